@@ -1,0 +1,270 @@
+//! Findings: what is wrong, where, and what to do about it; and how one is drawn.
+//!
+//! A finding carries facts already turned into words by the stage that found it.
+//! Nothing here knows what a recipe or a part is.
+
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use serde::Serialize;
+use std::fmt;
+use std::ops::Range;
+
+/// How much a finding weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Weight {
+    /// The part can be made, but somebody should look.
+    Caution,
+    /// Nothing is written until this is mended.
+    Stop,
+}
+
+impl fmt::Display for Weight {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Caution => "caution",
+            Self::Stop => "stop",
+        })
+    }
+}
+
+/// Which of the [`Sources`] a span lies in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct SourceId(usize);
+
+/// A stretch of bytes in one of the [`Sources`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Span {
+    /// The text it lies in.
+    pub source: SourceId,
+    /// First byte.
+    pub start: usize,
+    /// One past the last byte.
+    pub end: usize,
+}
+
+impl Span {
+    /// The part of this span that `within` names, counted from this span's start and held inside it.
+    pub fn part(self, within: Range<usize>) -> Self {
+        let start = (self.start + within.start).min(self.end);
+        Self { start, end: (self.start + within.end).clamp(start, self.end), ..self }
+    }
+}
+
+/// A place in a text with a few words beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// Where.
+    pub span: Span,
+    /// The words, may be empty.
+    pub label: String,
+}
+
+/// Something found: a headline, the places that matter, the rule, and a remedy.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// How much it weighs.
+    pub weight: Weight,
+    /// Kebab-case name, for `platewright explain` and for tests.
+    pub code: &'static str,
+    /// What is, and what was needed.
+    pub headline: String,
+    /// The first mark is the value to change; the others made it so.
+    pub marks: Vec<Mark>,
+    /// The rule as arithmetic that can be done again by hand.
+    pub notes: Vec<String>,
+    /// What to type instead.
+    pub help: Option<String>,
+}
+
+impl Finding {
+    /// A finding that stops the job.
+    pub fn stop(code: &'static str, headline: impl Into<String>) -> Self {
+        Self {
+            weight: Weight::Stop,
+            code,
+            headline: headline.into(),
+            marks: Vec::new(),
+            notes: Vec::new(),
+            help: None,
+        }
+    }
+
+    /// A finding that somebody should look at.
+    pub fn caution(code: &'static str, headline: impl Into<String>) -> Self {
+        Self { weight: Weight::Caution, ..Self::stop(code, headline) }
+    }
+
+    /// The same with one more mark.
+    #[must_use]
+    pub fn at(mut self, span: Span, label: impl Into<String>) -> Self {
+        self.marks.push(Mark { span, label: label.into() });
+        self
+    }
+
+    /// The same with one more note.
+    #[must_use]
+    pub fn note(mut self, note: impl Into<String>) -> Self {
+        self.notes.push(note.into());
+        self
+    }
+
+    /// The same with a remedy.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+}
+
+/// The texts that findings point into: recipes, jobs, tables.
+#[derive(Clone, Debug, Default)]
+pub struct Sources {
+    texts: Vec<(String, String)>,
+}
+
+impl Sources {
+    /// Keeps a text under the name a person knows it by.
+    pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> SourceId {
+        self.texts.push((name.into(), text.into()));
+        SourceId(self.texts.len() - 1)
+    }
+
+    /// The name of a text.
+    pub fn name(&self, id: SourceId) -> &str {
+        &self.texts[id.0].0
+    }
+
+    /// A text.
+    pub fn text(&self, id: SourceId) -> &str {
+        &self.texts[id.0].1
+    }
+
+    /// Line and column of a span's start, both counted from 1, columns in characters.
+    pub fn line_and_column(&self, span: Span) -> (usize, usize) {
+        let text = self.text(span.source);
+        let mut at = span.start.min(text.len());
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        let before = &text[..at];
+        let line_start = before.rfind('\n').map_or(0, |i| i + 1);
+        (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+    }
+
+    /// A finding as text for a terminal: the places shown with the words underlined.
+    pub fn draw(&self, finding: &Finding, colour: bool) -> String {
+        let level = match finding.weight {
+            Weight::Caution => Level::WARNING.with_name("caution"),
+            Weight::Stop => Level::ERROR.with_name("stop"),
+        };
+        let mut group = Group::with_title(level.primary_title(&finding.headline).id(finding.code));
+        let mut drawn: Vec<SourceId> = Vec::new();
+        for mark in &finding.marks {
+            let source = mark.span.source;
+            if !drawn.contains(&source) {
+                drawn.push(source);
+                group = group.element(self.snippet(finding, source));
+            }
+        }
+        for note in &finding.notes {
+            group = group.element(Level::NOTE.message(note));
+        }
+        if let Some(help) = &finding.help {
+            group = group.element(Level::HELP.message(help));
+        }
+        let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+        renderer.render(&[group])
+    }
+
+    fn snippet<'a>(
+        &'a self,
+        finding: &'a Finding,
+        source: SourceId,
+    ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
+        let text = self.text(source);
+        let mut snippet = Snippet::source(text).path(self.name(source)).line_start(1).fold(true);
+        for (i, mark) in finding.marks.iter().enumerate() {
+            if mark.span.source != source {
+                continue;
+            }
+            let kind = if i == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
+            let end = mark.span.end.min(text.len());
+            let annotation = kind.span(mark.span.start.min(end)..end);
+            snippet = snippet.annotation(if mark.label.is_empty() {
+                annotation
+            } else {
+                annotation.label(&mark.label)
+            });
+        }
+        snippet
+    }
+}
+
+/// The nearest of `known` to `typed`, when it is near enough to be a slip of the hand.
+pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let most = (typed.chars().count() / 3).max(1);
+    known
+        .into_iter()
+        .map(|name| (edits(typed, name), name))
+        .filter(|(edits, _)| *edits <= most)
+        .min()
+        .map(|(_, name)| name)
+}
+
+/// How many letters must be put in, taken out, changed or swapped to make `a` into `b`.
+fn edits(a: &str, b: &str) -> usize {
+    let a: Vec<char> = a.to_lowercase().chars().take(64).collect();
+    let b: Vec<char> = b.to_lowercase().chars().take(64).collect();
+    let mut rows = vec![vec![0; b.len() + 1]; a.len() + 1];
+    for (i, row) in rows.iter_mut().enumerate() {
+        row[0] = i;
+    }
+    rows[0] = (0..=b.len()).collect();
+    for i in 1..=a.len() {
+        for j in 1..=b.len() {
+            let change = rows[i - 1][j - 1] + usize::from(a[i - 1] != b[j - 1]);
+            rows[i][j] = change.min(rows[i - 1][j] + 1).min(rows[i][j - 1] + 1);
+            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
+                rows[i][j] = rows[i][j].min(rows[i - 2][j - 2] + 1);
+            }
+        }
+    }
+    rows[a.len()][b.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slip_of_the_hand_is_recognised() {
+        let known = ["reach", "bolt", "foot"];
+        assert_eq!(nearest("raech", known), Some("reach"));
+        assert_eq!(nearest("Blot", known), Some("bolt"));
+        assert_eq!(nearest("thickness", known), None);
+    }
+
+    #[test]
+    fn lines_and_columns_count_from_one_in_characters() {
+        let mut sources = Sources::default();
+        let source = sources.add("a.toml", "ä = 1\nö = 2\n");
+        let span = Span { source, start: 12, end: 13 };
+        assert_eq!(sources.line_and_column(span), (2, 5));
+    }
+
+    #[test]
+    fn a_drawn_finding_names_the_place_and_underlines_it() {
+        let mut sources = Sources::default();
+        let source = sources.add("tab.toml", "reach = \"5 mm\"\n");
+        let finding = Finding::stop("out-of-range", "`reach` is 5 mm, but needs at least 15 mm")
+            .at(Span { source, start: 9, end: 13 }, "too short")
+            .note("least = 15 mm")
+            .help("write `reach = \"15 mm\"`");
+        let text = sources.draw(&finding, false);
+        for wanted in
+            ["stop[out-of-range]", "tab.toml:1:10", "^^^^ too short", "note: least", "help: write"]
+        {
+            assert!(text.contains(wanted), "{wanted} is missing in\n{text}");
+        }
+    }
+}

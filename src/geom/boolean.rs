@@ -1,0 +1,96 @@
+//! Adding and cutting outlines, with true arcs, behind a guard.
+//!
+//! The library underneath can be silently wrong when shapes meet within its
+//! tolerance. So all four operations are done at one tolerance and must agree with
+//! each other in area (what is in A or B, less what is in both, is A plus B, …);
+//! else the next tolerance is tried, and in the end the operation is refused. The
+//! guard shows that the answers agree, not that they are true: the tests compare
+//! them with an independent polygon library as well.
+
+use crate::geom::Outline;
+use crate::geom::OutlineError;
+use cavalier_contours::polyline::BooleanOp;
+use cavalier_contours::polyline::PlineBooleanOptions;
+use cavalier_contours::polyline::PlineSource;
+use cavalier_contours::polyline::Polyline;
+use thiserror::Error;
+
+/// Why two shapes cannot be combined.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum BooleanError {
+    /// At no tolerance do the four operations agree.
+    #[error("the shapes touch too finely to be combined: move one of them by 0.01 mm or more")]
+    Unsure,
+    /// The result touches itself in a point.
+    #[error("the result is pinched: {0}")]
+    Pinched(#[from] OutlineError),
+}
+
+/// Tolerances tried in turn, in mm; found by stress tests with shapes that nearly touch.
+const LADDER: [f64; 5] = [1e-5, 1e-7, 1e-9, 1e-4, 1e-3];
+
+/// Pieces smaller than this, in mm², are dust between shapes that only seem to touch.
+const DUST: f64 = 1e-4;
+
+/// Outlines of metal, and outlines of gaps in it.
+type Pieces = (Vec<Outline>, Vec<Outline>);
+
+/// What lies in either shape: the pieces, and the gaps they enclose.
+///
+/// # Errors
+/// When the shapes touch too finely for the answer to be sure.
+pub fn unite(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
+    if a.bounds().distance(&b.bounds()) > 0.0 {
+        return Ok((vec![a.clone(), b.clone()], Vec::new()));
+    }
+    combine(a, b, BooleanOp::Or)
+}
+
+/// What lies in `a` but not in `b`: the pieces, and the gaps in them.
+///
+/// # Errors
+/// When the shapes touch too finely for the answer to be sure.
+pub fn cut(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
+    if a.bounds().distance(&b.bounds()) > 0.0 {
+        return Ok((vec![a.clone()], Vec::new()));
+    }
+    combine(a, b, BooleanOp::Not)
+}
+
+fn combine(a: &Outline, b: &Outline, wanted: BooleanOp) -> Result<Pieces, BooleanError> {
+    let (first, second) = (a.to_polyline(), b.to_polyline());
+    let (area_a, area_b) = (a.area(), b.area());
+    let lengths = a.length() + b.length();
+    for eps in LADDER {
+        let options = PlineBooleanOptions { pos_equal_eps: eps, ..Default::default() };
+        let run = |op| {
+            let result = first.boolean_opt(&second, op, &options);
+            let keep = |line: &Polyline<f64>| line.area().abs() > DUST;
+            let pieces: Vec<_> =
+                result.pos_plines.into_iter().map(|p| p.pline).filter(keep).collect();
+            let gaps: Vec<_> =
+                result.neg_plines.into_iter().map(|p| p.pline).filter(keep).collect();
+            (pieces, gaps)
+        };
+        let answers = [BooleanOp::Or, BooleanOp::And, BooleanOp::Not, BooleanOp::Xor].map(run);
+        let total = |lines: &[Polyline<f64>]| lines.iter().map(|l| l.area().abs()).sum::<f64>();
+        let [or, and, not, xor] = [0, 1, 2, 3].map(|i| {
+            let (pieces, gaps) = &answers[i];
+            total(pieces) - total(gaps)
+        });
+        let near = |x: f64| x.abs() < 1e-3 + 20.0 * eps * lengths;
+        let agree = near(or + and - area_a - area_b)
+            && near(not + and - area_a)
+            && near(xor + and - or)
+            && and <= area_a.min(area_b) + 1e-3
+            && or >= area_a.max(area_b) - 1e-3;
+        if agree {
+            let (pieces, gaps) = if wanted == BooleanOp::Or { &answers[0] } else { &answers[2] };
+            let outlines = |lines: &[Polyline<f64>]| {
+                lines.iter().map(Outline::from_polyline).collect::<Result<Vec<_>, _>>()
+            };
+            return Ok((outlines(pieces)?, outlines(gaps)?));
+        }
+    }
+    Err(BooleanError::Unsure)
+}

@@ -1,0 +1,188 @@
+//! Exact distances between lines, arcs and outlines.
+
+use crate::geom::Arc;
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::num::Angle;
+
+/// Least distance between two edges in mm; 0 when they meet.
+pub fn edge_distance(a: &Edge, b: &Edge) -> f64 {
+    if !crossings(a, b).is_empty() {
+        return 0.0;
+    }
+    let to = |p: Point, edge: &Edge| (edge.nearest(p) - p).hypot();
+    let ends = to(a.from, b).min(to(a.to, b)).min(to(b.from, a)).min(to(b.to, a));
+    facing(a, b).into_iter().fold(ends, f64::min)
+}
+
+/// Least distance between two outlines in mm; 0 when they meet. An outline inside
+/// another has its distance to the line, not 0.
+pub fn outline_distance(a: &Outline, b: &Outline) -> f64 {
+    let boxed = |o: &Outline| o.edges().map(|e| (e, e.bounds())).collect::<Vec<(Edge, Bounds)>>();
+    let (first, second) = (boxed(a), boxed(b));
+    let mut least = f64::INFINITY;
+    for (e, e_box) in &first {
+        for (f, f_box) in &second {
+            if e_box.distance(f_box) < least {
+                least = least.min(edge_distance(e, f));
+            }
+        }
+    }
+    least
+}
+
+/// Points where two edges meet, counting as met what comes within `near`.
+pub(super) fn meeting(a: &Edge, b: &Edge, near: f64) -> Vec<Point> {
+    let mut points = crossings(a, b);
+    for (end, edge) in [(a.from, b), (a.to, b), (b.from, a), (b.to, a)] {
+        if (edge.nearest(end) - end).hypot() <= near {
+            points.push(end);
+        }
+    }
+    points
+}
+
+/// Points that lie on both edges, ends included; none for edges along one line or circle.
+fn crossings(a: &Edge, b: &Edge) -> Vec<Point> {
+    match (a.arc(), b.arc()) {
+        (None, None) => line_line(a, b).into_iter().collect(),
+        (None, Some(arc)) => line_arc(a, &arc),
+        (Some(arc), None) => line_arc(b, &arc),
+        (Some(first), Some(second)) => arc_arc(&first, &second),
+    }
+}
+
+fn line_line(a: &Edge, b: &Edge) -> Option<Point> {
+    let (u, v) = (a.to - a.from, b.to - b.from);
+    let turn = u.cross(v);
+    if turn.abs() <= 1e-12 * u.hypot() * v.hypot() {
+        return None;
+    }
+    let between = b.from - a.from;
+    let (s, t) = (between.cross(v) / turn, between.cross(u) / turn);
+    let on = |x: f64| (0.0..=1.0).contains(&x);
+    (on(s) && on(t)).then(|| a.from.lerp(a.to, s))
+}
+
+fn line_arc(line: &Edge, arc: &Arc) -> Vec<Point> {
+    let chord = line.to - line.from;
+    let length = chord.hypot();
+    let along = chord / length;
+    let middle = (arc.centre - line.from).dot(along);
+    let aside = (arc.centre - line.from).cross(along);
+    let half = arc.radius * arc.radius - aside * aside;
+    if half < 0.0 {
+        return Vec::new();
+    }
+    [middle - half.sqrt(), middle + half.sqrt()]
+        .into_iter()
+        .filter(|t| (0.0..=length).contains(t))
+        .map(|t| line.from + along * t)
+        .filter(|p| arc.holds(direction(arc.centre, *p)))
+        .collect()
+}
+
+fn arc_arc(a: &Arc, b: &Arc) -> Vec<Point> {
+    let between = b.centre - a.centre;
+    let distance = between.hypot();
+    if distance < 1e-12 {
+        return Vec::new();
+    }
+    let along =
+        (distance * distance + a.radius * a.radius - b.radius * b.radius) / (2.0 * distance);
+    let half = a.radius * a.radius - along * along;
+    if half < 0.0 {
+        return Vec::new();
+    }
+    let unit = between / distance;
+    let foot = a.centre + unit * along;
+    let across = kurbo::Vec2::new(-unit.y, unit.x) * half.sqrt();
+    [foot + across, foot - across]
+        .into_iter()
+        .filter(|p| a.holds(direction(a.centre, *p)) && b.holds(direction(b.centre, *p)))
+        .collect()
+}
+
+/// Distances between inner points of two edges that face each other squarely.
+fn facing(a: &Edge, b: &Edge) -> Vec<f64> {
+    match (a.arc(), b.arc()) {
+        (None, None) => Vec::new(),
+        (None, Some(arc)) => line_facing_arc(a, &arc),
+        (Some(arc), None) => line_facing_arc(b, &arc),
+        (Some(first), Some(second)) => arc_facing_arc(&first, &second),
+    }
+}
+
+fn line_facing_arc(line: &Edge, arc: &Arc) -> Vec<f64> {
+    let chord = line.to - line.from;
+    let t = (arc.centre - line.from).dot(chord) / chord.hypot2();
+    if !(0.0..=1.0).contains(&t) {
+        return Vec::new();
+    }
+    let foot = line.from.lerp(line.to, t);
+    let away = (foot - arc.centre).hypot();
+    let facing = arc.holds(direction(arc.centre, foot));
+    if facing { vec![(away - arc.radius).abs()] } else { Vec::new() }
+}
+
+fn arc_facing_arc(a: &Arc, b: &Arc) -> Vec<f64> {
+    let between = b.centre - a.centre;
+    if between.hypot() < 1e-12 {
+        return Vec::new();
+    }
+    let unit = between / between.hypot();
+    let mut found = Vec::new();
+    for p in [a.centre + unit * a.radius, a.centre - unit * a.radius] {
+        for q in [b.centre + unit * b.radius, b.centre - unit * b.radius] {
+            if a.holds(direction(a.centre, p)) && b.holds(direction(b.centre, q)) {
+                found.push((q - p).hypot());
+            }
+        }
+    }
+    found
+}
+
+fn direction(from: Point, to: Point) -> Angle {
+    Angle::of(to.x - from.x, to.y - from.y)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn edge() -> impl Strategy<Value = Edge> {
+        let c = || -10.0..10.0f64;
+        (c(), c(), c(), c(), prop_oneof![Just(0.0), -1.0..1.0f64])
+            .prop_filter("has a length", |(x, y, u, v, _)| (x - u).abs() + (y - v).abs() > 0.1)
+            .prop_map(|(x, y, u, v, bulge)| Edge {
+                from: Point::new(x, y),
+                to: Point::new(u, v),
+                bulge,
+            })
+    }
+
+    proptest! {
+        /// Against the brute way: many points along each edge.
+        #[test]
+        fn distance_agrees_with_many_points(a in edge(), b in edge()) {
+            let exact = edge_distance(&a, &b);
+            let steps = 400;
+            let sampled = (0..=steps)
+                .map(|i| { let p = a.point_at(f64::from(i) / f64::from(steps)); (b.nearest(p) - p).hypot() })
+                .fold(f64::INFINITY, f64::min);
+            prop_assert!(exact <= sampled + 1e-9, "{exact} > {sampled}");
+            prop_assert!(sampled - exact <= a.length() / f64::from(steps), "{sampled} {exact}");
+        }
+    }
+
+    #[test]
+    fn circles_beside_and_within_each_other() {
+        let disc = |x: f64, r: f64| crate::geom::disc(Point::new(x, 0.0), r).unwrap();
+        assert!((outline_distance(&disc(0.0, 5.0), &disc(20.0, 6.0)) - 9.0).abs() < 1e-12);
+        assert!((outline_distance(&disc(0.0, 10.0), &disc(2.0, 3.0)) - 5.0).abs() < 1e-12);
+        assert_eq!(outline_distance(&disc(0.0, 5.0), &disc(6.0, 5.0)), 0.0);
+    }
+}

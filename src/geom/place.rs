@@ -1,0 +1,74 @@
+//! Where a shape lies: mirrored or not, turned, then shifted.
+
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+
+/// A rigid motion: first mirrored across the y axis if asked, then turned about the origin, then shifted.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Place {
+    /// Turned over, left for right, before everything else.
+    pub mirrored: bool,
+    /// Anticlockwise about the origin.
+    pub turn: Angle,
+    /// Added last.
+    pub shift: Vec2,
+}
+
+impl Place {
+    /// A shift alone.
+    pub fn at(point: Point) -> Self {
+        Self { shift: point.to_vec2(), ..Self::default() }
+    }
+
+    /// A turn about the origin, then a shift.
+    pub fn turned(turn: Angle, to: Point) -> Self {
+        Self { mirrored: false, turn, shift: to.to_vec2() }
+    }
+
+    /// Where a point goes.
+    pub fn apply(&self, p: Point) -> Point {
+        let x = if self.mirrored { -p.x } else { p.x };
+        let (sin, cos) = (self.turn.sin(), self.turn.cos());
+        Point::new(x * cos - p.y * sin + self.shift.x, x * sin + p.y * cos + self.shift.y)
+    }
+
+    /// Where a direction goes: the same without the shift.
+    pub fn direction(&self, v: Vec2) -> Vec2 {
+        Self { shift: Vec2::ZERO, ..*self }.apply(v.to_point()).to_vec2()
+    }
+
+    /// This motion first, then `next`.
+    #[must_use]
+    pub fn then(&self, next: &Self) -> Self {
+        let turn = if next.mirrored { -self.turn.degrees() } else { self.turn.degrees() };
+        Self {
+            mirrored: self.mirrored != next.mirrored,
+            turn: Angle::from_degrees((turn + next.turn.degrees()).rem_euclid(360.0)),
+            shift: next.apply(self.shift.to_point()).to_vec2(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_after_the_other_is_both() {
+        let turns = [0.0, 90.0, 37.5, 200.0];
+        for (i, a) in turns.iter().enumerate() {
+            for (j, b) in turns.iter().enumerate() {
+                let place = |turn: &f64, mirrored| Place {
+                    mirrored,
+                    turn: Angle::from_degrees(*turn),
+                    shift: Vec2::new(3.0 * turn, 1.0),
+                };
+                let (first, second) = (place(a, i % 2 == 1), place(b, j % 2 == 1));
+                let p = Point::new(2.0, 5.0);
+                let stepwise = second.apply(first.apply(p));
+                assert!((first.then(&second).apply(p) - stepwise).hypot() < 1e-9);
+            }
+        }
+    }
+}

@@ -1,0 +1,211 @@
+//! An outline with holes in it.
+
+use crate::geom::BooleanError;
+use crate::geom::Bounds;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::cut;
+use crate::geom::outline_distance;
+use crate::geom::unite;
+use thiserror::Error;
+
+/// A plate: what is inside `outer` and outside every hole.
+///
+/// # Guarantees
+/// Holes lie inside the outer outline and apart from each other and from it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Region {
+    outer: Outline,
+    holes: Vec<Outline>,
+}
+
+/// Why a step in building a plate cannot be done.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum RegionError {
+    /// The cut leaves nothing.
+    #[error("nothing is left of the plate")]
+    Nothing,
+    /// The plate would fall into pieces.
+    #[error("the plate falls into {0} pieces")]
+    Pieces(usize),
+    /// The added shape does not touch the plate.
+    #[error("the added shape does not touch the plate")]
+    Apart,
+    /// The cut takes nothing away.
+    #[error("the cut does not meet the plate")]
+    Misses,
+    /// A hole reaches over the rim or into another hole.
+    #[error("the hole runs out of the plate or into another hole")]
+    Breaks,
+    /// The shapes meet in a way that cannot be computed safely.
+    #[error(transparent)]
+    Boolean(#[from] BooleanError),
+}
+
+impl Region {
+    /// A plate without holes.
+    pub fn solid(outer: Outline) -> Self {
+        Self { outer, holes: Vec::new() }
+    }
+
+    /// The rim.
+    pub fn outer(&self) -> &Outline {
+        &self.outer
+    }
+
+    /// The holes, in the order they were made.
+    pub fn holes(&self) -> &[Outline] {
+        &self.holes
+    }
+
+    /// Rim and holes.
+    pub fn outlines(&self) -> impl Iterator<Item = &Outline> {
+        std::iter::once(&self.outer).chain(&self.holes)
+    }
+
+    /// Area of the metal in mm².
+    pub fn area(&self) -> f64 {
+        self.outer.area() - self.holes.iter().map(Outline::area).sum::<f64>()
+    }
+
+    /// Length of all cuts in mm.
+    pub fn length(&self) -> f64 {
+        self.outlines().map(Outline::length).sum()
+    }
+
+    /// The rectangle round it.
+    pub fn bounds(&self) -> Bounds {
+        self.outer.bounds()
+    }
+
+    /// Whether a point lies in the metal.
+    pub fn contains(&self, p: Point) -> bool {
+        self.outer.contains(p) && !self.holes.iter().any(|h| h.contains(p))
+    }
+
+    /// The same plate elsewhere.
+    #[must_use]
+    pub fn moved(&self, place: &Place) -> Self {
+        Self {
+            outer: self.outer.moved(place),
+            holes: self.holes.iter().map(|h| h.moved(place)).collect(),
+        }
+    }
+
+    /// With a separate hole, which must lie wholly in the metal.
+    ///
+    /// # Errors
+    /// When the hole crosses the rim or another hole, or lies outside or in a hole.
+    pub fn pierced(mut self, hole: Outline) -> Result<Self, RegionError> {
+        let apart = |o: &Outline| outline_distance(o, &hole) > 0.0;
+        let inside = self.contains(hole.vertices()[0].at)
+            && !self.holes.iter().any(|h| hole.contains(h.vertices()[0].at));
+        if !(inside && self.outlines().all(apart)) {
+            return Err(RegionError::Breaks);
+        }
+        self.holes.push(hole);
+        Ok(self)
+    }
+
+    /// With a shape added, which must touch the plate.
+    ///
+    /// # Errors
+    /// When it lies apart, or the shapes cannot be joined safely.
+    pub fn with(&self, shape: &Outline) -> Result<Self, RegionError> {
+        let (mut pieces, gaps) = unite(&self.outer, shape)?;
+        if pieces.len() != 1 {
+            return Err(RegionError::Apart);
+        }
+        let mut holes = gaps;
+        for hole in &self.holes {
+            let (rests, islands) = cut(hole, shape)?;
+            if !islands.is_empty() {
+                return Err(RegionError::Apart);
+            }
+            holes.extend(rests);
+        }
+        Ok(Self { outer: pieces.remove(0), holes })
+    }
+
+    /// With a shape taken away.
+    ///
+    /// # Errors
+    /// When nothing is left, the plate falls into pieces, the cut misses it, or the
+    /// shapes cannot be computed safely.
+    pub fn without(&self, shape: &Outline) -> Result<Self, RegionError> {
+        let mut tool = shape.clone();
+        let mut holes = Vec::new();
+        for hole in &self.holes {
+            let (mut joined, gaps) = unite(&tool, hole)?;
+            if joined.len() != 1 {
+                holes.push(hole.clone());
+                continue;
+            }
+            if !gaps.is_empty() {
+                return Err(RegionError::Pieces(1 + gaps.len()));
+            }
+            tool = joined.remove(0);
+        }
+        let (mut pieces, mut new_holes) = cut(&self.outer, &tool)?;
+        match pieces.len() {
+            0 => return Err(RegionError::Nothing),
+            1 => {}
+            n => return Err(RegionError::Pieces(n)),
+        }
+        let cut_area =
+            self.outer.area() - pieces[0].area() + new_holes.iter().map(Outline::area).sum::<f64>();
+        if cut_area < crate::geom::NEAR {
+            return Err(RegionError::Misses);
+        }
+        holes.append(&mut new_holes);
+        // A hole whose surroundings were cut away is gone with them.
+        let outer = pieces.remove(0);
+        holes.retain(|h| outer.contains(h.vertices()[0].at));
+        Ok(Self { outer, holes })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::disc;
+    use crate::geom::rectangle;
+
+    fn plate() -> Region {
+        Region::solid(rectangle(Point::ZERO, 100.0, 60.0, 5.0).unwrap())
+    }
+
+    #[test]
+    fn a_cut_inside_is_a_hole_and_one_over_the_rim_a_notch() {
+        let hole = disc(Point::new(10.0, 0.0), 8.0).unwrap();
+        let pierced = plate().without(&hole).unwrap();
+        assert_eq!(pierced.holes().len(), 1);
+        let notched = plate().without(&disc(Point::new(50.0, 0.0), 8.0).unwrap()).unwrap();
+        assert!(notched.holes().is_empty());
+        let half = crate::num::PI * 32.0;
+        assert!((plate().area() - notched.area() - half).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_slot_from_the_rim_into_a_hole_opens_it() {
+        let pierced = plate().without(&disc(Point::ZERO, 8.0).unwrap()).unwrap();
+        let opened = pierced.without(&rectangle(Point::new(30.0, 0.0), 60.0, 4.0, 0.0).unwrap());
+        let opened = opened.unwrap();
+        assert!(opened.holes().is_empty());
+        assert!(!opened.contains(Point::ZERO) && opened.contains(Point::new(-20.0, 0.0)));
+    }
+
+    #[test]
+    fn what_cannot_be_is_refused() {
+        let through = rectangle(Point::ZERO, 4.0, 100.0, 0.0).unwrap();
+        assert_eq!(plate().without(&through), Err(RegionError::Pieces(2)));
+        let beside = disc(Point::new(200.0, 0.0), 8.0).unwrap();
+        assert_eq!(plate().without(&beside), Err(RegionError::Misses));
+        assert_eq!(plate().with(&beside), Err(RegionError::Apart));
+        let all = disc(Point::ZERO, 100.0).unwrap();
+        assert_eq!(plate().without(&all), Err(RegionError::Nothing));
+        let over_rim = disc(Point::new(48.0, 0.0), 8.0).unwrap();
+        assert_eq!(plate().pierced(over_rim), Err(RegionError::Breaks));
+    }
+}

@@ -1,0 +1,163 @@
+//! The plain shapes plates and holes are made of. All are centred on a point.
+
+use crate::geom::Outline;
+use crate::geom::OutlineError;
+use crate::geom::Point;
+use crate::geom::Vertex;
+use crate::num::Angle;
+
+/// A round disc.
+///
+/// # Errors
+/// When the radius is not positive.
+pub fn disc(centre: Point, radius: f64) -> Result<Outline, OutlineError> {
+    positive(&[radius])?;
+    let at = |dx: f64| Vertex { at: Point::new(centre.x + dx, centre.y), bulge: 1.0 };
+    Outline::new([at(-radius), at(radius)])
+}
+
+/// A slot with round ends, `length` over all along x and `width` across.
+///
+/// # Errors
+/// When a measure is not positive or the slot is shorter than wide.
+pub fn slot(centre: Point, length: f64, width: f64) -> Result<Outline, OutlineError> {
+    positive(&[length, width])?;
+    let (r, straight) = (width / 2.0, (length - width) / 2.0);
+    if straight < 0.0 {
+        return Err(OutlineError::Empty);
+    }
+    let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
+    Outline::new([
+        at(-straight, -r, 0.0),
+        at(straight, -r, 1.0),
+        at(straight, r, 0.0),
+        at(-straight, r, 1.0),
+    ])
+}
+
+/// A rectangle with rounded corners; `corner` 0 leaves them sharp.
+///
+/// # Errors
+/// When a side is not positive or the corners do not fit.
+pub fn rectangle(
+    centre: Point,
+    width: f64,
+    height: f64,
+    corner: f64,
+) -> Result<Outline, OutlineError> {
+    positive(&[width, height])?;
+    if !(0.0..=width.min(height) / 2.0).contains(&corner) {
+        return Err(OutlineError::Empty);
+    }
+    let (x, y) = (width / 2.0, height / 2.0);
+    let round = Angle::from_degrees(22.5).tan();
+    let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
+    Outline::new([
+        at(-x + corner, -y, 0.0),
+        at(x - corner, -y, round),
+        at(x, -y + corner, 0.0),
+        at(x, y - corner, round),
+        at(x - corner, y, 0.0),
+        at(-x + corner, y, round),
+        at(-x, y - corner, 0.0),
+        at(-x, -y + corner, round),
+    ])
+}
+
+/// A hexagon, `flats` across flats, two of them lying along x.
+///
+/// # Errors
+/// When the measure is not positive.
+pub fn hexagon(centre: Point, flats: f64) -> Result<Outline, OutlineError> {
+    positive(&[flats])?;
+    let corner = flats / 2.0 / Angle::from_degrees(30.0).cos();
+    Outline::new((0..6).map(|i| {
+        let angle = Angle::from_degrees(60.0 * f64::from(i));
+        Vertex { at: centre + (corner * angle.cos(), corner * angle.sin()), bulge: 0.0 }
+    }))
+}
+
+/// A round hole with two flats, `flats` apart across y.
+///
+/// # Errors
+/// When a measure is not positive or the flats lie outside the round.
+pub fn double_flat(centre: Point, diameter: f64, flats: f64) -> Result<Outline, OutlineError> {
+    positive(&[diameter, flats])?;
+    let (r, half) = (diameter / 2.0, flats / 2.0);
+    if half >= r {
+        return Err(OutlineError::Empty);
+    }
+    let x = (r * r - half * half).sqrt();
+    let bulge = Angle::from_degrees(crate::num::asin(half / r).degrees() / 2.0).tan();
+    let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
+    Outline::new([at(-x, -half, 0.0), at(x, -half, bulge), at(x, half, 0.0), at(-x, half, bulge)])
+}
+
+/// A round hole with a keyway upwards: `key` wide, its bottom `depth` from the far side of the round.
+///
+/// # Errors
+/// When a measure is not positive or the key does not stand out of the round.
+pub fn keyway(centre: Point, diameter: f64, key: f64, depth: f64) -> Result<Outline, OutlineError> {
+    positive(&[diameter, key, depth])?;
+    let r = diameter / 2.0;
+    if key / 2.0 >= r || depth <= diameter {
+        return Err(OutlineError::Empty);
+    }
+    let (half, top) = (key / 2.0, depth - r);
+    let y = (r * r - half * half).sqrt();
+    let sweep = 360.0 - 2.0 * crate::num::asin(half / r).degrees();
+    let bulge = Angle::from_degrees(sweep / 4.0).tan();
+    let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
+    Outline::new([at(half, y, 0.0), at(half, top, 0.0), at(-half, top, 0.0), at(-half, y, bulge)])
+}
+
+fn positive(measures: &[f64]) -> Result<(), OutlineError> {
+    if measures.iter().any(|m| !m.is_finite()) {
+        return Err(OutlineError::NotFinite);
+    }
+    if measures.iter().all(|m| *m > 0.0) { Ok(()) } else { Err(OutlineError::Empty) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PI: f64 = crate::num::PI;
+
+    #[test]
+    fn areas_are_those_of_the_formulas() {
+        let o = Point::new(7.0, -3.0);
+        let area = |outline: Result<Outline, OutlineError>| outline.unwrap().area();
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} is not {b}");
+        near(area(disc(o, 5.0)), 25.0 * PI);
+        near(area(slot(o, 30.0, 8.0)), 22.0 * 8.0 + 16.0 * PI);
+        near(area(slot(o, 8.0, 8.0)), 16.0 * PI);
+        near(area(rectangle(o, 40.0, 20.0, 4.0)), 800.0 - 16.0 * (4.0 - PI));
+        near(area(rectangle(o, 20.0, 20.0, 10.0)), 100.0 * PI);
+        near(area(hexagon(o, 16.0)), 16.0 * 16.0 * 3f64.sqrt() / 2.0);
+    }
+
+    #[test]
+    fn flats_and_keys_agree_with_cutting_them() {
+        let o = Point::ZERO;
+        let round = disc(o, 10.0).unwrap();
+        let bar = rectangle(o, 40.0, 14.0, 0.0).unwrap();
+        let (outside, _) = cut(&round, &bar).unwrap();
+        let rest: f64 = outside.iter().map(Outline::area).sum();
+        let flat = double_flat(o, 20.0, 14.0).unwrap();
+        assert!((flat.area() - (round.area() - rest)).abs() < 1e-6);
+        let key = rectangle(Point::new(0.0, 6.5), 6.0, 13.0, 0.0).unwrap();
+        let (whole, gaps) = unite(&round, &key).unwrap();
+        assert!(gaps.is_empty());
+        assert!((keyway(o, 20.0, 6.0, 23.0).unwrap().area() - whole[0].area()).abs() < 1e-6);
+    }
+
+    #[test]
+    fn impossible_measures_are_refused() {
+        let o = Point::ZERO;
+        assert!(disc(o, 0.0).is_err() && disc(o, f64::NAN).is_err());
+        assert!(slot(o, 5.0, 8.0).is_err());
+        assert!(rectangle(o, 10.0, 10.0, 6.0).is_err());
+        assert!(double_flat(o, 10.0, 12.0).is_err() && keyway(o, 10.0, 3.0, 9.0).is_err());
+    }
+}

@@ -1,0 +1,3 @@
+//! The `platewright` command.
+
+fn main() {}

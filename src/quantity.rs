@@ -1,0 +1,530 @@
+//! A value with its dimension; reading it from text and printing it again.
+//!
+//! Inside, lengths are millimetres, angles degrees, forces newtons and masses
+//! kilograms. Inches and the rest live here and in the words of messages only.
+
+use crate::num;
+use std::fmt;
+use std::ops::Range;
+use thiserror::Error;
+
+/// Powers of the four base dimensions.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Dimension {
+    /// Power of length (mm).
+    pub length: i8,
+    /// Power of angle (degree).
+    pub angle: i8,
+    /// Power of force (N).
+    pub force: i8,
+    /// Power of mass (kg).
+    pub mass: i8,
+}
+
+impl Dimension {
+    /// A plain number.
+    pub const NONE: Self = Self { length: 0, angle: 0, force: 0, mass: 0 };
+    /// Millimetres.
+    pub const LENGTH: Self = Self { length: 1, ..Self::NONE };
+    /// Square millimetres.
+    pub const AREA: Self = Self { length: 2, ..Self::NONE };
+    /// Degrees.
+    pub const ANGLE: Self = Self { angle: 1, ..Self::NONE };
+    /// Newtons.
+    pub const FORCE: Self = Self { force: 1, ..Self::NONE };
+    /// Kilograms.
+    pub const MASS: Self = Self { mass: 1, ..Self::NONE };
+    /// Newtons per square millimetre, MPa.
+    pub const STRESS: Self = Self { force: 1, length: -2, ..Self::NONE };
+    /// Kilograms per cubic millimetre.
+    pub const DENSITY: Self = Self { mass: 1, length: -3, ..Self::NONE };
+
+    /// The dimension of a product of powers; `None` when an exponent leaves −9 to 9.
+    #[must_use]
+    pub fn combine(self, other: Self, times: i8) -> Option<Self> {
+        let add = |a: i8, b: i8| {
+            let sum = a.checked_add(b.checked_mul(times)?)?;
+            (-9..=9).contains(&sum).then_some(sum)
+        };
+        Some(Self {
+            length: add(self.length, other.length)?,
+            angle: add(self.angle, other.angle)?,
+            force: add(self.force, other.force)?,
+            mass: add(self.mass, other.mass)?,
+        })
+    }
+
+    /// Half of every power, where all are even.
+    #[must_use]
+    pub fn halved(self) -> Option<Self> {
+        let half = |a: i8| (a % 2 == 0).then_some(a / 2);
+        Some(Self {
+            length: half(self.length)?,
+            angle: half(self.angle)?,
+            force: half(self.force)?,
+            mass: half(self.mass)?,
+        })
+    }
+}
+
+impl fmt::Display for Dimension {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::NONE => return f.write_str("a plain number"),
+            Self::LENGTH => return f.write_str("a length"),
+            Self::AREA => return f.write_str("an area"),
+            Self::ANGLE => return f.write_str("an angle"),
+            Self::FORCE => return f.write_str("a force"),
+            Self::MASS => return f.write_str("a mass"),
+            Self::STRESS => return f.write_str("a stress"),
+            Self::DENSITY => return f.write_str("a density"),
+            _ => f.write_str("a quantity in")?,
+        }
+        for (unit, power) in
+            [("mm", self.length), ("deg", self.angle), ("N", self.force), ("kg", self.mass)]
+        {
+            match power {
+                0 => {}
+                1 => write!(f, " {unit}")?,
+                _ => write!(f, " {unit}^{power}")?,
+            }
+        }
+        Ok(())
+    }
+}
+
+/// A finite number of some dimension.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quantity {
+    /// In the base units of this module.
+    pub value: f64,
+    /// What it measures.
+    pub dimension: Dimension,
+}
+
+/// The units in which lengths are printed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Units {
+    /// Millimetres.
+    #[default]
+    Millimetre,
+    /// Inches.
+    Inch,
+}
+
+impl Units {
+    /// Millimetres in one unit.
+    pub const fn in_mm(self) -> f64 {
+        match self {
+            Self::Millimetre => 1.0,
+            Self::Inch => MM_PER_INCH,
+        }
+    }
+
+    /// A length in mm, printed with its unit as it could be typed: `12.5 mm`, `1/4 in`, `0.492 in`.
+    pub fn length(self, mm: f64) -> String {
+        match self {
+            Self::Millimetre => format!("{} mm", num::text(mm, 3)),
+            Self::Inch => inches(mm / MM_PER_INCH),
+        }
+    }
+}
+
+/// Millimetres in an inch, exact by definition.
+pub const MM_PER_INCH: f64 = 25.4;
+/// Newtons in a pound-force, exact: 0.45359237 kg × 9.80665 m/s².
+const N_PER_LBF: f64 = 4.448_221_615_260_5;
+/// Kilograms in a pound, exact.
+const KG_PER_LB: f64 = 0.453_592_37;
+
+/// The finest fraction of an inch that is printed as a fraction.
+const FINEST_FRACTION: f64 = 64.0;
+
+fn inches(value: f64) -> String {
+    let parts = value * FINEST_FRACTION;
+    let whole = parts.round();
+    if (parts - whole).abs() > 1e-6 || whole == 0.0 || whole.abs() > 1e9 {
+        return format!("{} in", num::text(value, 4));
+    }
+    let (mut top, mut bottom) = (whole.abs() as u64, FINEST_FRACTION as u64);
+    while top % 2 == 0 && bottom > 1 {
+        (top, bottom) = (top / 2, bottom / 2);
+    }
+    let sign = if value < 0.0 { "-" } else { "" };
+    match (top / bottom, top % bottom) {
+        (n, 0) => format!("{sign}{n} in"),
+        (0, rest) => format!("{sign}{rest}/{bottom} in"),
+        (n, rest) => format!("{sign}{n}-{rest}/{bottom} in"),
+    }
+}
+
+/// Every unit that can be typed: name, size in base units, dimension.
+const UNITS: &[(&str, f64, Dimension)] = &[
+    ("mm", 1.0, Dimension::LENGTH),
+    ("cm", 10.0, Dimension::LENGTH),
+    ("m", 1000.0, Dimension::LENGTH),
+    ("um", 0.001, Dimension::LENGTH),
+    ("in", MM_PER_INCH, Dimension::LENGTH),
+    ("\"", MM_PER_INCH, Dimension::LENGTH),
+    ("ft", 12.0 * MM_PER_INCH, Dimension::LENGTH),
+    ("mil", MM_PER_INCH / 1000.0, Dimension::LENGTH),
+    ("mm2", 1.0, Dimension::AREA),
+    ("in2", MM_PER_INCH * MM_PER_INCH, Dimension::AREA),
+    ("deg", 1.0, Dimension::ANGLE),
+    ("°", 1.0, Dimension::ANGLE),
+    ("N", 1.0, Dimension::FORCE),
+    ("kN", 1000.0, Dimension::FORCE),
+    ("lbf", N_PER_LBF, Dimension::FORCE),
+    ("kip", 1000.0 * N_PER_LBF, Dimension::FORCE),
+    ("kg", 1.0, Dimension::MASS),
+    ("g", 0.001, Dimension::MASS),
+    ("lb", KG_PER_LB, Dimension::MASS),
+    ("MPa", 1.0, Dimension::STRESS),
+    ("GPa", 1000.0, Dimension::STRESS),
+    ("ksi", 1000.0 * N_PER_LBF / (MM_PER_INCH * MM_PER_INCH), Dimension::STRESS),
+    ("kg/m3", 1e-9, Dimension::DENSITY),
+];
+
+/// No length, force or angle of this trade is larger than this, in base units. Our choice.
+const LARGEST: f64 = 1e9;
+
+/// What a text says: a quantity, or a gauge, which is a thickness only once the metal is known.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Reading {
+    /// An ordinary quantity.
+    Quantity(Quantity),
+    /// A sheet gauge, with the metal where it was typed: `16 ga`, `16 ga aluminium`.
+    Gauge {
+        /// The gauge number.
+        number: u8,
+        /// The metal named behind it.
+        metal: Option<String>,
+    },
+}
+
+/// Why a text is no quantity. The range says which bytes of the text are meant.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum QuantityError {
+    /// Nothing there.
+    #[error("a value with its unit is needed here")]
+    Empty,
+    /// No number at the start.
+    #[error("`{0}` does not start with a number")]
+    NoNumber(String),
+    /// A comma where a decimal point belongs.
+    #[error("`{0}` has a comma: decimals are written with a point")]
+    Comma(String),
+    /// A unit nobody knows.
+    #[error("`{word}` is not a unit")]
+    Unit {
+        /// What was typed.
+        word: String,
+        /// Where.
+        at: Range<usize>,
+    },
+    /// More text behind a whole quantity.
+    #[error("`{word}` is left over behind the value")]
+    LeftOver {
+        /// The rest.
+        word: String,
+        /// Where.
+        at: Range<usize>,
+    },
+    /// Too large to be meant.
+    #[error("`{0}` is too large to be meant")]
+    TooLarge(String),
+    /// Divided by nothing.
+    #[error("`{0}` divides by zero")]
+    ZeroDivisor(String),
+    /// A gauge is a whole number.
+    #[error("a gauge is a whole number from 3 to 30, not `{0}`")]
+    Gauge(String),
+}
+
+impl QuantityError {
+    /// The bytes of the text that are wrong, where it is not the whole.
+    pub fn at(&self) -> Option<Range<usize>> {
+        match self {
+            Self::Unit { at, .. } | Self::LeftOver { at, .. } => Some(at.clone()),
+            _ => None,
+        }
+    }
+
+    /// What to type instead.
+    pub fn help(&self) -> String {
+        match self {
+            Self::Comma(text) => format!("write `{}`", text.replacen(',', ".", 1)),
+            Self::Unit { word, .. } => crate::diag::nearest(word, UNITS.iter().map(|u| u.0))
+                .map_or_else(
+                    || "known units: mm, cm, m, in, ft, deg, N, kN, lbf, kg, lb, MPa, ksi".into(),
+                    |unit| format!("write `{unit}`"),
+                ),
+            Self::LeftOver { word, .. } => format!("take `{word}` away"),
+            Self::Gauge(_) => "write `16 ga`, or the thickness itself, `1.5 mm`".into(),
+            _ => "write a number and its unit, such as `12 mm` or `1/4 in`".into(),
+        }
+    }
+}
+
+impl Quantity {
+    /// A plain number.
+    pub const fn number(value: f64) -> Self {
+        Self { value, dimension: Dimension::NONE }
+    }
+
+    /// A length in mm.
+    pub const fn length(mm: f64) -> Self {
+        Self { value: mm, dimension: Dimension::LENGTH }
+    }
+
+    /// An angle in degrees.
+    pub const fn angle(degrees: f64) -> Self {
+        Self { value: degrees, dimension: Dimension::ANGLE }
+    }
+
+    /// Printed with its unit as it could be typed.
+    pub fn show(self, units: Units) -> String {
+        let fixed = |scale: f64, unit: &str| format!("{} {unit}", num::text(self.value / scale, 3));
+        match self.dimension {
+            Dimension::NONE => num::text(self.value, 4),
+            Dimension::LENGTH => units.length(self.value),
+            Dimension::AREA if units == Units::Inch => fixed(MM_PER_INCH * MM_PER_INCH, "in2"),
+            Dimension::AREA => fixed(1.0, "mm2"),
+            Dimension::ANGLE => fixed(1.0, "deg"),
+            Dimension::FORCE if units == Units::Inch => fixed(N_PER_LBF, "lbf"),
+            Dimension::FORCE if self.value.abs() >= 1000.0 => fixed(1000.0, "kN"),
+            Dimension::FORCE => fixed(1.0, "N"),
+            Dimension::MASS if units == Units::Inch => fixed(KG_PER_LB, "lb"),
+            Dimension::MASS => fixed(1.0, "kg"),
+            Dimension::STRESS => fixed(1.0, "MPa"),
+            Dimension::DENSITY => fixed(1e-9, "kg/m3"),
+            other => {
+                let words = other.to_string();
+                format!("{}{}", num::text(self.value, 6), words.trim_start_matches("a quantity in"))
+            }
+        }
+    }
+}
+
+/// Reads a whole text as a quantity or a gauge.
+///
+/// # Errors
+/// When the text is anything but one number with a known unit (or none).
+pub fn read(text: &str) -> Result<Reading, QuantityError> {
+    let start = text.len() - text.trim_start().len();
+    let body = text.trim();
+    if body.is_empty() {
+        return Err(QuantityError::Empty);
+    }
+    let digits = body.trim_start_matches(['-', '+']);
+    if digits.split_once(',').is_some_and(|(whole, rest)| {
+        whole.chars().all(|c| c.is_ascii_digit()) && rest.starts_with(|c: char| c.is_ascii_digit())
+    }) {
+        return Err(QuantityError::Comma(body.to_owned()));
+    }
+    let (sign, unsigned) = match body.strip_prefix('-') {
+        Some(rest) => (-1.0, rest.trim_start()),
+        None => (1.0, body.strip_prefix('+').unwrap_or(body)),
+    };
+    if let Some(gauge) = gauge(unsigned) {
+        return gauge;
+    }
+    let Some((mut quantity, used)) = literal(unsigned)? else {
+        return Err(QuantityError::NoNumber(body.to_owned()));
+    };
+    let rest = &unsigned[used..];
+    let word = rest.trim_start();
+    if !word.is_empty() {
+        let from = start + body.len() - word.len();
+        let at = from..start + body.len();
+        let no_unit_yet = quantity.dimension == Dimension::NONE;
+        let word = word.to_owned();
+        return Err(if no_unit_yet && !word.starts_with(|c: char| c.is_ascii_digit()) {
+            QuantityError::Unit { word, at }
+        } else {
+            QuantityError::LeftOver { word, at }
+        });
+    }
+    quantity.value *= sign;
+    Ok(Reading::Quantity(quantity))
+}
+
+fn gauge(text: &str) -> Option<Result<Reading, QuantityError>> {
+    let at = text.find("ga")?;
+    let (number, rest) = (text[..at].trim(), &text[at + 2..]);
+    if !(rest.is_empty() || rest.starts_with(' ')) || number.is_empty() {
+        return None;
+    }
+    let metal = Some(rest.trim()).filter(|m| !m.is_empty()).map(str::to_owned);
+    Some(match number.parse::<u8>() {
+        Ok(number @ 3..=30) => Ok(Reading::Gauge { number, metal }),
+        _ => Err(QuantityError::Gauge(number.to_owned())),
+    })
+}
+
+/// The literal at the start of a text, unsigned: a number or fraction with its unit; and its length in
+/// bytes. `None` when the text does not start with a digit or a point and a digit.
+///
+/// `1/4 in` and `3-1/2 in` are fractions only because a unit of length follows.
+///
+/// # Errors
+/// When the number is too large to be meant, or a fraction divides by zero.
+pub fn literal(text: &str) -> Result<Option<(Quantity, usize)>, QuantityError> {
+    if let Some((value, used)) = fraction(text)?
+        && let Some((size, dimension, len)) = unit(&text[used..])
+        && dimension == Dimension::LENGTH
+    {
+        return checked(value * size, dimension, &text[..used + len])
+            .map(|q| Some((q, used + len)));
+    }
+    let used = number_length(text);
+    if used == 0 {
+        return Ok(None);
+    }
+    let Ok(value) = text[..used].parse::<f64>() else {
+        return Ok(None);
+    };
+    let (size, dimension, len) = unit(&text[used..]).unwrap_or((1.0, Dimension::NONE, 0));
+    checked(value * size, dimension, &text[..used + len]).map(|q| Some((q, used + len)))
+}
+
+fn checked(value: f64, dimension: Dimension, text: &str) -> Result<Quantity, QuantityError> {
+    if value.is_finite() && value.abs() <= LARGEST {
+        Ok(Quantity { value, dimension })
+    } else {
+        Err(QuantityError::TooLarge(text.to_owned()))
+    }
+}
+
+/// `1/4` or `3-1/2` at the start, and its length.
+fn fraction(text: &str) -> Result<Option<(f64, usize)>, QuantityError> {
+    let whole_number = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
+    let first = whole_number(text);
+    let number = |text: &str| text.parse::<f64>().unwrap_or(f64::INFINITY);
+    let (whole, top_at) = match text.as_bytes().get(first) {
+        Some(b'-') if first > 0 => (number(&text[..first]), first + 1),
+        _ => (0.0, 0),
+    };
+    let top = whole_number(&text[top_at..]);
+    let slash = top_at + top;
+    if top == 0 || text.as_bytes().get(slash) != Some(&b'/') {
+        return Ok(None);
+    }
+    let bottom = whole_number(&text[slash + 1..]);
+    let end = slash + 1 + bottom;
+    if bottom == 0 {
+        return Ok(None);
+    }
+    let divisor = number(&text[slash + 1..end]);
+    if divisor == 0.0 {
+        return Err(QuantityError::ZeroDivisor(text[..end].to_owned()));
+    }
+    Ok(Some((whole + number(&text[top_at..slash]) / divisor, end)))
+}
+
+/// How many bytes of a plain decimal number stand at the start.
+fn number_length(text: &str) -> usize {
+    let bytes = text.as_bytes();
+    let digits = |from: usize| bytes[from..].iter().take_while(|b| b.is_ascii_digit()).count();
+    let mut end = digits(0);
+    if bytes.get(end) == Some(&b'.') && digits(end + 1) > 0 {
+        end += 1 + digits(end + 1);
+    }
+    if end > 0 && matches!(bytes.get(end), Some(b'e' | b'E')) {
+        let sign = usize::from(matches!(bytes.get(end + 1), Some(b'-' | b'+')));
+        let exponent = digits((end + 1 + sign).min(bytes.len()));
+        if exponent > 0 {
+            end += 1 + sign + exponent;
+        }
+    }
+    end
+}
+
+/// A unit at the start, after blanks: its size, dimension and length with the blanks.
+fn unit(text: &str) -> Option<(f64, Dimension, usize)> {
+    let blanks = text.len() - text.trim_start_matches(' ').len();
+    let rest = &text[blanks..];
+    if rest.starts_with('"') || rest.starts_with('°') {
+        let name = &rest[..rest.chars().next()?.len_utf8()];
+        let (_, size, dimension) = UNITS.iter().find(|u| u.0 == name)?;
+        return Some((*size, *dimension, blanks + name.len()));
+    }
+    let word_length = |text: &str| {
+        text.find(|c: char| !(c.is_ascii_alphanumeric() || c == '_')).unwrap_or(text.len())
+    };
+    let mut end = word_length(rest);
+    if rest[end..].starts_with("/m3") && &rest[..end] == "kg" {
+        end += 3;
+    }
+    let (_, size, dimension) = UNITS.iter().find(|u| u.0 == &rest[..end])?;
+    Some((*size, *dimension, blanks + end))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(text: &str) -> f64 {
+        match read(text) {
+            Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH => q.value,
+            other => panic!("{text}: {other:?}"),
+        }
+    }
+
+    #[test]
+    fn lengths_are_read_as_the_trade_writes_them() {
+        for (text, wanted) in [
+            ("12 mm", 12.0),
+            ("12mm", 12.0),
+            (" 1/4 in ", 6.35),
+            ("3-1/2 in", 88.9),
+            ("-1/2 in", -12.7),
+            ("1-1/8\"", 28.575),
+            ("1.2 m", 1200.0),
+            ("2 ft", 609.6),
+            ("5 mil", 0.127),
+            (".5 in", 12.7),
+        ] {
+            assert!((mm(text) - wanted).abs() < 1e-9, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_fraction_needs_a_length_behind_it() {
+        assert_eq!(literal("1/4").unwrap(), Some((Quantity::number(1.0), 1)));
+        assert_eq!(literal("3-1/2").unwrap(), Some((Quantity::number(3.0), 1)));
+        assert_eq!(literal("1/2 in + x").unwrap(), Some((Quantity::length(12.7), 6)));
+    }
+
+    #[test]
+    fn gauges_wait_for_their_metal() {
+        assert_eq!(read("16 ga"), Ok(Reading::Gauge { number: 16, metal: None }));
+        let metal = Some("aluminium".to_owned());
+        assert_eq!(read("16 ga aluminium"), Ok(Reading::Gauge { number: 16, metal }));
+        assert!(matches!(read("99 ga"), Err(QuantityError::Gauge(_))));
+        assert!(matches!(read("1.5 ga"), Err(QuantityError::Gauge(_))));
+    }
+
+    #[test]
+    fn refusals_say_what_and_where() {
+        assert_eq!(read("12,5 mm").unwrap_err().help(), "write `12.5 mm`");
+        let unit = read("12 mmm").unwrap_err();
+        assert_eq!((unit.at(), unit.help()), (Some(3..6), "write `mm`".to_owned()));
+        assert!(matches!(read("12 mm 3"), Err(QuantityError::LeftOver { .. })));
+        for text in ["", "mm", "NaN", "inf mm", "1e308 mm", "1/0 in", "--3 mm", "1e999"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_printed_can_be_typed_again() {
+        for value in [0.0, 6.35, 88.9, -12.7, 0.1, 1519.0, 25.4, 0.396_875] {
+            for units in [Units::Millimetre, Units::Inch] {
+                let text = units.length(value);
+                assert!((mm(&text) - value).abs() < 2e-3, "{value} → {text}");
+            }
+        }
+        assert_eq!(Units::Inch.length(88.9), "3-1/2 in");
+        assert_eq!(Quantity::angle(22.5).show(Units::Millimetre), "22.5 deg");
+    }
+}
