@@ -121,6 +121,8 @@ fn positive(measures: &[f64]) -> Result<(), OutlineError> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::cut;
+    use crate::geom::unite;
 
     const PI: f64 = crate::num::PI;
 
