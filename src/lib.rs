@@ -5,5 +5,13 @@
 
 pub mod diag;
 pub mod geom;
+pub mod document;
+pub mod table;
+pub mod formula;
+pub mod recipe;
+pub mod bend;
+pub mod part;
+pub mod flat;
+pub mod check;
 pub mod num;
 pub mod quantity;

@@ -2,6 +2,7 @@
 
 use crate::geom::BooleanError;
 use crate::geom::Bounds;
+use crate::geom::OffsetError;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
@@ -41,6 +42,9 @@ pub enum RegionError {
     /// The shapes meet in a way that cannot be computed safely.
     #[error(transparent)]
     Boolean(#[from] BooleanError),
+    /// The rim cannot be reshaped.
+    #[error(transparent)]
+    Offset(#[from] OffsetError),
 }
 
 impl Region {
@@ -91,6 +95,18 @@ impl Region {
             outer: self.outer.moved(place),
             holes: self.holes.iter().map(|h| h.moved(place)).collect(),
         }
+    }
+
+    /// With the rim reshaped; the holes must still lie inside it.
+    ///
+    /// # Errors
+    /// When the rim cannot be reshaped so, or no longer holds the holes.
+    pub fn reshaped(
+        &self,
+        reshape: impl FnOnce(&Outline) -> Result<Outline, OffsetError>,
+    ) -> Result<Self, RegionError> {
+        let solid = Self::solid(reshape(&self.outer)?);
+        self.holes.iter().cloned().try_fold(solid, Self::pierced)
     }
 
     /// With a separate hole, which must lie wholly in the metal.

@@ -1,0 +1,204 @@
+//! What one bend uses up.
+//!
+//! Lengths are millimetres. Angles here are the *turn* of the flange: 0° is flat
+//! sheet, 90° an L. DIN 6935 speaks of the *opening* β between the legs instead;
+//! turn = 180° − β. Its k counts in halves of the thickness: the K value used
+//! elsewhere, and here, is k/2.
+
+use crate::num;
+use crate::num::Angle;
+use std::fmt;
+use thiserror::Error;
+
+/// How the neutral fibre is found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Method {
+    /// DIN 6935 for steel: k = 0.65 + 0.5 log₁₀(r/s), at most 1; K = k/2.
+    Din6935,
+    /// The formula of the FAA's Airframe Handbook (FAA-H-8083-31) and AC 43.13-1B for
+    /// aircraft sheet: BA = (0.01743 R + 0.0078 T) for each degree.
+    Faa,
+    /// A K value of the shop's own: the neutral fibre lies K thicknesses outside the inner face.
+    K(f64),
+}
+
+impl fmt::Display for Method {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Din6935 => f.write_str("DIN 6935"),
+            Self::Faa => f.write_str("FAA formula"),
+            Self::K(k) => write!(f, "K = {}", num::text(*k, 4)),
+        }
+    }
+}
+
+/// One bend. Checked when made, so its measures cannot fail.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bend {
+    thickness: f64,
+    radius: f64,
+    turn: Angle,
+    method: Method,
+}
+
+/// Why a bend cannot be unfolded.
+#[derive(Clone, Copy, Debug, PartialEq, Error)]
+pub enum BendError {
+    /// No sheet.
+    #[error("the sheet must be thicker than 0 mm, this is {0} mm")]
+    Thickness(f64),
+    /// Too sharp for the formula.
+    #[error("an inside radius of {} mm is too sharp to be computed: {} mm at least",
+        num::text(*.radius, 3), num::text(*.least, 3))]
+    Radius {
+        /// Asked for, mm.
+        radius: f64,
+        /// Smallest, mm.
+        least: f64,
+    },
+    /// Hardly a bend, or a hem.
+    #[error("a flange turns by 1° to 170°, this by {0}")]
+    Turn(Angle),
+    /// No fibre inside the sheet.
+    #[error("a K value lies between 0 and 0.5, this is {0}")]
+    K(f64),
+}
+
+impl Bend {
+    /// Sharpest r/s that is unfolded. Our choice: the formula for k reaches 0 at 0.05.
+    const LEAST_RATIO: f64 = 0.1;
+    /// Largest turn, degrees: beyond it is a hem, which is another operation. Our choice.
+    const LARGEST_TURN: f64 = 170.0;
+
+    /// A bend of `thickness` sheet round `radius` (its inside), turned by `turn`.
+    ///
+    /// # Errors
+    /// When a value is not finite, or outside what the method covers.
+    pub fn new(
+        thickness: f64,
+        radius: f64,
+        turn: Angle,
+        method: Method,
+    ) -> Result<Self, BendError> {
+        if !(thickness > 0.0 && thickness.is_finite()) {
+            return Err(BendError::Thickness(thickness));
+        }
+        let least = thickness * Self::LEAST_RATIO;
+        if !(radius >= least && radius.is_finite()) {
+            return Err(BendError::Radius { radius, least });
+        }
+        if !(1.0..=Self::LARGEST_TURN).contains(&turn.degrees()) {
+            return Err(BendError::Turn(turn));
+        }
+        match method {
+            Method::K(k) if !(k > 0.0 && k <= 0.5) => Err(BendError::K(k)),
+            _ => Ok(Self { thickness, radius, turn, method }),
+        }
+    }
+
+    /// Thickness of the sheet, mm.
+    pub const fn thickness(&self) -> f64 {
+        self.thickness
+    }
+
+    /// Inside radius, mm.
+    pub const fn radius(&self) -> f64 {
+        self.radius
+    }
+
+    /// How far the flange turns from flat.
+    pub const fn turn(&self) -> Angle {
+        self.turn
+    }
+
+    /// How the neutral fibre is found.
+    pub const fn method(&self) -> Method {
+        self.method
+    }
+
+    /// K: the neutral fibre lies K thicknesses outside the inner face.
+    pub fn k(&self) -> f64 {
+        match self.method {
+            Method::Din6935 => {
+                (0.65 + 0.5 * num::log10(self.radius / self.thickness)).min(1.0) / 2.0
+            }
+            Method::Faa => 0.0078 * 180.0 / num::PI,
+            Method::K(k) => k,
+        }
+    }
+
+    /// Length of flat sheet that becomes the bend, mm.
+    pub fn allowance(&self) -> f64 {
+        match self.method {
+            Method::Faa => {
+                (0.01743 * self.radius + 0.0078 * self.thickness) * self.turn.degrees()
+            }
+            _ => self.turn.radians() * (self.radius + self.k() * self.thickness),
+        }
+    }
+
+    /// From the sharp outside corner back to where the bend begins, mm: tan(turn/2) (R + T).
+    pub fn setback(&self) -> f64 {
+        self.half_tangent() * (self.radius + self.thickness)
+    }
+
+    /// From the sharp inside corner back to where the bend begins, mm: tan(turn/2) R.
+    pub fn inside_setback(&self) -> f64 {
+        self.half_tangent() * self.radius
+    }
+
+    /// What to take off the sum of two legs measured to the sharp outside corner, mm.
+    pub fn deduction(&self) -> f64 {
+        2.0 * self.setback() - self.allowance()
+    }
+
+    fn half_tangent(&self) -> f64 {
+        Angle::from_degrees(self.turn.degrees() / 2.0).tan()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const INCH: f64 = 25.4;
+
+    fn bend(t: f64, r: f64, turn: f64, method: Method) -> Bend {
+        Bend::new(t, r, Angle::from_degrees(turn), method).unwrap()
+    }
+
+    #[test]
+    fn allowance_and_deduction_close_the_sum_of_the_legs() {
+        for method in [Method::Din6935, Method::Faa, Method::K(0.42)] {
+            for turn in [5.0, 45.0, 90.0, 135.0] {
+                let b = bend(2.0, 2.5, turn, method);
+                let flats = (40.0 - b.setback()) + (30.0 - b.setback());
+                assert!((flats + b.allowance() - (70.0 - b.deduction())).abs() < 1e-12);
+            }
+        }
+    }
+
+    #[test]
+    fn halving_every_measure_halves_the_allowance() {
+        let (one, half) = (bend(4.0, 5.0, 60.0, Method::Din6935), bend(2.0, 2.5, 60.0, Method::Din6935));
+        assert!((one.allowance() - 2.0 * half.allowance()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_faa_formula_is_a_k_of_0_4469_within_its_rounding() {
+        let faa = bend(0.05 * INCH, 0.032 * INCH, 90.0, Method::Faa);
+        assert!((faa.k() - 0.4469).abs() < 5e-5);
+        let by_k = bend(0.05 * INCH, 0.032 * INCH, 90.0, Method::K(faa.k()));
+        assert!((faa.allowance() - by_k.allowance()).abs() < 2e-3);
+    }
+
+    #[test]
+    fn refuses_what_it_cannot_unfold() {
+        let l = Angle::QUARTER;
+        assert_eq!(Bend::new(0.0, 1.0, l, Method::Faa), Err(BendError::Thickness(0.0)));
+        assert!(matches!(Bend::new(2.0, f64::NAN, l, Method::Faa), Err(BendError::Radius { .. })));
+        assert_eq!(Bend::new(2.0, 2.0, l, Method::K(0.7)), Err(BendError::K(0.7)));
+        let hem = Bend::new(2.0, 2.0, Angle::from_degrees(180.0), Method::Faa).unwrap_err();
+        assert_eq!(hem.to_string(), "a flange turns by 1° to 170°, this by 180°");
+    }
+}

@@ -1,0 +1,147 @@
+//! Whether a part can be cut and bent: one file a check.
+//!
+//! The head of a check's file, with its fixed headings, is what `platewright explain`
+//! prints. A check looks and never changes anything.
+
+mod hole_bend;
+mod hole_edge;
+mod hole_size;
+mod least_flange;
+mod least_radius;
+mod web;
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::Weight;
+use crate::flat::Flat;
+use crate::part::Hole;
+use crate::part::HoleSize;
+use crate::part::Part;
+use crate::quantity::Units;
+use crate::recipe::Params;
+use crate::recipe::Recipe;
+use crate::table::Row;
+use crate::table::Tables;
+
+/// Everything a check may look at.
+pub struct Subject<'a> {
+    /// What the part is.
+    pub recipe: &'a Recipe,
+    /// Its values.
+    pub params: &'a Params,
+    /// The part.
+    pub part: &'a Part,
+    /// Its flat.
+    pub flat: &'a Flat,
+    /// The sheet's row in the table of materials.
+    pub material: &'a Row,
+    /// The row of the way of cutting.
+    pub process: &'a Row,
+    /// All tables.
+    pub tables: &'a Tables,
+    /// Where the part is named.
+    pub here: Span,
+    /// How lengths are printed.
+    pub units: Units,
+}
+
+/// A check: its code, its own description, and how it looks.
+pub struct Check {
+    /// Kebab-case; the same as its file.
+    pub code: &'static str,
+    source: &'static str,
+    run: fn(&Subject) -> Vec<Finding>,
+}
+
+/// Every check, in the order in which they look.
+pub const CHECKS: &[Check] = &[
+    Check { code: "hole-size", source: include_str!("check/hole_size.rs"), run: hole_size::look },
+    Check { code: "web", source: include_str!("check/web.rs"), run: web::look },
+    Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
+    Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
+    Check {
+        code: "least-flange",
+        source: include_str!("check/least_flange.rs"),
+        run: least_flange::look,
+    },
+    Check {
+        code: "least-radius",
+        source: include_str!("check/least_radius.rs"),
+        run: least_radius::look,
+    },
+];
+
+impl Check {
+    /// What it looks for and why, as its file says.
+    pub fn explain(&self) -> String {
+        let head = self.source.lines().map_while(|line| line.strip_prefix("//!"));
+        let lines: Vec<&str> = head.map(|line| line.strip_prefix(' ').unwrap_or(line)).collect();
+        lines.join("\n")
+    }
+}
+
+/// The findings of all checks.
+pub fn all(subject: &Subject) -> Vec<Finding> {
+    CHECKS.iter().flat_map(|check| (check.run)(subject)).collect()
+}
+
+impl Subject<'_> {
+    /// A length as it is printed.
+    fn show(&self, mm: f64) -> String {
+        self.units.length(mm)
+    }
+
+    /// A finding that points at the given values behind `names`, else at the part's name,
+    /// and at the entry of the recipe.
+    fn finding(
+        &self,
+        weight: Weight,
+        code: &'static str,
+        headline: String,
+        names: &[String],
+        entry: Span,
+    ) -> Finding {
+        let base = Finding { weight, ..Finding::stop(code, headline) };
+        let given = self.params.given(self.recipe, names);
+        let mut finding = given.iter().fold(base, |f, (_, span)| f.at(*span, ""));
+        if given.is_empty() {
+            finding = finding.at(self.here, "");
+        }
+        finding.at(entry, "")
+    }
+
+    /// The larger of a share of the thickness and a length of its own, from the process row.
+    fn by_thickness(&self, ratio: &str, least: Option<&str>) -> f64 {
+        let of = |field: &str| self.process.quantity(field).map_or(0.0, |q| q.value);
+        (of(ratio) * self.part.thickness).max(least.map_or(0.0, of))
+    }
+
+    /// The holes of the flat with the holes of the part they came from.
+    fn holes(&self) -> impl Iterator<Item = (&crate::flat::FlatHole, &Hole)> {
+        self.flat.holes.iter().map(|flat| (flat, &self.part.faces[flat.face].holes[flat.hole]))
+    }
+}
+
+/// How much larger the hole becomes all round when it is finished, mm.
+fn growth(hole: &Hole) -> f64 {
+    match (hole.size, hole.finished) {
+        (HoleSize::Round { diameter }, Some(finished)) => (finished - diameter) / 2.0,
+        _ => 0.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_check_explains_itself_under_the_same_headings() {
+        for check in CHECKS {
+            let text = check.explain();
+            for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"] {
+                assert!(text.contains(heading), "{} has no `{heading}`", check.code);
+            }
+            assert!(check.source.contains(&format!("\"{}\"", check.code)), "{}", check.code);
+        }
+    }
+}

@@ -1,0 +1,73 @@
+//! A hole too near the rim of the plate.
+//!
+//! # Looks for
+//! Less metal between a hole, at its finished size, and the rim than the process
+//! leaves sound (stop); and a hole that something goes through whose middle is nearer
+//! to the rim than one and a half diameters (caution).
+//!
+//! # Why it matters
+//! Thin rims warp in the cut. A bolt or pin pulls out through a short edge long before
+//! the plate breaks anywhere else.
+//!
+//! # Example
+//! An 11 mm hole in an eye of 14 mm radius: 14 mm from the middle, but 16.5 mm are wanted.
+//!
+//! # Remedy
+//! Make the eye larger, the hole smaller, or move the hole inwards.
+//!
+//! # Source
+//! Metal beside a cut: common practice, table `process`. One and a half diameters:
+//! common practice; AC 43.13-1B asks for two in aircraft. It is no check of strength:
+//! a load wants a calculation by local codes and a licensed engineer's judgement.
+
+use crate::check::Subject;
+use crate::check::growth;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::geom::outline_distance;
+use crate::part::HoleSize;
+
+const CODE: &str = "hole-edge";
+
+/// Wanted from the middle of a pin's hole to the rim, in diameters of the hole.
+const DIAMETERS: f64 = 1.5;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let least = subject.by_thickness("least_web_ratio", Some("least_web"));
+    let rim = subject.flat.region.outer();
+    let mut findings = Vec::new();
+    for (flat, hole) in subject.holes() {
+        let edge = outline_distance(&flat.outline, rim) - growth(hole);
+        let needed = subject.show(least);
+        if edge < least - 1e-9 {
+            let is = subject.show(edge.max(0.0));
+            let headline = format!("hole `{}` is {is} from the rim, but {needed} are needed", hole.name);
+            findings.push(
+                subject
+                    .finding(Weight::Stop, CODE, headline, &hole.depends, hole.span)
+                    .note(format!("least metal beside a cut by {}: {needed}", subject.process.name()))
+                    .help(format!("move it {} inwards, or enlarge the plate", subject.show(least - edge))),
+            );
+            continue;
+        }
+        let (HoleSize::Round { diameter }, Some(through)) = (hole.size, &hole.through) else {
+            continue;
+        };
+        let finished = hole.finished.unwrap_or(diameter);
+        let (middle, wanted) = (edge + finished / 2.0, DIAMETERS * finished);
+        if middle < wanted - 1e-9 {
+            let (is, wants) = (subject.show(middle), subject.show(wanted));
+            let headline = format!(
+                "the middle of hole `{}` is {is} from the rim; for a {through} {wants} are wanted",
+                hole.name
+            );
+            findings.push(
+                subject
+                    .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
+                    .note(format!("{DIAMETERS} × {} = {wants}", subject.show(finished)))
+                    .help(format!("give it {} more metal", subject.show(wanted - middle))),
+            );
+        }
+    }
+    findings
+}

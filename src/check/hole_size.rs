@@ -1,0 +1,53 @@
+//! Holes and slots too small for the way of cutting.
+//!
+//! # Looks for
+//! A round hole, slot or hexagon that is narrower, as it is cut, than the process can
+//! pierce and follow: a share of the thickness, or a least size of its own.
+//!
+//! # Why it matters
+//! The jet or beam needs room to pierce and to turn. A smaller hole comes out tapered,
+//! burnt or not at all, and the cutter sends the file back.
+//!
+//! # Example
+//! A 4 mm hole in 6 mm plate, to be cut by waterjet, which needs 6 mm.
+//!
+//! # Remedy
+//! Make the hole larger, or cut a mark and drill it: `made = "drill"` with a `pilot`
+//! the process can cut. Another process may do it.
+//!
+//! # Source
+//! Common practice; the figures stand in the table `process` and can be replaced by
+//! the cutter's own.
+
+use crate::check::Subject;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::part::HoleSize;
+
+const CODE: &str = "hole-size";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let hole = subject.by_thickness("least_hole_ratio", Some("least_hole"));
+    let slot = subject.by_thickness("least_slot_ratio", None);
+    let mut findings = Vec::new();
+    for (_, made) in subject.holes() {
+        let (what, is, least) = match made.size {
+            HoleSize::Round { diameter } => ("hole", diameter, hole),
+            HoleSize::Slot { width, .. } => ("slot", width, slot),
+            HoleSize::Hexagon { flats } => ("hexagon", flats, hole),
+        };
+        if is >= least - 1e-9 {
+            continue;
+        }
+        let process = subject.process.name();
+        let (shown, needed) = (subject.show(is), subject.show(least));
+        let headline = format!("{what} `{}` is {shown} across, but {process} needs {needed}", made.name);
+        findings.push(
+            subject
+                .finding(Weight::Stop, CODE, headline, &made.depends, made.span)
+                .note(format!("sheet {} thick; least {what} by {process}: {needed}", subject.show(subject.part.thickness)))
+                .help(format!("make it {needed} or larger, or cut a pilot and drill it")),
+        );
+    }
+    findings
+}

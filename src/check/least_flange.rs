@@ -1,0 +1,64 @@
+//! A flange too short to be bent.
+//!
+//! # Looks for
+//! A flange that is shorter, measured outside, than 2.5 T + R (stop) or 3 T + R (caution).
+//!
+//! # Why it matters
+//! A short flange slips into the V or under the beam of the brake: the bend wanders or
+//! cannot be made.
+//!
+//! # Example
+//! In 3 mm sheet bent round 3 mm a flange of 10 mm is a stop (10.5 mm), one of 11 mm a
+//! caution (12 mm).
+//!
+//! # Remedy
+//! Make the flange longer and cut it back after bending, or bend round a smaller radius.
+//!
+//! # Source
+//! Trade texts: one asks for 3 T + R, another for 2.5 T + R.
+
+use crate::check::Subject;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::recipe::Measured;
+
+const CODE: &str = "least-flange";
+
+/// Least flange in thicknesses, to which one radius is added: refused below, and wanted.
+const LEAST: (f64, f64) = (2.5, 3.0);
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for bend in &subject.part.bends {
+        let (thickness, radius) = (bend.bend.thickness(), bend.bend.radius());
+        let drawn = subject.part.faces[bend.to].blank.bounds().most.y;
+        let length = match bend.measured {
+            Measured::Outside => drawn,
+            Measured::Inside => drawn + bend.bend.setback() - bend.bend.inside_setback(),
+            Measured::Tangent => drawn + bend.bend.setback(),
+        };
+        let (refused, wanted) = (LEAST.0 * thickness + radius, LEAST.1 * thickness + radius);
+        if length >= wanted - 1e-9 {
+            continue;
+        }
+        let (weight, times, needed) = if length < refused - 1e-9 {
+            (Weight::Stop, LEAST.0, refused)
+        } else {
+            (Weight::Caution, LEAST.1, wanted)
+        };
+        let (is, needed) = (subject.show(length), subject.show(needed));
+        let headline =
+            format!("the flange at bend `{}` is {is} long, but {needed} are needed", bend.name);
+        findings.push(
+            subject
+                .finding(weight, CODE, headline, &bend.depends, bend.span)
+                .note(format!(
+                    "{times} × thickness + radius = {times} × {} + {} = {needed}",
+                    subject.show(thickness),
+                    subject.show(radius)
+                ))
+                .help("make the flange longer, or cut it back after bending"),
+        );
+    }
+    findings
+}

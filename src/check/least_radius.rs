@@ -1,0 +1,82 @@
+//! A bend too sharp for the alloy.
+//!
+//! # Looks for
+//! An inside radius below the preferred one of the table `min-radius` for the alloy and
+//! thickness (caution), and below the limit of the table `bend-limit` (stop). Thicknesses
+//! between two rows take the thicker row; thicker sheet than the table has keeps the
+//! proportion of its last row. Alloys without a column: one thickness is preferred, half
+//! of it is the limit.
+//!
+//! # Why it matters
+//! Too sharp a bend cracks on the outside, at once or in use; hard aluminium does so
+//! without warning.
+//!
+//! # Example
+//! 6061-T6 of 0.125 in is preferred at 0.5 in and refused below 0.3125 in (2.5 T).
+//!
+//! # Remedy
+//! Bend round a larger radius, take a softer temper, or weld two plates instead.
+//!
+//! # Source
+//! Design-office tables of least bend radii for 90° cold bends; mild steel: a stamping
+//! design text (R = T preferred, T/2 least).
+
+use crate::check::Subject;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::table::Table;
+
+const CODE: &str = "least-radius";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let thickness = subject.part.thickness;
+    let column = subject.material.text("bend_table");
+    let row = |table: &str| {
+        let found = column.and_then(|c| by_thickness(subject.tables.table(table)?, c, thickness));
+        found.map(|found| (found, format!("table `{table}`, {}", subject.material.name())))
+    };
+    let preferred = row("min-radius").unwrap_or((thickness, "one thickness".into()));
+    let limit = row("bend-limit").unwrap_or((thickness / 2.0, "half the thickness".into()));
+    let mut findings = Vec::new();
+    for bend in &subject.part.bends {
+        let radius = bend.bend.radius();
+        let (weight, (least, rule)) = if radius < limit.0 - 1e-3 {
+            (Weight::Stop, &limit)
+        } else if radius < preferred.0 - 1e-3 {
+            (Weight::Caution, &preferred)
+        } else {
+            continue;
+        };
+        let (is, needed) = (subject.show(radius), subject.show(*least));
+        let verb = if weight == Weight::Stop { "cracks below" } else { "is better from" };
+        let headline = format!(
+            "bend `{}` has an inside radius of {is}; {} {verb} {needed}",
+            bend.name,
+            subject.material.name()
+        );
+        findings.push(
+            subject
+                .finding(weight, CODE, headline, &bend.depends, bend.span)
+                .note(format!("{rule} at {}", subject.show(thickness)))
+                .help(format!("bend round {needed}, or take a softer sheet")),
+        );
+    }
+    findings
+}
+
+/// The radius in a column for a thickness, mm. A plain number is a multiple of the thickness.
+fn by_thickness(table: &Table, column: &str, thickness: f64) -> Option<f64> {
+    let rows = table.rows().filter_map(|row| {
+        let (t, r) = (row.quantity("thickness")?.value, row.quantity(column)?);
+        let radius = if r.dimension == crate::quantity::Dimension::LENGTH {
+            r.value * (thickness / t).max(1.0)
+        } else {
+            r.value * thickness
+        };
+        Some((t, radius))
+    });
+    let mut rows: Vec<(f64, f64)> = rows.collect();
+    rows.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let thicker = rows.iter().find(|(t, _)| *t >= thickness - 0.013);
+    thicker.or(rows.last()).map(|(_, radius)| *radius)
+}

@@ -1,0 +1,70 @@
+//! Two outlines joined along a line where the bend between them begins.
+
+use crate::geom::Edge;
+use crate::geom::NEAR;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::geom::Vertex;
+
+/// The line to join along, travelled with the standing face's metal on its left, and
+/// the strip that goes between.
+pub(super) struct Seam {
+    /// Where the bend begins.
+    pub(super) tangent: Edge,
+    /// Across the bend's strip, from the standing face to the carried one.
+    pub(super) strip: Vec2,
+}
+
+/// The stretch of an outline that lies on the line y = `height` with metal above it: from x, to x.
+pub(super) fn foot(outline: &Outline, height: f64) -> Option<(f64, f64)> {
+    let on = |p: Point| (p.y - height).abs() < 10.0 * NEAR;
+    let mut feet = outline.edges().filter(|e| e.is_line() && on(e.from) && on(e.to));
+    let first = feet.next()?;
+    // Two feet would be two flanges.
+    if feet.next().is_some() { None } else { Some((first.from.x, first.to.x)) }
+}
+
+/// The carried face spliced into the standing one.
+///
+/// The standing face travels along the seam from a to b, the carried one, beyond the
+/// strip, from c back to d. The joined outline leaves a, crosses the strip to the
+/// carried face, goes round it, and comes back to b.
+pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Region, String> {
+    let near = on_line(standing.outer(), &seam.tangent)
+        .ok_or("the edge is not straight where the bend begins")?;
+    let far = Edge::line(seam.tangent.to + seam.strip, seam.tangent.from + seam.strip);
+    let beyond = on_line(carried.outer(), &far)
+        .ok_or("the flange is not straight where the bend ends")?;
+    let (ours, theirs) = (standing.outer().vertices(), carried.outer().vertices());
+    let mut chain: Vec<Vertex> = Vec::with_capacity(ours.len() + theirs.len() + 4);
+    chain.extend(&ours[..=near]);
+    chain.push(Vertex { at: seam.tangent.from, bulge: 0.0 });
+    // From the end of their seam edge all round to its start.
+    for i in 1..=theirs.len() {
+        chain.push(theirs[(beyond + i) % theirs.len()]);
+    }
+    if let Some(last) = chain.last_mut() {
+        last.bulge = 0.0;
+    }
+    chain.push(Vertex { at: seam.tangent.to, bulge: 0.0 });
+    chain.extend(&ours[near + 1..]);
+    let outer = Outline::new(chain).map_err(|e| e.to_string())?;
+    let holes = standing.holes().iter().chain(carried.holes());
+    holes
+        .cloned()
+        .try_fold(Region::solid(outer), Region::pierced)
+        .map_err(|e| e.to_string())
+}
+
+/// Index of the straight edge that lies along a line, in its direction, and overlaps it.
+fn on_line(outline: &Outline, line: &Edge) -> Option<usize> {
+    let along = line.direction_at_start();
+    let length = line.length();
+    let on = |p: Point| (p - line.from).cross(along).abs() < 10.0 * NEAR;
+    outline.edges().position(|e| {
+        let (a, b) = ((e.from - line.from).dot(along), (e.to - line.from).dot(along));
+        e.is_line() && on(e.from) && on(e.to) && a < b && a < length - NEAR && b > NEAR
+    })
+}

@@ -1,0 +1,436 @@
+//! Formulas: text to tree to value, with dimensions.
+//!
+//! Ordinary arithmetic with units (`2 * thickness + 1/4 in`), comparisons, `and`,
+//! `or`, `not`, `if … then … else …`, fields of table rows (`bolt.diameter`) and the
+//! functions listed in [`FUNCTIONS`]. A length and an angle cannot be added.
+
+mod function;
+mod parse;
+mod value;
+
+pub use function::FUNCTIONS;
+pub use value::Value;
+
+use crate::diag::nearest;
+use crate::quantity::Dimension;
+use crate::quantity::Quantity;
+use crate::quantity::QuantityError;
+use crate::table::Tables;
+use parse::Node;
+use parse::Operator;
+use parse::Tree;
+use std::ops::Range;
+use thiserror::Error;
+
+/// A formula that has been read and can be evaluated again and again.
+#[derive(Clone, Debug)]
+pub struct Formula {
+    tree: Node,
+}
+
+/// What a formula may ask for.
+pub struct Scope<'a> {
+    /// The value of a name, when there is one.
+    pub name: &'a dyn Fn(&str) -> Option<Value>,
+    /// Every name that can be asked for, to offer the nearest.
+    pub known: &'a dyn Fn() -> Vec<String>,
+    /// The tables that look-ups read.
+    pub tables: &'a Tables,
+}
+
+/// What is wrong with a formula, and which bytes of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FormulaError {
+    /// Bytes of the formula.
+    pub at: Range<usize>,
+    /// What is wrong.
+    pub fault: Fault,
+}
+
+/// What can be wrong with a formula.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum Fault {
+    /// Something else was needed here.
+    #[error("{wanted} is needed here, not {found}")]
+    Unexpected {
+        /// What stands there.
+        found: String,
+        /// What would be right.
+        wanted: &'static str,
+    },
+    /// A bracket or quote is never closed.
+    #[error("this `{0}` is never closed")]
+    NeverClosed(char),
+    /// Brackets within brackets without end.
+    #[error("the formula is nested more than {0} deep")]
+    TooDeep(usize),
+    /// Longer than any formula is.
+    #[error("the formula is longer than {0} characters")]
+    TooLong(usize),
+    /// A number or unit is wrong.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    /// Nobody knows the name.
+    #[error("nothing is called `{name}` here")]
+    Name {
+        /// As typed.
+        name: String,
+        /// The nearest known.
+        nearest: Option<String>,
+    },
+    /// Nobody knows the function.
+    #[error("there is no function `{name}`")]
+    Function {
+        /// As typed.
+        name: String,
+        /// The nearest known.
+        nearest: Option<String>,
+    },
+    /// A function got too few or too many values.
+    #[error("`{name}` takes {wanted}, not {got}")]
+    Count {
+        /// The function.
+        name: String,
+        /// In words.
+        wanted: &'static str,
+        /// How many it got.
+        got: usize,
+    },
+    /// A row has no such field, or nothing in it.
+    #[error("`{row}` in table `{table}` has no `{field}`")]
+    Field {
+        /// Name of the row.
+        row: String,
+        /// Name of its table.
+        table: String,
+        /// As typed.
+        field: String,
+        /// The fields it has.
+        known: Vec<String>,
+    },
+    /// No such table, or no such row in it.
+    #[error("table `{table}` has no row `{row}`")]
+    Row {
+        /// As typed.
+        table: String,
+        /// As typed.
+        row: String,
+    },
+    /// The two sides do not go together.
+    #[error("cannot {verb} {left} and {right}")]
+    Mismatch {
+        /// What was tried.
+        verb: &'static str,
+        /// Left side in words.
+        left: String,
+        /// Right side in words.
+        right: String,
+    },
+    /// A value of another kind was needed.
+    #[error("{wanted} is needed here, but this is {got}")]
+    Kind {
+        /// In words.
+        wanted: &'static str,
+        /// In words.
+        got: String,
+    },
+    /// Division by zero, a root of a negative number and the like.
+    #[error("{0}")]
+    Undefined(&'static str),
+}
+
+impl FormulaError {
+    fn new(at: Range<usize>, fault: Fault) -> Self {
+        Self { at, fault }
+    }
+
+    /// What to type instead.
+    pub fn help(&self) -> String {
+        match &self.fault {
+            Fault::Name { nearest: Some(near), .. } | Fault::Function { nearest: Some(near), .. } => {
+                format!("write `{near}`")
+            }
+            Fault::Name { .. } => "declare it under `[inputs]` or `[derived]`, or correct it".into(),
+            Fault::Function { .. } => {
+                let names: Vec<&str> = FUNCTIONS.iter().map(|f| f.name).collect();
+                format!("there are {}", names.join(", "))
+            }
+            Fault::Field { known, .. } => format!("it has {}", known.join(", ")),
+            Fault::Quantity(error) => error.help(),
+            Fault::Mismatch { .. } | Fault::Kind { .. } => {
+                "both sides need the same dimension: check the units".into()
+            }
+            Fault::Row { table, .. } => format!("`platewright tables {table}` lists the rows"),
+            Fault::NeverClosed(open) => format!("close it with `{}`", closing(*open)),
+            Fault::TooDeep(_) | Fault::TooLong(_) => {
+                "give parts of it names under `[derived]`".into()
+            }
+            Fault::Undefined(_) => "guard it with `if … then … else …`, or correct the values".into(),
+            Fault::Unexpected { .. } | Fault::Count { .. } => {
+                "formulas look like `2 * thickness + 3 mm` or `max(a, b)`".into()
+            }
+        }
+    }
+}
+
+fn closing(open: char) -> char {
+    if open == '(' { ')' } else { open }
+}
+
+impl Formula {
+    /// Reads a formula.
+    ///
+    /// # Errors
+    /// When the text is no formula, or is too long or too deeply nested.
+    pub fn read(text: &str) -> Result<Self, FormulaError> {
+        Ok(Self { tree: parse::parse(text)? })
+    }
+
+    /// A formula that is just this value.
+    pub fn constant(value: Value) -> Self {
+        Self { tree: Node { at: 0..0, tree: Tree::Value(value) } }
+    }
+
+    /// The names it asks for, in order, each once.
+    pub fn names(&self) -> Vec<&str> {
+        let mut names = Vec::new();
+        self.tree.visit(&mut |node| {
+            if let Tree::Name(name) = &node.tree
+                && !names.contains(&name.as_str())
+            {
+                names.push(name);
+            }
+        });
+        names
+    }
+
+    /// Its value.
+    ///
+    /// # Errors
+    /// When a name is unknown, dimensions do not fit or the result is undefined.
+    pub fn value(&self, scope: &Scope) -> Result<Value, FormulaError> {
+        evaluate(&self.tree, scope)
+    }
+}
+
+fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
+    let fail = |fault| Err(FormulaError::new(node.at.clone(), fault));
+    match &node.tree {
+        Tree::Value(value) => Ok(value.clone()),
+        Tree::Name(name) => match (scope.name)(name) {
+            Some(value) => Ok(value),
+            None => {
+                let known = (scope.known)();
+                let near = nearest(name, known.iter().map(String::as_str)).map(str::to_owned);
+                fail(Fault::Name { name: name.clone(), nearest: near })
+            }
+        },
+        Tree::Field(row, field) => {
+            let value = evaluate(row, scope)?;
+            let Value::Row(found) = value else {
+                let wanted = "a row of a table";
+                let fault = Fault::Kind { wanted, got: value.kind() };
+                return Err(FormulaError::new(row.at.clone(), fault));
+            };
+            function::field(&found, field).or_else(fail)
+        }
+        Tree::If(condition, then, otherwise) => {
+            let branch = if flag(condition, scope)? { then } else { otherwise };
+            evaluate(branch, scope)
+        }
+        Tree::Not(inner) => Ok(Value::Flag(!flag(inner, scope)?)),
+        Tree::Minus(inner) => {
+            let q = quantity(inner, scope)?;
+            Ok(Value::Quantity(Quantity { value: -q.value, ..q }))
+        }
+        Tree::Call(name, arguments) => {
+            let Some(function) = FUNCTIONS.iter().find(|f| f.name == name) else {
+                let near = nearest(name, FUNCTIONS.iter().map(|f| f.name)).map(str::to_owned);
+                return fail(Fault::Function { name: name.clone(), nearest: near });
+            };
+            let values =
+                arguments.iter().map(|a| evaluate(a, scope)).collect::<Result<Vec<_>, _>>()?;
+            match function.call(&values, scope.tables) {
+                Ok(value) => finite(value).or_else(fail),
+                Err((Some(i), fault)) => {
+                    Err(FormulaError::new(arguments[i].at.clone(), fault))
+                }
+                Err((None, fault)) => fail(fault),
+            }
+        }
+        Tree::Both(Operator::And, left, right) => {
+            Ok(Value::Flag(flag(left, scope)? && flag(right, scope)?))
+        }
+        Tree::Both(Operator::Or, left, right) => {
+            Ok(Value::Flag(flag(left, scope)? || flag(right, scope)?))
+        }
+        Tree::Both(operator, left, right) => {
+            let (a, b) = (evaluate(left, scope)?, evaluate(right, scope)?);
+            value::combine(*operator, &a, &b).and_then(finite).or_else(fail)
+        }
+    }
+}
+
+fn finite(value: Value) -> Result<Value, Fault> {
+    match value {
+        Value::Quantity(q) if !q.value.is_finite() => {
+            Err(Fault::Undefined("the result is not a finite number"))
+        }
+        other => Ok(other),
+    }
+}
+
+fn flag(node: &Node, scope: &Scope) -> Result<bool, FormulaError> {
+    match evaluate(node, scope)? {
+        Value::Flag(flag) => Ok(flag),
+        other => {
+            let fault = Fault::Kind { wanted: "a yes or no", got: other.kind() };
+            Err(FormulaError::new(node.at.clone(), fault))
+        }
+    }
+}
+
+fn quantity(node: &Node, scope: &Scope) -> Result<Quantity, FormulaError> {
+    match evaluate(node, scope)? {
+        Value::Quantity(q) => Ok(q),
+        other => {
+            let fault = Fault::Kind { wanted: "a number", got: other.kind() };
+            Err(FormulaError::new(node.at.clone(), fault))
+        }
+    }
+}
+
+/// The value as a quantity of one dimension. A plain 0 serves for any.
+///
+/// # Errors
+/// When it is of another kind or dimension.
+pub fn of_dimension(
+    value: &Value,
+    dimension: Dimension,
+    wanted: &'static str,
+) -> Result<f64, Fault> {
+    match value {
+        Value::Quantity(q) if q.dimension == dimension => Ok(q.value),
+        Value::Quantity(q) if q.value == 0.0 && q.dimension == Dimension::NONE => Ok(0.0),
+        other => Err(Fault::Kind { wanted, got: other.kind() }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Units;
+
+    fn run(text: &str) -> Result<Value, FormulaError> {
+        let tables = Tables::shipped();
+        let name = |name: &str| match name {
+            "reach" => Some(Value::length(30.0)),
+            "half" => Some(Value::Quantity(Quantity::angle(45.0))),
+            "style" => Some(Value::Text("flush".into())),
+            "bolt" => tables.row("bolt", "M8").map(|row| Value::Row(row.clone())),
+            _ => None,
+        };
+        let known = || ["reach", "half", "style", "bolt"].map(str::to_owned).to_vec();
+        Formula::read(text)?.value(&Scope { name: &name, known: &known, tables: &tables })
+    }
+
+    fn shown(text: &str) -> String {
+        match run(text) {
+            Ok(Value::Quantity(q)) => q.show(Units::Millimetre),
+            Ok(Value::Flag(flag)) => flag.to_string(),
+            Ok(other) => other.kind(),
+            Err(error) => panic!("{text}: {}", error.fault),
+        }
+    }
+
+    #[test]
+    fn arithmetic_is_ordinary() {
+        for (text, wanted) in [
+            ("1 + 2 * 3", "7"),
+            ("-2^2", "-4"),
+            ("2^3^2", "512"),
+            ("(1 + 2) * 3", "9"),
+            ("1/4 in", "6.35 mm"),
+            ("3-1/2 in", "88.9 mm"),
+            ("reach - 1/2 in", "17.3 mm"),
+            ("2 * reach * reach", "1800 mm2"),
+            ("reach / 12 mm", "2.5"),
+            ("sqrt(reach * reach)", "30 mm"),
+            ("max(reach, 1 in, 31 mm)", "31 mm"),
+            ("sin(half) * sin(half)", "0.5"),
+            ("atan2(reach, reach)", "45 deg"),
+            ("round_up(reach / 7, 0.5 mm)", "4.5 mm"),
+            ("round_down(7.9, 2)", "6"),
+            ("round(7.1 mm, 0.25 mm)", "7 mm"),
+        ] {
+            assert_eq!(shown(text), wanted, "{text}");
+        }
+    }
+
+    #[test]
+    fn conditions_choose() {
+        for (text, wanted) in [
+            ("if reach > 20 mm then 1 else 2", "1"),
+            ("reach >= 30 mm and not (style == 'slip')", "true"),
+            ("if style == 'flush' then reach else 2 * reach", "30 mm"),
+            ("0.1 + 0.2 == 0.3", "true"),
+            ("reach != 30 mm or false", "false"),
+        ] {
+            assert_eq!(shown(text), wanted, "{text}");
+        }
+    }
+
+    #[test]
+    fn tables_are_looked_up() {
+        for (text, wanted) in [
+            ("bolt.diameter", "8 mm"),
+            ("clearance(bolt, 'normal')", "9 mm"),
+            ("clearance('M10', 'close')", "10.5 mm"),
+            ("tap_drill(bolt)", "6.8 mm"),
+            ("row('bolt', 'M6').diameter", "6 mm"),
+        ] {
+            assert_eq!(shown(text), wanted, "{text}");
+        }
+    }
+
+    #[test]
+    fn refusals_say_what_and_where() {
+        for (text, at, words) in [
+            ("reach + half", 0..12, "cannot add a length and an angle"),
+            ("2 * raech", 4..9, "nothing is called `raech` here"),
+            ("2 * (reach", 4..5, "this `(` is never closed"),
+            ("2 *", 3..3, "a value is needed here, not the end"),
+            ("max(reach, 3)", 11..12, "a length is needed here, but this is a plain number"),
+            ("reach / 0", 0..9, "divides by zero"),
+            ("sqrt(0 - 1)", 0..11, "no root of a negative number"),
+            ("bolt.widht", 0..10, "`M8` in table `bolt` has no `widht`"),
+            ("cosine(half)", 0..12, "there is no function `cosine`"),
+            ("1 < 2 < 3", 6..7, "one comparison at a time is needed here"),
+            ("'flush", 0..1, "this `'` is never closed"),
+            ("if reach then 1 else 2", 3..8, "a yes or no is needed here"),
+            ("12 mmm", 3..6, "`mmm` is not a unit"),
+            ("10^400", 0..6, "not a finite number"),
+            ("reach ^ 0.5", 0..11, "a whole number"),
+        ] {
+            let error = run(text).expect_err(text);
+            let said = error.fault.to_string();
+            assert!(said.contains(words), "{text}: {said}");
+            assert_eq!(error.at, at, "{text}");
+            assert!(!error.help().is_empty());
+        }
+    }
+
+    #[test]
+    fn endless_nesting_is_refused_at_once() {
+        let deep = "(".repeat(3000);
+        assert!(matches!(run(&deep).unwrap_err().fault, Fault::TooDeep(_)));
+        let minus = "-".repeat(3000);
+        assert!(matches!(run(&minus).unwrap_err().fault, Fault::TooDeep(_)));
+        let long = "1+".repeat(100_000);
+        assert!(matches!(run(&long).unwrap_err().fault, Fault::TooLong(_)));
+        let towers = format!("{}1", "2^".repeat(1500));
+        assert!(matches!(run(&towers).unwrap_err().fault, Fault::TooDeep(_)));
+        let ifs = "if true then 1 else ".repeat(150);
+        assert!(matches!(run(&ifs).unwrap_err().fault, Fault::TooDeep(_)));
+    }
+}

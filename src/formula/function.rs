@@ -1,0 +1,228 @@
+//! The functions formulas may call, and the fields of rows.
+
+use crate::formula::Fault;
+use crate::formula::Value;
+use crate::formula::of_dimension;
+use crate::formula::value::alike;
+use crate::num;
+use crate::num::Angle;
+use crate::quantity::Dimension;
+use crate::quantity::Quantity;
+use crate::table::Cell;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// A fault, and which argument it concerns when it is one.
+type Failure = (Option<usize>, Fault);
+type Outcome = Result<Value, Failure>;
+
+/// A function, its shape and what it does, for the reference.
+#[derive(Debug)]
+pub struct Function {
+    /// Its name.
+    pub name: &'static str,
+    /// How it is called, such as `round_up(value, step)`.
+    pub shape: &'static str,
+    /// What it gives.
+    pub about: &'static str,
+    takes: Takes,
+    run: fn(&[Value], &Tables) -> Outcome,
+}
+
+#[derive(Debug, PartialEq)]
+enum Takes {
+    One,
+    Two,
+    Some,
+}
+
+/// Every function, in the order of the reference.
+pub const FUNCTIONS: &[Function] = &[
+    function("min", "min(a, b, …)", "the smallest", Takes::Some, |v, _| extreme(v, f64::min)),
+    function("max", "max(a, b, …)", "the largest", Takes::Some, |v, _| extreme(v, f64::max)),
+    function("abs", "abs(a)", "without its sign", Takes::One, |v, _| {
+        let q = quantity(v, 0)?;
+        Ok(Value::Quantity(Quantity { value: q.value.abs(), ..q }))
+    }),
+    function("sqrt", "sqrt(a)", "square root; that of an area is a length", Takes::One, |v, _| root(v)),
+    function("hypot", "hypot(a, b)", "√(a² + b²)", Takes::Two, |v, _| {
+        let (x, y) = pair(v)?;
+        Ok(Value::Quantity(Quantity { value: num::hypot(x.value, y.value), ..x }))
+    }),
+    function("round", "round(a, step)", "to the nearest step", Takes::Two, |v, _| {
+        stepped(v, f64::round)
+    }),
+    function("round_up", "round_up(a, step)", "up to the next step", Takes::Two, |v, _| {
+        stepped(v, |x| (x - 1e-9).ceil())
+    }),
+    function("round_down", "round_down(a, step)", "down to the last step", Takes::Two, |v, _| {
+        stepped(v, |x| (x + 1e-9).floor())
+    }),
+    function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
+    function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),
+    function("tan", "tan(angle)", "tangent", Takes::One, |v, _| Ok(Value::number(angle(v)?.tan()))),
+    function("asin", "asin(a)", "angle of a sine", Takes::One, |v, _| arc(v, num::asin, 1.0)),
+    function("acos", "acos(a)", "angle of a cosine", Takes::One, |v, _| arc(v, num::acos, 1.0)),
+    function("atan", "atan(a)", "angle of a tangent", Takes::One, |v, _| {
+        arc(v, num::atan, f64::INFINITY)
+    }),
+    function("atan2", "atan2(up, along)", "angle of a slope", Takes::Two, |v, _| {
+        let (y, x) = pair(v)?;
+        Ok(degrees(Angle::of(x.value, y.value)))
+    }),
+    function(
+        "clearance",
+        "clearance(bolt, 'normal')",
+        "clearance hole for a bolt: 'close', 'normal' or 'loose'",
+        Takes::Two,
+        |v, tables| {
+            let bolt = bolt(v, tables)?;
+            let Value::Text(fit) = &v[1] else {
+                let wanted = "'close', 'normal' or 'loose'";
+                return Err((Some(1), Fault::Kind { wanted, got: v[1].kind() }));
+            };
+            field(&bolt, fit).map_err(|fault| (Some(1), fault))
+        },
+    ),
+    function("tap_drill", "tap_drill(bolt)", "drill before tapping", Takes::One, |v, tables| {
+        field(&*bolt(v, tables)?, "tap_drill").map_err(|fault| (Some(0), fault))
+    }),
+    function("row", "row('table', name)", "a row of a table by its name", Takes::Two, |v, tables| {
+        let (Value::Text(table), Value::Text(name)) = (&v[0], &v[1]) else {
+            let got = format!("{} and {}", v[0].kind(), v[1].kind());
+            return Err((None, Fault::Kind { wanted: "a table and a name in quotes", got }));
+        };
+        find(tables, table, name, 1).map(Value::Row)
+    }),
+];
+
+const fn function(
+    name: &'static str,
+    shape: &'static str,
+    about: &'static str,
+    takes: Takes,
+    run: fn(&[Value], &Tables) -> Outcome,
+) -> Function {
+    Function { name, shape, about, takes, run }
+}
+
+impl Function {
+    pub(super) fn call(&self, values: &[Value], tables: &Tables) -> Outcome {
+        let (right, wanted) = match self.takes {
+            Takes::One => (values.len() == 1, "one value"),
+            Takes::Two => (values.len() == 2, "two values"),
+            Takes::Some => (!values.is_empty(), "at least one value"),
+        };
+        if right {
+            (self.run)(values, tables)
+        } else {
+            let name = self.name.to_owned();
+            Err((None, Fault::Count { name, wanted, got: values.len() }))
+        }
+    }
+}
+
+/// A field of a row as a value.
+pub(super) fn field(row: &Row, name: &str) -> Result<Value, Fault> {
+    match row.field(name) {
+        Some(Cell::Quantity(q)) => Ok(Value::Quantity(*q)),
+        Some(Cell::Text(text)) => Ok(Value::Text(text.as_str().into())),
+        None => Err(Fault::Field {
+            row: row.name().to_owned(),
+            table: row.table().to_owned(),
+            field: name.to_owned(),
+            known: row.fields().map(|(name, _)| name.to_owned()).collect(),
+        }),
+    }
+}
+
+/// The first argument as a row of the table of bolts, given as such or by name.
+fn bolt(values: &[Value], tables: &Tables) -> Result<Arc<Row>, Failure> {
+    match &values[0] {
+        Value::Row(row) => Ok(row.clone()),
+        Value::Text(name) => find(tables, "bolt", name, 0),
+        other => Err((Some(0), Fault::Kind { wanted: "a bolt", got: other.kind() })),
+    }
+}
+
+fn find(tables: &Tables, table: &str, name: &str, argument: usize) -> Result<Arc<Row>, Failure> {
+    tables.row(table, name).cloned().ok_or_else(|| {
+        (Some(argument), Fault::Row { table: table.to_owned(), row: name.to_owned() })
+    })
+}
+
+fn quantity(values: &[Value], i: usize) -> Result<Quantity, Failure> {
+    match &values[i] {
+        Value::Quantity(q) => Ok(*q),
+        other => Err((Some(i), Fault::Kind { wanted: "a number", got: other.kind() })),
+    }
+}
+
+fn pair(values: &[Value]) -> Result<(Quantity, Quantity), Failure> {
+    alike_to_first(values).map(|q| (q[0], q[1]))
+}
+
+/// All arguments in the dimension of the first.
+fn alike_to_first(values: &[Value]) -> Result<Vec<Quantity>, Failure> {
+    let mut all = vec![quantity(values, 0)?];
+    for i in 1..values.len() {
+        let next = quantity(values, i)?;
+        let Some((first, next)) = alike(all[0], next) else {
+            let wanted = match all[0].dimension {
+                Dimension::LENGTH => "a length",
+                Dimension::ANGLE => "an angle",
+                Dimension::NONE => "a plain number",
+                _ => "the dimension of the first value",
+            };
+            return Err((Some(i), Fault::Kind { wanted, got: next.dimension.to_string() }));
+        };
+        all[0] = first;
+        all.push(next);
+    }
+    Ok(all)
+}
+
+fn extreme(values: &[Value], pick: fn(f64, f64) -> f64) -> Outcome {
+    let all = alike_to_first(values)?;
+    let value = all.iter().map(|q| q.value).reduce(pick).unwrap_or(0.0);
+    Ok(Value::Quantity(Quantity { value, ..all[0] }))
+}
+
+fn root(values: &[Value]) -> Outcome {
+    let q = quantity(values, 0)?;
+    if q.value < 0.0 {
+        return Err((None, Fault::Undefined("there is no root of a negative number")));
+    }
+    let Some(dimension) = q.dimension.halved() else {
+        return Err((Some(0), Fault::Kind { wanted: "an area or a number", got: q.dimension.to_string() }));
+    };
+    Ok(Value::Quantity(Quantity { value: q.value.sqrt(), dimension }))
+}
+
+fn stepped(values: &[Value], round: fn(f64) -> f64) -> Outcome {
+    let (value, step) = pair(values)?;
+    if step.value <= 0.0 {
+        return Err((Some(1), Fault::Undefined("a step must be more than 0")));
+    }
+    Ok(Value::Quantity(Quantity { value: round(value.value / step.value) * step.value, ..value }))
+}
+
+fn angle(values: &[Value]) -> Result<Angle, Failure> {
+    of_dimension(&values[0], Dimension::ANGLE, "an angle")
+        .map(Angle::from_degrees)
+        .map_err(|fault| (Some(0), fault))
+}
+
+fn arc(values: &[Value], run: fn(f64) -> Angle, largest: f64) -> Outcome {
+    let x = of_dimension(&values[0], Dimension::NONE, "a plain number")
+        .map_err(|fault| (Some(0), fault))?;
+    if x.abs() > largest + 1e-9 {
+        return Err((Some(0), Fault::Undefined("this is outside −1 to 1, so there is no such angle")));
+    }
+    Ok(degrees(run(x)))
+}
+
+fn degrees(angle: Angle) -> Value {
+    Value::Quantity(Quantity::angle(angle.degrees()))
+}

@@ -1,0 +1,361 @@
+//! Formula text to tree, by precedence climbing; every node keeps its bytes.
+
+use crate::formula::Fault;
+use crate::formula::FormulaError;
+use crate::formula::Value;
+use crate::quantity;
+use crate::quantity::QuantityError;
+use std::ops::Range;
+
+/// A piece of a formula and where it stands.
+#[derive(Clone, Debug)]
+pub(super) struct Node {
+    /// Bytes of the formula.
+    pub(super) at: Range<usize>,
+    /// The piece.
+    pub(super) tree: Tree,
+}
+
+/// What a piece is.
+#[derive(Clone, Debug)]
+pub(super) enum Tree {
+    Value(Value),
+    Name(String),
+    Field(Box<Node>, String),
+    Call(String, Vec<Node>),
+    If(Box<Node>, Box<Node>, Box<Node>),
+    Not(Box<Node>),
+    Minus(Box<Node>),
+    Both(Operator, Box<Node>, Box<Node>),
+}
+
+/// What stands between two values.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Operator {
+    Or,
+    And,
+    Equal,
+    NotEqual,
+    Less,
+    AtMost,
+    More,
+    AtLeast,
+    Plus,
+    Minus,
+    Times,
+    Over,
+    Power,
+}
+
+impl Operator {
+    /// For "cannot … a length and an angle".
+    pub(super) fn verb(self) -> &'static str {
+        match self {
+            Self::Plus => "add",
+            Self::Minus => "subtract",
+            Self::Times => "multiply",
+            Self::Over => "divide",
+            Self::Power => "raise",
+            _ => "compare",
+        }
+    }
+
+    /// Binding power: the higher binds tighter.
+    fn power(self) -> u8 {
+        match self {
+            Self::Or => 1,
+            Self::And => 2,
+            Self::Plus | Self::Minus => 5,
+            Self::Times | Self::Over => 6,
+            Self::Power => 8,
+            _ => COMPARISON,
+        }
+    }
+}
+
+const COMPARISON: u8 = 4;
+const NOT: u8 = 3;
+const MINUS: u8 = 7;
+
+/// Deeper nesting than this is a mistake, and would exhaust the stack. Our choice.
+const DEEPEST: usize = 64;
+/// No formula is longer than this, in bytes. Our choice.
+const LONGEST: usize = 4096;
+
+/// Longest first, so that `<=` is not read as `<`.
+const SIGNS: &[(&str, Operator)] = &[
+    ("==", Operator::Equal),
+    ("!=", Operator::NotEqual),
+    ("<=", Operator::AtMost),
+    (">=", Operator::AtLeast),
+    ("<", Operator::Less),
+    (">", Operator::More),
+    ("+", Operator::Plus),
+    ("-", Operator::Minus),
+    ("*", Operator::Times),
+    ("/", Operator::Over),
+    ("^", Operator::Power),
+];
+
+impl Node {
+    /// Calls `seen` for this node and all below it.
+    pub(super) fn visit<'a>(&'a self, seen: &mut impl FnMut(&'a Node)) {
+        seen(self);
+        match &self.tree {
+            Tree::Value(_) | Tree::Name(_) => {}
+            Tree::Field(inner, _) | Tree::Not(inner) | Tree::Minus(inner) => inner.visit(seen),
+            Tree::Call(_, arguments) => arguments.iter().for_each(|a| a.visit(seen)),
+            Tree::Both(_, a, b) => [a, b].into_iter().for_each(|n| n.visit(seen)),
+            Tree::If(a, b, c) => [a, b, c].into_iter().for_each(|n| n.visit(seen)),
+        }
+    }
+}
+
+/// Reads a whole formula.
+pub(super) fn parse(text: &str) -> Result<Node, FormulaError> {
+    if text.len() > LONGEST {
+        return Err(FormulaError::new(0..text.len(), Fault::TooLong(LONGEST)));
+    }
+    let mut parser = Parser { text, at: 0, depth: 0 };
+    let node = parser.expression(0)?;
+    if parser.at < text.len() {
+        return Err(parser.left_over(&node));
+    }
+    Ok(node)
+}
+
+struct Parser<'a> {
+    text: &'a str,
+    at: usize,
+    depth: usize,
+}
+
+impl<'a> Parser<'a> {
+    fn rest(&self) -> &'a str {
+        &self.text[self.at..]
+    }
+
+    fn skip_blanks(&mut self) {
+        self.at = self.text.len() - self.rest().trim_start().len();
+    }
+
+    fn word(&self) -> &'a str {
+        let rest = self.rest();
+        if rest.starts_with(|c: char| c.is_ascii_digit()) {
+            return "";
+        }
+        let end = rest.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(rest.len());
+        &rest[..end]
+    }
+
+    /// Takes a sign or word if it stands here.
+    fn take(&mut self, wanted: &str) -> bool {
+        let is_word = wanted.starts_with(|c: char| c.is_alphabetic());
+        let here = if is_word { self.word() == wanted } else { self.rest().starts_with(wanted) };
+        if here {
+            self.at += wanted.len();
+            self.skip_blanks();
+        }
+        here
+    }
+
+    fn unexpected(&self, wanted: &'static str) -> FormulaError {
+        let word = self.word();
+        let len = if word.is_empty() {
+            self.rest().chars().next().map_or(0, char::len_utf8)
+        } else {
+            word.len()
+        };
+        let at = self.at..self.at + len;
+        let found =
+            if len == 0 { "the end".to_owned() } else { format!("`{}`", &self.text[at.clone()]) };
+        FormulaError::new(at, Fault::Unexpected { found, wanted })
+    }
+
+    /// The error for text behind a whole formula: most often a wrong unit.
+    fn left_over(&self, before: &Node) -> FormulaError {
+        let word = self.word();
+        if matches!(before.tree, Tree::Value(Value::Quantity(_))) && !word.is_empty() {
+            let at = self.at..self.at + word.len();
+            let error = QuantityError::Unit { word: word.to_owned(), at: at.clone() };
+            return FormulaError::new(at, error.into());
+        }
+        self.unexpected("an operator or the end")
+    }
+
+    fn deeper<T>(
+        &mut self,
+        inner: impl FnOnce(&mut Self) -> Result<T, FormulaError>,
+    ) -> Result<T, FormulaError> {
+        self.depth += 1;
+        if self.depth > DEEPEST {
+            return Err(FormulaError::new(self.at..self.at, Fault::TooDeep(DEEPEST)));
+        }
+        let result = inner(self);
+        self.depth -= 1;
+        result
+    }
+
+    fn operator(&self) -> Option<(usize, Operator)> {
+        match self.word() {
+            "and" => Some((3, Operator::And)),
+            "or" => Some((2, Operator::Or)),
+            _ => SIGNS
+                .iter()
+                .find(|(sign, _)| self.rest().starts_with(sign))
+                .map(|(sign, operator)| (sign.len(), *operator)),
+        }
+    }
+
+    /// An expression whose operators all bind at least as tightly as `least`.
+    fn expression(&mut self, least: u8) -> Result<Node, FormulaError> {
+        self.deeper(|p| p.expression_inside(least))
+    }
+
+    fn expression_inside(&mut self, least: u8) -> Result<Node, FormulaError> {
+        self.skip_blanks();
+        let mut left = self.prefix()?;
+        loop {
+            self.skip_blanks();
+            let Some((length, operator)) = self.operator() else { return Ok(left) };
+            let power = operator.power();
+            if power < least {
+                return Ok(left);
+            }
+            if power == COMPARISON
+                && matches!(left.tree, Tree::Both(o, ..) if o.power() == COMPARISON)
+            {
+                return Err(self.unexpected("one comparison at a time"));
+            }
+            self.at += length;
+            // `^` groups to the right and takes a minus; the others group to the left.
+            let right = match operator {
+                Operator::Power => self.expression(MINUS)?,
+                _ => self.expression(power + 1)?,
+            };
+            let at = left.at.start..right.at.end;
+            left = Node { at, tree: Tree::Both(operator, Box::new(left), Box::new(right)) };
+        }
+    }
+
+    fn prefix(&mut self) -> Result<Node, FormulaError> {
+        let start = self.at;
+        if self.take("if") {
+            return self.conditional(start);
+        }
+        let wrap: Option<(fn(Box<Node>) -> Tree, u8)> = if self.take("not") {
+            Some((Tree::Not, NOT))
+        } else if self.take("-") {
+            Some((Tree::Minus, MINUS))
+        } else {
+            None
+        };
+        if let Some((tree, power)) = wrap {
+            let inner = self.expression(power)?;
+            return Ok(Node { at: start..inner.at.end, tree: tree(Box::new(inner)) });
+        }
+        let mut node = self.primary()?;
+        while self.rest().starts_with('.') {
+            self.at += 1;
+            let field = self.word();
+            if field.is_empty() {
+                return Err(self.unexpected("the name of a field"));
+            }
+            self.at += field.len();
+            let at = node.at.start..self.at;
+            node = Node { at, tree: Tree::Field(Box::new(node), field.to_owned()) };
+        }
+        Ok(node)
+    }
+
+    fn conditional(&mut self, start: usize) -> Result<Node, FormulaError> {
+        let condition = self.expression(0)?;
+        if !self.take("then") {
+            return Err(self.unexpected("`then`"));
+        }
+        let then = self.expression(0)?;
+        if !self.take("else") {
+            return Err(self.unexpected("`else`"));
+        }
+        let otherwise = self.expression(0)?;
+        let at = start..otherwise.at.end;
+        let tree = Tree::If(Box::new(condition), Box::new(then), Box::new(otherwise));
+        Ok(Node { at, tree })
+    }
+
+    fn primary(&mut self) -> Result<Node, FormulaError> {
+        let start = self.at;
+        let rest = self.rest();
+        let node = |p: &Self, tree| Node { at: start..p.at, tree };
+        if rest.starts_with('(') {
+            self.at += 1;
+            let inner = self.expression(0)?;
+            if !self.take(")") {
+                return Err(self.unclosed(start, '('));
+            }
+            let end = start + self.text[start..self.at].trim_end().len();
+            return Ok(Node { at: start..end, tree: inner.tree });
+        }
+        if rest.starts_with('\'') {
+            let Some(end) = rest[1..].find('\'') else {
+                return Err(FormulaError::new(start..start + 1, Fault::NeverClosed('\'')));
+            };
+            self.at += end + 2;
+            return Ok(node(self, Tree::Value(Value::Text(rest[1..=end].into()))));
+        }
+        match quantity::literal(rest) {
+            Ok(Some((quantity, used))) => {
+                self.at += used;
+                return Ok(node(self, Tree::Value(Value::Quantity(quantity))));
+            }
+            Ok(None) => {}
+            Err(error) => {
+                return Err(FormulaError::new(start..self.text.len(), error.into()));
+            }
+        }
+        let word = self.word();
+        if word.is_empty() || ["then", "else", "and", "or"].contains(&word) {
+            return Err(self.unexpected("a value"));
+        }
+        self.at += word.len();
+        match word {
+            "true" | "false" => Ok(node(self, Tree::Value(Value::Flag(word == "true")))),
+            _ if self.rest().starts_with('(') => {
+                let arguments = self.arguments()?;
+                Ok(node(self, Tree::Call(word.to_owned(), arguments)))
+            }
+            _ => Ok(node(self, Tree::Name(word.to_owned()))),
+        }
+    }
+
+    fn arguments(&mut self) -> Result<Vec<Node>, FormulaError> {
+        let open = self.at;
+        self.at += 1;
+        self.skip_blanks();
+        let mut arguments = Vec::new();
+        if self.rest().starts_with(')') {
+            self.at += 1;
+            return Ok(arguments);
+        }
+        loop {
+            arguments.push(self.expression(0)?);
+            self.skip_blanks();
+            if self.rest().starts_with(')') {
+                self.at += 1;
+                return Ok(arguments);
+            }
+            if !self.take(",") {
+                return Err(self.unclosed(open, '('));
+            }
+        }
+    }
+
+    /// A bracket that is not closed where it could be: at the end, or before something odd.
+    fn unclosed(&self, open: usize, bracket: char) -> FormulaError {
+        if self.at >= self.text.len() {
+            FormulaError::new(open..open + 1, Fault::NeverClosed(bracket))
+        } else {
+            self.unexpected("an operator, `,` or `)`")
+        }
+    }
+}

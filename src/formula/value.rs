@@ -1,0 +1,150 @@
+//! What a formula can come to, and how two values combine.
+
+use crate::formula::Fault;
+use crate::formula::parse::Operator;
+use crate::num;
+use crate::quantity::Dimension;
+use crate::quantity::Quantity;
+use crate::quantity::Units;
+use crate::table::Row;
+use std::sync::Arc;
+
+/// A value.
+#[derive(Clone, Debug)]
+pub enum Value {
+    /// A number with its dimension.
+    Quantity(Quantity),
+    /// Yes or no.
+    Flag(bool),
+    /// A word, such as a choice.
+    Text(Arc<str>),
+    /// A row of a table.
+    Row(Arc<Row>),
+}
+
+impl Value {
+    /// A length in mm.
+    pub const fn length(mm: f64) -> Self {
+        Self::Quantity(Quantity::length(mm))
+    }
+
+    /// A plain number.
+    pub const fn number(value: f64) -> Self {
+        Self::Quantity(Quantity::number(value))
+    }
+
+    /// What it is, in words with an article.
+    pub fn kind(&self) -> String {
+        match self {
+            Self::Quantity(q) => q.dimension.to_string(),
+            Self::Flag(_) => "a yes or no".into(),
+            Self::Text(text) => format!("the word `{text}`"),
+            Self::Row(row) => format!("the row `{}` of table `{}`", row.name(), row.table()),
+        }
+    }
+
+    /// Printed as it could be typed.
+    pub fn show(&self, units: Units) -> String {
+        match self {
+            Self::Quantity(q) => q.show(units),
+            Self::Flag(flag) => flag.to_string(),
+            Self::Text(text) => text.to_string(),
+            Self::Row(row) => row.name().to_owned(),
+        }
+    }
+}
+
+/// Numbers this near, relative to their size, are equal: formulas that say the same
+/// in two ways differ by rounding only.
+const EQUAL: f64 = 1e-9;
+
+fn equal(a: f64, b: f64) -> bool {
+    (a - b).abs() <= EQUAL * a.abs().max(b.abs()).max(1e-3)
+}
+
+/// Two values under an operator other than `and` and `or`.
+pub(super) fn combine(operator: Operator, a: &Value, b: &Value) -> Result<Value, Fault> {
+    use Operator as Op;
+    let mismatch = |verb| Fault::Mismatch { verb, left: a.kind(), right: b.kind() };
+    if let (Op::Equal | Op::NotEqual, Some(same)) = (operator, same(a, b)) {
+        return Ok(Value::Flag(same == (operator == Op::Equal)));
+    }
+    let (Value::Quantity(x), Value::Quantity(y)) = (a, b) else {
+        return Err(mismatch(operator.verb()));
+    };
+    match operator {
+        Op::Times | Op::Over => {
+            let (sign, value) = match operator {
+                Op::Times => (1, x.value * y.value),
+                _ if y.value == 0.0 => return Err(Fault::Undefined("this divides by zero")),
+                _ => (-1, x.value / y.value),
+            };
+            let dimension = x.dimension.combine(y.dimension, sign);
+            let dimension = dimension.ok_or_else(|| mismatch(operator.verb()))?;
+            Ok(Value::Quantity(Quantity { value, dimension }))
+        }
+        Op::Power => power(*x, *y),
+        _ => {
+            let (x, y) = alike(*x, *y).ok_or_else(|| mismatch(operator.verb()))?;
+            let dimension = x.dimension;
+            let number = |value| Value::Quantity(Quantity { value, dimension });
+            let (p, q) = (x.value, y.value);
+            Ok(match operator {
+                Op::Plus => number(p + q),
+                Op::Minus => number(p - q),
+                Op::Less => Value::Flag(p < q && !equal(p, q)),
+                Op::More => Value::Flag(p > q && !equal(p, q)),
+                Op::AtMost => Value::Flag(p <= q || equal(p, q)),
+                Op::AtLeast => Value::Flag(p >= q || equal(p, q)),
+                Op::NotEqual => Value::Flag(!equal(p, q)),
+                _ => Value::Flag(equal(p, q)),
+            })
+        }
+    }
+}
+
+/// Whether two words, flags or rows are the same; `None` for anything else.
+fn same(a: &Value, b: &Value) -> Option<bool> {
+    match (a, b) {
+        (Value::Text(a), Value::Text(b)) => Some(a == b),
+        (Value::Flag(a), Value::Flag(b)) => Some(a == b),
+        (Value::Row(a), Value::Row(b)) => Some(a.table() == b.table() && a.name() == b.name()),
+        (Value::Row(row), Value::Text(text)) | (Value::Text(text), Value::Row(row)) => {
+            Some(row.name() == &**text)
+        }
+        _ => None,
+    }
+}
+
+/// Both in one dimension; a plain 0 takes that of the other.
+pub(super) fn alike(x: Quantity, y: Quantity) -> Option<(Quantity, Quantity)> {
+    let zero = |q: Quantity| q.value == 0.0 && q.dimension == Dimension::NONE;
+    if x.dimension == y.dimension {
+        Some((x, y))
+    } else if zero(y) {
+        Some((x, Quantity { dimension: x.dimension, ..y }))
+    } else if zero(x) {
+        Some((Quantity { dimension: y.dimension, ..x }, y))
+    } else {
+        None
+    }
+}
+
+fn power(base: Quantity, exponent: Quantity) -> Result<Value, Fault> {
+    if exponent.dimension != Dimension::NONE {
+        let got = exponent.dimension.to_string();
+        return Err(Fault::Kind { wanted: "a plain number as exponent", got });
+    }
+    let e = exponent.value;
+    if base.dimension == Dimension::NONE {
+        let value = num::pow(base.value, e);
+        return Ok(Value::number(value));
+    }
+    if e.fract() != 0.0 || e.abs() > 9.0 {
+        return Err(Fault::Undefined("a quantity with a unit takes a whole number as exponent"));
+    }
+    let dimension = Dimension::NONE
+        .combine(base.dimension, e as i8)
+        .ok_or(Fault::Undefined("the exponent is too large for a quantity with a unit"))?;
+    Ok(Value::Quantity(Quantity { value: num::pow(base.value, e), dimension }))
+}

@@ -1,0 +1,233 @@
+//! The steps of a face, done one after the other.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::geom;
+use crate::geom::Corner;
+use crate::geom::CornerKind;
+use crate::geom::Disc;
+use crate::geom::Edge;
+use crate::geom::NEAR;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Saddle;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::part::NamedEdge;
+use crate::part::values::Values;
+use crate::recipe::BeltPiece;
+use crate::recipe::CornerStep;
+use crate::recipe::Face;
+use crate::recipe::Placed;
+use crate::recipe::Shape;
+use crate::recipe::Treatment;
+use crate::recipe::Work;
+
+/// The blank of a face and its named edges; `None` when something was reported.
+pub(super) fn build(
+    face: &Face,
+    values: &Values,
+    thickness: f64,
+) -> Option<(Region, Vec<NamedEdge>)> {
+    let mut blank: Option<Region> = None;
+    let mut named: Vec<NamedEdge> = Vec::new();
+    for step in &face.blank {
+        if !values.holds(step.when.as_ref())? {
+            continue;
+        }
+        let refuse = |words: String| {
+            report(values, step.span, &words, "change the measures of this step or of those before");
+        };
+        let next = match (&step.work, blank.take()) {
+            (Work::Add(placed), before) => {
+                let (shape, edges) = shape(placed, values, thickness, before.as_ref(), step.span)?;
+                named.extend(edges);
+                match before {
+                    None => Ok(Region::solid(shape)),
+                    Some(before) => before.with(&shape).map_err(|e| e.to_string()),
+                }
+            }
+            (_, None) => Err("the first step must add metal".into()),
+            (Work::Cut(placed), Some(before)) => {
+                let (shape, edges) = shape(placed, values, thickness, Some(&before), step.span)?;
+                named.extend(edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e }));
+                before.without(&shape).map_err(|e| e.to_string())
+            }
+            (Work::Fill(radius), Some(before)) => {
+                let radius = values.length(radius)?;
+                before.reshaped(|o| geom::fill_corners(o, radius)).map_err(|e| e.to_string())
+            }
+            (Work::Round(radius), Some(before)) => {
+                let radius = values.length(radius)?;
+                before.reshaped(|o| geom::round_corners(o, radius)).map_err(|e| e.to_string())
+            }
+        };
+        match next {
+            Ok(region) => blank = Some(region),
+            Err(words) => {
+                refuse(words);
+                return None;
+            }
+        }
+    }
+    let Some(blank) = blank else {
+        report(values, face.span, "the face has no metal", "let its first step add a shape");
+        return None;
+    };
+    let named = named.iter().filter_map(|edge| surviving(edge, &blank)).collect();
+    Some((blank, named))
+}
+
+fn report(values: &Values, span: Span, words: &str, help: &str) {
+    values.findings.add(Finding::stop("blank", words).at(span, "").help(help));
+}
+
+/// The longest stretch of the outline that lies on a named edge.
+fn surviving(named: &NamedEdge, blank: &Region) -> Option<NamedEdge> {
+    let along = (named.edge.to - named.edge.from).normalize();
+    let length = named.edge.length();
+    let on_line = |p: Point| (p - named.edge.from).cross(along).abs() < 10.0 * NEAR;
+    let mut best: Option<(f64, f64)> = None;
+    for edge in blank.outer().edges().filter(Edge::is_line) {
+        if !on_line(edge.from) || !on_line(edge.to) {
+            continue;
+        }
+        let at = |p: Point| (p - named.edge.from).dot(along);
+        let (a, b) = (at(edge.from), at(edge.to));
+        let (low, high) = (a.min(b).max(0.0), a.max(b).min(length));
+        if high - low > best.map_or(NEAR, |(l, h)| h - l) {
+            // Travel with the metal on the left, whichever way the name was given.
+            best = Some(if a <= b { (low, high) } else { (high, low) });
+        }
+    }
+    let (from, to) = best?;
+    let edge = Edge::line(named.edge.from + along * from, named.edge.from + along * to);
+    Some(NamedEdge { name: named.name.clone(), edge })
+}
+
+type Shaped = (Outline, Vec<NamedEdge>);
+
+/// A shape in its place, with the edges it names.
+fn shape(
+    placed: &Placed,
+    values: &Values,
+    thickness: f64,
+    before: Option<&Region>,
+    span: Span,
+) -> Option<Shaped> {
+    let (at, turn) = (values.point(&placed.at), values.turn(placed.turn.as_ref()));
+    let place = Place::turned(turn?, at?);
+    let length = |expr| values.length(expr);
+    let plain = |outline: Result<Outline, geom::OutlineError>| {
+        outline.map(|o| (o, Vec::new())).map_err(|e| e.to_string())
+    };
+    let o = Point::ZERO;
+    let made = match &placed.shape {
+        Shape::Disc(radius) => plain(geom::disc(o, length(radius)?)),
+        Shape::Slot(l, w) => plain(geom::slot(o, length(l)?, length(w)?)),
+        Shape::Hexagon(flats) => plain(geom::hexagon(o, length(flats)?)),
+        Shape::Keyway(d, key, depth) => {
+            plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
+        }
+        Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
+        Shape::Rectangle(w, h, corner) => {
+            let corner = corner.as_ref().map_or(Some(0.0), length)?;
+            rectangle(length(w)?, length(h)?, corner)
+        }
+        Shape::Polygon(corners) => polygon(corners, values)?,
+        Shape::Belt(pieces) => belt(pieces, values)?,
+        Shape::Saddle(tube, lean, aside) => {
+            let saddle = Saddle {
+                tube: length(tube)?,
+                lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.turn(Some(l)))?,
+                aside: aside.as_ref().map_or(Some(0.0), length)?,
+                thickness,
+                reach: reach(before, &place),
+            };
+            saddle.outline().map(|o| (o, Vec::new())).map_err(|e| e.to_string())
+        }
+    };
+    match made {
+        Ok((outline, edges)) => {
+            let moved = |e: NamedEdge| NamedEdge { edge: e.edge.moved(&place), ..e };
+            Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
+        }
+        Err(words) => {
+            report(values, span, &words, "change the measures of this shape");
+            None
+        }
+    }
+}
+
+/// Far enough to cut through everything there is.
+fn reach(before: Option<&Region>, place: &Place) -> f64 {
+    before.map_or(1.0, |region| {
+        let b = region.bounds();
+        2.0 * (b.width() + b.height()) + (b.centre() - place.shift.to_point()).hypot()
+    })
+}
+
+fn named(name: &str, from: Point, to: Point) -> NamedEdge {
+    NamedEdge { name: name.to_owned(), edge: Edge::line(from, to) }
+}
+
+fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
+    let outline =
+        geom::rectangle(Point::ZERO, width, height, corner).map_err(|e| e.to_string())?;
+    let (x, y) = (width / 2.0, height / 2.0);
+    let corners =
+        [Point::new(-x, -y), Point::new(x, -y), Point::new(x, y), Point::new(-x, y)];
+    let sides = ["bottom", "right", "top", "left"];
+    let edges = (0..4).map(|i| named(sides[i], corners[i], corners[(i + 1) % 4])).collect();
+    Ok((outline, edges))
+}
+
+fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
+    let mut corners = Vec::with_capacity(steps.len());
+    for step in steps {
+        let at = values.point(&step.at)?;
+        let kind = match &step.treatment {
+            None => CornerKind::Sharp,
+            Some((treatment, measure)) => match (treatment, values.length(measure)?) {
+                (_, 0.0) => CornerKind::Sharp,
+                (Treatment::Round, r) => CornerKind::Round(r),
+                (Treatment::Chamfer, d) => CornerKind::Chamfer(d),
+                (Treatment::Clip, r) => CornerKind::Clip(r),
+            },
+        };
+        corners.push(Corner { at, kind });
+    }
+    let outline = match geom::polygon(&corners) {
+        Ok(outline) => outline,
+        Err(error) => return Some(Err(error.to_string())),
+    };
+    let n = corners.len();
+    let edges = steps.iter().enumerate().filter_map(|(i, step)| {
+        Some(named(step.edge.as_deref()?, corners[i].at, corners[(i + 1) % n].at))
+    });
+    Some(Ok((outline, edges.collect())))
+}
+
+fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>> {
+    let mut discs = Vec::new();
+    let mut edges = Vec::new();
+    for piece in pieces {
+        match piece {
+            BeltPiece::Disc(radius, at) => {
+                discs.push(Disc { radius: values.length(radius)?, centre: values.point(at)? });
+            }
+            BeltPiece::Bar(length, at, turn, name) => {
+                let (half, at) = (values.length(length)? / 2.0, values.point(at)?);
+                let turn = values.turn(turn.as_ref())?;
+                let along = Vec2::new(turn.cos(), turn.sin()) * half;
+                for centre in [at - along, at + along] {
+                    discs.push(Disc { radius: 0.0, centre });
+                }
+                edges.extend(name.as_ref().map(|name| named(name, at - along, at + along)));
+            }
+        }
+    }
+    Some(geom::belt(&discs).map(|outline| (outline, edges)).map_err(|e| e.to_string()))
+}

@@ -1,0 +1,221 @@
+//! The holes of a face, each in its place.
+
+use crate::diag::Finding;
+use crate::geom;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::part::Hole;
+use crate::part::HoleSize;
+use crate::part::NamedEdge;
+use crate::part::values::Values;
+use crate::quantity::Dimension;
+use crate::recipe::Expr;
+use crate::recipe::Face;
+use crate::recipe::HoleSet;
+use crate::recipe::HoleShape;
+use crate::recipe::Pattern;
+
+/// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
+const MOST: u32 = 200;
+
+/// The holes of a face; `None` when something was reported.
+pub(super) fn build(
+    face: &Face,
+    blank: &Region,
+    edges: &[NamedEdge],
+    values: &Values,
+) -> Option<Vec<Hole>> {
+    let mut holes = Vec::new();
+    for set in &face.holes {
+        if values.holds(set.when.as_ref())? {
+            holes.extend(one_set(set, blank, edges, values)?);
+        }
+    }
+    Some(holes)
+}
+
+fn one_set(
+    set: &HoleSet,
+    blank: &Region,
+    edges: &[NamedEdge],
+    values: &Values,
+) -> Option<Vec<Hole>> {
+    let (size, finished) = size(set, values)?;
+    let turn = values.turn(set.turn.as_ref())?;
+    let outline = match outline(size) {
+        Ok(outline) => outline,
+        Err(error) => {
+            let headline = format!("hole `{}` cannot be made: {error}", set.name);
+            values.findings.add(
+                Finding::stop("hole", headline).at(set.span, "").help("change its measures"),
+            );
+            return None;
+        }
+    };
+    let middle = values.point(&set.at)?;
+    let places = places(set, middle, turn, blank, edges, values)?;
+    let several = places.len() > 1;
+    let depends = depends(set);
+    let hole = |(i, place): (usize, &Place)| Hole {
+        name: if several { format!("{} {}", set.name, i + 1) } else { set.name.clone() },
+        outline: outline.moved(place),
+        at: place.shift.to_point(),
+        size,
+        finished,
+        making: set.making,
+        through: set.through.clone(),
+        span: set.span,
+        depends: depends.clone(),
+    };
+    Some(places.iter().enumerate().map(hole).collect())
+}
+
+/// What is cut, and the diameter in the end when that is larger.
+fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
+    let pilot = match &set.pilot {
+        Some(pilot) => Some(values.length(pilot)?),
+        None => None,
+    };
+    Some(match &set.shape {
+        HoleShape::Round(diameter) => {
+            let diameter = values.length(diameter)?;
+            match pilot {
+                None => (HoleSize::Round { diameter }, None),
+                Some(pilot) if pilot <= diameter => {
+                    (HoleSize::Round { diameter: pilot }, Some(diameter))
+                }
+                Some(_) => {
+                    values.findings.add(
+                        Finding::stop("hole", "the pilot hole is larger than the hole")
+                            .at(set.span, "")
+                            .help("make `pilot` smaller than `diameter`"),
+                    );
+                    return None;
+                }
+            }
+        }
+        HoleShape::Slot(width, length) => {
+            let (width, length) = (values.length(width)?, values.length(length)?);
+            (HoleSize::Slot { width, length }, None)
+        }
+        HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
+    })
+}
+
+fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
+    match size {
+        HoleSize::Round { diameter } => geom::disc(Point::ZERO, diameter / 2.0),
+        HoleSize::Slot { width, length } => geom::slot(Point::ZERO, length, width),
+        HoleSize::Hexagon { flats } => geom::hexagon(Point::ZERO, flats),
+    }
+}
+
+/// Where the holes of a set go: the pattern turned about the middle, each hole with it.
+fn places(
+    set: &HoleSet,
+    middle: Point,
+    turn: Angle,
+    blank: &Region,
+    edges: &[NamedEdge],
+    values: &Values,
+) -> Option<Vec<Place>> {
+    let spread = |n: u32, pitch: f64| {
+        (0..n).map(move |i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch)
+    };
+    let turned = Place::turned(turn, middle);
+    let all = |points: Vec<Point>| {
+        points.into_iter().map(|p| Place::turned(turn, turned.apply(p))).collect::<Vec<_>>()
+    };
+    Some(match &set.pattern {
+        Pattern::Single => vec![turned],
+        Pattern::Row(count, pitch) => {
+            let (n, pitch) = (values.count(count, MOST)?, values.length(pitch)?);
+            all(spread(n, pitch).map(|x| Point::new(x, 0.0)).collect())
+        }
+        Pattern::Grid(columns, rows, pitch) => {
+            let (nx, ny) = (values.count(columns, MOST)?, values.count(rows, MOST)?);
+            let pitch = values.point(pitch)?;
+            let row = |y: f64| spread(nx, pitch.x).map(move |x| Point::new(x, y));
+            all(spread(ny, pitch.y).flat_map(row).collect())
+        }
+        Pattern::Circle(count, diameter, start) => {
+            let (n, diameter) = (values.count(count, MOST)?, values.length(diameter)?);
+            let start = match start {
+                Some(start) => values.number(start, Dimension::ANGLE)?,
+                None => 0.0,
+            };
+            let at = |i: u32| {
+                let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
+                let out = Vec2::new(angle.cos(), angle.sin()) * (diameter / 2.0);
+                Place::turned(
+                    Angle::from_degrees(turn.degrees() + angle.degrees()),
+                    turned.apply(out.to_point()),
+                )
+            };
+            (0..n).map(at).collect()
+        }
+        Pattern::Along(name, count, inset, ends) => {
+            let (n, inset) = (values.count(count, MOST)?, values.length(inset)?);
+            let ends = values.length(ends)?;
+            along_edge(set, name, edges, (n, inset, ends), values)?
+        }
+        Pattern::Corners(inset) => {
+            let inset = values.length(inset)?;
+            let b = blank.bounds();
+            let (x, y) = (b.width() / 2.0 - inset, b.height() / 2.0 - inset);
+            let corners = [(-x, -y), (x, -y), (x, y), (-x, y)];
+            corners.iter().map(|c| Place::turned(turn, b.centre() + *c)).collect()
+        }
+    })
+}
+
+fn along_edge(
+    set: &HoleSet,
+    name: &str,
+    edges: &[NamedEdge],
+    (count, inset, ends): (u32, f64, f64),
+    values: &Values,
+) -> Option<Vec<Place>> {
+    let Some(edge) = edges.iter().find(|e| e.name == name) else {
+        let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
+        let headline = format!("the face has no straight edge `{name}`");
+        let help = format!("its named edges are {}", names.join(", "));
+        values.findings.add(Finding::stop("hole", headline).at(set.span, "").help(help));
+        return None;
+    };
+    let along = edge.edge.direction_at_start();
+    let inward = Vec2::new(-along.y, along.x);
+    let (length, turn) = (edge.edge.length(), Angle::of(along.x, along.y));
+    let place = |i: u32| {
+        let share = if count == 1 { 0.5 } else { f64::from(i) / f64::from(count - 1) };
+        let run = ends + share * (length - 2.0 * ends);
+        Place::turned(turn, edge.edge.from + along * run + inward * inset)
+    };
+    Some((0..count).map(place).collect())
+}
+
+/// The names a hole's size and place depend on.
+fn depends(set: &HoleSet) -> Vec<String> {
+    let mut exprs: Vec<&Expr> = set.at.iter().chain(&set.turn).chain(&set.pilot).collect();
+    match &set.shape {
+        HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
+        HoleShape::Slot(a, b) => exprs.extend([a, b]),
+    }
+    match &set.pattern {
+        Pattern::Single => {}
+        Pattern::Row(a, b) => exprs.extend([a, b]),
+        Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
+        Pattern::Circle(a, b, c) => exprs.extend([a, b].into_iter().chain(c)),
+        Pattern::Along(_, a, b, c) => exprs.extend([a, b, c]),
+        Pattern::Corners(a) => exprs.push(a),
+    }
+    let mut names: Vec<String> =
+        exprs.iter().flat_map(|e| e.formula.names()).map(str::to_owned).collect();
+    names.sort();
+    names.dedup();
+    names
+}

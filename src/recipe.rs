@@ -1,0 +1,235 @@
+//! What was typed: recipe text to [`Recipe`], every piece with its place in the file.
+//!
+//! A recipe says what a family of parts is: its inputs, the sums between them, the
+//! conditions that must hold, and its faces and bends. Nothing is evaluated here;
+//! [`resolve`] does that, once for each part.
+
+mod bend;
+mod expr;
+mod face;
+mod hole;
+mod input;
+mod measures;
+mod resolve;
+
+pub use bend::Bend;
+pub use bend::Measured;
+pub use expr::Expr;
+pub use face::BeltPiece;
+pub use face::CornerStep;
+pub use face::Face;
+pub use face::Placed;
+pub use face::Shape;
+pub use face::Step;
+pub use face::Treatment;
+pub use face::Work;
+pub use hole::HoleSet;
+pub use hole::HoleShape;
+pub use hole::Making;
+pub use hole::Pattern;
+pub use input::Input;
+pub use input::Kind;
+pub use input::Typed;
+pub use resolve::IMPLICIT;
+pub use resolve::Params;
+pub use resolve::Surroundings;
+pub use resolve::resolve;
+
+use crate::diag::Finding;
+use crate::diag::SourceId;
+use crate::diag::Span;
+use crate::document;
+use crate::document::Fields;
+use crate::document::Findings;
+use indexmap::IndexMap;
+
+/// A family of parts.
+#[derive(Clone, Debug)]
+pub struct Recipe {
+    /// Its name, that of its file.
+    pub name: String,
+    /// One sentence.
+    pub about: String,
+    /// What must be said about a part, in the order of the file.
+    pub inputs: IndexMap<String, Input>,
+    /// Formulas by name.
+    pub derived: IndexMap<String, Expr>,
+    /// Conditions that must hold.
+    pub requires: Vec<Require>,
+    /// Results worth telling, such as a gap.
+    pub facts: Vec<Fact>,
+    /// The faces, in the order of the file.
+    pub faces: IndexMap<String, Face>,
+    /// The bends between them.
+    pub bends: IndexMap<String, Bend>,
+    /// How many pieces one set needs.
+    pub copies: u32,
+    /// Which direction of the first face must lie along the grain of the sheet.
+    pub grain: Grain,
+}
+
+/// A condition and the sentence shown when it does not hold.
+#[derive(Clone, Debug)]
+pub struct Require {
+    /// Must come to yes.
+    pub that: Expr,
+    /// The sentence.
+    pub otherwise: String,
+}
+
+/// A result worth telling.
+#[derive(Clone, Debug)]
+pub struct Fact {
+    /// Its name.
+    pub name: String,
+    /// Its value.
+    pub value: Expr,
+    /// One sentence.
+    pub about: String,
+}
+
+/// Which direction of the first face lies along the grain of the sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Grain {
+    /// Any.
+    #[default]
+    Free,
+    /// x.
+    AlongX,
+    /// y.
+    AlongY,
+}
+
+/// Most pieces in a set, most copies of a job line. Our choice.
+const MOST_COPIES: u32 = 1000;
+
+/// Reads a recipe.
+///
+/// # Errors
+/// Everything that is wrong with the text, each with its place.
+pub fn read(name: &str, source: SourceId, text: &str) -> Result<Recipe, Vec<Finding>> {
+    let table = document::read(source, text)?;
+    let findings = Findings::default();
+    let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
+    let fields = Fields::new(&table, whole, &findings);
+    let about = fields.needed_text("about", "\"what the part is\"").unwrap_or_default().to_owned();
+    let inputs = fields
+        .entries("inputs")
+        .into_iter()
+        .filter_map(|(name, entry)| Some((name.to_owned(), Input::read(name, entry, &findings)?)))
+        .collect();
+    let derived = fields
+        .entries("derived")
+        .into_iter()
+        .filter_map(|(name, entry)| {
+            Some((name.to_owned(), Expr::read(&entry.item, &findings)?))
+        })
+        .collect();
+    let recipe = Recipe {
+        name: name.to_owned(),
+        about,
+        inputs,
+        derived,
+        requires: fields.list("require").iter().filter_map(|i| require(i, &findings)).collect(),
+        facts: facts(&fields),
+        faces: faces(&fields),
+        bends: bends(&fields),
+        copies: fields.count("copies", MOST_COPIES).unwrap_or(1),
+        grain: grain(&fields),
+    };
+    fields.finish();
+    check_names(&recipe, &table, &findings);
+    if recipe.faces.is_empty() && findings.is_empty() {
+        findings.add(
+            Finding::stop("missing-key", "a recipe needs at least one face")
+                .at(whole, "")
+                .help("add `[face.plate]` with a `blank`"),
+        );
+    }
+    let findings = findings.take();
+    if findings.is_empty() { Ok(recipe) } else { Err(findings) }
+}
+
+fn require(item: &document::Item, findings: &Findings) -> Option<Require> {
+    let fields = Fields::of(item, findings)?;
+    let that = fields.need("that", "\"reach > 0 mm\"").and_then(|i| Expr::read(i, findings));
+    let otherwise = fields.needed_text("else", "\"what to do about it\"").map(str::to_owned);
+    fields.finish();
+    Some(Require { that: that?, otherwise: otherwise? })
+}
+
+fn facts(fields: &Fields) -> Vec<Fact> {
+    let read = |(name, entry): (&str, &document::Entry)| {
+        let fact = Fields::of(&entry.item, fields.findings())?;
+        let value = fact.need("value", "\"a formula\"");
+        let value = value.and_then(|i| Expr::read(i, fact.findings()));
+        let about = fact.needed_text("about", "\"what it is\"").map(str::to_owned);
+        fact.finish();
+        Some(Fact { name: name.to_owned(), value: value?, about: about? })
+    };
+    fields.entries("facts").into_iter().filter_map(read).collect()
+}
+
+fn faces(fields: &Fields) -> IndexMap<String, Face> {
+    let read = |(name, entry): (&str, &document::Entry)| {
+        Some((name.to_owned(), Face::read(entry, fields.findings())?))
+    };
+    fields.entries("face").into_iter().filter_map(read).collect()
+}
+
+fn bends(fields: &Fields) -> IndexMap<String, Bend> {
+    let read = |(name, entry): (&str, &document::Entry)| {
+        Some((name.to_owned(), Bend::read(entry, fields.findings())?))
+    };
+    fields.entries("bend").into_iter().filter_map(read).collect()
+}
+
+fn grain(fields: &Fields) -> Grain {
+    let Some(item) = fields.get("grain") else { return Grain::Free };
+    match item.text() {
+        Some("free") => Grain::Free,
+        Some("x") => Grain::AlongX,
+        Some("y") => Grain::AlongY,
+        _ => {
+            fields.add(
+                Finding::stop("wrong-kind", "`grain` is `free`, `x` or `y`")
+                    .at(item.span, "")
+                    .help("`grain = \"x\"`: x of the first face lies along the grain"),
+            );
+            Grain::Free
+        }
+    }
+}
+
+/// Names are words that formulas can hold, and each means one thing.
+fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
+    let key_of = |section: &str, name: &str| match &table.get(section)?.item.value {
+        document::Value::Table(table) => table.get(name).map(|e| e.key),
+        _ => None,
+    };
+    let words = recipe.inputs.keys().map(|n| ("inputs", n));
+    for (section, name) in words.chain(recipe.derived.keys().map(|n| ("derived", n))) {
+        let Some(key) = key_of(section, name) else { continue };
+        let letters = |c: char| c.is_alphanumeric() || c == '_';
+        let reserved = ["if", "then", "else", "and", "or", "not", "true", "false"];
+        if !name.chars().all(letters)
+            || name.starts_with(|c: char| c.is_ascii_digit())
+            || reserved.contains(&name.as_str())
+            || name.len() > 64
+        {
+            let headline = format!("`{name}` cannot be used in a formula");
+            findings.add(
+                Finding::stop("bad-name", headline)
+                    .at(key, "")
+                    .help("names are letters, digits and `_`, and no word of the formulas"),
+            );
+        }
+        let twice = section == "derived" && recipe.inputs.contains_key(name);
+        if twice || IMPLICIT.iter().any(|(implicit, _)| implicit == name) {
+            let headline = format!("`{name}` already means something");
+            findings.add(
+                Finding::stop("bad-name", headline).at(key, "").help("choose another name"),
+            );
+        }
+    }
+}

@@ -1,0 +1,69 @@
+//! A formula and where it stands.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::formula;
+use crate::formula::Formula;
+use crate::formula::FormulaError;
+use crate::quantity;
+use crate::quantity::QuantityError;
+use crate::quantity::Reading;
+
+/// A formula and where it stands.
+#[derive(Clone, Debug)]
+pub struct Expr {
+    /// The formula.
+    pub formula: Formula,
+    /// Its letters, without the quotes.
+    pub span: Span,
+}
+
+impl Expr {
+    /// The formula an item holds; a finding when it holds none.
+    pub fn read(item: &Item, findings: &Findings) -> Option<Self> {
+        let constant = |value| Some(Self { formula: Formula::constant(value), span: item.span });
+        match &item.value {
+            Value::Number(n) => constant(formula::Value::number(*n)),
+            Value::Flag(flag) => constant(formula::Value::Flag(*flag)),
+            Value::Text(text) => match Self::parse(text) {
+                Ok(formula) => Some(Self { formula, span: item.letters }),
+                Err(error) => {
+                    findings.add(Self::finding(item.letters, &error));
+                    None
+                }
+            },
+            _ => {
+                findings.add(wrong_kind(item, "a formula"));
+                None
+            }
+        }
+    }
+
+    /// A single quantity is told apart from a formula, for better words about its slips.
+    fn parse(text: &str) -> Result<Formula, FormulaError> {
+        Formula::read(text).map_err(|error| match quantity::read(text) {
+            Err(comma @ QuantityError::Comma(_)) => {
+                FormulaError { at: 0..text.len(), fault: comma.into() }
+            }
+            Ok(Reading::Gauge { .. }) => FormulaError {
+                at: 0..text.len(),
+                fault: formula::Fault::Kind {
+                    wanted: "a measure",
+                    got: "a gauge, which is a thickness only of a named metal".into(),
+                },
+            },
+            _ => error,
+        })
+    }
+
+    /// The finding for an error of the formula at `span`.
+    pub(super) fn finding(span: Span, error: &FormulaError) -> Finding {
+        Finding::stop("formula", error.fault.to_string())
+            .at(span.part(error.at.clone()), "")
+            .help(error.help())
+    }
+}

@@ -1,0 +1,264 @@
+//! The faces of a recipe, and the steps that build their blanks.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Entry;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::recipe::Expr;
+use crate::recipe::hole;
+use crate::recipe::hole::HoleSet;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::both;
+use crate::recipe::measures::point;
+
+/// One flat piece of the part.
+#[derive(Clone, Debug)]
+pub struct Face {
+    /// How its outline is built, in order.
+    pub blank: Vec<Step>,
+    /// Its holes.
+    pub holes: Vec<HoleSet>,
+    /// Where its name stands.
+    pub span: Span,
+}
+
+/// One step in building a blank.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// What is done.
+    pub work: Work,
+    /// Only when this comes to yes.
+    pub when: Option<Expr>,
+    /// The whole step.
+    pub span: Span,
+}
+
+/// What a step does.
+#[derive(Clone, Debug)]
+pub enum Work {
+    /// Metal is added.
+    Add(Placed),
+    /// Metal is taken away.
+    Cut(Placed),
+    /// Inward corners are filled with this radius.
+    Fill(Expr),
+    /// Outward corners are rounded with this radius.
+    Round(Expr),
+}
+
+/// A shape, where it goes and how it is turned.
+#[derive(Clone, Debug)]
+pub struct Placed {
+    /// The shape.
+    pub shape: Shape,
+    /// Where its middle goes.
+    pub at: [Expr; 2],
+    /// How it is turned about its middle.
+    pub turn: Option<Expr>,
+}
+
+/// A shape and its measures.
+#[derive(Clone, Debug)]
+pub enum Shape {
+    /// Round, with a radius.
+    Disc(Expr),
+    /// Round-ended: length over all, width.
+    Slot(Expr, Expr),
+    /// Width, height, corner radius.
+    Rectangle(Expr, Expr, Option<Expr>),
+    /// Corners in order.
+    Polygon(Vec<CornerStep>),
+    /// What the belt runs round.
+    Belt(Vec<BeltPiece>),
+    /// Tube diameter, lean, distance of its axis from the plate.
+    Saddle(Expr, Option<Expr>, Option<Expr>),
+    /// Across flats.
+    Hexagon(Expr),
+    /// Diameter, width of the key, depth over all.
+    Keyway(Expr, Expr, Expr),
+    /// Diameter, across the flats.
+    DoubleFlat(Expr, Expr),
+}
+
+/// A corner of a polygon.
+#[derive(Clone, Debug)]
+pub struct CornerStep {
+    /// Where.
+    pub at: [Expr; 2],
+    /// What is done to it, with its measure.
+    pub treatment: Option<(Treatment, Expr)>,
+    /// Name of the edge that leaves it.
+    pub edge: Option<String>,
+}
+
+/// What is done to a corner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Treatment {
+    /// Rounded with a radius.
+    Round,
+    /// Cut straight, so far along both edges.
+    Chamfer,
+    /// Hollowed round the corner with a radius.
+    Clip,
+}
+
+/// What a belt runs round.
+#[derive(Clone, Debug)]
+pub enum BeltPiece {
+    /// A disc: radius, middle.
+    Disc(Expr, [Expr; 2]),
+    /// A straight bar: length, middle, turn, name of the edge.
+    Bar(Expr, [Expr; 2], Option<Expr>, Option<String>),
+}
+
+impl Face {
+    pub(super) fn read(entry: &Entry, findings: &Findings) -> Option<Self> {
+        let fields = Fields::of(&entry.item, findings)?;
+        fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
+        let blank = fields.list("blank").iter().filter_map(|i| step(i, findings)).collect();
+        let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
+        fields.finish();
+        Some(Self { blank, holes, span: entry.key })
+    }
+}
+
+fn step(item: &Item, findings: &Findings) -> Option<Step> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let words = ["add", "cut", "fill", "round"];
+    let present: Vec<&str> =
+        words.into_iter().filter(|w| *w != "round" && measures.0.has(w)).collect();
+    let when = measures.may("when");
+    // `round` is also the list of a belt, so it is a step of its own only where it stands alone.
+    let work = match present.as_slice() {
+        ["add"] => placed(&measures, "add").map(Work::Add),
+        ["cut"] => placed(&measures, "cut").map(Work::Cut),
+        ["fill"] => measures.need("fill").map(Work::Fill),
+        [] if measures.0.has("round") => measures.need("round").map(Work::Round),
+        _ => {
+            findings.add(
+                Finding::stop("missing-key", "a step adds, cuts, fills or rounds, one of them")
+                    .at(item.span, "")
+                    .help("write `{ add = \"rectangle\", width = \"…\", height = \"…\" }`"),
+            );
+            return None;
+        }
+    };
+    if work.is_some() {
+        measures.0.finish();
+    }
+    Some(Step { work: work?, when, span: item.span })
+}
+
+const SHAPES: &[&str] = &[
+    "disc",
+    "slot",
+    "rectangle",
+    "polygon",
+    "belt",
+    "saddle",
+    "hexagon",
+    "keyway",
+    "double-flat",
+];
+
+fn placed(measures: &Measures, work: &str) -> Option<Placed> {
+    let item = measures.0.get(work)?;
+    let shape = match item.text() {
+        Some("disc") => measures.need("radius").map(Shape::Disc),
+        Some("slot") => both(measures.need("length"), measures.need("width"))
+            .map(|(length, width)| Shape::Slot(length, width)),
+        Some("rectangle") => {
+            let corner = measures.may("corner");
+            both(measures.need("width"), measures.need("height"))
+                .map(|(width, height)| Shape::Rectangle(width, height, corner))
+        }
+        Some("polygon") => list(measures, "corners", corner).map(Shape::Polygon),
+        Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),
+        Some("saddle") => {
+            let (lean, aside) = (measures.may("lean"), measures.may("aside"));
+            measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside))
+        }
+        Some("hexagon") => measures.need("flats").map(Shape::Hexagon),
+        Some("keyway") => {
+            let measured = both(measures.need("diameter"), measures.need("key"));
+            both(measured, measures.need("depth"))
+                .map(|((diameter, key), depth)| Shape::Keyway(diameter, key, depth))
+        }
+        Some("double-flat") => both(measures.need("diameter"), measures.need("flats"))
+            .map(|(diameter, flats)| Shape::DoubleFlat(diameter, flats)),
+        other => {
+            let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));
+            let help = match near {
+                Some(near) => format!("write `{near}`"),
+                None => format!("shapes are {}", SHAPES.join(", ")),
+            };
+            let said = other.map_or(item.kind().to_owned(), |o| format!("`{o}`"));
+            measures.0.add(
+                Finding::stop("unknown-shape", format!("{said} is no shape"))
+                    .at(item.letters, "")
+                    .help(help),
+            );
+            None
+        }
+    };
+    let (at, turn) = (measures.point("at"), measures.may("turn"));
+    Some(Placed { shape: shape?, at: at?, turn })
+}
+
+fn list<T>(
+    measures: &Measures,
+    name: &str,
+    read: fn(&Item, &Findings) -> Option<T>,
+) -> Option<Vec<T>> {
+    measures.0.need(name, "[ … ]")?;
+    let items = measures.0.list(name);
+    let all: Vec<T> = items.iter().filter_map(|i| read(i, measures.0.findings())).collect();
+    (all.len() == items.len()).then_some(all)
+}
+
+fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
+    if matches!(item.value, Value::List(_)) {
+        return Some(CornerStep { at: point(item, findings)?, treatment: None, edge: None });
+    }
+    let measures = Measures(Fields::of(item, findings)?);
+    measures.0.need("at", "[\"0\", \"0\"]")?;
+    let at = measures.point("at");
+    let kinds = [
+        ("round", Treatment::Round),
+        ("chamfer", Treatment::Chamfer),
+        ("clip", Treatment::Clip),
+    ];
+    let present: Vec<_> = kinds.into_iter().filter(|(name, _)| measures.0.has(name)).collect();
+    if present.len() > 1 {
+        findings.add(
+            Finding::stop("wrong-kind", "a corner is rounded, chamfered or clipped, one of them")
+                .at(item.span, "")
+                .help(format!("take `{}` away", present[1].0)),
+        );
+        return None;
+    }
+    let treatment = match present.first() {
+        Some((name, kind)) => Some((*kind, measures.need(name)?)),
+        None => None,
+    };
+    let edge = measures.name("edge");
+    measures.0.finish();
+    Some(CornerStep { at: at?, treatment, edge })
+}
+
+fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltPiece> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let at = measures.point("at");
+    let piece = if measures.0.has("bar") {
+        let (length, turn) = (measures.need("bar"), measures.may("turn"));
+        let edge = measures.name("edge");
+        both(length, at).map(|(length, at)| BeltPiece::Bar(length, at, turn, edge))
+    } else {
+        both(measures.need("disc"), at).map(|(radius, at)| BeltPiece::Disc(radius, at))
+    };
+    measures.0.finish();
+    piece
+}

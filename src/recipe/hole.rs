@@ -1,0 +1,161 @@
+//! The holes of a recipe: their shapes, how they are made, and where they stand.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::recipe::Expr;
+use crate::recipe::bend::word;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::both;
+
+/// One or more equal holes.
+#[derive(Clone, Debug)]
+pub struct HoleSet {
+    /// Its name.
+    pub name: String,
+    /// Middle of the hole or of its pattern.
+    pub at: [Expr; 2],
+    /// The shape of each.
+    pub shape: HoleShape,
+    /// How each is turned.
+    pub turn: Option<Expr>,
+    /// Where they stand.
+    pub pattern: Pattern,
+    /// How they come to their final size.
+    pub making: Making,
+    /// Diameter that is cut when the final one is made later.
+    pub pilot: Option<Expr>,
+    /// What goes through.
+    pub through: Option<String>,
+    /// Only when this comes to yes.
+    pub when: Option<Expr>,
+    /// The whole entry.
+    pub span: Span,
+}
+
+/// The shape of a hole.
+#[derive(Clone, Debug)]
+pub enum HoleShape {
+    /// Diameter.
+    Round(Expr),
+    /// Width, length over all.
+    Slot(Expr, Expr),
+    /// Across flats.
+    Hexagon(Expr),
+}
+
+/// Where the holes of a set stand.
+#[derive(Clone, Debug)]
+pub enum Pattern {
+    /// One.
+    Single,
+    /// Count, pitch; in a line along x before turning.
+    Row(Expr, Expr),
+    /// Columns, rows, pitch along x and y.
+    Grid(Expr, Expr, [Expr; 2]),
+    /// Count, diameter of the circle, angle of the first.
+    Circle(Expr, Expr, Option<Expr>),
+    /// Along a named edge: its name, count, distance from it, distance of the outer ones from its ends.
+    Along(String, Expr, Expr, Expr),
+    /// One at each corner of the blank's bounds: distance from both sides.
+    Corners(Expr),
+}
+
+/// How a hole comes to its final size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Making {
+    /// Cut with the outline.
+    #[default]
+    Cut,
+    /// Drilled later.
+    Drill,
+    /// Reamed later.
+    Ream,
+    /// Tapped later.
+    Tap,
+}
+
+pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);
+    let shape = if measures.0.has("hexagon") {
+        measures.need("hexagon").map(HoleShape::Hexagon)
+    } else {
+        let diameter = measures.need("diameter");
+        match measures.0.has("slot") {
+            true => both(diameter, measures.need("slot")).map(|(d, l)| HoleShape::Slot(d, l)),
+            false => diameter.map(HoleShape::Round),
+        }
+    };
+    let making = word(
+        &measures.0,
+        "made",
+        &[
+            ("cut", Making::Cut),
+            ("drill", Making::Drill),
+            ("ream", Making::Ream),
+            ("tap", Making::Tap),
+        ],
+    );
+    let set = HoleSet {
+        at: measures.point("at")?,
+        turn: measures.may("turn"),
+        pattern: pattern(&measures)?,
+        making: making.unwrap_or_default(),
+        pilot: measures.may("pilot"),
+        through: measures.name("for"),
+        when: measures.may("when"),
+        span: item.span,
+        name: name.unwrap_or_default(),
+        shape: shape?,
+    };
+    if set.making != Making::Cut && set.pilot.is_none() {
+        findings.add(
+            Finding::stop("missing-key", "a hole that is made later needs its `pilot`")
+                .at(item.span, "")
+                .help("add `pilot = \"5 mm\"`, the diameter that is cut"),
+        );
+    }
+    measures.0.finish();
+    Some(set)
+}
+
+fn pattern(measures: &Measures) -> Option<Pattern> {
+    let kinds = ["row", "grid", "circle", "along", "corners"];
+    let present: Vec<&str> = kinds.into_iter().filter(|k| measures.0.has(k)).collect();
+    let Some(kind) = present.first() else { return Some(Pattern::Single) };
+    if present.len() > 1 {
+        measures.0.add(
+            Finding::stop("wrong-kind", "holes follow one pattern")
+                .at(measures.0.here, "")
+                .help(format!("take `{}` away", present[1])),
+        );
+        return None;
+    }
+    let item = measures.0.get(kind)?;
+    let inner = Measures(Fields::of(item, measures.0.findings())?);
+    let pattern = match *kind {
+        "row" => both(inner.need("count"), inner.need("pitch")).map(|(c, p)| Pattern::Row(c, p)),
+        "grid" => {
+            inner.0.need("pitch", "[\"20 mm\", \"20 mm\"]")?;
+            let counts = both(inner.need("columns"), inner.need("rows"));
+            both(counts, inner.point("pitch")).map(|((c, r), p)| Pattern::Grid(c, r, p))
+        }
+        "circle" => {
+            let start = inner.may("start");
+            both(inner.need("count"), inner.need("diameter"))
+                .map(|(count, diameter)| Pattern::Circle(count, diameter, start))
+        }
+        "along" => {
+            let edge = inner.0.needed_text("edge", "\"foot\"").map(str::to_owned);
+            let measured = both(inner.need("inset"), inner.need("ends"));
+            both(both(edge, inner.need("count")), measured)
+                .map(|((edge, count), (inset, ends))| Pattern::Along(edge, count, inset, ends))
+        }
+        _ => inner.need("inset").map(Pattern::Corners),
+    };
+    inner.0.finish();
+    pattern
+}

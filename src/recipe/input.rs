@@ -1,0 +1,151 @@
+//! The inputs of a recipe: what must be said about a part.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Entry;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::quantity::Dimension;
+use crate::recipe::Expr;
+
+/// What kind of value an input takes.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Kind {
+    /// A number of this dimension; the words name it.
+    Number(Dimension, &'static str),
+    /// A whole number, 0 or more.
+    Count,
+    /// Yes or no.
+    Flag,
+    /// One of these words.
+    Choice(Vec<String>),
+    /// A row of this table.
+    Row(String),
+}
+
+/// One input.
+#[derive(Clone, Debug)]
+pub struct Input {
+    /// What it takes.
+    pub kind: Kind,
+    /// What it is when nothing is said.
+    pub default: Option<Typed>,
+    /// Smallest value allowed.
+    pub least: Option<Expr>,
+    /// Largest value allowed.
+    pub most: Option<Expr>,
+    /// One sentence.
+    pub about: String,
+    /// Where its name stands.
+    pub span: Span,
+}
+
+/// A value as it was typed, read according to the kind of its input.
+#[derive(Clone, Debug)]
+pub enum Typed {
+    /// A formula, possibly just a quantity.
+    Formula(Expr),
+    /// A word: a choice, or the name of a row.
+    Word(String, Span),
+}
+
+impl Typed {
+    /// Where it stands.
+    pub fn span(&self) -> Span {
+        match self {
+            Self::Formula(expr) => expr.span,
+            Self::Word(_, span) => *span,
+        }
+    }
+}
+
+impl Kind {
+    /// In words, for listings.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Number(_, words) => (*words).to_owned(),
+            Self::Count => "count".into(),
+            Self::Flag => "flag".into(),
+            Self::Choice(of) => of.join(" | "),
+            Self::Row(table) => table.clone(),
+        }
+    }
+
+    /// A typed value, read as this kind; a finding when it cannot be one.
+    pub fn typed(&self, item: &Item, findings: &Findings) -> Option<Typed> {
+        match (self, &item.value) {
+            (Self::Choice(_) | Self::Row(_), Value::Text(text)) => {
+                Some(Typed::Word(text.trim().to_owned(), item.letters))
+            }
+            (Self::Choice(_) | Self::Row(_), _) => {
+                findings.add(wrong_kind(item, "a name in quotes"));
+                None
+            }
+            _ => Expr::read(item, findings).map(Typed::Formula),
+        }
+    }
+}
+
+const NUMBERS: &[(&str, Dimension)] = &[
+    ("length", Dimension::LENGTH),
+    ("angle", Dimension::ANGLE),
+    ("ratio", Dimension::NONE),
+    ("force", Dimension::FORCE),
+];
+
+impl Input {
+    pub(super) fn read(name: &str, entry: &Entry, findings: &Findings) -> Option<Self> {
+        let fields = Fields::of(&entry.item, findings)?;
+        let kind = fields.needed_text("kind", "\"length\"");
+        let kind = kind.and_then(|word| kind_of(word, &fields));
+        let about = fields.needed_text("about", "\"what it is\"").unwrap_or_default().to_owned();
+        let limit = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
+        let (least, most) = (limit("least"), limit("most"));
+        let default = fields.get("default");
+        let default = match (&kind, default) {
+            (Some(kind), Some(item)) => kind.typed(item, findings),
+            _ => None,
+        };
+        fields.finish();
+        let kind = kind?;
+        let limited = least.is_some() || most.is_some();
+        if limited && !matches!(kind, Kind::Number(..) | Kind::Count) {
+            findings.add(
+                Finding::stop("wrong-kind", format!("`{name}` cannot have limits"))
+                    .at(entry.key, "")
+                    .help("only numbers have `least` and `most`"),
+            );
+        }
+        Some(Self { kind, default, least, most, about, span: entry.key })
+    }
+}
+
+fn kind_of(word: &str, fields: &Fields) -> Option<Kind> {
+    if let Some((name, dimension)) = NUMBERS.iter().find(|(name, _)| *name == word) {
+        return Some(Kind::Number(*dimension, name));
+    }
+    match word {
+        "count" => Some(Kind::Count),
+        "flag" => Some(Kind::Flag),
+        "choice" => {
+            fields.need("of", "[\"one\", \"other\"]")?;
+            let words = fields.list("of").iter().map(|i| i.text().map(str::to_owned));
+            let words: Option<Vec<String>> = words.collect();
+            if words.as_ref().is_none_or(Vec::is_empty) {
+                let span = fields.get("of").map_or(fields.here, |i| i.span);
+                let headline = "a choice needs a list of words";
+                fields.add(
+                    Finding::stop("wrong-kind", headline)
+                        .at(span, "")
+                        .help("write `of = [\"one\", \"other\"]`"),
+                );
+            }
+            words.map(Kind::Choice)
+        }
+        // Whether there is such a table is known only when the recipe is used.
+        table => Some(Kind::Row(table.to_owned())),
+    }
+}

@@ -1,0 +1,61 @@
+//! Reading the measures of steps and holes.
+
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::formula::Formula;
+use crate::recipe::Expr;
+
+/// Reads measures by name, so that all that are missing are reported.
+pub(super) struct Measures<'a>(pub(super) Fields<'a>);
+
+impl Measures<'_> {
+    pub(super) fn need(&self, name: &str) -> Option<Expr> {
+        self.0.need(name, "\"10 mm\"").and_then(|i| Expr::read(i, self.0.findings()))
+    }
+
+    pub(super) fn may(&self, name: &str) -> Option<Expr> {
+        self.0.get(name).and_then(|i| Expr::read(i, self.0.findings()))
+    }
+
+    /// A point; the origin when it is left out.
+    pub(super) fn point(&self, name: &str) -> Option<[Expr; 2]> {
+        match self.0.get(name) {
+            Some(item) => point(item, self.0.findings()),
+            None => {
+                let zero = || Expr {
+                    formula: Formula::constant(crate::formula::Value::length(0.0)),
+                    span: self.0.here,
+                };
+                Some([zero(), zero()])
+            }
+        }
+    }
+
+    pub(super) fn name(&self, name: &str) -> Option<String> {
+        self.0.text(name).map(str::to_owned)
+    }
+}
+
+/// A point `["x", "y"]`.
+pub(super) fn point(item: &Item, findings: &Findings) -> Option<[Expr; 2]> {
+    match &item.value {
+        Value::List(items) if items.len() == 2 => {
+            let x = Expr::read(&items[0], findings);
+            let y = Expr::read(&items[1], findings);
+            Some([x?, y?])
+        }
+        _ => {
+            findings.add(wrong_kind(item, "a point `[\"x\", \"y\"]`"));
+            None
+        }
+    }
+}
+
+/// Both, where both are there: each has been asked for, so each that is missing is reported.
+pub(super) fn both<A, B>(a: Option<A>, b: Option<B>) -> Option<(A, B)> {
+    Some((a?, b?))
+}
+

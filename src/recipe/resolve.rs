@@ -1,0 +1,445 @@
+//! What it means: a recipe and the values given for it, resolved to numbers.
+//!
+//! Names may be used in any order, so each is evaluated when it is first asked for;
+//! a name that is asked for while it is being evaluated closes a loop.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::nearest;
+use crate::document::Entry;
+use crate::document::Findings;
+use crate::formula;
+use crate::formula::Fault;
+use crate::formula::FormulaError;
+use crate::formula::Scope;
+use crate::formula::Value;
+use crate::quantity::Dimension;
+use crate::quantity::Quantity;
+use crate::quantity::Units;
+use crate::recipe::Expr;
+use crate::recipe::Input;
+use crate::recipe::Kind;
+use crate::recipe::Recipe;
+use crate::recipe::Typed;
+use crate::table::Tables;
+use indexmap::IndexMap;
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+/// Names every formula may use without declaring them, and what they are.
+pub const IMPLICIT: &[(&str, &str)] = &[
+    ("thickness", "thickness of the sheet"),
+    ("material", "the sheet's row in the table of materials"),
+    ("bend_radius", "the usual inside radius for bending this sheet"),
+    ("kerf", "width of the cut"),
+    ("coating", "thickness of the coating on every face"),
+];
+
+/// The values of the [`IMPLICIT`] names for one sheet and process.
+pub type Surroundings = HashMap<&'static str, Value>;
+
+/// The values of a part: every input, every derived name, all checked.
+#[derive(Clone, Debug)]
+pub struct Params {
+    values: HashMap<String, Value>,
+    spans: IndexMap<String, Span>,
+}
+
+impl Params {
+    /// The value of a name.
+    pub fn get(&self, name: &str) -> Option<&Value> {
+        self.values.get(name)
+    }
+
+    /// Where the given values among `names`, or behind them, were typed.
+    pub fn given<'a>(&'a self, recipe: &Recipe, names: &[String]) -> Vec<(&'a str, Span)> {
+        let mut wanted: Vec<String> = names.to_vec();
+        let mut i = 0;
+        while i < wanted.len() {
+            if let Some(expr) = recipe.derived.get(&wanted[i]) {
+                for name in expr.formula.names() {
+                    if !wanted.iter().any(|w| w == name) {
+                        wanted.push(name.to_owned());
+                    }
+                }
+            }
+            i += 1;
+        }
+        let spans = self.spans.iter().filter(|(name, _)| wanted.contains(*name));
+        spans.map(|(name, span)| (name.as_str(), *span)).collect()
+    }
+
+    /// The value of a formula of the recipe.
+    ///
+    /// # Errors
+    /// The finding, at the formula.
+    pub fn value(&self, expr: &Expr, tables: &Tables) -> Result<Value, Finding> {
+        let name = |name: &str| self.values.get(name).cloned();
+        let known = || self.values.keys().cloned().collect();
+        let scope = Scope { name: &name, known: &known, tables };
+        expr.formula.value(&scope).map_err(|error| Expr::finding(expr.span, &error))
+    }
+
+    /// The value of a formula that must be of one dimension, in base units.
+    ///
+    /// # Errors
+    /// The finding, at the formula.
+    pub fn number(
+        &self,
+        expr: &Expr,
+        dimension: Dimension,
+        tables: &Tables,
+    ) -> Result<f64, Finding> {
+        let wanted = match dimension {
+            Dimension::LENGTH => "a length",
+            Dimension::ANGLE => "an angle",
+            _ => "a plain number",
+        };
+        let value = self.value(expr, tables)?;
+        formula::of_dimension(&value, dimension, wanted).map_err(|fault| {
+            let help = match (&value, dimension) {
+                (Value::Quantity(q), Dimension::LENGTH) if q.dimension == Dimension::NONE => {
+                    format!("give it a unit: `{} mm`", crate::num::text(q.value, 3))
+                }
+                _ => format!("make it {wanted}"),
+            };
+            Finding::stop("formula", fault.to_string()).at(expr.span, "").help(help)
+        })
+    }
+}
+
+/// Resolves the values of one part. `given` are the values of the job, `here` is
+/// where to point when something is missing.
+///
+/// # Errors
+/// Everything that is wrong with the values, each with its place.
+pub fn resolve(
+    recipe: &Recipe,
+    given: &[(&str, &Entry)],
+    here: Span,
+    surroundings: &Surroundings,
+    tables: &Tables,
+) -> Result<Params, Vec<Finding>> {
+    let findings = Findings::default();
+    let typed = typed_values(recipe, given, here, &findings);
+    let resolver = Resolver {
+        recipe,
+        typed: &typed,
+        surroundings,
+        tables,
+        findings: &findings,
+        states: RefCell::default(),
+        path: RefCell::default(),
+    };
+    let names = recipe.inputs.keys().chain(recipe.derived.keys());
+    let mut values: HashMap<String, Value> =
+        names.filter_map(|name| Some((name.clone(), resolver.value(name)?))).collect();
+    values.extend(surroundings.iter().map(|(name, value)| ((*name).to_owned(), value.clone())));
+    for (name, input) in &recipe.inputs {
+        if let (Some(value), Some(typed)) = (values.get(name), typed.get(name)) {
+            resolver.check_limits(name, input, value, typed.span());
+        }
+    }
+    if findings.is_empty() {
+        resolver.check_requires(here, &typed);
+    }
+    let findings = findings.take();
+    if !findings.is_empty() {
+        return Err(findings);
+    }
+    let spans = given.iter().map(|(name, entry)| ((*name).to_owned(), entry.item.span)).collect();
+    Ok(Params { values, spans })
+}
+
+/// What was typed for each input: the job's value, else the default.
+fn typed_values(
+    recipe: &Recipe,
+    given: &[(&str, &Entry)],
+    here: Span,
+    findings: &Findings,
+) -> IndexMap<String, Typed> {
+    let mut typed = IndexMap::new();
+    for (name, entry) in given {
+        let Some(input) = recipe.inputs.get(*name) else {
+            let help = match nearest(name, recipe.inputs.keys().map(String::as_str)) {
+                Some(near) => format!("write `{near}`"),
+                None => {
+                    let names: Vec<String> =
+                        recipe.inputs.keys().map(|n| format!("`{n}`")).collect();
+                    format!("it has {}", names.join(", "))
+                }
+            };
+            let headline = format!("recipe `{}` has no input `{name}`", recipe.name);
+            findings.add(Finding::stop("unknown-input", headline).at(entry.key, "").help(help));
+            continue;
+        };
+        if let Some(value) = input.kind.typed(&entry.item, findings) {
+            typed.insert((*name).to_owned(), value);
+        }
+    }
+    for (name, input) in &recipe.inputs {
+        if typed.contains_key(name) || given.iter().any(|(given, _)| given == name) {
+            continue;
+        }
+        match &input.default {
+            Some(default) => {
+                typed.insert(name.clone(), default.clone());
+            }
+            None => findings.add(
+                Finding::stop("missing-input", format!("`{name}` must be given: {}", input.about))
+                    .at(here, "")
+                    .help(format!("add `{name} = …`, a {}", input.kind.words())),
+            ),
+        }
+    }
+    typed
+}
+
+enum State {
+    Busy,
+    Failed,
+    Done(Value),
+}
+
+struct Resolver<'a> {
+    recipe: &'a Recipe,
+    typed: &'a IndexMap<String, Typed>,
+    surroundings: &'a Surroundings,
+    tables: &'a Tables,
+    findings: &'a Findings,
+    states: RefCell<HashMap<String, State>>,
+    /// The names being evaluated, outermost first.
+    path: RefCell<Vec<String>>,
+}
+
+/// A chain of names longer than this is refused: it would exhaust the stack. Our choice.
+const LONGEST_CHAIN: usize = 200;
+
+impl Resolver<'_> {
+    fn value(&self, name: &str) -> Option<Value> {
+        if let Some(value) = self.surroundings.get(name) {
+            return Some(value.clone());
+        }
+        match self.states.borrow().get(name) {
+            Some(State::Done(value)) => return Some(value.clone()),
+            Some(State::Failed) => return None,
+            Some(State::Busy) => {}
+            None if !self.is_declared(name) => return None,
+            None => {}
+        }
+        if matches!(self.states.borrow().get(name), Some(State::Busy))
+            || self.path.borrow().len() >= LONGEST_CHAIN
+        {
+            self.report_loop(name);
+            return None;
+        }
+        self.states.borrow_mut().insert(name.to_owned(), State::Busy);
+        self.path.borrow_mut().push(name.to_owned());
+        let value = self.evaluate(name);
+        self.path.borrow_mut().pop();
+        let mut states = self.states.borrow_mut();
+        let failed_meanwhile = matches!(states.get(name), Some(State::Failed));
+        let state = match &value {
+            Some(value) if !failed_meanwhile => State::Done(value.clone()),
+            _ => State::Failed,
+        };
+        states.insert(name.to_owned(), state);
+        value
+    }
+
+    fn is_declared(&self, name: &str) -> bool {
+        self.recipe.inputs.contains_key(name) || self.recipe.derived.contains_key(name)
+    }
+
+    fn report_loop(&self, name: &str) {
+        let path = self.path.borrow();
+        let start = path.iter().position(|n| n == name).unwrap_or(0);
+        let circle: Vec<&str> =
+            path[start..].iter().map(String::as_str).chain([name]).collect();
+        let (code, headline) = if path[start] == name {
+            ("formula-loop", format!("`{name}` depends on itself: {}", circle.join(" → ")))
+        } else {
+            ("formula-loop", format!("`{name}` stands at the end of too long a chain of formulas"))
+        };
+        if let Some(span) = self.span(name) {
+            let finding = Finding::stop(code, headline)
+                .at(span, "")
+                .help("give one of them a value of its own");
+            self.findings.add(finding);
+        }
+        for name in &path[start..] {
+            self.states.borrow_mut().insert(name.clone(), State::Failed);
+        }
+    }
+
+    fn span(&self, name: &str) -> Option<Span> {
+        let derived = self.recipe.derived.get(name).map(|e| e.span);
+        derived.or_else(|| self.typed.get(name).map(Typed::span))
+    }
+
+    fn evaluate(&self, name: &str) -> Option<Value> {
+        if let Some(expr) = self.recipe.derived.get(name) {
+            return self.formula(expr);
+        }
+        let (input, typed) = (self.recipe.inputs.get(name)?, self.typed.get(name)?);
+        match typed {
+            Typed::Word(word, span) => self.word(&input.kind, word, *span),
+            Typed::Formula(expr) => {
+                let value = self.formula(expr)?;
+                self.of_kind(name, &input.kind, value, expr.span)
+            }
+        }
+    }
+
+    fn formula(&self, expr: &Expr) -> Option<Value> {
+        let name = |name: &str| self.value(name);
+        let known = || {
+            let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys()).cloned();
+            names.chain(IMPLICIT.iter().map(|(name, _)| (*name).to_owned())).collect()
+        };
+        let scope = Scope { name: &name, known: &known, tables: self.tables };
+        match expr.formula.value(&scope) {
+            Ok(value) => Some(value),
+            // A name that is declared but has no value has been reported already.
+            Err(FormulaError { fault: Fault::Name { name, .. }, .. })
+                if self.is_declared(&name) =>
+            {
+                None
+            }
+            Err(error) => {
+                self.findings.add(Expr::finding(expr.span, &error));
+                None
+            }
+        }
+    }
+
+    fn word(&self, kind: &Kind, word: &str, span: Span) -> Option<Value> {
+        let (known, found): (Vec<&str>, _) = match kind {
+            Kind::Choice(of) => {
+                let found = of.iter().any(|o| o == word).then(|| Value::Text(word.into()));
+                (of.iter().map(String::as_str).collect(), found)
+            }
+            Kind::Row(table) => {
+                let Some(rows) = self.tables.table(table) else {
+                    let headline = format!("there is no table `{table}`");
+                    let tables: Vec<&str> = self.tables.names().collect();
+                    self.findings.add(
+                        Finding::stop("unknown-table", headline)
+                            .at(span, "")
+                            .help(format!("tables are {}", tables.join(", "))),
+                    );
+                    return None;
+                };
+                let found = self.tables.row(table, word).map(|row| Value::Row(row.clone()));
+                (rows.rows().map(|row| row.name()).collect(), found)
+            }
+            _ => return None,
+        };
+        if found.is_none() {
+            let what = if let Kind::Row(table) = kind { table } else { "choice" };
+            let help = match (nearest(word, known.iter().copied()), kind) {
+                (Some(near), _) => format!("write `{near}`"),
+                (None, Kind::Row(table)) => format!("`platewright tables {table}` lists them"),
+                _ => format!("it is one of {}", known.join(", ")),
+            };
+            let headline = format!("there is no {what} `{word}`");
+            self.findings.add(Finding::stop("unknown-row", headline).at(span, "").help(help));
+        }
+        found
+    }
+
+    /// The value, if it is of the kind its input takes.
+    fn of_kind(&self, name: &str, kind: &Kind, value: Value, span: Span) -> Option<Value> {
+        let (good, wanted) = match (kind, &value) {
+            (Kind::Number(dimension, words), Value::Quantity(q)) => {
+                let zero = q.value == 0.0 && q.dimension == Dimension::NONE;
+                if zero {
+                    return Some(Value::Quantity(Quantity { dimension: *dimension, ..*q }));
+                }
+                (q.dimension == *dimension, (*words).to_owned())
+            }
+            (Kind::Count, Value::Quantity(q)) => {
+                let whole = q.value.fract() == 0.0 && q.value >= 0.0;
+                (q.dimension == Dimension::NONE && whole, "whole number, 0 or more".to_owned())
+            }
+            (Kind::Flag, Value::Flag(_)) => (true, String::new()),
+            _ => (false, kind.words()),
+        };
+        if good {
+            return Some(value);
+        }
+        let help = match &value {
+            Value::Quantity(q)
+                if q.dimension == Dimension::NONE && *kind != Kind::Count && wanted == "length" =>
+            {
+                let number = crate::num::text(q.value, 4);
+                format!("write `{name} = \"{number} mm\"` or `\"{number} in\"`")
+            }
+            _ => format!("give `{name}` a {wanted}"),
+        };
+        let headline = format!("`{name}` is a {wanted}, but this is {}", value.kind());
+        self.findings.add(Finding::stop("wrong-unit", headline).at(span, "").help(help));
+        None
+    }
+
+    fn check_limits(&self, name: &str, input: &Input, value: &Value, span: Span) {
+        let Value::Quantity(q) = value else { return };
+        for (limit, least) in [(&input.least, true), (&input.most, false)] {
+            let Some(expr) = limit else { continue };
+            let Some(Value::Quantity(bound)) = self.formula(expr) else { continue };
+            let slack = 1e-9 * bound.value.abs().max(1.0);
+            let broken = match least {
+                true => q.value < bound.value - slack,
+                false => q.value > bound.value + slack,
+            };
+            if broken {
+                let word = if least { "at least" } else { "at most" };
+                let units = Units::default();
+                let (is, bound) = (q.show(units), bound.show(units));
+                let headline = format!("`{name}` is {is}, but {word} {bound} is needed");
+                self.findings.add(
+                    Finding::stop("out-of-range", headline)
+                        .at(span, "")
+                        .at(expr.span, "the limit")
+                        .help(format!("write `{name} = \"{bound}\"`")),
+                );
+            }
+        }
+    }
+
+    fn check_requires(&self, here: Span, typed: &IndexMap<String, Typed>) {
+        for require in &self.recipe.requires {
+            match self.formula(&require.that) {
+                None | Some(Value::Flag(true)) => {}
+                Some(Value::Flag(false)) => {
+                    let marks = require.that.formula.names();
+                    let mut finding = Finding::stop("requirement", require.otherwise.clone());
+                    for typed in marks.iter().filter_map(|name| typed.get(*name)) {
+                        finding = finding.at(typed.span(), "");
+                    }
+                    if finding.marks.is_empty() {
+                        finding = finding.at(here, "");
+                    }
+                    let values = marks.iter().filter_map(|name| {
+                        Some(format!("{name} = {}", self.value(name)?.show(Units::default())))
+                    });
+                    let values: Vec<String> = values.collect();
+                    self.findings.add(
+                        finding
+                            .at(require.that.span, "must hold")
+                            .note(values.join(", "))
+                            .help("change one of these values"),
+                    );
+                }
+                Some(other) => {
+                    let headline = format!("a condition is yes or no, but this is {}", other.kind());
+                    self.findings.add(
+                        Finding::stop("formula", headline)
+                            .at(require.that.span, "")
+                            .help("compare two values, such as `reach > eye`"),
+                    );
+                }
+            }
+        }
+    }
+}
