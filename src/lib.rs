@@ -15,3 +15,4 @@ pub mod flat;
 pub mod check;
 pub mod num;
 pub mod quantity;
+pub mod table;

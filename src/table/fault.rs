@@ -1,0 +1,121 @@
+//! What can be wrong with the text of a table.
+
+use crate::quantity::Dimension;
+use crate::quantity::QuantityError;
+use crate::table::Basis;
+use std::ops::Range;
+use thiserror::Error;
+
+/// What is wrong with the text of a table, and where.
+#[derive(Clone, Debug, PartialEq, Error)]
+#[error("line {line}: {fault}")]
+pub struct TableError {
+    /// The line, counted from 1.
+    pub line: usize,
+    /// The bytes of the text that are wrong: a cell, or a whole line.
+    pub at: Range<usize>,
+    /// What is wrong there.
+    pub fault: TableFault,
+}
+
+/// What can be wrong with the text of a table.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum TableFault {
+    /// Nothing but comments.
+    #[error("a table needs a line that names its columns")]
+    NoHeader,
+    /// The rows have no name.
+    #[error("the first column of a table is `name`, not `{0}`")]
+    FirstColumn(String),
+    /// A field whose name no formula could write.
+    #[error("`{0}` is no name of a field: small letters, digits and `_`, a letter first")]
+    FieldName(String),
+    /// Two columns of one name.
+    #[error("the column `{0}` is there twice")]
+    RepeatedField(String),
+    /// A column the table below does not have, or a comment about a column that is not there.
+    #[error("the table has no column `{field}`")]
+    UnknownField {
+        /// As typed.
+        field: String,
+        /// What may have been meant.
+        nearest: Option<String>,
+    },
+    /// A line with too few or too many cells.
+    #[error("this line has {got} cells, but there are {wanted} columns")]
+    Cells {
+        /// How many columns the table has.
+        wanted: usize,
+        /// How many cells the line has.
+        got: usize,
+    },
+    /// A quotation mark that is not closed on its line.
+    #[error("a cell in quotation marks runs over the end of this line")]
+    Open,
+    /// A row without a name.
+    #[error("this row has no name")]
+    NoName,
+    /// Two rows whose names mean the same.
+    #[error("`{row}` is there already, on line {first}")]
+    RepeatedRow {
+        /// As typed the second time.
+        row: String,
+        /// Where it was first.
+        first: usize,
+    },
+    /// A basis that is none of the words.
+    #[error("`{0}` is no basis")]
+    Basis(String),
+    /// A cell that should be a quantity.
+    #[error("`{field}`: {error}")]
+    Quantity {
+        /// The column.
+        field: String,
+        /// Why it is none.
+        error: QuantityError,
+    },
+    /// A gauge, which is no length before the metal is known.
+    #[error("`{0}` is a gauge: a table needs the thickness itself")]
+    Gauge(String),
+    /// A quantity of another dimension than the rest of its column.
+    #[error("`{field}` is {wanted}, but this is {got}")]
+    Dimension {
+        /// The column.
+        field: String,
+        /// What the column holds.
+        wanted: Dimension,
+        /// What stands here.
+        got: Dimension,
+    },
+}
+
+impl TableFault {
+    /// What to type instead.
+    pub fn help(&self) -> String {
+        match self {
+            Self::NoHeader | Self::FirstColumn(_) => {
+                "begin with a line such as `name,diameter,source,basis`, with commas".into()
+            }
+            Self::FieldName(_) => "write a name such as `ball_width`".into(),
+            Self::RepeatedField(field) => format!("take one column `{field}` away"),
+            Self::UnknownField { nearest: Some(field), .. } => format!("write `{field}`"),
+            Self::UnknownField { .. } => "take the column away, or make a table of your own".into(),
+            Self::Cells { .. } => {
+                "write every comma, also of empty cells, and quote a cell that holds one".into()
+            }
+            Self::Open => "close the quotation mark on the same line".into(),
+            Self::NoName => "write a name in the first cell".into(),
+            Self::RepeatedRow { .. } => "take one of the rows away, or give it another name".into(),
+            Self::Basis(_) => {
+                let words: Vec<_> = Basis::WORDS.iter().map(|(word, _)| *word).collect();
+                format!("write one of {}", words.join(", "))
+            }
+            Self::Quantity { field, error } => {
+                let help = error.help();
+                format!("{help}; a column of words is told by a comment, `# text {field}: ...`")
+            }
+            Self::Gauge(_) => "write the thickness, such as `1.5 mm`".into(),
+            Self::Dimension { wanted, .. } => format!("write {wanted} with its unit"),
+        }
+    }
+}

@@ -1,0 +1,158 @@
+//! One row of a table: its cells, and where its figures come from.
+
+use crate::quantity::Quantity;
+use indexmap::IndexMap;
+use std::fmt;
+
+/// What stands in a cell.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cell {
+    /// A value with its dimension.
+    Quantity(Quantity),
+    /// Words, or the name of a row elsewhere.
+    Text(String),
+}
+
+/// How the weakest figure of a row came here, from the best to the weakest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Basis {
+    /// Read in the publication named.
+    Seen,
+    /// Worked out from figures that were read.
+    Computed,
+    /// Read in a copy that names the publication.
+    Copy,
+    /// Common practice of the trade.
+    Practice,
+    /// From memory: measure before trusting it.
+    Memory,
+}
+
+impl Basis {
+    /// Every word that can stand in the column `basis`.
+    pub(super) const WORDS: [(&'static str, Self); 5] = [
+        ("seen", Self::Seen),
+        ("computed", Self::Computed),
+        ("copy", Self::Copy),
+        ("practice", Self::Practice),
+        ("memory", Self::Memory),
+    ];
+
+    /// The basis of this word.
+    pub fn read(word: &str) -> Option<Self> {
+        Self::WORDS.iter().find(|(known, _)| *known == word).map(|(_, basis)| *basis)
+    }
+}
+
+impl fmt::Display for Basis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Seen => "as published",
+            Self::Computed => "computed",
+            Self::Copy => "from a copy",
+            Self::Practice => "common practice",
+            Self::Memory => "from memory",
+        })
+    }
+}
+
+/// One thing of a table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    pub(super) table: String,
+    pub(super) name: String,
+    pub(super) cells: IndexMap<String, Cell>,
+    pub(super) source: Option<String>,
+    pub(super) basis: Option<Basis>,
+}
+
+impl Row {
+    /// The table it belongs to.
+    pub fn table(&self) -> &str {
+        &self.table
+    }
+
+    /// Its name as the table writes it.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The cell of a field; `None` when it is empty or there is no such field.
+    pub fn field(&self, name: &str) -> Option<&Cell> {
+        self.cells.get(name)
+    }
+
+    /// The cell of a field, where it holds a quantity.
+    pub fn quantity(&self, name: &str) -> Option<Quantity> {
+        match self.field(name)? {
+            Cell::Quantity(quantity) => Some(*quantity),
+            Cell::Text(_) => None,
+        }
+    }
+
+    /// The cell of a field, where it holds words.
+    pub fn text(&self, name: &str) -> Option<&str> {
+        match self.field(name)? {
+            Cell::Text(text) => Some(text),
+            Cell::Quantity(_) => None,
+        }
+    }
+
+    /// The fields that are known, in the order of the file.
+    pub fn fields(&self) -> impl ExactSizeIterator<Item = (&str, &Cell)> {
+        self.cells.iter().map(|(name, cell)| (name.as_str(), cell))
+    }
+
+    /// The publication its figures come from.
+    pub fn source(&self) -> Option<&str> {
+        self.source.as_deref()
+    }
+
+    /// How the weakest of its figures came here.
+    pub fn basis(&self) -> Option<Basis> {
+        self.basis
+    }
+}
+
+/// What is compared of a row's name: lower case, without blanks, inch marks and leading noughts.
+pub(super) fn key(name: &str) -> String {
+    let plain = name.to_lowercase().replace('"', " ").replace(['x', '×'], " x ");
+    plain.split_whitespace().map(bare).collect()
+}
+
+fn bare(word: &str) -> &str {
+    let counted = |text: &&str| text.is_empty() || text.ends_with(|c: char| c.is_ascii_digit());
+    let word = word.strip_suffix("in").filter(counted).unwrap_or(word);
+    if word.starts_with("0.") { &word[1..] } else { word }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_that_mean_one_row_have_one_key() {
+        for (typed, written) in [
+            ("m8", "M8"),
+            (" M 8 ", "M8"),
+            ("1/4\"", "1/4"),
+            ("1/4 in", "1/4"),
+            ("1/4in", "1/4"),
+            ("1-1/2\"x0.095\"", "1-1/2 x .095"),
+            ("1-1/2 in × 0.095 in", "1-1/2 x .095"),
+            (".063", "0.063 in"),
+            ("6061-t6", "6061-T6"),
+        ] {
+            assert_eq!(key(typed), key(written), "{typed}");
+        }
+    }
+
+    #[test]
+    fn names_that_differ_keep_their_own_keys() {
+        for (one, other) in
+            [("M8", "M80"), ("6 mm", "6 in"), ("#10", "10"), ("pin", "p"), ("10.5", "1.5")]
+        {
+            assert_ne!(key(one), key(other), "{one} and {other}");
+        }
+    }
+}
