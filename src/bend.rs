@@ -130,9 +130,7 @@ impl Bend {
     /// Length of flat sheet that becomes the bend, mm.
     pub fn allowance(&self) -> f64 {
         match self.method {
-            Method::Faa => {
-                (0.01743 * self.radius + 0.0078 * self.thickness) * self.turn.degrees()
-            }
+            Method::Faa => (0.01743 * self.radius + 0.0078 * self.thickness) * self.turn.degrees(),
             _ => self.turn.radians() * (self.radius + self.k() * self.thickness),
         }
     }
@@ -180,7 +178,8 @@ mod tests {
 
     #[test]
     fn halving_every_measure_halves_the_allowance() {
-        let (one, half) = (bend(4.0, 5.0, 60.0, Method::Din6935), bend(2.0, 2.5, 60.0, Method::Din6935));
+        let (one, half) =
+            (bend(4.0, 5.0, 60.0, Method::Din6935), bend(2.0, 2.5, 60.0, Method::Din6935));
         assert!((one.allowance() - 2.0 * half.allowance()).abs() < 1e-12);
     }
 

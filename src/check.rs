@@ -138,7 +138,8 @@ mod tests {
     fn every_check_explains_itself_under_the_same_headings() {
         for check in CHECKS {
             let text = check.explain();
-            for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"] {
+            for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"]
+            {
                 assert!(text.contains(heading), "{} has no `{heading}`", check.code);
             }
             assert!(check.source.contains(&format!("\"{}\"", check.code)), "{}", check.code);

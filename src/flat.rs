@@ -96,7 +96,8 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
 }
 
 fn refusal(bend: &Bend, words: &str) -> Finding {
-    let headline = format!("the faces at bend `{}` cannot be cut from one blank: {words}", bend.name);
+    let headline =
+        format!("the faces at bend `{}` cannot be cut from one blank: {words}", bend.name);
     Finding::stop("bend", headline)
         .at(bend.span, "")
         .help("make the flange narrower, or weld it on as a part of its own")
@@ -132,7 +133,8 @@ fn carried(blank: &Region, bend: &Bend) -> Result<Region, Finding> {
     let wide = 2.0 * (bounds.width() + 1.0);
     let middle = Point::new(bounds.centre().x, back - (tall + 1.0) / 2.0);
     let tool = crate::geom::rectangle(middle, wide, tall + 1.0, 0.0);
-    let cut = tool.map_err(|e| e.to_string()).and_then(|t| blank.without(&t).map_err(|e| e.to_string()));
+    let cut =
+        tool.map_err(|e| e.to_string()).and_then(|t| blank.without(&t).map_err(|e| e.to_string()));
     cut.map_err(|words| refusal(bend, &words))
 }
 
@@ -164,9 +166,8 @@ impl Joint {
         let out = Vec2::new(along.y, -along.x);
         let middle = edge.point_at(0.5);
         let (back, allowance) = (setback(bend), bend.bend.allowance());
-        let foot = splice::foot(carried.outer(), back).ok_or_else(|| {
-            refusal(bend, "the flange has no straight edge where the bend ends")
-        })?;
+        let foot = splice::foot(carried.outer(), back)
+            .ok_or_else(|| refusal(bend, "the flange has no straight edge where the bend ends"))?;
         // x of the carried face runs against `along`.
         let turn = Angle::of(-along.x, -along.y);
         let origin = middle + out * (allowance - 2.0 * back);
@@ -202,7 +203,10 @@ impl Joint {
     fn trim(&self, face: &Region, thickness: f64) -> Result<Region, String> {
         if self.from < -self.half - NEAR || self.to > self.half + NEAR {
             let over = (-self.half - self.from).max(self.to - self.half);
-            return Err(format!("the flange is {} mm wider than its edge", crate::num::text(over, 3)));
+            return Err(format!(
+                "the flange is {} mm wider than its edge",
+                crate::num::text(over, 3)
+            ));
         }
         let relief = (self.from + self.half > NEAR, self.half - self.to > NEAR);
         // Past the end of the edge there is nothing in front of it, so the cut may run over.
@@ -265,7 +269,10 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
                 Err(_) => findings.push(
                     Finding::stop(
                         "hole-outside",
-                        format!("hole `{}` runs out of face `{}` or into another hole", hole.name, face.name),
+                        format!(
+                            "hole `{}` runs out of face `{}` or into another hole",
+                            hole.name, face.name
+                        ),
                     )
                     .at(hole.span, "")
                     .help("move it, make it smaller, or make the face larger"),

@@ -147,10 +147,13 @@ impl FormulaError {
     /// What to type instead.
     pub fn help(&self) -> String {
         match &self.fault {
-            Fault::Name { nearest: Some(near), .. } | Fault::Function { nearest: Some(near), .. } => {
+            Fault::Name { nearest: Some(near), .. }
+            | Fault::Function { nearest: Some(near), .. } => {
                 format!("write `{near}`")
             }
-            Fault::Name { .. } => "declare it under `[inputs]` or `[derived]`, or correct it".into(),
+            Fault::Name { .. } => {
+                "declare it under `[inputs]` or `[derived]`, or correct it".into()
+            }
             Fault::Function { .. } => {
                 let names: Vec<&str> = FUNCTIONS.iter().map(|f| f.name).collect();
                 format!("there are {}", names.join(", "))
@@ -165,7 +168,9 @@ impl FormulaError {
             Fault::TooDeep(_) | Fault::TooLong(_) => {
                 "give parts of it names under `[derived]`".into()
             }
-            Fault::Undefined(_) => "guard it with `if … then … else …`, or correct the values".into(),
+            Fault::Undefined(_) => {
+                "guard it with `if … then … else …`, or correct the values".into()
+            }
             Fault::Unexpected { .. } | Fault::Count { .. } => {
                 "formulas look like `2 * thickness + 3 mm` or `max(a, b)`".into()
             }
@@ -252,9 +257,7 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
                 arguments.iter().map(|a| evaluate(a, scope)).collect::<Result<Vec<_>, _>>()?;
             match function.call(&values, scope.tables) {
                 Ok(value) => finite(value).or_else(fail),
-                Err((Some(i), fault)) => {
-                    Err(FormulaError::new(arguments[i].at.clone(), fault))
-                }
+                Err((Some(i), fault)) => Err(FormulaError::new(arguments[i].at.clone(), fault)),
                 Err((None, fault)) => fail(fault),
             }
         }

@@ -189,12 +189,7 @@ pub fn build(
 }
 
 /// The bends, those nearer to the first face first.
-fn bends(
-    recipe: &Recipe,
-    faces: &[Face],
-    values: &Values,
-    method: bend::Method,
-) -> Vec<Bend> {
+fn bends(recipe: &Recipe, faces: &[Face], values: &Values, method: bend::Method) -> Vec<Bend> {
     let mut bends: Vec<Bend> = recipe
         .bends
         .iter()
@@ -213,10 +208,15 @@ fn bends(
     for bend in bends {
         let (from, to) = (&faces[bend.from].name, &faces[bend.to].name);
         values.findings.add(
-            Finding::stop("bend-tree", format!("bend `{}` closes a ring or hangs in the air", bend.name))
-                .at(bend.span, "")
-                .note(format!("it joins `{from}` to `{to}`; each face hangs on one bend, the first on none"))
-                .help("let every face but the first stand in one bend's `to`"),
+            Finding::stop(
+                "bend-tree",
+                format!("bend `{}` closes a ring or hangs in the air", bend.name),
+            )
+            .at(bend.span, "")
+            .note(format!(
+                "it joins `{from}` to `{to}`; each face hangs on one bend, the first on none"
+            ))
+            .help("let every face but the first stand in one bend's `to`"),
         );
     }
     for (i, face) in faces.iter().enumerate() {

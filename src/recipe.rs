@@ -121,9 +121,7 @@ pub fn read(name: &str, source: SourceId, text: &str) -> Result<Recipe, Vec<Find
     let derived = fields
         .entries("derived")
         .into_iter()
-        .filter_map(|(name, entry)| {
-            Some((name.to_owned(), Expr::read(&entry.item, &findings)?))
-        })
+        .filter_map(|(name, entry)| Some((name.to_owned(), Expr::read(&entry.item, &findings)?)))
         .collect();
     let recipe = Recipe {
         name: name.to_owned(),
@@ -227,9 +225,8 @@ fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
         let twice = section == "derived" && recipe.inputs.contains_key(name);
         if twice || IMPLICIT.iter().any(|(implicit, _)| implicit == name) {
             let headline = format!("`{name}` already means something");
-            findings.add(
-                Finding::stop("bad-name", headline).at(key, "").help("choose another name"),
-            );
+            findings
+                .add(Finding::stop("bad-name", headline).at(key, "").help("choose another name"));
         }
     }
 }

@@ -71,7 +71,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 /// From a hole to the strip that becomes the bend, mm; 0 inside it.
 fn distance(hole: &Outline, strip: &BendStrip) -> f64 {
     let [near, far] = strip.tangents;
-    let strip = [near, crate::geom::Edge::line(near.to, far.to), far, crate::geom::Edge::line(far.from, near.from)];
+    let strip = [
+        near,
+        crate::geom::Edge::line(near.to, far.to),
+        far,
+        crate::geom::Edge::line(far.from, near.from),
+    ];
     let least = hole
         .edges()
         .flat_map(|e| strip.iter().map(move |s| edge_distance(&e, s)))

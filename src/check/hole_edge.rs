@@ -41,12 +41,19 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let needed = subject.show(least);
         if edge < least - 1e-9 {
             let is = subject.show(edge.max(0.0));
-            let headline = format!("hole `{}` is {is} from the rim, but {needed} are needed", hole.name);
+            let headline =
+                format!("hole `{}` is {is} from the rim, but {needed} are needed", hole.name);
             findings.push(
                 subject
                     .finding(Weight::Stop, CODE, headline, &hole.depends, hole.span)
-                    .note(format!("least metal beside a cut by {}: {needed}", subject.process.name()))
-                    .help(format!("move it {} inwards, or enlarge the plate", subject.show(least - edge))),
+                    .note(format!(
+                        "least metal beside a cut by {}: {needed}",
+                        subject.process.name()
+                    ))
+                    .help(format!(
+                        "move it {} inwards, or enlarge the plate",
+                        subject.show(least - edge)
+                    )),
             );
             continue;
         }

@@ -41,11 +41,15 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let process = subject.process.name();
         let (shown, needed) = (subject.show(is), subject.show(least));
-        let headline = format!("{what} `{}` is {shown} across, but {process} needs {needed}", made.name);
+        let headline =
+            format!("{what} `{}` is {shown} across, but {process} needs {needed}", made.name);
         findings.push(
             subject
                 .finding(Weight::Stop, CODE, headline, &made.depends, made.span)
-                .note(format!("sheet {} thick; least {what} by {process}: {needed}", subject.show(subject.part.thickness)))
+                .note(format!(
+                    "sheet {} thick; least {what} by {process}: {needed}",
+                    subject.show(subject.part.thickness)
+                ))
                 .help(format!("make it {needed} or larger, or cut a pilot and drill it")),
         );
     }

@@ -35,8 +35,8 @@ pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Re
     let near = on_line(standing.outer(), &seam.tangent)
         .ok_or("the edge is not straight where the bend begins")?;
     let far = Edge::line(seam.tangent.to + seam.strip, seam.tangent.from + seam.strip);
-    let beyond = on_line(carried.outer(), &far)
-        .ok_or("the flange is not straight where the bend ends")?;
+    let beyond =
+        on_line(carried.outer(), &far).ok_or("the flange is not straight where the bend ends")?;
     let (ours, theirs) = (standing.outer().vertices(), carried.outer().vertices());
     let mut chain: Vec<Vertex> = Vec::with_capacity(ours.len() + theirs.len() + 4);
     chain.extend(&ours[..=near]);
@@ -52,10 +52,7 @@ pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Re
     chain.extend(&ours[near + 1..]);
     let outer = Outline::new(chain).map_err(|e| e.to_string())?;
     let holes = standing.holes().iter().chain(carried.holes());
-    holes
-        .cloned()
-        .try_fold(Region::solid(outer), Region::pierced)
-        .map_err(|e| e.to_string())
+    holes.cloned().try_fold(Region::solid(outer), Region::pierced).map_err(|e| e.to_string())
 }
 
 /// Index of the straight edge that lies along a line, in its direction, and overlaps it.

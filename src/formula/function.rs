@@ -45,7 +45,9 @@ pub const FUNCTIONS: &[Function] = &[
         let q = quantity(v, 0)?;
         Ok(Value::Quantity(Quantity { value: q.value.abs(), ..q }))
     }),
-    function("sqrt", "sqrt(a)", "square root; that of an area is a length", Takes::One, |v, _| root(v)),
+    function("sqrt", "sqrt(a)", "square root; that of an area is a length", Takes::One, |v, _| {
+        root(v)
+    }),
     function("hypot", "hypot(a, b)", "√(a² + b²)", Takes::Two, |v, _| {
         let (x, y) = pair(v)?;
         Ok(Value::Quantity(Quantity { value: num::hypot(x.value, y.value), ..x }))
@@ -88,13 +90,19 @@ pub const FUNCTIONS: &[Function] = &[
     function("tap_drill", "tap_drill(bolt)", "drill before tapping", Takes::One, |v, tables| {
         field(&*bolt(v, tables)?, "tap_drill").map_err(|fault| (Some(0), fault))
     }),
-    function("row", "row('table', name)", "a row of a table by its name", Takes::Two, |v, tables| {
-        let (Value::Text(table), Value::Text(name)) = (&v[0], &v[1]) else {
-            let got = format!("{} and {}", v[0].kind(), v[1].kind());
-            return Err((None, Fault::Kind { wanted: "a table and a name in quotes", got }));
-        };
-        find(tables, table, name, 1).map(Value::Row)
-    }),
+    function(
+        "row",
+        "row('table', name)",
+        "a row of a table by its name",
+        Takes::Two,
+        |v, tables| {
+            let (Value::Text(table), Value::Text(name)) = (&v[0], &v[1]) else {
+                let got = format!("{} and {}", v[0].kind(), v[1].kind());
+                return Err((None, Fault::Kind { wanted: "a table and a name in quotes", got }));
+            };
+            find(tables, table, name, 1).map(Value::Row)
+        },
+    ),
 ];
 
 const fn function(
@@ -195,7 +203,10 @@ fn root(values: &[Value]) -> Outcome {
         return Err((None, Fault::Undefined("there is no root of a negative number")));
     }
     let Some(dimension) = q.dimension.halved() else {
-        return Err((Some(0), Fault::Kind { wanted: "an area or a number", got: q.dimension.to_string() }));
+        return Err((
+            Some(0),
+            Fault::Kind { wanted: "an area or a number", got: q.dimension.to_string() },
+        ));
     };
     Ok(Value::Quantity(Quantity { value: q.value.sqrt(), dimension }))
 }
@@ -218,7 +229,10 @@ fn arc(values: &[Value], run: fn(f64) -> Angle, largest: f64) -> Outcome {
     let x = of_dimension(&values[0], Dimension::NONE, "a plain number")
         .map_err(|fault| (Some(0), fault))?;
     if x.abs() > largest + 1e-9 {
-        return Err((Some(0), Fault::Undefined("this is outside −1 to 1, so there is no such angle")));
+        return Err((
+            Some(0),
+            Fault::Undefined("this is outside −1 to 1, so there is no such angle"),
+        ));
     }
     Ok(degrees(run(x)))
 }

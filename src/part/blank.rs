@@ -38,7 +38,12 @@ pub(super) fn build(
             continue;
         }
         let refuse = |words: String| {
-            report(values, step.span, &words, "change the measures of this step or of those before");
+            report(
+                values,
+                step.span,
+                &words,
+                "change the measures of this step or of those before",
+            );
         };
         let next = match (&step.work, blank.take()) {
             (Work::Add(placed), before) => {
@@ -174,11 +179,9 @@ fn named(name: &str, from: Point, to: Point) -> NamedEdge {
 }
 
 fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
-    let outline =
-        geom::rectangle(Point::ZERO, width, height, corner).map_err(|e| e.to_string())?;
+    let outline = geom::rectangle(Point::ZERO, width, height, corner).map_err(|e| e.to_string())?;
     let (x, y) = (width / 2.0, height / 2.0);
-    let corners =
-        [Point::new(-x, -y), Point::new(x, -y), Point::new(x, y), Point::new(-x, y)];
+    let corners = [Point::new(-x, -y), Point::new(x, -y), Point::new(x, y), Point::new(-x, y)];
     let sides = ["bottom", "right", "top", "left"];
     let edges = (0..4).map(|i| named(sides[i], corners[i], corners[(i + 1) % 4])).collect();
     Ok((outline, edges))

@@ -50,9 +50,9 @@ fn one_set(
         Ok(outline) => outline,
         Err(error) => {
             let headline = format!("hole `{}` cannot be made: {error}", set.name);
-            values.findings.add(
-                Finding::stop("hole", headline).at(set.span, "").help("change its measures"),
-            );
+            values
+                .findings
+                .add(Finding::stop("hole", headline).at(set.span, "").help("change its measures"));
             return None;
         }
     };
@@ -123,9 +123,8 @@ fn places(
     edges: &[NamedEdge],
     values: &Values,
 ) -> Option<Vec<Place>> {
-    let spread = |n: u32, pitch: f64| {
-        (0..n).map(move |i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch)
-    };
+    let spread =
+        |n: u32, pitch: f64| (0..n).map(move |i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch);
     let turned = Place::turned(turn, middle);
     let all = |points: Vec<Point>| {
         points.into_iter().map(|p| Place::turned(turn, turned.apply(p))).collect::<Vec<_>>()

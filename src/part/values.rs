@@ -51,9 +51,12 @@ impl Values<'_> {
             return Some(n as u32);
         }
         self.findings.add(
-            Finding::stop("out-of-range", format!("a count is a whole number from 1 to {most}, this is {n}"))
-                .at(expr.span, "")
-                .help("write a whole number"),
+            Finding::stop(
+                "out-of-range",
+                format!("a count is a whole number from 1 to {most}, this is {n}"),
+            )
+            .at(expr.span, "")
+            .help("write a whole number"),
         );
         None
     }

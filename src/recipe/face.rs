@@ -152,17 +152,8 @@ fn step(item: &Item, findings: &Findings) -> Option<Step> {
     Some(Step { work: work?, when, span: item.span })
 }
 
-const SHAPES: &[&str] = &[
-    "disc",
-    "slot",
-    "rectangle",
-    "polygon",
-    "belt",
-    "saddle",
-    "hexagon",
-    "keyway",
-    "double-flat",
-];
+const SHAPES: &[&str] =
+    &["disc", "slot", "rectangle", "polygon", "belt", "saddle", "hexagon", "keyway", "double-flat"];
 
 fn placed(measures: &Measures, work: &str) -> Option<Placed> {
     let item = measures.0.get(work)?;
@@ -226,11 +217,8 @@ fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
     let measures = Measures(Fields::of(item, findings)?);
     measures.0.need("at", "[\"0\", \"0\"]")?;
     let at = measures.point("at");
-    let kinds = [
-        ("round", Treatment::Round),
-        ("chamfer", Treatment::Chamfer),
-        ("clip", Treatment::Clip),
-    ];
+    let kinds =
+        [("round", Treatment::Round), ("chamfer", Treatment::Chamfer), ("clip", Treatment::Clip)];
     let present: Vec<_> = kinds.into_iter().filter(|(name, _)| measures.0.has(name)).collect();
     if present.len() > 1 {
         findings.add(

@@ -58,4 +58,3 @@ pub(super) fn point(item: &Item, findings: &Findings) -> Option<[Expr; 2]> {
 pub(super) fn both<A, B>(a: Option<A>, b: Option<B>) -> Option<(A, B)> {
     Some((a?, b?))
 }
-

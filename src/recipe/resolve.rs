@@ -254,8 +254,7 @@ impl Resolver<'_> {
     fn report_loop(&self, name: &str) {
         let path = self.path.borrow();
         let start = path.iter().position(|n| n == name).unwrap_or(0);
-        let circle: Vec<&str> =
-            path[start..].iter().map(String::as_str).chain([name]).collect();
+        let circle: Vec<&str> = path[start..].iter().map(String::as_str).chain([name]).collect();
         let (code, headline) = if path[start] == name {
             ("formula-loop", format!("`{name}` depends on itself: {}", circle.join(" → ")))
         } else {
@@ -432,7 +431,8 @@ impl Resolver<'_> {
                     );
                 }
                 Some(other) => {
-                    let headline = format!("a condition is yes or no, but this is {}", other.kind());
+                    let headline =
+                        format!("a condition is yes or no, but this is {}", other.kind());
                     self.findings.add(
                         Finding::stop("formula", headline)
                             .at(require.that.span, "")
