@@ -1,0 +1,93 @@
+//! The conductor: a job's text in, named bytes and a report out.
+//!
+//! A job says what to make of which sheets. [`read`] takes it apart, [`solve`] turns
+//! every line into a checked flat, [`make`] nests the flats and writes everything.
+//! This is the only place that names the stages in order.
+
+mod draw;
+mod family;
+mod lay;
+mod make;
+mod read;
+mod report;
+mod sheet;
+mod solve;
+
+pub use make::Made;
+pub use make::NamedFile;
+pub use make::make;
+pub use read::read;
+pub use report::Report;
+pub use sheet::Sheet;
+pub use sheet::Stock;
+pub use solve::Solved;
+pub use solve::solve;
+
+use crate::diag::Span;
+use crate::document::Entry;
+use crate::quantity::Units;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// Said wherever numbers could be taken for proof.
+pub const CAUTION: &str = "Screening calculations only: no check here proves strength. \
+     Local codes and a licensed engineer's judgement decide.";
+
+/// What to make, of what.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// Its name, that of its file.
+    pub name: String,
+    /// One sentence.
+    pub about: String,
+    /// How lengths are printed and files are written.
+    pub units: Units,
+    /// The way of cutting.
+    pub process: Arc<Row>,
+    /// Film on every face, mm.
+    pub coating: f64,
+    /// Least distance between parts on a sheet, mm; by the process and thickness when not given.
+    pub gap: Option<f64>,
+    /// Least distance from the rim of a sheet, mm.
+    pub margin: f64,
+    /// The sheets in stock.
+    pub sheets: Vec<Sheet>,
+    /// What to make, families told out.
+    pub lines: Vec<Line>,
+}
+
+/// One part to make.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Name of the recipe, and where it stands.
+    pub recipe: (String, Span),
+    /// Name of the part.
+    pub name: String,
+    /// How many sets.
+    pub quantity: u32,
+    /// Index of its sheet.
+    pub sheet: usize,
+    /// The values given, by input.
+    pub given: Vec<(String, Entry)>,
+    /// Where its name stands.
+    pub here: Span,
+}
+
+/// What a job may call upon.
+pub struct Shelf<'a> {
+    /// The name and text of a recipe, when there is one.
+    pub recipe: &'a dyn Fn(&str) -> Option<(String, String)>,
+    /// The names of all recipes, to offer the nearest.
+    pub names: &'a dyn Fn() -> Vec<String>,
+    /// The tables.
+    pub tables: &'a Tables,
+}
+
+impl Job {
+    /// The gap kept on a sheet, mm.
+    pub fn gap_on(&self, sheet: &Sheet) -> f64 {
+        let of = |field: &str| self.process.quantity(field).map_or(0.0, |q| q.value);
+        self.gap.unwrap_or_else(|| (of("gap_ratio") * sheet.thickness).max(of("least_gap")))
+    }
+}

@@ -1,0 +1,113 @@
+//! Solved parts to files: nested, drawn, read back, reported.
+
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::diag::Weight;
+use crate::job::Job;
+use crate::job::Report;
+use crate::job::Solved;
+use crate::job::draw;
+use crate::job::lay;
+use crate::job::lay::Laid;
+use crate::job::report;
+use crate::write;
+use crate::write::Drawing;
+use crate::write::Version;
+use rayon::prelude::*;
+
+/// A file by its name within the job's folder, parts of the name joined by `/`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedFile {
+    /// Its name.
+    pub name: String,
+    /// What is in it.
+    pub bytes: Vec<u8>,
+}
+
+/// What came of a job.
+#[derive(Clone, Debug)]
+pub struct Made {
+    /// All files.
+    pub files: Vec<NamedFile>,
+    /// The report, which is among the files as well.
+    pub report: Report,
+    /// Everything found, cautions only.
+    pub findings: Vec<Finding>,
+}
+
+/// Nests the solved parts and makes every file. `found` is what solving found.
+///
+/// # Errors
+/// All findings, when one of them stops the job.
+pub fn make(
+    job: &Job,
+    solved: &[Solved],
+    mut found: Vec<Finding>,
+    sources: &Sources,
+) -> Result<Made, Vec<Finding>> {
+    let (laid, left, findings) = lay::lay(job, solved);
+    found.extend(findings);
+    if found.iter().any(|f| f.weight == Weight::Stop) {
+        return Err(found);
+    }
+    let flats: Vec<(String, Drawing)> = solved
+        .iter()
+        .map(|s| (format!("flats/{}", job.lines[s.line].name), draw::flat(job, s)))
+        .collect();
+    let names = sheet_names(job, &laid);
+    let sheets: Vec<(String, Drawing)> = laid
+        .iter()
+        .zip(&names)
+        .map(|(l, name)| (format!("sheets/{name}"), draw::sheet(job, solved, l, name)))
+        .collect();
+    let written: Result<Vec<[NamedFile; 2]>, Finding> =
+        flats.par_iter().chain(&sheets).map(|(name, drawing)| both(name, drawing)).collect();
+    let mut files: Vec<NamedFile> =
+        written.map_err(|finding| vec![finding])?.into_iter().flatten().collect();
+    let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
+    let part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    let sheet_files: Vec<String> = sheets.iter().map(|(name, _)| format!("{name}.dxf")).collect();
+    let report = report::report(&report::Parts {
+        job,
+        solved,
+        laid: &laid,
+        left: &left,
+        findings: &found,
+        sources,
+        part_files: &part_files,
+        sheet_files: &sheet_files,
+        files: &files,
+    });
+    let mut text = serde_json::to_string_pretty(&report).map_err(|e| {
+        vec![Finding::stop("report", format!("the report cannot be written: {e}"))]
+    })?;
+    text.push('\n');
+    files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
+    Ok(Made { files, report, findings: found })
+}
+
+/// A drawing as DXF, read back and compared, and as SVG.
+fn both(name: &str, drawing: &Drawing) -> Result<[NamedFile; 2], Finding> {
+    let dxf = write::dxf(drawing, Version::R2000);
+    write::compare(drawing, &dxf).map_err(|mismatch| {
+        Finding::stop("read-back", format!("{name}.dxf does not read back as drawn: {mismatch}"))
+            .help("this is a fault of platewright: please report it with the job")
+    })?;
+    let svg = write::svg(drawing).into_bytes();
+    Ok([
+        NamedFile { name: format!("{name}.dxf"), bytes: dxf },
+        NamedFile { name: format!("{name}.svg"), bytes: svg },
+    ])
+}
+
+/// `S235-4mm-01` and so on, numbered for each kind of sheet.
+fn sheet_names(job: &Job, laid: &[Laid]) -> Vec<String> {
+    let mut numbers = vec![0; job.sheets.len()];
+    let name = |laid: &Laid| {
+        let sheet = &job.sheets[laid.sheet];
+        numbers[laid.sheet] += 1;
+        let thickness = job.units.length(sheet.thickness).replace(' ', "").replace('/', "-");
+        format!("{}-{thickness}-{:02}", sheet.material.name(), numbers[laid.sheet])
+    };
+    laid.iter().map(name).collect()
+}

@@ -1,0 +1,329 @@
+//! What came of a job, as plain data.
+
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::diag::Weight;
+use crate::flat::BendStrip;
+use crate::geom::Edge;
+use crate::job::CAUTION;
+use crate::job::Job;
+use crate::job::Solved;
+use crate::job::draw;
+use crate::job::lay;
+use crate::job::lay::Laid;
+use crate::job::lay::LeftOver;
+use crate::job::make::NamedFile;
+use crate::num;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// The report. Lengths are mm, areas mm², masses kg, angles degrees, in units named by the keys.
+#[derive(Clone, Debug, Serialize)]
+pub struct Report {
+    /// Name and version of this form.
+    pub format: &'static str,
+    /// What these numbers are not.
+    pub caution: &'static str,
+    /// Name of the job.
+    pub job: String,
+    /// Its sentence.
+    pub about: String,
+    /// Units of the drawings.
+    pub units: &'static str,
+    /// The way of cutting.
+    pub process: String,
+    /// Sums over everything placed.
+    pub totals: Totals,
+    /// Every part.
+    pub parts: Vec<PartRow>,
+    /// Every sheet.
+    pub sheets: Vec<SheetRow>,
+    /// What found no place.
+    pub not_placed: Vec<NotPlaced>,
+    /// Everything found.
+    pub findings: Vec<FindingRow>,
+    /// The files, by name.
+    pub files: Vec<String>,
+}
+
+/// Sums over everything placed.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Totals {
+    /// Different parts.
+    pub parts: usize,
+    /// Pieces asked for.
+    pub pieces: u32,
+    /// Pieces placed.
+    pub placed: usize,
+    /// Sheets used.
+    pub sheets: usize,
+    /// Share of the used sheets that becomes parts.
+    pub usage_percent: f64,
+    /// Mass of the parts placed.
+    pub mass_kg: f64,
+    /// Length of all cuts.
+    pub cut_length_mm: f64,
+    /// Places where the cutter starts.
+    pub pierces: usize,
+}
+
+/// A part.
+#[derive(Clone, Debug, Serialize)]
+pub struct PartRow {
+    name: String,
+    recipe: String,
+    sheet: String,
+    material: String,
+    thickness_mm: f64,
+    quantity: u32,
+    copies: u32,
+    pieces: u32,
+    values: BTreeMap<String, String>,
+    facts: BTreeMap<String, String>,
+    size_mm: [f64; 2],
+    area_mm2: f64,
+    cut_length_mm: f64,
+    mass_kg: f64,
+    holes: usize,
+    pierces: usize,
+    bends: Vec<BendRow>,
+    later: Vec<LaterRow>,
+    files: Vec<String>,
+}
+
+/// A bend.
+#[derive(Clone, Debug, Serialize)]
+struct BendRow {
+    name: String,
+    direction: &'static str,
+    turn_deg: f64,
+    inside_radius_mm: f64,
+    method: String,
+    k: f64,
+    allowance_mm: f64,
+    setback_mm: f64,
+    deduction_mm: f64,
+    line_mm: [[f64; 2]; 2],
+}
+
+/// A hole to be finished later.
+#[derive(Clone, Debug, Serialize)]
+struct LaterRow {
+    hole: String,
+    diameter_mm: f64,
+}
+
+/// A sheet.
+#[derive(Clone, Debug, Serialize)]
+pub struct SheetRow {
+    file: String,
+    stock: String,
+    size_mm: [f64; 2],
+    gap_mm: f64,
+    margin_mm: f64,
+    /// Metal of the parts by area of the sheet.
+    pub usage_percent: f64,
+    used_length_mm: f64,
+    least_gap_mm: Option<f64>,
+    least_margin_mm: f64,
+    cut_length_mm: f64,
+    pierces: usize,
+    placed: Vec<PlacedRow>,
+}
+
+/// A piece on a sheet: turned about its file's origin, then shifted.
+#[derive(Clone, Debug, Serialize)]
+struct PlacedRow {
+    part: String,
+    turn_deg: f64,
+    x_mm: f64,
+    y_mm: f64,
+}
+
+/// Pieces that found no place.
+#[derive(Clone, Debug, Serialize)]
+pub struct NotPlaced {
+    part: String,
+    quantity: u32,
+}
+
+/// A finding.
+#[derive(Clone, Debug, Serialize)]
+pub struct FindingRow {
+    weight: Weight,
+    code: &'static str,
+    headline: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    place: Option<String>,
+    notes: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    help: Option<String>,
+}
+
+/// All numbers of the report are rounded to this many decimals.
+fn rounded(x: f64) -> f64 {
+    num::on_grid(x)
+}
+
+fn point(p: crate::geom::Point) -> [f64; 2] {
+    [rounded(p.x), rounded(p.y)]
+}
+
+/// Everything the report needs.
+pub(super) struct Parts<'a> {
+    pub(super) job: &'a Job,
+    pub(super) solved: &'a [Solved],
+    pub(super) laid: &'a [Laid],
+    pub(super) left: &'a [LeftOver],
+    pub(super) findings: &'a [Finding],
+    pub(super) sources: &'a Sources,
+    /// Names of the files of each part, then of each sheet.
+    pub(super) part_files: &'a [Vec<String>],
+    pub(super) sheet_files: &'a [String],
+    pub(super) files: &'a [NamedFile],
+}
+
+/// The report of a job.
+pub(super) fn report(parts: &Parts) -> Report {
+    let rows: Vec<PartRow> = (0..parts.solved.len()).map(|i| part_row(parts, i)).collect();
+    let sheets: Vec<SheetRow> =
+        parts.laid.iter().zip(parts.sheet_files).map(|(l, f)| sheet_row(parts, l, f, &rows)).collect();
+    let sheet_area: f64 = sheets.iter().map(|s| s.size_mm[0] * s.size_mm[1]).sum();
+    let placed: Vec<usize> = parts.laid.iter().flat_map(|l| l.placed.iter().map(|p| p.0)).collect();
+    let sum = |of: fn(&PartRow) -> f64| placed.iter().map(|i| of(&rows[*i])).sum::<f64>();
+    let usage = if sheet_area > 0.0 { 100.0 * sum(|r| r.area_mm2) / sheet_area } else { 0.0 };
+    let totals = Totals {
+        parts: rows.len(),
+        pieces: rows.iter().map(|r| r.pieces).sum(),
+        placed: placed.len(),
+        sheets: sheets.len(),
+        usage_percent: (usage * 100.0).round() / 100.0,
+        mass_kg: rounded(sum(|r| r.mass_kg)),
+        cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
+        pierces: placed.iter().map(|i| rows[*i].pierces).sum(),
+    };
+    let not_placed = parts.left.iter().map(|left| NotPlaced {
+        part: rows[left.part].name.clone(),
+        quantity: left.quantity,
+    });
+    Report {
+        format: "platewright report 1",
+        caution: CAUTION,
+        job: parts.job.name.clone(),
+        about: parts.job.about.clone(),
+        units: if parts.job.units.in_mm() == 1.0 { "mm" } else { "in" },
+        process: parts.job.process.name().to_owned(),
+        totals,
+        not_placed: not_placed.collect(),
+        parts: rows,
+        sheets,
+        findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
+        files: parts.files.iter().map(|f| f.name.clone()).collect(),
+    }
+}
+
+fn part_row(parts: &Parts, index: usize) -> PartRow {
+    let (job, solved) = (parts.job, &parts.solved[index]);
+    let line = &job.lines[solved.line];
+    let sheet = &job.sheets[line.sheet];
+    let region = &solved.flat.region;
+    let density = sheet.material.quantity("density").map_or(0.0, |q| q.value);
+    let place = draw::to_origin(region);
+    let bounds = region.bounds();
+    let bend_row = |(bend, strip): (&crate::part::Bend, &BendStrip)| {
+        let line: Edge = strip.line.moved(&place);
+        BendRow {
+            name: bend.name.clone(),
+            direction: if bend.up { "up" } else { "down" },
+            turn_deg: rounded(bend.bend.turn().degrees()),
+            inside_radius_mm: rounded(bend.bend.radius()),
+            method: bend.bend.method().to_string(),
+            k: rounded(bend.bend.k()),
+            allowance_mm: rounded(bend.bend.allowance()),
+            setback_mm: rounded(bend.bend.setback()),
+            deduction_mm: rounded(bend.bend.deduction()),
+            line_mm: [point(line.from), point(line.to)],
+        }
+    };
+    let later = solved.part.faces.iter().flat_map(|f| &f.holes).filter_map(|hole| {
+        let diameter_mm = rounded(hole.finished?);
+        Some(LaterRow { hole: hole.name.clone(), diameter_mm })
+    });
+    let given = line.given.iter().filter_map(|(name, _)| {
+        Some((name.clone(), solved.params.get(name)?.show(job.units)))
+    });
+    PartRow {
+        name: line.name.clone(),
+        recipe: line.recipe.0.clone(),
+        sheet: sheet.name.clone(),
+        material: sheet.material.name().to_owned(),
+        thickness_mm: rounded(sheet.thickness),
+        quantity: line.quantity,
+        copies: solved.part.copies,
+        pieces: lay::pieces(job, solved),
+        values: given.collect(),
+        facts: solved.part.facts.iter().map(|f| (f.name.clone(), f.value.show(job.units))).collect(),
+        size_mm: [rounded(bounds.width()), rounded(bounds.height())],
+        area_mm2: rounded(region.area()),
+        cut_length_mm: rounded(region.length()),
+        mass_kg: rounded(region.area() * sheet.thickness * density),
+        holes: region.holes().len(),
+        pierces: 1 + region.holes().len(),
+        bends: solved.part.bends.iter().zip(&solved.flat.bends).map(bend_row).collect(),
+        later: later.collect(),
+        files: parts.part_files[index].clone(),
+    }
+}
+
+fn sheet_row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> SheetRow {
+    let sheet = &parts.job.sheets[laid.sheet];
+    let stock = &sheet.stock[laid.stock];
+    let sum = |of: fn(&PartRow) -> f64| laid.placed.iter().map(|p| of(&rows[p.0])).sum::<f64>();
+    let usage = 100.0 * sum(|r| r.area_mm2) / (stock.length * stock.width);
+    let reach = laid
+        .placed
+        .iter()
+        .map(|(part, place)| parts.solved[*part].flat.region.outer().moved(place).bounds().most.x)
+        .fold(0.0, f64::max);
+    let placed = laid.placed.iter().map(|(part, place)| {
+        // The report speaks of the part as its file has it, lower left corner at the origin.
+        let own = draw::to_origin(&parts.solved[*part].flat.region);
+        let back = crate::geom::Place { shift: -own.shift, ..Default::default() };
+        let whole = back.then(place);
+        PlacedRow {
+            part: rows[*part].name.clone(),
+            turn_deg: rounded(whole.turn.degrees()),
+            x_mm: rounded(whole.shift.x),
+            y_mm: rounded(whole.shift.y),
+        }
+    });
+    SheetRow {
+        file: file.to_owned(),
+        stock: sheet.name.clone(),
+        size_mm: [rounded(stock.length), rounded(stock.width)],
+        gap_mm: rounded(parts.job.gap_on(sheet)),
+        margin_mm: rounded(parts.job.margin),
+        usage_percent: (usage * 100.0).round() / 100.0,
+        used_length_mm: rounded(reach),
+        least_gap_mm: laid.least_gap.map(rounded),
+        least_margin_mm: rounded(laid.least_margin),
+        cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
+        pierces: laid.placed.iter().map(|p| rows[p.0].pierces).sum(),
+        placed: placed.collect(),
+    }
+}
+
+fn finding_row(finding: &Finding, sources: &Sources) -> FindingRow {
+    let place = finding.marks.first().map(|mark| {
+        let (line, column) = sources.line_and_column(mark.span);
+        format!("{}:{line}:{column}", sources.name(mark.span.source))
+    });
+    FindingRow {
+        weight: finding.weight,
+        code: finding.code,
+        headline: finding.headline.clone(),
+        place,
+        notes: finding.notes.clone(),
+        help: finding.help.clone(),
+    }
+}

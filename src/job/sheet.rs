@@ -1,0 +1,222 @@
+//! The sheets a job has in stock.
+
+use crate::bend::Method;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::formula;
+use crate::quantity::Dimension;
+use crate::quantity::Reading;
+use crate::recipe::Surroundings;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// One kind of sheet: a material and a thickness, in one or more sizes.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// The name parts call it by.
+    pub name: String,
+    /// Its row in the table of materials.
+    pub material: Arc<Row>,
+    /// In mm.
+    pub thickness: f64,
+    /// Usual inside radius, mm.
+    pub bend_radius: f64,
+    /// How bends are computed.
+    pub bend: Method,
+    /// The sizes at hand.
+    pub stock: Vec<Stock>,
+    /// Where its name stands.
+    pub span: Span,
+}
+
+/// One size of sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stock {
+    /// Extent along the grain, mm.
+    pub length: f64,
+    /// Extent across the grain, mm.
+    pub width: f64,
+    /// How many there are; as many as needed when not said.
+    pub count: Option<u32>,
+}
+
+/// Most sheets of one size. Our choice.
+const MOST_SHEETS: u32 = 10_000;
+
+impl Sheet {
+    pub(super) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Self> {
+        let fields = Fields::of(item, findings)?;
+        let name = fields.needed_text("name", "\"S235 4 mm\"").map(str::to_owned);
+        let span = fields.get("name").map_or(item.span, |i| i.letters);
+        let material = fields.need("material", "\"S235\"");
+        let material = material.and_then(|i| row(i, "material", tables, findings));
+        let thickness = fields.need("thickness", "\"4 mm\"");
+        let thickness = thickness.and_then(|i| self::thickness(i, material.as_deref(), tables, findings));
+        let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
+        let bend = match fields.get("bend") {
+            Some(item) => method(item, findings),
+            None => material.as_ref().map(|m| usual_method(m)),
+        };
+        fields.need("stock", "[ { size = [\"2500 mm\", \"1250 mm\"] } ]");
+        let stock: Vec<Stock> =
+            fields.list("stock").iter().filter_map(|i| self::stock(i, findings)).collect();
+        fields.finish();
+        let thickness = thickness?;
+        Some(Self {
+            name: name?,
+            material: material?,
+            thickness,
+            bend_radius: bend_radius.unwrap_or(thickness),
+            bend: bend?,
+            stock,
+            span,
+        })
+    }
+
+    /// The names that recipes may use without declaring them.
+    pub(super) fn surroundings(&self, process: &Row, coating: f64) -> Surroundings {
+        let kerf = process.quantity("kerf").map_or(0.0, |q| q.value);
+        [
+            ("thickness", formula::Value::length(self.thickness)),
+            ("material", formula::Value::Row(self.material.clone())),
+            ("bend_radius", formula::Value::length(self.bend_radius)),
+            ("kerf", formula::Value::length(kerf)),
+            ("coating", formula::Value::length(coating)),
+        ]
+        .into_iter()
+        .collect()
+    }
+}
+
+/// DIN 6935 was made for steel; aircraft practice computes aluminium by the FAA's formula.
+fn usual_method(material: &Row) -> Method {
+    if material.text("metal") == Some("aluminium") { Method::Faa } else { Method::Din6935 }
+}
+
+fn method(item: &Item, findings: &Findings) -> Option<Method> {
+    match &item.value {
+        Value::Text(text) if text == "DIN 6935" => Some(Method::Din6935),
+        Value::Text(text) if text == "FAA" => Some(Method::Faa),
+        Value::Number(k) if *k > 0.0 && *k <= 0.5 => Some(Method::K(*k)),
+        _ => {
+            findings.add(
+                Finding::stop("unknown-word", "bends go by `DIN 6935`, `FAA` or a K value up to 0.5")
+                    .at(item.span, "")
+                    .help("write `bend = \"DIN 6935\"` or `bend = 0.42`"),
+            );
+            None
+        }
+    }
+}
+
+fn thickness(
+    item: &Item,
+    material: Option<&Row>,
+    tables: &Tables,
+    findings: &Findings,
+) -> Option<f64> {
+    let Some(text) = item.text() else { return length(item, findings) };
+    let Ok(Reading::Gauge { number, metal }) = crate::quantity::read(text) else {
+        return length(item, findings);
+    };
+    let metal = metal.or_else(|| material?.text("metal").map(str::to_owned))?;
+    let found = tables.gauge(&metal, number);
+    if found.is_none() {
+        findings.add(
+            Finding::stop("unknown-row", format!("there is no gauge {number} of {metal}"))
+                .at(item.letters, "")
+                .help("`platewright tables gauge` lists them; or write the thickness itself"),
+        );
+    }
+    found.map(|q| q.value)
+}
+
+fn stock(item: &Item, findings: &Findings) -> Option<Stock> {
+    let fields = Fields::of(item, findings)?;
+    let size = fields.need("size", "[\"2500 mm\", \"1250 mm\"]");
+    let measures: Vec<f64> =
+        fields.list("size").iter().filter_map(|i| length(i, findings)).collect();
+    let count = fields.has("count").then(|| fields.count("count", MOST_SHEETS)).flatten();
+    fields.finish();
+    match measures.as_slice() {
+        [length, width] if *length > 0.0 && *width > 0.0 => {
+            Some(Stock { length: *length, width: *width, count })
+        }
+        _ => {
+            let headline = "a size is two lengths, the one along the grain first";
+            findings.add(
+                Finding::stop("wrong-kind", headline)
+                    .at(size?.span, "")
+                    .help("write `size = [\"2500 mm\", \"1250 mm\"]`"),
+            );
+            None
+        }
+    }
+}
+
+/// A length in mm; a finding when it is none.
+pub(super) fn length(item: &Item, findings: &Findings) -> Option<f64> {
+    let Some(text) = item.text() else {
+        findings.add(crate::document::wrong_kind(item, "a length with its unit"));
+        return None;
+    };
+    let refuse = |at: Span, headline: String, help: String| {
+        findings.add(Finding::stop("wrong-unit", headline).at(at, "").help(help));
+        None
+    };
+    match crate::quantity::read(text) {
+        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH && q.value >= 0.0 => {
+            Some(q.value)
+        }
+        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH => {
+            refuse(item.letters, "a length of 0 or more is needed here".into(), "take the sign away".into())
+        }
+        Ok(Reading::Quantity(q)) => refuse(
+            item.letters,
+            format!("a length is needed here, but this is {}", q.dimension),
+            format!("write `{} mm` or `{} in`", crate::num::text(q.value, 4), crate::num::text(q.value, 4)),
+        ),
+        Ok(Reading::Gauge { .. }) => refuse(
+            item.letters,
+            "a length is needed here, but this is a gauge".into(),
+            "write the length with its unit".into(),
+        ),
+        Err(error) => {
+            let at = error.at().map_or(item.letters, |at| item.letters.part(at));
+            refuse(at, error.to_string(), error.help())
+        }
+    }
+}
+
+/// A row of a table by the name an item holds; a finding when there is none.
+pub(super) fn row(
+    item: &Item,
+    table: &str,
+    tables: &Tables,
+    findings: &Findings,
+) -> Option<Arc<Row>> {
+    let Some(name) = item.text() else {
+        findings.add(crate::document::wrong_kind(item, "a name in quotes"));
+        return None;
+    };
+    let found = tables.row(table, name).cloned();
+    if found.is_none() {
+        let rows = tables.table(table).map(|t| t.rows().map(|r| r.name().to_owned()).collect());
+        let rows: Vec<String> = rows.unwrap_or_default();
+        let help = match crate::diag::nearest(name, rows.iter().map(String::as_str)) {
+            Some(near) => format!("write `{near}`"),
+            None => format!("there are {}", rows.join(", ")),
+        };
+        findings.add(
+            Finding::stop("unknown-row", format!("there is no {table} `{name}`"))
+                .at(item.letters, "")
+                .help(help),
+        );
+    }
+    found
+}
