@@ -5,5 +5,6 @@
 
 pub mod diag;
 pub mod geom;
+pub mod nest;
 pub mod num;
 pub mod quantity;
