@@ -199,12 +199,12 @@ fn enough(is: f64, wanted: f64) -> bool {
     is >= wanted - NEAR
 }
 
-/// Distance from the rim in mm, negative beyond it; no number on a sheet that has none.
+/// Distance from the rim in mm, negative beyond it; no number on a sheet that is none.
 fn from_rim(b: &Bounds, size: &Stock) -> f64 {
-    let (right, top) = (size.width - b.most.x, size.height - b.most.y);
-    if right.is_nan() || top.is_nan() {
+    if !size.is_sane() {
         return f64::NAN;
     }
+    let (right, top) = (size.width - b.most.x, size.height - b.most.y);
     b.least.x.min(b.least.y).min(right).min(top)
 }
 
@@ -249,4 +249,163 @@ fn distance(a: &Region, b: &Region) -> f64 {
     }
     let to_hole = |hole: &Outline| outline_distance(hole, small.outer());
     big.holes().iter().map(to_hole).fold(rims, f64::min)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Place;
+    use crate::geom::Point;
+    use crate::geom::Vec2;
+    use crate::geom::disc;
+    use crate::geom::rectangle;
+    use crate::nest::Sheet;
+    use crate::nest::Turns;
+    use crate::nest::Unplaced;
+    use crate::nest::Why;
+    use crate::num::Angle;
+
+    const RULES: Rules = Rules { gap: 3.0, margin: 5.0 };
+    const STOCK: [Stock; 1] = [Stock { width: 300.0, height: 200.0, count: Some(1) }];
+
+    /// A plate with a window, discs that fit it, and a bar to lie along the grain.
+    fn items() -> Vec<Item> {
+        let centre = Point::ZERO;
+        let window = rectangle(centre, 60.0, 40.0, 4.0).unwrap();
+        let frame = Region::solid(rectangle(centre, 100.0, 80.0, 5.0).unwrap());
+        let item = |region, quantity, turns| Item { region, quantity, turns };
+        vec![
+            item(frame.pierced(window).unwrap(), 1, Turns::Quarters),
+            item(Region::solid(disc(centre, 15.0).unwrap()), 3, Turns::Fixed),
+            item(Region::solid(rectangle(centre, 50.0, 20.0, 0.0).unwrap()), 1, Turns::Half),
+        ]
+    }
+
+    fn at(item: usize, x: f64, y: f64) -> Placed {
+        Placed { item, place: Place::at(Point::new(x, y)) }
+    }
+
+    /// One disc within the window, one beside, one left over.
+    fn sound() -> Layout {
+        let placed =
+            vec![at(0, 60.0, 60.0), at(1, 60.0, 60.0), at(1, 128.0, 60.0), at(2, 200.0, 150.0)];
+        let unplaced = vec![Unplaced { item: 1, quantity: 1, why: Why::NoSheetLeft }];
+        // Disc to window 20 − 15, disc to frame 128 − 15 − 110; frame to rim 60 − 50.
+        let sheet = Sheet { stock: 0, placed, least_gap: Some(3.0), least_margin: 10.0 };
+        Layout { sheets: vec![sheet], unplaced }
+    }
+
+    /// What the audit says when one thing is changed.
+    fn after(change: impl Fn(&mut Layout)) -> Result<(), Fault> {
+        let mut layout = sound();
+        change(&mut layout);
+        audit(&items(), &STOCK, RULES, &layout)
+    }
+
+    fn near(first: usize, second: usize, layout: Result<(), Fault>) -> Option<f64> {
+        match layout {
+            Err(Fault::Sheet { sheet: 0, flaw: Flaw::Near { first: f, second: s, is } }) => {
+                ((f, s) == (first, second)).then_some(is)
+            }
+            _ => None,
+        }
+    }
+
+    fn shift(x: f64, y: f64, part: usize) -> impl Fn(&mut Layout) {
+        move |l| l.sheets[0].placed[part].place.shift += Vec2::new(x, y)
+    }
+
+    #[test]
+    fn a_sound_layout_passes_even_with_a_part_in_a_window() {
+        assert_eq!(after(|_| ()), Ok(()));
+    }
+
+    #[test]
+    fn parts_too_near_or_overlapping_are_found() {
+        assert!((near(0, 2, after(shift(-0.001, 0.0, 2))).unwrap() - 2.999).abs() < 1e-9);
+        // Across the rim, wholly in the metal, and across the rim of the window.
+        assert_eq!(near(0, 2, after(shift(-10.0, 0.0, 2))), Some(0.0));
+        assert_eq!(near(0, 3, after(shift(-195.0, -150.0 + 60.0, 3))), None);
+        assert_eq!(near(0, 1, after(shift(20.0, 0.0, 1))), Some(0.0));
+        // Too near the window's rim from within: 20 − 15 − 2.5.
+        assert!((near(0, 1, after(shift(0.0, 2.5, 1))).unwrap() - 2.5).abs() < 1e-9);
+        // Two in one place.
+        let twice = after(|l| l.sheets[0].placed[2] = at(1, 60.0, 60.0));
+        assert_eq!(near(1, 2, twice), Some(0.0));
+    }
+
+    #[test]
+    fn a_part_wholly_in_the_metal_of_another_is_found() {
+        let mut items = items();
+        items[1].region = Region::solid(disc(Point::ZERO, 5.0).unwrap());
+        let mut layout = sound();
+        layout.sheets[0].placed[1] = at(1, 20.0, 60.0);
+        let found = audit(&items, &STOCK, RULES, &layout);
+        assert_eq!(near(0, 1, found), Some(0.0));
+        // The other way round: the large one laid later.
+        layout.sheets[0].placed.swap(0, 1);
+        assert_eq!(near(0, 1, audit(&items, &STOCK, RULES, &layout)), Some(0.0));
+    }
+
+    #[test]
+    fn parts_over_the_margin_are_found() {
+        let found = after(shift(0.0, 35.5, 3));
+        let Err(Fault::Sheet { flaw: Flaw::Margin { part: 3, is }, .. }) = found else {
+            panic!("{found:?}")
+        };
+        assert!((is - 4.5).abs() < 1e-9);
+        for (x, y) in [(-172.0, 0.0), (72.0, 0.0), (0.0, -138.0), (500.0, 0.0)] {
+            let found = after(shift(x, y, 3));
+            let margin =
+                matches!(found, Err(Fault::Sheet { sheet: 0, flaw: Flaw::Margin { part: 3, .. } }));
+            assert!(margin, "{x} {y}: {found:?}");
+        }
+    }
+
+    #[test]
+    fn wrong_turns_are_found() {
+        let wrong = |part| Err(Fault::Sheet { sheet: 0, flaw: Flaw::Turn { part } });
+        let turn = |part: usize, degrees: f64| {
+            after(move |l| l.sheets[0].placed[part].place.turn = Angle::from_degrees(degrees))
+        };
+        assert_eq!(turn(3, 180.0), Ok(()));
+        assert_eq!(turn(3, 90.0), wrong(3));
+        assert_eq!(turn(1, 180.0), wrong(1));
+        assert_eq!(turn(0, 45.0), wrong(0));
+        assert_eq!(after(|l| l.sheets[0].placed[0].place.mirrored = true), wrong(0));
+        assert_eq!(after(shift(f64::NAN, 0.0, 2)), wrong(2));
+    }
+
+    #[test]
+    fn lost_and_added_parts_are_found() {
+        let quantity = |item, told, asked| Err(Fault::Quantity { item, told, asked });
+        assert_eq!(after(|l| l.unplaced.clear()), quantity(1, 2, 3));
+        assert_eq!(after(|l| l.unplaced[0].quantity = 2), quantity(1, 4, 3));
+        let lost = after(|l| {
+            l.sheets[0].placed.pop();
+        });
+        assert_eq!(lost, quantity(2, 0, 1));
+        let added = after(|l| l.sheets[0].placed.push(at(2, 200.0, 100.0)));
+        assert_eq!(added, quantity(2, 2, 1));
+        assert_eq!(after(|l| l.unplaced[0].item = 3), Err(Fault::NoSuchItem));
+        let flaw = Flaw::NoSuchItem { part: 3 };
+        assert_eq!(after(|l| l.sheets[0].placed[3].item = 7), Err(Fault::Sheet { sheet: 0, flaw }));
+    }
+
+    #[test]
+    fn wrong_sheets_and_claims_are_found() {
+        let twice = after(|l| {
+            l.sheets.push(Sheet { placed: vec![at(1, 90.0, 90.0)], ..l.sheets[0].clone() })
+        });
+        assert_eq!(twice, Err(Fault::Claim { sheet: 1 }));
+        let twice = after(|l| {
+            let placed = l.sheets[0].placed.split_off(3);
+            l.sheets.push(Sheet { stock: 0, placed, least_gap: None, least_margin: 40.0 });
+        });
+        assert_eq!(twice, Err(Fault::TooManySheets { stock: 0, used: 2, count: 1 }));
+        assert_eq!(after(|l| l.sheets[0].stock = 1), Err(Fault::NoSuchStock { sheet: 0 }));
+        assert_eq!(after(|l| l.sheets[0].least_gap = Some(3.1)), Err(Fault::Claim { sheet: 0 }));
+        assert_eq!(after(|l| l.sheets[0].least_gap = None), Err(Fault::Claim { sheet: 0 }));
+        assert_eq!(after(|l| l.sheets[0].least_margin = 11.0), Err(Fault::Claim { sheet: 0 }));
+    }
 }

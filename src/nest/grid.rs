@@ -1,6 +1,7 @@
 //! The cells of a sheet: which are taken, and where something still fits.
 
 use crate::nest::mask::Mask;
+use crate::nest::mask::Run;
 
 /// A cell, or a step of so many cells to the right and up.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,19 +24,16 @@ pub(super) struct Grid {
 impl Grid {
     pub(super) fn new(columns: usize, rows: usize) -> Self {
         let words = rows.div_ceil(64);
-        Self {
-            words,
-            taken: vec![0; columns * words],
-            longest: vec![(words * 64) as u32; columns],
-        }
+        Self { words, taken: vec![0; columns * words], longest: vec![(words * 64) as u32; columns] }
     }
 
     /// Moves the cursor on to the leftmost, then lowest place at or after it that is free
     /// and not beyond `most`. False when there is none; the cursor is then past `most`.
     pub(super) fn seek(&self, mask: &Mask, cursor: &mut Cell, most: Cell) -> bool {
         while cursor.column <= most.column {
-            let spine = mask.tallest;
-            if self.longest[cursor.column + spine.column as usize] >= spine.to - spine.from
+            let roomy =
+                |run: &Run| self.longest[cursor.column + run.column as usize] >= run.to - run.from;
+            if mask.runs.iter().all(roomy)
                 && let Some(row) = self.free_row(mask, *cursor, most.row)
             {
                 cursor.row = row;

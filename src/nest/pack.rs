@@ -133,6 +133,10 @@ pub(super) fn pack(items: &[Item], stock: &[Stock], rules: Rules) -> Packing {
             leave(item.quantity, why);
             continue;
         }
+        if masks.iter().any(|m| m.runs.is_empty()) {
+            leave(item.quantity, Why::Unsure);
+            continue;
+        }
         leave(item.quantity - granted, Why::TooMany);
         free -= granted;
         if let Some(mask) = masks.first() {
