@@ -1,0 +1,482 @@
+//! Where blanks lie on sheets.
+//!
+//! Knows outlines, sheets and distances, and nothing of parts. A sheet has its
+//! lower left corner at the origin; x runs along its grain.
+//!
+//! Positions are searched on a grid of cells, which errs on the side of too much
+//! room. Whatever comes of that is measured again with true arcs before it is
+//! handed out, by the same survey the [`audit`] makes.
+
+mod audit;
+mod grid;
+mod mask;
+mod pack;
+
+pub use audit::{Fault, Flaw, audit};
+
+use crate::geom::Bounds;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::num::Angle;
+
+/// How a blank may be turned to lie on the sheet. It is never turned over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Turns {
+    /// By quarter turns.
+    Quarters,
+    /// By half a turn: the grain must run along the blank's own x.
+    Half,
+    /// Not at all.
+    Fixed,
+}
+
+/// A blank, and how many of it are asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// The metal, in coordinates of its own. Nothing is laid into its holes.
+    pub region: Region,
+    /// How many; 0 is allowed.
+    pub quantity: u32,
+    /// How it may be turned.
+    pub turns: Turns,
+}
+
+/// A size of sheet in stock.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stock {
+    /// Extent in mm along the grain (x).
+    pub width: f64,
+    /// Extent in mm across the grain (y).
+    pub height: f64,
+    /// How many there are; `None` is as many as needed.
+    pub count: Option<u32>,
+}
+
+/// What must be kept clear.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rules {
+    /// Least distance between two parts in mm. Parts that touch are one part, so
+    /// less than [`LEAST_GAP`] counts as that.
+    pub gap: f64,
+    /// Least distance of a part from the rim of the sheet in mm; below 0 counts as 0.
+    pub margin: f64,
+}
+
+/// The smallest gap there is, in mm. Our choice: no cut is narrower.
+pub const LEAST_GAP: f64 = 0.01;
+
+/// More parts than this in one job are not laid out. Our choice: far beyond a
+/// small shop's day, and it keeps a slip of the pen from filling the memory.
+pub const MOST_PARTS: u32 = 100_000;
+
+/// Sheets longer or wider than this, in mm, hold nothing: so far out, millionths of a
+/// millimetre are no longer told apart safely. Our choice; it is a hundred kilometres.
+pub const LARGEST_SHEET: f64 = 1e8;
+
+/// One part on a sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Placed {
+    /// Which item.
+    pub item: usize,
+    /// From the item's own coordinates to those of the sheet.
+    pub place: Place,
+}
+
+/// One sheet with what lies on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// Which stock it is taken from.
+    pub stock: usize,
+    /// The parts, in the order they were laid.
+    pub placed: Vec<Placed>,
+    /// The least distance between two parts in mm, measured with true arcs;
+    /// `None` when there is one part only.
+    pub least_gap: Option<f64>,
+    /// The least distance of a part from the rim in mm, measured with true arcs.
+    pub least_margin: f64,
+}
+
+/// Why something is not laid.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// It fits on no sheet of the stock, however it may be turned.
+    TooLarge,
+    /// It would fit, but the sheets are used up.
+    NoSheetLeft,
+    /// The job has more than [`MOST_PARTS`] parts.
+    TooMany,
+    /// Measured with true arcs it does not keep the rules where it was to lie. Seen
+    /// only when its own coordinates are too large for the tolerance of the audit.
+    Unsure,
+}
+
+/// What is left over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Unplaced {
+    /// Which item.
+    pub item: usize,
+    /// How many of it, 1 or more.
+    pub quantity: u32,
+    /// For what reason.
+    pub why: Why,
+}
+
+/// The whole job.
+///
+/// # Guarantees
+/// From [`nest`]: it passes [`audit`].
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Layout {
+    /// The sheets, in the order they are to be cut.
+    pub sheets: Vec<Sheet>,
+    /// What did not find a place, by item.
+    pub unplaced: Vec<Unplaced>,
+}
+
+impl Turns {
+    /// The turns allowed, anticlockwise from the item's own coordinates.
+    pub fn angles(self) -> &'static [Angle] {
+        const QUARTERS: [Angle; 4] =
+            [Angle::ZERO, Angle::QUARTER, Angle::from_degrees(180.0), Angle::from_degrees(270.0)];
+        const HALF: [Angle; 2] = [Angle::ZERO, Angle::from_degrees(180.0)];
+        match self {
+            Self::Quarters => &QUARTERS,
+            Self::Half => &HALF,
+            Self::Fixed => &[Angle::ZERO],
+        }
+    }
+}
+
+impl Rules {
+    /// The gap that is kept. What is no number stays none and satisfies nothing.
+    fn kept_gap(self) -> f64 {
+        if self.gap < LEAST_GAP { LEAST_GAP } else { self.gap }
+    }
+
+    fn kept_margin(self) -> f64 {
+        if self.margin < 0.0 { 0.0 } else { self.margin }
+    }
+}
+
+impl Stock {
+    /// Whether both measures are numbers and not too large.
+    fn is_sane(&self) -> bool {
+        let sane = |length: f64| (0.0..=LARGEST_SHEET).contains(&length);
+        sane(self.width) && sane(self.height)
+    }
+
+    /// Where parts may lie; `None` when the margins leave nothing or a measure is no number.
+    fn room(&self, rules: Rules) -> Option<Bounds> {
+        let margin = rules.kept_margin();
+        let room = Bounds {
+            least: Point::new(margin, margin),
+            most: Point::new(self.width - margin, self.height - margin),
+        };
+        let usable = room.width() > 0.0 && room.height() > 0.0;
+        (usable && self.is_sane() && rules.gap.is_finite()).then_some(room)
+    }
+}
+
+/// Lays the items on as few sheets as it finds out, and on the last of them
+/// towards small x. Stock is used in the order given.
+///
+/// Nothing fails: what cannot be laid is told in [`Layout::unplaced`]. A sheet
+/// whose measures are no numbers or beyond [`LARGEST_SHEET`], or which the margins
+/// eat up, holds nothing.
+pub fn nest(items: &[Item], stock: &[Stock], rules: Rules) -> Layout {
+    let packing = pack::pack(items, stock, rules);
+    let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced };
+    for mut pattern in packing.patterns {
+        let size = &stock[pattern.stock];
+        let survey = loop {
+            match audit::survey(items, size, rules, &pattern.placed) {
+                Ok(survey) => break survey,
+                Err(flaw) => {
+                    let item = pattern.placed[flaw.part()].item;
+                    let before = pattern.placed.len();
+                    pattern.placed.retain(|p| p.item != item);
+                    let taken = (before - pattern.placed.len()) as u32 * pattern.times;
+                    layout.unplaced.push(Unplaced { item, quantity: taken, why: Why::Unsure });
+                }
+            }
+        };
+        if !pattern.placed.is_empty() {
+            let sheet = Sheet {
+                stock: pattern.stock,
+                placed: pattern.placed,
+                least_gap: survey.least_gap,
+                least_margin: survey.least_margin,
+            };
+            layout.sheets.extend(std::iter::repeat_n(sheet, pattern.times as usize));
+        }
+    }
+    layout.unplaced.sort_by_key(|u| u.item);
+    layout
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Disc;
+    use crate::geom::Outline;
+    use crate::geom::Vertex;
+    use crate::geom::belt;
+    use crate::geom::disc;
+    use crate::geom::rectangle;
+    use proptest::prelude::*;
+
+    const RULES: Rules = Rules { gap: 3.0, margin: 5.0 };
+
+    fn plate(width: f64, height: f64, quantity: u32) -> Item {
+        let outline = rectangle(Point::new(10.0, -20.0), width, height, 0.0).unwrap();
+        Item { region: Region::solid(outline), quantity, turns: Turns::Quarters }
+    }
+
+    fn round(radius: f64, quantity: u32) -> Item {
+        let outline = disc(Point::ZERO, radius).unwrap();
+        Item { region: Region::solid(outline), quantity, turns: Turns::Quarters }
+    }
+
+    fn sheet(width: f64, height: f64, count: Option<u32>) -> Stock {
+        Stock { width, height, count }
+    }
+
+    fn laid(layout: &Layout) -> usize {
+        layout.sheets.iter().map(|s| s.placed.len()).sum()
+    }
+
+    /// A job like a small shop's: ells, gussets, base plates with a window, tabs.
+    fn brackets() -> Vec<Item> {
+        let chain = |corners: &[(f64, f64)]| {
+            let sharp = corners.iter().map(|(x, y)| Vertex::sharp(*x, *y));
+            Region::solid(Outline::new(sharp).unwrap())
+        };
+        let tee = [
+            (0.0, 0.0),
+            (90.0, 0.0),
+            (90.0, 30.0),
+            (60.0, 30.0),
+            (60.0, 80.0),
+            (30.0, 80.0),
+            (30.0, 30.0),
+            (0.0, 30.0),
+        ];
+        let gusset = [(0.0, 0.0), (120.0, 0.0), (120.0, 12.0), (12.0, 90.0), (0.0, 90.0)];
+        let window = rectangle(Point::new(10.0, -20.0), 120.0, 62.0, 5.0).unwrap();
+        let mut base = plate(180.0, 120.0, 8);
+        base.region = base.region.pierced(window).unwrap();
+        let item = |region, quantity| Item { region, quantity, turns: Turns::Quarters };
+        vec![
+            plate(120.0, 80.0, 16),
+            item(chain(&gusset), 14),
+            base,
+            item(chain(&tee), 10),
+            plate(40.0, 25.0, 8),
+            round(22.0, 4),
+        ]
+    }
+
+    #[test]
+    fn a_mixed_job_fills_its_length_well() {
+        let (items, stock) = (brackets(), [sheet(2438.0, 1219.0, None)]);
+        let rules = Rules { gap: 3.0, margin: 0.0 };
+        let layout = nest(&items, &stock, rules);
+        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+        assert_eq!((laid(&layout), layout.sheets.len(), &layout.unplaced), (60, 1, &vec![]));
+        let placed = &layout.sheets[0].placed;
+        let regions: Vec<Region> =
+            placed.iter().map(|p| items[p.item].region.moved(&p.place)).collect();
+        let used = regions.iter().map(|r| r.bounds().most.x).fold(0.0, f64::max);
+        let area: f64 = regions.iter().map(|r| r.outer().area()).sum();
+        let density = area / (used * stock[0].height);
+        assert!(density > 0.75, "{density:.3} over {used:.1} mm");
+    }
+
+    #[test]
+    fn what_is_made_to_measure_fits() {
+        // 4 by 3 plates with their gaps leave nothing over.
+        let items = [plate(100.0, 50.0, 12)];
+        let stock = [sheet(4.0 * 100.0 + 3.0 * 3.0 + 10.0, 3.0 * 50.0 + 2.0 * 3.0 + 10.0, None)];
+        let layout = nest(&items, &stock, RULES);
+        assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
+        assert_eq!((layout.sheets.len(), laid(&layout)), (1, 12));
+        assert!((layout.sheets[0].least_gap.unwrap() - 3.0).abs() < 1e-9);
+        assert!((layout.sheets[0].least_margin - 5.0).abs() < 1e-9);
+        let alone = nest(&[plate(409.0, 156.0, 1)], &stock, RULES);
+        assert_eq!((laid(&alone), alone.sheets[0].least_gap), (1, None));
+    }
+
+    #[test]
+    fn what_is_too_large_or_too_much_is_told() {
+        let items = [plate(300.0, 20.0, 2), plate(150.0, 80.0, 7), plate(20.0, 20.0, 0)];
+        let stock = [sheet(200.0, 100.0, Some(2)), sheet(160.0, 90.0, Some(3))];
+        let layout = nest(&items, &stock, RULES);
+        assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
+        assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [0, 0, 1, 1, 1]);
+        let left = |item, quantity, why| Unplaced { item, quantity, why };
+        assert_eq!(layout.unplaced, [left(0, 2, Why::TooLarge), left(1, 2, Why::NoSheetLeft)]);
+        let none = nest(&items[..1], &[], RULES);
+        assert_eq!(none.unplaced, [left(0, 2, Why::NoSheetLeft)]);
+    }
+
+    #[test]
+    fn grain_keeps_a_blank_lengthwise() {
+        let tall = sheet(100.0, 400.0, None);
+        let mut item = plate(300.0, 60.0, 1);
+        for (turns, fits) in [(Turns::Quarters, 1), (Turns::Half, 0), (Turns::Fixed, 0)] {
+            item.turns = turns;
+            let layout = nest(&[item.clone()], &[tall], RULES);
+            assert_eq!(audit(&[item.clone()], &[tall], RULES, &layout), Ok(()));
+            assert_eq!(laid(&layout), fits, "{turns:?}");
+        }
+    }
+
+    #[test]
+    fn nonsense_is_told_and_not_laid() {
+        let items = [plate(20.0, 10.0, 3)];
+        let nan = f64::NAN;
+        let bad = [
+            (sheet(nan, 100.0, None), RULES),
+            (sheet(100.0, f64::INFINITY, None), RULES),
+            (sheet(1e300, 100.0, None), RULES),
+            (sheet(-100.0, 100.0, None), RULES),
+            (sheet(100.0, 100.0, None), Rules { gap: nan, margin: 0.0 }),
+            (sheet(100.0, 100.0, None), Rules { gap: 1.0, margin: nan }),
+            (sheet(100.0, 100.0, None), Rules { gap: 1.0, margin: 60.0 }),
+        ];
+        for (stock, rules) in bad {
+            let layout = nest(&items, &[stock], rules);
+            let left = Unplaced { item: 0, quantity: 3, why: Why::TooLarge };
+            assert_eq!((layout.sheets.len(), layout.unplaced), (0, vec![left]), "{stock:?}");
+        }
+    }
+
+    #[test]
+    fn huge_and_thin_sheets_and_huge_gaps_stay_cheap() {
+        let items = [plate(20.0, 10.0, 4), plate(1e6, 0.5, 1)];
+        for (width, height, gap) in
+            [(1e8, 1e8, 1.0), (1e8, 20.0, 1.0), (1e7, 1e3, 1e7), (1e7, 1e3, 1e308)]
+        {
+            let (stock, rules) = ([sheet(width, height, None)], Rules { gap, margin: 0.0 });
+            let layout = nest(&items, &stock, rules);
+            assert_eq!(audit(&items, &stock, rules, &layout), Ok(()), "{width} {height} {gap}");
+            assert_eq!(laid(&layout), 5);
+        }
+    }
+
+    #[test]
+    fn many_copies_repeat_a_sheet_and_too_many_are_told() {
+        let items = [plate(90.0, 90.0, u32::MAX), plate(90.0, 90.0, 1)];
+        let stock = [sheet(200.0, 200.0, None)];
+        let layout = nest(&items, &stock, RULES);
+        assert_eq!(layout.sheets.len(), MOST_PARTS as usize / 4);
+        let left = |item, quantity, why| Unplaced { item, quantity, why };
+        let over = u32::MAX - MOST_PARTS;
+        assert_eq!(layout.unplaced, [left(0, over, Why::TooMany), left(1, 1, Why::TooMany)]);
+    }
+
+    /// So far from its own origin, a part's corners are known to a tenth of a micrometre only.
+    #[test]
+    fn what_cannot_be_measured_is_not_laid() {
+        let corners = [(0.0, 0.0), (64.0, 0.0), (64.0, 64.0), (0.0, 64.0)];
+        let far = corners.map(|(x, y)| Vertex::sharp(x + 3.0e12, y));
+        let item = Item {
+            region: Region::solid(Outline::new(far).unwrap()),
+            quantity: 3,
+            turns: Turns::Fixed,
+        };
+        let (items, stock) = ([item, plate(50.0, 50.0, 2)], [sheet(400.0, 200.0, None)]);
+        let rules = Rules { gap: 3.0, margin: 5.0001 };
+        let layout = nest(&items, &stock, rules);
+        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+        let left = Unplaced { item: 0, quantity: 3, why: Why::Unsure };
+        assert_eq!((laid(&layout), layout.unplaced), (2, vec![left]));
+    }
+
+    #[test]
+    fn the_order_of_the_items_loses_nothing() {
+        let stock = [sheet(700.0, 400.0, None)];
+        let mut items = brackets();
+        let forward = nest(&items, &stock, RULES);
+        items.reverse();
+        let backward = nest(&items, &stock, RULES);
+        assert_eq!(audit(&items, &stock, RULES, &backward), Ok(()));
+        assert_eq!(laid(&forward), 60);
+        assert_eq!(laid(&forward), laid(&backward));
+        assert_eq!(forward.sheets.len(), backward.sheets.len());
+    }
+
+    #[test]
+    fn turning_the_whole_job_loses_nothing() {
+        let quarter = Place { turn: Angle::QUARTER, ..Place::default() };
+        let items = brackets();
+        let turned: Vec<Item> =
+            items.iter().map(|i| Item { region: i.region.moved(&quarter), ..i.clone() }).collect();
+        for (items, stock) in
+            [(items, sheet(700.0, 400.0, None)), (turned, sheet(400.0, 700.0, None))]
+        {
+            let layout = nest(&items, &[stock], RULES);
+            assert_eq!(audit(&items, &[stock], RULES, &layout), Ok(()));
+            assert_eq!((laid(&layout), layout.unplaced.len()), (60, 0));
+        }
+    }
+
+    #[test]
+    fn the_number_of_threads_changes_nothing() {
+        let (items, stock) = (brackets(), [sheet(700.0, 400.0, Some(2))]);
+        let with = |threads: usize| {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+            pool.install(|| nest(&items, &stock, RULES))
+        };
+        let one = with(1);
+        assert_eq!(one, with(4));
+        assert!(!one.sheets.is_empty());
+    }
+
+    fn item() -> impl Strategy<Value = Item> {
+        let point = |x, y, radius| Disc { centre: Point::new(x, y), radius };
+        let region = prop_oneof![
+            (1.0..150.0f64, 1.0..150.0f64).prop_map(|(w, h)| rectangle(
+                Point::new(w, -h),
+                w,
+                h,
+                w.min(h) / 5.0
+            )),
+            (0.5..60.0f64).prop_map(|r| disc(Point::new(-r, 3.0), r)),
+            (5.0..90.0f64, 5.0..90.0f64, 0.0..30.0f64).prop_map(move |(x, y, r)| belt(&[
+                point(0.0, 0.0, r),
+                point(x, 0.0, 1.0),
+                point(0.3 * x, y, 4.0)
+            ])),
+            // Concave, so that one part reaches round another.
+            (10.0..120.0f64, 10.0..120.0f64, 0.1..0.9f64).prop_map(|(x, y, t)| Outline::new(
+                [(0.0, 0.0), (x, 0.0), (x, t * y), (t * x, t * y), (t * x, y), (0.0, y)]
+                    .map(|(x, y)| Vertex { at: Point::new(x, y), bulge: 0.0 })
+                    .map(|v| if v.at.x == v.at.y { v } else { Vertex { bulge: 0.05 * t, ..v } })
+            )),
+        ];
+        let turns = prop_oneof![Just(Turns::Quarters), Just(Turns::Half), Just(Turns::Fixed)];
+        (region, 0..6u32, turns).prop_filter_map("is an outline", |(outline, quantity, turns)| {
+            Some(Item { region: Region::solid(outline.ok()?), quantity, turns })
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+        #[test]
+        fn every_layout_passes_the_audit(
+            items in prop::collection::vec(item(), 1..6),
+            sizes in prop::collection::vec((40.0..400.0f64, 40.0..400.0f64, 0..4u32), 1..3),
+            gap in 0.0..6.0f64,
+            margin in 0.0..12.0f64,
+        ) {
+            let stock: Vec<Stock> =
+                sizes.iter().map(|(w, h, n)| sheet(*w, *h, (*n > 0).then_some(*n))).collect();
+            let rules = Rules { gap, margin };
+            let layout = nest(&items, &stock, rules);
+            prop_assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+            prop_assert!(layout.unplaced.iter().all(|u| u.why != Why::Unsure));
+        }
+    }
+}
