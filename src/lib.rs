@@ -7,3 +7,4 @@ pub mod diag;
 pub mod geom;
 pub mod num;
 pub mod quantity;
+pub mod write;
