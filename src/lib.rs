@@ -8,3 +8,4 @@ pub mod geom;
 pub mod nest;
 pub mod num;
 pub mod quantity;
+pub mod write;

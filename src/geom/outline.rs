@@ -214,17 +214,19 @@ impl Outline {
 /// How often a ray from `p` towards +x crosses the edge.
 fn ray_crossings(edge: &Edge, p: Point) -> usize {
     let above = |q: Point| q.y > p.y;
-    let chord = || {
-        if above(edge.from) == above(edge.to) {
-            return false;
-        }
-        let t = (p.y - edge.from.y) / (edge.to.y - edge.from.y);
-        edge.from.x + t * (edge.to.x - edge.from.x) > p.x
+    let chord = edge.to - edge.from;
+    // A point on the line of the chord counts as a hair to its right in x, or above a level
+    // one. Both questions below go by this one answer, so they cannot contradict each other.
+    let side = chord.cross(p - edge.from);
+    let right_of_chord = match chord.y {
+        _ if side != 0.0 => side < 0.0,
+        0.0 => chord.x < 0.0,
+        rise => rise > 0.0,
     };
-    let mut crossings = usize::from(chord());
+    let crosses = above(edge.from) != above(edge.to) && right_of_chord != above(edge.to);
+    let mut crossings = usize::from(crosses);
     // Going by the arc instead of its chord changes the answer only within the segment between them.
     if let Some(arc) = edge.arc() {
-        let right_of_chord = (edge.to - edge.from).cross(p - edge.from) < 0.0;
         let on_bulge_side = right_of_chord == (edge.bulge > 0.0);
         if on_bulge_side && (p - arc.centre).hypot() < arc.radius {
             crossings += 1;
@@ -345,6 +347,20 @@ mod tests {
         assert!((outline.area() - (40.0 * 30.0 + pi * 200.0)).abs() < 1e-9);
         assert!((outline.length() - (40.0 + 60.0 + 20.0 * pi)).abs() < 1e-9);
         assert!((outline.bounds().most.y - 50.0).abs() < 1e-9);
+    }
+
+    /// The middle of a round plate lies on the chords of both its halves.
+    #[test]
+    fn a_point_on_a_chord_is_inside_once() {
+        let disc = crate::geom::disc(Point::ZERO, 10.0).unwrap();
+        for turn in [0.0, 90.0, 180.0, 270.0, 37.0] {
+            let place = Place::turned(Angle::from_degrees(turn), Point::new(15.0, 15.0));
+            let turned = disc.moved(&place);
+            for x in [-10.5, -9.5, -4.0, 0.0, 0.1, 4.0, 9.5, 10.5] {
+                let p = place.apply(Point::new(x, 0.0));
+                assert_eq!(turned.contains(p), x.abs() < 10.0, "{x} turned by {turn}");
+            }
+        }
     }
 
     #[test]

@@ -1,0 +1,25 @@
+//! From values to the bytes of files, and back again to see that nothing was lost.
+//!
+//! Both formats are drawn from one [`Drawing`] in millimetres; a writer turns them
+//! into the units of the file on the way out. No file carries a date, a random
+//! number or the name of a machine.
+
+mod drawing;
+mod dxf;
+mod read_back;
+#[cfg(test)]
+mod sample;
+mod svg;
+
+pub use self::drawing::Drawing;
+pub use self::drawing::Layer;
+pub use self::drawing::Stroke;
+pub use self::dxf::Version;
+pub use self::dxf::dxf;
+pub use self::read_back::Closed;
+pub use self::read_back::Contents;
+pub use self::read_back::Mismatch;
+pub use self::read_back::ReadError;
+pub use self::read_back::compare;
+pub use self::read_back::read_back;
+pub use self::svg::svg;

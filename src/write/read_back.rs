@@ -1,0 +1,395 @@
+//! A written DXF file read again by another hand, and held against what was meant.
+//!
+//! The `dxf` crate reads; the writer shares no code with it. Everything found is in
+//! the units of the file, so that a file in the wrong units is found by its sizes too.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::num;
+use crate::quantity::Units;
+use crate::write::Drawing;
+use crate::write::Layer;
+use crate::write::Stroke;
+use crate::write::Version;
+use dxf::entities::Entity;
+use dxf::entities::EntityType;
+use dxf::enums::AcadVersion;
+use thiserror::Error;
+
+/// How far, in mm, a corner may lie from where it was meant. The grid of the files is
+/// a millionth of a millimetre, in inch files 2.5 times that. Our choice.
+const CLOSE: f64 = 1e-5;
+
+/// One closed outline on the layer that is cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Closed {
+    /// Whether it is a circle.
+    pub round: bool,
+    /// Enclosed, in square file units, positive.
+    pub area: f64,
+    /// All round, in file units.
+    pub length: f64,
+    /// The rectangle round it, in file units.
+    pub bounds: Bounds,
+}
+
+/// What a file holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contents {
+    /// Its dialect.
+    pub version: Version,
+    /// What it says of its units; R12 says nothing.
+    pub units: Option<Units>,
+    /// The outlines to be cut, in order.
+    pub outlines: Vec<Closed>,
+    /// Lines on the layer of bends.
+    pub bends: usize,
+    /// Entities on all layers.
+    pub entities: usize,
+}
+
+impl Contents {
+    /// How many of the outlines are circles.
+    pub fn circles(&self) -> usize {
+        self.outlines.iter().filter(|o| o.round).count()
+    }
+
+    /// The rectangle round all that is cut, in file units; [`Bounds::EMPTY`] when nothing is.
+    pub fn bounds(&self) -> Bounds {
+        self.outlines.iter().fold(Bounds::EMPTY, |b, o| b.and(o.bounds))
+    }
+}
+
+/// Why a file cannot be cut from.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum ReadError {
+    /// Not DXF, or damaged.
+    #[error("the file cannot be read as DXF: {0}")]
+    Unreadable(String),
+    /// The end is missing.
+    #[error("the file breaks off before its end mark")]
+    BrokenOff,
+    /// A release of the format that is not written here.
+    #[error("the file is neither R2000 nor R12 but {0}")]
+    Version(String),
+    /// Units other than mm and inch.
+    #[error("the file is in units of kind {0}, not in mm or inches")]
+    Units(i16),
+    /// Something on the layer that is cut which is no closed outline of lines and arcs.
+    #[error("entity {0} lies on the layer that is cut and is no closed outline")]
+    Open(usize),
+    /// A layer that is none of the four.
+    #[error("entity {index} lies on layer `{layer}`")]
+    Layer {
+        /// Which entity, counting from 1.
+        index: usize,
+        /// Its layer.
+        layer: String,
+    },
+}
+
+/// How a file differs from the drawing it was written from.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum Mismatch {
+    /// It does not even read.
+    #[error(transparent)]
+    Unread(#[from] ReadError),
+    /// Other units, or none.
+    #[error("the file says its units are {}, drawn was in {}", named(*.found), named(Some(*.wanted)))]
+    Units {
+        /// Of the drawing.
+        wanted: Units,
+        /// In the file.
+        found: Option<Units>,
+    },
+    /// Something was lost or added.
+    #[error("the file holds {found} {what}, drawn were {wanted}")]
+    Count {
+        /// What was counted.
+        what: &'static str,
+        /// In the drawing.
+        wanted: usize,
+        /// In the file.
+        found: usize,
+    },
+    /// An outline of another size or elsewhere.
+    #[error("outline {index}: its {what} is {found} in the file, drawn was {wanted}")]
+    Outline {
+        /// Which one, counting from 1.
+        index: usize,
+        /// Area in mm², length or bounds in mm.
+        what: &'static str,
+        /// In the drawing.
+        wanted: f64,
+        /// In the file.
+        found: f64,
+    },
+}
+
+fn named(units: Option<Units>) -> &'static str {
+    match units {
+        None => "unknown",
+        Some(Units::Millimetre) => "mm",
+        Some(Units::Inch) => "inches",
+    }
+}
+
+/// Reads a file that this room wrote.
+///
+/// # Errors
+/// When it is no DXF, or holds what a machine could not cut from.
+pub fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
+    // The crate takes a missing end, and even an empty file, without a word.
+    if !bytes.trim_ascii_end().ends_with(b"\nEOF") {
+        return Err(ReadError::BrokenOff);
+    }
+    let mut source = bytes;
+    let file = dxf::Drawing::load(&mut source).map_err(|e| ReadError::Unreadable(e.to_string()))?;
+    let version = match file.header.version {
+        AcadVersion::R2000 => Version::R2000,
+        AcadVersion::R12 => Version::R12,
+        other => return Err(ReadError::Version(other.to_string())),
+    };
+    let units = match file.header.default_drawing_units {
+        dxf::enums::Units::Unitless => None,
+        dxf::enums::Units::Millimeters => Some(Units::Millimetre),
+        dxf::enums::Units::Inches => Some(Units::Inch),
+        other => return Err(ReadError::Units(other as i16)),
+    };
+    let mut contents = Contents { version, units, outlines: Vec::new(), bends: 0, entities: 0 };
+    for entity in file.entities() {
+        contents.entities += 1;
+        let index = contents.entities;
+        let name = &entity.common.layer;
+        match Layer::ALL.into_iter().find(|l| l.name() == name) {
+            None => return Err(ReadError::Layer { index, layer: name.clone() }),
+            Some(Layer::Cut) => {
+                contents.outlines.push(closed(entity).ok_or(ReadError::Open(index))?);
+            }
+            Some(Layer::Bend) => {
+                contents.bends += usize::from(matches!(entity.specific, EntityType::Line(_)));
+            }
+            Some(Layer::Mark | Layer::Note) => {}
+        }
+    }
+    Ok(contents)
+}
+
+fn closed(entity: &Entity) -> Option<Closed> {
+    match &entity.specific {
+        EntityType::Circle(circle) => {
+            let (r, centre) = (circle.radius, Point::new(circle.center.x, circle.center.y));
+            let bounds = Bounds::EMPTY.with(centre).grown(r);
+            Some(Closed { round: true, area: num::PI * r * r, length: 2.0 * num::PI * r, bounds })
+        }
+        EntityType::LwPolyline(line) if line.is_closed() => {
+            measured(line.vertices.iter().map(|v| (Point::new(v.x, v.y), v.bulge)).collect())
+        }
+        EntityType::Polyline(line) if line.is_closed() => measured(
+            line.vertices().map(|v| (Point::new(v.location.x, v.location.y), v.bulge)).collect(),
+        ),
+        _ => None,
+    }
+}
+
+fn measured(vertices: Vec<(Point, f64)>) -> Option<Closed> {
+    if vertices.len() < 2 {
+        return None;
+    }
+    let next = vertices.iter().cycle().skip(1);
+    let edges = vertices.iter().zip(next).map(|((from, bulge), (to, _))| Edge {
+        from: *from,
+        to: *to,
+        bulge: *bulge,
+    });
+    let empty = Closed { round: false, area: 0.0, length: 0.0, bounds: Bounds::EMPTY };
+    let mut sum = edges.fold(empty, |sum, edge| Closed {
+        area: sum.area + edge.area_share(),
+        length: sum.length + edge.length(),
+        bounds: sum.bounds.and(edge.bounds()),
+        ..sum
+    });
+    sum.area = sum.area.abs();
+    Some(sum)
+}
+
+/// Reads a file and holds it against the drawing it was written from: units, every
+/// count, and area, length and place of each outline that is cut.
+///
+/// R12 cannot say its units. There only the sizes speak, which is enough to find a
+/// file written in the wrong ones, but not for a reader who does not know them.
+///
+/// # Errors
+/// At the first difference, saying what differs.
+pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
+    let found = read_back(bytes)?;
+    let silent = found.version == Version::R12 && found.units.is_none();
+    if found.units != Some(drawing.units) && !silent {
+        return Err(Mismatch::Units { wanted: drawing.units, found: found.units });
+    }
+    let bends = drawing
+        .strokes
+        .iter()
+        .filter(|(layer, stroke)| *layer == Layer::Bend && matches!(stroke, Stroke::Line(..)));
+    let circles = drawing.cut_outlines().filter(|o| o.circle().is_some());
+    for (what, wanted, found) in [
+        ("closed outlines", drawing.cut_outlines().count(), found.outlines.len()),
+        ("circles", circles.count(), found.circles()),
+        ("bend lines", bends.count(), found.bends),
+        ("entities", drawing.strokes.len(), found.entities),
+    ] {
+        if wanted != found {
+            return Err(Mismatch::Count { what, wanted, found });
+        }
+    }
+    let mm = drawing.units.in_mm();
+    for (i, (wanted, found)) in drawing.cut_outlines().zip(&found.outlines).enumerate() {
+        let (length, bounds) = (wanted.length(), wanted.bounds());
+        let along = CLOSE * wanted.vertices().len() as f64;
+        for (what, wanted, found, most) in [
+            // A rim that moves by so much all round changes the area by that times its length.
+            ("area", wanted.area(), found.area * mm * mm, CLOSE * length),
+            ("length", length, found.length * mm, along),
+            ("left end", bounds.least.x, found.bounds.least.x * mm, CLOSE),
+            ("lower end", bounds.least.y, found.bounds.least.y * mm, CLOSE),
+            ("right end", bounds.most.x, found.bounds.most.x * mm, CLOSE),
+            ("upper end", bounds.most.y, found.bounds.most.y * mm, CLOSE),
+        ] {
+            // NaN is near nothing, so it is a difference.
+            let near = (wanted - found).abs() <= most;
+            if !near {
+                return Err(Mismatch::Outline { index: i + 1, what, wanted, found });
+            }
+        }
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::write::dxf;
+    use crate::write::sample::bracket;
+
+    const BOTH: [Units; 2] = [Units::Millimetre, Units::Inch];
+
+    fn text(units: Units, version: Version) -> String {
+        String::from_utf8(dxf(&bracket(units), version)).unwrap()
+    }
+
+    /// Compares the bracket with its own file after one change to the text of the file.
+    fn changed(units: Units, version: Version, from: &str, to: &str) -> Mismatch {
+        let text = text(units, version);
+        assert_eq!(text.matches(from).count(), 1, "{from:?} must stand there once");
+        compare(&bracket(units), text.replace(from, to).as_bytes()).unwrap_err()
+    }
+
+    #[test]
+    fn every_dialect_and_unit_comes_back_as_it_was_meant() {
+        for units in BOTH {
+            for version in [Version::R2000, Version::R12] {
+                let drawing = bracket(units);
+                let bytes = dxf(&drawing, version);
+                compare(&drawing, &bytes).unwrap();
+                let contents = read_back(&bytes).unwrap();
+                assert_eq!((contents.outlines.len(), contents.circles()), (3, 1));
+                assert_eq!((contents.bends, contents.entities), (2, drawing.strokes.len()));
+                assert!((contents.bounds().width() * units.in_mm() - 80.0).abs() < 1e-5);
+            }
+        }
+    }
+
+    #[test]
+    fn units_come_back_from_r2000_only() {
+        for units in BOTH {
+            let read = |version| read_back(&dxf(&bracket(units), version)).unwrap().units;
+            assert_eq!((read(Version::R2000), read(Version::R12)), (Some(units), None));
+        }
+    }
+
+    #[test]
+    fn a_lost_outline_is_found() {
+        let mut short = bracket(Units::Millimetre);
+        short.strokes.remove(1);
+        let error = compare(&bracket(Units::Millimetre), &dxf(&short, Version::R2000)).unwrap_err();
+        assert_eq!(error.to_string(), "the file holds 2 closed outlines, drawn were 3");
+    }
+
+    #[test]
+    fn a_lost_bend_line_and_a_lost_note_are_found() {
+        let whole = bracket(Units::Millimetre);
+        for (layer, what) in [(Layer::Bend, "bend lines"), (Layer::Note, "entities")] {
+            let mut short = whole.clone();
+            let at = short.strokes.iter().position(|(l, _)| *l == layer).unwrap();
+            short.strokes.remove(at);
+            let error = compare(&whole, &dxf(&short, Version::R12)).unwrap_err();
+            assert!(matches!(error, Mismatch::Count { what: w, .. } if w == what), "{error}");
+        }
+    }
+
+    #[test]
+    fn wrong_units_are_found_by_name_and_in_r12_by_size() {
+        let stated = "$INSUNITS\r\n70\r\n4";
+        let error = changed(Units::Millimetre, Version::R2000, stated, "$INSUNITS\r\n70\r\n1");
+        assert_eq!(error.to_string(), "the file says its units are inches, drawn was in mm");
+        let none = changed(Units::Millimetre, Version::R2000, stated, "$INSUNITS\r\n70\r\n0");
+        assert!(matches!(none, Mismatch::Units { found: None, .. }));
+        let inch = dxf(&bracket(Units::Inch), Version::R12);
+        let error = compare(&bracket(Units::Millimetre), &inch).unwrap_err();
+        assert!(matches!(error, Mismatch::Outline { index: 1, what: "area", .. }), "{error}");
+    }
+
+    #[test]
+    fn a_moved_vertex_is_found_and_so_is_a_bent_edge() {
+        // The lower right corner, 2 thousandths of a millimetre out.
+        let moved = changed(
+            Units::Millimetre,
+            Version::R2000,
+            "10\r\n76\r\n20\r\n0\r\n",
+            "10\r\n76.002\r\n20\r\n0\r\n",
+        );
+        assert!(matches!(moved, Mismatch::Outline { index: 1, .. }), "{moved}");
+        let bent = changed(Units::Millimetre, Version::R12, "42\r\n-0.5\r\n", "42\r\n0.5\r\n");
+        assert!(matches!(bent, Mismatch::Outline { index: 1, what: "area", .. }), "{bent}");
+    }
+
+    #[test]
+    fn an_outline_elsewhere_is_found_though_it_has_its_size() {
+        let circle = "10\r\n20\r\n20\r\n30\r\n30\r\n0\r\n40\r\n4.25";
+        let error =
+            changed(Units::Millimetre, Version::R2000, circle, &circle.replacen("20", "21", 1));
+        assert_eq!(
+            error.to_string(),
+            "outline 2: its left end is 16.75 in the file, drawn was 15.75"
+        );
+    }
+
+    #[test]
+    fn an_open_outline_and_a_strange_layer_are_refused() {
+        let closed = "90\r\n8\r\n70\r\n1";
+        let open = changed(
+            Units::Millimetre,
+            Version::R2000,
+            closed,
+            &closed.replace("70\r\n1", "70\r\n0"),
+        );
+        assert_eq!(open, Mismatch::Unread(ReadError::Open(1)));
+        let circle = "8\r\nCUT\r\n100\r\nAcDbCircle";
+        let layer =
+            changed(Units::Millimetre, Version::R2000, circle, &circle.replace("CUT", "RED"));
+        let wanted = ReadError::Layer { index: 2, layer: "RED".to_owned() };
+        assert_eq!(layer, Mismatch::Unread(wanted));
+    }
+
+    #[test]
+    fn damage_is_an_error_and_never_a_panic() {
+        let whole = text(Units::Millimetre, Version::R2000);
+        assert_eq!(read_back(b""), Err(ReadError::BrokenOff));
+        assert!(matches!(read_back(b"no dxf at all\nEOF"), Err(ReadError::Unreadable(_))));
+        let drawing = bracket(Units::Millimetre);
+        for end in (0..whole.len() - "F\r\n".len()).step_by(37) {
+            assert!(compare(&drawing, &whole.as_bytes()[..end]).is_err(), "cut off at {end}");
+        }
+    }
+}

@@ -1,0 +1,215 @@
+//! SVG at true size, to look at, to print 1:1, or to cut from.
+//!
+//! Coordinates are those of the DXF with y turned over, so a place can be read in both.
+//! Line widths after ISO 128: outlines 0.5 mm continuous, the rest 0.25 mm continuous;
+//! bend lines on a blank are narrow and continuous there too (from memory).
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::quantity::Units;
+use crate::write::Drawing;
+use crate::write::Layer;
+use crate::write::Stroke;
+
+/// Blank paper round the drawing in mm, so that no line is cut in half. Our choice.
+const MARGIN: f64 = 5.0;
+/// Capital height over font size of common sans-serif letters; about. Our choice.
+const CAPITAL: f64 = 0.72;
+/// Width of outlines in mm.
+const WIDE: f64 = 0.5;
+/// Width of all other lines in mm.
+const NARROW: f64 = 0.25;
+
+/// The text of an SVG file. The same drawing gives the same text.
+pub fn svg(drawing: &Drawing) -> String {
+    let Bounds { least, most } = drawing.bounds().grown(MARGIN);
+    let number = |mm| drawing.number(mm);
+    let (x, y) = (number(least.x), number(-most.y));
+    let (width, height) = (number(most.x - least.x), number(most.y - least.y));
+    let unit = match drawing.units {
+        Units::Millimetre => "mm",
+        Units::Inch => "in",
+    };
+    let mut out = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}{unit}\" height=\"{height}{unit}\" \
+         viewBox=\"{x} {y} {width} {height}\">\n\
+         <title>{}</title>\n\
+         <style>\n{}</style>\n\
+         <rect class=\"paper\" x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\"/>\n",
+        escaped(&drawing.title),
+        style(drawing),
+    );
+    for layer in Layer::ALL {
+        let drawn = match layer {
+            Layer::Cut => plates(drawing),
+            _ => strokes(drawing, layer),
+        };
+        if !drawn.is_empty() {
+            let (id, class) = (layer.name(), layer.name().to_ascii_lowercase());
+            out.push_str(&format!("<g id=\"{id}\" class=\"{class}\">\n{drawn}</g>\n"));
+        }
+    }
+    out.push_str("</svg>\n");
+    out
+}
+
+fn style(drawing: &Drawing) -> String {
+    let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
+    format!(
+        ".paper {{ fill: #fff; }}\n\
+         .cut {{ fill: #dcdfe3; fill-rule: evenodd; stroke: #16191d; stroke-width: {wide}; stroke-linejoin: round; }}\n\
+         .mark, .bend, .note {{ fill: none; stroke-width: {narrow}; stroke-linecap: round; }}\n\
+         .mark {{ stroke: #a8321f; }}\n\
+         .bend {{ stroke: #0b5cad; }}\n\
+         .note {{ stroke: #5a6270; }}\n\
+         text {{ fill: #16191d; stroke: none; font-family: sans-serif; }}\n"
+    )
+}
+
+/// What is cut, one path for each plate with its holes, so that even-odd fills metal only.
+fn plates(drawing: &Drawing) -> String {
+    let mut out = String::new();
+    let mut rim: Option<&Outline> = None;
+    for outline in drawing.cut_outlines() {
+        let hole = rim.is_some_and(|r| r.contains(outline.vertices()[0].at));
+        if !hole {
+            out.push_str(if rim.is_some() { "\"/>\n<path d=\"" } else { "<path d=\"" });
+            rim = Some(outline);
+        } else {
+            out.push(' ');
+        }
+        out.push_str(&closed(drawing, outline));
+    }
+    if rim.is_some() {
+        out.push_str("\"/>\n");
+    }
+    out
+}
+
+fn strokes(drawing: &Drawing, layer: Layer) -> String {
+    let on_layer = drawing.strokes.iter().filter(|(l, _)| *l == layer);
+    on_layer
+        .map(|(_, stroke)| match stroke {
+            Stroke::Outline(outline) => format!("<path d=\"{}\"/>\n", closed(drawing, outline)),
+            Stroke::Line(from, to) => {
+                format!("<path d=\"{}\"/>\n", chain(drawing, &[Edge::line(*from, *to)]))
+            }
+            Stroke::Path(edges) => format!("<path d=\"{}\"/>\n", chain(drawing, edges)),
+            Stroke::Text { at, height, text } => {
+                let (place, size) = (pair(drawing, *at), drawing.number(height / CAPITAL));
+                let (x, y) = place.split_once(' ').unwrap_or_default();
+                let words = escaped(text);
+                format!("<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">{words}</text>\n")
+            }
+        })
+        .collect()
+}
+
+fn closed(drawing: &Drawing, outline: &Outline) -> String {
+    let edges: Vec<Edge> = outline.edges().collect();
+    chain(drawing, &edges) + " Z"
+}
+
+/// Path data through edges that follow each other.
+fn chain(drawing: &Drawing, edges: &[Edge]) -> String {
+    let mut data =
+        edges.first().map_or_else(String::new, |e| format!("M{}", pair(drawing, e.from)));
+    for edge in edges {
+        let to = pair(drawing, edge.to);
+        match edge.arc() {
+            None => data.push_str(&format!(" L{to}")),
+            Some(arc) => {
+                // Turned over and seen on paper, anticlockwise is still anticlockwise: sweep 0.
+                let sweep = if edge.bulge > 0.0 { 0 } else { 1 };
+                let r = drawing.number(arc.radius);
+                data.push_str(&format!(" A{r} {r} 0 0 {sweep} {to}"));
+            }
+        }
+    }
+    data
+}
+
+fn pair(drawing: &Drawing, p: Point) -> String {
+    format!("{} {}", drawing.number(p.x), drawing.number(-p.y))
+}
+
+/// Text that XML takes for text. Control characters, which XML forbids, become spaces.
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::write::sample::bracket;
+
+    #[test]
+    fn the_picture_has_its_true_size_and_a_white_ground() {
+        let text = svg(&plain(Units::Millimetre));
+        assert!(text.contains("width=\"90mm\" height=\"70mm\" viewBox=\"-5 -65 90 70\""), "{text}");
+        assert!(
+            text.contains("<rect class=\"paper\" x=\"-5\" y=\"-65\" width=\"90\" height=\"70\"/>")
+        );
+        let text = svg(&plain(Units::Inch));
+        assert!(text.contains("width=\"3.5433071in\" height=\"2.7559055in\""), "{text}");
+    }
+
+    /// Without its notes, whose widths are guessed.
+    fn plain(units: Units) -> Drawing {
+        let mut drawing = bracket(units);
+        drawing.strokes.retain(|(layer, _)| *layer != Layer::Note);
+        drawing
+    }
+
+    #[test]
+    fn a_plate_and_its_holes_are_one_path() {
+        let mut drawing = plain(Units::Millimetre);
+        let count = |text: &str, what: &str| text.matches(what).count();
+        let text = plates(&drawing);
+        assert_eq!((count(&text, "<path"), count(&text, " Z")), (1, 3), "{text}");
+        let beside = crate::geom::disc(Point::new(200.0, 0.0), 10.0).unwrap();
+        drawing.draw(Layer::Cut, Stroke::Outline(beside));
+        let text = plates(&drawing);
+        assert_eq!((count(&text, "<path"), count(&text, " Z")), (2, 4), "{text}");
+    }
+
+    /// (0, 0) to (10, 10) with y up and a bulge of tan(90°/4) turns anticlockwise round
+    /// (0, 10). On paper that is sweep 0; the other way round it is sweep 1.
+    #[test]
+    fn arcs_keep_their_side() {
+        let drawing = Drawing::new("", Units::Millimetre);
+        let round = crate::num::Angle::from_degrees(22.5).tan();
+        let edge = Edge { from: Point::ZERO, to: Point::new(10.0, 10.0), bulge: round };
+        assert_eq!(chain(&drawing, &[edge]), "M0 0 A10 10 0 0 0 10 -10");
+        assert_eq!(chain(&drawing, &[edge.reversed()]), "M10 -10 A10 10 0 0 1 0 0");
+    }
+
+    #[test]
+    fn words_cannot_break_the_file() {
+        let text = svg(&bracket(Units::Millimetre));
+        assert!(text.contains("<title>bracket &lt;1&gt; &amp; &quot;more&quot;</title>"), "{text}");
+        assert!(text.contains(">90° up, Ø8.5 ±0.1 &amp; t &lt; 4</text>"), "{text}");
+        assert_eq!(escaped("a\u{1}\nb"), "a  b");
+    }
+
+    #[test]
+    fn layers_without_strokes_leave_no_group() {
+        let text = svg(&plain(Units::Millimetre));
+        let ids =
+            ["CUT", "MARK", "BEND", "NOTE"].map(|id| text.contains(&format!("<g id=\"{id}\"")));
+        assert_eq!(ids, [true, true, true, false]);
+    }
+}
