@@ -3,9 +3,32 @@
 //! The modules stand in the order in which data flows; each may use only those
 //! above it, and `tests/floor_plan.rs` says which.
 
-pub mod diag;
-pub mod geom;
-pub mod nest;
 pub mod num;
+
+pub mod diag;
+
 pub mod quantity;
+
+pub mod geom;
+
+pub mod document;
+
+pub mod table;
+
+pub mod formula;
+
+pub mod recipe;
+
+pub mod bend;
+
+pub mod part;
+
+pub mod flat;
+
+pub mod check;
+
+pub mod nest;
+
 pub mod write;
+
+pub mod job;
