@@ -15,6 +15,7 @@ mod solve;
 
 pub use make::Made;
 pub use make::NamedFile;
+pub use make::flats;
 pub use make::make;
 pub use read::read;
 pub use report::Report;

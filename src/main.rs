@@ -1,3 +1,9 @@
 //! The `platewright` command.
 
-fn main() {}
+mod cli;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::run()
+}

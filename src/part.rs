@@ -135,7 +135,7 @@ pub struct Bend {
     pub measured: Measured,
     /// Its entry in the recipe.
     pub span: Span,
-    /// The names its measures depend on.
+    /// The names its radius depends on.
     pub depends: Vec<String>,
 }
 
@@ -288,10 +288,8 @@ fn one_bend(
             return None;
         }
     };
-    let exprs = std::iter::once(&bend.turn).chain(&bend.radius);
-    let mut depends: Vec<String> =
-        exprs.flat_map(|e| e.formula.names()).map(str::to_owned).collect();
-    depends.push("bend_radius".into());
+    let names = bend.radius.iter().flat_map(|e| e.formula.names());
+    let depends = names.map(str::to_owned).collect();
     Some(Bend {
         name: name.to_owned(),
         from,

@@ -103,6 +103,9 @@ pub enum Grain {
 /// Most pieces in a set, most copies of a job line. Our choice.
 const MOST_COPIES: u32 = 1000;
 
+/// The recipes compiled in, by name: every file of `parts/`.
+pub const SHIPPED: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
+
 /// Reads a recipe.
 ///
 /// # Errors

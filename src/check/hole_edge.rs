@@ -26,6 +26,7 @@ use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::geom::outline_distance;
 use crate::part::HoleSize;
+use crate::recipe::Kind;
 
 const CODE: &str = "hole-edge";
 
@@ -60,6 +61,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let (HoleSize::Round { diameter }, Some(through)) = (hole.size, &hole.through) else {
             continue;
         };
+        if is_nut(subject, through) {
+            continue;
+        }
         let finished = hole.finished.unwrap_or(diameter);
         let (middle, wanted) = (edge + finished / 2.0, DIAMETERS * finished);
         if middle < wanted - 1e-9 {
@@ -77,4 +81,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// A nut that is welded into its seat pulls on the weld, not on the rim.
+fn is_nut(subject: &Subject, through: &str) -> bool {
+    let input = subject.recipe.inputs.get(through);
+    input.is_some_and(|input| input.kind == Kind::Row("nut".into()))
 }

@@ -50,10 +50,7 @@ pub fn make(
     if found.iter().any(|f| f.weight == Weight::Stop) {
         return Err(found);
     }
-    let flats: Vec<(String, Drawing)> = solved
-        .iter()
-        .map(|s| (format!("flats/{}", job.lines[s.line].name), draw::flat(job, s)))
-        .collect();
+    let flats: Vec<(String, Drawing)> = solved.iter().map(|s| flat(job, s)).collect();
     let names = sheet_names(job, &laid);
     let sheets: Vec<(String, Drawing)> = laid
         .iter()
@@ -84,6 +81,22 @@ pub fn make(
     text.push('\n');
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
     Ok(Made { files, report, findings: found })
+}
+
+/// The flats alone, for parts that are not nested.
+///
+/// # Errors
+/// When a file does not read back as it was drawn.
+pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let written = solved.iter().map(|s| {
+        let (name, drawing) = flat(job, s);
+        both(&name, &drawing).map_err(|finding| vec![finding])
+    });
+    written.collect::<Result<Vec<_>, _>>().map(|files| files.into_iter().flatten().collect())
+}
+
+fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
+    (format!("flats/{}", job.lines[solved.line].name), draw::flat(job, solved))
 }
 
 /// A drawing as DXF, read back and compared, and as SVG.

@@ -116,7 +116,8 @@ struct LaterRow {
 /// A sheet.
 #[derive(Clone, Debug, Serialize)]
 pub struct SheetRow {
-    file: String,
+    /// Its cut file.
+    pub file: String,
     stock: String,
     size_mm: [f64; 2],
     gap_mm: f64,

@@ -1,0 +1,124 @@
+//! Flags and help, and the rim of the program: disk, terminal, exit codes.
+//!
+//! Standard output is data; findings and progress go to standard error.
+
+mod commands;
+mod files;
+mod listing;
+mod shelf;
+mod summary;
+mod terminal;
+
+use clap::Parser;
+use clap::Subcommand;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+#[derive(Parser)]
+#[command(
+    name = "platewright",
+    version,
+    about = "Turns recipes of small plate parts into checked, nested cut files",
+    after_help = "Example:\n  platewright make parts/jobs/vineyard-cart.toml\n  \
+        platewright part tab bolt=M8 reach=\"30 mm\" --material S235 --thickness \"4 mm\"\n\n\
+        Exit codes: 0 all written, 1 a finding stopped it, 2 wrong use or unreadable file."
+)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Solve, check, nest and write everything a job asks for
+    Make {
+        /// The job file
+        job: PathBuf,
+        /// Where to write; made if missing [default: out/JOB]
+        #[arg(short, long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
+    /// Say what is wrong with a job; write nothing
+    Check {
+        /// The job file
+        job: PathBuf,
+    },
+    /// Make the flat of one part
+    Part(PartArgs),
+    /// List the recipes, or the inputs of one
+    Recipes {
+        /// A recipe, by name or as a file
+        name: Option<String>,
+    },
+    /// List the tables of hardware and stock, or the rows of one
+    Tables {
+        /// A table
+        name: Option<String>,
+    },
+    /// Say what a check looks for, why, and by which source
+    Explain {
+        /// A check, such as `hole-bend`
+        check: Option<String>,
+    },
+}
+
+#[derive(clap::Args)]
+struct PartArgs {
+    /// The recipe, by name or as a file
+    recipe: String,
+    /// Values of its inputs, such as `reach="30 mm"`
+    #[arg(value_name = "NAME=VALUE")]
+    values: Vec<String>,
+    /// Row of the table `material`
+    #[arg(long, default_value = "S235")]
+    material: String,
+    /// Thickness of the sheet
+    #[arg(long, default_value = "4 mm")]
+    thickness: String,
+    /// Way of cutting, a row of the table `process`
+    #[arg(long, default_value = "waterjet")]
+    process: String,
+    /// Film on every face
+    #[arg(long, default_value = "0 mm")]
+    coating: String,
+    /// Units of the files: mm or in
+    #[arg(long, default_value = "mm")]
+    units: String,
+    /// Name of the part [default: that of the recipe]
+    #[arg(long)]
+    name: Option<String>,
+    /// Where to write; made if missing
+    #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
+    out: PathBuf,
+}
+
+/// How the program ends.
+enum Ending {
+    /// All done.
+    Done,
+    /// A finding stopped it.
+    Stopped,
+    /// Wrong use, or a file that cannot be read or written.
+    Failed,
+}
+
+/// Runs the command line.
+pub(crate) fn run() -> ExitCode {
+    let result = match Cli::parse().command {
+        Command::Make { job, out } => commands::make(&job, out),
+        Command::Check { job } => commands::check(&job),
+        Command::Part(args) => commands::part(&args),
+        Command::Recipes { name } => listing::recipes(name.as_deref()),
+        Command::Tables { name } => listing::tables(name.as_deref()),
+        Command::Explain { check } => listing::explain(check.as_deref()),
+    };
+    let ending = result.unwrap_or_else(|error| {
+        terminal::say(&format!("error: {error:#}"));
+        Ending::Failed
+    });
+    ExitCode::from(match ending {
+        Ending::Done => 0,
+        Ending::Stopped => 1,
+        Ending::Failed => 2,
+    })
+}

@@ -1,0 +1,173 @@
+//! The commands that solve: `make`, `check`, `part`.
+
+use crate::cli::Ending;
+use crate::cli::PartArgs;
+use crate::cli::files::OutFolder;
+use crate::cli::shelf;
+use crate::cli::shelf::Folder;
+use crate::cli::summary;
+use crate::cli::terminal;
+use anyhow::bail;
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::job;
+use platewright::job::Job;
+use platewright::job::Shelf;
+use platewright::job::Solved;
+use platewright::quantity::Units;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// A job that has been read and solved, with all texts it came from.
+struct Ready {
+    job: Job,
+    solved: Vec<Solved>,
+    findings: Vec<Finding>,
+    sources: Sources,
+}
+
+/// Reads and solves a job; when that is stopped, shows why and gives nothing.
+fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result<Option<Ready>> {
+    let mut sources = Sources::default();
+    let source = sources.add(shown, text);
+    let (tables, said, mut findings) = folder.tables(&mut sources)?;
+    for line in said {
+        terminal::say(&format!("note: {line}"));
+    }
+    let job = match job::read(name, source, text, &tables) {
+        Ok(job) if findings.is_empty() => job,
+        result => {
+            findings.extend(result.err().unwrap_or_default());
+            return Ok(stopped(&findings, &sources));
+        }
+    };
+    let mut used: Vec<&str> = job.lines.iter().map(|l| l.recipe.0.as_str()).collect();
+    used.sort_unstable();
+    used.dedup();
+    for said in used.iter().filter_map(|name| folder.shadowing(name)) {
+        terminal::say(&format!("note: {said}"));
+    }
+    let recipe = |name: &str| folder.recipe(name);
+    let names = || folder.names();
+    let shelf = Shelf { recipe: &recipe, names: &names, tables: &tables };
+    let bar = terminal::progress(job.lines.len(), "solving");
+    let result = job::solve(&job, &shelf, &mut sources, &|| bar.inc(1));
+    bar.finish_and_clear();
+    match result {
+        Ok((solved, findings)) => Ok(Some(Ready { job, solved, findings, sources })),
+        Err(findings) => Ok(stopped(&findings, &sources)),
+    }
+}
+
+fn stopped(findings: &[Finding], sources: &Sources) -> Option<Ready> {
+    terminal::findings(findings, sources);
+    terminal::say(&format!("stopped: {}; nothing was written", terminal::count(findings)));
+    None
+}
+
+fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
+    let text = shelf::read(path)?;
+    ready(&stem(path), &shelf::shown(path), &text, &Folder::of(path))
+}
+
+fn stem(path: &Path) -> String {
+    path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
+}
+
+/// `platewright make`.
+pub(super) fn make(path: &Path, out: Option<PathBuf>) -> anyhow::Result<Ending> {
+    let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
+    let folder = OutFolder::open(&out)?;
+    let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    let bar = terminal::progress(1, "nesting and writing");
+    let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources);
+    bar.finish_and_clear();
+    let made = match made {
+        Ok(made) => made,
+        Err(findings) => {
+            stopped(&findings, &ready.sources);
+            return Ok(Ending::Stopped);
+        }
+    };
+    folder.write(&made.files)?;
+    terminal::findings(&made.findings, &ready.sources);
+    terminal::data(&summary::text(&ready.job, &made, &out));
+    Ok(Ending::Done)
+}
+
+/// `platewright check`.
+pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
+    let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    terminal::findings(&ready.findings, &ready.sources);
+    let (parts, found) = (ready.solved.len(), terminal::count(&ready.findings));
+    terminal::data(&format!("{}: {parts} parts checked, {found}\n{}\n", ready.job.name, job::CAUTION));
+    Ok(Ending::Done)
+}
+
+/// `platewright part`: the command line, written down as a job, so that findings can point into it.
+pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
+    let file = Path::new(&args.recipe);
+    let is_file = file.extension().is_some_and(|e| e == "toml");
+    let (recipe, folder) = match is_file {
+        true => (stem(file), Folder::of(file)),
+        false => (args.recipe.clone(), Folder::of(Path::new("job.toml"))),
+    };
+    if is_file {
+        shelf::read(file)?;
+    }
+    let text = as_job(args, &recipe)?;
+    let out = OutFolder::open(&args.out)?;
+    let Some(ready) = ready(&recipe, "command line", &text, &folder)? else {
+        return Ok(Ending::Stopped);
+    };
+    let files = match job::flats(&ready.job, &ready.solved) {
+        Ok(files) => files,
+        Err(findings) => {
+            stopped(&findings, &ready.sources);
+            return Ok(Ending::Stopped);
+        }
+    };
+    out.write(&files)?;
+    terminal::findings(&ready.findings, &ready.sources);
+    for solved in &ready.solved {
+        terminal::data(&summary::part(&ready.job, solved));
+    }
+    for file in &files {
+        terminal::data(&format!("{}\n", shelf::shown(&args.out.join(&file.name))));
+    }
+    Ok(Ending::Done)
+}
+
+fn as_job(args: &PartArgs, recipe: &str) -> anyhow::Result<String> {
+    let quoted = |text: &str| serde_json::to_string(text);
+    let mut given = Vec::new();
+    for value in &args.values {
+        let Some((name, value)) = value.split_once('=') else {
+            bail!("`{value}` is no value; write NAME=VALUE, such as `reach=\"30 mm\"`");
+        };
+        let value = match value {
+            "true" | "false" => value.to_owned(),
+            _ => quoted(value)?,
+        };
+        given.push(format!("{name} = {value}\n"));
+    }
+    let name = args.name.as_deref().unwrap_or(recipe);
+    let sheet = format!("{} {}", args.material, args.thickness);
+    Ok(format!(
+        "units = {}\nprocess = {}\ncoating = {}\n\n[[sheet]]\nname = {}\nmaterial = {}\nthickness = {}\nstock = []\n\n\
+         [[part]]\nrecipe = {}\nname = {}\nsheet = {}\n\n[part.given]\n{}",
+        quoted(&args.units)?,
+        quoted(&args.process)?,
+        quoted(&args.coating)?,
+        quoted(&sheet)?,
+        quoted(&args.material)?,
+        quoted(&args.thickness)?,
+        quoted(recipe)?,
+        quoted(name)?,
+        quoted(&sheet)?,
+        given.concat(),
+    ))
+}
+
+/// How lengths are shown where no job says.
+pub(super) const UNITS: Units = Units::Millimetre;

@@ -1,0 +1,161 @@
+//! Files onto the disk: first aside, then into place; nothing of the user's is touched.
+//!
+//! Beside the files lies a list of them with their SHA-256, in the form that checksum
+//! tools read. A file is replaced only while its sum is still the one in the list.
+
+use crate::cli::shelf::shown;
+use anyhow::Context;
+use anyhow::bail;
+use platewright::job::NamedFile;
+use sha2::Digest;
+use sha2::Sha256;
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// The list of what was written.
+const LIST: &str = "files.sha256";
+/// Where files wait until all of them are there.
+const ASIDE: &str = ".writing";
+
+/// A folder that can be written to.
+pub(super) struct OutFolder {
+    path: PathBuf,
+    /// Folders that were made for this run, outermost first.
+    made: Vec<PathBuf>,
+}
+
+/// Sums by file name; two while a run is replacing the one by the other.
+type Sums = BTreeMap<String, BTreeSet<String>>;
+
+impl OutFolder {
+    /// Makes sure, before the long work, that the folder can be written.
+    pub(super) fn open(path: &Path) -> anyhow::Result<Self> {
+        let what = || {
+            format!("cannot write to {}; choose another folder with `--out DIR`", shown(path))
+        };
+        let missing = path.ancestors().take_while(|p| !p.as_os_str().is_empty() && !p.exists());
+        let mut made: Vec<PathBuf> = missing.map(Path::to_owned).collect();
+        made.reverse();
+        fs::create_dir_all(path).with_context(what)?;
+        let aside = path.join(ASIDE);
+        if aside.exists() {
+            fs::remove_dir_all(&aside).with_context(what)?;
+        }
+        fs::create_dir(&aside).with_context(what)?;
+        Ok(Self { path: path.to_owned(), made })
+    }
+
+    /// Writes all files, replaces those of an earlier run, and takes away those that are
+    /// no longer made. Nothing changes when a file that is not ours is in the way.
+    pub(super) fn write(&self, files: &[NamedFile]) -> anyhow::Result<()> {
+        let aside = self.path.join(ASIDE);
+        let old = self.sums();
+        let new: Sums =
+            files.iter().map(|f| (f.name.clone(), BTreeSet::from([sum(&f.bytes)]))).collect();
+        let foreign: Vec<String> =
+            new.iter().filter(|(name, sums)| self.is_foreign(name, sums, &old)).map(|(n, _)| n.clone()).collect();
+        if !foreign.is_empty() {
+            bail!(
+                "{} {} not written by platewright, or changed since: {}\n\
+                 nothing was written; move it away, or choose another folder with `--out DIR`",
+                foreign.len(),
+                if foreign.len() == 1 { "file was" } else { "files were" },
+                foreign.iter().take(5).map(|n| shown(&self.path.join(n))).collect::<Vec<_>>().join(", ")
+            );
+        }
+        for file in files {
+            let path = aside.join(&file.name);
+            let what = || format!("cannot write {}", shown(&path));
+            if let Some(parent) = path.parent() {
+                fs::create_dir_all(parent).with_context(what)?;
+            }
+            fs::write(&path, &file.bytes).with_context(what)?;
+        }
+        // While files are moved, both the old and the new ones are known as ours.
+        let mut both = old.clone();
+        for (name, sums) in &new {
+            both.entry(name.clone()).or_default().extend(sums.iter().cloned());
+        }
+        self.list(&both)?;
+        for file in files {
+            let to = self.path.join(&file.name);
+            let what = || format!("cannot write {}", shown(&to));
+            if let Some(parent) = to.parent() {
+                fs::create_dir_all(parent).with_context(what)?;
+            }
+            fs::rename(aside.join(&file.name), &to).with_context(what)?;
+        }
+        for (name, sums) in old.iter().filter(|(name, _)| !new.contains_key(*name)) {
+            self.take_away(name, sums)?;
+        }
+        self.list(&new)
+    }
+
+    /// Whether a file lies where a new one goes that is neither ours nor the very same.
+    fn is_foreign(&self, name: &str, new: &BTreeSet<String>, old: &Sums) -> bool {
+        let path = self.path.join(name);
+        if !path.exists() {
+            return false;
+        }
+        let Ok(bytes) = fs::read(&path) else { return true };
+        let is = sum(&bytes);
+        !new.contains(&is) && !old.get(name).is_some_and(|sums| sums.contains(&is))
+    }
+
+    /// Takes away a file of an earlier run, unless somebody has changed it since.
+    fn take_away(&self, name: &str, sums: &BTreeSet<String>) -> anyhow::Result<()> {
+        let path = self.path.join(name);
+        let ours = fs::read(&path).is_ok_and(|bytes| sums.contains(&sum(&bytes)));
+        if ours {
+            fs::remove_file(&path).with_context(|| format!("cannot remove {}", shown(&path)))?;
+        }
+        Ok(())
+    }
+
+    fn sums(&self) -> Sums {
+        let text = fs::read_to_string(self.path.join(LIST)).unwrap_or_default();
+        let mut sums = Sums::new();
+        for (sum, name) in text.lines().filter_map(|line| line.split_once("  ")) {
+            // A list that names files elsewhere was not written here.
+            let inside = !name.contains("..") && !Path::new(name).is_absolute();
+            if inside {
+                sums.entry(name.to_owned()).or_default().insert(sum.to_owned());
+            }
+        }
+        sums
+    }
+
+    fn list(&self, sums: &Sums) -> anyhow::Result<()> {
+        let path = self.path.join(LIST);
+        let lines = sums.iter().flat_map(|(name, sums)| sums.iter().map(move |sum| (sum, name)));
+        let text: String = lines.map(|(sum, name)| format!("{sum}  {name}\n")).collect();
+        let aside = self.path.join(ASIDE).join(LIST);
+        fs::write(&aside, text)
+            .and_then(|()| fs::rename(&aside, &path))
+            .with_context(|| format!("cannot write {}", shown(&path)))
+    }
+}
+
+impl Drop for OutFolder {
+    /// Takes away what waited aside, and folders made for a run that wrote nothing.
+    fn drop(&mut self) {
+        // Leftovers do no harm: the next run takes them away first.
+        let _ = fs::remove_dir_all(self.path.join(ASIDE));
+        for folder in self.made.iter().rev() {
+            // Only an empty folder can be removed so.
+            let _ = fs::remove_dir(folder);
+        }
+    }
+}
+
+fn sum(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
+        // Writing to a string cannot fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}

@@ -1,0 +1,182 @@
+//! The commands that list: `recipes`, `tables`, `explain`.
+
+use crate::cli::Ending;
+use crate::cli::commands::UNITS;
+use crate::cli::shelf;
+use crate::cli::shelf::Folder;
+use crate::cli::terminal;
+use anyhow::bail;
+use platewright::check::CHECKS;
+use platewright::diag::Sources;
+use platewright::diag::nearest;
+use platewright::recipe;
+use platewright::recipe::Input;
+use platewright::recipe::Recipe;
+use platewright::recipe::Typed;
+use platewright::table::Cell;
+use platewright::table::Table;
+use std::path::Path;
+
+/// `platewright recipes`.
+pub(super) fn recipes(name: Option<&str>) -> anyhow::Result<Ending> {
+    let Some(name) = name else {
+        let folder = Folder::of(Path::new("job.toml"));
+        let mut rows = Vec::new();
+        for name in folder.names() {
+            let Some((path, text)) = folder.recipe(&name) else { continue };
+            let mut sources = Sources::default();
+            let source = sources.add(path, &text);
+            let about = match recipe::read(&name, source, &text) {
+                Ok(recipe) => recipe.about,
+                Err(_) => "(cannot be read: see `platewright recipes NAME`)".into(),
+            };
+            rows.push(vec![name, about]);
+        }
+        terminal::data(&aligned(&rows));
+        return Ok(Ending::Done);
+    };
+    let file = Path::new(name);
+    let (stem, folder) = match file.extension().is_some_and(|e| e == "toml") {
+        true => {
+            shelf::read(file)?;
+            let stem = file.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+            (stem, Folder::of(file))
+        }
+        false => (name.to_owned(), Folder::of(Path::new("job.toml"))),
+    };
+    let Some((path, text)) = folder.recipe(&stem) else {
+        let names = folder.names();
+        bail!("there is no recipe `{name}`{}", meant(name, names.iter().map(String::as_str)));
+    };
+    let mut sources = Sources::default();
+    let source = sources.add(path, &text);
+    match recipe::read(&stem, source, &text) {
+        Ok(recipe) => {
+            terminal::data(&one_recipe(&recipe, &sources));
+            Ok(Ending::Done)
+        }
+        Err(findings) => {
+            terminal::findings(&findings, &sources);
+            Ok(Ending::Stopped)
+        }
+    }
+}
+
+fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
+    let typed = |span: platewright::diag::Span| sources.text(span.source)[span.start..span.end].to_owned();
+    let limits = |input: &Input| {
+        let limit = |word: &str, expr: &Option<recipe::Expr>| {
+            expr.as_ref().map(|e| format!(" {word} {}", typed(e.span))).unwrap_or_default()
+        };
+        format!("{}{}", limit("from", &input.least), limit("to", &input.most)).trim().to_owned()
+    };
+    let mut rows =
+        vec![["input", "kind", "default", "limits", "about"].map(str::to_owned).to_vec()];
+    for (name, input) in &recipe.inputs {
+        let default = match &input.default {
+            Some(Typed::Word(word, _)) => word.clone(),
+            Some(Typed::Formula(expr)) => typed(expr.span),
+            None => "(must be given)".into(),
+        };
+        rows.push(vec![name.clone(), input.kind.words(), default, limits(input), input.about.clone()]);
+    }
+    format!("{}: {}\n\n{}", recipe.name, recipe.about, aligned(&rows))
+}
+
+/// `platewright tables`.
+pub(super) fn tables(name: Option<&str>) -> anyhow::Result<Ending> {
+    let mut sources = Sources::default();
+    let folder = Folder::of(Path::new("job.toml"));
+    let (tables, said, findings) = folder.tables(&mut sources)?;
+    for line in said {
+        terminal::say(&format!("note: {line}"));
+    }
+    if !findings.is_empty() {
+        terminal::findings(&findings, &sources);
+        return Ok(Ending::Stopped);
+    }
+    let Some(name) = name else {
+        let rows: Vec<Vec<String>> = tables
+            .names()
+            .filter_map(|name| {
+                let about = tables.table(name)?.about().lines().next().unwrap_or_default().to_owned();
+                Some(vec![name.to_owned(), about])
+            })
+            .collect();
+        terminal::data(&aligned(&rows));
+        return Ok(Ending::Done);
+    };
+    let Some(table) = tables.table(name) else {
+        bail!("there is no table `{name}`{}", meant(name, tables.names()));
+    };
+    terminal::data(&one_table(table));
+    Ok(Ending::Done)
+}
+
+fn one_table(table: &Table) -> String {
+    let fields: Vec<&str> = table.columns().iter().map(|c| c.name.as_str()).collect();
+    let ends = ["basis", "source"];
+    let head = std::iter::once("name").chain(fields.iter().copied()).chain(ends);
+    let mut rows = vec![head.map(str::to_owned).collect::<Vec<_>>()];
+    for row in table.rows() {
+        let mut cells = vec![row.name().to_owned()];
+        cells.extend(fields.iter().map(|field| match row.field(field) {
+            Some(Cell::Quantity(q)) => q.show(UNITS),
+            Some(Cell::Text(text)) => text.clone(),
+            None => "-".into(),
+        }));
+        cells.push(row.basis().map_or_else(String::new, |b| b.to_string()));
+        cells.push(row.source().unwrap_or_default().to_owned());
+        rows.push(cells);
+    }
+    let about: Vec<Vec<String>> = table
+        .columns()
+        .iter()
+        .filter(|c| !c.about.is_empty())
+        .map(|c| vec![format!("  {}", c.name), c.about.clone()])
+        .collect();
+    format!("{}: {}\n\n{}\n{}", table.name(), table.about(), aligned(&about), aligned(&rows))
+}
+
+/// `platewright explain`.
+pub(super) fn explain(code: Option<&str>) -> anyhow::Result<Ending> {
+    let Some(code) = code else {
+        let rows: Vec<Vec<String>> = CHECKS
+            .iter()
+            .map(|check| {
+                let first = check.explain().lines().next().unwrap_or_default().to_owned();
+                vec![check.code.to_owned(), first]
+            })
+            .collect();
+        terminal::data(&aligned(&rows));
+        return Ok(Ending::Done);
+    };
+    let Some(check) = CHECKS.iter().find(|check| check.code == code) else {
+        bail!("there is no check `{code}`{}", meant(code, CHECKS.iter().map(|c| c.code)));
+    };
+    terminal::data(&format!("{}: {}\n", check.code, check.explain()));
+    Ok(Ending::Done)
+}
+
+fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> String {
+    let known: Vec<&str> = known.collect();
+    match nearest(typed, known.iter().copied()) {
+        Some(near) => format!("; did you mean `{near}`?"),
+        None => format!("; there are {}", known.join(", ")),
+    }
+}
+
+/// Rows in columns as wide as their widest cell, two blanks apart.
+fn aligned(rows: &[Vec<String>]) -> String {
+    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let wide = |i: usize| rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count()).max();
+    let widths: Vec<usize> = (0..columns).map(|i| wide(i).unwrap_or(0)).collect();
+    let mut text = String::new();
+    for row in rows {
+        let cells = row.iter().zip(&widths).map(|(cell, width)| format!("{cell:<width$}"));
+        let line = cells.collect::<Vec<_>>().join("  ");
+        text.push_str(line.trim_end());
+        text.push('\n');
+    }
+    text
+}

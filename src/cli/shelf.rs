@@ -1,0 +1,127 @@
+//! Where recipes and tables are found: beside the job first, then among those compiled in.
+
+use anyhow::Context;
+use anyhow::bail;
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::diag::Span;
+use platewright::recipe;
+use platewright::table::Tables;
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// A folder whose recipes and tables stand over the shipped ones: recipes as
+/// `NAME.toml` or `recipes/NAME.toml`, tables as `tables/NAME.csv`.
+pub(super) struct Folder {
+    path: PathBuf,
+}
+
+/// No recipe, job or table is longer than this, in bytes. Our choice.
+const LARGEST: u64 = 16 << 20;
+
+impl Folder {
+    /// The folder a file lies in.
+    pub(super) fn of(file: &Path) -> Self {
+        let parent = file.parent().filter(|p| !p.as_os_str().is_empty());
+        Self { path: parent.unwrap_or(Path::new(".")).to_owned() }
+    }
+
+    /// A recipe by name: where it was found, and its text.
+    pub(super) fn recipe(&self, name: &str) -> Option<(String, String)> {
+        let plain = name.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.'));
+        if plain {
+            for path in self.places(name) {
+                if let Ok(text) = read(&path) {
+                    return Some((shown(&path), text));
+                }
+            }
+        }
+        let (_, text) = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
+        Some((format!("parts/{name}.toml"), (*text).to_owned()))
+    }
+
+    /// The names of all recipes.
+    pub(super) fn names(&self) -> Vec<String> {
+        let mut names: BTreeSet<String> =
+            recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
+        names.extend(stems(&self.path.join("recipes"), "toml"));
+        names.into_iter().collect()
+    }
+
+    /// Own recipes that stand over a shipped one of the same name.
+    pub(super) fn shadowing(&self, name: &str) -> Option<String> {
+        let shipped = recipe::SHIPPED.iter().any(|(shipped, _)| *shipped == name);
+        let own = self.places(name).into_iter().find(|p| p.is_file())?;
+        shipped.then(|| format!("recipe `{name}` is taken from {}, not the shipped one", shown(&own)))
+    }
+
+    /// The shipped tables with the folder's own on top, and what to say about them.
+    pub(super) fn tables(
+        &self,
+        sources: &mut Sources,
+    ) -> anyhow::Result<(Tables, Vec<String>, Vec<Finding>)> {
+        let mut tables = Tables::shipped();
+        let (mut said, mut findings) = (Vec::new(), Vec::new());
+        let folder = self.path.join("tables");
+        for name in stems(&folder, "csv") {
+            let path = folder.join(format!("{name}.csv"));
+            let text = read(&path)?;
+            match tables.lay(&name, &text) {
+                Ok(shadowed) => said.extend(shadowed.iter().map(|s| {
+                    let file = shown(&path);
+                    format!("row `{}` of {file} stands over the shipped one", s.now.name())
+                })),
+                Err(errors) => {
+                    let source = sources.add(shown(&path), &text);
+                    findings.extend(errors.iter().map(|error| {
+                        let (start, end) = (error.at.start, error.at.end);
+                        Finding::stop("table", error.fault.to_string())
+                            .at(Span { source, start, end }, "")
+                            .help(error.fault.help())
+                    }));
+                }
+            }
+        }
+        Ok((tables, said, findings))
+    }
+
+    fn places(&self, name: &str) -> [PathBuf; 2] {
+        let file = format!("{name}.toml");
+        [self.path.join("recipes").join(&file), self.path.join(&file)]
+    }
+}
+
+/// The text of a file.
+pub(super) fn read(path: &Path) -> anyhow::Result<String> {
+    let what = || format!("cannot read {}", shown(path));
+    let size = fs::metadata(path).with_context(what)?.len();
+    if size > LARGEST {
+        bail!("cannot read {}: it has {size} bytes, more than any job or recipe", shown(path));
+    }
+    let bytes = fs::read(path).with_context(what)?;
+    match String::from_utf8(bytes) {
+        Ok(text) => Ok(text),
+        Err(error) => bail!(
+            "cannot read {}: byte {} is not UTF-8 text; save it as UTF-8",
+            shown(path),
+            error.utf8_error().valid_up_to()
+        ),
+    }
+}
+
+/// A path as it is shown.
+pub(super) fn shown(path: &Path) -> String {
+    path.display().to_string()
+}
+
+/// Names of the files with an ending, sorted, without it; none when there is no such folder.
+fn stems(folder: &Path, ending: &str) -> BTreeSet<String> {
+    let Ok(entries) = fs::read_dir(folder) else { return BTreeSet::new() };
+    let stem = |path: PathBuf| {
+        let fits = path.extension().is_some_and(|e| e == ending);
+        fits.then(|| path.file_stem().map(|s| s.to_string_lossy().into_owned())).flatten()
+    };
+    entries.filter_map(|entry| stem(entry.ok()?.path())).collect()
+}

@@ -1,0 +1,72 @@
+//! What came of it, in a form that is read in ten seconds.
+
+use crate::cli::shelf::shown;
+use crate::cli::terminal;
+use platewright::job;
+use platewright::job::Job;
+use platewright::job::Made;
+use platewright::job::Solved;
+use platewright::quantity::Units;
+use std::fmt::Write;
+use std::path::Path;
+
+/// The summary of a job that was made.
+pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
+    let totals = &made.report.totals;
+    let mut text = String::new();
+    let mut line = |words: String| {
+        // Writing to a string cannot fail.
+        let _ = writeln!(text, "{words}");
+    };
+    line(format!(
+        "{}: {} parts, {} pieces, {} placed on {} sheets",
+        job.name, totals.parts, totals.pieces, totals.placed, totals.sheets
+    ));
+    let width = made.report.sheets.iter().map(|s| s.file.len()).max().unwrap_or(0);
+    for sheet in &made.report.sheets {
+        line(format!("  {:width$}  {:5.1} % used", sheet.file, sheet.usage_percent));
+    }
+    line(format!(
+        "usage {:.1} %, mass {}, cut length {}, {} pierces",
+        totals.usage_percent,
+        mass(job.units, totals.mass_kg),
+        long(job.units, totals.cut_length_mm),
+        totals.pierces
+    ));
+    line(format!("findings: {}", terminal::count(&made.findings)));
+    line(format!("written: {} files in {}", made.files.len(), shown(out)));
+    line(job::CAUTION.to_owned());
+    text
+}
+
+/// One part on a few lines.
+pub(super) fn part(job: &Job, solved: &Solved) -> String {
+    let region = &solved.flat.region;
+    let (bounds, units) = (region.bounds(), job.units);
+    let mut text = format!(
+        "{}: {} × {}, {} holes, cut length {}\n",
+        job.lines[solved.line].name,
+        units.length(bounds.width()),
+        units.length(bounds.height()),
+        region.holes().len(),
+        long(units, region.length()),
+    );
+    for fact in &solved.part.facts {
+        let _ = writeln!(text, "  {} {}: {}", fact.name, fact.value.show(units), fact.about);
+    }
+    text
+}
+
+fn mass(units: Units, kg: f64) -> String {
+    match units {
+        Units::Millimetre => format!("{kg:.2} kg"),
+        Units::Inch => format!("{:.2} lb", kg / 0.453_592_37),
+    }
+}
+
+fn long(units: Units, mm: f64) -> String {
+    match units {
+        Units::Millimetre => format!("{:.2} m", mm / 1000.0),
+        Units::Inch => format!("{:.1} ft", mm / 304.8),
+    }
+}

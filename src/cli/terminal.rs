@@ -1,0 +1,61 @@
+//! Words to the person, and data to the pipe.
+
+use indicatif::ProgressBar;
+use indicatif::ProgressDrawTarget;
+use indicatif::ProgressStyle;
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::diag::Weight;
+use std::io::IsTerminal;
+use std::io::Write;
+
+/// More findings than this are counted instead of shown: nobody reads them at once.
+const MOST_SHOWN: usize = 40;
+
+/// A line for the person, on standard error.
+pub(super) fn say(text: &str) {
+    // Nobody can be told that standard error is closed.
+    let _ = writeln!(std::io::stderr(), "{text}");
+}
+
+/// Data, on standard output. A reader that has gone away is no error.
+pub(super) fn data(text: &str) {
+    let mut out = std::io::stdout().lock();
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// Shows findings, stops first.
+pub(super) fn findings(findings: &[Finding], sources: &Sources) {
+    #[expect(clippy::disallowed_methods, reason = "the terminal's colours are its business")]
+    let plain = std::env::var("NO_COLOR").is_ok_and(|v| !v.is_empty());
+    let colour = std::io::stderr().is_terminal() && !plain;
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|f| std::cmp::Reverse(f.weight));
+    for finding in sorted.iter().take(MOST_SHOWN) {
+        say(&sources.draw(finding, colour));
+        say("");
+    }
+    if sorted.len() > MOST_SHOWN {
+        say(&format!("… and {} more", sorted.len() - MOST_SHOWN));
+    }
+}
+
+/// `2 stops, 1 caution`.
+pub(super) fn count(findings: &[Finding]) -> String {
+    let of = |weight| findings.iter().filter(|f| f.weight == weight).count();
+    let plural = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
+    format!("{}, {}", plural(of(Weight::Stop), "stop"), plural(of(Weight::Caution), "caution"))
+}
+
+/// A bar of so many steps on a terminal; nothing in a pipe.
+pub(super) fn progress(steps: usize, what: &'static str) -> ProgressBar {
+    if !std::io::stderr().is_terminal() {
+        return ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
+    }
+    let style = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len}");
+    let bar = ProgressBar::new(steps as u64).with_message(what);
+    match style {
+        Ok(style) => bar.with_style(style),
+        Err(_) => bar,
+    }
+}
