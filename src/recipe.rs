@@ -10,6 +10,7 @@ mod face;
 mod hole;
 mod input;
 mod measures;
+mod params;
 mod resolve;
 
 pub use bend::Bend;
@@ -30,8 +31,8 @@ pub use hole::Pattern;
 pub use input::Input;
 pub use input::Kind;
 pub use input::Typed;
+pub use params::Params;
 pub use resolve::IMPLICIT;
-pub use resolve::Params;
 pub use resolve::Surroundings;
 pub use resolve::resolve;
 

@@ -100,7 +100,11 @@ pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
     let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
     terminal::findings(&ready.findings, &ready.sources);
     let (parts, found) = (ready.solved.len(), terminal::count(&ready.findings));
-    terminal::data(&format!("{}: {parts} parts checked, {found}\n{}\n", ready.job.name, job::CAUTION));
+    terminal::data(&format!(
+        "{}: {parts} parts checked, {found}\n{}\n",
+        ready.job.name,
+        job::CAUTION
+    ));
     Ok(Ending::Done)
 }
 

@@ -34,9 +34,8 @@ type Sums = BTreeMap<String, BTreeSet<String>>;
 impl OutFolder {
     /// Makes sure, before the long work, that the folder can be written.
     pub(super) fn open(path: &Path) -> anyhow::Result<Self> {
-        let what = || {
-            format!("cannot write to {}; choose another folder with `--out DIR`", shown(path))
-        };
+        let what =
+            || format!("cannot write to {}; choose another folder with `--out DIR`", shown(path));
         let missing = path.ancestors().take_while(|p| !p.as_os_str().is_empty() && !p.exists());
         let mut made: Vec<PathBuf> = missing.map(Path::to_owned).collect();
         made.reverse();
@@ -56,15 +55,23 @@ impl OutFolder {
         let old = self.sums();
         let new: Sums =
             files.iter().map(|f| (f.name.clone(), BTreeSet::from([sum(&f.bytes)]))).collect();
-        let foreign: Vec<String> =
-            new.iter().filter(|(name, sums)| self.is_foreign(name, sums, &old)).map(|(n, _)| n.clone()).collect();
+        let foreign: Vec<String> = new
+            .iter()
+            .filter(|(name, sums)| self.is_foreign(name, sums, &old))
+            .map(|(n, _)| n.clone())
+            .collect();
         if !foreign.is_empty() {
             bail!(
                 "{} {} not written by platewright, or changed since: {}\n\
                  nothing was written; move it away, or choose another folder with `--out DIR`",
                 foreign.len(),
                 if foreign.len() == 1 { "file was" } else { "files were" },
-                foreign.iter().take(5).map(|n| shown(&self.path.join(n))).collect::<Vec<_>>().join(", ")
+                foreign
+                    .iter()
+                    .take(5)
+                    .map(|n| shown(&self.path.join(n)))
+                    .collect::<Vec<_>>()
+                    .join(", ")
             );
         }
         for file in files {

@@ -39,7 +39,8 @@ pub(super) fn recipes(name: Option<&str>) -> anyhow::Result<Ending> {
     let (stem, folder) = match file.extension().is_some_and(|e| e == "toml") {
         true => {
             shelf::read(file)?;
-            let stem = file.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+            let stem =
+                file.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
             (stem, Folder::of(file))
         }
         false => (name.to_owned(), Folder::of(Path::new("job.toml"))),
@@ -63,7 +64,8 @@ pub(super) fn recipes(name: Option<&str>) -> anyhow::Result<Ending> {
 }
 
 fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
-    let typed = |span: platewright::diag::Span| sources.text(span.source)[span.start..span.end].to_owned();
+    let typed =
+        |span: platewright::diag::Span| sources.text(span.source)[span.start..span.end].to_owned();
     let limits = |input: &Input| {
         let limit = |word: &str, expr: &Option<recipe::Expr>| {
             expr.as_ref().map(|e| format!(" {word} {}", typed(e.span))).unwrap_or_default()
@@ -78,7 +80,13 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
             Some(Typed::Formula(expr)) => typed(expr.span),
             None => "(must be given)".into(),
         };
-        rows.push(vec![name.clone(), input.kind.words(), default, limits(input), input.about.clone()]);
+        rows.push(vec![
+            name.clone(),
+            input.kind.words(),
+            default,
+            limits(input),
+            input.about.clone(),
+        ]);
     }
     format!("{}: {}\n\n{}", recipe.name, recipe.about, aligned(&rows))
 }
@@ -99,7 +107,8 @@ pub(super) fn tables(name: Option<&str>) -> anyhow::Result<Ending> {
         let rows: Vec<Vec<String>> = tables
             .names()
             .filter_map(|name| {
-                let about = tables.table(name)?.about().lines().next().unwrap_or_default().to_owned();
+                let about =
+                    tables.table(name)?.about().lines().next().unwrap_or_default().to_owned();
                 Some(vec![name.to_owned(), about])
             })
             .collect();

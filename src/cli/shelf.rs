@@ -54,7 +54,8 @@ impl Folder {
     pub(super) fn shadowing(&self, name: &str) -> Option<String> {
         let shipped = recipe::SHIPPED.iter().any(|(shipped, _)| *shipped == name);
         let own = self.places(name).into_iter().find(|p| p.is_file())?;
-        shipped.then(|| format!("recipe `{name}` is taken from {}, not the shipped one", shown(&own)))
+        shipped
+            .then(|| format!("recipe `{name}` is taken from {}, not the shipped one", shown(&own)))
     }
 
     /// The shipped tables with the folder's own on top, and what to say about them.

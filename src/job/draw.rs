@@ -35,12 +35,8 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     drawing.cut(&solved.flat.region.moved(&place));
     bend_lines(&mut drawing, solved, &place);
     let sheet = &job.sheets[line.sheet];
-    let mut notes = vec![format!(
-        "{}: {} pieces, {}",
-        line.name,
-        lay::pieces(job, solved),
-        sheet.name
-    )];
+    let mut notes =
+        vec![format!("{}: {} pieces, {}", line.name, lay::pieces(job, solved), sheet.name)];
     for bend in &solved.part.bends {
         notes.push(format!(
             "bend {}: {} {}, inside radius {}",
@@ -120,7 +116,8 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         let (at, height) = label(&region, name.chars().count());
         note(&mut drawing, at, height, name.clone());
     }
-    let text = format!("{title}: {} × {}", job.units.length(stock.length), job.units.length(stock.width));
+    let text =
+        format!("{title}: {} × {}", job.units.length(stock.length), job.units.length(stock.width));
     note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
     drawing
 }
@@ -140,7 +137,8 @@ fn label(region: &Region, letters: usize) -> (Point, f64) {
             if !region.contains(p) {
                 continue;
             }
-            let room = region.outlines().map(|o: &Outline| o.distance(p)).fold(f64::INFINITY, f64::min);
+            let room =
+                region.outlines().map(|o: &Outline| o.distance(p)).fold(f64::INFINITY, f64::min);
             if room > best.1 {
                 best = (p, room);
             }

@@ -61,21 +61,24 @@ fn member(line: &Line, lists: &[(&str, &Entry, &[Item])], number: usize) -> Line
     for (name, entry, items) in lists.iter().rev() {
         let item = &items[rest % items.len()];
         rest /= items.len();
-        made.name = made.name.replace(&format!("{{{name}}}"), &file_word(item));
+        made.name = made.name.replace(&format!("{{{name}}}"), &file_word(&typed(item)));
         made.given.retain(|(given, _)| given != name);
         made.given.push(((*name).to_owned(), Entry { key: entry.key, item: item.clone() }));
     }
     made
 }
 
-/// A value as a piece of a file name: `1-1/8 in` becomes `1-1-8in`.
-fn file_word(item: &Item) -> String {
-    let text = match &item.value {
+fn typed(item: &Item) -> String {
+    match &item.value {
         Value::Text(text) => text.clone(),
         Value::Number(n) => crate::num::text(*n, 6),
         Value::Flag(flag) => flag.to_string(),
         Value::List(_) | Value::Table(_) => String::new(),
-    };
+    }
+}
+
+/// A text as a piece of a file name: `1-1/8 in` becomes `1-1-8in`.
+pub(super) fn file_word(text: &str) -> String {
     let keep = |c: char| if c.is_alphanumeric() || c == '.' || c == '_' { c } else { '-' };
     text.chars().filter(|c| *c != ' ').map(keep).collect()
 }
@@ -88,7 +91,8 @@ pub(super) fn unfit_for_files(name: &str) -> Option<&'static str> {
     let fits = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
     let stem = name.split('.').next().unwrap_or_default().to_lowercase();
     let numbered = |device: &str| {
-        stem.strip_prefix(device).is_some_and(|n| n.len() == 1 && n.starts_with(|c: char| c.is_ascii_digit()))
+        stem.strip_prefix(device)
+            .is_some_and(|n| n.len() == 1 && n.starts_with(|c: char| c.is_ascii_digit()))
     };
     if name.is_empty() {
         Some("it is empty")
@@ -112,7 +116,9 @@ mod tests {
     #[test]
     fn names_that_some_system_refuses_are_unfit() {
         let long = "x".repeat(81);
-        for name in ["", "../x", "a/b", "CON", "con.dxf", "COM1", ".x", "-x", "x.", "a b", "a:b", &long] {
+        for name in
+            ["", "../x", "a/b", "CON", "con.dxf", "COM1", ".x", "-x", "x.", "a b", "a:b", &long]
+        {
             assert!(unfit_for_files(name).is_some(), "{name}");
         }
         for name in ["hose-tab-M6-1-1-8in", "Ärmel", "com", "a.b_c"] {

@@ -54,11 +54,7 @@ pub(super) fn lay(job: &Job, solved: &[Solved]) -> (Vec<Laid>, Vec<LeftOver>, Ve
     (laid, left, findings)
 }
 
-fn one_kind(
-    job: &Job,
-    kind: usize,
-    solved: &[Solved],
-) -> (Vec<Laid>, Vec<LeftOver>, Vec<Finding>) {
+fn one_kind(job: &Job, kind: usize, solved: &[Solved]) -> (Vec<Laid>, Vec<LeftOver>, Vec<Finding>) {
     let sheet = &job.sheets[kind];
     let of_kind = |i: &usize| job.lines[solved[*i].line].sheet == kind;
     let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
@@ -116,8 +112,11 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
     let name = &line.name;
     match why {
         Why::TooLarge => {
-            let sizes: Vec<String> =
-                sheet.stock.iter().map(|s| format!("{} × {}", show(s.length), show(s.width))).collect();
+            let sizes: Vec<String> = sheet
+                .stock
+                .iter()
+                .map(|s| format!("{} × {}", show(s.length), show(s.width)))
+                .collect();
             let headline = format!("`{name}` is {size} and fits on no sheet of `{}`", sheet.name);
             Finding::stop("too-large", headline)
                 .at(line.here, "")
@@ -126,7 +125,11 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
                     "in stock: {}; margin {} all round{}",
                     sizes.join(", "),
                     show(job.margin),
-                    if solved.part.grain == Grain::Free { "" } else { "; the grain allows half turns only" }
+                    if solved.part.grain == Grain::Free {
+                        ""
+                    } else {
+                        "; the grain allows half turns only"
+                    }
                 ))
                 .help("take a larger sheet, or make the part of two pieces")
         }
@@ -138,7 +141,8 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
                 .help("raise `count` of the sheet, or add another size to its `stock`")
         }
         Why::TooMany => {
-            let headline = format!("`{name}` and its companions are more pieces than one job takes");
+            let headline =
+                format!("`{name}` and its companions are more pieces than one job takes");
             Finding::stop("too-many", headline)
                 .at(line.here, "")
                 .note(format!("most pieces on one kind of sheet: {}", nest::MOST_PARTS))

@@ -75,9 +75,8 @@ pub fn make(
         sheet_files: &sheet_files,
         files: &files,
     });
-    let mut text = serde_json::to_string_pretty(&report).map_err(|e| {
-        vec![Finding::stop("report", format!("the report cannot be written: {e}"))]
-    })?;
+    let mut text = serde_json::to_string_pretty(&report)
+        .map_err(|e| vec![Finding::stop("report", format!("the report cannot be written: {e}"))])?;
     text.push('\n');
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
     Ok(Made { files, report, findings: found })
@@ -113,14 +112,12 @@ fn both(name: &str, drawing: &Drawing) -> Result<[NamedFile; 2], Finding> {
     ])
 }
 
-/// `S235-4mm-01` and so on, numbered for each kind of sheet.
+/// `S235-4mm-01` and so on: the sheet's name, numbered for each kind.
 fn sheet_names(job: &Job, laid: &[Laid]) -> Vec<String> {
     let mut numbers = vec![0; job.sheets.len()];
     let name = |laid: &Laid| {
-        let sheet = &job.sheets[laid.sheet];
         numbers[laid.sheet] += 1;
-        let thickness = job.units.length(sheet.thickness).replace(' ', "").replace('/', "-");
-        format!("{}-{thickness}-{:02}", sheet.material.name(), numbers[laid.sheet])
+        format!("{}-{:02}", job.sheets[laid.sheet].file_word(), numbers[laid.sheet])
     };
     laid.iter().map(name).collect()
 }

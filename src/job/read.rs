@@ -64,6 +64,7 @@ pub fn read(
                 .help("add a `[[part]]` with `recipe`, `name` and `sheet`"),
         );
     }
+    check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
     let findings = findings.take();
     match process {
@@ -138,12 +139,7 @@ fn line(
     if is_family { family::tell_out(&line, &each, findings) } else { vec![line] }
 }
 
-fn find_sheet(
-    item: &Item,
-    sheets: &[Sheet],
-    complete: bool,
-    findings: &Findings,
-) -> Option<usize> {
+fn find_sheet(item: &Item, sheets: &[Sheet], complete: bool, findings: &Findings) -> Option<usize> {
     let Value::Text(wanted) = &item.value else {
         findings.add(document::wrong_kind(item, "the name of a sheet"));
         return None;
@@ -165,15 +161,44 @@ fn find_sheet(
     found
 }
 
+/// Sheets are told apart by name, also where the name becomes that of a file.
+fn check_sheets(sheets: &[Sheet], findings: &Findings) {
+    for (i, sheet) in sheets.iter().enumerate() {
+        let word = sheet.file_word().to_lowercase();
+        if let Some(words) = family::unfit_for_files(&word) {
+            findings.add(
+                Finding::stop(
+                    "bad-name",
+                    format!("`{}` is no name for a file: {words}", sheet.name),
+                )
+                .at(sheet.span, "")
+                .help("name it by its material and thickness: `S235 4 mm`"),
+            );
+        }
+        let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
+        if let Some(other) = sheets[..i].iter().find(same) {
+            findings.add(
+                Finding::stop("double-name", format!("two sheets are called `{}`", sheet.name))
+                    .at(sheet.span, "")
+                    .at(other.span, "the other")
+                    .help("give all sizes of one sheet in its `stock`"),
+            );
+        }
+    }
+}
+
 /// Names become file names: no two may be one on any system.
 fn check_names(lines: &[Line], findings: &Findings) {
     let mut seen: HashMap<String, &Line> = HashMap::new();
     for line in lines {
         if let Some(words) = family::unfit_for_files(&line.name) {
             findings.add(
-                Finding::stop("bad-name", format!("`{}` is no name for a file: {words}", line.name))
-                    .at(line.here, "")
-                    .help("use letters, digits, `-`, `_` and `.`, 80 at most"),
+                Finding::stop(
+                    "bad-name",
+                    format!("`{}` is no name for a file: {words}", line.name),
+                )
+                .at(line.here, "")
+                .help("use letters, digits, `-`, `_` and `.`, 80 at most"),
             );
             continue;
         }

@@ -187,8 +187,12 @@ pub(super) struct Parts<'a> {
 /// The report of a job.
 pub(super) fn report(parts: &Parts) -> Report {
     let rows: Vec<PartRow> = (0..parts.solved.len()).map(|i| part_row(parts, i)).collect();
-    let sheets: Vec<SheetRow> =
-        parts.laid.iter().zip(parts.sheet_files).map(|(l, f)| sheet_row(parts, l, f, &rows)).collect();
+    let sheets: Vec<SheetRow> = parts
+        .laid
+        .iter()
+        .zip(parts.sheet_files)
+        .map(|(l, f)| sheet_row(parts, l, f, &rows))
+        .collect();
     let sheet_area: f64 = sheets.iter().map(|s| s.size_mm[0] * s.size_mm[1]).sum();
     let placed: Vec<usize> = parts.laid.iter().flat_map(|l| l.placed.iter().map(|p| p.0)).collect();
     let sum = |of: fn(&PartRow) -> f64| placed.iter().map(|i| of(&rows[*i])).sum::<f64>();
@@ -203,10 +207,10 @@ pub(super) fn report(parts: &Parts) -> Report {
         cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
         pierces: placed.iter().map(|i| rows[*i].pierces).sum(),
     };
-    let not_placed = parts.left.iter().map(|left| NotPlaced {
-        part: rows[left.part].name.clone(),
-        quantity: left.quantity,
-    });
+    let not_placed = parts
+        .left
+        .iter()
+        .map(|left| NotPlaced { part: rows[left.part].name.clone(), quantity: left.quantity });
     Report {
         format: "platewright report 1",
         caution: CAUTION,
@@ -250,9 +254,10 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         let diameter_mm = rounded(hole.finished?);
         Some(LaterRow { hole: hole.name.clone(), diameter_mm })
     });
-    let given = line.given.iter().filter_map(|(name, _)| {
-        Some((name.clone(), solved.params.get(name)?.show(job.units)))
-    });
+    let given = line
+        .given
+        .iter()
+        .filter_map(|(name, _)| Some((name.clone(), solved.params.get(name)?.show(job.units))));
     PartRow {
         name: line.name.clone(),
         recipe: line.recipe.0.clone(),
@@ -263,7 +268,12 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         copies: solved.part.copies,
         pieces: lay::pieces(job, solved),
         values: given.collect(),
-        facts: solved.part.facts.iter().map(|f| (f.name.clone(), f.value.show(job.units))).collect(),
+        facts: solved
+            .part
+            .facts
+            .iter()
+            .map(|f| (f.name.clone(), f.value.show(job.units)))
+            .collect(),
         size_mm: [rounded(bounds.width()), rounded(bounds.height())],
         area_mm2: rounded(region.area()),
         cut_length_mm: rounded(region.length()),

@@ -8,6 +8,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::formula;
+use crate::job::family;
 use crate::quantity::Dimension;
 use crate::quantity::Reading;
 use crate::recipe::Surroundings;
@@ -56,7 +57,8 @@ impl Sheet {
         let material = fields.need("material", "\"S235\"");
         let material = material.and_then(|i| row(i, "material", tables, findings));
         let thickness = fields.need("thickness", "\"4 mm\"");
-        let thickness = thickness.and_then(|i| self::thickness(i, material.as_deref(), tables, findings));
+        let thickness =
+            thickness.and_then(|i| self::thickness(i, material.as_deref(), tables, findings));
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let bend = match fields.get("bend") {
             Some(item) => method(item, findings),
@@ -76,6 +78,11 @@ impl Sheet {
             stock,
             span,
         })
+    }
+
+    /// Its name as a piece of a file name: `S235 4 mm` becomes `S235-4-mm`.
+    pub(super) fn file_word(&self) -> String {
+        family::file_word(&self.name.replace(' ', "-"))
     }
 
     /// The names that recipes may use without declaring them.
@@ -105,9 +112,12 @@ fn method(item: &Item, findings: &Findings) -> Option<Method> {
         Value::Number(k) if *k > 0.0 && *k <= 0.5 => Some(Method::K(*k)),
         _ => {
             findings.add(
-                Finding::stop("unknown-word", "bends go by `DIN 6935`, `FAA` or a K value up to 0.5")
-                    .at(item.span, "")
-                    .help("write `bend = \"DIN 6935\"` or `bend = 0.42`"),
+                Finding::stop(
+                    "unknown-word",
+                    "bends go by `DIN 6935`, `FAA` or a K value up to 0.5",
+                )
+                .at(item.span, "")
+                .help("write `bend = \"DIN 6935\"` or `bend = 0.42`"),
             );
             None
         }
@@ -173,13 +183,19 @@ pub(super) fn length(item: &Item, findings: &Findings) -> Option<f64> {
         Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH && q.value >= 0.0 => {
             Some(q.value)
         }
-        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH => {
-            refuse(item.letters, "a length of 0 or more is needed here".into(), "take the sign away".into())
-        }
+        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH => refuse(
+            item.letters,
+            "a length of 0 or more is needed here".into(),
+            "take the sign away".into(),
+        ),
         Ok(Reading::Quantity(q)) => refuse(
             item.letters,
             format!("a length is needed here, but this is {}", q.dimension),
-            format!("write `{} mm` or `{} in`", crate::num::text(q.value, 4), crate::num::text(q.value, 4)),
+            format!(
+                "write `{} mm` or `{} in`",
+                crate::num::text(q.value, 4),
+                crate::num::text(q.value, 4)
+            ),
         ),
         Ok(Reading::Gauge { .. }) => refuse(
             item.letters,

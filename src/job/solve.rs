@@ -50,9 +50,9 @@ pub fn solve(
         .par_iter()
         .enumerate()
         .map(|(i, line)| {
-            let result = recipes.get(&line.recipe.0).map_or((None, Vec::new()), |recipe| {
-                one(job, i, line, recipe, tables)
-            });
+            let result = recipes
+                .get(&line.recipe.0)
+                .map_or((None, Vec::new()), |recipe| one(job, i, line, recipe, tables));
             done();
             result
         })
@@ -116,8 +116,8 @@ fn one(
     let sheet = &job.sheets[line.sheet];
     let surroundings = sheet.surroundings(&job.process, job.coating);
     let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
-    let solved = recipe::resolve(recipe, &given, line.here, &surroundings, tables)
-        .and_then(|params| {
+    let solved =
+        recipe::resolve(recipe, &given, line.here, &surroundings, tables).and_then(|params| {
             let part = part::build(recipe, &params, tables, sheet.bend)?;
             let flat = flat::unfold(&part)?;
             Ok(Solved { line: index, params, part, flat })

@@ -8,7 +8,6 @@ use crate::diag::Span;
 use crate::diag::nearest;
 use crate::document::Entry;
 use crate::document::Findings;
-use crate::formula;
 use crate::formula::Fault;
 use crate::formula::FormulaError;
 use crate::formula::Scope;
@@ -19,6 +18,7 @@ use crate::quantity::Units;
 use crate::recipe::Expr;
 use crate::recipe::Input;
 use crate::recipe::Kind;
+use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::recipe::Typed;
 use crate::table::Tables;
@@ -37,76 +37,6 @@ pub const IMPLICIT: &[(&str, &str)] = &[
 
 /// The values of the [`IMPLICIT`] names for one sheet and process.
 pub type Surroundings = HashMap<&'static str, Value>;
-
-/// The values of a part: every input, every derived name, all checked.
-#[derive(Clone, Debug)]
-pub struct Params {
-    values: HashMap<String, Value>,
-    spans: IndexMap<String, Span>,
-}
-
-impl Params {
-    /// The value of a name.
-    pub fn get(&self, name: &str) -> Option<&Value> {
-        self.values.get(name)
-    }
-
-    /// Where the given values among `names`, or behind them, were typed.
-    pub fn given<'a>(&'a self, recipe: &Recipe, names: &[String]) -> Vec<(&'a str, Span)> {
-        let mut wanted: Vec<String> = names.to_vec();
-        let mut i = 0;
-        while i < wanted.len() {
-            if let Some(expr) = recipe.derived.get(&wanted[i]) {
-                for name in expr.formula.names() {
-                    if !wanted.iter().any(|w| w == name) {
-                        wanted.push(name.to_owned());
-                    }
-                }
-            }
-            i += 1;
-        }
-        let spans = self.spans.iter().filter(|(name, _)| wanted.contains(*name));
-        spans.map(|(name, span)| (name.as_str(), *span)).collect()
-    }
-
-    /// The value of a formula of the recipe.
-    ///
-    /// # Errors
-    /// The finding, at the formula.
-    pub fn value(&self, expr: &Expr, tables: &Tables) -> Result<Value, Finding> {
-        let name = |name: &str| self.values.get(name).cloned();
-        let known = || self.values.keys().cloned().collect();
-        let scope = Scope { name: &name, known: &known, tables };
-        expr.formula.value(&scope).map_err(|error| Expr::finding(expr.span, &error))
-    }
-
-    /// The value of a formula that must be of one dimension, in base units.
-    ///
-    /// # Errors
-    /// The finding, at the formula.
-    pub fn number(
-        &self,
-        expr: &Expr,
-        dimension: Dimension,
-        tables: &Tables,
-    ) -> Result<f64, Finding> {
-        let wanted = match dimension {
-            Dimension::LENGTH => "a length",
-            Dimension::ANGLE => "an angle",
-            _ => "a plain number",
-        };
-        let value = self.value(expr, tables)?;
-        formula::of_dimension(&value, dimension, wanted).map_err(|fault| {
-            let help = match (&value, dimension) {
-                (Value::Quantity(q), Dimension::LENGTH) if q.dimension == Dimension::NONE => {
-                    format!("give it a unit: `{} mm`", crate::num::text(q.value, 3))
-                }
-                _ => format!("make it {wanted}"),
-            };
-            Finding::stop("formula", fault.to_string()).at(expr.span, "").help(help)
-        })
-    }
-}
 
 /// Resolves the values of one part. `given` are the values of the job, `here` is
 /// where to point when something is missing.
@@ -148,7 +78,7 @@ pub fn resolve(
         return Err(findings);
     }
     let spans = given.iter().map(|(name, entry)| ((*name).to_owned(), entry.item.span)).collect();
-    Ok(Params { values, spans })
+    Ok(Params::new(values, spans))
 }
 
 /// What was typed for each input: the job's value, else the default.

@@ -1,0 +1,87 @@
+//! The values of a part.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::formula;
+use crate::formula::Scope;
+use crate::formula::Value;
+use crate::quantity::Dimension;
+use crate::recipe::Expr;
+use crate::recipe::Recipe;
+use crate::table::Tables;
+use indexmap::IndexMap;
+use std::collections::HashMap;
+
+/// The values of a part: every input, every derived name, all checked.
+#[derive(Clone, Debug)]
+pub struct Params {
+    values: HashMap<String, Value>,
+    spans: IndexMap<String, Span>,
+}
+
+impl Params {
+    pub(super) fn new(values: HashMap<String, Value>, spans: IndexMap<String, Span>) -> Self {
+        Self { values, spans }
+    }
+
+    /// The value of a name.
+    pub fn get(&self, name: &str) -> Option<&Value> {
+        self.values.get(name)
+    }
+
+    /// Where the given values among `names`, or behind them, were typed.
+    pub fn given<'a>(&'a self, recipe: &Recipe, names: &[String]) -> Vec<(&'a str, Span)> {
+        let mut wanted: Vec<String> = names.to_vec();
+        let mut i = 0;
+        while i < wanted.len() {
+            if let Some(expr) = recipe.derived.get(&wanted[i]) {
+                for name in expr.formula.names() {
+                    if !wanted.iter().any(|w| w == name) {
+                        wanted.push(name.to_owned());
+                    }
+                }
+            }
+            i += 1;
+        }
+        let spans = self.spans.iter().filter(|(name, _)| wanted.contains(*name));
+        spans.map(|(name, span)| (name.as_str(), *span)).collect()
+    }
+
+    /// The value of a formula of the recipe.
+    ///
+    /// # Errors
+    /// The finding, at the formula.
+    pub fn value(&self, expr: &Expr, tables: &Tables) -> Result<Value, Finding> {
+        let name = |name: &str| self.values.get(name).cloned();
+        let known = || self.values.keys().cloned().collect();
+        let scope = Scope { name: &name, known: &known, tables };
+        expr.formula.value(&scope).map_err(|error| Expr::finding(expr.span, &error))
+    }
+
+    /// The value of a formula that must be of one dimension, in base units.
+    ///
+    /// # Errors
+    /// The finding, at the formula.
+    pub fn number(
+        &self,
+        expr: &Expr,
+        dimension: Dimension,
+        tables: &Tables,
+    ) -> Result<f64, Finding> {
+        let wanted = match dimension {
+            Dimension::LENGTH => "a length",
+            Dimension::ANGLE => "an angle",
+            _ => "a plain number",
+        };
+        let value = self.value(expr, tables)?;
+        formula::of_dimension(&value, dimension, wanted).map_err(|fault| {
+            let help = match (&value, dimension) {
+                (Value::Quantity(q), Dimension::LENGTH) if q.dimension == Dimension::NONE => {
+                    format!("give it a unit: `{} mm`", crate::num::text(q.value, 3))
+                }
+                _ => format!("make it {wanted}"),
+            };
+            Finding::stop("formula", fault.to_string()).at(expr.span, "").help(help)
+        })
+    }
+}
