@@ -243,16 +243,13 @@ impl<'a> Parser<'a> {
         if self.take("if") {
             return self.conditional(start);
         }
-        let wrap: Option<(fn(Box<Node>) -> Tree, u8)> = if self.take("not") {
-            Some((Tree::Not, NOT))
-        } else if self.take("-") {
-            Some((Tree::Minus, MINUS))
-        } else {
-            None
-        };
-        if let Some((tree, power)) = wrap {
-            let inner = self.expression(power)?;
-            return Ok(Node { at: start..inner.at.end, tree: tree(Box::new(inner)) });
+        if self.take("not") {
+            let inner = self.expression(NOT)?;
+            return Ok(Node { at: start..inner.at.end, tree: Tree::Not(Box::new(inner)) });
+        }
+        if self.take("-") {
+            let inner = self.expression(MINUS)?;
+            return Ok(Node { at: start..inner.at.end, tree: Tree::Minus(Box::new(inner)) });
         }
         let mut node = self.primary()?;
         while self.rest().starts_with('.') {
@@ -296,12 +293,12 @@ impl<'a> Parser<'a> {
             let end = start + self.text[start..self.at].trim_end().len();
             return Ok(Node { at: start..end, tree: inner.tree });
         }
-        if rest.starts_with('\'') {
-            let Some(end) = rest[1..].find('\'') else {
+        if let Some(quoted) = rest.strip_prefix('\'') {
+            let Some(end) = quoted.find('\'') else {
                 return Err(FormulaError::new(start..start + 1, Fault::NeverClosed('\'')));
             };
             self.at += end + 2;
-            return Ok(node(self, Tree::Value(Value::Text(rest[1..=end].into()))));
+            return Ok(node(self, Tree::Value(Value::Text(quoted[..end].into()))));
         }
         match quantity::literal(rest) {
             Ok(Some((quantity, used))) => {
