@@ -52,7 +52,23 @@ pub(super) fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings
             }
         }
     }
+    if let Some(unknown) = unknown_braces(&line.name, &lists) {
+        let names: Vec<String> = lists.iter().map(|(name, ..)| format!("`{{{name}}}`")).collect();
+        findings.add(
+            Finding::stop("bad-name", format!("no list of this family is called `{unknown}`"))
+                .at(line.here, "")
+                .help(format!("the name may hold {}", names.join(", "))),
+        );
+        return Vec::new();
+    }
     (0..total).map(|number| member(line, &lists, number)).collect()
+}
+
+/// What stands in braces in a name, and is none of the lists.
+fn unknown_braces<'a>(name: &'a str, lists: &[(&str, &Entry, &[Item])]) -> Option<&'a str> {
+    let pieces = name.split('{').skip(1).filter_map(|rest| Some(rest.split_once('}')?.0));
+    let mut unknown = pieces.filter(|piece| lists.iter().all(|(list, ..)| list != piece));
+    unknown.next()
 }
 
 fn member(line: &Line, lists: &[(&str, &Entry, &[Item])], number: usize) -> Line {

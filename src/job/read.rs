@@ -44,7 +44,7 @@ pub fn read(
     let process = process.and_then(|i| sheet::row(i, "process", tables, &findings));
     let length = |name: &str| fields.get(name).and_then(|i| sheet::length(i, &findings));
     let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
-    fields.need("sheet", "[[sheet]], the sheets in stock");
+    fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
     let sheets: Vec<Sheet> =
         items.iter().filter_map(|i| Sheet::read(i, tables, &findings)).collect();
@@ -126,10 +126,13 @@ fn line(
         .map(|(name, entry)| (name.to_owned(), entry.clone()))
         .collect();
     let each = if is_family { fields.entries("each") } else { Vec::new() };
-    if is_family && each.is_empty() && !fields.has("each") {
-        fields.need("each", "{ bolt = [\"M6\", \"M8\"] }");
+    if is_family && each.is_empty() {
+        no_lists(&fields);
     }
     fields.finish();
+    if is_family && each.is_empty() {
+        return Vec::new();
+    }
     let (Some(recipe), Some(span), Some(name), Some(quantity), Some(sheet)) =
         (recipe, recipe_span, name, quantity, sheet)
     else {
@@ -137,6 +140,18 @@ fn line(
     };
     let line = Line { recipe: (recipe, span), name, quantity, sheet, given, here: name_span };
     if is_family { family::tell_out(&line, &each, findings) } else { vec![line] }
+}
+
+/// The finding for a family whose `each` is missing or empty; one of another kind has been reported.
+fn no_lists(fields: &Fields) {
+    let example = "{ bolt = [\"M6\", \"M8\"] }";
+    if let Some(Item { value: Value::Table(_), span, .. }) = fields.need("each", example) {
+        fields.add(
+            Finding::stop("missing-key", "a family needs a list of values")
+                .at(*span, "")
+                .help(format!("write `each = {example}`")),
+        );
+    }
 }
 
 fn find_sheet(item: &Item, sheets: &[Sheet], complete: bool, findings: &Findings) -> Option<usize> {
