@@ -23,6 +23,7 @@ pub use face::Placed;
 pub use face::Shape;
 pub use face::Step;
 pub use face::Treatment;
+pub use face::Weld;
 pub use face::Work;
 pub use hole::HoleSet;
 pub use hole::HoleShape;
@@ -65,6 +66,8 @@ pub struct Recipe {
     pub bends: IndexMap<String, Bend>,
     /// How many pieces one set needs.
     pub copies: u32,
+    /// Whether a set is a right hand and a left hand.
+    pub mirror: bool,
     /// Which direction of the first face must lie along the grain of the sheet.
     pub grain: Grain,
 }
@@ -137,6 +140,7 @@ pub fn read(name: &str, source: SourceId, text: &str) -> Result<Recipe, Vec<Find
         faces: faces(&fields),
         bends: bends(&fields),
         copies: fields.count("copies", MOST_COPIES).unwrap_or(1),
+        mirror: fields.flag("mirror"),
         grain: grain(&fields),
     };
     fields.finish();

@@ -45,7 +45,7 @@ pub(super) fn part(job: &Job, solved: &Solved) -> String {
     let (bounds, units) = (region.bounds(), job.units);
     let mut text = format!(
         "{}: {} × {}, {} holes, cut length {}\n",
-        job.lines[solved.line].name,
+        solved.name,
         units.length(bounds.width()),
         units.length(bounds.height()),
         region.holes().len(),

@@ -30,7 +30,7 @@ pub(super) fn to_origin(flat: &Region) -> Place {
 /// The flat of a part, with its bend lines, and below it what a person must know.
 pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     let line = &job.lines[solved.line];
-    let mut drawing = Drawing::new(line.name.clone(), job.units);
+    let mut drawing = Drawing::new(solved.name.clone(), job.units);
     let place = to_origin(&solved.flat.region);
     drawing.cut(&solved.flat.region.moved(&place));
     bend_lines(&mut drawing, solved, &place);
@@ -112,7 +112,7 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         let region = solved.flat.region.moved(place);
         drawing.cut(&region);
         bend_lines(&mut drawing, solved, place);
-        let name = &job.lines[solved.line].name;
+        let name = &solved.name;
         let (at, height) = label(&region, name.chars().count());
         note(&mut drawing, at, height, name.clone());
     }

@@ -109,7 +109,7 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
     let bounds = solved.flat.region.bounds();
     let show = |mm: f64| job.units.length(mm);
     let size = format!("{} × {}", show(bounds.width()), show(bounds.height()));
-    let name = &line.name;
+    let name = &solved.name;
     match why {
         Why::TooLarge => {
             let sizes: Vec<String> = sheet

@@ -95,7 +95,7 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
 }
 
 fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
-    (format!("flats/{}", job.lines[solved.line].name), draw::flat(job, solved))
+    (format!("flats/{}", solved.name), draw::flat(job, solved))
 }
 
 /// A drawing as DXF, read back and compared, and as SVG.

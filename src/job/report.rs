@@ -88,6 +88,7 @@ pub struct PartRow {
     pierces: usize,
     bends: Vec<BendRow>,
     later: Vec<LaterRow>,
+    welds: Vec<WeldRow>,
     files: Vec<String>,
 }
 
@@ -104,6 +105,16 @@ struct BendRow {
     setback_mm: f64,
     deduction_mm: f64,
     line_mm: [[f64; 2]; 2],
+}
+
+/// A welded edge.
+#[derive(Clone, Debug, Serialize)]
+struct WeldRow {
+    edge: String,
+    length_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    leg_mm: Option<f64>,
+    note: String,
 }
 
 /// A hole to be finished later.
@@ -254,12 +265,18 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         let diameter_mm = rounded(hole.finished?);
         Some(LaterRow { hole: hole.name.clone(), diameter_mm })
     });
+    let welds = solved.part.faces.iter().flat_map(|f| &f.welds).map(|weld| WeldRow {
+        edge: weld.edge.clone(),
+        length_mm: rounded(weld.length),
+        leg_mm: weld.leg.map(rounded),
+        note: weld.note.clone(),
+    });
     let given = line
         .given
         .iter()
         .filter_map(|(name, _)| Some((name.clone(), solved.params.get(name)?.show(job.units))));
     PartRow {
-        name: line.name.clone(),
+        name: solved.name.clone(),
         recipe: line.recipe.0.clone(),
         sheet: sheet.name.clone(),
         material: sheet.material.name().to_owned(),
@@ -282,6 +299,7 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         pierces: 1 + region.holes().len(),
         bends: solved.part.bends.iter().zip(&solved.flat.bends).map(bend_row).collect(),
         later: later.collect(),
+        welds: welds.collect(),
         files: parts.part_files[index].clone(),
     }
 }
