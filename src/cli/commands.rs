@@ -34,7 +34,11 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     for line in said {
         terminal::say(&format!("note: {line}"));
     }
-    let job = match job::read(name, source, text, &tables) {
+    let recipe = |name: &str| folder.recipe(name);
+    let names = || folder.names();
+    let file = |name: &str| folder.file(name);
+    let shelf = Shelf { file: &file, recipe: &recipe, names: &names, tables: &tables };
+    let job = match job::read(name, source, text, &shelf, &mut sources) {
         Ok(job) if findings.is_empty() => job,
         result => {
             findings.extend(result.err().unwrap_or_default());
@@ -47,9 +51,6 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     for said in used.iter().filter_map(|name| folder.shadowing(name)) {
         terminal::say(&format!("note: {said}"));
     }
-    let recipe = |name: &str| folder.recipe(name);
-    let names = || folder.names();
-    let shelf = Shelf { recipe: &recipe, names: &names, tables: &tables };
     let bar = terminal::progress(job.lines.len(), "solving");
     let result = job::solve(&job, &shelf, &mut sources, &|| bar.inc(1));
     bar.finish_and_clear();
@@ -91,6 +92,7 @@ pub(super) fn make(path: &Path, out: Option<PathBuf>) -> anyhow::Result<Ending> 
     };
     folder.write(&made.files)?;
     terminal::findings(&made.findings, &ready.sources);
+    terminal::data(&summary::choices(&ready.solved));
     terminal::data(&summary::text(&ready.job, &made, &out));
     Ok(Ending::Done)
 }

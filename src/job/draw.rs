@@ -34,7 +34,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     let place = to_origin(&solved.flat.region);
     drawing.cut(&solved.flat.region.moved(&place));
     bend_lines(&mut drawing, solved, &place);
-    let sheet = &job.sheets[line.sheet];
+    let sheet = &job.sheets[solved.sheet];
     let mut notes =
         vec![format!("{}: {} pieces, {}", line.name, lay::pieces(job, solved), sheet.name)];
     for bend in &solved.part.bends {

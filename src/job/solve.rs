@@ -10,6 +10,8 @@ use crate::flat::Flat;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
+use crate::job::open;
+use crate::job::open::Choice;
 use crate::part;
 use crate::part::Part;
 use crate::recipe;
@@ -28,8 +30,12 @@ pub struct Solved {
     pub line: usize,
     /// Name of the part: that of the line, with what tells it from its companions.
     pub name: String,
+    /// Index of its sheet.
+    pub sheet: usize,
     /// Its values.
     pub params: Arc<Params>,
+    /// What was chosen for the open inputs.
+    pub choice: Option<Arc<Choice>>,
     /// The part.
     pub part: Part,
     /// Its flat.
@@ -56,7 +62,7 @@ pub fn solve(
         .map(|(i, line)| {
             let result = recipes
                 .get(&line.recipe.0)
-                .map_or_else(Default::default, |recipe| one(job, i, line, recipe, tables));
+                .map_or_else(Default::default, |recipe| self::line(job, i, line, recipe, tables));
             done();
             result
         })
@@ -123,6 +129,29 @@ fn recipes(
     (recipes, findings)
 }
 
+/// A line, its open inputs chosen.
+fn line(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+) -> (Vec<Solved>, Vec<Finding>) {
+    if line.open.is_empty() {
+        return one(job, index, line, recipe, tables);
+    }
+    match open::choose(job, line, tables, &|line| one(job, index, line, recipe, tables)) {
+        Ok((mut solved, choice)) => {
+            let choice = Arc::new(choice);
+            for part in &mut solved {
+                part.choice = Some(choice.clone());
+            }
+            (solved, Vec::new())
+        }
+        Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
+    }
+}
+
 fn one(
     job: &Job,
     index: usize,
@@ -140,7 +169,15 @@ fn one(
             let solved = parts.into_iter().map(|part| {
                 let flat = flat::unfold(&part)?;
                 let name = format!("{}{}", line.name, part.suffix);
-                Ok(Solved { line: index, name, params: params.clone(), part, flat })
+                Ok(Solved {
+                    line: index,
+                    name,
+                    sheet: line.sheet,
+                    params: params.clone(),
+                    choice: None,
+                    part,
+                    flat,
+                })
             });
             solved.collect::<Result<Vec<_>, Vec<Finding>>>()
         });
