@@ -78,7 +78,7 @@ pub(super) fn choose(
     let Some(best) = best else { return Err(vec![nothing_fits(line, &attempts)]) };
     let lighter = attempts
         .iter()
-        .filter(|a| !good(a) && weight(a) <= weight(best))
+        .filter(|a| !good(a) && weight(a) < weight(best))
         .max_by(|a, b| weight(a).total_cmp(&weight(b)));
     // What cannot be made has no mass; the one listed just before the chosen stands in.
     let before = attempts.iter().rev().skip_while(|a| a.values != best.values).skip(1);

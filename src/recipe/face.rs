@@ -93,8 +93,8 @@ pub enum Shape {
     Polygon(Vec<CornerStep>),
     /// What the belt runs round.
     Belt(Vec<BeltPiece>),
-    /// Tube diameter, lean, distance of its axis from the plate.
-    Saddle(Expr, Option<Expr>, Option<Expr>),
+    /// Tube diameter, lean, distance of its axis from the plate, name of the edge it leaves.
+    Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
     /// Across flats.
     Hexagon(Expr),
     /// Diameter, width of the key, depth over all.
@@ -200,7 +200,8 @@ fn placed(measures: &Measures, work: &str) -> Option<Placed> {
         Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),
         Some("saddle") => {
             let (lean, aside) = (measures.may("lean"), measures.may("aside"));
-            measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside))
+            let edge = measures.name("edge");
+            measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside, edge))
         }
         Some("hexagon") => measures.need("flats").map(Shape::Hexagon),
         Some("keyway") => {
