@@ -35,8 +35,9 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     drawing.cut(&solved.flat.region.moved(&place));
     bend_lines(&mut drawing, solved, &place);
     let sheet = &job.sheets[solved.sheet];
-    let mut notes =
-        vec![format!("{}: {} pieces, {}", line.name, lay::pieces(job, solved), sheet.name)];
+    let pieces = lay::pieces(job, solved);
+    let plural = if pieces == 1 { "piece" } else { "pieces" };
+    let mut notes = vec![format!("{}: {pieces} {plural}, {}", solved.name, sheet.name)];
     for bend in &solved.part.bends {
         notes.push(format!(
             "bend {}: {} {}, inside radius {}",
@@ -46,12 +47,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
             job.units.length(bend.bend.radius()),
         ));
     }
-    for hole in solved.part.faces.iter().flat_map(|f| &f.holes) {
-        if let Some(finished) = hole.finished {
-            let how = making(hole.making);
-            notes.push(format!("hole {}: {how} to {}", hole.name, job.units.length(finished)));
-        }
-    }
+    notes.extend(later(job, solved));
     let mut y = -2.0 * NOTE_PITCH;
     for text in notes {
         note(&mut drawing, Point::new(0.0, y), NOTE, text);
@@ -59,6 +55,21 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     }
     scale_bar(&mut drawing, y);
     drawing
+}
+
+/// What is done to holes after cutting, a line for each set of them.
+fn later(job: &Job, solved: &Solved) -> Vec<String> {
+    let holes: Vec<_> = solved.part.faces.iter().flat_map(|f| &f.holes).collect();
+    let sets = holes.chunk_by(|a, b| a.span == b.span);
+    let line = |set: &[&crate::part::Hole]| {
+        let (first, how) = (set.first()?, making(set.first()?.making));
+        let size = job.units.length(first.finished?);
+        Some(match set.len() {
+            1 => format!("hole {}: {how} to {size}", first.name),
+            n => format!("{n} holes {}: {how} to {size}", first.name.trim_end_matches(" 1")),
+        })
+    };
+    sets.filter_map(line).collect()
 }
 
 fn making(making: crate::recipe::Making) -> &'static str {
