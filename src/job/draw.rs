@@ -29,7 +29,6 @@ pub(super) fn to_origin(flat: &Region) -> Place {
 
 /// The flat of a part, with its bend lines, and below it what a person must know.
 pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
-    let line = &job.lines[solved.line];
     let mut drawing = Drawing::new(solved.name.clone(), job.units);
     let place = to_origin(&solved.flat.region);
     drawing.cut(&solved.flat.region.moved(&place));
