@@ -18,6 +18,7 @@ pub use make::Made;
 pub use make::NamedFile;
 pub use make::flats;
 pub use make::make;
+pub use make::picture;
 pub use open::Choice;
 pub use read::read;
 pub use report::Report;

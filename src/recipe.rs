@@ -20,6 +20,7 @@ pub use face::BeltPiece;
 pub use face::CornerStep;
 pub use face::Face;
 pub use face::Placed;
+pub use face::SHAPES;
 pub use face::Shape;
 pub use face::Step;
 pub use face::Treatment;

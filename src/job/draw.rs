@@ -21,6 +21,9 @@ const NOTE: f64 = 3.5;
 /// From one line of notes to the next, mm.
 const NOTE_PITCH: f64 = 6.0;
 
+/// Between two plates of one picture, mm.
+const BESIDE: f64 = 10.0;
+
 /// From a part's own coordinates to those of its file: its lower left corner at the origin.
 pub(super) fn to_origin(flat: &Region) -> Place {
     let bounds = flat.bounds();
@@ -53,6 +56,20 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
         y -= NOTE_PITCH;
     }
     scale_bar(&mut drawing, y);
+    drawing
+}
+
+/// The plates of a recipe beside each other, without notes.
+pub(super) fn side_by_side(job: &Job, solved: &[Solved]) -> Drawing {
+    let mut drawing = Drawing::new(job.name.clone(), job.units);
+    let mut x = 0.0;
+    for solved in solved {
+        let region = &solved.flat.region;
+        let place = to_origin(region).then(&Place::at(Point::new(x, 0.0)));
+        drawing.cut(&region.moved(&place));
+        bend_lines(&mut drawing, solved, &place);
+        x += region.bounds().width() + BESIDE;
+    }
     drawing
 }
 

@@ -182,7 +182,8 @@ fn step(item: &Item, findings: &Findings) -> Option<Step> {
     Some(Step { work: work?, when, span: item.span })
 }
 
-const SHAPES: &[&str] =
+/// The shapes that steps know.
+pub const SHAPES: &[&str] =
     &["disc", "slot", "rectangle", "polygon", "belt", "saddle", "hexagon", "keyway", "double-flat"];
 
 fn placed(measures: &Measures, work: &str) -> Option<Placed> {
