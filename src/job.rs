@@ -8,6 +8,7 @@ mod draw;
 mod family;
 mod lay;
 mod make;
+mod open;
 mod read;
 mod report;
 mod sheet;
@@ -17,6 +18,8 @@ pub use make::Made;
 pub use make::NamedFile;
 pub use make::flats;
 pub use make::make;
+pub use make::picture;
+pub use open::Choice;
 pub use read::read;
 pub use report::Report;
 pub use sheet::Sheet;
@@ -71,12 +74,16 @@ pub struct Line {
     pub sheet: usize,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
+    /// The values to choose from, by input; `sheet` stands for the sheet itself.
+    pub open: Vec<(String, Entry)>,
     /// Where its name stands.
     pub here: Span,
 }
 
 /// What a job may call upon.
 pub struct Shelf<'a> {
+    /// A file named by the job: where it was found, and its text.
+    pub file: &'a dyn Fn(&str) -> Option<(String, String)>,
     /// The name and text of a recipe, when there is one.
     pub recipe: &'a dyn Fn(&str) -> Option<(String, String)>,
     /// The names of all recipes, to offer the nearest.

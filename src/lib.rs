@@ -32,3 +32,5 @@ pub mod nest;
 pub mod write;
 
 pub mod job;
+
+pub mod schema;

@@ -6,7 +6,9 @@
 //! and y away from it.
 
 mod blank;
+mod hands;
 mod holes;
+mod tree;
 mod values;
 
 use crate::bend;
@@ -18,8 +20,6 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::num::Angle;
-use crate::quantity::Dimension;
 use crate::recipe::Grain;
 use crate::recipe::Making;
 use crate::recipe::Measured;
@@ -35,6 +35,8 @@ use values::Values;
 /// carried by exactly one bend, and a bend stands after the bend that carries its face.
 #[derive(Clone, Debug)]
 pub struct Part {
+    /// What tells it from the other parts of its set; empty when it is the only one.
+    pub suffix: String,
     /// Thickness of the sheet, mm.
     pub thickness: f64,
     /// Its faces.
@@ -60,6 +62,21 @@ pub struct Face {
     pub edges: Vec<NamedEdge>,
     /// Its holes.
     pub holes: Vec<Hole>,
+    /// Its edges that are welded.
+    pub welds: Vec<Weld>,
+}
+
+/// A note that an edge is welded.
+#[derive(Clone, Debug)]
+pub struct Weld {
+    /// Name of the edge.
+    pub edge: String,
+    /// Length of the seam, mm.
+    pub length: f64,
+    /// Leg of the fillet, mm, where it is said.
+    pub leg: Option<f64>,
+    /// What else to know.
+    pub note: String,
 }
 
 /// A straight stretch of the outline with a name; metal lies to its left.
@@ -150,7 +167,8 @@ pub struct Fact {
     pub about: String,
 }
 
-/// Builds the part that a recipe and its values describe.
+/// Builds the parts that a recipe and its values describe: most often one; several for
+/// a weldment of loose plates, and for bent parts that are needed in both hands.
 ///
 /// # Errors
 /// Everything that cannot be built, each with its place in the recipe.
@@ -159,7 +177,7 @@ pub fn build(
     params: &Params,
     tables: &Tables,
     method: bend::Method,
-) -> Result<Part, Vec<Finding>> {
+) -> Result<Vec<Part>, Vec<Finding>> {
     let findings = Findings::default();
     let values = Values { params, tables, findings: &findings };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
@@ -168,137 +186,52 @@ pub fn build(
     let faces: Vec<Face> = recipe
         .faces
         .iter()
-        .filter_map(|(name, face)| {
-            let (blank, edges) = blank::build(face, &values, thickness)?;
-            let holes = holes::build(face, &blank, &edges, &values)?;
-            Some(Face { name: name.clone(), blank, edges, holes })
-        })
+        .filter_map(|(name, face)| one_face(name, face, &values, thickness))
         .collect();
-    let bends = if findings.is_empty() { bends(recipe, &faces, &values, method) } else { vec![] };
+    let mut parts = Vec::new();
+    if findings.is_empty() {
+        parts = tree::parts(recipe, faces, &values, method);
+    }
     let facts = recipe.facts.iter().filter_map(|fact| {
         let value = values.value(&fact.value)?;
         Some(Fact { name: fact.name.clone(), value, about: fact.about.clone() })
     });
-    let facts = facts.collect();
+    let facts: Vec<Fact> = facts.collect();
     let findings = findings.take();
     if !findings.is_empty() {
         return Err(findings);
     }
-    let copies = recipe.copies;
-    Ok(Part { thickness, faces, bends, facts, copies, grain: recipe.grain })
+    if let Some(first) = parts.first_mut() {
+        first.facts = facts;
+    }
+    Ok(if recipe.mirror { hands::both(parts) } else { parts })
 }
 
-/// The bends, those nearer to the first face first.
-fn bends(recipe: &Recipe, faces: &[Face], values: &Values, method: bend::Method) -> Vec<Bend> {
-    let mut bends: Vec<Bend> = recipe
-        .bends
-        .iter()
-        .filter_map(|(name, bend)| one_bend(name, bend, faces, values, method))
-        .collect();
-    let mut carried = vec![false; faces.len()];
-    let mut ordered: Vec<Bend> = Vec::new();
-    if let Some(first) = carried.first_mut() {
-        *first = true;
-    }
-    while let Some(i) = bends.iter().position(|b| carried[b.from] && !carried[b.to]) {
-        let bend = bends.remove(i);
-        carried[bend.to] = true;
-        ordered.push(bend);
-    }
-    for bend in bends {
-        let (from, to) = (&faces[bend.from].name, &faces[bend.to].name);
-        values.findings.add(
-            Finding::stop(
-                "bend-tree",
-                format!("bend `{}` closes a ring or hangs in the air", bend.name),
-            )
-            .at(bend.span, "")
-            .note(format!(
-                "it joins `{from}` to `{to}`; each face hangs on one bend, the first on none"
-            ))
-            .help("let every face but the first stand in one bend's `to`"),
-        );
-    }
-    for (i, face) in faces.iter().enumerate() {
-        if !carried[i] && values.findings.is_empty() {
-            let span = recipe.faces[&face.name].span;
-            values.findings.add(
-                Finding::stop("bend-tree", format!("face `{}` hangs on no bend", face.name))
-                    .at(span, "")
-                    .help("add a `[bend.NAME]` that carries it, or make it a recipe of its own"),
-            );
-        }
-    }
-    let mut taken: Vec<(usize, usize)> = Vec::new();
-    for bend in &ordered {
-        if taken.contains(&(bend.from, bend.edge)) {
-            let edge = &faces[bend.from].edges[bend.edge].name;
-            values.findings.add(
-                Finding::stop("bend-tree", format!("edge `{edge}` carries two bends"))
-                    .at(bend.span, "")
-                    .help("give each bend an edge of its own"),
-            );
-        }
-        taken.push((bend.from, bend.edge));
-    }
-    ordered
-}
-
-fn one_bend(
+fn one_face(
     name: &str,
-    bend: &crate::recipe::Bend,
-    faces: &[Face],
+    face: &crate::recipe::Face,
     values: &Values,
-    method: bend::Method,
-) -> Option<Bend> {
-    let refuse = |headline: String, help: String| {
-        values.findings.add(Finding::stop("bend", headline).at(bend.span, "").help(help));
-    };
-    let face = |wanted: &str| {
-        let found = faces.iter().position(|f| f.name == wanted);
-        if found.is_none() {
-            let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
-            refuse(
-                format!("bend `{name}` speaks of a face `{wanted}`"),
-                format!("faces are {}", names.join(", ")),
-            );
-        }
-        found
-    };
-    let (from, to) = (face(&bend.from)?, face(&bend.to)?);
-    let edges = &faces[from].edges;
-    let Some(edge) = edges.iter().position(|e| e.name == bend.edge) else {
-        let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
-        refuse(
-            format!("face `{}` has no straight edge `{}`", bend.from, bend.edge),
-            format!("its named edges are {}", names.join(", ")),
-        );
-        return None;
-    };
-    let turn = Angle::from_degrees(values.number(&bend.turn, Dimension::ANGLE)?);
-    let radius = match &bend.radius {
-        Some(expr) => values.length(expr)?,
-        None => values.params.get("bend_radius").and_then(values::as_length)?,
-    };
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
-    let made = match bend::Bend::new(thickness, radius, turn, method) {
-        Ok(made) => made,
-        Err(error) => {
-            refuse(error.to_string(), "change the angle, the radius or the sheet".into());
+    thickness: f64,
+) -> Option<Face> {
+    let blank::Blank { region, edges, coped } = blank::build(face, values, thickness)?;
+    let holes = holes::build(face, &region, &edges, values)?;
+    let mut welds = Vec::new();
+    for weld in &face.welds {
+        let straight = edges.iter().filter(|e| e.name == weld.edge).map(|e| e.edge.length());
+        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).map(|(_, length)| *length);
+        let length: f64 = straight.chain(curved).sum();
+        if length == 0.0 {
+            let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
+            let headline = format!("face `{name}` has no edge `{}` to weld", weld.edge);
+            let help = format!("its named edges are {}", names.join(", "));
+            values.findings.add(Finding::stop("weld", headline).at(weld.span, "").help(help));
             return None;
         }
-    };
-    let names = bend.radius.iter().flat_map(|e| e.formula.names());
-    let depends = names.map(str::to_owned).collect();
-    Some(Bend {
-        name: name.to_owned(),
-        from,
-        edge,
-        to,
-        bend: made,
-        up: bend.up,
-        measured: bend.measured,
-        span: bend.span,
-        depends,
-    })
+        let leg = match &weld.leg {
+            Some(leg) => Some(values.length(leg)?),
+            None => None,
+        };
+        welds.push(Weld { edge: weld.edge.clone(), length, leg, note: weld.note.clone() });
+    }
+    Some(Face { name: name.to_owned(), blank: region, edges, holes, welds })
 }

@@ -20,9 +20,11 @@ pub use face::BeltPiece;
 pub use face::CornerStep;
 pub use face::Face;
 pub use face::Placed;
+pub use face::SHAPES;
 pub use face::Shape;
 pub use face::Step;
 pub use face::Treatment;
+pub use face::Weld;
 pub use face::Work;
 pub use hole::HoleSet;
 pub use hole::HoleShape;
@@ -65,6 +67,8 @@ pub struct Recipe {
     pub bends: IndexMap<String, Bend>,
     /// How many pieces one set needs.
     pub copies: u32,
+    /// Whether a set is a right hand and a left hand.
+    pub mirror: bool,
     /// Which direction of the first face must lie along the grain of the sheet.
     pub grain: Grain,
 }
@@ -137,6 +141,7 @@ pub fn read(name: &str, source: SourceId, text: &str) -> Result<Recipe, Vec<Find
         faces: faces(&fields),
         bends: bends(&fields),
         copies: copies(&fields),
+        mirror: fields.flag("mirror"),
         grain: grain(&fields),
     };
     fields.finish();

@@ -116,6 +116,15 @@ pub struct Shadowed {
     pub now: Arc<Row>,
 }
 
+/// The lines of any CSV text that hold something and are no comment, each cell with its bytes.
+pub fn csv_cells(text: &str) -> Vec<Vec<(String, std::ops::Range<usize>)>> {
+    let places = |line: &line::Line| {
+        let cell = |(i, cell): (usize, &String)| (cell.clone(), line.cell(text, i));
+        line.cells.iter().enumerate().map(cell).collect()
+    };
+    line::lines(text).iter().filter(|line| !line.is_comment()).map(places).collect()
+}
+
 /// All tables at hand.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tables(IndexMap<String, Table>);

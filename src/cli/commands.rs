@@ -5,8 +5,10 @@ use crate::cli::PartArgs;
 use crate::cli::files::OutFolder;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
+use crate::cli::start;
 use crate::cli::summary;
 use crate::cli::terminal;
+use anyhow::Context;
 use anyhow::bail;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -34,7 +36,11 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     for line in said {
         terminal::say(&format!("note: {line}"));
     }
-    let job = match job::read(name, source, text, &tables) {
+    let recipe = |name: &str| folder.recipe(name);
+    let names = || folder.names();
+    let file = |name: &str| folder.file(name);
+    let shelf = Shelf { file: &file, recipe: &recipe, names: &names, tables: &tables };
+    let job = match job::read(name, source, text, &shelf, &mut sources) {
         Ok(job) if findings.is_empty() => job,
         result => {
             findings.extend(result.err().unwrap_or_default());
@@ -47,9 +53,6 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     for said in used.iter().filter_map(|name| folder.shadowing(name)) {
         terminal::say(&format!("note: {said}"));
     }
-    let recipe = |name: &str| folder.recipe(name);
-    let names = || folder.names();
-    let shelf = Shelf { recipe: &recipe, names: &names, tables: &tables };
     let bar = terminal::progress(job.lines.len(), "solving");
     let result = job::solve(&job, &shelf, &mut sources, &|| bar.inc(1));
     bar.finish_and_clear();
@@ -91,6 +94,7 @@ pub(super) fn make(path: &Path, out: Option<PathBuf>) -> anyhow::Result<Ending> 
     };
     folder.write(&made.files)?;
     terminal::findings(&made.findings, &ready.sources);
+    terminal::data(&summary::choices(&ready.solved));
     terminal::data(&summary::text(&ready.job, &made, &out));
     Ok(Ending::Done)
 }
@@ -110,15 +114,7 @@ pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
 
 /// `platewright part`: the command line, written down as a job, so that findings can point into it.
 pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
-    let file = Path::new(&args.recipe);
-    let is_file = file.extension().is_some_and(|e| e == "toml");
-    let (recipe, folder) = match is_file {
-        true => (stem(file), Folder::of(file)),
-        false => (args.recipe.clone(), Folder::of(Path::new("job.toml"))),
-    };
-    if is_file {
-        shelf::read(file)?;
-    }
+    let (recipe, folder) = start::place(&args.recipe)?;
     let text = as_job(args, &recipe)?;
     let out = OutFolder::open(&args.out)?;
     let Some(ready) = ready(&recipe, "command line", &text, &folder)? else {
@@ -139,6 +135,28 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     for file in &files {
         terminal::data(&format!("{}\n", shelf::shown(&args.out.join(&file.name))));
     }
+    Ok(Ending::Done)
+}
+
+/// Draws the part a recipe makes by its defaults. Findings are shown, as for any part.
+pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
+    let (stem, folder) = start::place(recipe)?;
+    let args = PartArgs {
+        recipe: recipe.to_owned(),
+        values: Vec::new(),
+        material: "S235".into(),
+        thickness: "4 mm".into(),
+        process: "waterjet".into(),
+        coating: "0 mm".into(),
+        units: "mm".into(),
+        name: None,
+        out: PathBuf::new(),
+    };
+    let Some(ready) = ready(&stem, "command line", &as_job(&args, &stem)?, &folder)? else {
+        return Ok(Ending::Stopped);
+    };
+    let svg = job::picture(&ready.job, &ready.solved);
+    std::fs::write(file, svg).with_context(|| format!("cannot write {}", shelf::shown(file)))?;
     Ok(Ending::Done)
 }
 

@@ -42,6 +42,12 @@ impl Folder {
         Some((format!("parts/{name}.toml"), (*text).to_owned()))
     }
 
+    /// A file named beside the job: where it was found, and its text.
+    pub(super) fn file(&self, name: &str) -> Option<(String, String)> {
+        let path = self.path.join(name);
+        Some((shown(&path), read(&path).ok()?))
+    }
+
     /// The names of all recipes.
     pub(super) fn names(&self) -> Vec<String> {
         let mut names: BTreeSet<String> =

@@ -39,13 +39,31 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     text
 }
 
+/// What was chosen for the open inputs of a job, a line a part; empty when none were open.
+pub(super) fn choices(solved: &[Solved]) -> String {
+    let pairs = |values: &[(String, String)]| {
+        let pairs = values.iter().map(|(name, value)| format!("{name} = {value}"));
+        pairs.collect::<Vec<_>>().join(", ")
+    };
+    let mut text = String::new();
+    for solved in solved {
+        let Some(choice) = &solved.choice else { continue };
+        let _ = write!(text, "chosen: {} {}", solved.name, pairs(&choice.chosen));
+        let _ = match &choice.lighter {
+            Some(f) => writeln!(text, " ({} fails {}: {})", pairs(&f.values), f.code, f.headline),
+            None => writeln!(text, " (the lightest of {})", choice.tried),
+        };
+    }
+    text
+}
+
 /// One part on a few lines.
 pub(super) fn part(job: &Job, solved: &Solved) -> String {
     let region = &solved.flat.region;
     let (bounds, units) = (region.bounds(), job.units);
     let mut text = format!(
         "{}: {} × {}, {} holes, cut length {}\n",
-        job.lines[solved.line].name,
+        solved.name,
         units.length(bounds.width()),
         units.length(bounds.height()),
         region.holes().len(),

@@ -21,6 +21,9 @@ const NOTE: f64 = 3.5;
 /// From one line of notes to the next, mm.
 const NOTE_PITCH: f64 = 6.0;
 
+/// Between two plates of one picture, mm.
+const BESIDE: f64 = 10.0;
+
 /// From a part's own coordinates to those of its file: its lower left corner at the origin.
 pub(super) fn to_origin(flat: &Region) -> Place {
     let bounds = flat.bounds();
@@ -29,14 +32,14 @@ pub(super) fn to_origin(flat: &Region) -> Place {
 
 /// The flat of a part, with its bend lines, and below it what a person must know.
 pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
-    let line = &job.lines[solved.line];
-    let mut drawing = Drawing::new(line.name.clone(), job.units);
+    let mut drawing = Drawing::new(solved.name.clone(), job.units);
     let place = to_origin(&solved.flat.region);
     drawing.cut(&solved.flat.region.moved(&place));
     bend_lines(&mut drawing, solved, &place);
-    let sheet = &job.sheets[line.sheet];
-    let mut notes =
-        vec![format!("{}: {} pieces, {}", line.name, lay::pieces(job, solved), sheet.name)];
+    let sheet = &job.sheets[solved.sheet];
+    let pieces = lay::pieces(job, solved);
+    let plural = if pieces == 1 { "piece" } else { "pieces" };
+    let mut notes = vec![format!("{}: {pieces} {plural}, {}", solved.name, sheet.name)];
     for bend in &solved.part.bends {
         notes.push(format!(
             "bend {}: {} {}, inside radius {}",
@@ -46,12 +49,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
             job.units.length(bend.bend.radius()),
         ));
     }
-    for hole in solved.part.faces.iter().flat_map(|f| &f.holes) {
-        if let Some(finished) = hole.finished {
-            let how = making(hole.making);
-            notes.push(format!("hole {}: {how} to {}", hole.name, job.units.length(finished)));
-        }
-    }
+    notes.extend(later(job, solved));
     let mut y = -2.0 * NOTE_PITCH;
     for text in notes {
         note(&mut drawing, Point::new(0.0, y), NOTE, text);
@@ -59,6 +57,35 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     }
     scale_bar(&mut drawing, y);
     drawing
+}
+
+/// The plates of a recipe beside each other, without notes.
+pub(super) fn side_by_side(job: &Job, solved: &[Solved]) -> Drawing {
+    let mut drawing = Drawing::new(job.name.clone(), job.units);
+    let mut x = 0.0;
+    for solved in solved {
+        let region = &solved.flat.region;
+        let place = to_origin(region).then(&Place::at(Point::new(x, 0.0)));
+        drawing.cut(&region.moved(&place));
+        bend_lines(&mut drawing, solved, &place);
+        x += region.bounds().width() + BESIDE;
+    }
+    drawing
+}
+
+/// What is done to holes after cutting, a line for each set of them.
+fn later(job: &Job, solved: &Solved) -> Vec<String> {
+    let holes: Vec<_> = solved.part.faces.iter().flat_map(|f| &f.holes).collect();
+    let sets = holes.chunk_by(|a, b| a.span == b.span);
+    let line = |set: &[&crate::part::Hole]| {
+        let (first, how) = (set.first()?, making(set.first()?.making));
+        let size = job.units.length(first.finished?);
+        Some(match set.len() {
+            1 => format!("hole {}: {how} to {size}", first.name),
+            n => format!("{n} holes {}: {how} to {size}", first.name.trim_end_matches(" 1")),
+        })
+    };
+    sets.filter_map(line).collect()
 }
 
 fn making(making: crate::recipe::Making) -> &'static str {
@@ -112,7 +139,7 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         let region = solved.flat.region.moved(place);
         drawing.cut(&region);
         bend_lines(&mut drawing, solved, place);
-        let name = &job.lines[solved.line].name;
+        let name = &solved.name;
         let (at, height) = label(&region, name.chars().count());
         note(&mut drawing, at, height, name.clone());
     }

@@ -1,18 +1,51 @@
 //! Families: one line of a job told out into many parts.
 
 use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::diag::Span;
 use crate::document::Entry;
+use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::job::Line;
+use crate::job::Shelf;
+use crate::table::csv_cells;
+use std::ops::Range;
 
 /// Most parts in one family. Our choice: ten times an ordinary day's.
 const MOST: usize = 100_000;
 
+/// The parts of a `[[family]]`: `each` lists values, of which every combination is made;
+/// `table` names a CSV file with a line for each part.
+pub(super) fn read(
+    fields: &Fields,
+    line: Option<Line>,
+    shelf: &Shelf,
+    sources: &mut Sources,
+) -> Vec<Line> {
+    let (each, table) = (fields.entries("each"), fields.get("table"));
+    let Some(line) = line else { return Vec::new() };
+    match (fields.has("each"), table) {
+        (true, None) if each.is_empty() => no_lists(fields),
+        (true, None) => tell_out(&line, &each, fields.findings()),
+        (false, Some(item)) => {
+            from_table(&line, item, shelf, sources, fields.findings()).unwrap_or_default()
+        }
+        _ => {
+            fields.add(
+                Finding::stop("missing-key", "a family has either `each` or `table`")
+                    .at(line.here, "")
+                    .help("write `each = { bolt = [\"M6\", \"M8\"] }` or `table = \"tabs.csv\"`"),
+            );
+            Vec::new()
+        }
+    }
+}
+
 /// Every combination of the listed values, the last list running fastest; the name's
 /// `{input}` replaced by the value.
-pub(super) fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line> {
+fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line> {
     let mut lists: Vec<(&str, &Entry, &[Item])> = Vec::new();
     for (name, entry) in each {
         match &entry.item.value {
@@ -37,19 +70,10 @@ pub(super) fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings
         );
         return Vec::new();
     };
-    for (name, entry, _) in &lists {
-        if !line.name.contains(&format!("{{{name}}}")) && lists.len() <= total {
-            let varies = lists.iter().any(|(n, _, items)| n == name && items.len() > 1);
-            if varies {
-                let headline = format!("the name does not say which `{name}` a part has");
-                findings.add(
-                    Finding::stop("double-name", headline)
-                        .at(line.here, "")
-                        .at(entry.key, "varies here")
-                        .help(format!("write `name = \"{}-{{{name}}}\"`", line.name)),
-                );
-                return Vec::new();
-            }
+    for (name, entry, items) in &lists {
+        if items.len() > 1 && !line.name.contains(&format!("{{{name}}}")) {
+            findings.add(unnamed(line, name, entry.key));
+            return Vec::new();
         }
     }
     if let Some(unknown) = unknown_braces(&line.name, &lists) {
@@ -61,7 +85,28 @@ pub(super) fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings
         );
         return Vec::new();
     }
-    (0..total).map(|number| member(line, &lists, number)).collect()
+    let member = |number: usize| {
+        let mut made = line.clone();
+        let mut rest = number;
+        for (name, entry, items) in lists.iter().rev() {
+            set(&mut made, name, entry.key, &items[rest % items.len()]);
+            rest /= items.len();
+        }
+        made
+    };
+    (0..total).map(member).collect()
+}
+
+/// The finding for an empty `each`; one that is no table has been reported.
+fn no_lists(fields: &Fields) -> Vec<Line> {
+    if let Some(Item { value: Value::Table(_), span, .. }) = fields.get("each") {
+        fields.add(
+            Finding::stop("missing-key", "a family needs a list of values")
+                .at(*span, "")
+                .help("write `each = { bolt = [\"M6\", \"M8\"] }`"),
+        );
+    }
+    Vec::new()
 }
 
 /// What stands in braces in a name, and is none of the lists.
@@ -71,17 +116,90 @@ fn unknown_braces<'a>(name: &'a str, lists: &[(&str, &Entry, &[Item])]) -> Optio
     unknown.next()
 }
 
-fn member(line: &Line, lists: &[(&str, &Entry, &[Item])], number: usize) -> Line {
-    let mut made = line.clone();
-    let mut rest = number;
-    for (name, entry, items) in lists.iter().rev() {
-        let item = &items[rest % items.len()];
-        rest /= items.len();
-        made.name = made.name.replace(&format!("{{{name}}}"), &file_word(&typed(item)));
-        made.given.retain(|(given, _)| given != name);
-        made.given.push(((*name).to_owned(), Entry { key: entry.key, item: item.clone() }));
+fn unnamed(line: &Line, name: &str, varies: Span) -> Finding {
+    Finding::stop("double-name", format!("the name does not say which `{name}` a part has"))
+        .at(line.here, "")
+        .at(varies, "varies here")
+        .help(format!("write `name = \"{}-{{{name}}}\"`", line.name))
+}
+
+/// Gives a part one value, also in its name.
+fn set(line: &mut Line, name: &str, key: Span, item: &Item) {
+    line.name = line.name.replace(&format!("{{{name}}}"), &file_word(&typed(item)));
+    line.given.retain(|(given, _)| given != name);
+    line.given.push((name.to_owned(), Entry { key, item: item.clone() }));
+}
+
+/// A part for each line of a CSV file. The columns are inputs; `quantity` is the number
+/// of sets, and a column `name` is the part's whole name where the pattern is `{name}`.
+fn from_table(
+    line: &Line,
+    item: &Item,
+    shelf: &Shelf,
+    sources: &mut Sources,
+    findings: &Findings,
+) -> Option<Vec<Line>> {
+    let refuse = |span: Span, headline: String, help: &str| {
+        findings.add(Finding::stop("family-table", headline).at(span, "").help(help));
+        None
+    };
+    let Some(name) = item.text() else {
+        findings.add(crate::document::wrong_kind(item, "the name of a CSV file"));
+        return None;
+    };
+    let Some((path, text)) = (shelf.file)(name) else {
+        return refuse(
+            item.letters,
+            format!("there is no file `{name}` that can be read"),
+            "name a CSV file beside the job",
+        );
+    };
+    let source = sources.add(path, &text);
+    let span = |at: &Range<usize>| Span { source, start: at.start, end: at.end };
+    let rows = csv_cells(&text);
+    let Some((header, rows)) = rows.split_first().filter(|(_, rows)| !rows.is_empty()) else {
+        return refuse(
+            item.letters,
+            format!("`{name}` has no lines"),
+            "its first line names the columns",
+        );
+    };
+    if rows.len() > MOST {
+        return refuse(
+            item.letters,
+            format!("`{name}` has more than {MOST} lines"),
+            "make several of it",
+        );
     }
-    made
+    let mut lines = Vec::with_capacity(rows.len());
+    for cells in rows {
+        if cells.len() != header.len() {
+            let first = span(&cells[0].1);
+            let headline =
+                format!("this line has {} cells, the first line {}", cells.len(), header.len());
+            return refuse(first, headline, "give every line as many cells as the first");
+        }
+        let mut made = line.clone();
+        made.here = span(&cells[0].1);
+        for ((column, at), (cell, place)) in header.iter().zip(cells) {
+            let value = Value::Text(cell.clone());
+            let item = Item { value, span: span(place), letters: span(place) };
+            match column.as_str() {
+                "name" => made.name = made.name.replace("{name}", cell),
+                "quantity" => match cell.parse::<u32>() {
+                    Ok(quantity) => made.quantity = quantity,
+                    Err(_) => {
+                        let headline = format!("`{cell}` is no number of pieces");
+                        return refuse(item.span, headline, "write a whole number");
+                    }
+                },
+                _ if cell.is_empty() => {}
+                _ => set(&mut made, column, span(at), &item),
+            }
+        }
+        lines.push(made);
+    }
+    Some(lines)
 }
 
 fn typed(item: &Item) -> String {

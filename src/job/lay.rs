@@ -56,7 +56,7 @@ pub(super) fn lay(job: &Job, solved: &[Solved]) -> (Vec<Laid>, Vec<LeftOver>, Ve
 
 fn one_kind(job: &Job, kind: usize, solved: &[Solved]) -> (Vec<Laid>, Vec<LeftOver>, Vec<Finding>) {
     let sheet = &job.sheets[kind];
-    let of_kind = |i: &usize| job.lines[solved[*i].line].sheet == kind;
+    let of_kind = |i: &usize| solved[*i].sheet == kind;
     let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
     let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
     let stock: Vec<nest::Stock> = sheet
@@ -109,7 +109,7 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
     let bounds = solved.flat.region.bounds();
     let show = |mm: f64| job.units.length(mm);
     let size = format!("{} × {}", show(bounds.width()), show(bounds.height()));
-    let name = &line.name;
+    let name = &solved.name;
     match why {
         Why::TooLarge => {
             let sizes: Vec<String> = sheet

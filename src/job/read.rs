@@ -2,6 +2,7 @@
 
 use crate::diag::Finding;
 use crate::diag::SourceId;
+use crate::diag::Sources;
 use crate::diag::Span;
 use crate::document;
 use crate::document::Entry;
@@ -11,11 +12,11 @@ use crate::document::Item;
 use crate::document::Value;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::Shelf;
 use crate::job::family;
 use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
-use crate::table::Tables;
 use std::collections::HashMap;
 
 /// Margin kept from the rim of a sheet when none is given, mm: common practice.
@@ -32,9 +33,11 @@ pub fn read(
     name: &str,
     source: SourceId,
     text: &str,
-    tables: &Tables,
+    shelf: &Shelf,
+    sources: &mut Sources,
 ) -> Result<Job, Vec<Finding>> {
     let table = document::read(source, text)?;
+    let tables = shelf.tables;
     let findings = Findings::default();
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
@@ -51,10 +54,15 @@ pub fn read(
     let complete = sheets.len() == items.len();
     let mut lines = Vec::new();
     for item in fields.list("part") {
-        lines.extend(line(item, &sheets, complete, &findings, false));
+        let Some(entry) = Fields::of(item, &findings) else { continue };
+        lines.extend(line(&entry, item, &sheets, complete));
+        entry.finish();
     }
     for item in fields.list("family") {
-        lines.extend(line(item, &sheets, complete, &findings, true));
+        let Some(entry) = Fields::of(item, &findings) else { continue };
+        let line = line(&entry, item, &sheets, complete);
+        lines.extend(family::read(&entry, line, shelf, sources));
+        entry.finish();
     }
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
@@ -101,15 +109,8 @@ fn units(fields: &Fields) -> Units {
     }
 }
 
-/// One entry of `[[part]]`, or one of `[[family]]` told out.
-fn line(
-    item: &Item,
-    sheets: &[Sheet],
-    complete: bool,
-    findings: &Findings,
-    is_family: bool,
-) -> Vec<Line> {
-    let Some(fields) = Fields::of(item, findings) else { return Vec::new() };
+/// What an entry of `[[part]]` and one of `[[family]]` have in common.
+fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Option<Line> {
     let recipe = fields.needed_text("recipe", "\"tab\"").map(str::to_owned);
     let recipe_span = fields.get("recipe").map(|i| i.letters);
     let name = fields.needed_text("name", "\"front-tab\"").map(str::to_owned);
@@ -118,43 +119,35 @@ fn line(
         true => fields.count("quantity", MOST_PIECES),
         false => Some(1),
     };
-    let wanted = fields.need("sheet", "\"S235 4 mm\"");
-    let sheet = wanted.and_then(|i| find_sheet(i, sheets, complete, findings));
-    let given: Vec<(String, Entry)> = fields
-        .entries("given")
-        .into_iter()
-        .map(|(name, entry)| (name.to_owned(), entry.clone()))
-        .collect();
-    let each = if is_family { fields.entries("each") } else { Vec::new() };
-    if is_family && each.is_empty() {
-        no_lists(&fields);
-    }
-    fields.finish();
-    if is_family && each.is_empty() {
-        return Vec::new();
-    }
-    let (Some(recipe), Some(span), Some(name), Some(quantity), Some(sheet)) =
-        (recipe, recipe_span, name, quantity, sheet)
-    else {
-        return Vec::new();
+    let all = |name: &str| -> Vec<(String, Entry)> {
+        let entries = fields.entries(name).into_iter();
+        entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
     };
-    let line = Line { recipe: (recipe, span), name, quantity, sheet, given, here: name_span };
-    if is_family { family::tell_out(&line, &each, findings) } else { vec![line] }
+    let (given, open) = (all("given"), all("open"));
+    let sheet = match open.iter().any(|(name, _)| name == "sheet") {
+        // The choice puts another in its place.
+        true => (!sheets.is_empty()).then_some(0),
+        false => fields
+            .need("sheet", "\"S235 4 mm\"")
+            .and_then(|i| find_sheet(i, sheets, complete, fields.findings())),
+    };
+    Some(Line {
+        recipe: (recipe?, recipe_span?),
+        name: name?,
+        quantity: quantity?,
+        sheet: sheet?,
+        given,
+        open,
+        here: name_span,
+    })
 }
 
-/// The finding for a family whose `each` is missing or empty; one of another kind has been reported.
-fn no_lists(fields: &Fields) {
-    let example = "{ bolt = [\"M6\", \"M8\"] }";
-    if let Some(Item { value: Value::Table(_), span, .. }) = fields.need("each", example) {
-        fields.add(
-            Finding::stop("missing-key", "a family needs a list of values")
-                .at(*span, "")
-                .help(format!("write `each = {example}`")),
-        );
-    }
-}
-
-fn find_sheet(item: &Item, sheets: &[Sheet], complete: bool, findings: &Findings) -> Option<usize> {
+pub(super) fn find_sheet(
+    item: &Item,
+    sheets: &[Sheet],
+    complete: bool,
+    findings: &Findings,
+) -> Option<usize> {
     let Value::Text(wanted) = &item.value else {
         findings.add(document::wrong_kind(item, "the name of a sheet"));
         return None;

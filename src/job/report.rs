@@ -6,6 +6,7 @@ use crate::diag::Weight;
 use crate::flat::BendStrip;
 use crate::geom::Edge;
 use crate::job::CAUTION;
+use crate::job::Choice;
 use crate::job::Job;
 use crate::job::Solved;
 use crate::job::draw;
@@ -80,6 +81,8 @@ pub struct PartRow {
     pieces: u32,
     values: BTreeMap<String, String>,
     facts: BTreeMap<String, String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open: Option<OpenRow>,
     size_mm: [f64; 2],
     area_mm2: f64,
     cut_length_mm: f64,
@@ -88,7 +91,18 @@ pub struct PartRow {
     pierces: usize,
     bends: Vec<BendRow>,
     later: Vec<LaterRow>,
+    welds: Vec<WeldRow>,
     files: Vec<String>,
+}
+
+/// What was chosen for open inputs, and why nothing lighter.
+#[derive(Clone, Debug, Serialize)]
+struct OpenRow {
+    chosen: BTreeMap<String, String>,
+    choices: usize,
+    governed_by: Option<&'static str>,
+    next_lighter: Option<BTreeMap<String, String>>,
+    failed_on: Option<String>,
 }
 
 /// A bend.
@@ -104,6 +118,16 @@ struct BendRow {
     setback_mm: f64,
     deduction_mm: f64,
     line_mm: [[f64; 2]; 2],
+}
+
+/// A welded edge.
+#[derive(Clone, Debug, Serialize)]
+struct WeldRow {
+    edge: String,
+    length_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    leg_mm: Option<f64>,
+    note: String,
 }
 
 /// A hole to be finished later.
@@ -230,7 +254,7 @@ pub(super) fn report(parts: &Parts) -> Report {
 fn part_row(parts: &Parts, index: usize) -> PartRow {
     let (job, solved) = (parts.job, &parts.solved[index]);
     let line = &job.lines[solved.line];
-    let sheet = &job.sheets[line.sheet];
+    let sheet = &job.sheets[solved.sheet];
     let region = &solved.flat.region;
     let density = sheet.material.quantity("density").map_or(0.0, |q| q.value);
     let place = draw::to_origin(region);
@@ -254,12 +278,18 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         let diameter_mm = rounded(hole.finished?);
         Some(LaterRow { hole: hole.name.clone(), diameter_mm })
     });
+    let welds = solved.part.faces.iter().flat_map(|f| &f.welds).map(|weld| WeldRow {
+        edge: weld.edge.clone(),
+        length_mm: rounded(weld.length),
+        leg_mm: weld.leg.map(rounded),
+        note: weld.note.clone(),
+    });
     let given = line
         .given
         .iter()
         .filter_map(|(name, _)| Some((name.clone(), solved.params.get(name)?.show(job.units))));
     PartRow {
-        name: line.name.clone(),
+        name: solved.name.clone(),
         recipe: line.recipe.0.clone(),
         sheet: sheet.name.clone(),
         material: sheet.material.name().to_owned(),
@@ -274,6 +304,7 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
             .iter()
             .map(|f| (f.name.clone(), f.value.show(job.units)))
             .collect(),
+        open: solved.choice.as_deref().map(open_row),
         size_mm: [rounded(bounds.width()), rounded(bounds.height())],
         area_mm2: rounded(region.area()),
         cut_length_mm: rounded(region.length()),
@@ -282,7 +313,20 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         pierces: 1 + region.holes().len(),
         bends: solved.part.bends.iter().zip(&solved.flat.bends).map(bend_row).collect(),
         later: later.collect(),
+        welds: welds.collect(),
         files: parts.part_files[index].clone(),
+    }
+}
+
+fn open_row(choice: &Choice) -> OpenRow {
+    let map = |values: &[(String, String)]| values.iter().cloned().collect();
+    let lighter = choice.lighter.as_ref();
+    OpenRow {
+        chosen: map(&choice.chosen),
+        choices: choice.tried,
+        governed_by: lighter.map(|l| l.code),
+        next_lighter: lighter.map(|l| map(&l.values)),
+        failed_on: lighter.map(|l| l.headline.clone()),
     }
 }
 

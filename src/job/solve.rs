@@ -10,6 +10,8 @@ use crate::flat::Flat;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
+use crate::job::open;
+use crate::job::open::Choice;
 use crate::part;
 use crate::part::Part;
 use crate::recipe;
@@ -18,14 +20,22 @@ use crate::recipe::Recipe;
 use crate::table::Tables;
 use rayon::prelude::*;
 use std::collections::HashMap;
+use std::collections::HashSet;
+use std::sync::Arc;
 
 /// A line of the job, solved.
 #[derive(Clone, Debug)]
 pub struct Solved {
     /// Index of the line in the job.
     pub line: usize,
+    /// Name of the part: that of the line, with what tells it from its companions.
+    pub name: String,
+    /// Index of its sheet.
+    pub sheet: usize,
     /// Its values.
-    pub params: Params,
+    pub params: Arc<Params>,
+    /// What was chosen for the open inputs.
+    pub choice: Option<Arc<Choice>>,
     /// The part.
     pub part: Part,
     /// Its flat.
@@ -45,27 +55,42 @@ pub fn solve(
 ) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
     let (recipes, mut findings) = recipes(job, shelf, sources);
     let tables = shelf.tables;
-    let results: Vec<(Option<Solved>, Vec<Finding>)> = job
+    let results: Vec<(Vec<Solved>, Vec<Finding>)> = job
         .lines
         .par_iter()
         .enumerate()
         .map(|(i, line)| {
             let result = recipes
                 .get(&line.recipe.0)
-                .map_or((None, Vec::new()), |recipe| one(job, i, line, recipe, tables));
+                .map_or_else(Default::default, |recipe| self::line(job, i, line, recipe, tables));
             done();
             result
         })
         .collect();
     let mut solved = Vec::with_capacity(results.len());
-    for (one, found) in results {
-        solved.extend(one);
+    let mut names = HashSet::with_capacity(results.len());
+    for (parts, found) in results {
+        findings.extend(double_names(&mut names, &parts, job));
+        solved.extend(parts);
         findings.extend(found);
     }
+    // The members of a family often share one mistake.
+    findings.dedup();
     if findings.iter().any(|f| f.weight == Weight::Stop) {
         return Err(findings);
     }
     Ok((solved, findings))
+}
+
+/// Parts whose names, with what was added to tell them apart, are taken already.
+fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec<Finding> {
+    let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
+    let finding = |part: &Solved| {
+        Finding::stop("double-name", format!("two parts are called `{}`", part.name))
+            .at(job.lines[part.line].here, "")
+            .help("give one of them another name; capitals do not count")
+    };
+    taken.map(finding).collect()
 }
 
 /// Each recipe the job names, read once.
@@ -106,38 +131,77 @@ fn recipes(
     (recipes, findings)
 }
 
+/// A line, its open inputs chosen.
+fn line(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+) -> (Vec<Solved>, Vec<Finding>) {
+    if line.open.is_empty() {
+        return one(job, index, line, recipe, tables);
+    }
+    match open::choose(job, line, tables, &|line| one(job, index, line, recipe, tables)) {
+        Ok((mut solved, choice)) => {
+            let choice = Arc::new(choice);
+            for part in &mut solved {
+                part.choice = Some(choice.clone());
+            }
+            (solved, Vec::new())
+        }
+        Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
+    }
+}
+
 fn one(
     job: &Job,
     index: usize,
     line: &Line,
     recipe: &Recipe,
     tables: &Tables,
-) -> (Option<Solved>, Vec<Finding>) {
+) -> (Vec<Solved>, Vec<Finding>) {
     let sheet = &job.sheets[line.sheet];
     let surroundings = sheet.surroundings(&job.process, job.coating);
     let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
     let solved =
         recipe::resolve(recipe, &given, line.here, &surroundings, tables).and_then(|params| {
-            let part = part::build(recipe, &params, tables, sheet.bend)?;
-            let flat = flat::unfold(&part)?;
-            Ok(Solved { line: index, params, part, flat })
+            let params = Arc::new(params);
+            let parts = part::build(recipe, &params, tables, sheet.bend)?;
+            let solved = parts.into_iter().map(|part| {
+                let flat = flat::unfold(&part)?;
+                let name = format!("{}{}", line.name, part.suffix);
+                Ok(Solved {
+                    line: index,
+                    name,
+                    sheet: line.sheet,
+                    params: params.clone(),
+                    choice: None,
+                    part,
+                    flat,
+                })
+            });
+            solved.collect::<Result<Vec<_>, Vec<Finding>>>()
         });
     match solved {
         Ok(solved) => {
-            let findings = check::all(&Subject {
-                recipe,
-                params: &solved.params,
-                part: &solved.part,
-                flat: &solved.flat,
-                material: &sheet.material,
-                process: &job.process,
-                tables,
-                here: line.here,
-                units: job.units,
+            let found = solved.iter().flat_map(|solved| {
+                check::all(&Subject {
+                    recipe,
+                    params: &solved.params,
+                    part: &solved.part,
+                    flat: &solved.flat,
+                    material: &sheet.material,
+                    process: &job.process,
+                    tables,
+                    here: line.here,
+                    units: job.units,
+                })
             });
-            (Some(solved), findings.into_iter().map(|f| in_part(f, line)).collect())
+            let findings = found.map(|f| in_part(f, line)).collect();
+            (solved, findings)
         }
-        Err(findings) => (None, findings.into_iter().map(|f| in_part(f, line)).collect()),
+        Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
     }
 }
 

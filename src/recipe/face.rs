@@ -21,9 +21,29 @@ pub struct Face {
     pub blank: Vec<Step>,
     /// Its holes.
     pub holes: Vec<HoleSet>,
+    /// Edges that are welded.
+    pub welds: Vec<Weld>,
+    /// For a plate of its own in a weldment: how many a set needs.
+    pub pieces: Option<u32>,
     /// Where its name stands.
     pub span: Span,
 }
+
+/// A note that an edge is welded.
+#[derive(Clone, Debug)]
+pub struct Weld {
+    /// Name of the edge.
+    pub edge: String,
+    /// Leg of the fillet, where it is said.
+    pub leg: Option<Expr>,
+    /// What else to know.
+    pub note: String,
+    /// The whole entry.
+    pub span: Span,
+}
+
+/// Most pieces of one plate in a set. Our choice.
+const MOST_PIECES: u32 = 100;
 
 /// One step in building a blank.
 #[derive(Clone, Debug)]
@@ -73,8 +93,8 @@ pub enum Shape {
     Polygon(Vec<CornerStep>),
     /// What the belt runs round.
     Belt(Vec<BeltPiece>),
-    /// Tube diameter, lean, distance of its axis from the plate.
-    Saddle(Expr, Option<Expr>, Option<Expr>),
+    /// Tube diameter, lean, distance of its axis from the plate, name of the edge it leaves.
+    Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
     /// Across flats.
     Hexagon(Expr),
     /// Diameter, width of the key, depth over all.
@@ -120,9 +140,19 @@ impl Face {
         fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
         let blank = fields.list("blank").iter().filter_map(|i| step(i, findings)).collect();
         let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
+        let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
+        let pieces = fields.count("pieces", MOST_PIECES);
         fields.finish();
-        Some(Self { blank, holes, span: entry.key })
+        Some(Self { blank, holes, welds, pieces, span: entry.key })
     }
+}
+
+fn weld(item: &Item, findings: &Findings) -> Option<Weld> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let edge = measures.0.needed_text("edge", "\"foot\"").map(str::to_owned);
+    let (leg, note) = (measures.may("leg"), measures.name("note").unwrap_or_default());
+    measures.0.finish();
+    Some(Weld { edge: edge?, leg, note, span: item.span })
 }
 
 fn step(item: &Item, findings: &Findings) -> Option<Step> {
@@ -152,7 +182,8 @@ fn step(item: &Item, findings: &Findings) -> Option<Step> {
     Some(Step { work: work?, when, span: item.span })
 }
 
-const SHAPES: &[&str] =
+/// The shapes that steps know.
+pub const SHAPES: &[&str] =
     &["disc", "slot", "rectangle", "polygon", "belt", "saddle", "hexagon", "keyway", "double-flat"];
 
 fn placed(measures: &Measures, work: &str) -> Option<Placed> {
@@ -170,7 +201,8 @@ fn placed(measures: &Measures, work: &str) -> Option<Placed> {
         Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),
         Some("saddle") => {
             let (lean, aside) = (measures.may("lean"), measures.may("aside"));
-            measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside))
+            let edge = measures.name("edge");
+            measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside, edge))
         }
         Some("hexagon") => measures.need("flats").map(Shape::Hexagon),
         Some("keyway") => {

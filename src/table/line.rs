@@ -61,7 +61,7 @@ impl Line {
     }
 
     /// The bytes of a cell, without the blanks round it.
-    fn cell(&self, text: &str, index: usize) -> Range<usize> {
+    pub(super) fn cell(&self, text: &str, index: usize) -> Range<usize> {
         let line = &text[self.bytes.clone()];
         let (mut quoted, mut before) = (false, ',');
         let mut commas = line.char_indices().filter(|(_, c)| {

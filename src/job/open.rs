@@ -1,0 +1,185 @@
+//! Open inputs: the lightest choice that every check passes.
+
+use crate::diag::Finding;
+use crate::document::Entry;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::job::Job;
+use crate::job::Line;
+use crate::job::Solved;
+use crate::job::read::find_sheet;
+use crate::table::Tables;
+
+/// What was chosen for the open inputs of a part, and why nothing lighter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// The chosen values, by input.
+    pub chosen: Vec<(String, String)>,
+    /// How many choices there were.
+    pub tried: usize,
+    /// The next lighter choice and what it failed on; `None` when the lightest was good.
+    pub lighter: Option<Failure>,
+}
+
+/// A choice that some check refused.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Failure {
+    /// Its values, by input.
+    pub values: Vec<(String, String)>,
+    /// The check, or what stood in the way of making it.
+    pub code: &'static str,
+    /// What was found.
+    pub headline: String,
+}
+
+/// Most combinations that are tried for one part. Our choice: under a second.
+const MOST: usize = 2000;
+
+/// One combination of the open values.
+struct Attempt {
+    values: Vec<(String, String)>,
+    solved: Vec<Solved>,
+    findings: Vec<Finding>,
+    /// Of one set, kg; `None` when it cannot be made at all.
+    mass: Option<f64>,
+}
+
+/// Tries every combination of a line's open values with `solve` and takes the lightest
+/// without a finding; of equally light ones the first in the order of the lists.
+pub(super) fn choose(
+    job: &Job,
+    line: &Line,
+    tables: &Tables,
+    solve: &dyn Fn(&Line) -> (Vec<Solved>, Vec<Finding>),
+) -> Result<(Vec<Solved>, Choice), Vec<Finding>> {
+    let lists = lists(line, tables)?;
+    let total = lists.iter().try_fold(1usize, |n, (_, _, items)| n.checked_mul(items.len()));
+    let Some(total) = total.filter(|n| *n <= MOST) else {
+        return Err(vec![
+            Finding::stop(
+                "too-many",
+                format!("the open inputs have more than {MOST} combinations"),
+            )
+            .at(line.here, "")
+            .help("shorten the lists, or leave fewer inputs open"),
+        ]);
+    };
+    let mut attempts = Vec::with_capacity(total);
+    for number in 0..total {
+        let (made, values) = member(job, line, &lists, number)?;
+        let (solved, findings) = solve(&made);
+        let mass = (!solved.is_empty()).then(|| mass(job, &solved, made.sheet));
+        attempts.push(Attempt { values, solved, findings, mass });
+    }
+    let good = |a: &&Attempt| a.findings.is_empty();
+    let weight = |a: &Attempt| a.mass.unwrap_or(f64::INFINITY);
+    let best = attempts.iter().filter(good).min_by(|a, b| weight(a).total_cmp(&weight(b)));
+    let Some(best) = best else { return Err(vec![nothing_fits(line, &attempts)]) };
+    let lighter = attempts
+        .iter()
+        .filter(|a| !good(a) && weight(a) < weight(best))
+        .max_by(|a, b| weight(a).total_cmp(&weight(b)));
+    // What cannot be made has no mass; the one listed just before the chosen stands in.
+    let before = attempts.iter().rev().skip_while(|a| a.values != best.values).skip(1);
+    let lighter = lighter.or_else(|| before.clone().find(|a| a.mass.is_none()));
+    let choice =
+        Choice { chosen: best.values.clone(), tried: total, lighter: lighter.and_then(failure) };
+    Ok((best.solved.clone(), choice))
+}
+
+fn failure(attempt: &Attempt) -> Option<Failure> {
+    let finding = attempt.findings.first()?;
+    Some(Failure {
+        values: attempt.values.clone(),
+        code: finding.code,
+        headline: finding.headline.clone(),
+    })
+}
+
+fn nothing_fits(line: &Line, attempts: &[Attempt]) -> Finding {
+    let total = attempts.len();
+    let headline = format!("none of the {total} choices for `{}` passes every check", line.name);
+    let mut finding = Finding::stop("nothing-fits", headline).at(line.here, "");
+    for (name, entry) in &line.open {
+        finding = finding.at(entry.item.span, format!("`{name}` is chosen from these"));
+    }
+    let last = attempts.iter().rev().filter_map(failure).next();
+    if let Some(last) = last {
+        finding = finding.note(format!("{}: {}", shown(&last.values), last.headline));
+    }
+    finding.help("add larger values to the lists, or change the other values")
+}
+
+/// `foot = 20 mm, bolt = M8`.
+pub(super) fn shown(values: &[(String, String)]) -> String {
+    let pairs: Vec<String> =
+        values.iter().map(|(name, value)| format!("{name} = {value}")).collect();
+    pairs.join(", ")
+}
+
+type Lists<'a> = Vec<(&'a str, &'a Entry, Vec<Item>)>;
+
+/// The values to choose from: as listed, or every row of the table that is named.
+fn lists<'a>(line: &'a Line, tables: &Tables) -> Result<Lists<'a>, Vec<Finding>> {
+    let mut lists = Vec::new();
+    for (name, entry) in &line.open {
+        let items = match &entry.item.value {
+            Value::List(items) => items.clone(),
+            Value::Text(table) => tables.table(table).map_or_else(Vec::new, |table| {
+                let row = |row: &std::sync::Arc<crate::table::Row>| Item {
+                    value: Value::Text(row.name().to_owned()),
+                    ..entry.item.clone()
+                };
+                table.rows().map(row).collect()
+            }),
+            _ => Vec::new(),
+        };
+        if items.is_empty() {
+            return Err(vec![
+                Finding::stop(
+                    "wrong-kind",
+                    format!("`{name}` is open but has nothing to choose from"),
+                )
+                .at(entry.item.span, "")
+                .help("give a list of values, or the name of a table"),
+            ]);
+        }
+        lists.push((name.as_str(), entry, items));
+    }
+    Ok(lists)
+}
+
+type Member = (Line, Vec<(String, String)>);
+
+/// The line with one combination of values, the last list running fastest.
+fn member(job: &Job, line: &Line, lists: &Lists, number: usize) -> Result<Member, Vec<Finding>> {
+    let mut made = line.clone();
+    let mut values = Vec::with_capacity(lists.len());
+    let mut rest = number;
+    for (name, entry, items) in lists.iter().rev() {
+        let item = &items[rest % items.len()];
+        rest /= items.len();
+        values.push(((*name).to_owned(), item.text().map_or_else(String::new, str::to_owned)));
+        if *name == "sheet" {
+            let findings = Findings::default();
+            match find_sheet(item, &job.sheets, true, &findings) {
+                Some(sheet) => made.sheet = sheet,
+                None => return Err(findings.take()),
+            }
+        } else {
+            made.given.retain(|(given, _)| given != name);
+            made.given.push(((*name).to_owned(), Entry { key: entry.key, item: item.clone() }));
+        }
+    }
+    values.reverse();
+    Ok((made, values))
+}
+
+/// Of one set, kg.
+fn mass(job: &Job, solved: &[Solved], sheet: usize) -> f64 {
+    let sheet = &job.sheets[sheet];
+    let density = sheet.material.quantity("density").map_or(0.0, |q| q.value);
+    let area = |s: &Solved| s.flat.region.area() * f64::from(s.part.copies);
+    solved.iter().map(area).sum::<f64>() * sheet.thickness * density
+}

@@ -1,0 +1,49 @@
+//! Right and left hands.
+
+use crate::geom::Place;
+use crate::part::Face;
+use crate::part::Hole;
+use crate::part::NamedEdge;
+use crate::part::Part;
+
+/// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
+/// `-left` in the mirror; a flat plate only has to be turned over, so it is made twice.
+pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
+    let mut hands = Vec::with_capacity(2 * parts.len());
+    for part in parts {
+        if part.bends.is_empty() {
+            hands.push(Part { copies: part.copies.saturating_mul(2), ..part });
+            continue;
+        }
+        let left = part.faces.iter().map(mirrored).collect();
+        hands.push(Part {
+            suffix: format!("{}-left", part.suffix),
+            faces: left,
+            facts: Vec::new(),
+            ..part.clone()
+        });
+        let right = Part { suffix: format!("{}-right", part.suffix), ..part };
+        hands.insert(hands.len() - 1, right);
+    }
+    hands
+}
+
+/// A face in the mirror. A face that a bend carries is drawn from the middle of its
+/// edge, so turning every face over by itself turns over the whole part.
+fn mirrored(face: &Face) -> Face {
+    let place = Place { mirrored: true, ..Place::default() };
+    let edge = |e: &NamedEdge| NamedEdge {
+        name: e.name.clone(),
+        // Metal stays on the left of travel.
+        edge: e.edge.moved(&place).reversed(),
+    };
+    let hole =
+        |h: &Hole| Hole { outline: h.outline.moved(&place), at: place.apply(h.at), ..h.clone() };
+    Face {
+        name: face.name.clone(),
+        blank: face.blank.moved(&place),
+        edges: face.edges.iter().map(edge).collect(),
+        holes: face.holes.iter().map(hole).collect(),
+        welds: face.welds.clone(),
+    }
+}

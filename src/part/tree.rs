@@ -1,0 +1,174 @@
+//! Faces and bends sorted into trees: a part for each face that hangs on no bend.
+
+use crate::bend;
+use crate::diag::Finding;
+use crate::num::Angle;
+use crate::part::Bend;
+use crate::part::Face;
+use crate::part::Part;
+use crate::part::values;
+use crate::part::values::Values;
+use crate::quantity::Dimension;
+use crate::recipe::Recipe;
+
+/// The parts of a recipe; what does not fit together is reported.
+pub(super) fn parts(
+    recipe: &Recipe,
+    faces: Vec<Face>,
+    values: &Values,
+    method: bend::Method,
+) -> Vec<Part> {
+    let bends: Vec<Bend> = recipe
+        .bends
+        .iter()
+        .filter_map(|(name, bend)| one_bend(name, bend, &faces, values, method))
+        .collect();
+    check_edges(&faces, &bends, values);
+    let roots = roots(recipe, &faces, &bends, values);
+    let Some(thickness) = values.params.get("thickness").and_then(values::as_length) else {
+        return Vec::new();
+    };
+    let mut parts = Vec::new();
+    let mut hung = 0;
+    for root in &roots {
+        let (members, bends) = grown(*root, &bends);
+        hung += members.len();
+        let name = &faces[*root].name;
+        let pieces = recipe.faces[name].pieces.unwrap_or(1);
+        parts.push(Part {
+            suffix: if roots.len() > 1 { format!("-{name}") } else { String::new() },
+            thickness,
+            faces: members.iter().map(|i| faces[*i].clone()).collect(),
+            bends,
+            facts: Vec::new(),
+            copies: recipe.copies.saturating_mul(pieces),
+            grain: recipe.grain,
+        });
+    }
+    if hung < faces.len() && values.findings.is_empty() {
+        for bend in bends.iter().take(1) {
+            let headline = format!("bend `{}` closes a ring", bend.name);
+            values.findings.add(
+                Finding::stop("bend-tree", headline)
+                    .at(bend.span, "")
+                    .note("each face hangs on one bend at the most, and the first on none")
+                    .help("let every face but the first stand in one bend's `to`"),
+            );
+        }
+    }
+    parts
+}
+
+/// The faces that hang on no bend. All but the first must say that they are plates of their own.
+fn roots(recipe: &Recipe, faces: &[Face], bends: &[Bend], values: &Values) -> Vec<usize> {
+    let hangs = |i: usize| bends.iter().any(|b| b.to == i);
+    let roots: Vec<usize> = (0..faces.len()).filter(|i| !hangs(*i)).collect();
+    for root in roots.iter().skip(1) {
+        let face = &recipe.faces[&faces[*root].name];
+        if face.pieces.is_none() {
+            let headline = format!("face `{}` hangs on no bend", faces[*root].name);
+            values.findings.add(Finding::stop("bend-tree", headline).at(face.span, "").help(
+                "add a `[bend.NAME]` that carries it, or `pieces = 1` for a plate of its own",
+            ));
+        }
+    }
+    roots
+}
+
+/// Each face hangs on one bend at the most, and each edge carries one at the most.
+fn check_edges(faces: &[Face], bends: &[Bend], values: &Values) {
+    for (i, bend) in bends.iter().enumerate() {
+        let refuse = |headline: String, help: &str| {
+            values.findings.add(Finding::stop("bend-tree", headline).at(bend.span, "").help(help));
+        };
+        let before = &bends[..i];
+        if before.iter().any(|b| (b.from, b.edge) == (bend.from, bend.edge)) {
+            let edge = &faces[bend.from].edges[bend.edge].name;
+            refuse(format!("edge `{edge}` carries two bends"), "give each bend an edge of its own");
+        }
+        if bend.from == bend.to || before.iter().any(|b| b.to == bend.to) {
+            let face = &faces[bend.to].name;
+            refuse(
+                format!("face `{face}` hangs on two bends, or on itself"),
+                "let each face stand in one bend's `to`",
+            );
+        }
+    }
+}
+
+/// The faces that hang on a root, itself first, and the bends between them counted anew.
+fn grown(root: usize, bends: &[Bend]) -> (Vec<usize>, Vec<Bend>) {
+    let mut members = vec![root];
+    let mut own = Vec::new();
+    let mut i = 0;
+    while i < members.len() {
+        let standing = members[i];
+        for bend in bends.iter().filter(|b| b.from == standing) {
+            if !members.contains(&bend.to) {
+                members.push(bend.to);
+                own.push(Bend { from: i, to: members.len() - 1, ..bend.clone() });
+            }
+        }
+        i += 1;
+    }
+    (members, own)
+}
+
+fn one_bend(
+    name: &str,
+    bend: &crate::recipe::Bend,
+    faces: &[Face],
+    values: &Values,
+    method: bend::Method,
+) -> Option<Bend> {
+    let refuse = |headline: String, help: String| {
+        values.findings.add(Finding::stop("bend", headline).at(bend.span, "").help(help));
+    };
+    let face = |wanted: &str| {
+        let found = faces.iter().position(|f| f.name == wanted);
+        if found.is_none() {
+            let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
+            refuse(
+                format!("bend `{name}` speaks of a face `{wanted}`"),
+                format!("faces are {}", names.join(", ")),
+            );
+        }
+        found
+    };
+    let (from, to) = (face(&bend.from)?, face(&bend.to)?);
+    let edges = &faces[from].edges;
+    let Some(edge) = edges.iter().position(|e| e.name == bend.edge) else {
+        let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
+        refuse(
+            format!("face `{}` has no straight edge `{}`", bend.from, bend.edge),
+            format!("its named edges are {}", names.join(", ")),
+        );
+        return None;
+    };
+    let turn = Angle::from_degrees(values.number(&bend.turn, Dimension::ANGLE)?);
+    let radius = match &bend.radius {
+        Some(expr) => values.length(expr)?,
+        None => values.params.get("bend_radius").and_then(values::as_length)?,
+    };
+    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let made = match bend::Bend::new(thickness, radius, turn, method) {
+        Ok(made) => made,
+        Err(error) => {
+            refuse(error.to_string(), "change the angle, the radius or the sheet".into());
+            return None;
+        }
+    };
+    let names = bend.radius.iter().flat_map(|e| e.formula.names());
+    let depends = names.map(str::to_owned).collect();
+    Some(Bend {
+        name: name.to_owned(),
+        from,
+        edge,
+        to,
+        bend: made,
+        up: bend.up,
+        measured: bend.measured,
+        span: bend.span,
+        depends,
+    })
+}
