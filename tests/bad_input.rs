@@ -38,12 +38,15 @@ fn folder(kind: &str) -> PathBuf {
 /// The files of a folder by name, with their text.
 fn files(kind: &str) -> BTreeMap<String, String> {
     let entries = fs::read_dir(folder(kind)).expect("the folder is there");
+    let toml = |entry: &Result<fs::DirEntry, std::io::Error>| {
+        entry.as_ref().is_ok_and(|e| e.path().extension().is_some_and(|e| e == "toml"))
+    };
     let file = |entry: Result<fs::DirEntry, std::io::Error>| {
         let path = entry.expect("it can be listed").path();
         let name = path.file_stem().expect("it has a name").to_string_lossy().into_owned();
         (name, fs::read_to_string(&path).expect("it is text"))
     };
-    entries.map(file).collect()
+    entries.filter(toml).map(file).collect()
 }
 
 /// The recipe with its defaults on 4 mm of S235, as far as it gets.
@@ -61,19 +64,22 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
     let found = || {
         let recipe = recipe::read(name, source, text)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, tables)?;
-        let part = part::build(&recipe, &params, tables, Method::Din6935)?;
-        let flat = flat::unfold(&part)?;
-        Ok(check::all(&Subject {
-            recipe: &recipe,
-            params: &params,
-            part: &part,
-            flat: &flat,
-            material: &row("material", "S235"),
-            process: &row("process", "waterjet"),
-            tables,
-            here,
-            units: Units::Millimetre,
-        }))
+        let mut findings = Vec::new();
+        for part in part::build(&recipe, &params, tables, Method::Din6935)? {
+            let flat = flat::unfold(&part)?;
+            findings.extend(check::all(&Subject {
+                recipe: &recipe,
+                params: &params,
+                part: &part,
+                flat: &flat,
+                material: &row("material", "S235"),
+                process: &row("process", "waterjet"),
+                tables,
+                here,
+                units: Units::Millimetre,
+            }));
+        }
+        Ok(findings)
     };
     found().unwrap_or_else(|findings: Vec<Finding>| findings)
 }
@@ -88,9 +94,13 @@ fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) 
         Some((format!("{name}.toml"), text.to_owned()))
     };
     let names = || recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
-    let shelf = Shelf { recipe: &recipe, names: &names, tables: &tables };
+    let table = |name: &str| {
+        let text = fs::read_to_string(folder("jobs").join(name)).ok()?;
+        Some((name.to_owned(), text))
+    };
+    let shelf = Shelf { file: &table, recipe: &recipe, names: &names, tables: &tables };
     let mut found = || {
-        let job = job::read(name, source, text, &tables)?;
+        let job = job::read(name, source, text, &shelf, sources)?;
         let (solved, found) = job::solve(&job, &shelf, sources, &|| {})?;
         job::make(&job, &solved, found, sources).map(|made| made.findings)
     };
