@@ -201,14 +201,15 @@ impl Sources {
 }
 
 /// The nearest of `known` to `typed`, when it is near enough to be a slip of the hand.
+/// Where three or more are equally near, as sizes are, none is meant more than the others.
 pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let most = (typed.chars().count() / 3).max(1);
-    known
-        .into_iter()
-        .map(|name| (edits(typed, name), name))
-        .filter(|(edits, _)| *edits <= most)
-        .min()
-        .map(|(_, name)| name)
+    let far = known.into_iter().map(|name| (edits(typed, name), name));
+    let mut near: Vec<_> = far.filter(|(edits, _)| *edits <= most).collect();
+    near.sort_unstable();
+    near.dedup();
+    let equal = near.iter().filter(|(edits, _)| *edits == near[0].0).count();
+    near.first().filter(|_| equal < 3).map(|(_, name)| *name)
 }
 
 /// How many letters must be put in, taken out, changed or swapped to make `a` into `b`.
@@ -242,6 +243,7 @@ mod tests {
         assert_eq!(nearest("raech", known), Some("reach"));
         assert_eq!(nearest("Blot", known), Some("bolt"));
         assert_eq!(nearest("thickness", known), None);
+        assert_eq!(nearest("M7", ["M3", "M5", "M8"]), None);
     }
 
     #[test]

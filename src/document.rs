@@ -95,9 +95,13 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
     }
     let finding = |error: toml::de::Error| {
         let at = error.span().unwrap_or(0..0);
+        let help = match error.message().contains("duplicate") {
+            true => "take one of them away",
+            false => "texts and quantities stand in quotes: `reach = \"30 mm\"`",
+        };
         Finding::stop("not-toml", format!("this is not TOML: {}", error.message()))
             .at(span(source, at), "")
-            .help("texts and quantities stand in quotes: `reach = \"30 mm\"`")
+            .help(help)
     };
     Err(errors.into_iter().map(finding).collect())
 }
@@ -364,8 +368,8 @@ pub fn wrong_kind(item: &Item, wanted: &str) -> Finding {
     Finding::stop("wrong-kind", format!("{wanted} is needed here, not {}", item.kind()))
         .at(item.span, "")
         .help(match item.value {
-            Value::Number(_) => "put the value in quotes, with its unit",
-            _ => "see the recipe reference in the README",
+            Value::Number(_) => "put the value in quotes, and its unit behind it if it has one",
+            _ => "compare with a recipe that works: `platewright new tab --copy`",
         })
 }
 

@@ -160,7 +160,7 @@ impl FormulaError {
                 format!("write `{near}`")
             }
             Fault::Name { .. } => {
-                "declare it under `[inputs]` or `[derived]`, or correct it".into()
+                "correct it, or declare it under `[inputs]` or `[derived]` of the recipe".into()
             }
             Fault::Function { .. } => {
                 let names: Vec<&str> = FUNCTIONS.iter().map(|f| f.name).collect();
@@ -168,9 +168,8 @@ impl FormulaError {
             }
             Fault::Field { known, .. } => format!("it has {}", known.join(", ")),
             Fault::Quantity(error) => error.help(),
-            Fault::Mismatch { .. } | Fault::Kind { .. } => {
-                "both sides need the same dimension: check the units".into()
-            }
+            Fault::Mismatch { .. } => "both sides need the same dimension: check the units".into(),
+            Fault::Kind { wanted, .. } => format!("put {wanted} here"),
             Fault::Row { table, .. } => format!("`platewright tables {table}` lists the rows"),
             Fault::Table { name, known } => match nearest(name, known.iter().map(String::as_str)) {
                 Some(near) => format!("write `{near}`"),

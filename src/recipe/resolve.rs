@@ -212,7 +212,7 @@ impl Resolver<'_> {
         }
         let (input, typed) = (self.recipe.inputs.get(name)?, self.typed.get(name)?);
         match typed {
-            Typed::Word(word, span) => self.word(&input.kind, word, *span),
+            Typed::Word(word, span) => self.word(input, word, *span),
             Typed::Formula(expr) => {
                 let value = self.formula(expr)?;
                 self.of_kind(name, &input.kind, value, expr.span)
@@ -242,7 +242,8 @@ impl Resolver<'_> {
         }
     }
 
-    fn word(&self, kind: &Kind, word: &str, span: Span) -> Option<Value> {
+    fn word(&self, input: &Input, word: &str, span: Span) -> Option<Value> {
+        let kind = &input.kind;
         let (known, found): (Vec<&str>, _) = match kind {
             Kind::Choice(of) => {
                 let found = of.iter().any(|o| o == word).then(|| Value::Text(word.into()));
@@ -254,7 +255,7 @@ impl Resolver<'_> {
                     let tables: Vec<&str> = self.tables.names().collect();
                     self.findings.add(
                         Finding::stop("unknown-table", headline)
-                            .at(span, "")
+                            .at(input.span, "")
                             .help(format!("tables are {}", tables.join(", "))),
                     );
                     return None;
