@@ -278,11 +278,26 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
         Tree::Both(Operator::Or, left, right) => {
             Ok(Value::Flag(flag(left, scope)? || flag(right, scope)?))
         }
-        Tree::Both(operator, left, right) => {
-            let (a, b) = (evaluate(left, scope)?, evaluate(right, scope)?);
-            value::combine(*operator, &a, &b).and_then(finite).or_else(fail)
-        }
+        Tree::Both(..) => sum(node, scope),
     }
+}
+
+/// `a + b − c …`: a long row leans to the left, and is walked instead of descended.
+fn sum(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
+    let (mut first, mut row) = (node, Vec::new());
+    while let Tree::Both(operator, left, right) = &first.tree
+        && !matches!(operator, Operator::And | Operator::Or)
+    {
+        row.push((first, *operator, right));
+        first = left;
+    }
+    let mut value = evaluate(first, scope)?;
+    for (node, operator, right) in row.into_iter().rev() {
+        let right = evaluate(right, scope)?;
+        let combined = value::combine(operator, &value, &right).and_then(finite);
+        value = combined.map_err(|fault| FormulaError::new(node.at.clone(), fault))?;
+    }
+    Ok(value)
 }
 
 fn finite(value: Value) -> Result<Value, Fault> {
