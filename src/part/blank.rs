@@ -25,6 +25,9 @@ use crate::recipe::Shape;
 use crate::recipe::Treatment;
 use crate::recipe::Work;
 
+/// Most corners of a polygon, pieces in a belt, steps of a face: each is held against each. Our choice.
+const MOST: usize = 500;
+
 /// A blank with what in its rim has a name.
 pub(super) struct Blank {
     /// The metal.
@@ -37,6 +40,11 @@ pub(super) struct Blank {
 
 /// The blank of a face; `None` when something was reported.
 pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blank> {
+    if face.blank.len() > MOST {
+        let words = format!("a face has at most {MOST} steps, this has {}", face.blank.len());
+        report(values, face.span, &words, "draw it with fewer, larger steps");
+        return None;
+    }
     let mut blank: Option<Region> = None;
     let mut named: Vec<NamedEdge> = Vec::new();
     let mut coped: Vec<(String, Outline)> = Vec::new();
@@ -212,6 +220,12 @@ fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
 }
 
 fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
+    if steps.len() > MOST {
+        return Some(Err(format!(
+            "a polygon has at most {MOST} corners, this has {}",
+            steps.len()
+        )));
+    }
     let mut corners = Vec::with_capacity(steps.len());
     for step in steps {
         let at = values.point(&step.at)?;
@@ -238,6 +252,9 @@ fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, Strin
 }
 
 fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>> {
+    if pieces.len() > MOST {
+        return Some(Err(format!("a belt runs round at most {MOST} pieces, not {}", pieces.len())));
+    }
     let mut discs = Vec::new();
     let mut edges = Vec::new();
     for piece in pieces {
