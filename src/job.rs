@@ -6,6 +6,7 @@
 
 mod draw;
 mod family;
+mod label;
 mod lay;
 mod make;
 mod open;

@@ -35,6 +35,7 @@ const PLAN: &[(&str, &[&str])] = &[
             "part", "flat", "check", "nest", "write",
         ],
     ),
+    ("schema", &["recipe"]),
 ];
 
 /// The crate's own root and the rooms of the binary, which stands below the whole plan.

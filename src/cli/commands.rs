@@ -103,12 +103,9 @@ pub(super) fn make(path: &Path, out: Option<PathBuf>) -> anyhow::Result<Ending> 
 pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
     let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
     terminal::findings(&ready.findings, &ready.sources);
-    let (parts, found) = (ready.solved.len(), terminal::count(&ready.findings));
-    terminal::data(&format!(
-        "{}: {parts} parts checked, {found}\n{}\n",
-        ready.job.name,
-        job::CAUTION
-    ));
+    let parts = terminal::plural(ready.solved.len(), "part");
+    let found = terminal::count(&ready.findings);
+    terminal::data(&format!("{}: {parts} checked, {found}\n{}\n", ready.job.name, job::CAUTION));
     Ok(Ending::Done)
 }
 

@@ -1,20 +1,20 @@
 //! Flats and sheets as drawings, before they are files.
 
-use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::rectangle;
 use crate::job::Job;
 use crate::job::Solved;
+use crate::job::label;
 use crate::job::lay;
 use crate::job::lay::Laid;
-use crate::num;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::write::Drawing;
 use crate::write::Layer;
 use crate::write::Stroke;
+use std::collections::HashMap;
 
 /// Height of notes under a flat, mm: read at arm's length.
 const NOTE: f64 = 3.5;
@@ -134,45 +134,23 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
     if let Ok(rim) = rectangle(middle, stock.length, stock.width, 0.0) {
         drawing.draw(Layer::Note, Stroke::Outline(rim));
     }
+    // The place of a name in a part, once for each way it is turned.
+    let mut spots = HashMap::new();
     for (part, place) in &laid.placed {
         let solved = &solved[*part];
         let region = solved.flat.region.moved(place);
         drawing.cut(&region);
         bend_lines(&mut drawing, solved, place);
         let name = &solved.name;
-        let (at, height) = label(&region, name.chars().count());
-        note(&mut drawing, at, height, name.clone());
+        let key = (*part, place.turn.degrees().to_bits());
+        let spot = *spots.entry(key).or_insert_with(|| {
+            let spot = label::spot(&region, name.chars().count());
+            label::Spot { at: spot.at - place.shift, ..spot }
+        });
+        note(&mut drawing, spot.at + place.shift, spot.height, name.clone());
     }
     let text =
         format!("{title}: {} × {}", job.units.length(stock.length), job.units.length(stock.width));
     note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
     drawing
-}
-
-/// Letters are about this wide for their height.
-const LETTER: f64 = 0.75;
-
-/// Where a name goes in a part, and how high it may be: round the point farthest from
-/// any cut, of a coarse grid.
-fn label(region: &Region, letters: usize) -> (Point, f64) {
-    let bounds = region.bounds();
-    let mut best = (bounds.centre(), 0.0);
-    for i in 1..12 {
-        for j in 1..12 {
-            let share = |k: i32| f64::from(k) / 12.0;
-            let p = bounds.least + (bounds.width() * share(i), bounds.height() * share(j));
-            if !region.contains(p) {
-                continue;
-            }
-            let room =
-                region.outlines().map(|o: &Outline| o.distance(p)).fold(f64::INFINITY, f64::min);
-            if room > best.1 {
-                best = (p, room);
-            }
-        }
-    }
-    let half = num::hypot(LETTER * letters as f64 / 2.0, 0.5);
-    let height = (best.1 / half).clamp(0.8, 8.0);
-    let width = LETTER * height * letters as f64;
-    (best.0 - (width / 2.0, height / 2.0), height)
 }
