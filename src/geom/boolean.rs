@@ -2,13 +2,15 @@
 //!
 //! The library underneath can be silently wrong when shapes meet within its
 //! tolerance. So all four operations are done at one tolerance and must agree with
-//! each other in area (what is in A or B, less what is in both, is A plus B, …);
-//! else the next tolerance is tried, and in the end the operation is refused. The
-//! guard shows that the answers agree, not that they are true: the tests compare
-//! them with an independent polygon library as well.
+//! each other in area (what is in A or B, less what is in both, is A plus B, …), and
+//! the middle of every edge must lie where the answer says; else the next tolerance is
+//! tried, and in the end the operation is refused. The guard shows that the answers
+//! agree, not that they are true: the tests compare them with an independent polygon
+//! library as well.
 
 use crate::geom::Outline;
 use crate::geom::OutlineError;
+use crate::geom::Point;
 use cavalier_contours::polyline::BooleanOp;
 use cavalier_contours::polyline::PlineBooleanOptions;
 use cavalier_contours::polyline::PlineSource;
@@ -31,6 +33,9 @@ const LADDER: [f64; 5] = [1e-5, 1e-7, 1e-9, 1e-4, 1e-3];
 
 /// Pieces smaller than this, in mm², are dust between shapes that only seem to touch.
 const DUST: f64 = 1e-4;
+
+/// Points nearer to a rim than this, in mm, are no witnesses of either side.
+const BESIDE: f64 = 0.01;
 
 /// Outlines of metal, and outlines of gaps in it.
 type Pieces = (Vec<Outline>, Vec<Outline>);
@@ -89,8 +94,33 @@ fn combine(a: &Outline, b: &Outline, wanted: BooleanOp) -> Result<Pieces, Boolea
             let outlines = |lines: &[Polyline<f64>]| {
                 lines.iter().map(Outline::from_polyline).collect::<Result<Vec<_>, _>>()
             };
-            return Ok((outlines(pieces)?, outlines(gaps)?));
+            let answer = (outlines(pieces)?, outlines(gaps)?);
+            if witnessed(a, b, &answer, wanted == BooleanOp::Or) {
+                return Ok(answer);
+            }
         }
     }
     Err(BooleanError::Unsure)
+}
+
+/// Whether the middle of every edge lies where the answer says. Two shapes side by side
+/// of one area, taken for one in the other, agree in all areas and are caught here.
+fn witnessed(a: &Outline, b: &Outline, answer: &Pieces, or: bool) -> bool {
+    let off = |outline: &Outline, p: Point| outline.distance(p) > BESIDE;
+    let within = |outline: &Outline, p: Point| outline.contains(p) && off(outline, p);
+    let without = |outline: &Outline, p: Point| !outline.contains(p) && off(outline, p);
+    let on_rim = |p: Point| answer.0.iter().chain(&answer.1).any(|o| !off(o, p));
+    let in_metal =
+        |p: Point| answer.0.iter().any(|o| within(o, p)) && !answer.1.iter().any(|o| within(o, p));
+    let middles = |outline: &Outline| outline.edges().map(|e| e.point_at(0.5)).collect::<Vec<_>>();
+    let sound = |p: Point, other: &Outline, of_first: bool| match (within(other, p), or) {
+        (true, true) => in_metal(p) || on_rim(p),
+        // The rim of the first shape is cut away here, that of the second is laid bare.
+        (true, false) => on_rim(p) != of_first,
+        (false, _) if !without(other, p) => true,
+        (false, true) => on_rim(p),
+        (false, false) => on_rim(p) == of_first,
+    };
+    middles(a).into_iter().all(|p| sound(p, b, true))
+        && middles(b).into_iter().all(|p| sound(p, a, false))
 }
