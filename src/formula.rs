@@ -272,30 +272,30 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
                 Err((None, fault)) => fail(fault),
             }
         }
-        Tree::Both(Operator::And, left, right) => {
-            Ok(Value::Flag(flag(left, scope)? && flag(right, scope)?))
-        }
-        Tree::Both(Operator::Or, left, right) => {
-            Ok(Value::Flag(flag(left, scope)? || flag(right, scope)?))
-        }
-        Tree::Both(..) => sum(node, scope),
+        Tree::Both(..) => row(node, scope),
     }
 }
 
 /// `a + b − c …`: a long row leans to the left, and is walked instead of descended.
-fn sum(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
-    let (mut first, mut row) = (node, Vec::new());
-    while let Tree::Both(operator, left, right) = &first.tree
-        && !matches!(operator, Operator::And | Operator::Or)
-    {
-        row.push((first, *operator, right));
+fn row(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
+    let (mut first, mut steps) = (node, Vec::new());
+    while let Tree::Both(operator, left, right) = &first.tree {
+        steps.push((first, left, *operator, right));
         first = left;
     }
     let mut value = evaluate(first, scope)?;
-    for (node, operator, right) in row.into_iter().rev() {
-        let right = evaluate(right, scope)?;
-        let combined = value::combine(operator, &value, &right).and_then(finite);
-        value = combined.map_err(|fault| FormulaError::new(node.at.clone(), fault))?;
+    for (node, left, operator, right) in steps.into_iter().rev() {
+        value = match operator {
+            Operator::And | Operator::Or => {
+                let decided = as_flag(left, value)? == (operator == Operator::Or);
+                Value::Flag(if decided { operator == Operator::Or } else { flag(right, scope)? })
+            }
+            _ => {
+                let right = evaluate(right, scope)?;
+                let combined = value::combine(operator, &value, &right).and_then(finite);
+                combined.map_err(|fault| FormulaError::new(node.at.clone(), fault))?
+            }
+        };
     }
     Ok(value)
 }
@@ -310,7 +310,11 @@ fn finite(value: Value) -> Result<Value, Fault> {
 }
 
 fn flag(node: &Node, scope: &Scope) -> Result<bool, FormulaError> {
-    match evaluate(node, scope)? {
+    as_flag(node, evaluate(node, scope)?)
+}
+
+fn as_flag(node: &Node, value: Value) -> Result<bool, FormulaError> {
+    match value {
         Value::Flag(flag) => Ok(flag),
         other => {
             let fault = Fault::Kind { wanted: "a yes or no", got: other.kind() };

@@ -252,7 +252,8 @@ impl<'a> Parser<'a> {
             return Ok(Node { at: start..inner.at.end, tree: Tree::Minus(Box::new(inner)) });
         }
         let mut node = self.primary()?;
-        while self.rest().starts_with('.') {
+        // A field is never a row, so it has no fields of its own.
+        if self.rest().starts_with('.') {
             self.at += 1;
             let field = self.word();
             if field.is_empty() {
