@@ -142,7 +142,7 @@ fn line(
     if line.open.is_empty() {
         return one(job, index, line, recipe, tables);
     }
-    match open::choose(job, line, tables, &|line| one(job, index, line, recipe, tables)) {
+    match open::choose(job, line, tables, |line| one(job, index, line, recipe, tables)) {
         Ok((mut solved, choice)) => {
             let choice = Arc::new(choice);
             for part in &mut solved {

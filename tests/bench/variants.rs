@@ -40,11 +40,16 @@ const COMPARED: usize = 1000;
 
 fn main() {
     let tables = Tables::shipped();
+    let recipe = |name: &str| {
+        let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
+        Some((format!("{name}.toml"), (*text).to_owned()))
+    };
+    let shelf = Shelf { file: &|_| None, recipe: &recipe, names: &Vec::new, tables: &tables };
     let start = Instant::now();
     let text = family();
     let mut sources = Sources::default();
-    let (job, read) = timed(|| read("variants", &text, &tables, &mut sources));
-    let ((solved, _), solve) = timed(|| solve(&job, &tables, &mut sources));
+    let (job, read) = timed(|| read("variants", &text, &shelf, &mut sources));
+    let ((solved, _), solve) = timed(|| solve(&job, &shelf, &mut sources));
     let (files, write) = timed(|| job::flats(&job, &solved).unwrap());
     let whole = start.elapsed().as_secs_f64();
     let bytes = |end: &str| -> usize {
@@ -65,7 +70,7 @@ fn main() {
     let foreign = ezdxf(&solved[..COMPARED]);
     println!("  ezdxf writes {foreign:.0} of the same outlines a second: 1/{:.0}", each / foreign);
     drop((solved, files));
-    demo(&tables);
+    demo(&shelf);
 }
 
 fn timed<T>(work: impl FnOnce() -> T) -> (T, f64) {
@@ -108,18 +113,13 @@ each   = {{ bolt = ["M5", "M6", "M8", "M10"], reach = [{}], foot = [{}] }}
     )
 }
 
-fn read(name: &str, text: &str, tables: &Tables, sources: &mut Sources) -> Job {
+fn read(name: &str, text: &str, shelf: &Shelf, sources: &mut Sources) -> Job {
     let source = sources.add(name, text);
-    job::read(name, source, text, tables).unwrap()
+    job::read(name, source, text, shelf, sources).unwrap()
 }
 
-fn solve(job: &Job, tables: &Tables, sources: &mut Sources) -> (Vec<Solved>, Vec<Finding>) {
-    let recipe = |name: &str| {
-        let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
-        Some((format!("{name}.toml"), (*text).to_owned()))
-    };
-    let shelf = Shelf { recipe: &recipe, names: &Vec::new, tables };
-    job::solve(job, &shelf, sources, &|| {}).unwrap()
+fn solve(job: &Job, shelf: &Shelf, sources: &mut Sources) -> (Vec<Solved>, Vec<Finding>) {
+    job::solve(job, shelf, sources, &|| {}).unwrap()
 }
 
 /// Most memory this process ever held, MB, where the system tells.
@@ -155,11 +155,11 @@ fn outline(outline: &Outline) -> Value {
     }
 }
 
-fn demo(tables: &Tables) {
+fn demo(shelf: &Shelf) {
     let text = include_str!("../../parts/jobs/vineyard-cart.toml");
     let mut sources = Sources::default();
-    let (job, read) = timed(|| read("vineyard-cart", text, tables, &mut sources));
-    let ((solved, found), solve) = timed(|| solve(&job, tables, &mut sources));
+    let (job, read) = timed(|| read("vineyard-cart", text, shelf, &mut sources));
+    let ((solved, found), solve) = timed(|| solve(&job, shelf, &mut sources));
     let kinds = 0..job.sheets.len();
     let (pieces, nest) = timed(|| kinds.map(|k| nested(&job, &solved, k)).sum::<usize>());
     let (made, whole) = timed(|| job::make(&job, &solved, found, &sources).unwrap());
