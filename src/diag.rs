@@ -3,7 +3,13 @@
 //! A finding carries facts already turned into words by the stage that found it.
 //! Nothing here knows what a recipe or a part is.
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::AnnotationKind;
+use annotate_snippets::Element;
+use annotate_snippets::Group;
+use annotate_snippets::Level;
+use annotate_snippets::Origin;
+use annotate_snippets::Renderer;
+use annotate_snippets::Snippet;
 use serde::Serialize;
 use std::fmt;
 use std::ops::Range;
@@ -163,7 +169,7 @@ impl Sources {
             let source = mark.span.source;
             if !drawn.contains(&source) {
                 drawn.push(source);
-                group = group.element(self.snippet(finding, source));
+                group = group.element(self.place(finding, source));
             }
         }
         for note in &finding.notes {
@@ -176,39 +182,51 @@ impl Sources {
         renderer.render(&[group])
     }
 
-    fn snippet<'a>(
-        &'a self,
-        finding: &'a Finding,
-        source: SourceId,
-    ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
-        let text = self.text(source);
-        let mut snippet = Snippet::source(text).path(self.name(source)).line_start(1).fold(true);
-        for (i, mark) in finding.marks.iter().enumerate() {
-            if mark.span.source != source {
-                continue;
-            }
+    /// The lines from the first to the last mark in a source. Where they are more than
+    /// anybody reads, only the first place is named.
+    fn place<'a>(&'a self, finding: &'a Finding, source: SourceId) -> Element<'a> {
+        let (text, name) = (self.text(source), self.name(source));
+        let marks = || finding.marks.iter().enumerate().filter(|(_, m)| m.span.source == source);
+        let first = marks().map(|(_, m)| m.span.start).min().unwrap_or(0).min(text.len());
+        let last = marks().map(|(_, m)| m.span.end).max().unwrap_or(0).clamp(first, text.len());
+        let is_end = |byte: &u8| *byte == b'\n';
+        let bytes = text.as_bytes();
+        let from = bytes[..first].iter().rposition(is_end).map_or(0, |at| at + 1);
+        let to = bytes[last..].iter().position(is_end).map_or(text.len(), |at| last + at);
+        let (line, _) = self.line_and_column(Span { source, start: from, end: from });
+        if to - from > LARGEST_PICTURE {
+            let span = marks().next().map(|(_, m)| m.span);
+            let (line, column) = span.map_or((line, 1), |span| self.line_and_column(span));
+            return Element::from(Origin::path(name).line(line).char_column(column));
+        }
+        let mut snippet = Snippet::source(&text[from..to]).path(name).line_start(line).fold(true);
+        for (i, mark) in marks() {
             let kind = if i == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
-            let end = mark.span.end.min(text.len());
-            let annotation = kind.span(mark.span.start.min(end)..end);
+            let inside = |at: usize| at.clamp(from, to) - from;
+            let annotation = kind.span(inside(mark.span.start)..inside(mark.span.end));
             snippet = snippet.annotation(if mark.label.is_empty() {
                 annotation
             } else {
                 annotation.label(&mark.label)
             });
         }
-        snippet
+        Element::from(snippet)
     }
 }
 
+/// More text than this, in bytes, is not drawn. Our choice.
+const LARGEST_PICTURE: usize = 40_000;
+
 /// The nearest of `known` to `typed`, when it is near enough to be a slip of the hand.
+/// Where three or more are equally near, as sizes are, none is meant more than the others.
 pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let most = (typed.chars().count() / 3).max(1);
-    known
-        .into_iter()
-        .map(|name| (edits(typed, name), name))
-        .filter(|(edits, _)| *edits <= most)
-        .min()
-        .map(|(_, name)| name)
+    let far = known.into_iter().map(|name| (edits(typed, name), name));
+    let mut near: Vec<_> = far.filter(|(edits, _)| *edits <= most).collect();
+    near.sort_unstable();
+    near.dedup();
+    let equal = near.iter().filter(|(edits, _)| *edits == near[0].0).count();
+    near.first().filter(|_| equal < 3).map(|(_, name)| *name)
 }
 
 /// How many letters must be put in, taken out, changed or swapped to make `a` into `b`.
@@ -242,6 +260,7 @@ mod tests {
         assert_eq!(nearest("raech", known), Some("reach"));
         assert_eq!(nearest("Blot", known), Some("bolt"));
         assert_eq!(nearest("thickness", known), None);
+        assert_eq!(nearest("M7", ["M3", "M5", "M8"]), None);
     }
 
     #[test]

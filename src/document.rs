@@ -84,22 +84,40 @@ impl Item {
     }
 }
 
+/// Longest document, in bytes. Our choice: some ten thousand parts.
+const LONGEST: usize = 4 << 20;
+
+/// More mistakes of one sort than this are not told: nobody reads them at once.
+const MOST_TOLD: usize = 20;
+
 /// Reads a document.
 ///
 /// # Errors
-/// Every place where the text is not TOML.
+/// The places where the text is not TOML; that it is too long.
 pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
+    if text.len() > LONGEST {
+        let headline = format!("{} bytes are more than any recipe or job", text.len());
+        return Err(vec![
+            Finding::stop("too-many", headline)
+                .at(Span { source, start: 0, end: 0 }, "")
+                .help("make several jobs of it, or list the parts of a family in a CSV file"),
+        ]);
+    }
     let (table, errors) = DeTable::parse_recoverable(text);
     if errors.is_empty() {
         return convert_table(source, table.get_ref(), text);
     }
     let finding = |error: toml::de::Error| {
         let at = error.span().unwrap_or(0..0);
+        let help = match error.message().contains("duplicate") {
+            true => "take one of them away",
+            false => "texts and quantities stand in quotes: `reach = \"30 mm\"`",
+        };
         Finding::stop("not-toml", format!("this is not TOML: {}", error.message()))
             .at(span(source, at), "")
-            .help("texts and quantities stand in quotes: `reach = \"30 mm\"`")
+            .help(help)
     };
-    Err(errors.into_iter().map(finding).collect())
+    Err(errors.into_iter().take(MOST_TOLD).map(finding).collect())
 }
 
 fn span(source: SourceId, at: Range<usize>) -> Span {
@@ -332,13 +350,11 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// Reports every key that was never asked for.
+    /// Reports the keys that were never asked for.
     pub fn finish(self) {
         let asked = self.asked.into_inner();
-        for (name, entry) in self.table.iter() {
-            if asked.iter().any(|a| a == name) {
-                continue;
-            }
+        let unknown = self.table.iter().filter(|(name, _)| asked.iter().all(|a| a != name));
+        for (name, entry) in unknown.take(MOST_TOLD) {
             let help = match nearest(name, asked.iter().map(String::as_str)) {
                 Some(near) => format!("write `{near}`"),
                 None => format!("here may stand {}", listed(&asked)),
@@ -364,8 +380,8 @@ pub fn wrong_kind(item: &Item, wanted: &str) -> Finding {
     Finding::stop("wrong-kind", format!("{wanted} is needed here, not {}", item.kind()))
         .at(item.span, "")
         .help(match item.value {
-            Value::Number(_) => "put the value in quotes, with its unit",
-            _ => "see the recipe reference in the README",
+            Value::Number(_) => "put the value in quotes, and its unit behind it if it has one",
+            _ => "compare with a recipe that works: `platewright new tab --copy`",
         })
 }
 

@@ -98,9 +98,9 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
 fn refusal(bend: &Bend, words: &str) -> Finding {
     let headline =
         format!("the faces at bend `{}` cannot be cut from one blank: {words}", bend.name);
-    Finding::stop("bend", headline)
-        .at(bend.span, "")
-        .help("make the flange narrower, or weld it on as a part of its own")
+    Finding::stop("bend", headline).at(bend.span, "").help(
+        "make the flange narrower, the face behind it larger, or weld it on as a part of its own",
+    )
 }
 
 /// From the line to which the faces are drawn back to where the bend begins, mm.

@@ -160,7 +160,7 @@ impl FormulaError {
                 format!("write `{near}`")
             }
             Fault::Name { .. } => {
-                "declare it under `[inputs]` or `[derived]`, or correct it".into()
+                "correct it, or declare it under `[inputs]` or `[derived]` of the recipe".into()
             }
             Fault::Function { .. } => {
                 let names: Vec<&str> = FUNCTIONS.iter().map(|f| f.name).collect();
@@ -168,9 +168,8 @@ impl FormulaError {
             }
             Fault::Field { known, .. } => format!("it has {}", known.join(", ")),
             Fault::Quantity(error) => error.help(),
-            Fault::Mismatch { .. } | Fault::Kind { .. } => {
-                "both sides need the same dimension: check the units".into()
-            }
+            Fault::Mismatch { .. } => "both sides need the same dimension: check the units".into(),
+            Fault::Kind { wanted, .. } => format!("put {wanted} here"),
             Fault::Row { table, .. } => format!("`platewright tables {table}` lists the rows"),
             Fault::Table { name, known } => match nearest(name, known.iter().map(String::as_str)) {
                 Some(near) => format!("write `{near}`"),
@@ -279,11 +278,26 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
         Tree::Both(Operator::Or, left, right) => {
             Ok(Value::Flag(flag(left, scope)? || flag(right, scope)?))
         }
-        Tree::Both(operator, left, right) => {
-            let (a, b) = (evaluate(left, scope)?, evaluate(right, scope)?);
-            value::combine(*operator, &a, &b).and_then(finite).or_else(fail)
-        }
+        Tree::Both(..) => sum(node, scope),
     }
+}
+
+/// `a + b − c …`: a long row leans to the left, and is walked instead of descended.
+fn sum(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
+    let (mut first, mut row) = (node, Vec::new());
+    while let Tree::Both(operator, left, right) = &first.tree
+        && !matches!(operator, Operator::And | Operator::Or)
+    {
+        row.push((first, *operator, right));
+        first = left;
+    }
+    let mut value = evaluate(first, scope)?;
+    for (node, operator, right) in row.into_iter().rev() {
+        let right = evaluate(right, scope)?;
+        let combined = value::combine(operator, &value, &right).and_then(finite);
+        value = combined.map_err(|fault| FormulaError::new(node.at.clone(), fault))?;
+    }
+    Ok(value)
 }
 
 fn finite(value: Value) -> Result<Value, Fault> {

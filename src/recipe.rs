@@ -7,6 +7,7 @@
 mod bend;
 mod expr;
 mod face;
+mod given;
 mod hole;
 mod input;
 mod measures;
@@ -221,8 +222,19 @@ fn grain(fields: &Fields) -> Grain {
     }
 }
 
+/// Most inputs and formulas of a recipe. Our choice: beyond it lies a slip of a script.
+const MOST_NAMES: usize = 1000;
+
 /// Names are words that formulas can hold, and each means one thing.
 fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
+    let names = recipe.inputs.len() + recipe.derived.len();
+    if names > MOST_NAMES {
+        let last = table.get("derived").or(table.get("inputs")).map(|entry| entry.key);
+        let headline = format!("{names} inputs and formulas are more than {MOST_NAMES}");
+        let finding = Finding::stop("too-many", headline).help("make several recipes of it");
+        findings.add(last.into_iter().fold(finding, |f, span| f.at(span, "")));
+        return;
+    }
     let key_of = |section: &str, name: &str| match &table.get(section)?.item.value {
         document::Value::Table(table) => table.get(name).map(|e| e.key),
         _ => None,

@@ -2,6 +2,7 @@
 
 use crate::cli::Ending;
 use crate::cli::PartArgs;
+use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
@@ -92,7 +93,7 @@ pub(super) fn make(path: &Path, out: Option<PathBuf>) -> anyhow::Result<Ending> 
             return Ok(Ending::Stopped);
         }
     };
-    folder.write(&made.files)?;
+    folder.write(&made.files, Others::TakenAway)?;
     terminal::findings(&made.findings, &ready.sources);
     terminal::data(&summary::choices(&ready.solved));
     terminal::data(&summary::text(&ready.job, &made, &out));
@@ -124,7 +125,7 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
             return Ok(Ending::Stopped);
         }
     };
-    out.write(&files)?;
+    out.write(&files, Others::Kept)?;
     terminal::findings(&ready.findings, &ready.sources);
     for solved in &ready.solved {
         terminal::data(&summary::part(&ready.job, solved));

@@ -18,6 +18,8 @@ use std::path::PathBuf;
 
 /// The list of what was written.
 const LIST: &str = "files.sha256";
+/// The first line of the list. Another tool's list of sums must not be taken for ours.
+const HEAD: &str = "# written by platewright; a file that no longer has its sum is left alone";
 /// Where files wait until all of them are there.
 const ASIDE: &str = ".writing";
 
@@ -26,6 +28,15 @@ pub(super) struct OutFolder {
     path: PathBuf,
     /// Folders that were made for this run, outermost first.
     made: Vec<PathBuf>,
+}
+
+/// What becomes of the files of earlier runs that are not made again.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Others {
+    /// They stay.
+    Kept,
+    /// They are taken away, unless somebody has changed them.
+    TakenAway,
 }
 
 /// Sums by file name; two while a run is replacing the one by the other.
@@ -48,11 +59,11 @@ impl OutFolder {
         Ok(Self { path: path.to_owned(), made })
     }
 
-    /// Writes all files, replaces those of an earlier run, and takes away those that are
-    /// no longer made. Nothing changes when a file that is not ours is in the way.
-    pub(super) fn write(&self, files: &[NamedFile]) -> anyhow::Result<()> {
+    /// Writes all files and replaces those of an earlier run. Nothing changes when a file
+    /// that is not ours is in the way.
+    pub(super) fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
         let aside = self.path.join(ASIDE);
-        let old = self.sums();
+        let old = self.sums()?;
         let new: Sums =
             files.iter().map(|f| (f.name.clone(), BTreeSet::from([sum(&f.bytes)]))).collect();
         let foreign: Vec<String> = new
@@ -96,15 +107,24 @@ impl OutFolder {
             }
             fs::rename(aside.join(&file.name), &to).with_context(what)?;
         }
-        for (name, sums) in old.iter().filter(|(name, _)| !new.contains_key(*name)) {
-            self.take_away(name, sums)?;
+        let mut listed = new;
+        for (name, sums) in old {
+            if others == Others::Kept {
+                listed.entry(name).or_insert(sums);
+            } else if !listed.contains_key(&name) {
+                self.take_away(&name, &sums)?;
+            }
         }
-        self.list(&new)
+        self.list(&listed)
     }
 
     /// Whether a file lies where a new one goes that is neither ours nor the very same.
     fn is_foreign(&self, name: &str, new: &BTreeSet<String>, old: &Sums) -> bool {
         let path = self.path.join(name);
+        let folders = path.ancestors().skip(1).take_while(|folder| *folder != self.path);
+        if folders.into_iter().any(|folder| folder.exists() && !folder.is_dir()) {
+            return true;
+        }
         if !path.exists() {
             return false;
         }
@@ -123,8 +143,19 @@ impl OutFolder {
         Ok(())
     }
 
-    fn sums(&self) -> Sums {
-        let text = fs::read_to_string(self.path.join(LIST)).unwrap_or_default();
+    fn sums(&self) -> anyhow::Result<Sums> {
+        let path = self.path.join(LIST);
+        if !path.exists() {
+            return Ok(Sums::new());
+        }
+        let text = fs::read_to_string(&path).unwrap_or_default();
+        if text.lines().next() != Some(HEAD) {
+            bail!(
+                "{} was not written by platewright\n\
+                 nothing was written; move it away, or choose another folder with `--out DIR`",
+                shown(&path)
+            );
+        }
         let mut sums = Sums::new();
         for (sum, name) in text.lines().filter_map(|line| line.split_once("  ")) {
             // A list that names files elsewhere was not written here.
@@ -133,13 +164,14 @@ impl OutFolder {
                 sums.entry(name.to_owned()).or_default().insert(sum.to_owned());
             }
         }
-        sums
+        Ok(sums)
     }
 
     fn list(&self, sums: &Sums) -> anyhow::Result<()> {
         let path = self.path.join(LIST);
         let lines = sums.iter().flat_map(|(name, sums)| sums.iter().map(move |sum| (sum, name)));
-        let text: String = lines.map(|(sum, name)| format!("{sum}  {name}\n")).collect();
+        let lines: String = lines.map(|(sum, name)| format!("{sum}  {name}\n")).collect();
+        let text = format!("{HEAD}\n{lines}");
         let aside = self.path.join(ASIDE).join(LIST);
         fs::write(&aside, text)
             .and_then(|()| fs::rename(&aside, &path))

@@ -27,7 +27,9 @@ pub fn belt(discs: &[Disc]) -> Result<Outline, OutlineError> {
         return Err(OutlineError::NotFinite);
     }
     if discs.is_empty() || discs.iter().any(|d| d.radius < 0.0) {
-        return Err(OutlineError::Empty);
+        return Err(OutlineError::Measures(
+            "a belt runs round one disc or more, of radius 0 or more",
+        ));
     }
     let start = lowest(discs);
     let mut stops = vec![(start, -90.0)];

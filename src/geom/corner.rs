@@ -51,6 +51,9 @@ pub enum CornerError {
     /// A rounded, chamfered or clipped corner is no corner.
     #[error("corner {} does not turn, so there is nothing to round or clip", .0 + 1)]
     Straight(usize),
+    /// Nothing is rounded, chamfered or clipped by less than nothing.
+    #[error("corner {} is treated by less than 0 mm", .0 + 1)]
+    Negative(usize),
     /// The outline crosses itself.
     #[error(transparent)]
     Outline(#[from] OutlineError),
@@ -82,6 +85,11 @@ pub fn polygon(corners: &[Corner]) -> Result<Outline, CornerError> {
         let (before, after) = (sides[(i + n - 1) % n], sides[i]);
         let turn = Angle::of(before.dot(after), before.cross(after));
         let straight = turn.degrees().abs() < 1e-6 || turn.degrees().abs() > 180.0 - 1e-6;
+        if let CornerKind::Round(by) | CornerKind::Chamfer(by) | CornerKind::Clip(by) = corner.kind
+            && by < 0.0
+        {
+            return Err(CornerError::Negative(i));
+        }
         if corner.kind != CornerKind::Sharp && straight {
             return Err(CornerError::Straight(i));
         }

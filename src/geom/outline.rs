@@ -48,6 +48,9 @@ pub enum OutlineError {
     /// Fewer than two corners, or no area.
     #[error("the outline encloses no area")]
     Empty,
+    /// Measures that make no shape; the words say why.
+    #[error("{0}")]
+    Measures(&'static str),
     /// The outline crosses or touches itself.
     #[error("the outline crosses itself near x = {:.3} mm, y = {:.3} mm", .0.x, .0.y)]
     Crossing(Point),

@@ -62,8 +62,11 @@ impl Saddle {
         if ![tube, lean.degrees(), aside, thickness, reach].iter().all(|x| x.is_finite()) {
             return Err(OutlineError::NotFinite.into());
         }
-        if r <= 0.0 || thickness < 0.0 || !(0.0..=90.0).contains(&lean.degrees()) {
-            return Err(OutlineError::Empty.into());
+        if r <= 0.0 || thickness < 0.0 {
+            return Err(OutlineError::Measures("every measure must be more than 0").into());
+        }
+        if !(0.0..=90.0).contains(&lean.degrees()) {
+            return Err(OutlineError::Measures("a tube leans by 0° to 90°").into());
         }
         if lean.degrees() > 0.0 && lean.degrees() < FLATTEST {
             return Err(SaddleError::Flat(lean));

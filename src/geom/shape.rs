@@ -24,7 +24,7 @@ pub fn slot(centre: Point, length: f64, width: f64) -> Result<Outline, OutlineEr
     positive(&[length, width])?;
     let (r, straight) = (width / 2.0, (length - width) / 2.0);
     if straight < 0.0 {
-        return Err(OutlineError::Empty);
+        return Err(OutlineError::Measures("a slot cannot be shorter than wide"));
     }
     let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
     Outline::new([
@@ -47,7 +47,7 @@ pub fn rectangle(
 ) -> Result<Outline, OutlineError> {
     positive(&[width, height])?;
     if !(0.0..=width.min(height) / 2.0).contains(&corner) {
-        return Err(OutlineError::Empty);
+        return Err(OutlineError::Measures("a corner takes from 0 to half the shorter side"));
     }
     let (x, y) = (width / 2.0, height / 2.0);
     let round = Angle::from_degrees(22.5).tan();
@@ -85,7 +85,7 @@ pub fn double_flat(centre: Point, diameter: f64, flats: f64) -> Result<Outline, 
     positive(&[diameter, flats])?;
     let (r, half) = (diameter / 2.0, flats / 2.0);
     if half >= r {
-        return Err(OutlineError::Empty);
+        return Err(OutlineError::Measures("the flats must lie inside the round"));
     }
     let x = (r * r - half * half).sqrt();
     let bulge = Angle::from_degrees(crate::num::asin(half / r).degrees() / 2.0).tan();
@@ -101,7 +101,7 @@ pub fn keyway(centre: Point, diameter: f64, key: f64, depth: f64) -> Result<Outl
     positive(&[diameter, key, depth])?;
     let r = diameter / 2.0;
     if key / 2.0 >= r || depth <= diameter {
-        return Err(OutlineError::Empty);
+        return Err(OutlineError::Measures("the key must stand out of the round, and be narrower"));
     }
     let (half, top) = (key / 2.0, depth - r);
     let y = (r * r - half * half).sqrt();
@@ -115,7 +115,8 @@ fn positive(measures: &[f64]) -> Result<(), OutlineError> {
     if measures.iter().any(|m| !m.is_finite()) {
         return Err(OutlineError::NotFinite);
     }
-    if measures.iter().all(|m| *m > 0.0) { Ok(()) } else { Err(OutlineError::Empty) }
+    let words = "every measure must be more than 0";
+    if measures.iter().all(|m| *m > 0.0) { Ok(()) } else { Err(OutlineError::Measures(words)) }
 }
 
 #[cfg(test)]

@@ -45,13 +45,16 @@ struct Attempt {
     mass: Option<f64>,
 }
 
+/// The parts of a line and what was found in them.
+type Solution = (Vec<Solved>, Vec<Finding>);
+
 /// Tries every combination of a line's open values with `solve` and takes the lightest
 /// without a finding; of equally light ones the first in the order of the lists.
 pub(super) fn choose(
     job: &Job,
     line: &Line,
     tables: &Tables,
-    solve: impl Fn(&Line) -> (Vec<Solved>, Vec<Finding>),
+    solve: impl Fn(&Line) -> Solution,
 ) -> Result<(Vec<Solved>, Choice), Vec<Finding>> {
     let lists = lists(line, tables)?;
     let total = lists.iter().try_fold(1usize, |n, (_, _, items)| n.checked_mul(items.len()));

@@ -101,13 +101,12 @@ fn recipes(
 ) -> (HashMap<String, Recipe>, Vec<Finding>) {
     let mut recipes = HashMap::new();
     let mut findings = Vec::new();
-    let mut tried: Vec<&str> = Vec::new();
+    let mut tried: HashSet<&str> = HashSet::new();
     for line in &job.lines {
         let (name, span) = (&line.recipe.0, line.recipe.1);
-        if tried.contains(&name.as_str()) {
+        if !tried.insert(name) {
             continue;
         }
-        tried.push(name);
         let Some((path, text)) = (shelf.recipe)(name) else {
             let known = (shelf.names)();
             let help = match crate::diag::nearest(name, known.iter().map(String::as_str)) {

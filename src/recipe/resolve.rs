@@ -21,8 +21,10 @@ use crate::recipe::Kind;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::recipe::Typed;
+use crate::recipe::given::typed_values;
 use crate::table::Tables;
 use indexmap::IndexMap;
+use std::cell::Cell;
 use std::cell::RefCell;
 use std::collections::HashMap;
 
@@ -59,7 +61,7 @@ pub fn resolve(
         tables,
         findings: &findings,
         states: RefCell::default(),
-        path: RefCell::default(),
+        wanted: RefCell::default(),
     };
     let names = recipe.inputs.keys().chain(recipe.derived.keys());
     let mut values: HashMap<String, Value> =
@@ -81,50 +83,6 @@ pub fn resolve(
     Ok(Params::new(values, spans))
 }
 
-/// What was typed for each input: the job's value, else the default.
-fn typed_values(
-    recipe: &Recipe,
-    given: &[(&str, &Entry)],
-    here: Span,
-    findings: &Findings,
-) -> IndexMap<String, Typed> {
-    let mut typed = IndexMap::new();
-    for (name, entry) in given {
-        let Some(input) = recipe.inputs.get(*name) else {
-            let help = match nearest(name, recipe.inputs.keys().map(String::as_str)) {
-                Some(near) => format!("write `{near}`"),
-                None => {
-                    let names: Vec<String> =
-                        recipe.inputs.keys().map(|n| format!("`{n}`")).collect();
-                    format!("it has {}", names.join(", "))
-                }
-            };
-            let headline = format!("recipe `{}` has no input `{name}`", recipe.name);
-            findings.add(Finding::stop("unknown-input", headline).at(entry.key, "").help(help));
-            continue;
-        };
-        if let Some(value) = input.kind.typed(&entry.item, findings) {
-            typed.insert((*name).to_owned(), value);
-        }
-    }
-    for (name, input) in &recipe.inputs {
-        if typed.contains_key(name) || given.iter().any(|(given, _)| given == name) {
-            continue;
-        }
-        match &input.default {
-            Some(default) => {
-                typed.insert(name.clone(), default.clone());
-            }
-            None => findings.add(
-                Finding::stop("missing-input", format!("`{name}` must be given: {}", input.about))
-                    .at(here, "")
-                    .help(format!("add `{name} = …`, a {}", input.kind.words())),
-            ),
-        }
-    }
-    typed
-}
-
 enum State {
     Busy,
     Failed,
@@ -138,67 +96,81 @@ struct Resolver<'a> {
     tables: &'a Tables,
     findings: &'a Findings,
     states: RefCell<HashMap<String, State>>,
-    /// The names being evaluated, outermost first.
-    path: RefCell<Vec<String>>,
+    /// A name that was asked for before it had a value.
+    wanted: RefCell<Option<String>>,
 }
 
-/// A chain of names longer than this is refused: it would exhaust the stack. Our choice.
-const LONGEST_CHAIN: usize = 200;
+/// A longer circle of names is not told out in full. Our choice.
+const LONGEST_CIRCLE: usize = 8;
 
 impl Resolver<'_> {
+    /// The value of a name. What it depends on waits in a list and not on the stack, so
+    /// that no chain of formulas is too long.
     fn value(&self, name: &str) -> Option<Value> {
+        let mut path = Vec::new();
+        if !self.states.borrow().contains_key(name) && self.is_declared(name) {
+            path.push(name.to_owned());
+        }
+        while let Some(name) = path.last().cloned() {
+            self.states.borrow_mut().insert(name.clone(), State::Busy);
+            let value = self.evaluate(&name);
+            let Some(next) = self.wanted.take() else {
+                let state = value.map_or(State::Failed, State::Done);
+                self.states.borrow_mut().insert(name, state);
+                path.pop();
+                continue;
+            };
+            if matches!(self.states.borrow().get(&next), Some(State::Busy)) {
+                self.report_loop(&mut path, &next);
+            } else {
+                path.push(next);
+            }
+        }
+        self.known(name)
+    }
+
+    /// The value of a name, where it has one already; else it is noted as wanted.
+    fn known(&self, name: &str) -> Option<Value> {
         if let Some(value) = self.surroundings.get(name) {
             return Some(value.clone());
         }
         match self.states.borrow().get(name) {
             Some(State::Done(value)) => return Some(value.clone()),
             Some(State::Failed) => return None,
-            Some(State::Busy) => {}
-            None if !self.is_declared(name) => return None,
-            None => {}
+            Some(State::Busy) | None => {}
         }
-        if matches!(self.states.borrow().get(name), Some(State::Busy))
-            || self.path.borrow().len() >= LONGEST_CHAIN
-        {
-            self.report_loop(name);
-            return None;
+        if self.is_declared(name) {
+            self.wanted.replace(Some(name.to_owned()));
         }
-        self.states.borrow_mut().insert(name.to_owned(), State::Busy);
-        self.path.borrow_mut().push(name.to_owned());
-        let value = self.evaluate(name);
-        self.path.borrow_mut().pop();
-        let mut states = self.states.borrow_mut();
-        let failed_meanwhile = matches!(states.get(name), Some(State::Failed));
-        let state = match &value {
-            Some(value) if !failed_meanwhile => State::Done(value.clone()),
-            _ => State::Failed,
-        };
-        states.insert(name.to_owned(), state);
-        value
+        None
+    }
+
+    fn names(&self) -> Vec<String> {
+        let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys()).cloned();
+        names.chain(IMPLICIT.iter().map(|(name, _)| (*name).to_owned())).collect()
     }
 
     fn is_declared(&self, name: &str) -> bool {
         self.recipe.inputs.contains_key(name) || self.recipe.derived.contains_key(name)
     }
 
-    fn report_loop(&self, name: &str) {
-        let path = self.path.borrow();
+    /// Reports the circle at the end of a path, and takes it off.
+    fn report_loop(&self, path: &mut Vec<String>, name: &str) {
         let start = path.iter().position(|n| n == name).unwrap_or(0);
-        let circle: Vec<&str> = path[start..].iter().map(String::as_str).chain([name]).collect();
-        let (code, headline) = if path[start] == name {
-            ("formula-loop", format!("`{name}` depends on itself: {}", circle.join(" → ")))
-        } else {
-            ("formula-loop", format!("`{name}` stands at the end of too long a chain of formulas"))
-        };
+        let circle = path.split_off(start);
+        let mut names: Vec<&str> = circle.iter().map(String::as_str).chain([name]).collect();
+        if names.len() > LONGEST_CIRCLE {
+            names.splice(2..names.len() - 2, ["…"]);
+        }
+        let headline = format!("`{name}` depends on itself: {}", names.join(" → "));
         if let Some(span) = self.span(name) {
-            let finding = Finding::stop(code, headline)
+            let finding = Finding::stop("formula-loop", headline)
                 .at(span, "")
                 .help("give one of them a value of its own");
             self.findings.add(finding);
         }
-        for name in &path[start..] {
-            self.states.borrow_mut().insert(name.clone(), State::Failed);
-        }
+        let mut states = self.states.borrow_mut();
+        states.extend(circle.into_iter().map(|name| (name, State::Failed)));
     }
 
     fn span(&self, name: &str) -> Option<Span> {
@@ -212,7 +184,7 @@ impl Resolver<'_> {
         }
         let (input, typed) = (self.recipe.inputs.get(name)?, self.typed.get(name)?);
         match typed {
-            Typed::Word(word, span) => self.word(&input.kind, word, *span),
+            Typed::Word(word, span) => self.word(input, word, *span),
             Typed::Formula(expr) => {
                 let value = self.formula(expr)?;
                 self.of_kind(name, &input.kind, value, expr.span)
@@ -221,15 +193,19 @@ impl Resolver<'_> {
     }
 
     fn formula(&self, expr: &Expr) -> Option<Value> {
-        let name = |name: &str| self.value(name);
-        let known = || {
-            let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys()).cloned();
-            names.chain(IMPLICIT.iter().map(|(name, _)| (*name).to_owned())).collect()
+        let declared = Cell::new(false);
+        let name = |name: &str| {
+            declared.set(self.is_declared(name));
+            self.known(name)
+        };
+        let known = || match declared.get() {
+            true => Vec::new(),
+            false => self.names(),
         };
         let scope = Scope { name: &name, known: &known, tables: self.tables };
         match expr.formula.value(&scope) {
             Ok(value) => Some(value),
-            // A name that is declared but has no value has been reported already.
+            // A declared name without a value is wanted first, or has been reported already.
             Err(FormulaError { fault: Fault::Name { name, .. }, .. })
                 if self.is_declared(&name) =>
             {
@@ -242,7 +218,8 @@ impl Resolver<'_> {
         }
     }
 
-    fn word(&self, kind: &Kind, word: &str, span: Span) -> Option<Value> {
+    fn word(&self, input: &Input, word: &str, span: Span) -> Option<Value> {
+        let kind = &input.kind;
         let (known, found): (Vec<&str>, _) = match kind {
             Kind::Choice(of) => {
                 let found = of.iter().any(|o| o == word).then(|| Value::Text(word.into()));
@@ -254,7 +231,7 @@ impl Resolver<'_> {
                     let tables: Vec<&str> = self.tables.names().collect();
                     self.findings.add(
                         Finding::stop("unknown-table", headline)
-                            .at(span, "")
+                            .at(input.span, "")
                             .help(format!("tables are {}", tables.join(", "))),
                     );
                     return None;

@@ -1,0 +1,54 @@
+//! The values a job gives for the inputs of a recipe.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::nearest;
+use crate::document::Entry;
+use crate::document::Findings;
+use crate::recipe::Recipe;
+use crate::recipe::Typed;
+use indexmap::IndexMap;
+
+/// What was typed for each input: the job's value, else the default.
+pub(super) fn typed_values(
+    recipe: &Recipe,
+    given: &[(&str, &Entry)],
+    here: Span,
+    findings: &Findings,
+) -> IndexMap<String, Typed> {
+    let mut typed = IndexMap::new();
+    for (name, entry) in given {
+        let Some(input) = recipe.inputs.get(*name) else {
+            let help = match nearest(name, recipe.inputs.keys().map(String::as_str)) {
+                Some(near) => format!("write `{near}`"),
+                None => {
+                    let names: Vec<String> =
+                        recipe.inputs.keys().map(|n| format!("`{n}`")).collect();
+                    format!("it has {}", names.join(", "))
+                }
+            };
+            let headline = format!("recipe `{}` has no input `{name}`", recipe.name);
+            findings.add(Finding::stop("unknown-input", headline).at(entry.key, "").help(help));
+            continue;
+        };
+        if let Some(value) = input.kind.typed(&entry.item, findings) {
+            typed.insert((*name).to_owned(), value);
+        }
+    }
+    for (name, input) in &recipe.inputs {
+        if typed.contains_key(name) || given.iter().any(|(given, _)| given == name) {
+            continue;
+        }
+        match &input.default {
+            Some(default) => {
+                typed.insert(name.clone(), default.clone());
+            }
+            None => findings.add(
+                Finding::stop("missing-input", format!("`{name}` must be given: {}", input.about))
+                    .at(here, "")
+                    .help(format!("add `{name} = …`, a {}", input.kind.words())),
+            ),
+        }
+    }
+    typed
+}
