@@ -8,6 +8,7 @@
 mod belt;
 mod boolean;
 mod bounds;
+mod contours;
 mod corner;
 mod distance;
 mod edge;
@@ -22,6 +23,7 @@ mod shape;
 pub use belt::{Disc, belt};
 pub use boolean::{BooleanError, cut, unite};
 pub use bounds::Bounds;
+pub use contours::{ContourFault, JOIN, plate};
 pub use corner::{Corner, CornerError, CornerKind, polygon};
 pub use distance::{edge_distance, outline_distance};
 pub use edge::{Arc, Edge};
