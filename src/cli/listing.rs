@@ -26,7 +26,7 @@ pub(super) fn recipes(name: Option<&str>) -> anyhow::Result<Ending> {
             let Some((path, text)) = folder.recipe(&name) else { continue };
             let mut sources = Sources::default();
             let source = sources.add(path, &text);
-            let about = match recipe::read(&name, source, &text) {
+            let about = match recipe::read(&name, source, &text, &|file| folder.drawing(file)) {
                 Ok(recipe) => recipe.about,
                 Err(_) => "(cannot be read: see `platewright recipes NAME`)".into(),
             };
@@ -51,7 +51,7 @@ pub(super) fn recipes(name: Option<&str>) -> anyhow::Result<Ending> {
     };
     let mut sources = Sources::default();
     let source = sources.add(path, &text);
-    match recipe::read(&stem, source, &text) {
+    match recipe::read(&stem, source, &text, &|file| folder.drawing(file)) {
         Ok(recipe) => {
             terminal::data(&one_recipe(&recipe, &sources));
             Ok(Ending::Done)

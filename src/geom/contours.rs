@@ -11,9 +11,13 @@ use crate::num;
 use crate::num::Angle;
 use thiserror::Error;
 
-/// Ends nearer than this, in mm, are one corner: drawing programs round that far, no
-/// cutter shows it. Our choice.
+/// Loose ends nearer than this, in mm, are one corner: hands and programs draw that
+/// far past each other, and no cutter shows it. Our choice.
 pub const JOIN: f64 = 0.01;
+
+/// Ends nearer than this, in mm, are one corner without any doubt: files round less far.
+/// Shorter pieces are no pieces. Our choice.
+const SAME: f64 = 1e-4;
 
 /// Why loose edges are no plate. Places are in mm.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -59,14 +63,13 @@ fn place(p: Point) -> String {
 }
 
 /// The plate that edges in any order and direction make: the largest closed contour is
-/// its rim, those inside are its holes. Ends within `join` mm are one corner; pieces
-/// shorter than that are left out.
+/// its rim, those inside are its holes. Loose ends within `join` mm are one corner.
 ///
 /// # Errors
 /// Everything that keeps the edges from being one plate.
 pub fn plate(edges: &[Edge], join: f64) -> Result<Region, Vec<ContourFault>> {
     let edges: Vec<Edge> =
-        edges.iter().flat_map(halves).filter(|e| (e.to - e.from).hypot() > join).collect();
+        edges.iter().flat_map(halves).filter(|e| (e.to - e.from).hypot() > SAME).collect();
     if edges.is_empty() {
         return Err(vec![ContourFault::Nothing]);
     }
@@ -74,7 +77,8 @@ pub fn plate(edges: &[Edge], join: f64) -> Result<Region, Vec<ContourFault>> {
     if !doubled.is_empty() {
         return Err(doubled);
     }
-    let corners = Corners::new(&edges, join);
+    let mut corners = Corners::new(&edges);
+    corners.join(join);
     let mut faults = corners.faults();
     if !faults.is_empty() {
         return Err(faults);
@@ -109,11 +113,13 @@ fn doubled(edges: &[Edge], join: f64) -> Vec<ContourFault> {
     let mut middles: Vec<(Point, usize)> =
         edges.iter().enumerate().map(|(i, e)| (e.point_at(0.5), i)).collect();
     middles.sort_by(|a, b| a.0.x.total_cmp(&b.0.x).then(a.1.cmp(&b.1)));
-    let near = |a: Point, b: Point| (a - b).hypot() <= join;
     let mut twice: Vec<usize> = Vec::new();
     for (i, (middle, a)) in middles.iter().enumerate() {
         for (other, b) in middles[i + 1..].iter().take_while(|m| m.0.x - middle.x <= join) {
             let (e, f) = (&edges[*a], &edges[*b]);
+            // Short pieces in a row must not pass for each other.
+            let most = join.min((e.to - e.from).hypot() / 4.0);
+            let near = |a: Point, b: Point| (a - b).hypot() <= most;
             let alike = near(e.from, f.from) && near(e.to, f.to)
                 || near(e.from, f.to) && near(e.to, f.from);
             if near(*middle, *other) && alike {
@@ -137,23 +143,23 @@ struct Corners {
 }
 
 impl Corners {
-    fn new(edges: &[Edge], join: f64) -> Self {
+    fn new(edges: &[Edge]) -> Self {
         let points: Vec<Point> = edges.iter().flat_map(|e| [e.from, e.to]).collect();
         let mut by_x: Vec<usize> = (0..points.len()).collect();
         by_x.sort_by(|a, b| points[*a].x.total_cmp(&points[*b].x).then(a.cmp(b)));
         let mut first: Vec<usize> = (0..points.len()).collect();
         for (i, a) in by_x.iter().enumerate() {
-            let reach = by_x[i + 1..].iter().take_while(|b| points[**b].x - points[*a].x <= join);
-            for b in reach.filter(|b| (points[**b] - points[*a]).hypot() <= join) {
+            let reach = by_x[i + 1..].iter().take_while(|b| points[**b].x - points[*a].x <= SAME);
+            for b in reach.filter(|b| (points[**b] - points[*a]).hypot() <= SAME) {
                 let (one, other) = (root(&first, *a), root(&first, *b));
                 first[one.max(other)] = one.min(other);
             }
         }
         let mut corners = Self { of: Vec::new(), at: Vec::new(), ends: Vec::new() };
-        for end in 0..points.len() {
+        for (end, point) in points.iter().enumerate() {
             let head = root(&first, end);
             let corner = if head == end {
-                corners.at.push(points[end]);
+                corners.at.push(*point);
                 corners.ends.push(Vec::new());
                 corners.at.len() - 1
             } else {
@@ -165,6 +171,28 @@ impl Corners {
         corners
     }
 
+    /// Loose ends within `join` of each other made one corner, the nearest first.
+    fn join(&mut self, join: f64) {
+        let loose = |c: &usize| self.ends[*c].len() == 1;
+        let mut by_x: Vec<usize> = (0..self.at.len()).filter(loose).collect();
+        by_x.sort_by(|a, b| self.at[*a].x.total_cmp(&self.at[*b].x).then(a.cmp(b)));
+        let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+        for (i, a) in by_x.iter().enumerate() {
+            let reach = by_x[i + 1..].iter().take_while(|b| self.at[**b].x - self.at[*a].x <= join);
+            pairs
+                .extend(reach.map(|b| ((self.at[*b] - self.at[*a]).hypot(), *a.min(b), *a.max(b))));
+        }
+        pairs.retain(|(gap, a, b)| *gap <= join && self.ends[*a][0] / 2 != self.ends[*b][0] / 2);
+        pairs.sort_by(|p, q| p.0.total_cmp(&q.0).then((p.1, p.2).cmp(&(q.1, q.2))));
+        for (_, a, b) in pairs {
+            if self.ends[a].len() == 1 && self.ends[b].len() == 1 {
+                let end = self.ends[b].remove(0);
+                self.ends[a].push(end);
+                self.of[end] = a;
+            }
+        }
+    }
+
     /// Corners in which other than two edges meet. Free ends are named in pairs, the nearest first.
     fn faults(&self) -> Vec<ContourFault> {
         let mut faults = Vec::new();
@@ -172,7 +200,8 @@ impl Corners {
         for (at, ends) in self.at.iter().zip(&self.ends) {
             match ends.len() {
                 1 => free.push(*at),
-                2 => {}
+                // None: it was joined to another.
+                0 | 2 => {}
                 ends => faults.push(ContourFault::Branch { at: *at, ends }),
             }
         }

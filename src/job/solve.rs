@@ -117,8 +117,9 @@ fn recipes(
             continue;
         };
         let source = sources.add(path, &text);
-        match recipe::read(name, source, &text) {
+        match recipe::read(name, source, &text, shelf.drawing) {
             Ok(recipe) => {
+                findings.extend(recipe.cautions.iter().cloned());
                 recipes.insert(name.clone(), recipe);
             }
             Err(found) => {

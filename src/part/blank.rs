@@ -49,15 +49,23 @@ pub(super) fn build(
             (Work::Add(placed), before) => {
                 let (shape, edges) = shape(placed, values, thickness, before.as_ref(), step.span)?;
                 named.extend(edges);
+                let holes = holes(placed, values)?;
                 match before {
-                    None => Ok(Region::solid(shape)),
-                    Some(before) => before.with(&shape).map_err(|e| e.to_string()),
+                    None => holes.into_iter().try_fold(Region::solid(shape), Region::pierced),
+                    Some(before) => before.with(&shape).and_then(|whole| {
+                        holes.iter().try_fold(whole, |whole, hole| whole.without(hole))
+                    }),
                 }
+                .map_err(|e| e.to_string())
             }
             (_, None) => Err("the first step must add metal".into()),
             (Work::Cut(placed), Some(before)) => {
                 let (shape, edges) = shape(placed, values, thickness, Some(&before), step.span)?;
                 named.extend(edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e }));
+                if !holes(placed, values)?.is_empty() {
+                    refuse("what lies in the holes of the cut would fall out".into());
+                    return None;
+                }
                 before.without(&shape).map_err(|e| e.to_string())
             }
             (Work::Fill(radius), Some(before)) => {
@@ -122,8 +130,7 @@ fn shape(
     before: Option<&Region>,
     span: Span,
 ) -> Option<Shaped> {
-    let (at, turn) = (values.point(&placed.at), values.turn(placed.turn.as_ref()));
-    let place = Place::turned(turn?, at?);
+    let place = place(placed, values)?;
     let length = |expr| values.length(expr);
     let plain = |outline: Result<Outline, geom::OutlineError>| {
         outline.map(|o| (o, Vec::new())).map_err(|e| e.to_string())
@@ -136,6 +143,7 @@ fn shape(
         Shape::Keyway(d, key, depth) => {
             plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
         }
+        Shape::Outline(region) => Ok((region.outer().clone(), Vec::new())),
         Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
         Shape::Rectangle(w, h, corner) => {
             let corner = corner.as_ref().map_or(Some(0.0), length)?;
@@ -164,6 +172,18 @@ fn shape(
             None
         }
     }
+}
+
+/// The holes that come with a shape, in its place.
+fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
+    let Shape::Outline(region) = &placed.shape else { return Some(Vec::new()) };
+    let place = place(placed, values)?;
+    Some(region.holes().iter().map(|h| h.moved(&place)).collect())
+}
+
+fn place(placed: &Placed, values: &Values) -> Option<Place> {
+    let (at, turn) = (values.point(&placed.at), values.turn(placed.turn.as_ref()));
+    Some(Place::turned(turn?, at?))
 }
 
 /// Far enough to cut through everything there is.
