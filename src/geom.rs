@@ -19,6 +19,7 @@ mod place;
 mod region;
 mod saddle;
 mod shape;
+mod tongue;
 
 pub use belt::{Disc, belt};
 pub use boolean::{BooleanError, cut, unite};
@@ -35,6 +36,7 @@ pub use place::Place;
 pub use region::{Region, RegionError};
 pub use saddle::{Saddle, SaddleError};
 pub use shape::{disc, double_flat, hexagon, keyway, rectangle, slot};
+pub use tongue::{Tongue, TongueError, mortise, tongues};
 
 /// Two points nearer than this, in mm, are one point. Far below what any machine
 /// can cut, far above the rounding of a chain of constructions. Our choice.

@@ -8,6 +8,7 @@
 mod blank;
 mod hands;
 mod holes;
+mod tongue;
 mod tree;
 mod values;
 
@@ -107,6 +108,15 @@ pub enum HoleSize {
     Hexagon {
         /// Across flats.
         flats: f64,
+    },
+    /// For a tongue.
+    Mortise {
+        /// Across, for the thickness of the tongue.
+        width: f64,
+        /// Over all, without the reliefs.
+        length: f64,
+        /// Radius about each corner.
+        relief: f64,
     },
 }
 

@@ -13,6 +13,7 @@ mod measures;
 mod outline;
 mod params;
 mod resolve;
+mod tongue;
 
 pub use bend::Bend;
 pub use bend::Measured;
@@ -38,6 +39,9 @@ pub use params::Params;
 pub use resolve::IMPLICIT;
 pub use resolve::Surroundings;
 pub use resolve::resolve;
+pub use tongue::Mortise;
+pub use tongue::Spread;
+pub use tongue::Tongue;
 
 use crate::diag::Finding;
 use crate::diag::SourceId;

@@ -16,6 +16,7 @@ use crate::geom::Saddle;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::NamedEdge;
+use crate::part::tongue;
 use crate::part::values::Values;
 use crate::recipe::BeltPiece;
 use crate::recipe::CornerStep;
@@ -68,6 +69,9 @@ pub(super) fn build(
                 }
                 before.without(&shape).map_err(|e| e.to_string())
             }
+            (Work::Tongue(tongue), Some(before)) => {
+                Ok(tongue::stand(tongue, step.span, &before, &named, values, thickness)?)
+            }
             (Work::Fill(radius), Some(before)) => {
                 let radius = values.length(radius)?;
                 before.reshaped(|o| geom::fill_corners(o, radius)).map_err(|e| e.to_string())
@@ -98,7 +102,7 @@ fn report(values: &Values, span: Span, words: &str, help: &str) {
 }
 
 /// The longest stretch of the outline that lies on a named edge.
-fn surviving(named: &NamedEdge, blank: &Region) -> Option<NamedEdge> {
+pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Option<NamedEdge> {
     let along = (named.edge.to - named.edge.from).normalize();
     let length = named.edge.length();
     let on_line = |p: Point| (p - named.edge.from).cross(along).abs() < 10.0 * NEAR;

@@ -16,6 +16,8 @@ use crate::recipe::measures::both;
 use crate::recipe::measures::point;
 use crate::recipe::outline;
 use crate::recipe::outline::Files;
+use crate::recipe::tongue;
+use crate::recipe::tongue::Tongue;
 
 /// One flat piece of the part.
 #[derive(Clone, Debug)]
@@ -64,6 +66,8 @@ pub struct Step {
 pub enum Work {
     /// Metal is added.
     Add(Placed),
+    /// Tongues are stood on an edge.
+    Tongue(Tongue),
     /// Metal is taken away.
     Cut(Placed),
     /// Inward corners are filled with this radius.
@@ -171,6 +175,9 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     let when = measures.may("when");
     // `round` is also the list of a belt, so it is a step of its own only where it stands alone.
     let work = match present.as_slice() {
+        ["add"] if measures.0.get("add").and_then(Item::text) == Some("tongue") => {
+            tongue::tongue(&measures).map(Work::Tongue)
+        }
         ["add"] => placed(&measures, "add", files).map(Work::Add),
         ["cut"] => placed(&measures, "cut", files).map(Work::Cut),
         ["fill"] => measures.need("fill").map(Work::Fill),
@@ -201,6 +208,7 @@ const SHAPES: &[&str] = &[
     "keyway",
     "double-flat",
     "outline",
+    "tongue",
 ];
 
 fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {

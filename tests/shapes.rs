@@ -1,18 +1,23 @@
-//! Drawings as shapes: what this program wrote, and what a recipe makes of it.
+//! Shapes that come from elsewhere or go into each other, from recipe to flat.
 
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::dxf_in;
+use platewright::geom::Edge;
 use platewright::geom::JOIN;
+use platewright::geom::Outline;
 use platewright::geom::Place;
 use platewright::geom::Point;
 use platewright::geom::Region;
+use platewright::geom::edge_distance;
 use platewright::geom::plate;
+use platewright::geom::rectangle;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::NamedFile;
 use platewright::job::Shelf;
 use platewright::job::Solved;
+use platewright::num::Angle;
 use platewright::recipe;
 use platewright::table::Tables;
 
@@ -122,4 +127,80 @@ fn a_drawing_is_added_to_a_plate_with_its_holes_but_not_cut_out_with_them() {
     let cut = steps.replace("30 mm", "99 mm").replace("add = \"outline\"", "cut = \"outline\"");
     let found = solve(ONE, &blank(&cut), PLATE.as_bytes()).unwrap_err();
     assert_eq!(found[0].headline, "what lies in the holes of the cut would fall out");
+}
+
+/// A rib that stands on a base, both of one sheet.
+const FRAME: &str = r#"
+about = "x"
+
+[derived]
+count = "3"
+width = "12 mm"
+span  = "70 mm"
+
+[face.base]
+blank = [ { add = "rectangle", width = "120 mm", height = "90 mm" } ]
+holes = [ { name = "seat", at = ["5 mm", "-8 mm"], turn = "30 deg", mortise = { count = "count", width = "width", span = "span", fit = "0.15 mm" } } ]
+
+[face.rib]
+pieces = 1
+blank = [
+  { add = "rectangle", width = "100 mm", height = "40 mm" },
+  { add = "tongue", edge = "bottom", count = "count", width = "width", span = "span" },
+]
+"#;
+
+#[test]
+fn tongues_of_one_plate_leave_the_fit_in_the_mortises_of_another() {
+    let (_, solved, found) = solve(ONE, FRAME, b"").unwrap();
+    assert!(found.is_empty(), "{found:?}");
+    let (base, rib) = (&solved[0].flat.region, &solved[1].flat.region);
+    // The tips of the tongues, at their depth below the foot of the rib.
+    let tip = |e: &Edge| e.is_line() && (e.from.y + 23.0).abs() < 1e-9 && e.from.y == e.to.y;
+    let tips: Vec<Edge> = rib.outer().edges().filter(tip).collect();
+    assert_eq!((tips.len(), base.holes().len()), (3, 3));
+    // The rib set up on the base: its foot on the middle line of the mortises.
+    let set_up = Place::turned(Angle::from_degrees(30.0), Point::new(5.0, -8.0));
+    for tip in tips {
+        let middle = Point::new((tip.from.x + tip.to.x) / 2.0, 0.0);
+        assert!((tip.length() - 12.0).abs() < 1e-9);
+        let tongue = rectangle(middle, tip.length(), 3.0, 0.0).unwrap().moved(&set_up);
+        let holds = |h: &&Outline| h.contains(set_up.apply(middle));
+        let mortise = base.holes().iter().find(holds).unwrap();
+        for side in tongue.edges() {
+            let to = |e: Edge| edge_distance(&side, &e);
+            let gap = mortise.edges().map(to).fold(f64::INFINITY, f64::min);
+            assert!((gap - 0.15).abs() < 1e-9, "{gap}");
+        }
+    }
+}
+
+/// The only finding, with the letters it points to.
+fn refused(own: &str) -> (String, String, String) {
+    let found = solve(ONE, own, b"").unwrap_err();
+    assert_eq!(found.len(), 1, "{found:?}");
+    let span = found[0].marks[0].span;
+    let help = found[0].help.clone().unwrap();
+    (found[0].headline.clone(), own[span.start..span.end].to_owned(), help)
+}
+
+#[test]
+fn tongues_and_mortises_that_cannot_be_are_refused_with_their_place() {
+    let (words, at, help) = refused(&FRAME.replace("edge = \"bottom\"", "edge = \"foot\""));
+    assert_eq!(words, "the face has no straight edge `foot`");
+    assert!(at.starts_with("{ add = \"tongue\""));
+    assert_eq!(help, "its named edges are bottom, right, top, left");
+    let (words, _, _) = refused(&FRAME.replace("\"70 mm\"", "\"100 mm\""));
+    assert_eq!(words, "the tongues with their reliefs take 13.200 mm, but there are 6.600 mm");
+    let (words, at, help) = refused(&FRAME.replace("fit =", "relief = \"0.05 mm\", fit ="));
+    assert_eq!(
+        words,
+        "a relief of 0.05 mm is less than the round of 0.1 mm that the cutter leaves"
+    );
+    assert_eq!((at.as_str(), help.contains("0.75 * kerf")), ("0.05 mm", true));
+    let (words, at, _) = refused(&FRAME.replace("\"0.15 mm\"", "\"-0.1 mm\""));
+    assert_eq!((words.as_str(), at.as_str()), ("a fit of -0.1 mm leaves no way in", "-0.1 mm"));
+    let both = FRAME.replace("edge =", "ends = \"9 mm\", edge =");
+    let (words, at, _) = refused(&both);
+    assert_eq!((words.as_str(), at.as_str()), ("tongues stand by `span` or by `ends`", "9 mm"));
 }
