@@ -177,10 +177,10 @@ fn tongues_of_one_plate_leave_the_fit_in_the_mortises_of_another() {
 
 /// The only finding, with the letters it points to.
 fn refused(own: &str) -> (String, String, String) {
-    let found = solve(ONE, own, b"").unwrap_err();
+    let found = solve(ONE, own, b"").expect_err("it is refused");
     assert_eq!(found.len(), 1, "{found:?}");
     let span = found[0].marks[0].span;
-    let help = found[0].help.clone().unwrap();
+    let help = found[0].help.clone().expect("it helps");
     (found[0].headline.clone(), own[span.start..span.end].to_owned(), help)
 }
 
