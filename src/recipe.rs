@@ -9,6 +9,7 @@ mod expr;
 mod face;
 mod hole;
 mod input;
+mod mark;
 mod measures;
 mod outline;
 mod params;
@@ -34,6 +35,10 @@ pub use hole::Pattern;
 pub use input::Input;
 pub use input::Kind;
 pub use input::Typed;
+pub use mark::Mark;
+pub use mark::Marking;
+pub use mark::Text;
+pub use mark::Word;
 pub use outline::Files;
 pub use params::Params;
 pub use resolve::IMPLICIT;
@@ -77,6 +82,8 @@ pub struct Recipe {
     pub mirror: bool,
     /// Which direction of the first face must lie along the grain of the sheet.
     pub grain: Grain,
+    /// `bend_ticks`: whether the ends of all bend lines are marked.
+    pub bend_ticks: bool,
     /// What was found while reading and does not stop.
     pub cautions: Vec<Finding>,
 }
@@ -156,6 +163,7 @@ pub fn read(
         copies: fields.count("copies", MOST_COPIES).unwrap_or(1),
         mirror: fields.flag("mirror"),
         grain: grain(&fields),
+        bend_ticks: fields.flag("bend_ticks"),
         cautions: Vec::new(),
     };
     fields.finish();

@@ -10,6 +10,7 @@ use platewright::geom::Place;
 use platewright::geom::Point;
 use platewright::geom::Region;
 use platewright::geom::edge_distance;
+use platewright::geom::lettering;
 use platewright::geom::plate;
 use platewright::geom::rectangle;
 use platewright::job;
@@ -203,4 +204,140 @@ fn tongues_and_mortises_that_cannot_be_are_refused_with_their_place() {
     let both = FRAME.replace("edge =", "ends = \"9 mm\", edge =");
     let (words, at, _) = refused(&both);
     assert_eq!((words.as_str(), at.as_str()), ("tongues stand by `span` or by `ends`", "9 mm"));
+}
+
+/// A bent angle, both hands, with its name and size on the leg and a line on the base.
+const MARKED: &str = r#"
+about = "x"
+mirror = true
+bend_ticks = true
+
+[derived]
+leg = "40 mm"
+
+[face.base]
+blank = [ { add = "rectangle", width = "90 mm", height = "40 mm", at = ["0", "-20 mm"] } ]
+holes = [ { name = "bolt", at = ["-30 mm", "-20 mm"], diameter = "9 mm" } ]
+marks = [ { line = [["-10 mm", "-30 mm"], ["-10 mm", "-20 mm"], ["20 mm", "-20 mm"]] } ]
+
+[face.leg]
+blank = [ { add = "rectangle", width = "90 mm", height = "leg", at = ["0", "leg / 2"] } ]
+marks = [ { text = "{name} {leg}", at = ["10 mm", "25 mm"], height = "3 mm" } ]
+
+[bend.heel]
+on   = "base.top"
+to   = "leg"
+turn = "90 deg"
+"#;
+
+fn marked(units: &str) -> Vec<Solved> {
+    let job = format!("units = \"{units}\"\n{ONE}").replace("name = \"own\"", "name = \"A7\"");
+    solve(&job, MARKED, b"").expect("it can be made").1
+}
+
+#[test]
+fn marks_move_with_their_face_and_words_can_be_read_on_both_hands() {
+    for (units, size) in [("mm", "40 mm"), ("in", "1.5748 in")] {
+        let solved = marked(units);
+        assert_eq!(solved.len(), 2);
+        for (solved, side) in solved.iter().zip([1.0, -1.0]) {
+            assert_eq!(solved.flat.marks.len(), 3);
+            let (line, words) = (&solved.flat.marks[0], &solved.flat.marks[1]);
+            let corner = line.strokes[0][0].to;
+            assert!((corner - Point::new(-10.0 * side, -20.0)).hypot() < 1e-9, "{corner}");
+            let wanted = lettering(&format!("{} {size}", solved.name), 3.0).unwrap();
+            // The leg is drawn to the outside and shorter in the flat by what the bend takes.
+            let place = solved.flat.places[1];
+            // On the leg x runs against the edge, so the words stand on their head in the flat.
+            let middle = place.apply(Point::new(10.0 * side, 25.0));
+            let turned = Place::turned(place.turn, middle);
+            for (a, b) in words.strokes.iter().flatten().zip(wanted.iter().flatten()) {
+                let b = b.moved(&turned);
+                assert!((a.from - b.from).hypot() < 1e-9 && (a.to - b.to).hypot() < 1e-9);
+            }
+            assert_eq!(words.strokes.len(), wanted.len());
+        }
+        assert!(solved[0].name.ends_with("-right") && solved[1].name.ends_with("-left"));
+    }
+}
+
+#[test]
+fn ticks_stand_at_both_ends_of_the_bend_line_within_the_metal() {
+    let solved = marked("mm");
+    let flat = &solved[0].flat;
+    let (ticks, line) = (&flat.marks[2].strokes, flat.bends[0].line);
+    assert_eq!(ticks.len(), 2);
+    for tick in ticks.iter().flatten() {
+        assert!((tick.length() - 5.0).abs() < 1e-9);
+        assert!((line.nearest(tick.from) - tick.from).hypot() < 1e-9);
+        let ends = (line.from - tick.from).hypot().min((line.to - tick.from).hypot());
+        assert!((ends - 0.5).abs() < 1e-9 && flat.region.contains(tick.from));
+    }
+    let one =
+        MARKED.replace("bend_ticks = true", "").replace("{ line", "{ tick = \"heel\" }, { line");
+    let (_, solved, _) = solve(ONE, &one, b"").unwrap();
+    assert_eq!(solved[0].flat.marks.len(), 3);
+}
+
+#[test]
+fn marks_are_open_paths_on_their_layer_in_every_file_and_counted_in_the_report() {
+    let job = ONE.replace("stock = []", "stock = [ { size = [\"500 mm\", \"500 mm\"] } ]");
+    let (job, solved, found) = solve(&job, MARKED, b"").unwrap();
+    let sources = Sources::default();
+    let made = job::make(&job, &solved, found, &sources).unwrap();
+    let strokes: usize = solved[0].flat.marks.iter().map(|m| m.strokes.len()).sum();
+    let text = |name: &str| {
+        let file = made.files.iter().find(|f| f.name == name);
+        String::from_utf8(file.expect("the file is there").bytes.clone()).expect("it is a text")
+    };
+    let path = "LWPOLYLINE\r\n5\r\n";
+    let flat = text("flats/own-right.dxf");
+    let entities = flat.split(path).skip(1);
+    let on_mark: Vec<&str> = entities.filter(|e| e.contains("8\r\nMARK\r\n")).collect();
+    assert_eq!(on_mark.len(), strokes);
+    let sheet = text("sheets/steel-01.dxf");
+    let both: usize = solved.iter().flat_map(|s| &s.flat.marks).map(|m| m.strokes.len()).sum();
+    assert_eq!(sheet.matches("8\r\nMARK\r\n").count(), both);
+    assert!(text("report.json").contains("\"marks\": 3"));
+}
+
+#[test]
+fn marks_that_cannot_be_made_are_refused_with_their_place() {
+    let (words, at, help) = refused(&MARKED.replace("{leg}\"", "Maß\""));
+    assert_eq!(words, "`own-right Maß` cannot be marked: there is no letter `ß`");
+    assert!(at.starts_with("{ text") && help.starts_with("there are ABC"));
+    let (words, at, _) = refused(&MARKED.replace("{leg}\"", "{lag}\""));
+    assert_eq!((words.as_str(), at.as_str()), ("nothing is called `lag` here", "lag"));
+    let (words, at, _) = refused(&MARKED.replace("{leg}\"", "{leg\""));
+    assert_eq!((words.as_str(), at.as_str()), ("this `{` is never closed", "{"));
+    let (words, _, help) = refused(&MARKED.replace("{ line", "{ tick = \"toe\" }, { line"));
+    assert_eq!(
+        (words.as_str(), help.as_str()),
+        ("there is no bend `toe` to mark", "bends are heel")
+    );
+    let (words, at, _) = refused(&MARKED.replace("[\"20 mm\", \"-20 mm\"]]", "\"0\"]"));
+    assert_eq!(words, "a line runs through two points or more");
+    assert!(at.starts_with("[["));
+}
+
+#[test]
+fn a_mark_that_leaves_its_face_is_found_wherever_it_leaves() {
+    let line = "[[\"-10 mm\", \"-30 mm\"], [\"-10 mm\", \"-20 mm\"], [\"20 mm\", \"-20 mm\"]]";
+    let leaves = |points: &str| {
+        let own = MARKED.replace("mirror = true", "").replace(line, points);
+        let found = solve(ONE, &own, b"").err().unwrap_or_default();
+        let codes: Vec<&str> = found.iter().map(|f| f.code).collect();
+        assert!(codes.is_empty() || codes == ["mark-outside"], "{codes:?}");
+        !codes.is_empty()
+    };
+    assert!(!leaves(line));
+    for (points, where_to) in [
+        ("[[\"0\", \"-20 mm\"], [\"50 mm\", \"-20 mm\"]]", "over the rim"),
+        ("[[\"-40 mm\", \"-20 mm\"], [\"0\", \"-20 mm\"]]", "through the hole"),
+        ("[[\"0\", \"-20 mm\"], [\"0\", \"-1 mm\"]]", "into the bend"),
+        ("[[\"0\", \"20 mm\"], [\"9 mm\", \"20 mm\"]]", "on the other face"),
+        ("[[\"-31 mm\", \"-20 mm\"], [\"-29 mm\", \"-20 mm\"]]", "within the hole"),
+    ] {
+        assert!(leaves(points), "{where_to}");
+    }
 }

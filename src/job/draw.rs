@@ -34,6 +34,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     let place = to_origin(&solved.flat.region);
     drawing.cut(&solved.flat.region.moved(&place));
     bend_lines(&mut drawing, solved, &place);
+    marks(&mut drawing, solved, &place);
     let sheet = &job.sheets[solved.sheet];
     let mut notes =
         vec![format!("{}: {} pieces, {}", line.name, lay::pieces(job, solved), sheet.name)];
@@ -99,6 +100,13 @@ fn bend_lines(drawing: &mut Drawing, solved: &Solved, place: &Place) {
     }
 }
 
+fn marks(drawing: &mut Drawing, solved: &Solved, place: &Place) {
+    for stroke in solved.flat.marks.iter().flat_map(|m| &m.strokes) {
+        let path = stroke.iter().map(|e| e.moved(place)).collect();
+        drawing.draw(Layer::Mark, Stroke::Path(path));
+    }
+}
+
 /// A sheet with everything on it; its rim and the names are notes.
 pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> Drawing {
     let stock = &job.sheets[laid.sheet].stock[laid.stock];
@@ -112,6 +120,7 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         let region = solved.flat.region.moved(place);
         drawing.cut(&region);
         bend_lines(&mut drawing, solved, place);
+        marks(&mut drawing, solved, place);
         let name = &solved.name;
         let (at, height) = label(&region, name.chars().count());
         note(&mut drawing, at, height, name.clone());

@@ -22,6 +22,7 @@ pub(super) fn parts(
         .bends
         .iter()
         .filter_map(|(name, bend)| one_bend(name, bend, &faces, values, method))
+        .map(|bend| Bend { ticks: recipe.bend_ticks, ..bend })
         .collect();
     check_edges(&faces, &bends, values);
     let roots = roots(recipe, &faces, &bends, values);
@@ -168,6 +169,7 @@ fn one_bend(
         bend: made,
         up: bend.up,
         measured: bend.measured,
+        ticks: false,
         span: bend.span,
         depends,
     })

@@ -11,6 +11,8 @@ use crate::geom::Region;
 use crate::recipe::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
+use crate::recipe::mark;
+use crate::recipe::mark::Mark;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::point;
@@ -26,6 +28,8 @@ pub struct Face {
     pub blank: Vec<Step>,
     /// Its holes.
     pub holes: Vec<HoleSet>,
+    /// What is scribed or etched on it.
+    pub marks: Vec<Mark>,
     /// Edges that are welded.
     pub welds: Vec<Weld>,
     /// For a plate of its own in a weldment: how many a set needs.
@@ -152,10 +156,11 @@ impl Face {
         fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
         let blank = fields.list("blank").iter().filter_map(|i| step(i, files, findings)).collect();
         let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
+        let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
         let pieces = fields.count("pieces", MOST_PIECES);
         fields.finish();
-        Some(Self { blank, holes, welds, pieces, span: entry.key })
+        Some(Self { blank, holes, marks, welds, pieces, span: entry.key })
     }
 }
 
