@@ -6,6 +6,7 @@ mod commands;
 mod files;
 mod listing;
 mod shelf;
+mod start;
 mod summary;
 mod terminal;
 
@@ -49,6 +50,22 @@ enum Command {
     Recipes {
         /// A recipe, by name or as a file
         name: Option<String>,
+        /// Draw the part it makes by its defaults, as SVG
+        #[arg(long, value_name = "FILE", requires = "name")]
+        picture: Option<PathBuf>,
+    },
+    /// Print a job file to start from, with every input of a recipe explained
+    New {
+        /// A recipe, by name or as a file
+        recipe: String,
+        /// Print the recipe itself, to make a family of one's own from it
+        #[arg(long)]
+        copy: bool,
+    },
+    /// Print the JSON Schema of recipe or job files, for editors
+    Schema {
+        /// Which
+        of: SchemaOf,
     },
     /// List the tables of hardware and stock, or the rows of one
     Tables {
@@ -60,6 +77,14 @@ enum Command {
         /// A check, such as `hole-bend`
         check: Option<String>,
     },
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum SchemaOf {
+    /// Recipe files
+    Recipe,
+    /// Job files
+    Job,
 }
 
 #[derive(clap::Args)]
@@ -108,7 +133,9 @@ pub(crate) fn run() -> ExitCode {
         Command::Make { job, out } => commands::make(&job, out),
         Command::Check { job } => commands::check(&job),
         Command::Part(args) => commands::part(&args),
-        Command::Recipes { name } => listing::recipes(name.as_deref()),
+        Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),
+        Command::New { recipe, copy } => start::new(&recipe, copy),
+        Command::Schema { of } => start::schema(of),
         Command::Tables { name } => listing::tables(name.as_deref()),
         Command::Explain { check } => listing::explain(check.as_deref()),
     };

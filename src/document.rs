@@ -240,14 +240,18 @@ impl<'a> Fields<'a> {
         self.table.get(name)
     }
 
-    /// The item of a key; a finding when it is missing. `example` is what could stand there.
+    /// The item of a key; a finding when it is missing. `example` is what could
+    /// stand there, or a `[[table]]`.
     pub fn need(&self, name: &str, example: &str) -> Option<&'a Item> {
         let item = self.get(name);
         if item.is_none() {
             self.add(
                 Finding::stop("missing-key", format!("`{name}` is missing here"))
                     .at(self.here, "")
-                    .help(format!("add `{name} = {example}`")),
+                    .help(match example.starts_with("[[") {
+                        true => format!("add {example}"),
+                        false => format!("add `{name} = {example}`"),
+                    }),
             );
         }
         item
@@ -306,7 +310,11 @@ impl<'a> Fields<'a> {
             None => &[],
             Some(Item { value: Value::List(items), .. }) => items,
             Some(item) => {
-                self.add(wrong_kind(item, "a list, `[ … ]`"));
+                let mut finding = wrong_kind(item, "a list, `[ … ]`");
+                if matches!(item.value, Value::Table(_)) {
+                    finding = finding.help(format!("write `[[{name}]]`, with two brackets"));
+                }
+                self.add(finding);
                 &[]
             }
         }

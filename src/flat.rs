@@ -303,7 +303,7 @@ type Pierced = (Region, Vec<FlatHole>);
 
 /// The blank with the holes of all faces.
 fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, Vec<Finding>> {
-    let mut findings = Vec::new();
+    let mut findings: Vec<Finding> = Vec::new();
     let mut holes = Vec::new();
     for (f, face) in part.faces.iter().enumerate() {
         for (h, hole) in face.holes.iter().enumerate() {
@@ -313,6 +313,8 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
                     region = pierced;
                     holes.push(FlatHole { face: f, hole: h, outline });
                 }
+                // One word for each set: its holes share a cause.
+                Err(_) if findings.iter().any(|f| f.marks[0].span == hole.span) => {}
                 Err(_) => findings.push(
                     Finding::stop(
                         "hole-outside",

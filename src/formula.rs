@@ -108,13 +108,21 @@ pub enum Fault {
         /// The fields it has.
         known: Vec<String>,
     },
-    /// No such table, or no such row in it.
+    /// No such row in the table.
     #[error("table `{table}` has no row `{row}`")]
     Row {
         /// As typed.
         table: String,
         /// As typed.
         row: String,
+    },
+    /// No such table.
+    #[error("there is no table `{name}`")]
+    Table {
+        /// As typed.
+        name: String,
+        /// The tables there are.
+        known: Vec<String>,
     },
     /// The two sides do not go together.
     #[error("cannot {verb} {left} and {right}")]
@@ -164,6 +172,10 @@ impl FormulaError {
                 "both sides need the same dimension: check the units".into()
             }
             Fault::Row { table, .. } => format!("`platewright tables {table}` lists the rows"),
+            Fault::Table { name, known } => match nearest(name, known.iter().map(String::as_str)) {
+                Some(near) => format!("write `{near}`"),
+                None => format!("tables are {}", known.join(", ")),
+            },
             Fault::NeverClosed(open) => format!("close it with `{}`", closing(*open)),
             Fault::TooDeep(_) | Fault::TooLong(_) => {
                 "give parts of it names under `[derived]`".into()

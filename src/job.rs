@@ -6,6 +6,7 @@
 
 mod draw;
 mod family;
+mod label;
 mod lay;
 mod make;
 mod open;
@@ -18,6 +19,7 @@ pub use make::Made;
 pub use make::NamedFile;
 pub use make::flats;
 pub use make::make;
+pub use make::picture;
 pub use open::Choice;
 pub use read::read;
 pub use report::Report;

@@ -34,3 +34,5 @@ pub mod nest;
 pub mod write;
 
 pub mod job;
+
+pub mod schema;

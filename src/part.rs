@@ -243,24 +243,26 @@ fn one_face(
     thickness: f64,
     units: Units,
 ) -> Option<Face> {
-    let (blank, edges) = blank::build(face, values, thickness)?;
-    let holes = holes::build(face, &blank, &edges, values)?;
+    let blank::Blank { region, edges, coped } = blank::build(face, values, thickness)?;
+    let holes = holes::build(face, &region, &edges, values)?;
     let mut welds = Vec::new();
     for weld in &face.welds {
-        let Some(edge) = edges.iter().find(|e| e.name == weld.edge) else {
+        let straight = edges.iter().filter(|e| e.name == weld.edge).map(|e| e.edge.length());
+        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).map(|(_, length)| *length);
+        let length: f64 = straight.chain(curved).sum();
+        if length == 0.0 {
             let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
-            let headline = format!("face `{name}` has no straight edge `{}` to weld", weld.edge);
+            let headline = format!("face `{name}` has no edge `{}` to weld", weld.edge);
             let help = format!("its named edges are {}", names.join(", "));
             values.findings.add(Finding::stop("weld", headline).at(weld.span, "").help(help));
             return None;
-        };
+        }
         let leg = match &weld.leg {
             Some(leg) => Some(values.length(leg)?),
             None => None,
         };
-        let (edge, length) = (weld.edge.clone(), edge.edge.length());
-        welds.push(Weld { edge, length, leg, note: weld.note.clone() });
+        welds.push(Weld { edge: weld.edge.clone(), length, leg, note: weld.note.clone() });
     }
     let marks = marks::build(face, values, units)?;
-    Some(Face { name: name.to_owned(), blank, edges, holes, marks, welds })
+    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })
 }

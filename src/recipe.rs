@@ -23,6 +23,7 @@ pub use face::BeltPiece;
 pub use face::CornerStep;
 pub use face::Face;
 pub use face::Placed;
+pub use face::SHAPES;
 pub use face::Shape;
 pub use face::Step;
 pub use face::Treatment;
@@ -160,7 +161,7 @@ pub fn read(
         facts: facts(&fields),
         faces: faces(&fields, files),
         bends: bends(&fields),
-        copies: fields.count("copies", MOST_COPIES).unwrap_or(1),
+        copies: copies(&fields),
         mirror: fields.flag("mirror"),
         grain: grain(&fields),
         bend_ticks: fields.flag("bend_ticks"),
@@ -215,6 +216,19 @@ fn bends(fields: &Fields) -> IndexMap<String, Bend> {
         Some((name.to_owned(), Bend::read(entry, fields.findings())?))
     };
     fields.entries("bend").into_iter().filter_map(read).collect()
+}
+
+fn copies(fields: &Fields) -> u32 {
+    let copies = fields.count("copies", MOST_COPIES);
+    if copies == Some(0) {
+        let span = fields.get("copies").map_or(fields.here, |i| i.span);
+        fields.add(
+            Finding::stop("out-of-range", "a set of 0 pieces is no part")
+                .at(span, "")
+                .help("write `copies = 1`, or take the line away"),
+        );
+    }
+    copies.unwrap_or(1)
 }
 
 fn grain(fields: &Fields) -> Grain {

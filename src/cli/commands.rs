@@ -5,8 +5,10 @@ use crate::cli::PartArgs;
 use crate::cli::files::OutFolder;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
+use crate::cli::start;
 use crate::cli::summary;
 use crate::cli::terminal;
+use anyhow::Context;
 use anyhow::bail;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -103,26 +105,15 @@ pub(super) fn make(path: &Path, out: Option<PathBuf>) -> anyhow::Result<Ending> 
 pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
     let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
     terminal::findings(&ready.findings, &ready.sources);
-    let (parts, found) = (ready.solved.len(), terminal::count(&ready.findings));
-    terminal::data(&format!(
-        "{}: {parts} parts checked, {found}\n{}\n",
-        ready.job.name,
-        job::CAUTION
-    ));
+    let parts = terminal::plural(ready.solved.len(), "part");
+    let found = terminal::count(&ready.findings);
+    terminal::data(&format!("{}: {parts} checked, {found}\n{}\n", ready.job.name, job::CAUTION));
     Ok(Ending::Done)
 }
 
 /// `platewright part`: the command line, written down as a job, so that findings can point into it.
 pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
-    let file = Path::new(&args.recipe);
-    let is_file = file.extension().is_some_and(|e| e == "toml");
-    let (recipe, folder) = match is_file {
-        true => (stem(file), Folder::of(file)),
-        false => (args.recipe.clone(), Folder::of(Path::new("job.toml"))),
-    };
-    if is_file {
-        shelf::read(file)?;
-    }
+    let (recipe, folder) = start::place(&args.recipe)?;
     let text = as_job(args, &recipe)?;
     let out = OutFolder::open(&args.out)?;
     let Some(ready) = ready(&recipe, "command line", &text, &folder)? else {
@@ -143,6 +134,28 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     for file in &files {
         terminal::data(&format!("{}\n", shelf::shown(&args.out.join(&file.name))));
     }
+    Ok(Ending::Done)
+}
+
+/// Draws the part a recipe makes by its defaults. Findings are shown, as for any part.
+pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
+    let (stem, folder) = start::place(recipe)?;
+    let args = PartArgs {
+        recipe: recipe.to_owned(),
+        values: Vec::new(),
+        material: "S235".into(),
+        thickness: "4 mm".into(),
+        process: "waterjet".into(),
+        coating: "0 mm".into(),
+        units: "mm".into(),
+        name: None,
+        out: PathBuf::new(),
+    };
+    let Some(ready) = ready(&stem, "command line", &as_job(&args, &stem)?, &folder)? else {
+        return Ok(Ending::Stopped);
+    };
+    let svg = job::picture(&ready.job, &ready.solved);
+    std::fs::write(file, svg).with_context(|| format!("cannot write {}", shelf::shown(file)))?;
     Ok(Ending::Done)
 }
 

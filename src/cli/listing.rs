@@ -1,9 +1,10 @@
 //! The commands that list: `recipes`, `tables`, `explain`.
 
 use crate::cli::Ending;
+use crate::cli::commands;
 use crate::cli::commands::UNITS;
-use crate::cli::shelf;
 use crate::cli::shelf::Folder;
+use crate::cli::start;
 use crate::cli::terminal;
 use anyhow::bail;
 use platewright::check::CHECKS;
@@ -12,21 +13,17 @@ use platewright::diag::nearest;
 use platewright::recipe;
 use platewright::recipe::Input;
 use platewright::recipe::Recipe;
-use platewright::recipe::Typed;
 use platewright::table::Cell;
 use platewright::table::Table;
 use std::path::Path;
 
 /// `platewright recipes`.
-pub(super) fn recipes(name: Option<&str>) -> anyhow::Result<Ending> {
+pub(super) fn recipes(name: Option<&str>, picture: Option<&Path>) -> anyhow::Result<Ending> {
     let Some(name) = name else {
         let folder = Folder::of(Path::new("job.toml"));
         let mut rows = Vec::new();
         for name in folder.names() {
-            let Some((path, text)) = folder.recipe(&name) else { continue };
-            let mut sources = Sources::default();
-            let source = sources.add(path, &text);
-            let about = match recipe::read(&name, source, &text, &|file| folder.drawing(file)) {
+            let about = match start::find(&name)?.1 {
                 Ok(recipe) => recipe.about,
                 Err(_) => "(cannot be read: see `platewright recipes NAME`)".into(),
             };
@@ -35,37 +32,20 @@ pub(super) fn recipes(name: Option<&str>) -> anyhow::Result<Ending> {
         terminal::data(&aligned(&rows));
         return Ok(Ending::Done);
     };
-    let file = Path::new(name);
-    let (stem, folder) = match file.extension().is_some_and(|e| e == "toml") {
-        true => {
-            shelf::read(file)?;
-            let stem =
-                file.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-            (stem, Folder::of(file))
-        }
-        false => (name.to_owned(), Folder::of(Path::new("job.toml"))),
-    };
-    let Some((path, text)) = folder.recipe(&stem) else {
-        let names = folder.names();
-        bail!("there is no recipe `{name}`{}", meant(name, names.iter().map(String::as_str)));
-    };
-    let mut sources = Sources::default();
-    let source = sources.add(path, &text);
-    match recipe::read(&stem, source, &text, &|file| folder.drawing(file)) {
-        Ok(recipe) => {
-            terminal::data(&one_recipe(&recipe, &sources));
-            Ok(Ending::Done)
-        }
+    let (sources, recipe) = start::find(name)?;
+    let recipe = match recipe {
+        Ok(recipe) => recipe,
         Err(findings) => {
             terminal::findings(&findings, &sources);
-            Ok(Ending::Stopped)
+            return Ok(Ending::Stopped);
         }
-    }
+    };
+    terminal::data(&one_recipe(&recipe, &sources));
+    picture.map_or(Ok(Ending::Done), |file| commands::picture(name, file))
 }
 
 fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
-    let typed =
-        |span: platewright::diag::Span| sources.text(span.source)[span.start..span.end].to_owned();
+    let typed = |span| start::typed(sources, span);
     let limits = |input: &Input| {
         let limit = |word: &str, expr: &Option<recipe::Expr>| {
             expr.as_ref().map(|e| format!(" {word} {}", typed(e.span))).unwrap_or_default()
@@ -75,11 +55,7 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
     let mut rows =
         vec![["input", "kind", "default", "limits", "about"].map(str::to_owned).to_vec()];
     for (name, input) in &recipe.inputs {
-        let default = match &input.default {
-            Some(Typed::Word(word, _)) => word.clone(),
-            Some(Typed::Formula(expr)) => typed(expr.span),
-            None => "(must be given)".into(),
-        };
+        let default = start::default(input, sources).unwrap_or_else(|| "(must be given)".into());
         rows.push(vec![
             name.clone(),
             input.kind.words(),
@@ -167,7 +143,7 @@ pub(super) fn explain(code: Option<&str>) -> anyhow::Result<Ending> {
     Ok(Ending::Done)
 }
 
-fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> String {
+pub(super) fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> String {
     let known: Vec<&str> = known.collect();
     match nearest(typed, known.iter().copied()) {
         Some(near) => format!("; did you mean `{near}`?"),

@@ -2,6 +2,7 @@
 
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
+use crate::cli::terminal::plural;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Made;
@@ -19,22 +20,26 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         let _ = writeln!(text, "{words}");
     };
     line(format!(
-        "{}: {} parts, {} pieces, {} placed on {} sheets",
-        job.name, totals.parts, totals.pieces, totals.placed, totals.sheets
+        "{}: {}, {}, {} placed on {}",
+        job.name,
+        plural(totals.parts, "part"),
+        plural(totals.pieces as usize, "piece"),
+        totals.placed,
+        plural(totals.sheets, "sheet")
     ));
     let width = made.report.sheets.iter().map(|s| s.file.len()).max().unwrap_or(0);
     for sheet in &made.report.sheets {
         line(format!("  {:width$}  {:5.1} % used", sheet.file, sheet.usage_percent));
     }
     line(format!(
-        "usage {:.1} %, mass {}, cut length {}, {} pierces",
+        "usage {:.1} %, mass {}, cut length {}, {}",
         totals.usage_percent,
         mass(job.units, totals.mass_kg),
         long(job.units, totals.cut_length_mm),
-        totals.pierces
+        plural(totals.pierces, "pierce")
     ));
     line(format!("findings: {}", terminal::count(&made.findings)));
-    line(format!("written: {} files in {}", made.files.len(), shown(out)));
+    line(format!("written: {} in {}", plural(made.files.len(), "file"), shown(out)));
     line(job::CAUTION.to_owned());
     text
 }
@@ -62,11 +67,11 @@ pub(super) fn part(job: &Job, solved: &Solved) -> String {
     let region = &solved.flat.region;
     let (bounds, units) = (region.bounds(), job.units);
     let mut text = format!(
-        "{}: {} × {}, {} holes, cut length {}\n",
+        "{}: {} × {}, {}, cut length {}\n",
         solved.name,
         units.length(bounds.width()),
         units.length(bounds.height()),
-        region.holes().len(),
+        plural(region.holes().len(), "hole"),
         long(units, region.length()),
     );
     for fact in &solved.part.facts {

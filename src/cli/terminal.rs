@@ -43,8 +43,12 @@ pub(super) fn findings(findings: &[Finding], sources: &Sources) {
 /// `2 stops, 1 caution`.
 pub(super) fn count(findings: &[Finding]) -> String {
     let of = |weight| findings.iter().filter(|f| f.weight == weight).count();
-    let plural = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
     format!("{}, {}", plural(of(Weight::Stop), "stop"), plural(of(Weight::Caution), "caution"))
+}
+
+/// `1 sheet`, `2 sheets`.
+pub(super) fn plural(n: usize, word: &str) -> String {
+    format!("{n} {word}{}", if n == 1 { "" } else { "s" })
 }
 
 /// A bar of so many steps on a terminal; nothing in a pipe.

@@ -155,7 +155,11 @@ fn bolt(values: &[Value], tables: &Tables) -> Result<Arc<Row>, Failure> {
 }
 
 fn find(tables: &Tables, table: &str, name: &str, argument: usize) -> Result<Arc<Row>, Failure> {
-    tables.row(table, name).cloned().ok_or_else(|| {
+    let Some(rows) = tables.table(table) else {
+        let known = tables.names().map(str::to_owned).collect();
+        return Err((Some(0), Fault::Table { name: table.to_owned(), known }));
+    };
+    rows.row(name).cloned().ok_or_else(|| {
         (Some(argument), Fault::Row { table: table.to_owned(), row: name.to_owned() })
     })
 }

@@ -21,6 +21,9 @@ pub enum OffsetError {
     /// The result is not what an offset can be.
     #[error("the outline is too fine to be offset by that much")]
     Unsure,
+    /// No disc has such a radius.
+    #[error("a radius must be 0 or more, this is {0:.3} mm")]
+    Radius(f64),
 }
 
 /// The outline grown (`by` positive) or shrunk by a distance in mm; corners that grow are rounded.
@@ -50,17 +53,22 @@ pub fn offset(outline: &Outline, by: f64) -> Result<Outline, OffsetError> {
 /// Every outward corner rounded with a radius in mm, as a disc of that size run round the inside.
 ///
 /// # Errors
-/// When the outline has a part narrower than the disc.
+/// When the radius is negative, or the outline has a part narrower than the disc.
 pub fn round_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetError> {
-    offset(&offset(outline, -radius)?, radius)
+    offset(&offset(outline, -disc(radius)?)?, radius)
 }
 
 /// Every inward corner filled with a fillet of a radius in mm, as a disc run round the outside.
 ///
 /// # Errors
-/// When a notch narrower than the disc would close over a gap.
+/// When the radius is negative, or a notch narrower than the disc would close over a gap.
 pub fn fill_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetError> {
-    offset(&offset(outline, radius)?, -radius)
+    offset(&offset(outline, disc(radius)?)?, -radius)
+}
+
+/// The radius, when a disc can have it.
+fn disc(radius: f64) -> Result<f64, OffsetError> {
+    if radius >= 0.0 { Ok(radius) } else { Err(OffsetError::Radius(radius)) }
 }
 
 #[cfg(test)]

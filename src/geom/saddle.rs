@@ -31,6 +31,11 @@ pub enum SaddleError {
     /// The tube does not reach the plate.
     #[error("the tube passes {0:.3} mm above the plate and does not meet it")]
     Misses(f64),
+    /// Neither along the plate nor steep enough to cross it.
+    #[error(
+        "a tube lies along the plate at 0° or leans by {FLATTEST}° at least, this leans by {0}"
+    )]
+    Flat(Angle),
     /// The measures make no shape.
     #[error(transparent)]
     Outline(#[from] OutlineError),
@@ -39,7 +44,7 @@ pub enum SaddleError {
 /// How far the arcs may leave the true ellipse, mm. The promise is 0.01.
 const CLOSE: f64 = 0.005;
 
-/// Tubes nearer to the plane than this lie along it: at 3° the cut would be 19 diameters long.
+/// Least lean of a tube that crosses, degrees: there the cut is 19 diameters long. Our choice.
 const FLATTEST: f64 = 3.0;
 
 impl Saddle {
@@ -50,7 +55,7 @@ impl Saddle {
     /// clears them all, so it is two half ellipses with straight flanks between.
     ///
     /// # Errors
-    /// When a measure is not positive or the tube misses the plate.
+    /// When a measure is not positive, the tube misses the plate or hardly crosses it.
     pub fn outline(&self) -> Result<Outline, SaddleError> {
         let Self { tube, lean, aside, thickness, reach } = *self;
         let r = tube / 2.0;
@@ -60,7 +65,10 @@ impl Saddle {
         if r <= 0.0 || thickness < 0.0 || !(0.0..=90.0).contains(&lean.degrees()) {
             return Err(OutlineError::Empty.into());
         }
-        if lean.degrees() < FLATTEST {
+        if lean.degrees() > 0.0 && lean.degrees() < FLATTEST {
+            return Err(SaddleError::Flat(lean));
+        }
+        if lean == Angle::ZERO {
             let nearest = (aside.abs() - thickness / 2.0).max(0.0);
             if nearest >= r {
                 return Err(SaddleError::Misses(nearest));

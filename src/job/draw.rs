@@ -1,25 +1,28 @@
 //! Flats and sheets as drawings, before they are files.
 
-use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::rectangle;
 use crate::job::Job;
 use crate::job::Solved;
+use crate::job::label;
 use crate::job::lay;
 use crate::job::lay::Laid;
-use crate::num;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::write::Drawing;
 use crate::write::Layer;
 use crate::write::Stroke;
+use std::collections::HashMap;
 
 /// Height of notes under a flat, mm: read at arm's length.
 const NOTE: f64 = 3.5;
 /// From one line of notes to the next, mm.
 const NOTE_PITCH: f64 = 6.0;
+
+/// Between two plates of one picture, mm.
+const BESIDE: f64 = 10.0;
 
 /// From a part's own coordinates to those of its file: its lower left corner at the origin.
 pub(super) fn to_origin(flat: &Region) -> Place {
@@ -29,15 +32,15 @@ pub(super) fn to_origin(flat: &Region) -> Place {
 
 /// The flat of a part, with its bend lines, and below it what a person must know.
 pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
-    let line = &job.lines[solved.line];
     let mut drawing = Drawing::new(solved.name.clone(), job.units);
     let place = to_origin(&solved.flat.region);
     drawing.cut(&solved.flat.region.moved(&place));
     bend_lines(&mut drawing, solved, &place);
     marks(&mut drawing, solved, &place);
     let sheet = &job.sheets[solved.sheet];
-    let mut notes =
-        vec![format!("{}: {} pieces, {}", line.name, lay::pieces(job, solved), sheet.name)];
+    let pieces = lay::pieces(job, solved);
+    let plural = if pieces == 1 { "piece" } else { "pieces" };
+    let mut notes = vec![format!("{}: {pieces} {plural}, {}", solved.name, sheet.name)];
     for bend in &solved.part.bends {
         notes.push(format!(
             "bend {}: {} {}, inside radius {}",
@@ -47,12 +50,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
             job.units.length(bend.bend.radius()),
         ));
     }
-    for hole in solved.part.faces.iter().flat_map(|f| &f.holes) {
-        if let Some(finished) = hole.finished {
-            let how = making(hole.making);
-            notes.push(format!("hole {}: {how} to {}", hole.name, job.units.length(finished)));
-        }
-    }
+    notes.extend(later(job, solved));
     let mut y = -2.0 * NOTE_PITCH;
     for text in notes {
         note(&mut drawing, Point::new(0.0, y), NOTE, text);
@@ -60,6 +58,35 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     }
     scale_bar(&mut drawing, y);
     drawing
+}
+
+/// The plates of a recipe beside each other, without notes.
+pub(super) fn side_by_side(job: &Job, solved: &[Solved]) -> Drawing {
+    let mut drawing = Drawing::new(job.name.clone(), job.units);
+    let mut x = 0.0;
+    for solved in solved {
+        let region = &solved.flat.region;
+        let place = to_origin(region).then(&Place::at(Point::new(x, 0.0)));
+        drawing.cut(&region.moved(&place));
+        bend_lines(&mut drawing, solved, &place);
+        x += region.bounds().width() + BESIDE;
+    }
+    drawing
+}
+
+/// What is done to holes after cutting, a line for each set of them.
+fn later(job: &Job, solved: &Solved) -> Vec<String> {
+    let holes: Vec<_> = solved.part.faces.iter().flat_map(|f| &f.holes).collect();
+    let sets = holes.chunk_by(|a, b| a.span == b.span);
+    let line = |set: &[&crate::part::Hole]| {
+        let (first, how) = (set.first()?, making(set.first()?.making));
+        let size = job.units.length(first.finished?);
+        Some(match set.len() {
+            1 => format!("hole {}: {how} to {size}", first.name),
+            n => format!("{n} holes {}: {how} to {size}", first.name.trim_end_matches(" 1")),
+        })
+    };
+    sets.filter_map(line).collect()
 }
 
 fn making(making: crate::recipe::Making) -> &'static str {
@@ -115,6 +142,8 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
     if let Ok(rim) = rectangle(middle, stock.length, stock.width, 0.0) {
         drawing.draw(Layer::Note, Stroke::Outline(rim));
     }
+    // The place of a name in a part, once for each way it is turned.
+    let mut spots = HashMap::new();
     for (part, place) in &laid.placed {
         let solved = &solved[*part];
         let region = solved.flat.region.moved(place);
@@ -122,39 +151,15 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         bend_lines(&mut drawing, solved, place);
         marks(&mut drawing, solved, place);
         let name = &solved.name;
-        let (at, height) = label(&region, name.chars().count());
-        note(&mut drawing, at, height, name.clone());
+        let key = (*part, place.turn.degrees().to_bits());
+        let spot = *spots.entry(key).or_insert_with(|| {
+            let spot = label::spot(&region, name.chars().count());
+            label::Spot { at: spot.at - place.shift, ..spot }
+        });
+        note(&mut drawing, spot.at + place.shift, spot.height, name.clone());
     }
     let text =
         format!("{title}: {} × {}", job.units.length(stock.length), job.units.length(stock.width));
     note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
     drawing
-}
-
-/// Letters are about this wide for their height.
-const LETTER: f64 = 0.75;
-
-/// Where a name goes in a part, and how high it may be: round the point farthest from
-/// any cut, of a coarse grid.
-fn label(region: &Region, letters: usize) -> (Point, f64) {
-    let bounds = region.bounds();
-    let mut best = (bounds.centre(), 0.0);
-    for i in 1..12 {
-        for j in 1..12 {
-            let share = |k: i32| f64::from(k) / 12.0;
-            let p = bounds.least + (bounds.width() * share(i), bounds.height() * share(j));
-            if !region.contains(p) {
-                continue;
-            }
-            let room =
-                region.outlines().map(|o: &Outline| o.distance(p)).fold(f64::INFINITY, f64::min);
-            if room > best.1 {
-                best = (p, room);
-            }
-        }
-    }
-    let half = num::hypot(LETTER * letters as f64 / 2.0, 0.5);
-    let height = (best.1 / half).clamp(0.8, 8.0);
-    let width = LETTER * height * letters as f64;
-    (best.0 - (width / 2.0, height / 2.0), height)
 }

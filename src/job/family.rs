@@ -27,6 +27,7 @@ pub(super) fn read(
     let (each, table) = (fields.entries("each"), fields.get("table"));
     let Some(line) = line else { return Vec::new() };
     match (fields.has("each"), table) {
+        (true, None) if each.is_empty() => no_lists(fields),
         (true, None) => tell_out(&line, &each, fields.findings()),
         (false, Some(item)) => {
             from_table(&line, item, shelf, sources, fields.findings()).unwrap_or_default()
@@ -75,6 +76,15 @@ fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Li
             return Vec::new();
         }
     }
+    if let Some(unknown) = unknown_braces(&line.name, &lists) {
+        let names: Vec<String> = lists.iter().map(|(name, ..)| format!("`{{{name}}}`")).collect();
+        findings.add(
+            Finding::stop("bad-name", format!("no list of this family is called `{unknown}`"))
+                .at(line.here, "")
+                .help(format!("the name may hold {}", names.join(", "))),
+        );
+        return Vec::new();
+    }
     let member = |number: usize| {
         let mut made = line.clone();
         let mut rest = number;
@@ -85,6 +95,25 @@ fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Li
         made
     };
     (0..total).map(member).collect()
+}
+
+/// The finding for an empty `each`; one that is no table has been reported.
+fn no_lists(fields: &Fields) -> Vec<Line> {
+    if let Some(Item { value: Value::Table(_), span, .. }) = fields.get("each") {
+        fields.add(
+            Finding::stop("missing-key", "a family needs a list of values")
+                .at(*span, "")
+                .help("write `each = { bolt = [\"M6\", \"M8\"] }`"),
+        );
+    }
+    Vec::new()
+}
+
+/// What stands in braces in a name, and is none of the lists.
+fn unknown_braces<'a>(name: &'a str, lists: &[(&str, &Entry, &[Item])]) -> Option<&'a str> {
+    let pieces = name.split('{').skip(1).filter_map(|rest| Some(rest.split_once('}')?.0));
+    let mut unknown = pieces.filter(|piece| lists.iter().all(|(list, ..)| list != piece));
+    unknown.next()
 }
 
 fn unnamed(line: &Line, name: &str, varies: Span) -> Finding {

@@ -94,6 +94,11 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
     written.collect::<Result<Vec<_>, _>>().map(|files| files.into_iter().flatten().collect())
 }
 
+/// All parts side by side in one picture, as SVG.
+pub fn picture(job: &Job, solved: &[Solved]) -> String {
+    write::svg(&draw::side_by_side(job, solved))
+}
+
 fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
     (format!("flats/{}", solved.name), draw::flat(job, solved))
 }

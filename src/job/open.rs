@@ -75,10 +75,13 @@ pub(super) fn choose(
     let good = |a: &&Attempt| a.findings.is_empty();
     let weight = |a: &Attempt| a.mass.unwrap_or(f64::INFINITY);
     let best = attempts.iter().filter(good).min_by(|a, b| weight(a).total_cmp(&weight(b)));
-    let Some(best) = best else { return Err(vec![nothing_fits(line, &attempts)]) };
+    let Some(best) = best else {
+        let shared = shared(&attempts);
+        return Err(if shared.is_empty() { vec![nothing_fits(line, &attempts)] } else { shared });
+    };
     let lighter = attempts
         .iter()
-        .filter(|a| !good(a) && weight(a) <= weight(best))
+        .filter(|a| !good(a) && weight(a) < weight(best))
         .max_by(|a, b| weight(a).total_cmp(&weight(b)));
     // What cannot be made has no mass; the one listed just before the chosen stands in.
     let before = attempts.iter().rev().skip_while(|a| a.values != best.values).skip(1);
@@ -95,6 +98,13 @@ fn failure(attempt: &Attempt) -> Option<Failure> {
         code: finding.code,
         headline: finding.headline.clone(),
     })
+}
+
+/// What is found whatever is chosen, and so is not a matter of choice.
+fn shared(attempts: &[Attempt]) -> Vec<Finding> {
+    let Some((first, rest)) = attempts.split_first() else { return Vec::new() };
+    let everywhere = |f: &&Finding| rest.iter().all(|a| a.findings.contains(f));
+    first.findings.iter().filter(everywhere).cloned().collect()
 }
 
 fn nothing_fits(line: &Line, attempts: &[Attempt]) -> Finding {

@@ -47,7 +47,7 @@ pub fn read(
     let process = process.and_then(|i| sheet::row(i, "process", tables, &findings));
     let length = |name: &str| fields.get(name).and_then(|i| sheet::length(i, &findings));
     let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
-    fields.need("sheet", "[[sheet]], the sheets in stock");
+    fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
     let sheets: Vec<Sheet> =
         items.iter().filter_map(|i| Sheet::read(i, tables, &findings)).collect();

@@ -46,6 +46,9 @@ pub struct Stock {
     pub count: Option<u32>,
 }
 
+/// Thickest sheet, mm. Our choice: beyond it a unit was mistyped.
+const THICKEST: f64 = 200.0;
+
 /// Most sheets of one size. Our choice.
 const MOST_SHEETS: u32 = 10_000;
 
@@ -59,6 +62,7 @@ impl Sheet {
         let thickness = fields.need("thickness", "\"4 mm\"");
         let thickness =
             thickness.and_then(|i| self::thickness(i, material.as_deref(), tables, findings));
+        let thickness = thickness.filter(|mm| is_sheet(*mm, &fields));
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let bend = match fields.get("bend") {
             Some(item) => method(item, findings),
@@ -144,6 +148,22 @@ fn thickness(
         );
     }
     found.map(|q| q.value)
+}
+
+/// Whether anything so thick is a sheet; a finding when it is not.
+fn is_sheet(mm: f64, fields: &Fields) -> bool {
+    let good = mm > 0.0 && mm <= THICKEST;
+    if !good {
+        let span = fields.get("thickness").map_or(fields.here, |i| i.letters);
+        let is = crate::num::text(mm, 3);
+        let headline = format!("no sheet is {is} mm thick: more than 0, at most {THICKEST} mm");
+        fields.add(
+            Finding::stop("out-of-range", headline)
+                .at(span, "")
+                .help("write the thickness with its unit: `thickness = \"4 mm\"`"),
+        );
+    }
+    good
 }
 
 fn stock(item: &Item, findings: &Findings) -> Option<Stock> {

@@ -74,6 +74,8 @@ pub fn solve(
         solved.extend(parts);
         findings.extend(found);
     }
+    // The members of a family often share one mistake.
+    findings.dedup();
     if findings.iter().any(|f| f.weight == Weight::Stop) {
         return Err(findings);
     }

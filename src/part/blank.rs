@@ -26,14 +26,29 @@ use crate::recipe::Shape;
 use crate::recipe::Treatment;
 use crate::recipe::Work;
 
-/// The blank of a face and its named edges; `None` when something was reported.
-pub(super) fn build(
-    face: &Face,
-    values: &Values,
-    thickness: f64,
-) -> Option<(Region, Vec<NamedEdge>)> {
+/// Most corners of a polygon, pieces in a belt, steps of a face: each is held against each. Our choice.
+const MOST: usize = 500;
+
+/// A blank with what in its rim has a name.
+pub(super) struct Blank {
+    /// The metal.
+    pub(super) region: Region,
+    /// Straight edges that are still there.
+    pub(super) edges: Vec<NamedEdge>,
+    /// Names and lengths in mm of edges coped to a tube.
+    pub(super) coped: Vec<(String, f64)>,
+}
+
+/// The blank of a face; `None` when something was reported.
+pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blank> {
+    if face.blank.len() > MOST {
+        let words = format!("a face has at most {MOST} steps, this has {}", face.blank.len());
+        report(values, face.span, &words, "draw it with fewer, larger steps");
+        return None;
+    }
     let mut blank: Option<Region> = None;
     let mut named: Vec<NamedEdge> = Vec::new();
+    let mut coped: Vec<(String, Outline)> = Vec::new();
     for step in &face.blank {
         if !values.holds(step.when.as_ref())? {
             continue;
@@ -67,6 +82,9 @@ pub(super) fn build(
                     refuse("what lies in the holes of the cut would fall out".into());
                     return None;
                 }
+                if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
+                    coped.push((name.clone(), shape.clone()));
+                }
                 before.without(&shape).map_err(|e| e.to_string())
             }
             (Work::Tongue(tongue), Some(before)) => {
@@ -93,8 +111,22 @@ pub(super) fn build(
         report(values, face.span, "the face has no metal", "let its first step add a shape");
         return None;
     };
-    let named = named.iter().filter_map(|edge| surviving(edge, &blank)).collect();
-    Some((blank, named))
+    Some(Blank {
+        edges: named.iter().filter_map(|edge| surviving(edge, &blank)).collect(),
+        coped: coped
+            .into_iter()
+            .map(|(name, shape)| (name, common_length(&blank, &shape)))
+            .collect(),
+        region: blank,
+    })
+}
+
+/// Length of the rim that lies on a shape, mm.
+fn common_length(blank: &Region, shape: &Outline) -> f64 {
+    let on = |p: Point| shape.distance(p) < 10.0 * NEAR;
+    let common =
+        blank.outer().edges().filter(|e| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t))));
+    common.map(|e| e.length()).sum()
 }
 
 fn report(values: &Values, span: Span, words: &str, help: &str) {
@@ -155,7 +187,7 @@ fn shape(
         }
         Shape::Polygon(corners) => polygon(corners, values)?,
         Shape::Belt(pieces) => belt(pieces, values)?,
-        Shape::Saddle(tube, lean, aside) => {
+        Shape::Saddle(tube, lean, aside, _) => {
             let saddle = Saddle {
                 tube: length(tube)?,
                 lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.turn(Some(l)))?,
@@ -212,6 +244,12 @@ fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
 }
 
 fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
+    if steps.len() > MOST {
+        return Some(Err(format!(
+            "a polygon has at most {MOST} corners, this has {}",
+            steps.len()
+        )));
+    }
     let mut corners = Vec::with_capacity(steps.len());
     for step in steps {
         let at = values.point(&step.at)?;
@@ -238,6 +276,9 @@ fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, Strin
 }
 
 fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>> {
+    if pieces.len() > MOST {
+        return Some(Err(format!("a belt runs round at most {MOST} pieces, not {}", pieces.len())));
+    }
     let mut discs = Vec::new();
     let mut edges = Vec::new();
     for piece in pieces {

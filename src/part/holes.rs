@@ -23,6 +23,8 @@ use crate::recipe::Pattern;
 
 /// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
 const MOST: u32 = 200;
+/// Most holes in one face: each is held against each. Our choice.
+const MOST_IN_FACE: usize = 1000;
 
 /// The holes of a face; `None` when something was reported.
 pub(super) fn build(
@@ -35,6 +37,15 @@ pub(super) fn build(
     for set in &face.holes {
         if values.holds(set.when.as_ref())? {
             holes.extend(one_set(set, blank, edges, values)?);
+        }
+        if holes.len() > MOST_IN_FACE {
+            let headline = format!("the face has more than {MOST_IN_FACE} holes");
+            values.findings.add(
+                Finding::stop("too-many", headline)
+                    .at(set.span, "")
+                    .help("make fewer of them: `count`, `columns` or `rows`"),
+            );
+            return None;
         }
     }
     Some(holes)
@@ -82,6 +93,14 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
         Some(pilot) => Some(values.length(pilot)?),
         None => None,
     };
+    if pilot.is_some() && !matches!(set.shape, HoleShape::Round(_)) {
+        values.findings.add(
+            Finding::stop("hole", "only round holes have a pilot")
+                .at(set.span, "")
+                .help("take `pilot` and `made` away: slots and hexagons are cut"),
+        );
+        return None;
+    }
     Some(match &set.shape {
         HoleShape::Round(diameter) => {
             let diameter = values.length(diameter)?;

@@ -1,7 +1,10 @@
 //! Faces and bends sorted into trees: a part for each face that hangs on no bend.
 
 use crate::bend;
+use crate::bend::BendError;
 use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::nearest;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Face;
@@ -24,6 +27,10 @@ pub(super) fn parts(
         .filter_map(|(name, bend)| one_bend(name, bend, &faces, values, method))
         .map(|bend| Bend { ticks: recipe.bend_ticks, ..bend })
         .collect();
+    // Where a bend is refused, the face it carries hangs on nothing: not a fault of its own.
+    if !values.findings.is_empty() {
+        return Vec::new();
+    }
     check_edges(&faces, &bends, values);
     let roots = roots(recipe, &faces, &bends, values);
     let Some(thickness) = values.params.get("thickness").and_then(values::as_length) else {
@@ -115,6 +122,15 @@ fn grown(root: usize, bends: &[Bend]) -> (Vec<usize>, Vec<Bend>) {
     (members, own)
 }
 
+/// The nearest name, else all there are.
+fn near(wanted: &str, names: &[&str], are: &str) -> String {
+    match nearest(wanted, names.iter().copied()) {
+        Some(near) => format!("write `{near}`"),
+        None if names.is_empty() => "give a straight edge its name with `edge = \"…\"`".into(),
+        None => format!("{are} {}", names.join(", ")),
+    }
+}
+
 fn one_bend(
     name: &str,
     bend: &crate::recipe::Bend,
@@ -122,17 +138,15 @@ fn one_bend(
     values: &Values,
     method: bend::Method,
 ) -> Option<Bend> {
-    let refuse = |headline: String, help: String| {
-        values.findings.add(Finding::stop("bend", headline).at(bend.span, "").help(help));
+    let refuse = |span: Span, headline: String, help: String| {
+        values.findings.add(Finding::stop("bend", headline).at(span, "").help(help));
     };
     let face = |wanted: &str| {
         let found = faces.iter().position(|f| f.name == wanted);
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
-            refuse(
-                format!("bend `{name}` speaks of a face `{wanted}`"),
-                format!("faces are {}", names.join(", ")),
-            );
+            let help = near(wanted, &names, "faces are");
+            refuse(bend.span, format!("bend `{name}` speaks of a face `{wanted}`"), help);
         }
         found
     };
@@ -141,8 +155,9 @@ fn one_bend(
     let Some(edge) = edges.iter().position(|e| e.name == bend.edge) else {
         let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
         refuse(
+            bend.span,
             format!("face `{}` has no straight edge `{}`", bend.from, bend.edge),
-            format!("its named edges are {}", names.join(", ")),
+            near(&bend.edge, &names, "its named edges are"),
         );
         return None;
     };
@@ -155,7 +170,13 @@ fn one_bend(
     let made = match bend::Bend::new(thickness, radius, turn, method) {
         Ok(made) => made,
         Err(error) => {
-            refuse(error.to_string(), "change the angle, the radius or the sheet".into());
+            let radius = bend.radius.as_ref().map_or(bend.span, |e| e.span);
+            let span = match error {
+                BendError::Turn(_) => bend.turn.span,
+                BendError::Radius { .. } => radius,
+                BendError::Thickness(_) | BendError::K(_) => bend.span,
+            };
+            refuse(span, error.to_string(), "change the angle, the radius or the sheet".into());
             return None;
         }
     };

@@ -6,9 +6,13 @@ use crate::formula::Value;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::quantity::Dimension;
+use crate::quantity::Units;
 use crate::recipe::Expr;
 use crate::recipe::Params;
 use crate::table::Tables;
+
+/// Longest measure of a part, mm. Our choice: a kilometre; far beyond it thousandths are lost.
+const LONGEST: f64 = 1e6;
 
 /// Evaluates formulas; what fails is reported and comes out as `None`.
 pub(super) struct Values<'a> {
@@ -28,7 +32,17 @@ impl Values<'_> {
 
     /// In mm.
     pub(super) fn length(&self, expr: &Expr) -> Option<f64> {
-        self.number(expr, Dimension::LENGTH)
+        let mm = self.number(expr, Dimension::LENGTH)?;
+        if mm.abs() <= LONGEST {
+            return Some(mm);
+        }
+        let headline = format!("{} is too large to be meant", Units::default().length(mm));
+        self.findings.add(
+            Finding::stop("out-of-range", headline)
+                .at(expr.span, "")
+                .help(format!("check the units: at most {LONGEST} mm are taken")),
+        );
+        None
     }
 
     /// Nothing given is no turn.

@@ -104,8 +104,8 @@ pub enum Shape {
     Polygon(Vec<CornerStep>),
     /// What the belt runs round.
     Belt(Vec<BeltPiece>),
-    /// Tube diameter, lean, distance of its axis from the plate.
-    Saddle(Expr, Option<Expr>, Option<Expr>),
+    /// Tube diameter, lean, distance of its axis from the plate, name of the edge it leaves.
+    Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
     /// Across flats.
     Hexagon(Expr),
     /// Diameter, width of the key, depth over all.
@@ -202,7 +202,8 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     Some(Step { work: work?, when, span: item.span })
 }
 
-const SHAPES: &[&str] = &[
+/// The shapes that steps know.
+pub const SHAPES: &[&str] = &[
     "disc",
     "slot",
     "rectangle",
@@ -231,7 +232,8 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
         Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),
         Some("saddle") => {
             let (lean, aside) = (measures.may("lean"), measures.may("aside"));
-            measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside))
+            let edge = measures.name("edge");
+            measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside, edge))
         }
         Some("hexagon") => measures.need("flats").map(Shape::Hexagon),
         Some("keyway") => {

@@ -315,7 +315,11 @@ impl Resolver<'_> {
         let Value::Quantity(q) = value else { return };
         for (limit, least) in [(&input.least, true), (&input.most, false)] {
             let Some(expr) = limit else { continue };
-            let Some(Value::Quantity(bound)) = self.formula(expr) else { continue };
+            let Some(bound) = self.formula(expr) else { continue };
+            let Some(Value::Quantity(bound)) = self.of_kind(name, &input.kind, bound, expr.span)
+            else {
+                continue;
+            };
             let slack = 1e-9 * bound.value.abs().max(1.0);
             let broken = match least {
                 true => q.value < bound.value - slack,
@@ -343,8 +347,12 @@ impl Resolver<'_> {
                 Some(Value::Flag(false)) => {
                     let marks = require.that.formula.names();
                     let mut finding = Finding::stop("requirement", require.otherwise.clone());
-                    for typed in marks.iter().filter_map(|name| typed.get(*name)) {
-                        finding = finding.at(typed.span(), "");
+                    let mut spans: Vec<Span> =
+                        marks.iter().filter_map(|name| Some(typed.get(*name)?.span())).collect();
+                    // The values of the job are the ones to change; defaults made it so.
+                    spans.sort_by_key(|span| span.source != here.source);
+                    for span in spans {
+                        finding = finding.at(span, "");
                     }
                     if finding.marks.is_empty() {
                         finding = finding.at(here, "");

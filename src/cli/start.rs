@@ -1,0 +1,121 @@
+//! Where to start from: `new`, `schema`, and finding a recipe by name.
+
+use crate::cli::Ending;
+use crate::cli::SchemaOf;
+use crate::cli::listing::meant;
+use crate::cli::shelf;
+use crate::cli::shelf::Folder;
+use crate::cli::terminal;
+use anyhow::bail;
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::diag::Span;
+use platewright::recipe;
+use platewright::recipe::Input;
+use platewright::recipe::Kind;
+use platewright::recipe::Recipe;
+use platewright::recipe::Typed;
+use platewright::schema;
+use std::fmt::Write;
+use std::path::Path;
+
+type Found = (Sources, Result<Recipe, Vec<Finding>>);
+
+/// The folder and name of a recipe given by name or as a file.
+pub(super) fn place(name: &str) -> anyhow::Result<(String, Folder)> {
+    let file = Path::new(name);
+    if file.extension().is_none_or(|e| e != "toml") {
+        return Ok((name.to_owned(), Folder::of(Path::new("job.toml"))));
+    }
+    shelf::read(file)?;
+    let stem = file.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+    Ok((stem, Folder::of(file)))
+}
+
+/// A recipe by name or as a file, read.
+pub(super) fn find(name: &str) -> anyhow::Result<Found> {
+    let (stem, folder) = place(name)?;
+    let Some((path, text)) = folder.recipe(&stem) else {
+        let names = folder.names();
+        bail!("there is no recipe `{name}`{}", meant(name, names.iter().map(String::as_str)));
+    };
+    let mut sources = Sources::default();
+    let source = sources.add(path, &text);
+    let recipe = recipe::read(&stem, source, &text, &|file| folder.drawing(file));
+    Ok((sources, recipe))
+}
+
+/// The letters of a span.
+pub(super) fn typed(sources: &Sources, span: Span) -> String {
+    sources.text(span.source)[span.start..span.end].to_owned()
+}
+
+/// The default of an input, as it was typed.
+pub(super) fn default(input: &Input, sources: &Sources) -> Option<String> {
+    Some(match input.default.as_ref()? {
+        Typed::Word(word, _) => word.clone(),
+        Typed::Formula(expr) => typed(sources, expr.span),
+    })
+}
+
+/// `platewright new`.
+pub(super) fn new(name: &str, copy: bool) -> anyhow::Result<Ending> {
+    let (sources, recipe) = find(name)?;
+    let recipe = match recipe {
+        Ok(recipe) => recipe,
+        Err(findings) => {
+            terminal::findings(&findings, &sources);
+            return Ok(Ending::Stopped);
+        }
+    };
+    if copy {
+        let (stem, folder) = place(name)?;
+        terminal::data(&folder.recipe(&stem).unwrap_or_default().1);
+    } else {
+        terminal::data(&job_for(&recipe, &sources));
+    }
+    Ok(Ending::Done)
+}
+
+fn job_for(recipe: &Recipe, sources: &Sources) -> String {
+    let mut text = format!(
+        "# A job that makes one `{0}`. Make it with `platewright make FILE`.\n\
+         # {1}\n\n\
+         units   = \"mm\"          # of drawings and printed lengths: mm or in\n\
+         process = \"waterjet\"    # a row of the table `process`\n\
+         coating = \"0 mm\"        # film on every face\n\n\
+         [[sheet]]\n\
+         name      = \"S235 4 mm\"\n\
+         material  = \"S235\"      # a row of the table `material`\n\
+         thickness = \"4 mm\"      # or a gauge: \"11 ga\"\n\
+         stock     = [ {{ size = [\"1000 mm\", \"500 mm\"] }} ]    # along the grain, across it\n\n\
+         [[part]]\n\
+         recipe   = \"{0}\"\n\
+         name     = \"my-{0}\"\n\
+         quantity = 1\n\
+         sheet    = \"S235 4 mm\"\n\n\
+         # Take the mark away in front of what you want to set.\n\
+         [part.given]\n",
+        recipe.name, recipe.about
+    );
+    for (name, input) in &recipe.inputs {
+        let default = default(input, sources);
+        let mark = if default.is_some() { "# " } else { "" };
+        let value = default.unwrap_or_default();
+        let value = if input.kind == Kind::Flag { value } else { format!("\"{value}\"") };
+        let kind = input.kind.words();
+        // Writing to a string cannot fail.
+        let _ = writeln!(text, "{mark}{name} = {value}    # {kind}: {}", input.about);
+    }
+    text
+}
+
+/// `platewright schema`.
+pub(super) fn schema(of: SchemaOf) -> anyhow::Result<Ending> {
+    let schema = match of {
+        SchemaOf::Recipe => schema::recipe(),
+        SchemaOf::Job => schema::job(),
+    };
+    terminal::data(&format!("{}\n", serde_json::to_string_pretty(&schema)?));
+    Ok(Ending::Done)
+}

@@ -1,0 +1,285 @@
+//! JSON Schemas of recipe and job files, so that an editor completes and underlines.
+//!
+//! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
+//! holds every shipped file against them.
+
+use serde_json::Value;
+use serde_json::json;
+
+const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
+
+/// The schema of a recipe file.
+pub fn recipe() -> Value {
+    json!({
+        "$schema": DIALECT,
+        "title": "platewright recipe",
+        "type": "object",
+        "required": ["about", "face"],
+        "additionalProperties": false,
+        "properties": {
+            "about": text("One sentence: what the part is"),
+            "copies": count("Pieces in one set"),
+            "mirror": flag("A set is a right and a left hand"),
+            "grain": { "enum": ["free", "x", "y"], "description": "Direction of the first face that lies along the grain" },
+            "bend_ticks": flag("Etch short ticks at the ends of every bend line"),
+            "inputs": table("What must be said about a part, in order", "#/$defs/input"),
+            "derived": { "type": "object", "description": "Formulas by name, in any order", "additionalProperties": { "$ref": "#/$defs/formula" } },
+            "require": list("Conditions that must hold", "#/$defs/require"),
+            "facts": table("Results worth telling", "#/$defs/fact"),
+            "face": table("The flat pieces", "#/$defs/face"),
+            "bend": table("The bends between them", "#/$defs/bend"),
+        },
+        "$defs": {
+            "formula": formula(),
+            "point": point(),
+            "input": input(),
+            "require": object(&["that", "else"], json!({
+                "that": reference("Must come to yes"),
+                "else": text("The sentence shown when it does not hold"),
+            })),
+            "fact": object(&["value", "about"], json!({
+                "value": reference("Its value"),
+                "about": text("What it is"),
+            })),
+            "face": object(&["blank"], json!({
+                "blank": list("Steps that build the outline", "#/$defs/step"),
+                "holes": list("Holes", "#/$defs/hole"),
+                "marks": list("What is etched", "#/$defs/mark"),
+                "weld": list("Welded edges", "#/$defs/weld"),
+                "pieces": count("For a plate of its own in a weldment: how many a set needs"),
+            })),
+            "bend": object(&["on", "to", "turn"], json!({
+                "on": text("Face and edge it stands on: plate.top"),
+                "to": text("Face it carries"),
+                "turn": reference("How far the flange turns from flat"),
+                "radius": reference("Inside radius"),
+                "side": { "enum": ["up", "down"] },
+                "measured": { "enum": ["outside", "inside", "tangent"] },
+            })),
+            "weld": object(&["edge"], json!({
+                "edge": text("Name of the edge"),
+                "leg": reference("Leg of the fillet"),
+                "note": text("What else to know"),
+            })),
+            "step": step(),
+            "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
+            "belt_piece": belt_piece(),
+            "hole": hole(),
+            "mark": mark(),
+        },
+    })
+}
+
+/// The schema of a job file.
+pub fn job() -> Value {
+    let values = json!({ "type": "object", "description": "Values of the recipe's inputs" });
+    let line = |more: Value| {
+        let mut properties = json!({
+            "recipe": text("Name of the recipe"),
+            "name": text("Name of the part; {input} in a family's name becomes its value"),
+            "quantity": count("How many sets"),
+            "sheet": text("Name of a sheet"),
+            "given": values,
+            "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
+        });
+        if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
+            all.extend(more);
+        }
+        object(&["recipe", "name"], properties)
+    };
+    json!({
+        "$schema": DIALECT,
+        "title": "platewright job",
+        "type": "object",
+        "required": ["process", "sheet"],
+        "additionalProperties": false,
+        "properties": {
+            "about": text("One sentence"),
+            "units": { "enum": ["mm", "in"], "description": "Of drawings and printed lengths" },
+            "process": text("Way of cutting: a row of the table `process`"),
+            "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face" },
+            "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
+            "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
+            "sheet": list("The sheets in stock", "#/$defs/sheet"),
+            "part": list("Parts to make", "#/$defs/part"),
+            "family": list("Families of parts to make", "#/$defs/family"),
+        },
+        "$defs": {
+            "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
+            "sheet": object(&["name", "material", "thickness", "stock"], json!({
+                "name": text("What parts call it"),
+                "material": text("A row of the table `material`"),
+                "thickness": text("A length or a gauge: 4 mm, 11 ga"),
+                "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
+                "bend": { "anyOf": [ { "enum": ["DIN 6935", "FAA"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ] },
+                "stock": list("Sizes at hand", "#/$defs/stock"),
+            })),
+            "stock": object(&["size"], json!({
+                "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
+                "count": count("How many there are"),
+            })),
+            "part": line(json!({})),
+            "family": line(json!({
+                "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
+                "table": text("A CSV file with a line for each part"),
+            })),
+        },
+    })
+}
+
+fn text(about: &str) -> Value {
+    json!({ "type": "string", "description": about })
+}
+
+fn flag(about: &str) -> Value {
+    json!({ "type": "boolean", "description": about })
+}
+
+fn count(about: &str) -> Value {
+    json!({ "type": "integer", "minimum": 0, "description": about })
+}
+
+fn formula() -> Value {
+    json!({ "type": ["string", "number", "boolean"], "description": "A formula: 2 * thickness + 1/4 in" })
+}
+
+fn reference(about: &str) -> Value {
+    json!({ "$ref": "#/$defs/formula", "description": about })
+}
+
+fn list(about: &str, of: &str) -> Value {
+    json!({ "type": "array", "items": { "$ref": of }, "description": about })
+}
+
+fn table(about: &str, of: &str) -> Value {
+    json!({ "type": "object", "additionalProperties": { "$ref": of }, "description": about })
+}
+
+fn object(required: &[&str], properties: Value) -> Value {
+    json!({ "type": "object", "required": required, "additionalProperties": false, "properties": properties })
+}
+
+fn point() -> Value {
+    json!({ "type": "array", "items": { "$ref": "#/$defs/formula" }, "minItems": 2, "maxItems": 2, "description": "x and y" })
+}
+
+fn place() -> Value {
+    json!({ "$ref": "#/$defs/point" })
+}
+
+fn input() -> Value {
+    object(
+        &["kind", "about"],
+        json!({
+            "kind": { "type": "string", "description": "length, angle, count, ratio, force, flag, choice, or a table: bolt, nut, rod-end, tube, material" },
+            "default": formula(),
+            "least": reference("Smallest value"),
+            "most": reference("Largest value"),
+            "of": { "type": "array", "items": { "type": "string" }, "minItems": 1, "description": "Words of a choice" },
+            "about": text("What it is"),
+        }),
+    )
+}
+
+/// All keys a step may have; which of them a shape takes is said when it is read.
+fn step() -> Value {
+    let shapes = json!({ "enum": crate::recipe::SHAPES });
+    object(
+        &[],
+        json!({
+            "add": shapes,
+            "cut": shapes,
+            "fill": reference("Fill inward corners with this radius"),
+            "when": reference("Only when this comes to yes"),
+            "at": place(),
+            "turn": reference("Turned about its middle"),
+            "radius": reference("Of a disc"),
+            "length": reference("Of a slot, over all"),
+            "width": reference("Width"),
+            "height": reference("Of a rectangle"),
+            "corner": reference("Radius of a rectangle's corners"),
+            "corners": list("Of a polygon", "#/$defs/corner"),
+            "round": { "anyOf": [ list("What a belt runs round", "#/$defs/belt_piece"), reference("Round outward corners with this radius") ] },
+            "tube": reference("Outside diameter"),
+            "lean": reference("Between the tube and the plate"),
+            "aside": reference("How far the tube's axis passes above the plate"),
+            "edge": text("Name of the edge it leaves or stands on"),
+            "flats": reference("Across flats"),
+            "diameter": reference("Diameter"),
+            "key": reference("Width of a key"),
+            "depth": reference("Of a key over all, or of a tongue"),
+            "count": reference("How many tongues"),
+            "ends": reference("From the ends of the edge to the middles of the outer tongues"),
+            "span": reference("From the middle of the first tongue to that of the last"),
+            "relief": reference("Radius of the half rounds beside the root of a tongue"),
+            "file": text("A DXF file beside the recipe"),
+            "units": { "enum": ["mm", "in"], "description": "Of a DXF file that does not say them, or says them wrong" },
+            "layer": text("The layer of the DXF file to read"),
+        }),
+    )
+}
+
+fn corner() -> Value {
+    object(
+        &["at"],
+        json!({
+            "at": place(),
+            "round": reference("Rounded with this radius"),
+            "chamfer": reference("Cut straight, so far along both edges"),
+            "clip": reference("Hollowed with this radius"),
+            "edge": text("Name of the edge that leaves it"),
+        }),
+    )
+}
+
+fn belt_piece() -> Value {
+    object(
+        &[],
+        json!({
+            "disc": reference("Radius"),
+            "bar": reference("Length"),
+            "at": place(),
+            "turn": reference("Of a bar"),
+            "edge": text("Name of the bar's edge"),
+        }),
+    )
+}
+
+fn hole() -> Value {
+    object(
+        &["name"],
+        json!({
+            "name": text("Its name"),
+            "at": place(),
+            "turn": reference("Of each hole and of the pattern"),
+            "diameter": reference("Diameter, or width of a slot"),
+            "slot": reference("Length over all"),
+            "hexagon": reference("Across flats"),
+            "made": { "enum": ["cut", "drill", "ream", "tap"] },
+            "pilot": reference("Diameter that is cut now"),
+            "for": text("What goes through"),
+            "when": reference("Only when this comes to yes"),
+            "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
+            "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),
+            "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first") })),
+            "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": text("Name of the edge"), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),
+            "corners": object(&["inset"], json!({ "inset": reference("From both sides") })),
+            "mortise": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("From the middle of the first to that of the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
+        }),
+    )
+}
+
+fn mark() -> Value {
+    object(
+        &[],
+        json!({
+            "text": text("Words; {name} is the part's name, other braces hold formulas"),
+            "height": reference("Of a capital letter"),
+            "at": place(),
+            "turn": reference("Of the words"),
+            "line": { "type": "array", "items": { "$ref": "#/$defs/point" }, "minItems": 2, "description": "From point to point" },
+            "tick": text("The bend whose ends are marked"),
+            "when": reference("Only when this comes to yes"),
+        }),
+    )
+}

@@ -1,0 +1,201 @@
+//! Every file in `parts/bad` says in its own comments what must be found in it, on
+//! the line to change:
+//!
+//! ```toml
+//! thickness = "4"    # error wrong-unit: a length is needed here
+//! ```
+//!
+//! The line is that of the first mark that lies in the file; a caution is noted as
+//! `# caution CODE: WORDS`. The test fails on a finding nobody wrote down, on a note
+//! nobody meets, and on a finding without a remedy.
+
+use platewright::bend::Method;
+use platewright::check;
+use platewright::check::Subject;
+use platewright::diag::Finding;
+use platewright::diag::SourceId;
+use platewright::diag::Sources;
+use platewright::diag::Span;
+use platewright::diag::Weight;
+use platewright::flat;
+use platewright::formula::Value;
+use platewright::job;
+use platewright::job::Shelf;
+use platewright::part;
+use platewright::quantity::Units;
+use platewright::recipe;
+use platewright::recipe::Surroundings;
+use platewright::table::Tables;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+
+fn folder(kind: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/bad").join(kind)
+}
+
+/// The files of a folder by name, with their text.
+fn files(kind: &str) -> BTreeMap<String, String> {
+    let entries = fs::read_dir(folder(kind)).expect("the folder is there");
+    let toml = |entry: &Result<fs::DirEntry, std::io::Error>| {
+        entry.as_ref().is_ok_and(|e| e.path().extension().is_some_and(|e| e == "toml"))
+    };
+    let file = |entry: Result<fs::DirEntry, std::io::Error>| {
+        let path = entry.expect("it can be listed").path();
+        let name = path.file_stem().expect("it has a name").to_string_lossy().into_owned();
+        (name, fs::read_to_string(&path).expect("it is text"))
+    };
+    entries.filter(toml).map(file).collect()
+}
+
+/// The recipe with its defaults on 4 mm of S235, as far as it gets.
+fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> Vec<Finding> {
+    let here = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
+    let row = |table: &str, name: &str| tables.row(table, name).expect("it is shipped").clone();
+    let surroundings: Surroundings = [
+        ("thickness", Value::length(4.0)),
+        ("material", Value::Row(row("material", "S235"))),
+        ("bend_radius", Value::length(4.0)),
+        ("kerf", Value::length(1.0)),
+        ("coating", Value::length(0.0)),
+    ]
+    .into();
+    let found = || {
+        let recipe = recipe::read(name, source, text, &|_| None)?;
+        let params = recipe::resolve(&recipe, &[], here, &surroundings, tables)?;
+        let mut findings = Vec::new();
+        for part in part::build(&recipe, &params, tables, Method::Din6935, name, Units::Millimetre)?
+        {
+            let flat = flat::unfold(&part)?;
+            findings.extend(check::all(&Subject {
+                recipe: &recipe,
+                params: &params,
+                part: &part,
+                flat: &flat,
+                material: &row("material", "S235"),
+                process: &row("process", "waterjet"),
+                tables,
+                here,
+                units: Units::Millimetre,
+            }));
+        }
+        Ok(findings)
+    };
+    found().unwrap_or_else(|findings: Vec<Finding>| findings)
+}
+
+/// The job with the shipped recipes and the bad ones beside them, as far as it gets.
+fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) -> Vec<Finding> {
+    let tables = Tables::shipped();
+    let own = files("recipes");
+    let recipe = |name: &str| {
+        let shipped = recipe::SHIPPED.iter().find(|(n, _)| *n == name).map(|(_, t)| *t);
+        let text = own.get(name).map(String::as_str).or(shipped)?;
+        Some((format!("{name}.toml"), text.to_owned()))
+    };
+    let names = || recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
+    let table = |name: &str| {
+        let text = fs::read_to_string(folder("jobs").join(name)).ok()?;
+        Some((name.to_owned(), text))
+    };
+    let shelf =
+        Shelf { drawing: &|_| None, file: &table, recipe: &recipe, names: &names, tables: &tables };
+    let mut found = || {
+        let job = job::read(name, source, text, &shelf, sources)?;
+        let (solved, found) = job::solve(&job, &shelf, sources, &|| {})?;
+        job::make(&job, &solved, found, sources).map(|made| made.findings)
+    };
+    found().unwrap_or_else(|findings| findings)
+}
+
+/// `(line, weight, code, words)` of every note in a text.
+fn notes(text: &str) -> Vec<(usize, Weight, String, String)> {
+    let note = |(i, line): (usize, &str)| {
+        let (weight, rest) = match line.split_once("# error ") {
+            Some((_, rest)) => (Weight::Stop, rest),
+            None => (Weight::Caution, line.split_once("# caution ")?.1),
+        };
+        let (code, words) = rest.split_once(": ")?;
+        Some((i + 1, weight, code.to_owned(), words.trim().to_owned()))
+    };
+    text.lines().enumerate().filter_map(note).collect()
+}
+
+/// What speaks against a file: findings and notes that do not meet.
+fn faults(source: SourceId, sources: &Sources, found: &[Finding]) -> Vec<String> {
+    let mut open = notes(sources.text(source));
+    let mut faults = Vec::new();
+    if open.is_empty() {
+        faults.push("the file notes nothing".to_owned());
+    }
+    for finding in found {
+        let mark = finding.marks.iter().find(|m| m.span.source == source);
+        let line = mark.map_or(0, |m| sources.line_and_column(m.span).0);
+        let meets = open.iter().position(|(at, weight, code, words)| {
+            let same = (*at, *weight, code.as_str()) == (line, finding.weight, finding.code);
+            same && finding.headline.contains(words)
+        });
+        match meets {
+            Some(i) => drop(open.remove(i)),
+            None => faults.push(format!("no note on line {line} expects this")),
+        }
+        if finding.help.as_deref().is_none_or(str::is_empty) {
+            faults.push(format!("`{}` offers no help", finding.code));
+        }
+    }
+    let unmet = open.iter().map(|(line, _, code, words)| {
+        format!("line {line}: nothing was found of the note `{code}: {words}`")
+    });
+    faults.extend(unmet);
+    faults
+}
+
+fn judge(kind: &str, find: impl Fn(&str, SourceId, &str, &mut Sources) -> Vec<Finding>) -> usize {
+    let files = files(kind);
+    let mut report = String::new();
+    for (name, text) in &files {
+        let mut sources = Sources::default();
+        let source = sources.add(format!("parts/bad/{kind}/{name}.toml"), text);
+        let found = find(name, source, text, &mut sources);
+        let faults = faults(source, &sources, &found);
+        if !faults.is_empty() {
+            let drawn: Vec<String> = found.iter().map(|f| sources.draw(f, false)).collect();
+            report += &format!("--- {kind}/{name}: {}\n{}\n", faults.join("; "), drawn.join("\n"));
+        }
+    }
+    assert!(report.is_empty(), "\n{report}");
+    files.len()
+}
+
+#[test]
+fn each_bad_recipe_is_refused_for_the_reason_it_states() {
+    let tables = Tables::shipped();
+    let seen =
+        judge("recipes", |name, source, text, _| find_in_recipe(name, source, text, &tables));
+    assert!(seen >= 60, "only {seen} files");
+}
+
+#[test]
+fn each_bad_job_is_refused_for_the_reason_it_states() {
+    let seen = judge("jobs", find_in_job);
+    assert!(seen >= 40, "only {seen} files");
+}
+
+#[test]
+fn a_note_is_met_by_its_own_finding_only() {
+    let mut sources = Sources::default();
+    let text = "a = 1    # error x: no good\nb = 2    # caution y: look\n";
+    let source = sources.add("x.toml", text);
+    let at = |start: usize| Span { source, start, end: start + 1 };
+    let good = Finding::stop("x", "this is no good").at(at(0), "").help("h");
+    let look = Finding::caution("y", "look here").at(at(text.len() / 2 + 3), "").help("h");
+    let of = |found: &[Finding]| faults(source, &sources, found).len();
+    assert_eq!(of(&[good.clone(), look.clone()]), 0);
+    assert_eq!(of(&[good.clone()]), 1, "a note nobody meets");
+    assert_eq!(of(&[good.clone(), look.clone(), look.clone()]), 1, "a finding nobody wrote down");
+    let elsewhere = Finding { marks: look.marks.clone(), ..good.clone() };
+    assert_eq!(of(&[elsewhere, look.clone()]), 2, "another line");
+    let helpless = Finding { help: None, ..good };
+    assert_eq!(of(&[helpless, look]), 1, "no remedy");
+}

@@ -1,0 +1,62 @@
+//! The demo made by the built program, in the hands of readers that share no code with it.
+
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
+
+#[path = "outside/python.rs"]
+mod python;
+
+use serde_json::Value;
+use serde_json::json;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+fn make_demo(folder: &Path) {
+    let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");
+    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    let run = program.arg("make").arg(job).arg("--out").arg(folder).output().unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+}
+
+#[test]
+fn foreign_readers_accept_the_demo() {
+    let folder = tempfile::tempdir().unwrap();
+    make_demo(folder.path());
+    let passed = python::accepted("check_dxf.py", folder.path());
+    assert!(passed >= 400, "only {passed} facts of the files were checked");
+    let passed = python::accepted("check_shapes.py", folder.path());
+    assert!(passed >= 300, "only {passed} facts of the shapes were checked");
+}
+
+/// A check that never fails proves nothing: each of these must be found.
+#[test]
+fn the_check_of_shapes_refuses_each_planted_fault() {
+    let folder = tempfile::tempdir().unwrap();
+    make_demo(folder.path());
+    let path = folder.path().join("report.json");
+    let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
+    let shifted = |pointer: &str, by: f64| {
+        let mut report = good.clone();
+        let number = report.pointer_mut(pointer).unwrap();
+        *number = json!(number.as_f64().unwrap() + by);
+        report
+    };
+    let mut lost = good.clone();
+    lost.pointer_mut("/sheets/0/placed").unwrap().as_array_mut().unwrap().pop();
+    let area = good["parts"][0]["area_mm2"].as_f64().unwrap();
+    for (report, wanted) in [
+        (shifted("/sheets/0/placed/0/x_mm", 0.01), "is not cut at"),
+        (shifted("/sheets/0/placed/0/turn_deg", 1.0), "is not cut at"),
+        (lost, "of its cuts belong to no part of the report"),
+        (shifted("/sheets/0/gap_mm", 1.0), "mm apart, not"),
+        (shifted("/sheets/0/least_gap_mm", 0.01), "the least gap is"),
+        (shifted("/sheets/0/margin_mm", 1.0), "mm from the rim, not"),
+        (shifted("/parts/0/area_mm2", area * 0.0003), "area is"),
+        (shifted("/parts/0/holes", 1.0), "holes, the report says"),
+        (shifted("/parts/0/size_mm/1", 0.01), "measures"),
+    ] {
+        fs::write(&path, report.to_string()).unwrap();
+        let (accepted, said) = python::outside("check_shapes.py", folder.path());
+        assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
+    }
+}

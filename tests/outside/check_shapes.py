@@ -1,0 +1,164 @@
+"""Measures and places the parts of a finished output folder anew, with other tools.
+
+    .venv/bin/python tests/outside/check_shapes.py OUT_DIR
+
+check_dxf.py believes in the bulges of a file; here ezdxf takes every outline apart into
+lines and arcs, they are flattened finely, and shapely measures what comes of it:
+
+- area and length of each flat against OUT_DIR/report.json;
+- each sheet against the flats: the part's own file, turned about its origin and shifted
+  as the report says, must be one plate of the sheet, and all plates of it;
+- the gaps between the plates so placed, and from the rim;
+- where OUT_DIR/belts.json gives a flat as discs under a belt, the flat against shapely's
+  convex hull of the discs.
+
+Prints one line for each fact that fails and one line of totals; exits 1 when a fact
+failed or when there was nothing to check, 2 without a report.
+"""
+
+import json
+import math
+import sys
+from pathlib import Path
+
+import ezdxf
+from check_dxf import NEAR, UNITS, Tally
+from shapely import STRtree
+from shapely.affinity import affine_transform, translate
+from shapely.geometry import LinearRing, MultiPoint, Point, Polygon
+from shapely.ops import unary_union
+
+SHARE = 2e-4  # areas and lengths agree within 0.02 %
+FINE = 1e-5  # mm an arc may lie from its chords where it is measured
+COARSE = 2e-4  # and where it is placed
+
+
+def rings(path, units, flat):
+    """What is cut, as closed rings of points in mm."""
+    scale = UNITS[units][1]
+    entities = [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer == "CUT"]
+    return [[(x * scale, y * scale) for x, y in points(e, flat / scale)] for e in entities]
+
+
+def points(entity, flat):
+    if entity.dxftype() == "CIRCLE":
+        return [(p.x, p.y) for p in entity.flattening(flat)]
+    chain = []
+    for corner, piece in zip(entity.get_points("xy"), entity.virtual_entities()):
+        chain.append(tuple(corner))
+        if piece.dxftype() == "LINE":
+            continue
+        run = [(p.x, p.y) for p in piece.flattening(flat)]
+        # Arcs are told anticlockwise, whichever way the outline runs.
+        if math.dist(run[-1], corner) < math.dist(run[0], corner):
+            run.reverse()
+        chain += run[1:-1]
+    return chain
+
+
+def plate(found):
+    """The largest ring with the others as its holes."""
+    found = sorted(found, key=lambda ring: Polygon(ring).area, reverse=True)
+    return Polygon(found[0], found[1:])
+
+
+def check_flat(name, file, part, units, tally):
+    shape = plate(rings(file, units, FINE))
+    tally.check(shape.is_valid, name, "its outlines cross or touch")
+    tally.same(shape.area, part["area_mm2"], name, "area", SHARE)
+    tally.same(shape.length, part["cut_length_mm"], name, "cut length", SHARE)
+    holes = len(shape.interiors)
+    tally.check(holes == part["holes"], name, f"{holes} holes, the report says {part['holes']}")
+    left, low, right, high = shape.bounds
+    away = max(abs(left), abs(low))
+    tally.check(away <= NEAR, name, f"its lower left corner lies {away:.4f} mm from the origin")
+    for found, wanted in zip((right, high), part["size_mm"]):
+        good = abs(found - wanted) <= NEAR
+        tally.check(good, name, f"measures {found:.4f} mm, the report says {wanted:.4f}")
+    return shape
+
+
+def check_belt(name, shape, belt, tally):
+    """A belt round discs is their convex hull; discs without radius are points."""
+    discs = [Point(x, y).buffer(r, quad_segs=4096) if r else Point(x, y) for x, y, r in belt["discs"]]
+    hull = unary_union([MultiPoint(d.exterior.coords) if d.area else d for d in discs]).convex_hull
+    left, low, _, _ = hull.bounds
+    for x, y, r in belt["holes"]:
+        hull -= Point(x, y).buffer(r, quad_segs=4096)
+    hull = translate(hull, -left, -low)
+    off = hull.symmetric_difference(shape).area
+    good = off <= SHARE * hull.area
+    tally.check(good, name, f"differs by {off:.5f} mm² from the hull of its discs")
+
+
+def placed(shape, place):
+    """Turned about the origin of its file, then shifted."""
+    turn = math.radians(place["turn_deg"])
+    cos, sin = math.cos(turn), math.sin(turn)
+    return affine_transform(shape, [cos, -sin, sin, cos, place["x_mm"], place["y_mm"]])
+
+
+def check_sheet(folder, sheet, units, shapes, tally):
+    name = sheet["file"]
+    laid = [placed(shapes[p["part"]], p) for p in sheet["placed"]]
+    cuts = [LinearRing(ring) for ring in rings(folder / name, units, COARSE)]
+    tree, free = STRtree(cuts), set(range(len(cuts)))
+    for place, shape in zip(sheet["placed"], laid):
+        for ring in (shape.exterior, *shape.interiors):
+            near = (i for i in tree.query(ring, predicate="dwithin", distance=NEAR) if i in free)
+            same = next((i for i in near if ring.hausdorff_distance(cuts[i]) <= NEAR), None)
+            words = f"{place['part']} is not cut at {place['x_mm']}, {place['y_mm']}"
+            if tally.check(same is not None, name, words):
+                free.remove(same)
+    tally.check(not free, name, f"{len(free)} of its cuts belong to no part of the report")
+    gap, margin = sheet["gap_mm"], sheet["margin_mm"]
+    close = zip(*STRtree(laid).query(laid, predicate="dwithin", distance=gap + 1))
+    least = min((laid[i].distance(laid[j]) for i, j in close if i < j), default=math.inf)
+    tally.check(least >= gap - NEAR, name, f"two parts are {least:.4f} mm apart, not {gap}")
+    told = sheet["least_gap_mm"]
+    if told is not None and least < math.inf:
+        good = abs(told - least) <= NEAR
+        tally.check(good, name, f"the least gap is {least:.4f} mm, the report says {told}")
+    length, width = sheet["size_mm"]
+    left, low, right, high = unary_union(laid).bounds
+    least = min(left, low, length - right, width - high)
+    tally.check(least >= margin - NEAR, name, f"a part is {least:.4f} mm from the rim, not {margin}")
+
+
+def check_folder(folder, report, belts, tally):
+    units, shapes = report["units"], {}
+    for part in report["parts"]:
+        name = part["name"]
+        for file in part["files"]:
+            if file.endswith(".dxf"):
+                shape = check_flat(file, folder / file, part, units, tally)
+                if name in belts:
+                    check_belt(file, shape, belts[name], tally)
+                shapes[name] = plate(rings(folder / file, units, COARSE))
+        tally.check(name in shapes, name, "has no DXF file")
+    for name in belts:
+        tally.check(name in shapes, name, "is given as a belt but is not in the report")
+    for sheet in report["sheets"]:
+        check_sheet(folder, sheet, units, shapes, tally)
+    tally.check(bool(shapes), str(folder), "holds no part")
+
+
+def main():
+    if len(sys.argv) != 2:
+        sys.exit("usage: check_shapes.py OUT_DIR")
+    folder = Path(sys.argv[1])
+    belts = folder / "belts.json"
+    try:
+        report = json.loads((folder / "report.json").read_text(encoding="utf-8"))
+        belts = json.loads(belts.read_text(encoding="utf-8")) if belts.exists() else {}
+    except (OSError, ValueError) as error:
+        print(f"no report: {error}", file=sys.stderr)
+        sys.exit(2)
+    tally = Tally()
+    check_folder(folder, report, belts, tally)
+    print(f"{tally.passed} passed, {tally.failed} failed")
+    sys.exit(1 if tally.failed else 0)
+
+
+if __name__ == "__main__":
+    main()
