@@ -18,7 +18,6 @@
 
 use crate::check::Subject;
 use crate::diag::Finding;
-use crate::diag::Weight;
 use crate::flat::FlatMark;
 use crate::geom::Edge;
 use crate::geom::NEAR;
@@ -42,7 +41,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 "leave the ticks of this bend away, or move the gap",
             ),
         };
-        subject.finding(Weight::Stop, CODE, headline, &[], mark.span).help(help)
+        Finding::stop(CODE, headline).at(mark.span, "").help(help)
     };
     subject.flat.marks.iter().filter(outside).map(finding).collect()
 }

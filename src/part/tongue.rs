@@ -39,7 +39,11 @@ pub(super) fn stand(
     let Some(edge) = there.iter().find(|e| e.name == step.edge).map(|e| e.edge) else {
         let names: Vec<&str> = there.iter().map(|e| e.name.as_str()).collect();
         let headline = format!("the face has no straight edge `{}`", step.edge);
-        refuse(headline, format!("its named edges are {}", names.join(", ")));
+        let help = match names.is_empty() {
+            true => "name a straight edge of an earlier step: `edge = \"foot\"`".into(),
+            false => format!("its named edges are {}", names.join(", ")),
+        };
+        refuse(headline, help);
         return None;
     };
     let (count, length) = (values.count(&step.count, MOST)?, edge.length());
