@@ -17,6 +17,10 @@ pub type Files<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 /// More faults than this are only counted: one slip often shows in many places. Our choice.
 const MOST: usize = 12;
 
+/// A drawing of more lines and arcs is a picture, not a plate; and each is held against
+/// each. Our choice.
+const MOST_EDGES: usize = 20_000;
+
 /// The plate that a step's `file` shows; `None` when something was reported.
 pub(super) fn read(measures: &Measures, files: Files) -> Option<Region> {
     let units = word(&measures.0, "units", &[("mm", Units::Millimetre), ("in", Units::Inch)]);
@@ -40,6 +44,16 @@ pub(super) fn read(measures: &Measures, files: Files) -> Option<Region> {
         }
     };
     passed(measures, name, item, &drawn, layer.is_some());
+    if drawn.edges.len() > MOST_EDGES {
+        let pieces = drawn.edges.len();
+        let headline = format!("`{name}`: {pieces} lines and arcs, more than {MOST_EDGES}");
+        measures.0.add(
+            Finding::stop("outline", headline)
+                .at(item.letters, "")
+                .help("draw curves as arcs instead of many short lines"),
+        );
+        return None;
+    }
     match geom::plate(&drawn.edges, geom::JOIN) {
         Ok(region) => Some(region),
         Err(faults) => {
@@ -168,6 +182,13 @@ mod tests {
         assert_eq!(at, "a.dxf");
         let (words, at, _) = refused("file = \"a.dxf\", units = \"m\"", &square("4"));
         assert_eq!((words.as_str(), at.as_str()), ("`units` is `mm` or `in`", "\"m\""));
+    }
+
+    #[test]
+    fn a_picture_of_very_many_lines_is_refused_before_it_is_worked_on() {
+        let line = "0\nLINE\n8\n0\n10\n0\n20\n0\n11\n9\n21\n0\n";
+        let (words, _, _) = refused("file = \"a.dxf\"", &file("4", &line.repeat(20_001)));
+        assert_eq!(words, "`a.dxf`: 20001 lines and arcs, more than 20000");
     }
 
     #[test]
