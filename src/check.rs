@@ -8,6 +8,7 @@ mod hole_edge;
 mod hole_size;
 mod least_flange;
 mod least_radius;
+mod mark_outside;
 mod web;
 
 use crate::diag::Finding;
@@ -68,6 +69,11 @@ pub const CHECKS: &[Check] = &[
         code: "least-radius",
         source: include_str!("check/least_radius.rs"),
         run: least_radius::look,
+    },
+    Check {
+        code: "mark-outside",
+        source: include_str!("check/mark_outside.rs"),
+        run: mark_outside::look,
     },
 ];
 

@@ -68,7 +68,13 @@ fn make(name: &str, text: &str, own: Option<&str>) -> Result<(Made, String), Str
         let path = root().join("parts").join(name);
         Some((name.to_owned(), fs::read_to_string(path).ok()?))
     };
-    let shelf = Shelf { file: &file, recipe: &recipe, names: &Vec::new, tables: &tables };
+    let shelf = Shelf {
+        drawing: &|_| None,
+        file: &file,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
     let source = sources.add("job.toml", text);
     let draw = |findings: &[Finding], sources: &Sources| {
         findings.iter().map(|f| sources.draw(f, false)).collect::<Vec<_>>().join("\n")
