@@ -44,7 +44,13 @@ fn main() {
         let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
         Some((format!("{name}.toml"), (*text).to_owned()))
     };
-    let shelf = Shelf { file: &|_| None, recipe: &recipe, names: &Vec::new, tables: &tables };
+    let shelf = Shelf {
+        file: &|_| None,
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
     let start = Instant::now();
     let text = family();
     let mut sources = Sources::default();
