@@ -53,7 +53,7 @@ pub fn make(
     let flats: Vec<(String, Drawing)> = solved.iter().map(|s| flat(job, s)).collect();
     let names = sheet_names(job, &laid);
     let sheets: Vec<(String, Drawing)> = laid
-        .iter()
+        .par_iter()
         .zip(&names)
         .map(|(l, name)| (format!("sheets/{name}"), draw::sheet(job, solved, l, name)))
         .collect();
