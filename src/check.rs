@@ -8,6 +8,7 @@ mod hole_edge;
 mod hole_size;
 mod least_flange;
 mod least_radius;
+mod mark_outside;
 mod web;
 
 use crate::diag::Finding;
@@ -69,6 +70,11 @@ pub const CHECKS: &[Check] = &[
         source: include_str!("check/least_radius.rs"),
         run: least_radius::look,
     },
+    Check {
+        code: "mark-outside",
+        source: include_str!("check/mark_outside.rs"),
+        run: mark_outside::look,
+    },
 ];
 
 impl Check {
@@ -80,9 +86,32 @@ impl Check {
     }
 }
 
-/// The findings of all checks.
+/// The findings of all checks; what the holes of one set share is said once.
 pub fn all(subject: &Subject) -> Vec<Finding> {
-    CHECKS.iter().flat_map(|check| (check.run)(subject)).collect()
+    let mut findings: Vec<Finding> = Vec::new();
+    let mut more: Vec<usize> = Vec::new();
+    for finding in CHECKS.iter().flat_map(|check| (check.run)(subject)) {
+        let like = |f: &Finding| f.code == finding.code && f.marks == finding.marks;
+        match findings.iter().position(like) {
+            // The heaviest speaks for all.
+            Some(i) => {
+                more[i] += 1;
+                if finding.weight > findings[i].weight {
+                    findings[i] = finding;
+                }
+            }
+            None => {
+                findings.push(finding);
+                more.push(0);
+            }
+        }
+    }
+    let counted = findings.into_iter().zip(more).map(|(finding, more)| match more {
+        0 => finding,
+        n => finding
+            .note(format!("the same holds {n} more time{} here", if n == 1 { "" } else { "s" })),
+    });
+    counted.collect()
 }
 
 impl Subject<'_> {

@@ -8,6 +8,7 @@ mod splice;
 
 use crate::bend;
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Outline;
@@ -29,6 +30,8 @@ pub struct Flat {
     pub holes: Vec<FlatHole>,
     /// The bends, in the order of the part.
     pub bends: Vec<BendStrip>,
+    /// What is scribed or etched.
+    pub marks: Vec<FlatMark>,
     /// Where each face of the part came to lie.
     pub places: Vec<Place>,
 }
@@ -42,6 +45,17 @@ pub struct FlatHole {
     pub hole: usize,
     /// What is cut.
     pub outline: Outline,
+}
+
+/// A mark on the flat.
+#[derive(Clone, Debug)]
+pub struct FlatMark {
+    /// Index of its face in the part; none for the ticks of a bend.
+    pub face: Option<usize>,
+    /// Chains of edges.
+    pub strokes: Vec<Vec<Edge>>,
+    /// Its entry in the recipe, or that of its bend.
+    pub span: Span,
 }
 
 /// The strip of sheet that becomes a bend.
@@ -61,6 +75,12 @@ const RELIEF_PAST: f64 = 1.0;
 
 /// How far in front of the edge a cut reaches, mm: enough to be past it. Our choice.
 const FRONT: f64 = 0.5;
+
+/// Length of a tick at the end of a bend line, mm: common practice.
+const TICK: f64 = 5.0;
+
+/// From the rim to the tick, mm: clear of the cut. Our choice.
+const TICK_CLEAR: f64 = 0.5;
 
 /// Unfolds a part.
 ///
@@ -92,7 +112,34 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         strips.push(joint.strip(bend, &places[bend.from]));
     }
     let (region, holes) = pierce(part, whole.swap_remove(0), &places)?;
-    Ok(Flat { region, holes, bends: strips, places })
+    let marks = marks(part, &places, &strips);
+    Ok(Flat { region, holes, bends: strips, marks, places })
+}
+
+/// The marks of all faces, then the ticks of the bends that want them.
+fn marks(part: &Part, places: &[Place], strips: &[BendStrip]) -> Vec<FlatMark> {
+    let mut marks = Vec::new();
+    for (f, face) in part.faces.iter().enumerate() {
+        let moved = |stroke: Vec<Edge>| stroke.iter().map(|e| e.moved(&places[f])).collect();
+        marks.extend(face.marks.iter().map(|mark| FlatMark {
+            face: Some(f),
+            strokes: mark.strokes().into_iter().map(moved).collect(),
+            span: mark.span,
+        }));
+    }
+    for (bend, strip) in part.bends.iter().zip(strips).filter(|(bend, _)| bend.ticks) {
+        let strokes = ticks(&strip.line).map(|tick| vec![tick]).to_vec();
+        marks.push(FlatMark { face: None, strokes, span: bend.span });
+    }
+    marks
+}
+
+/// A tick at either end of a bend line, the two never longer than two thirds of it.
+fn ticks(line: &Edge) -> [Edge; 2] {
+    let length = line.length();
+    let clear = TICK_CLEAR.min(length / 10.0);
+    let (near, far) = (clear / length, (clear + TICK.min(length / 3.0)) / length);
+    [line, &line.reversed()].map(|l| Edge::line(l.point_at(near), l.point_at(far)))
 }
 
 fn refusal(bend: &Bend, words: &str) -> Finding {

@@ -31,6 +31,7 @@ pub use solve::solve;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::quantity::Units;
+use crate::recipe;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -85,6 +86,8 @@ pub struct Line {
 pub struct Shelf<'a> {
     /// A file named by the job: where it was found, and its text.
     pub file: &'a dyn Fn(&str) -> Option<(String, String)>,
+    /// The bytes of a drawing that a recipe names, when there is one.
+    pub drawing: recipe::Files<'a>,
     /// The name and text of a recipe, when there is one.
     pub recipe: &'a dyn Fn(&str) -> Option<(String, String)>,
     /// The names of all recipes, to offer the nearest.

@@ -11,6 +11,8 @@ pub mod quantity;
 
 pub mod geom;
 
+pub mod dxf_in;
+
 pub mod document;
 
 pub mod table;

@@ -8,6 +8,8 @@
 mod blank;
 mod hands;
 mod holes;
+mod marks;
+mod tongue;
 mod tree;
 mod values;
 
@@ -20,12 +22,15 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::quantity::Units;
 use crate::recipe::Grain;
 use crate::recipe::Making;
 use crate::recipe::Measured;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
+pub use marks::Mark;
+pub use marks::Marked;
 use values::Values;
 
 /// A part, ready to be unfolded.
@@ -62,6 +67,8 @@ pub struct Face {
     pub edges: Vec<NamedEdge>,
     /// Its holes.
     pub holes: Vec<Hole>,
+    /// What is scribed or etched on it.
+    pub marks: Vec<Mark>,
     /// Its edges that are welded.
     pub welds: Vec<Weld>,
 }
@@ -108,6 +115,15 @@ pub enum HoleSize {
         /// Across flats.
         flats: f64,
     },
+    /// For a tongue.
+    Mortise {
+        /// Across, for the thickness of the tongue.
+        width: f64,
+        /// Over all, without the reliefs.
+        length: f64,
+        /// Radius about each corner.
+        relief: f64,
+    },
 }
 
 /// One hole.
@@ -150,6 +166,8 @@ pub struct Bend {
     pub up: bool,
     /// To where the faces beside it are drawn.
     pub measured: Measured,
+    /// Whether the ends of its line are marked.
+    pub ticks: bool,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its radius depends on.
@@ -168,7 +186,8 @@ pub struct Fact {
 }
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
-/// a weldment of loose plates, and for bent parts that are needed in both hands.
+/// a weldment of loose plates, and for bent parts that are needed in both hands. `name`
+/// and `units` are for the words that are marked on them.
 ///
 /// # Errors
 /// Everything that cannot be built, each with its place in the recipe.
@@ -177,6 +196,8 @@ pub fn build(
     params: &Params,
     tables: &Tables,
     method: bend::Method,
+    name: &str,
+    units: Units,
 ) -> Result<Vec<Part>, Vec<Finding>> {
     let findings = Findings::default();
     let values = Values { params, tables, findings: &findings };
@@ -186,25 +207,33 @@ pub fn build(
     let faces: Vec<Face> = recipe
         .faces
         .iter()
-        .filter_map(|(name, face)| one_face(name, face, &values, thickness))
+        .filter_map(|(name, face)| one_face(name, face, &values, thickness, units))
         .collect();
     let mut parts = Vec::new();
     if findings.is_empty() {
         parts = tree::parts(recipe, faces, &values, method);
+        marks::tick(recipe, &mut parts, &values);
     }
     let facts = recipe.facts.iter().filter_map(|fact| {
         let value = values.value(&fact.value)?;
         Some(Fact { name: fact.name.clone(), value, about: fact.about.clone() })
     });
     let facts: Vec<Fact> = facts.collect();
-    let findings = findings.take();
-    if !findings.is_empty() {
-        return Err(findings);
-    }
     if let Some(first) = parts.first_mut() {
         first.facts = facts;
     }
-    Ok(if recipe.mirror { hands::both(parts) } else { parts })
+    if recipe.mirror {
+        parts = hands::both(parts);
+    }
+    for part in &mut parts {
+        // One slip is one finding, however many parts have it.
+        if findings.is_empty() {
+            let name = format!("{name}{}", part.suffix);
+            marks::letter(part, &name, &values);
+        }
+    }
+    let findings = findings.take();
+    if findings.is_empty() { Ok(parts) } else { Err(findings) }
 }
 
 fn one_face(
@@ -212,6 +241,7 @@ fn one_face(
     face: &crate::recipe::Face,
     values: &Values,
     thickness: f64,
+    units: Units,
 ) -> Option<Face> {
     let blank::Blank { region, edges, coped } = blank::build(face, values, thickness)?;
     let holes = holes::build(face, &region, &edges, values)?;
@@ -233,5 +263,6 @@ fn one_face(
         };
         welds.push(Weld { edge: weld.edge.clone(), length, leg, note: weld.note.clone() });
     }
-    Some(Face { name: name.to_owned(), blank: region, edges, holes, welds })
+    let marks = marks::build(face, values, units)?;
+    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })
 }

@@ -10,9 +10,12 @@ mod face;
 mod given;
 mod hole;
 mod input;
+mod mark;
 mod measures;
+mod outline;
 mod params;
 mod resolve;
+mod tongue;
 
 pub use bend::Bend;
 pub use bend::Measured;
@@ -34,14 +37,23 @@ pub use hole::Pattern;
 pub use input::Input;
 pub use input::Kind;
 pub use input::Typed;
+pub use mark::Mark;
+pub use mark::Marking;
+pub use mark::Text;
+pub use mark::Word;
+pub use outline::Files;
 pub use params::Params;
 pub use resolve::IMPLICIT;
 pub use resolve::Surroundings;
 pub use resolve::resolve;
+pub use tongue::Mortise;
+pub use tongue::Spread;
+pub use tongue::Tongue;
 
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::Span;
+use crate::diag::Weight;
 use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
@@ -72,6 +84,10 @@ pub struct Recipe {
     pub mirror: bool,
     /// Which direction of the first face must lie along the grain of the sheet.
     pub grain: Grain,
+    /// `bend_ticks`: whether the ends of all bend lines are marked.
+    pub bend_ticks: bool,
+    /// What was found while reading and does not stop.
+    pub cautions: Vec<Finding>,
 }
 
 /// A condition and the sentence shown when it does not hold.
@@ -112,11 +128,16 @@ const MOST_COPIES: u32 = 1000;
 /// The recipes compiled in, by name: every file of `parts/`.
 pub const SHIPPED: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
 
-/// Reads a recipe.
+/// Reads a recipe. `files` gives the bytes of the drawings it names.
 ///
 /// # Errors
 /// Everything that is wrong with the text, each with its place.
-pub fn read(name: &str, source: SourceId, text: &str) -> Result<Recipe, Vec<Finding>> {
+pub fn read(
+    name: &str,
+    source: SourceId,
+    text: &str,
+    files: Files,
+) -> Result<Recipe, Vec<Finding>> {
     let table = document::read(source, text)?;
     let findings = Findings::default();
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
@@ -132,18 +153,20 @@ pub fn read(name: &str, source: SourceId, text: &str) -> Result<Recipe, Vec<Find
         .into_iter()
         .filter_map(|(name, entry)| Some((name.to_owned(), Expr::read(&entry.item, &findings)?)))
         .collect();
-    let recipe = Recipe {
+    let mut recipe = Recipe {
         name: name.to_owned(),
         about,
         inputs,
         derived,
         requires: fields.list("require").iter().filter_map(|i| require(i, &findings)).collect(),
         facts: facts(&fields),
-        faces: faces(&fields),
+        faces: faces(&fields, files),
         bends: bends(&fields),
         copies: copies(&fields),
         mirror: fields.flag("mirror"),
         grain: grain(&fields),
+        bend_ticks: fields.flag("bend_ticks"),
+        cautions: Vec::new(),
     };
     fields.finish();
     check_names(&recipe, &table, &findings);
@@ -155,7 +178,11 @@ pub fn read(name: &str, source: SourceId, text: &str) -> Result<Recipe, Vec<Find
         );
     }
     let findings = findings.take();
-    if findings.is_empty() { Ok(recipe) } else { Err(findings) }
+    if findings.iter().any(|f| f.weight == Weight::Stop) {
+        return Err(findings);
+    }
+    recipe.cautions = findings;
+    Ok(recipe)
 }
 
 fn require(item: &document::Item, findings: &Findings) -> Option<Require> {
@@ -178,9 +205,9 @@ fn facts(fields: &Fields) -> Vec<Fact> {
     fields.entries("facts").into_iter().filter_map(read).collect()
 }
 
-fn faces(fields: &Fields) -> IndexMap<String, Face> {
+fn faces(fields: &Fields, files: Files) -> IndexMap<String, Face> {
     let read = |(name, entry): (&str, &document::Entry)| {
-        Some((name.to_owned(), Face::read(entry, fields.findings())?))
+        Some((name.to_owned(), Face::read(entry, files, fields.findings())?))
     };
     fields.entries("face").into_iter().filter_map(read).collect()
 }

@@ -208,13 +208,13 @@ fn step() -> Value {
             "diameter": reference("Diameter"),
             "key": reference("Width of a key"),
             "depth": reference("Of a key over all, or of a tongue"),
-            "count": reference("Of tongues or mortises"),
-            "fit": reference("Clearance on each side of a tongue"),
-            "ends": reference("From the ends of the edge"),
-            "span": reference("Over which they are spread"),
-            "relief": reference("Radius of the corner reliefs"),
-            "file": text("A DXF file"),
-            "units": { "enum": ["mm", "in"] },
+            "count": reference("How many tongues"),
+            "ends": reference("From the ends of the edge to the middles of the outer tongues"),
+            "span": reference("From the middle of the first tongue to that of the last"),
+            "relief": reference("Radius of the half rounds beside the root of a tongue"),
+            "file": text("A DXF file beside the recipe"),
+            "units": { "enum": ["mm", "in"], "description": "Of a DXF file that does not say them, or says them wrong" },
+            "layer": text("The layer of the DXF file to read"),
         }),
     )
 }
@@ -264,6 +264,7 @@ fn hole() -> Value {
             "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first") })),
             "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": text("Name of the edge"), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),
             "corners": object(&["inset"], json!({ "inset": reference("From both sides") })),
+            "mortise": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("From the middle of the first to that of the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
         }),
     )
 }
@@ -272,11 +273,12 @@ fn mark() -> Value {
     object(
         &[],
         json!({
-            "text": text("Words; {name} is the part's name"),
+            "text": text("Words; {name} is the part's name, other braces hold formulas"),
             "height": reference("Of a capital letter"),
             "at": place(),
             "turn": reference("Of the words"),
-            "line": { "type": "array", "items": { "$ref": "#/$defs/point" }, "minItems": 2, "maxItems": 2 },
+            "line": { "type": "array", "items": { "$ref": "#/$defs/point" }, "minItems": 2, "description": "From point to point" },
+            "tick": text("The bend whose ends are marked"),
             "when": reference("Only when this comes to yes"),
         }),
     )

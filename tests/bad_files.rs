@@ -13,6 +13,7 @@ use platewright::formula::Value;
 use platewright::job;
 use platewright::job::Shelf;
 use platewright::part;
+use platewright::quantity::Units;
 use platewright::recipe;
 use platewright::recipe::Surroundings;
 use platewright::table::Tables;
@@ -31,9 +32,11 @@ fn as_recipe(sources: &mut Sources, text: &str) -> Vec<Finding> {
     let surroundings: Surroundings =
         [("thickness", Value::length(4.0)), ("bend_radius", Value::length(4.0))].into();
     let found = || {
-        let recipe = recipe::read("hostile", source, text)?;
+        let recipe = recipe::read("hostile", source, text, &|_| None)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, &tables)?;
-        for part in part::build(&recipe, &params, &tables, Method::Din6935)? {
+        for part in
+            part::build(&recipe, &params, &tables, Method::Din6935, "hostile", Units::Millimetre)?
+        {
             flat::unfold(&part)?;
         }
         Ok(Vec::new())
@@ -48,7 +51,13 @@ fn as_job(sources: &mut Sources, source: SourceId, text: &str) -> Vec<Finding> {
         Some((name.to_owned(), found.1.to_owned()))
     };
     let names = || recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
-    let shelf = Shelf { file: &|_| None, recipe: &recipe, names: &names, tables: &tables };
+    let shelf = Shelf {
+        file: &|_| None,
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &names,
+        tables: &tables,
+    };
     let mut found = || {
         let job = job::read("hostile", source, text, &shelf, sources)?;
         job::solve(&job, &shelf, sources, &|| {}).map(|(_, findings)| findings)

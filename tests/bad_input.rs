@@ -62,10 +62,11 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
     ]
     .into();
     let found = || {
-        let recipe = recipe::read(name, source, text)?;
+        let recipe = recipe::read(name, source, text, &|_| None)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, tables)?;
         let mut findings = Vec::new();
-        for part in part::build(&recipe, &params, tables, Method::Din6935)? {
+        for part in part::build(&recipe, &params, tables, Method::Din6935, name, Units::Millimetre)?
+        {
             let flat = flat::unfold(&part)?;
             findings.extend(check::all(&Subject {
                 recipe: &recipe,
@@ -98,7 +99,8 @@ fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) 
         let text = fs::read_to_string(folder("jobs").join(name)).ok()?;
         Some((name.to_owned(), text))
     };
-    let shelf = Shelf { file: &table, recipe: &recipe, names: &names, tables: &tables };
+    let shelf =
+        Shelf { drawing: &|_| None, file: &table, recipe: &recipe, names: &names, tables: &tables };
     let mut found = || {
         let job = job::read(name, source, text, &shelf, sources)?;
         let (solved, found) = job::solve(&job, &shelf, sources, &|| {})?;

@@ -15,10 +15,11 @@ const PLAN: &[(&str, &[&str])] = &[
     ("diag", &[]),
     ("quantity", &["num", "diag"]),
     ("geom", &["num"]),
+    ("dxf_in", &["num", "quantity", "geom"]),
     ("document", &["diag"]),
     ("table", &["diag", "quantity"]),
     ("formula", &["num", "diag", "quantity", "table"]),
-    ("recipe", &["num", "diag", "quantity", "document", "table", "formula"]),
+    ("recipe", &["num", "diag", "quantity", "geom", "dxf_in", "document", "table", "formula"]),
     ("bend", &["num"]),
     (
         "part",

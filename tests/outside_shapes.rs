@@ -112,7 +112,8 @@ fn solve(
         let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
         Some((format!("{name}.toml"), (*text).to_owned()))
     };
-    let shelf = Shelf { file: &|_| None, recipe: &recipe, names: &Vec::new, tables };
+    let shelf =
+        Shelf { drawing: &|_| None, file: &|_| None, recipe: &recipe, names: &Vec::new, tables };
     let source = sources.add("job.toml", text);
     let job = job::read("grid", source, text, &shelf, sources).map_err(words)?;
     let (solved, _) = job::solve(&job, &shelf, sources, &|| {}).map_err(words)?;

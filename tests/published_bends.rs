@@ -16,6 +16,7 @@ use platewright::num::Angle;
 use platewright::part;
 use platewright::quantity::MM_PER_INCH;
 use platewright::quantity::Reading;
+use platewright::quantity::Units;
 use platewright::quantity::read;
 use platewright::recipe;
 use platewright::recipe::Surroundings;
@@ -169,7 +170,7 @@ fn unfolded(name: &str, text: &str, given: &str, sheet: [f64; 2], method: Method
     let mut sources = Sources::default();
     let tables = Tables::shipped();
     let source = sources.add(format!("{name}.toml"), text);
-    let recipe = recipe::read(name, source, text).unwrap();
+    let recipe = recipe::read(name, source, text, &|_| None).unwrap();
     let source = sources.add("given", given);
     let here = Span { source, start: 0, end: given.len() };
     let given = document::read(source, given).unwrap();
@@ -187,7 +188,7 @@ fn unfolded(name: &str, text: &str, given: &str, sheet: [f64; 2], method: Method
     .into_iter()
     .collect();
     let params = recipe::resolve(&recipe, &given, here, &surroundings, &tables).unwrap();
-    let parts = part::build(&recipe, &params, &tables, method).unwrap();
+    let parts = part::build(&recipe, &params, &tables, method, name, Units::Millimetre).unwrap();
     assert_eq!(parts.len(), 1);
     flat::unfold(&parts[0]).unwrap().region.bounds()
 }

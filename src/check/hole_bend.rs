@@ -36,9 +36,17 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         for (strip, bend) in subject.flat.bends.iter().zip(&subject.part.bends) {
             let (thickness, radius) = (strip.bend.thickness(), strip.bend.radius());
             let times = match hole.size {
-                HoleSize::Slot { length, .. } if length > 2.0 * MM_PER_INCH => 3.0,
-                HoleSize::Slot { length, .. } if length > MM_PER_INCH => 2.5,
-                HoleSize::Slot { .. } => 2.0,
+                HoleSize::Slot { length, .. } | HoleSize::Mortise { length, .. }
+                    if length > 2.0 * MM_PER_INCH =>
+                {
+                    3.0
+                }
+                HoleSize::Slot { length, .. } | HoleSize::Mortise { length, .. }
+                    if length > MM_PER_INCH =>
+                {
+                    2.5
+                }
+                HoleSize::Slot { .. } | HoleSize::Mortise { .. } => 2.0,
                 HoleSize::Round { .. } | HoleSize::Hexagon { .. } => 1.5,
             };
             let needed = times * thickness + radius;

@@ -34,6 +34,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let (what, is, least) = match made.size {
             HoleSize::Round { diameter } => ("hole", diameter, hole),
             HoleSize::Slot { width, .. } => ("slot", width, slot),
+            HoleSize::Mortise { width, .. } => ("mortise", width, slot),
             HoleSize::Hexagon { flats } => ("hexagon", flats, hole),
         };
         if is >= least - 1e-9 {

@@ -40,7 +40,9 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     let recipe = |name: &str| folder.recipe(name);
     let names = || folder.names();
     let file = |name: &str| folder.file(name);
-    let shelf = Shelf { file: &file, recipe: &recipe, names: &names, tables: &tables };
+    let drawing = |name: &str| folder.drawing(name);
+    let shelf =
+        Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
     let job = match job::read(name, source, text, &shelf, &mut sources) {
         Ok(job) if findings.is_empty() => job,
         result => {

@@ -48,6 +48,12 @@ impl Folder {
         Some((shown(&path), read(&path).ok()?))
     }
 
+    /// A drawing named by a recipe, which lies beside it.
+    pub(super) fn drawing(&self, name: &str) -> Option<Vec<u8>> {
+        let beside = [self.path.join("recipes").join(name), self.path.join(name)];
+        beside.iter().find_map(|path| bytes(path).ok())
+    }
+
     /// The names of all recipes.
     pub(super) fn names(&self) -> Vec<String> {
         let mut names: BTreeSet<String> =
@@ -100,15 +106,19 @@ impl Folder {
     }
 }
 
-/// The text of a file.
-pub(super) fn read(path: &Path) -> anyhow::Result<String> {
+/// The bytes of a file.
+fn bytes(path: &Path) -> anyhow::Result<Vec<u8>> {
     let what = || format!("cannot read {}", shown(path));
     let size = fs::metadata(path).with_context(what)?.len();
     if size > LARGEST {
         bail!("cannot read {}: it has {size} bytes, more than any job or recipe", shown(path));
     }
-    let bytes = fs::read(path).with_context(what)?;
-    match String::from_utf8(bytes) {
+    fs::read(path).with_context(what)
+}
+
+/// The text of a file.
+pub(super) fn read(path: &Path) -> anyhow::Result<String> {
+    match String::from_utf8(bytes(path)?) {
         Ok(text) => Ok(text),
         Err(error) => bail!(
             "cannot read {}: byte {} is not UTF-8 text; save it as UTF-8",

@@ -41,7 +41,7 @@ pub(super) fn find(name: &str) -> anyhow::Result<Found> {
     };
     let mut sources = Sources::default();
     let source = sources.add(path, &text);
-    let recipe = recipe::read(&stem, source, &text);
+    let recipe = recipe::read(&stem, source, &text, &|file| folder.drawing(file));
     Ok((sources, recipe))
 }
 

@@ -36,6 +36,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     let place = to_origin(&solved.flat.region);
     drawing.cut(&solved.flat.region.moved(&place));
     bend_lines(&mut drawing, solved, &place);
+    marks(&mut drawing, solved, &place);
     let sheet = &job.sheets[solved.sheet];
     let pieces = lay::pieces(job, solved);
     let plural = if pieces == 1 { "piece" } else { "pieces" };
@@ -126,6 +127,13 @@ fn bend_lines(drawing: &mut Drawing, solved: &Solved, place: &Place) {
     }
 }
 
+fn marks(drawing: &mut Drawing, solved: &Solved, place: &Place) {
+    for stroke in solved.flat.marks.iter().flat_map(|m| &m.strokes) {
+        let path = stroke.iter().map(|e| e.moved(place)).collect();
+        drawing.draw(Layer::Mark, Stroke::Path(path));
+    }
+}
+
 /// A sheet with everything on it; its rim and the names are notes.
 pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> Drawing {
     let stock = &job.sheets[laid.sheet].stock[laid.stock];
@@ -141,6 +149,7 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         let region = solved.flat.region.moved(place);
         drawing.cut(&region);
         bend_lines(&mut drawing, solved, place);
+        marks(&mut drawing, solved, place);
         let name = &solved.name;
         let key = (*part, place.turn.degrees().to_bits());
         let spot = *spots.entry(key).or_insert_with(|| {

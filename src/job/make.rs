@@ -53,14 +53,13 @@ pub fn make(
     let flats: Vec<(String, Drawing)> = solved.iter().map(|s| flat(job, s)).collect();
     let names = sheet_names(job, &laid);
     let sheets: Vec<(String, Drawing)> = laid
-        .iter()
+        .par_iter()
         .zip(&names)
         .map(|(l, name)| (format!("sheets/{name}"), draw::sheet(job, solved, l, name)))
         .collect();
-    let written: Result<Vec<[NamedFile; 2]>, Finding> =
+    let written: Vec<Result<[NamedFile; 2], Finding>> =
         flats.par_iter().chain(&sheets).map(|(name, drawing)| both(name, drawing)).collect();
-    let mut files: Vec<NamedFile> =
-        written.map_err(|finding| vec![finding])?.into_iter().flatten().collect();
+    let mut files = all(written)?;
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
     let part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
     let sheet_files: Vec<String> = sheets.iter().map(|(name, _)| format!("{name}.dxf")).collect();
@@ -87,11 +86,17 @@ pub fn make(
 /// # Errors
 /// When a file does not read back as it was drawn.
 pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let written = solved.iter().map(|s| {
+    let written = solved.par_iter().map(|s| {
         let (name, drawing) = flat(job, s);
-        both(&name, &drawing).map_err(|finding| vec![finding])
+        both(&name, &drawing)
     });
-    written.collect::<Result<Vec<_>, _>>().map(|files| files.into_iter().flatten().collect())
+    all(written.collect())
+}
+
+/// The files in order, or the first that failed, whichever thread was first.
+fn all(written: Vec<Result<[NamedFile; 2], Finding>>) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let files: Result<Vec<_>, Finding> = written.into_iter().collect();
+    files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }
 
 /// All parts side by side in one picture, as SVG.

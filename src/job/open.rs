@@ -54,7 +54,7 @@ pub(super) fn choose(
     job: &Job,
     line: &Line,
     tables: &Tables,
-    solve: &dyn Fn(&Line) -> Solution,
+    solve: impl Fn(&Line) -> Solution,
 ) -> Result<(Vec<Solved>, Choice), Vec<Finding>> {
     let lists = lists(line, tables)?;
     let total = lists.iter().try_fold(1usize, |n, (_, _, items)| n.checked_mul(items.len()));

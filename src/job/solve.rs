@@ -118,8 +118,9 @@ fn recipes(
             continue;
         };
         let source = sources.add(path, &text);
-        match recipe::read(name, source, &text) {
+        match recipe::read(name, source, &text, shelf.drawing) {
             Ok(recipe) => {
+                findings.extend(recipe.cautions.iter().cloned());
                 recipes.insert(name.clone(), recipe);
             }
             Err(found) => {
@@ -141,7 +142,7 @@ fn line(
     if line.open.is_empty() {
         return one(job, index, line, recipe, tables);
     }
-    match open::choose(job, line, tables, &|line| one(job, index, line, recipe, tables)) {
+    match open::choose(job, line, tables, |line| one(job, index, line, recipe, tables)) {
         Ok((mut solved, choice)) => {
             let choice = Arc::new(choice);
             for part in &mut solved {
@@ -166,7 +167,7 @@ fn one(
     let solved =
         recipe::resolve(recipe, &given, line.here, &surroundings, tables).and_then(|params| {
             let params = Arc::new(params);
-            let parts = part::build(recipe, &params, tables, sheet.bend)?;
+            let parts = part::build(recipe, &params, tables, sheet.bend, &line.name, job.units)?;
             let solved = parts.into_iter().map(|part| {
                 let flat = flat::unfold(&part)?;
                 let name = format!("{}{}", line.name, part.suffix);

@@ -16,6 +16,7 @@ use crate::geom::Saddle;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::NamedEdge;
+use crate::part::tongue;
 use crate::part::values::Values;
 use crate::recipe::BeltPiece;
 use crate::recipe::CornerStep;
@@ -64,19 +65,30 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
             (Work::Add(placed), before) => {
                 let (shape, edges) = shape(placed, values, thickness, before.as_ref(), step.span)?;
                 named.extend(edges);
+                let holes = holes(placed, values)?;
                 match before {
-                    None => Ok(Region::solid(shape)),
-                    Some(before) => before.with(&shape).map_err(|e| e.to_string()),
+                    None => holes.into_iter().try_fold(Region::solid(shape), Region::pierced),
+                    Some(before) => before.with(&shape).and_then(|whole| {
+                        holes.iter().try_fold(whole, |whole, hole| whole.without(hole))
+                    }),
                 }
+                .map_err(|e| e.to_string())
             }
             (_, None) => Err("the first step must add metal".into()),
             (Work::Cut(placed), Some(before)) => {
                 let (shape, edges) = shape(placed, values, thickness, Some(&before), step.span)?;
                 named.extend(edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e }));
+                if !holes(placed, values)?.is_empty() {
+                    refuse("what lies in the holes of the cut would fall out".into());
+                    return None;
+                }
                 if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
                     coped.push((name.clone(), shape.clone()));
                 }
                 before.without(&shape).map_err(|e| e.to_string())
+            }
+            (Work::Tongue(tongue), Some(before)) => {
+                Ok(tongue::stand(tongue, step.span, &before, &named, values, thickness)?)
             }
             (Work::Fill(radius), Some(before)) => {
                 let radius = values.length(radius)?;
@@ -122,7 +134,7 @@ fn report(values: &Values, span: Span, words: &str, help: &str) {
 }
 
 /// The longest stretch of the outline that lies on a named edge.
-fn surviving(named: &NamedEdge, blank: &Region) -> Option<NamedEdge> {
+pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Option<NamedEdge> {
     let along = (named.edge.to - named.edge.from).normalize();
     let length = named.edge.length();
     let on_line = |p: Point| (p - named.edge.from).cross(along).abs() < 10.0 * NEAR;
@@ -154,8 +166,7 @@ fn shape(
     before: Option<&Region>,
     span: Span,
 ) -> Option<Shaped> {
-    let (at, turn) = (values.point(&placed.at), values.turn(placed.turn.as_ref()));
-    let place = Place::turned(turn?, at?);
+    let place = place(placed, values)?;
     let length = |expr| values.length(expr);
     let plain = |outline: Result<Outline, geom::OutlineError>| {
         outline.map(|o| (o, Vec::new())).map_err(|e| e.to_string())
@@ -168,6 +179,7 @@ fn shape(
         Shape::Keyway(d, key, depth) => {
             plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
         }
+        Shape::Outline(region) => Ok((region.outer().clone(), Vec::new())),
         Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
         Shape::Rectangle(w, h, corner) => {
             let corner = corner.as_ref().map_or(Some(0.0), length)?;
@@ -196,6 +208,18 @@ fn shape(
             None
         }
     }
+}
+
+/// The holes that come with a shape, in its place.
+fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
+    let Shape::Outline(region) = &placed.shape else { return Some(Vec::new()) };
+    let place = place(placed, values)?;
+    Some(region.holes().iter().map(|h| h.moved(&place)).collect())
+}
+
+fn place(placed: &Placed, values: &Values) -> Option<Place> {
+    let (at, turn) = (values.point(&placed.at), values.turn(placed.turn.as_ref()));
+    Some(Place::turned(turn?, at?))
 }
 
 /// Far enough to cut through everything there is.

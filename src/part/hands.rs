@@ -3,6 +3,7 @@
 use crate::geom::Place;
 use crate::part::Face;
 use crate::part::Hole;
+use crate::part::Mark;
 use crate::part::NamedEdge;
 use crate::part::Part;
 
@@ -44,6 +45,7 @@ fn mirrored(face: &Face) -> Face {
         blank: face.blank.moved(&place),
         edges: face.edges.iter().map(edge).collect(),
         holes: face.holes.iter().map(hole).collect(),
+        marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.clone(),
     }
 }

@@ -11,6 +11,8 @@ use crate::num::Angle;
 use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::part::NamedEdge;
+use crate::part::tongue;
+use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::Expr;
@@ -121,6 +123,25 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             let (width, length) = (values.length(width)?, values.length(length)?);
             (HoleSize::Slot { width, length }, None)
         }
+        HoleShape::Mortise(mortise) => {
+            let fit = values.length(&mortise.fit)?;
+            if fit < 0.0 {
+                let headline = format!("a fit of {} mm leaves no way in", crate::num::text(fit, 3));
+                values.findings.add(
+                    Finding::stop("hole", headline)
+                        .at(mortise.fit.span, "")
+                        .help("write `fit = \"0.1 mm\"`, the clearance on each side"),
+                );
+                return None;
+            }
+            let plate = match &mortise.plate {
+                Some(plate) => values.length(plate)?,
+                None => values.params.get("thickness").and_then(values::as_length)?,
+            };
+            let length = values.length(&mortise.width)? + 2.0 * fit;
+            let relief = tongue::relief(mortise.relief.as_ref(), values)?;
+            (HoleSize::Mortise { width: plate + 2.0 * fit, length, relief }, None)
+        }
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
 }
@@ -130,6 +151,9 @@ fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
         HoleSize::Round { diameter } => geom::disc(Point::ZERO, diameter / 2.0),
         HoleSize::Slot { width, length } => geom::slot(Point::ZERO, length, width),
         HoleSize::Hexagon { flats } => geom::hexagon(Point::ZERO, flats),
+        HoleSize::Mortise { width, length, relief } => {
+            geom::mortise(Point::ZERO, length, width, relief)
+        }
     }
 }
 
@@ -150,6 +174,10 @@ fn places(
     };
     Some(match &set.pattern {
         Pattern::Single => vec![turned],
+        Pattern::Span(count, span) => {
+            let (n, span) = (values.count(count, tongue::MOST)?, values.length(span)?);
+            all(tongue::spread(n, span).map(|x| Point::new(x, 0.0)).collect())
+        }
         Pattern::Row(count, pitch) => {
             let (n, pitch) = (values.count(count, MOST)?, values.length(pitch)?);
             all(spread(n, pitch).map(|x| Point::new(x, 0.0)).collect())
@@ -222,10 +250,13 @@ fn depends(set: &HoleSet) -> Vec<String> {
     match &set.shape {
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),
+        HoleShape::Mortise(m) => {
+            exprs.extend([&m.width, &m.fit].into_iter().chain(&m.plate).chain(&m.relief));
+        }
     }
     match &set.pattern {
         Pattern::Single => {}
-        Pattern::Row(a, b) => exprs.extend([a, b]),
+        Pattern::Span(a, b) | Pattern::Row(a, b) => exprs.extend([a, b]),
         Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
         Pattern::Circle(a, b, c) => exprs.extend([a, b].into_iter().chain(c)),
         Pattern::Along(_, a, b, c) => exprs.extend([a, b, c]),

@@ -25,6 +25,7 @@ pub(super) fn parts(
         .bends
         .iter()
         .filter_map(|(name, bend)| one_bend(name, bend, &faces, values, method))
+        .map(|bend| Bend { ticks: recipe.bend_ticks, ..bend })
         .collect();
     // Where a bend is refused, the face it carries hangs on nothing: not a fault of its own.
     if !values.findings.is_empty() {
@@ -189,6 +190,7 @@ fn one_bend(
         bend: made,
         up: bend.up,
         measured: bend.measured,
+        ticks: false,
         span: bend.span,
         depends,
     })

@@ -7,12 +7,19 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::geom::Region;
 use crate::recipe::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
+use crate::recipe::mark;
+use crate::recipe::mark::Mark;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::point;
+use crate::recipe::outline;
+use crate::recipe::outline::Files;
+use crate::recipe::tongue;
+use crate::recipe::tongue::Tongue;
 
 /// One flat piece of the part.
 #[derive(Clone, Debug)]
@@ -21,6 +28,8 @@ pub struct Face {
     pub blank: Vec<Step>,
     /// Its holes.
     pub holes: Vec<HoleSet>,
+    /// What is scribed or etched on it.
+    pub marks: Vec<Mark>,
     /// Edges that are welded.
     pub welds: Vec<Weld>,
     /// For a plate of its own in a weldment: how many a set needs.
@@ -61,6 +70,8 @@ pub struct Step {
 pub enum Work {
     /// Metal is added.
     Add(Placed),
+    /// Tongues are stood on an edge.
+    Tongue(Tongue),
     /// Metal is taken away.
     Cut(Placed),
     /// Inward corners are filled with this radius.
@@ -101,6 +112,11 @@ pub enum Shape {
     Keyway(Expr, Expr, Expr),
     /// Diameter, across the flats.
     DoubleFlat(Expr, Expr),
+    /// Drawn in a DXF file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
+    /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
+    /// not say them or says them wrong, and `layer` names the layer to read; without it that
+    /// is `CUT` where the file has it, else all.
+    Outline(Region),
 }
 
 /// A corner of a polygon.
@@ -135,15 +151,16 @@ pub enum BeltPiece {
 }
 
 impl Face {
-    pub(super) fn read(entry: &Entry, findings: &Findings) -> Option<Self> {
+    pub(super) fn read(entry: &Entry, files: Files, findings: &Findings) -> Option<Self> {
         let fields = Fields::of(&entry.item, findings)?;
         fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
-        let blank = fields.list("blank").iter().filter_map(|i| step(i, findings)).collect();
+        let blank = fields.list("blank").iter().filter_map(|i| step(i, files, findings)).collect();
         let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
+        let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
         let pieces = fields.count("pieces", MOST_PIECES);
         fields.finish();
-        Some(Self { blank, holes, welds, pieces, span: entry.key })
+        Some(Self { blank, holes, marks, welds, pieces, span: entry.key })
     }
 }
 
@@ -155,7 +172,7 @@ fn weld(item: &Item, findings: &Findings) -> Option<Weld> {
     Some(Weld { edge: edge?, leg, note, span: item.span })
 }
 
-fn step(item: &Item, findings: &Findings) -> Option<Step> {
+fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     let measures = Measures(Fields::of(item, findings)?);
     let words = ["add", "cut", "fill", "round"];
     let present: Vec<&str> =
@@ -163,8 +180,11 @@ fn step(item: &Item, findings: &Findings) -> Option<Step> {
     let when = measures.may("when");
     // `round` is also the list of a belt, so it is a step of its own only where it stands alone.
     let work = match present.as_slice() {
-        ["add"] => placed(&measures, "add").map(Work::Add),
-        ["cut"] => placed(&measures, "cut").map(Work::Cut),
+        ["add"] if measures.0.get("add").and_then(Item::text) == Some("tongue") => {
+            tongue::tongue(&measures).map(Work::Tongue)
+        }
+        ["add"] => placed(&measures, "add", files).map(Work::Add),
+        ["cut"] => placed(&measures, "cut", files).map(Work::Cut),
         ["fill"] => measures.need("fill").map(Work::Fill),
         [] if measures.0.has("round") => measures.need("round").map(Work::Round),
         _ => {
@@ -183,10 +203,21 @@ fn step(item: &Item, findings: &Findings) -> Option<Step> {
 }
 
 /// The shapes that steps know.
-pub const SHAPES: &[&str] =
-    &["disc", "slot", "rectangle", "polygon", "belt", "saddle", "hexagon", "keyway", "double-flat"];
+pub const SHAPES: &[&str] = &[
+    "disc",
+    "slot",
+    "rectangle",
+    "polygon",
+    "belt",
+    "saddle",
+    "hexagon",
+    "keyway",
+    "double-flat",
+    "outline",
+    "tongue",
+];
 
-fn placed(measures: &Measures, work: &str) -> Option<Placed> {
+fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
     let item = measures.0.get(work)?;
     let shape = match item.text() {
         Some("disc") => measures.need("radius").map(Shape::Disc),
@@ -212,6 +243,7 @@ fn placed(measures: &Measures, work: &str) -> Option<Placed> {
         }
         Some("double-flat") => both(measures.need("diameter"), measures.need("flats"))
             .map(|(diameter, flats)| Shape::DoubleFlat(diameter, flats)),
+        Some("outline") => outline::read(measures, files).map(Shape::Outline),
         other => {
             let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));
             let help = match near {

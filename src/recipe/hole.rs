@@ -9,6 +9,8 @@ use crate::recipe::Expr;
 use crate::recipe::bend::word;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
+use crate::recipe::tongue;
+use crate::recipe::tongue::Mortise;
 
 /// One or more equal holes.
 #[derive(Clone, Debug)]
@@ -44,6 +46,8 @@ pub enum HoleShape {
     Slot(Expr, Expr),
     /// Across flats.
     Hexagon(Expr),
+    /// For a tongue.
+    Mortise(Mortise),
 }
 
 /// Where the holes of a set stand.
@@ -51,6 +55,8 @@ pub enum HoleShape {
 pub enum Pattern {
     /// One.
     Single,
+    /// Count, from the middle of the first to that of the last; in a line along x before turning.
+    Span(Expr, Expr),
     /// Count, pitch; in a line along x before turning.
     Row(Expr, Expr),
     /// Columns, rows, pitch along x and y.
@@ -80,7 +86,12 @@ pub enum Making {
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
     let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);
-    let shape = if measures.0.has("hexagon") {
+    let mut spread = None;
+    let shape = if measures.0.has("mortise") {
+        let (shape, pattern) = tongue::mortise(&measures)?;
+        spread = Some(pattern);
+        Some(shape)
+    } else if measures.0.has("hexagon") {
         measures.need("hexagon").map(HoleShape::Hexagon)
     } else {
         let diameter = measures.need("diameter");
@@ -102,7 +113,10 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let set = HoleSet {
         at: measures.point("at")?,
         turn: measures.may("turn"),
-        pattern: pattern(&measures)?,
+        pattern: match spread {
+            Some(pattern) => pattern,
+            None => pattern(&measures)?,
+        },
         making: making.unwrap_or_default(),
         pilot: measures.may("pilot"),
         through: measures.name("for"),

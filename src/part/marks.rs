@@ -1,0 +1,157 @@
+//! The marks of a face: first where they go, then, when the part has its name, their strokes.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::geom;
+use crate::geom::Edge;
+use crate::geom::LetteringError;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::num::Angle;
+use crate::part::Part;
+use crate::part::values::Values;
+use crate::quantity::Units;
+use crate::recipe;
+use crate::recipe::Marking;
+use crate::recipe::Word;
+
+/// Height of letters when none is given, mm: read without bending down. Our choice.
+const HEIGHT: f64 = 4.0;
+
+/// More letters than this are a letter, not a mark. Our choice.
+const MOST_LETTERS: usize = 120;
+
+/// A mark of a face.
+#[derive(Clone, Debug)]
+pub struct Mark {
+    /// What is marked.
+    pub what: Marked,
+    /// From its own coordinates to those of the face.
+    pub place: Place,
+    /// Its entry in the recipe.
+    pub span: Span,
+}
+
+/// What is marked.
+#[derive(Clone, Debug)]
+pub enum Marked {
+    /// Words about the origin, with the height of a capital in mm. The part's name is not
+    /// yet in: where it goes stands a `\0`, which no text holds.
+    Words(String, f64),
+    /// Chains of lines.
+    Strokes(Vec<Vec<Edge>>),
+}
+
+/// Where the part's name goes.
+const NAME: &str = "\0";
+
+impl Mark {
+    /// The same on the other hand of the part. Words keep their way of reading.
+    pub(super) fn mirrored(&self) -> Self {
+        let over = Place { mirrored: true, ..Place::default() };
+        let place = match &self.what {
+            Marked::Strokes(_) => self.place.then(&over),
+            Marked::Words(..) => {
+                let middle = over.apply(self.place.shift.to_point());
+                Place::turned(Angle::from_degrees(-self.place.turn.degrees()), middle)
+            }
+        };
+        Self { place, ..self.clone() }
+    }
+
+    /// Its strokes in the plane of its face; none before the part has its name.
+    pub fn strokes(&self) -> Vec<Vec<Edge>> {
+        let Marked::Strokes(strokes) = &self.what else { return Vec::new() };
+        let moved = |stroke: &Vec<Edge>| stroke.iter().map(|e| e.moved(&self.place)).collect();
+        strokes.iter().map(moved).collect()
+    }
+}
+
+/// The marks of a face, ticks apart; `None` when something was reported.
+pub(super) fn build(face: &recipe::Face, values: &Values, units: Units) -> Option<Vec<Mark>> {
+    let mut marks = Vec::new();
+    for mark in &face.marks {
+        if !values.holds(mark.when.as_ref())? {
+            continue;
+        }
+        let (what, place) = match &mark.marking {
+            Marking::Tick(_) => continue,
+            Marking::Line(points) => {
+                let points: Option<Vec<Point>> = points.iter().map(|p| values.point(p)).collect();
+                let points = points?;
+                let lines = points.windows(2).map(|p| Edge::line(p[0], p[1])).collect();
+                (Marked::Strokes(vec![lines]), Place::default())
+            }
+            Marking::Text(text) => {
+                let height = text.height.as_ref().map_or(Some(HEIGHT), |h| values.length(h))?;
+                let place =
+                    Place::turned(values.turn(text.turn.as_ref())?, values.point(&text.at)?);
+                (Marked::Words(told(&text.words, values, units)?, height), place)
+            }
+        };
+        marks.push(Mark { what, place, span: mark.span });
+    }
+    Some(marks)
+}
+
+fn told(words: &[Word], values: &Values, units: Units) -> Option<String> {
+    let mut text = String::new();
+    for word in words {
+        match word {
+            Word::Plain(plain) => text.push_str(plain),
+            Word::Name => text.push_str(NAME),
+            Word::Formula(expr) => text.push_str(&values.value(expr)?.show(units)),
+        }
+    }
+    Some(text)
+}
+
+/// Turns the words of a part that is called `name` into strokes.
+pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
+    for mark in part.faces.iter_mut().flat_map(|f| &mut f.marks) {
+        let Marked::Words(words, height) = &mark.what else { continue };
+        let words = words.replace(NAME, name);
+        let refuse = |headline: String, help: String| {
+            values.findings.add(Finding::stop("mark", headline).at(mark.span, "").help(help));
+        };
+        if words.chars().count() > MOST_LETTERS {
+            refuse(
+                format!("a text of more than {MOST_LETTERS} letters is no mark"),
+                "write less".into(),
+            );
+            continue;
+        }
+        match geom::lettering(&words, *height) {
+            Ok(strokes) => mark.what = Marked::Strokes(strokes),
+            Err(error) => {
+                let help = match error {
+                    LetteringError::Height => "write `height = \"4 mm\"`".into(),
+                    _ => format!("there are {} and small letters", geom::letters()),
+                };
+                refuse(format!("`{words}` cannot be marked: {error}"), help);
+            }
+        }
+    }
+}
+
+/// Marks the bends that are to have ticks; a tick for no bend is reported.
+pub(super) fn tick(recipe: &recipe::Recipe, parts: &mut [Part], values: &Values) {
+    for mark in recipe.faces.values().flat_map(|f| &f.marks) {
+        let Marking::Tick(name) = &mark.marking else { continue };
+        if values.holds(mark.when.as_ref()) != Some(true) {
+            continue;
+        }
+        if !recipe.bends.contains_key(name) {
+            let names: Vec<&str> = recipe.bends.keys().map(String::as_str).collect();
+            let help = match names.is_empty() {
+                true => "the recipe has no bends: take the tick away".into(),
+                false => format!("bends are {}", names.join(", ")),
+            };
+            let headline = format!("there is no bend `{name}` to mark");
+            values.findings.add(Finding::stop("mark", headline).at(mark.span, "").help(help));
+        }
+        for bend in parts.iter_mut().flat_map(|p| &mut p.bends).filter(|b| b.name == *name) {
+            bend.ticks = true;
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! Tongues on the edge of a blank, and what they share with mortises.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::geom;
+use crate::geom::OffsetError;
+use crate::geom::Region;
+use crate::part::NamedEdge;
+use crate::part::blank;
+use crate::part::values;
+use crate::part::values::Values;
+use crate::recipe::Expr;
+use crate::recipe::Spread;
+use crate::recipe::Tongue;
+
+/// Most tongues on one edge. Our choice.
+pub(super) const MOST: u32 = 100;
+
+/// Relief in kerfs when none is given: half as much again as the round a cutter leaves.
+/// Our choice.
+const RELIEF: f64 = 0.75;
+
+/// Least relief when none is given, mm: smaller ones close with the first burr. Our choice.
+const LEAST_RELIEF: f64 = 0.3;
+
+/// The blank with the tongues of a step; `None` when something was reported.
+pub(super) fn stand(
+    step: &Tongue,
+    span: Span,
+    blank: &Region,
+    named: &[NamedEdge],
+    values: &Values,
+    thickness: f64,
+) -> Option<Region> {
+    let refuse = |words: String, help: String| {
+        values.findings.add(Finding::stop("tongue", words).at(span, "").help(help));
+    };
+    let there: Vec<NamedEdge> = named.iter().filter_map(|e| blank::surviving(e, blank)).collect();
+    let Some(edge) = there.iter().find(|e| e.name == step.edge).map(|e| e.edge) else {
+        let names: Vec<&str> = there.iter().map(|e| e.name.as_str()).collect();
+        let headline = format!("the face has no straight edge `{}`", step.edge);
+        let help = match names.is_empty() {
+            true => "name a straight edge of an earlier step: `edge = \"foot\"`".into(),
+            false => format!("its named edges are {}", names.join(", ")),
+        };
+        refuse(headline, help);
+        return None;
+    };
+    let (count, length) = (values.count(&step.count, MOST)?, edge.length());
+    let n = f64::from(count);
+    let span = match &step.spread {
+        Spread::Even => length * (n - 1.0) / n,
+        Spread::Span(span) => values.length(span)?,
+        Spread::Ends(ends) => length - 2.0 * values.length(ends)?,
+    };
+    let middles: Vec<f64> = spread(count, span).map(|x| length / 2.0 + x).collect();
+    let tongue = geom::Tongue {
+        width: values.length(&step.width)?,
+        depth: step.depth.as_ref().map_or(Some(thickness), |d| values.length(d))?,
+        relief: relief(step.relief.as_ref(), values)?,
+    };
+    let made = geom::tongues(blank.outer(), &edge, &middles, tongue);
+    let made = made
+        .map_err(|e| e.to_string())
+        .and_then(|rim| blank.reshaped(|_| Ok::<_, OffsetError>(rim)).map_err(|e| e.to_string()));
+    match made {
+        Ok(region) => Some(region),
+        Err(words) => {
+            refuse(words, "make the tongues narrower or fewer, or the edge longer".into());
+            None
+        }
+    }
+}
+
+/// Where the middles of tongues and mortises stand from the middle of them all, mm.
+pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
+    let share = move |i: u32| {
+        if count == 1 { 0.0 } else { f64::from(i) / f64::from(count - 1) - 0.5 }
+    };
+    (0..count).map(move |i| share(i) * span)
+}
+
+/// The radius that frees a corner, mm; `None` when it is less than what the cutter leaves.
+pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
+    let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
+    let Some(expr) = given else { return Some((RELIEF * kerf).max(LEAST_RELIEF)) };
+    let relief = values.length(expr)?;
+    if relief >= kerf / 2.0 - geom::NEAR {
+        return Some(relief);
+    }
+    let shown = |mm: f64| crate::num::text(mm, 3);
+    let headline = format!(
+        "a relief of {} mm is less than the round of {} mm that the cutter leaves",
+        shown(relief),
+        shown(kerf / 2.0)
+    );
+    values.findings.add(
+        Finding::stop("tongue", headline)
+            .at(expr.span, "")
+            .note(format!("half of the kerf, {} mm", shown(kerf)))
+            .help("take `relief` away, or write `relief = \"0.75 * kerf\"`"),
+    );
+    None
+}

@@ -1,0 +1,146 @@
+//! Marks: what is scribed or etched on a face, not cut.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::formula::Formula;
+use crate::recipe::Expr;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::point;
+
+/// An entry of a face's `marks`.
+#[derive(Clone, Debug)]
+pub struct Mark {
+    /// What is marked.
+    pub marking: Marking,
+    /// `when`: only when this comes to yes.
+    pub when: Option<Expr>,
+    /// The whole entry.
+    pub span: Span,
+}
+
+/// What is marked.
+#[derive(Clone, Debug)]
+pub enum Marking {
+    /// Words.
+    Text(Box<Text>),
+    /// `{ line = [["0", "0"], ["20 mm", "0"]] }`: lines from point to point.
+    Line(Vec<[Expr; 2]>),
+    /// `{ tick = "heel" }`: short lines at both ends of the bend of that name. The recipe's
+    /// `bend_ticks = true` does the same for all bends.
+    Tick(String),
+}
+
+/// `{ text = "{name} R{radius}", at = ["0", "10 mm"], height = "4 mm", turn = "90 deg" }`.
+/// What stands between braces is a formula, shown in the units of the job; `{name}` is the
+/// name of the part.
+#[derive(Clone, Debug)]
+pub struct Text {
+    /// The words, in pieces.
+    pub words: Vec<Word>,
+    /// `at`: their middle.
+    pub at: [Expr; 2],
+    /// `height` of a capital; 4 mm when left out.
+    pub height: Option<Expr>,
+    /// `turn`: how they are turned about their middle.
+    pub turn: Option<Expr>,
+}
+
+/// A piece of a text.
+#[derive(Clone, Debug)]
+pub enum Word {
+    /// As it stands.
+    Plain(String),
+    /// The part's name.
+    Name,
+    /// The value of a formula.
+    Formula(Expr),
+}
+
+pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let when = measures.may("when");
+    let kinds = ["text", "line", "tick"];
+    let present: Vec<&str> = kinds.into_iter().filter(|k| measures.0.has(k)).collect();
+    let marking = match present.as_slice() {
+        ["text"] => text(&measures),
+        ["line"] => line(&measures),
+        ["tick"] => measures.name("tick").map(Marking::Tick),
+        _ => {
+            findings.add(
+                Finding::stop("missing-key", "a mark is a text, a line or a tick, one of them")
+                    .at(item.span, "")
+                    .help("write `{ text = \"{name}\", at = [\"0\", \"0\"] }`"),
+            );
+            return None;
+        }
+    };
+    if marking.is_some() {
+        measures.0.finish();
+    }
+    Some(Mark { marking: marking?, when, span: item.span })
+}
+
+fn line(measures: &Measures) -> Option<Marking> {
+    let items = measures.0.list("line");
+    let findings = measures.0.findings();
+    let flat = items.iter().any(|i| !matches!(i.value, Value::List(_)));
+    if items.len() < 2 || flat {
+        let span = measures.0.get("line").map_or(measures.0.here, |i| i.span);
+        findings.add(
+            Finding::stop("wrong-kind", "a line runs through two points or more")
+                .at(span, "")
+                .help("write `line = [[\"0\", \"0\"], [\"20 mm\", \"0\"]]`"),
+        );
+        return None;
+    }
+    let points: Vec<[Expr; 2]> = items.iter().filter_map(|i| point(i, findings)).collect();
+    (points.len() == items.len()).then_some(Marking::Line(points))
+}
+
+fn text(measures: &Measures) -> Option<Marking> {
+    let text = measures.0.text("text")?;
+    let letters = measures.0.get("text")?.letters;
+    let words = words(text, letters, measures.0.findings())?;
+    let (height, turn) = (measures.may("height"), measures.may("turn"));
+    let at = measures.point("at")?;
+    Some(Marking::Text(Box::new(Text { words, at, height, turn })))
+}
+
+/// A text in pieces, parted at its braces.
+fn words(text: &str, letters: Span, findings: &Findings) -> Option<Vec<Word>> {
+    let mut words = Vec::new();
+    let mut at = 0;
+    while let Some(open) = text[at..].find('{').map(|i| at + i) {
+        if open > at {
+            words.push(Word::Plain(text[at..open].to_owned()));
+        }
+        let Some(close) = text[open..].find('}').map(|i| open + i) else {
+            findings.add(
+                Finding::stop("formula", "this `{` is never closed")
+                    .at(letters.part(open..open + 1), "")
+                    .help("close it with `}`: `{name}`"),
+            );
+            return None;
+        };
+        let span = letters.part(open + 1..close);
+        match &text[open + 1..close] {
+            "name" => words.push(Word::Name),
+            inner => match Formula::read(inner) {
+                Ok(formula) => words.push(Word::Formula(Expr { formula, span })),
+                Err(error) => {
+                    findings.add(Expr::finding(span, &error));
+                    return None;
+                }
+            },
+        }
+        at = close + 1;
+    }
+    if at < text.len() {
+        words.push(Word::Plain(text[at..].to_owned()));
+    }
+    Some(words)
+}

@@ -1,0 +1,99 @@
+//! Tongues on an edge, and the mortises they go through: welded frames that hold
+//! themselves together.
+//!
+//! Tongue and mortise agree when `count`, `width` and `span` do. The clearance is given
+//! once, at the mortise: a tongue is as wide as it says and as thick as its plate.
+
+use crate::document::Fields;
+use crate::recipe::Expr;
+use crate::recipe::hole::HoleShape;
+use crate::recipe::hole::Pattern;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::both;
+
+/// A step that stands tongues on a named straight edge:
+/// `{ add = "tongue", edge = "foot", count = "2", width = "12 mm", span = "60 mm" }`.
+#[derive(Clone, Debug)]
+pub struct Tongue {
+    /// `edge`: name of the edge.
+    pub edge: String,
+    /// `count`: how many.
+    pub count: Expr,
+    /// `width`: of each, along the edge.
+    pub width: Expr,
+    /// Where they stand.
+    pub spread: Spread,
+    /// `depth`: how far each stands out; the thickness of this sheet when left out.
+    pub depth: Option<Expr>,
+    /// `relief`: radius of the half rounds that free the corners beside its root, at least
+    /// half the kerf; three quarters of it when left out, and 0.3 mm or more.
+    pub relief: Option<Expr>,
+}
+
+/// Where tongues stand along their edge.
+#[derive(Clone, Debug)]
+pub enum Spread {
+    /// Each in the middle of an equal share of the edge.
+    Even,
+    /// `span`: from the middle of the first to that of the last, in the middle of the edge.
+    Span(Expr),
+    /// `ends`: from the ends of the edge to the middles of the outer ones.
+    Ends(Expr),
+}
+
+/// The shape of a mortise, in a hole
+/// `{ name = "seat", mortise = { count = "2", width = "12 mm", span = "60 mm", fit = "0.1 mm" } }`.
+///
+/// Each is `width + 2 fit` long and `plate + 2 fit` wide, in a row along x before turning;
+/// `count` and `span` are those of the tongues. The cutter makes up for its kerf, so no
+/// kerf is drawn; but it leaves inward corners round by half of it. So each corner is the
+/// middle of a round of radius `relief`, and a square tongue seats.
+#[derive(Clone, Debug)]
+pub struct Mortise {
+    /// `width` of the tongue.
+    pub width: Expr,
+    /// `fit`: clearance on each side after cutting.
+    pub fit: Expr,
+    /// `plate`: thickness of the plate with the tongues; that of this sheet when left out.
+    pub plate: Option<Expr>,
+    /// `relief`: as at the tongue.
+    pub relief: Option<Expr>,
+}
+
+pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
+    measures.0.get("add");
+    let edge = measures.0.needed_text("edge", "\"foot\"").map(str::to_owned);
+    let counted = both(measures.need("count"), measures.need("width"));
+    let (span, ends) = (measures.may("span"), measures.may("ends"));
+    let (depth, relief) = (measures.may("depth"), measures.may("relief"));
+    let spread = match (span, ends) {
+        (None, None) => Spread::Even,
+        (Some(span), None) => Spread::Span(span),
+        (None, Some(ends)) => Spread::Ends(ends),
+        (Some(_), Some(ends)) => {
+            measures.0.add(
+                crate::diag::Finding::stop("wrong-kind", "tongues stand by `span` or by `ends`")
+                    .at(ends.span, "")
+                    .help("take `ends` away"),
+            );
+            return None;
+        }
+    };
+    let (edge, (count, width)) = both(edge, counted)?;
+    Some(Tongue { edge, count, width, spread, depth, relief })
+}
+
+/// The shape and the pattern of a hole's `mortise`.
+pub(super) fn mortise(measures: &Measures) -> Option<(HoleShape, Pattern)> {
+    let item = measures.0.get("mortise")?;
+    let inner = Measures(Fields::of(item, measures.0.findings())?);
+    let count = inner.may("count");
+    let span = if count.is_some() { inner.need("span") } else { inner.may("span") };
+    let (plate, relief) = (inner.may("plate"), inner.may("relief"));
+    let sized = both(inner.need("width"), inner.need("fit"));
+    let counted = count.is_some();
+    inner.0.finish();
+    let (width, fit) = sized?;
+    let pattern = if counted { Pattern::Span(count?, span?) } else { Pattern::Single };
+    Some((HoleShape::Mortise(Mortise { width, fit, plate, relief }), pattern))
+}

@@ -1,0 +1,202 @@
+//! How quickly many variants of one part are made: `cargo bench --bench variants`.
+//!
+//! A family of 10,000 tabs, no two alike, is read, solved, checked, drawn, written as DXF
+//! and SVG in memory, and every DXF is read back and compared. Beside it, in the same run,
+//! ezdxf writes some of the same outlines, which is less work: it solves and checks nothing
+//! and reads nothing back. Then the stages of the demo.
+
+#![expect(clippy::print_stdout, reason = "a bench prints its figures")]
+#![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
+#![expect(clippy::unwrap_used, reason = "a job that is no job ends the bench")]
+
+#[path = "../outside/python.rs"]
+#[expect(dead_code, reason = "a bench runs the interpreter only")]
+mod python;
+
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::geom::Outline;
+use platewright::job;
+use platewright::job::Job;
+use platewright::job::Shelf;
+use platewright::job::Solved;
+use platewright::nest;
+use platewright::nest::Item;
+use platewright::nest::Rules;
+use platewright::nest::Turns;
+use platewright::recipe::Grain;
+use platewright::recipe::SHIPPED;
+use platewright::table::Tables;
+use serde_json::Value;
+use serde_json::json;
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+use std::time::Instant;
+
+/// How many of the variants ezdxf writes: it takes its time.
+const COMPARED: usize = 1000;
+
+fn main() {
+    let tables = Tables::shipped();
+    let recipe = |name: &str| {
+        let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
+        Some((format!("{name}.toml"), (*text).to_owned()))
+    };
+    let shelf = Shelf {
+        file: &|_| None,
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
+    let start = Instant::now();
+    let text = family();
+    let mut sources = Sources::default();
+    let (job, read) = timed(|| read("variants", &text, &shelf, &mut sources));
+    let ((solved, _), solve) = timed(|| solve(&job, &shelf, &mut sources));
+    let (files, write) = timed(|| job::flats(&job, &solved).unwrap());
+    let whole = start.elapsed().as_secs_f64();
+    let bytes = |end: &str| -> usize {
+        files.iter().filter(|f| f.name.ends_with(end)).map(|f| f.bytes.len()).sum()
+    };
+    let count = solved.len();
+    assert_eq!((count, files.len()), (10_000, 20_000));
+    let each = count as f64 / whole;
+    println!("{count} tabs: {whole:.2} s, {each:.0} variants a second");
+    println!(
+        "  read {read:.2} s, solve and check {solve:.2} s, draw, write and read back {write:.2} s"
+    );
+    println!("  {:.1} MB of DXF, {:.1} MB of SVG", mega(bytes(".dxf")), mega(bytes(".svg")));
+    match peak() {
+        Some(mb) => println!("  peak memory {mb:.0} MB"),
+        None => println!("  peak memory unknown: this system does not tell"),
+    }
+    let foreign = ezdxf(&solved[..COMPARED]);
+    println!("  ezdxf writes {foreign:.0} of the same outlines a second: 1/{:.0}", each / foreign);
+    drop((solved, files));
+    demo(&shelf);
+}
+
+fn timed<T>(work: impl FnOnce() -> T) -> (T, f64) {
+    let start = Instant::now();
+    let result = work();
+    (result, start.elapsed().as_secs_f64())
+}
+
+fn mega(bytes: usize) -> f64 {
+    bytes as f64 / 1e6
+}
+
+/// Four bolts, fifty reaches, fifty feet.
+fn family() -> String {
+    let list = |from: f64, step: f64| {
+        let mut out = String::new();
+        for i in 0..50 {
+            write!(out, "\"{} mm\", ", from + step * f64::from(i)).unwrap();
+        }
+        out
+    };
+    format!(
+        r#"
+process = "waterjet"
+
+[[sheet]]
+name      = "S235 4 mm"
+material  = "S235"
+thickness = "4 mm"
+stock     = [ {{ size = ["2500 mm", "1250 mm"] }} ]
+
+[[family]]
+recipe = "tab"
+name   = "tab-{{bolt}}-{{reach}}-{{foot}}"
+sheet  = "S235 4 mm"
+each   = {{ bolt = ["M5", "M6", "M8", "M10"], reach = [{}], foot = [{}] }}
+"#,
+        list(26.0, 0.5),
+        list(20.0, 0.75)
+    )
+}
+
+fn read(name: &str, text: &str, shelf: &Shelf, sources: &mut Sources) -> Job {
+    let source = sources.add(name, text);
+    job::read(name, source, text, shelf, sources).unwrap()
+}
+
+fn solve(job: &Job, shelf: &Shelf, sources: &mut Sources) -> (Vec<Solved>, Vec<Finding>) {
+    job::solve(job, shelf, sources, &|| {}).unwrap()
+}
+
+/// Most memory this process ever held, MB, where the system tells.
+fn peak() -> Option<f64> {
+    let status = fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+    let kilobytes: f64 = line.trim().strip_suffix(" kB")?.parse().ok()?;
+    Some(kilobytes / 1000.0)
+}
+
+/// Files a second that ezdxf writes of the same outlines.
+fn ezdxf(solved: &[Solved]) -> f64 {
+    let parts: Vec<Vec<Value>> =
+        solved.iter().map(|s| s.flat.region.outlines().map(outline).collect()).collect();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("outlines.json");
+    fs::write(&path, serde_json::to_vec(&parts).unwrap()).unwrap();
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/write_ezdxf.py");
+    let run = Command::new(python::python()).arg(script).arg(path).output().unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let said = String::from_utf8(run.stdout).unwrap();
+    let numbers: Vec<f64> = said.split_whitespace().map(|n| n.parse().unwrap()).collect();
+    numbers[0] / numbers[1]
+}
+
+fn outline(outline: &Outline) -> Value {
+    match outline.circle() {
+        Some((centre, radius)) => json!({ "circle": [centre.x, centre.y, radius] }),
+        None => {
+            let points = outline.vertices().iter().map(|v| (v.at.x, v.at.y, v.bulge));
+            json!({ "points": points.collect::<Vec<_>>() })
+        }
+    }
+}
+
+fn demo(shelf: &Shelf) {
+    let text = include_str!("../../parts/jobs/vineyard-cart.toml");
+    let mut sources = Sources::default();
+    let (job, read) = timed(|| read("vineyard-cart", text, shelf, &mut sources));
+    let ((solved, found), solve) = timed(|| solve(&job, shelf, &mut sources));
+    let kinds = 0..job.sheets.len();
+    let (pieces, nest) = timed(|| kinds.map(|k| nested(&job, &solved, k)).sum::<usize>());
+    let (made, whole) = timed(|| job::make(&job, &solved, found, &sources).unwrap());
+    println!("the demo: {} parts, {pieces} pieces, {} files", solved.len(), made.files.len());
+    let ms = |seconds: f64| seconds * 1000.0;
+    println!(
+        "  read {:.1} ms, solve and check {:.1} ms, nest {:.1} ms, nest again and write {:.1} ms",
+        ms(read),
+        ms(solve),
+        ms(nest),
+        ms(whole)
+    );
+}
+
+/// Nests the parts of one kind of sheet as the job does; gives how many were placed.
+fn nested(job: &Job, solved: &[Solved], kind: usize) -> usize {
+    let sheet = &job.sheets[kind];
+    let items: Vec<Item> = solved
+        .iter()
+        .filter(|s| job.lines[s.line].sheet == kind)
+        .map(|s| Item {
+            region: s.flat.region.clone(),
+            quantity: job.lines[s.line].quantity * s.part.copies,
+            turns: if s.part.grain == Grain::Free { Turns::Quarters } else { Turns::Half },
+        })
+        .collect();
+    let stock: Vec<nest::Stock> = sheet
+        .stock
+        .iter()
+        .map(|s| nest::Stock { width: s.length, height: s.width, count: s.count })
+        .collect();
+    let layout = nest::nest(&items, &stock, Rules { gap: job.gap_on(sheet), margin: job.margin });
+    layout.sheets.iter().map(|s| s.placed.len()).sum()
+}
