@@ -33,7 +33,13 @@ fn solved(job_text: &str, own: &str) -> Vec<Solved> {
             Some((format!("{name}.toml"), found.1.to_owned()))
         }
     };
-    let shelf = Shelf { file: &|_| None, recipe: &recipe, names: &Vec::new, tables: &tables };
+    let shelf = Shelf {
+        file: &|_| None,
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
     let mut found = || {
         let job = job::read("job", source, job_text, &shelf, &mut sources)?;
         Ok(job::solve(&job, &shelf, &mut sources, &|| {})?.0)
@@ -319,7 +325,13 @@ fn nested(text: &str) -> (Made, BTreeMap<String, usize>) {
         let found = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
         Some((format!("{name}.toml"), found.1.to_owned()))
     };
-    let shelf = Shelf { file: &|_| None, recipe: &recipe, names: &Vec::new, tables: &tables };
+    let shelf = Shelf {
+        file: &|_| None,
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
     let job = job::read("job", source, text, &shelf, &mut sources).unwrap();
     let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {}).unwrap();
     let made = job::make(&job, &solved, found, &sources).unwrap();
