@@ -421,6 +421,8 @@ mod tests {
             ("clearance('M10', 'close')", "10.5 mm"),
             ("tap_drill(bolt)", "6.8 mm"),
             ("row('bolt', 'M6').diameter", "6 mm"),
+            ("gauge('steel', 16)", "1.519 mm"),
+            ("gauge('aluminium', 16)", "1.29 mm"),
         ] {
             assert_eq!(shown(text), wanted, "{text}");
         }

@@ -91,6 +91,26 @@ pub const FUNCTIONS: &[Function] = &[
         field(&*bolt(v, tables)?, "tap_drill").map_err(|fault| (Some(0), fault))
     }),
     function(
+        "gauge",
+        "gauge('steel', 16)",
+        "thickness of a sheet gauge: of steel, stainless or aluminium",
+        Takes::Two,
+        |v, tables| {
+            let Value::Text(metal) = &v[0] else {
+                return Err((
+                    Some(0),
+                    Fault::Kind { wanted: "a metal in quotes", got: v[0].kind() },
+                ));
+            };
+            let number = quantity(v, 1)?.value;
+            let known = (0.0..=255.0).contains(&number).then(|| tables.gauge(metal, number as u8));
+            known.flatten().map(Value::Quantity).ok_or_else(|| {
+                let row = format!("{} of {metal}", num::text(number, 2));
+                (None, Fault::Row { table: "gauge".into(), row })
+            })
+        },
+    ),
+    function(
         "row",
         "row('table', name)",
         "a row of a table by its name",

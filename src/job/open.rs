@@ -107,7 +107,8 @@ fn failure(attempt: &Attempt) -> Option<Failure> {
 fn shared(attempts: &[Attempt]) -> Vec<Finding> {
     let Some((first, rest)) = attempts.split_first() else { return Vec::new() };
     let everywhere = |f: &&Finding| rest.iter().all(|a| a.findings.contains(f));
-    first.findings.iter().filter(everywhere).cloned().collect()
+    let same = format!("the same with each of the {} choices", attempts.len());
+    first.findings.iter().filter(everywhere).map(|f| f.clone().note(same.clone())).collect()
 }
 
 fn nothing_fits(line: &Line, attempts: &[Attempt]) -> Finding {

@@ -43,21 +43,20 @@ impl Expr {
         }
     }
 
-    /// A single quantity is told apart from a formula, for better words about its slips.
+    /// A formula; or a gauge, of the metal that is named or else of the sheet's. A single
+    /// quantity is told apart for better words about its slips.
     fn parse(text: &str) -> Result<Formula, FormulaError> {
-        Formula::read(text).map_err(|error| match quantity::read(text) {
-            Err(comma @ QuantityError::Comma(_)) => {
-                FormulaError { at: 0..text.len(), fault: comma.into() }
+        let whole = |fault| FormulaError { at: 0..text.len(), fault };
+        match quantity::read(text) {
+            Ok(Reading::Gauge { number, metal }) => {
+                let metal = metal.map_or("material.metal".into(), |metal| format!("'{metal}'"));
+                Formula::read(&format!("gauge({metal}, {number})")).map_err(|e| whole(e.fault))
             }
-            Ok(Reading::Gauge { .. }) => FormulaError {
-                at: 0..text.len(),
-                fault: formula::Fault::Kind {
-                    wanted: "a measure",
-                    got: "a gauge, which is a thickness only of a named metal".into(),
-                },
-            },
-            _ => error,
-        })
+            Err(slip @ (QuantityError::Comma(_) | QuantityError::Gauge(_))) => {
+                Formula::read(text).map_err(|_| whole(slip.into()))
+            }
+            _ => Formula::read(text),
+        }
     }
 
     /// The finding for an error of the formula at `span`.

@@ -1,0 +1,189 @@
+//! Families by lists and by table, and open inputs: one recipe, many parts.
+
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
+
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::job;
+use platewright::job::Job;
+use platewright::job::Shelf;
+use platewright::job::Solved;
+use platewright::recipe::SHIPPED;
+use platewright::table::Tables;
+
+const HEAD: &str = r#"
+process = "laser"
+
+[[sheet]]
+name      = "3 mm"
+material  = "S235"
+thickness = "3 mm"
+stock     = [ { size = ["1000 mm", "500 mm"] } ]
+
+[[sheet]]
+name      = "16 ga"
+material  = "S235"
+thickness = "16 ga"
+stock     = [ { size = ["1000 mm", "500 mm"] } ]
+"#;
+
+fn solve(body: &str, csv: &str) -> Result<(Job, Vec<Solved>), Vec<Finding>> {
+    let text = format!("{HEAD}{body}");
+    let tables = Tables::shipped();
+    let file = |name: &str| (name == "parts.csv").then(|| (name.to_owned(), csv.to_owned()));
+    let recipe = |wanted: &str| {
+        let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
+        Some((format!("{name}.toml"), (*text).to_owned()))
+    };
+    let shelf = Shelf {
+        file: &file,
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
+    let mut sources = Sources::default();
+    let source = sources.add("job.toml", &text);
+    let job = job::read("job", source, &text, &shelf, &mut sources)?;
+    let (solved, _) = job::solve(&job, &shelf, &mut sources, &|| {})?;
+    Ok((job, solved))
+}
+
+fn names(solved: &[Solved]) -> Vec<&str> {
+    solved.iter().map(|s| s.name.as_str()).collect()
+}
+
+#[test]
+fn every_combination_is_made_and_named() {
+    let body = r#"
+[[family]]
+recipe = "tab"
+name   = "tab-{bolt}-{reach}"
+sheet  = "3 mm"
+each   = { bolt = ["M6", "1/4"], reach = ["1-1/8 in", "30 mm", "40 mm"] }
+"#;
+    let (_, solved) = solve(body, "").unwrap();
+    let wanted = [
+        "tab-M6-1-1-8in",
+        "tab-M6-30mm",
+        "tab-M6-40mm",
+        "tab-1-4-1-1-8in",
+        "tab-1-4-30mm",
+        "tab-1-4-40mm",
+    ];
+    assert_eq!(names(&solved), wanted);
+}
+
+#[test]
+fn a_table_gives_a_part_for_each_line_with_its_own_quantity() {
+    let body = r#"
+[[family]]
+recipe = "tab"
+name   = "hose-{name}"
+sheet  = "3 mm"
+table  = "parts.csv"
+given  = { foot = "28 mm" }
+"#;
+    let csv = "# hoses\nname, bolt, reach, quantity\ninlet, M6, 24 mm, 3\noutlet, M8, 1-1/4 in, 5\nspare, M8, , 1\n";
+    let (job, solved) = solve(body, csv).unwrap();
+    assert_eq!(names(&solved), ["hose-inlet", "hose-outlet", "hose-spare"]);
+    let quantities: Vec<u32> = job.lines.iter().map(|l| l.quantity).collect();
+    assert_eq!(quantities, [3, 5, 1]);
+    // An empty cell leaves the default, 30 mm; 1-1/4 in is 31.75 mm.
+    let height = |i: usize| solved[i].flat.region.bounds().height();
+    assert!((height(1) - height(2) - 1.75).abs() < 1e-9);
+}
+
+#[test]
+fn ten_thousand_variants_are_all_different_parts() {
+    let list = |from: u32| (0..100).map(|i| format!("\"{} mm\"", from + i)).collect::<Vec<_>>();
+    let body = format!(
+        "[[family]]\nrecipe = \"tab\"\nname = \"t-{{reach}}-{{foot}}\"\nsheet = \"3 mm\"\n\
+         each = {{ reach = [{}], foot = [{}] }}\n",
+        list(20).join(", "),
+        list(28).join(", ")
+    );
+    let (_, solved) = solve(&body, "").unwrap();
+    let mut seen: Vec<&str> = names(&solved);
+    seen.sort_unstable();
+    seen.dedup();
+    assert_eq!(seen.len(), 10_000);
+}
+
+/// By hand: an M8 normal hole is 9 mm, so its web in 3 mm plate (3 mm) needs a pitch of 12 mm.
+#[test]
+fn the_lightest_choice_that_passes_is_taken_and_its_check_named() {
+    let body = r#"
+[[part]]
+recipe = "tab-row"
+name   = "row"
+sheet  = "3 mm"
+given  = { bolt = "M8", holes = 3 }
+open   = { pitch = ["16 mm", "9.5 mm", "12 mm", "11 mm"] }
+"#;
+    let (_, solved) = solve(body, "").unwrap();
+    let choice = solved[0].choice.as_ref().unwrap();
+    assert_eq!(choice.chosen, [("pitch".to_owned(), "12 mm".to_owned())]);
+    assert_eq!(choice.tried, 4);
+    let lighter = choice.lighter.as_ref().unwrap();
+    assert_eq!((lighter.code, lighter.values[0].1.as_str()), ("web", "11 mm"));
+}
+
+#[test]
+fn sheet_and_table_can_be_open_together() {
+    let body = r#"
+[[part]]
+recipe = "tab"
+name   = "eye"
+given  = { reach = "30 mm" }
+open   = { sheet = ["3 mm", "16 ga"], bolt = "bolt" }
+"#;
+    let (job, solved) = solve(body, "").unwrap();
+    let choice = solved[0].choice.as_ref().unwrap();
+    let bolts = Tables::shipped().table("bolt").unwrap().rows().len();
+    assert_eq!(choice.tried, 2 * bolts);
+    assert_eq!(job.sheets[solved[0].sheet].name, "16 ga");
+    // Nothing lighter than the chosen passes: solve each bolt by itself and compare areas.
+    let area = solved[0].flat.region.area();
+    for row in Tables::shipped().table("bolt").unwrap().rows() {
+        let single = body.replace("bolt = \"bolt\"", &format!("bolt = [\"{}\"]", row.name()));
+        if let Ok((_, one)) = solve(&single, "") {
+            assert!(one[0].flat.region.area() >= area - 1e-9, "{} is lighter", row.name());
+        }
+    }
+}
+
+#[test]
+fn where_nothing_fits_the_lists_and_the_last_failure_are_shown() {
+    let body = r#"
+[[part]]
+recipe = "tab-row"
+name   = "row"
+sheet  = "3 mm"
+given  = { bolt = "M8", holes = 3 }
+open   = { pitch = ["10 mm", "11 mm"] }
+"#;
+    let findings = solve(body, "").unwrap_err();
+    assert_eq!(findings.len(), 1);
+    assert_eq!(findings[0].code, "nothing-fits");
+    assert!(findings[0].notes[0].contains("pitch = 11 mm"), "{:?}", findings[0].notes);
+    // What is wrong whatever is chosen is said as it is.
+    let overlapping = body.replace("\"10 mm\", \"11 mm\"", "\"5 mm\", \"8 mm\"");
+    let findings = solve(&overlapping, "").unwrap_err();
+    assert_eq!(findings[0].code, "hole-outside");
+    assert!(findings[0].notes.iter().any(|n| n.contains("each of the 2 choices")));
+}
+
+#[test]
+fn a_gauge_takes_the_metal_that_is_named_or_that_of_the_sheet() {
+    for (reach, mm) in
+        [("16 ga", 1.519), ("16 ga aluminium", 1.290), ("gauge('stainless', 16)", 1.5875)]
+    {
+        let body = format!(
+            "[[part]]\nrecipe = \"line-tab\"\nname = \"x\"\nsheet = \"3 mm\"\ngiven = {{ grommet = \"{reach}\" }}\n"
+        );
+        let (_, solved) = solve(&body, "").unwrap();
+        let hole = solved[0].part.faces[0].holes[0].outline.bounds().width();
+        assert!((hole - 10.0 - 2.0 * mm).abs() < 1.5e-3, "{reach}: {hole}");
+    }
+}
