@@ -1,7 +1,5 @@
 //! Families by lists and by table, and open inputs: one recipe, many parts.
 
-#![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
-
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::job;
