@@ -15,6 +15,7 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
 use crate::flat::Flat;
+use crate::geom::Outline;
 use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::part::Part;
@@ -52,6 +53,21 @@ pub struct Check {
     pub code: &'static str,
     source: &'static str,
     run: fn(&Subject) -> Vec<Finding>,
+}
+
+/// Something that is cut out of the plate.
+struct Opening<'a> {
+    outline: &'a Outline,
+    /// The hole it is, unless it comes of a cut or a drawing.
+    hole: Option<&'a Hole>,
+    words: String,
+}
+
+impl Opening<'_> {
+    /// How much larger it becomes all round when it is finished, mm.
+    fn growth(&self) -> f64 {
+        self.hole.map_or(0.0, growth)
+    }
 }
 
 /// Every check, in the order in which they look.
@@ -141,14 +157,53 @@ impl Subject<'_> {
 
     /// The larger of a share of the thickness and a length of its own, from the process row.
     fn by_thickness(&self, ratio: &str, least: Option<&str>) -> f64 {
-        let of = |field: &str| self.process.quantity(field).map_or(0.0, |q| q.value);
+        let of = |field: &str| self.process.measure(field);
         (of(ratio) * self.part.thickness).max(least.map_or(0.0, of))
+    }
+
+    /// Every opening of the flat: the holes of the part, and openings of cuts and drawings.
+    fn openings(&self) -> Vec<Opening<'_>> {
+        let holes = self.holes().map(|(flat, hole)| Opening {
+            outline: &flat.outline,
+            hole: Some(hole),
+            words: format!("hole `{}`", hole.name),
+        });
+        let gaps = self.flat.gaps().iter().map(|outline| {
+            let at = outline.bounds().centre() - self.flat.region.bounds().least.to_vec2();
+            let words = format!("the opening at {}, {}", self.show(at.x), self.show(at.y));
+            Opening { outline, hole: None, words }
+        });
+        holes.chain(gaps).collect()
+    }
+
+    /// A finding about an opening, at what it depends on.
+    fn about(
+        &self,
+        opening: &Opening,
+        weight: Weight,
+        code: &'static str,
+        headline: String,
+    ) -> Finding {
+        match opening.hole {
+            Some(hole) => self.finding(weight, code, headline, &hole.depends, hole.span),
+            None => Finding { weight, ..Finding::stop(code, headline) }
+                .at(self.here, "")
+                .note("places are those of the part's file, from its lower left corner"),
+        }
     }
 
     /// The holes of the flat with the holes of the part they came from.
     fn holes(&self) -> impl Iterator<Item = (&crate::flat::FlatHole, &Hole)> {
         self.flat.holes.iter().map(|flat| (flat, &self.part.faces[flat.face].holes[flat.hole]))
     }
+}
+
+/// Less than this, in mm, is rounding.
+const ROUNDING: f64 = 1e-9;
+
+/// Whether a measure falls short of what is needed.
+fn short(is: f64, needed: f64) -> bool {
+    is < needed - ROUNDING
 }
 
 /// How much larger the hole becomes all round when it is finished, mm.

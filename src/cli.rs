@@ -22,7 +22,7 @@ use std::process::ExitCode;
     about = "Turns recipes of small plate parts into checked, nested cut files",
     after_help = "Example:\n  platewright make parts/jobs/vineyard-cart.toml\n  \
         platewright part tab bolt=M8 reach=\"30 mm\" --material S235 --thickness \"4 mm\"\n\n\
-        Exit codes: 0 all written, 1 a finding stopped it, 2 wrong use or unreadable file."
+        Exit codes: 0 all written and placed, 1 a finding stopped it or pieces found no place,\n            2 wrong use or unreadable file."
 )]
 struct Cli {
     #[command(subcommand)]

@@ -38,7 +38,7 @@ impl fmt::Display for Weight {
 pub struct SourceId(usize);
 
 /// A stretch of bytes in one of the [`Sources`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Span {
     /// The text it lies in.
     pub source: SourceId,
@@ -216,6 +216,14 @@ impl Sources {
 
 /// More text than this, in bytes, is not drawn. Our choice.
 const LARGEST_PICTURE: usize = 40_000;
+
+/// What to type instead of a name nobody knows: the nearest, else `are` and all there are.
+pub fn instead(typed: &str, known: &[&str], are: &str) -> String {
+    match nearest(typed, known.iter().copied()) {
+        Some(near) => format!("write `{near}`"),
+        None => format!("{are} {}", known.join(", ")),
+    }
+}
 
 /// The nearest of `known` to `typed`, when it is near enough to be a slip of the hand.
 /// Where three or more are equally near, as sizes are, none is meant more than the others.

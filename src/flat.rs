@@ -36,6 +36,14 @@ pub struct Flat {
     pub places: Vec<Place>,
 }
 
+impl Flat {
+    /// Openings that no hole is: those of cuts and of drawings.
+    pub fn gaps(&self) -> &[Outline] {
+        let all = self.region.holes();
+        &all[..all.len() - self.holes.len()]
+    }
+}
+
 /// A hole in the flat.
 #[derive(Clone, Debug)]
 pub struct FlatHole {

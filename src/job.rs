@@ -17,6 +17,7 @@ mod solve;
 
 pub use make::Made;
 pub use make::NamedFile;
+pub use make::fits;
 pub use make::flats;
 pub use make::make;
 pub use make::picture;
@@ -99,7 +100,7 @@ pub struct Shelf<'a> {
 impl Job {
     /// The gap kept on a sheet, mm.
     pub fn gap_on(&self, sheet: &Sheet) -> f64 {
-        let of = |field: &str| self.process.quantity(field).map_or(0.0, |q| q.value);
+        let of = |field: &str| self.process.measure(field);
         self.gap.unwrap_or_else(|| (of("gap_ratio") * sheet.thickness).max(of("least_gap")))
     }
 }

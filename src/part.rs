@@ -16,6 +16,7 @@ mod values;
 use crate::bend;
 use crate::diag::Finding;
 use crate::diag::Span;
+use crate::diag::instead;
 use crate::document::Findings;
 use crate::formula::Value;
 use crate::geom::Edge;
@@ -236,6 +237,29 @@ pub fn build(
     if findings.is_empty() { Ok(parts) } else { Err(findings) }
 }
 
+/// The index of the one edge of a name; the words and the remedy when there is none, or
+/// when it was cut into pieces.
+fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (String, String)> {
+    let mut found = edges.iter().enumerate().filter(|(_, e)| e.name == name).map(|(i, _)| i);
+    match (found.next(), found.count()) {
+        (Some(i), 0) => Ok(i),
+        (Some(_), more) => Err((
+            format!("edge `{name}` is in {} pieces", more + 1),
+            "give the piece that is meant a name of its own, at a corner of a polygon".into(),
+        )),
+        (None, _) if edges.is_empty() => Err((
+            format!("there is no straight edge `{name}`"),
+            "give a straight edge its name with `edge = \"…\"`".into(),
+        )),
+        (None, _) => {
+            let mut names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
+            names.dedup();
+            let help = instead(name, &names, "its named edges are");
+            Err((format!("there is no straight edge `{name}`"), help))
+        }
+    }
+}
+
 fn one_face(
     name: &str,
     face: &crate::recipe::Face,
@@ -251,9 +275,11 @@ fn one_face(
         let curved = coped.iter().filter(|(name, _)| *name == weld.edge).map(|(_, length)| *length);
         let length: f64 = straight.chain(curved).sum();
         if length == 0.0 {
-            let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
+            let straight = edges.iter().map(|e| e.name.as_str());
+            let mut names: Vec<&str> = straight.chain(coped.iter().map(|c| c.0.as_str())).collect();
+            names.dedup();
             let headline = format!("face `{name}` has no edge `{}` to weld", weld.edge);
-            let help = format!("its named edges are {}", names.join(", "));
+            let help = instead(&weld.edge, &names, "its named edges are");
             values.findings.add(Finding::stop("weld", headline).at(weld.span, "").help(help));
             return None;
         }

@@ -4,12 +4,18 @@
 //! kilograms. Inches and the rest live here and in the words of messages only.
 
 mod dimension;
+mod unit;
 
 pub use dimension::Dimension;
+pub use unit::MM_PER_INCH;
 
 use crate::num;
 use std::ops::Range;
 use thiserror::Error;
+use unit::KG_PER_LB;
+use unit::N_PER_LBF;
+use unit::UNITS;
+use unit::unit;
 
 /// A finite number of some dimension.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -48,13 +54,6 @@ impl Units {
     }
 }
 
-/// Millimetres in an inch, exact by definition.
-pub const MM_PER_INCH: f64 = 25.4;
-/// Newtons in a pound-force, exact: 0.45359237 kg × 9.80665 m/s².
-const N_PER_LBF: f64 = 4.448_221_615_260_5;
-/// Kilograms in a pound, exact.
-const KG_PER_LB: f64 = 0.453_592_37;
-
 /// The finest fraction of an inch that is printed as a fraction.
 const FINEST_FRACTION: f64 = 64.0;
 
@@ -75,33 +74,6 @@ fn inches(value: f64) -> String {
         (n, rest) => format!("{sign}{n}-{rest}/{bottom} in"),
     }
 }
-
-/// Every unit that can be typed: name, size in base units, dimension.
-const UNITS: &[(&str, f64, Dimension)] = &[
-    ("mm", 1.0, Dimension::LENGTH),
-    ("cm", 10.0, Dimension::LENGTH),
-    ("m", 1000.0, Dimension::LENGTH),
-    ("um", 0.001, Dimension::LENGTH),
-    ("in", MM_PER_INCH, Dimension::LENGTH),
-    ("\"", MM_PER_INCH, Dimension::LENGTH),
-    ("ft", 12.0 * MM_PER_INCH, Dimension::LENGTH),
-    ("mil", MM_PER_INCH / 1000.0, Dimension::LENGTH),
-    ("mm2", 1.0, Dimension::AREA),
-    ("in2", MM_PER_INCH * MM_PER_INCH, Dimension::AREA),
-    ("deg", 1.0, Dimension::ANGLE),
-    ("°", 1.0, Dimension::ANGLE),
-    ("N", 1.0, Dimension::FORCE),
-    ("kN", 1000.0, Dimension::FORCE),
-    ("lbf", N_PER_LBF, Dimension::FORCE),
-    ("kip", 1000.0 * N_PER_LBF, Dimension::FORCE),
-    ("kg", 1.0, Dimension::MASS),
-    ("g", 0.001, Dimension::MASS),
-    ("lb", KG_PER_LB, Dimension::MASS),
-    ("MPa", 1.0, Dimension::STRESS),
-    ("GPa", 1000.0, Dimension::STRESS),
-    ("ksi", 1000.0 * N_PER_LBF / (MM_PER_INCH * MM_PER_INCH), Dimension::STRESS),
-    ("kg/m3", 1e-9, Dimension::DENSITY),
-];
 
 /// No length, force or angle of this trade is larger than this, in base units. Our choice.
 const LARGEST: f64 = 1e9;
@@ -154,6 +126,9 @@ pub enum QuantityError {
     /// Divided by nothing.
     #[error("`{0}` divides by zero")]
     ZeroDivisor(String),
+    /// A whole number and a fraction with a blank between.
+    #[error("`{0}` has a blank where a dash belongs")]
+    Blank(String),
     /// A gauge is a whole number.
     #[error("a gauge is a whole number from 3 to 30, not `{0}`")]
     Gauge(String),
@@ -172,9 +147,18 @@ impl QuantityError {
     pub fn help(&self) -> String {
         match self {
             Self::Comma(text) => format!("write `{}`", text.replacen(',', ".", 1)),
+            Self::Blank(text) => format!("write `{}`", text.replacen(' ', "-", 1)),
+            Self::Unit { word, .. } if ["gauge", "gage", "swg"].contains(&word.as_str()) => {
+                "write `16 ga`".into()
+            }
             Self::Unit { word, .. } => crate::diag::nearest(word, UNITS.iter().map(|u| u.0))
                 .map_or_else(
-                    || "known units: mm, cm, m, in, ft, deg, N, kN, lbf, kg, lb, MPa, ksi".into(),
+                    || {
+                        format!(
+                            "known units: {}, and ga",
+                            UNITS.iter().map(|u| u.0).collect::<Vec<_>>().join(", ")
+                        )
+                    },
                     |unit| format!("write `{unit}`"),
                 ),
             Self::LeftOver { word, .. } => format!("take `{word}` away"),
@@ -240,6 +224,9 @@ pub fn read(text: &str) -> Result<Reading, QuantityError> {
     }) {
         return Err(QuantityError::Comma(body.to_owned()));
     }
+    if is_spaced_fraction(digits) {
+        return Err(QuantityError::Blank(body.to_owned()));
+    }
     let (sign, unsigned) = match body.strip_prefix('-') {
         Some(rest) => (-1.0, rest.trim_start()),
         None => (1.0, body.strip_prefix('+').unwrap_or(body)),
@@ -278,6 +265,13 @@ fn gauge(text: &str) -> Option<Result<Reading, QuantityError>> {
         Ok(number @ 3..=30) => Ok(Reading::Gauge { number, metal }),
         _ => Err(QuantityError::Gauge(number.to_owned())),
     })
+}
+
+/// `1 1/4 in`: digits, blanks, digits, a slash.
+fn is_spaced_fraction(text: &str) -> bool {
+    let Some((whole, rest)) = text.split_once(' ') else { return false };
+    let number = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    rest.split_once('/').is_some_and(|(top, _)| number(whole) && number(top.trim_start()))
 }
 
 /// The literal at the start of a text, unsigned: a number or fraction with its unit; and its length in
@@ -356,26 +350,6 @@ fn number_length(text: &str) -> usize {
         }
     }
     end
-}
-
-/// A unit at the start, after blanks: its size, dimension and length with the blanks.
-fn unit(text: &str) -> Option<(f64, Dimension, usize)> {
-    let blanks = text.len() - text.trim_start_matches(' ').len();
-    let rest = &text[blanks..];
-    if rest.starts_with('"') || rest.starts_with('°') {
-        let name = &rest[..rest.chars().next()?.len_utf8()];
-        let (_, size, dimension) = UNITS.iter().find(|u| u.0 == name)?;
-        return Some((*size, *dimension, blanks + name.len()));
-    }
-    let word_length = |text: &str| {
-        text.find(|c: char| !(c.is_ascii_alphanumeric() || c == '_')).unwrap_or(text.len())
-    };
-    let mut end = word_length(rest);
-    if rest[end..].starts_with("/m3") && &rest[..end] == "kg" {
-        end += 3;
-    }
-    let (_, size, dimension) = UNITS.iter().find(|u| u.0 == &rest[..end])?;
-    Some((*size, *dimension, blanks + end))
 }
 
 #[cfg(test)]

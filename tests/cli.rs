@@ -91,7 +91,8 @@ Example:
   platewright make parts/jobs/vineyard-cart.toml
   platewright part tab bolt=M8 reach="30 mm" --material S235 --thickness "4 mm"
 
-Exit codes: 0 all written, 1 a finding stopped it, 2 wrong use or unreadable file.
+Exit codes: 0 all written and placed, 1 a finding stopped it or pieces found no place,
+            2 wrong use or unreadable file.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"
@@ -469,4 +470,68 @@ fn colours_are_kept_out_of_pipes() {
     fs::write(folder.path().join("stopped.toml"), text).unwrap();
     let assert = run(folder.path(), &["make", "stopped.toml"]).code(1);
     assert!(!stderr(&assert).contains('\u{1b}'));
+}
+
+#[test]
+fn ones_own_recipe_that_cannot_be_read_is_not_replaced_by_the_shipped_one() {
+    let folder = shop();
+    fs::write(folder.path().join("tab.toml"), b"about = \"\xe4\"\n").unwrap();
+    let assert = run(folder.path(), &["make", "cart.toml"]).code(2).stdout_eq("");
+    assert!(stderr(&assert).contains("tab.toml"), "{}", stderr(&assert));
+    // An empty one is none yet: `new tab --copy > tab.toml` finds the shipped one.
+    fs::write(folder.path().join("tab.toml"), "").unwrap();
+    run(folder.path(), &["make", "cart.toml"]).code(0);
+}
+
+#[test]
+fn a_job_called_like_its_recipe_is_not_taken_for_it() {
+    let folder = shop();
+    fs::rename(folder.path().join("cart.toml"), folder.path().join("tab.toml")).unwrap();
+    run(folder.path(), &["make", "tab.toml"]).code(0);
+}
+
+#[test]
+fn a_recipe_given_as_a_file_is_that_file() {
+    let disc = |radius: u32| {
+        format!(
+            "about = \"disc\"\n[face.plate]\nblank = [ {{ add = \"disc\", radius = \"{radius} mm\" }} ]\n"
+        )
+    };
+    let folder = TempDir::new().unwrap();
+    fs::create_dir(folder.path().join("recipes")).unwrap();
+    fs::write(folder.path().join("link.toml"), disc(30)).unwrap();
+    fs::write(folder.path().join("recipes/link.toml"), disc(10)).unwrap();
+    let assert = run(folder.path(), &["part", "link.toml"]).code(0);
+    assert!(stdout(&assert).contains("60 mm × 60 mm"), "{}", stdout(&assert));
+    let assert = run(folder.path(), &["part", "link"]).code(0);
+    assert!(stdout(&assert).contains("20 mm × 20 mm"), "{}", stdout(&assert));
+}
+
+#[test]
+fn pieces_without_a_place_are_said_and_are_no_success() {
+    let folder = TempDir::new().unwrap();
+    let text = format!("{HEAD}{}", part("tab", "ear")).replace("size = [", "count = 1, size = [");
+    let text = text.replace("name = \"ear\"", "name = \"ear\"\nquantity = 900");
+    fs::write(folder.path().join("cart.toml"), text).unwrap();
+    let assert = run(folder.path(), &["make", "cart.toml"]).code(1);
+    assert!(stdout(&assert).contains("FOUND NO PLACE"), "{}", stdout(&assert));
+    let assert = run(folder.path(), &["check", "cart.toml"]).code(1);
+    assert!(stderr(&assert).contains("sheets-used-up"), "{}", stderr(&assert));
+}
+
+#[test]
+fn a_hidden_folder_of_the_users_stays() {
+    let folder = shop();
+    let mine = folder.path().join("out/cart/.writing/mine.txt");
+    fs::create_dir_all(mine.parent().unwrap()).unwrap();
+    fs::write(&mine, "mine").unwrap();
+    run(folder.path(), &["make", "cart.toml"]).code(0);
+    assert_eq!(fs::read_to_string(mine).unwrap(), "mine");
+}
+
+#[test]
+fn a_name_with_two_points_is_ours_the_next_time_as_well() {
+    let folder = TempDir::new().unwrap();
+    run(folder.path(), &["part", "tab", "--name", "a..b"]).code(0);
+    run(folder.path(), &["part", "tab", "reach=40 mm", "--name", "a..b"]).code(0);
 }

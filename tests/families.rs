@@ -26,7 +26,13 @@ stock     = [ { size = ["1000 mm", "500 mm"] } ]
 "#;
 
 fn solve(body: &str, csv: &str) -> Result<(Job, Vec<Solved>), Vec<Finding>> {
-    let text = format!("{HEAD}{body}");
+    solve_with(HEAD, body, csv).map(|(job, solved, _)| (job, solved))
+}
+
+type Solution = (Job, Vec<Solved>, Vec<Finding>);
+
+fn solve_with(head: &str, body: &str, csv: &str) -> Result<Solution, Vec<Finding>> {
+    let text = format!("{head}{body}");
     let tables = Tables::shipped();
     let file = |name: &str| (name == "parts.csv").then(|| (name.to_owned(), csv.to_owned()));
     let recipe = |wanted: &str| {
@@ -43,8 +49,8 @@ fn solve(body: &str, csv: &str) -> Result<(Job, Vec<Solved>), Vec<Finding>> {
     let mut sources = Sources::default();
     let source = sources.add("job.toml", &text);
     let job = job::read("job", source, &text, &shelf, &mut sources)?;
-    let (solved, _) = job::solve(&job, &shelf, &mut sources, &|| {})?;
-    Ok((job, solved))
+    let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {})?;
+    Ok((job, solved, found))
 }
 
 fn names(solved: &[Solved]) -> Vec<&str> {
@@ -184,4 +190,54 @@ fn a_gauge_takes_the_metal_that_is_named_or_that_of_the_sheet() {
         let hole = solved[0].part.faces[0].holes[0].outline.bounds().width();
         assert!((hole - 10.0 - 2.0 * mm).abs() < 1.5e-3, "{reach}: {hole}");
     }
+}
+
+#[test]
+fn numbers_and_flags_can_be_open() {
+    let body = r#"
+[[part]]
+recipe = "line-tab"
+name   = "x"
+sheet  = "3 mm"
+open   = { open = [true, false], line = [3, "20 mm"] }
+"#;
+    let (_, solved) = solve(body, "").unwrap();
+    let lighter = solved[0].choice.as_ref().unwrap().lighter.clone().unwrap();
+    assert_eq!(lighter.code, "wrong-unit", "3 is no length");
+    assert_eq!(lighter.values[1].1, "3");
+    let body = body.replace("line = [3, \"20 mm\"]", "reach = [\"30 mm\"]");
+    let (_, solved) = solve(&body, "").unwrap();
+    let choice = solved[0].choice.as_ref().unwrap();
+    assert!(["true", "false"].contains(&choice.chosen[0].1.as_str()), "{choice:?}");
+}
+
+#[test]
+fn a_table_with_semicolons_or_double_columns_is_refused_at_its_head() {
+    let body = "[[family]]\nrecipe = \"tab\"\nsheet = \"3 mm\"\ntable = \"parts.csv\"\n";
+    for (csv, words) in
+        [("name;bolt\na;M6\n", "semicolons"), ("name,bolt,bolt\na,M6,M8\n", "two columns")]
+    {
+        let findings = solve(body, csv).unwrap_err();
+        assert!(findings[0].headline.contains(words), "{findings:?}");
+    }
+    // Without a pattern the names are those of the table.
+    let (_, solved) = solve(body, "name,bolt\na,M6\nb,M8\n").unwrap();
+    assert_eq!(names(&solved), ["a", "b"]);
+}
+
+/// 5052-H32 of 1/8 in is preferred round 0.188 in, 4.775 mm, and refused below 1.5 T.
+#[test]
+fn a_caution_of_all_choices_refuses_none_and_is_told() {
+    let steel = "material  = \"S235\"\nthickness = \"3 mm\"";
+    let soft = "material  = \"5052-H32\"\nthickness = \"1/8 in\"\nbend_radius = \"4.755 mm\"";
+    let body = r#"
+[[part]]
+recipe = "angle"
+name   = "x"
+sheet  = "3 mm"
+open   = { leg = ["50 mm", "40 mm"] }
+"#;
+    let (_, solved, findings) = solve_with(&HEAD.replace(steel, soft), body, "").unwrap();
+    assert_eq!(solved[0].choice.as_ref().unwrap().chosen[0].1, "40 mm");
+    assert_eq!(findings.iter().map(|f| f.code).collect::<Vec<_>>(), ["least-radius"]);
 }

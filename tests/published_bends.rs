@@ -185,8 +185,7 @@ fn unfolded(name: &str, text: &str, given: &str, sheet: [f64; 2], method: Method
         ("kerf", none()),
         ("coating", none()),
     ]
-    .into_iter()
-    .collect();
+    .into();
     let params = recipe::resolve(&recipe, &given, here, &surroundings, &tables).unwrap();
     let parts = part::build(&recipe, &params, &tables, method, name, Units::Millimetre).unwrap();
     assert_eq!(parts.len(), 1);

@@ -188,7 +188,7 @@ fn refused(own: &str) -> (String, String, String) {
 #[test]
 fn tongues_and_mortises_that_cannot_be_are_refused_with_their_place() {
     let (words, at, help) = refused(&FRAME.replace("edge = \"bottom\"", "edge = \"foot\""));
-    assert_eq!(words, "the face has no straight edge `foot`");
+    assert_eq!(words, "there is no straight edge `foot`");
     assert!(at.starts_with("{ add = \"tongue\""));
     assert_eq!(help, "its named edges are bottom, right, top, left");
     let (words, _, _) = refused(&FRAME.replace("\"70 mm\"", "\"100 mm\""));

@@ -2,9 +2,9 @@
 //!
 //! # Looks for
 //! A hole whose rim is nearer to a bend than the metal can hold it in shape. Measured
-//! from the inside face of the bent-up leg (for 90°: the inside radius more than from
-//! where the bend begins), a round hole or hexagon needs 1.5 T + R; a slot along the
-//! bend needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond.
+//! from the inside face of the bent-up leg (from 90° on: the inside radius more than from
+//! where the bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a slot,
+//! however it lies, needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond.
 //!
 //! # Why it matters
 //! The bend draws the hole into a pear; a bolt no longer seats and an eye no longer lines up.
@@ -19,50 +19,55 @@
 //! A stamping design text; the longest slots by its lower figure.
 
 use crate::check::Subject;
-use crate::check::growth;
+use crate::check::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::flat::BendStrip;
+use crate::geom::Edge;
 use crate::geom::Outline;
+use crate::geom::Vec2;
 use crate::geom::edge_distance;
 use crate::part::HoleSize;
 use crate::quantity::MM_PER_INCH;
 
 const CODE: &str = "hole-bend";
 
+/// Slots longer than the first, mm, need so many thicknesses.
+const SLOTS: [(f64, f64); 3] = [(2.0 * MM_PER_INCH, 3.0), (MM_PER_INCH, 2.5), (0.0, 2.0)];
+
+/// Round holes, hexagons and other openings need so many.
+const ROUND: f64 = 1.5;
+
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for (flat, hole) in subject.holes() {
+    for opening in subject.openings() {
+        let times = match opening.hole.map(|h| h.size) {
+            Some(HoleSize::Slot { length, .. } | HoleSize::Mortise { length, .. }) => {
+                SLOTS.iter().find(|(longer, _)| length > *longer).map_or(ROUND, |(_, times)| *times)
+            }
+            _ => ROUND,
+        };
         for (strip, bend) in subject.flat.bends.iter().zip(&subject.part.bends) {
             let (thickness, radius) = (strip.bend.thickness(), strip.bend.radius());
-            let times = match hole.size {
-                HoleSize::Slot { length, .. } | HoleSize::Mortise { length, .. }
-                    if length > 2.0 * MM_PER_INCH =>
-                {
-                    3.0
-                }
-                HoleSize::Slot { length, .. } | HoleSize::Mortise { length, .. }
-                    if length > MM_PER_INCH =>
-                {
-                    2.5
-                }
-                HoleSize::Slot { .. } | HoleSize::Mortise { .. } => 2.0,
-                HoleSize::Round { .. } | HoleSize::Hexagon { .. } => 1.5,
-            };
             let needed = times * thickness + radius;
-            let is = distance(&flat.outline, strip) + strip.bend.inside_setback() - growth(hole);
-            if is >= needed - 1e-9 {
+            // Past 90° the inside corner moves away from the leg; the leg itself does not.
+            let face = strip.bend.inside_setback().min(radius);
+            let is = distance(opening.outline, strip) + face - opening.growth();
+            if !short(is, needed) {
                 continue;
             }
-            let (shown, wanted) = (subject.show(is), subject.show(needed));
-            let headline = format!(
-                "hole `{}` is {shown} from the inside of bend `{}`, but {wanted} are needed",
-                hole.name, bend.name
-            );
-            let names = [hole.depends.clone(), bend.depends.clone()].concat();
+            let (shown, wanted) = (subject.show(is.max(0.0)), subject.show(needed));
+            let headline = if is < face {
+                format!("{} runs into bend `{}`", opening.words, bend.name)
+            } else {
+                format!(
+                    "{} is {shown} from the inside of bend `{}`, but {wanted} are needed",
+                    opening.words, bend.name
+                )
+            };
             findings.push(
                 subject
-                    .finding(Weight::Stop, CODE, headline, &names, hole.span)
+                    .about(&opening, Weight::Stop, CODE, headline)
                     .at(bend.span, "this bend")
                     .note(format!(
                         "{times} × thickness + radius = {times} × {} + {} = {wanted}",
@@ -76,24 +81,25 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-/// From a hole to the strip that becomes the bend, mm; 0 inside it.
-fn distance(hole: &Outline, strip: &BendStrip) -> f64 {
+/// From an opening to the strip that becomes the bend, mm; negative by as much as it must be
+/// moved to leave the strip.
+fn distance(opening: &Outline, strip: &BendStrip) -> f64 {
     let [near, far] = strip.tangents;
-    let strip = [
-        near,
-        crate::geom::Edge::line(near.to, far.to),
-        far,
-        crate::geom::Edge::line(far.from, near.from),
-    ];
-    let least = hole
-        .edges()
-        .flat_map(|e| strip.iter().map(move |s| edge_distance(&e, s)))
-        .fold(f64::INFINITY, f64::min);
-    let middle = hole.bounds().centre();
-    let across = far.from - near.from;
-    let share = (middle - near.from).dot(across) / across.hypot2();
+    let rim = [near, Edge::line(near.to, far.to), far, Edge::line(far.from, near.from)];
+    let pairs = opening.edges().flat_map(|e| rim.iter().map(move |s| edge_distance(&e, s)));
+    let least = pairs.fold(f64::INFINITY, f64::min);
+    let across = (far.from - near.from).normalize();
     let along = near.direction_at_start();
-    let run = (middle - near.from).dot(along);
-    let within = (0.0..=1.0).contains(&share) && (0.0..=near.length()).contains(&run);
-    if within { 0.0 } else { least }
+    let reach = |direction: Vec2| {
+        // Arcs of an opening are its outermost where their bounds are: try many points.
+        let points =
+            opening.edges().flat_map(|e| (0..16).map(move |i| e.point_at(f64::from(i) / 16.0)));
+        let shares = points.map(|p| (p - near.from).dot(direction));
+        shares.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)))
+    };
+    let (low, high) = reach(across);
+    let (left, right) = reach(along);
+    let width = (far.from - near.from).hypot();
+    let beside = high <= 0.0 || low >= width || right <= 0.0 || left >= near.length();
+    if beside { least } else { -(high.min(width - low)) }
 }

@@ -1,7 +1,7 @@
 //! A hole too near the rim of the plate.
 //!
 //! # Looks for
-//! Less metal between a hole, at its finished size, and the rim than the process
+//! Less metal between a hole, at its finished size, or an opening and the rim than the process
 //! leaves sound (stop); and a hole that something goes through whose middle is nearer
 //! to the rim than one and a half diameters (caution).
 //!
@@ -21,7 +21,7 @@
 //! a load wants a calculation by local codes and a licensed engineer's judgement.
 
 use crate::check::Subject;
-use crate::check::growth;
+use crate::check::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::geom::outline_distance;
@@ -37,16 +37,15 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let least = subject.by_thickness("least_web_ratio", Some("least_web"));
     let rim = subject.flat.region.outer();
     let mut findings = Vec::new();
-    for (flat, hole) in subject.holes() {
-        let edge = outline_distance(&flat.outline, rim) - growth(hole);
-        let needed = subject.show(least);
-        if edge < least - 1e-9 {
-            let is = subject.show(edge.max(0.0));
+    for opening in subject.openings() {
+        let edge = outline_distance(opening.outline, rim) - opening.growth();
+        if short(edge, least) {
+            let (is, needed) = (subject.show(edge.max(0.0)), subject.show(least));
             let headline =
-                format!("hole `{}` is {is} from the rim, but {needed} are needed", hole.name);
+                format!("{} is {is} from the rim, but {needed} are needed", opening.words);
             findings.push(
                 subject
-                    .finding(Weight::Stop, CODE, headline, &hole.depends, hole.span)
+                    .about(&opening, Weight::Stop, CODE, headline)
                     .note(format!(
                         "least metal beside a cut by {}: {needed}",
                         subject.process.name()
@@ -58,6 +57,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             );
             continue;
         }
+        let Some(hole) = opening.hole else { continue };
         let (HoleSize::Round { diameter }, Some(through)) = (hole.size, &hole.through) else {
             continue;
         };
@@ -66,7 +66,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let finished = hole.finished.unwrap_or(diameter);
         let (middle, wanted) = (edge + finished / 2.0, DIAMETERS * finished);
-        if middle < wanted - 1e-9 {
+        if short(middle, wanted) {
             let (is, wants) = (subject.show(middle), subject.show(wanted));
             let headline = format!(
                 "the middle of hole `{}` is {is} from the rim; for a {through} {wants} are wanted",
@@ -74,7 +74,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             );
             findings.push(
                 subject
-                    .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
+                    .about(&opening, Weight::Caution, CODE, headline)
                     .note(format!("{DIAMETERS} × {} = {wants}", subject.show(finished)))
                     .help(format!("give it {} more metal", subject.show(wanted - middle))),
             );

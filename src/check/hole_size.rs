@@ -20,6 +20,7 @@
 //! the cutter's own.
 
 use crate::check::Subject;
+use crate::check::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::HoleSize;
@@ -30,28 +31,32 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let hole = subject.by_thickness("least_hole_ratio", Some("least_hole"));
     let slot = subject.by_thickness("least_slot_ratio", None);
     let mut findings = Vec::new();
-    for (_, made) in subject.holes() {
-        let (what, is, least) = match made.size {
-            HoleSize::Round { diameter } => ("hole", diameter, hole),
-            HoleSize::Slot { width, .. } => ("slot", width, slot),
-            HoleSize::Mortise { width, .. } => ("mortise", width, slot),
-            HoleSize::Hexagon { flats } => ("hexagon", flats, hole),
+    for opening in subject.openings() {
+        let (what, is, least) = match (opening.hole.map(|h| h.size), opening.outline.circle()) {
+            (Some(HoleSize::Round { diameter }), _) => ("hole", diameter, hole),
+            (Some(HoleSize::Slot { width, .. }), _) => ("slot", width, slot),
+            (Some(HoleSize::Mortise { width, .. }), _) => ("mortise", width, slot),
+            (Some(HoleSize::Hexagon { flats }), _) => ("hexagon", flats, hole),
+            (None, Some((_, radius))) => ("hole", 2.0 * radius, hole),
+            // How narrow another opening is nobody can say in one number.
+            (None, None) => continue,
         };
-        if is >= least - 1e-9 {
+        if !short(is, least) {
             continue;
         }
         let process = subject.process.name();
         let (shown, needed) = (subject.show(is), subject.show(least));
-        let headline =
-            format!("{what} `{}` is {shown} across, but {process} needs {needed}", made.name);
+        let headline = format!("{} is {shown} across, but {process} needs {needed}", opening.words);
+        let drilled =
+            if what == "hole" { ", or cut a pilot of that size and drill it" } else { "" };
         findings.push(
             subject
-                .finding(Weight::Stop, CODE, headline, &made.depends, made.span)
+                .about(&opening, Weight::Stop, CODE, headline)
                 .note(format!(
                     "sheet {} thick; least {what} by {process}: {needed}",
                     subject.show(subject.part.thickness)
                 ))
-                .help(format!("make it {needed} or larger, or cut a pilot and drill it")),
+                .help(format!("make it {needed} or larger{drilled}")),
         );
     }
     findings

@@ -18,6 +18,7 @@
 //! Trade texts: one asks for 3 T + R, another for 2.5 T + R.
 
 use crate::check::Subject;
+use crate::check::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::recipe::Measured;
@@ -38,10 +39,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             Measured::Tangent => drawn + bend.bend.setback(),
         };
         let (refused, wanted) = (LEAST.0 * thickness + radius, LEAST.1 * thickness + radius);
-        if length >= wanted - 1e-9 {
+        if !short(length, wanted) {
             continue;
         }
-        let (weight, times, needed) = if length < refused - 1e-9 {
+        let (weight, times, needed) = if short(length, refused) {
             (Weight::Stop, LEAST.0, refused)
         } else {
             (Weight::Caution, LEAST.1, wanted)

@@ -28,6 +28,9 @@ use crate::table::Table;
 
 const CODE: &str = "least-radius";
 
+/// The tables print thicknesses and radii to a thousandth of an inch; half of that, in mm.
+const PRINTED: f64 = 0.0127;
+
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let thickness = subject.part.thickness;
     let column = subject.material.text("bend_table");
@@ -40,9 +43,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for bend in &subject.part.bends {
         let radius = bend.bend.radius();
-        let (weight, (least, rule)) = if radius < limit.0 - 1e-3 {
+        let (weight, (least, rule)) = if radius < limit.0 - PRINTED {
             (Weight::Stop, &limit)
-        } else if radius < preferred.0 - 1e-3 {
+        } else if radius < preferred.0 - PRINTED {
             (Weight::Caution, &preferred)
         } else {
             continue;
@@ -54,11 +57,15 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             bend.name,
             subject.material.name()
         );
+        // Bending round the larger of the two clears both.
+        let clear = subject.show(limit.0.max(preferred.0));
         findings.push(
             subject
                 .finding(weight, CODE, headline, &bend.depends, bend.span)
                 .note(format!("{rule} at {}", subject.show(thickness)))
-                .help(format!("bend round {needed}, or take a softer sheet")),
+                .help(format!(
+                    "bend round {clear}: write `bend_radius = \"{clear}\"` at the sheet, or give the part a radius of its own"
+                )),
         );
     }
     findings
@@ -77,6 +84,6 @@ fn by_thickness(table: &Table, column: &str, thickness: f64) -> Option<f64> {
     });
     let mut rows: Vec<(f64, f64)> = rows.collect();
     rows.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let thicker = rows.iter().find(|(t, _)| *t >= thickness - 0.013);
+    let thicker = rows.iter().find(|(t, _)| *t >= thickness - PRINTED);
     thicker.or(rows.last()).map(|(_, radius)| *radius)
 }

@@ -1,8 +1,9 @@
 //! Too little metal between two cuts.
 //!
 //! # Looks for
-//! Two holes, at their finished size, with less metal between them than the process
-//! leaves sound: a share of the thickness, or a least width of its own.
+//! Two holes, at their finished size, or openings with less metal between them than the
+//! process leaves sound: a share of the thickness, or a least width of its own. Narrow
+//! necks of the rim itself are not looked for.
 //!
 //! # Why it matters
 //! A thin web overheats and warps under a beam, breaks out under a jet, and tears later.
@@ -17,7 +18,7 @@
 //! Common practice; the figures stand in the table `process`.
 
 use crate::check::Subject;
-use crate::check::growth;
+use crate::check::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::geom::outline_distance;
@@ -26,28 +27,29 @@ const CODE: &str = "web";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let least = subject.by_thickness("least_web_ratio", Some("least_web"));
-    let holes: Vec<_> =
-        subject.holes().map(|(flat, hole)| (flat, hole, flat.outline.bounds())).collect();
+    let openings = subject.openings();
+    let boxes: Vec<_> = openings.iter().map(|o| o.outline.bounds()).collect();
     let mut findings = Vec::new();
-    for (i, (a, first, a_box)) in holes.iter().enumerate() {
-        for (b, second, b_box) in &holes[i + 1..] {
-            let grown = growth(first) + growth(second);
-            if a_box.distance(b_box) - grown >= least {
+    for (j, second) in openings.iter().enumerate() {
+        for (i, first) in openings[..j].iter().enumerate() {
+            let grown = first.growth() + second.growth();
+            if boxes[i].distance(&boxes[j]) - grown >= least {
                 continue;
             }
-            let web = outline_distance(&a.outline, &b.outline) - grown;
-            if web >= least - 1e-9 {
+            let web = outline_distance(first.outline, second.outline) - grown;
+            if !short(web, least) {
                 continue;
             }
             let (is, needed) = (subject.show(web.max(0.0)), subject.show(least));
             let headline = format!(
-                "the web between `{}` and `{}` is {is}, but {needed} are needed",
-                first.name, second.name
+                "the web between {} and {} is {is}, but {needed} are needed",
+                first.words, second.words
             );
-            let names = [first.depends.clone(), second.depends.clone()].concat();
+            // A hole of the recipe says more about where to mend it than an opening.
+            let spoken = if second.hole.is_some() { second } else { first };
             findings.push(
                 subject
-                    .finding(Weight::Stop, CODE, headline, &names, second.span)
+                    .about(spoken, Weight::Stop, CODE, headline)
                     .note(format!(
                         "least web by {} in {}: {needed}",
                         subject.process.name(),

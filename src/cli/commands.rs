@@ -37,7 +37,8 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     for line in said {
         terminal::say(&format!("note: {line}"));
     }
-    let recipe = |name: &str| folder.recipe(name);
+    // What cannot be read is said below, by name.
+    let recipe = |name: &str| folder.recipe(name).ok().flatten();
     let names = || folder.names();
     let file = |name: &str| folder.file(name);
     let drawing = |name: &str| folder.drawing(name);
@@ -53,6 +54,9 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     let mut used: Vec<&str> = job.lines.iter().map(|l| l.recipe.0.as_str()).collect();
     used.sort_unstable();
     used.dedup();
+    for name in &used {
+        folder.recipe(name)?;
+    }
     for said in used.iter().filter_map(|name| folder.shadowing(name)) {
         terminal::say(&format!("note: {said}"));
     }
@@ -73,7 +77,7 @@ fn stopped(findings: &[Finding], sources: &Sources) -> Option<Ready> {
 
 fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
-    ready(&stem(path), &shelf::shown(path), &text, &Folder::of(path))
+    ready(&stem(path), &shelf::shown(path), &text, &Folder::of_job(path))
 }
 
 fn stem(path: &Path) -> String {
@@ -99,17 +103,22 @@ pub(super) fn make(path: &Path, out: Option<PathBuf>) -> anyhow::Result<Ending> 
     terminal::findings(&made.findings, &ready.sources);
     terminal::data(&summary::choices(&ready.solved));
     terminal::data(&summary::text(&ready.job, &made, &out));
-    Ok(Ending::Done)
+    // Files that lack pieces must not pass for all that was asked for.
+    let complete = made.report.not_placed.is_empty();
+    Ok(if complete { Ending::Done } else { Ending::Stopped })
 }
 
 /// `platewright check`.
 pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
-    let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    let unfit = job::fits(&ready.job, &ready.solved);
+    let ending = if unfit.is_empty() { Ending::Done } else { Ending::Stopped };
+    ready.findings.extend(unfit);
     terminal::findings(&ready.findings, &ready.sources);
     let parts = terminal::plural(ready.solved.len(), "part");
     let found = terminal::count(&ready.findings);
     terminal::data(&format!("{}: {parts} checked, {found}\n{}\n", ready.job.name, job::CAUTION));
-    Ok(Ending::Done)
+    Ok(ending)
 }
 
 /// `platewright part`: the command line, written down as a job, so that findings can point into it.

@@ -13,6 +13,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
+use std::path::Component;
 use std::path::Path;
 use std::path::PathBuf;
 
@@ -20,12 +21,24 @@ use std::path::PathBuf;
 const LIST: &str = "files.sha256";
 /// The first line of the list. Another tool's list of sums must not be taken for ours.
 const HEAD: &str = "# written by platewright; a file that no longer has its sum is left alone";
-/// Where files wait until all of them are there.
-const ASIDE: &str = ".writing";
+
+/// A new folder within another, whatever lies there already.
+fn fresh(within: &Path) -> std::io::Result<PathBuf> {
+    let name = |n: u32| within.join(format!(".platewright-{}-{n}", std::process::id()));
+    let mut n = 0;
+    loop {
+        match fs::create_dir(name(n)) {
+            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists && n < 1000 => n += 1,
+            result => return result.map(|()| name(n)),
+        }
+    }
+}
 
 /// A folder that can be written to.
 pub(super) struct OutFolder {
     path: PathBuf,
+    /// Where files wait until all of them are there: a folder of this run's own.
+    aside: PathBuf,
     /// Folders that were made for this run, outermost first.
     made: Vec<PathBuf>,
 }
@@ -51,18 +64,14 @@ impl OutFolder {
         let mut made: Vec<PathBuf> = missing.map(Path::to_owned).collect();
         made.reverse();
         fs::create_dir_all(path).with_context(what)?;
-        let aside = path.join(ASIDE);
-        if aside.exists() {
-            fs::remove_dir_all(&aside).with_context(what)?;
-        }
-        fs::create_dir(&aside).with_context(what)?;
-        Ok(Self { path: path.to_owned(), made })
+        let aside = fresh(path).with_context(what)?;
+        Ok(Self { path: path.to_owned(), aside, made })
     }
 
     /// Writes all files and replaces those of an earlier run. Nothing changes when a file
     /// that is not ours is in the way.
     pub(super) fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
-        let aside = self.path.join(ASIDE);
+        let aside = &self.aside;
         let old = self.sums()?;
         let new: Sums =
             files.iter().map(|f| (f.name.clone(), BTreeSet::from([sum(&f.bytes)]))).collect();
@@ -125,8 +134,10 @@ impl OutFolder {
         if folders.into_iter().any(|folder| folder.exists() && !folder.is_dir()) {
             return true;
         }
-        if !path.exists() {
-            return false;
+        match path.symlink_metadata() {
+            Err(_) => return false,
+            Ok(there) if !there.is_file() => return true,
+            Ok(_) => {}
         }
         let Ok(bytes) = fs::read(&path) else { return true };
         let is = sum(&bytes);
@@ -159,7 +170,8 @@ impl OutFolder {
         let mut sums = Sums::new();
         for (sum, name) in text.lines().filter_map(|line| line.split_once("  ")) {
             // A list that names files elsewhere was not written here.
-            let inside = !name.contains("..") && !Path::new(name).is_absolute();
+            let plain = |c| matches!(c, Component::Normal(_));
+            let inside = Path::new(name).components().all(plain);
             if inside {
                 sums.entry(name.to_owned()).or_default().insert(sum.to_owned());
             }
@@ -172,7 +184,7 @@ impl OutFolder {
         let lines = sums.iter().flat_map(|(name, sums)| sums.iter().map(move |sum| (sum, name)));
         let lines: String = lines.map(|(sum, name)| format!("{sum}  {name}\n")).collect();
         let text = format!("{HEAD}\n{lines}");
-        let aside = self.path.join(ASIDE).join(LIST);
+        let aside = self.aside.join(LIST);
         fs::write(&aside, text)
             .and_then(|()| fs::rename(&aside, &path))
             .with_context(|| format!("cannot write {}", shown(&path)))
@@ -182,8 +194,8 @@ impl OutFolder {
 impl Drop for OutFolder {
     /// Takes away what waited aside, and folders made for a run that wrote nothing.
     fn drop(&mut self) {
-        // Leftovers do no harm: the next run takes them away first.
-        let _ = fs::remove_dir_all(self.path.join(ASIDE));
+        // Leftovers do no harm: the next run makes a folder of its own.
+        let _ = fs::remove_dir_all(&self.aside);
         for folder in self.made.iter().rev() {
             // Only an empty folder can be removed so.
             let _ = fs::remove_dir(folder);

@@ -20,10 +20,10 @@ use std::path::Path;
 /// `platewright recipes`.
 pub(super) fn recipes(name: Option<&str>, picture: Option<&Path>) -> anyhow::Result<Ending> {
     let Some(name) = name else {
-        let folder = Folder::of(Path::new("job.toml"));
+        let folder = Folder::here();
         let mut rows = Vec::new();
         for name in folder.names() {
-            let about = match start::find(&name)?.1 {
+            let about = match start::find(&name)?.recipe {
                 Ok(recipe) => recipe.about,
                 Err(_) => "(cannot be read: see `platewright recipes NAME`)".into(),
             };
@@ -32,7 +32,7 @@ pub(super) fn recipes(name: Option<&str>, picture: Option<&Path>) -> anyhow::Res
         terminal::data(&aligned(&rows));
         return Ok(Ending::Done);
     };
-    let (sources, recipe) = start::find(name)?;
+    let start::Found { sources, recipe, .. } = start::find(name)?;
     let recipe = match recipe {
         Ok(recipe) => recipe,
         Err(findings) => {
@@ -70,7 +70,7 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
 /// `platewright tables`.
 pub(super) fn tables(name: Option<&str>) -> anyhow::Result<Ending> {
     let mut sources = Sources::default();
-    let folder = Folder::of(Path::new("job.toml"));
+    let folder = Folder::here();
     let (tables, said, findings) = folder.tables(&mut sources)?;
     for line in said {
         terminal::say(&format!("note: {line}"));

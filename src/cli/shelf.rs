@@ -16,30 +16,59 @@ use std::path::PathBuf;
 /// `NAME.toml` or `recipes/NAME.toml`, tables as `tables/NAME.csv`.
 pub(super) struct Folder {
     path: PathBuf,
+    /// A job, which is no recipe even where it is called like one.
+    job: Option<PathBuf>,
+    /// A recipe given as a file, which goes before all others of its name.
+    own: Option<PathBuf>,
 }
 
 /// No recipe, job or table is longer than this, in bytes. Our choice.
 const LARGEST: u64 = 16 << 20;
 
 impl Folder {
-    /// The folder a file lies in.
-    pub(super) fn of(file: &Path) -> Self {
+    /// The folder a job lies in.
+    pub(super) fn of_job(file: &Path) -> Self {
+        Self { job: Some(file.to_owned()), ..Self::around(file) }
+    }
+
+    /// The folder a recipe lies in that is given as a file.
+    pub(super) fn of_recipe(file: &Path) -> Self {
+        Self { own: Some(file.to_owned()), ..Self::around(file) }
+    }
+
+    /// The folder the person stands in.
+    pub(super) fn here() -> Self {
+        Self::around(Path::new(""))
+    }
+
+    fn around(file: &Path) -> Self {
         let parent = file.parent().filter(|p| !p.as_os_str().is_empty());
-        Self { path: parent.unwrap_or(Path::new(".")).to_owned() }
+        Self { path: parent.unwrap_or(Path::new(".")).to_owned(), job: None, own: None }
     }
 
     /// A recipe by name: where it was found, and its text.
-    pub(super) fn recipe(&self, name: &str) -> Option<(String, String)> {
-        let plain = name.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.'));
-        if plain {
-            for path in self.places(name) {
-                if let Ok(text) = read(&path) {
-                    return Some((shown(&path), text));
-                }
-            }
+    ///
+    /// # Errors
+    /// When one's own recipe is there but cannot be read: the shipped one must not take
+    /// its place unsaid.
+    pub(super) fn recipe(&self, name: &str) -> anyhow::Result<Option<(String, String)>> {
+        if let Some(path) = self.own_recipe(name) {
+            return Ok(Some((shown(&path), read(&path)?)));
         }
-        let (_, text) = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
-        Some((format!("parts/{name}.toml"), (*text).to_owned()))
+        let shipped = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name);
+        Ok(shipped.map(|(_, text)| (format!("parts/{name}.toml"), (*text).to_owned())))
+    }
+
+    /// One's own recipe of a name. An empty file is none yet: a shell makes one before
+    /// `platewright new NAME --copy > NAME.toml` has printed anything.
+    fn own_recipe(&self, name: &str) -> Option<PathBuf> {
+        let plain = name.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.'));
+        let file = format!("{name}.toml");
+        let own = self.own.iter().filter(|p| p.file_stem().is_some_and(|s| s == name)).cloned();
+        let beside = [self.path.join("recipes").join(&file), self.path.join(&file)];
+        let filled = |p: &PathBuf| fs::metadata(p).is_ok_and(|m| m.is_file() && m.len() > 0);
+        let is_job = |p: &PathBuf| self.job.as_ref().is_some_and(|job| same(p, job));
+        own.chain(beside).filter(|_| plain).find(|p| filled(p) && !is_job(p))
     }
 
     /// A file named beside the job: where it was found, and its text.
@@ -65,7 +94,7 @@ impl Folder {
     /// Own recipes that stand over a shipped one of the same name.
     pub(super) fn shadowing(&self, name: &str) -> Option<String> {
         let shipped = recipe::SHIPPED.iter().any(|(shipped, _)| *shipped == name);
-        let own = self.places(name).into_iter().find(|p| p.is_file())?;
+        let own = self.own_recipe(name)?;
         shipped
             .then(|| format!("recipe `{name}` is taken from {}, not the shipped one", shown(&own)))
     }
@@ -99,11 +128,6 @@ impl Folder {
         }
         Ok((tables, said, findings))
     }
-
-    fn places(&self, name: &str) -> [PathBuf; 2] {
-        let file = format!("{name}.toml");
-        [self.path.join("recipes").join(&file), self.path.join(&file)]
-    }
 }
 
 /// The bytes of a file.
@@ -125,6 +149,14 @@ pub(super) fn read(path: &Path) -> anyhow::Result<String> {
             shown(path),
             error.utf8_error().valid_up_to()
         ),
+    }
+}
+
+/// Whether two paths are one file.
+fn same(a: &Path, b: &Path) -> bool {
+    match (a.canonicalize(), b.canonicalize()) {
+        (Ok(a), Ok(b)) => a == b,
+        _ => false,
     }
 }
 

@@ -19,30 +19,35 @@ use platewright::schema;
 use std::fmt::Write;
 use std::path::Path;
 
-type Found = (Sources, Result<Recipe, Vec<Finding>>);
+/// A recipe that was found: its text among the sources, and what was read of it.
+pub(super) struct Found {
+    pub(super) sources: Sources,
+    pub(super) text: String,
+    pub(super) recipe: Result<Recipe, Vec<Finding>>,
+}
 
 /// The folder and name of a recipe given by name or as a file.
 pub(super) fn place(name: &str) -> anyhow::Result<(String, Folder)> {
     let file = Path::new(name);
     if file.extension().is_none_or(|e| e != "toml") {
-        return Ok((name.to_owned(), Folder::of(Path::new("job.toml"))));
+        return Ok((name.to_owned(), Folder::here()));
     }
     shelf::read(file)?;
     let stem = file.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    Ok((stem, Folder::of(file)))
+    Ok((stem, Folder::of_recipe(file)))
 }
 
 /// A recipe by name or as a file, read.
 pub(super) fn find(name: &str) -> anyhow::Result<Found> {
     let (stem, folder) = place(name)?;
-    let Some((path, text)) = folder.recipe(&stem) else {
+    let Some((path, text)) = folder.recipe(&stem)? else {
         let names = folder.names();
         bail!("there is no recipe `{name}`{}", meant(name, names.iter().map(String::as_str)));
     };
     let mut sources = Sources::default();
     let source = sources.add(path, &text);
     let recipe = recipe::read(&stem, source, &text, &|file| folder.drawing(file));
-    Ok((sources, recipe))
+    Ok(Found { sources, text, recipe })
 }
 
 /// The letters of a span.
@@ -60,7 +65,7 @@ pub(super) fn default(input: &Input, sources: &Sources) -> Option<String> {
 
 /// `platewright new`.
 pub(super) fn new(name: &str, copy: bool) -> anyhow::Result<Ending> {
-    let (sources, recipe) = find(name)?;
+    let Found { sources, text, recipe } = find(name)?;
     let recipe = match recipe {
         Ok(recipe) => recipe,
         Err(findings) => {
@@ -69,8 +74,7 @@ pub(super) fn new(name: &str, copy: bool) -> anyhow::Result<Ending> {
         }
     };
     if copy {
-        let (stem, folder) = place(name)?;
-        terminal::data(&folder.recipe(&stem).unwrap_or_default().1);
+        terminal::data(&text);
     } else {
         terminal::data(&job_for(&recipe, &sources));
     }

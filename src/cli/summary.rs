@@ -19,8 +19,13 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         // Writing to a string cannot fail.
         let _ = writeln!(text, "{words}");
     };
+    let lacking = totals.pieces as usize - totals.placed;
+    let lacking = match lacking {
+        0 => String::new(),
+        n => format!("; {n} FOUND NO PLACE"),
+    };
     line(format!(
-        "{}: {}, {}, {} placed on {}",
+        "{}: {}, {}, {} placed on {}{lacking}",
         job.name,
         plural(totals.parts, "part"),
         plural(totals.pieces as usize, "piece"),

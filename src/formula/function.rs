@@ -84,6 +84,10 @@ pub const FUNCTIONS: &[Function] = &[
                 let wanted = "'close', 'normal' or 'loose'";
                 return Err((Some(1), Fault::Kind { wanted, got: v[1].kind() }));
             };
+            if !["close", "normal", "loose"].contains(&&**fit) {
+                let wanted = "'close', 'normal' or 'loose'";
+                return Err((Some(1), Fault::Kind { wanted, got: v[1].kind() }));
+            }
             field(&bolt, fit).map_err(|fault| (Some(1), fault))
         },
     ),
@@ -103,7 +107,8 @@ pub const FUNCTIONS: &[Function] = &[
                 ));
             };
             let number = quantity(v, 1)?.value;
-            let known = (0.0..=255.0).contains(&number).then(|| tables.gauge(metal, number as u8));
+            let whole = number.fract() == 0.0 && (0.0..=255.0).contains(&number);
+            let known = whole.then(|| tables.gauge(metal, number as u8));
             known.flatten().map(Value::Quantity).ok_or_else(|| {
                 let row = format!("{} of {metal}", num::text(number, 2));
                 (None, Fault::Row { table: "gauge".into(), row })

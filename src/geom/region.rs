@@ -169,16 +169,16 @@ impl Region {
             1 => {}
             n => return Err(RegionError::Pieces(n)),
         }
-        let cut_area =
-            self.outer.area() - pieces[0].area() + new_holes.iter().map(Outline::area).sum::<f64>();
-        if cut_area < crate::geom::NEAR {
-            return Err(RegionError::Misses);
-        }
         holes.append(&mut new_holes);
         // A hole whose surroundings were cut away is gone with them.
         let outer = pieces.remove(0);
         holes.retain(|h| outer.contains(h.vertices()[0].at));
-        Ok(Self { outer, holes })
+        let left = Self { outer, holes };
+        // Metal that is not there cannot be cut: beside the plate, or inside a hole.
+        if self.area() - left.area() < crate::geom::NEAR {
+            return Err(RegionError::Misses);
+        }
+        Ok(left)
     }
 }
 

@@ -40,7 +40,17 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     let sheet = &job.sheets[solved.sheet];
     let pieces = lay::pieces(job, solved);
     let plural = if pieces == 1 { "piece" } else { "pieces" };
-    let mut notes = vec![format!("{}: {pieces} {plural}, {}", solved.name, sheet.name)];
+    let (bounds, show) = (solved.flat.region.bounds(), |mm| job.units.length(mm));
+    let mut notes = vec![
+        format!("{}: {pieces} {plural}, {}", solved.name, sheet.name),
+        format!(
+            "{} × {}, {} {} thick",
+            show(bounds.width()),
+            show(bounds.height()),
+            sheet.material.name(),
+            show(sheet.thickness)
+        ),
+    ];
     for bend in &solved.part.bends {
         notes.push(format!(
             "bend {}: {} {}, inside radius {}",
@@ -89,7 +99,8 @@ fn later(job: &Job, solved: &Solved) -> Vec<String> {
     sets.filter_map(line).collect()
 }
 
-fn making(making: crate::recipe::Making) -> &'static str {
+/// In words, what is done to a hole.
+pub(super) fn making(making: crate::recipe::Making) -> &'static str {
     use crate::recipe::Making;
     match making {
         Making::Cut => "cut",

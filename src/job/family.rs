@@ -164,6 +164,16 @@ fn from_table(
             "its first line names the columns",
         );
     };
+    for (i, (column, at)) in header.iter().enumerate() {
+        if column.contains(';') {
+            let headline = "the columns are parted by semicolons".into();
+            return refuse(span(at), headline, "save the file with commas between the columns");
+        }
+        if header[..i].iter().any(|(other, _)| other == column) {
+            let headline = format!("there are two columns `{column}`");
+            return refuse(span(at), headline, "take one of them away");
+        }
+    }
     if rows.len() > MOST {
         return refuse(
             item.letters,
@@ -202,7 +212,8 @@ fn from_table(
     Some(lines)
 }
 
-fn typed(item: &Item) -> String {
+/// A value as it was typed.
+pub(super) fn typed(item: &Item) -> String {
     match &item.value {
         Value::Text(text) => text.clone(),
         Value::Number(n) => crate::num::text(*n, 6),

@@ -81,6 +81,11 @@ pub fn make(
     Ok(Made { files, report, findings: found })
 }
 
+/// What nesting would find: parts that fit on no sheet, and sheets that run out.
+pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    lay::lay(job, solved).2
+}
+
 /// The flats alone, for parts that are not nested.
 ///
 /// # Errors

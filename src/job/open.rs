@@ -1,6 +1,7 @@
 //! Open inputs: the lightest choice that every check passes.
 
 use crate::diag::Finding;
+use crate::diag::Weight;
 use crate::document::Entry;
 use crate::document::Findings;
 use crate::document::Item;
@@ -8,6 +9,7 @@ use crate::document::Value;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Solved;
+use crate::job::family::typed;
 use crate::job::read::find_sheet;
 use crate::table::Tables;
 
@@ -48,14 +50,21 @@ struct Attempt {
 /// The parts of a line and what was found in them.
 type Solution = (Vec<Solved>, Vec<Finding>);
 
+/// What was chosen, and the cautions that come with every choice.
+pub(super) struct Chosen {
+    pub(super) solved: Vec<Solved>,
+    pub(super) choice: Choice,
+    pub(super) findings: Vec<Finding>,
+}
+
 /// Tries every combination of a line's open values with `solve` and takes the lightest
-/// without a finding; of equally light ones the first in the order of the lists.
+/// without a finding of its own; of equally light ones the first in the order of the lists.
 pub(super) fn choose(
     job: &Job,
     line: &Line,
     tables: &Tables,
     solve: impl Fn(&Line) -> Solution,
-) -> Result<(Vec<Solved>, Choice), Vec<Finding>> {
+) -> Result<Chosen, Vec<Finding>> {
     let lists = lists(line, tables)?;
     let total = lists.iter().try_fold(1usize, |n, (_, _, items)| n.checked_mul(items.len()));
     let Some(total) = total.filter(|n| *n <= MOST) else {
@@ -75,12 +84,24 @@ pub(super) fn choose(
         let mass = (!solved.is_empty()).then(|| mass(job, &solved, made.sheet));
         attempts.push(Attempt { values, solved, findings, mass });
     }
-    let good = |a: &&Attempt| a.findings.is_empty();
+    let shared = shared(&attempts);
+    if shared.iter().any(|f| f.weight == Weight::Stop) {
+        let same = format!("the same with each of the {total} choices");
+        return Err(shared.into_iter().map(|f| f.note(same.clone())).collect());
+    }
+    // A caution that comes with every choice is no reason against any.
+    let refused = |a: &Attempt| a.findings.iter().find(|f| !shared.contains(f)).cloned();
+    let good = |a: &&Attempt| refused(a).is_none() && a.mass.is_some();
     let weight = |a: &Attempt| a.mass.unwrap_or(f64::INFINITY);
+    let failure = |a: &Attempt| {
+        let finding = refused(a)?;
+        let (values, headline) = (a.values.clone(), finding.headline);
+        Some(Failure { values, code: finding.code, headline })
+    };
     let best = attempts.iter().filter(good).min_by(|a, b| weight(a).total_cmp(&weight(b)));
     let Some(best) = best else {
-        let shared = shared(&attempts);
-        return Err(if shared.is_empty() { vec![nothing_fits(line, &attempts)] } else { shared });
+        let failures: Vec<Failure> = attempts.iter().filter_map(failure).collect();
+        return Err(vec![nothing_fits(line, total, &failures)]);
     };
     let lighter = attempts
         .iter()
@@ -91,38 +112,35 @@ pub(super) fn choose(
     let lighter = lighter.or_else(|| before.clone().find(|a| a.mass.is_none()));
     let choice =
         Choice { chosen: best.values.clone(), tried: total, lighter: lighter.and_then(failure) };
-    Ok((best.solved.clone(), choice))
-}
-
-fn failure(attempt: &Attempt) -> Option<Failure> {
-    let finding = attempt.findings.first()?;
-    Some(Failure {
-        values: attempt.values.clone(),
-        code: finding.code,
-        headline: finding.headline.clone(),
-    })
+    Ok(Chosen { solved: best.solved.clone(), choice, findings: best.findings.clone() })
 }
 
 /// What is found whatever is chosen, and so is not a matter of choice.
 fn shared(attempts: &[Attempt]) -> Vec<Finding> {
     let Some((first, rest)) = attempts.split_first() else { return Vec::new() };
     let everywhere = |f: &&Finding| rest.iter().all(|a| a.findings.contains(f));
-    let same = format!("the same with each of the {} choices", attempts.len());
-    first.findings.iter().filter(everywhere).map(|f| f.clone().note(same.clone())).collect()
+    first.findings.iter().filter(everywhere).cloned().collect()
 }
 
-fn nothing_fits(line: &Line, attempts: &[Attempt]) -> Finding {
-    let total = attempts.len();
+fn nothing_fits(line: &Line, total: usize, failures: &[Failure]) -> Finding {
     let headline = format!("none of the {total} choices for `{}` passes every check", line.name);
     let mut finding = Finding::stop("nothing-fits", headline).at(line.here, "");
     for (name, entry) in &line.open {
         finding = finding.at(entry.item.span, format!("`{name}` is chosen from these"));
     }
-    let last = attempts.iter().rev().filter_map(failure).next();
-    if let Some(last) = last {
-        finding = finding.note(format!("{}: {}", shown(&last.values), last.headline));
+    // What refuses how many, and an example of each: the last, which is often the largest.
+    let mut codes: Vec<&str> = failures.iter().map(|f| f.code).collect();
+    codes.sort_unstable();
+    codes.dedup();
+    for code in codes {
+        let of_code: Vec<&Failure> = failures.iter().filter(|f| f.code == code).collect();
+        if let Some(last) = of_code.last() {
+            let (n, values) = (of_code.len(), shown(&last.values));
+            finding =
+                finding.note(format!("{code} refuses {n}, such as {values}: {}", last.headline));
+        }
     }
-    finding.help("add larger values to the lists, or change the other values")
+    finding.help("add other values to the lists, or change those that are given")
 }
 
 /// `foot = 20 mm, bolt = M8`.
@@ -174,7 +192,7 @@ fn member(job: &Job, line: &Line, lists: &Lists, number: usize) -> Result<Member
     for (name, entry, items) in lists.iter().rev() {
         let item = &items[rest % items.len()];
         rest /= items.len();
-        values.push(((*name).to_owned(), item.text().map_or_else(String::new, str::to_owned)));
+        values.push(((*name).to_owned(), typed(item)));
         if *name == "sheet" {
             let findings = Findings::default();
             match find_sheet(item, &job.sheets, true, &findings) {
@@ -190,10 +208,10 @@ fn member(job: &Job, line: &Line, lists: &Lists, number: usize) -> Result<Member
     Ok((made, values))
 }
 
-/// Of one set, kg.
+/// Of the blanks of one set, kg; holes do not count, or the largest would be the lightest.
 fn mass(job: &Job, solved: &[Solved], sheet: usize) -> f64 {
     let sheet = &job.sheets[sheet];
-    let density = sheet.material.quantity("density").map_or(0.0, |q| q.value);
-    let area = |s: &Solved| s.flat.region.area() * f64::from(s.part.copies);
+    let density = sheet.material.measure("density");
+    let area = |s: &Solved| s.flat.region.outer().area() * f64::from(s.part.copies);
     solved.iter().map(area).sum::<f64>() * sheet.thickness * density
 }

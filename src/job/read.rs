@@ -113,7 +113,12 @@ fn units(fields: &Fields) -> Units {
 fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Option<Line> {
     let recipe = fields.needed_text("recipe", "\"tab\"").map(str::to_owned);
     let recipe_span = fields.get("recipe").map(|i| i.letters);
-    let name = fields.needed_text("name", "\"front-tab\"").map(str::to_owned);
+    // The lines of a table bring their names.
+    let named = fields.has("name") || !fields.has("table");
+    let name = match named {
+        true => fields.needed_text("name", "\"front-tab\"").map(str::to_owned),
+        false => Some("{name}".to_owned()),
+    };
     let name_span = fields.get("name").map_or(item.span, |i| i.letters);
     let quantity = match fields.has("quantity") {
         true => fields.count("quantity", MOST_PIECES),

@@ -135,6 +135,8 @@ struct WeldRow {
 #[derive(Clone, Debug, Serialize)]
 struct LaterRow {
     hole: String,
+    made: &'static str,
+    pilot_mm: f64,
     diameter_mm: f64,
 }
 
@@ -257,7 +259,7 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
     let line = &job.lines[solved.line];
     let sheet = &job.sheets[solved.sheet];
     let region = &solved.flat.region;
-    let density = sheet.material.quantity("density").map_or(0.0, |q| q.value);
+    let density = sheet.material.measure("density");
     let place = draw::to_origin(region);
     let bounds = region.bounds();
     let bend_row = |(bend, strip): (&crate::part::Bend, &BendStrip)| {
@@ -276,8 +278,12 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         }
     };
     let later = solved.part.faces.iter().flat_map(|f| &f.holes).filter_map(|hole| {
-        let diameter_mm = rounded(hole.finished?);
-        Some(LaterRow { hole: hole.name.clone(), diameter_mm })
+        Some(LaterRow {
+            hole: hole.name.clone(),
+            made: draw::making(hole.making),
+            pilot_mm: rounded(hole.outline.bounds().width()),
+            diameter_mm: rounded(hole.finished?),
+        })
     });
     let welds = solved.part.faces.iter().flat_map(|f| &f.welds).map(|weld| WeldRow {
         edge: weld.edge.clone(),
@@ -285,10 +291,7 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         leg_mm: weld.leg.map(rounded),
         note: weld.note.clone(),
     });
-    let given = line
-        .given
-        .iter()
-        .filter_map(|(name, _)| Some((name.clone(), solved.params.get(name)?.show(job.units))));
+    let values = solved.params.all().map(|(name, value)| (name.to_owned(), value.show(job.units)));
     PartRow {
         name: solved.name.clone(),
         recipe: line.recipe.0.clone(),
@@ -298,7 +301,7 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         quantity: line.quantity,
         copies: solved.part.copies,
         pieces: lay::pieces(job, solved),
-        values: given.collect(),
+        values: values.collect(),
         facts: solved
             .part
             .facts

@@ -8,6 +8,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::formula;
+use crate::job::Job;
 use crate::job::family;
 use crate::quantity::Dimension;
 use crate::quantity::Reading;
@@ -90,17 +91,15 @@ impl Sheet {
     }
 
     /// The names that recipes may use without declaring them.
-    pub(super) fn surroundings(&self, process: &Row, coating: f64) -> Surroundings {
-        let kerf = process.quantity("kerf").map_or(0.0, |q| q.value);
-        [
+    pub(super) fn surroundings(&self, job: &Job) -> Surroundings {
+        let values = [
             ("thickness", formula::Value::length(self.thickness)),
             ("material", formula::Value::Row(self.material.clone())),
             ("bend_radius", formula::Value::length(self.bend_radius)),
-            ("kerf", formula::Value::length(kerf)),
-            ("coating", formula::Value::length(coating)),
-        ]
-        .into_iter()
-        .collect()
+            ("kerf", formula::Value::length(job.process.measure("kerf"))),
+            ("coating", formula::Value::length(job.coating)),
+        ];
+        Surroundings::from(values).in_units(job.units)
     }
 }
 

@@ -4,6 +4,7 @@ use crate::check;
 use crate::check::Subject;
 use crate::diag::Finding;
 use crate::diag::Sources;
+use crate::diag::Span;
 use crate::diag::Weight;
 use crate::flat;
 use crate::flat::Flat;
@@ -74,12 +75,36 @@ pub fn solve(
         solved.extend(parts);
         findings.extend(found);
     }
-    // The members of a family often share one mistake.
-    findings.dedup();
+    let findings = gathered(findings, job);
     if findings.iter().any(|f| f.weight == Weight::Stop) {
         return Err(findings);
     }
     Ok((solved, findings))
+}
+
+/// What is found alike in several parts, said once: the members of a family and both hands
+/// of a part share their mistakes.
+fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
+    let heres: HashSet<Span> = job.lines.iter().map(|line| line.here).collect();
+    let mut first: Vec<(Finding, usize)> = Vec::with_capacity(findings.len());
+    let mut known: HashMap<(String, Vec<Span>), usize> = HashMap::new();
+    for finding in findings {
+        let spans = finding.marks.iter().map(|m| m.span).filter(|s| !heres.contains(s));
+        let key = (format!("{} {}", finding.code, finding.headline), spans.collect());
+        match known.get(&key) {
+            Some(i) => first[*i].1 += 1,
+            None => {
+                known.insert(key, first.len());
+                first.push((finding, 0));
+            }
+        }
+    }
+    let counted = first.into_iter().map(|(finding, more)| match more {
+        0 => finding,
+        1 => finding.note("the same once more"),
+        n => finding.note(format!("the same {n} times more")),
+    });
+    counted.collect()
 }
 
 /// Parts whose names, with what was added to tell them apart, are taken already.
@@ -143,12 +168,12 @@ fn line(
         return one(job, index, line, recipe, tables);
     }
     match open::choose(job, line, tables, |line| one(job, index, line, recipe, tables)) {
-        Ok((mut solved, choice)) => {
+        Ok(open::Chosen { mut solved, choice, findings }) => {
             let choice = Arc::new(choice);
             for part in &mut solved {
                 part.choice = Some(choice.clone());
             }
-            (solved, Vec::new())
+            (solved, findings)
         }
         Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
     }
@@ -162,7 +187,7 @@ fn one(
     tables: &Tables,
 ) -> (Vec<Solved>, Vec<Finding>) {
     let sheet = &job.sheets[line.sheet];
-    let surroundings = sheet.surroundings(&job.process, job.coating);
+    let surroundings = sheet.surroundings(job);
     let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
     let solved =
         recipe::resolve(recipe, &given, line.here, &surroundings, tables).and_then(|params| {

@@ -112,7 +112,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         return None;
     };
     Some(Blank {
-        edges: named.iter().filter_map(|edge| surviving(edge, &blank)).collect(),
+        edges: named.iter().flat_map(|edge| surviving(edge, &blank)).collect(),
         coped: coped
             .into_iter()
             .map(|(name, shape)| (name, common_length(&blank, &shape)))
@@ -133,27 +133,22 @@ fn report(values: &Values, span: Span, words: &str, help: &str) {
     values.findings.add(Finding::stop("blank", words).at(span, "").help(help));
 }
 
-/// The longest stretch of the outline that lies on a named edge.
-pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Option<NamedEdge> {
+/// The stretches of the outline that lie on a named edge, with the metal on their left.
+pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
     let along = (named.edge.to - named.edge.from).normalize();
     let length = named.edge.length();
     let on_line = |p: Point| (p - named.edge.from).cross(along).abs() < 10.0 * NEAR;
-    let mut best: Option<(f64, f64)> = None;
-    for edge in blank.outer().edges().filter(Edge::is_line) {
-        if !on_line(edge.from) || !on_line(edge.to) {
-            continue;
-        }
-        let at = |p: Point| (p - named.edge.from).dot(along);
-        let (a, b) = (at(edge.from), at(edge.to));
-        let (low, high) = (a.min(b).max(0.0), a.max(b).min(length));
-        if high - low > best.map_or(NEAR, |(l, h)| h - l) {
-            // Travel with the metal on the left, whichever way the name was given.
-            best = Some(if a <= b { (low, high) } else { (high, low) });
-        }
-    }
-    let (from, to) = best?;
-    let edge = Edge::line(named.edge.from + along * from, named.edge.from + along * to);
-    Some(NamedEdge { name: named.name.clone(), edge })
+    let at = |p: Point| (p - named.edge.from).dot(along).clamp(0.0, length);
+    let lines = blank.outer().edges().filter(Edge::is_line);
+    lines
+        .filter(|edge| on_line(edge.from) && on_line(edge.to))
+        .map(|edge| (at(edge.from), at(edge.to)))
+        .filter(|(from, to)| (to - from).abs() > NEAR)
+        .map(|(from, to)| NamedEdge {
+            name: named.name.clone(),
+            edge: Edge::line(named.edge.from + along * from, named.edge.from + along * to),
+        })
+        .collect()
 }
 
 type Shaped = (Outline, Vec<NamedEdge>);

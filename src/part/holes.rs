@@ -11,6 +11,7 @@ use crate::num::Angle;
 use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::part::NamedEdge;
+use crate::part::only_edge;
 use crate::part::tongue;
 use crate::part::values;
 use crate::part::values::Values;
@@ -226,12 +227,12 @@ fn along_edge(
     (count, inset, ends): (u32, f64, f64),
     values: &Values,
 ) -> Option<Vec<Place>> {
-    let Some(edge) = edges.iter().find(|e| e.name == name) else {
-        let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
-        let headline = format!("the face has no straight edge `{name}`");
-        let help = format!("its named edges are {}", names.join(", "));
-        values.findings.add(Finding::stop("hole", headline).at(set.span, "").help(help));
-        return None;
+    let edge = match only_edge(edges, name) {
+        Ok(edge) => &edges[edge],
+        Err((headline, help)) => {
+            values.findings.add(Finding::stop("hole", headline).at(set.span, "").help(help));
+            return None;
+        }
     };
     let along = edge.edge.direction_at_start();
     let inward = Vec2::new(-along.y, along.x);

@@ -7,6 +7,7 @@ use crate::geom::OffsetError;
 use crate::geom::Region;
 use crate::part::NamedEdge;
 use crate::part::blank;
+use crate::part::only_edge;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::recipe::Expr;
@@ -35,16 +36,13 @@ pub(super) fn stand(
     let refuse = |words: String, help: String| {
         values.findings.add(Finding::stop("tongue", words).at(span, "").help(help));
     };
-    let there: Vec<NamedEdge> = named.iter().filter_map(|e| blank::surviving(e, blank)).collect();
-    let Some(edge) = there.iter().find(|e| e.name == step.edge).map(|e| e.edge) else {
-        let names: Vec<&str> = there.iter().map(|e| e.name.as_str()).collect();
-        let headline = format!("the face has no straight edge `{}`", step.edge);
-        let help = match names.is_empty() {
-            true => "name a straight edge of an earlier step: `edge = \"foot\"`".into(),
-            false => format!("its named edges are {}", names.join(", ")),
-        };
-        refuse(headline, help);
-        return None;
+    let there: Vec<NamedEdge> = named.iter().flat_map(|e| blank::surviving(e, blank)).collect();
+    let edge = match only_edge(&there, &step.edge) {
+        Ok(edge) => there[edge].edge,
+        Err((headline, help)) => {
+            refuse(headline, help);
+            return None;
+        }
     };
     let (count, length) = (values.count(&step.count, MOST)?, edge.length());
     let n = f64::from(count);

@@ -4,11 +4,13 @@ use crate::bend;
 use crate::bend::BendError;
 use crate::diag::Finding;
 use crate::diag::Span;
-use crate::diag::nearest;
+use crate::diag::instead;
+use crate::geom::NEAR;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Face;
 use crate::part::Part;
+use crate::part::only_edge;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
@@ -63,6 +65,9 @@ pub(super) fn parts(
                     .help("let every face but the first stand in one bend's `to`"),
             );
         }
+    }
+    if values.findings.is_empty() {
+        check_behind(&faces, &bends, values);
     }
     parts
 }
@@ -122,12 +127,20 @@ fn grown(root: usize, bends: &[Bend]) -> (Vec<usize>, Vec<Bend>) {
     (members, own)
 }
 
-/// The nearest name, else all there are.
-fn near(wanted: &str, names: &[&str], are: &str) -> String {
-    match nearest(wanted, names.iter().copied()) {
-        Some(near) => format!("write `{near}`"),
-        None if names.is_empty() => "give a straight edge its name with `edge = \"…\"`".into(),
-        None => format!("{are} {}", names.join(", ")),
+/// A carried face is drawn from its edge onwards; what lies behind would be lost.
+fn check_behind(faces: &[Face], bends: &[Bend], values: &Values) {
+    for bend in bends {
+        let behind = -faces[bend.to].blank.bounds().least.y;
+        if behind > NEAR {
+            let (face, behind) = (&faces[bend.to].name, values.params.units().length(behind));
+            let headline = format!(
+                "face `{face}` reaches {behind} behind bend `{}`, which carries it",
+                bend.name
+            );
+            values.findings.add(Finding::stop("bend", headline).at(bend.span, "").help(format!(
+                "move the face up by {behind}: in it, y runs away from the bend and starts at 0"
+            )));
+        }
     }
 }
 
@@ -145,21 +158,19 @@ fn one_bend(
         let found = faces.iter().position(|f| f.name == wanted);
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
-            let help = near(wanted, &names, "faces are");
+            let help = instead(wanted, &names, "faces are");
             refuse(bend.span, format!("bend `{name}` speaks of a face `{wanted}`"), help);
         }
         found
     };
     let (from, to) = (face(&bend.from)?, face(&bend.to)?);
     let edges = &faces[from].edges;
-    let Some(edge) = edges.iter().position(|e| e.name == bend.edge) else {
-        let names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
-        refuse(
-            bend.span,
-            format!("face `{}` has no straight edge `{}`", bend.from, bend.edge),
-            near(&bend.edge, &names, "its named edges are"),
-        );
-        return None;
+    let edge = match only_edge(edges, &bend.edge) {
+        Ok(edge) => edge,
+        Err((words, help)) => {
+            refuse(bend.span, format!("face `{}`: {words}", bend.from), help);
+            return None;
+        }
     };
     let turn = Angle::from_degrees(values.number(&bend.turn, Dimension::ANGLE)?);
     let radius = match &bend.radius {

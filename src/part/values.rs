@@ -6,7 +6,6 @@ use crate::formula::Value;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::quantity::Dimension;
-use crate::quantity::Units;
 use crate::recipe::Expr;
 use crate::recipe::Params;
 use crate::table::Tables;
@@ -36,12 +35,11 @@ impl Values<'_> {
         if mm.abs() <= LONGEST {
             return Some(mm);
         }
-        let headline = format!("{} is too large to be meant", Units::default().length(mm));
-        self.findings.add(
-            Finding::stop("out-of-range", headline)
-                .at(expr.span, "")
-                .help(format!("check the units: at most {LONGEST} mm are taken")),
-        );
+        let headline = format!("{} is too large to be meant", self.params.units().length(mm));
+        self.findings.add(Finding::stop("out-of-range", headline).at(expr.span, "").help(format!(
+            "check the units: at most {} are taken",
+            self.params.units().length(LONGEST)
+        )));
         None
     }
 

@@ -52,9 +52,10 @@ impl Expr {
                 let metal = metal.map_or("material.metal".into(), |metal| format!("'{metal}'"));
                 Formula::read(&format!("gauge({metal}, {number})")).map_err(|e| whole(e.fault))
             }
-            Err(slip @ (QuantityError::Comma(_) | QuantityError::Gauge(_))) => {
-                Formula::read(text).map_err(|_| whole(slip.into()))
-            }
+            Err(
+                slip
+                @ (QuantityError::Comma(_) | QuantityError::Gauge(_) | QuantityError::Blank(_)),
+            ) => Formula::read(text).map_err(|_| whole(slip.into())),
             _ => Formula::read(text),
         }
     }

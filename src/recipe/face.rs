@@ -196,7 +196,8 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
             return None;
         }
     };
-    if work.is_some() {
+    let shape = ["add", "cut"].iter().find_map(|w| measures.0.get(w)?.text());
+    if work.is_some() || shape.is_some_and(|shape| SHAPES.contains(&shape)) {
         measures.0.finish();
     }
     Some(Step { work: work?, when, span: item.span })

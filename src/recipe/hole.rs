@@ -110,17 +110,19 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
             ("tap", Making::Tap),
         ],
     );
+    let (at, turn) = (measures.point("at"), measures.may("turn"));
+    let pattern = spread.or_else(|| pattern(&measures));
+    let (pilot, when) = (measures.may("pilot"), measures.may("when"));
+    let through = measures.name("for");
+    measures.0.finish();
     let set = HoleSet {
-        at: measures.point("at")?,
-        turn: measures.may("turn"),
-        pattern: match spread {
-            Some(pattern) => pattern,
-            None => pattern(&measures)?,
-        },
+        at: at?,
+        turn,
+        pattern: pattern?,
         making: making.unwrap_or_default(),
-        pilot: measures.may("pilot"),
-        through: measures.name("for"),
-        when: measures.may("when"),
+        pilot,
+        through,
+        when,
         span: item.span,
         name: name.unwrap_or_default(),
         shape: shape?,
@@ -132,7 +134,6 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
                 .help("add `pilot = \"5 mm\"`, the diameter that is cut"),
         );
     }
-    measures.0.finish();
     Some(set)
 }
 

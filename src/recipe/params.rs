@@ -6,6 +6,7 @@ use crate::formula;
 use crate::formula::Scope;
 use crate::formula::Value;
 use crate::quantity::Dimension;
+use crate::quantity::Units;
 use crate::recipe::Expr;
 use crate::recipe::Recipe;
 use crate::table::Tables;
@@ -17,11 +18,26 @@ use std::collections::HashMap;
 pub struct Params {
     values: HashMap<String, Value>,
     spans: IndexMap<String, Span>,
+    units: Units,
 }
 
 impl Params {
-    pub(super) fn new(values: HashMap<String, Value>, spans: IndexMap<String, Span>) -> Self {
-        Self { values, spans }
+    pub(super) fn new(
+        values: HashMap<String, Value>,
+        spans: IndexMap<String, Span>,
+        units: Units,
+    ) -> Self {
+        Self { values, spans, units }
+    }
+
+    /// Every value by name, in no order: inputs, derived and those of the surroundings.
+    pub fn all(&self) -> impl Iterator<Item = (&str, &Value)> {
+        self.values.iter().map(|(name, value)| (name.as_str(), value))
+    }
+
+    /// The units in which measures are shown.
+    pub const fn units(&self) -> Units {
+        self.units
     }
 
     /// The value of a name.
@@ -78,6 +94,9 @@ impl Params {
             let help = match (&value, dimension) {
                 (Value::Quantity(q), Dimension::LENGTH) if q.dimension == Dimension::NONE => {
                     format!("give it a unit: `{} mm`", crate::num::text(q.value, 3))
+                }
+                (Value::Quantity(q), Dimension::ANGLE) if q.dimension == Dimension::NONE => {
+                    format!("give it a unit: `{} deg`", crate::num::text(q.value, 3))
                 }
                 _ => format!("make it {wanted}"),
             };

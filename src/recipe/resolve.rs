@@ -38,7 +38,25 @@ pub const IMPLICIT: &[(&str, &str)] = &[
 ];
 
 /// The values of the [`IMPLICIT`] names for one sheet and process.
-pub type Surroundings = HashMap<&'static str, Value>;
+#[derive(Clone, Debug, Default)]
+pub struct Surroundings {
+    values: HashMap<&'static str, Value>,
+    units: Units,
+}
+
+impl Surroundings {
+    /// The same, for words in these units.
+    #[must_use]
+    pub fn in_units(self, units: Units) -> Self {
+        Self { units, ..self }
+    }
+}
+
+impl<const N: usize> From<[(&'static str, Value); N]> for Surroundings {
+    fn from(values: [(&'static str, Value); N]) -> Self {
+        Self { values: values.into(), units: Units::default() }
+    }
+}
 
 /// Resolves the values of one part. `given` are the values of the job, `here` is
 /// where to point when something is missing.
@@ -66,7 +84,9 @@ pub fn resolve(
     let names = recipe.inputs.keys().chain(recipe.derived.keys());
     let mut values: HashMap<String, Value> =
         names.filter_map(|name| Some((name.clone(), resolver.value(name)?))).collect();
-    values.extend(surroundings.iter().map(|(name, value)| ((*name).to_owned(), value.clone())));
+    values.extend(
+        surroundings.values.iter().map(|(name, value)| ((*name).to_owned(), value.clone())),
+    );
     for (name, input) in &recipe.inputs {
         if let (Some(value), Some(typed)) = (values.get(name), typed.get(name)) {
             resolver.check_limits(name, input, value, typed.span());
@@ -80,7 +100,7 @@ pub fn resolve(
         return Err(findings);
     }
     let spans = given.iter().map(|(name, entry)| ((*name).to_owned(), entry.item.span)).collect();
-    Ok(Params::new(values, spans))
+    Ok(Params::new(values, spans, surroundings.units))
 }
 
 enum State {
@@ -131,7 +151,7 @@ impl Resolver<'_> {
 
     /// The value of a name, where it has one already; else it is noted as wanted.
     fn known(&self, name: &str) -> Option<Value> {
-        if let Some(value) = self.surroundings.get(name) {
+        if let Some(value) = self.surroundings.values.get(name) {
             return Some(value.clone());
         }
         match self.states.borrow().get(name) {
@@ -281,9 +301,13 @@ impl Resolver<'_> {
                 let number = crate::num::text(q.value, 4);
                 format!("write `{name} = \"{number} mm\"` or `\"{number} in\"`")
             }
-            _ => format!("give `{name}` a {wanted}"),
+            Value::Quantity(q) if q.dimension == Dimension::NONE && wanted == "angle" => {
+                format!("write `{name} = \"{} deg\"`", crate::num::text(q.value, 4))
+            }
+            _ => format!("give `{name}` {}", with_article(&wanted)),
         };
-        let headline = format!("`{name}` is a {wanted}, but this is {}", value.kind());
+        let wanted = with_article(&wanted);
+        let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
         self.findings.add(Finding::stop("wrong-unit", headline).at(span, "").help(help));
         None
     }
@@ -304,7 +328,7 @@ impl Resolver<'_> {
             };
             if broken {
                 let word = if least { "at least" } else { "at most" };
-                let units = Units::default();
+                let units = self.surroundings.units;
                 let (is, bound) = (q.show(units), bound.show(units));
                 let headline = format!("`{name}` is {is}, but {word} {bound} is needed");
                 self.findings.add(
@@ -335,7 +359,10 @@ impl Resolver<'_> {
                         finding = finding.at(here, "");
                     }
                     let values = marks.iter().filter_map(|name| {
-                        Some(format!("{name} = {}", self.value(name)?.show(Units::default())))
+                        Some(format!(
+                            "{name} = {}",
+                            self.value(name)?.show(self.surroundings.units)
+                        ))
                     });
                     let values: Vec<String> = values.collect();
                     self.findings.add(
@@ -357,4 +384,9 @@ impl Resolver<'_> {
             }
         }
     }
+}
+
+fn with_article(word: &str) -> String {
+    let vowel = word.starts_with(['a', 'e', 'i', 'o', 'u']);
+    format!("{} {word}", if vowel { "an" } else { "a" })
 }

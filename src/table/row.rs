@@ -90,6 +90,11 @@ impl Row {
         }
     }
 
+    /// The value of a field in base units; 0 where it holds none.
+    pub fn measure(&self, name: &str) -> f64 {
+        self.quantity(name).map_or(0.0, |q| q.value)
+    }
+
     /// The cell of a field, where it holds words.
     pub fn text(&self, name: &str) -> Option<&str> {
         match self.field(name)? {
