@@ -38,6 +38,9 @@ enum Command {
         /// Where to write; made if missing [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
+        /// Write the flats once more as DXF R12 in r12/, for old readers
+        #[arg(long)]
+        r12: bool,
     },
     /// Say what is wrong with a job; write nothing
     Check {
@@ -130,7 +133,7 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out } => commands::make(&job, out),
+        Command::Make { job, out, r12 } => commands::make(&job, out, r12),
         Command::Check { job } => commands::check(&job),
         Command::Part(args) => commands::part(&args),
         Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),

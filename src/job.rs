@@ -20,6 +20,7 @@ pub use make::NamedFile;
 pub use make::fits;
 pub use make::flats;
 pub use make::make;
+pub use make::old_flats;
 pub use make::picture;
 pub use open::Choice;
 pub use read::read;

@@ -105,6 +105,7 @@ Arguments:
 
 Options:
   -o, --out <DIR>  Where to write; made if missing [default: out/JOB]
+      --r12        Write the flats once more as DXF R12 in r12/, for old readers
   -h, --help       Print help
 
 "#]]);
@@ -534,4 +535,14 @@ fn a_name_with_two_points_is_ours_the_next_time_as_well() {
     let folder = TempDir::new().unwrap();
     run(folder.path(), &["part", "tab", "--name", "a..b"]).code(0);
     run(folder.path(), &["part", "tab", "reach=40 mm", "--name", "a..b"]).code(0);
+}
+
+#[test]
+fn old_readers_get_flats_whose_names_say_their_units() {
+    let folder = shop();
+    run(folder.path(), &["make", "cart.toml", "--r12"]).code(0);
+    let old = fs::read_to_string(folder.path().join("out/cart/r12/ear-mm.dxf")).unwrap();
+    assert!(old.contains("AC1009"), "{}", &old[..200]);
+    run(folder.path(), &["make", "cart.toml"]).code(0);
+    assert!(!folder.path().join("out/cart/r12/ear-mm.dxf").exists(), "no longer asked for");
 }

@@ -85,12 +85,18 @@ fn stem(path: &Path) -> String {
 }
 
 /// `platewright make`.
-pub(super) fn make(path: &Path, out: Option<PathBuf>) -> anyhow::Result<Ending> {
+pub(super) fn make(path: &Path, out: Option<PathBuf>, r12: bool) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
     let folder = OutFolder::open(&out)?;
     let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
     let bar = terminal::progress(1, "nesting and writing");
     let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources);
+    let made = made.and_then(|mut made| {
+        if r12 {
+            made.files.extend(job::old_flats(&ready.job, &ready.solved)?);
+        }
+        Ok(made)
+    });
     bar.finish_and_clear();
     let made = match made {
         Ok(made) => made,

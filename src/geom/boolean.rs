@@ -83,7 +83,9 @@ fn combine(a: &Outline, b: &Outline, wanted: BooleanOp) -> Result<Pieces, Boolea
             let (pieces, gaps) = &answers[i];
             total(pieces) - total(gaps)
         });
-        let near = |x: f64| x.abs() < 1e-3 + 20.0 * eps * lengths;
+        // However coarse the tolerance, no more than a ten-thousandth of the smaller shape.
+        let slack = (20.0 * eps * lengths).min(1e-4 * area_a.min(area_b));
+        let near = |x: f64| x.abs() < 1e-3 + slack;
         let agree = near(or + and - area_a - area_b)
             && near(not + and - area_a)
             && near(xor + and - or)

@@ -8,7 +8,6 @@ use crate::geom::Region;
 use crate::geom::Vertex;
 use crate::geom::outline_distance;
 use crate::num;
-use crate::num::Angle;
 use thiserror::Error;
 
 /// Loose ends nearer than this, in mm, are one corner: hands and programs draw that
@@ -69,7 +68,7 @@ fn place(p: Point) -> String {
 /// Everything that keeps the edges from being one plate.
 pub fn plate(edges: &[Edge], join: f64) -> Result<Region, Vec<ContourFault>> {
     let edges: Vec<Edge> =
-        edges.iter().flat_map(halves).filter(|e| (e.to - e.from).hypot() > SAME).collect();
+        edges.iter().flat_map(Edge::halves).filter(|e| (e.to - e.from).hypot() > SAME).collect();
     if edges.is_empty() {
         return Err(vec![ContourFault::Nothing]);
     }
@@ -92,19 +91,6 @@ pub fn plate(edges: &[Edge], join: f64) -> Result<Region, Vec<ContourFault>> {
         }
     }
     if faults.is_empty() { nested(outlines) } else { Err(faults) }
-}
-
-/// An arc over half a circle as two, anything else as it is.
-fn halves(edge: &Edge) -> Vec<Edge> {
-    if edge.bulge.abs() <= 1.0 {
-        return vec![*edge];
-    }
-    let half = Angle::from_degrees(num::atan(edge.bulge).degrees() / 2.0).tan();
-    let middle = edge.point_at(0.5);
-    vec![
-        Edge { from: edge.from, to: middle, bulge: half },
-        Edge { from: middle, to: edge.to, bulge: half },
-    ]
 }
 
 /// Edges that lie on each other from end to end.

@@ -119,14 +119,14 @@ impl Edge {
         Vec2::new(chord.x * cos - chord.y * sin, chord.x * sin + chord.y * cos)
     }
 
-    /// Unit direction of travel at the end.
-    pub fn direction_at_end(&self) -> Vec2 {
-        -self.reversed().direction_at_start()
-    }
-
-    /// Whether an angle, seen from the centre of this arc, lies on it. Lines hold no angle.
-    pub fn holds_angle(&self, angle: Angle) -> bool {
-        self.arc().is_some_and(|arc| arc.holds(angle))
+    /// The edge as arcs of at most half a circle: itself, or its two halves.
+    pub(super) fn halves(&self) -> Vec<Self> {
+        if self.bulge.abs() <= 1.0 + 1e-12 {
+            return vec![*self];
+        }
+        let bulge = Angle::from_degrees(num::atan(self.bulge).degrees() / 2.0).tan();
+        let middle = self.point_at(0.5);
+        vec![Self { to: middle, bulge, ..*self }, Self { from: middle, bulge, ..*self }]
     }
 
     /// The nearest point of the edge to `p`.
@@ -192,7 +192,7 @@ mod tests {
         assert!((arc.sweep.degrees() - 90.0).abs() < 1e-9);
         assert!((edge.length() - 5.0 * num::PI).abs() < 1e-9);
         assert!((edge.direction_at_start() - Vec2::new(1.0, 0.0)).hypot() < 1e-12);
-        assert!((edge.direction_at_end() - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
+        assert!((edge.reversed().direction_at_start() - Vec2::new(0.0, -1.0)).hypot() < 1e-12);
     }
 
     #[test]

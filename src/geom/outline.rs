@@ -239,20 +239,11 @@ fn ray_crossings(edge: &Edge, p: Point) -> usize {
 }
 
 fn split_large_arcs(chain: &mut Vec<Vertex>) {
-    let mut split = Vec::with_capacity(chain.len());
-    for (i, v) in chain.iter().enumerate() {
-        split.push(*v);
-        if v.bulge.abs() > 1.0 + 1e-12 {
-            let edge = Edge { from: v.at, to: chain[(i + 1) % chain.len()].at, bulge: v.bulge };
-            let half = crate::num::atan(v.bulge).degrees() / 2.0;
-            let bulge = Angle::from_degrees(half).tan();
-            if let Some(last) = split.last_mut() {
-                last.bulge = bulge;
-            }
-            split.push(Vertex { at: edge.point_at(0.5), bulge });
-        }
-    }
-    *chain = split;
+    let next = chain.iter().cycle().skip(1);
+    let edges =
+        chain.iter().zip(next).map(|(v, next)| Edge { from: v.at, to: next.at, bulge: v.bulge });
+    let halves = edges.flat_map(|edge| edge.halves());
+    *chain = halves.map(|edge| Vertex { at: edge.from, bulge: edge.bulge }).collect();
 }
 
 fn drop_repeats(chain: &mut Vec<Vertex>) {

@@ -10,6 +10,7 @@ use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::report;
+use crate::quantity::Units;
 use crate::write;
 use crate::write::Drawing;
 use crate::write::Version;
@@ -104,6 +105,21 @@ fn all(written: Vec<Result<[NamedFile; 2], Finding>>) -> Result<Vec<NamedFile>, 
     files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }
 
+/// The flats once more for old readers: DXF R12, which cannot say its units, so that the
+/// name of each file does.
+///
+/// # Errors
+/// When a file does not read back as it was drawn.
+pub fn old_flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let units = if job.units == Units::Inch { "in" } else { "mm" };
+    let written = solved.par_iter().map(|s| {
+        let (name, drawing) = flat(job, s);
+        let name = format!("r12/{}-{units}.dxf", name.trim_start_matches("flats/"));
+        dxf(name, &drawing, Version::R12).map_err(|finding| vec![finding])
+    });
+    written.collect()
+}
+
 /// All parts side by side in one picture, as SVG.
 pub fn picture(job: &Job, solved: &[Solved]) -> String {
     write::svg(&draw::side_by_side(job, solved))
@@ -113,18 +129,24 @@ fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
     (format!("flats/{}", solved.name), draw::flat(job, solved))
 }
 
-/// A drawing as DXF, read back and compared, and as SVG.
+/// A drawing as DXF and as SVG.
 fn both(name: &str, drawing: &Drawing) -> Result<[NamedFile; 2], Finding> {
-    let dxf = write::dxf(drawing, Version::R2000);
-    write::compare(drawing, &dxf).map_err(|mismatch| {
-        Finding::stop("read-back", format!("{name}.dxf does not read back as drawn: {mismatch}"))
-            .help("this is a fault of platewright: please report it with the job")
-    })?;
     let svg = write::svg(drawing).into_bytes();
-    Ok([
-        NamedFile { name: format!("{name}.dxf"), bytes: dxf },
-        NamedFile { name: format!("{name}.svg"), bytes: svg },
-    ])
+    let dxf = dxf(format!("{name}.dxf"), drawing, Version::R2000)?;
+    Ok([dxf, NamedFile { name: format!("{name}.svg"), bytes: svg }])
+}
+
+/// A drawing as DXF, read back and compared.
+fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<NamedFile, Finding> {
+    let bytes = write::dxf(drawing, version);
+    match write::compare(drawing, &bytes) {
+        Ok(()) => Ok(NamedFile { name, bytes }),
+        Err(mismatch) => {
+            let headline = format!("{name} does not read back as drawn: {mismatch}");
+            Err(Finding::stop("read-back", headline)
+                .help("this is a fault of platewright: please report it with the job"))
+        }
+    }
 }
 
 /// `S235-4mm-01` and so on: the sheet's name, numbered for each kind.

@@ -43,8 +43,8 @@ pub struct Contents {
     pub units: Option<Units>,
     /// The outlines to be cut, in order.
     pub outlines: Vec<Closed>,
-    /// Lines on the layer of bends.
-    pub bends: usize,
+    /// Lines on the layer of bends, from end to end in units of the file.
+    pub bends: Vec<[Point; 2]>,
     /// Entities on all layers.
     pub entities: usize,
 }
@@ -113,6 +113,9 @@ pub enum Mismatch {
         /// In the file.
         found: usize,
     },
+    /// A bend line elsewhere; counted from 1.
+    #[error("bend line {0} lies elsewhere in the file than drawn")]
+    Bend(usize),
     /// An outline of another size or elsewhere.
     #[error("outline {index}: its {what} is {found} in the file, drawn was {wanted}")]
     Outline {
@@ -157,7 +160,8 @@ pub fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
         dxf::enums::Units::Inches => Some(Units::Inch),
         other => return Err(ReadError::Units(other as i16)),
     };
-    let mut contents = Contents { version, units, outlines: Vec::new(), bends: 0, entities: 0 };
+    let mut contents =
+        Contents { version, units, outlines: Vec::new(), bends: Vec::new(), entities: 0 };
     for entity in file.entities() {
         contents.entities += 1;
         let index = contents.entities;
@@ -168,7 +172,10 @@ pub fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
                 contents.outlines.push(closed(entity).ok_or(ReadError::Open(index))?);
             }
             Some(Layer::Bend) => {
-                contents.bends += usize::from(matches!(entity.specific, EntityType::Line(_)));
+                if let EntityType::Line(line) = &entity.specific {
+                    let ends = [&line.p1, &line.p2].map(|p| Point::new(p.x, p.y));
+                    contents.bends.push(ends);
+                }
             }
             Some(Layer::Mark | Layer::Note) => {}
         }
@@ -215,7 +222,7 @@ fn measured(vertices: Vec<(Point, f64)>) -> Option<Closed> {
 }
 
 /// Reads a file and holds it against the drawing it was written from: units, every
-/// count, and area, length and place of each outline that is cut.
+/// count, area, length and place of each outline that is cut, and the ends of bend lines.
 ///
 /// R12 cannot say its units. There only the sizes speak, which is enough to find a
 /// file written in the wrong ones, but not for a reader who does not know them.
@@ -228,15 +235,19 @@ pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
     if found.units != Some(drawing.units) && !silent {
         return Err(Mismatch::Units { wanted: drawing.units, found: found.units });
     }
-    let bends = drawing
+    let bends: Vec<[Point; 2]> = drawing
         .strokes
         .iter()
-        .filter(|(layer, stroke)| *layer == Layer::Bend && matches!(stroke, Stroke::Line(..)));
+        .filter_map(|(layer, stroke)| match stroke {
+            Stroke::Line(from, to) if *layer == Layer::Bend => Some([*from, *to]),
+            _ => None,
+        })
+        .collect();
     let circles = drawing.cut_outlines().filter(|o| o.circle().is_some());
     for (what, wanted, found) in [
         ("closed outlines", drawing.cut_outlines().count(), found.outlines.len()),
         ("circles", circles.count(), found.circles()),
-        ("bend lines", bends.count(), found.bends),
+        ("bend lines", bends.len(), found.bends.len()),
         ("entities", drawing.strokes.len(), found.entities),
     ] {
         if wanted != found {
@@ -261,6 +272,13 @@ pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
             if !near {
                 return Err(Mismatch::Outline { index: i + 1, what, wanted, found });
             }
+        }
+    }
+    for (i, (wanted, found)) in bends.iter().zip(&found.bends).enumerate() {
+        let off = |k: usize| (wanted[k] - (found[k].to_vec2() * mm).to_point()).hypot();
+        let near = off(0).max(off(1)) <= CLOSE;
+        if !near {
+            return Err(Mismatch::Bend(i + 1));
         }
     }
     Ok(())
@@ -294,7 +312,7 @@ mod tests {
                 compare(&drawing, &bytes).unwrap();
                 let contents = read_back(&bytes).unwrap();
                 assert_eq!((contents.outlines.len(), contents.circles()), (3, 1));
-                assert_eq!((contents.bends, contents.entities), (2, drawing.strokes.len()));
+                assert_eq!((contents.bends.len(), contents.entities), (2, drawing.strokes.len()));
                 assert!((contents.bounds().width() * units.in_mm() - 80.0).abs() < 1e-5);
             }
         }
