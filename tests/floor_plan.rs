@@ -27,7 +27,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ),
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
-    ("check", &["diag", "quantity", "geom", "table", "recipe", "part", "flat"]),
+    ("check", &["diag", "quantity", "geom", "table", "recipe", "part", "flat", "fold"]),
     ("nest", &["num", "geom"]),
     ("write", &["num", "quantity", "geom"]),
     (
