@@ -34,7 +34,7 @@ const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "formula", "recipe", "bend",
-            "part", "flat", "check", "nest", "write",
+            "part", "flat", "fold", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe"]),
