@@ -3,6 +3,7 @@
 //! The head of a check's file, with its fixed headings, is what `platewright explain`
 //! prints. A check looks and never changes anything.
 
+mod flange_collision;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
@@ -90,6 +91,11 @@ pub const CHECKS: &[Check] = &[
         code: "mark-outside",
         source: include_str!("check/mark_outside.rs"),
         run: mark_outside::look,
+    },
+    Check {
+        code: "flange-collision",
+        source: include_str!("check/flange_collision.rs"),
+        run: flange_collision::look,
     },
 ];
 

@@ -14,6 +14,7 @@ mod read;
 mod report;
 mod sheet;
 mod solve;
+mod view;
 
 pub use make::Made;
 pub use make::NamedFile;

@@ -26,14 +26,15 @@ const PLAN: &[(&str, &[&str])] = &[
         &["num", "diag", "quantity", "geom", "document", "table", "formula", "recipe", "bend"],
     ),
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
-    ("check", &["diag", "quantity", "geom", "table", "recipe", "part", "flat"]),
+    ("fold", &["num", "geom", "bend", "part", "flat"]),
+    ("check", &["diag", "quantity", "geom", "table", "recipe", "part", "flat", "fold"]),
     ("nest", &["num", "geom"]),
     ("write", &["num", "quantity", "geom"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "formula", "recipe", "bend",
-            "part", "flat", "check", "nest", "write",
+            "part", "flat", "fold", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe"]),

@@ -290,6 +290,7 @@ mod tests {
     use crate::geom::disc;
     use crate::geom::rectangle;
     use crate::geom::slot;
+    use crate::num::Angle;
 
     fn square(at: f64, side: f64) -> Vec<Edge> {
         let middle = Point::new(at, at);

@@ -11,6 +11,7 @@ use crate::part::Bend;
 use crate::part::Face;
 use crate::part::Part;
 use crate::part::only_edge;
+use crate::part::relief;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
@@ -191,6 +192,7 @@ fn one_bend(
             return None;
         }
     };
+    let (relief, gap, aside) = relief::build(name, bend, &made, values)?;
     let names = bend.radius.iter().flat_map(|e| e.formula.names());
     let depends = names.map(str::to_owned).collect();
     Some(Bend {
@@ -201,6 +203,10 @@ fn one_bend(
         bend: made,
         up: bend.up,
         measured: bend.measured,
+        aside,
+        relief,
+        corner: bend.corner,
+        gap,
         ticks: false,
         span: bend.span,
         depends,
