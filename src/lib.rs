@@ -23,6 +23,8 @@ pub mod recipe;
 
 pub mod bend;
 
+pub mod brake;
+
 pub mod part;
 
 pub mod flat;

@@ -21,6 +21,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ("formula", &["num", "diag", "quantity", "table"]),
     ("recipe", &["num", "diag", "quantity", "geom", "dxf_in", "document", "table", "formula"]),
     ("bend", &["num"]),
+    ("brake", &["num"]),
     (
         "part",
         &["num", "diag", "quantity", "geom", "document", "table", "formula", "recipe", "bend"],
