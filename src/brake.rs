@@ -58,7 +58,7 @@ pub fn as_mild_steel(tensile: f64, thickness: f64) -> f64 {
 /// None where X reaches a half: the sheet springs back whole and takes no bend.
 pub fn kept(radius: f64, thickness: f64, yields: f64, elastic: f64) -> Option<f64> {
     let x = radius * yields / (elastic * thickness);
-    (x < 0.5).then(|| 4.0 * x * x * x - 3.0 * x + 1.0)
+    (x < 0.5).then_some(4.0 * x * x * x - 3.0 * x + 1.0)
 }
 
 /// How far a bend must be turned for it to rest at `turn`, where it keeps a share.

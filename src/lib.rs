@@ -17,6 +17,8 @@ pub mod document;
 
 pub mod table;
 
+pub mod entry;
+
 pub mod formula;
 
 pub mod recipe;
@@ -24,6 +26,8 @@ pub mod recipe;
 pub mod bend;
 
 pub mod brake;
+
+pub mod shop;
 
 pub mod part;
 

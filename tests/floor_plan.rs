@@ -18,10 +18,12 @@ const PLAN: &[(&str, &[&str])] = &[
     ("dxf_in", &["num", "quantity", "geom"]),
     ("document", &["diag"]),
     ("table", &["diag", "quantity"]),
+    ("entry", &["num", "diag", "quantity", "document", "table"]),
     ("formula", &["num", "diag", "quantity", "table"]),
     ("recipe", &["num", "diag", "quantity", "geom", "dxf_in", "document", "table", "formula"]),
     ("bend", &["num"]),
     ("brake", &["num"]),
+    ("shop", &["num", "diag", "quantity", "geom", "document", "table", "entry", "bend", "brake"]),
     (
         "part",
         &["num", "diag", "quantity", "geom", "document", "table", "formula", "recipe", "bend"],
@@ -33,8 +35,8 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "job",
         &[
-            "num", "diag", "quantity", "geom", "document", "table", "formula", "recipe", "bend",
-            "part", "flat", "check", "nest", "write",
+            "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
+            "bend", "part", "flat", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe"]),

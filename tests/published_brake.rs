@@ -1,8 +1,6 @@
 //! Openings, radii, flanges, forces and springback against published charts:
 //! `tests/data/brake.csv`.
 
-#![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
-
 use platewright::brake;
 use platewright::quantity::Reading;
 use platewright::quantity::read;

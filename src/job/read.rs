@@ -10,11 +10,11 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::entry;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
 use crate::job::family;
-use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
 use std::collections::HashMap;
@@ -44,8 +44,8 @@ pub fn read(
     let about = fields.text("about").unwrap_or_default().to_owned();
     let units = units(&fields);
     let process = fields.need("process", "\"waterjet\"");
-    let process = process.and_then(|i| sheet::row(i, "process", tables, &findings));
-    let length = |name: &str| fields.get(name).and_then(|i| sheet::length(i, &findings));
+    let process = process.and_then(|i| entry::row(i, "process", tables, &findings));
+    let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
     let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
     fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
@@ -54,15 +54,15 @@ pub fn read(
     let complete = sheets.len() == items.len();
     let mut lines = Vec::new();
     for item in fields.list("part") {
-        let Some(entry) = Fields::of(item, &findings) else { continue };
-        lines.extend(line(&entry, item, &sheets, complete));
-        entry.finish();
+        let Some(fields) = Fields::of(item, &findings) else { continue };
+        lines.extend(line(&fields, item, &sheets, complete));
+        fields.finish();
     }
     for item in fields.list("family") {
-        let Some(entry) = Fields::of(item, &findings) else { continue };
-        let line = line(&entry, item, &sheets, complete);
-        lines.extend(family::read(&entry, line, shelf, sources));
-        entry.finish();
+        let Some(fields) = Fields::of(item, &findings) else { continue };
+        let line = line(&fields, item, &sheets, complete);
+        lines.extend(family::read(&fields, line, shelf, sources));
+        fields.finish();
     }
     fields.finish();
     if lines.is_empty() && findings.is_empty() {

@@ -7,9 +7,10 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::entry::length;
+use crate::entry::row;
 use crate::formula;
 use crate::job::family;
-use crate::quantity::Dimension;
 use crate::quantity::Reading;
 use crate::recipe::Surroundings;
 use crate::table::Row;
@@ -111,8 +112,7 @@ fn usual_method(material: &Row) -> Method {
 
 fn method(item: &Item, findings: &Findings) -> Option<Method> {
     match &item.value {
-        Value::Text(text) if text == "DIN 6935" => Some(Method::Din6935),
-        Value::Text(text) if text == "FAA" => Some(Method::Faa),
+        Value::Text(text) if Method::named(text).is_some() => Method::named(text),
         Value::Number(k) if *k > 0.0 && *k <= 0.5 => Some(Method::K(*k)),
         _ => {
             findings.add(
@@ -187,72 +187,4 @@ fn stock(item: &Item, findings: &Findings) -> Option<Stock> {
             None
         }
     }
-}
-
-/// A length in mm; a finding when it is none.
-pub(super) fn length(item: &Item, findings: &Findings) -> Option<f64> {
-    let Some(text) = item.text() else {
-        findings.add(crate::document::wrong_kind(item, "a length with its unit"));
-        return None;
-    };
-    let refuse = |at: Span, headline: String, help: String| {
-        findings.add(Finding::stop("wrong-unit", headline).at(at, "").help(help));
-        None
-    };
-    match crate::quantity::read(text) {
-        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH && q.value >= 0.0 => {
-            Some(q.value)
-        }
-        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH => refuse(
-            item.letters,
-            "a length of 0 or more is needed here".into(),
-            "take the sign away".into(),
-        ),
-        Ok(Reading::Quantity(q)) => refuse(
-            item.letters,
-            format!("a length is needed here, but this is {}", q.dimension),
-            format!(
-                "write `{} mm` or `{} in`",
-                crate::num::text(q.value, 4),
-                crate::num::text(q.value, 4)
-            ),
-        ),
-        Ok(Reading::Gauge { .. }) => refuse(
-            item.letters,
-            "a length is needed here, but this is a gauge".into(),
-            "write the length with its unit".into(),
-        ),
-        Err(error) => {
-            let at = error.at().map_or(item.letters, |at| item.letters.part(at));
-            refuse(at, error.to_string(), error.help())
-        }
-    }
-}
-
-/// A row of a table by the name an item holds; a finding when there is none.
-pub(super) fn row(
-    item: &Item,
-    table: &str,
-    tables: &Tables,
-    findings: &Findings,
-) -> Option<Arc<Row>> {
-    let Some(name) = item.text() else {
-        findings.add(crate::document::wrong_kind(item, "a name in quotes"));
-        return None;
-    };
-    let found = tables.row(table, name).cloned();
-    if found.is_none() {
-        let rows = tables.table(table).map(|t| t.rows().map(|r| r.name().to_owned()).collect());
-        let rows: Vec<String> = rows.unwrap_or_default();
-        let help = match crate::diag::nearest(name, rows.iter().map(String::as_str)) {
-            Some(near) => format!("write `{near}`"),
-            None => format!("there are {}", rows.join(", ")),
-        };
-        findings.add(
-            Finding::stop("unknown-row", format!("there is no {table} `{name}`"))
-                .at(item.letters, "")
-                .help(help),
-        );
-    }
-    found
 }

@@ -1,0 +1,33 @@
+//! Punches and dies, as a shop file has them.
+
+use crate::document::Fields;
+use crate::shop::Die;
+use crate::shop::Press;
+use crate::shop::Punch;
+use crate::shop::read::all;
+use crate::shop::read::size;
+use crate::shop::read::sizes;
+use crate::shop::tool;
+
+/// The tools of a press brake.
+pub(super) fn read(fields: &Fields) -> Option<Press> {
+    let dies = fields.need("die", "[[brake.die]]").is_some();
+    let punches = fields.need("punch", "[[brake.punch]]").is_some();
+    let press = Press { dies: all(fields, "die", die), punches: all(fields, "punch", punch) };
+    (dies && punches).then_some(press)
+}
+
+fn die(fields: &Fields) -> Option<Die> {
+    let v = size(fields, "v", "\"32 mm\"");
+    let section = tool::section(fields, "section");
+    let least_flange = tool::least_flange(fields, v);
+    Some(Die { v: v?, section: section?, least_flange: least_flange? })
+}
+
+fn punch(fields: &Fields) -> Option<Punch> {
+    let name = fields.needed_text("name", "\"straight\"").map(str::to_owned);
+    let angle = tool::angle(fields, "angle", "\"85 deg\"");
+    let section = tool::section(fields, "section");
+    let widths = sizes(fields, "widths");
+    Some(Punch { name: name?, angle: angle?, section: section?, widths })
+}
