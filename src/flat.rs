@@ -18,6 +18,7 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::Bend;
+use crate::part::Hole;
 use crate::part::Part;
 use crate::recipe::Measured;
 
@@ -34,6 +35,8 @@ pub struct Flat {
     pub marks: Vec<FlatMark>,
     /// Where each face of the part came to lie.
     pub places: Vec<Place>,
+    /// Each face in its own drawing, cut back to where its bends begin, with its holes.
+    pub faces: Vec<Region>,
 }
 
 /// A hole in the flat.
@@ -65,6 +68,11 @@ pub struct BendStrip {
     pub tangents: [Edge; 2],
     /// The middle of the strip.
     pub line: Edge,
+    /// Where it begins, in the drawing of the face it stands on, metal to its left.
+    pub begins: Edge,
+    /// Where it ends, in the drawing of the face it carries, metal to its left. The end of
+    /// one line faces the start of the other.
+    pub ends: Edge,
     /// What it uses up.
     pub bend: bend::Bend,
 }
@@ -101,6 +109,8 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         whole[bend.from] = trimmed.map_err(|words| vec![refusal(bend, &words)])?;
         joints.push(joint);
     }
+    let faces = part.faces.iter().zip(&whole).map(|(face, metal)| with_holes(metal, &face.holes));
+    let faces = faces.collect();
     // From the outermost bend inwards, so that each face is whole when it is hung on.
     for (bend, joint) in part.bends.iter().zip(&joints).rev() {
         let child = whole[bend.to].moved(&joint.place);
@@ -113,7 +123,7 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
     }
     let (region, holes) = pierce(part, whole.swap_remove(0), &places)?;
     let marks = marks(part, &places, &strips);
-    Ok(Flat { region, holes, bends: strips, marks, places })
+    Ok(Flat { region, holes, bends: strips, marks, places, faces })
 }
 
 /// The marks of all faces, then the ticks of the bends that want them.
@@ -294,9 +304,20 @@ impl Joint {
         BendStrip {
             tangents: [near.moved(place), shifted(1.0)],
             line: shifted(0.5),
+            begins: near,
+            ends: Edge::line(Point::new(-self.to, self.back), Point::new(-self.from, self.back)),
             bend: bend.bend,
         }
     }
+}
+
+/// The metal of a face without its holes. One that runs into a bend is cut where it is in
+/// the face; the checks say what is wrong with it.
+fn with_holes(metal: &Region, holes: &[Hole]) -> Region {
+    holes.iter().fold(metal.clone(), |metal, hole| {
+        let pierced = metal.clone().pierced(hole.outline.clone());
+        pierced.or_else(|_| metal.without(&hole.outline)).unwrap_or(metal)
+    })
 }
 
 type Pierced = (Region, Vec<FlatHole>);

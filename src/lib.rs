@@ -33,6 +33,8 @@ pub mod part;
 
 pub mod flat;
 
+pub mod fold;
+
 pub mod check;
 
 pub mod nest;

@@ -29,6 +29,7 @@ const PLAN: &[(&str, &[&str])] = &[
         &["num", "diag", "quantity", "geom", "document", "table", "formula", "recipe", "bend"],
     ),
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
+    ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("check", &["diag", "quantity", "geom", "table", "recipe", "part", "flat"]),
     ("nest", &["num", "geom"]),
     ("write", &["num", "quantity", "geom"]),

@@ -1,0 +1,106 @@
+//! Places in space, and the few sums with three coordinates that they need.
+
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Vec2;
+
+/// A point or a direction in space, mm.
+pub type Space = [f64; 3];
+
+/// Where a drawing lies in space: right-handed, of unit directions.
+///
+/// x and y are the drawing's own; z points out of the upper side of the sheet. The
+/// upper side lies at z = 0 and the lower one at z = −thickness.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Frame {
+    /// Where the drawing's origin lies, mm.
+    pub origin: Space,
+    /// Direction of the drawing's x.
+    pub x: Space,
+    /// Direction of the drawing's y.
+    pub y: Space,
+    /// Out of the upper side.
+    pub z: Space,
+}
+
+impl Default for Frame {
+    /// The drawing where it was drawn, seen from above.
+    fn default() -> Self {
+        Self { origin: [0.0; 3], x: [1.0, 0.0, 0.0], y: [0.0, 1.0, 0.0], z: [0.0, 0.0, 1.0] }
+    }
+}
+
+impl Frame {
+    /// Where a point of the drawing lies, `height` mm above the upper side.
+    pub fn point(&self, at: Point, height: f64) -> Space {
+        plus(plus(self.origin, self.direction(at.to_vec2())), times(self.z, height))
+    }
+
+    /// A direction in the drawing as one in space.
+    pub fn direction(&self, v: Vec2) -> Space {
+        plus(times(self.x, v.x), times(self.y, v.y))
+    }
+
+    /// A point in space as the drawing sees it: x, y, and height above the upper side, mm.
+    pub fn seen(&self, p: Space) -> Space {
+        let from = minus(p, self.origin);
+        [self.x, self.y, self.z].map(|axis| dot(from, axis))
+    }
+
+    /// A frame that lies within this one's space as `inner` lies in its own.
+    #[must_use]
+    pub fn within(&self, inner: &Self) -> Self {
+        let turned =
+            |v: Space| plus(plus(times(self.x, v[0]), times(self.y, v[1])), times(self.z, v[2]));
+        Self {
+            origin: plus(self.origin, turned(inner.origin)),
+            x: turned(inner.x),
+            y: turned(inner.y),
+            z: turned(inner.z),
+        }
+    }
+
+    /// A place in the plane as one in space.
+    ///
+    /// A mirrored place turns the sheet over, which is no motion within a plane: it is
+    /// taken as not mirrored.
+    pub fn of(place: &Place) -> Self {
+        let (sin, cos) = (place.turn.sin(), place.turn.cos());
+        Self {
+            origin: [place.shift.x, place.shift.y, 0.0],
+            x: [cos, sin, 0.0],
+            y: [-sin, cos, 0.0],
+            z: [0.0, 0.0, 1.0],
+        }
+    }
+}
+
+/// a + b.
+pub fn plus(a: Space, b: Space) -> Space {
+    [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
+}
+
+/// a − b.
+pub fn minus(a: Space, b: Space) -> Space {
+    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
+}
+
+/// a drawn out by a number.
+pub fn times(a: Space, by: f64) -> Space {
+    a.map(|c| c * by)
+}
+
+/// Product of the lengths and the cosine between.
+pub fn dot(a: Space, b: Space) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+/// Square to both, right-handed.
+pub fn cross(a: Space, b: Space) -> Space {
+    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+}
+
+/// Length in mm.
+pub fn length(a: Space) -> f64 {
+    dot(a, a).sqrt()
+}

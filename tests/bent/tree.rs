@@ -1,0 +1,107 @@
+//! Parts of rectangles joined by bends, made without a recipe.
+
+use platewright::bend;
+use platewright::bend::BendError;
+use platewright::bend::Method;
+use platewright::diag::Sources;
+use platewright::diag::Span;
+use platewright::geom::Edge;
+use platewright::geom::Outline;
+use platewright::geom::Point;
+use platewright::geom::Region;
+use platewright::geom::Vertex;
+use platewright::num::Angle;
+use platewright::part::Bend;
+use platewright::part::Face;
+use platewright::part::NamedEdge;
+use platewright::part::Part;
+use platewright::recipe::Grain;
+use platewright::recipe::Measured;
+
+/// A rectangle on an edge of an earlier one.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Flange {
+    /// Index of the face it stands on; 0 is the first.
+    pub(crate) on: usize,
+    /// Index of its edge: of the first face the lower, right, upper and left one, of a
+    /// flange the right, far and left one.
+    pub(crate) edge: usize,
+    /// Along the bend, and away from it, mm.
+    pub(crate) size: [f64; 2],
+    /// How far its middle lies from the middle of the edge, mm.
+    pub(crate) aside: f64,
+    /// Degrees.
+    pub(crate) turn: f64,
+    /// Inside, mm.
+    pub(crate) radius: f64,
+    /// Which way.
+    pub(crate) up: bool,
+    /// To where both faces are drawn.
+    pub(crate) measured: Measured,
+}
+
+/// Somewhere to point at.
+pub(crate) fn nowhere() -> Span {
+    let mut sources = Sources::default();
+    Span { source: sources.add("tree", "tree"), start: 0, end: 4 }
+}
+
+/// A rectangle from corner to corner with the names of its edges, lower one first.
+fn face(name: String, least: [f64; 2], most: [f64; 2], names: [&str; 4]) -> Face {
+    let corners =
+        [[least[0], least[1]], [most[0], least[1]], [most[0], most[1]], [least[0], most[1]]];
+    let outline = Outline::new(corners.map(|[x, y]| Vertex::sharp(x, y))).unwrap();
+    let edges = (0..4).filter(|i| !names[*i].is_empty()).map(|i| {
+        let [from, to] = [corners[i], corners[(i + 1) % 4]].map(|[x, y]| Point::new(x, y));
+        NamedEdge { name: names[i].into(), edge: Edge::line(from, to) }
+    });
+    Face {
+        name,
+        blank: Region::solid(outline),
+        edges: edges.collect(),
+        holes: Vec::new(),
+        marks: Vec::new(),
+        welds: Vec::new(),
+    }
+}
+
+/// A part of sheet `thickness` with a first face of `size`, its middle at the origin.
+pub(crate) fn part(
+    thickness: f64,
+    size: [f64; 2],
+    flanges: &[Flange],
+    method: Method,
+) -> Result<Part, BendError> {
+    let [w, h] = size.map(|s| s / 2.0);
+    let mut faces =
+        vec![face("base".into(), [-w, -h], [w, h], ["lower", "right", "upper", "left"])];
+    let mut bends = Vec::new();
+    for (i, flange) in flanges.iter().enumerate() {
+        let half = flange.size[0] / 2.0;
+        let most = [flange.aside + half, flange.size[1]];
+        let names = ["", "right", "far", "left"];
+        faces.push(face(format!("f{}", i + 1), [flange.aside - half, 0.0], most, names));
+        let turn = Angle::from_degrees(flange.turn);
+        bends.push(Bend {
+            name: format!("b{}", i + 1),
+            from: flange.on,
+            edge: flange.edge,
+            to: i + 1,
+            bend: bend::Bend::new(thickness, flange.radius, turn, method)?,
+            up: flange.up,
+            measured: flange.measured,
+            ticks: false,
+            span: nowhere(),
+            depends: Vec::new(),
+        });
+    }
+    Ok(Part {
+        suffix: String::new(),
+        thickness,
+        faces,
+        bends,
+        facts: Vec::new(),
+        copies: 1,
+        grain: Grain::Free,
+    })
+}
