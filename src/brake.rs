@@ -73,11 +73,13 @@ pub fn sight_line(radius: f64) -> f64 {
     radius
 }
 
-/// How deep a punch has gone into a V at a turn, from the top of the sheet as it lay, mm.
-/// The sheet is taken to turn sharply, which is deeper than it goes.
-pub fn depth(v: f64, thickness: f64, turn: Angle) -> f64 {
+/// Where the shoulders of a V stand when its punch has turned the sheet so far, mm above
+/// the tip of the punch; below it, so less than 0. `radius` is the sheet's inside at that
+/// turn; the legs are taken to be straight from where the bend ends.
+pub fn shoulders(v: f64, thickness: f64, radius: f64, turn: Angle) -> f64 {
     let half = Angle::from_degrees(turn.degrees() / 2.0);
-    v / 2.0 * half.tan() - thickness / half.cos() + thickness
+    let round = if radius.is_finite() { radius * (1.0 / half.cos() - 1.0) } else { 0.0 };
+    v / 2.0 * half.tan() - thickness / half.cos() - round
 }
 
 /// The K by which a bend at 90° takes up what was measured: `deduction` off two legs
@@ -122,8 +124,8 @@ mod tests {
 
     #[test]
     fn the_punch_rests_on_the_flat_sheet_and_goes_deeper_with_the_turn() {
-        let at = |degrees| depth(32.0, 4.0, Angle::from_degrees(degrees));
-        assert!(at(0.0).abs() < 1e-12);
+        let at = |degrees| shoulders(32.0, 4.0, 5.0, Angle::from_degrees(degrees));
+        assert!((at(0.0) + 4.0).abs() < 1e-12);
         assert!(at(30.0) < at(60.0) && at(60.0) < at(90.0));
     }
 }

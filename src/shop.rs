@@ -109,6 +109,9 @@ pub struct Folding {
     pub beam: Outline,
     /// What lies under the sheet over the whole length: bed, or jaw.
     pub bed: Outline,
+    /// What swings under the flange, in the flange's own lie: origin where the bend ends,
+    /// on its lower face, u away from the bend. None where it is hammered over.
+    pub leaf: Option<Outline>,
     /// Fingers under the beam, when it has them.
     pub fingers: Option<Fingers>,
 }
@@ -138,6 +141,8 @@ pub struct Fingers {
 /// Punch and die.
 #[derive(Clone, Debug)]
 pub struct Press {
+    /// How much of a bend line may stay without punch or die, mm.
+    pub gap: f64,
     /// The dies.
     pub dies: Vec<Die>,
     /// The punches, in the order in which they are tried.
@@ -153,6 +158,8 @@ pub struct Die {
     pub section: Outline,
     /// Shortest flange, mm, measured outside.
     pub least_flange: f64,
+    /// The widths it comes in, mm; one piece as long as the brake when there are none.
+    pub widths: Vec<f64>,
 }
 
 /// A punch.

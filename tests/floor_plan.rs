@@ -30,6 +30,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ),
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
+    ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     ("check", &["diag", "quantity", "geom", "table", "recipe", "part", "flat"]),
     ("nest", &["num", "geom"]),
     ("write", &["num", "quantity", "geom"]),

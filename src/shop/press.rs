@@ -1,6 +1,7 @@
 //! Punches and dies, as a shop file has them.
 
 use crate::document::Fields;
+use crate::entry;
 use crate::shop::Die;
 use crate::shop::Press;
 use crate::shop::Punch;
@@ -13,7 +14,12 @@ use crate::shop::tool;
 pub(super) fn read(fields: &Fields) -> Option<Press> {
     let dies = fields.need("die", "[[brake.die]]").is_some();
     let punches = fields.need("punch", "[[brake.punch]]").is_some();
-    let press = Press { dies: all(fields, "die", die), punches: all(fields, "punch", punch) };
+    let gap = fields.get("gap").and_then(|i| entry::length(i, fields.findings()));
+    let press = Press {
+        gap: gap.unwrap_or(tool::GAP),
+        dies: all(fields, "die", die),
+        punches: all(fields, "punch", punch),
+    };
     (dies && punches).then_some(press)
 }
 
@@ -21,7 +27,8 @@ fn die(fields: &Fields) -> Option<Die> {
     let v = size(fields, "v", "\"32 mm\"");
     let section = tool::section(fields, "section");
     let least_flange = tool::least_flange(fields, v);
-    Some(Die { v: v?, section: section?, least_flange: least_flange? })
+    let widths = sizes(fields, "widths");
+    Some(Die { v: v?, section: section?, least_flange: least_flange?, widths })
 }
 
 fn punch(fields: &Fields) -> Option<Punch> {

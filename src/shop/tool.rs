@@ -22,8 +22,8 @@ use crate::shop::press;
 use crate::shop::read::size;
 use crate::shop::read::sizes;
 
-/// How much of a bend line may stay without a finger when nothing is said, mm. Our choice.
-const FINGER_GAP: f64 = 12.0;
+/// How much of a bend line may stay without a tool when nothing is said, mm. Our choice.
+pub(super) const GAP: f64 = 12.0;
 
 /// A brake.
 pub(super) fn brake(fields: &Fields) -> Option<Brake> {
@@ -76,14 +76,18 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
     let least_clamp = size(fields, "least_clamp", "\"20 mm\"");
     let least_flange = size(fields, "least_flange", "\"12 mm\"");
     let (beam, bed) = (section(fields, "beam"), section(fields, "bed"));
+    let leaf = match kind {
+        FoldingKind::Vice => None,
+        FoldingKind::Straight | FoldingKind::BoxAndPan => Some(section(fields, "leaf")?),
+    };
     let fingers = match kind {
         FoldingKind::BoxAndPan => {
             fields.need("fingers", "[\"25 mm\", \"50 mm\", \"75 mm\"]");
             let widths = sizes(fields, "fingers");
-            let gap = fields.get("finger_gap");
+            let gap = fields.get("gap");
             let gap = gap.and_then(|i| entry::length(i, fields.findings()));
             let section = section(fields, "finger");
-            Some(Fingers { section: section?, widths, gap: gap.unwrap_or(FINGER_GAP) })
+            Some(Fingers { section: section?, widths, gap: gap.unwrap_or(GAP) })
         }
         FoldingKind::Straight | FoldingKind::Vice => None,
     };
@@ -93,6 +97,7 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
         least_flange: least_flange?,
         beam: beam?,
         bed: bed?,
+        leaf,
         fingers,
     })
 }
