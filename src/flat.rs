@@ -4,6 +4,8 @@
 //! allowance, goes between. The faces are joined by splicing their outlines along the
 //! line where the bend begins, so lines stay lines and no boolean can blur them.
 
+mod corner;
+mod joint;
 mod splice;
 
 use crate::bend;
@@ -12,15 +14,18 @@ use crate::diag::Span;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Outline;
+use crate::geom::OutlineError;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::geom::Vec2;
+use crate::geom::RegionError;
+use crate::geom::Vertex;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
-use crate::recipe::Measured;
+use joint::Joint;
+use joint::setback;
 
 /// A flat pattern.
 #[derive(Clone, Debug)]
@@ -73,16 +78,20 @@ pub struct BendStrip {
     /// Where it ends, in the drawing of the face it carries, metal to its left. The end of
     /// one line faces the start of the other.
     pub ends: Edge,
+    /// Its metal in mm², without what is cut at corners.
+    pub area: f64,
     /// What it uses up.
     pub bend: bend::Bend,
 }
 
-/// A relief reaches so far behind the line where the bend begins, mm. FAA-H-8083-31
-/// asks for 1/32 to 1/16 in.
-const RELIEF_PAST: f64 = 1.0;
-
-/// How far in front of the edge a cut reaches, mm: enough to be past it. Our choice.
-const FRONT: f64 = 0.5;
+impl BendStrip {
+    /// The strip, in the flat.
+    fn outline(&self) -> Result<Outline, OutlineError> {
+        let [near, far] = self.tangents;
+        let corners = [near.from, far.from, far.to, near.to];
+        Outline::new(corners.map(|at| Vertex { at, bulge: 0.0 }))
+    }
+}
 
 /// Length of a tick at the end of a bend line, mm: common practice.
 const TICK: f64 = 5.0;
@@ -95,35 +104,168 @@ const TICK_CLEAR: f64 = 0.5;
 /// # Errors
 /// When the faces cannot be cut from one blank, or a hole leaves its face.
 pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
-    let mut places = vec![Place::default(); part.faces.len()];
-    let mut strips = Vec::with_capacity(part.bends.len());
     let mut whole: Vec<Region> = part.faces.iter().map(|f| f.blank.clone()).collect();
     for bend in &part.bends {
         whole[bend.to] = carried(&whole[bend.to], bend).map_err(|f| vec![f])?;
     }
-    // Every face is cut back before any is hung on, so that no cut meets a neighbour's flange.
-    let mut joints = Vec::with_capacity(part.bends.len());
-    for bend in &part.bends {
-        let joint = Joint::new(part, bend, &whole[bend.to]).map_err(|f| vec![f])?;
-        let trimmed = joint.trim(&whole[bend.from], bend.bend.thickness());
-        whole[bend.from] = trimmed.map_err(|words| vec![refusal(bend, &words)])?;
-        joints.push(joint);
-    }
-    let faces = part.faces.iter().zip(&whole).map(|(face, metal)| with_holes(metal, &face.holes));
-    let faces = faces.collect();
-    // From the outermost bend inwards, so that each face is whole when it is hung on.
-    for (bend, joint) in part.bends.iter().zip(&joints).rev() {
-        let child = whole[bend.to].moved(&joint.place);
-        let joined = splice::join(&whole[bend.from], &child, joint.seam());
-        whole[bend.from] = joined.map_err(|words| vec![refusal(bend, &words)])?;
-    }
+    let mut joints: Vec<Joint> = part.bends.iter().map(|b| Joint::new(part, b)).collect();
+    let (mut faces, mut cuts) = fitted(part, &mut whole, &mut joints)?;
+    let mut places = vec![Place::default(); part.faces.len()];
+    let mut strips = Vec::with_capacity(part.bends.len());
     for (bend, joint) in part.bends.iter().zip(&joints) {
         places[bend.to] = joint.place.then(&places[bend.from]);
-        strips.push(joint.strip(bend, &places[bend.from]));
     }
-    let (region, holes) = pierce(part, whole.swap_remove(0), &places)?;
+    for cut in &mut cuts {
+        let bend = &part.bends[cut.bend];
+        cut.outline = cut.outline.moved(&places[bend.from]);
+        // Where a strip is short, the cut reaches over it into the next face.
+        for (face, place) in faces.iter_mut().zip(&places) {
+            let seen = cut.outline.moved(&back(place));
+            *face = without(face, &seen).map_err(|w| vec![refusal(bend, &w)])?;
+        }
+    }
+    for (bend, joint) in part.bends.iter().zip(&joints) {
+        let mut strip = joint.strip(bend, &places[bend.from]);
+        let refuse = |words: String| vec![refusal(bend, &words)];
+        let mut metal = Region::solid(strip.outline().map_err(|e| refuse(e.to_string()))?);
+        for cut in &cuts {
+            metal = without(&metal, &cut.outline).map_err(refuse)?;
+        }
+        strip.area = metal.area();
+        strips.push(strip);
+    }
+    let blank = joined(part, whole, &joints, &places, &cuts)?;
+    let faces = part.faces.iter().zip(&faces).map(|(face, metal)| with_holes(metal, &face.holes));
+    let faces = faces.collect();
+    let (region, holes) = pierce(part, blank, &places)?;
     let marks = marks(part, &places, &strips);
     Ok(Flat { region, holes, bends: strips, marks, places, faces })
+}
+
+/// A cut at a corner of a face.
+struct CornerCut {
+    /// The first of its two bends.
+    bend: usize,
+    outline: Outline,
+}
+
+/// Cuts every face back to where its bends begin, with reliefs. Comes back with the faces
+/// as they are when folded, and with what is to be cut at their corners.
+fn fitted(
+    part: &Part,
+    whole: &mut [Region],
+    joints: &mut [Joint],
+) -> Result<(Vec<Region>, Vec<CornerCut>), Vec<Finding>> {
+    let bends = &part.bends;
+    let refuse = |bend: usize| move |words: String| vec![refusal(&bends[bend], &words)];
+    for (i, joint) in joints.iter_mut().enumerate() {
+        joint.stand(&whole[bends[i].to]).map_err(refuse(i))?;
+    }
+    let meetings = corner::meetings(bends, joints);
+    for meeting in &meetings {
+        for (which, bend) in meeting.bends.into_iter().enumerate() {
+            let carried = &whole[bends[bend].to];
+            let trimmed = meeting.trim(which, bends, joints, carried).map_err(refuse(bend))?;
+            whole[bends[bend].to] = trimmed;
+        }
+        let [first, second] = meeting.bends;
+        joints[first].corners.1 = true;
+        joints[second].corners.0 = true;
+    }
+    // A face that carries others is cut back for them before it is hung on itself.
+    let mut torn: Vec<Region> = whole.to_vec();
+    let order = std::iter::once(0).chain(bends.iter().map(|b| b.to)).collect::<Vec<_>>();
+    for face in order.into_iter().rev() {
+        let standing: Vec<usize> = (0..bends.len()).filter(|i| bends[*i].from == face).collect();
+        for i in &standing {
+            joints[*i].stand(&whole[bends[*i].to]).map_err(refuse(*i))?;
+            whole[face] = joints[*i].cleared_or_torn(&whole[face]).map_err(refuse(*i))?;
+        }
+        for i in &standing {
+            joints[*i].settle(&whole[face]).map_err(refuse(*i))?;
+        }
+        for i in &standing {
+            whole[face] = joints[*i].relieved(&whole[face]).map_err(refuse(*i))?;
+            let to = bends[*i].to;
+            whole[to] = joints[*i].carried_relieved(&whole[to]).map_err(refuse(*i))?;
+        }
+    }
+    torn.clone_from_slice(whole);
+    for (i, joint) in joints.iter().enumerate() {
+        let face = bends[i].from;
+        if joint.tears() {
+            torn[face] = joint.cleared(&torn[face]).map_err(refuse(i))?;
+        }
+    }
+    let mut cuts = Vec::new();
+    for meeting in &meetings {
+        let [bend, _] = meeting.bends;
+        let outline = meeting.relief(bends, joints).map_err(refuse(bend))?;
+        cuts.extend(outline.map(|outline| CornerCut { bend, outline }));
+    }
+    Ok((torn, cuts))
+}
+
+/// The motion that undoes a place that mirrors nothing.
+fn back(place: &Place) -> Place {
+    let turn = Angle::from_degrees(-place.turn.degrees());
+    let back = Place::turned(turn, Point::ZERO);
+    Place { shift: -back.apply(place.shift.to_point()).to_vec2(), ..back }
+}
+
+/// A face without a shape, which may miss it.
+fn without(face: &Region, tool: &Outline) -> Result<Region, String> {
+    if face.bounds().distance(&tool.bounds()) > 0.0 {
+        return Ok(face.clone());
+    }
+    match face.without(tool) {
+        Err(RegionError::Misses) => Ok(face.clone()),
+        other => other.map_err(|e| e.to_string()),
+    }
+}
+
+/// The faces hung on each other, and their corners relieved.
+fn joined(
+    part: &Part,
+    mut whole: Vec<Region>,
+    joints: &[Joint],
+    places: &[Place],
+    reliefs: &[CornerCut],
+) -> Result<Region, Vec<Finding>> {
+    let alone: Vec<Region> = whole.iter().zip(places).map(|(f, place)| f.moved(place)).collect();
+    // From the outermost bend inwards, so that each face is whole when it is hung on.
+    for (bend, joint) in part.bends.iter().zip(joints).rev() {
+        let child = whole[bend.to].moved(&joint.place);
+        let joined = splice::join(&whole[bend.from], &child, joint.seam());
+        whole[bend.from] = joined.map_err(|words| {
+            vec![overlapping(part, &alone, bend).unwrap_or_else(|| refusal(bend, &words))]
+        })?;
+    }
+    let mut blank = whole.swap_remove(0);
+    for relief in reliefs {
+        let cut = without(&blank, &relief.outline);
+        blank = cut.map_err(|w| vec![refusal(&part.bends[relief.bend], &w)])?;
+    }
+    Ok(blank)
+}
+
+/// Two faces that would lie on top of each other in the blank.
+fn overlapping(part: &Part, alone: &[Region], bend: &Bend) -> Option<Finding> {
+    let pairs = (0..alone.len()).flat_map(|i| (i + 1..alone.len()).map(move |j| (i, j)));
+    let on_top = |&(i, j): &(usize, usize)| {
+        let (a, b) = (alone[i].outer(), alone[j].outer());
+        let within = |p: &Outline, q: &Outline| p.contains(q.vertices()[0].at);
+        crate::geom::outline_distance(a, b) < NEAR || within(a, b) || within(b, a)
+    };
+    let (i, j) = pairs.into_iter().find(on_top)?;
+    let [first, second] = [i, j].map(|f| part.faces[f].name.as_str());
+    let headline = format!(
+        "the faces `{first}` and `{second}` cannot be cut from one blank: laid flat they lie on top of each other"
+    );
+    let near = part.bends.iter().find(|b| b.to == j).unwrap_or(bend);
+    Some(Finding::stop("bend", headline).at(near.span, "").help(
+        "make one of them smaller or shift it with `along`, or weld one on as a part of its own",
+    ))
 }
 
 /// The marks of all faces, then the ticks of the bends that want them.
@@ -160,15 +302,6 @@ fn refusal(bend: &Bend, words: &str) -> Finding {
     )
 }
 
-/// From the line to which the faces are drawn back to where the bend begins, mm.
-fn setback(bend: &Bend) -> f64 {
-    match bend.measured {
-        Measured::Outside => bend.bend.setback(),
-        Measured::Inside => bend.bend.inside_setback(),
-        Measured::Tangent => 0.0,
-    }
-}
-
 /// The face a bend carries, without what lies nearer to the edge than where the bend ends.
 fn carried(blank: &Region, bend: &Bend) -> Result<Region, Finding> {
     let back = setback(bend);
@@ -193,122 +326,6 @@ fn carried(blank: &Region, bend: &Bend) -> Result<Region, Finding> {
     let cut =
         tool.map_err(|e| e.to_string()).and_then(|t| blank.without(&t).map_err(|e| e.to_string()));
     cut.map_err(|words| refusal(bend, &words))
-}
-
-/// How the face a bend carries meets the face it stands on, in the plane of the latter.
-struct Joint {
-    /// Direction of travel along the edge; metal lies to its left.
-    along: Vec2,
-    /// Away from the metal.
-    out: Vec2,
-    /// Middle of the edge.
-    middle: Point,
-    /// Half the length of the edge, mm.
-    half: f64,
-    /// Where the carried face begins and ends along `along`, from the middle, mm.
-    from: f64,
-    to: f64,
-    /// Setback from the edge, mm.
-    back: f64,
-    /// Length of the strip, mm.
-    allowance: f64,
-    /// Where the carried face comes to lie.
-    place: Place,
-}
-
-impl Joint {
-    fn new(part: &Part, bend: &Bend, carried: &Region) -> Result<Self, Finding> {
-        let edge = part.faces[bend.from].edges[bend.edge].edge;
-        let along = edge.direction_at_start();
-        let out = Vec2::new(along.y, -along.x);
-        let middle = edge.point_at(0.5);
-        let (back, allowance) = (setback(bend), bend.bend.allowance());
-        let foot = splice::foot(carried.outer(), back)
-            .ok_or_else(|| refusal(bend, "the flange has no straight edge where the bend ends"))?;
-        // x of the carried face runs against `along`.
-        let turn = Angle::of(-along.x, -along.y);
-        let origin = middle + out * (allowance - 2.0 * back);
-        Ok(Self {
-            along,
-            out,
-            middle,
-            half: edge.length() / 2.0,
-            from: -foot.1,
-            to: -foot.0,
-            back,
-            allowance,
-            place: Place::turned(turn, origin),
-        })
-    }
-
-    fn point(&self, along: f64, out: f64) -> Point {
-        self.middle + self.along * along + self.out * out
-    }
-
-    /// The line where the bend begins, on the face it stands on.
-    fn tangent(&self) -> Edge {
-        Edge::line(self.point(self.from, -self.back), self.point(self.to, -self.back))
-    }
-
-    /// What the splice needs: the line where the bend begins and the strip beyond.
-    fn seam(&self) -> splice::Seam {
-        splice::Seam { tangent: self.tangent(), strip: self.out * self.allowance }
-    }
-
-    /// The face the bend stands on, cut back to where the bend begins, with reliefs
-    /// where the flange ends before the edge does.
-    fn trim(&self, face: &Region, thickness: f64) -> Result<Region, String> {
-        if self.from < -self.half - NEAR || self.to > self.half + NEAR {
-            let over = (-self.half - self.from).max(self.to - self.half);
-            return Err(format!(
-                "the flange is {} mm wider than its edge",
-                crate::num::text(over, 3)
-            ));
-        }
-        let relief = (self.from + self.half > NEAR, self.half - self.to > NEAR);
-        // Past the end of the edge there is nothing in front of it, so the cut may run over.
-        let over = thickness;
-        let low = if relief.0 { self.from } else { self.from - over };
-        let high = if relief.1 { self.to } else { self.to + over };
-        let mut face = face.clone();
-        if self.back > NEAR {
-            face = self.cut(&face, (low, high), -self.back)?;
-        }
-        let behind = -self.back - RELIEF_PAST;
-        if relief.0 {
-            let end = (self.from - thickness).max(-self.half - over);
-            face = self.cut(&face, (end, self.from), behind)?;
-        }
-        if relief.1 {
-            let end = (self.to + thickness).min(self.half + over);
-            face = self.cut(&face, (self.to, end), behind)?;
-        }
-        Ok(face)
-    }
-
-    /// Without the rectangle over a stretch of the edge, from `depth` outwards.
-    fn cut(&self, face: &Region, (low, high): (f64, f64), depth: f64) -> Result<Region, String> {
-        let corners = [(low, depth), (high, depth), (high, FRONT), (low, FRONT)];
-        let vertices = corners
-            .map(|(along, out)| crate::geom::Vertex { at: self.point(along, out), bulge: 0.0 });
-        let tool = Outline::new(vertices).map_err(|e| e.to_string())?;
-        face.without(&tool).map_err(|e| e.to_string())
-    }
-
-    fn strip(&self, bend: &Bend, place: &Place) -> BendStrip {
-        let near = self.tangent();
-        let shifted = |share: f64| {
-            let by = self.out * (self.allowance * share);
-            Edge::line(near.from + by, near.to + by).moved(place)
-        };
-        BendStrip {
-            tangents: [near.moved(place), shifted(1.0)],
-            line: shifted(0.5),
-            begins: near,
-            ends: Edge::line(Point::new(-self.to, self.back), Point::new(-self.from, self.back)),
-            bend: bend.bend,
-        }
-    }
 }
 
 /// The metal of a face without its holes. One that runs into a bend is cut where it is in

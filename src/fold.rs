@@ -59,6 +59,8 @@ pub struct FoldedBend {
     pub start: Frame,
     /// Extent along x, mm.
     pub width: f64,
+    /// Of its strip in the flat, in mm²: width × allowance without what is cut at corners.
+    pub area: f64,
     /// Length of the fibre that keeps its length, mm.
     pub allowance: f64,
     /// Of the sheet, mm.
@@ -117,6 +119,7 @@ impl FoldedBend {
             bend,
             start,
             width: begins.length(),
+            area: strip.area,
             allowance,
             thickness,
             up,
@@ -167,13 +170,14 @@ impl FoldedBend {
         self.frame_at(share).point(Point::new(along, 0.0), height)
     }
 
-    /// Volume of the sector in mm³: width × turn × thickness × radius of the middle.
+    /// Volume in mm³. All of the strip is drawn out alike, in the ratio of its middle to
+    /// the fibre that keeps its length.
     pub fn volume(&self) -> f64 {
+        let flat = self.area * self.thickness;
         if self.turn == Angle::ZERO {
-            return self.width * self.allowance * self.thickness;
+            return flat;
         }
-        let middle = self.radius + self.thickness / 2.0;
-        self.width * self.turn.radians() * self.thickness * middle
+        flat * self.turn.radians() * (self.radius + self.thickness / 2.0) / self.allowance
     }
 }
 
@@ -185,9 +189,9 @@ impl Folded {
     }
 }
 
-/// What folding adds to the volume of a bend's strip, for each mm of width, in mm²: the
-/// sheet keeps its length in the neutral depth, which lies inside the middle.
+/// What folding adds to the volume of a bend's strip, in mm³ for each mm² of it: the sheet
+/// keeps its length in the neutral depth, which lies inside the middle.
 pub fn gain(bend: &bend::Bend) -> f64 {
     let (t, r) = (bend.thickness(), bend.radius());
-    (bend.turn().radians() * (r + t / 2.0) - bend.allowance()) * t
+    (bend.turn().radians() * (r + t / 2.0) / bend.allowance() - 1.0) * t
 }

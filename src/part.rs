@@ -9,6 +9,7 @@ mod blank;
 mod hands;
 mod holes;
 mod marks;
+mod relief;
 mod tongue;
 mod tree;
 mod values;
@@ -23,11 +24,13 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::quantity::Units;
+use crate::recipe::CornerShape;
 use crate::recipe::Grain;
 use crate::recipe::Making;
 use crate::recipe::Measured;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
+use crate::recipe::ReliefShape;
 use crate::table::Tables;
 pub use marks::Mark;
 pub use marks::Marked;
@@ -166,12 +169,31 @@ pub struct Bend {
     pub up: bool,
     /// To where the faces beside it are drawn.
     pub measured: Measured,
+    /// How far the carried face is shifted along its own x from the middle of the edge, mm.
+    pub aside: f64,
+    /// What is cut beside its ends.
+    pub relief: Relief,
+    /// How far the carried face reaches beside a flange on the next edge.
+    pub corner: CornerShape,
+    /// Between the two flanges at such a corner, mm.
+    pub gap: f64,
     /// Whether the ends of its line are marked.
     pub ticks: bool,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its radius depends on.
     pub depends: Vec<String>,
+}
+
+/// A cut beside the end of a bend.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Relief {
+    /// Its shape.
+    pub shape: ReliefShape,
+    /// Across, or the diameter of a hole, mm.
+    pub width: f64,
+    /// How far it reaches behind the line where the bend begins, mm.
+    pub depth: f64,
 }
 
 /// A result worth telling.

@@ -18,7 +18,9 @@ mod resolve;
 mod tongue;
 
 pub use bend::Bend;
+pub use bend::CornerShape;
 pub use bend::Measured;
+pub use bend::ReliefShape;
 pub use expr::Expr;
 pub use face::BeltPiece;
 pub use face::CornerStep;

@@ -55,6 +55,12 @@ pub fn recipe() -> Value {
                 "radius": reference("Inside radius"),
                 "side": { "enum": ["up", "down"] },
                 "measured": { "enum": ["outside", "inside", "tangent"] },
+                "along": reference("Shift of the carried face along its own x"),
+                "relief": { "enum": ["square", "round", "hole", "tear", "none"], "description": "What is cut beside the ends of the bend" },
+                "relief_width": reference("Across a relief, or the diameter of its hole"),
+                "relief_depth": reference("How far a relief reaches behind where the bend begins"),
+                "corner": { "enum": ["open", "closed", "overlap", "mitre"], "description": "How far the flange reaches beside one on the next edge" },
+                "gap": reference("Between the two flanges at such a corner"),
             })),
             "weld": object(&["edge"], json!({
                 "edge": text("Name of the edge"),

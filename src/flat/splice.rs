@@ -41,6 +41,8 @@ pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Re
     let mut chain: Vec<Vertex> = Vec::with_capacity(ours.len() + theirs.len() + 4);
     chain.extend(&ours[..=near]);
     chain.push(Vertex { at: seam.tangent.from, bulge: 0.0 });
+    // The strip may be narrower than either face.
+    chain.push(Vertex { at: far.to, bulge: 0.0 });
     // From the end of their seam edge all round to its start.
     for i in 1..=theirs.len() {
         chain.push(theirs[(beyond + i) % theirs.len()]);
@@ -48,6 +50,7 @@ pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Re
     if let Some(last) = chain.last_mut() {
         last.bulge = 0.0;
     }
+    chain.push(Vertex { at: far.from, bulge: 0.0 });
     chain.push(Vertex { at: seam.tangent.to, bulge: 0.0 });
     chain.extend(&ours[near + 1..]);
     let outer = Outline::new(chain).map_err(|e| e.to_string())?;
@@ -56,7 +59,7 @@ pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Re
 }
 
 /// Index of the straight edge that lies along a line, in its direction, and overlaps it.
-fn on_line(outline: &Outline, line: &Edge) -> Option<usize> {
+pub(super) fn on_line(outline: &Outline, line: &Edge) -> Option<usize> {
     let along = line.direction_at_start();
     let length = line.length();
     let on = |p: Point| (p - line.from).cross(along).abs() < 10.0 * NEAR;

@@ -1,6 +1,7 @@
 //! Right and left hands.
 
 use crate::geom::Place;
+use crate::part::Bend;
 use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Mark;
@@ -20,6 +21,7 @@ pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
         hands.push(Part {
             suffix: format!("{}-left", part.suffix),
             faces: left,
+            bends: part.bends.iter().map(|b| Bend { aside: -b.aside, ..b.clone() }).collect(),
             facts: Vec::new(),
             ..part.clone()
         });

@@ -9,6 +9,7 @@ use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Face;
 use crate::part::Part;
+use crate::part::relief;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
@@ -180,6 +181,7 @@ fn one_bend(
             return None;
         }
     };
+    let (relief, gap, aside) = relief::build(name, bend, &made, values)?;
     let names = bend.radius.iter().flat_map(|e| e.formula.names());
     let depends = names.map(str::to_owned).collect();
     Some(Bend {
@@ -190,6 +192,10 @@ fn one_bend(
         bend: made,
         up: bend.up,
         measured: bend.measured,
+        aside,
+        relief,
+        corner: bend.corner,
+        gap,
         ticks: false,
         span: bend.span,
         depends,

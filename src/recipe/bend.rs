@@ -19,6 +19,36 @@ pub enum Measured {
     Tangent,
 }
 
+/// What is cut beside the ends of a bend, so that the sheet does not tear there.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ReliefShape {
+    /// A notch with a square end.
+    #[default]
+    Square,
+    /// A notch with a round end.
+    Round,
+    /// A round hole whose middle lies where the bend begins.
+    Hole,
+    /// Nothing is cut; the sheet tears, or is slit by hand.
+    Tear,
+    /// Nothing is cut, and nothing may be needed.
+    None,
+}
+
+/// How far two flanges reach that stand on neighbouring edges.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum CornerShape {
+    /// Each ends where the other's bend begins.
+    #[default]
+    Open,
+    /// Each ends square, a gap from the inside of the other.
+    Closed,
+    /// This one runs past the other, which ends a gap from its inside.
+    Overlap,
+    /// Both end slanted, a gap from the line in which their insides meet.
+    Mitre,
+}
+
 /// One bend: which edge it stands on and which face it carries.
 #[derive(Clone, Debug)]
 pub struct Bend {
@@ -36,6 +66,18 @@ pub struct Bend {
     pub up: bool,
     /// To where the two faces are drawn.
     pub measured: Measured,
+    /// How far the carried face is shifted along its own x.
+    pub along: Option<Expr>,
+    /// What is cut beside its ends.
+    pub relief: ReliefShape,
+    /// Across a relief, or the diameter of its hole.
+    pub relief_width: Option<Expr>,
+    /// How far a relief reaches behind where the bend begins.
+    pub relief_depth: Option<Expr>,
+    /// How far the carried face reaches beside a flange on the next edge.
+    pub corner: CornerShape,
+    /// Between the two flanges at such a corner.
+    pub gap: Option<Expr>,
     /// Where the bend's name stands.
     pub span: Span,
 }
@@ -57,6 +99,24 @@ impl Bend {
                 ("tangent", Measured::Tangent),
             ],
         );
+        let expr = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
+        let reliefs = [
+            ("square", ReliefShape::Square),
+            ("round", ReliefShape::Round),
+            ("hole", ReliefShape::Hole),
+            ("tear", ReliefShape::Tear),
+            ("none", ReliefShape::None),
+        ];
+        let relief = word(&fields, "relief", &reliefs);
+        let (relief_width, relief_depth) = (expr("relief_width"), expr("relief_depth"));
+        let corners = [
+            ("open", CornerShape::Open),
+            ("closed", CornerShape::Closed),
+            ("overlap", CornerShape::Overlap),
+            ("mitre", CornerShape::Mitre),
+        ];
+        let corner = word(&fields, "corner", &corners);
+        let (gap, along) = (expr("gap"), expr("along"));
         let split = on.and_then(|on| on.split_once('.'));
         if on.is_some() && split.is_none() {
             let span = fields.get("on").map_or(entry.key, |i| i.letters);
@@ -76,6 +136,12 @@ impl Bend {
             radius,
             up: up.unwrap_or(true),
             measured: measured.unwrap_or_default(),
+            along,
+            relief: relief.unwrap_or_default(),
+            relief_width,
+            relief_depth,
+            corner: corner.unwrap_or_default(),
+            gap,
             span: entry.key,
         })
     }

@@ -15,8 +15,11 @@ use platewright::part::Bend;
 use platewright::part::Face;
 use platewright::part::NamedEdge;
 use platewright::part::Part;
+use platewright::part::Relief;
+use platewright::recipe::CornerShape;
 use platewright::recipe::Grain;
 use platewright::recipe::Measured;
+use platewright::recipe::ReliefShape;
 
 /// A rectangle on an edge of an earlier one.
 #[derive(Clone, Copy, Debug)]
@@ -38,6 +41,8 @@ pub(crate) struct Flange {
     pub(crate) up: bool,
     /// To where both faces are drawn.
     pub(crate) measured: Measured,
+    /// Beside a flange on the next edge.
+    pub(crate) corner: CornerShape,
 }
 
 /// Somewhere to point at.
@@ -82,14 +87,19 @@ pub(crate) fn part(
         let names = ["", "right", "far", "left"];
         faces.push(face(format!("f{}", i + 1), [flange.aside - half, 0.0], most, names));
         let turn = Angle::from_degrees(flange.turn);
+        let made = bend::Bend::new(thickness, flange.radius, turn, method)?;
         bends.push(Bend {
             name: format!("b{}", i + 1),
             from: flange.on,
             edge: flange.edge,
             to: i + 1,
-            bend: bend::Bend::new(thickness, flange.radius, turn, method)?,
+            bend: made,
             up: flange.up,
             measured: flange.measured,
+            aside: 0.0,
+            relief: Relief::usual(ReliefShape::Square, &made, 0.0),
+            corner: flange.corner,
+            gap: 0.5,
             ticks: false,
             span: nowhere(),
             depends: Vec::new(),

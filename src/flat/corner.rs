@@ -1,0 +1,191 @@
+//! Two bends that meet at a corner of the face they stand on.
+//!
+//! The flanges are cut back as their recipe asks, and where the lines cross at which the
+//! two bends begin, a relief is cut through both strips. Cutting back takes away and
+//! never draws on: a flange that is to reach the other must be drawn as far.
+
+use crate::flat::Joint;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::geom::Vertex;
+use crate::geom::disc;
+use crate::part::Bend;
+use crate::recipe::CornerShape;
+use crate::recipe::ReliefShape;
+
+/// Two bends at a corner: the edge of the first ends where that of the second begins.
+pub(super) struct Meeting {
+    /// Indices of the bends.
+    pub(super) bends: [usize; 2],
+    /// Where the lines cross at which the bends begin, on the face they stand on.
+    crossing: Point,
+}
+
+/// The meetings among the bends of a part.
+pub(super) fn meetings(bends: &[Bend], joints: &[Joint]) -> Vec<Meeting> {
+    let mut meetings = Vec::new();
+    for (i, first) in joints.iter().enumerate() {
+        for (j, second) in joints.iter().enumerate() {
+            if i == j || bends[i].from != bends[j].from {
+                continue;
+            }
+            let (end, start) = (first.point(first.half, 0.0), second.point(-second.half, 0.0));
+            // At a corner into the metal the flanges lean away from each other's bends.
+            let turn = first.along.cross(second.along);
+            if (end - start).hypot() > 10.0 * crate::geom::NEAR || turn <= 1e-3 {
+                continue;
+            }
+            let reach =
+                |free: f64, other: &Joint, bend: &Bend| free < other.back + bend.relief.width;
+            let free = (first.half - first.foot.1, second.foot.0 + second.half);
+            if reach(free.0, second, &bends[i]) && reach(free.1, first, &bends[j]) {
+                let from = first.point(0.0, -first.back);
+                let ahead = (second.point(0.0, -second.back) - from).cross(second.along) / turn;
+                meetings.push(Meeting { bends: [i, j], crossing: from + first.along * ahead });
+            }
+        }
+    }
+    meetings
+}
+
+/// The plane of a carried face, folded wholly, as the standing face sees it: along, out
+/// and up from the middle of the edge.
+struct Plane<'a> {
+    joint: &'a Joint,
+    bend: &'a Bend,
+    /// Where the bend ends, out and up, on the upper side.
+    foot: (f64, f64),
+    cos: f64,
+    sin: f64,
+    rise: f64,
+}
+
+impl<'a> Plane<'a> {
+    fn new(joint: &'a Joint, bend: &'a Bend) -> Self {
+        let turn = bend.bend.turn();
+        let (cos, sin) = (turn.cos(), turn.sin());
+        let rise = if bend.up { 1.0 } else { -1.0 };
+        let radius = bend.bend.radius() + if bend.up { 0.0 } else { bend.bend.thickness() };
+        let foot = (radius * sin - joint.back, rise * radius * (1.0 - cos));
+        Self { joint, bend, foot, cos, sin, rise }
+    }
+
+    /// A point of its drawing, so high above its upper side, on the standing face and above it.
+    fn point(&self, x: f64, y: f64, height: f64) -> (Point, f64) {
+        let y = y - self.joint.back;
+        let out = self.foot.0 + y * self.cos - height * self.rise * self.sin;
+        let up = self.foot.1 + y * self.rise * self.sin + height * self.cos;
+        (self.joint.point(-x - self.joint.aside, out), up)
+    }
+
+    /// From its inside, positive towards the middle of the part, mm.
+    fn inside(&self, (p, up): (Point, f64)) -> f64 {
+        let out = self.joint.seen(p).1;
+        let above = (up - self.foot.1) * self.cos - (out - self.foot.0) * self.rise * self.sin;
+        if self.bend.up { above } else { -above - self.bend.bend.thickness() }
+    }
+}
+
+impl Meeting {
+    /// A carried face cut back beside the other one.
+    pub(super) fn trim(
+        &self,
+        which: usize,
+        bends: &[Bend],
+        joints: &[Joint],
+        carried: &Region,
+    ) -> Result<Region, String> {
+        let [own, other] = [self.bends[which], self.bends[1 - which]];
+        let (bend, joint) = (&bends[own], &joints[own]);
+        let bounds = carried.bounds();
+        let shape = self.shape(bends);
+        let same_side = bend.up == bends[other].up;
+        if shape == CornerShape::Open || !same_side {
+            let x = -joint.seen(self.crossing).0 - joint.aside;
+            // Along the first edge the corner comes at the end, where x is least.
+            let keep = if which == 0 { Vec2::new(1.0, 0.0) } else { Vec2::new(-1.0, 0.0) };
+            return kept(carried, keep, keep.x * x);
+        }
+        let neighbour = Plane::new(&joints[other], &bends[other]);
+        let plane = Plane::new(joint, bend);
+        let thickness = bend.bend.thickness();
+        let wanted = match shape {
+            CornerShape::Overlap if self.runs_past(bends) == own => -thickness,
+            _ => bends[self.bends[0]].gap.max(bends[self.bends[1]].gap),
+        };
+        // Distance from the other's inside, which is linear over the drawing; of the two
+        // sides of the sheet, the nearer.
+        let at = |x: f64, y: f64| {
+            let sides = [0.0, -thickness].map(|h| neighbour.inside(plane.point(x, y, h)));
+            if wanted < 0.0 { sides[0].max(sides[1]) } else { sides[0].min(sides[1]) }
+        };
+        let zero = at(0.0, 0.0);
+        let slope = Vec2::new(at(1.0, 0.0) - zero, at(0.0, 1.0) - zero);
+        let need = wanted - zero;
+        if shape == CornerShape::Mitre {
+            return kept(carried, slope, need);
+        }
+        let ends = [bounds.least.y, bounds.most.y].map(|y| need - slope.y * y);
+        kept(carried, Vec2::new(slope.x, 0.0), ends[0].max(ends[1]))
+    }
+
+    /// What is asked for: the word of the first bend that says anything.
+    fn shape(&self, bends: &[Bend]) -> CornerShape {
+        let words = self.bends.map(|b| bends[b].corner);
+        if words[0] == CornerShape::Open { words[1] } else { words[0] }
+    }
+
+    /// Of two that overlap, the first that says so runs past.
+    fn runs_past(&self, bends: &[Bend]) -> usize {
+        let says = |b: &&usize| bends[**b].corner == CornerShape::Overlap;
+        self.bends.iter().find(says).copied().unwrap_or(self.bends[0])
+    }
+
+    /// What is cut at the crossing, on the standing face; none where the recipe wants none.
+    pub(super) fn relief(
+        &self,
+        bends: &[Bend],
+        joints: &[Joint],
+    ) -> Result<Option<Outline>, String> {
+        let reliefs = self.bends.map(|b| bends[b].relief);
+        let shape = reliefs[0].shape;
+        let across = |r: &crate::part::Relief| r.width.max(2.0 * r.depth);
+        let size = across(&reliefs[0]).max(across(&reliefs[1]));
+        let cut = match shape {
+            ReliefShape::Tear | ReliefShape::None => return Ok(None),
+            ReliefShape::Round | ReliefShape::Hole => disc(self.crossing, size / 2.0),
+            ReliefShape::Square => {
+                let [u, v] = self.bends.map(|b| joints[b].along * (size / 2.0));
+                let corners = [-u - v, u - v, u + v, v - u];
+                Outline::new(corners.map(|d| Vertex { at: self.crossing + d, bulge: 0.0 }))
+            }
+        };
+        cut.map(Some).map_err(|e| e.to_string())
+    }
+}
+
+/// What is left of a face where `keep` · p is at least `least`.
+fn kept(face: &Region, keep: Vec2, least: f64) -> Result<Region, String> {
+    let size = keep.hypot();
+    if size < 1e-9 {
+        return Ok(face.clone());
+    }
+    let (inward, at) = (keep / size, least / size);
+    let beyond = |p: &Point| inward.dot(p.to_vec2()) < at - crate::geom::NEAR;
+    let bounds = face.bounds();
+    let [a, b] = [bounds.least, bounds.most];
+    if ![a, b, Point::new(a.x, b.y), Point::new(b.x, a.y)].iter().any(beyond) {
+        return Ok(face.clone());
+    }
+    let reach = bounds.width() + bounds.height() + 1.0;
+    let middle = bounds.centre();
+    let foot = middle + inward * (at - inward.dot(middle.to_vec2()));
+    let side = Vec2::new(-inward.y, inward.x) * reach;
+    let corners =
+        [foot - side, foot + side, foot + side - inward * reach, foot - side - inward * reach];
+    let tool =
+        Outline::new(corners.map(|at| Vertex { at, bulge: 0.0 })).map_err(|e| e.to_string())?;
+    crate::flat::without(face, &tool)
+}

@@ -1,0 +1,286 @@
+//! How the face a bend carries meets the face it stands on, in the drawing of the latter.
+//!
+//! Along and out are counted from the middle of the edge: along in its direction of
+//! travel, out away from the metal.
+
+use crate::flat::BendStrip;
+use crate::flat::splice;
+use crate::flat::without;
+use crate::geom::Edge;
+use crate::geom::NEAR;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::geom::Vertex;
+use crate::num;
+use crate::num::Angle;
+use crate::part::Bend;
+use crate::part::Part;
+use crate::part::Relief;
+use crate::recipe::Measured;
+use crate::recipe::ReliefShape;
+
+/// How far in front of the edge a cut reaches, mm: enough to be past it. Our choice.
+const FRONT: f64 = 0.5;
+
+/// From the line to which the faces are drawn back to where the bend begins, mm.
+pub(super) fn setback(bend: &Bend) -> f64 {
+    match bend.measured {
+        Measured::Outside => bend.bend.setback(),
+        Measured::Inside => bend.bend.inside_setback(),
+        Measured::Tangent => 0.0,
+    }
+}
+
+pub(super) struct Joint {
+    /// Direction of travel along the edge; metal lies to its left.
+    pub(super) along: Vec2,
+    /// Away from the metal.
+    pub(super) out: Vec2,
+    /// Middle of the edge.
+    pub(super) middle: Point,
+    /// Half the length of the edge, mm.
+    pub(super) half: f64,
+    /// Setback from the edge, mm.
+    pub(super) back: f64,
+    /// Length of the strip, mm.
+    pub(super) allowance: f64,
+    /// How far the carried face is shifted along its own x, mm.
+    pub(super) aside: f64,
+    /// Where the carried face comes to lie.
+    pub(super) place: Place,
+    /// Where the carried face begins and ends along the edge, mm.
+    pub(super) foot: (f64, f64),
+    /// Where the bend begins and ends along the edge, mm: within the foot.
+    pub(super) strip: (f64, f64),
+    /// Whether another bend begins at the start and at the end of the edge.
+    pub(super) corners: (bool, bool),
+    relief: Relief,
+}
+
+impl Joint {
+    pub(super) fn new(part: &Part, bend: &Bend) -> Self {
+        let edge = part.faces[bend.from].edges[bend.edge].edge;
+        let along = edge.direction_at_start();
+        let out = Vec2::new(along.y, -along.x);
+        let middle = edge.point_at(0.5);
+        let (back, allowance) = (setback(bend), bend.bend.allowance());
+        // x of the carried face runs against `along`.
+        let turn = Angle::of(-along.x, -along.y);
+        let origin = middle + out * (allowance - 2.0 * back) - along * bend.aside;
+        Self {
+            along,
+            out,
+            middle,
+            half: edge.length() / 2.0,
+            back,
+            allowance,
+            aside: bend.aside,
+            place: Place::turned(turn, origin),
+            foot: (0.0, 0.0),
+            strip: (0.0, 0.0),
+            corners: (false, false),
+            relief: bend.relief,
+        }
+    }
+
+    /// Finds where the carried face begins and ends.
+    pub(super) fn stand(&mut self, carried: &Region) -> Result<(), String> {
+        let foot = splice::foot(carried.outer(), self.back)
+            .ok_or("the flange has no single straight edge where the bend ends")?;
+        self.foot = (-foot.1 - self.aside, -foot.0 - self.aside);
+        if self.foot.1 <= -self.half + NEAR || self.foot.0 >= self.half - NEAR {
+            return Err("the flange lies beside its edge".into());
+        }
+        Ok(())
+    }
+
+    pub(super) fn point(&self, along: f64, out: f64) -> Point {
+        self.middle + self.along * along + self.out * out
+    }
+
+    /// Where a point of the standing face lies along the edge, and out from it.
+    pub(super) fn seen(&self, p: Point) -> (f64, f64) {
+        ((p - self.middle).dot(self.along), (p - self.middle).dot(self.out))
+    }
+
+    /// The line where the bend begins, on the face it stands on.
+    fn tangent(&self) -> Edge {
+        Edge::line(self.point(self.strip.0, -self.back), self.point(self.strip.1, -self.back))
+    }
+
+    /// Whether the sheet beside the bend is left whole, to tear when it is bent.
+    pub(super) fn tears(&self) -> bool {
+        self.relief.shape == ReliefShape::Tear && self.short() != (false, false)
+    }
+
+    /// At which ends the edge goes on beside the flange.
+    fn short(&self) -> (bool, bool) {
+        let (near, far) = (self.foot.0 + self.half > NEAR, self.half - self.foot.1 > NEAR);
+        (near && !self.corners.0, far && !self.corners.1)
+    }
+
+    /// What the splice needs: the line where the strip leaves the standing face, and the
+    /// rest of the strip. Where the sheet tears, it leaves at the edge itself.
+    pub(super) fn seam(&self) -> splice::Seam {
+        let (from, to) = self.strip;
+        let begin = if self.tears() { 0.0 } else { -self.back };
+        splice::Seam {
+            tangent: Edge::line(self.point(from, begin), self.point(to, begin)),
+            strip: self.out * (self.allowance - self.back - begin),
+        }
+    }
+
+    /// The standing face without what the bend takes in front of the line where it begins.
+    pub(super) fn cleared(&self, face: &Region) -> Result<Region, String> {
+        if self.back <= NEAR {
+            return Ok(face.clone());
+        }
+        // Past the end of the edge there is nothing in front of it, so the cut may run over.
+        let over = 2.0 * self.back + 1.0;
+        let (short, foot) = (self.short(), self.foot);
+        let low = if short.0 { foot.0 } else { -self.half - over };
+        let high = if short.1 { foot.1 } else { self.half + over };
+        // At a corner of more than 90° the metal goes on beside the edge.
+        let [low, high] = [low.max(-self.half - self.room()), high.min(self.half + self.room())];
+        self.cut(face, (low, high), -self.back, ReliefShape::Square)
+    }
+
+    /// How far past its end the edge may be cleared, mm.
+    fn room(&self) -> f64 {
+        self.relief.width
+    }
+
+    /// The same, or the face itself where it is left to tear.
+    pub(super) fn cleared_or_torn(&self, face: &Region) -> Result<Region, String> {
+        if !self.tears() {
+            return self.cleared(face);
+        }
+        if self.corners != (false, false) {
+            return Err("it cannot tear where another flange stands on the next edge".into());
+        }
+        if self.allowance <= self.back + NEAR {
+            let most = num::text(self.back, 2);
+            return Err(format!(
+                "the sheet beside it cannot tear: the bend ends within {most} mm of the edge"
+            ));
+        }
+        Ok(face.clone())
+    }
+
+    /// Finds how far the bend can run along what is left of the standing face.
+    pub(super) fn settle(&mut self, face: &Region) -> Result<(), String> {
+        let (low, high) = (self.foot.0.max(-self.half), self.foot.1.min(self.half));
+        self.strip = (low, high);
+        let tangent = self.seam().tangent;
+        let on = splice::on_line(face.outer(), &tangent)
+            .ok_or("the edge is not straight where the bend begins")?;
+        let edge = face.outer().edges().nth(on).unwrap_or(tangent);
+        let (start, end) = (self.seen(edge.from).0, self.seen(edge.to).0);
+        self.strip = (low.max(start), high.min(end));
+        if self.relief.shape == ReliefShape::None && (self.short() != (false, false)) {
+            return Err("the flange is narrower than its edge and `relief` is \"none\"".into());
+        }
+        Ok(())
+    }
+
+    /// The standing face with a notch where the edge goes on beside the bend.
+    pub(super) fn relieved(&self, face: &Region) -> Result<Region, String> {
+        let mut face = face.clone();
+        if self.tears() {
+            return Ok(face);
+        }
+        let (short, width) = (self.short(), self.relief.width);
+        let (depth, shape) = (-self.back - self.relief.depth, self.relief.shape);
+        let room = self.room();
+        if short.0 {
+            let wide = self.strip.0 - width >= -self.half;
+            let end = (self.strip.0 - width).max(-self.half - room);
+            let shape = if wide { shape } else { ReliefShape::Square };
+            face = self.cut(&face, (end, self.strip.0), depth, shape)?;
+        }
+        if short.1 {
+            let wide = self.strip.1 + width <= self.half;
+            let end = (self.strip.1 + width).min(self.half + room);
+            let shape = if wide { shape } else { ReliefShape::Square };
+            face = self.cut(&face, (self.strip.1, end), depth, shape)?;
+        }
+        Ok(face)
+    }
+
+    /// The carried face with a notch where it goes on beside the bend.
+    pub(super) fn carried_relieved(&self, carried: &Region) -> Result<Region, String> {
+        let bounds = carried.bounds();
+        // Seen from the carried face, the bend lies in front of it.
+        let view = Self {
+            along: Vec2::new(1.0, 0.0),
+            out: Vec2::new(0.0, -1.0),
+            middle: Point::new(0.0, self.back),
+            ..*self
+        };
+        let to_x = |along: f64| -along - self.aside;
+        let (strip, foot) =
+            ((to_x(self.strip.1), to_x(self.strip.0)), (to_x(self.foot.1), to_x(self.foot.0)));
+        let mut carried = carried.clone();
+        let width = self.relief.width;
+        let shape = match self.relief.shape {
+            ReliefShape::Tear | ReliefShape::None => return Ok(carried),
+            shape => shape,
+        };
+        let depth = -self.relief.depth;
+        if strip.0 - foot.0 > NEAR {
+            let wide = strip.0 - width >= foot.0;
+            let end = if wide { strip.0 - width } else { bounds.least.x.min(foot.0) - 1.0 };
+            let end = end.max(foot.0 - width);
+            let shape = if wide { shape } else { ReliefShape::Square };
+            carried = view.cut(&carried, (end, strip.0), depth, shape)?;
+        }
+        if foot.1 - strip.1 > NEAR {
+            let wide = strip.1 + width <= foot.1;
+            let end = if wide { strip.1 + width } else { bounds.most.x.max(foot.1) + 1.0 };
+            let end = end.min(foot.1 + width);
+            let shape = if wide { shape } else { ReliefShape::Square };
+            carried = view.cut(&carried, (strip.1, end), depth, shape)?;
+        }
+        Ok(carried)
+    }
+
+    /// Without a stretch of the edge, from `depth` outwards; the notch ends square or round.
+    fn cut(
+        &self,
+        face: &Region,
+        (low, high): (f64, f64),
+        depth: f64,
+        shape: ReliefShape,
+    ) -> Result<Region, String> {
+        let half = (high - low) / 2.0;
+        let round = matches!(shape, ReliefShape::Round | ReliefShape::Hole);
+        let (straight, bulge) = if round { (depth + half, -1.0) } else { (depth, 0.0) };
+        let front = FRONT.max(straight + FRONT);
+        let corners =
+            [(low, straight, bulge), (high, straight, 0.0), (high, front, 0.0), (low, front, 0.0)];
+        let vertices =
+            corners.map(|(along, out, bulge)| Vertex { at: self.point(along, out), bulge });
+        let tool = Outline::new(vertices).map_err(|e| e.to_string())?;
+        without(face, &tool)
+    }
+
+    pub(super) fn strip(&self, bend: &Bend, place: &Place) -> BendStrip {
+        let near = self.tangent();
+        let shifted = |share: f64| {
+            let by = self.out * (self.allowance * share);
+            Edge::line(near.from + by, near.to + by).moved(place)
+        };
+        let x = |along: f64| Point::new(-along - self.aside, self.back);
+        BendStrip {
+            tangents: [near.moved(place), shifted(1.0)],
+            line: shifted(0.5),
+            begins: near,
+            ends: Edge::line(x(self.strip.1), x(self.strip.0)),
+            area: self.tangent().length() * self.allowance,
+            bend: bend.bend,
+        }
+    }
+}

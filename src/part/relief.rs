@@ -1,0 +1,105 @@
+//! How large the cut beside the end of a bend is when the recipe does not say.
+
+use crate::bend;
+use crate::diag::Finding;
+use crate::part::Relief;
+use crate::part::values;
+use crate::part::values::Values;
+use crate::quantity::MM_PER_INCH;
+use crate::recipe;
+use crate::recipe::ReliefShape;
+
+/// A relief reaches so far behind the line where the bend begins, mm. FAA-H-8083-31
+/// asks for 1/32 to 1/16 in.
+const PAST: f64 = 1.0;
+
+/// Narrowest relief in kerfs: the cut goes in on one side and out on the other. Our choice.
+const KERFS: f64 = 2.0;
+
+/// Between two flanges at a corner when nothing is said, mm: common practice.
+const GAP: f64 = 0.5;
+
+impl Relief {
+    /// What a bend needs: as wide as the sheet is thick (a trade rule) and two kerfs; a hole
+    /// by [`least_hole`], and no smaller than the inside radius, which FAA-H-8083-31 calls
+    /// the most common method. Its definition a page earlier says twice the radius: a
+    /// recipe that follows it says so with `relief_width`.
+    pub fn usual(shape: ReliefShape, bend: &bend::Bend, kerf: f64) -> Self {
+        let width = match shape {
+            ReliefShape::Hole => least_hole(bend.thickness()).max(bend.radius()),
+            _ => bend.thickness().max(KERFS * kerf),
+        };
+        Self { shape, width, depth: Self::usual_depth(shape, width) }
+    }
+
+    /// A round end lies wholly behind the bend, a hole half behind it.
+    fn usual_depth(shape: ReliefShape, width: f64) -> f64 {
+        match shape {
+            ReliefShape::Hole => width / 2.0,
+            ReliefShape::Round => (width / 2.0).max(PAST),
+            _ => PAST,
+        }
+    }
+}
+
+/// Least diameter in mm of a relief hole in sheet of a thickness in mm, by FAA-H-8083-31:
+/// 1/8 in up to 0.064 in, 3/16 in up to 0.128 in. Beyond it, in proportion: our choice.
+fn least_hole(thickness: f64) -> f64 {
+    let inches = thickness / MM_PER_INCH;
+    let hole = match inches {
+        t if t <= 0.064 + 1e-9 => 1.0 / 8.0,
+        t if t <= 0.128 + 1e-9 => 3.0 / 16.0,
+        t => t * (3.0 / 16.0) / 0.128,
+    };
+    hole * MM_PER_INCH
+}
+
+/// Relief, gap and shift of a bend as its recipe asks for them.
+pub(super) fn build(
+    name: &str,
+    asked: &recipe::Bend,
+    bend: &bend::Bend,
+    values: &Values,
+) -> Option<(Relief, f64, f64)> {
+    let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
+    let mut relief = Relief::usual(asked.relief, bend, kerf);
+    let length = |expr: &Option<recipe::Expr>| match expr {
+        Some(expr) => values.length(expr).map(Some),
+        None => Some(None),
+    };
+    if let Some(width) = length(&asked.relief_width)? {
+        relief.width = width;
+        relief.depth = Relief::usual_depth(asked.relief, width);
+    }
+    relief.depth = length(&asked.relief_depth)?.unwrap_or(relief.depth);
+    let gap = length(&asked.gap)?.unwrap_or(GAP);
+    let aside = length(&asked.along)?.unwrap_or(0.0);
+    let faults = [
+        (relief.width > 0.0, "relief_width", "more than 0 mm"),
+        (relief.depth >= 0.0, "relief_depth", "0 mm or more"),
+        (gap >= 0.0, "gap", "0 mm or more"),
+    ];
+    let mut sound = true;
+    for (_, key, least) in faults.into_iter().filter(|(good, _, _)| !good) {
+        let headline = format!("`{key}` of bend `{name}` is {least}");
+        let finding = Finding::stop("bend", headline).at(asked.span, "");
+        values.findings.add(finding.help(format!("write {least}, or leave `{key}` out")));
+        sound = false;
+    }
+    sound.then_some((relief, gap, aside))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// FAA-H-8083-31 vol. 1 ch. 4. Its copies print the second diameter as 3/160.
+    #[test]
+    fn relief_holes_are_those_of_the_handbook() {
+        for (thickness, hole) in [(0.040, 0.125), (0.064, 0.125), (0.072, 0.1875), (0.128, 0.1875)]
+        {
+            let found = least_hole(thickness * MM_PER_INCH) / MM_PER_INCH;
+            assert!((found - hole).abs() < 1e-12, "{thickness}: {found}");
+        }
+    }
+}
