@@ -31,14 +31,17 @@ const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
-    ("check", &["diag", "quantity", "geom", "table", "recipe", "part", "flat"]),
+    (
+        "check",
+        &["num", "diag", "quantity", "geom", "table", "recipe", "shop", "part", "flat", "order"],
+    ),
     ("nest", &["num", "geom"]),
     ("write", &["num", "quantity", "geom"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "part", "flat", "check", "nest", "write",
+            "bend", "brake", "shop", "part", "flat", "order", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe"]),

@@ -15,6 +15,7 @@ use platewright::order::Task;
 use platewright::order::Tool;
 use platewright::order::Why;
 use platewright::quantity::Units;
+use platewright::recipe::CornerShape;
 use platewright::recipe::Measured;
 use platewright::shop;
 use platewright::shop::Shop;
@@ -52,6 +53,7 @@ fn flange(on: usize, edge: usize, wide: f64, long: f64, up: bool) -> Flange {
         radius: 2.0,
         up,
         measured: Measured::Outside,
+        corner: CornerShape::Open,
     }
 }
 

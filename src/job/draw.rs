@@ -6,6 +6,7 @@ use crate::geom::Region;
 use crate::geom::rectangle;
 use crate::job::Job;
 use crate::job::Solved;
+use crate::job::bent;
 use crate::job::label;
 use crate::job::lay;
 use crate::job::lay::Laid;
@@ -41,13 +42,14 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     let pieces = lay::pieces(job, solved);
     let plural = if pieces == 1 { "piece" } else { "pieces" };
     let mut notes = vec![format!("{}: {pieces} {plural}, {}", solved.name, sheet.name)];
-    for bend in &solved.part.bends {
+    for (i, bend) in solved.part.bends.iter().enumerate() {
         notes.push(format!(
-            "bend {}: {} {}, inside radius {}",
+            "bend {}: {} {}, inside radius {}{}",
             bend.name,
             if bend.up { "up" } else { "down" },
             bend.bend.turn(),
             job.units.length(bend.bend.radius()),
+            bent::words(job, solved, i),
         ));
     }
     notes.extend(later(job, solved));

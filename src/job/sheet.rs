@@ -1,6 +1,7 @@
 //! The sheets a job has in stock.
 
 use crate::bend::Method;
+use crate::brake;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::document::Fields;
@@ -13,6 +14,7 @@ use crate::formula;
 use crate::job::family;
 use crate::quantity::Reading;
 use crate::recipe::Surroundings;
+use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -54,7 +56,12 @@ const THICKEST: f64 = 200.0;
 const MOST_SHEETS: u32 = 10_000;
 
 impl Sheet {
-    pub(super) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Self> {
+    pub(super) fn read(
+        item: &Item,
+        tables: &Tables,
+        shop: Option<&Shop>,
+        findings: &Findings,
+    ) -> Option<Self> {
         let fields = Fields::of(item, findings)?;
         let name = fields.needed_text("name", "\"S235 4 mm\"").map(str::to_owned);
         let span = fields.get("name").map_or(item.span, |i| i.letters);
@@ -67,19 +74,28 @@ impl Sheet {
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let bend = match fields.get("bend") {
             Some(item) => method(item, findings),
-            None => material.as_ref().map(|m| usual_method(m)),
+            None => material.as_ref().map(|m| by_shop(shop, m, thickness)),
         };
         fields.need("stock", "[ { size = [\"2500 mm\", \"1250 mm\"] } ]");
         let stock: Vec<Stock> =
             fields.list("stock").iter().filter_map(|i| self::stock(i, findings)).collect();
         fields.finish();
         let thickness = thickness?;
+        let (material, bend) = (material?, bend?);
+        // Where a bend was measured, its radius is the one that comes out.
+        let measured = match bend {
+            Method::Measured { v, .. } => {
+                shop.and_then(|s| s.measured(material.name(), thickness, v))
+            }
+            _ => None,
+        };
+        let usual = measured.map_or(thickness, |m| m.radius);
         Some(Self {
             name: name?,
-            material: material?,
+            material,
             thickness,
-            bend_radius: bend_radius.unwrap_or(thickness),
-            bend: bend?,
+            bend_radius: bend_radius.unwrap_or(usual),
+            bend,
             stock,
             span,
         })
@@ -103,6 +119,17 @@ impl Sheet {
         .into_iter()
         .collect()
     }
+}
+
+/// What was measured counts for more than the shop's usual formula, that for more than the metal's.
+fn by_shop(shop: Option<&Shop>, material: &Row, thickness: Option<f64>) -> Method {
+    let measured = shop.zip(thickness).and_then(|(shop, thickness)| {
+        let v = shop.nearest_v(thickness).unwrap_or(brake::v_opening(thickness));
+        let measured = shop.measured(material.name(), thickness, v)?;
+        Some(Method::Measured { k: measured.k, v: measured.v })
+    });
+    let usual = || shop.and_then(|s| s.method).unwrap_or(usual_method(material));
+    measured.unwrap_or_else(usual)
 }
 
 /// DIN 6935 was made for steel; aircraft practice computes aluminium by the FAA's formula.

@@ -11,6 +11,7 @@ use platewright::flat;
 use platewright::order;
 use platewright::order::Metal;
 use platewright::order::Task;
+use platewright::recipe::CornerShape;
 use platewright::recipe::Measured;
 use platewright::shop;
 use platewright::table::Tables;
@@ -30,6 +31,7 @@ fn flange(on: usize, edge: usize, long: f64, turn: f64, up: bool) -> Flange {
         radius: 2.0,
         up,
         measured: Measured::Outside,
+        corner: CornerShape::Open,
     }
 }
 
