@@ -6,6 +6,7 @@
 //! u ≤ 0, v ≥ 0; a bed the same below the sheet's lower face. A punch has its origin at
 //! its tip, a die in the middle of its mouth.
 
+mod measured;
 mod press;
 mod read;
 mod tool;
@@ -15,6 +16,8 @@ use crate::diag::Span;
 use crate::geom::Outline;
 use crate::num::Angle;
 use crate::quantity::Quantity;
+pub use measured::MeasuredError;
+pub use measured::Strip;
 pub use read::read;
 
 /// A shop.

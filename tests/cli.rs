@@ -470,3 +470,35 @@ fn colours_are_kept_out_of_pipes() {
     let assert = run(folder.path(), &["make", "stopped.toml"]).code(1);
     assert!(!stderr(&assert).contains('\u{1b}'));
 }
+
+#[test]
+fn a_strip_is_made_and_its_measures_become_a_row_of_the_shop() {
+    let folder = TempDir::new().unwrap();
+    run(folder.path(), &["calibrate", "--v", "32 mm"]).code(0);
+    let strip = fs::read_to_string(folder.path().join("out/parts/flats/test-strip.svg")).unwrap();
+    assert!(strip.contains("<svg"));
+    fs::write(folder.path().join("shop.toml"), "about = \"ours\"").unwrap();
+    let measures = ["--v", "40 mm", "--legs", "54.2 mm", "54.1 mm", "--blank", "100 mm"];
+    let given = ["--radius", "5.5 mm", "--into", "shop.toml"];
+    let arguments: Vec<&str> =
+        ["calibrate"].iter().chain(&measures).chain(&given).copied().collect();
+    let assert = run(folder.path(), &arguments).code(0);
+    let row = stdout(&assert);
+    assert!(row.contains("deduction = \"8.3 mm\""), "{row}");
+    assert!(stderr(&assert).contains("K 0.328"), "{}", stderr(&assert));
+    let shop = fs::read_to_string(folder.path().join("shop.toml")).unwrap();
+    assert_eq!(shop, format!("about = \"ours\"\n\n{row}"));
+    let again = run(folder.path(), &arguments).code(2);
+    assert!(stderr(&again).contains("take it out first"), "{}", stderr(&again));
+    assert_eq!(fs::read_to_string(folder.path().join("shop.toml")).unwrap(), shop);
+}
+
+#[test]
+fn measures_that_no_bend_leaves_are_refused() {
+    let folder = TempDir::new().unwrap();
+    let arguments = ["calibrate", "--v", "40 mm", "--legs", "49 mm", "50 mm", "--blank", "100 mm"];
+    let assert = run(folder.path(), &arguments).code(2).stdout_eq("");
+    assert!(stderr(&assert).contains("do not fit each other"), "{}", stderr(&assert));
+    let half = run(folder.path(), &["calibrate", "--v", "40 mm", "--blank", "100 mm"]);
+    half.code(2);
+}

@@ -142,19 +142,35 @@ fn grain(grain: Grain, strip: &BendStrip) -> &'static str {
     }
 }
 
-/// What the drawing says of a bend, beside its angle and radius.
-pub(super) fn words(job: &Job, solved: &Solved, bend: usize) -> String {
-    let Some((shop, plan)) = job.shop.as_deref().zip(solved.plan.as_ref()) else {
-        return String::new();
-    };
-    let Some((order, step)) = plan.step(bend) else { return String::new() };
-    let way = &step.way;
-    let over = way.under_load.degrees() - solved.part.bends[bend].bend.turn().degrees();
-    format!(
-        ", no. {order} on {}, over-bend {}°",
-        way.words(&solved.part, shop, job.units),
-        crate::num::text(over, 1)
-    )
+/// What the drawing says of how a bend is made: nothing without a shop.
+pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
+    let place = Place::default();
+    let Some(made) = made(job, solved, bend, &place) else { return Vec::new() };
+    let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
+    let (mm, degrees) = (|x: f64| job.units.length(x), |x: f64| crate::num::text(x, 1));
+    let force = made
+        .force_kn
+        .zip(made.force_short_tons)
+        .map(|(kn, tons)| format!(", {} kN ({} short tons)", degrees(kn), degrees(tons)));
+    let sight = made.sight_line_mm.map(|_| {
+        let radius = drawn.bend.radius();
+        let off = brake::sight_line(radius) - strip.bend.allowance() / 2.0;
+        let free =
+            if made.hold == solved.part.faces[drawn.from].name { drawn.to } else { drawn.from };
+        let towards = if off < 0.0 { &made.hold } else { &solved.part.faces[free].name };
+        format!(", sight line {} from the bend line towards {towards}", mm(off.abs()))
+    });
+    vec![
+        format!("  {}. {}: hold {}, {} up", made.order, made.tool, made.hold, made.up),
+        format!(
+            "  turn to {}°, radius {}, flange from {}{}{}",
+            degrees(made.turn_under_load_deg),
+            mm(made.gives_radius_mm),
+            mm(made.least_flange_mm),
+            force.unwrap_or_default(),
+            sight.unwrap_or_default()
+        ),
+    ]
 }
 
 /// Where the order in which the part was drawn fails, in words, when another goes.

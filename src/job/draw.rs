@@ -44,13 +44,13 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
     let mut notes = vec![format!("{}: {pieces} {plural}, {}", solved.name, sheet.name)];
     for (i, bend) in solved.part.bends.iter().enumerate() {
         notes.push(format!(
-            "bend {}: {} {}, inside radius {}{}",
+            "bend {}: {} {}, inside radius {}",
             bend.name,
             if bend.up { "up" } else { "down" },
             bend.bend.turn(),
             job.units.length(bend.bend.radius()),
-            bent::words(job, solved, i),
         ));
+        notes.extend(bent::notes(job, solved, i));
     }
     notes.extend(later(job, solved));
     let mut y = -2.0 * NOTE_PITCH;

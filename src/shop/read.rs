@@ -1,8 +1,6 @@
 //! Shop file to [`Shop`].
 
-use crate::bend::Bend;
 use crate::bend::Method;
-use crate::brake;
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::Span;
@@ -12,8 +10,6 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
-use crate::num;
-use crate::num::Angle;
 use crate::quantity;
 use crate::quantity::Reading;
 use crate::shop::Cutting;
@@ -147,18 +143,14 @@ fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
     let deduction = size(fields, "deduction", "\"7.9 mm\"");
     let (material, thickness, v) = (material?.name().to_owned(), thickness?, v?);
     let (radius, deduction) = (radius?, deduction?);
-    let k = brake::measured_k(thickness, radius, deduction);
-    match Bend::new(thickness, radius, Angle::QUARTER, Method::K(k)) {
-        Ok(_) => Some(Measured { material, thickness, v, deduction, radius, k }),
+    match Measured::new(material, thickness, v, deduction, radius) {
+        Ok(measured) => Some(measured),
         Err(error) => {
             let span = fields.get("deduction").map_or(fields.here, |i| i.letters);
             fields.add(
                 Finding::stop("measured-bend", format!("this was not measured so: {error}"))
                     .at(span, "")
-                    .note(format!(
-                        "K = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness = {}",
-                        num::text(k, 3)
-                    ))
+                    .note("K = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness")
                     .help("measure the legs outside, and the inside radius with a gauge, again"),
             );
             None
@@ -178,4 +170,69 @@ fn oven(fields: &Fields) -> Option<[f64; 3]> {
             .help("write `oven = [\"1200 mm\", \"600 mm\", \"600 mm\"]`"),
     );
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Sources;
+    use crate::quantity::Quantity;
+
+    fn read_text(text: &str) -> Result<Shop, Vec<Finding>> {
+        read(Sources::default().add("shop.toml", text), text, &Tables::shipped())
+    }
+
+    fn codes(text: &str) -> Vec<&'static str> {
+        read_text(text).unwrap_err().iter().map(|f| f.code).collect()
+    }
+
+    const MEASURED: &str = "[[measured]]\nmaterial = \"s235\"\nthickness = \"4 mm\"\n\
+        v = \"32 mm\"\ndeduction = \"7.9 mm\"\nradius = \"5.1 mm\"\n";
+
+    #[test]
+    fn a_measured_bend_gives_its_k_and_is_found_by_its_sheet() {
+        let shop = read_text(MEASURED).unwrap();
+        let found = shop.measured("S235", 4.0, 40.0).unwrap();
+        assert!((found.k - brake_k()).abs() < 1e-12);
+        assert_eq!(shop.measured("S235", 3.0, 32.0), None);
+        assert_eq!(shop.measured("304", 4.0, 32.0), None);
+    }
+
+    fn brake_k() -> f64 {
+        crate::brake::measured_k(4.0, 5.1, 7.9)
+    }
+
+    #[test]
+    fn own_figures_of_cutting_are_those_of_the_process_row() {
+        let text = "[[cutting]]\nprocess = \"laser\"\nkerf = \"0.3 mm\"\nleast_hole_ratio = 0.8\n";
+        let shop = read_text(text).unwrap();
+        let own: Vec<(&str, Quantity)> =
+            shop.cutting[0].fields.iter().map(|(name, q)| (name.as_str(), *q)).collect();
+        assert_eq!(own.len(), 2);
+        assert_eq!((own[0].0, own[0].1.value), ("kerf", 0.3));
+        assert_eq!(codes(&text.replace("\"0.3 mm\"", "\"3 deg\"")), ["wrong-unit"]);
+        assert_eq!(codes(&text.replace("kerf", "kref")), ["unknown-key"]);
+    }
+
+    #[test]
+    fn all_that_is_wrong_is_said_at_once() {
+        assert_eq!(codes(&MEASURED.replace("7.9", "27.9")), ["measured-bend"]);
+        assert_eq!(
+            codes("oven = [\"1 m\"]\nbending = 0.8\ndrills = [\"0 mm\"]"),
+            ["unknown-word", "out-of-range", "wrong-kind"]
+        );
+        let brake = "[[brake]]\nname = \"b\"\nkind = \"press\"\nlength = \"1 m\"\n";
+        assert_eq!(codes(brake), ["missing-key"; 4]);
+        assert_eq!(codes(&brake.replace("press", "hammer")), ["missing-key", "unknown-word"]);
+    }
+
+    #[test]
+    fn a_section_that_crosses_itself_is_no_tool() {
+        let text = include_str!("../../parts/shop.toml");
+        let bad = text.replacen("[\"-45 mm\", \"160 mm\"]", "[\"-45 mm\", \"-50 mm\"]", 1);
+        assert_ne!(bad, text);
+        assert_eq!(codes(&bad), ["tool-section"]);
+        let twice = text.replace("\"finger brake\"", "\"straight brake\"");
+        assert_eq!(codes(&twice), ["double-name"]);
+    }
 }
