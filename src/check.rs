@@ -6,6 +6,7 @@
 mod bend_grain;
 mod bend_order;
 mod brake_radius;
+mod flange_collision;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
@@ -103,6 +104,11 @@ pub const CHECKS: &[Check] = &[
         code: "mark-outside",
         source: include_str!("check/mark_outside.rs"),
         run: mark_outside::look,
+    },
+    Check {
+        code: "flange-collision",
+        source: include_str!("check/flange_collision.rs"),
+        run: flange_collision::look,
     },
 ];
 

@@ -10,6 +10,7 @@
 //! of the sheet, so the strip keeps its length and its inside radius shrinks from
 //! infinity, when it is still flat, to the bend's own.
 
+mod clash;
 mod frame;
 
 use crate::bend;
@@ -20,6 +21,8 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::Part;
+pub use clash::Piece;
+pub use clash::clashes;
 pub use frame::Frame;
 pub use frame::Space;
 pub use frame::cross;

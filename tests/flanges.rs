@@ -9,6 +9,7 @@ use platewright::bend::Method;
 use platewright::flat;
 use platewright::flat::Flat;
 use platewright::fold;
+use platewright::fold::Piece;
 use platewright::fold::Space;
 use platewright::geom::Edge;
 use platewright::geom::Point;
@@ -223,4 +224,51 @@ fn faces_that_lie_on_each_other_in_the_blank_are_both_named() {
     ]);
     let words = refused(&part);
     assert!(words.contains("`f3`") && words.contains("`f4`"), "{words}");
+}
+
+fn clashes(part: &Part) -> Vec<(Piece, Piece)> {
+    let flat = unfolded(part);
+    fold::clashes(part, &fold::fold(part, &flat, &[]))
+}
+
+/// Two flanges with returns towards each other: the part is 60 mm wide, the returns
+/// touch at 30 mm and meet beyond.
+#[test]
+fn returns_that_meet_are_found_and_those_that_just_touch_are_not() {
+    let returned = |length| {
+        let up = |edge| flange(edge, 100.0);
+        let lip = |on| Flange { on, edge: 1, size: [100.0, length], ..flange(0, 0.0) };
+        clashes(&part(&[up(0), up(2), lip(1), lip(2)]))
+    };
+    assert_eq!(returned(29.0), []);
+    assert_eq!(returned(30.0), []);
+    assert_eq!(returned(30.1), [(Piece::Face(3), Piece::Face(4))]);
+    assert_eq!(returned(40.0), [(Piece::Face(3), Piece::Face(4))]);
+}
+
+/// A return as long as the part is wide runs through the other flange.
+#[test]
+fn a_return_through_a_flange_is_found() {
+    let lip = |length| Flange { on: 1, edge: 1, size: [40.0, length], ..flange(0, 0.0) };
+    let tall = Flange { size: [100.0, 50.0], ..flange(2, 0.0) };
+    let through = |length| clashes(&part(&[flange(0, 100.0), tall, lip(length)]));
+    assert_eq!(through(57.9), []);
+    assert_eq!(through(59.0), [(Piece::Face(2), Piece::Face(3))]);
+    assert_eq!(through(80.0), [(Piece::Face(2), Piece::Face(3))]);
+    // A flange that leans over the part runs into the one across.
+    let steep = Flange { turn: 160.0, size: [100.0, 110.0], ..flange(0, 0.0) };
+    assert_eq!(clashes(&part(&[steep, flange(2, 100.0)])), [(Piece::Face(1), Piece::Face(2))]);
+}
+
+#[test]
+fn corners_that_were_treated_do_not_clash_and_one_that_was_not_does() {
+    for turn in [45.0, 90.0, 120.0] {
+        let shapes = [CornerShape::Closed, CornerShape::Mitre, CornerShape::Overlap];
+        for shape in shapes.into_iter().filter(|s| turn > 60.0 || *s != CornerShape::Overlap) {
+            assert_eq!(clashes(&corner(shape, turn)), [], "{shape:?} {turn}");
+        }
+    }
+    assert_eq!(clashes(&corner(CornerShape::Open, 90.0)), []);
+    // Flanges that lean in meet above an open corner.
+    assert_eq!(clashes(&corner(CornerShape::Open, 120.0)), [(Piece::Face(1), Piece::Face(2))]);
 }

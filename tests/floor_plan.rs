@@ -33,7 +33,10 @@ const PLAN: &[(&str, &[&str])] = &[
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     (
         "check",
-        &["num", "diag", "quantity", "geom", "table", "recipe", "shop", "part", "flat", "order"],
+        &[
+            "num", "diag", "quantity", "geom", "table", "recipe", "shop", "part", "flat", "fold",
+            "order",
+        ],
     ),
     ("nest", &["num", "geom"]),
     ("write", &["num", "quantity", "geom"]),

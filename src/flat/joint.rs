@@ -89,7 +89,7 @@ impl Joint {
     /// Finds where the carried face begins and ends.
     pub(super) fn stand(&mut self, carried: &Region) -> Result<(), String> {
         let foot = splice::foot(carried.outer(), self.back)
-            .ok_or("the flange has no single straight edge where the bend ends")?;
+            .ok_or("the flange has no straight edge where the bend ends, or two")?;
         self.foot = (-foot.1 - self.aside, -foot.0 - self.aside);
         if self.foot.1 <= -self.half + NEAR || self.foot.0 >= self.half - NEAR {
             return Err("the flange lies beside its edge".into());

@@ -1,0 +1,51 @@
+//! Flanges that run into each other.
+//!
+//! # Looks for
+//! Faces and bends of the folded part that would take up the same space. The edges of
+//! each are followed through all others in steps of a quarter of the thickness; what
+//! enters by less than 0.06 mm may only touch.
+//!
+//! # Why it matters
+//! The last bend cannot be finished: the flange meets another one, springs back, or
+//! pushes it out of square.
+//!
+//! # Example
+//! A channel 30 mm wide whose two flanges carry returns of 20 mm towards each other.
+//!
+//! # Remedy
+//! Make one of the two shorter or narrower, shift it with `along`, cut it at the corner
+//! with `corner`, or turn it less.
+//!
+//! # Source
+//! Two solids cannot be in one place; the steps and the touch are our choice.
+
+use crate::check::Subject;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::fold;
+use crate::fold::Piece;
+
+const CODE: &str = "flange-collision";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let part = subject.part;
+    let solid = fold::fold(part, subject.flat, &fold::full(part));
+    let words = |piece: Piece| match piece {
+        Piece::Face(face) => format!("face `{}`", part.faces[face].name),
+        Piece::Bend(bend) => format!("bend `{}`", part.bends[bend].name),
+    };
+    // The bend that brought a piece to where it is.
+    let bend = |piece: Piece| match piece {
+        Piece::Face(face) => part.bends.iter().find(|b| b.to == face),
+        Piece::Bend(bend) => part.bends.get(bend),
+    };
+    let finding = |(first, second): (Piece, Piece)| {
+        let headline =
+            format!("{} and {} run into each other when folded", words(first), words(second));
+        let span = bend(second).or(bend(first)).map_or(subject.here, |b| b.span);
+        subject
+            .finding(Weight::Stop, CODE, headline, &[], span)
+            .help("make one of them smaller, shift it with `along`, or cut it back with `corner`")
+    };
+    fold::clashes(part, &solid).into_iter().map(finding).collect()
+}

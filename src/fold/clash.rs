@@ -1,0 +1,220 @@
+//! Which pieces of a folded part run into each other.
+//!
+//! Two solids with flat sides that run into each other have an edge of one that enters
+//! the other. So the edges of each piece, arcs and bends as short chords, are followed
+//! through every other piece in steps well below the thickness. They are drawn in a
+//! little, so that they are found even where two pieces lie evenly in each other. What enters by less than
+//! three times [`TOUCH`] may only touch. Where corners are relieved, the bends are taken whole, which
+//! errs to the side of seeing too much by what the relief takes.
+
+use crate::fold::Folded;
+use crate::fold::FoldedBend;
+use crate::fold::FoldedFace;
+use crate::fold::Frame;
+use crate::fold::Space;
+use crate::fold::minus;
+use crate::fold::plus;
+use crate::fold::times;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Side;
+use crate::geom::flatten;
+use crate::geom::offset;
+use crate::num;
+use crate::num::Angle;
+use crate::part::Part;
+
+/// What comes this near only touches, mm: far below what a shop can measure on a
+/// flange, far above what is lost in sums. Our choice.
+const TOUCH: f64 = 0.02;
+
+/// So far the edges are drawn in, mm: more than what touches.
+const INSET: f64 = 2.0 * TOUCH;
+
+/// Arcs leave their chords by this at the most, mm: below what touches.
+const CHORD: f64 = 0.01;
+
+/// Steps along an edge, in thicknesses. Our choice.
+const STEP: f64 = 0.25;
+
+/// A solid piece of a folded part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Piece {
+    /// A face, by its index in the part.
+    Face(usize),
+    /// A bend, by its index in the part.
+    Bend(usize),
+}
+
+/// A piece with what the search needs.
+struct Solid<'a> {
+    piece: Piece,
+    shape: Shape<'a>,
+    frame: Frame,
+    edges: Vec<[Space; 2]>,
+    /// Its box in its own frame.
+    least: Space,
+    most: Space,
+    thickness: f64,
+}
+
+enum Shape<'a> {
+    Plate(&'a Region),
+    Sector(&'a FoldedBend),
+}
+
+/// Every pair of pieces that run into each other, in the order of the part. A bend and
+/// the faces it joins are one sheet and never a pair.
+pub fn clashes(part: &Part, folded: &Folded) -> Vec<(Piece, Piece)> {
+    let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
+    let solids: Vec<Solid> = faces.chain(folded.bends.iter().map(sector)).collect();
+    let mut pairs = Vec::new();
+    for (i, a) in solids.iter().enumerate() {
+        for b in &solids[i + 1..] {
+            if !joined(part, a.piece, b.piece) && (a.enters(b) || b.enters(a)) {
+                pairs.push((a.piece, b.piece));
+            }
+        }
+    }
+    pairs
+}
+
+fn joined(part: &Part, a: Piece, b: Piece) -> bool {
+    match (a, b) {
+        (Piece::Face(face), Piece::Bend(bend)) | (Piece::Bend(bend), Piece::Face(face)) => {
+            part.bends[bend].from == face || part.bends[bend].to == face
+        }
+        _ => false,
+    }
+}
+
+fn plate(face: &FoldedFace, thickness: f64) -> Solid<'_> {
+    let mut edges = Vec::new();
+    let heights = [-INSET, -thickness / 2.0, INSET - thickness];
+    let rim = face.region.outer();
+    let rims = std::iter::once((rim, -INSET)).chain(face.region.holes().iter().map(|h| (h, INSET)));
+    for (outline, by) in rims {
+        // A piece too fine to be drawn in is taken as it is.
+        let inset = offset(outline, by).unwrap_or_else(|_| outline.clone());
+        let corners = flatten(&inset, CHORD, Side::On);
+        for (i, corner) in corners.iter().enumerate() {
+            let next = corners[(i + 1) % corners.len()];
+            edges.push([heights[0], heights[2]].map(|h| face.frame.point(*corner, h)));
+            edges.extend(heights.map(|h| [*corner, next].map(|p| face.frame.point(p, h))));
+        }
+    }
+    let bounds = face.region.bounds();
+    Solid {
+        piece: Piece::Face(face.face),
+        shape: Shape::Plate(&face.region),
+        frame: face.frame,
+        edges,
+        least: [bounds.least.x, bounds.least.y, -thickness],
+        most: [bounds.most.x, bounds.most.y, 0.0],
+        thickness,
+    }
+}
+
+fn sector(bend: &FoldedBend) -> Solid<'_> {
+    let outside = bend.radius + bend.thickness;
+    let cos = 1.0 - (CHORD / outside).min(0.5);
+    let chord = 2.0 * num::acos(cos).degrees();
+    let steps =
+        if outside.is_finite() { (bend.turn.degrees() / chord).ceil().max(1.0) } else { 1.0 };
+    let mut edges = Vec::new();
+    let margin = INSET / bend.allowance;
+    let at = |i: usize, x: f64, h: f64| {
+        let share = margin + (1.0 - 2.0 * margin) * i as f64 / steps;
+        bend.point(x, share, h)
+    };
+    for i in 0..=steps as usize {
+        for h in [-INSET, -bend.thickness / 2.0, INSET - bend.thickness] {
+            let ends = [INSET, bend.width - INSET];
+            edges.push(ends.map(|x| at(i, x, h)));
+            if i > 0 {
+                edges.extend(ends.map(|x| [at(i - 1, x, h), at(i, x, h)]));
+            }
+        }
+    }
+    let (mut least, mut most) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+    for point in edges.iter().flatten() {
+        let seen = bend.start.seen(*point);
+        for axis in 0..3 {
+            // The edges are drawn in, and a chord cuts off a little of the arc.
+            least[axis] = least[axis].min(seen[axis] - 2.0 * INSET);
+            most[axis] = most[axis].max(seen[axis] + 2.0 * INSET);
+        }
+    }
+    Solid {
+        piece: Piece::Bend(bend.bend),
+        shape: Shape::Sector(bend),
+        frame: bend.start,
+        edges,
+        least,
+        most,
+        thickness: bend.thickness,
+    }
+}
+
+impl Solid<'_> {
+    /// Whether an edge of this piece enters another.
+    fn enters(&self, other: &Self) -> bool {
+        self.edges.iter().any(|[from, to]| {
+            let (from, to) = (other.frame.seen(*from), other.frame.seen(*to));
+            other.within(from, to).is_some_and(|(low, high)| {
+                let way = minus(to, from);
+                let length = super::length(way) * (high - low);
+                let steps = (length / (STEP * other.thickness)).ceil().max(2.0);
+                // The ends of the stretch lie on the box, so only what is between counts.
+                (0..=steps as usize).any(|i| {
+                    let share = low + (high - low) * i as f64 / steps;
+                    other.holds(plus(from, times(way, share)))
+                })
+            })
+        })
+    }
+
+    /// Which stretch of a line in its own frame lies in its box, as shares of the line.
+    fn within(&self, from: Space, to: Space) -> Option<(f64, f64)> {
+        let (mut low, mut high) = (0.0_f64, 1.0_f64);
+        for axis in 0..3 {
+            let (least, most) = (self.least[axis] + TOUCH, self.most[axis] - TOUCH);
+            let way = to[axis] - from[axis];
+            if way.abs() < 1e-12 {
+                if from[axis] < least || from[axis] > most {
+                    return None;
+                }
+                continue;
+            }
+            let ends = [(least - from[axis]) / way, (most - from[axis]) / way];
+            low = low.max(ends[0].min(ends[1]));
+            high = high.min(ends[0].max(ends[1]));
+        }
+        (low <= high).then_some((low, high))
+    }
+
+    /// Whether a point of its own frame lies in it, deeper than a touch.
+    fn holds(&self, p: Space) -> bool {
+        match self.shape {
+            Shape::Plate(region) => {
+                let at = Point::new(p[0], p[1]);
+                let deep = p[2] <= -TOUCH + 1e-9 && p[2] >= TOUCH - self.thickness - 1e-9;
+                let clear = |o: &crate::geom::Outline| o.distance(at) >= TOUCH;
+                deep && region.contains(at) && region.outlines().all(clear)
+            }
+            Shape::Sector(bend) => {
+                if bend.turn == Angle::ZERO {
+                    return true;
+                }
+                let (inner, outer) = (bend.radius, bend.radius + bend.thickness);
+                // From the axis; the bend begins straight away from the inside.
+                let (y, z) = if bend.up { (p[1], inner - p[2]) } else { (p[1], p[2] + outer) };
+                let radius = num::hypot(y, z);
+                let turned = Angle::of(z, y).degrees();
+                let touch = Angle::from_radians(TOUCH / outer).degrees();
+                let around = turned >= touch && turned <= bend.turn.degrees() - touch;
+                around && radius >= inner + TOUCH && radius <= outer - TOUCH
+            }
+        }
+    }
+}
