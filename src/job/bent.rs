@@ -10,6 +10,7 @@ use crate::job::report::point;
 use crate::job::report::rounded;
 use crate::num::Angle;
 use crate::order::Metal;
+use crate::order::Why;
 use crate::part::Bend;
 use crate::recipe::Grain;
 use crate::table::Row;
@@ -179,7 +180,9 @@ pub(super) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let (bend, refused) = plan.as_drawn.as_ref().filter(|_| plan.is_whole())?;
     let names: Vec<&str> =
         plan.steps.iter().map(|s| solved.part.bends[s.bend].name.as_str()).collect();
-    let why = refused.first().map(|r| r.words(&solved.part, shop, job.units));
+    // What stands in the way says more than a brake that is too small at any time.
+    let hits = refused.iter().find(|r| matches!(r.why, Why::Hits { .. }));
+    let why = hits.or(refused.first()).map(|r| r.words(&solved.part, shop, job.units));
     Some(format!(
         "not as drawn: `{}` cannot be bent after those before it ({}); bend {}",
         solved.part.bends[*bend].name,

@@ -148,7 +148,9 @@ impl<'a> Stages<'a> {
         name: &'static str,
         width: Option<f64>,
     ) -> Result<(), Why> {
-        self.all(tool, name, width, |stage| {
+        // The fold lays a bend half made in a wider arc than the nose, round which it goes.
+        let free = self.radius() + self.part.thickness;
+        self.all_but(tool, name, width, free, |stage| {
             // Turned past its angle the sheet is tighter than in the end, and draws to the nose.
             let sight = brake::sight_line(self.radius().min(stage.bend.radius));
             self.at_end(stage, way, false).shifted(sight, 0.0)
@@ -219,7 +221,7 @@ impl<'a> Stages<'a> {
     }
 
     /// Whether a tool clears at every stage. The two faces beside the bend may touch it
-    /// within `free` of the middle.
+    /// within `free` of its origin, across and up.
     fn all_but(
         &self,
         tool: &Outline,
@@ -243,7 +245,9 @@ impl<'a> Stages<'a> {
                 let sides: Vec<Vec<[f64; 3]>> = match piece.what {
                     Obstacle::Face(face) if face == bend.from || face == bend.to => {
                         let far = f64::INFINITY;
-                        vec![cut(&seen, 1, free, far), cut(&seen, 1, -far, -free)]
+                        let beside = [cut(&seen, 1, free, far), cut(&seen, 1, -far, -free)];
+                        let above = cut(&cut(&seen, 1, -free, free), 2, free, far);
+                        beside.into_iter().chain([above]).collect()
                     }
                     _ => vec![seen],
                 };
