@@ -73,15 +73,16 @@ Turns recipes of small plate parts into checked, nested cut files
 Usage: platewright[EXE] <COMMAND>
 
 Commands:
-  make     Solve, check, nest and write everything a job asks for
-  check    Say what is wrong with a job; write nothing
-  part     Make the flat of one part
-  recipes  List the recipes, or the inputs of one
-  new      Print a job file to start from, with every input of a recipe explained
-  schema   Print the JSON Schema of recipe or job files, for editors
-  tables   List the tables of hardware and stock, or the rows of one
-  explain  Say what a check looks for, why, and by which source
-  help     Print this message or the help of the given subcommand(s)
+  make       Solve, check, nest and write everything a job asks for
+  check      Say what is wrong with a job; write nothing
+  part       Make the flat of one part
+  calibrate  Make a strip to bend and measure, or turn its measures into a row of the shop file
+  recipes    List the recipes, or the inputs of one
+  new        Print a job file to start from, with every input of a recipe explained
+  schema     Print the JSON Schema of recipe or job files, for editors
+  tables     List the tables of hardware and stock, or the rows of one
+  explain    Say what a check looks for, why, and by which source
+  help       Print this message or the help of the given subcommand(s)
 
 Options:
   -h, --help     Print help
