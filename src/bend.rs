@@ -20,6 +20,24 @@ pub enum Method {
     Faa,
     /// A K value of the shop's own: the neutral fibre lies K thicknesses outside the inner face.
     K(f64),
+    /// The K of a bend the shop has measured over a V.
+    Measured {
+        /// As it follows from deduction and radius.
+        k: f64,
+        /// Opening of the V, mm.
+        v: f64,
+    },
+}
+
+impl Method {
+    /// The formula of this name: `DIN 6935` or `FAA`.
+    pub fn named(name: &str) -> Option<Self> {
+        match name {
+            "DIN 6935" => Some(Self::Din6935),
+            "FAA" => Some(Self::Faa),
+            _ => None,
+        }
+    }
 }
 
 impl fmt::Display for Method {
@@ -28,6 +46,7 @@ impl fmt::Display for Method {
             Self::Din6935 => f.write_str("DIN 6935"),
             Self::Faa => f.write_str("FAA formula"),
             Self::K(k) => write!(f, "K = {}", num::text(*k, 4)),
+            Self::Measured { v, .. } => write!(f, "measured over V {} mm", num::text(*v, 2)),
         }
     }
 }
@@ -91,7 +110,9 @@ impl Bend {
             return Err(BendError::Turn(turn));
         }
         match method {
-            Method::K(k) if !(k > 0.0 && k <= 0.5) => Err(BendError::K(k)),
+            Method::K(k) | Method::Measured { k, .. } if !(k > 0.0 && k <= 0.5) => {
+                Err(BendError::K(k))
+            }
             _ => Ok(Self { thickness, radius, turn, method }),
         }
     }
@@ -123,7 +144,7 @@ impl Bend {
                 (0.65 + 0.5 * num::log10(self.radius / self.thickness)).min(1.0) / 2.0
             }
             Method::Faa => 0.0078 * 180.0 / num::PI,
-            Method::K(k) => k,
+            Method::K(k) | Method::Measured { k, .. } => k,
         }
     }
 

@@ -3,6 +3,9 @@
 //! The head of a check's file, with its fixed headings, is what `platewright explain`
 //! prints. A check looks and never changes anything.
 
+mod bend_grain;
+mod bend_order;
+mod brake_radius;
 mod flange_collision;
 mod hole_bend;
 mod hole_edge;
@@ -10,6 +13,7 @@ mod hole_size;
 mod least_flange;
 mod least_radius;
 mod mark_outside;
+mod relief_size;
 mod web;
 
 use crate::diag::Finding;
@@ -17,12 +21,14 @@ use crate::diag::Span;
 use crate::diag::Weight;
 use crate::flat::Flat;
 use crate::geom::Outline;
+use crate::order::Plan;
 use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::part::Part;
 use crate::quantity::Units;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
+use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
 
@@ -46,6 +52,9 @@ pub struct Subject<'a> {
     pub here: Span,
     /// How lengths are printed.
     pub units: Units,
+    /// The shop's tools and the order in which they bend the part, where a shop is named
+    /// and there is something to bend.
+    pub shop: Option<(&'a Shop, &'a Plan)>,
 }
 
 /// A check: its code, its own description, and how it looks.
@@ -86,6 +95,26 @@ pub const CHECKS: &[Check] = &[
         code: "least-radius",
         source: include_str!("check/least_radius.rs"),
         run: least_radius::look,
+    },
+    Check {
+        code: "bend-order",
+        source: include_str!("check/bend_order.rs"),
+        run: bend_order::look,
+    },
+    Check {
+        code: "brake-radius",
+        source: include_str!("check/brake_radius.rs"),
+        run: brake_radius::look,
+    },
+    Check {
+        code: "bend-grain",
+        source: include_str!("check/bend_grain.rs"),
+        run: bend_grain::look,
+    },
+    Check {
+        code: "relief-size",
+        source: include_str!("check/relief_size.rs"),
+        run: relief_size::look,
     },
     Check {
         code: "mark-outside",

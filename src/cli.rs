@@ -2,6 +2,7 @@
 //!
 //! Standard output is data; findings and progress go to standard error.
 
+mod calibrate;
 mod commands;
 mod files;
 mod listing;
@@ -49,6 +50,8 @@ enum Command {
     },
     /// Make the flat of one part
     Part(PartArgs),
+    /// Make a strip to bend and measure, or turn its measures into a row of the shop file
+    Calibrate(CalibrateArgs),
     /// List the recipes, or the inputs of one
     Recipes {
         /// A recipe, by name or as a file
@@ -120,6 +123,34 @@ struct PartArgs {
     out: PathBuf,
 }
 
+#[derive(clap::Args)]
+struct CalibrateArgs {
+    /// Row of the table `material`
+    #[arg(long, default_value = "S235")]
+    material: String,
+    /// Thickness of the sheet
+    #[arg(long, default_value = "4 mm")]
+    thickness: String,
+    /// Opening of the V
+    #[arg(long)]
+    v: String,
+    /// Both legs of the bent strip, measured outside
+    #[arg(long, num_args = 2, value_names = ["A", "B"], requires = "blank")]
+    legs: Vec<String>,
+    /// Length of the strip before bending, measured
+    #[arg(long, requires = "legs")]
+    blank: Option<String>,
+    /// Inside radius, measured [default: 0.16 V]
+    #[arg(long, requires = "legs")]
+    radius: Option<String>,
+    /// Shop file to add the row to
+    #[arg(long, value_name = "FILE", requires = "legs")]
+    into: Option<PathBuf>,
+    /// Where to write the strip; made if missing
+    #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
+    out: PathBuf,
+}
+
 /// How the program ends.
 enum Ending {
     /// All done.
@@ -136,6 +167,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Make { job, out, r12 } => commands::make(&job, out, r12),
         Command::Check { job } => commands::check(&job),
         Command::Part(args) => commands::part(&args),
+        Command::Calibrate(args) => calibrate::calibrate(&args),
         Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),
         Command::New { recipe, copy } => start::new(&recipe, copy),
         Command::Schema { of } => start::schema(of),

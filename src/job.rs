@@ -4,6 +4,7 @@
 //! every line into a checked flat, [`make`] nests the flats and writes everything.
 //! This is the only place that names the stages in order.
 
+mod bent;
 mod draw;
 mod family;
 mod label;
@@ -14,6 +15,7 @@ mod read;
 mod report;
 mod sheet;
 mod solve;
+mod tools;
 mod view;
 
 pub use make::Made;
@@ -35,6 +37,7 @@ use crate::diag::Span;
 use crate::document::Entry;
 use crate::quantity::Units;
 use crate::recipe;
+use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -52,8 +55,10 @@ pub struct Job {
     pub about: String,
     /// How lengths are printed and files are written.
     pub units: Units,
-    /// The way of cutting.
+    /// The way of cutting, with the shop's own figures.
     pub process: Arc<Row>,
+    /// The shop, where the job names one.
+    pub shop: Option<Arc<Shop>>,
     /// Film on every face, mm.
     pub coating: f64,
     /// Least distance between parts on a sheet, mm; by the process and thickness when not given.

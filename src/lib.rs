@@ -17,17 +17,25 @@ pub mod document;
 
 pub mod table;
 
+pub mod entry;
+
 pub mod formula;
 
 pub mod recipe;
 
 pub mod bend;
 
+pub mod brake;
+
+pub mod shop;
+
 pub mod part;
 
 pub mod flat;
 
 pub mod fold;
+
+pub mod order;
 
 pub mod check;
 

@@ -78,6 +78,7 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
                 tables,
                 here,
                 units: Units::Millimetre,
+                shop: None,
             }));
         }
         Ok(findings)

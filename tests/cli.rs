@@ -73,15 +73,16 @@ Turns recipes of small plate parts into checked, nested cut files
 Usage: platewright[EXE] <COMMAND>
 
 Commands:
-  make     Solve, check, nest and write everything a job asks for
-  check    Say what is wrong with a job; write nothing
-  part     Make the flat of one part
-  recipes  List the recipes, or the inputs of one
-  new      Print a job file to start from, with every input of a recipe explained
-  schema   Print the JSON Schema of recipe or job files, for editors
-  tables   List the tables of hardware and stock, or the rows of one
-  explain  Say what a check looks for, why, and by which source
-  help     Print this message or the help of the given subcommand(s)
+  make       Solve, check, nest and write everything a job asks for
+  check      Say what is wrong with a job; write nothing
+  part       Make the flat of one part
+  calibrate  Make a strip to bend and measure, or turn its measures into a row of the shop file
+  recipes    List the recipes, or the inputs of one
+  new        Print a job file to start from, with every input of a recipe explained
+  schema     Print the JSON Schema of recipe or job files, for editors
+  tables     List the tables of hardware and stock, or the rows of one
+  explain    Say what a check looks for, why, and by which source
+  help       Print this message or the help of the given subcommand(s)
 
 Options:
   -h, --help     Print help
@@ -545,4 +546,36 @@ fn old_readers_get_flats_whose_names_say_their_units() {
     assert!(old.contains("AC1009"), "{}", &old[..200]);
     run(folder.path(), &["make", "cart.toml"]).code(0);
     assert!(!folder.path().join("out/cart/r12/ear-mm.dxf").exists(), "no longer asked for");
+}
+
+#[test]
+fn a_strip_is_made_and_its_measures_become_a_row_of_the_shop() {
+    let folder = TempDir::new().unwrap();
+    run(folder.path(), &["calibrate", "--v", "32 mm"]).code(0);
+    let strip = fs::read_to_string(folder.path().join("out/parts/flats/test-strip.svg")).unwrap();
+    assert!(strip.contains("<svg"));
+    fs::write(folder.path().join("shop.toml"), "about = \"ours\"").unwrap();
+    let measures = ["--v", "40 mm", "--legs", "54.2 mm", "54.1 mm", "--blank", "100 mm"];
+    let given = ["--radius", "5.5 mm", "--into", "shop.toml"];
+    let arguments: Vec<&str> =
+        ["calibrate"].iter().chain(&measures).chain(&given).copied().collect();
+    let assert = run(folder.path(), &arguments).code(0);
+    let row = stdout(&assert);
+    assert!(row.contains("deduction = \"8.3 mm\""), "{row}");
+    assert!(stderr(&assert).contains("K 0.328"), "{}", stderr(&assert));
+    let shop = fs::read_to_string(folder.path().join("shop.toml")).unwrap();
+    assert_eq!(shop, format!("about = \"ours\"\n\n{row}"));
+    let again = run(folder.path(), &arguments).code(2);
+    assert!(stderr(&again).contains("take it out first"), "{}", stderr(&again));
+    assert_eq!(fs::read_to_string(folder.path().join("shop.toml")).unwrap(), shop);
+}
+
+#[test]
+fn measures_that_no_bend_leaves_are_refused() {
+    let folder = TempDir::new().unwrap();
+    let arguments = ["calibrate", "--v", "40 mm", "--legs", "49 mm", "50 mm", "--blank", "100 mm"];
+    let assert = run(folder.path(), &arguments).code(2).stdout_eq("");
+    assert!(stderr(&assert).contains("do not fit each other"), "{}", stderr(&assert));
+    let half = run(folder.path(), &["calibrate", "--v", "40 mm", "--blank", "100 mm"]);
+    half.code(2);
 }

@@ -18,6 +18,7 @@ use platewright::job::Made;
 use platewright::job::Shelf;
 use platewright::recipe::SHIPPED;
 use platewright::schema;
+use platewright::shop;
 use platewright::table::Tables;
 use std::fs;
 use std::path::Path;
@@ -65,8 +66,9 @@ fn make(name: &str, text: &str, own: Option<&str>) -> Result<(Made, String), Str
         }
     };
     let file = |name: &str| {
-        let path = root().join("parts").join(name);
-        Some((name.to_owned(), fs::read_to_string(path).ok()?))
+        let paths = ["parts", "parts/jobs"].map(|folder| root().join(folder).join(name));
+        let text = paths.iter().find_map(|path| fs::read_to_string(path).ok())?;
+        Some((name.to_owned(), text))
     };
     let shelf = Shelf {
         drawing: &|name| fs::read(root().join("parts").join(name)).ok(),
@@ -108,6 +110,22 @@ fn every_example_can_be_made() {
         }
     }
     assert!(seen >= 15, "only {seen} examples were found");
+}
+
+#[test]
+fn every_shop_in_the_reference_can_be_read() {
+    let blocks = blocks("parts/README.md", "shop");
+    assert!(!blocks.is_empty());
+    for (line, text) in blocks {
+        let mut sources = Sources::default();
+        let source = sources.add("shop.toml", &text);
+        let shop = shop::read(source, &text, &Tables::shipped());
+        let drawn = |f: &Finding| sources.draw(f, false);
+        let shop = shop.unwrap_or_else(|found| {
+            panic!("line {line}: {}", found.iter().map(drawn).collect::<Vec<_>>().join("\n"))
+        });
+        assert!(!shop.brakes.is_empty() && !shop.measured.is_empty());
+    }
 }
 
 /// Compares a generated file with the one that is kept, or writes it anew.

@@ -39,7 +39,7 @@ fn solve(
     };
     let shelf = Shelf {
         drawing: &|name| (name == "plate.dxf").then(|| dxf.to_vec()),
-        file: &|_| None,
+        file: &|name| (name == "../shop.toml").then(|| (name.to_owned(), SHOP.to_owned())),
         recipe: &recipe,
         names: &Vec::new,
         tables: &tables,
@@ -50,6 +50,8 @@ fn solve(
     let (solved, findings) = job::solve(&read, &shelf, &mut sources, &|| ())?;
     Ok((read, solved, findings))
 }
+
+const SHOP: &str = include_str!("../parts/shop.toml");
 
 const ONE: &str = "process = \"laser\"\n\
     [[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = []\n\

@@ -2,6 +2,7 @@
 //!
 //! # Looks for
 //! A flange that is shorter, measured outside, than 2.5 T + R (stop) or 3 T + R (caution).
+//! Where the job names a shop its own tools decide instead: see `bend-order`.
 //!
 //! # Why it matters
 //! A short flange slips into the V or under the beam of the brake: the bend wanders or
@@ -30,6 +31,9 @@ const LEAST: (f64, f64) = (2.5, 3.0);
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
+    if subject.shop.is_some() {
+        return findings;
+    }
     for bend in &subject.part.bends {
         let (thickness, radius) = (bend.bend.thickness(), bend.bend.radius());
         let drawn = subject.part.faces[bend.to].blank.bounds().most.y;

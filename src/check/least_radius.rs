@@ -33,9 +33,8 @@ const PRINTED: f64 = 0.0127;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let thickness = subject.part.thickness;
-    let column = subject.material.text("bend_table");
     let row = |table: &str| {
-        let found = column.and_then(|c| by_thickness(subject.tables.table(table)?, c, thickness));
+        let found = listed(subject, table);
         found.map(|found| (found, format!("table `{table}`, {}", subject.material.name())))
     };
     let preferred = row("min-radius").unwrap_or((thickness, "one thickness".into()));
@@ -69,6 +68,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         );
     }
     findings
+}
+
+/// The radius a table has for the sheet, mm; none where the alloy has no column.
+pub(super) fn listed(subject: &Subject, table: &str) -> Option<f64> {
+    let column = subject.material.text("bend_table")?;
+    by_thickness(subject.tables.table(table)?, column, subject.part.thickness)
 }
 
 /// The radius in a column for a thickness, mm. A plain number is a multiple of the thickness.

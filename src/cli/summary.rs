@@ -43,6 +43,11 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         long(job.units, totals.cut_length_mm),
         plural(totals.pierces, "pierce")
     ));
+    for part in &made.report.parts {
+        if let Some(bending) = &part.bending {
+            line(format!("bending {}: {bending}", part.name));
+        }
+    }
     line(format!("findings: {}", terminal::count(&made.findings)));
     line(format!("written: {} in {}", plural(made.files.len(), "file"), shown(out)));
     line(job::CAUTION.to_owned());

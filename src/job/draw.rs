@@ -6,6 +6,7 @@ use crate::geom::Region;
 use crate::geom::rectangle;
 use crate::job::Job;
 use crate::job::Solved;
+use crate::job::bent;
 use crate::job::label;
 use crate::job::lay;
 use crate::job::lay::Laid;
@@ -51,7 +52,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
             show(sheet.thickness)
         ),
     ];
-    for bend in &solved.part.bends {
+    for (i, bend) in solved.part.bends.iter().enumerate() {
         notes.push(format!(
             "bend {}: {} {}, inside radius {}",
             bend.name,
@@ -59,6 +60,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Drawing {
             bend.bend.turn(),
             job.units.length(bend.bend.radius()),
         ));
+        notes.extend(bent::notes(job, solved, i));
     }
     notes.extend(later(job, solved));
     let mut y = -2.0 * NOTE_PITCH;

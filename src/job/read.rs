@@ -10,14 +10,18 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::entry;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
 use crate::job::family;
-use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
+use crate::shop;
+use crate::shop::Shop;
+use crate::table::Row;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// Margin kept from the rim of a sheet when none is given, mm: common practice.
 const MARGIN: f64 = 10.0;
@@ -44,25 +48,27 @@ pub fn read(
     let about = fields.text("about").unwrap_or_default().to_owned();
     let units = units(&fields);
     let process = fields.need("process", "\"waterjet\"");
-    let process = process.and_then(|i| sheet::row(i, "process", tables, &findings));
-    let length = |name: &str| fields.get(name).and_then(|i| sheet::length(i, &findings));
+    let process = process.and_then(|i| entry::row(i, "process", tables, &findings));
+    let shop = fields.get("shop").and_then(|i| self::shop(i, shelf, sources, &findings));
+    let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
+    let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
     let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
     fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
     let sheets: Vec<Sheet> =
-        items.iter().filter_map(|i| Sheet::read(i, tables, &findings)).collect();
+        items.iter().filter_map(|i| Sheet::read(i, tables, shop.as_deref(), &findings)).collect();
     let complete = sheets.len() == items.len();
     let mut lines = Vec::new();
     for item in fields.list("part") {
-        let Some(entry) = Fields::of(item, &findings) else { continue };
-        lines.extend(line(&entry, item, &sheets, complete));
-        entry.finish();
+        let Some(fields) = Fields::of(item, &findings) else { continue };
+        lines.extend(line(&fields, item, &sheets, complete));
+        fields.finish();
     }
     for item in fields.list("family") {
-        let Some(entry) = Fields::of(item, &findings) else { continue };
-        let line = line(&entry, item, &sheets, complete);
-        lines.extend(family::read(&entry, line, shelf, sources));
-        entry.finish();
+        let Some(fields) = Fields::of(item, &findings) else { continue };
+        let line = line(&fields, item, &sheets, complete);
+        lines.extend(family::read(&fields, line, shelf, sources));
+        fields.finish();
     }
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
@@ -81,7 +87,8 @@ pub fn read(
             about,
             units,
             process,
-            coating: coating.unwrap_or(0.0),
+            coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
+            shop,
             gap,
             margin: margin.unwrap_or(MARGIN),
             sheets,
@@ -89,6 +96,42 @@ pub fn read(
         }),
         _ => Err(findings),
     }
+}
+
+/// The shop file a job names.
+fn shop(
+    item: &Item,
+    shelf: &Shelf,
+    sources: &mut Sources,
+    findings: &Findings,
+) -> Option<Arc<Shop>> {
+    let Some(name) = item.text() else {
+        findings.add(document::wrong_kind(item, "the name of a shop file"));
+        return None;
+    };
+    let Some((path, text)) = (shelf.file)(name) else {
+        let headline = format!("there is no shop file `{name}`");
+        findings.add(Finding::stop("no-file", headline).at(item.letters, "").help(
+            "name a file beside the job, or one reached from there: `shop = \"../shop.toml\"`",
+        ));
+        return None;
+    };
+    let source = sources.add(path, &text);
+    match shop::read(source, &text, shelf.tables) {
+        Ok(shop) => Some(Arc::new(shop)),
+        Err(found) => {
+            for finding in found {
+                findings.add(finding.at(item.letters, "this shop"));
+            }
+            None
+        }
+    }
+}
+
+/// The row of a way of cutting with the shop's own figures on top.
+fn own(row: &Arc<Row>, shop: &Shop) -> Arc<Row> {
+    let cutting = shop.cutting.iter().find(|cutting| cutting.process == row.name());
+    cutting.map_or(row.clone(), |cutting| Arc::new(row.with(&cutting.fields)))
 }
 
 fn units(fields: &Fields) -> Units {

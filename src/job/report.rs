@@ -3,17 +3,19 @@
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
-use crate::flat::BendStrip;
-use crate::geom::Edge;
 use crate::job::CAUTION;
 use crate::job::Choice;
 use crate::job::Job;
 use crate::job::Solved;
+use crate::job::bent;
+use crate::job::bent::BendRow;
 use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
 use crate::job::make::NamedFile;
+use crate::job::tools;
+use crate::job::tools::ShopRow;
 use crate::num;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -33,6 +35,9 @@ pub struct Report {
     pub units: &'static str,
     /// The way of cutting.
     pub process: String,
+    /// The shop, where one is named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub shop: Option<ShopRow>,
     /// Sums over everything placed.
     pub totals: Totals,
     /// Every part.
@@ -71,7 +76,8 @@ pub struct Totals {
 /// A part.
 #[derive(Clone, Debug, Serialize)]
 pub struct PartRow {
-    name: String,
+    /// Its name.
+    pub name: String,
     recipe: String,
     sheet: String,
     material: String,
@@ -91,6 +97,9 @@ pub struct PartRow {
     pierces: usize,
     marks: usize,
     bends: Vec<BendRow>,
+    /// Why the bends are not made in the order of the drawing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bending: Option<String>,
     later: Vec<LaterRow>,
     welds: Vec<WeldRow>,
     files: Vec<String>,
@@ -104,21 +113,6 @@ struct OpenRow {
     governed_by: Option<&'static str>,
     next_lighter: Option<BTreeMap<String, String>>,
     failed_on: Option<String>,
-}
-
-/// A bend.
-#[derive(Clone, Debug, Serialize)]
-struct BendRow {
-    name: String,
-    direction: &'static str,
-    turn_deg: f64,
-    inside_radius_mm: f64,
-    method: String,
-    k: f64,
-    allowance_mm: f64,
-    setback_mm: f64,
-    deduction_mm: f64,
-    line_mm: [[f64; 2]; 2],
 }
 
 /// A welded edge.
@@ -189,11 +183,11 @@ pub struct FindingRow {
 }
 
 /// All numbers of the report are rounded to this many decimals.
-fn rounded(x: f64) -> f64 {
+pub(super) fn rounded(x: f64) -> f64 {
     num::on_grid(x)
 }
 
-fn point(p: crate::geom::Point) -> [f64; 2] {
+pub(super) fn point(p: crate::geom::Point) -> [f64; 2] {
     [rounded(p.x), rounded(p.y)]
 }
 
@@ -245,6 +239,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         about: parts.job.about.clone(),
         units: if parts.job.units.in_mm() == 1.0 { "mm" } else { "in" },
         process: parts.job.process.name().to_owned(),
+        shop: parts.job.shop.as_deref().map(|shop| tools::row(shop, &parts.job.process)),
         totals,
         not_placed: not_placed.collect(),
         parts: rows,
@@ -262,21 +257,6 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
     let density = sheet.material.measure("density");
     let place = draw::to_origin(region);
     let bounds = region.bounds();
-    let bend_row = |(bend, strip): (&crate::part::Bend, &BendStrip)| {
-        let line: Edge = strip.line.moved(&place);
-        BendRow {
-            name: bend.name.clone(),
-            direction: if bend.up { "up" } else { "down" },
-            turn_deg: rounded(bend.bend.turn().degrees()),
-            inside_radius_mm: rounded(bend.bend.radius()),
-            method: bend.bend.method().to_string(),
-            k: rounded(bend.bend.k()),
-            allowance_mm: rounded(bend.bend.allowance()),
-            setback_mm: rounded(bend.bend.setback()),
-            deduction_mm: rounded(bend.bend.deduction()),
-            line_mm: [point(line.from), point(line.to)],
-        }
-    };
     let later = solved.part.faces.iter().flat_map(|f| &f.holes).filter_map(|hole| {
         Some(LaterRow {
             hole: hole.name.clone(),
@@ -316,7 +296,8 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         holes: region.holes().len(),
         pierces: 1 + region.holes().len(),
         marks: solved.flat.marks.len(),
-        bends: solved.part.bends.iter().zip(&solved.flat.bends).map(bend_row).collect(),
+        bends: (0..solved.part.bends.len()).map(|i| bent::row(job, solved, i, &place)).collect(),
+        bending: bent::as_drawn(job, solved),
         later: later.collect(),
         welds: welds.collect(),
         files: parts.part_files[index].clone(),

@@ -1,18 +1,21 @@
 //! The sheets a job has in stock.
 
 use crate::bend::Method;
+use crate::brake;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::entry::length;
+use crate::entry::row;
 use crate::formula;
 use crate::job::Job;
 use crate::job::family;
-use crate::quantity::Dimension;
 use crate::quantity::Reading;
 use crate::recipe::Surroundings;
+use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -54,7 +57,12 @@ const THICKEST: f64 = 200.0;
 const MOST_SHEETS: u32 = 10_000;
 
 impl Sheet {
-    pub(super) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Self> {
+    pub(super) fn read(
+        item: &Item,
+        tables: &Tables,
+        shop: Option<&Shop>,
+        findings: &Findings,
+    ) -> Option<Self> {
         let fields = Fields::of(item, findings)?;
         let name = fields.needed_text("name", "\"S235 4 mm\"").map(str::to_owned);
         let span = fields.get("name").map_or(item.span, |i| i.letters);
@@ -67,19 +75,28 @@ impl Sheet {
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let bend = match fields.get("bend") {
             Some(item) => method(item, findings),
-            None => material.as_ref().map(|m| usual_method(m)),
+            None => material.as_ref().map(|m| by_shop(shop, m, thickness)),
         };
         fields.need("stock", "[ { size = [\"2500 mm\", \"1250 mm\"] } ]");
         let stock: Vec<Stock> =
             fields.list("stock").iter().filter_map(|i| self::stock(i, findings)).collect();
         fields.finish();
         let thickness = thickness?;
+        let (material, bend) = (material?, bend?);
+        // Where a bend was measured, its radius is the one that comes out.
+        let measured = match bend {
+            Method::Measured { v, .. } => {
+                shop.and_then(|s| s.measured(material.name(), thickness, v))
+            }
+            _ => None,
+        };
+        let usual = measured.map_or(thickness, |m| m.radius);
         Some(Self {
             name: name?,
-            material: material?,
+            material,
             thickness,
-            bend_radius: bend_radius.unwrap_or(thickness),
-            bend: bend?,
+            bend_radius: bend_radius.unwrap_or(usual),
+            bend,
             stock,
             span,
         })
@@ -103,6 +120,17 @@ impl Sheet {
     }
 }
 
+/// What was measured counts for more than the shop's usual formula, that for more than the metal's.
+fn by_shop(shop: Option<&Shop>, material: &Row, thickness: Option<f64>) -> Method {
+    let measured = shop.zip(thickness).and_then(|(shop, thickness)| {
+        let v = shop.nearest_v(thickness).unwrap_or(brake::v_opening(thickness));
+        let measured = shop.measured(material.name(), thickness, v)?;
+        Some(Method::Measured { k: measured.k, v: measured.v })
+    });
+    let usual = || shop.and_then(|s| s.method).unwrap_or(usual_method(material));
+    measured.unwrap_or_else(usual)
+}
+
 /// DIN 6935 was made for steel; aircraft practice computes aluminium by the FAA's formula.
 fn usual_method(material: &Row) -> Method {
     if material.text("metal") == Some("aluminium") { Method::Faa } else { Method::Din6935 }
@@ -110,8 +138,7 @@ fn usual_method(material: &Row) -> Method {
 
 fn method(item: &Item, findings: &Findings) -> Option<Method> {
     match &item.value {
-        Value::Text(text) if text == "DIN 6935" => Some(Method::Din6935),
-        Value::Text(text) if text == "FAA" => Some(Method::Faa),
+        Value::Text(text) if Method::named(text).is_some() => Method::named(text),
         Value::Number(k) if *k > 0.0 && *k <= 0.5 => Some(Method::K(*k)),
         _ => {
             findings.add(
@@ -186,72 +213,4 @@ fn stock(item: &Item, findings: &Findings) -> Option<Stock> {
             None
         }
     }
-}
-
-/// A length in mm; a finding when it is none.
-pub(super) fn length(item: &Item, findings: &Findings) -> Option<f64> {
-    let Some(text) = item.text() else {
-        findings.add(crate::document::wrong_kind(item, "a length with its unit"));
-        return None;
-    };
-    let refuse = |at: Span, headline: String, help: String| {
-        findings.add(Finding::stop("wrong-unit", headline).at(at, "").help(help));
-        None
-    };
-    match crate::quantity::read(text) {
-        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH && q.value >= 0.0 => {
-            Some(q.value)
-        }
-        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH => refuse(
-            item.letters,
-            "a length of 0 or more is needed here".into(),
-            "take the sign away".into(),
-        ),
-        Ok(Reading::Quantity(q)) => refuse(
-            item.letters,
-            format!("a length is needed here, but this is {}", q.dimension),
-            format!(
-                "write `{} mm` or `{} in`",
-                crate::num::text(q.value, 4),
-                crate::num::text(q.value, 4)
-            ),
-        ),
-        Ok(Reading::Gauge { .. }) => refuse(
-            item.letters,
-            "a length is needed here, but this is a gauge".into(),
-            "write the length with its unit".into(),
-        ),
-        Err(error) => {
-            let at = error.at().map_or(item.letters, |at| item.letters.part(at));
-            refuse(at, error.to_string(), error.help())
-        }
-    }
-}
-
-/// A row of a table by the name an item holds; a finding when there is none.
-pub(super) fn row(
-    item: &Item,
-    table: &str,
-    tables: &Tables,
-    findings: &Findings,
-) -> Option<Arc<Row>> {
-    let Some(name) = item.text() else {
-        findings.add(crate::document::wrong_kind(item, "a name in quotes"));
-        return None;
-    };
-    let found = tables.row(table, name).cloned();
-    if found.is_none() {
-        let rows = tables.table(table).map(|t| t.rows().map(|r| r.name().to_owned()).collect());
-        let rows: Vec<String> = rows.unwrap_or_default();
-        let help = match crate::diag::nearest(name, rows.iter().map(String::as_str)) {
-            Some(near) => format!("write `{near}`"),
-            None => format!("there are {}", rows.join(", ")),
-        };
-        findings.add(
-            Finding::stop("unknown-row", format!("there is no {table} `{name}`"))
-                .at(item.letters, "")
-                .help(help),
-        );
-    }
-    found
 }

@@ -10,9 +10,14 @@ use crate::flat;
 use crate::flat::Flat;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::Sheet;
 use crate::job::Shelf;
+use crate::job::bent;
 use crate::job::open;
 use crate::job::open::Choice;
+use crate::order;
+use crate::order::Plan;
+use crate::order::Task;
 use crate::part;
 use crate::part::Part;
 use crate::recipe;
@@ -41,6 +46,8 @@ pub struct Solved {
     pub part: Part,
     /// Its flat.
     pub flat: Flat,
+    /// In which order it is bent, where it is bent and the job names a shop.
+    pub plan: Option<Plan>,
 }
 
 /// Solves and checks every line. What was found comes back even when all is well:
@@ -196,6 +203,7 @@ fn one(
             let solved = parts.into_iter().map(|part| {
                 let flat = flat::unfold(&part)?;
                 let name = format!("{}{}", line.name, part.suffix);
+                let plan = plan(job, sheet, &part, &flat);
                 Ok(Solved {
                     line: index,
                     name,
@@ -204,6 +212,7 @@ fn one(
                     choice: None,
                     part,
                     flat,
+                    plan,
                 })
             });
             solved.collect::<Result<Vec<_>, Vec<Finding>>>()
@@ -221,6 +230,7 @@ fn one(
                     tables,
                     here: line.here,
                     units: job.units,
+                    shop: job.shop.as_deref().zip(solved.plan.as_ref()),
                 })
             });
             let findings = found.map(|f| in_part(f, line)).collect();
@@ -228,6 +238,13 @@ fn one(
         }
         Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
     }
+}
+
+/// The order in which a part is bent with the shop's tools.
+fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
+    let shop = job.shop.as_deref().filter(|_| !part.bends.is_empty())?;
+    let metal = bent::metal(&sheet.material);
+    Some(order::find(&Task { part, flat, metal, shop }))
 }
 
 /// The finding with the part it was found in, where that is not marked yet.

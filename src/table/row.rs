@@ -108,6 +108,15 @@ impl Row {
         self.cells.iter().map(|(name, cell)| (name.as_str(), cell))
     }
 
+    /// The row with other quantities in some of its fields.
+    #[must_use]
+    pub fn with(&self, quantities: &[(String, Quantity)]) -> Self {
+        let mut row = self.clone();
+        let cells = quantities.iter().map(|(name, q)| (name.clone(), Cell::Quantity(*q)));
+        row.cells.extend(cells);
+        row
+    }
+
     /// The publication its figures come from.
     pub fn source(&self) -> Option<&str> {
         self.source.as_deref()

@@ -35,6 +35,9 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
 
+/// The shop of the demo.
+const SHOP: &str = include_str!("../../parts/shop.toml");
+
 /// How many of the variants ezdxf writes: it takes its time.
 const COMPARED: usize = 1000;
 
@@ -45,7 +48,7 @@ fn main() {
         Some((format!("{name}.toml"), (*text).to_owned()))
     };
     let shelf = Shelf {
-        file: &|_| None,
+        file: &|name| (name == "../shop.toml").then(|| (name.to_owned(), SHOP.to_owned())),
         drawing: &|_| None,
         recipe: &recipe,
         names: &Vec::new,

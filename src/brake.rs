@@ -1,0 +1,131 @@
+//! What a brake has to do for one bend: opening, force, springback, where to clamp.
+//!
+//! Lengths are millimetres, stresses MPa, forces kN. Angles are the *turn* of the
+//! flange. The figures of air bending are those of tool-room charts, which differ from
+//! each other by a fifth; nothing here is finer than that.
+
+use crate::num;
+use crate::num::Angle;
+
+/// kN in a short ton-force, exact: 2000 × 0.45359237 kg × 9.80665 m/s².
+const KN_PER_SHORT_TON: f64 = 8.896_443_230_521;
+
+/// How many times the thickness a V is wide. Four charts agree: 6 up to 2.6 mm, 8 from
+/// 3 to 8 mm, 10 from 9 to 10 mm, 12 from 14 mm; between 10 and 14 mm they differ.
+pub fn v_ratio(thickness: f64) -> f64 {
+    match thickness {
+        t if t < 2.8 => 6.0,
+        t if t < 8.5 => 8.0,
+        t if t < 12.0 => 10.0,
+        _ => 12.0,
+    }
+}
+
+/// The opening of the V that is usual for a thickness, mm.
+pub fn v_opening(thickness: f64) -> f64 {
+    v_ratio(thickness) * thickness
+}
+
+/// The inside radius that air bending over a V gives, mm: 0.16 V.
+pub fn inside_radius(v: f64) -> f64 {
+    0.16 * v
+}
+
+/// The shortest flange that still rests on both shoulders of a V, mm, outside: 0.70 V.
+pub fn least_flange(v: f64) -> f64 {
+    0.70 * v
+}
+
+/// Force to air-bend a length of sheet over a V, kN: 1.48 Rm L t² / V, give or take a fifth.
+pub fn force(tensile: f64, length: f64, thickness: f64, v: f64) -> f64 {
+    1.48 * tensile * length * thickness * thickness / v / 1000.0
+}
+
+/// A force in short tons of 2000 lbf, as brakes in inches are rated.
+pub fn short_tons(kilonewtons: f64) -> f64 {
+    kilonewtons / KN_PER_SHORT_TON
+}
+
+/// The thickness of mild steel (450 MPa, as the charts have it) that bends as hard as
+/// this sheet, mm: the moment goes by Rm t².
+pub fn as_mild_steel(tensile: f64, thickness: f64) -> f64 {
+    thickness * (tensile / 450.0).sqrt()
+}
+
+/// What a bend keeps when the tool lets go: radius under load over radius after, which
+/// is the turn after over the turn under load. Ri/Rf = 4X³ − 3X + 1, X = Ri Y / (E T).
+///
+/// None where X reaches a half: the sheet springs back whole and takes no bend.
+pub fn kept(radius: f64, thickness: f64, yields: f64, elastic: f64) -> Option<f64> {
+    let x = radius * yields / (elastic * thickness);
+    (x < 0.5).then_some(4.0 * x * x * x - 3.0 * x + 1.0)
+}
+
+/// How far a bend must be turned for it to rest at `turn`, where it keeps a share.
+pub fn turn_under_load(turn: Angle, kept: f64) -> Angle {
+    Angle::from_degrees(turn.degrees() / kept)
+}
+
+/// From the line where the bend begins on the clamped side to the sight line, mm, towards
+/// the flange: one inside radius. The sight line stands under the nose of the brake.
+/// FAA-H-8083-31, from memory.
+pub fn sight_line(radius: f64) -> f64 {
+    radius
+}
+
+/// Where the shoulders of a V stand when its punch has turned the sheet so far, mm above
+/// the tip of the punch; below it, so less than 0. `radius` is the sheet's inside at that
+/// turn; the legs are taken to be straight from where the bend ends.
+pub fn shoulders(v: f64, thickness: f64, radius: f64, turn: Angle) -> f64 {
+    let half = Angle::from_degrees(turn.degrees() / 2.0);
+    let round = if radius.is_finite() { radius * (1.0 / half.cos() - 1.0) } else { 0.0 };
+    v / 2.0 * half.tan() - thickness / half.cos() - round
+}
+
+/// The K by which a bend at 90° takes up what was measured: `deduction` off two legs
+/// measured outside, with a measured inside radius. The neutral fibre then lies K
+/// thicknesses outside the inner face.
+pub fn measured_k(thickness: f64, radius: f64, deduction: f64) -> f64 {
+    let allowance = 2.0 * (radius + thickness) - deduction;
+    (allowance / (num::PI / 2.0) - radius) / thickness
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sheet_that_takes_no_bend_is_told_apart() {
+        assert_eq!(kept(500.0, 1.0, 300.0, 210_000.0), None);
+        let soft = kept(2.0, 2.0, 235.0, 210_000.0).unwrap();
+        let hard = kept(2.0, 2.0, 700.0, 210_000.0).unwrap();
+        assert!(hard < soft && soft < 1.0);
+    }
+
+    #[test]
+    fn what_is_kept_of_the_turn_under_load_is_the_turn() {
+        let under = turn_under_load(Angle::QUARTER, 0.95);
+        assert!((under.degrees() * 0.95 - 90.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_measured_deduction_comes_back_from_its_k() {
+        let k = measured_k(4.0, 5.0, 7.3);
+        let allowance = num::PI / 2.0 * (5.0 + k * 4.0);
+        assert!((2.0 * 9.0 - allowance - 7.3).abs() < 1e-12);
+    }
+
+    #[test]
+    fn force_goes_by_the_square_of_the_thickness_and_against_the_opening() {
+        let one = force(450.0, 1000.0, 3.0, 24.0);
+        assert!((force(450.0, 1000.0, 6.0, 48.0) / one - 2.0).abs() < 1e-12);
+        assert!((as_mild_steel(450.0, 3.0) - 3.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_punch_rests_on_the_flat_sheet_and_goes_deeper_with_the_turn() {
+        let at = |degrees| shoulders(32.0, 4.0, 5.0, Angle::from_degrees(degrees));
+        assert!((at(0.0) + 4.0).abs() < 1e-12);
+        assert!(at(30.0) < at(60.0) && at(60.0) < at(90.0));
+    }
+}

@@ -1,0 +1,101 @@
+//! A part the shop's own tools cannot bend.
+//!
+//! # Looks for
+//! Whether there is an order, a tool and a way to hold the part for every bend, where the
+//! job names a shop: length and force of the brake, the V for the thickness and the least
+//! flange over it, enough to clamp, and that nothing bent before hits punch, die, beam,
+//! fingers, bed or leaf. How the part is held against the tools: `platewright explain`
+//! has the rules in the head of this check, the report has the order found.
+//!
+//! # Why it matters
+//! A part that cannot be bent is scrap after it was cut.
+//!
+//! # Example
+//! A channel of 1.5 mm sheet, 30 mm wide with legs of 60 mm, on a straight brake: with
+//! either leg up the other cannot be bent, since the leg stands where the beam comes down.
+//!
+//! # Remedy
+//! As the finding says: a longer flange cut back later, a longer relief, another tool,
+//! thinner sheet, or a flange made loose and welded on.
+//!
+//! # Source
+//! Air-bending charts for flange and force (see `brake-radius`); the sections of the tools
+//! are the shop's own. What lies askew to a bend counts with all it covers, so this errs
+//! to refusal.
+
+use crate::check::Subject;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::order::Refusal;
+use crate::order::Why;
+
+const CODE: &str = "bend-order";
+
+/// More ways than this are counted instead of told.
+const MOST_TOLD: usize = 8;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let bend = |i: usize| &subject.part.bends[i];
+    let finding = |(i, refused): &(usize, Vec<Refusal>)| {
+        let made: Vec<&str> = plan.steps.iter().map(|s| bend(s.bend).name.as_str()).collect();
+        let headline = match made.as_slice() {
+            [] => format!("bend `{}` cannot be made on any brake of the shop", bend(*i).name),
+            made => {
+                format!("bend `{}` cannot be made after {}", bend(*i).name, made.join(", "))
+            }
+        };
+        let depends = &bend(*i).depends;
+        let mut finding = subject.finding(Weight::Stop, CODE, headline, depends, bend(*i).span);
+        for refusal in refused.iter().take(MOST_TOLD) {
+            finding = finding.note(refusal.words(subject.part, shop, subject.units));
+        }
+        if refused.len() > MOST_TOLD {
+            finding = finding.note(format!("and {} ways more", refused.len() - MOST_TOLD));
+        }
+        finding.help(help(refused, subject))
+    };
+    plan.blocked.iter().map(finding).collect()
+}
+
+/// What would help, the least trouble first.
+fn help(refused: &[Refusal], subject: &Subject) -> String {
+    let show = |mm: f64| subject.show(mm);
+    let least = |of: fn(&Why) -> Option<f64>| {
+        refused.iter().filter_map(|r| of(&r.why)).min_by(f64::total_cmp)
+    };
+    let most = |of: fn(&Why) -> Option<f64>| {
+        refused.iter().filter_map(|r| of(&r.why)).max_by(f64::total_cmp)
+    };
+    let mut ways = Vec::new();
+    let flange = |why: &Why| match why {
+        Why::Flange { least, .. } => Some(*least),
+        _ => None,
+    };
+    if let Some(needed) = least(flange) {
+        ways.push(format!("make the flange {} long and cut it back after bending", show(needed)));
+    }
+    let clamp = |why: &Why| match why {
+        Why::Clamp { least, .. } => Some(*least),
+        _ => None,
+    };
+    if let Some(needed) = least(clamp) {
+        ways.push(format!("leave {} flat to hold on to", show(needed)));
+    }
+    if refused.iter().any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. })) {
+        ways.push("make the relief longer or what stands in the way shorter".into());
+    }
+    let thick = |why: &Why| match why {
+        Why::TooThick { most, .. } => Some(*most),
+        _ => None,
+    };
+    if let Some(sheet) = most(thick) {
+        let at = refused.iter().find(|r| thick(&r.why) == Some(sheet));
+        let brake =
+            at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.way.brake].name.clone());
+        let brake = brake.unwrap_or_default();
+        ways.push(format!("take sheet of at most {} and the {brake}", show(sheet)));
+    }
+    ways.push("weld the flange on as a part of its own".into());
+    ways.join("; or ")
+}

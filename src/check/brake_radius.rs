@@ -1,0 +1,55 @@
+//! An inside radius that the brake will not give.
+//!
+//! # Looks for
+//! Where the job names a shop and a bend is made over a V: an inside radius asked for that
+//! is farther than a fifth from the one the V gives, 0.16 of its opening.
+//!
+//! # Why it matters
+//! In air bending the V makes the radius, whatever the drawing says. The flat was computed
+//! with the radius asked for, so the flanges come out too long or too short.
+//!
+//! # Example
+//! Over a V of 32 mm a bend comes out at about 5.1 mm inside. Asked for are 3 mm.
+//!
+//! # Remedy
+//! Ask for the radius the V gives, bend over another V, or measure a strip
+//! (`platewright calibrate`).
+//!
+//! # Source
+//! Four air-bending charts: V 16 gives 2.6, 25 gives 4.0, 40 gives 6.5, 63 gives 10 mm.
+//! The fifth is our choice: charts and metals differ by as much.
+
+use crate::check::Subject;
+use crate::diag::Finding;
+use crate::diag::Weight;
+
+const CODE: &str = "brake-radius";
+
+/// How far the two may differ, as a share of the radius the V gives.
+const SHARE: f64 = 0.2;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let steps = plan.steps.iter().filter_map(|step| {
+        let bend = &subject.part.bends[step.bend];
+        let (v, asked) = (step.way.v(shop)?, bend.bend.radius());
+        let gives = step.way.radius(shop, asked);
+        if (asked - gives).abs() <= SHARE * gives {
+            return None;
+        }
+        let headline = format!(
+            "bend `{}` asks for an inside radius of {}, but a V of {} gives about {}",
+            bend.name,
+            subject.show(asked),
+            subject.show(v),
+            subject.show(gives)
+        );
+        Some(
+            subject
+                .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
+                .note(format!("0.16 × {} = {}", subject.show(v), subject.show(gives)))
+                .help(format!("ask for {}, or measure a strip", subject.show(gives))),
+        )
+    });
+    steps.collect()
+}

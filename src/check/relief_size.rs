@@ -1,0 +1,55 @@
+//! A relief too small to keep the sheet from tearing.
+//!
+//! # Looks for
+//! A cut beside the end of a bend that is narrower than the sheet is thick, or does not
+//! reach 1/32 in behind the line where the bend begins.
+//!
+//! # Why it matters
+//! The metal at the end of a bend has nowhere to go: it bulges into a slit and tears where
+//! a relief ends too early.
+//!
+//! # Example
+//! In 4 mm sheet a relief 2 mm wide.
+//!
+//! # Remedy
+//! Leave `relief_width` and `relief_depth` out, or make them larger.
+//!
+//! # Source
+//! Width: a trade text, at least one sheet thickness. Depth: FAA-H-8083-31, 1/32 to 1/16 in
+//! behind the tangent line.
+
+use crate::check::Subject;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::quantity::MM_PER_INCH;
+use crate::recipe::ReliefShape;
+
+const CODE: &str = "relief-size";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for bend in &subject.part.bends {
+        let relief = &bend.relief;
+        let cut = match relief.shape {
+            ReliefShape::Square | ReliefShape::Round | ReliefShape::Hole => true,
+            ReliefShape::Tear | ReliefShape::None => false,
+        };
+        let faults = [
+            ("wide", relief.width, subject.part.thickness),
+            ("deep", relief.depth, MM_PER_INCH / 32.0),
+        ];
+        for (what, is, needed) in faults.into_iter().filter(|(_, is, needed)| cut && is < needed) {
+            let (is, needed) = (subject.show(is), subject.show(needed));
+            let headline = format!(
+                "the relief at bend `{}` is {is} {what}, but {needed} are needed",
+                bend.name
+            );
+            findings.push(
+                subject
+                    .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
+                    .help(format!("make it {needed} {what}, or leave its size out")),
+            );
+        }
+    }
+    findings
+}

@@ -1,0 +1,118 @@
+//! `calibrate`: a strip to bend and measure, and what its measures say.
+
+use crate::cli::CalibrateArgs;
+use crate::cli::Ending;
+use crate::cli::PartArgs;
+use crate::cli::commands;
+use crate::cli::shelf;
+use crate::cli::shelf::shown;
+use crate::cli::terminal;
+use anyhow::Context;
+use anyhow::bail;
+use platewright::brake;
+use platewright::diag::Sources;
+use platewright::num;
+use platewright::quantity;
+use platewright::quantity::Dimension;
+use platewright::quantity::Reading;
+use platewright::shop;
+use platewright::shop::Measured;
+use platewright::shop::Strip;
+use platewright::table::Tables;
+use std::fs;
+use std::path::Path;
+
+/// `platewright calibrate`.
+pub(super) fn calibrate(args: &CalibrateArgs) -> anyhow::Result<Ending> {
+    let v = length("--v", &args.v)?;
+    match (args.legs.as_slice(), &args.blank) {
+        ([one, other], Some(blank)) => {
+            let legs = [length("--legs", one)?, length("--legs", other)?];
+            let radius = match &args.radius {
+                Some(radius) => length("--radius", radius)?,
+                None => brake::inside_radius(v),
+            };
+            let tables = Tables::shipped();
+            let Some(material) = tables.row("material", &args.material) else {
+                bail!("there is no material `{}`; see `platewright tables material`", args.material)
+            };
+            let strip = Strip {
+                material: material.name().to_owned(),
+                thickness: length("--thickness", &args.thickness)?,
+                v,
+                blank: length("--blank", blank)?,
+                legs,
+                radius,
+            };
+            measured(&strip, args.radius.is_none(), args.into.as_deref())
+        }
+        _ => commands::part(&PartArgs {
+            recipe: "test-strip".into(),
+            values: vec![format!("v={}", args.v)],
+            material: args.material.clone(),
+            thickness: args.thickness.clone(),
+            process: "waterjet".into(),
+            coating: "0 mm".into(),
+            units: "mm".into(),
+            name: None,
+            out: args.out.clone(),
+        }),
+    }
+}
+
+/// What the measures say, and the row, which goes into a shop file if one is named.
+fn measured(strip: &Strip, guessed: bool, into: Option<&Path>) -> anyhow::Result<Ending> {
+    let measured = Measured::of(strip).context("these measures do not fit each other")?;
+    if guessed {
+        let radius = num::text(measured.radius, 2);
+        terminal::say(&format!(
+            "note: no --radius was given, so 0.16 V = {radius} mm is taken; measure it with a gauge"
+        ));
+    }
+    terminal::say(&format!(
+        "K {}, deduction {} mm",
+        num::text(measured.k, 4),
+        num::text(measured.deduction, 3)
+    ));
+    terminal::data(&measured.row());
+    if let Some(file) = into {
+        append(&measured, file)?;
+        terminal::say(&format!("added to {}", shown(file)));
+    }
+    Ok(Ending::Done)
+}
+
+/// Adds the row, if the file can be read before and after and has none like it.
+fn append(measured: &Measured, file: &Path) -> anyhow::Result<()> {
+    let text = shelf::read(file)?;
+    let readable = |text: &str| {
+        let mut sources = Sources::default();
+        let source = sources.add(shown(file), text);
+        shop::read(source, text, &Tables::shipped()).map_err(|findings| {
+            terminal::findings(&findings, &sources);
+            anyhow::anyhow!("{} is no shop file that can be read; nothing was added", shown(file))
+        })
+    };
+    let has = readable(&text)?.measured.iter().any(|m| {
+        m.material == measured.material && m.thickness == measured.thickness && m.v == measured.v
+    });
+    if has {
+        bail!("{} has a row for this sheet and V; take it out first", shown(file));
+    }
+    let newline = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
+    let text = format!("{text}{newline}\n{}", measured.row());
+    readable(&text)?;
+    // Written beside and put in place at once: the file is whole at any time.
+    let beside = file.with_extension("toml.new");
+    fs::write(&beside, text).with_context(|| format!("cannot write {}", shown(&beside)))?;
+    fs::rename(&beside, file).with_context(|| format!("cannot write {}", shown(file)))
+}
+
+fn length(flag: &str, text: &str) -> anyhow::Result<f64> {
+    match quantity::read(text) {
+        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH && q.value > 0.0 => {
+            Ok(q.value)
+        }
+        _ => bail!("{flag} is a length with its unit, such as \"32 mm\"; `{text}` is none"),
+    }
+}

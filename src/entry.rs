@@ -1,0 +1,92 @@
+//! Values as they stand in a job or a shop file: quantities with their units, rows of tables.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::nearest;
+use crate::document;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::num;
+use crate::quantity;
+use crate::quantity::Dimension;
+use crate::quantity::Reading;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// A length in mm, 0 or more; a finding when it is none.
+pub fn length(item: &Item, findings: &Findings) -> Option<f64> {
+    let mm = measure(item, Dimension::LENGTH, "a length", "mm", findings)?;
+    if mm >= 0.0 {
+        return Some(mm);
+    }
+    findings.add(
+        Finding::stop("wrong-unit", "a length of 0 or more is needed here")
+            .at(item.letters, "")
+            .help("take the sign away"),
+    );
+    None
+}
+
+/// A quantity of this dimension in base units; a finding when it is another. `what` names
+/// it with its article, `unit` is one it may have.
+pub fn measure(
+    item: &Item,
+    dimension: Dimension,
+    what: &str,
+    unit: &str,
+    findings: &Findings,
+) -> Option<f64> {
+    let Some(text) = item.text() else {
+        findings.add(document::wrong_kind(item, &format!("{what} with its unit")));
+        return None;
+    };
+    let refuse = |at: Span, headline: String, help: String| {
+        findings.add(Finding::stop("wrong-unit", headline).at(at, "").help(help));
+        None
+    };
+    match quantity::read(text) {
+        Ok(Reading::Quantity(q)) if q.dimension == dimension => Some(q.value),
+        Ok(Reading::Quantity(q)) => {
+            let number = num::text(q.value, 4);
+            let help = match dimension {
+                Dimension::LENGTH => format!("write `{number} mm` or `{number} in`"),
+                _ => format!("write `{number} {unit}`"),
+            };
+            let headline = format!("{what} is needed here, but this is {}", q.dimension);
+            refuse(item.letters, headline, help)
+        }
+        Ok(Reading::Gauge { .. }) => refuse(
+            item.letters,
+            format!("{what} is needed here, but this is a gauge"),
+            format!("write {what} with its unit"),
+        ),
+        Err(error) => {
+            let at = error.at().map_or(item.letters, |at| item.letters.part(at));
+            refuse(at, error.to_string(), error.help())
+        }
+    }
+}
+
+/// A row of a table by the name an item holds; a finding when there is none.
+pub fn row(item: &Item, table: &str, tables: &Tables, findings: &Findings) -> Option<Arc<Row>> {
+    let Some(name) = item.text() else {
+        findings.add(document::wrong_kind(item, "a name in quotes"));
+        return None;
+    };
+    let found = tables.row(table, name).cloned();
+    if found.is_none() {
+        let rows = tables.table(table).map(|t| t.rows().map(|r| r.name().to_owned()).collect());
+        let rows: Vec<String> = rows.unwrap_or_default();
+        let help = match nearest(name, rows.iter().map(String::as_str)) {
+            Some(near) => format!("write `{near}`"),
+            None => format!("there are {}", rows.join(", ")),
+        };
+        findings.add(
+            Finding::stop("unknown-row", format!("there is no {table} `{name}`"))
+                .at(item.letters, "")
+                .help(help),
+        );
+    }
+    found
+}

@@ -1,0 +1,146 @@
+//! Why a bend cannot be made in one way.
+
+use crate::num;
+use crate::num::Angle;
+use crate::order::Way;
+use crate::part::Part;
+use crate::quantity::Units;
+use crate::shop::Shop;
+
+/// A way that does not go, and why.
+#[derive(Clone, Debug)]
+pub struct Refusal {
+    /// The way.
+    pub way: Way,
+    /// Why not.
+    pub why: Why,
+}
+
+/// Why a way does not go. Lengths are mm, forces kN.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Why {
+    /// The bend is longer than the tool.
+    TooLong {
+        /// Of the bend.
+        is: f64,
+        /// Of the tool.
+        most: f64,
+    },
+    /// The sheet is thicker than the tool bends.
+    TooThick {
+        /// Of the sheet.
+        is: f64,
+        /// Of the same metal.
+        most: f64,
+    },
+    /// It takes more force than the tool has.
+    Force {
+        /// Taken.
+        is: f64,
+        /// At hand.
+        most: f64,
+    },
+    /// It turns farther than the tool can, springback counted.
+    Turn {
+        /// Needed.
+        is: Angle,
+        /// Farthest.
+        most: Angle,
+    },
+    /// The sheet springs back whole.
+    Springs,
+    /// No die of the brake has a V near the usual one.
+    NoDie {
+        /// Opening of the usual one.
+        usual: f64,
+    },
+    /// The flange is too short for the tool.
+    Flange {
+        /// Measured outside.
+        is: f64,
+        /// Needed.
+        least: f64,
+    },
+    /// There is too little to hold on to.
+    Clamp {
+        /// Flat behind the bend.
+        is: f64,
+        /// Needed.
+        least: f64,
+    },
+    /// The pieces of a tool leave too much of the bend line bare.
+    Pieces {
+        /// Covered at the best.
+        is: f64,
+        /// Needed.
+        least: f64,
+    },
+    /// Something already there is in the way.
+    Hits {
+        /// A face, by its index; or a bend.
+        what: Obstacle,
+        /// What it hits.
+        tool: &'static str,
+        /// How far the bend has been turned by then.
+        at: Angle,
+    },
+}
+
+/// What can be in the way of a tool.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Obstacle {
+    /// A face, by its index in the part.
+    Face(usize),
+    /// A bend, by its index in the part.
+    Bend(usize),
+}
+
+impl Refusal {
+    /// The refusal in words.
+    pub fn words(&self, part: &Part, shop: &Shop, units: Units) -> String {
+        format!("{}: {}", self.way.words(part, shop, units), self.why.words(part, units))
+    }
+}
+
+impl Why {
+    /// The reason in words.
+    pub fn words(&self, part: &Part, units: Units) -> String {
+        let mm = |mm: &f64| units.length(*mm);
+        let degrees = |angle: &Angle| format!("{}°", num::text(angle.degrees(), 1));
+        match self {
+            Self::TooLong { is, most } => {
+                format!("the bend is {} long, the tool {}", mm(is), mm(most))
+            }
+            Self::TooThick { is, most } => {
+                format!("it bends at most {} of this metal, the sheet has {}", mm(most), mm(is))
+            }
+            Self::Force { is, most } => {
+                let [is, most] = [is, most].map(|kn| num::text(*kn, 0));
+                format!("it takes {is} kN, the brake has {most} kN")
+            }
+            Self::Turn { is, most } => {
+                format!("it must turn {}, the tool turns {}", degrees(is), degrees(most))
+            }
+            Self::Springs => "the sheet springs back whole from so wide a radius".into(),
+            Self::NoDie { usual } => format!("it has no die with a V near {}", mm(usual)),
+            Self::Flange { is, least } => {
+                format!("the flange is {} long, {} are needed", mm(is), mm(least))
+            }
+            Self::Clamp { is, least } => {
+                format!("there are {} to hold on to, {} are needed", mm(is), mm(least))
+            }
+            Self::Pieces { is, least } => format!(
+                "its pieces cover {} between what stands beside the bend, {} are needed",
+                mm(is),
+                mm(least)
+            ),
+            Self::Hits { what, tool, at } => {
+                let what = match what {
+                    Obstacle::Face(face) => format!("face `{}`", part.faces[*face].name),
+                    Obstacle::Bend(bend) => format!("bend `{}`", part.bends[*bend].name),
+                };
+                format!("{what} hits the {tool} at {}", degrees(at))
+            }
+        }
+    }
+}

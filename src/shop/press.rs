@@ -1,0 +1,40 @@
+//! Punches and dies, as a shop file has them.
+
+use crate::document::Fields;
+use crate::entry;
+use crate::shop::Die;
+use crate::shop::Press;
+use crate::shop::Punch;
+use crate::shop::read::all;
+use crate::shop::read::size;
+use crate::shop::read::sizes;
+use crate::shop::tool;
+
+/// The tools of a press brake.
+pub(super) fn read(fields: &Fields) -> Option<Press> {
+    let dies = fields.need("die", "[[brake.die]]").is_some();
+    let punches = fields.need("punch", "[[brake.punch]]").is_some();
+    let gap = fields.get("gap").and_then(|i| entry::length(i, fields.findings()));
+    let press = Press {
+        gap: gap.unwrap_or(tool::GAP),
+        dies: all(fields, "die", die),
+        punches: all(fields, "punch", punch),
+    };
+    (dies && punches).then_some(press)
+}
+
+fn die(fields: &Fields) -> Option<Die> {
+    let v = size(fields, "v", "\"32 mm\"");
+    let section = tool::section(fields, "section");
+    let least_flange = tool::least_flange(fields, v);
+    let widths = sizes(fields, "widths");
+    Some(Die { v: v?, section: section?, least_flange: least_flange?, widths })
+}
+
+fn punch(fields: &Fields) -> Option<Punch> {
+    let name = fields.needed_text("name", "\"straight\"").map(str::to_owned);
+    let angle = tool::angle(fields, "angle", "\"85 deg\"");
+    let section = tool::section(fields, "section");
+    let widths = sizes(fields, "widths");
+    Some(Punch { name: name?, angle: angle?, section: section?, widths })
+}

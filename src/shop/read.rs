@@ -1,0 +1,238 @@
+//! Shop file to [`Shop`].
+
+use crate::bend::Method;
+use crate::diag::Finding;
+use crate::diag::SourceId;
+use crate::diag::Span;
+use crate::document;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::entry;
+use crate::quantity;
+use crate::quantity::Reading;
+use crate::shop::Cutting;
+use crate::shop::Measured;
+use crate::shop::Shop;
+use crate::shop::tool;
+use crate::table::Kind;
+use crate::table::Tables;
+
+/// Reads a shop file.
+///
+/// # Errors
+/// Everything that is wrong with the text, each with its place.
+pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<Finding>> {
+    let table = document::read(source, text)?;
+    let findings = Findings::default();
+    let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
+    let fields = Fields::new(&table, whole, &findings);
+    let shop = Shop {
+        about: fields.text("about").unwrap_or_default().to_owned(),
+        cutting: all(&fields, "cutting", |f| cutting(f, tables)),
+        method: fields.get("bending").and_then(|i| bending(i, &findings)),
+        measured: all(&fields, "measured", |f| measured(f, tables)),
+        brakes: all(&fields, "brake", tool::brake),
+        drills: sizes(&fields, "drills"),
+        hole_saws: sizes(&fields, "hole_saws"),
+        coating: fields.get("coating").and_then(|i| entry::length(i, &findings)),
+        oven: oven(&fields),
+    };
+    fields.finish();
+    tool::names_differ(&shop.brakes, &findings);
+    let findings = findings.take();
+    if findings.is_empty() { Ok(shop) } else { Err(findings) }
+}
+
+/// The tables of a list, each read to its end.
+pub(super) fn all<T>(fields: &Fields, name: &str, one: impl Fn(&Fields) -> Option<T>) -> Vec<T> {
+    let items = fields.list(name).iter();
+    let read = |item: &Item| {
+        let entry = Fields::of(item, fields.findings())?;
+        let read = one(&entry);
+        entry.finish();
+        read
+    };
+    items.filter_map(read).collect()
+}
+
+/// A length of more than nothing that must be there.
+pub(super) fn size(fields: &Fields, name: &str, example: &str) -> Option<f64> {
+    let item = fields.need(name, example)?;
+    above_nothing(item, fields.findings())
+}
+
+/// A length of more than nothing.
+pub(super) fn above_nothing(item: &Item, findings: &Findings) -> Option<f64> {
+    let mm = entry::length(item, findings)?;
+    if mm > 0.0 {
+        return Some(mm);
+    }
+    let finding = Finding::stop("out-of-range", "a length of more than 0 is needed here");
+    findings.add(finding.at(item.letters, "").help("write what you measured on the tool"));
+    None
+}
+
+/// A list of lengths of more than nothing; empty when it is left out.
+pub(super) fn sizes(fields: &Fields, name: &str) -> Vec<f64> {
+    let items = fields.list(name).iter();
+    items.filter_map(|i| above_nothing(i, fields.findings())).collect()
+}
+
+/// The keys of the table `process` that a shop may set anew are its columns.
+fn cutting(fields: &Fields, tables: &Tables) -> Option<Cutting> {
+    let process = fields.need("process", "\"waterjet\"");
+    let row = process.and_then(|i| entry::row(i, "process", tables, fields.findings()));
+    let tolerance = fields.get("tolerance").and_then(|i| entry::length(i, fields.findings()));
+    let mut own = Vec::new();
+    for column in tables.table("process").into_iter().flat_map(|t| t.columns()) {
+        let (Some(Kind::Quantity(dimension)), Some(item)) = (column.kind, fields.get(&column.name))
+        else {
+            continue;
+        };
+        let read = match &item.value {
+            Value::Number(n) => Ok(Reading::Quantity(quantity::Quantity {
+                value: *n,
+                dimension: quantity::Dimension::NONE,
+            })),
+            Value::Text(text) => quantity::read(text),
+            _ => {
+                fields.add(document::wrong_kind(item, "a number or a length"));
+                continue;
+            }
+        };
+        match read {
+            Ok(Reading::Quantity(q)) if q.dimension == dimension && q.value >= 0.0 => {
+                own.push((column.name.clone(), q));
+            }
+            _ => fields.add(
+                Finding::stop("wrong-unit", format!("`{}` is {dimension}, 0 or more", column.name))
+                    .at(item.span, "")
+                    .help(format!("it is the {}", column.about)),
+            ),
+        }
+    }
+    Some(Cutting { process: row?.name().to_owned(), fields: own, tolerance })
+}
+
+/// How bends are computed: `DIN 6935`, `FAA` or a K value.
+pub(super) fn bending(item: &Item, findings: &Findings) -> Option<Method> {
+    let method = match &item.value {
+        Value::Text(text) => Method::named(text),
+        Value::Number(k) => Some(Method::K(*k)).filter(|_| *k > 0.0 && *k <= 0.5),
+        _ => None,
+    };
+    if method.is_none() {
+        let headline = "bends go by `DIN 6935`, `FAA` or a K value up to 0.5";
+        findings.add(
+            Finding::stop("unknown-word", headline)
+                .at(item.span, "")
+                .help("write `bending = \"DIN 6935\"` or `bending = 0.42`"),
+        );
+    }
+    method
+}
+
+fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
+    let material = fields.need("material", "\"S235\"");
+    let material = material.and_then(|i| entry::row(i, "material", tables, fields.findings()));
+    let thickness = size(fields, "thickness", "\"4 mm\"");
+    let v = size(fields, "v", "\"32 mm\"");
+    let radius = size(fields, "radius", "\"5 mm\"");
+    let deduction = size(fields, "deduction", "\"7.9 mm\"");
+    let (material, thickness, v) = (material?.name().to_owned(), thickness?, v?);
+    let (radius, deduction) = (radius?, deduction?);
+    match Measured::new(material, thickness, v, deduction, radius) {
+        Ok(measured) => Some(measured),
+        Err(error) => {
+            let span = fields.get("deduction").map_or(fields.here, |i| i.letters);
+            fields.add(
+                Finding::stop("measured-bend", format!("this was not measured so: {error}"))
+                    .at(span, "")
+                    .note("K = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness")
+                    .help("measure the legs outside, and the inside radius with a gauge, again"),
+            );
+            None
+        }
+    }
+}
+
+fn oven(fields: &Fields) -> Option<[f64; 3]> {
+    let item = fields.get("oven")?;
+    let sizes = sizes(fields, "oven");
+    if let [length, width, height] = sizes.as_slice() {
+        return Some([*length, *width, *height]);
+    }
+    fields.add(
+        Finding::stop("wrong-kind", "an oven has three measures: length, width, height")
+            .at(item.span, "")
+            .help("write `oven = [\"1200 mm\", \"600 mm\", \"600 mm\"]`"),
+    );
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Sources;
+    use crate::quantity::Quantity;
+
+    fn read_text(text: &str) -> Result<Shop, Vec<Finding>> {
+        read(Sources::default().add("shop.toml", text), text, &Tables::shipped())
+    }
+
+    fn codes(text: &str) -> Vec<&'static str> {
+        read_text(text).unwrap_err().iter().map(|f| f.code).collect()
+    }
+
+    const MEASURED: &str = "[[measured]]\nmaterial = \"s235\"\nthickness = \"4 mm\"\n\
+        v = \"32 mm\"\ndeduction = \"7.9 mm\"\nradius = \"5.1 mm\"\n";
+
+    #[test]
+    fn a_measured_bend_gives_its_k_and_is_found_by_its_sheet() {
+        let shop = read_text(MEASURED).unwrap();
+        let found = shop.measured("S235", 4.0, 40.0).unwrap();
+        assert!((found.k - brake_k()).abs() < 1e-12);
+        assert_eq!(shop.measured("S235", 3.0, 32.0), None);
+        assert_eq!(shop.measured("304", 4.0, 32.0), None);
+    }
+
+    fn brake_k() -> f64 {
+        crate::brake::measured_k(4.0, 5.1, 7.9)
+    }
+
+    #[test]
+    fn own_figures_of_cutting_are_those_of_the_process_row() {
+        let text = "[[cutting]]\nprocess = \"laser\"\nkerf = \"0.3 mm\"\nleast_hole_ratio = 0.8\n";
+        let shop = read_text(text).unwrap();
+        let own: Vec<(&str, Quantity)> =
+            shop.cutting[0].fields.iter().map(|(name, q)| (name.as_str(), *q)).collect();
+        assert_eq!(own.len(), 2);
+        assert_eq!((own[0].0, own[0].1.value), ("kerf", 0.3));
+        assert_eq!(codes(&text.replace("\"0.3 mm\"", "\"3 deg\"")), ["wrong-unit"]);
+        assert_eq!(codes(&text.replace("kerf", "kref")), ["unknown-key"]);
+    }
+
+    #[test]
+    fn all_that_is_wrong_is_said_at_once() {
+        assert_eq!(codes(&MEASURED.replace("7.9", "27.9")), ["measured-bend"]);
+        assert_eq!(
+            codes("oven = [\"1 m\"]\nbending = 0.8\ndrills = [\"0 mm\"]"),
+            ["unknown-word", "out-of-range", "wrong-kind"]
+        );
+        let brake = "[[brake]]\nname = \"b\"\nkind = \"press\"\nlength = \"1 m\"\n";
+        assert_eq!(codes(brake), ["missing-key"; 4]);
+        assert_eq!(codes(&brake.replace("press", "hammer")), ["missing-key", "unknown-word"]);
+    }
+
+    #[test]
+    fn a_section_that_crosses_itself_is_no_tool() {
+        let text = include_str!("../../parts/shop.toml");
+        let bad = text.replacen("[\"-45 mm\", \"160 mm\"]", "[\"-45 mm\", \"-50 mm\"]", 1);
+        assert_ne!(bad, text);
+        assert_eq!(codes(&bad), ["tool-section"]);
+        let twice = text.replace("\"finger brake\"", "\"straight brake\"");
+        assert_eq!(codes(&twice), ["double-name"]);
+    }
+}
