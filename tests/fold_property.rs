@@ -51,6 +51,7 @@ fn random_parts_fold_and_unfold() {
                 assert!(length(minus(lies, [p.x, p.y, 0.0])) < 1e-9, "part {i}");
             }
         }
+        assert_eq!(fold::clashes(&part, &unbent), [], "part {i} meets itself while it is flat");
         let sheet = flat.region.area() * part.thickness;
         let unbent = unbent.volume(part.thickness);
         assert!((unbent - sheet).abs() < 1e-9 * sheet + 1e-5, "part {i}: {unbent} for {sheet}");
