@@ -58,21 +58,31 @@ impl Units {
 const FINEST_FRACTION: f64 = 64.0;
 
 fn inches(value: f64) -> String {
+    let decimals = num::text(value, 4);
+    // A sixteenth that comes of rounding reads as one, so it is shown as one.
+    let rounded = decimals.parse().unwrap_or(value);
+    fraction_text(value)
+        .or_else(|| fraction_text(rounded))
+        .unwrap_or_else(|| format!("{decimals} in"))
+}
+
+/// A whole number of 64ths as a fraction, in lowest terms; `None` for anything else.
+fn fraction_text(value: f64) -> Option<String> {
     let parts = value * FINEST_FRACTION;
     let whole = parts.round();
     if (parts - whole).abs() > 1e-6 || whole == 0.0 || whole.abs() > 1e9 {
-        return format!("{} in", num::text(value, 4));
+        return None;
     }
     let (mut top, mut bottom) = (whole.abs() as u64, FINEST_FRACTION as u64);
-    while top % 2 == 0 && bottom > 1 {
+    while top.is_multiple_of(2) && bottom > 1 {
         (top, bottom) = (top / 2, bottom / 2);
     }
     let sign = if value < 0.0 { "-" } else { "" };
-    match (top / bottom, top % bottom) {
+    Some(match (top / bottom, top % bottom) {
         (n, 0) => format!("{sign}{n} in"),
         (0, rest) => format!("{sign}{rest}/{bottom} in"),
         (n, rest) => format!("{sign}{n}-{rest}/{bottom} in"),
-    }
+    })
 }
 
 /// No length, force or angle of this trade is larger than this, in base units. Our choice.

@@ -162,10 +162,8 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     let mut sources = Sources::default();
     let (job, solved) = solve(&whole, &tables, &mut sources).unwrap();
     let made = job::make(&job, &solved, Vec::new(), &sources).unwrap();
-    for sub in ["flats", "sheets"] {
-        fs::create_dir_all(folder.join(sub)).unwrap();
-    }
     for file in &made.files {
+        fs::create_dir_all(folder.join(&file.name).parent().unwrap()).unwrap();
         fs::write(folder.join(&file.name), &file.bytes).unwrap();
     }
     let mut belts = serde_json::Map::new();

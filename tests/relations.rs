@@ -13,6 +13,7 @@ use platewright::job::Solved;
 use platewright::recipe;
 use platewright::table::Tables;
 use std::collections::BTreeMap;
+use std::fs;
 use std::path::Path;
 
 /// Ways of adding up differ in the last bits, in mm and mm².
@@ -326,7 +327,10 @@ fn nested(text: &str) -> (Made, BTreeMap<String, usize>) {
         Some((format!("{name}.toml"), found.1.to_owned()))
     };
     let shelf = Shelf {
-        file: &|_| None,
+        file: &|name| {
+            let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs").join(name);
+            Some((name.to_owned(), fs::read_to_string(path).ok()?))
+        },
         drawing: &|_| None,
         recipe: &recipe,
         names: &Vec::new,
