@@ -16,6 +16,7 @@ mod report;
 mod sheet;
 mod solve;
 mod tools;
+mod view;
 
 pub use make::Made;
 pub use make::NamedFile;

@@ -6,6 +6,7 @@
 
 mod drawing;
 mod dxf;
+mod picture;
 mod read_back;
 #[cfg(test)]
 mod sample;
@@ -16,6 +17,8 @@ pub use self::drawing::Layer;
 pub use self::drawing::Stroke;
 pub use self::dxf::Version;
 pub use self::dxf::dxf;
+pub use self::picture::Patch;
+pub use self::picture::picture;
 pub use self::read_back::Closed;
 pub use self::read_back::Contents;
 pub use self::read_back::Mismatch;

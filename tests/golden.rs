@@ -24,12 +24,13 @@ type Files = BTreeMap<String, Vec<u8>>;
 /// The files of a folder that are kept, by name.
 fn kept(folder: &Path) -> Files {
     let mut files = Files::new();
-    for sub in ["", "flats", "sheets"] {
+    for sub in ["", "flats", "folded", "sheets"] {
         let Ok(entries) = fs::read_dir(folder.join(sub)) else { continue };
         for entry in entries.map(Result::unwrap) {
             let name = entry.file_name().into_string().unwrap();
             let name = if sub.is_empty() { name } else { format!("{sub}/{name}") };
-            if sub == "flats" || name.starts_with(SHEET) || name == "report.json" {
+            if sub == "flats" || sub == "folded" || name.starts_with(SHEET) || name == "report.json"
+            {
                 files.insert(name, fs::read(entry.path()).unwrap());
             }
         }
@@ -72,7 +73,7 @@ fn the_demo_comes_out_byte_for_byte() {
     assert!(found.len() > 40, "the demo is only {} files", found.len());
     if std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1") {
         let _ = fs::remove_dir_all(&golden);
-        for sub in ["flats", "sheets"] {
+        for sub in ["flats", "folded", "sheets"] {
             fs::create_dir_all(golden.join(sub)).unwrap();
         }
         for (name, bytes) in &found {

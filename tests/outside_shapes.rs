@@ -162,7 +162,7 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     let mut sources = Sources::default();
     let (job, solved) = solve(&whole, &tables, &mut sources).unwrap();
     let made = job::make(&job, &solved, Vec::new(), &sources).unwrap();
-    for sub in ["flats", "sheets"] {
+    for sub in ["flats", "folded", "sheets"] {
         fs::create_dir_all(folder.join(sub)).unwrap();
     }
     for file in &made.files {

@@ -3,6 +3,7 @@
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
+use crate::fold;
 use crate::job::Job;
 use crate::job::Report;
 use crate::job::Solved;
@@ -10,6 +11,7 @@ use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::report;
+use crate::job::view;
 use crate::write;
 use crate::write::Drawing;
 use crate::write::Version;
@@ -60,6 +62,7 @@ pub fn make(
     let written: Vec<Result<[NamedFile; 2], Finding>> =
         flats.par_iter().chain(&sheets).map(|(name, drawing)| both(name, drawing)).collect();
     let mut files = all(written)?;
+    files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
     let part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
     let sheet_files: Vec<String> = sheets.iter().map(|(name, _)| format!("{name}.dxf")).collect();
@@ -106,6 +109,18 @@ pub fn picture(job: &Job, solved: &[Solved]) -> String {
 
 fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
     (format!("flats/{}", solved.name), draw::flat(job, solved))
+}
+
+/// The picture of a bent part as it is in the end.
+fn folded(solved: &Solved) -> Option<NamedFile> {
+    if solved.part.bends.is_empty() {
+        return None;
+    }
+    let turns = fold::full(&solved.part);
+    let solid = fold::fold(&solved.part, &solved.flat, &turns);
+    let patches = view::isometric(&solid, solved.part.thickness);
+    let bytes = write::picture(&solved.name, &patches).into_bytes();
+    Some(NamedFile { name: format!("folded/{}.svg", solved.name), bytes })
 }
 
 /// A drawing as DXF, read back and compared, and as SVG.

@@ -1,0 +1,55 @@
+//! How quickly bent parts are developed and folded: `cargo bench --bench fold`.
+//!
+//! A thousand random parts of six bends each that can be cut from one blank; those that
+//! cannot are refused on the way and are not counted.
+
+#![expect(clippy::print_stdout, reason = "a bench prints its figures")]
+#![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
+#![expect(clippy::unwrap_used, reason = "a part that is none ends the bench")]
+
+#[path = "../bent/random.rs"]
+mod random;
+#[path = "../bent/tree.rs"]
+mod tree;
+
+use platewright::flat;
+use platewright::fold;
+use platewright::part::Part;
+use random::Dice;
+use std::time::Instant;
+
+/// How many parts.
+const PARTS: usize = 1000;
+
+/// Bends of each.
+const BENDS: usize = 6;
+
+fn main() {
+    let mut dice = Dice(31);
+    let mut parts: Vec<Part> = Vec::with_capacity(PARTS);
+    let mut tried = 0;
+    while parts.len() < PARTS {
+        let part = random::part(&mut dice, BENDS);
+        tried += 1;
+        if flat::unfold(&part).is_ok() {
+            parts.push(part);
+        }
+    }
+    let start = Instant::now();
+    let folded: Vec<_> = parts
+        .iter()
+        .map(|part| {
+            let flat = flat::unfold(part).unwrap();
+            fold::fold(part, &flat, &fold::full(part))
+        })
+        .collect();
+    let spent = start.elapsed().as_secs_f64() * 1e3;
+    println!("{PARTS} parts of {BENDS} bends ({tried} tried) developed and folded: {spent:.0} ms");
+    let start = Instant::now();
+    let clashes =
+        parts.iter().zip(&folded).filter(|(p, f)| !fold::clashes(p, f).is_empty()).count();
+    let spent = start.elapsed().as_secs_f64() * 1e3;
+    println!(
+        "searched for flanges that run into each other: {spent:.0} ms, {clashes} parts have some"
+    );
+}
