@@ -21,7 +21,7 @@ const GAP: f64 = 0.5;
 
 impl Relief {
     /// What a bend needs: as wide as the sheet is thick (a trade rule) and two kerfs; a hole
-    /// by [`least_hole`], and no smaller than the inside radius, which FAA-H-8083-31 calls
+    /// by `least_hole`, and no smaller than the inside radius, which FAA-H-8083-31 calls
     /// the most common method. Its definition a page earlier says twice the radius: a
     /// recipe that follows it says so with `relief_width`.
     pub fn usual(shape: ReliefShape, bend: &bend::Bend, kerf: f64) -> Self {
