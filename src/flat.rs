@@ -361,17 +361,20 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
                 }
                 // One word for each set: its holes share a cause.
                 Err(_) if findings.iter().any(|f| f.marks[0].span == hole.span) => {}
-                Err(_) => findings.push(
-                    Finding::stop(
-                        "hole-outside",
-                        format!(
-                            "hole `{}` runs out of face `{}` or into another hole",
-                            hole.name, face.name
-                        ),
-                    )
-                    .at(hole.span, "")
-                    .help("move it, make it smaller, or make the face larger"),
-                ),
+                Err(error) => {
+                    let (hole_name, face) = (&hole.name, &face.name);
+                    let headline = match error {
+                        RegionError::Meets => {
+                            format!("hole `{hole_name}` runs into another opening of face `{face}`")
+                        }
+                        _ => format!("hole `{hole_name}` runs out of face `{face}`"),
+                    };
+                    findings.push(
+                        Finding::stop("hole-outside", headline)
+                            .at(hole.span, "")
+                            .help("move it, make it smaller, or make the face larger"),
+                    );
+                }
             }
         }
     }

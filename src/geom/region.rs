@@ -36,9 +36,12 @@ pub enum RegionError {
     /// The cut takes nothing away.
     #[error("the cut does not meet the plate")]
     Misses,
-    /// A hole reaches over the rim or into another hole.
-    #[error("the hole runs out of the plate or into another hole")]
-    Breaks,
+    /// A hole reaches over the rim, or lies outside.
+    #[error("the hole runs out of the plate")]
+    Outside,
+    /// A hole reaches into another.
+    #[error("the hole runs into another opening")]
+    Meets,
     /// The shapes meet in a way that cannot be computed safely.
     #[error(transparent)]
     Boolean(#[from] BooleanError),
@@ -114,11 +117,14 @@ impl Region {
     /// # Errors
     /// When the hole crosses the rim or another hole, or lies outside or in a hole.
     pub fn pierced(mut self, hole: Outline) -> Result<Self, RegionError> {
-        let apart = |o: &Outline| outline_distance(o, &hole) > 0.0;
-        let inside = self.contains(hole.vertices()[0].at)
-            && !self.holes.iter().any(|h| hole.contains(h.vertices()[0].at));
-        if !(inside && self.outlines().all(apart)) {
-            return Err(RegionError::Breaks);
+        let at = hole.vertices()[0].at;
+        let meets = |o: &Outline| outline_distance(o, &hole) == 0.0;
+        if !self.outer.contains(at) || meets(&self.outer) {
+            return Err(RegionError::Outside);
+        }
+        let within = |h: &Outline| h.contains(at) || hole.contains(h.vertices()[0].at);
+        if self.holes.iter().any(|h| within(h) || meets(h)) {
+            return Err(RegionError::Meets);
         }
         self.holes.push(hole);
         Ok(self)
@@ -222,6 +228,11 @@ mod tests {
         let all = disc(Point::ZERO, 100.0).unwrap();
         assert_eq!(plate().without(&all), Err(RegionError::Nothing));
         let over_rim = disc(Point::new(48.0, 0.0), 8.0).unwrap();
-        assert_eq!(plate().pierced(over_rim), Err(RegionError::Breaks));
+        assert_eq!(plate().pierced(over_rim), Err(RegionError::Outside));
+        let eye = disc(Point::ZERO, 8.0).unwrap();
+        let pierced = plate().pierced(eye).unwrap();
+        let beside = disc(Point::new(12.0, 0.0), 5.0).unwrap();
+        assert_eq!(pierced.clone().pierced(beside), Err(RegionError::Meets));
+        assert_eq!(pierced.pierced(disc(Point::ZERO, 2.0).unwrap()), Err(RegionError::Meets));
     }
 }

@@ -9,11 +9,13 @@ use crate::part::NamedEdge;
 use crate::part::Part;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
-/// `-left` in the mirror; a flat plate only has to be turned over, so it is made twice.
+/// `-left` in the mirror, and so does a flat plate that is marked; another flat plate only
+/// has to be turned over, so it is made twice.
 pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     let mut hands = Vec::with_capacity(2 * parts.len());
     for part in parts {
-        if part.bends.is_empty() {
+        let marked = part.faces.iter().any(|face| !face.marks.is_empty());
+        if part.bends.is_empty() && !marked {
             hands.push(Part { copies: part.copies.saturating_mul(2), ..part });
             continue;
         }
