@@ -49,8 +49,19 @@ pub fn rectangle(
     if !(0.0..=width.min(height) / 2.0).contains(&corner) {
         return Err(OutlineError::Measures("a corner takes from 0 to half the shorter side"));
     }
+    cornered(centre, (width, height), corner, Angle::QUARTER)
+}
+
+/// A rectangle, `width` by `height`, whose corners are arcs of `sweep` that begin and end
+/// `corner` from where the sides would meet.
+pub(super) fn cornered(
+    centre: Point,
+    (width, height): (f64, f64),
+    corner: f64,
+    sweep: Angle,
+) -> Result<Outline, OutlineError> {
     let (x, y) = (width / 2.0, height / 2.0);
-    let round = Angle::from_degrees(22.5).tan();
+    let round = Angle::from_degrees(sweep.degrees() / 4.0).tan();
     let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
     Outline::new([
         at(-x + corner, -y, 0.0),

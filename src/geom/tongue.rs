@@ -11,6 +11,7 @@ use crate::geom::OutlineError;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::Vertex;
+use crate::geom::shape::cornered;
 use crate::num::Angle;
 use thiserror::Error;
 
@@ -118,20 +119,8 @@ pub fn mortise(
     if !(r > 0.0 && length > 2.0 * r && width > 2.0 * r) {
         return Err(OutlineError::Empty);
     }
-    let (x, y) = (length / 2.0, width / 2.0);
     // Three quarters of a round, outside the corner.
-    let round = Angle::from_degrees(67.5).tan();
-    let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
-    Outline::new([
-        at(-x + r, -y, 0.0),
-        at(x - r, -y, round),
-        at(x, -y + r, 0.0),
-        at(x, y - r, round),
-        at(x - r, y, 0.0),
-        at(-x + r, y, round),
-        at(-x, y - r, 0.0),
-        at(-x, -y + r, round),
-    ])
+    cornered(centre, (length, width), r, Angle::from_degrees(270.0))
 }
 
 #[cfg(test)]

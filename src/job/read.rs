@@ -221,15 +221,10 @@ pub(super) fn find_sheet(
 fn check_sheets(sheets: &[Sheet], findings: &Findings) {
     for (i, sheet) in sheets.iter().enumerate() {
         let word = sheet.file_word().to_lowercase();
-        if let Some(words) = family::unfit_for_files(&word) {
-            findings.add(
-                Finding::stop(
-                    "bad-name",
-                    format!("`{}` is no name for a file: {words}", sheet.name),
-                )
-                .at(sheet.span, "")
-                .help("name it by its material and thickness: `S235 4 mm`"),
-            );
+        let words = family::unfit_for_files(&word);
+        let help = "name it by its material and thickness: `S235 4 mm`";
+        if let Some(words) = words {
+            findings.add(unfit(&sheet.name, words, sheet.span, help));
         }
         let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
         if let Some(other) = sheets[..i].iter().find(same) {
@@ -243,19 +238,18 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
     }
 }
 
+fn unfit(name: &str, words: &str, span: Span, help: &str) -> Finding {
+    let headline = format!("`{name}` is no name for a file: {words}");
+    Finding::stop("bad-name", headline).at(span, "").help(help)
+}
+
 /// Names become file names: no two may be one on any system.
 fn check_names(lines: &[Line], findings: &Findings) {
     let mut seen: HashMap<String, &Line> = HashMap::new();
     for line in lines {
         if let Some(words) = family::unfit_for_files(&line.name) {
-            findings.add(
-                Finding::stop(
-                    "bad-name",
-                    format!("`{}` is no name for a file: {words}", line.name),
-                )
-                .at(line.here, "")
-                .help("use letters, digits, `-`, `_` and `.`, 80 at most"),
-            );
+            let help = "use letters, digits, `-`, `_` and `.`, 80 at most";
+            findings.add(unfit(&line.name, words, line.here, help));
             continue;
         }
         if let Some(other) = seen.insert(line.name.to_lowercase(), line) {
