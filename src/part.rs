@@ -24,7 +24,6 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::quantity::Units;
 use crate::recipe::CornerShape;
 use crate::recipe::Grain;
 use crate::recipe::Making;
@@ -210,7 +209,7 @@ pub struct Fact {
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
 /// a weldment of loose plates, and for bent parts that are needed in both hands. `name`
-/// and `units` are for the words that are marked on them.
+/// is for the words that are marked on them.
 ///
 /// # Errors
 /// Everything that cannot be built, each with its place in the recipe.
@@ -220,7 +219,6 @@ pub fn build(
     tables: &Tables,
     method: bend::Method,
     name: &str,
-    units: Units,
 ) -> Result<Vec<Part>, Vec<Finding>> {
     let findings = Findings::default();
     let values = Values { params, tables, findings: &findings };
@@ -230,7 +228,7 @@ pub fn build(
     let faces: Vec<Face> = recipe
         .faces
         .iter()
-        .filter_map(|(name, face)| one_face(name, face, &values, thickness, units))
+        .filter_map(|(name, face)| one_face(name, face, &values, thickness))
         .collect();
     let mut parts = Vec::new();
     if findings.is_empty() {
@@ -287,7 +285,6 @@ fn one_face(
     face: &crate::recipe::Face,
     values: &Values,
     thickness: f64,
-    units: Units,
 ) -> Option<Face> {
     let blank::Blank { region, edges, coped } = blank::build(face, values, thickness)?;
     let holes = holes::build(face, &region, &edges, values)?;
@@ -311,6 +308,6 @@ fn one_face(
         };
         welds.push(Weld { edge: weld.edge.clone(), length, leg, note: weld.note.clone() });
     }
-    let marks = marks::build(face, values, units)?;
+    let marks = marks::build(face, values)?;
     Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })
 }

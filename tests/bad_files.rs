@@ -13,7 +13,6 @@ use platewright::formula::Value;
 use platewright::job;
 use platewright::job::Shelf;
 use platewright::part;
-use platewright::quantity::Units;
 use platewright::recipe;
 use platewright::recipe::Surroundings;
 use platewright::table::Tables;
@@ -34,9 +33,7 @@ fn as_recipe(sources: &mut Sources, text: &str) -> Vec<Finding> {
     let found = || {
         let recipe = recipe::read("hostile", source, text, &|_| None)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, &tables)?;
-        for part in
-            part::build(&recipe, &params, &tables, Method::Din6935, "hostile", Units::Millimetre)?
-        {
+        for part in part::build(&recipe, &params, &tables, Method::Din6935, "hostile")? {
             flat::unfold(&part)?;
         }
         Ok(Vec::new())

@@ -65,8 +65,7 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
         let recipe = recipe::read(name, source, text, &|_| None)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, tables)?;
         let mut findings = Vec::new();
-        for part in part::build(&recipe, &params, tables, Method::Din6935, name, Units::Millimetre)?
-        {
+        for part in part::build(&recipe, &params, tables, Method::Din6935, name)? {
             let flat = flat::unfold(&part)?;
             findings.extend(check::all(&Subject {
                 recipe: &recipe,

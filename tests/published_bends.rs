@@ -16,7 +16,6 @@ use platewright::num::Angle;
 use platewright::part;
 use platewright::quantity::MM_PER_INCH;
 use platewright::quantity::Reading;
-use platewright::quantity::Units;
 use platewright::quantity::read;
 use platewright::recipe;
 use platewright::recipe::Surroundings;
@@ -187,7 +186,7 @@ fn unfolded(name: &str, text: &str, given: &str, sheet: [f64; 2], method: Method
     ]
     .into();
     let params = recipe::resolve(&recipe, &given, here, &surroundings, &tables).unwrap();
-    let parts = part::build(&recipe, &params, &tables, method, name, Units::Millimetre).unwrap();
+    let parts = part::build(&recipe, &params, &tables, method, name).unwrap();
     assert_eq!(parts.len(), 1);
     flat::unfold(&parts[0]).unwrap().region.bounds()
 }

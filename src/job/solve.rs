@@ -199,7 +199,7 @@ fn one(
     let solved =
         recipe::resolve(recipe, &given, line.here, &surroundings, tables).and_then(|params| {
             let params = Arc::new(params);
-            let parts = part::build(recipe, &params, tables, sheet.bend, &line.name, job.units)?;
+            let parts = part::build(recipe, &params, tables, sheet.bend, &line.name)?;
             let solved = parts.into_iter().map(|part| {
                 let flat = flat::unfold(&part)?;
                 let name = format!("{}{}", line.name, part.suffix);

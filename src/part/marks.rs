@@ -10,7 +10,6 @@ use crate::geom::Point;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::part::values::Values;
-use crate::quantity::Units;
 use crate::recipe;
 use crate::recipe::Marking;
 use crate::recipe::Word;
@@ -68,7 +67,7 @@ impl Mark {
 }
 
 /// The marks of a face, ticks apart; `None` when something was reported.
-pub(super) fn build(face: &recipe::Face, values: &Values, units: Units) -> Option<Vec<Mark>> {
+pub(super) fn build(face: &recipe::Face, values: &Values) -> Option<Vec<Mark>> {
     let mut marks = Vec::new();
     for mark in &face.marks {
         if !values.holds(mark.when.as_ref())? {
@@ -86,7 +85,7 @@ pub(super) fn build(face: &recipe::Face, values: &Values, units: Units) -> Optio
                 let height = text.height.as_ref().map_or(Some(HEIGHT), |h| values.length(h))?;
                 let place =
                     Place::turned(values.turn(text.turn.as_ref())?, values.point(&text.at)?);
-                (Marked::Words(told(&text.words, values, units)?, height), place)
+                (Marked::Words(told(&text.words, values)?, height), place)
             }
         };
         marks.push(Mark { what, place, span: mark.span });
@@ -94,13 +93,13 @@ pub(super) fn build(face: &recipe::Face, values: &Values, units: Units) -> Optio
     Some(marks)
 }
 
-fn told(words: &[Word], values: &Values, units: Units) -> Option<String> {
+fn told(words: &[Word], values: &Values) -> Option<String> {
     let mut text = String::new();
     for word in words {
         match word {
             Word::Plain(plain) => text.push_str(plain),
             Word::Name => text.push_str(NAME),
-            Word::Formula(expr) => text.push_str(&values.value(expr)?.show(units)),
+            Word::Formula(expr) => text.push_str(&values.value(expr)?.show(values.params.units())),
         }
     }
     Some(text)
