@@ -6,22 +6,37 @@
 mod bend_grain;
 mod bend_order;
 mod brake_radius;
+mod clevis_gap;
+mod coated_hole;
 mod flange_collision;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
 mod least_flange;
 mod least_radius;
+mod lift;
+mod link_bung;
+mod link_engagement;
+mod link_hands;
 mod mark_outside;
+mod obstacle;
+mod oven;
 mod relief_size;
+mod rod_end_swing;
 mod web;
+mod wrench_room;
 
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
+use crate::fit;
+use crate::fit::Gap;
 use crate::flat::Flat;
+use crate::formula::Value;
 use crate::geom::Outline;
+use crate::link::Link;
 use crate::order::Plan;
+use crate::part::Clevis;
 use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::part::Part;
@@ -55,6 +70,57 @@ pub struct Subject<'a> {
     /// The shop's tools and the order in which they bend the part, where a shop is named
     /// and there is something to bend.
     pub shop: Option<(&'a Shop, &'a Plan)>,
+    /// What holds for every part of the job.
+    pub limits: &'a Limits,
+    /// What stands beside the part.
+    pub near: &'a [Near],
+}
+
+/// What a link check may look at.
+pub struct LinkSubject<'a> {
+    /// The link.
+    pub link: &'a Link,
+    /// Film on every face, mm.
+    pub coating: f64,
+    /// What holds for every part of the job.
+    pub limits: &'a Limits,
+    /// How lengths are printed.
+    pub units: Units,
+}
+
+/// What holds for every part of a job.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    /// How far a cut edge may be off in this shop, mm, either way, where it is known.
+    pub cut: Option<f64>,
+    /// Room in the oven, mm, where it is known.
+    pub oven: Option<[f64; 3]>,
+    /// Most that one person lifts, kg.
+    pub lift: f64,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self { cut: None, oven: None, lift: LIFT }
+    }
+}
+
+/// Most that one person lifts, kg: the load constant of the NIOSH lifting equation.
+const LIFT: f64 = 23.0;
+
+/// Something that stands beside a part.
+#[derive(Clone, Debug)]
+pub struct Near {
+    /// Its name.
+    pub name: String,
+    /// In the drawing of which face; of the first when it is not said.
+    pub face: Option<String>,
+    /// Its outline.
+    pub outline: Outline,
+    /// Least room to be left, mm.
+    pub clear: f64,
+    /// Its entry in the job.
+    pub span: Span,
 }
 
 /// A check: its code, its own description, and how it looks.
@@ -63,6 +129,14 @@ pub struct Check {
     pub code: &'static str,
     source: &'static str,
     run: fn(&Subject) -> Vec<Finding>,
+}
+
+/// A check of links.
+pub struct LinkCheck {
+    /// Kebab-case; the same as its file.
+    pub code: &'static str,
+    source: &'static str,
+    run: fn(&LinkSubject) -> Vec<Finding>,
 }
 
 /// Something that is cut out of the plate.
@@ -126,14 +200,96 @@ pub const CHECKS: &[Check] = &[
         source: include_str!("check/flange_collision.rs"),
         run: flange_collision::look,
     },
+    Check {
+        code: "clevis-gap",
+        source: include_str!("check/clevis_gap.rs"),
+        run: clevis_gap::look,
+    },
+    Check {
+        code: "rod-end-swing",
+        source: include_str!("check/rod_end_swing.rs"),
+        run: rod_end_swing::look,
+    },
+    Check {
+        code: "coated-hole",
+        source: include_str!("check/coated_hole.rs"),
+        run: coated_hole::look,
+    },
+    Check {
+        code: "wrench-room",
+        source: include_str!("check/wrench_room.rs"),
+        run: wrench_room::look,
+    },
+    Check {
+        code: "obstacle",
+        source: include_str!("check/obstacle.rs"),
+        run: obstacle::look,
+    },
+    Check {
+        code: "oven",
+        source: include_str!("check/oven.rs"),
+        run: oven::look,
+    },
+    Check {
+        code: "lift",
+        source: include_str!("check/lift.rs"),
+        run: lift::look,
+    },
 ];
 
-impl Check {
-    /// What it looks for and why, as its file says.
-    pub fn explain(&self) -> String {
-        let head = self.source.lines().map_while(|line| line.strip_prefix("//!"));
-        let lines: Vec<&str> = head.map(|line| line.strip_prefix(' ').unwrap_or(line)).collect();
-        lines.join("\n")
+/// Every check of links, in the order in which they look.
+pub const LINK_CHECKS: &[LinkCheck] = &[
+    LinkCheck {
+        code: "link-engagement",
+        source: include_str!("check/link_engagement.rs"),
+        run: link_engagement::look,
+    },
+    LinkCheck {
+        code: "link-bung",
+        source: include_str!("check/link_bung.rs"),
+        run: link_bung::look,
+    },
+    LinkCheck {
+        code: "link-hands",
+        source: include_str!("check/link_hands.rs"),
+        run: link_hands::look,
+    },
+    LinkCheck {
+        code: "oven",
+        source: include_str!("check/oven.rs"),
+        run: oven::look_at_link,
+    },
+    LinkCheck {
+        code: "lift",
+        source: include_str!("check/lift.rs"),
+        run: lift::look_at_link,
+    },
+];
+
+/// Every check by its code, those of links behind, with what it looks for and why.
+pub fn explanations() -> Vec<(&'static str, String)> {
+    let parts = CHECKS.iter().map(|check| (check.code, check.source));
+    let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
+    let new = links.filter(|(code, _)| CHECKS.iter().all(|check| check.code != *code));
+    parts.chain(new).map(|(code, source)| (code, head(source))).collect()
+}
+
+/// The head of a check's file.
+fn head(source: &str) -> String {
+    let head = source.lines().map_while(|line| line.strip_prefix("//!"));
+    let lines: Vec<&str> = head.map(|line| line.strip_prefix(' ').unwrap_or(line)).collect();
+    lines.join("\n")
+}
+
+/// The findings of all checks of a link.
+pub fn link(subject: &LinkSubject) -> Vec<Finding> {
+    LINK_CHECKS.iter().flat_map(|check| (check.run)(subject)).collect()
+}
+
+impl LinkSubject<'_> {
+    /// A length as it is printed.
+    fn show(&self, mm: f64) -> String {
+        self.units.length(mm)
     }
 }
 
@@ -188,6 +344,32 @@ impl Subject<'_> {
             finding = finding.at(self.here, "");
         }
         finding.at(entry, "")
+    }
+
+    /// Film on every face, mm.
+    fn coating(&self) -> f64 {
+        match self.params.get("coating") {
+            Some(Value::Quantity(film)) => film.value,
+            _ => 0.0,
+        }
+    }
+
+    /// The gap of a clevis.
+    fn gap(&self, clevis: &Clevis) -> Gap {
+        let shop = fit::Shop {
+            tables: self.tables,
+            coating: self.coating(),
+            process: self.process.name(),
+            cut: self.limits.cut,
+        };
+        fit::gap(self.part, clevis, &shop)
+    }
+
+    /// Diameter of what goes through a hole, mm, and its name.
+    fn shank(&self, hole: &Hole) -> Option<(f64, String)> {
+        let Some(Value::Row(row)) = self.params.get(hole.through.as_deref()?) else { return None };
+        let diameter = row.quantity("diameter").or_else(|| row.quantity("bore"))?;
+        Some((diameter.value, row.name().to_owned()))
     }
 
     /// The larger of a share of the thickness and a length of its own, from the process row.
@@ -255,13 +437,14 @@ mod tests {
 
     #[test]
     fn every_check_explains_itself_under_the_same_headings() {
-        for check in CHECKS {
-            let text = check.explain();
+        let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
+        for (code, source) in CHECKS.iter().map(|check| (check.code, check.source)).chain(links) {
+            let text = head(source);
             for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"]
             {
-                assert!(text.contains(heading), "{} has no `{heading}`", check.code);
+                assert!(text.contains(heading), "{code} has no `{heading}`");
             }
-            assert!(check.source.contains(&format!("\"{}\"", check.code)), "{}", check.code);
+            assert!(source.contains(&format!("\"{code}\"")), "{code}");
         }
     }
 }

@@ -7,8 +7,11 @@
 mod bent;
 mod draw;
 mod family;
+mod fitted;
+mod hardware;
 mod label;
 mod lay;
+mod linked;
 mod make;
 mod open;
 mod read;
@@ -18,6 +21,11 @@ mod solve;
 mod tools;
 mod view;
 
+pub use fitted::ClevisRow;
+pub use fitted::Fit;
+pub use fitted::LinkRow;
+pub use hardware::Hardware;
+pub use linked::Held;
 pub use make::Made;
 pub use make::NamedFile;
 pub use make::fits;
@@ -33,8 +41,11 @@ pub use sheet::Stock;
 pub use solve::Solved;
 pub use solve::solve;
 
+use crate::check::Limits;
+use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::link::Link;
 use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Shop;
@@ -65,8 +76,12 @@ pub struct Job {
     pub gap: Option<f64>,
     /// Least distance from the rim of a sheet, mm.
     pub margin: f64,
+    /// What holds for every part.
+    pub limits: Limits,
     /// The sheets in stock.
     pub sheets: Vec<Sheet>,
+    /// Its links.
+    pub links: Vec<Link>,
     /// What to make, families told out.
     pub lines: Vec<Line>,
 }
@@ -84,6 +99,10 @@ pub struct Line {
     pub sheet: usize,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
+    /// The end of a link that it holds, whose rod end it takes.
+    pub held: Option<Held>,
+    /// What stands beside it.
+    pub near: Vec<Near>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
     /// Where its name stands.

@@ -37,6 +37,10 @@ pub mod fold;
 
 pub mod order;
 
+pub mod link;
+
+pub mod fit;
+
 pub mod check;
 
 pub mod nest;

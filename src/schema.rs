@@ -26,6 +26,7 @@ pub fn recipe() -> Value {
             "derived": { "type": "object", "description": "Formulas by name, in any order", "additionalProperties": { "$ref": "#/$defs/formula" } },
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results worth telling", "#/$defs/fact"),
+            "clevis": { "$ref": "#/$defs/clevis", "description": "What of it holds a rod end" },
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
         },
@@ -41,6 +42,7 @@ pub fn recipe() -> Value {
                 "value": reference("Its value"),
                 "about": text("What it is"),
             })),
+            "clevis": clevis(),
             "face": object(&["blank"], json!({
                 "blank": list("Steps that build the outline", "#/$defs/step"),
                 "holes": list("Holes", "#/$defs/hole"),
@@ -86,6 +88,9 @@ pub fn job() -> Value {
             "quantity": count("How many sets"),
             "sheet": text("Name of a sheet"),
             "given": values,
+            "link": text("Name of a link whose rod end it holds"),
+            "end": { "enum": [1, 2], "description": "Which end of that link" },
+            "near": list("What stands beside it", "#/$defs/near"),
             "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
         });
         if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
@@ -104,10 +109,12 @@ pub fn job() -> Value {
             "units": { "enum": ["mm", "in"], "description": "Of drawings and printed lengths" },
             "process": text("Way of cutting: a row of the table `process`"),
             "shop": text("A file of the shop's own tools, beside the job"),
-            "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face" },
+            "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face: a length, or a row of the table `coating`" },
+            "lift": { "$ref": "#/$defs/quantity", "description": "Most that one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
+            "link": list("Links between rod ends", "#/$defs/link"),
             "part": list("Parts to make", "#/$defs/part"),
             "family": list("Families of parts to make", "#/$defs/family"),
         },
@@ -125,6 +132,8 @@ pub fn job() -> Value {
                 "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
                 "count": count("How many there are"),
             })),
+            "link": link(),
+            "near": near(),
             "part": line(json!({})),
             "family": line(json!({
                 "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
@@ -172,6 +181,69 @@ fn point() -> Value {
 
 fn place() -> Value {
     json!({ "$ref": "#/$defs/point" })
+}
+
+/// The part of a recipe that holds a rod end.
+fn clevis() -> Value {
+    object(
+        &["rod_end", "gap", "eye", "floor"],
+        json!({
+            "rod_end": reference("The rod end"),
+            "gap": reference("Between the bare ears"),
+            "spacer": reference("Thickness of the spacer on each side of the ball"),
+            "eye": text("Face and hole for the pin: ear.eye"),
+            "floor": reference("From the pin down to what the ear stands on"),
+            "weld": reference("Leg of a fillet between the ears, along the foot"),
+            "leaves": reference("Which way the rod end leaves, anticlockwise from straight away from the foot"),
+            "swing": reference("How far it must tilt to either side"),
+            "varies": object(&[], json!({
+                "thickness": reference("How often the sheet's thickness enters the gap"),
+                "cut": reference("How often a cut edge does"),
+                "bend": reference("How often the place of a bend does"),
+                "turn": reference("How often the angle of a bend does"),
+                "weld": reference("How often the pull of a weld does"),
+            })),
+        }),
+    )
+}
+
+fn link() -> Value {
+    let both = |about: &str| {
+        json!({
+            "type": ["string", "array"], "items": { "type": "string" }, "minItems": 2, "maxItems": 2,
+            "description": format!("{about}: for both ends, or a list of two"),
+        })
+    };
+    object(
+        &["name", "pins", "rod_end"],
+        json!({
+            "name": text("What parts call it"),
+            "quantity": count("How many"),
+            "pins": { "$ref": "#/$defs/quantity", "description": "From pin to pin" },
+            "rod_end": both("Row of the table `rod-end`"),
+            "hand": both("right or left"),
+            "bung": both("Row of the table `bung`; by the thread when left out"),
+            "spacer": both("Thickness on each side of the ball"),
+            "engagement": { "$ref": "#/$defs/quantity", "description": "Of the shank in its bung; three quarters of the bung when left out" },
+            "least_engagement": { "$ref": "#/$defs/quantity", "description": "Least that holds; one diameter when left out" },
+            "tube": text("Row of the table `tube`; by the bung when left out"),
+            "material": text("Row of the table `material`, for the mass of the tube"),
+        }),
+    )
+}
+
+fn near() -> Value {
+    object(
+        &["name"],
+        json!({
+            "name": text("What it is"),
+            "face": text("In the drawing of which face; the first when left out"),
+            "round": { "$ref": "#/$defs/quantity", "description": "Its diameter" },
+            "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Its middle" },
+            "corners": { "type": "array", "minItems": 3, "description": "Its corners instead, [x, y] each" },
+            "clear": { "$ref": "#/$defs/quantity", "description": "Least room to be left" },
+        }),
+    )
 }
 
 fn input() -> Value {

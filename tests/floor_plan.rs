@@ -31,11 +31,13 @@ const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
+    ("link", &["num", "diag", "document", "table", "entry"]),
+    ("fit", &["num", "geom", "table", "recipe", "part"]),
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "table", "recipe", "shop", "part", "flat", "fold",
-            "order",
+            "num", "diag", "quantity", "geom", "table", "formula", "recipe", "shop", "part", "flat",
+            "fold", "order", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -44,7 +46,8 @@ const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "order", "check", "nest", "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "order", "link", "fit", "check", "nest",
+            "write",
         ],
     ),
     ("schema", &["recipe"]),

@@ -9,7 +9,12 @@ use crate::job::Job;
 use crate::job::Solved;
 use crate::job::bent;
 use crate::job::bent::BendRow;
+use crate::job::ClevisRow;
+use crate::job::Hardware;
+use crate::job::LinkRow;
 use crate::job::draw;
+use crate::job::fitted;
+use crate::job::hardware;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
@@ -42,6 +47,12 @@ pub struct Report {
     pub totals: Totals,
     /// Every part.
     pub parts: Vec<PartRow>,
+    /// Every link.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub links: Vec<LinkRow>,
+    /// What has to be bought or turned.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub hardware: Vec<Hardware>,
     /// Every sheet.
     pub sheets: Vec<SheetRow>,
     /// What found no place.
@@ -101,6 +112,12 @@ pub struct PartRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<String>,
     later: Vec<LaterRow>,
+    /// Holes that are masked when the part is coated.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    masked: Vec<String>,
+    /// How it fits its rod end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clevis: Option<ClevisRow>,
     welds: Vec<WeldRow>,
     files: Vec<String>,
 }
@@ -243,6 +260,8 @@ pub(super) fn report(parts: &Parts) -> Report {
         totals,
         not_placed: not_placed.collect(),
         parts: rows,
+        links: parts.job.links.iter().map(fitted::link).collect(),
+        hardware: hardware::hardware(parts.job, parts.solved),
         sheets,
         findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
         files: parts.files.iter().map(|f| f.name.clone()).collect(),
@@ -299,6 +318,8 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         bends: (0..solved.part.bends.len()).map(|i| bent::row(job, solved, i, &place)).collect(),
         bending: bent::as_drawn(job, solved),
         later: later.collect(),
+        masked: fitted::masked(job, solved),
+        clevis: solved.fit.as_ref().map(|fit| fit.row.clone()),
         welds: welds.collect(),
         files: parts.part_files[index].clone(),
     }

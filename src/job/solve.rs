@@ -1,6 +1,7 @@
 //! Every line of a job turned into a checked flat.
 
 use crate::check;
+use crate::check::LinkSubject;
 use crate::check::Subject;
 use crate::diag::Finding;
 use crate::diag::Sources;
@@ -13,6 +14,9 @@ use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::job::bent;
+use crate::job::fitted;
+use crate::job::fitted::Fit;
+use crate::job::linked;
 use crate::job::open;
 use crate::job::open::Choice;
 use crate::order;
@@ -48,6 +52,8 @@ pub struct Solved {
     pub flat: Flat,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,
+    /// How it fits its rod end, where it holds one.
+    pub fit: Option<Fit>,
 }
 
 /// Solves and checks every line. What was found comes back even when all is well:
@@ -62,6 +68,10 @@ pub fn solve(
     done: &(dyn Fn() + Sync),
 ) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
     let (recipes, mut findings) = recipes(job, shelf, sources);
+    let (coating, limits, units) = (job.coating, &job.limits, job.units);
+    for link in &job.links {
+        findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
+    }
     let tables = shelf.tables;
     let results: Vec<(Vec<Solved>, Vec<Finding>)> = job
         .lines
@@ -195,16 +205,19 @@ fn one(
 ) -> (Vec<Solved>, Vec<Finding>) {
     let sheet = &job.sheets[line.sheet];
     let surroundings = sheet.surroundings(job);
-    let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
-    let solved =
-        recipe::resolve(recipe, &given, line.here, &surroundings, tables).and_then(|params| {
+    let resolved = linked::given(job, line, recipe).and_then(|given| {
+        recipe::resolve(recipe, &given, line.here, &surroundings, tables)
+    });
+    let solved = resolved.and_then(|params| {
             let params = Arc::new(params);
             let parts = part::build(recipe, &params, tables, sheet.bend, &line.name)?;
             let solved = parts.into_iter().map(|part| {
                 let flat = flat::unfold(&part)?;
                 let name = format!("{}{}", line.name, part.suffix);
                 let plan = plan(job, sheet, &part, &flat);
+                let fit = fitted::fit(job, &part, tables);
                 Ok(Solved {
+                    fit,
                     line: index,
                     name,
                     sheet: line.sheet,
@@ -231,6 +244,8 @@ fn one(
                     here: line.here,
                     units: job.units,
                     shop: job.shop.as_deref().zip(solved.plan.as_ref()),
+                    limits: &job.limits,
+                    near: &line.near,
                 })
             });
             let findings = found.map(|f| in_part(f, line)).collect();
