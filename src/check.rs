@@ -15,9 +15,11 @@ mod hole_size;
 mod least_flange;
 mod least_radius;
 mod lift;
+mod limits;
 mod link_bung;
 mod link_engagement;
 mod link_hands;
+mod links;
 mod mark_outside;
 mod obstacle;
 mod oven;
@@ -34,7 +36,6 @@ use crate::fit::Gap;
 use crate::flat::Flat;
 use crate::formula::Value;
 use crate::geom::Outline;
-use crate::link::Link;
 use crate::order::Plan;
 use crate::part::Clevis;
 use crate::part::Hole;
@@ -46,6 +47,12 @@ use crate::recipe::Recipe;
 use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
+pub use limits::Limits;
+pub use limits::Near;
+pub use links::LINK_CHECKS;
+pub use links::LinkCheck;
+pub use links::LinkSubject;
+pub use links::link;
 
 /// Everything a check may look at.
 pub struct Subject<'a> {
@@ -76,67 +83,12 @@ pub struct Subject<'a> {
     pub near: &'a [Near],
 }
 
-/// What a link check may look at.
-pub struct LinkSubject<'a> {
-    /// The link.
-    pub link: &'a Link,
-    /// Film on every face, mm.
-    pub coating: f64,
-    /// What holds for every part of the job.
-    pub limits: &'a Limits,
-    /// How lengths are printed.
-    pub units: Units,
-}
-
-/// What holds for every part of a job.
-#[derive(Clone, Debug)]
-pub struct Limits {
-    /// How far a cut edge may be off in this shop, mm, either way, where it is known.
-    pub cut: Option<f64>,
-    /// Room in the oven, mm, where it is known.
-    pub oven: Option<[f64; 3]>,
-    /// Most that one person lifts, kg.
-    pub lift: f64,
-}
-
-impl Default for Limits {
-    fn default() -> Self {
-        Self { cut: None, oven: None, lift: LIFT }
-    }
-}
-
-/// Most that one person lifts, kg: the load constant of the NIOSH lifting equation.
-const LIFT: f64 = 23.0;
-
-/// Something that stands beside a part.
-#[derive(Clone, Debug)]
-pub struct Near {
-    /// Its name.
-    pub name: String,
-    /// In the drawing of which face; of the first when it is not said.
-    pub face: Option<String>,
-    /// Its outline.
-    pub outline: Outline,
-    /// Least room to be left, mm.
-    pub clear: f64,
-    /// Its entry in the job.
-    pub span: Span,
-}
-
 /// A check: its code, its own description, and how it looks.
 pub struct Check {
     /// Kebab-case; the same as its file.
     pub code: &'static str,
     source: &'static str,
     run: fn(&Subject) -> Vec<Finding>,
-}
-
-/// A check of links.
-pub struct LinkCheck {
-    /// Kebab-case; the same as its file.
-    pub code: &'static str,
-    source: &'static str,
-    run: fn(&LinkSubject) -> Vec<Finding>,
 }
 
 /// Something that is cut out of the plate.
@@ -220,50 +172,9 @@ pub const CHECKS: &[Check] = &[
         source: include_str!("check/wrench_room.rs"),
         run: wrench_room::look,
     },
-    Check {
-        code: "obstacle",
-        source: include_str!("check/obstacle.rs"),
-        run: obstacle::look,
-    },
-    Check {
-        code: "oven",
-        source: include_str!("check/oven.rs"),
-        run: oven::look,
-    },
-    Check {
-        code: "lift",
-        source: include_str!("check/lift.rs"),
-        run: lift::look,
-    },
-];
-
-/// Every check of links, in the order in which they look.
-pub const LINK_CHECKS: &[LinkCheck] = &[
-    LinkCheck {
-        code: "link-engagement",
-        source: include_str!("check/link_engagement.rs"),
-        run: link_engagement::look,
-    },
-    LinkCheck {
-        code: "link-bung",
-        source: include_str!("check/link_bung.rs"),
-        run: link_bung::look,
-    },
-    LinkCheck {
-        code: "link-hands",
-        source: include_str!("check/link_hands.rs"),
-        run: link_hands::look,
-    },
-    LinkCheck {
-        code: "oven",
-        source: include_str!("check/oven.rs"),
-        run: oven::look_at_link,
-    },
-    LinkCheck {
-        code: "lift",
-        source: include_str!("check/lift.rs"),
-        run: lift::look_at_link,
-    },
+    Check { code: "obstacle", source: include_str!("check/obstacle.rs"), run: obstacle::look },
+    Check { code: "oven", source: include_str!("check/oven.rs"), run: oven::look },
+    Check { code: "lift", source: include_str!("check/lift.rs"), run: lift::look },
 ];
 
 /// Every check by its code, those of links behind, with what it looks for and why.
@@ -279,18 +190,6 @@ fn head(source: &str) -> String {
     let head = source.lines().map_while(|line| line.strip_prefix("//!"));
     let lines: Vec<&str> = head.map(|line| line.strip_prefix(' ').unwrap_or(line)).collect();
     lines.join("\n")
-}
-
-/// The findings of all checks of a link.
-pub fn link(subject: &LinkSubject) -> Vec<Finding> {
-    LINK_CHECKS.iter().flat_map(|check| (check.run)(subject)).collect()
-}
-
-impl LinkSubject<'_> {
-    /// A length as it is printed.
-    fn show(&self, mm: f64) -> String {
-        self.units.length(mm)
-    }
 }
 
 /// The findings of all checks; what the holes of one set share is said once.

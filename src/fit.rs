@@ -83,8 +83,7 @@ pub fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing;
     let pin = face.holes[clevis.hole].at.to_vec2();
     // The rod end leaves along x.
     let turn = Angle::from_degrees(-90.0 - clevis.leaves.degrees());
-    let place = Place { shift: -pin, ..Place::default() }
-        .then(&Place { turn, ..Place::default() });
+    let place = Place { shift: -pin, ..Place::default() }.then(&Place { turn, ..Place::default() });
     let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
     let mut near = vec![Obstacle { what: "ear", shape: flat(face.blank.outer()), at: gap / 2.0 }];
     if clevis.weld > 0.0 {

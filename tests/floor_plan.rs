@@ -36,8 +36,8 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "table", "formula", "recipe", "shop", "part", "flat",
-            "fold", "order", "link", "fit",
+            "num", "diag", "quantity", "geom", "table", "formula", "recipe", "shop", "part",
+            "flat", "fold", "order", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -46,8 +46,8 @@ const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "order", "link", "fit", "check", "nest",
-            "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "order", "link", "fit", "check",
+            "nest", "write",
         ],
     ),
     ("schema", &["recipe"]),

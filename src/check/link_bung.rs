@@ -44,10 +44,12 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         let thread = end.thread.name();
         let found = if !bung.starts_with(thread) {
             let headline = format!("bung `{bung}` has not the thread of the rod end, {thread}");
-            Finding::stop(CODE, headline).help(format!("take a bung whose name starts with `{thread}`"))
+            Finding::stop(CODE, headline)
+                .help(format!("take a bung whose name starts with `{thread}`"))
         } else if short(bore, spigot) {
             let headline = format!("the bung does not go into tube `{}`: {sizes}", tube.name());
-            Finding::stop(CODE, headline).help("take a tube with a larger bore, or leave `tube` away")
+            Finding::stop(CODE, headline)
+                .help("take a tube with a larger bore, or leave `tube` away")
         } else if short(LOOSE, bore - spigot) {
             let headline = format!("the bung is loose in tube `{}`: {sizes}", tube.name());
             Finding::caution(CODE, headline).help("turn it to suit, or leave `tube` away")

@@ -56,7 +56,8 @@ fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
     let (deepest, least) = (end.deepest(), subject.link.least);
     let show = |mm: f64| subject.show(mm);
     let (headline, help) = if short(bung, is) {
-        let words = format!("engagement of {} is longer than the bung's thread, {}", show(is), show(bung));
+        let words =
+            format!("engagement of {} is longer than the bung's thread, {}", show(is), show(bung));
         (words, format!("write {} or less, or leave it away", show(bung)))
     } else if short(deepest, is) {
         let words = format!(
@@ -67,11 +68,20 @@ fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
         );
         (words, format!("write `engagement = \"{}\"` or less", show(deepest)))
     } else if short(is, least) {
-        let words = format!("engagement of {} is less than {}, the least that holds", show(is), show(least));
+        let words = format!(
+            "engagement of {} is less than {}, the least that holds",
+            show(is),
+            show(least)
+        );
         (words, "screw it in further, or take a longer bung".to_owned())
     } else {
         return None;
     };
     let place = subject.link.places.engagement.unwrap_or(end.rod_end_entry.item.letters);
-    Some(Finding::stop(CODE, headline).at(place, "").at(subject.link.places.name, "in this link").help(help))
+    Some(
+        Finding::stop(CODE, headline)
+            .at(place, "")
+            .at(subject.link.places.name, "in this link")
+            .help(help),
+    )
 }

@@ -32,9 +32,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             continue;
         };
         let (rim, outline) = (face.blank.outer(), &near.outline);
-        let within = rim.contains(outline.vertices()[0].at) || outline.contains(rim.vertices()[0].at);
+        let within =
+            rim.contains(outline.vertices()[0].at) || outline.contains(rim.vertices()[0].at);
         let room = if within { 0.0 } else { outline_distance(rim, outline) };
-        if !short(room, near.clear) && !within {
+        if room > 0.0 && !short(room, near.clear) {
             continue;
         }
         let (is, wanted) = (subject.show(room), subject.show(near.clear));

@@ -41,7 +41,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     );
     let note = format!("the oven is {}", oven.map(|mm| subject.show(mm)).join(" × "));
     let finding = Finding { weight: Weight::Caution, ..Finding::stop(CODE, headline) };
-    vec![finding.at(subject.here, "").note(note).help("make it in two pieces, or coat it elsewhere")]
+    vec![
+        finding.at(subject.here, "").note(note).help("make it in two pieces, or coat it elsewhere"),
+    ]
 }
 
 pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {

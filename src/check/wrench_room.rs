@@ -43,13 +43,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     for (flat, hole) in subject.holes() {
         let Some(socket) = socket(subject, hole) else { continue };
         let middle = flat.outline.bounds().centre();
-        let legs = subject.flat.bends.iter().zip(&subject.part.bends).filter_map(|(strip, bend)| {
-            let of_face = bend.from == flat.face || bend.to == flat.face;
-            let side = usize::from(bend.to == flat.face);
-            let from = (strip.tangents[side].nearest(middle) - middle).hypot();
-            let room = from + strip.bend.inside_setback().min(strip.bend.radius());
-            of_face.then(|| (room, socket.radius, format!("bend `{}`", bend.name)))
-        });
+        let legs =
+            subject.flat.bends.iter().zip(&subject.part.bends).filter_map(|(strip, bend)| {
+                let of_face = bend.from == flat.face || bend.to == flat.face;
+                let side = usize::from(bend.to == flat.face);
+                let from = (strip.tangents[side].nearest(middle) - middle).hypot();
+                let room = from + strip.bend.inside_setback().min(strip.bend.radius());
+                of_face.then(|| (room, socket.radius, format!("bend `{}`", bend.name)))
+            });
         let others = subject.holes().filter(|(other, _)| other.face == flat.face);
         let heads = others.filter_map(|(other, next)| {
             let there: Point = other.outline.bounds().centre();

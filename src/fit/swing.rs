@@ -167,24 +167,24 @@ mod tests {
 
     /// Between ears that reach further than the head its rim touches: with R = 14, w = 5.25
     /// and half a gap of 7.1, 14 sin α + 5.25 cos α = 7.1. By hand: √(14² + 5.25²) = 14.952,
-    /// atan(5.25 / 14) = 20.556°, asin(7.1 / 14.952) = 28.352°: α = 7.796°. The shank under an
+    /// atan(5.25 / 14) = 20.556°, asin(7.1 / 14.952) = 28.350°: α = 7.794°. The shank under an
     /// ear of 14.2 mm would touch later: 14.2 tan α + 5 / cos α = 7.1 at 8.2°.
     #[test]
     fn a_head_between_large_ears_touches_with_its_rim() {
-        assert!((degrees(&M10, 14.2, 7.1) - 7.796).abs() < 2e-3, "{}", degrees(&M10, 14.2, 7.1));
+        assert!((degrees(&M10, 14.2, 7.1) - 7.794).abs() < 2e-3, "{}", degrees(&M10, 14.2, 7.1));
     }
 
     /// Under a long ear the shank touches first: 20 tan α + 5 / cos α = 7.1. With t = tan α:
-    /// (7.1 − 20 t)² = 25 (1 + t²), so 375 t² − 284 t + 25.41 = 0 and t = 0.10373: 5.922°.
+    /// (7.1 − 20 t)² = 25 (1 + t²), so 375 t² − 284 t + 25.41 = 0 and t = 0.10366: 5.918°.
     #[test]
     fn a_shank_touches_the_end_of_a_long_ear() {
-        assert!((degrees(&M10, 20.0, 7.1) - 5.922).abs() < 2e-3, "{}", degrees(&M10, 20.0, 7.1));
+        assert!((degrees(&M10, 20.0, 7.1) - 5.918).abs() < 2e-3, "{}", degrees(&M10, 20.0, 7.1));
     }
 
-    /// A fabricator measured 5.5° with a rod end of 3/4 in bore that stood between its ears
-    /// without spacers; sharp rims in the middle of the gap leave 6.3°.
+    /// A fabricator measured 5.5° with a rod end of 3/4 in bore between ears, without spacers.
+    /// The note does not tell the ears; tabs 1-1/4 to 1-3/4 in wide are usual.
     #[test]
-    fn a_measured_swing_is_met_within_a_degree() {
+    fn a_measured_swing_lies_between_those_of_usual_ears() {
         let inch = 25.4;
         let rod = Rod {
             head: 0.875 * inch,
@@ -192,7 +192,8 @@ mod tests {
             shank: 0.375 * inch,
             catalogue: Angle::from_degrees(14.0),
         };
-        assert!((degrees(&rod, 0.9 * inch, 0.4375 * inch) - 5.5).abs() < 1.0);
+        let swing = |wide: f64| degrees(&rod, wide / 2.0 * inch, 0.4375 * inch);
+        assert!(swing(1.75) < 5.5 && 5.5 < swing(1.25), "{} {}", swing(1.75), swing(1.25));
     }
 
     #[test]

@@ -60,7 +60,8 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
     let number = fields.count("end", 2);
     let Some(item) = fields.get("link") else {
         if let Some(end) = end {
-            let finding = Finding::stop("missing-key", "`end` is that of a link, but none is named");
+            let finding =
+                Finding::stop("missing-key", "`end` is that of a link, but none is named");
             fields.add(finding.at(end.span, "").help("add `link = \"…\"`, or take `end` away"));
         }
         return None;

@@ -177,9 +177,9 @@ fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
 fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
     let mut cuttings = shop.into_iter().flat_map(|shop| &shop.cutting);
     let cutting = cuttings.find(|cutting| process.is_some_and(|p| p.name() == cutting.process));
-    let lift = fields.get("lift").and_then(|item| {
-        entry::measure(item, Dimension::MASS, "a mass", "kg", fields.findings())
-    });
+    let lift = fields
+        .get("lift")
+        .and_then(|item| entry::measure(item, Dimension::MASS, "a mass", "kg", fields.findings()));
     Limits {
         cut: cutting.and_then(|cutting| cutting.tolerance),
         oven: shop.and_then(|shop| shop.oven),

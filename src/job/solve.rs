@@ -205,31 +205,30 @@ fn one(
 ) -> (Vec<Solved>, Vec<Finding>) {
     let sheet = &job.sheets[line.sheet];
     let surroundings = sheet.surroundings(job);
-    let resolved = linked::given(job, line, recipe).and_then(|given| {
-        recipe::resolve(recipe, &given, line.here, &surroundings, tables)
-    });
+    let resolved = linked::given(job, line, recipe)
+        .and_then(|given| recipe::resolve(recipe, &given, line.here, &surroundings, tables));
     let solved = resolved.and_then(|params| {
-            let params = Arc::new(params);
-            let parts = part::build(recipe, &params, tables, sheet.bend, &line.name)?;
-            let solved = parts.into_iter().map(|part| {
-                let flat = flat::unfold(&part)?;
-                let name = format!("{}{}", line.name, part.suffix);
-                let plan = plan(job, sheet, &part, &flat);
-                let fit = fitted::fit(job, &part, tables);
-                Ok(Solved {
-                    fit,
-                    line: index,
-                    name,
-                    sheet: line.sheet,
-                    params: params.clone(),
-                    choice: None,
-                    part,
-                    flat,
-                    plan,
-                })
-            });
-            solved.collect::<Result<Vec<_>, Vec<Finding>>>()
+        let params = Arc::new(params);
+        let parts = part::build(recipe, &params, tables, sheet.bend, &line.name)?;
+        let solved = parts.into_iter().map(|part| {
+            let flat = flat::unfold(&part)?;
+            let name = format!("{}{}", line.name, part.suffix);
+            let plan = plan(job, sheet, &part, &flat);
+            let fit = fitted::fit(job, &part, tables);
+            Ok(Solved {
+                fit,
+                line: index,
+                name,
+                sheet: line.sheet,
+                params: params.clone(),
+                choice: None,
+                part,
+                flat,
+                plan,
+            })
         });
+        solved.collect::<Result<Vec<_>, Vec<Finding>>>()
+    });
     match solved {
         Ok(solved) => {
             let found = solved.iter().flat_map(|solved| {

@@ -50,8 +50,7 @@ pub fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
     fields.finish();
     let [rod_ends, hands, bungs, spacers] = pairs;
     let reader = Reader { tables, findings, engagement };
-    let [first, second] = [0, 1].map(|i| {
-        let hand = if i == 0 { Hand::Right } else { Hand::Left };
+    let end = |i: usize, hand| {
         reader.end(
             rod_ends.as_ref()?[i].clone(),
             hands.as_ref().map(|p| &p[i].item),
@@ -59,8 +58,10 @@ pub fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
             bungs.as_ref().map(|p| &p[i].item),
             spacers.as_ref().map(|p| &p[i]),
         )
-    });
-    let (first, second) = (first?, second?);
+    };
+    // Both ends may come of one value: what is wrong with it is said once.
+    let first = end(0, Hand::Right)?;
+    let second = end(1, Hand::Left)?;
     if (has_tube && tube.is_none()) || (has_engagement && engagement.is_none()) {
         return None;
     }
@@ -187,7 +188,10 @@ fn pair(fields: &Fields, name: &str) -> Option<[Entry; 2]> {
             [first, second] => Some([of(first), of(second)]),
             _ => {
                 let wanted = "one value for both ends, or a list of two,";
-                fields.add(wrong_kind(&entry.item, wanted).help(format!("write `{name} = [\"…\", \"…\"]`")));
+                fields.add(
+                    wrong_kind(&entry.item, wanted)
+                        .help(format!("write `{name} = [\"…\", \"…\"]`")),
+                );
                 None
             }
         },

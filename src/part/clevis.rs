@@ -64,9 +64,8 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
 
 fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> Option<Clevis> {
     let length = |expr: &Option<Expr>| expr.as_ref().map_or(Some(0.0), |e| values.length(e));
-    let number = |(each, times): &(Inaccuracy, Expr)| {
-        Some((*each, values.number(times, Dimension::NONE)?))
-    };
+    let number =
+        |(each, times): &(Inaccuracy, Expr)| Some((*each, values.number(times, Dimension::NONE)?));
     let (rod_end, gap) = (rod_end(&clevis.rod_end, values), values.length(&clevis.gap));
     let (spacer, weld) = (length(&clevis.spacer), length(&clevis.weld));
     let floor = values.length(&clevis.floor);
