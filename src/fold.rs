@@ -53,7 +53,7 @@ pub struct FoldedFace {
 }
 
 /// A bend in space: a sector of a hollow cylinder, or a flat strip while it is not made.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct FoldedBend {
     /// Its index in the part.
     pub bend: usize,
@@ -62,8 +62,9 @@ pub struct FoldedBend {
     pub start: Frame,
     /// Extent along x, mm.
     pub width: f64,
-    /// Of its strip in the flat, in mm²: width × allowance without what is cut at corners.
-    pub area: f64,
+    /// Its strip while it was flat, x along the bend from the origin of `start` and y
+    /// across it, from 0 to the allowance: without what is cut at corners.
+    pub metal: Region,
     /// Length of the fibre that keeps its length, mm.
     pub allowance: f64,
     /// Of the sheet, mm.
@@ -122,7 +123,7 @@ impl FoldedBend {
             bend,
             start,
             width: begins.length(),
-            area: strip.area,
+            metal: strip.metal.moved(&strip.to_its_own()),
             allowance,
             thickness,
             up,
@@ -176,7 +177,7 @@ impl FoldedBend {
     /// Volume in mm³. All of the strip is drawn out alike, in the ratio of its middle to
     /// the fibre that keeps its length.
     pub fn volume(&self) -> f64 {
-        let flat = self.area * self.thickness;
+        let flat = self.metal.area() * self.thickness;
         if self.turn == Angle::ZERO {
             return flat;
         }

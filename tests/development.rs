@@ -1,7 +1,5 @@
 //! By what a bend is computed: whose word counts, and that the flat and the tool agree.
 
-#![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
-
 use platewright::bend::Method;
 use platewright::bend::Trust;
 use platewright::diag::Finding;

@@ -4,8 +4,8 @@
 //! the other. So the edges of each piece, arcs and bends as short chords, are followed
 //! through every other piece in steps well below the thickness. They are drawn in a
 //! little, so that they are found even where two pieces lie evenly in each other. What enters by less than
-//! three times [`TOUCH`] may only touch. Where corners are relieved, the bends are taken whole, which
-//! errs to the side of seeing too much by what the relief takes.
+//! three times [`TOUCH`] may only touch. A bend is what is left of its strip: what is cut at
+//! its corners is no metal.
 
 use crate::fold::Folded;
 use crate::fold::FoldedBend;
@@ -122,18 +122,26 @@ fn sector(bend: &FoldedBend) -> Solid<'_> {
     let steps =
         if outside.is_finite() { (bend.turn.degrees() / chord).ceil().max(1.0) } else { 1.0 };
     let mut edges = Vec::new();
-    let margin = INSET / bend.allowance;
-    let at = |i: usize, x: f64, h: f64| {
-        let share = margin + (1.0 - 2.0 * margin) * i as f64 / steps;
-        bend.point(x, share, h)
-    };
-    for i in 0..=steps as usize {
-        for h in [-INSET, -bend.thickness / 2.0, INSET - bend.thickness] {
-            let ends = [INSET, bend.width - INSET];
-            edges.push(ends.map(|x| at(i, x, h)));
-            if i > 0 {
-                edges.extend(ends.map(|x| [at(i - 1, x, h), at(i, x, h)]));
-            }
+    let heights = [-INSET, -bend.thickness / 2.0, INSET - bend.thickness];
+    let rim = bend.metal.outer();
+    let inset = offset(rim, -INSET).unwrap_or_else(|_| rim.clone());
+    let corners = flatten(&inset, CHORD, Side::On);
+    let at = |p: Point, h: f64| bend.point(p.x, p.y / bend.allowance, h);
+    for (i, corner) in corners.iter().enumerate() {
+        edges.push([heights[0], heights[2]].map(|h| at(*corner, h)));
+        // What runs along the bend is straight, the rest goes round in short chords.
+        let way = corners[(i + 1) % corners.len()] - *corner;
+        let pieces = (steps * way.y.abs() / bend.allowance).ceil().max(1.0);
+        for j in 0..pieces as usize {
+            let ends = [j, j + 1].map(|j| *corner + way * (j as f64 / pieces));
+            edges.extend(heights.map(|h| ends.map(|p| at(p, h))));
+        }
+    }
+    // Lines along the bend between its ends, wherever there is metal all the way.
+    for i in 1..steps as usize {
+        let y = bend.allowance * i as f64 / steps;
+        for (from, to) in stretches(&corners, y) {
+            edges.extend(heights.map(|h| [from, to].map(|x| at(Point::new(x, y), h))));
         }
     }
     let (mut least, mut most) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
@@ -154,6 +162,18 @@ fn sector(bend: &FoldedBend) -> Solid<'_> {
         most,
         thickness: bend.thickness,
     }
+}
+
+/// From x to x, where a polygon holds the line at a height y.
+fn stretches(corners: &[Point], y: f64) -> Vec<(f64, f64)> {
+    let next = corners.iter().cycle().skip(1);
+    let crossing = |(a, b): (&Point, &Point)| {
+        let crosses = (a.y > y) != (b.y > y);
+        crosses.then(|| a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y))
+    };
+    let mut at: Vec<f64> = corners.iter().zip(next).filter_map(crossing).collect();
+    at.sort_by(f64::total_cmp);
+    at.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
 impl Solid<'_> {
@@ -204,7 +224,7 @@ impl Solid<'_> {
             }
             Shape::Sector(bend) => {
                 if bend.turn == Angle::ZERO {
-                    return true;
+                    return bend.metal.contains(Point::new(p[0], p[1]));
                 }
                 let (inner, outer) = (bend.radius, bend.radius + bend.thickness);
                 // From the axis; the bend begins straight away from the inside.
@@ -213,7 +233,9 @@ impl Solid<'_> {
                 let turned = Angle::of(z, y).degrees();
                 let touch = Angle::from_radians(TOUCH / outer).degrees();
                 let around = turned >= touch && turned <= bend.turn.degrees() - touch;
-                around && radius >= inner + TOUCH && radius <= outer - TOUCH
+                let deep = radius >= inner + TOUCH && radius <= outer - TOUCH;
+                let share = turned / bend.turn.degrees();
+                deep && around && bend.metal.contains(Point::new(p[0], share * bend.allowance))
             }
         }
     }

@@ -70,7 +70,8 @@ impl<'a> Stages<'a> {
             let turn = Angle::from_degrees(full.degrees() * i as f64 / (STAGES - 1) as f64);
             let folded = fold::fold(part, task.flat, &turns(part, made, bend, turn));
             let pieces = pieces(&folded, bend, part.thickness);
-            Stage { turn, bend: folded.bends[bend], pieces }
+            let bend = folded.bends[bend].clone();
+            Stage { turn, bend, pieces }
         };
         let mut carried = vec![false; part.faces.len()];
         for (i, b) in part.bends.iter().enumerate() {
