@@ -14,12 +14,10 @@ use crate::diag::Span;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Outline;
-use crate::geom::OutlineError;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::RegionError;
-use crate::geom::Vertex;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Hole;
@@ -88,17 +86,10 @@ pub struct BendStrip {
     pub ends: Edge,
     /// Its metal in mm², without what is cut at corners.
     pub area: f64,
+    /// The same metal, in the flat; holes that run over the bend are not cut out of it.
+    pub metal: Region,
     /// What it uses up.
     pub bend: bend::Bend,
-}
-
-impl BendStrip {
-    /// The strip, in the flat.
-    fn outline(&self) -> Result<Outline, OutlineError> {
-        let [near, far] = self.tangents;
-        let corners = [near.from, far.from, far.to, near.to];
-        Outline::new(corners.map(|at| Vertex { at, bulge: 0.0 }))
-    }
 }
 
 /// Length of a tick at the end of a bend line, mm: common practice.
@@ -133,13 +124,12 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         }
     }
     for (bend, joint) in part.bends.iter().zip(&joints) {
-        let mut strip = joint.strip(bend, &places[bend.from]);
         let refuse = |words: String| vec![refusal(bend, &words)];
-        let mut metal = Region::solid(strip.outline().map_err(|e| refuse(e.to_string()))?);
+        let mut strip = joint.strip(bend, &places[bend.from]).map_err(refuse)?;
         for cut in &cuts {
-            metal = without(&metal, &cut.outline).map_err(refuse)?;
+            strip.metal = without(&strip.metal, &cut.outline).map_err(refuse)?;
         }
-        strip.area = metal.area();
+        strip.area = strip.metal.area();
         strips.push(strip);
     }
     let blank = joined(part, whole, &joints, &places, &cuts)?;

@@ -30,6 +30,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ),
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
+    ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     (
         "check",
@@ -39,7 +40,7 @@ const PLAN: &[(&str, &[&str])] = &[
         ],
     ),
     ("nest", &["num", "geom"]),
-    ("write", &["num", "quantity", "geom"]),
+    ("write", &["num", "quantity", "geom", "fold", "solid"]),
     (
         "job",
         &[
