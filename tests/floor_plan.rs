@@ -45,7 +45,8 @@ const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "order", "check", "nest", "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "check", "nest",
+            "write",
         ],
     ),
     ("schema", &["recipe"]),
