@@ -5,6 +5,7 @@
 //! This is the only place that names the stages in order.
 
 mod bent;
+mod develop;
 mod draw;
 mod family;
 mod label;
@@ -34,6 +35,7 @@ pub use sheet::Stock;
 pub use solve::Solved;
 pub use solve::solve;
 
+use crate::bend::Rule;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::quantity::Units;
@@ -85,10 +87,23 @@ pub struct Line {
     pub sheet: usize,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
+    /// What some of its bends are asked to go by.
+    pub bends: Vec<AskedBend>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
     /// Where its name stands.
     pub here: Span,
+}
+
+/// What a line of the job asks of one bend.
+#[derive(Clone, Debug)]
+pub struct AskedBend {
+    /// Name of the bend in its recipe.
+    pub name: String,
+    /// What it goes by.
+    pub rule: Rule,
+    /// Where that stands.
+    pub span: Span,
 }
 
 /// What a job may call upon.

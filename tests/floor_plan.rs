@@ -16,13 +16,19 @@ const PLAN: &[(&str, &[&str])] = &[
     ("quantity", &["num", "diag"]),
     ("geom", &["num"]),
     ("dxf_in", &["num", "quantity", "geom"]),
-    ("document", &["diag"]),
-    ("table", &["diag", "quantity"]),
-    ("entry", &["num", "diag", "quantity", "document", "table"]),
-    ("formula", &["num", "diag", "quantity", "table"]),
-    ("recipe", &["num", "diag", "quantity", "geom", "dxf_in", "document", "table", "formula"]),
     ("bend", &["num"]),
     ("brake", &["num"]),
+    ("document", &["diag"]),
+    ("table", &["diag", "quantity"]),
+    ("entry", &["num", "diag", "quantity", "bend", "document", "table"]),
+    ("formula", &["num", "diag", "quantity", "table"]),
+    (
+        "recipe",
+        &[
+            "num", "diag", "quantity", "geom", "dxf_in", "bend", "document", "table", "entry",
+            "formula",
+        ],
+    ),
     ("shop", &["num", "diag", "quantity", "geom", "document", "table", "entry", "bend", "brake"]),
     (
         "part",
@@ -35,8 +41,8 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "table", "recipe", "shop", "part", "flat", "fold",
-            "order",
+            "num", "diag", "quantity", "geom", "bend", "table", "recipe", "shop", "part", "flat",
+            "fold", "order",
         ],
     ),
     ("nest", &["num", "geom"]),

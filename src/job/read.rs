@@ -11,6 +11,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
+use crate::job::AskedBend;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
@@ -172,6 +173,11 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
     };
     let (given, open) = (all("given"), all("open"));
+    let bends = fields.entries("bends").into_iter().filter_map(|(name, entry)| {
+        let rule = entry::bend_rule(&entry.item, fields.findings())?;
+        Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })
+    });
+    let bends: Vec<AskedBend> = bends.collect();
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
         true => (!sheets.is_empty()).then_some(0),
@@ -185,6 +191,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         quantity: quantity?,
         sheet: sheet?,
         given,
+        bends,
         open,
         here: name_span,
     })
