@@ -39,6 +39,9 @@ pub struct Folded {
     pub faces: Vec<FoldedFace>,
     /// The bends, in the order of the part.
     pub bends: Vec<FoldedBend>,
+    /// The strip of each bend while it was flat, x along the bend from the origin of its
+    /// start and y across it, from 0 to the allowance: without what is cut at corners.
+    pub strips: Vec<Region>,
 }
 
 /// A face in space.
@@ -53,7 +56,7 @@ pub struct FoldedFace {
 }
 
 /// A bend in space: a sector of a hollow cylinder, or a flat strip while it is not made.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct FoldedBend {
     /// Its index in the part.
     pub bend: usize,
@@ -62,9 +65,8 @@ pub struct FoldedBend {
     pub start: Frame,
     /// Extent along x, mm.
     pub width: f64,
-    /// Its strip while it was flat, x along the bend from the origin of `start` and y
-    /// across it, from 0 to the allowance: without what is cut at corners.
-    pub metal: Region,
+    /// Of its strip in the flat, in mm²: width × allowance without what is cut at corners.
+    pub area: f64,
     /// Length of the fibre that keeps its length, mm.
     pub allowance: f64,
     /// Of the sheet, mm.
@@ -99,7 +101,8 @@ pub fn fold(part: &Part, flat: &Flat, turns: &[Angle]) -> Folded {
     let faces = flat.faces.iter().zip(frames).enumerate();
     let faces =
         faces.map(|(face, (region, frame))| FoldedFace { face, frame, region: region.clone() });
-    Folded { faces: faces.collect(), bends }
+    let strips = flat.bends.iter().map(|strip| strip.metal.moved(&strip.to_its_own()));
+    Folded { faces: faces.collect(), bends, strips: strips.collect() }
 }
 
 impl FoldedBend {
@@ -123,7 +126,7 @@ impl FoldedBend {
             bend,
             start,
             width: begins.length(),
-            metal: strip.metal.moved(&strip.to_its_own()),
+            area: strip.area,
             allowance,
             thickness,
             up,
@@ -177,7 +180,7 @@ impl FoldedBend {
     /// Volume in mm³. All of the strip is drawn out alike, in the ratio of its middle to
     /// the fibre that keeps its length.
     pub fn volume(&self) -> f64 {
-        let flat = self.metal.area() * self.thickness;
+        let flat = self.area * self.thickness;
         if self.turn == Angle::ZERO {
             return flat;
         }

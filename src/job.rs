@@ -15,6 +15,7 @@ mod open;
 mod read;
 mod report;
 mod sheet;
+mod solids;
 mod solve;
 mod tools;
 mod view;

@@ -35,6 +35,8 @@ pub mod flat;
 
 pub mod fold;
 
+pub mod solid;
+
 pub mod order;
 
 pub mod check;

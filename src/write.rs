@@ -10,6 +10,7 @@ mod picture;
 mod read_back;
 #[cfg(test)]
 mod sample;
+mod step;
 mod svg;
 
 pub use self::drawing::Drawing;
@@ -25,4 +26,5 @@ pub use self::read_back::Mismatch;
 pub use self::read_back::ReadError;
 pub use self::read_back::compare;
 pub use self::read_back::read_back;
+pub use self::step::step;
 pub use self::svg::svg;

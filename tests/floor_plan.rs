@@ -36,6 +36,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ),
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
+    ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     (
         "check",
@@ -45,12 +46,13 @@ const PLAN: &[(&str, &[&str])] = &[
         ],
     ),
     ("nest", &["num", "geom"]),
-    ("write", &["num", "quantity", "geom"]),
+    ("write", &["num", "quantity", "geom", "fold", "solid"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "order", "check", "nest", "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "check", "nest",
+            "write",
         ],
     ),
     ("schema", &["recipe"]),

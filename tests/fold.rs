@@ -142,8 +142,7 @@ fn folded_then_unfolded_is_the_same_flat() {
 fn folding_gains_the_volume_of_the_bends_and_no_more() {
     let part = box_with_returns();
     let (flat, solid) = folded(&part);
-    let gained =
-        solid.bends.iter().zip(&part.bends).map(|(s, b)| s.metal.area() * fold::gain(&b.bend));
+    let gained = solid.bends.iter().zip(&part.bends).map(|(s, b)| s.area * fold::gain(&b.bend));
     let gained: f64 = gained.sum();
     let sheet = flat.region.area() * part.thickness;
     assert!(gained > 1.0, "nothing is gained");
@@ -159,7 +158,7 @@ fn every_step_of_a_bend_is_a_rigid_motion_that_keeps_the_strip() {
         let solid = fold::fold(&part, &flat, &[Angle::from_degrees(turn)]);
         let frame = solid.faces[1].frame;
         assert!(length(minus(cross(frame.x, frame.y), frame.z)) < 1e-12);
-        let made = &solid.bends[0];
+        let made = solid.bends[0];
         if turn > 0.0 {
             let neutral = made.turn.radians() * (made.radius + bend.k() * 2.0);
             assert!((neutral - bend.allowance()).abs() < 1e-6, "{turn}: {neutral}");
@@ -173,6 +172,6 @@ fn every_step_of_a_bend_is_a_rigid_motion_that_keeps_the_strip() {
             assert!(length(minus(made.point(0.0, 0.0, height), start)) < 1e-9);
         }
     }
-    let finished = &fold::fold(&part, &flat, &[]).bends[0];
+    let finished = fold::fold(&part, &flat, &[]).bends[0];
     assert!((finished.radius - 3.0).abs() < 1e-12);
 }

@@ -56,8 +56,7 @@ fn random_parts_fold_and_unfold() {
         let unbent = unbent.volume(part.thickness);
         assert!((unbent - sheet).abs() < 1e-9 * sheet + 1e-5, "part {i}: {unbent} for {sheet}");
         let solid = fold::fold(&part, &flat, &fold::full(&part));
-        let gained =
-            solid.bends.iter().zip(&part.bends).map(|(s, b)| s.metal.area() * fold::gain(&b.bend));
+        let gained = solid.bends.iter().zip(&part.bends).map(|(s, b)| s.area * fold::gain(&b.bend));
         let gained: f64 = gained.sum();
         let volume = solid.volume(part.thickness);
         assert!((volume - sheet - gained).abs() < 1e-9 * sheet + 1e-5, "part {i}");

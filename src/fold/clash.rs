@@ -60,14 +60,15 @@ struct Solid<'a> {
 
 enum Shape<'a> {
     Plate(&'a Region),
-    Sector(&'a FoldedBend),
+    Sector(&'a FoldedBend, &'a Region),
 }
 
 /// Every pair of pieces that run into each other, in the order of the part. A bend and
 /// the faces it joins are one sheet and never a pair.
 pub fn clashes(part: &Part, folded: &Folded) -> Vec<(Piece, Piece)> {
     let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
-    let solids: Vec<Solid> = faces.chain(folded.bends.iter().map(sector)).collect();
+    let bends = folded.bends.iter().zip(&folded.strips).map(|(bend, strip)| sector(bend, strip));
+    let solids: Vec<Solid> = faces.chain(bends).collect();
     let mut pairs = Vec::new();
     for (i, a) in solids.iter().enumerate() {
         for b in &solids[i + 1..] {
@@ -115,7 +116,7 @@ fn plate(face: &FoldedFace, thickness: f64) -> Solid<'_> {
     }
 }
 
-fn sector(bend: &FoldedBend) -> Solid<'_> {
+fn sector<'a>(bend: &'a FoldedBend, strip: &'a Region) -> Solid<'a> {
     let outside = bend.radius + bend.thickness;
     let cos = 1.0 - (CHORD / outside).min(0.5);
     let chord = 2.0 * num::acos(cos).degrees();
@@ -123,7 +124,7 @@ fn sector(bend: &FoldedBend) -> Solid<'_> {
         if outside.is_finite() { (bend.turn.degrees() / chord).ceil().max(1.0) } else { 1.0 };
     let mut edges = Vec::new();
     let heights = [-INSET, -bend.thickness / 2.0, INSET - bend.thickness];
-    let rim = bend.metal.outer();
+    let rim = strip.outer();
     let inset = offset(rim, -INSET).unwrap_or_else(|_| rim.clone());
     let corners = flatten(&inset, CHORD, Side::On);
     let at = |p: Point, h: f64| bend.point(p.x, p.y / bend.allowance, h);
@@ -155,7 +156,7 @@ fn sector(bend: &FoldedBend) -> Solid<'_> {
     }
     Solid {
         piece: Piece::Bend(bend.bend),
-        shape: Shape::Sector(bend),
+        shape: Shape::Sector(bend, strip),
         frame: bend.start,
         edges,
         least,
@@ -222,9 +223,9 @@ impl Solid<'_> {
                 let clear = |o: &crate::geom::Outline| o.distance(at) >= TOUCH;
                 deep && region.contains(at) && region.outlines().all(clear)
             }
-            Shape::Sector(bend) => {
+            Shape::Sector(bend, strip) => {
                 if bend.turn == Angle::ZERO {
-                    return bend.metal.contains(Point::new(p[0], p[1]));
+                    return strip.contains(Point::new(p[0], p[1]));
                 }
                 let (inner, outer) = (bend.radius, bend.radius + bend.thickness);
                 // From the axis; the bend begins straight away from the inside.
@@ -235,7 +236,7 @@ impl Solid<'_> {
                 let around = turned >= touch && turned <= bend.turn.degrees() - touch;
                 let deep = radius >= inner + TOUCH && radius <= outer - TOUCH;
                 let share = turned / bend.turn.degrees();
-                deep && around && bend.metal.contains(Point::new(p[0], share * bend.allowance))
+                deep && around && strip.contains(Point::new(p[0], share * bend.allowance))
             }
         }
     }

@@ -58,8 +58,8 @@ pub(super) fn isometric(folded: &Folded, thickness: f64) -> Vec<Patch> {
     for face in &folded.faces {
         plate(&mut facets, face, &folded.bends, thickness);
     }
-    for bend in &folded.bends {
-        sector::sector(&mut facets, bend);
+    for (bend, strip) in folded.bends.iter().zip(&folded.strips) {
+        sector::sector(&mut facets, bend, strip);
     }
     let light = [0.25, -0.45, 0.86];
     let order = order(&facets);

@@ -70,8 +70,7 @@ impl<'a> Stages<'a> {
             let turn = Angle::from_degrees(full.degrees() * i as f64 / (STAGES - 1) as f64);
             let folded = fold::fold(part, task.flat, &turns(part, made, bend, turn));
             let pieces = pieces(&folded, bend, part.thickness);
-            let bend = folded.bends[bend].clone();
-            Stage { turn, bend, pieces }
+            Stage { turn, bend: folded.bends[bend], pieces }
         };
         let mut carried = vec![false; part.faces.len()];
         for (i, b) in part.bends.iter().enumerate() {

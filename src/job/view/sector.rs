@@ -13,12 +13,13 @@ use crate::fold::plus;
 use crate::fold::times;
 use crate::geom::NEAR;
 use crate::geom::Point;
+use crate::geom::Region;
 
-/// The sides of a bend.
-pub(super) fn sector(facets: &mut Vec<Facet>, bend: &FoldedBend) {
+/// The sides of a bend and of what is left of its strip.
+pub(super) fn sector(facets: &mut Vec<Facet>, bend: &FoldedBend, strip: &Region) {
     let steps = (bend.turn.degrees() / STEP).ceil().max(1.0) as usize;
     let stripe = bend.allowance / steps as f64;
-    let ring = ring(bend, stripe);
+    let ring = ring(strip, stripe);
     for (height, out) in [(0.0, 1.0), (-bend.thickness, -1.0)] {
         round_side(facets, bend, &ring, steps, (height, out));
     }
@@ -26,8 +27,8 @@ pub(super) fn sector(facets: &mut Vec<Facet>, bend: &FoldedBend) {
 }
 
 /// The rim of the strip, with a corner wherever it crosses from one stripe to the next.
-fn ring(bend: &FoldedBend, stripe: f64) -> Vec<Point> {
-    let edges = chains(bend.metal.outer());
+fn ring(strip: &Region, stripe: f64) -> Vec<Point> {
+    let edges = chains(strip.outer());
     let points: Vec<Point> =
         edges.iter().flat_map(|edge| edge[..edge.len() - 1].iter().copied()).collect();
     let mut ring = Vec::with_capacity(4 * points.len());
