@@ -9,6 +9,7 @@ mod draw;
 mod family;
 mod label;
 mod lay;
+mod lists;
 mod make;
 mod open;
 mod read;
@@ -19,6 +20,7 @@ mod solve;
 mod tools;
 mod view;
 
+pub use lists::Tube;
 pub use make::Made;
 pub use make::NamedFile;
 pub use make::fits;
@@ -38,6 +40,7 @@ use crate::diag::Span;
 use crate::document::Entry;
 use crate::quantity::Units;
 use crate::recipe;
+use crate::shop::Rates;
 use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
@@ -70,6 +73,10 @@ pub struct Job {
     pub sheets: Vec<Sheet>,
     /// What to make, families told out.
     pub lines: Vec<Line>,
+    /// The table of bolts, for the list of hardware.
+    pub bolts: Vec<Arc<Row>>,
+    /// The table of nuts.
+    pub nuts: Vec<Arc<Row>>,
 }
 
 /// One part to make.
@@ -83,6 +90,8 @@ pub struct Line {
     pub quantity: u32,
     /// Index of its sheet.
     pub sheet: usize,
+    /// Thickness of what a bolt holds beside the plate itself, mm, where the job says.
+    pub holds: Option<f64>,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
@@ -106,6 +115,21 @@ pub struct Shelf<'a> {
 }
 
 impl Job {
+    /// What time and metal cost, where the shop says.
+    pub fn rates(&self) -> Option<&Rates> {
+        self.shop.as_ref()?.rates.as_ref()
+    }
+
+    /// The row of a bolt.
+    fn bolt(&self, name: &str) -> Option<Arc<Row>> {
+        self.bolts.iter().find(|row| row.name() == name).cloned()
+    }
+
+    /// The row of the nut on a bolt.
+    fn nut(&self, bolt: &str) -> Option<&Row> {
+        self.nuts.iter().find(|row| row.text("bolt") == Some(bolt)).map(Arc::as_ref)
+    }
+
     /// The gap kept on a sheet, mm.
     pub fn gap_on(&self, sheet: &Sheet) -> f64 {
         let of = |field: &str| self.process.measure(field);

@@ -84,6 +84,7 @@ pub fn job() -> Value {
             "recipe": text("Name of the recipe"),
             "name": text("Name of the part; {input} in a family's name becomes its value"),
             "quantity": count("How many sets"),
+            "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
             "sheet": text("Name of a sheet"),
             "given": values,
             "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },

@@ -81,6 +81,8 @@ pub fn read(
     check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
     let findings = findings.take();
+    let rows =
+        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     match process {
         Some(process) if findings.is_empty() => Ok(Job {
             name: name.to_owned(),
@@ -93,6 +95,8 @@ pub fn read(
             margin: margin.unwrap_or(MARGIN),
             sheets,
             lines,
+            bolts: rows("bolt"),
+            nuts: rows("nut"),
         }),
         _ => Err(findings),
     }
@@ -179,6 +183,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
             .need("sheet", "\"S235 4 mm\"")
             .and_then(|i| find_sheet(i, sheets, complete, fields.findings())),
     };
+    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
         recipe: (recipe?, recipe_span?),
         name: name?,
@@ -186,6 +191,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         sheet: sheet?,
         given,
         open,
+        holds,
         here: name_span,
     })
 }
