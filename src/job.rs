@@ -4,6 +4,7 @@
 //! every line into a checked flat, [`make`] nests the flats and writes everything.
 //! This is the only place that names the stages in order.
 
+mod against;
 mod bent;
 mod draw;
 mod family;
@@ -12,6 +13,7 @@ mod lay;
 mod lists;
 mod make;
 mod open;
+mod parcel;
 mod read;
 mod report;
 mod sheet;
@@ -20,6 +22,8 @@ mod solve;
 mod tools;
 mod view;
 
+pub use against::Returned;
+pub use against::against;
 pub use lists::Tube;
 pub use make::Made;
 pub use make::NamedFile;
@@ -29,6 +33,8 @@ pub use make::make;
 pub use make::old_flats;
 pub use make::picture;
 pub use open::Choice;
+pub use parcel::BendSigns;
+pub use parcel::OrderForm;
 pub use read::read;
 pub use report::Report;
 pub use sheet::Sheet;
@@ -73,6 +79,8 @@ pub struct Job {
     pub sheets: Vec<Sheet>,
     /// What to make, families told out.
     pub lines: Vec<Line>,
+    /// How the flats of orders are drawn.
+    pub order: OrderForm,
     /// The table of bolts, for the list of hardware.
     pub bolts: Vec<Arc<Row>>,
     /// The table of nuts.

@@ -11,6 +11,7 @@ use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lists;
+use crate::job::parcel;
 use crate::job::report;
 use crate::job::solids;
 use crate::job::view;
@@ -73,6 +74,8 @@ pub fn make(
     found.extend(unclosed);
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
     files.extend(lists::lists(job, solved, &[]).map_err(|finding| vec![finding])?);
+    let parcels = parcel::parcels(job, solved, &files);
+    files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {
         job,
         solved,

@@ -13,6 +13,7 @@ use crate::document::Value;
 use crate::entry;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
 use crate::job::sheet::Sheet;
@@ -95,6 +96,7 @@ pub fn read(
             margin: margin.unwrap_or(MARGIN),
             sheets,
             lines,
+            order: OrderForm::default(),
             bolts: rows("bolt"),
             nuts: rows("nut"),
         }),
