@@ -85,6 +85,7 @@ pub fn job() -> Value {
             "recipe": text("Name of the recipe"),
             "name": text("Name of the part; {input} in a family's name becomes its value"),
             "quantity": count("How many sets"),
+            "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
             "sheet": text("Name of a sheet"),
             "given": values,
             "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },

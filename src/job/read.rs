@@ -14,6 +14,7 @@ use crate::entry;
 use crate::job::AskedBend;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
 use crate::job::sheet::Sheet;
@@ -82,6 +83,8 @@ pub fn read(
     check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
     let findings = findings.take();
+    let rows =
+        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     match process {
         Some(process) if findings.is_empty() => Ok(Job {
             name: name.to_owned(),
@@ -94,6 +97,9 @@ pub fn read(
             margin: margin.unwrap_or(MARGIN),
             sheets,
             lines,
+            order: OrderForm::default(),
+            bolts: rows("bolt"),
+            nuts: rows("nut"),
         }),
         _ => Err(findings),
     }
@@ -185,6 +191,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
             .need("sheet", "\"S235 4 mm\"")
             .and_then(|i| find_sheet(i, sheets, complete, fields.findings())),
     };
+    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
         recipe: (recipe?, recipe_span?),
         name: name?,
@@ -193,6 +200,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         given,
         bends,
         open,
+        holds,
         here: name_span,
     })
 }
