@@ -14,6 +14,7 @@ mod least_flange;
 mod least_radius;
 mod mark_outside;
 mod relief_size;
+mod strength;
 mod web;
 
 use crate::diag::Finding;
@@ -29,6 +30,7 @@ use crate::quantity::Units;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::shop::Shop;
+use crate::strength::Verdict;
 use crate::table::Row;
 use crate::table::Tables;
 
@@ -55,6 +57,8 @@ pub struct Subject<'a> {
     /// The shop's tools and the order in which they bend the part, where a shop is named
     /// and there is something to bend.
     pub shop: Option<(&'a Shop, &'a Plan)>,
+    /// What came of the loads on the part, each with the place of its load.
+    pub verdicts: &'a [(Span, Verdict)],
 }
 
 /// A check: its code, its own description, and how it looks.
@@ -126,6 +130,7 @@ pub const CHECKS: &[Check] = &[
         source: include_str!("check/flange_collision.rs"),
         run: flange_collision::look,
     },
+    Check { code: "strength", source: include_str!("check/strength.rs"), run: strength::look },
 ];
 
 impl Check {

@@ -9,12 +9,14 @@ mod draw;
 mod family;
 mod label;
 mod lay;
+mod load;
 mod make;
 mod open;
 mod read;
 mod report;
 mod sheet;
 mod solve;
+mod strength;
 mod tools;
 mod view;
 
@@ -38,6 +40,7 @@ use crate::document::Entry;
 use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Shop;
+use crate::strength::Load;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -69,6 +72,8 @@ pub struct Job {
     pub sheets: Vec<Sheet>,
     /// What to make, families told out.
     pub lines: Vec<Line>,
+    /// What pulls at the parts.
+    pub loads: Vec<Load>,
 }
 
 /// One part to make.

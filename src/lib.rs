@@ -37,6 +37,8 @@ pub mod fold;
 
 pub mod order;
 
+pub mod strength;
+
 pub mod check;
 
 pub mod nest;

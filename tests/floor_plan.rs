@@ -31,11 +31,12 @@ const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
+    ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
     (
         "check",
         &[
             "num", "diag", "quantity", "geom", "table", "recipe", "shop", "part", "flat", "fold",
-            "order",
+            "order", "strength",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -44,10 +45,11 @@ const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "order", "check", "nest", "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "order", "strength", "check", "nest",
+            "write",
         ],
     ),
-    ("schema", &["recipe"]),
+    ("schema", &["recipe", "strength"]),
 ];
 
 /// The crate's own root and the rooms of the binary, which stands below the whole plan.

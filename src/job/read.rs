@@ -15,6 +15,7 @@ use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
 use crate::job::family;
+use crate::job::load;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
 use crate::shop;
@@ -70,6 +71,8 @@ pub fn read(
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
+    // While a part or a family cannot be read, a load may name what is missing.
+    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
         findings.add(
@@ -93,6 +96,7 @@ pub fn read(
             margin: margin.unwrap_or(MARGIN),
             sheets,
             lines,
+            loads,
         }),
         _ => Err(findings),
     }
