@@ -21,10 +21,12 @@ mod link_engagement;
 mod link_hands;
 mod links;
 mod mark_outside;
+mod measured_tool;
 mod obstacle;
 mod oven;
 mod relief_size;
 mod rod_end_swing;
+mod strength;
 mod web;
 mod wrench_room;
 
@@ -45,6 +47,7 @@ use crate::quantity::Units;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::shop::Shop;
+use crate::strength::Verdict;
 use crate::table::Row;
 use crate::table::Tables;
 pub use limits::Limits;
@@ -81,6 +84,8 @@ pub struct Subject<'a> {
     pub limits: &'a Limits,
     /// What stands beside the part.
     pub near: &'a [Near],
+    /// What came of the loads on the part, each with the place of its load.
+    pub verdicts: &'a [(Span, Verdict)],
 }
 
 /// A check: its code, its own description, and how it looks.
@@ -133,6 +138,11 @@ pub const CHECKS: &[Check] = &[
         run: brake_radius::look,
     },
     Check {
+        code: "measured-tool",
+        source: include_str!("check/measured_tool.rs"),
+        run: measured_tool::look,
+    },
+    Check {
         code: "bend-grain",
         source: include_str!("check/bend_grain.rs"),
         run: bend_grain::look,
@@ -175,6 +185,7 @@ pub const CHECKS: &[Check] = &[
     Check { code: "obstacle", source: include_str!("check/obstacle.rs"), run: obstacle::look },
     Check { code: "oven", source: include_str!("check/oven.rs"), run: oven::look },
     Check { code: "lift", source: include_str!("check/lift.rs"), run: lift::look },
+    Check { code: "strength", source: include_str!("check/strength.rs"), run: strength::look },
 ];
 
 /// Every check by its code, those of links behind, with what it looks for and why.
@@ -267,8 +278,7 @@ impl Subject<'_> {
     /// Diameter of what goes through a hole, mm, and its name.
     fn shank(&self, hole: &Hole) -> Option<(f64, String)> {
         let Some(Value::Row(row)) = self.params.get(hole.through.as_deref()?) else { return None };
-        let diameter = row.quantity("diameter").or_else(|| row.quantity("bore"))?;
-        Some((diameter.value, row.name().to_owned()))
+        Some((hole.pin?, row.name().to_owned()))
     }
 
     /// The larger of a share of the thickness and a length of its own, from the process row.

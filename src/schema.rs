@@ -3,6 +3,11 @@
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! holds every shipped file against them.
 
+mod fit;
+
+use fit::clevis;
+use fit::link;
+use fit::near;
 use serde_json::Value;
 use serde_json::json;
 
@@ -55,6 +60,7 @@ pub fn recipe() -> Value {
                 "to": text("Face it carries"),
                 "turn": reference("How far the flange turns from flat"),
                 "radius": reference("Inside radius"),
+                "method": bend_rule("What the bend goes by; the shop's order of trust decides when left out"),
                 "side": { "enum": ["up", "down"] },
                 "measured": { "enum": ["outside", "inside", "tangent"] },
                 "along": reference("Shift of the carried face along its own x"),
@@ -67,6 +73,7 @@ pub fn recipe() -> Value {
             "weld": object(&["edge"], json!({
                 "edge": text("Name of the edge"),
                 "leg": reference("Leg of the fillet"),
+                "one_side": flag("The fillet stands on one side of the plate only"),
                 "note": text("What else to know"),
             })),
             "step": step(),
@@ -86,11 +93,13 @@ pub fn job() -> Value {
             "recipe": text("Name of the recipe"),
             "name": text("Name of the part; {input} in a family's name becomes its value"),
             "quantity": count("How many sets"),
+            "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
             "sheet": text("Name of a sheet"),
             "given": values,
             "link": text("Name of a link whose rod end it holds"),
             "end": { "enum": [1, 2], "description": "Which end of that link" },
             "near": list("What stands beside it", "#/$defs/near"),
+            "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
             "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
         });
         if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
@@ -117,6 +126,7 @@ pub fn job() -> Value {
             "link": list("Links between rod ends", "#/$defs/link"),
             "part": list("Parts to make", "#/$defs/part"),
             "family": list("Families of parts to make", "#/$defs/family"),
+            "load": list("What pulls at the parts", "#/$defs/load"),
         },
         "$defs": {
             "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
@@ -125,7 +135,7 @@ pub fn job() -> Value {
                 "material": text("A row of the table `material`"),
                 "thickness": text("A length or a gauge: 4 mm, 11 ga"),
                 "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
-                "bend": { "anyOf": [ { "enum": ["DIN 6935", "FAA"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ] },
+                "bend": bend_rule("What all bends of the sheet go by"),
                 "stock": list("Sizes at hand", "#/$defs/stock"),
             })),
             "stock": object(&["size"], json!({
@@ -135,12 +145,38 @@ pub fn job() -> Value {
             "link": link(),
             "near": near(),
             "part": line(json!({})),
+            "load": load(),
             "family": line(json!({
                 "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
                 "table": text("A CSV file with a line for each part"),
             })),
         },
     })
+}
+
+fn load() -> Value {
+    let words = crate::strength::Direction::WORDS.map(|(word, _)| word);
+    let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
+    object(
+        &["name", "part", "force", "direction"],
+        json!({
+            "name": text("The case: hard braking"),
+            "part": text("Name of the part"),
+            "hole": text("Hole or set of holes it acts in"),
+            "edge": text("Straight edge it is spread along"),
+            "force": quantity("On a whole set"),
+            "direction": { "anyOf": [ { "enum": words }, quantity("Turned anticlockwise from a pull, in the plate") ], "description": "Seen from what holds the part" },
+            "held": text("What holds the part: a welded or other edge, a bend, or `holes`"),
+            "shared": count("Over how many pieces it is spread; all of a set when left out"),
+            "pin": quantity("Diameter of the pin; of what goes through when left out"),
+            "grade": text("A row of the table `bolt-grade`: judges the bolt itself"),
+            "filler": text("A row of the table `filler`"),
+            "leg": quantity("Leg of the fillet"),
+            "wall": quantity("Wall of the tube under the weld"),
+            "method": { "enum": ["AISC 360", "ASME BTH-1"] },
+            "category": { "enum": ["A", "B", "C"], "description": "Of ASME BTH-1; B when left out" },
+        }),
+    )
 }
 
 fn text(about: &str) -> Value {
@@ -157,6 +193,13 @@ fn count(about: &str) -> Value {
 
 fn formula() -> Value {
     json!({ "type": ["string", "number", "boolean"], "description": "A formula: 2 * thickness + 1/4 in" })
+}
+
+fn bend_rule(about: &str) -> Value {
+    json!({
+        "anyOf": [ { "enum": ["DIN 6935", "FAA", "measured"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ],
+        "description": about,
+    })
 }
 
 fn reference(about: &str) -> Value {
@@ -181,69 +224,6 @@ fn point() -> Value {
 
 fn place() -> Value {
     json!({ "$ref": "#/$defs/point" })
-}
-
-/// The part of a recipe that holds a rod end.
-fn clevis() -> Value {
-    object(
-        &["rod_end", "gap", "eye", "floor"],
-        json!({
-            "rod_end": reference("The rod end"),
-            "gap": reference("Between the bare ears"),
-            "spacer": reference("Thickness of the spacer on each side of the ball"),
-            "eye": text("Face and hole for the pin: ear.eye"),
-            "floor": reference("From the pin down to what the ear stands on"),
-            "weld": reference("Leg of a fillet between the ears, along the foot"),
-            "leaves": reference("Which way the rod end leaves, anticlockwise from straight away from the foot"),
-            "swing": reference("How far it must tilt to either side"),
-            "varies": object(&[], json!({
-                "thickness": reference("How often the sheet's thickness enters the gap"),
-                "cut": reference("How often a cut edge does"),
-                "bend": reference("How often the place of a bend does"),
-                "turn": reference("How often the angle of a bend does"),
-                "weld": reference("How often the pull of a weld does"),
-            })),
-        }),
-    )
-}
-
-fn link() -> Value {
-    let both = |about: &str| {
-        json!({
-            "type": ["string", "array"], "items": { "type": "string" }, "minItems": 2, "maxItems": 2,
-            "description": format!("{about}: for both ends, or a list of two"),
-        })
-    };
-    object(
-        &["name", "pins", "rod_end"],
-        json!({
-            "name": text("What parts call it"),
-            "quantity": count("How many"),
-            "pins": { "$ref": "#/$defs/quantity", "description": "From pin to pin" },
-            "rod_end": both("Row of the table `rod-end`"),
-            "hand": both("right or left"),
-            "bung": both("Row of the table `bung`; by the thread when left out"),
-            "spacer": both("Thickness on each side of the ball"),
-            "engagement": { "$ref": "#/$defs/quantity", "description": "Of the shank in its bung; three quarters of the bung when left out" },
-            "least_engagement": { "$ref": "#/$defs/quantity", "description": "Least that holds; one diameter when left out" },
-            "tube": text("Row of the table `tube`; by the bung when left out"),
-            "material": text("Row of the table `material`, for the mass of the tube"),
-        }),
-    )
-}
-
-fn near() -> Value {
-    object(
-        &["name"],
-        json!({
-            "name": text("What it is"),
-            "face": text("In the drawing of which face; the first when left out"),
-            "round": { "$ref": "#/$defs/quantity", "description": "Its diameter" },
-            "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Its middle" },
-            "corners": { "type": "array", "minItems": 3, "description": "Its corners instead, [x, y] each" },
-            "clear": { "$ref": "#/$defs/quantity", "description": "Least room to be left" },
-        }),
-    )
 }
 
 fn input() -> Value {
@@ -337,6 +317,7 @@ fn hole() -> Value {
             "made": { "enum": ["cut", "drill", "ream", "tap"] },
             "pilot": reference("Diameter that is cut now"),
             "for": text("What goes through"),
+            "role": { "enum": ["eye", "bolt"], "description": "Whether the plate hangs on it by a pin, or is clamped by a bolt: for loads" },
             "when": reference("Only when this comes to yes"),
             "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
             "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),

@@ -16,13 +16,19 @@ const PLAN: &[(&str, &[&str])] = &[
     ("quantity", &["num", "diag"]),
     ("geom", &["num"]),
     ("dxf_in", &["num", "quantity", "geom"]),
-    ("document", &["diag"]),
-    ("table", &["diag", "quantity"]),
-    ("entry", &["num", "diag", "quantity", "document", "table"]),
-    ("formula", &["num", "diag", "quantity", "table"]),
-    ("recipe", &["num", "diag", "quantity", "geom", "dxf_in", "document", "table", "formula"]),
     ("bend", &["num"]),
     ("brake", &["num"]),
+    ("document", &["diag"]),
+    ("table", &["diag", "quantity"]),
+    ("entry", &["num", "diag", "quantity", "bend", "document", "table"]),
+    ("formula", &["num", "diag", "quantity", "table"]),
+    (
+        "recipe",
+        &[
+            "num", "diag", "quantity", "geom", "dxf_in", "bend", "document", "table", "entry",
+            "formula",
+        ],
+    ),
     ("shop", &["num", "diag", "quantity", "geom", "document", "table", "entry", "bend", "brake"]),
     (
         "part",
@@ -30,27 +36,29 @@ const PLAN: &[(&str, &[&str])] = &[
     ),
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
+    ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
+    ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
     ("link", &["num", "diag", "document", "table", "entry"]),
     ("fit", &["num", "geom", "table", "recipe", "part"]),
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "table", "formula", "recipe", "shop", "part",
-            "flat", "fold", "order", "link", "fit",
+            "num", "diag", "quantity", "geom", "bend", "table", "formula", "recipe", "shop",
+            "part", "flat", "fold", "order", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
-    ("write", &["num", "quantity", "geom"]),
+    ("write", &["num", "quantity", "geom", "fold", "solid"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "order", "link", "fit", "check",
-            "nest", "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "strength", "link",
+            "fit", "check", "nest", "write",
         ],
     ),
-    ("schema", &["recipe"]),
+    ("schema", &["recipe", "strength"]),
 ];
 
 /// The crate's own root and the rooms of the binary, which stands below the whole plan.

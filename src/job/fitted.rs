@@ -7,14 +7,11 @@ use crate::job::Job;
 use crate::job::Solved;
 use crate::job::report::rounded;
 use crate::link::Link;
-use crate::part::Clevis;
 use crate::part::Part;
 use crate::recipe::Making;
-use crate::table::Row;
 use crate::table::Tables;
 use serde::Serialize;
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// A link.
 #[derive(Clone, Debug, Serialize)]
@@ -57,18 +54,7 @@ struct EndRow {
     stands_out_mm: f64,
 }
 
-/// How a part fits its rod end, and what bolts it up.
-#[derive(Clone, Debug)]
-pub struct Fit {
-    /// What the report says.
-    pub row: ClevisRow,
-    /// Row of the bolt through the bore, where it is known.
-    pub bolt: Option<Arc<Row>>,
-    /// Row of its nut.
-    pub nut: Option<Arc<Row>>,
-}
-
-/// What the report says of a clevis.
+/// How a clevis fits its rod end.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ClevisRow {
     rod_end: String,
@@ -129,14 +115,8 @@ pub(super) fn link(link: &Link) -> LinkRow {
 }
 
 /// How a part fits its rod end, where it holds one.
-pub(super) fn fit(job: &Job, part: &Part, tables: &Tables) -> Option<Fit> {
+pub(super) fn clevis(job: &Job, part: &Part, tables: &Tables) -> Option<ClevisRow> {
     let clevis = part.clevis.as_ref()?;
-    let bolt = clevis.rod_end.text("bolt");
-    let named = |table: &str| tables.row(table, bolt?).cloned();
-    Some(Fit { row: row(job, part, clevis, tables), bolt: named("bolt"), nut: named("nut") })
-}
-
-fn row(job: &Job, part: &Part, clevis: &Clevis, tables: &Tables) -> ClevisRow {
     let shop = fit::Shop {
         tables,
         coating: job.coating,
@@ -152,7 +132,7 @@ fn row(job: &Job, part: &Part, clevis: &Clevis, tables: &Tables) -> ClevisRow {
         root_sum_square_mm: likely[i],
     };
     let bare_swing = gap.coated() - 2.0 * gap.spacer;
-    ClevisRow {
+    Some(ClevisRow {
         rod_end: clevis.rod_end.name().to_owned(),
         ball_width_mm: rounded(gap.ball),
         spacer_mm: rounded(gap.spacer),
@@ -163,7 +143,7 @@ fn row(job: &Job, part: &Part, clevis: &Clevis, tables: &Tables) -> ClevisRow {
         swing: swing(gap.coated()),
         swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare_swing)),
         catalogue_swing_deg: rounded(clevis.rod_end.measure("swing")),
-    }
+    })
 }
 
 fn swing_row([head, nut]: [Swing; 2]) -> SwingRow {

@@ -12,11 +12,14 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
+use crate::job::AskedBend;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
 use crate::job::linked;
+use crate::job::load;
 use crate::job::sheet::Sheet;
 use crate::link::Link;
 use crate::quantity::Dimension;
@@ -83,6 +86,8 @@ pub fn read(
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
+    // While a part or a family cannot be read, a load may name what is missing.
+    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
         findings.add(
@@ -94,6 +99,8 @@ pub fn read(
     check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
     let findings = findings.take();
+    let rows =
+        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     match process {
         Some(process) if findings.is_empty() => Ok(Job {
             name: name.to_owned(),
@@ -108,6 +115,10 @@ pub fn read(
             sheets,
             links,
             lines,
+            order: OrderForm::default(),
+            bolts: rows("bolt"),
+            nuts: rows("nut"),
+            loads,
         }),
         _ => Err(findings),
     }
@@ -216,6 +227,11 @@ fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
         entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
     };
     let (given, open) = (all("given"), all("open"));
+    let bends = fields.entries("bends").into_iter().filter_map(|(name, entry)| {
+        let rule = entry::bend_rule(&entry.item, fields.findings())?;
+        Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })
+    });
+    let bends: Vec<AskedBend> = bends.collect();
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
         true => (!known.sheets.is_empty()).then_some(0),
@@ -225,6 +241,7 @@ fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
     };
     let held = linked::held(fields, known.links, known.all_links);
     let near = linked::near(fields);
+    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
         held,
         near,
@@ -233,7 +250,9 @@ fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
         quantity: quantity?,
         sheet: sheet?,
         given,
+        bends,
         open,
+        holds,
         here: name_span,
     })
 }

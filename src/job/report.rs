@@ -6,7 +6,6 @@ use crate::diag::Weight;
 use crate::job::CAUTION;
 use crate::job::Choice;
 use crate::job::ClevisRow;
-use crate::job::Hardware;
 use crate::job::Job;
 use crate::job::LinkRow;
 use crate::job::Solved;
@@ -14,11 +13,14 @@ use crate::job::bent;
 use crate::job::bent::BendRow;
 use crate::job::draw;
 use crate::job::fitted;
-use crate::job::hardware;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
 use crate::job::make::NamedFile;
+use crate::job::solids::SolidRow;
+use crate::job::solids::Solids;
+use crate::job::strength;
+use crate::job::strength::StrengthRow;
 use crate::job::tools;
 use crate::job::tools::ShopRow;
 use crate::num;
@@ -50,9 +52,9 @@ pub struct Report {
     /// Every link.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub links: Vec<LinkRow>,
-    /// What has to be bought or turned.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub hardware: Vec<Hardware>,
+    /// What came of the loads, where the job has any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strength: Option<StrengthRow>,
     /// Every sheet.
     pub sheets: Vec<SheetRow>,
     /// What found no place.
@@ -119,6 +121,8 @@ pub struct PartRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub clevis: Option<ClevisRow>,
     welds: Vec<WeldRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    solid: Option<SolidRow>,
     files: Vec<String>,
 }
 
@@ -219,6 +223,7 @@ pub(super) struct Parts<'a> {
     /// Names of the files of each part, then of each sheet.
     pub(super) part_files: &'a [Vec<String>],
     pub(super) sheet_files: &'a [String],
+    pub(super) solids: &'a Solids,
     pub(super) files: &'a [NamedFile],
 }
 
@@ -261,7 +266,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         not_placed: not_placed.collect(),
         parts: rows,
         links: parts.job.links.iter().map(fitted::link).collect(),
-        hardware: hardware::hardware(parts.job, parts.solved),
+        strength: strength::row(parts.job, parts.solved),
         sheets,
         findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
         files: parts.files.iter().map(|f| f.name.clone()).collect(),
@@ -319,8 +324,9 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         bending: bent::as_drawn(job, solved),
         later: later.collect(),
         masked: fitted::masked(job, solved),
-        clevis: solved.fit.as_ref().map(|fit| fit.row.clone()),
+        clevis: solved.clevis.clone(),
         welds: welds.collect(),
+        solid: parts.solids[index].as_ref().map(|(_, row)| row.clone()),
         files: parts.part_files[index].clone(),
     }
 }
