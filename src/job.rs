@@ -18,6 +18,7 @@ mod sheet;
 mod solve;
 mod strength;
 mod tools;
+mod tube;
 mod view;
 
 pub use make::Made;
@@ -34,6 +35,7 @@ pub use sheet::Sheet;
 pub use sheet::Stock;
 pub use solve::Solved;
 pub use solve::solve;
+pub use tube::Tube;
 
 use crate::diag::Span;
 use crate::document::Entry;
@@ -74,6 +76,10 @@ pub struct Job {
     pub lines: Vec<Line>,
     /// What pulls at the parts.
     pub loads: Vec<Load>,
+    /// Tubes with coped ends.
+    pub tubes: Vec<Tube>,
+    /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
+    pub hole_saws: Vec<f64>,
 }
 
 /// One part to make.

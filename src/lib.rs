@@ -39,6 +39,8 @@ pub mod order;
 
 pub mod strength;
 
+pub mod cope;
+
 pub mod check;
 
 pub mod nest;

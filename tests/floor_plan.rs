@@ -32,6 +32,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
+    ("cope", &["num", "geom"]),
     (
         "check",
         &[
@@ -45,8 +46,8 @@ const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "order", "strength", "check", "nest",
-            "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "order", "strength", "cope", "check",
+            "nest",            "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),

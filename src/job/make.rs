@@ -11,6 +11,7 @@ use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::report;
+use crate::job::tube;
 use crate::job::view;
 use crate::quantity::Units;
 use crate::write;
@@ -60,8 +61,9 @@ pub fn make(
         .zip(&names)
         .map(|(l, name)| (format!("sheets/{name}"), draw::sheet(job, solved, l, name)))
         .collect();
+    let wraps = tube::drawings(job);
     let written: Vec<Result<[NamedFile; 2], Finding>> =
-        flats.par_iter().chain(&sheets).map(|(name, drawing)| both(name, drawing)).collect();
+        flats.par_iter().chain(&sheets).chain(&wraps).map(|(name, drawing)| both(name, drawing)).collect();
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];

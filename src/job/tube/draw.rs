@@ -1,0 +1,59 @@
+//! Wrap templates as drawings.
+
+use crate::cope::Wrap;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Vertex;
+use crate::job::Job;
+use crate::job::tube::ENDS;
+use crate::job::tube::Tube;
+use crate::write::Drawing;
+use crate::write::Layer;
+use crate::write::Stroke;
+
+/// Height of the notes, mm.
+const NOTE: f64 = 3.5;
+
+/// The wrap template of every coped end, by the names of their files without endings.
+pub(in crate::job) fn drawings(job: &Job) -> Vec<(String, Drawing)> {
+    let ends = job.tubes.iter().flat_map(|tube| (0..2).map(move |end| (tube, end)));
+    ends.filter_map(|(tube, end)| {
+        let wrap = tube.ends[end].as_ref()?.wrap(tube.other_heel(end));
+        let name = file(tube, end);
+        Some((name, drawing(job, tube, end, &wrap)?))
+    })
+    .collect()
+}
+
+/// The name of the files of an end, without an ending.
+pub(super) fn file(tube: &Tube, end: usize) -> String {
+    format!("tubes/{}-{}", tube.name, ENDS[end])
+}
+
+fn drawing(job: &Job, tube: &Tube, end: usize, wrap: &Wrap) -> Option<Drawing> {
+    let mut drawing = Drawing::new(format!("{} {}", tube.name, ENDS[end]), job.units);
+    let corners = [Point::new(wrap.width, wrap.height), Point::new(0.0, wrap.height)];
+    let rim = wrap.edge.iter().chain(&corners).map(|p| Vertex::sharp(p.x, p.y));
+    drawing.draw(Layer::Cut, Stroke::Outline(Outline::new(rim).ok()?));
+    for line in &wrap.lines {
+        // Clear of both edges, so that the line is no cut.
+        let from = Point::new(line.x, line.from + 1.0);
+        drawing.draw(Layer::Mark, Stroke::Line(from, Point::new(line.x, wrap.height - 1.0)));
+        note(&mut drawing, Point::new(line.x + 1.0, wrap.height - 2.0 * NOTE), line.name.into());
+    }
+    note(&mut drawing, Point::new(1.0, wrap.height - 2.0 * NOTE), "heel".into());
+    let show = |mm| job.units.length(mm);
+    let words = [
+        format!("{} {}: wrap round {} outside, this side out", tube.name, ENDS[end], show(tube.outside)),
+        format!("width {}, once round the tube", show(wrap.width)),
+    ];
+    for (i, text) in words.into_iter().enumerate() {
+        let y = -2.0 * NOTE * (i as f64 + 1.0);
+        note(&mut drawing, Point::new(0.0, y), text);
+    }
+    Some(drawing)
+}
+
+fn note(drawing: &mut Drawing, at: Point, text: String) {
+    drawing.draw(Layer::Note, Stroke::Text { at, height: NOTE, text });
+}
