@@ -26,6 +26,8 @@ fn foreign_readers_accept_the_demo() {
     assert!(passed >= 400, "only {passed} facts of the files were checked");
     let passed = python::accepted("check_shapes.py", folder.path());
     assert!(passed >= 300, "only {passed} facts of the shapes were checked");
+    let passed = python::accepted("check_solids.py", folder.path());
+    assert!(passed >= 100, "only {passed} facts of the solids were checked");
 }
 
 /// A check that never fails proves nothing: each of these must be found.
