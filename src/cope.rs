@@ -16,7 +16,7 @@ mod saw;
 mod wrap;
 
 pub use saw::{Saw, saw};
-pub use wrap::{Line, Wrap};
+pub use wrap::{Line, OTHER_HEEL, Wrap};
 
 use crate::num;
 use crate::num::Angle;
@@ -52,7 +52,7 @@ pub enum CopeError {
     #[error("a tube has an outside and a wall of more than 0 mm")]
     Size,
     /// No bore left.
-    #[error("a wall of {wall} mm leaves no bore in {outside} mm")]
+    #[error("a wall of {} mm leaves no bore in {} mm", num::text(*wall, 3), num::text(*outside, 3))]
     Wall {
         /// Wall, mm.
         wall: f64,
@@ -60,7 +60,7 @@ pub enum CopeError {
         outside: f64,
     },
     /// The branch reaches past the side of the main.
-    #[error("the branch is wider than the main: it reaches {past} mm past its side")]
+    #[error("the branch is wider than the main: it reaches {} mm past its side", num::text(*past, 3))]
     Wider {
         /// How far, mm.
         past: f64,
@@ -151,7 +151,8 @@ impl Cope {
                 let (radius, sine) = (self.main / 2.0, phi.sin());
                 let slope = phi.cos() * self.angle.cos();
                 let aside = -radius * slope / num::hypot(slope, sine) * sine.signum();
-                let rho = ((aside - self.offset) / sine).clamp(self.inside / 2.0, self.outside / 2.0);
+                let rho =
+                    ((aside - self.offset) / sine).clamp(self.inside / 2.0, self.outside / 2.0);
                 let faces = self.inner(phi).max(self.outer(phi));
                 if rho.is_nan() { faces } else { faces.max(self.met(radius, rho, phi)) }
             }
@@ -244,9 +245,7 @@ mod tests {
                 axis[0] * heel[1] - axis[1] * heel[0],
             ];
             let point: Vec<f64> = (0..3)
-                .map(|i| {
-                    s * axis[i] + rho * phi.cos() * heel[i] + (rho * phi.sin() + e) * side[i]
-                })
+                .map(|i| s * axis[i] + rho * phi.cos() * heel[i] + (rho * phi.sin() + e) * side[i])
                 .collect();
             (point[1] * point[1] + point[2] * point[2]).sqrt()
         };

@@ -45,7 +45,10 @@ pub use sheet::Sheet;
 pub use sheet::Stock;
 pub use solve::Solved;
 pub use solve::solve;
-pub use tube::Tube;
+pub use strength::LoadRow;
+pub use strength::StrengthRow;
+pub use tube::CopedTube;
+pub use tube::TubeRow;
 
 use crate::bend::Rule;
 use crate::diag::Span;
@@ -95,7 +98,7 @@ pub struct Job {
     /// What pulls at the parts.
     pub loads: Vec<Load>,
     /// Tubes with coped ends.
-    pub tubes: Vec<Tube>,
+    pub tubes: Vec<CopedTube>,
     /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
     pub hole_saws: Vec<f64>,
 }

@@ -40,6 +40,7 @@ const SHIPPED: &[(&str, &str)] = &[
     ("bend-limit", include_str!("table/bend-limit.csv")),
     ("gauge", include_str!("table/gauge.csv")),
     ("process", include_str!("table/process.csv")),
+    ("hole-saw", include_str!("table/hole-saw.csv")),
 ];
 
 /// The table of gauges: a row for each number, a column for each metal.

@@ -5,6 +5,9 @@ use crate::geom::Point;
 use crate::num;
 use crate::num::Angle;
 
+/// The name of the line at which the heel of the tube's other end lies.
+pub const OTHER_HEEL: &str = "other heel";
+
 /// Steps round the tube, a multiple of four: the kinks of equal tubes lie on quarters.
 const STEPS: u32 = 720;
 
@@ -51,13 +54,8 @@ impl Cope {
         };
         let quarters = [(90.0, "right"), (180.0, "throat"), (270.0, "left")];
         let mut lines: Vec<Line> = quarters.into_iter().map(line).collect();
-        lines.extend(other.map(|phi| line((phi.degrees().rem_euclid(360.0), "other heel"))));
-        Wrap {
-            width: num::PI * self.outside(),
-            height: (short - long + BAND).ceil(),
-            edge,
-            lines,
-        }
+        lines.extend(other.map(|phi| line((phi.degrees().rem_euclid(360.0), OTHER_HEEL))));
+        Wrap { width: num::PI * self.outside(), height: (short - long + BAND).ceil(), edge, lines }
     }
 }
 
@@ -78,7 +76,7 @@ mod tests {
         let least = wrap.edge.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
         let most = wrap.edge.iter().map(|p| p.y).fold(0.0, f64::max);
         assert!(least < 1e-3 && (most - (cope.short() - cope.long())).abs() < 1e-3);
-        let other = wrap.lines.iter().find(|l| l.name == "other heel").unwrap();
+        let other = wrap.lines.iter().find(|l| l.name == OTHER_HEEL).unwrap();
         assert!((other.x - wrap.width * 330.0 / 360.0).abs() < 1e-9);
         // Chords stay within 0.01 mm of the true curve.
         for pair in wrap.edge.windows(2) {

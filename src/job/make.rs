@@ -65,8 +65,12 @@ pub fn make(
         .map(|(l, name)| (format!("sheets/{name}"), draw::sheet(job, solved, l, name)))
         .collect();
     let wraps = tube::drawings(job);
-    let written: Vec<Result<[NamedFile; 2], Finding>> =
-        flats.par_iter().chain(&sheets).chain(&wraps).map(|(name, drawing)| both(name, drawing)).collect();
+    let written: Vec<Result<[NamedFile; 2], Finding>> = flats
+        .par_iter()
+        .chain(&sheets)
+        .chain(&wraps)
+        .map(|(name, drawing)| both(name, drawing))
+        .collect();
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
@@ -75,7 +79,7 @@ pub fn make(
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed);
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
-    files.extend(lists::lists(job, solved, &[]).map_err(|finding| vec![finding])?);
+    files.extend(lists::lists(job, solved, &tube::list(job)).map_err(|finding| vec![finding])?);
     let parcels = parcel::parcels(job, solved, &files);
     files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {

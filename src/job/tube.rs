@@ -5,7 +5,7 @@ mod row;
 
 pub(super) use draw::drawings;
 pub use row::TubeRow;
-pub(super) use row::rows;
+pub(super) use row::{list, rows};
 
 use crate::cope::Cope;
 use crate::cope::CopeError;
@@ -27,7 +27,7 @@ use std::sync::Arc;
 
 /// A tube of the job.
 #[derive(Clone, Debug)]
-pub struct Tube {
+pub struct CopedTube {
     /// Its name.
     pub name: String,
     /// How many.
@@ -55,7 +55,7 @@ pub(super) const ENDS: [&str; 2] = ["start", "end"];
 /// Most of one tube. Our choice.
 const MOST: u32 = 10_000;
 
-impl Tube {
+impl CopedTube {
     /// Over all, from long point to long point, mm.
     pub fn cut_length(&self) -> f64 {
         self.length - self.ends.iter().flatten().map(Cope::long).sum::<f64>()
@@ -84,7 +84,7 @@ impl Tube {
 }
 
 /// Reads all tubes of a job.
-pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<Tube> {
+pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
     let findings = fields.findings();
     let one = |item: &Item| {
         let fields = Fields::of(item, findings)?;
@@ -92,7 +92,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<Tube> {
         fields.finish();
         tube
     };
-    let tubes: Vec<Tube> = fields.list("tube").iter().filter_map(one).collect();
+    let tubes: Vec<CopedTube> = fields.list("tube").iter().filter_map(one).collect();
     for (i, tube) in tubes.iter().enumerate() {
         let word = tube.name.to_lowercase();
         if let Some(words) = family::unfit_for_files(&tube.name) {
@@ -114,14 +114,12 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<Tube> {
     tubes
 }
 
-fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<Tube> {
+fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
     let findings = fields.findings();
     let name = fields.needed_text("name", "\"cross-brace\"").map(str::to_owned);
     let named = fields.get("name").map_or(here, |i| i.letters);
-    let quantity =
-        if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
-    let material =
-        fields.get("material").and_then(|i| entry::row(i, "material", tables, findings));
+    let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
+    let material = fields.get("material").and_then(|i| entry::row(i, "material", tables, findings));
     let size = size(fields, tables);
     let length = fields.need("length", "\"600 mm\"").and_then(|i| entry::length(i, findings));
     let angle = |fields: &Fields, name: &str| {
@@ -136,7 +134,9 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<Tube> {
             fields.add(
                 Finding::stop("unknown-word", "`cut` is `fitted` or `square`")
                     .at(item.span, "")
-                    .note("fitted: both edges of the wall follow the main, as a hole saw leaves them")
+                    .note(
+                        "fitted: both edges of the wall follow the main, as a hole saw leaves them",
+                    )
                     .note("square: cut square through the wall, so that the inside touches first")
                     .help("write `cut = \"fitted\"`"),
             );
@@ -151,9 +151,9 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<Tube> {
         let fields = Fields::of(item, findings)?;
         let main = fields.need("main", "\"60.3 x 2.9\"").and_then(|i| main(i, tables, findings));
         let angle = angle(&fields, "angle").unwrap_or(90.0);
-        let offset = fields.get("offset").map(|i| {
-            entry::measure(i, Dimension::LENGTH, "a length", "mm", findings)
-        });
+        let offset = fields
+            .get("offset")
+            .map(|i| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings));
         let (said_angle, said_offset) = (fields.get("angle"), fields.get("offset"));
         fields.finish();
         let (outside, wall) = size?;
@@ -169,7 +169,7 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<Tube> {
     let ends = [end(ENDS[0]), end(ENDS[1])];
     let (outside, wall) = size?;
     let [start, far] = ends;
-    let tube = Tube {
+    let tube = CopedTube {
         name: name?,
         quantity: quantity?,
         material,
@@ -272,4 +272,59 @@ fn refused(error: CopeError, angle: Option<&Item>, offset: Option<&Item>, end: &
         CopeError::Size | CopeError::Wall { .. } => (end, "give sizes of more than 0 mm"),
     };
     Finding::stop("cope", format!("this end cannot be coped: {error}")).at(at.span, "").help(help)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Sources;
+
+    fn tube(twist: f64) -> CopedTube {
+        let end = |angle| {
+            let angle = Angle::from_degrees(angle);
+            Some(Cope::new(60.3, 48.3, 2.6, angle, 0.0, Cut::Fitted).unwrap())
+        };
+        CopedTube {
+            name: "cross".into(),
+            quantity: 1,
+            material: None,
+            outside: 48.3,
+            wall: 2.6,
+            length: 820.0,
+            twist: Angle::from_degrees(twist),
+            ends: [end(90.0), end(60.0)],
+            here: Span { source: Sources::default().add("", ""), start: 0, end: 0 },
+        }
+    }
+
+    /// In space: the axis runs along z from the start, whose heel lies at x. Clockwise as
+    /// seen from the start is from x to y. At each end φ turns about the axis that leads away
+    /// from its main, from its own heel.
+    #[test]
+    fn each_template_shows_where_the_heel_of_the_other_end_lies() {
+        for twist in [0.0, 30.0, 90.0, -45.0, 170.0] {
+            let tube = tube(twist);
+            let direction = |a: Angle| [a.cos(), a.sin()];
+            let heels = [direction(Angle::ZERO), direction(tube.twist)];
+            for (end, turns) in [(0, 1.0), (1, -1.0)] {
+                let phi = tube.other_heel(end).unwrap();
+                let own = heels[end];
+                let side = [-turns * own[1], turns * own[0]];
+                let shown = [0, 1].map(|i| own[i] * phi.cos() + side[i] * phi.sin());
+                let other = heels[1 - end];
+                let off = (shown[0] - other[0]).abs() + (shown[1] - other[1]).abs();
+                assert!(off < 1e-12, "twist {twist}, end {end}: {shown:?} {other:?}");
+            }
+        }
+    }
+
+    /// By hand: at 90° the long point lies √(30.15² − 24.15²) = 18.0499 before the node, the
+    /// short one 30.15. At 60° the throat lies (30.15 + 24.15 cos 60°) / sin 60° = 48.7572
+    /// before it, and the long point as at 90°: where s is least, R² − r² is left of it.
+    #[test]
+    fn lengths_run_from_the_points_to_the_nodes() {
+        let tube = tube(0.0);
+        assert!((tube.cut_length() - (820.0 - 2.0 * 18.049_931)).abs() < 1e-5);
+        assert!((tube.short_length() - (820.0 - 30.15 - 48.757_230)).abs() < 1e-5);
+    }
 }

@@ -3,10 +3,12 @@
 use crate::cope;
 use crate::cope::Cope;
 use crate::job::Job;
+use crate::job::lists;
 use crate::job::report::rounded;
+use crate::job::tube::CopedTube;
 use crate::job::tube::ENDS;
-use crate::job::tube::Tube;
 use crate::job::tube::draw;
+use crate::num;
 use serde::Serialize;
 
 /// A tube cut to length.
@@ -59,7 +61,7 @@ pub(in crate::job) fn rows(job: &Job, saws: &[f64]) -> Vec<TubeRow> {
     job.tubes.iter().map(|tube| row(job, tube, saws)).collect()
 }
 
-fn row(job: &Job, tube: &Tube, saws: &[f64]) -> TubeRow {
+fn row(job: &Job, tube: &CopedTube, saws: &[f64]) -> TubeRow {
     let ends = ENDS.iter().enumerate().filter_map(|(i, name)| {
         let cope = tube.ends[i].as_ref()?;
         let file = draw::file(tube, i);
@@ -91,9 +93,14 @@ fn row(job: &Job, tube: &Tube, saws: &[f64]) -> TubeRow {
     }
 }
 
-fn words(job: &Job, tube: &Tube, saws: &[f64]) -> String {
-    // A tenth of a millimetre is what a tape and a saw can do; four figures of an inch.
-    let show = |mm: f64| job.units.length((mm * 10.0).round() / 10.0);
+/// A length for the shop: a tenth of a millimetre is what a tape and a saw can do.
+fn show(job: &Job, mm: f64) -> String {
+    job.units.length((mm * 10.0).round() / 10.0)
+}
+
+/// What is done to the ends of a tube, in words.
+fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
+    let show = |mm: f64| show(job, mm);
     let end = |(name, cope): (&&str, &Cope)| {
         let saw = match cope::saw(cope, saws.iter().copied()) {
             Some(saw) if saw.gap < 0.05 => format!("saw {}", show(saw.diameter)),
@@ -105,15 +112,34 @@ fn words(job: &Job, tube: &Tube, saws: &[f64]) -> String {
     };
     let coped = ENDS.iter().zip(&tube.ends).filter_map(|(n, c)| Some(end((n, c.as_ref()?))));
     let ends: Vec<String> = coped.collect();
+    if ends.is_empty() { "square".into() } else { ends.join("; ") }
+}
+
+fn words(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
     format!(
-        "{} of {}: {} × {}, cut {} long point to long point, {} short to short{}{}",
+        "{} of {}: {} × {}, cut {} long point to long point, {} short to short; {}",
         tube.quantity,
         tube.name,
-        show(tube.outside),
-        show(tube.wall),
-        show(tube.cut_length()),
-        show(tube.short_length()),
-        if ends.is_empty() { "" } else { "; " },
-        ends.join("; "),
+        show(job, tube.outside),
+        show(job, tube.wall),
+        show(job, tube.cut_length()),
+        show(job, tube.short_length()),
+        ends(job, tube, saws),
     )
+}
+
+/// The tubes as rows of the list of tubes.
+pub(in crate::job) fn list(job: &Job) -> Vec<lists::Tube> {
+    let one = |tube: &CopedTube| {
+        let section = format!("{} × {} mm", num::text(tube.outside, 3), num::text(tube.wall, 3));
+        let metal = tube.material.as_ref().map(|row| format!(", {}", row.name()));
+        lists::Tube {
+            name: tube.name.clone(),
+            section: section + &metal.unwrap_or_default(),
+            quantity: tube.quantity,
+            length: tube.cut_length(),
+            ends: ends(job, tube, &job.hole_saws),
+        }
+    };
+    job.tubes.iter().map(one).collect()
 }
