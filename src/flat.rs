@@ -92,6 +92,16 @@ pub struct BendStrip {
     pub bend: bend::Bend,
 }
 
+impl BendStrip {
+    /// From the flat to the strip's own drawing: x along the bend from the end of the first
+    /// tangent to its start, y across it to the second.
+    pub fn to_its_own(&self) -> Place {
+        let near = self.tangents[0];
+        let x = (near.from - near.to).normalize();
+        back(&Place::turned(Angle::of(x.x, x.y), near.to))
+    }
+}
+
 /// Length of a tick at the end of a bend line, mm: common practice.
 const TICK: f64 = 5.0;
 

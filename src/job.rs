@@ -6,11 +6,13 @@
 
 mod against;
 mod bent;
+mod develop;
 mod draw;
 mod family;
 mod label;
 mod lay;
 mod lists;
+mod load;
 mod make;
 mod open;
 mod parcel;
@@ -19,6 +21,7 @@ mod report;
 mod sheet;
 mod solids;
 mod solve;
+mod strength;
 mod tools;
 mod view;
 
@@ -42,12 +45,14 @@ pub use sheet::Stock;
 pub use solve::Solved;
 pub use solve::solve;
 
+use crate::bend::Rule;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Rates;
 use crate::shop::Shop;
+use crate::strength::Load;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -85,6 +90,8 @@ pub struct Job {
     pub bolts: Vec<Arc<Row>>,
     /// The table of nuts.
     pub nuts: Vec<Arc<Row>>,
+    /// What pulls at the parts.
+    pub loads: Vec<Load>,
 }
 
 /// One part to make.
@@ -102,10 +109,23 @@ pub struct Line {
     pub holds: Option<f64>,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
+    /// What some of its bends are asked to go by.
+    pub bends: Vec<AskedBend>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
     /// Where its name stands.
     pub here: Span,
+}
+
+/// What a line of the job asks of one bend.
+#[derive(Clone, Debug)]
+pub struct AskedBend {
+    /// Name of the bend in its recipe.
+    pub name: String,
+    /// What it goes by.
+    pub rule: Rule,
+    /// Where that stands.
+    pub span: Span,
 }
 
 /// What a job may call upon.

@@ -13,6 +13,10 @@ pub mod geom;
 
 pub mod dxf_in;
 
+pub mod bend;
+
+pub mod brake;
+
 pub mod document;
 
 pub mod table;
@@ -22,10 +26,6 @@ pub mod entry;
 pub mod formula;
 
 pub mod recipe;
-
-pub mod bend;
-
-pub mod brake;
 
 pub mod shop;
 
@@ -38,6 +38,8 @@ pub mod fold;
 pub mod solid;
 
 pub mod order;
+
+pub mod strength;
 
 pub mod check;
 

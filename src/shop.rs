@@ -13,6 +13,7 @@ mod read;
 mod tool;
 
 use crate::bend::Method;
+use crate::bend::Trust;
 use crate::diag::Span;
 use crate::geom::Outline;
 use crate::num::Angle;
@@ -32,6 +33,8 @@ pub struct Shop {
     pub cutting: Vec<Cutting>,
     /// How bends are computed where nothing was measured, if the shop says.
     pub method: Option<Method>,
+    /// Whose word on bends is asked first.
+    pub trust: Vec<Trust>,
     /// Bends it has measured.
     pub measured: Vec<Measured>,
     /// What it bends on, in the order in which they are tried.

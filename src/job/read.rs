@@ -11,11 +11,13 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
+use crate::job::AskedBend;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
+use crate::job::load;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
 use crate::shop;
@@ -71,6 +73,8 @@ pub fn read(
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
+    // While a part or a family cannot be read, a load may name what is missing.
+    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
         findings.add(
@@ -99,6 +103,7 @@ pub fn read(
             order: OrderForm::default(),
             bolts: rows("bolt"),
             nuts: rows("nut"),
+            loads,
         }),
         _ => Err(findings),
     }
@@ -178,6 +183,11 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
     };
     let (given, open) = (all("given"), all("open"));
+    let bends = fields.entries("bends").into_iter().filter_map(|(name, entry)| {
+        let rule = entry::bend_rule(&entry.item, fields.findings())?;
+        Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })
+    });
+    let bends: Vec<AskedBend> = bends.collect();
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
         true => (!sheets.is_empty()).then_some(0),
@@ -192,6 +202,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         quantity: quantity?,
         sheet: sheet?,
         given,
+        bends,
         open,
         holds,
         here: name_span,
