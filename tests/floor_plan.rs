@@ -41,8 +41,8 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "bend", "table", "recipe", "shop", "part", "flat",
-            "fold", "order",
+            "num", "diag", "quantity", "geom", "bend", "brake", "table", "recipe", "shop", "part",
+            "flat", "fold", "order",
         ],
     ),
     ("nest", &["num", "geom"]),

@@ -86,6 +86,37 @@ pub enum Why {
     },
 }
 
+/// What keeps a bend from being made, when every way was refused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// No tool is as long.
+    Length,
+    /// Those long enough are too weak, or have no die for it.
+    Force,
+    /// Those strong enough need a longer flange.
+    Flange,
+    /// How the part is held, how far it turns, or what stands in the way.
+    Order,
+}
+
+impl Cause {
+    /// The cause of what came nearest to going: ways are refused by length first, then by
+    /// force, then by the flange.
+    pub fn of(refused: &[Refusal]) -> Self {
+        let one = |refusal: &Refusal| match refusal.why {
+            Why::TooLong { .. } => Self::Length,
+            Why::TooThick { .. } | Why::Force { .. } | Why::NoDie { .. } => Self::Force,
+            Why::Flange { .. } => Self::Flange,
+            Why::Turn { .. }
+            | Why::Springs
+            | Why::Clamp { .. }
+            | Why::Pieces { .. }
+            | Why::Hits { .. } => Self::Order,
+        };
+        refused.iter().map(one).max().unwrap_or(Self::Order)
+    }
+}
+
 /// What can be in the way of a tool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Obstacle {
