@@ -4,22 +4,30 @@
 //! every line into a checked flat, [`make`] nests the flats and writes everything.
 //! This is the only place that names the stages in order.
 
+mod against;
 mod bent;
 mod develop;
 mod draw;
 mod family;
 mod label;
 mod lay;
+mod lists;
+mod load;
 mod make;
 mod open;
+mod parcel;
 mod read;
 mod report;
 mod sheet;
 mod solids;
 mod solve;
+mod strength;
 mod tools;
 mod view;
 
+pub use against::Returned;
+pub use against::against;
+pub use lists::Tube;
 pub use make::Made;
 pub use make::NamedFile;
 pub use make::fits;
@@ -28,6 +36,8 @@ pub use make::make;
 pub use make::old_flats;
 pub use make::picture;
 pub use open::Choice;
+pub use parcel::BendSigns;
+pub use parcel::OrderForm;
 pub use read::read;
 pub use report::Report;
 pub use sheet::Sheet;
@@ -40,7 +50,9 @@ use crate::diag::Span;
 use crate::document::Entry;
 use crate::quantity::Units;
 use crate::recipe;
+use crate::shop::Rates;
 use crate::shop::Shop;
+use crate::strength::Load;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -72,6 +84,14 @@ pub struct Job {
     pub sheets: Vec<Sheet>,
     /// What to make, families told out.
     pub lines: Vec<Line>,
+    /// How the flats of orders are drawn.
+    pub order: OrderForm,
+    /// The table of bolts, for the list of hardware.
+    pub bolts: Vec<Arc<Row>>,
+    /// The table of nuts.
+    pub nuts: Vec<Arc<Row>>,
+    /// What pulls at the parts.
+    pub loads: Vec<Load>,
 }
 
 /// One part to make.
@@ -85,6 +105,8 @@ pub struct Line {
     pub quantity: u32,
     /// Index of its sheet.
     pub sheet: usize,
+    /// Thickness of what a bolt holds beside the plate itself, mm, where the job says.
+    pub holds: Option<f64>,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
     /// What some of its bends are asked to go by.
@@ -121,6 +143,21 @@ pub struct Shelf<'a> {
 }
 
 impl Job {
+    /// What time and metal cost, where the shop says.
+    pub fn rates(&self) -> Option<&Rates> {
+        self.shop.as_ref()?.rates.as_ref()
+    }
+
+    /// The row of a bolt.
+    fn bolt(&self, name: &str) -> Option<Arc<Row>> {
+        self.bolts.iter().find(|row| row.name() == name).cloned()
+    }
+
+    /// The row of the nut on a bolt.
+    fn nut(&self, bolt: &str) -> Option<&Row> {
+        self.nuts.iter().find(|row| row.text("bolt") == Some(bolt)).map(Arc::as_ref)
+    }
+
     /// The gap kept on a sheet, mm.
     pub fn gap_on(&self, sheet: &Sheet) -> f64 {
         let of = |field: &str| self.process.measure(field);

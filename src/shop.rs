@@ -8,6 +8,7 @@
 
 mod measured;
 mod press;
+mod rates;
 mod read;
 mod tool;
 
@@ -19,6 +20,8 @@ use crate::num::Angle;
 use crate::quantity::Quantity;
 pub use measured::MeasuredError;
 pub use measured::Strip;
+pub use rates::CutRate;
+pub use rates::Rates;
 pub use read::read;
 
 /// A shop.
@@ -44,6 +47,8 @@ pub struct Shop {
     pub coating: Option<f64>,
     /// Room in the oven: length, width, height, mm.
     pub oven: Option<[f64; 3]>,
+    /// What time and metal cost.
+    pub rates: Option<Rates>,
 }
 
 /// Own figures of a way of cutting.

@@ -16,6 +16,7 @@ mod svg;
 pub use self::drawing::Drawing;
 pub use self::drawing::Layer;
 pub use self::drawing::Stroke;
+pub use self::dxf::Dialect;
 pub use self::dxf::Version;
 pub use self::dxf::dxf;
 pub use self::picture::Patch;

@@ -1,6 +1,7 @@
 //! The commands that solve: `make`, `check`, `part`.
 
 use crate::cli::Ending;
+use crate::cli::OrderArgs;
 use crate::cli::PartArgs;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
@@ -22,9 +23,9 @@ use std::path::Path;
 use std::path::PathBuf;
 
 /// A job that has been read and solved, with all texts it came from.
-struct Ready {
-    job: Job,
-    solved: Vec<Solved>,
+pub(super) struct Ready {
+    pub(super) job: Job,
+    pub(super) solved: Vec<Solved>,
     findings: Vec<Finding>,
     sources: Sources,
 }
@@ -75,24 +76,25 @@ fn stopped(findings: &[Finding], sources: &Sources) -> Option<Ready> {
     None
 }
 
-fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
+pub(super) fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
     ready(&stem(path), &shelf::shown(path), &text, &Folder::of_job(path))
 }
 
-fn stem(path: &Path) -> String {
+pub(super) fn stem(path: &Path) -> String {
     path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
 }
 
 /// `platewright make`.
-pub(super) fn make(path: &Path, out: Option<PathBuf>, r12: bool) -> anyhow::Result<Ending> {
+pub(super) fn make(path: &Path, out: Option<PathBuf>, order: &OrderArgs) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
     let folder = OutFolder::open(&out)?;
-    let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
     let bar = terminal::progress(1, "nesting and writing");
+    ready.job.order = order.form();
     let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources);
     let made = made.and_then(|mut made| {
-        if r12 {
+        if order.r12 {
             made.files.extend(job::old_flats(&ready.job, &ready.solved)?);
         }
         Ok(made)

@@ -24,16 +24,20 @@ pub(super) fn marks(part: &Part, places: &[Place], strips: &[BendStrip]) -> Vec<
         }));
     }
     for (bend, strip) in part.bends.iter().zip(strips).filter(|(bend, _)| bend.ticks) {
-        let strokes = ticks(&strip.line).map(|tick| vec![tick]).to_vec();
+        let strokes = strip.ticks().map(|tick| vec![tick]).to_vec();
         marks.push(FlatMark { face: None, strokes, span: bend.span });
     }
     marks
 }
 
-/// A tick at either end of a bend line, the two never longer than two thirds of it.
-fn ticks(line: &Edge) -> [Edge; 2] {
-    let length = line.length();
-    let clear = TICK_CLEAR.min(length / 10.0);
-    let (near, far) = (clear / length, (clear + TICK.min(length / 3.0)) / length);
-    [line, &line.reversed()].map(|l| Edge::line(l.point_at(near), l.point_at(far)))
+impl BendStrip {
+    /// A tick at either end of the bend line, in the flat; the two are never longer than
+    /// two thirds of it.
+    pub fn ticks(&self) -> [Edge; 2] {
+        let line = &self.line;
+        let length = line.length();
+        let clear = TICK_CLEAR.min(length / 10.0);
+        let (near, far) = (clear / length, (clear + TICK.min(length / 3.0)) / length);
+        [line, &line.reversed()].map(|l| Edge::line(l.point_at(near), l.point_at(far)))
+    }
 }

@@ -10,6 +10,8 @@ use crate::job::Solved;
 use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
+use crate::job::lists;
+use crate::job::parcel;
 use crate::job::report;
 use crate::job::solids;
 use crate::job::view;
@@ -71,6 +73,9 @@ pub fn make(
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed);
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
+    files.extend(lists::lists(job, solved, &[]).map_err(|finding| vec![finding])?);
+    let parcels = parcel::parcels(job, solved, &files);
+    files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {
         job,
         solved,

@@ -14,8 +14,10 @@ use crate::entry;
 use crate::job::AskedBend;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
+use crate::job::load;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
 use crate::shop;
@@ -71,6 +73,8 @@ pub fn read(
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
+    // While a part or a family cannot be read, a load may name what is missing.
+    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
         findings.add(
@@ -82,6 +86,8 @@ pub fn read(
     check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
     let findings = findings.take();
+    let rows =
+        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     match process {
         Some(process) if findings.is_empty() => Ok(Job {
             name: name.to_owned(),
@@ -94,6 +100,10 @@ pub fn read(
             margin: margin.unwrap_or(MARGIN),
             sheets,
             lines,
+            order: OrderForm::default(),
+            bolts: rows("bolt"),
+            nuts: rows("nut"),
+            loads,
         }),
         _ => Err(findings),
     }
@@ -185,6 +195,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
             .need("sheet", "\"S235 4 mm\"")
             .and_then(|i| find_sheet(i, sheets, complete, fields.findings())),
     };
+    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
         recipe: (recipe?, recipe_span?),
         name: name?,
@@ -193,6 +204,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         given,
         bends,
         open,
+        holds,
         here: name_span,
     })
 }

@@ -15,6 +15,7 @@ use crate::quantity::Reading;
 use crate::shop::Cutting;
 use crate::shop::Measured;
 use crate::shop::Shop;
+use crate::shop::rates;
 use crate::shop::tool;
 use crate::table::Kind;
 use crate::table::Tables;
@@ -39,6 +40,12 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
         hole_saws: sizes(&fields, "hole_saws"),
         coating: fields.get("coating").and_then(|i| entry::length(i, &findings)),
         oven: oven(&fields),
+        rates: fields.get("rates").and_then(|item| {
+            let fields = Fields::of(item, &findings)?;
+            let rates = rates::read(&fields, tables);
+            fields.finish();
+            rates
+        }),
     };
     fields.finish();
     tool::names_differ(&shop.brakes, &findings);
