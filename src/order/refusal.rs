@@ -87,7 +87,7 @@ pub enum Why {
 }
 
 /// What keeps a bend from being made, when every way was refused.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cause {
     /// No tool is as long.
     Length,
@@ -101,19 +101,24 @@ pub enum Cause {
 
 impl Cause {
     /// The cause of what came nearest to going: ways are refused by length first, then by
-    /// force, then by the flange.
+    /// force, then by what there is to clamp and by the flange. A short flange leaves too little
+    /// to clamp when it is held itself, so that counts for the flange.
     pub fn of(refused: &[Refusal]) -> Self {
-        let one = |refusal: &Refusal| match refusal.why {
-            Why::TooLong { .. } => Self::Length,
-            Why::TooThick { .. } | Why::Force { .. } | Why::NoDie { .. } => Self::Force,
-            Why::Flange { .. } => Self::Flange,
-            Why::Turn { .. }
-            | Why::Springs
-            | Why::Clamp { .. }
-            | Why::Pieces { .. }
-            | Why::Hits { .. } => Self::Order,
-        };
-        refused.iter().map(one).max().unwrap_or(Self::Order)
+        let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
+        let stands_in_the_way = any(|why| {
+            matches!(why, Why::Turn { .. } | Why::Springs | Why::Pieces { .. } | Why::Hits { .. })
+        });
+        if stands_in_the_way {
+            Self::Order
+        } else if any(|why| matches!(why, Why::Flange { .. })) {
+            Self::Flange
+        } else if any(|why| matches!(why, Why::Clamp { .. })) {
+            Self::Order
+        } else if any(|why| !matches!(why, Why::TooLong { .. })) {
+            Self::Force
+        } else {
+            Self::Length
+        }
     }
 }
 
