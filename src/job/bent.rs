@@ -167,13 +167,13 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
     vec![
         format!("  {}. {}: hold {}, {} up", made.order, made.tool, made.hold, made.up),
         format!(
-            "  turn to {}°, radius {}, flange from {}{}{}",
+            "  turn to {}°, which is {}° over; radius {}, flange from {}",
             degrees(made.turn_under_load_deg),
+            degrees(made.over_bend_deg),
             mm(made.gives_radius_mm),
             mm(made.least_flange_mm),
-            force.unwrap_or_default(),
-            sight.unwrap_or_default()
         ),
+        format!("  grain {}{}{}", made.grain, force.unwrap_or_default(), sight.unwrap_or_default()),
     ]
 }
 
