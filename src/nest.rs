@@ -8,6 +8,7 @@
 //! handed out, by the same survey the [`audit`] makes.
 
 mod audit;
+mod bound;
 mod grid;
 mod item;
 mod layout;
@@ -21,6 +22,7 @@ mod shape;
 mod stock;
 
 pub use audit::{Fault, Flaw, audit};
+pub use bound::Limits;
 pub use item::{Item, Turns};
 pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
 pub use rules::{LEAST_GAP, Rules, USUAL_UNITS};
