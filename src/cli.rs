@@ -4,8 +4,10 @@
 
 mod calibrate;
 mod commands;
+mod estimate;
 mod files;
 mod listing;
+mod search;
 mod shelf;
 mod start;
 mod summary;
@@ -42,6 +44,13 @@ enum Command {
         /// Write the flats once more as DXF R12 in r12/, for old readers
         #[arg(long)]
         r12: bool,
+        #[command(flatten)]
+        search: SearchArgs,
+    },
+    /// Say how many sheets a job takes and what they cost, in a second; write nothing
+    Estimate {
+        /// The job file
+        job: PathBuf,
     },
     /// Say what is wrong with a job; write nothing
     Check {
@@ -91,6 +100,20 @@ enum SchemaOf {
     Recipe,
     /// Job files
     Job,
+}
+
+#[derive(clap::Args)]
+struct SearchArgs {
+    /// Search no longer than this for a better nest
+    #[arg(long, value_name = "SECONDS")]
+    time: Option<f64>,
+    /// Units of work for the search, one figure for all kinds of sheet or one for each;
+    /// 0 keeps the first answer
+    #[arg(long, value_name = "N", value_delimiter = ',')]
+    units: Vec<u64>,
+    /// Another seed, another search; the same one gives the same sheets
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    seed: u64,
 }
 
 #[derive(clap::Args)]
@@ -164,7 +187,8 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, r12 } => commands::make(&job, out, r12),
+        Command::Make { job, out, r12, search } => commands::make(&job, out, r12, &search),
+        Command::Estimate { job } => estimate::estimate(&job),
         Command::Check { job } => commands::check(&job),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

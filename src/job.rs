@@ -6,18 +6,25 @@
 
 mod bent;
 mod draw;
+mod estimate;
 mod family;
 mod label;
 mod lay;
+mod lie;
 mod make;
 mod open;
 mod read;
 mod report;
+mod search;
 mod sheet;
+mod sheets;
 mod solve;
+mod stock;
 mod tools;
 mod view;
 
+pub use estimate::{Estimate, Holds, KindEstimate, estimate};
+pub use lie::{Lie, Windows};
 pub use make::Made;
 pub use make::NamedFile;
 pub use make::fits;
@@ -28,10 +35,12 @@ pub use make::picture;
 pub use open::Choice;
 pub use read::read;
 pub use report::Report;
+pub use search::Search;
 pub use sheet::Sheet;
-pub use sheet::Stock;
+pub use sheets::{NestRow, SheetRow, UsedRow};
 pub use solve::Solved;
 pub use solve::solve;
+pub use stock::Stock;
 
 use crate::diag::Span;
 use crate::document::Entry;
@@ -65,6 +74,8 @@ pub struct Job {
     pub gap: Option<f64>,
     /// Least distance from the rim of a sheet, mm.
     pub margin: f64,
+    /// What windows parts may lie in; none when not said.
+    pub windows: Option<Windows>,
     /// The sheets in stock.
     pub sheets: Vec<Sheet>,
     /// What to make, families told out.
@@ -86,6 +97,8 @@ pub struct Line {
     pub given: Vec<(String, Entry)>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
+    /// How its pieces may lie.
+    pub lie: Lie,
     /// Where its name stands.
     pub here: Span,
 }

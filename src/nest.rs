@@ -20,6 +20,7 @@ mod rules;
 #[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod shape;
 mod stock;
+mod usage;
 
 pub use audit::{Fault, Flaw, audit};
 pub use bound::Limits;
@@ -27,6 +28,7 @@ pub use item::{Item, Turns};
 pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
 pub use rules::{LEAST_GAP, Rules, USUAL_UNITS};
 pub use stock::{LARGEST_SHEET, Sides, Stock};
+pub use usage::{Filled, Usage};
 
 use std::ops::ControlFlow;
 

@@ -85,6 +85,12 @@ pub fn job() -> Value {
             "name": text("Name of the part; {input} in a family's name becomes its value"),
             "quantity": count("How many sets"),
             "sheet": text("Name of a sheet"),
+            "fill": { "anyOf": [ { "type": "boolean" }, { "type": "integer", "minimum": 0 } ], "description": "More of them where there is room on sheets that are needed anyway" },
+            "urgency": count("The higher, the sooner it is laid"),
+            "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
+            "turn": { "enum": ["none", "half", "quarter", "free"], "description": "How its pieces may be turned on the sheet" },
+            "faces_alike": flag("Its pieces may be turned over"),
+            "windows": flag("false keeps its windows empty"),
             "given": values,
             "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
         });
@@ -107,6 +113,10 @@ pub fn job() -> Value {
             "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
+            "windows": object(&["least", "gap"], json!({
+                "least": { "$ref": "#/$defs/quantity", "description": "Narrower windows stay empty" },
+                "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the rim of its window" },
+            })),
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
             "part": list("Parts to make", "#/$defs/part"),
             "family": list("Families of parts to make", "#/$defs/family"),
@@ -121,10 +131,9 @@ pub fn job() -> Value {
                 "bend": { "anyOf": [ { "enum": ["DIN 6935", "FAA"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ] },
                 "stock": list("Sizes at hand", "#/$defs/stock"),
             })),
-            "stock": object(&["size"], json!({
-                "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
-                "count": count("How many there are"),
-            })),
+            "place": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
+            "stock": stock(),
+            "shape": shape(),
             "part": line(json!({})),
             "family": line(json!({
                 "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
@@ -132,6 +141,42 @@ pub fn job() -> Value {
             })),
         },
     })
+}
+
+/// Sheets of one size, or a remnant of any outline.
+fn stock() -> Value {
+    let list_of = |what: &str| json!({ "type": "array", "items": { "$ref": "#/$defs/shape" }, "description": what });
+    let strip = || json!({ "$ref": "#/$defs/quantity" });
+    object(
+        &[],
+        json!({
+            "name": text("What the shop calls it"),
+            "size": { "$ref": "#/$defs/place" },
+            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3, "description": "Of a remnant, in order" },
+            "file": text("A DXF file of a remnant, beside the job"),
+            "units": { "enum": ["mm", "in"], "description": "Of that file, where it does not say" },
+            "layer": text("Of that file"),
+            "count": count("How many there are"),
+            "price": { "type": "number", "minimum": 0, "description": "Of one, in the shop's own money" },
+            "first": flag("Used before all others"),
+            "holes": list_of("Where metal is gone"),
+            "keep_out": list_of("Where nothing may lie"),
+            "clamps": object(&[], json!({ "left": strip(), "right": strip(), "bottom": strip(), "top": strip() })),
+        }),
+    )
+}
+
+/// A hole or a keep-out of a sheet.
+fn shape() -> Value {
+    object(
+        &[],
+        json!({
+            "at": { "$ref": "#/$defs/place" },
+            "diameter": { "$ref": "#/$defs/quantity" },
+            "size": { "$ref": "#/$defs/place" },
+            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3 },
+        }),
+    )
 }
 
 fn text(about: &str) -> Value {

@@ -15,6 +15,8 @@ use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
 use crate::job::family;
+use crate::job::lie::Lie;
+use crate::job::lie::Windows;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
 use crate::shop;
@@ -53,10 +55,13 @@ pub fn read(
     let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
     let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
     let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
+    let windows = fields.get("windows").and_then(|i| self::windows(i, &findings));
     fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
-    let sheets: Vec<Sheet> =
-        items.iter().filter_map(|i| Sheet::read(i, tables, shop.as_deref(), &findings)).collect();
+    let sheets: Vec<Sheet> = items
+        .iter()
+        .filter_map(|i| Sheet::read(i, tables, shop.as_deref(), shelf.drawing, &findings))
+        .collect();
     let complete = sheets.len() == items.len();
     let mut lines = Vec::new();
     for item in fields.list("part") {
@@ -91,11 +96,23 @@ pub fn read(
             shop,
             gap,
             margin: margin.unwrap_or(MARGIN),
+            windows,
             sheets,
             lines,
         }),
         _ => Err(findings),
     }
+}
+
+/// What windows parts may lie in.
+fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
+    let fields = Fields::of(item, findings)?;
+    let length = |name: &str, example: &str| {
+        fields.need(name, example).and_then(|i| entry::length(i, findings))
+    };
+    let (least, gap) = (length("least", "\"60 mm\""), length("gap", "\"6 mm\""));
+    fields.finish();
+    Some(Windows { least: least?, gap: gap? })
 }
 
 /// The shop file a job names.
@@ -186,6 +203,7 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         sheet: sheet?,
         given,
         open,
+        lie: Lie::read(fields),
         here: name_span,
     })
 }

@@ -13,8 +13,9 @@ use crate::entry::row;
 use crate::formula;
 use crate::job::Job;
 use crate::job::family;
-use crate::nest;
+use crate::job::stock::Stock;
 use crate::quantity::Reading;
+use crate::recipe::Files;
 use crate::recipe::Surroundings;
 use crate::shop::Shop;
 use crate::table::Row;
@@ -40,36 +41,15 @@ pub struct Sheet {
     pub span: Span,
 }
 
-/// Sheets of one size, or a remnant.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Stock {
-    /// As the nest knows it.
-    pub sheet: nest::Stock,
-}
-
 /// Thickest sheet, mm. Our choice: beyond it a unit was mistyped.
 const THICKEST: f64 = 200.0;
-
-/// Most sheets of one size. Our choice.
-const MOST_SHEETS: u32 = 10_000;
-
-impl Stock {
-    /// Extent along the grain, mm.
-    pub fn length(&self) -> f64 {
-        self.sheet.region.bounds().width()
-    }
-
-    /// Extent across the grain, mm.
-    pub fn width(&self) -> f64 {
-        self.sheet.region.bounds().height()
-    }
-}
 
 impl Sheet {
     pub(super) fn read(
         item: &Item,
         tables: &Tables,
         shop: Option<&Shop>,
+        files: Files,
         findings: &Findings,
     ) -> Option<Self> {
         let fields = Fields::of(item, findings)?;
@@ -88,7 +68,7 @@ impl Sheet {
         };
         fields.need("stock", "[ { size = [\"2500 mm\", \"1250 mm\"] } ]");
         let stock: Vec<Stock> =
-            fields.list("stock").iter().filter_map(|i| self::stock(i, findings)).collect();
+            fields.list("stock").iter().filter_map(|i| Stock::read(i, files, findings)).collect();
         fields.finish();
         let thickness = thickness?;
         let (material, bend) = (material?, bend?);
@@ -199,29 +179,4 @@ fn is_sheet(mm: f64, fields: &Fields) -> bool {
         );
     }
     good
-}
-
-fn stock(item: &Item, findings: &Findings) -> Option<Stock> {
-    let fields = Fields::of(item, findings)?;
-    let size = fields.need("size", "[\"2500 mm\", \"1250 mm\"]");
-    let measures: Vec<f64> =
-        fields.list("size").iter().filter_map(|i| length(i, findings)).collect();
-    let count = fields.has("count").then(|| fields.count("count", MOST_SHEETS)).flatten();
-    fields.finish();
-    let sheet = match measures.as_slice() {
-        [length, width] => nest::Stock::whole(*length, *width).ok(),
-        _ => None,
-    };
-    match sheet {
-        Some(sheet) => Some(Stock { sheet: nest::Stock { count, ..sheet } }),
-        None => {
-            let headline = "a size is two lengths, the one along the grain first";
-            findings.add(
-                Finding::stop("wrong-kind", headline)
-                    .at(size?.span, "")
-                    .help("write `size = [\"2500 mm\", \"1250 mm\"]`"),
-            );
-            None
-        }
-    }
 }
