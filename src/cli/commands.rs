@@ -1,6 +1,7 @@
 //! The commands that solve: `make`, `check`, `part`.
 
 use crate::cli::Ending;
+use crate::cli::OrderArgs;
 use crate::cli::PartArgs;
 use crate::cli::SearchArgs;
 use crate::cli::files::Others;
@@ -85,7 +86,7 @@ pub(super) fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
     ready(&stem(path), &shelf::shown(path), &text, &Folder::of_job(path))
 }
 
-fn stem(path: &Path) -> String {
+pub(super) fn stem(path: &Path) -> String {
     path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
 }
 
@@ -93,18 +94,19 @@ fn stem(path: &Path) -> String {
 pub(super) fn make(
     path: &Path,
     out: Option<PathBuf>,
-    r12: bool,
+    order: &OrderArgs,
     search: &SearchArgs,
 ) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
     let folder = OutFolder::open(&out)?;
-    let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    ready.job.order = order.form();
     let watcher = Watcher::start(search, &ready.job)?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
     let budget = search::budget(search, &watch);
     let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources, &budget);
     let made = made.and_then(|mut made| {
-        if r12 {
+        if order.r12 {
             made.files.extend(job::old_flats(&ready.job, &ready.solved)?);
         }
         Ok(made)
