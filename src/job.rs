@@ -14,6 +14,7 @@ mod label;
 mod lay;
 mod lie;
 mod lists;
+mod load;
 mod make;
 mod open;
 mod parcel;
@@ -25,6 +26,7 @@ mod sheets;
 mod solids;
 mod solve;
 mod stock;
+mod strength;
 mod tools;
 mod view;
 
@@ -59,6 +61,7 @@ use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Rates;
 use crate::shop::Shop;
+use crate::strength::Load;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -98,6 +101,8 @@ pub struct Job {
     pub bolts: Vec<Arc<Row>>,
     /// The table of nuts.
     pub nuts: Vec<Arc<Row>>,
+    /// What pulls at the parts.
+    pub loads: Vec<Load>,
 }
 
 /// One part to make.

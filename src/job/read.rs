@@ -19,6 +19,7 @@ use crate::job::Shelf;
 use crate::job::family;
 use crate::job::lie::Lie;
 use crate::job::lie::Windows;
+use crate::job::load;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
 use crate::shop;
@@ -77,6 +78,8 @@ pub fn read(
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
+    // While a part or a family cannot be read, a load may name what is missing.
+    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
         findings.add(
@@ -106,6 +109,7 @@ pub fn read(
             order: OrderForm::default(),
             bolts: rows("bolt"),
             nuts: rows("nut"),
+            loads,
         }),
         _ => Err(findings),
     }

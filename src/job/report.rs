@@ -20,6 +20,8 @@ use crate::job::sheets::NestRow;
 use crate::job::sheets::SheetRow;
 use crate::job::solids::SolidRow;
 use crate::job::solids::Solids;
+use crate::job::strength;
+use crate::job::strength::StrengthRow;
 use crate::job::tools;
 use crate::job::tools::ShopRow;
 use crate::num;
@@ -48,6 +50,9 @@ pub struct Report {
     pub totals: Totals,
     /// Every part.
     pub parts: Vec<PartRow>,
+    /// What came of the loads, where the job has any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strength: Option<StrengthRow>,
     /// Every sheet.
     pub sheets: Vec<SheetRow>,
     /// How each kind of sheet was nested.
@@ -232,6 +237,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         totals,
         not_placed: not_placed.collect(),
         parts: rows,
+        strength: strength::row(parts.job, parts.solved),
         sheets,
         nests: sheets::nests(parts),
         findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
