@@ -6,6 +6,7 @@
 
 mod against;
 mod bent;
+mod bridges;
 mod develop;
 mod draw;
 mod estimate;
@@ -32,6 +33,7 @@ mod view;
 
 pub use against::Returned;
 pub use against::against;
+pub use bridges::{Bridges, OwnBridges};
 pub use estimate::{Estimate, Holds, KindEstimate, estimate};
 pub use lie::{Lie, Windows};
 pub use lists::Tube;
@@ -91,6 +93,8 @@ pub struct Job {
     pub margin: f64,
     /// What windows parts may lie in; none when not said.
     pub windows: Option<Windows>,
+    /// Bridges that hold small pieces; none when not said.
+    pub bridges: Option<Bridges>,
     /// The sheets in stock.
     pub sheets: Vec<Sheet>,
     /// What to make, families told out.

@@ -45,6 +45,8 @@ pub mod check;
 
 pub mod nest;
 
+pub mod route;
+
 pub mod write;
 
 pub mod job;

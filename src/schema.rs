@@ -93,6 +93,7 @@ pub fn job() -> Value {
             "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
             "turn": { "enum": ["none", "half", "quarter", "free"], "description": "How its pieces may be turned on the sheet" },
             "faces_alike": flag("Its pieces may be turned over"),
+            "bridges": count("How many bridges hold it, in place of what the job says"),
             "windows": flag("false keeps its windows empty"),
             "given": values,
             "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
@@ -117,6 +118,11 @@ pub fn job() -> Value {
             "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
+            "bridges": object(&["count", "width", "below"], json!({
+                "count": count("How many a small piece gets"),
+                "width": { "$ref": "#/$defs/quantity", "description": "Metal left in each" },
+                "below": { "$ref": "#/$defs/quantity", "description": "Longer pieces get none" },
+            })),
             "windows": object(&["least", "gap"], json!({
                 "least": { "$ref": "#/$defs/quantity", "description": "Narrower windows stay empty" },
                 "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the rim of its window" },

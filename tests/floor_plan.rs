@@ -47,13 +47,14 @@ const PLAN: &[(&str, &[&str])] = &[
         ],
     ),
     ("nest", &["num", "geom"]),
+    ("route", &["num", "geom"]),
     ("write", &["num", "quantity", "geom", "fold", "solid"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
             "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
-            "strength", "check", "nest", "write",
+            "strength", "check", "nest", "route", "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),

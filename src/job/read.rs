@@ -16,6 +16,7 @@ use crate::job::Job;
 use crate::job::Line;
 use crate::job::OrderForm;
 use crate::job::Shelf;
+use crate::job::bridges::Bridges;
 use crate::job::family;
 use crate::job::lie::Lie;
 use crate::job::lie::Windows;
@@ -58,6 +59,7 @@ pub fn read(
     let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
     let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
     let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
+    let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, &fields));
     let windows = fields.get("windows").and_then(|i| self::windows(i, &findings));
     fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
@@ -104,6 +106,7 @@ pub fn read(
             gap,
             margin: margin.unwrap_or(MARGIN),
             windows,
+            bridges,
             sheets,
             lines,
             order: OrderForm::default(),

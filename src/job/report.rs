@@ -218,8 +218,8 @@ pub(super) fn report(parts: &Parts) -> Report {
         sheets: sheets.len(),
         usage_percent: (usage * 100.0).round() / 100.0,
         mass_kg: rounded(sum(|r| r.mass_kg)),
-        cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
-        pierces: placed.iter().map(|i| rows[*i].pierces).sum(),
+        cut_length_mm: rounded(sheets.iter().map(|s| s.cut_length_mm).sum()),
+        pierces: sheets.iter().map(|s| s.pierces).sum(),
         cost: sheets::cost(parts),
     };
     let not_placed = parts
