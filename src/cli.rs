@@ -42,6 +42,9 @@ enum Command {
         /// Write the flats once more as DXF R12 in r12/, for old readers
         #[arg(long)]
         r12: bool,
+        /// Leave out papers/ and templates/
+        #[arg(long)]
+        no_papers: bool,
     },
     /// Say what is wrong with a job; write nothing
     Check {
@@ -164,7 +167,9 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, r12 } => commands::make(&job, out, r12),
+        Command::Make { job, out, r12, no_papers } => {
+            commands::make(&job, out, commands::Extent { r12, papers: !no_papers })
+        }
         Command::Check { job } => commands::check(&job),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

@@ -11,6 +11,7 @@ mod label;
 mod lay;
 mod make;
 mod open;
+mod papers;
 mod read;
 mod report;
 mod sheet;
@@ -35,6 +36,7 @@ pub use solve::solve;
 
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::paper::Format;
 use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Shop;
@@ -55,6 +57,8 @@ pub struct Job {
     pub about: String,
     /// How lengths are printed and files are written.
     pub units: Units,
+    /// The size of the papers and templates, where any are wanted.
+    pub paper: Option<Format>,
     /// The way of cutting, with the shop's own figures.
     pub process: Arc<Row>,
     /// The shop, where the job names one.

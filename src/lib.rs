@@ -43,6 +43,8 @@ pub mod nest;
 
 pub mod write;
 
+pub mod paper;
+
 pub mod job;
 
 pub mod schema;

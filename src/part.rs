@@ -83,6 +83,8 @@ pub struct Weld {
     pub edge: String,
     /// Length of the seam, mm.
     pub length: f64,
+    /// The pieces of the rim it follows, metal to their left.
+    pub stretches: Vec<Edge>,
     /// Leg of the fillet, mm, where it is said.
     pub leg: Option<f64>,
     /// What else to know.
@@ -290,9 +292,10 @@ fn one_face(
     let holes = holes::build(face, &region, &edges, values)?;
     let mut welds = Vec::new();
     for weld in &face.welds {
-        let straight = edges.iter().filter(|e| e.name == weld.edge).map(|e| e.edge.length());
-        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).map(|(_, length)| *length);
-        let length: f64 = straight.chain(curved).sum();
+        let straight = edges.iter().filter(|e| e.name == weld.edge).map(|e| e.edge);
+        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).flat_map(|c| c.1.clone());
+        let stretches: Vec<Edge> = straight.chain(curved).collect();
+        let length: f64 = stretches.iter().map(Edge::length).sum();
         if length == 0.0 {
             let straight = edges.iter().map(|e| e.name.as_str());
             let mut names: Vec<&str> = straight.chain(coped.iter().map(|c| c.0.as_str())).collect();
@@ -306,7 +309,8 @@ fn one_face(
             Some(leg) => Some(values.length(leg)?),
             None => None,
         };
-        welds.push(Weld { edge: weld.edge.clone(), length, leg, note: weld.note.clone() });
+        let (edge, note) = (weld.edge.clone(), weld.note.clone());
+        welds.push(Weld { edge, length, stretches, leg, note });
     }
     let marks = marks::build(face, values)?;
     Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })

@@ -25,4 +25,5 @@ pub use self::read_back::Mismatch;
 pub use self::read_back::ReadError;
 pub use self::read_back::compare;
 pub use self::read_back::read_back;
+pub use self::svg::escaped;
 pub use self::svg::svg;

@@ -107,6 +107,7 @@ Arguments:
 Options:
   -o, --out <DIR>  Where to write; made if missing [default: out/JOB]
       --r12        Write the flats once more as DXF R12 in r12/, for old readers
+      --no-papers  Leave out papers/ and templates/
   -h, --help       Print help
 
 "#]]);
@@ -130,11 +131,20 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/flats/brace.svg",
         "out/cart/flats/ear.dxf",
         "out/cart/flats/ear.svg",
+        "out/cart/papers/brace.pdf",
+        "out/cart/papers/brace.svg",
+        "out/cart/papers/ear.pdf",
+        "out/cart/papers/ear.svg",
         "out/cart/report.json",
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",
+        "out/cart/templates/brace.pdf",
+        "out/cart/templates/ear.pdf",
     ];
     assert_eq!(names(folder.path()), wanted);
+    run(folder.path(), &["make", "cart.toml", "--no-papers"]).code(0);
+    let fewer = wanted.into_iter().filter(|n| !n.contains("papers") && !n.contains("templates"));
+    assert_eq!(names(folder.path()), fewer.collect::<Vec<_>>());
 }
 
 #[test]
@@ -354,6 +364,9 @@ fn one_part_is_made_from_the_command_line() {
 tab: 30 mm × [..] mm, 1 hole, cut length [..] m
 x/flats/tab.dxf
 x/flats/tab.svg
+x/papers/tab.pdf
+x/papers/tab.svg
+x/templates/tab.pdf
 
 "#]]);
     let before = tree(folder.path());

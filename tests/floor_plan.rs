@@ -40,11 +40,13 @@ const PLAN: &[(&str, &[&str])] = &[
     ),
     ("nest", &["num", "geom"]),
     ("write", &["num", "quantity", "geom"]),
+    ("paper", &["num", "quantity", "geom", "write"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
             "bend", "brake", "shop", "part", "flat", "fold", "order", "check", "nest", "write",
+            "paper",
         ],
     ),
     ("schema", &["recipe"]),

@@ -84,15 +84,26 @@ fn stem(path: &Path) -> String {
     path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
 }
 
+/// What `make` writes besides what it always does.
+pub(super) struct Extent {
+    /// The flats for old readers.
+    pub(super) r12: bool,
+    /// Papers and templates.
+    pub(super) papers: bool,
+}
+
 /// `platewright make`.
-pub(super) fn make(path: &Path, out: Option<PathBuf>, r12: bool) -> anyhow::Result<Ending> {
+pub(super) fn make(path: &Path, out: Option<PathBuf>, extent: Extent) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
     let folder = OutFolder::open(&out)?;
-    let Some(ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    if !extent.papers {
+        ready.job.paper = None;
+    }
     let bar = terminal::progress(1, "nesting and writing");
     let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources);
     let made = made.and_then(|mut made| {
-        if r12 {
+        if extent.r12 {
             made.files.extend(job::old_flats(&ready.job, &ready.solved)?);
         }
         Ok(made)

@@ -16,6 +16,7 @@ use crate::job::Line;
 use crate::job::Shelf;
 use crate::job::family;
 use crate::job::sheet::Sheet;
+use crate::paper::Format;
 use crate::quantity::Units;
 use crate::shop;
 use crate::shop::Shop;
@@ -47,6 +48,7 @@ pub fn read(
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let units = units(&fields);
+    let paper = paper(&fields, units);
     let process = fields.need("process", "\"waterjet\"");
     let process = process.and_then(|i| entry::row(i, "process", tables, &findings));
     let shop = fields.get("shop").and_then(|i| self::shop(i, shelf, sources, &findings));
@@ -86,6 +88,7 @@ pub fn read(
             name: name.to_owned(),
             about,
             units,
+            paper,
             process,
             coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
             shop,
@@ -149,6 +152,23 @@ fn units(fields: &Fields) -> Units {
                 Units::Millimetre
             }
         },
+    }
+}
+
+/// The size of papers, by the units where none is said.
+fn paper(fields: &Fields, units: Units) -> Option<Format> {
+    let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
+    let Some(item) = fields.get("paper") else { return Some(usual) };
+    match item.text() {
+        Some("none") => None,
+        text => text.and_then(Format::named).or_else(|| {
+            fields.add(
+                Finding::stop("unknown-word", "`paper` is `A4`, `Letter` or `none`")
+                    .at(item.span, "")
+                    .help("write `paper = \"A4\"`"),
+            );
+            None
+        }),
     }
 }
 

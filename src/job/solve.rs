@@ -48,6 +48,8 @@ pub struct Solved {
     pub flat: Flat,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,
+    /// What the checks found in it.
+    pub found: Vec<Finding>,
 }
 
 /// Solves and checks every line. What was found comes back even when all is well:
@@ -213,14 +215,15 @@ fn one(
                     part,
                     flat,
                     plan,
+                    found: Vec::new(),
                 })
             });
             solved.collect::<Result<Vec<_>, Vec<Finding>>>()
         });
     match solved {
-        Ok(solved) => {
-            let found = solved.iter().flat_map(|solved| {
-                check::all(&Subject {
+        Ok(mut solved) => {
+            for solved in &mut solved {
+                solved.found = check::all(&Subject {
                     recipe,
                     params: &solved.params,
                     part: &solved.part,
@@ -231,9 +234,10 @@ fn one(
                     here: line.here,
                     units: job.units,
                     shop: job.shop.as_deref().zip(solved.plan.as_ref()),
-                })
-            });
-            let findings = found.map(|f| in_part(f, line)).collect();
+                });
+            }
+            let found = solved.iter().flat_map(|solved| &solved.found);
+            let findings = found.map(|f| in_part(f.clone(), line)).collect();
             (solved, findings)
         }
         Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
