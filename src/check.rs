@@ -13,6 +13,7 @@ mod hole_size;
 mod least_flange;
 mod least_radius;
 mod mark_outside;
+mod measured_tool;
 mod relief_size;
 mod web;
 
@@ -105,6 +106,11 @@ pub const CHECKS: &[Check] = &[
         code: "brake-radius",
         source: include_str!("check/brake_radius.rs"),
         run: brake_radius::look,
+    },
+    Check {
+        code: "measured-tool",
+        source: include_str!("check/measured_tool.rs"),
+        run: measured_tool::look,
     },
     Check {
         code: "bend-grain",

@@ -2,6 +2,7 @@
 //!
 //! Standard output is data; findings and progress go to standard error.
 
+mod against;
 mod calibrate;
 mod commands;
 mod files;
@@ -13,6 +14,10 @@ mod terminal;
 
 use clap::Parser;
 use clap::Subcommand;
+use platewright::job::BendSigns;
+use platewright::job::OrderForm;
+use platewright::write::Dialect;
+use platewright::write::Version;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -39,17 +44,22 @@ enum Command {
         /// Where to write; made if missing [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
-        /// Write the flats once more as DXF R12 in r12/, for old readers
-        #[arg(long)]
-        r12: bool,
         /// Leave out papers/ and templates/
         #[arg(long)]
         no_papers: bool,
+        #[command(flatten)]
+        order: OrderArgs,
     },
     /// Say what is wrong with a job; write nothing
     Check {
         /// The job file
         job: PathBuf,
+        /// Hold DXF files that came back against the flats of the job
+        #[arg(long, value_name = "FOLDER")]
+        against: Option<PathBuf>,
+        /// Where the order was written, with the sums of what was sent [default: out/JOB]
+        #[arg(short, long, value_name = "DIR", requires = "against")]
+        out: Option<PathBuf>,
     },
     /// Make the flat of one part
     Part(PartArgs),
@@ -94,6 +104,48 @@ enum SchemaOf {
     Recipe,
     /// Job files
     Job,
+}
+
+/// How the flats in order/ are drawn.
+#[derive(clap::Args)]
+struct OrderArgs {
+    /// Orders as DXF R12, and the flats once more so in r12/, for old readers
+    #[arg(long)]
+    r12: bool,
+    /// In orders, repeat the first corner of each contour at its end
+    #[arg(long)]
+    repeat_first: bool,
+    /// In orders, draw the holes alone
+    #[arg(long)]
+    holes_only: bool,
+    /// In orders, what shows the bends
+    #[arg(long, value_name = "SIGN", default_value = "lines")]
+    bends: BendsArg,
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum BendsArg {
+    /// A line on the layer BEND
+    Lines,
+    /// Ticks on the layer MARK
+    Ticks,
+    /// Nothing
+    None,
+}
+
+impl OrderArgs {
+    fn form(&self) -> OrderForm {
+        let version = if self.r12 { Version::R12 } else { Version::R2000 };
+        OrderForm {
+            dialect: Dialect { version, repeat_first: self.repeat_first },
+            bends: match self.bends {
+                BendsArg::Lines => BendSigns::Lines,
+                BendsArg::Ticks => BendSigns::Ticks,
+                BendsArg::None => BendSigns::None,
+            },
+            holes_only: self.holes_only,
+        }
+    }
 }
 
 #[derive(clap::Args)]
@@ -167,10 +219,17 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, r12, no_papers } => {
-            commands::make(&job, out, commands::Extent { r12, papers: !no_papers })
+        Command::Make { job, out, no_papers, order } => {
+            let papers = match no_papers {
+                true => commands::Papers::LeftOut,
+                false => commands::Papers::Made,
+            };
+            commands::make(&job, out, papers, &order)
         }
-        Command::Check { job } => commands::check(&job),
+        Command::Check { job, against: Some(folder), out } => {
+            against::against(&job, &folder, out.as_deref())
+        }
+        Command::Check { job, against: None, .. } => commands::check(&job),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),
         Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),

@@ -15,6 +15,8 @@ mod tree;
 mod values;
 
 use crate::bend;
+use crate::bend::Development;
+use crate::bend::Trust;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead;
@@ -167,6 +169,8 @@ pub struct Bend {
     pub to: usize,
     /// What it uses up.
     pub bend: bend::Bend,
+    /// On whose word it is computed so.
+    pub by: Trust,
     /// Towards the viewer of the first face, or away.
     pub up: bool,
     /// To where the faces beside it are drawn.
@@ -210,8 +214,9 @@ pub struct Fact {
 }
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
-/// a weldment of loose plates, and for bent parts that are needed in both hands. `name`
-/// is for the words that are marked on them.
+/// a weldment of loose plates, and for bent parts that are needed in both hands. A bend
+/// goes by what `development` has under its name, else by its recipe, else by what is
+/// usual there. `name` is for the words that are marked on the parts.
 ///
 /// # Errors
 /// Everything that cannot be built, each with its place in the recipe.
@@ -219,9 +224,10 @@ pub fn build(
     recipe: &Recipe,
     params: &Params,
     tables: &Tables,
-    method: bend::Method,
+    development: impl Into<Development>,
     name: &str,
 ) -> Result<Vec<Part>, Vec<Finding>> {
+    let development = development.into();
     let findings = Findings::default();
     let values = Values { params, tables, findings: &findings };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
@@ -234,7 +240,7 @@ pub fn build(
         .collect();
     let mut parts = Vec::new();
     if findings.is_empty() {
-        parts = tree::parts(recipe, faces, &values, method);
+        parts = tree::parts(recipe, faces, &values, &development);
         marks::tick(recipe, &mut parts, &values);
     }
     let facts = recipe.facts.iter().filter_map(|fact| {

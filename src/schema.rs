@@ -53,6 +53,7 @@ pub fn recipe() -> Value {
                 "to": text("Face it carries"),
                 "turn": reference("How far the flange turns from flat"),
                 "radius": reference("Inside radius"),
+                "method": bend_rule("What the bend goes by; the shop's order of trust decides when left out"),
                 "side": { "enum": ["up", "down"] },
                 "measured": { "enum": ["outside", "inside", "tangent"] },
                 "along": reference("Shift of the carried face along its own x"),
@@ -84,8 +85,10 @@ pub fn job() -> Value {
             "recipe": text("Name of the recipe"),
             "name": text("Name of the part; {input} in a family's name becomes its value"),
             "quantity": count("How many sets"),
+            "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
             "sheet": text("Name of a sheet"),
             "given": values,
+            "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
             "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
         });
         if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
@@ -119,7 +122,7 @@ pub fn job() -> Value {
                 "material": text("A row of the table `material`"),
                 "thickness": text("A length or a gauge: 4 mm, 11 ga"),
                 "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
-                "bend": { "anyOf": [ { "enum": ["DIN 6935", "FAA"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ] },
+                "bend": bend_rule("What all bends of the sheet go by"),
                 "stock": list("Sizes at hand", "#/$defs/stock"),
             })),
             "stock": object(&["size"], json!({
@@ -149,6 +152,13 @@ fn count(about: &str) -> Value {
 
 fn formula() -> Value {
     json!({ "type": ["string", "number", "boolean"], "description": "A formula: 2 * thickness + 1/4 in" })
+}
+
+fn bend_rule(about: &str) -> Value {
+    json!({
+        "anyOf": [ { "enum": ["DIN 6935", "FAA", "measured"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ],
+        "description": about,
+    })
 }
 
 fn reference(about: &str) -> Value {

@@ -1,6 +1,7 @@
 //! The commands that solve: `make`, `check`, `part`.
 
 use crate::cli::Ending;
+use crate::cli::OrderArgs;
 use crate::cli::PartArgs;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
@@ -22,9 +23,9 @@ use std::path::Path;
 use std::path::PathBuf;
 
 /// A job that has been read and solved, with all texts it came from.
-struct Ready {
-    job: Job,
-    solved: Vec<Solved>,
+pub(super) struct Ready {
+    pub(super) job: Job,
+    pub(super) solved: Vec<Solved>,
     findings: Vec<Finding>,
     sources: Sources,
 }
@@ -75,35 +76,42 @@ fn stopped(findings: &[Finding], sources: &Sources) -> Option<Ready> {
     None
 }
 
-fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
+pub(super) fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
     ready(&stem(path), &shelf::shown(path), &text, &Folder::of_job(path))
 }
 
-fn stem(path: &Path) -> String {
+pub(super) fn stem(path: &Path) -> String {
     path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
 }
 
-/// What `make` writes besides what it always does.
-pub(super) struct Extent {
-    /// The flats for old readers.
-    pub(super) r12: bool,
-    /// Papers and templates.
-    pub(super) papers: bool,
+/// Whether `make` writes papers and templates.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Papers {
+    /// As the job says.
+    Made,
+    /// None.
+    LeftOut,
 }
 
 /// `platewright make`.
-pub(super) fn make(path: &Path, out: Option<PathBuf>, extent: Extent) -> anyhow::Result<Ending> {
+pub(super) fn make(
+    path: &Path,
+    out: Option<PathBuf>,
+    papers: Papers,
+    order: &OrderArgs,
+) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
     let folder = OutFolder::open(&out)?;
     let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
-    if !extent.papers {
+    if papers == Papers::LeftOut {
         ready.job.paper = None;
     }
     let bar = terminal::progress(1, "nesting and writing");
+    ready.job.order = order.form();
     let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources);
     let made = made.and_then(|mut made| {
-        if extent.r12 {
+        if order.r12 {
             made.files.extend(job::old_flats(&ready.job, &ready.solved)?);
         }
         Ok(made)

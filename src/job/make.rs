@@ -10,8 +10,11 @@ use crate::job::Solved;
 use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
+use crate::job::lists;
 use crate::job::papers;
+use crate::job::parcel;
 use crate::job::report;
+use crate::job::solids;
 use crate::job::view;
 use crate::quantity::Units;
 use crate::write;
@@ -72,6 +75,12 @@ pub fn make(
         files.extend(made);
     }
     let sheet_files: Vec<String> = sheets.iter().map(|(name, _)| format!("{name}.dxf")).collect();
+    let (solids, unclosed) = solids::solids(job, solved);
+    found.extend(unclosed);
+    files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
+    files.extend(lists::lists(job, solved, &[]).map_err(|finding| vec![finding])?);
+    let parcels = parcel::parcels(job, solved, &files);
+    files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {
         job,
         solved,
@@ -81,6 +90,7 @@ pub fn make(
         sources,
         part_files: &part_files,
         sheet_files: &sheet_files,
+        solids: &solids,
         files: &files,
     });
     let mut text = serde_json::to_string_pretty(&report)

@@ -11,8 +11,10 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
+use crate::job::AskedBend;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
 use crate::job::sheet::Sheet;
@@ -83,6 +85,8 @@ pub fn read(
     check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
     let findings = findings.take();
+    let rows =
+        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     match process {
         Some(process) if findings.is_empty() => Ok(Job {
             name: name.to_owned(),
@@ -96,6 +100,9 @@ pub fn read(
             margin: margin.unwrap_or(MARGIN),
             sheets,
             lines,
+            order: OrderForm::default(),
+            bolts: rows("bolt"),
+            nuts: rows("nut"),
         }),
         _ => Err(findings),
     }
@@ -192,6 +199,11 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
     };
     let (given, open) = (all("given"), all("open"));
+    let bends = fields.entries("bends").into_iter().filter_map(|(name, entry)| {
+        let rule = entry::bend_rule(&entry.item, fields.findings())?;
+        Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })
+    });
+    let bends: Vec<AskedBend> = bends.collect();
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
         true => (!sheets.is_empty()).then_some(0),
@@ -199,13 +211,16 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
             .need("sheet", "\"S235 4 mm\"")
             .and_then(|i| find_sheet(i, sheets, complete, fields.findings())),
     };
+    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
         recipe: (recipe?, recipe_span?),
         name: name?,
         quantity: quantity?,
         sheet: sheet?,
         given,
+        bends,
         open,
+        holds,
         here: name_span,
     })
 }

@@ -14,6 +14,8 @@ use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
 use crate::job::make::NamedFile;
+use crate::job::solids::SolidRow;
+use crate::job::solids::Solids;
 use crate::job::tools;
 use crate::job::tools::ShopRow;
 use crate::num;
@@ -102,6 +104,8 @@ pub struct PartRow {
     pub bending: Option<String>,
     later: Vec<LaterRow>,
     welds: Vec<WeldRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    solid: Option<SolidRow>,
     files: Vec<String>,
 }
 
@@ -202,6 +206,7 @@ pub(super) struct Parts<'a> {
     /// Names of the files of each part, then of each sheet.
     pub(super) part_files: &'a [Vec<String>],
     pub(super) sheet_files: &'a [String],
+    pub(super) solids: &'a Solids,
     pub(super) files: &'a [NamedFile],
 }
 
@@ -300,6 +305,7 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         bending: bent::as_drawn(job, solved),
         later: later.collect(),
         welds: welds.collect(),
+        solid: parts.solids[index].as_ref().map(|(_, row)| row.clone()),
         files: parts.part_files[index].clone(),
     }
 }

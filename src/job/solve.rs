@@ -1,5 +1,6 @@
 //! Every line of a job turned into a checked flat.
 
+use crate::bend::Development;
 use crate::check;
 use crate::check::Subject;
 use crate::diag::Finding;
@@ -13,6 +14,7 @@ use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::job::bent;
+use crate::job::develop::Whose;
 use crate::job::open;
 use crate::job::open::Choice;
 use crate::order;
@@ -51,6 +53,10 @@ pub struct Solved {
     /// What the checks found in it.
     pub found: Vec<Finding>,
 }
+
+/// How often a part is developed anew for the tools its bends go to. Our choice: each
+/// round but the last changes the V of some bend.
+const MOST_ROUNDS: usize = 4;
 
 /// Solves and checks every line. What was found comes back even when all is well:
 /// cautions. `done` is told the number of lines finished, from any thread.
@@ -196,30 +202,7 @@ fn one(
     tables: &Tables,
 ) -> (Vec<Solved>, Vec<Finding>) {
     let sheet = &job.sheets[line.sheet];
-    let surroundings = sheet.surroundings(job);
-    let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
-    let solved =
-        recipe::resolve(recipe, &given, line.here, &surroundings, tables).and_then(|params| {
-            let params = Arc::new(params);
-            let parts = part::build(recipe, &params, tables, sheet.bend, &line.name)?;
-            let solved = parts.into_iter().map(|part| {
-                let flat = flat::unfold(&part)?;
-                let name = format!("{}{}", line.name, part.suffix);
-                let plan = plan(job, sheet, &part, &flat);
-                Ok(Solved {
-                    line: index,
-                    name,
-                    sheet: line.sheet,
-                    params: params.clone(),
-                    choice: None,
-                    part,
-                    flat,
-                    plan,
-                    found: Vec::new(),
-                })
-            });
-            solved.collect::<Result<Vec<_>, Vec<Finding>>>()
-        });
+    let solved = agreed(job, index, line, recipe, tables);
     match solved {
         Ok(mut solved) => {
             for solved in &mut solved {
@@ -242,6 +225,63 @@ fn one(
         }
         Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
     }
+}
+
+/// A part whose flat and whose tools agree: a measured bend holds for the V it was measured
+/// over. Where they come to no rest the last stays, and a check says where they differ.
+fn agreed(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+) -> Result<Vec<Solved>, Vec<Finding>> {
+    let whose = Whose { job, line, recipe };
+    let mut development = whose.first()?;
+    let mut solved = Vec::new();
+    for _ in 0..MOST_ROUNDS {
+        solved = developed(job, index, line, recipe, tables, &development)?;
+        let next = whose.again(&solved)?;
+        if next == development {
+            break;
+        }
+        development = next;
+    }
+    Ok(solved)
+}
+
+/// A line of the job whose bends unfold so.
+fn developed(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+    development: &Development,
+) -> Result<Vec<Solved>, Vec<Finding>> {
+    let sheet = &job.sheets[line.sheet];
+    let surroundings = sheet.surroundings(job, development.usual.radius);
+    let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
+    let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
+    let params = Arc::new(params);
+    let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
+    let solved = parts.into_iter().map(|part| {
+        let flat = flat::unfold(&part)?;
+        let name = format!("{}{}", line.name, part.suffix);
+        let plan = plan(job, sheet, &part, &flat);
+        Ok(Solved {
+            line: index,
+            name,
+            sheet: line.sheet,
+            params: params.clone(),
+            choice: None,
+            part,
+            flat,
+            plan,
+            found: Vec::new(),
+        })
+    });
+    solved.collect()
 }
 
 /// The order in which a part is bent with the shop's tools.
