@@ -12,6 +12,7 @@ mod family;
 mod label;
 mod lay;
 mod lists;
+mod load;
 mod make;
 mod open;
 mod papers;
@@ -21,6 +22,7 @@ mod report;
 mod sheet;
 mod solids;
 mod solve;
+mod strength;
 mod tools;
 mod view;
 
@@ -52,6 +54,7 @@ use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Rates;
 use crate::shop::Shop;
+use crate::strength::Load;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -91,6 +94,8 @@ pub struct Job {
     pub bolts: Vec<Arc<Row>>,
     /// The table of nuts.
     pub nuts: Vec<Arc<Row>>,
+    /// What pulls at the parts.
+    pub loads: Vec<Load>,
 }
 
 /// One part to make.

@@ -39,6 +39,8 @@ pub mod solid;
 
 pub mod order;
 
+pub mod strength;
+
 pub mod check;
 
 pub mod nest;

@@ -87,6 +87,8 @@ pub struct Weld {
     pub length: f64,
     /// The pieces of the rim it follows, metal to their left.
     pub stretches: Vec<Edge>,
+    /// On how many sides of the plate there is a fillet: 1 or 2.
+    pub sides: u32,
     /// Leg of the fillet, mm, where it is said.
     pub leg: Option<f64>,
     /// What else to know.
@@ -150,6 +152,10 @@ pub struct Hole {
     pub making: Making,
     /// What goes through.
     pub through: Option<String>,
+    /// Diameter of what goes through, mm, where that is a row of a table.
+    pub pin: Option<f64>,
+    /// Whether it takes a pin on which the plate hangs, and not a bolt that clamps it.
+    pub eye: bool,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its size and place depend on.
@@ -315,8 +321,8 @@ fn one_face(
             Some(leg) => Some(values.length(leg)?),
             None => None,
         };
-        let (edge, note) = (weld.edge.clone(), weld.note.clone());
-        welds.push(Weld { edge, length, stretches, leg, note });
+        let (edge, note, sides) = (weld.edge.clone(), weld.note.clone(), weld.sides);
+        welds.push(Weld { edge, length, stretches, sides, leg, note });
     }
     let marks = marks::build(face, values)?;
     Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })

@@ -66,6 +66,7 @@ pub fn recipe() -> Value {
             "weld": object(&["edge"], json!({
                 "edge": text("Name of the edge"),
                 "leg": reference("Leg of the fillet"),
+                "one_side": flag("The fillet stands on one side of the plate only"),
                 "note": text("What else to know"),
             })),
             "step": step(),
@@ -114,6 +115,7 @@ pub fn job() -> Value {
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
             "part": list("Parts to make", "#/$defs/part"),
             "family": list("Families of parts to make", "#/$defs/family"),
+            "load": list("What pulls at the parts", "#/$defs/load"),
         },
         "$defs": {
             "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
@@ -130,12 +132,38 @@ pub fn job() -> Value {
                 "count": count("How many there are"),
             })),
             "part": line(json!({})),
+            "load": load(),
             "family": line(json!({
                 "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
                 "table": text("A CSV file with a line for each part"),
             })),
         },
     })
+}
+
+fn load() -> Value {
+    let words = crate::strength::Direction::WORDS.map(|(word, _)| word);
+    let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
+    object(
+        &["name", "part", "force", "direction"],
+        json!({
+            "name": text("The case: hard braking"),
+            "part": text("Name of the part"),
+            "hole": text("Hole or set of holes it acts in"),
+            "edge": text("Straight edge it is spread along"),
+            "force": quantity("On a whole set"),
+            "direction": { "anyOf": [ { "enum": words }, quantity("Turned anticlockwise from a pull, in the plate") ], "description": "Seen from what holds the part" },
+            "held": text("What holds the part: a welded or other edge, a bend, or `holes`"),
+            "shared": count("Over how many pieces it is spread; all of a set when left out"),
+            "pin": quantity("Diameter of the pin; of what goes through when left out"),
+            "grade": text("A row of the table `bolt-grade`: judges the bolt itself"),
+            "filler": text("A row of the table `filler`"),
+            "leg": quantity("Leg of the fillet"),
+            "wall": quantity("Wall of the tube under the weld"),
+            "method": { "enum": ["AISC 360", "ASME BTH-1"] },
+            "category": { "enum": ["A", "B", "C"], "description": "Of ASME BTH-1; B when left out" },
+        }),
+    )
 }
 
 fn text(about: &str) -> Value {
@@ -276,6 +304,7 @@ fn hole() -> Value {
             "made": { "enum": ["cut", "drill", "ream", "tap"] },
             "pilot": reference("Diameter that is cut now"),
             "for": text("What goes through"),
+            "role": { "enum": ["eye", "bolt"], "description": "Whether the plate hangs on it by a pin, or is clamped by a bolt: for loads" },
             "when": reference("Only when this comes to yes"),
             "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
             "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),

@@ -68,6 +68,7 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
         for part in part::build(&recipe, &params, tables, Method::Din6935, name)? {
             let flat = flat::unfold(&part)?;
             findings.extend(check::all(&Subject {
+                verdicts: &[],
                 recipe: &recipe,
                 params: &params,
                 part: &part,

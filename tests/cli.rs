@@ -102,13 +102,37 @@ Solve, check, nest and write everything a job asks for
 Usage: platewright[EXE] make [OPTIONS] <JOB>
 
 Arguments:
-  <JOB>  The job file
+  <JOB>
+          The job file
 
 Options:
-  -o, --out <DIR>  Where to write; made if missing [default: out/JOB]
-      --r12        Write the flats once more as DXF R12 in r12/, for old readers
-      --no-papers  Leave out papers/ and templates/
-  -h, --help       Print help
+  -o, --out <DIR>
+          Where to write; made if missing [default: out/JOB]
+
+      --no-papers
+          Leave out papers/ and templates/
+
+      --r12
+          Orders as DXF R12, and the flats once more so in r12/, for old readers
+
+      --repeat-first
+          In orders, repeat the first corner of each contour at its end
+
+      --holes-only
+          In orders, draw the holes alone
+
+      --bends <SIGN>
+          In orders, what shows the bends
+
+          Possible values:
+          - lines: A line on the layer BEND
+          - ticks: Ticks on the layer MARK
+          - none:  Nothing
+          
+          [default: lines]
+
+  -h, --help
+          Print help (see a summary with '-h')
 
 "#]]);
 }
@@ -131,10 +155,16 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/flats/brace.svg",
         "out/cart/flats/ear.dxf",
         "out/cart/flats/ear.svg",
+        "out/cart/folded/brace.step",
+        "out/cart/folded/ear.step",
+        "out/cart/hardware.csv",
+        "out/cart/order/S235-4mm.sha256",
+        "out/cart/order/S235-4mm.zip",
         "out/cart/papers/brace.pdf",
         "out/cart/papers/brace.svg",
         "out/cart/papers/ear.pdf",
         "out/cart/papers/ear.svg",
+        "out/cart/parts.csv",
         "out/cart/report.json",
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",

@@ -38,11 +38,12 @@ const PLAN: &[(&str, &[&str])] = &[
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
+    ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
     (
         "check",
         &[
             "num", "diag", "quantity", "geom", "bend", "table", "recipe", "shop", "part", "flat",
-            "fold", "order",
+            "fold", "order", "strength",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -51,12 +52,12 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "job",
         &[
-            "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "check", "nest",
-            "write", "paper",
+            "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
+            "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
+            "strength", "check", "nest", "write", "paper",
         ],
     ),
-    ("schema", &["recipe"]),
+    ("schema", &["recipe", "strength"]),
 ];
 
 /// The crate's own root and the rooms of the binary, which stands below the whole plan.

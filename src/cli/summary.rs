@@ -48,6 +48,12 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
             line(format!("bending {}: {bending}", part.name));
         }
     }
+    if let Some(strength) = &made.report.strength {
+        for load in &strength.loads {
+            line(format!("load {}", load.words));
+        }
+        line(strength.caution.to_owned());
+    }
     line(format!("findings: {}", terminal::count(&made.findings)));
     line(format!("written: {} in {}", plural(made.files.len(), "file"), shown(out)));
     line(job::CAUTION.to_owned());

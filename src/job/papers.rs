@@ -6,6 +6,7 @@
 mod bends;
 mod folded;
 mod holes;
+mod loads;
 mod notes;
 mod welds;
 
@@ -85,8 +86,9 @@ fn blocks(job: &Job, solved: &Solved, width: f64) -> Vec<Block> {
     blocks.extend(bends::table(job, solved));
     blocks.extend(folded::table(job, solved));
     blocks.extend(holes::tables(job, solved, &sets));
-    blocks.extend(welds::table(job, solved, &seams));
+    blocks.extend(welds::table(job, &seams));
     blocks.extend(notes::finish(job, solved, &sets));
+    blocks.extend(loads::block(job, solved));
     blocks.extend(notes::found(solved));
     blocks
 }

@@ -17,6 +17,7 @@ use crate::job::Line;
 use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
+use crate::job::load;
 use crate::job::sheet::Sheet;
 use crate::paper::Format;
 use crate::quantity::Units;
@@ -74,6 +75,8 @@ pub fn read(
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
+    // While a part or a family cannot be read, a load may name what is missing.
+    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
         findings.add(
@@ -103,6 +106,7 @@ pub fn read(
             order: OrderForm::default(),
             bolts: rows("bolt"),
             nuts: rows("nut"),
+            loads,
         }),
         _ => Err(findings),
     }

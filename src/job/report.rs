@@ -16,6 +16,8 @@ use crate::job::lay::LeftOver;
 use crate::job::make::NamedFile;
 use crate::job::solids::SolidRow;
 use crate::job::solids::Solids;
+use crate::job::strength;
+use crate::job::strength::StrengthRow;
 use crate::job::tools;
 use crate::job::tools::ShopRow;
 use crate::num;
@@ -44,6 +46,9 @@ pub struct Report {
     pub totals: Totals,
     /// Every part.
     pub parts: Vec<PartRow>,
+    /// What came of the loads, where the job has any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strength: Option<StrengthRow>,
     /// Every sheet.
     pub sheets: Vec<SheetRow>,
     /// What found no place.
@@ -248,6 +253,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         totals,
         not_placed: not_placed.collect(),
         parts: rows,
+        strength: strength::row(parts.job, parts.solved),
         sheets,
         findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
         files: parts.files.iter().map(|f| f.name.clone()).collect(),

@@ -25,6 +25,10 @@ use crate::part::Part;
 use crate::recipe;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
+use crate::strength;
+use crate::strength::Fault;
+use crate::strength::Load;
+use crate::strength::Verdict;
 use crate::table::Tables;
 use rayon::prelude::*;
 use std::collections::HashMap;
@@ -52,6 +56,8 @@ pub struct Solved {
     pub plan: Option<Plan>,
     /// What the checks found in it.
     pub found: Vec<Finding>,
+    /// What came of the loads on it, each with the place of its load.
+    pub verdicts: Vec<(Span, Verdict)>,
 }
 
 /// How often a part is developed anew for the tools its bends go to. Our choice: each
@@ -217,6 +223,7 @@ fn one(
                     here: line.here,
                     units: job.units,
                     shop: job.shop.as_deref().zip(solved.plan.as_ref()),
+                    verdicts: &solved.verdicts,
                 });
             }
             let found = solved.iter().flat_map(|solved| &solved.found);
@@ -279,9 +286,48 @@ fn developed(
             flat,
             plan,
             found: Vec::new(),
+            verdicts: Vec::new(),
         })
     });
-    solved.collect()
+    let mut solved = solved.collect::<Result<Vec<_>, Vec<Finding>>>()?;
+    judge(job, sheet, line, &mut solved, tables)?;
+    Ok(solved)
+}
+
+/// Judges the loads on a line, each on the first of its parts that has the place where it acts.
+fn judge(
+    job: &Job,
+    sheet: &Sheet,
+    line: &Line,
+    solved: &mut [Solved],
+    tables: &Tables,
+) -> Result<(), Vec<Finding>> {
+    let mut findings = Vec::new();
+    for load in job.loads.iter().filter(|load| load.part == line.name) {
+        let has = |s: &Solved| strength::names(&s.part, &load.at).contains(&load.at.name());
+        let index = solved.iter().position(has).unwrap_or(0);
+        let Some(part) = solved.get_mut(index) else { continue };
+        match strength::judge(load, &part.part, &sheet.material, tables) {
+            Ok(verdict) => part.verdicts.push((load.here, verdict)),
+            Err(fault) => {
+                let names = solved.iter().flat_map(|s| strength::names(&s.part, &load.at));
+                findings.push(cannot_judge(load, &fault, &names.collect::<Vec<_>>()));
+            }
+        }
+    }
+    if findings.is_empty() { Ok(()) } else { Err(findings) }
+}
+
+fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
+    let at = match fault {
+        Fault::HeldByNothing { .. } => load.held_span.unwrap_or(load.here),
+        Fault::Nowhere(_) | Fault::NotRound(_) | Fault::NoPin(_) | Fault::PinTooLarge(_) => {
+            load.at_span
+        }
+        Fault::Unclear(_) | Fault::Welded(_) | Fault::NoFiller(_) | Fault::NoReach => load.here,
+    };
+    let headline = format!("load `{}` cannot be judged: {fault}", load.name);
+    Finding::stop("load", headline).at(at, "").help(fault.help(names))
 }
 
 /// The order in which a part is bent with the shop's tools.

@@ -195,7 +195,7 @@ mod tests {
             .map(|i| Point::new(30.0 + 5.0 * f64::from(i % 8), 30.0 + 4.0 * f64::from(i / 8)));
         let placed =
             spots.filter(|s| clear.label(*s, 1.0, &Words::plain(Point::ZERO, 2.5, "B12"))).count();
-        assert!(placed >= 30, "{placed}");
+        assert!(placed >= 25, "{placed}");
         let boxes: Vec<Bounds> = clear.taken.clone();
         for (i, a) in boxes.iter().enumerate() {
             assert!(boxes[..i].iter().all(|b| !overlap(a, b)));

@@ -109,8 +109,8 @@ fn cut(word: &str, height: f64, width: f64) -> usize {
     let mut good = None;
     let mut so_far = 0.0;
     for (at, sign) in word.char_indices() {
-        so_far += glyph(sign).advance * size(height);
-        if so_far > width {
+        so_far += glyph(sign).advance;
+        if so_far * size(height) > width {
             break;
         }
         fits = at + sign.len_utf8();

@@ -48,25 +48,26 @@ pub(super) fn seams(solved: &Solved) -> Vec<Lettered<'_>> {
     seams
 }
 
-/// Arrow, reference line and the line of the other side; a fillet with its leg where one is
-/// said, else the tail alone.
+/// Arrow, reference line, and a fillet on one side or on both, with its leg where one is said.
 fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
     const LONG: f64 = 30.0;
     let at = |x: f64, y: f64| Point::new(x, y);
     let mut items = vec![
         Item::line(Pen::Narrow, at(0.0, 0.0), at(5.0, 5.5)),
         Item::line(Pen::Narrow, at(5.0, 5.5), at(LONG, 5.5)),
-        Item::line(Pen::Dashed, at(5.0, 4.5), at(LONG, 4.5)),
         Item::Fill(0.0, vec![ring(&[at(0.0, 0.0), at(1.85, 1.45), at(1.3, 2.0)])]),
     ];
-    if let Some(leg) = weld.leg {
-        let words = Words::plain(at(6.5, 6.3), 2.5, format!("z{}", figure_text(job.units, leg)));
-        let foot = 6.5 + words.length() + 1.0;
-        items.push(Item::Words(words));
-        items.push(Item::Line(
-            Pen::Narrow,
-            ring(&[at(foot, 5.5), at(foot + 3.5, 5.5), at(foot, 9.0)]),
-        ));
+    // A seam on both sides of the plate needs no line for the other side.
+    if weld.sides == 1 {
+        items.push(Item::line(Pen::Dashed, at(5.0, 4.5), at(LONG, 4.5)));
+    }
+    let size = weld.leg.map(|leg| format!("z{}", figure_text(job.units, leg))).unwrap_or_default();
+    let foot = 7.5 + Words::plain(Point::ZERO, 2.5, &size).length();
+    // The upright of a fillet stands to the left on either side.
+    for (side, words) in [(1.0, 6.5), (-1.0, 1.9)].into_iter().take(weld.sides as usize) {
+        let corners = [at(foot, 5.5), at(foot + 3.5, 5.5), at(foot, 5.5 + side * 3.5)];
+        items.push(Item::Line(Pen::Narrow, ring(&corners)));
+        items.push(Item::Words(Words::plain(at(6.5, words), 2.5, &size)));
     }
     items
 }
@@ -77,7 +78,7 @@ fn ring(corners: &[Point]) -> Vec<Edge> {
 }
 
 /// The table of welds.
-pub(super) fn table(job: &Job, _solved: &Solved, seams: &[Lettered]) -> Vec<Block> {
+pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
     if seams.is_empty() {
         return Vec::new();
     }
@@ -98,7 +99,7 @@ pub(super) fn table(job: &Job, _solved: &Solved, seams: &[Lettered]) -> Vec<Bloc
     };
     let heads = ["weld", "symbol", "edge", "length", "leg z", "note"];
     vec![Block::Table(Table {
-        heading: "Welds (ISO 2553: z is the leg of the fillet, on the arrow's side)".into(),
+        heading: "Welds (ISO 2553; z is the leg of the fillet)".into(),
         heads: heads.map(String::from).to_vec(),
         rows: seams.iter().map(row).collect(),
     })]
