@@ -39,7 +39,12 @@ pub mod solid;
 
 pub mod order;
 
+pub mod link;
+
+pub mod fit;
 pub mod strength;
+
+pub mod cope;
 
 pub mod check;
 

@@ -39,11 +39,14 @@ const PLAN: &[(&str, &[&str])] = &[
     ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
+    ("link", &["num", "diag", "document", "table", "entry"]),
+    ("fit", &["num", "geom", "table", "recipe", "part"]),
+    ("cope", &["num", "geom"]),
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "bend", "table", "recipe", "shop", "part", "flat",
-            "fold", "order", "strength",
+            "num", "diag", "quantity", "geom", "bend", "table", "formula", "recipe", "shop",
+            "part", "flat", "fold", "order", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -54,7 +57,7 @@ const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
             "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
-            "strength", "check", "nest", "write", "paper",
+            "strength", "link", "fit", "cope", "check", "nest", "write", "paper",
         ],
     ),
     ("schema", &["recipe", "strength"]),

@@ -63,6 +63,8 @@ fn hole(at: [f64; 2], radius: f64) -> Hole {
         finished: None,
         making: Making::Cut,
         through: None,
+        pin: None,
+        eye: false,
         span: tree::nowhere(),
         depends: Vec::new(),
     }

@@ -11,6 +11,7 @@ mod notes;
 mod welds;
 
 use crate::diag::Finding;
+use crate::document::Fields;
 use crate::geom::Edge;
 use crate::job::CAUTION;
 use crate::job::Job;
@@ -20,16 +21,35 @@ use crate::job::draw;
 use crate::job::lay;
 use crate::paper;
 use crate::paper::Block;
+use crate::paper::Format;
 use crate::paper::Frame;
 use crate::paper::Paper;
 use crate::paper::Plan;
 use crate::paper::PlanBend;
 use crate::paper::Template;
+use crate::quantity::Units;
 use rayon::prelude::*;
 
 /// The height a flat may take on its paper, and a folded view, mm. Our choice.
-const FLAT: f64 = 128.0;
+const FLAT: f64 = 145.0;
 const FOLDED: f64 = 92.0;
+
+/// The size of papers, by the units where none is said.
+pub(super) fn wanted(fields: &Fields, units: Units) -> Option<Format> {
+    let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
+    let Some(item) = fields.get("paper") else { return Some(usual) };
+    match item.text() {
+        Some("none") => None,
+        text => text.and_then(Format::named).or_else(|| {
+            fields.add(
+                Finding::stop("unknown-word", "`paper` is `A4`, `Letter` or `none`")
+                    .at(item.span, "")
+                    .help("write `paper = \"A4\"`"),
+            );
+            None
+        }),
+    }
+}
 
 /// The papers and templates of all parts, in their order: each PDF and SVG, then the template.
 /// Nothing where the job wants none.

@@ -75,6 +75,11 @@ impl Clear {
         !self.taken.iter().any(|words| crosses(line, &words.grown(GAP / 2.0)))
     }
 
+    /// Whether a line runs over an area that words keep out of.
+    pub(super) fn runs_over(&self, line: &[Point; 2]) -> bool {
+        self.bodies.iter().any(|body| crosses(line, body))
+    }
+
     /// Draws words where there is room for them.
     pub(super) fn put(&mut self, words: Words) -> bool {
         let free = self.is_free(words.bounds());

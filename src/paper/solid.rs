@@ -66,8 +66,17 @@ impl Solid {
                 }
             }
         }
+        // What has been told along one direction is not told again along it.
+        let mut told: Vec<(&str, Vec2)> = Vec::new();
         for size in &self.sizes {
-            place(&mut clear, size, &scale);
+            let Some(([from, to], _)) = size.ways.first() else { continue };
+            let along = *to - *from;
+            let known = told.iter().any(|(words, known)| {
+                *words == size.words && (known.cross(along)).abs() < 1e-3 * along.hypot2()
+            });
+            if !known && place(&mut clear, size, &scale) {
+                told.push((&size.words, along));
+            }
         }
         for (spot, words) in &self.callouts {
             let (at, half) = (scale(spot), 0.5);
@@ -81,13 +90,14 @@ impl Solid {
     }
 }
 
-/// Draws a size in the first way that leaves all words free.
-fn place(clear: &mut Clear, size: &Size, scale: &impl Fn(&Point) -> Point) {
+/// Draws a size in the first way that leaves all words free and keeps off the part; says
+/// whether there was one.
+fn place(clear: &mut Clear, size: &Size, scale: &impl Fn(&Point) -> Point) -> bool {
     let words = Words::plain(Point::ZERO, FIGURES, &size.words);
     for off in OFFS {
         for (ends, away) in &size.ways {
             let [from, to] = [scale(&ends[0]), scale(&ends[1])].map(|p| p + *away * off);
-            if (to - from).hypot() < 1.0 {
+            if (to - from).hypot() < 1.0 || clear.runs_over(&[from, to]) {
                 continue;
             }
             let middle = from.midpoint(to);
@@ -109,11 +119,12 @@ fn place(clear: &mut Clear, size: &Size, scale: &impl Fn(&Point) -> Point) {
                 {
                     running::dimension(clear, from, to, *away, off - 1.0);
                     clear.draw(Item::Words(words));
-                    return;
+                    return true;
                 }
             }
         }
     }
+    false
 }
 
 /// A ring of points as edges.

@@ -76,6 +76,21 @@ impl Table {
         Grid { width: columns.iter().sum(), head, rows }
     }
 
+    /// The same without columns in which no row says anything but –.
+    #[must_use]
+    pub fn without_empty(mut self) -> Self {
+        let says = |cell: &Cell| !matches!(cell, Cell::Words(words) if words == "–");
+        for column in (0..self.heads.len()).rev() {
+            if !self.rows.iter().any(|row| row.get(column).is_some_and(says)) {
+                self.heads.remove(column);
+                for row in &mut self.rows {
+                    row.remove(column);
+                }
+            }
+        }
+        self
+    }
+
     /// Widths of the columns: what their words want, else the wide ones cut down alike.
     fn columns(&self, width: f64) -> Vec<f64> {
         // Heads are wrapped only where the cells need the room.

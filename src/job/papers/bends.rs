@@ -66,7 +66,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         .map(|(number, bend)| row(job, solved, number, bend, &place))
         .collect();
     let heads = [
-        "",
+        "no.",
         "bend",
         "turn",
         "turn until",
@@ -77,11 +77,14 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         "force",
         "least flange",
     ];
-    let mut blocks = vec![Block::Table(Table {
-        heading: "Bends, in the order of bending".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows,
-    })];
+    let mut blocks = vec![Block::Table(
+        Table {
+            heading: "Bends, in the order of bending".into(),
+            heads: heads.map(String::from).to_vec(),
+            rows,
+        }
+        .without_empty(),
+    )];
     let mut lines = vec![
         "Up: towards you, when you see the drawn side. “Turn until” is under load: the sheet springs back to the turn. \
          The bend line is the middle of the bend; the sight line, where given, is what stands under the nose of the brake."
