@@ -17,6 +17,7 @@ mod lists;
 mod load;
 mod make;
 mod open;
+mod page;
 mod parcel;
 mod read;
 mod report;

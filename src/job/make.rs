@@ -11,6 +11,7 @@ use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lists;
+use crate::job::page;
 use crate::job::parcel;
 use crate::job::report;
 use crate::job::solids;
@@ -99,6 +100,7 @@ pub fn make(
         .map_err(|e| vec![Finding::stop("report", format!("the report cannot be written: {e}"))])?;
     text.push('\n');
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
+    files.push(page::page(job, solved, &report, &files));
     Ok(Made { files, report, findings: found })
 }
 

@@ -1,8 +1,9 @@
 //! What came of a job, as plain data.
 
+mod found;
+
 use crate::diag::Finding;
 use crate::diag::Sources;
-use crate::diag::Weight;
 use crate::job::CAUTION;
 use crate::job::Choice;
 use crate::job::ClevisRow;
@@ -26,6 +27,7 @@ use crate::job::tools::ShopRow;
 use crate::job::tube;
 use crate::job::tube::TubeRow;
 use crate::num;
+pub use found::FindingRow;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -195,19 +197,6 @@ pub struct NotPlaced {
     quantity: u32,
 }
 
-/// A finding.
-#[derive(Clone, Debug, Serialize)]
-pub struct FindingRow {
-    weight: Weight,
-    code: &'static str,
-    headline: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    place: Option<String>,
-    notes: Vec<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    help: Option<String>,
-}
-
 /// All numbers of the report are rounded to this many decimals.
 pub(super) fn rounded(x: f64) -> f64 {
     num::on_grid(x)
@@ -274,7 +263,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         tubes: tube::rows(parts.job, &parts.job.hole_saws),
         strength: strength::row(parts.job, parts.solved),
         sheets,
-        findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
+        findings: parts.findings.iter().map(|f| found::row(f, parts.sources)).collect(),
         files: parts.files.iter().map(|f| f.name.clone()).collect(),
     }
 }
@@ -384,20 +373,5 @@ fn sheet_row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> SheetR
         cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
         pierces: laid.placed.iter().map(|p| rows[p.0].pierces).sum(),
         placed: placed.collect(),
-    }
-}
-
-fn finding_row(finding: &Finding, sources: &Sources) -> FindingRow {
-    let place = finding.marks.first().map(|mark| {
-        let (line, column) = sources.line_and_column(mark.span);
-        format!("{}:{line}:{column}", sources.name(mark.span.source))
-    });
-    FindingRow {
-        weight: finding.weight,
-        code: finding.code,
-        headline: finding.headline.clone(),
-        place,
-        notes: finding.notes.clone(),
-        help: finding.help.clone(),
     }
 }
