@@ -8,8 +8,11 @@
 //! handed out, by the same survey the [`audit`] makes.
 
 mod audit;
+mod depth;
+mod dice;
 mod grid;
 mod item;
+mod kit;
 mod layout;
 mod mask;
 #[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]

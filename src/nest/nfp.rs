@@ -45,7 +45,7 @@ pub(super) fn inner_fit(room: &Patch, moving: &[Spot]) -> Vec<Patch> {
 }
 
 /// The rim anticlockwise and the holes clockwise, as winding wants them.
-fn wound(patch: Patch) -> impl Iterator<Item = Ring> {
+pub(super) fn wound(patch: Patch) -> impl Iterator<Item = Ring> {
     let reversed = |hole: Ring| hole.into_iter().rev().collect();
     std::iter::once(patch.rim).chain(patch.holes.into_iter().map(reversed))
 }
