@@ -21,6 +21,7 @@ use platewright::nest::Rules;
 use platewright::nest::Stock;
 use platewright::nest::Turns;
 use platewright::nest::nest;
+use platewright::nest::unwatched;
 use rayon::prelude::*;
 use serde_json::Value;
 use serde_json::json;
@@ -51,6 +52,9 @@ impl Dice {
     }
 }
 
+/// A small budget: the search has to lay anew what came first.
+const UNITS: u64 = 2_000;
+
 struct Job {
     items: Vec<Item>,
     stock: Vec<Stock>,
@@ -60,8 +64,9 @@ struct Job {
 fn job(number: u64) -> Job {
     let mut dice = Dice(number);
     let items = (0..2 + dice.below(4)).map(|_| item(&mut dice)).collect();
-    let large = Stock { width: 400.0, height: dice.between(200.0, 300.0), count: None };
-    let few = Stock { width: dice.between(150.0, 350.0), height: 180.0, count: Some(1) };
+    let large = Stock::whole(400.0, dice.between(200.0, 300.0)).unwrap();
+    let few = Stock::whole(dice.between(150.0, 350.0), 180.0).unwrap();
+    let few = Stock { count: Some(1), ..few };
     // Now and then the sheets run out.
     let stock = match dice.below(5) {
         0 => vec![Stock { count: Some(2), ..few }],
@@ -69,7 +74,8 @@ fn job(number: u64) -> Job {
         _ => vec![large],
     };
     let margin = [0.0, 5.0, 12.5][dice.below(3) as usize];
-    Job { items, stock, rules: Rules { gap: dice.between(0.5, 6.0), margin } }
+    let rules = Rules { gap: dice.between(0.5, 6.0), margin, units: UNITS, ..Rules::default() };
+    Job { items, stock, rules }
 }
 
 /// The likes of a bracket maker's parts: ears, ells, gussets, frames, tees, coped plates.
@@ -122,7 +128,8 @@ fn item(dice: &mut Dice) -> Item {
     // Where it does not lie within the metal it is left away.
     let region = solid.clone().pierced(hole.unwrap()).unwrap_or(solid);
     let turns = [Turns::Quarters, Turns::Quarters, Turns::Half, Turns::Fixed];
-    Item { region, quantity: 1 + dice.below(7) as u32, turns: turns[dice.below(4) as usize] }
+    let item = Item::new(region, 1 + dice.below(7) as u32);
+    Item { turns: turns[dice.below(4) as usize], windows: dice.below(2) == 0, ..item }
 }
 
 fn chain(corners: &[(f64, f64, f64)]) -> Region {
@@ -147,8 +154,9 @@ fn told(number: u64, job: &Job, layout: &Layout) -> Value {
             let shift = p.place.shift;
             json!({ "id": p.item, "turn": p.place.turn.degrees(), "x": shift.x, "y": shift.y })
         });
-        let (placed, size): (Value, &Stock) = (placed.collect(), &job.stock[sheet.stock]);
-        json!({ "length": size.width, "height": size.height, "placed": placed })
+        let size = job.stock[sheet.stock].region.bounds();
+        let placed: Value = placed.collect();
+        json!({ "length": size.width(), "height": size.height(), "placed": placed })
     });
     let sheets: Value = sheets.collect();
     let left = layout.unplaced.iter().flat_map(|u| vec![u.item; u.quantity as usize]);
@@ -163,7 +171,7 @@ fn told(number: u64, job: &Job, layout: &Layout) -> Value {
 
 fn laid(number: u64) -> Value {
     let job = job(number);
-    let layout = nest(&job.items, &job.stock, job.rules);
+    let layout = nest(&job.items, &job.stock, job.rules, &unwatched);
     told(number, &job, &layout)
 }
 

@@ -151,8 +151,8 @@ fn marks(drawing: &mut Drawing, solved: &Solved, place: &Place) {
 pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> Drawing {
     let stock = &job.sheets[laid.sheet].stock[laid.stock];
     let mut drawing = Drawing::new(title, job.units);
-    let middle = Point::new(stock.length / 2.0, stock.width / 2.0);
-    if let Ok(rim) = rectangle(middle, stock.length, stock.width, 0.0) {
+    let middle = Point::new(stock.length() / 2.0, stock.width() / 2.0);
+    if let Ok(rim) = rectangle(middle, stock.length(), stock.width(), 0.0) {
         drawing.draw(Layer::Note, Stroke::Outline(rim));
     }
     // The place of a name in a part, once for each way it is turned.
@@ -171,8 +171,11 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         });
         note(&mut drawing, spot.at + place.shift, spot.height, name.clone());
     }
-    let text =
-        format!("{title}: {} × {}", job.units.length(stock.length), job.units.length(stock.width));
+    let text = format!(
+        "{title}: {} × {}",
+        job.units.length(stock.length()),
+        job.units.length(stock.width())
+    );
     note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
     drawing
 }

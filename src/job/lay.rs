@@ -59,13 +59,9 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved]) -> (Vec<Laid>, Vec<LeftOv
     let of_kind = |i: &usize| solved[*i].sheet == kind;
     let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
     let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
-    let stock: Vec<nest::Stock> = sheet
-        .stock
-        .iter()
-        .map(|s| nest::Stock { width: s.length, height: s.width, count: s.count })
-        .collect();
-    let rules = Rules { gap: job.gap_on(sheet), margin: job.margin };
-    let layout = nest::nest(&items, &stock, rules);
+    let stock: Vec<nest::Stock> = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
+    let rules = Rules { gap: job.gap_on(sheet), margin: job.margin, ..Rules::default() };
+    let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
     let laid = layout.sheets.into_iter().map(|laid| Laid {
         sheet: kind,
         stock: laid.stock,
@@ -101,7 +97,7 @@ fn item(job: &Job, solved: &Solved) -> Item {
     let grain = solved.part.grain;
     let turns = if grain == Grain::Free { Turns::Quarters } else { Turns::Half };
     let region: Region = solved.flat.region.moved(&upright(grain));
-    Item { region, quantity: pieces(job, solved), turns }
+    Item { turns, ..Item::new(region, pieces(job, solved)) }
 }
 
 fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -> Finding {
@@ -115,7 +111,7 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
             let sizes: Vec<String> = sheet
                 .stock
                 .iter()
-                .map(|s| format!("{} × {}", show(s.length), show(s.width)))
+                .map(|s| format!("{} × {}", show(s.length()), show(s.width())))
                 .collect();
             let headline = format!("`{name}` is {size} and fits on no sheet of `{}`", sheet.name);
             Finding::stop("too-large", headline)

@@ -320,7 +320,7 @@ fn sheet_row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> SheetR
     let sheet = &parts.job.sheets[laid.sheet];
     let stock = &sheet.stock[laid.stock];
     let sum = |of: fn(&PartRow) -> f64| laid.placed.iter().map(|p| of(&rows[p.0])).sum::<f64>();
-    let usage = 100.0 * sum(|r| r.area_mm2) / (stock.length * stock.width);
+    let usage = 100.0 * sum(|r| r.area_mm2) / (stock.length() * stock.width());
     let reach = laid
         .placed
         .iter()
@@ -341,7 +341,7 @@ fn sheet_row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> SheetR
     SheetRow {
         file: file.to_owned(),
         stock: sheet.name.clone(),
-        size_mm: [rounded(stock.length), rounded(stock.width)],
+        size_mm: [rounded(stock.length()), rounded(stock.width())],
         gap_mm: rounded(parts.job.gap_on(sheet)),
         margin_mm: rounded(parts.job.margin),
         usage_percent: (usage * 100.0).round() / 100.0,

@@ -13,6 +13,7 @@ use crate::entry::row;
 use crate::formula;
 use crate::job::Job;
 use crate::job::family;
+use crate::nest;
 use crate::quantity::Reading;
 use crate::recipe::Surroundings;
 use crate::shop::Shop;
@@ -39,15 +40,11 @@ pub struct Sheet {
     pub span: Span,
 }
 
-/// One size of sheet.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// Sheets of one size, or a remnant.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Stock {
-    /// Extent along the grain, mm.
-    pub length: f64,
-    /// Extent across the grain, mm.
-    pub width: f64,
-    /// How many there are; as many as needed when not said.
-    pub count: Option<u32>,
+    /// As the nest knows it.
+    pub sheet: nest::Stock,
 }
 
 /// Thickest sheet, mm. Our choice: beyond it a unit was mistyped.
@@ -55,6 +52,18 @@ const THICKEST: f64 = 200.0;
 
 /// Most sheets of one size. Our choice.
 const MOST_SHEETS: u32 = 10_000;
+
+impl Stock {
+    /// Extent along the grain, mm.
+    pub fn length(&self) -> f64 {
+        self.sheet.region.bounds().width()
+    }
+
+    /// Extent across the grain, mm.
+    pub fn width(&self) -> f64 {
+        self.sheet.region.bounds().height()
+    }
+}
 
 impl Sheet {
     pub(super) fn read(
@@ -199,11 +208,13 @@ fn stock(item: &Item, findings: &Findings) -> Option<Stock> {
         fields.list("size").iter().filter_map(|i| length(i, findings)).collect();
     let count = fields.has("count").then(|| fields.count("count", MOST_SHEETS)).flatten();
     fields.finish();
-    match measures.as_slice() {
-        [length, width] if *length > 0.0 && *width > 0.0 => {
-            Some(Stock { length: *length, width: *width, count })
-        }
-        _ => {
+    let sheet = match measures.as_slice() {
+        [length, width] => nest::Stock::whole(*length, *width).ok(),
+        _ => None,
+    };
+    match sheet {
+        Some(sheet) => Some(Stock { sheet: nest::Stock { count, ..sheet } }),
+        None => {
             let headline = "a size is two lengths, the one along the grain first";
             findings.add(
                 Finding::stop("wrong-kind", headline)

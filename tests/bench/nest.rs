@@ -47,6 +47,9 @@ struct Given {
     /// Time for each run
     #[arg(long, default_value_t = 20)]
     seconds: u64,
+    /// Units of work for each run, if not what usually takes as long
+    #[arg(long)]
+    units: Option<u64>,
     /// The first seed
     #[arg(long, default_value_t = 1)]
     seed: u64,
@@ -97,8 +100,12 @@ fn main() {
 impl Given {
     /// What each run is given, by seed.
     fn efforts(&self) -> impl Iterator<Item = Effort> {
-        let effort =
-            |seed| Effort { seconds: self.seconds, seed: self.seed + seed, threads: self.threads };
+        let effort = |seed| Effort {
+            seconds: self.seconds,
+            seed: self.seed + seed,
+            threads: self.threads,
+            units: self.units,
+        };
         (0..self.seeds).map(effort)
     }
 }

@@ -190,16 +190,12 @@ fn nested(job: &Job, solved: &[Solved], kind: usize) -> usize {
         .iter()
         .filter(|s| job.lines[s.line].sheet == kind)
         .map(|s| Item {
-            region: s.flat.region.clone(),
-            quantity: job.lines[s.line].quantity * s.part.copies,
             turns: if s.part.grain == Grain::Free { Turns::Quarters } else { Turns::Half },
+            ..Item::new(s.flat.region.clone(), job.lines[s.line].quantity * s.part.copies)
         })
         .collect();
-    let stock: Vec<nest::Stock> = sheet
-        .stock
-        .iter()
-        .map(|s| nest::Stock { width: s.length, height: s.width, count: s.count })
-        .collect();
-    let layout = nest::nest(&items, &stock, Rules { gap: job.gap_on(sheet), margin: job.margin });
+    let stock: Vec<nest::Stock> = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
+    let rules = Rules { gap: job.gap_on(sheet), margin: job.margin, ..Rules::default() };
+    let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
     layout.sheets.iter().map(|s| s.placed.len()).sum()
 }

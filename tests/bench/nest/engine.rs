@@ -2,12 +2,17 @@
 
 use crate::instance::Instance;
 use platewright::nest::Layout;
+use platewright::nest::Progress;
+use platewright::nest::Rules;
 use platewright::nest::Sheet;
+use platewright::nest::USUAL_UNITS;
 use platewright::nest::audit;
 use platewright::nest::nest;
 use serde_json::Value;
 use serde_json::json;
 use std::fs;
+use std::ops::ControlFlow;
+use std::sync::Mutex;
 use std::time::Instant;
 
 /// How hard to try.
@@ -16,7 +21,12 @@ pub(crate) struct Effort {
     pub(crate) seconds: u64,
     pub(crate) seed: u64,
     pub(crate) threads: usize,
+    /// Work to do; else what usually takes as long.
+    pub(crate) units: Option<u64>,
 }
+
+/// For which [`USUAL_UNITS`] are meant.
+const USUAL_SECONDS: u64 = 10;
 
 /// A layout that passed the audit.
 pub(crate) struct Answer {
@@ -34,16 +44,41 @@ pub(crate) struct Answer {
 /// When the audit refuses the layout, or a part found no place.
 pub(crate) fn run(instance: &Instance, effort: Effort) -> Answer {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(effort.threads).build().unwrap();
-    let (stock, rules) = ([instance.stock()], instance.rules());
+    let stock = [instance.stock()];
+    let gap = instance.separation * instance.scale;
+    let units = effort.units.unwrap_or(USUAL_UNITS / USUAL_SECONDS * effort.seconds);
+    let rules = Rules { gap, units, seed: effort.seed, ..Rules::default() };
+    let trace = Mutex::new(Vec::new());
     forget_peak();
     let start = Instant::now();
-    let layout = pool.install(|| nest(&instance.items, &stock, rules));
+    let watch = |progress: &Progress| {
+        let seconds = start.elapsed().as_secs_f64();
+        if progress.sheets == 1 {
+            let length = instance.area() / (progress.usage * instance.run_height);
+            trace.lock().unwrap().push((seconds, length));
+        }
+        if seconds < effort.seconds as f64 {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
+        }
+    };
+    let layout = pool.install(|| nest(&instance.items, &stock, rules, &watch));
     let seconds = start.elapsed().as_secs_f64();
     let memory = peak();
     audit(&instance.items, &stock, rules, &layout).unwrap();
     assert_eq!(layout.unplaced, [], "{}: parts are left over", instance.name);
     let mut answer = Answer { layout, trace: Vec::new(), seconds, memory };
-    answer.trace.push((seconds, answer.length(instance)));
+    let mut least = f64::INFINITY;
+    let mut told = trace.into_inner().unwrap();
+    told.push((seconds, answer.length(instance)));
+    for (at, length) in told {
+        // Progress is told more often than there is any.
+        if length < least * (1.0 - 1e-9) {
+            least = length;
+            answer.trace.push((at, length));
+        }
+    }
     answer
 }
 
@@ -86,7 +121,7 @@ impl Answer {
             told["strip_length"] = json!(self.length(instance));
             told["placed"] = placed(strip);
         } else {
-            let length = instance.stock().width / instance.scale;
+            let length = instance.stock().region.bounds().width() / instance.scale;
             let sheet = |s| json!({ "length": length, "height": height, "placed": placed(s) });
             told["sheets"] = self.layout.sheets.iter().map(sheet).collect();
         }

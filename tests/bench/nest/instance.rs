@@ -11,7 +11,6 @@ use platewright::geom::Vertex;
 use platewright::geom::flatten;
 use platewright::geom::offset;
 use platewright::nest::Item;
-use platewright::nest::Rules;
 use platewright::nest::Stock;
 use platewright::nest::Turns;
 use serde::Deserialize;
@@ -119,13 +118,8 @@ impl Instance {
         let read = |line| {
             let set: Sheets = serde_json::from_str(line).map_err(|e| e.to_string())?;
             let scale = scale(set.bin[1]);
-            let part = |outer: &Vec<Vec<f64>>| {
-                Ok(Item {
-                    region: Region::solid(outline(outer, scale)?),
-                    quantity: 1,
-                    turns: Turns::Quarters,
-                })
-            };
+            let part =
+                |outer: &Vec<Vec<f64>>| Ok(Item::new(Region::solid(outline(outer, scale)?), 1));
             Ok(Self {
                 name: set.name,
                 height: set.bin[1],
@@ -177,7 +171,7 @@ impl Instance {
 
     /// No fewer sheets hold everything: what is known, or what follows from the areas.
     pub(crate) fn fewest(&self) -> usize {
-        let sheet = self.stock().width / self.scale;
+        let sheet = self.stock().region.bounds().width() / self.scale;
         self.optimum.unwrap_or_else(|| (self.bound() / sheet).ceil().max(1.0) as usize)
     }
 
@@ -189,12 +183,7 @@ impl Instance {
             || 4.0 * self.area() * self.scale / self.height + 3.0 * longest.fold(0.0, f64::max),
             |length| length * self.scale,
         );
-        Stock { width: length, height: self.run_height * self.scale, count: None }
-    }
-
-    /// What must be kept clear.
-    pub(crate) fn rules(&self) -> Rules {
-        Rules { gap: self.separation * self.scale, margin: 0.0 }
+        Stock::whole(length, self.run_height * self.scale).unwrap()
     }
 
     /// Every part `copies` times, on a strip of another height if one is given.
@@ -254,7 +243,8 @@ impl Part {
         let region = self.holes.iter().try_fold(solid, |region, hole| {
             region.pierced(outline(hole, scale)?).map_err(|e| e.to_string())
         });
-        Ok(Item { region: region.map_err(own)?, quantity: self.qty, turns: self.turns()? })
+        let item = Item::new(region.map_err(own)?, self.qty);
+        Ok(Item { turns: self.turns()?, windows: true, ..item })
     }
 
     fn turns(&self) -> Result<Turns, String> {
