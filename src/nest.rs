@@ -18,6 +18,8 @@ mod mask;
 #[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod nfp;
 mod pack;
+#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
+mod pattern;
 mod rules;
 #[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod shape;
