@@ -6,7 +6,7 @@ use std::ops::ControlFlow;
 
 /// A form at a position.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Spot {
+pub(super) struct Seat {
     pub(super) form: usize,
     pub(super) x: f64,
     pub(super) y: f64,
@@ -33,7 +33,7 @@ struct Extent {
 pub(super) struct Ground<'a> {
     pub(super) kit: &'a Kit,
     pub(super) yards: Vec<Yard>,
-    spots: Vec<Spot>,
+    seats: Vec<Seat>,
     extents: Vec<Extent>,
     /// Parts up to here can be moved; the rest is in the way.
     movable: usize,
@@ -67,10 +67,10 @@ impl<'a> Ground<'a> {
     pub(super) fn new(
         kit: &'a Kit,
         yards: Vec<Yard>,
-        parts: &[Spot],
-        in_the_way: &[Spot],
+        parts: &[Seat],
+        in_the_way: &[Seat],
     ) -> Self {
-        let spots: Vec<Spot> = parts.iter().chain(in_the_way).copied().collect();
+        let seats: Vec<Seat> = parts.iter().chain(in_the_way).copied().collect();
         let low = yards.first().map_or((0.0, 0.0), |y| y.low);
         let high_x = yards.iter().map(|y| y.high.0).fold(low.0, f64::max);
         let high_y = yards.iter().map(|y| y.high.1).fold(low.1, f64::max);
@@ -88,15 +88,15 @@ impl<'a> Ground<'a> {
         let mut ground = Self {
             kit,
             yards,
-            extents: vec![Extent::default(); spots.len()],
+            extents: vec![Extent::default(); seats.len()],
             movable: parts.len(),
             low: (low.0, low_y),
             per_cell: 1.0 / cell,
             columns,
             rows,
             cells: vec![Vec::new(); columns * rows],
-            weights: vec![1.0; spots.len() * spots.len()],
-            spots,
+            weights: vec![1.0; seats.len() * seats.len()],
+            seats,
             asked: 0,
         };
         ground.sort_in();
@@ -104,18 +104,18 @@ impl<'a> Ground<'a> {
     }
 
     /// The parts that can be moved.
-    pub(super) fn parts(&self) -> &[Spot] {
-        &self.spots[..self.movable]
+    pub(super) fn parts(&self) -> &[Seat] {
+        &self.seats[..self.movable]
     }
 
     /// Puts all parts elsewhere at once.
-    pub(super) fn put_all(&mut self, parts: &[Spot]) {
-        self.spots[..self.movable].copy_from_slice(parts);
+    pub(super) fn put_all(&mut self, parts: &[Seat]) {
+        self.seats[..self.movable].copy_from_slice(parts);
         self.sort_in();
     }
 
     /// Puts one part elsewhere.
-    pub(super) fn put(&mut self, part: usize, spot: Spot) {
+    pub(super) fn put(&mut self, part: usize, seat: Seat) {
         let old = self.extents[part];
         let (columns, rows) = self.reached(&old);
         for row in rows {
@@ -126,19 +126,19 @@ impl<'a> Ground<'a> {
                 }
             }
         }
-        self.spots[part] = spot;
+        self.seats[part] = seat;
         self.enter(part);
     }
 
     fn sort_in(&mut self) {
         self.cells.iter_mut().for_each(Vec::clear);
-        for part in 0..self.spots.len() {
+        for part in 0..self.seats.len() {
             self.enter(part);
         }
     }
 
     fn enter(&mut self, part: usize) {
-        let extent = self.extent(&self.spots[part]);
+        let extent = self.extent(&self.seats[part]);
         self.extents[part] = extent;
         let (columns, rows) = self.reached(&extent);
         for row in rows {
@@ -149,13 +149,13 @@ impl<'a> Ground<'a> {
     }
 
     #[inline]
-    fn extent(&self, spot: &Spot) -> Extent {
-        let form = &self.kit.forms[spot.form];
+    fn extent(&self, seat: &Seat) -> Extent {
+        let form = &self.kit.forms[seat.form];
         Extent {
-            low_x: spot.x + form.least.0,
-            low_y: spot.y + form.least.1,
-            high_x: spot.x + form.most.0,
-            high_y: spot.y + form.most.1,
+            low_x: seat.x + form.least.0,
+            low_y: seat.y + form.least.1,
+            high_x: seat.x + form.most.0,
+            high_y: seat.y + form.most.1,
         }
     }
 
@@ -180,11 +180,11 @@ impl<'a> Ground<'a> {
         )
     }
 
-    /// Tells each part that would overlap `part` at a spot, and by how much, until told to
+    /// Tells each part that would overlap `part` at a seat, and by how much, until told to
     /// stop.
     #[inline]
-    fn meet(&self, part: usize, spot: &Spot, mut tell: impl FnMut(usize, f64) -> ControlFlow<()>) {
-        let own = self.extent(spot);
+    fn meet(&self, part: usize, seat: &Seat, mut tell: impl FnMut(usize, f64) -> ControlFlow<()>) {
+        let own = self.extent(seat);
         let (columns, rows) = self.reached(&own);
         for row in rows {
             for column in columns.clone() {
@@ -199,9 +199,9 @@ impl<'a> Ground<'a> {
                     if apart || self.column(low_x) != column || self.row(low_y) != row {
                         continue;
                     }
-                    let there = &self.spots[other];
-                    let (x, y) = (spot.x - there.x, spot.y - there.y);
-                    let depth = self.kit.depth(there.form, spot.form, x, y);
+                    let there = &self.seats[other];
+                    let (x, y) = (seat.x - there.x, seat.y - there.y);
+                    let depth = self.kit.depth(there.form, seat.form, x, y);
                     if depth > 0.0 && tell(other, depth).is_break() {
                         return;
                     }
@@ -210,26 +210,26 @@ impl<'a> Ground<'a> {
         }
     }
 
-    /// What overlaps of a part at a spot count, or more than `limit` if they reach that.
+    /// What overlaps of a part at a seat count, or more than `limit` if they reach that.
     #[inline]
-    pub(super) fn loss(&mut self, part: usize, spot: &Spot, limit: f64) -> f64 {
+    pub(super) fn loss(&mut self, part: usize, seat: &Seat, limit: f64) -> f64 {
         self.asked += 1;
-        let bulk = self.kit.forms[spot.form].bulk;
-        let weights = &self.weights[part * self.spots.len()..][..self.spots.len()];
+        let bulk = self.kit.forms[seat.form].bulk;
+        let weights = &self.weights[part * self.seats.len()..][..self.seats.len()];
         let mut loss = 0.0;
-        self.meet(part, spot, |other, depth| {
-            let weight = f64::from(weights[other]) * self.kit.forms[self.spots[other].form].bulk;
+        self.meet(part, seat, |other, depth| {
+            let weight = f64::from(weights[other]) * self.kit.forms[self.seats[other].form].bulk;
             loss += depth * bulk * weight;
             if loss > limit { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         });
         loss
     }
 
-    /// Whether a part may lie at a spot within the yard it is in.
-    pub(super) fn is_free(&mut self, part: usize, spot: &Spot) -> bool {
+    /// Whether a part may lie at a seat within the yard it is in.
+    pub(super) fn is_free(&mut self, part: usize, seat: &Seat) -> bool {
         self.asked += 1;
         let mut free = true;
-        self.meet(part, spot, |_, _| {
+        self.meet(part, seat, |_, _| {
             free = false;
             ControlFlow::Break(())
         });
@@ -241,11 +241,11 @@ impl<'a> Ground<'a> {
         let mut all = Vec::new();
         self.asked += self.movable as u64;
         for part in 0..self.movable {
-            let spot = self.spots[part];
-            let bulk = self.kit.forms[spot.form].bulk;
-            self.meet(part, &spot, |other, depth| {
+            let seat = self.seats[part];
+            let bulk = self.kit.forms[seat.form].bulk;
+            self.meet(part, &seat, |other, depth| {
                 if other > part {
-                    let bulk = bulk * self.kit.forms[self.spots[other].form].bulk;
+                    let bulk = bulk * self.kit.forms[self.seats[other].form].bulk;
                     all.push((part, other, depth * bulk));
                 }
                 ControlFlow::Continue(())
@@ -257,7 +257,7 @@ impl<'a> Ground<'a> {
     /// Makes overlaps that last count more, and all others less, down to 1.
     pub(super) fn weigh(&mut self, overlaps: &[(usize, usize, f64)]) {
         let most = overlaps.iter().map(|o| o.2).fold(0.0, f64::max);
-        let n = self.spots.len();
+        let n = self.seats.len();
         for weight in &mut self.weights {
             *weight = (*weight * 0.95).max(1.0);
         }

@@ -2,7 +2,7 @@
 
 use crate::nest::dice::Dice;
 use crate::nest::ground::Ground;
-use crate::nest::ground::Spot;
+use crate::nest::ground::Seat;
 
 /// Places tried near the part, and anywhere. Both after arXiv 2509.13329.
 const NEAR: usize = 25;
@@ -12,7 +12,7 @@ const ANYWHERE: usize = 50;
 const KEPT: usize = 3;
 
 /// A place and what its overlaps count there.
-type Found = (f64, Spot);
+type Found = (f64, Seat);
 
 /// Puts a part to the best place found, never to a worse one.
 pub(super) fn relocate(ground: &mut Ground, item: usize, part: usize, dice: &mut Dice) {
@@ -44,11 +44,11 @@ pub(super) fn relocate(ground: &mut Ground, item: usize, part: usize, dice: &mut
         } else {
             (dice.between(low.0, high.0), dice.between(low.1, high.1))
         };
-        let spot = Spot { form, x: x.round().clamp(low.0, high.0), y: y.round().clamp(low.1, high.1) };
+        let seat = Seat { form, x: x.round().clamp(low.0, high.0), y: y.round().clamp(low.1, high.1) };
         let limit = if best.len() < KEPT { f64::INFINITY } else { best[best.len() - 1].0 };
-        let loss = ground.loss(part, &spot, limit);
+        let loss = ground.loss(part, &seat, limit);
         if loss < limit {
-            keep(&mut best, (loss, spot), 0.05 * small);
+            keep(&mut best, (loss, seat), 0.05 * small);
         }
     }
     for found in &mut best {
@@ -81,7 +81,7 @@ fn any_yard(ground: &Ground, dice: &mut Dice) -> usize {
 
 /// Keeps the few best that are not all but the same.
 fn keep(best: &mut Vec<Found>, found: Found, apart: f64) {
-    let same = |a: &Spot, b: &Spot| {
+    let same = |a: &Seat, b: &Seat| {
         a.form == b.form && (a.x - b.x).abs() < apart && (a.y - b.y).abs() < apart
     };
     if let Some(twin) = best.iter().position(|b| same(&b.1, &found.1)) {
@@ -121,17 +121,17 @@ fn descend(
         let mut better = false;
         let from = best.1;
         for (dx, dy) in [(dx, dy), (-dx, -dy)] {
-            let spot = Spot {
+            let seat = Seat {
                 form: from.form,
                 x: (from.x + dx).round().clamp(low.0, high.0),
                 y: (from.y + dy).round().clamp(low.1, high.1),
             };
-            if spot == from {
+            if seat == from {
                 continue;
             }
-            let loss = ground.loss(part, &spot, best.0);
+            let loss = ground.loss(part, &seat, best.0);
             if loss < best.0 {
-                best = (loss, spot);
+                best = (loss, seat);
                 better = true;
             }
         }

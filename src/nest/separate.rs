@@ -6,7 +6,7 @@
 
 use crate::nest::dice::Dice;
 use crate::nest::ground::Ground;
-use crate::nest::ground::Spot;
+use crate::nest::ground::Seat;
 use crate::nest::relocate::relocate;
 
 /// How long to try.
@@ -24,7 +24,7 @@ pub(super) enum Parted {
     /// Nothing overlaps.
     Free,
     /// It did not come free: the overlap of the best layout, and that layout.
-    Stuck(f64, Vec<Spot>),
+    Stuck(f64, Vec<Seat>),
     /// The work allowed was used up first.
     Spent,
 }
@@ -87,8 +87,8 @@ fn sweep(
     parts.retain(|p| *p < items.len());
     dice.shuffle(&mut parts);
     for part in parts {
-        let spot = ground.parts()[part];
-        if !ground.is_free(part, &spot) {
+        let seat = ground.parts()[part];
+        if !ground.is_free(part, &seat) {
             relocate(ground, items[part], part, dice);
         }
     }

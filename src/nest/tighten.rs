@@ -2,7 +2,7 @@
 
 use crate::nest::dice::Dice;
 use crate::nest::ground::Ground;
-use crate::nest::ground::Spot;
+use crate::nest::ground::Seat;
 use crate::nest::ground::Yard;
 use crate::nest::separate::Parted;
 use crate::nest::separate::Patience;
@@ -13,7 +13,7 @@ use crate::nest::separate::separate;
 pub(super) struct Answer {
     pub(super) yards: usize,
     pub(super) reach: f64,
-    pub(super) parts: Vec<Spot>,
+    pub(super) parts: Vec<Seat>,
 }
 
 impl Answer {
@@ -33,9 +33,11 @@ pub(super) struct Searcher<'a> {
     dice: Dice,
     pub(super) best: Answer,
     /// Layouts that did not come free at the present length, with their overlap.
-    stuck: Vec<(f64, Vec<Spot>)>,
+    stuck: Vec<(f64, Vec<Seat>)>,
     /// The share of the whole length taken off in one go.
     step: f64,
+    /// Whether the work ran out before it was clear if the layout comes free.
+    midway: bool,
 }
 
 /// Most and least that is taken off at once while exploring. The last is after
@@ -68,8 +70,8 @@ impl<'a> Searcher<'a> {
             reach: ground.reach(),
             parts: ground.parts().to_vec(),
         };
-        let mut searcher =
-            Self { ground, yards, items, dice, best, stuck: Vec::new(), step: LARGEST_STEP };
+        let (stuck, step, midway) = (Vec::new(), LARGEST_STEP, false);
+        let mut searcher = Self { ground, yards, items, dice, best, stuck, step, midway };
         searcher.keep();
         Some(searcher)
     }
@@ -85,8 +87,8 @@ impl<'a> Searcher<'a> {
             self.best = answer.clone();
             self.stuck.clear();
             self.step = self.step.min(4.0 * SMALLEST_STEP);
+            self.midway = false;
         }
-        self.restore();
     }
 
     /// Works until so many positions were asked for, of `all` in the end.
@@ -103,13 +105,15 @@ impl<'a> Searcher<'a> {
 
     /// Takes a step off the length and tries to come free.
     fn explore(&mut self, until: u64) {
-        if self.stuck.is_empty() {
+        if self.stuck.is_empty() && !self.midway {
             self.restore();
             let middle = (self.last().low.0 + self.best.reach) / 2.0;
             self.shorten(self.step, middle);
         }
         let patience = if self.step > SMALLEST_STEP { EAGER } else { EXPLORER };
-        match separate(&mut self.ground, self.items, patience, until, &mut self.dice) {
+        let parted = separate(&mut self.ground, self.items, patience, until, &mut self.dice);
+        self.midway = parted == Parted::Spent;
+        match parted {
             Parted::Free => {
                 self.keep();
                 self.stuck.clear();
@@ -178,24 +182,24 @@ impl<'a> Searcher<'a> {
             self.ground.yards.pop();
         }
         let mut parts = self.ground.parts().to_vec();
-        for (part, spot) in parts.iter_mut().enumerate() {
-            let form = &self.ground.kit.forms[spot.form];
-            if spot.x + form.least.0 < first {
+        for (part, seat) in parts.iter_mut().enumerate() {
+            let form = &self.ground.kit.forms[seat.form];
+            if seat.x + form.least.0 < first {
                 continue;
             }
-            if spot.x + (form.least.0 + form.most.0) / 2.0 > split {
-                spot.x -= off;
+            if seat.x + (form.least.0 + form.most.0) / 2.0 > split {
+                seat.x -= off;
             }
             match last.room(form).filter(|_| !given_up) {
-                Some((low, high)) => spot.x = spot.x.clamp(low.0, high.0),
-                None => *spot = self.anywhere(part).unwrap_or(*spot),
+                Some((low, high)) => seat.x = seat.x.clamp(low.0, high.0),
+                None => *seat = self.anywhere(part).unwrap_or(*seat),
             }
         }
         self.ground.put_all(&parts);
     }
 
     /// Any place for a part, by chance.
-    fn anywhere(&mut self, part: usize) -> Option<Spot> {
+    fn anywhere(&mut self, part: usize) -> Option<Seat> {
         let forms = self.ground.kit.forms_of(self.items[part]);
         let mut fits = Vec::new();
         for yard in &self.ground.yards {
@@ -208,13 +212,13 @@ impl<'a> Searcher<'a> {
         let (form, (low, high)) = *fits.get(self.dice.below(fits.len()))?;
         let x = self.dice.between(low.0, high.0).round();
         let y = self.dice.between(low.1, high.1).round();
-        Some(Spot { form, x: x.clamp(low.0, high.0), y: y.clamp(low.1, high.1) })
+        Some(Seat { form, x: x.clamp(low.0, high.0), y: y.clamp(low.1, high.1) })
     }
 
     /// Two large parts change places.
     fn disrupt(&mut self) {
         let mut parts = self.ground.parts().to_vec();
-        let bulk = |spot: &Spot| self.ground.kit.forms[spot.form].bulk;
+        let bulk = |seat: &Seat| self.ground.kit.forms[seat.form].bulk;
         let mut large: Vec<usize> = (0..parts.len()).collect();
         large.sort_by(|a, b| bulk(&parts[*b]).total_cmp(&bulk(&parts[*a])).then(a.cmp(b)));
         let area = |part: &usize| bulk(&parts[*part]).powi(4);
@@ -241,13 +245,13 @@ impl<'a> Searcher<'a> {
     }
 
     /// A part over the middle of where another lies, in any form that fits there.
-    fn instead(&mut self, of: &Spot, part: usize) -> Option<Spot> {
-        let middle = |spot: &Spot| {
-            let form = &self.ground.kit.forms[spot.form];
+    fn instead(&mut self, of: &Seat, part: usize) -> Option<Seat> {
+        let middle = |seat: &Seat| {
+            let form = &self.ground.kit.forms[seat.form];
             let half = |a: f64, b: f64| (a + b) / 2.0;
             (
-                spot.x + half(form.least.0, form.most.0),
-                spot.y + half(form.least.1, form.most.1),
+                seat.x + half(form.least.0, form.most.0),
+                seat.y + half(form.least.1, form.most.1),
             )
         };
         let (x, y) = middle(of);
@@ -260,7 +264,7 @@ impl<'a> Searcher<'a> {
             let (low, high) = yard.room(shape)?;
             let x = (x - (shape.least.0 + shape.most.0) / 2.0).round().clamp(low.0, high.0);
             let y = (y - (shape.least.1 + shape.most.1) / 2.0).round().clamp(low.1, high.1);
-            Some(Spot { form, x, y })
+            Some(Seat { form, x, y })
         })
     }
 
@@ -275,8 +279,8 @@ impl<'a> Searcher<'a> {
     fn push_left(&mut self) {
         let last = self.last();
         let left = |ground: &Ground, part: usize| {
-            let spot = &ground.parts()[part];
-            spot.x + ground.kit.forms[spot.form].least.0
+            let seat = &ground.parts()[part];
+            seat.x + ground.kit.forms[seat.form].least.0
         };
         let mut parts: Vec<usize> =
             (0..self.items.len()).filter(|p| left(&self.ground, *p) >= last.low.0).collect();
@@ -284,19 +288,19 @@ impl<'a> Searcher<'a> {
             left(&self.ground, *a).total_cmp(&left(&self.ground, *b)).then(a.cmp(b))
         });
         for part in parts {
-            let mut spot = self.ground.parts()[part];
-            let Some((low, _)) = last.room(&self.ground.kit.forms[spot.form]) else { continue };
+            let mut seat = self.ground.parts()[part];
+            let Some((low, _)) = last.room(&self.ground.kit.forms[seat.form]) else { continue };
             let mut step = 16_384.0;
             while step >= 1.0 {
-                let next = Spot { x: (spot.x - step).max(low.0), ..spot };
-                if next.x < spot.x && self.ground.is_free(part, &next) {
-                    spot = next;
+                let next = Seat { x: (seat.x - step).max(low.0), ..seat };
+                if next.x < seat.x && self.ground.is_free(part, &next) {
+                    seat = next;
                 } else {
                     step /= 2.0;
                 }
             }
-            if spot != self.ground.parts()[part] {
-                self.ground.put(part, spot);
+            if seat != self.ground.parts()[part] {
+                self.ground.put(part, seat);
             }
         }
     }
