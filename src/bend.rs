@@ -5,8 +5,14 @@
 //! turn = 180° − β. Its k counts in halves of the thickness: the K value used
 //! elsewhere, and here, is k/2.
 
+mod rule;
+
 use crate::num;
 use crate::num::Angle;
+pub use rule::Development;
+pub use rule::Rule;
+pub use rule::Trust;
+pub use rule::Unfolding;
 use std::fmt;
 use thiserror::Error;
 

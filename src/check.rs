@@ -13,7 +13,9 @@ mod hole_size;
 mod least_flange;
 mod least_radius;
 mod mark_outside;
+mod measured_tool;
 mod relief_size;
+mod strength;
 mod web;
 
 use crate::diag::Finding;
@@ -29,6 +31,7 @@ use crate::quantity::Units;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::shop::Shop;
+use crate::strength::Verdict;
 use crate::table::Row;
 use crate::table::Tables;
 
@@ -55,6 +58,8 @@ pub struct Subject<'a> {
     /// The shop's tools and the order in which they bend the part, where a shop is named
     /// and there is something to bend.
     pub shop: Option<(&'a Shop, &'a Plan)>,
+    /// What came of the loads on the part, each with the place of its load.
+    pub verdicts: &'a [(Span, Verdict)],
 }
 
 /// A check: its code, its own description, and how it looks.
@@ -107,6 +112,11 @@ pub const CHECKS: &[Check] = &[
         run: brake_radius::look,
     },
     Check {
+        code: "measured-tool",
+        source: include_str!("check/measured_tool.rs"),
+        run: measured_tool::look,
+    },
+    Check {
         code: "bend-grain",
         source: include_str!("check/bend_grain.rs"),
         run: bend_grain::look,
@@ -126,6 +136,7 @@ pub const CHECKS: &[Check] = &[
         source: include_str!("check/flange_collision.rs"),
         run: flange_collision::look,
     },
+    Check { code: "strength", source: include_str!("check/strength.rs"), run: strength::look },
 ];
 
 impl Check {

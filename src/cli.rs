@@ -2,10 +2,13 @@
 //!
 //! Standard output is data; findings and progress go to standard error.
 
+mod against;
 mod calibrate;
 mod commands;
+mod estimate;
 mod files;
 mod listing;
+mod search;
 mod shelf;
 mod start;
 mod summary;
@@ -13,6 +16,10 @@ mod terminal;
 
 use clap::Parser;
 use clap::Subcommand;
+use platewright::job::BendSigns;
+use platewright::job::OrderForm;
+use platewright::write::Dialect;
+use platewright::write::Version;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -39,14 +46,26 @@ enum Command {
         /// Where to write; made if missing [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
-        /// Write the flats once more as DXF R12 in r12/, for old readers
-        #[arg(long)]
-        r12: bool,
+        #[command(flatten)]
+        order: OrderArgs,
+        #[command(flatten)]
+        search: SearchArgs,
+    },
+    /// Say how many sheets a job takes and what they cost, in a second; write nothing
+    Estimate {
+        /// The job file
+        job: PathBuf,
     },
     /// Say what is wrong with a job; write nothing
     Check {
         /// The job file
         job: PathBuf,
+        /// Hold DXF files that came back against the flats of the job
+        #[arg(long, value_name = "FOLDER")]
+        against: Option<PathBuf>,
+        /// Where the order was written, with the sums of what was sent [default: out/JOB]
+        #[arg(short, long, value_name = "DIR", requires = "against")]
+        out: Option<PathBuf>,
     },
     /// Make the flat of one part
     Part(PartArgs),
@@ -91,6 +110,62 @@ enum SchemaOf {
     Recipe,
     /// Job files
     Job,
+}
+
+/// How the flats in order/ are drawn.
+#[derive(clap::Args)]
+struct OrderArgs {
+    /// Orders as DXF R12, and the flats once more so in r12/, for old readers
+    #[arg(long)]
+    r12: bool,
+    /// In orders, repeat the first corner of each contour at its end
+    #[arg(long)]
+    repeat_first: bool,
+    /// In orders, draw the holes alone
+    #[arg(long)]
+    holes_only: bool,
+    /// In orders, what shows the bends
+    #[arg(long, value_name = "SIGN", default_value = "lines")]
+    bends: BendsArg,
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum BendsArg {
+    /// A line on the layer BEND
+    Lines,
+    /// Ticks on the layer MARK
+    Ticks,
+    /// Nothing
+    None,
+}
+
+impl OrderArgs {
+    fn form(&self) -> OrderForm {
+        let version = if self.r12 { Version::R12 } else { Version::R2000 };
+        OrderForm {
+            dialect: Dialect { version, repeat_first: self.repeat_first },
+            bends: match self.bends {
+                BendsArg::Lines => BendSigns::Lines,
+                BendsArg::Ticks => BendSigns::Ticks,
+                BendsArg::None => BendSigns::None,
+            },
+            holes_only: self.holes_only,
+        }
+    }
+}
+
+#[derive(clap::Args)]
+struct SearchArgs {
+    /// Search no longer than this for a better nest
+    #[arg(long, value_name = "SECONDS")]
+    time: Option<f64>,
+    /// Units of work for the search, one figure for all kinds of sheet or one for each;
+    /// 0 keeps the first answer
+    #[arg(long, value_name = "N", value_delimiter = ',')]
+    units: Vec<u64>,
+    /// Another seed, another search; the same one gives the same sheets
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    seed: u64,
 }
 
 #[derive(clap::Args)]
@@ -164,8 +239,12 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, r12 } => commands::make(&job, out, r12),
-        Command::Check { job } => commands::check(&job),
+        Command::Make { job, out, order, search } => commands::make(&job, out, &order, &search),
+        Command::Estimate { job } => estimate::estimate(&job),
+        Command::Check { job, against: Some(folder), out } => {
+            against::against(&job, &folder, out.as_deref())
+        }
+        Command::Check { job, against: None, .. } => commands::check(&job),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),
         Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),

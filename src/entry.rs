@@ -1,11 +1,14 @@
 //! Values as they stand in a job or a shop file: quantities with their units, rows of tables.
 
+use crate::bend::Method;
+use crate::bend::Rule;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::nearest;
 use crate::document;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::document::Value;
 use crate::num;
 use crate::quantity;
 use crate::quantity::Dimension;
@@ -65,6 +68,47 @@ pub fn measure(
             let at = error.at().map_or(item.letters, |at| item.letters.part(at));
             refuse(at, error.to_string(), error.help())
         }
+    }
+}
+
+/// What bends are asked to go by: `DIN 6935`, `FAA`, a K value, or `measured`; a finding
+/// when it is something else.
+pub fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
+    let rule = match &item.value {
+        Value::Text(text) if text == "measured" => Some(Rule::Measured),
+        _ => formula_of_bends(item).map(Rule::By),
+    };
+    if rule.is_none() {
+        findings.add(
+            Finding::stop(
+                "unknown-word",
+                "a bend goes by `DIN 6935`, `FAA`, a K value up to 0.5, or `measured`",
+            )
+            .at(item.span, "")
+            .help("write one of the words in quotes, or a plain number such as 0.42"),
+        );
+    }
+    rule
+}
+
+/// The same without `measured`.
+pub fn bend_method(item: &Item, findings: &Findings) -> Option<Method> {
+    let method = formula_of_bends(item);
+    if method.is_none() {
+        findings.add(
+            Finding::stop("unknown-word", "bends go by `DIN 6935`, `FAA` or a K value up to 0.5")
+                .at(item.span, "")
+                .help("write one of the words in quotes, or a plain number such as 0.42"),
+        );
+    }
+    method
+}
+
+fn formula_of_bends(item: &Item) -> Option<Method> {
+    match &item.value {
+        Value::Text(text) => Method::named(text),
+        Value::Number(k) => Some(Method::K(*k)).filter(|_| *k > 0.0 && *k <= 0.5),
+        _ => None,
     }
 }
 

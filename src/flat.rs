@@ -14,12 +14,10 @@ use crate::diag::Span;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Outline;
-use crate::geom::OutlineError;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::RegionError;
-use crate::geom::Vertex;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Hole;
@@ -88,16 +86,19 @@ pub struct BendStrip {
     pub ends: Edge,
     /// Its metal in mm², without what is cut at corners.
     pub area: f64,
+    /// The same metal, in the flat; holes that run over the bend are not cut out of it.
+    pub metal: Region,
     /// What it uses up.
     pub bend: bend::Bend,
 }
 
 impl BendStrip {
-    /// The strip, in the flat.
-    fn outline(&self) -> Result<Outline, OutlineError> {
-        let [near, far] = self.tangents;
-        let corners = [near.from, far.from, far.to, near.to];
-        Outline::new(corners.map(|at| Vertex { at, bulge: 0.0 }))
+    /// From the flat to the strip's own drawing: x along the bend from the end of the first
+    /// tangent to its start, y across it to the second.
+    pub fn to_its_own(&self) -> Place {
+        let near = self.tangents[0];
+        let x = (near.from - near.to).normalize();
+        back(&Place::turned(Angle::of(x.x, x.y), near.to))
     }
 }
 
@@ -133,13 +134,12 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         }
     }
     for (bend, joint) in part.bends.iter().zip(&joints) {
-        let mut strip = joint.strip(bend, &places[bend.from]);
         let refuse = |words: String| vec![refusal(bend, &words)];
-        let mut metal = Region::solid(strip.outline().map_err(|e| refuse(e.to_string()))?);
+        let mut strip = joint.strip(bend, &places[bend.from]).map_err(refuse)?;
         for cut in &cuts {
-            metal = without(&metal, &cut.outline).map_err(refuse)?;
+            strip.metal = without(&strip.metal, &cut.outline).map_err(refuse)?;
         }
-        strip.area = metal.area();
+        strip.area = strip.metal.area();
         strips.push(strip);
     }
     let blank = joined(part, whole, &joints, &places, &cuts)?;
@@ -288,13 +288,20 @@ fn marks(part: &Part, places: &[Place], strips: &[BendStrip]) -> Vec<FlatMark> {
         }));
     }
     for (bend, strip) in part.bends.iter().zip(strips).filter(|(bend, _)| bend.ticks) {
-        let strokes = ticks(&strip.line).map(|tick| vec![tick]).to_vec();
+        let strokes = strip.ticks().map(|tick| vec![tick]).to_vec();
         marks.push(FlatMark { face: None, strokes, span: bend.span });
     }
     marks
 }
 
-/// A tick at either end of a bend line, the two never longer than two thirds of it.
+impl BendStrip {
+    /// A tick at either end of the bend line, in the flat; the two are never longer than
+    /// two thirds of it.
+    pub fn ticks(&self) -> [Edge; 2] {
+        ticks(&self.line)
+    }
+}
+
 fn ticks(line: &Edge) -> [Edge; 2] {
     let length = line.length();
     let clear = TICK_CLEAR.min(length / 10.0);

@@ -39,6 +39,9 @@ pub struct Folded {
     pub faces: Vec<FoldedFace>,
     /// The bends, in the order of the part.
     pub bends: Vec<FoldedBend>,
+    /// The strip of each bend while it was flat, x along the bend from the origin of its
+    /// start and y across it, from 0 to the allowance: without what is cut at corners.
+    pub strips: Vec<Region>,
 }
 
 /// A face in space.
@@ -98,7 +101,8 @@ pub fn fold(part: &Part, flat: &Flat, turns: &[Angle]) -> Folded {
     let faces = flat.faces.iter().zip(frames).enumerate();
     let faces =
         faces.map(|(face, (region, frame))| FoldedFace { face, frame, region: region.clone() });
-    Folded { faces: faces.collect(), bends }
+    let strips = flat.bends.iter().map(|strip| strip.metal.moved(&strip.to_its_own()));
+    Folded { faces: faces.collect(), bends, strips: strips.collect() }
 }
 
 impl FoldedBend {

@@ -4,20 +4,37 @@
 //! every line into a checked flat, [`make`] nests the flats and writes everything.
 //! This is the only place that names the stages in order.
 
+mod against;
 mod bent;
+mod develop;
 mod draw;
+mod estimate;
 mod family;
 mod label;
 mod lay;
+mod lie;
+mod lists;
+mod load;
 mod make;
 mod open;
+mod parcel;
 mod read;
 mod report;
+mod search;
 mod sheet;
+mod sheets;
+mod solids;
 mod solve;
+mod stock;
+mod strength;
 mod tools;
 mod view;
 
+pub use against::Returned;
+pub use against::against;
+pub use estimate::{Estimate, Holds, KindEstimate, estimate};
+pub use lie::{Lie, Windows};
+pub use lists::Tube;
 pub use make::Made;
 pub use make::NamedFile;
 pub use make::fits;
@@ -26,18 +43,25 @@ pub use make::make;
 pub use make::old_flats;
 pub use make::picture;
 pub use open::Choice;
+pub use parcel::BendSigns;
+pub use parcel::OrderForm;
 pub use read::read;
 pub use report::Report;
+pub use search::Search;
 pub use sheet::Sheet;
-pub use sheet::Stock;
+pub use sheets::{NestRow, SheetRow, UsedRow};
 pub use solve::Solved;
 pub use solve::solve;
+pub use stock::Stock;
 
+use crate::bend::Rule;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::quantity::Units;
 use crate::recipe;
+use crate::shop::Rates;
 use crate::shop::Shop;
+use crate::strength::Load;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -65,10 +89,20 @@ pub struct Job {
     pub gap: Option<f64>,
     /// Least distance from the rim of a sheet, mm.
     pub margin: f64,
+    /// What windows parts may lie in; none when not said.
+    pub windows: Option<Windows>,
     /// The sheets in stock.
     pub sheets: Vec<Sheet>,
     /// What to make, families told out.
     pub lines: Vec<Line>,
+    /// How the flats of orders are drawn.
+    pub order: OrderForm,
+    /// The table of bolts, for the list of hardware.
+    pub bolts: Vec<Arc<Row>>,
+    /// The table of nuts.
+    pub nuts: Vec<Arc<Row>>,
+    /// What pulls at the parts.
+    pub loads: Vec<Load>,
 }
 
 /// One part to make.
@@ -82,12 +116,29 @@ pub struct Line {
     pub quantity: u32,
     /// Index of its sheet.
     pub sheet: usize,
+    /// Thickness of what a bolt holds beside the plate itself, mm, where the job says.
+    pub holds: Option<f64>,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
+    /// What some of its bends are asked to go by.
+    pub bends: Vec<AskedBend>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
+    /// How its pieces may lie.
+    pub lie: Lie,
     /// Where its name stands.
     pub here: Span,
+}
+
+/// What a line of the job asks of one bend.
+#[derive(Clone, Debug)]
+pub struct AskedBend {
+    /// Name of the bend in its recipe.
+    pub name: String,
+    /// What it goes by.
+    pub rule: Rule,
+    /// Where that stands.
+    pub span: Span,
 }
 
 /// What a job may call upon.
@@ -105,6 +156,21 @@ pub struct Shelf<'a> {
 }
 
 impl Job {
+    /// What time and metal cost, where the shop says.
+    pub fn rates(&self) -> Option<&Rates> {
+        self.shop.as_ref()?.rates.as_ref()
+    }
+
+    /// The row of a bolt.
+    fn bolt(&self, name: &str) -> Option<Arc<Row>> {
+        self.bolts.iter().find(|row| row.name() == name).cloned()
+    }
+
+    /// The row of the nut on a bolt.
+    fn nut(&self, bolt: &str) -> Option<&Row> {
+        self.nuts.iter().find(|row| row.text("bolt") == Some(bolt)).map(Arc::as_ref)
+    }
+
     /// The gap kept on a sheet, mm.
     pub fn gap_on(&self, sheet: &Sheet) -> f64 {
         let of = |field: &str| self.process.measure(field);

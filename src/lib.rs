@@ -13,6 +13,10 @@ pub mod geom;
 
 pub mod dxf_in;
 
+pub mod bend;
+
+pub mod brake;
+
 pub mod document;
 
 pub mod table;
@@ -23,10 +27,6 @@ pub mod formula;
 
 pub mod recipe;
 
-pub mod bend;
-
-pub mod brake;
-
 pub mod shop;
 
 pub mod part;
@@ -35,7 +35,11 @@ pub mod flat;
 
 pub mod fold;
 
+pub mod solid;
+
 pub mod order;
+
+pub mod strength;
 
 pub mod check;
 

@@ -28,6 +28,7 @@ mod separate;
 mod shape;
 mod stock;
 mod tighten;
+mod usage;
 mod yard;
 
 pub use audit::{Fault, Flaw, audit};
@@ -36,8 +37,9 @@ pub use item::{Item, Turns};
 pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
 pub use rules::{LEAST_GAP, Rules, USUAL_UNITS};
 pub use stock::{LARGEST_SHEET, Sides, Stock};
+pub use usage::{Filled, Usage};
 
-use crate::nest::improve::Filled;
+use crate::nest::improve::Draft;
 use std::ops::ControlFlow;
 
 /// Told how a search stands; may stop it, which keeps the best layout so far. May be
@@ -100,47 +102,21 @@ fn searched(
     if rules.units == 0 || first.sheets.is_empty() {
         return None;
     }
-    let filled = |s: &Sheet| Filled { stock: s.stock, placed: s.placed.clone() };
-    let sheets: Vec<Filled> = first.sheets.iter().map(filled).collect();
     let limits = Limits::new(items, stock, rules);
-    let told = |sheets: &[Filled], units: u64| progress(&limits, items, stock, rules, sheets, units);
-    let (sheets, units) = improve::improve(items, stock, &rules, &sheets, &told, watch)?;
-    let measured = |filled: Filled| {
-        let survey = audit::survey(items, &stock[filled.stock], &rules, &filled.placed).ok()?;
-        let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
-        Some(Sheet { stock: filled.stock, placed: filled.placed, least_gap, least_margin })
+    let told = |drafts: &[Draft], units: u64| {
+        let sheets: Vec<Sheet> = drafts.iter().map(Draft::unmeasured).collect();
+        let Filled { gross, most } = limits.filled(&sheets);
+        Progress { units, sheets: sheets.len(), usage: gross, most }
     };
-    let sheets = sheets.into_iter().map(measured).collect::<Option<Vec<_>>>()?;
+    let drafts: Vec<Draft> = first.sheets.iter().map(Draft::of).collect();
+    let (drafts, units) = improve::improve(items, stock, &rules, &drafts, &told, watch)?;
+    let measured = |draft: &Draft| {
+        let survey = audit::survey(items, &stock[draft.stock], &rules, &draft.placed).ok()?;
+        let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
+        Some(Sheet { least_gap, least_margin, ..draft.unmeasured() })
+    };
+    let sheets = drafts.iter().map(measured).collect::<Option<Vec<_>>>()?;
     Some(Layout { sheets, unplaced: first.unplaced.clone(), units })
-}
-
-/// How things stand with these sheets.
-fn progress(
-    limits: &Limits,
-    items: &[Item],
-    stock: &[Stock],
-    rules: Rules,
-    sheets: &[Filled],
-    units: u64,
-) -> Progress {
-    let mut counts = vec![0; items.len()];
-    let mut area = 0.0;
-    for (i, sheet) in sheets.iter().enumerate() {
-        for placed in &sheet.placed {
-            counts[placed.item] += 1;
-        }
-        let region = &stock[sheet.stock].region;
-        if i + 1 < sheets.len() {
-            area += region.area();
-        } else {
-            let end = |p: &Placed| items[p.item].region.outer().moved(&p.place).bounds().most.x;
-            let used = sheet.placed.iter().map(end).fold(0.0, f64::max) - region.bounds().least.x;
-            area += bound::area_before(region, used + rules.kept_margin());
-        }
-    }
-    let usage = if area > 0.0 { limits.gross(&counts) / area } else { 0.0 };
-    let most = sheets.last().map_or(1.0, |s| limits.most_usage(s.stock, &counts));
-    Progress { units, sheets: sheets.len(), usage, most: if sheets.len() == 1 { most } else { 1.0 } }
 }
 
 #[cfg(test)]

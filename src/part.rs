@@ -15,6 +15,8 @@ mod tree;
 mod values;
 
 use crate::bend;
+use crate::bend::Development;
+use crate::bend::Trust;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead;
@@ -83,6 +85,10 @@ pub struct Weld {
     pub edge: String,
     /// Length of the seam, mm.
     pub length: f64,
+    /// The pieces of the rim it follows, metal to their left.
+    pub stretches: Vec<Edge>,
+    /// On how many sides of the plate there is a fillet: 1 or 2.
+    pub sides: u32,
     /// Leg of the fillet, mm, where it is said.
     pub leg: Option<f64>,
     /// What else to know.
@@ -146,6 +152,10 @@ pub struct Hole {
     pub making: Making,
     /// What goes through.
     pub through: Option<String>,
+    /// Diameter of what goes through, mm, where that is a row of a table.
+    pub pin: Option<f64>,
+    /// Whether it takes a pin on which the plate hangs, and not a bolt that clamps it.
+    pub eye: bool,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its size and place depend on.
@@ -165,6 +175,8 @@ pub struct Bend {
     pub to: usize,
     /// What it uses up.
     pub bend: bend::Bend,
+    /// On whose word it is computed so.
+    pub by: Trust,
     /// Towards the viewer of the first face, or away.
     pub up: bool,
     /// To where the faces beside it are drawn.
@@ -208,8 +220,9 @@ pub struct Fact {
 }
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
-/// a weldment of loose plates, and for bent parts that are needed in both hands. `name`
-/// is for the words that are marked on them.
+/// a weldment of loose plates, and for bent parts that are needed in both hands. A bend
+/// goes by what `development` has under its name, else by its recipe, else by what is
+/// usual there. `name` is for the words that are marked on the parts.
 ///
 /// # Errors
 /// Everything that cannot be built, each with its place in the recipe.
@@ -217,9 +230,10 @@ pub fn build(
     recipe: &Recipe,
     params: &Params,
     tables: &Tables,
-    method: bend::Method,
+    development: impl Into<Development>,
     name: &str,
 ) -> Result<Vec<Part>, Vec<Finding>> {
+    let development = development.into();
     let findings = Findings::default();
     let values = Values { params, tables, findings: &findings };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
@@ -232,7 +246,7 @@ pub fn build(
         .collect();
     let mut parts = Vec::new();
     if findings.is_empty() {
-        parts = tree::parts(recipe, faces, &values, method);
+        parts = tree::parts(recipe, faces, &values, &development);
         marks::tick(recipe, &mut parts, &values);
     }
     let facts = recipe.facts.iter().filter_map(|fact| {
@@ -290,9 +304,10 @@ fn one_face(
     let holes = holes::build(face, &region, &edges, values)?;
     let mut welds = Vec::new();
     for weld in &face.welds {
-        let straight = edges.iter().filter(|e| e.name == weld.edge).map(|e| e.edge.length());
-        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).map(|(_, length)| *length);
-        let length: f64 = straight.chain(curved).sum();
+        let straight = edges.iter().filter(|e| e.name == weld.edge).map(|e| e.edge);
+        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).flat_map(|c| c.1.clone());
+        let stretches: Vec<Edge> = straight.chain(curved).collect();
+        let length: f64 = stretches.iter().map(Edge::length).sum();
         if length == 0.0 {
             let straight = edges.iter().map(|e| e.name.as_str());
             let mut names: Vec<&str> = straight.chain(coped.iter().map(|c| c.0.as_str())).collect();
@@ -306,7 +321,8 @@ fn one_face(
             Some(leg) => Some(values.length(leg)?),
             None => None,
         };
-        welds.push(Weld { edge: weld.edge.clone(), length, leg, note: weld.note.clone() });
+        let (edge, note, sides) = (weld.edge.clone(), weld.note.clone(), weld.sides);
+        welds.push(Weld { edge, length, stretches, sides, leg, note });
     }
     let marks = marks::build(face, values)?;
     Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })

@@ -8,12 +8,12 @@ mod unit;
 
 pub use dimension::Dimension;
 pub use unit::MM_PER_INCH;
+pub use unit::N_PER_LBF;
 
 use crate::num;
 use std::ops::Range;
 use thiserror::Error;
 use unit::KG_PER_LB;
-use unit::N_PER_LBF;
 use unit::UNITS;
 use unit::unit;
 
@@ -52,6 +52,26 @@ impl Units {
             Self::Inch => inches(mm / MM_PER_INCH),
         }
     }
+
+    /// A force in newtons, printed in both systems, the job's own first: `8 kN (1800 lbf)`.
+    pub fn force(self, newtons: f64) -> String {
+        let kilonewtons = format!("{} kN", significant(newtons / 1000.0));
+        let pounds = format!("{} lbf", significant(newtons / N_PER_LBF));
+        match self {
+            Self::Millimetre => format!("{kilonewtons} ({pounds})"),
+            Self::Inch => format!("{pounds} ({kilonewtons})"),
+        }
+    }
+}
+
+/// Four figures, which is more than any strength is known to.
+fn significant(value: f64) -> String {
+    let whole = match value.abs() >= 1.0 {
+        true => num::log10(value.abs()) as usize + 1,
+        false => 1,
+    };
+    let decimals = 4_usize.saturating_sub(whole);
+    num::text(value, decimals)
 }
 
 /// The finest fraction of an inch that is printed as a fraction.

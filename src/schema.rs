@@ -53,6 +53,7 @@ pub fn recipe() -> Value {
                 "to": text("Face it carries"),
                 "turn": reference("How far the flange turns from flat"),
                 "radius": reference("Inside radius"),
+                "method": bend_rule("What the bend goes by; the shop's order of trust decides when left out"),
                 "side": { "enum": ["up", "down"] },
                 "measured": { "enum": ["outside", "inside", "tangent"] },
                 "along": reference("Shift of the carried face along its own x"),
@@ -65,6 +66,7 @@ pub fn recipe() -> Value {
             "weld": object(&["edge"], json!({
                 "edge": text("Name of the edge"),
                 "leg": reference("Leg of the fillet"),
+                "one_side": flag("The fillet stands on one side of the plate only"),
                 "note": text("What else to know"),
             })),
             "step": step(),
@@ -84,8 +86,16 @@ pub fn job() -> Value {
             "recipe": text("Name of the recipe"),
             "name": text("Name of the part; {input} in a family's name becomes its value"),
             "quantity": count("How many sets"),
+            "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
             "sheet": text("Name of a sheet"),
+            "fill": { "anyOf": [ { "type": "boolean" }, { "type": "integer", "minimum": 0 } ], "description": "More of them where there is room on sheets that are needed anyway" },
+            "urgency": count("The higher, the sooner it is laid"),
+            "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
+            "turn": { "enum": ["none", "half", "quarter", "free"], "description": "How its pieces may be turned on the sheet" },
+            "faces_alike": flag("Its pieces may be turned over"),
+            "windows": flag("false keeps its windows empty"),
             "given": values,
+            "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
             "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
         });
         if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
@@ -107,9 +117,14 @@ pub fn job() -> Value {
             "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
+            "windows": object(&["least", "gap"], json!({
+                "least": { "$ref": "#/$defs/quantity", "description": "Narrower windows stay empty" },
+                "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the rim of its window" },
+            })),
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
             "part": list("Parts to make", "#/$defs/part"),
             "family": list("Families of parts to make", "#/$defs/family"),
+            "load": list("What pulls at the parts", "#/$defs/load"),
         },
         "$defs": {
             "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
@@ -118,20 +133,81 @@ pub fn job() -> Value {
                 "material": text("A row of the table `material`"),
                 "thickness": text("A length or a gauge: 4 mm, 11 ga"),
                 "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
-                "bend": { "anyOf": [ { "enum": ["DIN 6935", "FAA"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ] },
+                "bend": bend_rule("What all bends of the sheet go by"),
                 "stock": list("Sizes at hand", "#/$defs/stock"),
             })),
-            "stock": object(&["size"], json!({
-                "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
-                "count": count("How many there are"),
-            })),
+            "place": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
+            "stock": stock(),
+            "shape": shape(),
             "part": line(json!({})),
+            "load": load(),
             "family": line(json!({
                 "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
                 "table": text("A CSV file with a line for each part"),
             })),
         },
     })
+}
+
+/// Sheets of one size, or a remnant of any outline.
+fn stock() -> Value {
+    let list_of = |what: &str| json!({ "type": "array", "items": { "$ref": "#/$defs/shape" }, "description": what });
+    let strip = || json!({ "$ref": "#/$defs/quantity" });
+    object(
+        &[],
+        json!({
+            "name": text("What the shop calls it"),
+            "size": { "$ref": "#/$defs/place" },
+            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3, "description": "Of a remnant, in order" },
+            "file": text("A DXF file of a remnant, beside the job"),
+            "units": { "enum": ["mm", "in"], "description": "Of that file, where it does not say" },
+            "layer": text("Of that file"),
+            "count": count("How many there are"),
+            "price": { "type": "number", "minimum": 0, "description": "Of one, in the shop's own money" },
+            "first": flag("Used before all others"),
+            "holes": list_of("Where metal is gone"),
+            "keep_out": list_of("Where nothing may lie"),
+            "clamps": object(&[], json!({ "left": strip(), "right": strip(), "bottom": strip(), "top": strip() })),
+        }),
+    )
+}
+
+/// A hole or a keep-out of a sheet.
+fn shape() -> Value {
+    object(
+        &[],
+        json!({
+            "at": { "$ref": "#/$defs/place" },
+            "diameter": { "$ref": "#/$defs/quantity" },
+            "size": { "$ref": "#/$defs/place" },
+            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3 },
+        }),
+    )
+}
+
+fn load() -> Value {
+    let words = crate::strength::Direction::WORDS.map(|(word, _)| word);
+    let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
+    object(
+        &["name", "part", "force", "direction"],
+        json!({
+            "name": text("The case: hard braking"),
+            "part": text("Name of the part"),
+            "hole": text("Hole or set of holes it acts in"),
+            "edge": text("Straight edge it is spread along"),
+            "force": quantity("On a whole set"),
+            "direction": { "anyOf": [ { "enum": words }, quantity("Turned anticlockwise from a pull, in the plate") ], "description": "Seen from what holds the part" },
+            "held": text("What holds the part: a welded or other edge, a bend, or `holes`"),
+            "shared": count("Over how many pieces it is spread; all of a set when left out"),
+            "pin": quantity("Diameter of the pin; of what goes through when left out"),
+            "grade": text("A row of the table `bolt-grade`: judges the bolt itself"),
+            "filler": text("A row of the table `filler`"),
+            "leg": quantity("Leg of the fillet"),
+            "wall": quantity("Wall of the tube under the weld"),
+            "method": { "enum": ["AISC 360", "ASME BTH-1"] },
+            "category": { "enum": ["A", "B", "C"], "description": "Of ASME BTH-1; B when left out" },
+        }),
+    )
 }
 
 fn text(about: &str) -> Value {
@@ -148,6 +224,13 @@ fn count(about: &str) -> Value {
 
 fn formula() -> Value {
     json!({ "type": ["string", "number", "boolean"], "description": "A formula: 2 * thickness + 1/4 in" })
+}
+
+fn bend_rule(about: &str) -> Value {
+    json!({
+        "anyOf": [ { "enum": ["DIN 6935", "FAA", "measured"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ],
+        "description": about,
+    })
 }
 
 fn reference(about: &str) -> Value {
@@ -265,6 +348,7 @@ fn hole() -> Value {
             "made": { "enum": ["cut", "drill", "ream", "tap"] },
             "pilot": reference("Diameter that is cut now"),
             "for": text("What goes through"),
+            "role": { "enum": ["eye", "bolt"], "description": "Whether the plate hangs on it by a pin, or is clamped by a bolt: for loads" },
             "when": reference("Only when this comes to yes"),
             "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
             "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),

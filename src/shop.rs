@@ -8,16 +8,20 @@
 
 mod measured;
 mod press;
+mod rates;
 mod read;
 mod tool;
 
 use crate::bend::Method;
+use crate::bend::Trust;
 use crate::diag::Span;
 use crate::geom::Outline;
 use crate::num::Angle;
 use crate::quantity::Quantity;
 pub use measured::MeasuredError;
 pub use measured::Strip;
+pub use rates::CutRate;
+pub use rates::Rates;
 pub use read::read;
 
 /// A shop.
@@ -29,6 +33,8 @@ pub struct Shop {
     pub cutting: Vec<Cutting>,
     /// How bends are computed where nothing was measured, if the shop says.
     pub method: Option<Method>,
+    /// Whose word on bends is asked first.
+    pub trust: Vec<Trust>,
     /// Bends it has measured.
     pub measured: Vec<Measured>,
     /// What it bends on, in the order in which they are tried.
@@ -41,6 +47,8 @@ pub struct Shop {
     pub coating: Option<f64>,
     /// Room in the oven: length, width, height, mm.
     pub oven: Option<[f64; 3]>,
+    /// What time and metal cost.
+    pub rates: Option<Rates>,
 }
 
 /// Own figures of a way of cutting.

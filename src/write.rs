@@ -10,11 +10,13 @@ mod picture;
 mod read_back;
 #[cfg(test)]
 mod sample;
+mod step;
 mod svg;
 
 pub use self::drawing::Drawing;
 pub use self::drawing::Layer;
 pub use self::drawing::Stroke;
+pub use self::dxf::Dialect;
 pub use self::dxf::Version;
 pub use self::dxf::dxf;
 pub use self::picture::Patch;
@@ -25,4 +27,5 @@ pub use self::read_back::Mismatch;
 pub use self::read_back::ReadError;
 pub use self::read_back::compare;
 pub use self::read_back::read_back;
+pub use self::step::step;
 pub use self::svg::svg;

@@ -20,6 +20,7 @@ use platewright::diag::Weight;
 use platewright::flat;
 use platewright::formula::Value;
 use platewright::job;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::part;
 use platewright::quantity::Units;
@@ -68,6 +69,7 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
         for part in part::build(&recipe, &params, tables, Method::Din6935, name)? {
             let flat = flat::unfold(&part)?;
             findings.extend(check::all(&Subject {
+                verdicts: &[],
                 recipe: &recipe,
                 params: &params,
                 part: &part,
@@ -104,7 +106,7 @@ fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) 
     let mut found = || {
         let job = job::read(name, source, text, &shelf, sources)?;
         let (solved, found) = job::solve(&job, &shelf, sources, &|| {})?;
-        job::make(&job, &solved, found, sources).map(|made| made.findings)
+        job::make(&job, &solved, found, sources, &Search::none()).map(|made| made.findings)
     };
     found().unwrap_or_else(|findings| findings)
 }

@@ -74,6 +74,7 @@ Usage: platewright[EXE] <COMMAND>
 
 Commands:
   make       Solve, check, nest and write everything a job asks for
+  estimate   Say how many sheets a job takes and what they cost, in a second; write nothing
   check      Say what is wrong with a job; write nothing
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or turn its measures into a row of the shop file
@@ -102,12 +103,46 @@ Solve, check, nest and write everything a job asks for
 Usage: platewright[EXE] make [OPTIONS] <JOB>
 
 Arguments:
-  <JOB>  The job file
+  <JOB>
+          The job file
 
 Options:
-  -o, --out <DIR>  Where to write; made if missing [default: out/JOB]
-      --r12        Write the flats once more as DXF R12 in r12/, for old readers
-  -h, --help       Print help
+  -o, --out <DIR>
+          Where to write; made if missing [default: out/JOB]
+
+      --r12
+          Orders as DXF R12, and the flats once more so in r12/, for old readers
+
+      --repeat-first
+          In orders, repeat the first corner of each contour at its end
+
+      --holes-only
+          In orders, draw the holes alone
+
+      --bends <SIGN>
+          In orders, what shows the bends
+
+          Possible values:
+          - lines: A line on the layer BEND
+          - ticks: Ticks on the layer MARK
+          - none:  Nothing
+          
+          [default: lines]
+
+      --time <SECONDS>
+          Search no longer than this for a better nest
+
+      --units <N>
+          Units of work for the search, one figure for all kinds of sheet or one for each; 0 keeps
+          the first answer
+
+      --seed <N>
+          Another seed, another search; the same one gives the same sheets
+          
+          [default: 0]
+
+  -h, --help
+          Print help (see a summary with '-h')
 
 "#]]);
 }
@@ -130,6 +165,12 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/flats/brace.svg",
         "out/cart/flats/ear.dxf",
         "out/cart/flats/ear.svg",
+        "out/cart/folded/brace.step",
+        "out/cart/folded/ear.step",
+        "out/cart/hardware.csv",
+        "out/cart/order/S235-4mm.sha256",
+        "out/cart/order/S235-4mm.zip",
+        "out/cart/parts.csv",
         "out/cart/report.json",
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",

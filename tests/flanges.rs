@@ -272,3 +272,28 @@ fn corners_that_were_treated_do_not_clash_and_one_that_was_not_does() {
     // Flanges that lean in meet above an open corner.
     assert_eq!(clashes(&corner(CornerShape::Open, 120.0)), [(Piece::Face(1), Piece::Face(2))]);
 }
+
+/// What is cut at a corner is missing in the solid of both bends, where the cut lies: near
+/// the crossing there is no metal, and what passes through there touches nothing.
+#[test]
+fn what_is_cut_at_a_corner_is_missing_in_the_folded_bends() {
+    let part = corner(CornerShape::Open, 90.0);
+    let flat = unfolded(&part);
+    let solid = fold::fold(&part, &flat, &[]);
+    for (bend, strip) in solid.bends.iter().zip(&solid.strips) {
+        let whole = bend.width * bend.allowance;
+        assert!(strip.area() < whole - 1.0, "nothing is cut");
+        near(strip.area(), bend.area);
+        let bounds = strip.bounds();
+        near(bounds.least.y, 0.0);
+        near(bounds.most.y, bend.allowance);
+        assert!(bounds.least.x > -1e-6 && bounds.most.x < bend.width + 1e-6);
+    }
+    // The first bend runs along x of the base; the corner lies at its right end, which is
+    // where the second one begins.
+    let at_ends = |i: usize| {
+        let far = solid.bends[i].width - 0.2;
+        [0.2, far].map(|x| solid.strips[i].contains(Point::new(x, 0.5)))
+    };
+    assert_eq!([at_ends(0), at_ends(1)], [[false, true], [true, false]]);
+}

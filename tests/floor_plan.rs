@@ -16,13 +16,19 @@ const PLAN: &[(&str, &[&str])] = &[
     ("quantity", &["num", "diag"]),
     ("geom", &["num"]),
     ("dxf_in", &["num", "quantity", "geom"]),
-    ("document", &["diag"]),
-    ("table", &["diag", "quantity"]),
-    ("entry", &["num", "diag", "quantity", "document", "table"]),
-    ("formula", &["num", "diag", "quantity", "table"]),
-    ("recipe", &["num", "diag", "quantity", "geom", "dxf_in", "document", "table", "formula"]),
     ("bend", &["num"]),
     ("brake", &["num"]),
+    ("document", &["diag"]),
+    ("table", &["diag", "quantity"]),
+    ("entry", &["num", "diag", "quantity", "bend", "document", "table"]),
+    ("formula", &["num", "diag", "quantity", "table"]),
+    (
+        "recipe",
+        &[
+            "num", "diag", "quantity", "geom", "dxf_in", "bend", "document", "table", "entry",
+            "formula",
+        ],
+    ),
     ("shop", &["num", "diag", "quantity", "geom", "document", "table", "entry", "bend", "brake"]),
     (
         "part",
@@ -30,24 +36,27 @@ const PLAN: &[(&str, &[&str])] = &[
     ),
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
+    ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
+    ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "table", "recipe", "shop", "part", "flat", "fold",
-            "order",
+            "num", "diag", "quantity", "geom", "bend", "table", "recipe", "shop", "part", "flat",
+            "fold", "order", "strength",
         ],
     ),
     ("nest", &["num", "geom"]),
-    ("write", &["num", "quantity", "geom"]),
+    ("write", &["num", "quantity", "geom", "fold", "solid"]),
     (
         "job",
         &[
-            "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "order", "check", "nest", "write",
+            "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
+            "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
+            "strength", "check", "nest", "write",
         ],
     ),
-    ("schema", &["recipe"]),
+    ("schema", &["recipe", "strength"]),
 ];
 
 /// The crate's own root and the rooms of the binary, which stands below the whole plan.

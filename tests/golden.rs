@@ -66,7 +66,13 @@ fn the_demo_comes_out_byte_for_byte() {
     let golden = root.join("tests/golden/vineyard-cart");
     let made = tempfile::tempdir().unwrap();
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    program.current_dir(root).args(["make", "parts/jobs/vineyard-cart.toml", "--out"]);
+    program.current_dir(root).args([
+        "make",
+        "parts/jobs/vineyard-cart.toml",
+        "--units",
+        "0",
+        "--out",
+    ]);
     let run = program.arg(made.path()).output().unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     let found = kept(made.path());

@@ -14,7 +14,8 @@ use std::process::Command;
 fn make_demo(folder: &Path) {
     let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    let run = program.arg("make").arg(job).arg("--out").arg(folder).output().unwrap();
+    let run =
+        program.arg("make").arg(job).args(["--units", "0", "--out"]).arg(folder).output().unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
 }
 
@@ -26,6 +27,8 @@ fn foreign_readers_accept_the_demo() {
     assert!(passed >= 400, "only {passed} facts of the files were checked");
     let passed = python::accepted("check_shapes.py", folder.path());
     assert!(passed >= 300, "only {passed} facts of the shapes were checked");
+    let passed = python::accepted("check_solids.py", folder.path());
+    assert!(passed >= 100, "only {passed} facts of the solids were checked");
 }
 
 /// A check that never fails proves nothing: each of these must be found.

@@ -267,20 +267,26 @@ impl Joint {
         without(face, &tool)
     }
 
-    pub(super) fn strip(&self, bend: &Bend, place: &Place) -> BendStrip {
+    /// The strip of the bend, whole; the place is that of the standing face.
+    pub(super) fn strip(&self, bend: &Bend, place: &Place) -> Result<BendStrip, String> {
         let near = self.tangent();
         let shifted = |share: f64| {
             let by = self.out * (self.allowance * share);
             Edge::line(near.from + by, near.to + by).moved(place)
         };
         let x = |along: f64| Point::new(-along - self.aside, self.back);
-        BendStrip {
-            tangents: [near.moved(place), shifted(1.0)],
+        let tangents = [near.moved(place), shifted(1.0)];
+        let corners = [tangents[0].from, tangents[1].from, tangents[1].to, tangents[0].to];
+        let metal = Outline::new(corners.map(|at| Vertex { at, bulge: 0.0 }));
+        let metal = Region::solid(metal.map_err(|e| e.to_string())?);
+        Ok(BendStrip {
+            tangents,
             line: shifted(0.5),
             begins: near,
             ends: Edge::line(x(self.strip.1), x(self.strip.0)),
-            area: self.tangent().length() * self.allowance,
+            area: metal.area(),
+            metal,
             bend: bend.bend,
-        }
+        })
     }
 }

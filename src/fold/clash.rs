@@ -4,8 +4,8 @@
 //! the other. So the edges of each piece, arcs and bends as short chords, are followed
 //! through every other piece in steps well below the thickness. They are drawn in a
 //! little, so that they are found even where two pieces lie evenly in each other. What enters by less than
-//! three times [`TOUCH`] may only touch. Where corners are relieved, the bends are taken whole, which
-//! errs to the side of seeing too much by what the relief takes.
+//! three times [`TOUCH`] may only touch. A bend is what is left of its strip: what is cut at
+//! its corners is no metal.
 
 use crate::fold::Folded;
 use crate::fold::FoldedBend;
@@ -60,14 +60,15 @@ struct Solid<'a> {
 
 enum Shape<'a> {
     Plate(&'a Region),
-    Sector(&'a FoldedBend),
+    Sector(&'a FoldedBend, &'a Region),
 }
 
 /// Every pair of pieces that run into each other, in the order of the part. A bend and
 /// the faces it joins are one sheet and never a pair.
 pub fn clashes(part: &Part, folded: &Folded) -> Vec<(Piece, Piece)> {
     let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
-    let solids: Vec<Solid> = faces.chain(folded.bends.iter().map(sector)).collect();
+    let bends = folded.bends.iter().zip(&folded.strips).map(|(bend, strip)| sector(bend, strip));
+    let solids: Vec<Solid> = faces.chain(bends).collect();
     let mut pairs = Vec::new();
     for (i, a) in solids.iter().enumerate() {
         for b in &solids[i + 1..] {
@@ -115,25 +116,33 @@ fn plate(face: &FoldedFace, thickness: f64) -> Solid<'_> {
     }
 }
 
-fn sector(bend: &FoldedBend) -> Solid<'_> {
+fn sector<'a>(bend: &'a FoldedBend, strip: &'a Region) -> Solid<'a> {
     let outside = bend.radius + bend.thickness;
     let cos = 1.0 - (CHORD / outside).min(0.5);
     let chord = 2.0 * num::acos(cos).degrees();
     let steps =
         if outside.is_finite() { (bend.turn.degrees() / chord).ceil().max(1.0) } else { 1.0 };
     let mut edges = Vec::new();
-    let margin = INSET / bend.allowance;
-    let at = |i: usize, x: f64, h: f64| {
-        let share = margin + (1.0 - 2.0 * margin) * i as f64 / steps;
-        bend.point(x, share, h)
-    };
-    for i in 0..=steps as usize {
-        for h in [-INSET, -bend.thickness / 2.0, INSET - bend.thickness] {
-            let ends = [INSET, bend.width - INSET];
-            edges.push(ends.map(|x| at(i, x, h)));
-            if i > 0 {
-                edges.extend(ends.map(|x| [at(i - 1, x, h), at(i, x, h)]));
-            }
+    let heights = [-INSET, -bend.thickness / 2.0, INSET - bend.thickness];
+    let rim = strip.outer();
+    let inset = offset(rim, -INSET).unwrap_or_else(|_| rim.clone());
+    let corners = flatten(&inset, CHORD, Side::On);
+    let at = |p: Point, h: f64| bend.point(p.x, p.y / bend.allowance, h);
+    for (i, corner) in corners.iter().enumerate() {
+        edges.push([heights[0], heights[2]].map(|h| at(*corner, h)));
+        // What runs along the bend is straight, the rest goes round in short chords.
+        let way = corners[(i + 1) % corners.len()] - *corner;
+        let pieces = (steps * way.y.abs() / bend.allowance).ceil().max(1.0);
+        for j in 0..pieces as usize {
+            let ends = [j, j + 1].map(|j| *corner + way * (j as f64 / pieces));
+            edges.extend(heights.map(|h| ends.map(|p| at(p, h))));
+        }
+    }
+    // Lines along the bend between its ends, wherever there is metal all the way.
+    for i in 1..steps as usize {
+        let y = bend.allowance * i as f64 / steps;
+        for (from, to) in stretches(&corners, y) {
+            edges.extend(heights.map(|h| [from, to].map(|x| at(Point::new(x, y), h))));
         }
     }
     let (mut least, mut most) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
@@ -147,13 +156,25 @@ fn sector(bend: &FoldedBend) -> Solid<'_> {
     }
     Solid {
         piece: Piece::Bend(bend.bend),
-        shape: Shape::Sector(bend),
+        shape: Shape::Sector(bend, strip),
         frame: bend.start,
         edges,
         least,
         most,
         thickness: bend.thickness,
     }
+}
+
+/// From x to x, where a polygon holds the line at a height y.
+fn stretches(corners: &[Point], y: f64) -> Vec<(f64, f64)> {
+    let next = corners.iter().cycle().skip(1);
+    let crossing = |(a, b): (&Point, &Point)| {
+        let crosses = (a.y > y) != (b.y > y);
+        crosses.then(|| a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y))
+    };
+    let mut at: Vec<f64> = corners.iter().zip(next).filter_map(crossing).collect();
+    at.sort_by(f64::total_cmp);
+    at.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
 impl Solid<'_> {
@@ -202,9 +223,9 @@ impl Solid<'_> {
                 let clear = |o: &crate::geom::Outline| o.distance(at) >= TOUCH;
                 deep && region.contains(at) && region.outlines().all(clear)
             }
-            Shape::Sector(bend) => {
+            Shape::Sector(bend, strip) => {
                 if bend.turn == Angle::ZERO {
-                    return true;
+                    return strip.contains(Point::new(p[0], p[1]));
                 }
                 let (inner, outer) = (bend.radius, bend.radius + bend.thickness);
                 // From the axis; the bend begins straight away from the inside.
@@ -213,7 +234,9 @@ impl Solid<'_> {
                 let turned = Angle::of(z, y).degrees();
                 let touch = Angle::from_radians(TOUCH / outer).degrees();
                 let around = turned >= touch && turned <= bend.turn.degrees() - touch;
-                around && radius >= inner + TOUCH && radius <= outer - TOUCH
+                let deep = radius >= inner + TOUCH && radius <= outer - TOUCH;
+                let share = turned / bend.turn.degrees();
+                deep && around && strip.contains(Point::new(p[0], share * bend.allowance))
             }
         }
     }

@@ -24,6 +24,8 @@ pub(super) struct BendRow {
     turn_deg: f64,
     inside_radius_mm: f64,
     method: String,
+    /// On whose word: part, recipe, sheet, measured, shop or metal.
+    method_by: String,
     k: f64,
     allowance_mm: f64,
     setback_mm: f64,
@@ -75,6 +77,7 @@ pub(super) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
         turn_deg: rounded(drawn.bend.turn().degrees()),
         inside_radius_mm: rounded(drawn.bend.radius()),
         method: drawn.bend.method().to_string(),
+        method_by: drawn.by.to_string(),
         k: rounded(drawn.bend.k()),
         allowance_mm: rounded(drawn.bend.allowance()),
         setback_mm: rounded(drawn.bend.setback()),

@@ -3,7 +3,6 @@
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::geom::rectangle;
 use crate::job::Job;
 use crate::job::Solved;
 use crate::job::bent;
@@ -151,9 +150,8 @@ fn marks(drawing: &mut Drawing, solved: &Solved, place: &Place) {
 pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> Drawing {
     let stock = &job.sheets[laid.sheet].stock[laid.stock];
     let mut drawing = Drawing::new(title, job.units);
-    let middle = Point::new(stock.length() / 2.0, stock.width() / 2.0);
-    if let Ok(rim) = rectangle(middle, stock.length(), stock.width(), 0.0) {
-        drawing.draw(Layer::Note, Stroke::Outline(rim));
+    for rim in stock.sheet.region.outlines().chain(&stock.sheet.keep_outs) {
+        drawing.draw(Layer::Note, Stroke::Outline(rim.clone()));
     }
     // The place of a name in a part, once for each way it is turned.
     let mut spots = HashMap::new();
@@ -164,7 +162,7 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         bend_lines(&mut drawing, solved, place);
         marks(&mut drawing, solved, place);
         let name = &solved.name;
-        let key = (*part, place.turn.degrees().to_bits());
+        let key = (*part, place.mirrored, place.turn.degrees().to_bits());
         let spot = *spots.entry(key).or_insert_with(|| {
             let spot = label::spot(&region, name.chars().count());
             label::Spot { at: spot.at - place.shift, ..spot }

@@ -6,11 +6,15 @@ use crate::diag::Weight;
 use crate::fold;
 use crate::job::Job;
 use crate::job::Report;
+use crate::job::Search;
 use crate::job::Solved;
 use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
+use crate::job::lists;
+use crate::job::parcel;
 use crate::job::report;
+use crate::job::solids;
 use crate::job::view;
 use crate::quantity::Units;
 use crate::write;
@@ -38,7 +42,8 @@ pub struct Made {
     pub findings: Vec<Finding>,
 }
 
-/// Nests the solved parts and makes every file. `found` is what solving found.
+/// Nests the solved parts, searching as long as asked, and makes every file. `found` is what
+/// solving found.
 ///
 /// # Errors
 /// All findings, when one of them stops the job.
@@ -47,9 +52,11 @@ pub fn make(
     solved: &[Solved],
     mut found: Vec<Finding>,
     sources: &Sources,
+    search: &Search,
 ) -> Result<Made, Vec<Finding>> {
-    let (laid, left, findings) = lay::lay(job, solved);
-    found.extend(findings);
+    let laying = lay::lay(job, solved, search);
+    let laid = laying.sheets;
+    found.extend(laying.findings);
     if found.iter().any(|f| f.weight == Weight::Stop) {
         return Err(found);
     }
@@ -67,15 +74,24 @@ pub fn make(
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
     let part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
     let sheet_files: Vec<String> = sheets.iter().map(|(name, _)| format!("{name}.dxf")).collect();
+    let (solids, unclosed) = solids::solids(job, solved);
+    found.extend(unclosed);
+    files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
+    files.extend(lists::lists(job, solved, &[]).map_err(|finding| vec![finding])?);
+    let parcels = parcel::parcels(job, solved, &files);
+    files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {
         job,
         solved,
         laid: &laid,
-        left: &left,
+        left: &laying.left,
+        searched: &laying.searched,
+        seed: search.seed,
         findings: &found,
         sources,
         part_files: &part_files,
         sheet_files: &sheet_files,
+        solids: &solids,
         files: &files,
     });
     let mut text = serde_json::to_string_pretty(&report)
@@ -87,7 +103,7 @@ pub fn make(
 
 /// What nesting would find: parts that fit on no sheet, and sheets that run out.
 pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
-    lay::lay(job, solved).2
+    lay::lay(job, solved, &Search::none()).findings
 }
 
 /// The flats alone, for parts that are not nested.

@@ -11,10 +11,15 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
+use crate::job::AskedBend;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
+use crate::job::lie::Lie;
+use crate::job::lie::Windows;
+use crate::job::load;
 use crate::job::sheet::Sheet;
 use crate::quantity::Units;
 use crate::shop;
@@ -53,10 +58,13 @@ pub fn read(
     let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
     let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
     let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
+    let windows = fields.get("windows").and_then(|i| self::windows(i, &findings));
     fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
-    let sheets: Vec<Sheet> =
-        items.iter().filter_map(|i| Sheet::read(i, tables, shop.as_deref(), &findings)).collect();
+    let sheets: Vec<Sheet> = items
+        .iter()
+        .filter_map(|i| Sheet::read(i, tables, shop.as_deref(), shelf.drawing, &findings))
+        .collect();
     let complete = sheets.len() == items.len();
     let mut lines = Vec::new();
     for item in fields.list("part") {
@@ -70,6 +78,8 @@ pub fn read(
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
+    // While a part or a family cannot be read, a load may name what is missing.
+    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     fields.finish();
     if lines.is_empty() && findings.is_empty() {
         findings.add(
@@ -81,6 +91,8 @@ pub fn read(
     check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
     let findings = findings.take();
+    let rows =
+        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     match process {
         Some(process) if findings.is_empty() => Ok(Job {
             name: name.to_owned(),
@@ -91,11 +103,27 @@ pub fn read(
             shop,
             gap,
             margin: margin.unwrap_or(MARGIN),
+            windows,
             sheets,
             lines,
+            order: OrderForm::default(),
+            bolts: rows("bolt"),
+            nuts: rows("nut"),
+            loads,
         }),
         _ => Err(findings),
     }
+}
+
+/// What windows parts may lie in.
+fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
+    let fields = Fields::of(item, findings)?;
+    let length = |name: &str, example: &str| {
+        fields.need(name, example).and_then(|i| entry::length(i, findings))
+    };
+    let (least, gap) = (length("least", "\"60 mm\""), length("gap", "\"6 mm\""));
+    fields.finish();
+    Some(Windows { least: least?, gap: gap? })
 }
 
 /// The shop file a job names.
@@ -172,6 +200,11 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
         entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
     };
     let (given, open) = (all("given"), all("open"));
+    let bends = fields.entries("bends").into_iter().filter_map(|(name, entry)| {
+        let rule = entry::bend_rule(&entry.item, fields.findings())?;
+        Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })
+    });
+    let bends: Vec<AskedBend> = bends.collect();
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
         true => (!sheets.is_empty()).then_some(0),
@@ -179,13 +212,17 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
             .need("sheet", "\"S235 4 mm\"")
             .and_then(|i| find_sheet(i, sheets, complete, fields.findings())),
     };
+    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
         recipe: (recipe?, recipe_span?),
         name: name?,
         quantity: quantity?,
         sheet: sheet?,
         given,
+        bends,
         open,
+        lie: Lie::read(fields),
+        holds,
         here: name_span,
     })
 }

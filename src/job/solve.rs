@@ -1,5 +1,6 @@
 //! Every line of a job turned into a checked flat.
 
+use crate::bend::Development;
 use crate::check;
 use crate::check::Subject;
 use crate::diag::Finding;
@@ -13,6 +14,7 @@ use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::job::bent;
+use crate::job::develop::Whose;
 use crate::job::open;
 use crate::job::open::Choice;
 use crate::order;
@@ -23,6 +25,10 @@ use crate::part::Part;
 use crate::recipe;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
+use crate::strength;
+use crate::strength::Fault;
+use crate::strength::Load;
+use crate::strength::Verdict;
 use crate::table::Tables;
 use rayon::prelude::*;
 use std::collections::HashMap;
@@ -48,7 +54,13 @@ pub struct Solved {
     pub flat: Flat,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,
+    /// What came of the loads on it, each with the place of its load.
+    pub verdicts: Vec<(Span, Verdict)>,
 }
+
+/// How often a part is developed anew for the tools its bends go to. Our choice: each
+/// round but the last changes the V of some bend.
+const MOST_ROUNDS: usize = 4;
 
 /// Solves and checks every line. What was found comes back even when all is well:
 /// cautions. `done` is told the number of lines finished, from any thread.
@@ -194,29 +206,7 @@ fn one(
     tables: &Tables,
 ) -> (Vec<Solved>, Vec<Finding>) {
     let sheet = &job.sheets[line.sheet];
-    let surroundings = sheet.surroundings(job);
-    let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
-    let solved =
-        recipe::resolve(recipe, &given, line.here, &surroundings, tables).and_then(|params| {
-            let params = Arc::new(params);
-            let parts = part::build(recipe, &params, tables, sheet.bend, &line.name)?;
-            let solved = parts.into_iter().map(|part| {
-                let flat = flat::unfold(&part)?;
-                let name = format!("{}{}", line.name, part.suffix);
-                let plan = plan(job, sheet, &part, &flat);
-                Ok(Solved {
-                    line: index,
-                    name,
-                    sheet: line.sheet,
-                    params: params.clone(),
-                    choice: None,
-                    part,
-                    flat,
-                    plan,
-                })
-            });
-            solved.collect::<Result<Vec<_>, Vec<Finding>>>()
-        });
+    let solved = agreed(job, index, line, recipe, tables);
     match solved {
         Ok(solved) => {
             let found = solved.iter().flat_map(|solved| {
@@ -231,6 +221,7 @@ fn one(
                     here: line.here,
                     units: job.units,
                     shop: job.shop.as_deref().zip(solved.plan.as_ref()),
+                    verdicts: &solved.verdicts,
                 })
             });
             let findings = found.map(|f| in_part(f, line)).collect();
@@ -238,6 +229,101 @@ fn one(
         }
         Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
     }
+}
+
+/// A part whose flat and whose tools agree: a measured bend holds for the V it was measured
+/// over. Where they come to no rest the last stays, and a check says where they differ.
+fn agreed(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+) -> Result<Vec<Solved>, Vec<Finding>> {
+    let whose = Whose { job, line, recipe };
+    let mut development = whose.first()?;
+    let mut solved = Vec::new();
+    for _ in 0..MOST_ROUNDS {
+        solved = developed(job, index, line, recipe, tables, &development)?;
+        let next = whose.again(&solved)?;
+        if next == development {
+            break;
+        }
+        development = next;
+    }
+    Ok(solved)
+}
+
+/// A line of the job whose bends unfold so.
+fn developed(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+    development: &Development,
+) -> Result<Vec<Solved>, Vec<Finding>> {
+    let sheet = &job.sheets[line.sheet];
+    let surroundings = sheet.surroundings(job, development.usual.radius);
+    let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
+    let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
+    let params = Arc::new(params);
+    let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
+    let solved = parts.into_iter().map(|part| {
+        let flat = flat::unfold(&part)?;
+        let name = format!("{}{}", line.name, part.suffix);
+        let plan = plan(job, sheet, &part, &flat);
+        Ok(Solved {
+            line: index,
+            name,
+            sheet: line.sheet,
+            params: params.clone(),
+            choice: None,
+            part,
+            flat,
+            plan,
+            verdicts: Vec::new(),
+        })
+    });
+    let mut solved = solved.collect::<Result<Vec<_>, Vec<Finding>>>()?;
+    judge(job, sheet, line, &mut solved, tables)?;
+    Ok(solved)
+}
+
+/// Judges the loads on a line, each on the first of its parts that has the place where it acts.
+fn judge(
+    job: &Job,
+    sheet: &Sheet,
+    line: &Line,
+    solved: &mut [Solved],
+    tables: &Tables,
+) -> Result<(), Vec<Finding>> {
+    let mut findings = Vec::new();
+    for load in job.loads.iter().filter(|load| load.part == line.name) {
+        let has = |s: &Solved| strength::names(&s.part, &load.at).contains(&load.at.name());
+        let index = solved.iter().position(has).unwrap_or(0);
+        let Some(part) = solved.get_mut(index) else { continue };
+        match strength::judge(load, &part.part, &sheet.material, tables) {
+            Ok(verdict) => part.verdicts.push((load.here, verdict)),
+            Err(fault) => {
+                let names = solved.iter().flat_map(|s| strength::names(&s.part, &load.at));
+                findings.push(cannot_judge(load, &fault, &names.collect::<Vec<_>>()));
+            }
+        }
+    }
+    if findings.is_empty() { Ok(()) } else { Err(findings) }
+}
+
+fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
+    let at = match fault {
+        Fault::HeldByNothing { .. } => load.held_span.unwrap_or(load.here),
+        Fault::Nowhere(_) | Fault::NotRound(_) | Fault::NoPin(_) | Fault::PinTooLarge(_) => {
+            load.at_span
+        }
+        Fault::Unclear(_) | Fault::Welded(_) | Fault::NoFiller(_) | Fault::NoReach => load.here,
+    };
+    let headline = format!("load `{}` cannot be judged: {fault}", load.name);
+    Finding::stop("load", headline).at(at, "").help(fault.help(names))
 }
 
 /// The order in which a part is bent with the shop's tools.

@@ -18,6 +18,8 @@ pub struct ShopRow {
     own_cutting: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     bending: Option<String>,
+    /// Whose word on bends is asked first.
+    bends_trust: Vec<String>,
     brakes: Vec<BrakeRow>,
     measured: Vec<MeasuredRow>,
     drills_mm: Vec<f64>,
@@ -90,6 +92,7 @@ pub(super) fn row(shop: &Shop, process: &Row) -> ShopRow {
         cut_tolerance_mm: cutting.and_then(|c| c.tolerance).map(rounded),
         own_cutting: own.collect(),
         bending: shop.method.map(|m| m.to_string()),
+        bends_trust: shop.trust.iter().map(ToString::to_string).collect(),
         brakes: brakes.collect(),
         measured: measured.collect(),
         drills_mm: all(&shop.drills),

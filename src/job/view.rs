@@ -4,6 +4,8 @@
 //! the one that lies behind the other's plane is drawn first; a ring of such, which
 //! needs pieces that run into each other, is broken by the distance of their middles.
 
+mod sector;
+
 use crate::fold::Folded;
 use crate::fold::FoldedBend;
 use crate::fold::FoldedFace;
@@ -26,6 +28,9 @@ const STEP: f64 = 9.0;
 
 /// Cosine between two patches that belong to one round: of somewhat more than [`STEP`].
 const SMOOTH: f64 = 0.96;
+
+/// A side seen under less than this, as a sine, is all rim: the sides beside it draw that.
+const GRAZING: f64 = 0.03;
 
 /// Two points nearer than this are one on paper, mm.
 const SAME: f64 = 1e-4;
@@ -53,8 +58,8 @@ pub(super) fn isometric(folded: &Folded, thickness: f64) -> Vec<Patch> {
     for face in &folded.faces {
         plate(&mut facets, face, &folded.bends, thickness);
     }
-    for bend in &folded.bends {
-        sector(&mut facets, bend);
+    for (bend, strip) in folded.bends.iter().zip(&folded.strips) {
+        sector::sector(&mut facets, bend, strip);
     }
     let light = [0.25, -0.45, 0.86];
     let order = order(&facets);
@@ -116,7 +121,7 @@ impl Facet {
 }
 
 fn faces(normal: Space) -> bool {
-    dot(normal, axes()[2]) > 1e-6
+    dot(normal, axes()[2]) > GRAZING
 }
 
 /// The facets so that each comes after all that lie behind it.
@@ -204,11 +209,14 @@ fn walls(
         let Some(mut facet) = Facet::seen(vec![rim.clone()], normal) else { continue };
         facet.wide.extend([[rim[0], rim[1]], [rim[2], rim[3]]]);
         // No line where the wall runs on smoothly and is still seen.
-        let smooth = |j: usize| walls[j].1.is_some_and(|v| faces(v) && dot(v, normal) > SMOOTH);
+        let smooth = |v: Space| faces(v) && dot(v, normal) > SMOOTH;
         for (beside, line) in [((i + n - 1) % n, [rim[3], rim[0]]), ((i + 1) % n, [rim[1], rim[2]])]
         {
-            if !smooth(beside) {
-                facet.wide.push(line);
+            match walls[beside].1 {
+                // There begins a bend, whose wall goes on from this one.
+                None => facet.narrow.push(line),
+                Some(other) if !smooth(other) => facet.wide.push(line),
+                Some(_) => {}
             }
         }
         facets.push(facet);
@@ -242,44 +250,4 @@ fn at_bend(frame: &Frame, edge: &[Point], bends: &[FoldedBend]) -> bool {
             ends.into_iter().all(on) && along > 0.0 && along < bend.width
         })
     })
-}
-
-/// The two round sides of a bend and its ends.
-fn sector(facets: &mut Vec<Facet>, bend: &FoldedBend) {
-    let steps = (bend.turn.degrees() / STEP).ceil().max(1.0) as usize;
-    let frame = |i: usize| bend.frame_at(i as f64 / steps as f64);
-    let heights = [0.0, -bend.thickness];
-    for (height, out) in [(heights[0], 1.0), (heights[1], -1.0)] {
-        let normal = |i: usize| {
-            let share = (i as f64 + 0.5) / steps as f64;
-            times(bend.frame_at(share).z, out)
-        };
-        for i in 0..steps {
-            let at = |i: usize, x: f64| frame(i).point(Point::new(x, 0.0), height);
-            let rim = vec![at(i, 0.0), at(i, bend.width), at(i + 1, bend.width), at(i + 1, 0.0)];
-            let Some(mut facet) = Facet::seen(vec![rim.clone()], normal(i)) else { continue };
-            facet.wide.extend([[rim[1], rim[2]], [rim[3], rim[0]]]);
-            for (line, beside) in
-                [([rim[0], rim[1]], i.checked_sub(1)), ([rim[2], rim[3]], Some(i + 1))]
-            {
-                match beside.filter(|j| *j < steps) {
-                    None => facet.narrow.push(line),
-                    Some(j) if !faces(normal(j)) => facet.wide.push(line),
-                    Some(_) => {}
-                }
-            }
-            facets.push(facet);
-        }
-    }
-    for (x, out) in [(0.0, -1.0), (bend.width, 1.0)] {
-        let side = |h: f64| (0..=steps).map(move |i| frame(i).point(Point::new(x, 0.0), h));
-        let (upper, lower): (Vec<Space>, Vec<Space>) =
-            (side(heights[0]).collect(), side(heights[1]).collect());
-        let rim: Vec<Space> = upper.iter().copied().chain(lower.iter().rev().copied()).collect();
-        if let Some(mut facet) = Facet::seen(vec![rim], times(bend.start.x, out)) {
-            let lines = upper.windows(2).chain(lower.windows(2)).map(|p| [p[0], p[1]]);
-            facet.wide.extend(lines);
-            facets.push(facet);
-        }
-    }
 }

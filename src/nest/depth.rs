@@ -163,11 +163,6 @@ impl Depth {
         let dy = y - (row as f64 + 0.5) * self.cell;
         f64::from(cell.depth) + f64::from(cell.slope_x) * dx + f64::from(cell.slope_y) * dy
     }
-
-    /// How much memory it takes, in bytes.
-    pub(super) fn size(&self) -> usize {
-        self.cells.len() * size_of::<Cell>() + self.edges.len() * size_of::<Edge>()
-    }
 }
 
 #[inline]

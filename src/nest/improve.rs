@@ -8,6 +8,7 @@ use crate::nest::Item;
 use crate::nest::Placed;
 use crate::nest::Progress;
 use crate::nest::Rules;
+use crate::nest::Sheet;
 use crate::nest::Stock;
 use crate::nest::Watch;
 use crate::nest::dice::Dice;
@@ -22,9 +23,20 @@ use rayon::prelude::*;
 
 /// A sheet and what lies on it, before it is measured.
 #[derive(Clone, Debug)]
-pub(super) struct Filled {
+pub(super) struct Draft {
     pub(super) stock: usize,
     pub(super) placed: Vec<Placed>,
+}
+
+impl Draft {
+    pub(super) fn of(sheet: &Sheet) -> Self {
+        Self { stock: sheet.stock, placed: sheet.placed.clone() }
+    }
+
+    pub(super) fn unmeasured(&self) -> Sheet {
+        let placed = self.placed.clone();
+        Sheet { stock: self.stock, placed, least_gap: None, least_margin: 0.0 }
+    }
 }
 
 /// So many search side by side. Our choice: as many as a small machine has cores.
@@ -42,17 +54,16 @@ pub(super) fn improve(
     items: &[Item],
     stock: &[Stock],
     rules: &Rules,
-    sheets: &[Filled],
-    told: &dyn Fn(&[Filled], u64) -> Progress,
+    sheets: &[Draft],
+    told: &dyn Fn(&[Draft], u64) -> Progress,
     watch: &Watch,
-) -> Option<(Vec<Filled>, u64)> {
+) -> Option<(Vec<Draft>, u64)> {
     let field = Field::new(items, stock, rules, sheets)?;
     let yards = &field.yards;
     let ground = Ground::new(&field.kit, yards.clone(), &field.parts, &field.in_the_way);
     let all = rules.units.saturating_mul(POSITIONS) / SEARCHERS;
-    let searcher = |i: u64| {
-        Searcher::new(ground.clone(), yards, &field.items, Dice::new(rules.seed, i))
-    };
+    let searcher =
+        |i: u64| Searcher::new(ground.clone(), yards, &field.items, Dice::new(rules.seed, i));
     let mut searchers = (0..SEARCHERS).map(searcher).collect::<Option<Vec<_>>>()?;
     for round in 1..=ROUNDS {
         let until = (u128::from(all) * u128::from(round) / u128::from(ROUNDS)) as u64;
@@ -95,7 +106,7 @@ struct Field {
 }
 
 impl Field {
-    fn new(items: &[Item], stock: &[Stock], rules: &Rules, filled: &[Filled]) -> Option<Self> {
+    fn new(items: &[Item], stock: &[Stock], rules: &Rules, filled: &[Draft]) -> Option<Self> {
         let rooms: Vec<Option<Room>> = stock.iter().map(|s| Room::new(s, rules)).collect();
         let mut rings = Vec::new();
         // By stock, the first of what is in the way on it.
@@ -120,10 +131,8 @@ impl Field {
             let (low, high) = (room.low, room.high);
             // The yard's own corner is where the room's corner is plus this.
             let offset = x - low.x as f64;
-            let yard = Yard {
-                low: (x, low.y as f64),
-                high: (x + (high.x - low.x) as f64, high.y as f64),
-            };
+            let yard =
+                Yard { low: (x, low.y as f64), high: (x + (high.x - low.x) as f64, high.y as f64) };
             for placed in &sheet.placed {
                 let (form, px, py) = field.kit.found(placed, room.corner)?;
                 field.items.push(placed.item);
@@ -141,11 +150,11 @@ impl Field {
     }
 
     /// An answer as filled sheets; those that hold nothing are left out.
-    fn filled(&self, answer: &Answer) -> Vec<Filled> {
-        let mut filled: Vec<Filled> = self
+    fn filled(&self, answer: &Answer) -> Vec<Draft> {
+        let mut filled: Vec<Draft> = self
             .sheets
             .iter()
-            .map(|(stock, _)| Filled { stock: *stock, placed: Vec::new() })
+            .map(|(stock, _)| Draft { stock: *stock, placed: Vec::new() })
             .collect();
         for seat in &answer.parts {
             let form = &self.kit.forms[seat.form];

@@ -296,6 +296,10 @@ fn or_pieces(
     if widths.is_empty() {
         return whole.map(|()| None);
     }
-    let width = pieces(widths, bend, gap)?;
-    clear(Some(width)).map(|()| Some(width))
+    match pieces(widths, bend, gap) {
+        Ok(width) => clear(Some(width)).map(|()| Some(width)),
+        // Where no piece is narrow enough, what the whole tool hits says more.
+        Err(Why::Pieces { is, .. }) if is <= 0.0 => whole.map(|()| None),
+        Err(why) => Err(why),
+    }
 }

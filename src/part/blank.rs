@@ -35,8 +35,8 @@ pub(super) struct Blank {
     pub(super) region: Region,
     /// Straight edges that are still there.
     pub(super) edges: Vec<NamedEdge>,
-    /// Names and lengths in mm of edges coped to a tube.
-    pub(super) coped: Vec<(String, f64)>,
+    /// Names of edges coped to a tube, and the pieces of the rim they are.
+    pub(super) coped: Vec<(String, Vec<Edge>)>,
 }
 
 /// The blank of a face; `None` when something was reported.
@@ -113,20 +113,16 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
     };
     Some(Blank {
         edges: named.iter().flat_map(|edge| surviving(edge, &blank)).collect(),
-        coped: coped
-            .into_iter()
-            .map(|(name, shape)| (name, common_length(&blank, &shape)))
-            .collect(),
+        coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),
         region: blank,
     })
 }
 
-/// Length of the rim that lies on a shape, mm.
-fn common_length(blank: &Region, shape: &Outline) -> f64 {
+/// The pieces of the rim that lie on a shape.
+fn common(blank: &Region, shape: &Outline) -> Vec<Edge> {
     let on = |p: Point| shape.distance(p) < 10.0 * NEAR;
-    let common =
-        blank.outer().edges().filter(|e| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t))));
-    common.map(|e| e.length()).sum()
+    let is_common = |e: &Edge| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t)));
+    blank.outer().edges().filter(is_common).collect()
 }
 
 fn report(values: &Values, span: Span, words: &str, help: &str) {

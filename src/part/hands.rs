@@ -7,6 +7,7 @@ use crate::part::Hole;
 use crate::part::Mark;
 use crate::part::NamedEdge;
 use crate::part::Part;
+use crate::part::Weld;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
 /// `-left` in the mirror, and so does a flat plate that is marked; another flat plate only
@@ -44,12 +45,16 @@ fn mirrored(face: &Face) -> Face {
     };
     let hole =
         |h: &Hole| Hole { outline: h.outline.moved(&place), at: place.apply(h.at), ..h.clone() };
+    let weld = |w: &Weld| Weld {
+        stretches: w.stretches.iter().map(|e| e.moved(&place).reversed()).collect(),
+        ..w.clone()
+    };
     Face {
         name: face.name.clone(),
         blank: face.blank.moved(&place),
         edges: face.edges.iter().map(edge).collect(),
         holes: face.holes.iter().map(hole).collect(),
         marks: face.marks.iter().map(Mark::mirrored).collect(),
-        welds: face.welds.clone(),
+        welds: face.welds.iter().map(weld).collect(),
     }
 }

@@ -1,6 +1,7 @@
 //! The holes of a face, each in its place.
 
 use crate::diag::Finding;
+use crate::formula::Value;
 use crate::geom;
 use crate::geom::Outline;
 use crate::geom::Place;
@@ -74,6 +75,7 @@ fn one_set(
     let places = places(set, middle, turn, blank, edges, values)?;
     let several = places.len() > 1;
     let depends = depends(set);
+    let pin = set.through.as_deref().and_then(|name| pin(name, values));
     let hole = |(i, place): (usize, &Place)| Hole {
         name: if several { format!("{} {}", set.name, i + 1) } else { set.name.clone() },
         outline: outline.moved(place),
@@ -82,10 +84,19 @@ fn one_set(
         finished,
         making: set.making,
         through: set.through.clone(),
+        pin,
+        eye: set.eye,
         span: set.span,
         depends: depends.clone(),
     };
     Some(places.iter().enumerate().map(hole).collect())
+}
+
+/// The diameter of what goes through, where its name is that of a row: of a bolt, or of the
+/// bolt in the ball of a rod end.
+fn pin(name: &str, values: &Values) -> Option<f64> {
+    let Value::Row(row) = values.params.get(name)? else { return None };
+    ["diameter", "bore"].iter().find_map(|field| row.quantity(field)).map(|q| q.value)
 }
 
 /// What is cut, and the diameter in the end when that is larger.

@@ -2,6 +2,10 @@
 
 use crate::bend;
 use crate::bend::BendError;
+use crate::bend::Development;
+use crate::bend::Rule;
+use crate::bend::Trust;
+use crate::bend::Unfolding;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead;
@@ -22,12 +26,12 @@ pub(super) fn parts(
     recipe: &Recipe,
     faces: Vec<Face>,
     values: &Values,
-    method: bend::Method,
+    development: &Development,
 ) -> Vec<Part> {
     let bends: Vec<Bend> = recipe
         .bends
         .iter()
-        .filter_map(|(name, bend)| one_bend(name, bend, &faces, values, method))
+        .filter_map(|(name, bend)| one_bend(name, bend, &faces, values, development))
         .map(|bend| Bend { ticks: recipe.bend_ticks, ..bend })
         .collect();
     // Where a bend is refused, the face it carries hangs on nothing: not a fault of its own.
@@ -150,36 +154,39 @@ fn one_bend(
     bend: &crate::recipe::Bend,
     faces: &[Face],
     values: &Values,
-    method: bend::Method,
+    development: &Development,
 ) -> Option<Bend> {
     let refuse = |span: Span, headline: String, help: String| {
         values.findings.add(Finding::stop("bend", headline).at(span, "").help(help));
     };
-    let face = |wanted: &str| {
+    let face = |wanted: &str, span: Span| {
         let found = faces.iter().position(|f| f.name == wanted);
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
             let help = instead(wanted, &names, "faces are");
-            refuse(bend.span, format!("bend `{name}` speaks of a face `{wanted}`"), help);
+            refuse(span, format!("bend `{name}` speaks of a face `{wanted}`"), help);
         }
         found
     };
-    let (from, to) = (face(&bend.from)?, face(&bend.to)?);
+    let (from, to) = (face(&bend.from, bend.on_span), face(&bend.to, bend.to_span));
+    let (from, to) = (from?, to?);
     let edges = &faces[from].edges;
     let edge = match only_edge(edges, &bend.edge) {
         Ok(edge) => edge,
         Err((words, help)) => {
-            refuse(bend.span, format!("face `{}`: {words}", bend.from), help);
+            refuse(bend.on_span, format!("face `{}`: {words}", bend.from), help);
             return None;
         }
     };
     let turn = Angle::from_degrees(values.number(&bend.turn, Dimension::ANGLE)?);
-    let radius = match &bend.radius {
-        Some(expr) => values.length(expr)?,
-        None => values.params.get("bend_radius").and_then(values::as_length)?,
+    let unfolding = unfolding(name, bend, development, values)?;
+    let radius = match (&bend.radius, unfolding.radius) {
+        (Some(expr), _) => values.length(expr)?,
+        (None, Some(radius)) => radius,
+        (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
     };
     let thickness = values.params.get("thickness").and_then(values::as_length)?;
-    let made = match bend::Bend::new(thickness, radius, turn, method) {
+    let made = match bend::Bend::new(thickness, radius, turn, unfolding.method) {
         Ok(made) => made,
         Err(error) => {
             let radius = bend.radius.as_ref().map_or(bend.span, |e| e.span);
@@ -201,6 +208,7 @@ fn one_bend(
         edge,
         to,
         bend: made,
+        by: unfolding.by,
         up: bend.up,
         measured: bend.measured,
         aside,
@@ -211,4 +219,29 @@ fn one_bend(
         span: bend.span,
         depends,
     })
+}
+
+/// How a bend unfolds: by its own entry, by its recipe, or as all do.
+fn unfolding(
+    name: &str,
+    bend: &crate::recipe::Bend,
+    development: &Development,
+    values: &Values,
+) -> Option<Unfolding> {
+    match (development.own.get(name), bend.method) {
+        (Some(own), _) => Some(*own),
+        (None, None) => Some(development.usual),
+        (None, Some(Rule::By(method))) => {
+            Some(Unfolding { method, radius: None, by: Trust::Recipe })
+        }
+        (None, Some(Rule::Measured)) => {
+            let headline = format!("no bend of this sheet was measured, but `{name}` goes by one");
+            values.findings.add(
+                Finding::stop("measured-bend", headline)
+                    .at(bend.span, "")
+                    .help("measure a strip (`platewright calibrate`), or write another `method`"),
+            );
+            None
+        }
+    }
 }

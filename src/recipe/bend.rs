@@ -1,10 +1,12 @@
 //! The bends of a recipe.
 
+use crate::bend::Rule;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::document::Fields;
 use crate::document::Findings;
+use crate::entry;
 use crate::recipe::Expr;
 
 /// To where the faces beside a bend are drawn.
@@ -56,12 +58,18 @@ pub struct Bend {
     pub from: String,
     /// The named edge of that face.
     pub edge: String,
+    /// Where face and edge are named.
+    pub on_span: Span,
     /// The face it carries.
     pub to: String,
+    /// Where that is named.
+    pub to_span: Span,
     /// How far the flange turns from flat.
     pub turn: Expr,
     /// Inside radius; the sheet's usual one when left out.
     pub radius: Option<Expr>,
+    /// What it goes by, where its recipe says so.
+    pub method: Option<Rule>,
     /// Towards the viewer or away, seen on the first face.
     pub up: bool,
     /// To where the two faces are drawn.
@@ -83,12 +91,13 @@ pub struct Bend {
 }
 
 impl Bend {
-    pub(super) fn read(entry: &Entry, findings: &Findings) -> Option<Self> {
-        let fields = Fields::of(&entry.item, findings)?;
+    pub(super) fn read(named: &Entry, findings: &Findings) -> Option<Self> {
+        let fields = Fields::of(&named.item, findings)?;
         let on = fields.needed_text("on", "\"plate.top\"");
         let to = fields.needed_text("to", "\"leg\"").map(str::to_owned);
         let turn = fields.need("turn", "\"90 deg\"").and_then(|i| Expr::read(i, findings));
         let radius = fields.get("radius").and_then(|i| Expr::read(i, findings));
+        let method = fields.get("method").and_then(|i| entry::bend_rule(i, findings));
         let up = word(&fields, "side", &[("up", true), ("down", false)]);
         let measured = word(
             &fields,
@@ -117,12 +126,13 @@ impl Bend {
         ];
         let corner = word(&fields, "corner", &corners);
         let (gap, along) = (expr("gap"), expr("along"));
+        let letters = |name: &str| fields.get(name).map_or(named.key, |i| i.letters);
+        let (on_span, to_span) = (letters("on"), letters("to"));
         let split = on.and_then(|on| on.split_once('.'));
         if on.is_some() && split.is_none() {
-            let span = fields.get("on").map_or(entry.key, |i| i.letters);
             fields.add(
                 Finding::stop("bad-name", "a bend stands on a named edge of a face")
-                    .at(span, "")
+                    .at(on_span, "")
                     .help("write the face, a point and the edge: `on = \"plate.top\"`"),
             );
         }
@@ -131,9 +141,12 @@ impl Bend {
         Some(Self {
             from: from.to_owned(),
             edge: edge.to_owned(),
+            on_span,
             to: to?,
+            to_span,
             turn: turn?,
             radius,
+            method,
             up: up.unwrap_or(true),
             measured: measured.unwrap_or_default(),
             along,
@@ -142,7 +155,7 @@ impl Bend {
             relief_depth,
             corner: corner.unwrap_or_default(),
             gap,
-            span: entry.key,
+            span: named.key,
         })
     }
 }

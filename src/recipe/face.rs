@@ -45,6 +45,8 @@ pub struct Weld {
     pub edge: String,
     /// Leg of the fillet, where it is said.
     pub leg: Option<Expr>,
+    /// On how many sides of the plate there is a fillet: 1 or 2.
+    pub sides: u32,
     /// What else to know.
     pub note: String,
     /// The whole entry.
@@ -168,8 +170,9 @@ fn weld(item: &Item, findings: &Findings) -> Option<Weld> {
     let measures = Measures(Fields::of(item, findings)?);
     let edge = measures.0.needed_text("edge", "\"foot\"").map(str::to_owned);
     let (leg, note) = (measures.may("leg"), measures.name("note").unwrap_or_default());
+    let sides = if measures.0.flag("one_side") { 1 } else { 2 };
     measures.0.finish();
-    Some(Weld { edge: edge?, leg, note, span: item.span })
+    Some(Weld { edge: edge?, leg, sides, note, span: item.span })
 }
 
 fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
@@ -244,7 +247,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
         }
         Some("double-flat") => both(measures.need("diameter"), measures.need("flats"))
             .map(|(diameter, flats)| Shape::DoubleFlat(diameter, flats)),
-        Some("outline") => outline::read(measures, files).map(Shape::Outline),
+        Some("outline") => outline::drawn(&measures.0, files).map(Shape::Outline),
         other => {
             let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));
             let help = match near {

@@ -31,6 +31,8 @@ pub struct HoleSet {
     pub pilot: Option<Expr>,
     /// What goes through.
     pub through: Option<String>,
+    /// Whether the plate hangs on it by a pin, and is not clamped by a bolt.
+    pub eye: bool,
     /// Only when this comes to yes.
     pub when: Option<Expr>,
     /// The whole entry.
@@ -114,6 +116,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let pattern = spread.or_else(|| pattern(&measures));
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
     let through = measures.name("for");
+    let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
     measures.0.finish();
     let set = HoleSet {
         at: at?,
@@ -122,6 +125,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         making: making.unwrap_or_default(),
         pilot,
         through,
+        eye,
         when,
         span: item.span,
         name: name.unwrap_or_default(),

@@ -1,6 +1,6 @@
 //! Shop file to [`Shop`].
 
-use crate::bend::Method;
+use crate::bend::Trust;
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::Span;
@@ -15,6 +15,7 @@ use crate::quantity::Reading;
 use crate::shop::Cutting;
 use crate::shop::Measured;
 use crate::shop::Shop;
+use crate::shop::rates;
 use crate::shop::tool;
 use crate::table::Kind;
 use crate::table::Tables;
@@ -31,13 +32,20 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
     let shop = Shop {
         about: fields.text("about").unwrap_or_default().to_owned(),
         cutting: all(&fields, "cutting", |f| cutting(f, tables)),
-        method: fields.get("bending").and_then(|i| bending(i, &findings)),
+        method: fields.get("bending").and_then(|i| entry::bend_method(i, &findings)),
+        trust: trust(&fields),
         measured: all(&fields, "measured", |f| measured(f, tables)),
         brakes: all(&fields, "brake", tool::brake),
         drills: sizes(&fields, "drills"),
         hole_saws: sizes(&fields, "hole_saws"),
         coating: fields.get("coating").and_then(|i| entry::length(i, &findings)),
         oven: oven(&fields),
+        rates: fields.get("rates").and_then(|item| {
+            let fields = Fields::of(item, &findings)?;
+            let rates = rates::read(&fields, tables);
+            fields.finish();
+            rates
+        }),
     };
     fields.finish();
     tool::names_differ(&shop.brakes, &findings);
@@ -116,22 +124,25 @@ fn cutting(fields: &Fields, tables: &Tables) -> Option<Cutting> {
     Some(Cutting { process: row?.name().to_owned(), fields: own, tolerance })
 }
 
-/// How bends are computed: `DIN 6935`, `FAA` or a K value.
-pub(super) fn bending(item: &Item, findings: &Findings) -> Option<Method> {
-    let method = match &item.value {
-        Value::Text(text) => Method::named(text),
-        Value::Number(k) => Some(Method::K(*k)).filter(|_| *k > 0.0 && *k <= 0.5),
-        _ => None,
-    };
-    if method.is_none() {
-        let headline = "bends go by `DIN 6935`, `FAA` or a K value up to 0.5";
-        findings.add(
-            Finding::stop("unknown-word", headline)
-                .at(item.span, "")
-                .help("write `bending = \"DIN 6935\"` or `bending = 0.42`"),
-        );
+/// Whose word on bends is asked first. What is left out is not asked, but for the metal,
+/// which always has an answer.
+fn trust(fields: &Fields) -> Vec<Trust> {
+    let mut order = Vec::new();
+    for item in fields.list("trust") {
+        let word = item.text().and_then(Trust::named);
+        let headline = match word {
+            Some(trust) if !order.contains(&trust) => {
+                order.push(trust);
+                continue;
+            }
+            Some(trust) => format!("`{trust}` stands here twice"),
+            None => "bends trust `sheet`, `measured`, `shop` or `metal`".into(),
+        };
+        fields.add(Finding::stop("unknown-word", headline).at(item.span, "").help(
+            "write `trust = [\"measured\", \"sheet\", \"shop\", \"metal\"]`, the first asked first",
+        ));
     }
-    method
+    if fields.has("trust") { order } else { Trust::USUAL.to_vec() }
 }
 
 fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
@@ -221,6 +232,7 @@ mod tests {
             codes("oven = [\"1 m\"]\nbending = 0.8\ndrills = [\"0 mm\"]"),
             ["unknown-word", "out-of-range", "wrong-kind"]
         );
+        assert_eq!(codes("trust = [\"shop\", \"shop\", \"hope\"]"), ["unknown-word"; 2]);
         let brake = "[[brake]]\nname = \"b\"\nkind = \"press\"\nlength = \"1 m\"\n";
         assert_eq!(codes(brake), ["missing-key"; 4]);
         assert_eq!(codes(&brake.replace("press", "hammer")), ["missing-key", "unknown-word"]);

@@ -16,17 +16,35 @@ mod tables;
 use crate::write::Drawing;
 use pairs::Pairs;
 
-/// A dialect of DXF.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// A release of DXF.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Version {
     /// AC1015, with units and handles.
+    #[default]
     R2000,
     /// AC1009, for old readers. Says nothing of its units.
     R12,
 }
 
+/// How a file is written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Dialect {
+    /// The release.
+    pub version: Version,
+    /// Whether the first corner of a closed polyline is written once more at its end, for
+    /// readers that do not know that it is closed.
+    pub repeat_first: bool,
+}
+
+impl From<Version> for Dialect {
+    fn from(version: Version) -> Self {
+        Self { version, repeat_first: false }
+    }
+}
+
 /// The bytes of a DXF file, all ASCII. The same drawing gives the same bytes.
-pub fn dxf(drawing: &Drawing, version: Version) -> Vec<u8> {
+pub fn dxf(drawing: &Drawing, dialect: impl Into<Dialect>) -> Vec<u8> {
+    let Dialect { version, repeat_first } = dialect.into();
     let mut body = Pairs::new(version);
     if version == Version::R2000 {
         frame::classes(&mut body);
@@ -35,7 +53,7 @@ pub fn dxf(drawing: &Drawing, version: Version) -> Vec<u8> {
     if version == Version::R2000 {
         frame::blocks(&mut body);
     }
-    entities::section(&mut body, drawing);
+    entities::section(&mut body, drawing, repeat_first);
     if version == Version::R2000 {
         frame::objects(&mut body);
     }

@@ -18,6 +18,7 @@ use platewright::diag::Sources;
 use platewright::geom::Outline;
 use platewright::job;
 use platewright::job::Job;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::job::Solved;
 use platewright::nest;
@@ -171,7 +172,8 @@ fn demo(shelf: &Shelf) {
     let ((solved, found), solve) = timed(|| solve(&job, shelf, &mut sources));
     let kinds = 0..job.sheets.len();
     let (pieces, nest) = timed(|| kinds.map(|k| nested(&job, &solved, k)).sum::<usize>());
-    let (made, whole) = timed(|| job::make(&job, &solved, found, &sources).unwrap());
+    let (made, whole) =
+        timed(|| job::make(&job, &solved, found, &sources, &Search::none()).unwrap());
     println!("the demo: {} parts, {pieces} pieces, {} files", solved.len(), made.files.len());
     let ms = |seconds: f64| seconds * 1000.0;
     println!(

@@ -3,6 +3,7 @@
 use platewright::bend;
 use platewright::bend::BendError;
 use platewright::bend::Method;
+use platewright::bend::Trust;
 use platewright::diag::Sources;
 use platewright::diag::Span;
 use platewright::geom::Edge;
@@ -94,6 +95,7 @@ pub(crate) fn part(
             edge: flange.edge,
             to: i + 1,
             bend: made,
+            by: Trust::Sheet,
             up: flange.up,
             measured: flange.measured,
             aside: 0.0,

@@ -10,10 +10,10 @@ use crate::write::Drawing;
 use crate::write::Stroke;
 use crate::write::Version;
 
-pub(super) fn section(out: &mut Pairs, drawing: &Drawing) {
+pub(super) fn section(out: &mut Pairs, drawing: &Drawing, repeat_first: bool) {
     out.section("ENTITIES", |out| {
         for (layer, stroke) in &drawing.strokes {
-            let mut pen = Pen { out, drawing, layer: layer.name() };
+            let mut pen = Pen { out, drawing, layer: layer.name(), repeat_first };
             match stroke {
                 Stroke::Outline(outline) => pen.outline(outline),
                 Stroke::Line(from, to) => pen.line(*from, *to),
@@ -29,6 +29,7 @@ struct Pen<'a> {
     out: &'a mut Pairs,
     drawing: &'a Drawing,
     layer: &'static str,
+    repeat_first: bool,
 }
 
 impl Pen<'_> {
@@ -39,7 +40,12 @@ impl Pen<'_> {
                 self.point(10, centre);
                 self.out.put(40, self.drawing.number(radius));
             }
-            None => self.polyline(outline.vertices(), true),
+            None => {
+                let mut corners = outline.vertices().to_vec();
+                let again = corners.first().map(|first| Vertex { bulge: 0.0, ..*first });
+                corners.extend(again.filter(|_| self.repeat_first));
+                self.polyline(&corners, true);
+            }
         }
     }
 

@@ -1,0 +1,83 @@
+//! What bends are asked to go by, and who asks.
+
+use crate::bend::Method;
+use std::collections::BTreeMap;
+use std::fmt;
+
+/// What a bend is asked to go by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Rule {
+    /// A formula or a K value.
+    By(Method),
+    /// What the shop has measured on this sheet.
+    Measured,
+}
+
+/// Whose word a bend goes by. What is said of one bend counts for more than what is said
+/// of all; in which order the last four are asked is up to the shop.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trust {
+    /// `bends` of a part in the job.
+    Part,
+    /// `method` of the bend in its recipe.
+    Recipe,
+    /// `bend` of the sheet in the job.
+    Sheet,
+    /// A measured row of the shop.
+    Measured,
+    /// The shop's `bending`.
+    Shop,
+    /// What is usual for the metal.
+    Metal,
+}
+
+impl Trust {
+    /// In which order they are asked where the shop does not say.
+    pub const USUAL: [Self; 4] = [Self::Sheet, Self::Measured, Self::Shop, Self::Metal];
+
+    /// One of those a shop may put in order, by its word.
+    pub fn named(word: &str) -> Option<Self> {
+        Self::USUAL.into_iter().find(|trust| trust.to_string() == word)
+    }
+}
+
+impl fmt::Display for Trust {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Part => "part",
+            Self::Recipe => "recipe",
+            Self::Sheet => "sheet",
+            Self::Measured => "measured",
+            Self::Shop => "shop",
+            Self::Metal => "metal",
+        })
+    }
+}
+
+/// How one bend unfolds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unfolding {
+    /// How its neutral fibre is found.
+    pub method: Method,
+    /// The inside radius that comes out by itself, mm, where that was measured and nobody
+    /// asks for another.
+    pub radius: Option<f64>,
+    /// Whose word it is.
+    pub by: Trust,
+}
+
+/// How the bends of a part unfold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Development {
+    /// All that are not named below.
+    pub usual: Unfolding,
+    /// By the name of the bend.
+    pub own: BTreeMap<String, Unfolding>,
+}
+
+impl From<Method> for Development {
+    /// All bends by one method, on the sheet's word.
+    fn from(method: Method) -> Self {
+        Self { usual: Unfolding { method, radius: None, by: Trust::Sheet }, own: BTreeMap::new() }
+    }
+}

@@ -1,0 +1,84 @@
+//! `platewright check JOB --against FOLDER`: files that came back, held against the job.
+
+use crate::cli::Ending;
+use crate::cli::commands;
+use crate::cli::shelf::shown;
+use crate::cli::terminal;
+use anyhow::Context;
+use anyhow::bail;
+use platewright::job;
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+
+/// Most bytes of a file that are read: no flat is as large.
+const LARGEST: u64 = 50_000_000;
+
+/// Deepest folder within the folder that is looked into.
+const DEEPEST: usize = 4;
+
+/// Compares every DXF file in a folder with the flats of a job.
+pub(super) fn against(path: &Path, folder: &Path, out: Option<&Path>) -> anyhow::Result<Ending> {
+    let out = out.map_or_else(|| Path::new("out").join(commands::stem(path)), Path::to_owned);
+    let mut files = Vec::new();
+    gather(folder, "", 0, &mut files)?;
+    if files.is_empty() {
+        bail!("there is no DXF file in {}; unpack what came back there first", shown(folder));
+    }
+    let Some(ready) = commands::read_job(path)? else { return Ok(Ending::Stopped) };
+    let sums = sums(&out.join("order"));
+    let sent = |sum: &str| sums.contains(sum);
+    let returned = job::against(&ready.job, &ready.solved, &files, &sent);
+    for line in &returned.differences {
+        terminal::data(&format!("{line}\n"));
+    }
+    let same = terminal::plural(returned.same.len(), "file");
+    let differences = terminal::plural(returned.differences.len(), "difference");
+    terminal::data(&format!("{}: {same} as sent, {differences}\n", ready.job.name));
+    Ok(if returned.differences.is_empty() { Ending::Done } else { Ending::Stopped })
+}
+
+/// The DXF files in a folder and those within it, by name.
+fn gather(
+    folder: &Path,
+    within: &str,
+    depth: usize,
+    files: &mut Vec<(String, Vec<u8>)>,
+) -> anyhow::Result<()> {
+    let what = || format!("cannot read {}", shown(folder));
+    let mut entries: Vec<_> =
+        fs::read_dir(folder).with_context(what)?.collect::<Result<_, _>>().with_context(what)?;
+    entries.sort_by_key(fs::DirEntry::file_name);
+    for entry in entries {
+        let path = entry.path();
+        let name = format!("{within}{}", entry.file_name().to_string_lossy());
+        if path.is_dir() {
+            if depth < DEEPEST {
+                gather(&path, &format!("{name}/"), depth + 1, files)?;
+            }
+            continue;
+        }
+        if !path.extension().is_some_and(|e| e.eq_ignore_ascii_case("dxf")) {
+            continue;
+        }
+        let what = || format!("cannot read {}", shown(&path));
+        let size = fs::metadata(&path).with_context(what)?.len();
+        if size > LARGEST {
+            bail!("cannot read {}: it has {size} bytes, more than any flat", shown(&path));
+        }
+        files.push((name, fs::read(&path).with_context(what)?));
+    }
+    Ok(())
+}
+
+/// The sums of everything that was sent; none when nothing was.
+fn sums(order: &Path) -> BTreeSet<String> {
+    let Ok(entries) = fs::read_dir(order) else { return BTreeSet::new() };
+    let lists = entries.filter_map(|entry| {
+        let path = entry.ok()?.path();
+        path.extension().is_some_and(|e| e == "sha256").then_some(path)
+    });
+    let texts: Vec<String> = lists.filter_map(|path| fs::read_to_string(path).ok()).collect();
+    let lines = texts.iter().flat_map(|text| text.lines());
+    lines.filter_map(|line| Some(line.split_once("  ")?.0.to_owned())).collect()
+}

@@ -1,0 +1,216 @@
+//! `[[load]]`: what pulls at a part, and what came of it.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::entry;
+use crate::job::Line;
+use crate::num::Angle;
+use crate::quantity;
+use crate::quantity::Dimension;
+use crate::quantity::Reading;
+use crate::strength::At;
+use crate::strength::Category;
+use crate::strength::Direction;
+use crate::strength::Load;
+use crate::strength::Method;
+use crate::table::Tables;
+
+/// Most pieces that share a load. Our choice.
+const MOST_SHARED: u32 = 1000;
+
+/// Reads all loads of a job; each names one of its lines.
+pub(super) fn read(fields: &Fields, lines: &[Line], complete: bool, tables: &Tables) -> Vec<Load> {
+    let findings = fields.findings();
+    let one = |item: &Item| {
+        let fields = Fields::of(item, findings)?;
+        let load = load(&fields, item.span, lines, complete, tables);
+        fields.finish();
+        load
+    };
+    fields.list("load").iter().filter_map(one).collect()
+}
+
+fn load(
+    fields: &Fields,
+    here: Span,
+    lines: &[Line],
+    complete: bool,
+    tables: &Tables,
+) -> Option<Load> {
+    let findings = fields.findings();
+    let name = fields.needed_text("name", "\"hard braking\"").map(str::to_owned);
+    let named = fields.get("name").map_or(here, |i| i.letters);
+    let part =
+        fields.need("part", "\"tab-front\"").and_then(|i| part(i, lines, complete, findings));
+    let at = at(fields);
+    let force = fields.need("force", "\"2 kN\"").and_then(|i| force(i, findings));
+    let direction = fields.need("direction", "\"pull\"");
+    let direction = direction.and_then(|i| self::direction(i, findings));
+    let above_zero = |name: &str| {
+        let item = fields.get(name)?;
+        let mm = entry::length(item, findings)?;
+        if mm > 0.0 {
+            return Some(mm);
+        }
+        findings.add(
+            Finding::stop("out-of-range", format!("`{name}` must be more than 0 mm"))
+                .at(item.letters, "")
+                .help(format!("take `{name}` away if it is not known")),
+        );
+        None
+    };
+    let row = |name: &str, table: &str| {
+        fields.get(name).and_then(|i| entry::row(i, table, tables, findings))
+    };
+    let held = fields.text("held").map(str::to_owned);
+    let shared = fields.count("shared", MOST_SHARED);
+    let (pin, leg, wall) = (above_zero("pin"), above_zero("leg"), above_zero("wall"));
+    let (grade, filler) = (row("grade", "bolt-grade"), row("filler", "filler"));
+    let method = method(fields);
+    let (part, part_span) = part?;
+    let (at, at_span) = at?;
+    Some(Load {
+        name: name?,
+        part,
+        at,
+        held,
+        force: force?,
+        direction: direction?,
+        shared,
+        pin,
+        grade,
+        filler,
+        leg,
+        wall,
+        method: method?,
+        here: named,
+        at_span,
+        held_span: fields.get("held").map(|i| i.letters),
+        part_span,
+    })
+}
+
+fn part(
+    item: &Item,
+    lines: &[Line],
+    complete: bool,
+    findings: &Findings,
+) -> Option<(String, Span)> {
+    let Some(wanted) = item.text() else {
+        findings.add(document::wrong_kind(item, "the name of a part"));
+        return None;
+    };
+    // While a part cannot be read, its name may be the one that is missing.
+    if complete && !lines.iter().any(|line| line.name == wanted) {
+        let names: Vec<&str> = lines.iter().map(|line| line.name.as_str()).collect();
+        findings.add(
+            Finding::stop("unknown-part", format!("there is no part `{wanted}` to load"))
+                .at(item.letters, "")
+                .help(crate::diag::instead(wanted, &names, "parts are")),
+        );
+        return None;
+    }
+    Some((wanted.to_owned(), item.letters))
+}
+
+fn at(fields: &Fields) -> Option<(At, Span)> {
+    match (fields.get("hole"), fields.get("edge")) {
+        (Some(_), Some(edge)) => {
+            fields.add(
+                Finding::stop("wrong-kind", "a load acts in a hole or along an edge, not both")
+                    .at(edge.span, "")
+                    .help("take `edge` away"),
+            );
+            None
+        }
+        (None, Some(edge)) => {
+            fields.text("edge").map(|name| (At::Edge(name.to_owned()), edge.letters))
+        }
+        (hole, None) => {
+            let name = fields.needed_text("hole", "\"eye\"")?;
+            Some((At::Hole(name.to_owned()), hole?.letters))
+        }
+    }
+}
+
+fn force(item: &Item, findings: &Findings) -> Option<f64> {
+    let newtons = entry::measure(item, Dimension::FORCE, "a force", "kN", findings)?;
+    if newtons > 0.0 {
+        return Some(newtons);
+    }
+    findings.add(
+        Finding::stop("out-of-range", "a force is more than 0")
+            .at(item.letters, "")
+            .help("turn it round with `direction`: `\"push\"` is the reverse of `\"pull\"`"),
+    );
+    None
+}
+
+fn direction(item: &Item, findings: &Findings) -> Option<Direction> {
+    let text = item.text();
+    let word = Direction::WORDS.iter().find(|(word, _)| text == Some(word));
+    if let Some((_, direction)) = word {
+        return Some(*direction);
+    }
+    if let Some(Ok(Reading::Quantity(q))) = text.map(quantity::read)
+        && q.dimension == Dimension::ANGLE
+    {
+        return Some(Direction::Turned(Angle::from_degrees(q.value)));
+    }
+    let words: Vec<String> = Direction::WORDS.iter().map(|(word, _)| format!("`{word}`")).collect();
+    findings.add(
+        Finding::stop("unknown-word", format!("`direction` is {} or an angle", words.join(", ")))
+            .at(item.letters, "")
+            .note("seen from what holds the part; an angle turns a pull anticlockwise in the plate")
+            .help("write `direction = \"pull\"` or `direction = \"30 deg\"`"),
+    );
+    None
+}
+
+fn method(fields: &Fields) -> Option<Method> {
+    let category = match fields.get("category") {
+        None => Some(None),
+        Some(item) => {
+            let known = [("A", Category::A), ("B", Category::B), ("C", Category::C)];
+            let found = known.iter().find(|(word, _)| item.text() == Some(word));
+            if found.is_none() {
+                fields.add(
+                    Finding::stop("unknown-word", "`category` is `A`, `B` or `C`")
+                        .at(item.span, "")
+                        .note("of ASME BTH-1: A where loads are well known, B where not, C special")
+                        .help("write `category = \"B\"`"),
+                );
+            }
+            found.map(|(_, category)| Some(*category))
+        }
+    };
+    match fields.get("method") {
+        None => {
+            if let Some(item) = fields.get("category") {
+                fields.add(
+                    Finding::stop("wrong-kind", "only ASME BTH-1 has categories")
+                        .at(item.span, "")
+                        .help("add `method = \"ASME BTH-1\"`, or take `category` away"),
+                );
+                return None;
+            }
+            Some(Method::Aisc360)
+        }
+        Some(item) => match item.text() {
+            Some("AISC 360") => Some(Method::Aisc360),
+            Some("ASME BTH-1") => category.map(|c| Method::Bth1(c.unwrap_or(Category::B))),
+            _ => {
+                fields.add(
+                    Finding::stop("unknown-word", "`method` is `AISC 360` or `ASME BTH-1`")
+                        .at(item.span, "")
+                        .help("write `method = \"AISC 360\"`"),
+                );
+                None
+            }
+        },
+    }
+}

@@ -1,0 +1,124 @@
+//! What the shop's time and metal cost. A rate that is not given is not guessed.
+
+use crate::diag::Finding;
+use crate::document;
+use crate::document::Fields;
+use crate::document::Value;
+use crate::entry;
+use crate::shop::read::all;
+use crate::shop::read::size;
+use crate::table::Tables;
+
+/// The rates of a shop.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rates {
+    /// What prices are counted in, such as `EUR`.
+    pub currency: String,
+    /// An hour of a person's work.
+    pub hand_hour: f64,
+    /// Minutes of work for one bend, the piece turned and laid in.
+    pub bend_minutes: f64,
+    /// Minutes of work for one hole that is drilled, reamed or tapped after cutting.
+    pub hole_minutes: f64,
+    /// How fast and for how much metal is cut.
+    pub cutting: Vec<CutRate>,
+    /// What metal costs, by the kilogram: row of the table `material`, and the price.
+    pub metal: Vec<(String, f64)>,
+}
+
+/// How fast one metal of one thickness is cut, and what the machine costs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutRate {
+    /// Row of the table `process`.
+    pub process: String,
+    /// Row of the table `material`.
+    pub material: String,
+    /// Of the sheet, mm.
+    pub thickness: f64,
+    /// Length cut in a minute, mm.
+    pub speed: f64,
+    /// Seconds for one pierce.
+    pub pierce_seconds: f64,
+    /// An hour of the machine.
+    pub hour: f64,
+}
+
+impl Rates {
+    /// The rate for a sheet, to a hundredth of a millimetre of thickness.
+    pub fn cut(&self, process: &str, material: &str, thickness: f64) -> Option<&CutRate> {
+        self.cutting.iter().find(|rate| {
+            rate.process == process
+                && rate.material == material
+                && (rate.thickness - thickness).abs() < 0.01
+        })
+    }
+
+    /// What a kilogram of a metal costs.
+    pub fn kilogram(&self, material: &str) -> Option<f64> {
+        self.metal.iter().find(|(name, _)| name == material).map(|(_, price)| *price)
+    }
+}
+
+impl CutRate {
+    /// Minutes to cut a length in mm after so many pierces.
+    pub fn minutes(&self, length: f64, pierces: usize) -> f64 {
+        length / self.speed + pierces as f64 * self.pierce_seconds / 60.0
+    }
+}
+
+/// The table `rates` of a shop file.
+pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
+    let currency = fields.needed_text("currency", "\"EUR\"").map(str::to_owned);
+    let hand_hour = number(fields, "hand_hour", true);
+    let bend_minutes = number(fields, "bend_minutes", false);
+    let hole_minutes = number(fields, "hole_minutes", false);
+    let row = |fields: &Fields, table: &str, example: &str| {
+        let item = fields.need(table, example)?;
+        let row = entry::row(item, table, tables, fields.findings())?;
+        Some(row.name().to_owned())
+    };
+    let cutting = all(fields, "cutting", |fields| {
+        let process = row(fields, "process", "\"waterjet\"");
+        let material = row(fields, "material", "\"S235\"");
+        let thickness = size(fields, "thickness", "\"4 mm\"");
+        let speed = size(fields, "a_minute", "\"250 mm\"");
+        let pierce_seconds = number(fields, "pierce_seconds", false);
+        let hour = number(fields, "hour", true);
+        Some(CutRate {
+            process: process?,
+            material: material?,
+            thickness: thickness?,
+            speed: speed?,
+            pierce_seconds: pierce_seconds.unwrap_or(0.0),
+            hour: hour?,
+        })
+    });
+    let metal = all(fields, "metal", |fields| {
+        let material = row(fields, "material", "\"S235\"");
+        let kilogram = number(fields, "kilogram", true);
+        Some((material?, kilogram?))
+    });
+    Some(Rates {
+        currency: currency?,
+        hand_hour: hand_hour?,
+        bend_minutes: bend_minutes.unwrap_or(0.0),
+        hole_minutes: hole_minutes.unwrap_or(0.0),
+        cutting,
+        metal,
+    })
+}
+
+/// A number of 0 or more.
+fn number(fields: &Fields, name: &str, needed: bool) -> Option<f64> {
+    let item = if needed { fields.need(name, "12.5")? } else { fields.get(name)? };
+    let Value::Number(n) = item.value else {
+        fields.add(document::wrong_kind(item, "a number"));
+        return None;
+    };
+    if n >= 0.0 && n.is_finite() {
+        return Some(n);
+    }
+    let finding = Finding::stop("out-of-range", format!("`{name}` is 0 or more"));
+    fields.add(finding.at(item.span, "").help("write what it costs you, or leave the table out"));
+    None
+}

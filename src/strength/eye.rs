@@ -1,0 +1,195 @@
+//! A plate that hangs on one pin, by AISC 360-16 section D5.
+
+use crate::strength::Limit;
+use crate::strength::Metal;
+use crate::strength::Shape;
+use crate::strength::load::AISC_RUPTURE;
+use crate::strength::load::AISC_YIELD;
+
+/// What D5 adds to twice the thickness for the effective width: 0.63 in, 16 mm.
+const EFFECTIVE: f64 = 16.0;
+
+/// How much a hole may be larger than its pin: 1/32 in, 1 mm.
+const LOOSE: f64 = 1.0;
+
+/// The surroundings of a pin hole, seen along the pull, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Eye {
+    /// Thickness of the plate, t.
+    pub thickness: f64,
+    /// Diameter of the hole.
+    pub hole: f64,
+    /// Diameter of the pin, d.
+    pub pin: f64,
+    /// From the edge of the hole to the rim in the direction of the pull, a.
+    pub beyond: f64,
+    /// The same at 45° to it, the lesser side.
+    pub diagonal: f64,
+    /// From the edge of the hole to the rim, square to the pull, either side.
+    pub beside: [f64; 2],
+    /// From the edge of the hole to the rim or to what holds the plate, against the pull, c.
+    pub behind: f64,
+}
+
+impl Eye {
+    /// The effective width each side of the hole, be: no more than D5.1(a) gives, than there
+    /// is, and than the metal beyond the hole serves, straight on or at a cut corner (D5.2:
+    /// a ≥ 1.33 be). So the plate keeps that rule, and w ≥ 2 be + d, of itself.
+    pub fn effective(&self) -> f64 {
+        let served = self.beyond.min(self.diagonal) / 1.33;
+        (2.0 * self.thickness + EFFECTIVE).min(self.least_beside()).min(served).max(0.0)
+    }
+
+    pub(super) fn least_beside(&self) -> f64 {
+        self.beside[0].min(self.beside[1])
+    }
+
+    /// The width of the plate at the pin, across the pull.
+    pub(super) fn width(&self) -> f64 {
+        self.beside[0] + self.hole + self.beside[1]
+    }
+
+    /// The limits of a pull, by D5.1: rupture beside and beyond the hole, bearing of the
+    /// pin, yield of the whole width.
+    pub fn limits(&self, metal: Metal) -> [Limit; 4] {
+        let (t, d) = (self.thickness, self.pin);
+        let sheared = 2.0 * t * (self.beyond + d / 2.0).max(0.0);
+        let limit = |what, rule, nominal, factor| Limit { what, rule, nominal, factor };
+        [
+            limit(
+                "metal beside the hole, pulled apart",
+                "AISC 360-16 D5-1",
+                metal.breaks * 2.0 * t * self.effective(),
+                AISC_RUPTURE,
+            ),
+            limit(
+                "metal beyond the hole, sheared out",
+                "AISC 360-16 D5-2",
+                0.6 * metal.breaks * sheared,
+                AISC_RUPTURE,
+            ),
+            self.bearing(metal),
+            limit(
+                "whole width at the hole, yielding",
+                "AISC 360-16 D2-1",
+                metal.yields * t * self.width(),
+                AISC_YIELD,
+            ),
+        ]
+    }
+
+    /// The limit of a push or a pull where the pin bears on the hole.
+    pub fn bearing(&self, metal: Metal) -> Limit {
+        Limit {
+            what: "bearing of the pin",
+            rule: "AISC 360-16 J7-1",
+            nominal: 1.8 * metal.yields * self.pin * self.thickness,
+            factor: AISC_RUPTURE,
+        }
+    }
+
+    /// The rules of D5.2 that no choice of the effective width can keep.
+    pub fn shapes(&self) -> [Shape; 2] {
+        let shape = |what, is, wanted, most| {
+            let rule = "AISC 360-16 D5.2";
+            Shape { what, rule, is, wanted, most }
+        };
+        [
+            shape("how much the hole is larger than its pin", self.hole - self.pin, LOOSE, true),
+            shape("metal behind the hole", self.behind, self.beyond, false),
+        ]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    const INCH: f64 = 25.4;
+    const KIP: f64 = 4_448.221_615_260_5;
+    const KSI: f64 = KIP / (INCH * INCH);
+    const A36: Metal = Metal { yields: 36.0 * KSI, breaks: 58.0 * KSI, elastic: 29_000.0 * KSI };
+
+    /// AISC Design Examples, Example D.7: plate 4.25 × 1/2 in of A36, 1 in pin in a hole
+    /// 1/32 in larger, a = 2.25 in, c = 2.50 in. The example takes be = 1.61 in, the distance
+    /// from the hole to the rim, and 2t + 0.63 in = 1.63 in would be more.
+    fn d7() -> Eye {
+        let hole = 1.0 + 1.0 / 32.0;
+        let beside = (4.25 - hole) / 2.0;
+        Eye {
+            thickness: 0.5 * INCH,
+            hole: hole * INCH,
+            pin: INCH,
+            beyond: 2.25 * INCH,
+            diagonal: 2.25 * INCH,
+            beside: [beside * INCH; 2],
+            behind: 2.5 * INCH,
+        }
+    }
+
+    #[test]
+    fn aisc_example_d7_comes_out() {
+        let eye = d7();
+        assert!((eye.effective() / INCH - 1.61).abs() < 0.005, "{}", eye.effective() / INCH);
+        let got: Vec<f64> = eye.limits(A36).iter().map(|l| l.nominal / KIP).collect();
+        // Printed: 93.4, 95.7, 32.4; the gross yield is printed as 76.7, exact 76.5.
+        for (got, printed) in got.iter().zip([93.4, 95.7, 32.4, 76.5]) {
+            assert!((got / printed - 1.0).abs() < 0.005, "{got} for {printed}");
+        }
+        let least = eye.limits(A36).map(|l| l.allowable() / KIP);
+        assert!((least[2] - 16.2).abs() < 0.01, "32.4 / 2.00, computed: {}", least[2]);
+        assert!(least.iter().all(|l| *l >= least[2]), "bearing governs: {least:?}");
+    }
+
+    #[test]
+    fn the_plate_of_example_d7_keeps_every_rule_of_shape() {
+        for shape in d7().shapes() {
+            assert!(shape.kept(), "{shape:?}");
+        }
+        // Its printed comparisons: w = 4.25 ≥ 4.22, a = 2.25 ≥ 2.14, c = 2.50 ≥ 2.25.
+        let be = d7().effective() / INCH;
+        assert!((2.0 * be + 1.0 - 4.22).abs() < 0.005 && (1.33 * be - 2.14).abs() < 0.005, "{be}");
+        assert!((d7().shapes()[1].wanted / INCH - 2.25).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_loose_hole_and_a_short_back_break_their_rules() {
+        let eye = Eye { hole: 27.5, behind: 50.0, ..d7() };
+        let broken: Vec<&str> = eye.shapes().iter().filter(|s| !s.kept()).map(|s| s.what).collect();
+        assert_eq!(broken, ["how much the hole is larger than its pin", "metal behind the hole"]);
+    }
+
+    #[test]
+    fn a_short_rim_beyond_the_hole_takes_from_the_width_beside_it() {
+        let short = Eye { beyond: 20.0, diagonal: 20.0, ..d7() };
+        assert!((short.effective() - 20.0 / 1.33).abs() < 1e-9);
+        let clipped = Eye { diagonal: 15.0, ..d7() };
+        assert!((clipped.effective() - 15.0 / 1.33).abs() < 1e-9);
+    }
+
+    proptest! {
+        /// More metal never holds less.
+        #[test]
+        fn strength_never_falls_when_metal_grows(
+            t in 1.0..30.0f64, hole in 4.0..40.0f64, play in 0.0..2.0f64,
+            a in 1.0..80.0f64, left in 1.0..80.0f64, right in 1.0..80.0f64, more in 0.0..20.0f64,
+        ) {
+            let eye = Eye {
+                thickness: t, hole, pin: hole - play, beyond: a, diagonal: a,
+                beside: [left, right], behind: a,
+            };
+            let grown = [
+                Eye { thickness: t + more, ..eye },
+                Eye { beyond: a + more, diagonal: a + more, ..eye },
+                Eye { beside: [left + more, right], ..eye },
+                Eye { beside: [left + more, right + more], ..eye },
+            ];
+            for larger in grown {
+                for (before, after) in eye.limits(A36).iter().zip(larger.limits(A36)) {
+                    prop_assert!(after.nominal >= before.nominal, "{before:?} {after:?}");
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,174 @@
+//! What a job says of a load.
+
+use crate::diag::Span;
+use crate::num::Angle;
+use crate::strength::Category;
+use crate::strength::lift;
+use crate::table::Row;
+use std::sync::Arc;
+
+/// Ω of AISC 360-16 for what breaks: chapters D, J.
+pub(super) const AISC_RUPTURE: f64 = 2.0;
+/// Ω of AISC 360-16 for what yields: chapters D, E, F, J.
+pub(super) const AISC_YIELD: f64 = 1.67;
+/// Ω of AISC 360-16 for yield in shear (J4-3).
+const AISC_SHEAR_YIELD: f64 = 1.5;
+
+/// By which rules a load is judged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Method {
+    /// AISC 360-16, allowable strength.
+    Aisc360,
+    /// ASME BTH-1, with the category of use.
+    Bth1(Category),
+}
+
+impl Method {
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Aisc360 => "AISC 360-16, allowable strength",
+            Self::Bth1(Category::A) => "ASME BTH-1, category A",
+            Self::Bth1(Category::B) => "ASME BTH-1, category B",
+            Self::Bth1(Category::C) => "ASME BTH-1, category C",
+        }
+    }
+
+    /// The factor of safety on yield. BTH-1 asks Nd, in tension as in bending.
+    pub fn yielding(self) -> f64 {
+        match self {
+            Self::Aisc360 => AISC_YIELD,
+            Self::Bth1(category) => category.factor(),
+        }
+    }
+
+    /// The factor of safety on yield in shear.
+    pub fn yielding_in_shear(self) -> f64 {
+        match self {
+            Self::Aisc360 => AISC_SHEAR_YIELD,
+            Self::Bth1(category) => category.factor(),
+        }
+    }
+
+    /// The factor of safety on rupture. BTH-1 asks 1.20 Nd.
+    pub fn rupture(self) -> f64 {
+        match self {
+            Self::Aisc360 => AISC_RUPTURE,
+            Self::Bth1(category) => lift::RUPTURE * category.factor(),
+        }
+    }
+}
+
+/// Which way a load acts, seen from what holds the part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Direction {
+    /// In the plate, straight away from what holds it.
+    Pull,
+    /// In the plate, straight towards what holds it.
+    Push,
+    /// In the plate, along the edge that holds it, either way.
+    Along,
+    /// Square to the plate, either way.
+    Sideways,
+    /// In the plate, turned so far anticlockwise from a pull.
+    Turned(Angle),
+}
+
+impl Direction {
+    /// The words a job may use, beside an angle.
+    pub const WORDS: [(&'static str, Self); 4] = [
+        ("pull", Self::Pull),
+        ("push", Self::Push),
+        ("along", Self::Along),
+        ("sideways", Self::Sideways),
+    ];
+
+    /// Its shares away from the support, along it, and square to the plate: one row for each
+    /// way it may act.
+    pub(super) fn ways(self) -> Vec<[f64; 3]> {
+        match self {
+            Self::Pull => vec![[1.0, 0.0, 0.0]],
+            Self::Push => vec![[-1.0, 0.0, 0.0]],
+            Self::Along => vec![[0.0, 1.0, 0.0], [0.0, -1.0, 0.0]],
+            Self::Sideways => vec![[0.0, 0.0, 1.0]],
+            Self::Turned(angle) => vec![[angle.cos(), angle.sin(), 0.0]],
+        }
+    }
+
+    /// In words.
+    pub fn words(self) -> String {
+        match self {
+            Self::Turned(angle) => format!("pull turned by {angle}"),
+            _ => {
+                let word = Self::WORDS.iter().find(|(_, direction)| *direction == self);
+                word.map_or("", |(word, _)| word).to_owned()
+            }
+        }
+    }
+}
+
+/// Where a load acts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum At {
+    /// In a hole, or evenly in all holes of a set.
+    Hole(String),
+    /// Spread along a straight edge.
+    Edge(String),
+}
+
+impl At {
+    /// The name of the hole or edge.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Hole(name) | Self::Edge(name) => name,
+        }
+    }
+
+    /// In words.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Hole(name) => format!("hole `{name}`"),
+            Self::Edge(name) => format!("edge `{name}`"),
+        }
+    }
+}
+
+/// A load on one set of a part.
+#[derive(Clone, Debug)]
+pub struct Load {
+    /// The case it belongs to: `hard braking`.
+    pub name: String,
+    /// The part, by the name of its line in the job.
+    pub part: String,
+    /// Where it acts.
+    pub at: At,
+    /// What holds the part, where that must be said: a welded edge, a straight edge, a bend,
+    /// or `holes`.
+    pub held: Option<String>,
+    /// On the whole set, N.
+    pub force: f64,
+    /// Which way.
+    pub direction: Direction,
+    /// Over how many pieces it is spread, when not over all of the set.
+    pub shared: Option<u32>,
+    /// Diameter of the pin, mm, when not that of what goes through.
+    pub pin: Option<f64>,
+    /// A row of the table `bolt-grade`, for the bolt itself.
+    pub grade: Option<Arc<Row>>,
+    /// A row of the table `filler`, when not the first for the metal.
+    pub filler: Option<Arc<Row>>,
+    /// Leg of the fillet, mm, when not that of the recipe.
+    pub leg: Option<f64>,
+    /// Wall of the tube that the part is welded to, mm.
+    pub wall: Option<f64>,
+    /// By which rules.
+    pub method: Method,
+    /// Where its name stands.
+    pub here: Span,
+    /// Where it is said where it acts.
+    pub at_span: Span,
+    /// Where it is said what holds the part.
+    pub held_span: Option<Span>,
+    /// Where the part is named.
+    pub part_span: Span,
+}
