@@ -35,7 +35,7 @@ pub use audit::{Fault, Flaw, audit};
 pub use bound::Limits;
 pub use item::{Item, Turns};
 pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
-pub use rules::{LEAST_GAP, Rules, USUAL_UNITS};
+pub use rules::{LEAST_GAP, Rules, USUAL_UNITS, usual_units};
 pub use stock::{LARGEST_SHEET, Sides, Stock};
 pub use usage::{Filled, Usage};
 

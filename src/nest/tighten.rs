@@ -38,6 +38,8 @@ pub(super) struct Searcher<'a> {
     step: f64,
     /// Whether the work ran out before it was clear if the layout comes free.
     midway: bool,
+    /// Whether some part is as long as all that is used, so that nothing can be gained.
+    pub(super) finished: bool,
 }
 
 /// Most and least that is taken off at once while exploring. The last is after
@@ -45,9 +47,7 @@ pub(super) struct Searcher<'a> {
 const LARGEST_STEP: f64 = 0.02;
 const SMALLEST_STEP: f64 = 0.001;
 
-/// The share of the work spent on exploring before what is found is only pressed together,
-/// by steps from the first to the last. After the same.
-const EXPLORING: f64 = 0.8;
+/// What is taken off at once while pressing, at first and in the end. After the same.
 const PRESSING: (f64, f64) = (0.0005, 0.00001);
 
 const EAGER: Patience = Patience { rounds: 50, strikes: 1 };
@@ -71,7 +71,8 @@ impl<'a> Searcher<'a> {
             parts: ground.parts().to_vec(),
         };
         let (stuck, step, midway) = (Vec::new(), LARGEST_STEP, false);
-        let mut searcher = Self { ground, yards, items, dice, best, stuck, step, midway };
+        let mut searcher =
+            Self { ground, yards, items, dice, best, stuck, step, midway, finished: false };
         searcher.keep();
         Some(searcher)
     }
@@ -91,24 +92,43 @@ impl<'a> Searcher<'a> {
         }
     }
 
-    /// Works until so many positions were asked for, of `all` in the end.
-    pub(super) fn work(&mut self, until: u64, all: u64) {
-        while self.ground.asked < until {
-            let done = self.ground.asked as f64 / all as f64;
-            if done < EXPLORING {
-                self.explore(until);
-            } else {
-                self.press((done - EXPLORING) / (1.0 - EXPLORING), until);
+    /// Looks for shorter layouts until so many positions were asked for.
+    pub(super) fn explore(&mut self, until: u64) {
+        while self.ground.asked < until && !self.finished {
+            self.try_shorter(until);
+        }
+    }
+
+    /// Presses the best layout together until so many positions were asked for; `done` of
+    /// all the pressing, 0 to 1, is over.
+    pub(super) fn press(&mut self, done: f64, until: u64) {
+        self.stuck.clear();
+        self.midway = false;
+        let step = PRESSING.0 + (PRESSING.1 - PRESSING.0) * done;
+        while self.ground.asked < until && !self.finished {
+            self.restore();
+            let split = self.dice.between(self.last().low.0, self.best.reach);
+            if !self.shorten(step, split) {
+                self.finished = true;
+                break;
+            }
+            let parted = separate(&mut self.ground, self.items, PRESSER, until, &mut self.dice);
+            if parted == Parted::Free {
+                self.keep();
             }
         }
     }
 
     /// Takes a step off the length and tries to come free.
-    fn explore(&mut self, until: u64) {
+    fn try_shorter(&mut self, until: u64) {
         if self.stuck.is_empty() && !self.midway {
             self.restore();
             let middle = (self.last().low.0 + self.best.reach) / 2.0;
-            self.shorten(self.step, middle);
+            if !self.shorten(self.step, middle) {
+                self.finished = self.step <= SMALLEST_STEP;
+                self.step = (self.step / 2.0).max(SMALLEST_STEP);
+                return;
+            }
         }
         let patience = if self.step > SMALLEST_STEP { EAGER } else { EXPLORER };
         let parted = separate(&mut self.ground, self.items, patience, until, &mut self.dice);
@@ -136,19 +156,6 @@ impl<'a> Searcher<'a> {
         }
     }
 
-    /// Takes a little off somewhere, and takes it back if it does not come free.
-    fn press(&mut self, done: f64, until: u64) {
-        self.stuck.clear();
-        self.restore();
-        let step = PRESSING.0 + (PRESSING.1 - PRESSING.0) * done;
-        let split = self.dice.between(self.last().low.0, self.best.reach);
-        self.shorten(step, split);
-        let parted = separate(&mut self.ground, self.items, PRESSER, until, &mut self.dice);
-        if parted == Parted::Free {
-            self.keep();
-        }
-    }
-
     fn last(&self) -> Yard {
         self.ground.yards[self.ground.yards.len() - 1]
     }
@@ -163,8 +170,9 @@ impl<'a> Searcher<'a> {
     }
 
     /// The last yard becomes shorter by a share of all yards; parts right of `split` move
-    /// along. A yard too short for what it holds is given up.
-    fn shorten(&mut self, share: f64, split: f64) {
+    /// along. A yard too short for all parts is given up. False when a part then fits
+    /// nowhere.
+    fn shorten(&mut self, share: f64, split: f64) -> bool {
         let length = |y: &Yard| y.high.0 - y.low.0;
         let all: f64 = self.ground.yards.iter().map(length).sum();
         let off = (share * all).ceil().max(1.0);
@@ -193,10 +201,14 @@ impl<'a> Searcher<'a> {
             }
             match last.room(form).filter(|_| !given_up) {
                 Some((low, high)) => seat.x = seat.x.clamp(low.0, high.0),
-                None => *seat = self.anywhere(part).unwrap_or(*seat),
+                None => match self.anywhere(part) {
+                    Some(other) => *seat = other,
+                    None => return false,
+                },
             }
         }
         self.ground.put_all(&parts);
+        true
     }
 
     /// Any place for a part, by chance.
