@@ -9,6 +9,10 @@ mod barred;
 mod cut;
 mod lattice;
 mod rows;
+mod start;
+mod table;
+
+pub(super) use start::start;
 
 use crate::nest::nfp::no_fit;
 use crate::nest::shape::Ring;
