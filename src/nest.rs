@@ -8,26 +8,36 @@
 //! handed out, by the same survey the [`audit`] makes.
 
 mod audit;
+mod bound;
+mod depth;
+mod dice;
 mod grid;
+mod ground;
+mod improve;
 mod item;
+mod kit;
 mod layout;
 mod mask;
-#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod nfp;
 mod pack;
 #[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod pattern;
+mod relocate;
 mod rules;
-#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
+mod separate;
 mod shape;
 mod stock;
+mod tighten;
+mod yard;
 
 pub use audit::{Fault, Flaw, audit};
+pub use bound::Limits;
 pub use item::{Item, Turns};
 pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
 pub use rules::{LEAST_GAP, Rules, USUAL_UNITS};
 pub use stock::{LARGEST_SHEET, Sides, Stock};
 
+use crate::nest::improve::Filled;
 use std::ops::ControlFlow;
 
 /// Told how a search stands; may stop it, which keeps the best layout so far. May be
@@ -48,7 +58,7 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 ///
 /// The first answer is all there is so far: no units of work are done and nobody is told,
 /// nothing is laid in windows, turned over, turned freely or added as a filling.
-pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, _watch: &Watch) -> Layout {
+pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let packing = pack::pack(items, stock, rules);
     let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0 };
     for mut pattern in packing.patterns {
@@ -76,7 +86,61 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, _watch: &Watch) -> La
         }
     }
     layout.unplaced.sort_by_key(|u| u.item);
-    layout
+    searched(items, stock, rules, watch, &layout).unwrap_or(layout)
+}
+
+/// A first layout made better; `None` when that is not to be or cannot be.
+fn searched(
+    items: &[Item],
+    stock: &[Stock],
+    rules: Rules,
+    watch: &Watch,
+    first: &Layout,
+) -> Option<Layout> {
+    if rules.units == 0 || first.sheets.is_empty() {
+        return None;
+    }
+    let filled = |s: &Sheet| Filled { stock: s.stock, placed: s.placed.clone() };
+    let sheets: Vec<Filled> = first.sheets.iter().map(filled).collect();
+    let limits = Limits::new(items, stock, rules);
+    let told = |sheets: &[Filled], units: u64| progress(&limits, items, stock, rules, sheets, units);
+    let (sheets, units) = improve::improve(items, stock, &rules, &sheets, &told, watch)?;
+    let measured = |filled: Filled| {
+        let survey = audit::survey(items, &stock[filled.stock], &rules, &filled.placed).ok()?;
+        let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
+        Some(Sheet { stock: filled.stock, placed: filled.placed, least_gap, least_margin })
+    };
+    let sheets = sheets.into_iter().map(measured).collect::<Option<Vec<_>>>()?;
+    Some(Layout { sheets, unplaced: first.unplaced.clone(), units })
+}
+
+/// How things stand with these sheets.
+fn progress(
+    limits: &Limits,
+    items: &[Item],
+    stock: &[Stock],
+    rules: Rules,
+    sheets: &[Filled],
+    units: u64,
+) -> Progress {
+    let mut counts = vec![0; items.len()];
+    let mut area = 0.0;
+    for (i, sheet) in sheets.iter().enumerate() {
+        for placed in &sheet.placed {
+            counts[placed.item] += 1;
+        }
+        let region = &stock[sheet.stock].region;
+        if i + 1 < sheets.len() {
+            area += region.area();
+        } else {
+            let end = |p: &Placed| items[p.item].region.outer().moved(&p.place).bounds().most.x;
+            let used = sheet.placed.iter().map(end).fold(0.0, f64::max) - region.bounds().least.x;
+            area += bound::area_before(region, used + rules.kept_margin());
+        }
+    }
+    let usage = if area > 0.0 { limits.gross(&counts) / area } else { 0.0 };
+    let most = sheets.last().map_or(1.0, |s| limits.most_usage(s.stock, &counts));
+    Progress { units, sheets: sheets.len(), usage, most: if sheets.len() == 1 { most } else { 1.0 } }
 }
 
 #[cfg(test)]
