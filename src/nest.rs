@@ -20,7 +20,6 @@ mod layout;
 mod mask;
 mod nfp;
 mod pack;
-#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod pattern;
 mod relocate;
 mod rules;
@@ -103,8 +102,14 @@ fn searched(
     let filled = |s: &Sheet| Filled { stock: s.stock, placed: s.placed.clone() };
     let sheets: Vec<Filled> = first.sheets.iter().map(filled).collect();
     let limits = Limits::new(items, stock, rules);
-    let told = |sheets: &[Filled], units: u64| progress(&limits, items, stock, rules, sheets, units);
-    let (sheets, units) = improve::improve(items, stock, &rules, &sheets, &told, watch)?;
+    let told =
+        |sheets: &[Filled], units: u64| progress(&limits, items, stock, rules, sheets, units);
+    if watch(&told(&sheets, 0)).is_break() {
+        return None;
+    }
+    let sheets = patterned(items, stock, &rules, &sheets).unwrap_or(sheets);
+    let improved = improve::improve(items, stock, &rules, &sheets, &told, watch);
+    let (sheets, units) = improved.unwrap_or((sheets, 0));
     let measured = |filled: Filled| {
         let survey = audit::survey(items, &stock[filled.stock], &rules, &filled.placed).ok()?;
         let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
@@ -112,6 +117,26 @@ fn searched(
     };
     let sheets = sheets.into_iter().map(measured).collect::<Option<Vec<_>>>()?;
     Some(Layout { sheets, unplaced: first.unplaced.clone(), units })
+}
+
+/// The job laid in patterns on the same sheets, where that takes fewer or less of the last.
+fn patterned(
+    items: &[Item],
+    stock: &[Stock],
+    rules: &Rules,
+    first: &[Filled],
+) -> Option<Vec<Filled>> {
+    let used: Vec<usize> = first.iter().map(|f| f.stock).collect();
+    let laid = pattern::start(items, stock, rules, &used)?;
+    let filled = |(stock, placed)| Filled { stock, placed };
+    let mut sheets: Vec<Filled> = used.into_iter().zip(laid).map(filled).collect();
+    sheets.retain(|s| !s.placed.is_empty());
+    let size = |sheets: &[Filled]| {
+        let end = |p: &Placed| items[p.item].region.outer().moved(&p.place).bounds().most.x;
+        let last = sheets.last().map_or(&[][..], |s| &s.placed[..]);
+        (sheets.len(), last.iter().map(end).fold(0.0, f64::max))
+    };
+    (size(&sheets) < size(first)).then_some(sheets)
 }
 
 /// How things stand with these sheets.
@@ -140,7 +165,12 @@ fn progress(
     }
     let usage = if area > 0.0 { limits.gross(&counts) / area } else { 0.0 };
     let most = sheets.last().map_or(1.0, |s| limits.most_usage(s.stock, &counts));
-    Progress { units, sheets: sheets.len(), usage, most: if sheets.len() == 1 { most } else { 1.0 } }
+    Progress {
+        units,
+        sheets: sheets.len(),
+        usage,
+        most: if sheets.len() == 1 { most } else { 1.0 },
+    }
 }
 
 #[cfg(test)]

@@ -64,12 +64,7 @@ impl Yard {
 
 impl<'a> Ground<'a> {
     /// Parts on yards; `in_the_way` stays where it is.
-    pub(super) fn new(
-        kit: &'a Kit,
-        yards: Vec<Yard>,
-        parts: &[Seat],
-        in_the_way: &[Seat],
-    ) -> Self {
+    pub(super) fn new(kit: &'a Kit, yards: Vec<Yard>, parts: &[Seat], in_the_way: &[Seat]) -> Self {
         let seats: Vec<Seat> = parts.iter().chain(in_the_way).copied().collect();
         let low = yards.first().map_or((0.0, 0.0), |y| y.low);
         let high_x = yards.iter().map(|y| y.high.0).fold(low.0, f64::max);

@@ -50,9 +50,8 @@ pub(super) fn improve(
     let yards = &field.yards;
     let ground = Ground::new(&field.kit, yards.clone(), &field.parts, &field.in_the_way);
     let all = rules.units.saturating_mul(POSITIONS) / SEARCHERS;
-    let searcher = |i: u64| {
-        Searcher::new(ground.clone(), yards, &field.items, Dice::new(rules.seed, i))
-    };
+    let searcher =
+        |i: u64| Searcher::new(ground.clone(), yards, &field.items, Dice::new(rules.seed, i));
     let mut searchers = (0..SEARCHERS).map(searcher).collect::<Option<Vec<_>>>()?;
     for round in 1..=ROUNDS {
         let until = (u128::from(all) * u128::from(round) / u128::from(ROUNDS)) as u64;
@@ -120,10 +119,8 @@ impl Field {
             let (low, high) = (room.low, room.high);
             // The yard's own corner is where the room's corner is plus this.
             let offset = x - low.x as f64;
-            let yard = Yard {
-                low: (x, low.y as f64),
-                high: (x + (high.x - low.x) as f64, high.y as f64),
-            };
+            let yard =
+                Yard { low: (x, low.y as f64), high: (x + (high.x - low.x) as f64, high.y as f64) };
             for placed in &sheet.placed {
                 let (form, px, py) = field.kit.found(placed, room.corner)?;
                 field.items.push(placed.item);

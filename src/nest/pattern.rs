@@ -82,14 +82,6 @@ pub(super) fn patterns(turns: &[(u8, Ring)], height: i64, goal: Goal) -> Vec<Vec
 /// Of each part no more patterns than this are handed out.
 const MOST_PATTERNS: usize = 8;
 
-/// The area of the densest repeat found of a part, in µm² for each part: what no layout of
-/// very many was seen to undercut. Not a proven bound.
-pub(super) fn densest(turns: &[(u8, Ring)]) -> Option<f64> {
-    let kins = kins(turns);
-    let cells = kins.iter().flat_map(lattice::lattices).map(|r| r.cell());
-    cells.reduce(f64::min)
-}
-
 fn kins(turns: &[(u8, Ring)]) -> Vec<Kin> {
     let at = |quarter: u8| turns.iter().position(|(q, _)| *q == quarter);
     let pair = |first: u8| {
@@ -252,6 +244,13 @@ mod tests {
 
     fn outline(corners: &[(i64, i64)]) -> Outline {
         Outline::new(corners.iter().map(|(x, y)| Vertex::sharp(*x as f64, *y as f64))).unwrap()
+    }
+
+    /// The area for each part in the densest repeat found, in µm².
+    fn densest(turns: &[(u8, Ring)]) -> Option<f64> {
+        let kins = kins(turns);
+        let cells = kins.iter().flat_map(lattice::lattices).map(|r| r.cell());
+        cells.reduce(f64::min)
     }
 
     /// The right end of a pattern.

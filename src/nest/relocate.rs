@@ -21,8 +21,7 @@ pub(super) fn relocate(ground: &mut Ground, item: usize, part: usize, dice: &mut
     let mut best: Vec<Found> = vec![(loss, now)];
     let form = &ground.kit.forms[now.form];
     let small = (form.most.0 - form.least.0).min(form.most.1 - form.least.1);
-    let (half_x, half_y) =
-        ((form.most.0 - form.least.0) / 2.0, (form.most.1 - form.least.1) / 2.0);
+    let (half_x, half_y) = ((form.most.0 - form.least.0) / 2.0, (form.most.1 - form.least.1) / 2.0);
     let centre =
         (now.x + (form.most.0 + form.least.0) / 2.0, now.y + (form.most.1 + form.least.1) / 2.0);
     let home = ground
@@ -44,7 +43,8 @@ pub(super) fn relocate(ground: &mut Ground, item: usize, part: usize, dice: &mut
         } else {
             (dice.between(low.0, high.0), dice.between(low.1, high.1))
         };
-        let seat = Seat { form, x: x.round().clamp(low.0, high.0), y: y.round().clamp(low.1, high.1) };
+        let seat =
+            Seat { form, x: x.round().clamp(low.0, high.0), y: y.round().clamp(low.1, high.1) };
         let limit = if best.len() < KEPT { f64::INFINITY } else { best[best.len() - 1].0 };
         let loss = ground.loss(part, &seat, limit);
         if loss < limit {

@@ -75,12 +75,7 @@ pub(super) fn separate(
 }
 
 /// Each part that overlaps is moved once, in any order, if it still does.
-fn sweep(
-    ground: &mut Ground,
-    items: &[usize],
-    overlaps: &[(usize, usize, f64)],
-    dice: &mut Dice,
-) {
+fn sweep(ground: &mut Ground, items: &[usize], overlaps: &[(usize, usize, f64)], dice: &mut Dice) {
     let mut parts: Vec<usize> = overlaps.iter().flat_map(|o| [o.0, o.1]).collect();
     parts.sort_unstable();
     parts.dedup();

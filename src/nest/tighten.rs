@@ -173,9 +173,10 @@ impl<'a> Searcher<'a> {
         self.ground.yards[n - 1].high.0 = self.best.reach - off;
         let last = self.last();
         let holds = |part: usize| {
-            self.ground.kit.forms_of(self.items[part]).any(|f| {
-                last.room(&self.ground.kit.forms[f]).is_some()
-            })
+            self.ground
+                .kit
+                .forms_of(self.items[part])
+                .any(|f| last.room(&self.ground.kit.forms[f]).is_some())
         };
         let given_up = n > 1 && !(0..self.items.len()).any(holds);
         if given_up {
@@ -249,10 +250,7 @@ impl<'a> Searcher<'a> {
         let middle = |seat: &Seat| {
             let form = &self.ground.kit.forms[seat.form];
             let half = |a: f64, b: f64| (a + b) / 2.0;
-            (
-                seat.x + half(form.least.0, form.most.0),
-                seat.y + half(form.least.1, form.most.1),
-            )
+            (seat.x + half(form.least.0, form.most.0), seat.y + half(form.least.1, form.most.1))
         };
         let (x, y) = middle(of);
         let yard =
