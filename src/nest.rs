@@ -20,7 +20,6 @@ mod layout;
 mod mask;
 mod nfp;
 mod pack;
-#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod pattern;
 mod relocate;
 mod rules;
@@ -109,7 +108,12 @@ fn searched(
         Progress { units, sheets: sheets.len(), usage: gross, most }
     };
     let drafts: Vec<Draft> = first.sheets.iter().map(Draft::of).collect();
-    let (drafts, units) = improve::improve(items, stock, &rules, &drafts, &told, watch)?;
+    if watch(&told(&drafts, 0)).is_break() {
+        return None;
+    }
+    let drafts = patterned(items, stock, &rules, &drafts).unwrap_or(drafts);
+    let improved = improve::improve(items, stock, &rules, &drafts, &told, watch);
+    let (drafts, units) = improved.unwrap_or((drafts, 0));
     let measured = |draft: &Draft| {
         let survey = audit::survey(items, &stock[draft.stock], &rules, &draft.placed).ok()?;
         let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
@@ -117,6 +121,26 @@ fn searched(
     };
     let sheets = drafts.iter().map(measured).collect::<Option<Vec<_>>>()?;
     Some(Layout { sheets, unplaced: first.unplaced.clone(), units })
+}
+
+/// The job laid in patterns on the same sheets, where that takes fewer or less of the last.
+fn patterned(
+    items: &[Item],
+    stock: &[Stock],
+    rules: &Rules,
+    first: &[Draft],
+) -> Option<Vec<Draft>> {
+    let used: Vec<usize> = first.iter().map(|d| d.stock).collect();
+    let laid = pattern::start(items, stock, rules, &used)?;
+    let draft = |(stock, placed)| Draft { stock, placed };
+    let mut sheets: Vec<Draft> = used.into_iter().zip(laid).map(draft).collect();
+    sheets.retain(|s| !s.placed.is_empty());
+    let size = |sheets: &[Draft]| {
+        let end = |p: &Placed| items[p.item].region.outer().moved(&p.place).bounds().most.x;
+        let last = sheets.last().map_or(&[][..], |s| &s.placed[..]);
+        (sheets.len(), last.iter().map(end).fold(0.0, f64::max))
+    };
+    (size(&sheets) < size(first)).then_some(sheets)
 }
 
 #[cfg(test)]

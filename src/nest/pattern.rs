@@ -9,6 +9,10 @@ mod barred;
 mod cut;
 mod lattice;
 mod rows;
+mod start;
+mod table;
+
+pub(super) use start::start;
 
 use crate::nest::nfp::no_fit;
 use crate::nest::shape::Ring;
@@ -77,14 +81,6 @@ pub(super) fn patterns(turns: &[(u8, Ring)], height: i64, goal: Goal) -> Vec<Vec
 
 /// Of each part no more patterns than this are handed out.
 const MOST_PATTERNS: usize = 8;
-
-/// The area of the densest repeat found of a part, in µm² for each part: what no layout of
-/// very many was seen to undercut. Not a proven bound.
-pub(super) fn densest(turns: &[(u8, Ring)]) -> Option<f64> {
-    let kins = kins(turns);
-    let cells = kins.iter().flat_map(lattice::lattices).map(|r| r.cell());
-    cells.reduce(f64::min)
-}
 
 fn kins(turns: &[(u8, Ring)]) -> Vec<Kin> {
     let at = |quarter: u8| turns.iter().position(|(q, _)| *q == quarter);
@@ -210,77 +206,198 @@ fn strictly_within(ring: &[Spot], at: Spot) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Outline;
+    use crate::geom::Place;
+    use crate::geom::Point;
+    use crate::geom::Region;
+    use crate::geom::Vertex;
+    use crate::nest::Item;
+    use crate::nest::Placed;
+    use crate::nest::Rules;
+    use crate::nest::Stock;
+    use crate::nest::audit::survey;
+    use crate::nest::shape::GRID;
+    use crate::nest::shape::double_area;
+    use crate::nest::shape::grown;
+    use crate::num::Angle;
+    use proptest::prelude::*;
+
+    const TEE: &[(i64, i64)] =
+        &[(0, 0), (28, 0), (28, 58), (52, 58), (52, 86), (-24, 86), (-24, 58), (0, 58)];
+    const END: &[(i64, i64)] =
+        &[(0, 0), (88, 0), (88, 68), (66, 68), (66, 26), (22, 26), (22, 68), (0, 68)];
+    const GUSSET: &[(i64, i64)] =
+        &[(0, 0), (125, 0), (134, 9), (134, 19), (28, 96), (10, 96), (0, 86)];
 
     fn ring(corners: &[(i64, i64)]) -> Ring {
         corners.iter().map(|(x, y)| Spot::new(x * 1000, y * 1000)).collect()
     }
 
-    /// The ring at all quarter turns.
-    fn quarters(ring: &Ring) -> Vec<(u8, Ring)> {
-        let turn = |s: &Spot| Spot::new(-s.y, s.x);
-        let mut turns = vec![(0, ring.clone())];
-        for quarter in 1..4 {
-            let last: Ring = turns[turns.len() - 1].1.iter().map(turn).collect();
-            turns.push((quarter, last));
-        }
-        turns
+    fn turned(ring: &Ring, quarter: u8) -> Ring {
+        let turn = |ring: Ring| ring.iter().map(|s| Spot::new(-s.y, s.x)).collect();
+        (0..quarter).fold(ring.clone(), |ring, _| turn(ring))
+    }
+
+    fn at(ring: &Ring, quarters: &[u8]) -> Vec<(u8, Ring)> {
+        quarters.iter().map(|q| (*q, turned(ring, *q))).collect()
+    }
+
+    fn outline(corners: &[(i64, i64)]) -> Outline {
+        Outline::new(corners.iter().map(|(x, y)| Vertex::sharp(*x as f64, *y as f64))).unwrap()
+    }
+
+    /// The area for each part in the densest repeat found, in µm².
+    fn densest(turns: &[(u8, Ring)]) -> Option<f64> {
+        let kins = kins(turns);
+        let cells = kins.iter().flat_map(lattice::lattices).map(|r| r.cell());
+        cells.reduce(f64::min)
+    }
+
+    /// The right end of a pattern.
+    fn end(turns: &[(u8, Ring)], laid: &[Laid]) -> i64 {
+        laid.iter().map(|l| l.at.x + extent(&turns[l.turn].1).1.x).max().unwrap()
     }
 
     #[test]
-    fn look() {
-        // scratch
-        let t =
-            ring(&[(0, 0), (30, 0), (30, 60), (55, 60), (55, 90), (-25, 90), (-25, 60), (0, 60)]);
-        let u = ring(&[(0, 0), (90, 0), (90, 70), (67, 70), (67, 25), (23, 25), (23, 70), (0, 70)]);
-        let g = ring(&[(0, 0), (130, 0), (140, 10), (140, 20), (30, 100), (10, 100), (0, 90)]);
-        let l = ring(&[(0, 0), (120, 0), (120, 72), (112, 80), (8, 80), (0, 72)]);
-        for (name, r) in [("T", t), ("U", u), ("gusset", g), ("L", l)] {
-            let outline = crate::geom::Outline::new(
-                r.iter()
-                    .map(|s| crate::geom::Vertex::sharp(s.x as f64 / 1000.0, s.y as f64 / 1000.0)),
-            )
-            .unwrap();
-            let area = outline.area() * 1e6;
-            let grown =
-                crate::nest::shape::grown(&outline, 1.5, crate::geom::Point::ZERO).unwrap().rim;
-            let turns = quarters(&grown);
-            let start = std::time::Instant::now();
-            let cell = densest(&turns).unwrap();
-            eprintln!("{name}: lattice {:.2} % {:?}", 100.0 * area / cell, start.elapsed());
-            for (count, height) in [(60, 600_000), (240, 1_219_000)] {
-                let start = std::time::Instant::now();
-                let found = patterns(&turns, height + 3000, Goal::Shortest(count));
-                let end = |laid: &Vec<Laid>| {
-                    let right = |l: &Laid| l.at.x + extent(&turns[l.turn].1).1.x;
-                    (laid.iter().map(right).max().unwrap() - 3000) as f64 / 1000.0
-                };
-                eprintln!(
-                    "  x{count}: {:?} {:?}",
-                    found.iter().map(end).collect::<Vec<_>>(),
-                    start.elapsed()
-                );
-                let kins = kins(&turns);
-                for k in &kins {
-                    for (what, r) in [
-                        ("col", rows::columns(k, height + 3000)),
-                        ("row", rows::rows(k, height + 3000)),
-                        ("lat", lattice::lattices(k)),
-                    ] {
-                        let c: Vec<_> = r
-                            .iter()
-                            .filter(|r| r.holds(k))
-                            .filter_map(|r| cut::cut(k, r, height + 3000, Goal::Shortest(count)))
-                            .map(|c| c.0 as f64 / 1000.0 - 3.0)
-                            .collect();
-                        eprintln!(
-                            "     {what}: {} hold of {}, best {:?}",
-                            c.len(),
-                            r.len(),
-                            c.iter().copied().reduce(f64::min)
-                        );
-                    }
+    fn what_tiles_the_plane_is_laid_without_loss() {
+        let upright: &[u8] = &[0];
+        let both: &[u8] = &[0, 2];
+        for (name, corners, turns) in [
+            ("square", vec![(0, 0), (40, 0), (40, 40), (0, 40)], upright),
+            ("triangle", vec![(0, 0), (70, 0), (20, 40)], both),
+            ("trapezium", vec![(0, 0), (70, 0), (50, 30), (10, 30)], both),
+            ("four with unequal sides", vec![(0, 0), (60, 10), (50, 50), (5, 35)], both),
+            (
+                "corner of three squares",
+                vec![(0, 0), (20, 0), (20, 10), (10, 10), (10, 20), (0, 20)],
+                both,
+            ),
+            (
+                "cross of five squares",
+                vec![
+                    (10, 0),
+                    (20, 0),
+                    (20, 10),
+                    (30, 10),
+                    (30, 20),
+                    (20, 20),
+                    (20, 30),
+                    (10, 30),
+                    (10, 20),
+                    (0, 20),
+                    (0, 10),
+                    (10, 10),
+                ],
+                upright,
+            ),
+        ] {
+            let ring = ring(&corners);
+            let area = double_area(&ring) as f64 / 2.0;
+            let cell = densest(&at(&ring, turns)).unwrap();
+            // Slanting contacts are rounded away from each other by a micrometre or two.
+            assert!((area..area * 1.0005).contains(&cell), "{name}: {:.5}", area / cell);
+        }
+    }
+
+    #[test]
+    fn a_half_turn_makes_a_gusset_denser_and_a_quarter_turn_changes_nothing() {
+        let gusset = ring(GUSSET);
+        let area = double_area(&gusset) as f64 / 2.0;
+        let density = |turns: &[u8]| area / densest(&at(&gusset, turns)).unwrap();
+        assert!(density(&[0]) < 0.85, "{}", density(&[0]));
+        assert!(density(&[0, 2]) > 0.97, "{}", density(&[0, 2]));
+        assert!((density(&[1, 3]) - density(&[0, 2])).abs() < 0.005);
+    }
+
+    /// No lattice is denser than the part with half the gap round it.
+    #[test]
+    fn densities_stay_below_the_bound_of_areas() {
+        for (corners, least) in [(TEE, 0.87), (END, 0.78), (GUSSET, 0.91)] {
+            let (outline, gap) = (outline(corners), 3.0);
+            let grown = grown(&outline, gap / 2.0, Point::ZERO).unwrap().rim;
+            let bound = outline.area() / (double_area(&grown) as f64 / 2.0 / (GRID * GRID));
+            let density = outline.area() * GRID * GRID / densest(&at(&grown, &[0, 2])).unwrap();
+            assert!((least..=bound).contains(&density), "{density:.4} of {bound:.4}");
+        }
+    }
+
+    #[test]
+    fn plates_made_to_measure_fill_their_room() {
+        let plate = at(&ring(&[(0, 0), (50, 0), (50, 20), (0, 20)]), &[0, 1]);
+        let best = &patterns(&plate, 100_000, Goal::Shortest(30))[0];
+        assert_eq!((best.len(), end(&plate, best)), (30, 300_000));
+        let best = &patterns(&plate, 100_000, Goal::Most(249_999))[0];
+        // Ten upright columns leave room for one more, four columns lengthwise for less.
+        assert_eq!(best.len(), 24);
+        assert_eq!(patterns(&plate, 19_999, Goal::Shortest(1)), Vec::<Vec<Laid>>::new());
+        assert_eq!(patterns(&plate, 100_000, Goal::Most(19_999)), Vec::<Vec<Laid>>::new());
+        // Too high when it may not be turned.
+        assert_eq!(patterns(&plate[1..], 49_999, Goal::Shortest(1)), Vec::<Vec<Laid>>::new());
+    }
+
+    /// Lays the pattern out as a job and has it measured with true lines.
+    fn audited(outline: &Outline, quarters: &[u8], height: f64, count: usize) -> f64 {
+        let gap = 3.0;
+        let grown = grown(outline, gap / 2.0, Point::ZERO).unwrap().rim;
+        let turns = at(&grown, quarters);
+        let room = ((height + gap) * GRID) as i64;
+        let found = patterns(&turns, room, Goal::Shortest(count));
+        assert!(!found.is_empty());
+        let items = [Item::new(Region::solid(outline.clone()), count as u32)];
+        let stock = Stock::whole(1e6, height).unwrap();
+        for laid in &found {
+            assert_eq!(laid.len(), count);
+            let placed = laid.iter().map(|l| {
+                let turn = Angle::from_degrees(90.0 * f64::from(turns[l.turn].0));
+                let shift = |s: i64| s as f64 / GRID - gap / 2.0;
+                Placed {
+                    item: 0,
+                    place: Place::turned(turn, Point::new(shift(l.at.x), shift(l.at.y))),
                 }
+            });
+            let placed: Vec<Placed> = placed.collect();
+            let rules = Rules { gap, ..Rules::default() };
+            if let Err(flaw) = survey(&items, &stock, &rules, &placed) {
+                panic!("{flaw}: {placed:?}");
             }
+        }
+        end(&turns, &found[0]) as f64 / GRID - gap
+    }
+
+    #[test]
+    fn brackets_are_laid_close_and_keep_their_gap() {
+        for (corners, height, count, most) in
+            [(TEE, 300.0, 24, 500.0), (END, 300.0, 24, 560.0), (GUSSET, 400.0, 24, 700.0)]
+        {
+            let outline = outline(corners);
+            let length = audited(&outline, &[0, 1, 2, 3], height, count);
+            let density = outline.area() * count as f64 / (height * length);
+            assert!(length < most, "{length} mm, density {density:.3}");
+        }
+    }
+
+    /// A star with so many corners at random distances: simple, with bays.
+    fn star(reaches: &[i64]) -> Option<Outline> {
+        let n = reaches.len() as f64;
+        let corner = |(i, r): (usize, &i64)| {
+            let a = Angle::from_degrees(360.0 * i as f64 / n + 7.0);
+            Vertex::sharp(*r as f64 * a.cos(), *r as f64 * a.sin())
+        };
+        Outline::new(reaches.iter().enumerate().map(corner)).ok()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 6, ..ProptestConfig::default() })]
+
+        #[test]
+        fn every_pattern_of_any_shape_passes_the_audit(
+            reaches in prop::collection::vec(10i64..60, 3..9),
+            height in 130.0..500.0f64,
+            count in 1usize..40,
+        ) {
+            let outline = star(&reaches);
+            prop_assume!(outline.is_some());
+            audited(&outline.unwrap(), &[0, 1, 2, 3], height.round(), count);
         }
     }
 }

@@ -13,6 +13,8 @@ const CLOSER: usize = 10;
 /// Steps across one period at first, and when looking closer.
 const COARSE: usize = 12;
 const FINE: usize = 96;
+/// When looking closer, each edge of what is barred is tried at so many places.
+const PIECES: u32 = 8;
 
 /// The densest repeats found, the best first.
 pub(super) fn lattices(kin: &Kin) -> Vec<Repeat> {
@@ -21,7 +23,9 @@ pub(super) fn lattices(kin: &Kin) -> Vec<Repeat> {
     groups.extend(kin.pairs(spacing));
     let found = best(kin, groups, COARSE);
     let closer = found.into_iter().flat_map(|r| nearby(kin, r.group, spacing)).collect();
-    best(kin, closer, FINE)
+    let found = best(kin, closer, COARSE);
+    let groups = found.into_iter().map(|r| r.group).collect();
+    best(kin, groups, FINE)
 }
 
 fn best(kin: &Kin, groups: Vec<Group>, steps: usize) -> Vec<Repeat> {
@@ -52,9 +56,14 @@ fn densest(kin: &Kin, group: Group, steps: usize) -> Option<Repeat> {
     let free = |u: Spot| {
         group.iter().all(|(a, at)| group.iter().all(|(b, to)| !kin.overlaps(*a, *b, *to + u - *at)))
     };
+    let pieces = if steps >= FINE { PIECES } else { 1 };
     let mut ends: Vec<Spot> = barred
-        .corners()
-        .map(|(x, y)| Spot::new(x as i64, y as i64))
+        .sides()
+        .flat_map(|((x, y), (u, v))| {
+            let share = |i: u32| f64::from(i) / f64::from(pieces);
+            (0..pieces).map(move |i| (x + (u - x) * share(i), y + (v - y) * share(i)))
+        })
+        .map(|(x, y)| Spot::new(x.round() as i64, y.round() as i64))
         .filter(|u| u.y > 0 || (u.y == 0 && u.x > 0))
         .collect();
     ends.sort_unstable();
