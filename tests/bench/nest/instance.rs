@@ -9,8 +9,9 @@ use platewright::geom::Region;
 use platewright::geom::Side;
 use platewright::geom::Vertex;
 use platewright::geom::flatten;
-use platewright::geom::offset;
 use platewright::nest::Item;
+use platewright::nest::Limits;
+use platewright::nest::Rules;
 use platewright::nest::Stock;
 use platewright::nest::Turns;
 use serde::Deserialize;
@@ -146,33 +147,26 @@ impl Instance {
         self.items.iter().map(area).sum::<f64>() / (self.scale * self.scale)
     }
 
-    /// No strip is shorter, in the set's own units: every part takes its own area and a
-    /// rim of half the gap round it, of which the rims of the strip may hold as much.
-    /// What lies in windows is not thought of, so the windows a part could use are not
-    /// counted as metal.
+    /// No strip is shorter, in the set's own units.
     pub(crate) fn bound(&self) -> f64 {
-        let half = self.separation / 2.0 * self.scale;
-        let least = |i: &Item| i.region.bounds().width().min(i.region.bounds().height());
-        let slimmest = self.items.iter().map(least).fold(f64::INFINITY, f64::min);
-        let usable = |hole: &&Outline| {
-            hole.bounds().width().max(hole.bounds().height()) > slimmest + 4.0 * half
-        };
-        let grown = |i: &Item| {
-            let outer = i.region.outer();
-            // Growing may close a notch or fail; the part alone is a bound as well.
-            let own = offset(outer, half).map_or(outer.area(), |o| o.area());
-            let windows = i.region.holes().iter().filter(usable).map(Outline::area).sum::<f64>();
-            (own - windows) * f64::from(i.quantity)
-        };
-        let area: f64 = self.items.iter().map(grown).sum();
-        let height = self.run_height * self.scale + 2.0 * half;
-        (area / height - 2.0 * half) / self.scale
+        let stock = [self.stock()];
+        self.limits(&stock).least_length(0, &self.counts()) / self.scale
+    }
+
+    fn limits<'a>(&'a self, stock: &'a [Stock]) -> Limits<'a> {
+        let rules = Rules { gap: self.separation * self.scale, ..Rules::default() };
+        Limits::new(&self.items, stock, rules)
+    }
+
+    fn counts(&self) -> Vec<u32> {
+        self.items.iter().map(|i| i.quantity).collect()
     }
 
     /// No fewer sheets hold everything: what is known, or what follows from the areas.
     pub(crate) fn fewest(&self) -> usize {
-        let sheet = self.stock().region.bounds().width() / self.scale;
-        self.optimum.unwrap_or_else(|| (self.bound() / sheet).ceil().max(1.0) as usize)
+        let stock = [self.stock()];
+        let least = self.limits(&stock).least_sheets(&self.counts());
+        self.optimum.unwrap_or(least.unwrap_or(0) as usize)
     }
 
     /// The sheets to lay on. A strip is long enough for any layout worth the name.
