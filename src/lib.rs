@@ -39,11 +39,18 @@ pub mod solid;
 
 pub mod order;
 
+pub mod link;
+
+pub mod fit;
 pub mod strength;
+
+pub mod cope;
 
 pub mod check;
 
 pub mod nest;
+
+pub mod route;
 
 pub mod write;
 

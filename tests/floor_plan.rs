@@ -39,21 +39,25 @@ const PLAN: &[(&str, &[&str])] = &[
     ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
+    ("link", &["num", "diag", "document", "table", "entry"]),
+    ("fit", &["num", "geom", "table", "recipe", "part"]),
+    ("cope", &["num", "geom"]),
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "bend", "table", "recipe", "shop", "part", "flat",
-            "fold", "order", "strength",
+            "num", "diag", "quantity", "geom", "table", "formula", "recipe", "bend", "brake",
+            "shop", "part", "flat", "fold", "order", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
+    ("route", &["num", "geom"]),
     ("write", &["num", "quantity", "geom", "fold", "solid"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
             "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
-            "strength", "check", "nest", "write",
+            "strength", "link", "fit", "cope", "check", "nest", "route", "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),
