@@ -9,27 +9,36 @@
 
 mod audit;
 mod bound;
+mod depth;
+mod dice;
 mod grid;
+mod ground;
+mod improve;
 mod item;
+mod kit;
 mod layout;
 mod mask;
-#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod nfp;
 mod pack;
+mod pattern;
+mod relocate;
 mod rules;
-#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
+mod separate;
 mod shape;
 mod stock;
+mod tighten;
 mod usage;
+mod yard;
 
 pub use audit::{Fault, Flaw, audit};
 pub use bound::Limits;
 pub use item::{Item, Turns};
 pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
-pub use rules::{LEAST_GAP, Rules, USUAL_UNITS};
+pub use rules::{LEAST_GAP, Rules, USUAL_UNITS, usual_units};
 pub use stock::{LARGEST_SHEET, Sides, Stock};
 pub use usage::{Filled, Usage};
 
+use crate::nest::improve::Draft;
 use std::ops::ControlFlow;
 
 /// Told how a search stands; may stop it, which keeps the best layout so far. May be
@@ -50,7 +59,7 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 ///
 /// The first answer is all there is so far: no units of work are done and nobody is told,
 /// nothing is laid in windows, turned over, turned freely or added as a filling.
-pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, _watch: &Watch) -> Layout {
+pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let packing = pack::pack(items, stock, rules);
     let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0 };
     for mut pattern in packing.patterns {
@@ -78,7 +87,60 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, _watch: &Watch) -> La
         }
     }
     layout.unplaced.sort_by_key(|u| u.item);
-    layout
+    searched(items, stock, rules, watch, &layout).unwrap_or(layout)
+}
+
+/// A first layout made better; `None` when that is not to be or cannot be.
+fn searched(
+    items: &[Item],
+    stock: &[Stock],
+    rules: Rules,
+    watch: &Watch,
+    first: &Layout,
+) -> Option<Layout> {
+    if rules.units == 0 || first.sheets.is_empty() {
+        return None;
+    }
+    let limits = Limits::new(items, stock, rules);
+    let told = |drafts: &[Draft], units: u64| {
+        let sheets: Vec<Sheet> = drafts.iter().map(Draft::unmeasured).collect();
+        let Filled { gross, most } = limits.filled(&sheets);
+        Progress { units, sheets: sheets.len(), usage: gross, most }
+    };
+    let drafts: Vec<Draft> = first.sheets.iter().map(Draft::of).collect();
+    if watch(&told(&drafts, 0)).is_break() {
+        return None;
+    }
+    let drafts = patterned(items, stock, &rules, &drafts).unwrap_or(drafts);
+    let improved = improve::improve(items, stock, &rules, &drafts, &told, watch);
+    let (drafts, units) = improved.unwrap_or((drafts, 0));
+    let measured = |draft: &Draft| {
+        let survey = audit::survey(items, &stock[draft.stock], &rules, &draft.placed).ok()?;
+        let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
+        Some(Sheet { least_gap, least_margin, ..draft.unmeasured() })
+    };
+    let sheets = drafts.iter().map(measured).collect::<Option<Vec<_>>>()?;
+    Some(Layout { sheets, unplaced: first.unplaced.clone(), units })
+}
+
+/// The job laid in patterns on the same sheets, where that takes fewer or less of the last.
+fn patterned(
+    items: &[Item],
+    stock: &[Stock],
+    rules: &Rules,
+    first: &[Draft],
+) -> Option<Vec<Draft>> {
+    let used: Vec<usize> = first.iter().map(|d| d.stock).collect();
+    let laid = pattern::start(items, stock, rules, &used)?;
+    let draft = |(stock, placed)| Draft { stock, placed };
+    let mut sheets: Vec<Draft> = used.into_iter().zip(laid).map(draft).collect();
+    sheets.retain(|s| !s.placed.is_empty());
+    let size = |sheets: &[Draft]| {
+        let end = |p: &Placed| items[p.item].region.outer().moved(&p.place).bounds().most.x;
+        let last = sheets.last().map_or(&[][..], |s| &s.placed[..]);
+        (sheets.len(), last.iter().map(end).fold(0.0, f64::max))
+    };
+    (size(&sheets) < size(first)).then_some(sheets)
 }
 
 #[cfg(test)]
