@@ -6,17 +6,22 @@
 
 mod against;
 mod bent;
+mod bridges;
 mod develop;
 mod draw;
 mod estimate;
 mod family;
+mod fitted;
 mod label;
 mod lay;
 mod lie;
+mod linked;
 mod lists;
 mod load;
 mod make;
 mod open;
+mod page;
+mod papers;
 mod parcel;
 mod read;
 mod report;
@@ -28,12 +33,17 @@ mod solve;
 mod stock;
 mod strength;
 mod tools;
+mod tube;
 mod view;
 
 pub use against::Returned;
 pub use against::against;
+pub use bridges::{Bridges, OwnBridges};
 pub use estimate::{Estimate, Holds, KindEstimate, estimate};
+pub use fitted::ClevisRow;
+pub use fitted::LinkRow;
 pub use lie::{Lie, Windows};
+pub use linked::Held;
 pub use lists::Tube;
 pub use make::Made;
 pub use make::NamedFile;
@@ -53,10 +63,18 @@ pub use sheets::{NestRow, SheetRow, UsedRow};
 pub use solve::Solved;
 pub use solve::solve;
 pub use stock::Stock;
+pub use strength::LoadRow;
+pub use strength::StrengthRow;
+pub use tube::CopedTube;
+pub use tube::TubeRow;
 
 use crate::bend::Rule;
+use crate::check::Limits;
+use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::link::Link;
+use crate::paper::Format;
 use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Rates;
@@ -79,6 +97,8 @@ pub struct Job {
     pub about: String,
     /// How lengths are printed and files are written.
     pub units: Units,
+    /// The size of the papers and templates, where any are wanted.
+    pub paper: Option<Format>,
     /// The way of cutting, with the shop's own figures.
     pub process: Arc<Row>,
     /// The shop, where the job names one.
@@ -91,8 +111,14 @@ pub struct Job {
     pub margin: f64,
     /// What windows parts may lie in; none when not said.
     pub windows: Option<Windows>,
+    /// Bridges that hold small pieces; none when not said.
+    pub bridges: Option<Bridges>,
+    /// What holds for every part.
+    pub limits: Limits,
     /// The sheets in stock.
     pub sheets: Vec<Sheet>,
+    /// Its links.
+    pub links: Vec<Link>,
     /// What to make, families told out.
     pub lines: Vec<Line>,
     /// How the flats of orders are drawn.
@@ -103,6 +129,10 @@ pub struct Job {
     pub nuts: Vec<Arc<Row>>,
     /// What pulls at the parts.
     pub loads: Vec<Load>,
+    /// Tubes with coped ends.
+    pub tubes: Vec<CopedTube>,
+    /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
+    pub hole_saws: Vec<f64>,
 }
 
 /// One part to make.
@@ -120,6 +150,10 @@ pub struct Line {
     pub holds: Option<f64>,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
+    /// The end of a link that it holds, whose rod end it takes.
+    pub held: Option<Held>,
+    /// What stands beside it.
+    pub near: Vec<Near>,
     /// What some of its bends are asked to go by.
     pub bends: Vec<AskedBend>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.

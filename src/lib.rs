@@ -39,13 +39,22 @@ pub mod solid;
 
 pub mod order;
 
+pub mod link;
+
+pub mod fit;
 pub mod strength;
+
+pub mod cope;
 
 pub mod check;
 
 pub mod nest;
 
+pub mod route;
+
 pub mod write;
+
+pub mod paper;
 
 pub mod job;
 

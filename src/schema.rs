@@ -3,6 +3,13 @@
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! holds every shipped file against them.
 
+mod fit;
+
+use fit::clevis;
+use fit::link;
+use fit::near;
+mod stock;
+
 use serde_json::Value;
 use serde_json::json;
 
@@ -26,6 +33,7 @@ pub fn recipe() -> Value {
             "derived": { "type": "object", "description": "Formulas by name, in any order", "additionalProperties": { "$ref": "#/$defs/formula" } },
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results worth telling", "#/$defs/fact"),
+            "clevis": { "$ref": "#/$defs/clevis", "description": "What of it holds a rod end" },
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
         },
@@ -41,6 +49,7 @@ pub fn recipe() -> Value {
                 "value": reference("Its value"),
                 "about": text("What it is"),
             })),
+            "clevis": clevis(),
             "face": object(&["blank"], json!({
                 "blank": list("Steps that build the outline", "#/$defs/step"),
                 "holes": list("Holes", "#/$defs/hole"),
@@ -93,8 +102,12 @@ pub fn job() -> Value {
             "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
             "turn": { "enum": ["none", "half", "quarter", "free"], "description": "How its pieces may be turned on the sheet" },
             "faces_alike": flag("Its pieces may be turned over"),
+            "bridges": count("How many bridges hold it, in place of what the job says"),
             "windows": flag("false keeps its windows empty"),
             "given": values,
+            "link": text("Name of a link whose rod end it holds"),
+            "end": { "enum": [1, 2], "description": "Which end of that link" },
+            "near": list("What stands beside it", "#/$defs/near"),
             "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
             "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
         });
@@ -114,16 +127,25 @@ pub fn job() -> Value {
             "units": { "enum": ["mm", "in"], "description": "Of drawings and printed lengths" },
             "process": text("Way of cutting: a row of the table `process`"),
             "shop": text("A file of the shop's own tools, beside the job"),
-            "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face" },
+            "paper": { "enum": ["A4", "Letter", "none"], "description": "Size of the papers and templates; by the units when left out" },
+            "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face: a length, or a row of the table `coating`" },
+            "lift": { "$ref": "#/$defs/quantity", "description": "Most that one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
+            "bridges": object(&["count", "width", "below"], json!({
+                "count": count("How many a small piece gets"),
+                "width": { "$ref": "#/$defs/quantity", "description": "Metal left in each" },
+                "below": { "$ref": "#/$defs/quantity", "description": "Longer pieces get none" },
+            })),
             "windows": object(&["least", "gap"], json!({
                 "least": { "$ref": "#/$defs/quantity", "description": "Narrower windows stay empty" },
                 "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the rim of its window" },
             })),
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
+            "link": list("Links between rod ends", "#/$defs/link"),
             "part": list("Parts to make", "#/$defs/part"),
             "family": list("Families of parts to make", "#/$defs/family"),
+            "tube": list("Tubes with coped ends", "#/$defs/tube"),
             "load": list("What pulls at the parts", "#/$defs/load"),
         },
         "$defs": {
@@ -136,11 +158,14 @@ pub fn job() -> Value {
                 "bend": bend_rule("What all bends of the sheet go by"),
                 "stock": list("Sizes at hand", "#/$defs/stock"),
             })),
-            "place": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
-            "stock": stock(),
-            "shape": shape(),
+            "place": stock::place(),
+            "stock": stock::stock(),
+            "shape": stock::shape(),
+            "link": link(),
+            "near": near(),
             "part": line(json!({})),
             "load": load(),
+            "tube": tube(),
             "family": line(json!({
                 "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
                 "table": text("A CSV file with a line for each part"),
@@ -149,38 +174,27 @@ pub fn job() -> Value {
     })
 }
 
-/// Sheets of one size, or a remnant of any outline.
-fn stock() -> Value {
-    let list_of = |what: &str| json!({ "type": "array", "items": { "$ref": "#/$defs/shape" }, "description": what });
-    let strip = || json!({ "$ref": "#/$defs/quantity" });
+fn tube() -> Value {
+    let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
+    let end = json!({ "anyOf": [ { "const": "square" }, object(&["main"], json!({
+        "main": text("The tube it meets: a row of the table `tube`, or its outside diameter"),
+        "angle": quantity("Between the axes, at most 90 deg; 90 deg when left out"),
+        "offset": quantity("Of this tube's axis to the right of the main's, the heel towards you"),
+    })) ] });
     object(
-        &[],
+        &["name", "length"],
         json!({
-            "name": text("What the shop calls it"),
-            "size": { "$ref": "#/$defs/place" },
-            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3, "description": "Of a remnant, in order" },
-            "file": text("A DXF file of a remnant, beside the job"),
-            "units": { "enum": ["mm", "in"], "description": "Of that file, where it does not say" },
-            "layer": text("Of that file"),
-            "count": count("How many there are"),
-            "price": { "type": "number", "minimum": 0, "description": "Of one, in the shop's own money" },
-            "first": flag("Used before all others"),
-            "holes": list_of("Where metal is gone"),
-            "keep_out": list_of("Where nothing may lie"),
-            "clamps": object(&[], json!({ "left": strip(), "right": strip(), "bottom": strip(), "top": strip() })),
-        }),
-    )
-}
-
-/// A hole or a keep-out of a sheet.
-fn shape() -> Value {
-    object(
-        &[],
-        json!({
-            "at": { "$ref": "#/$defs/place" },
-            "diameter": { "$ref": "#/$defs/quantity" },
-            "size": { "$ref": "#/$defs/place" },
-            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3 },
+            "name": text("Its name"),
+            "quantity": count("How many"),
+            "material": text("A row of the table `material`, for its mass"),
+            "tube": text("A row of the table `tube`"),
+            "outside": quantity("Outside diameter, when it is no row"),
+            "wall": quantity("Wall, when it is no row"),
+            "length": quantity("From axis to axis of the tubes it meets, or to a square end"),
+            "twist": quantity("Of the far end's heel, clockwise seen from the start"),
+            "cut": { "enum": ["fitted", "square"], "description": "Whether the whole wall follows the main, or is cut square" },
+            "start": end,
+            "end": end,
         }),
     )
 }

@@ -6,6 +6,7 @@ use crate::geom::Region;
 use crate::job::Job;
 use crate::job::Search;
 use crate::job::Solved;
+use crate::job::bridges;
 use crate::job::lie;
 use crate::nest;
 use crate::nest::Filled;
@@ -16,6 +17,8 @@ use crate::nest::Usage;
 use crate::nest::Why;
 use crate::num::Angle;
 use crate::recipe::Grain;
+use crate::route;
+use crate::route::Cut;
 use rayon::prelude::*;
 
 /// One sheet to cut.
@@ -32,6 +35,17 @@ pub(super) struct Laid {
     pub(super) least_margin: f64,
     /// How it is filled.
     pub(super) usage: Usage,
+    /// Every cut in order; pieces are counted as they are placed.
+    pub(super) cuts: Vec<Cut>,
+    /// The way between the cuts, mm.
+    pub(super) travel: f64,
+}
+
+impl Laid {
+    /// The pieces in the order in which they come free.
+    pub(super) fn in_order(&self) -> impl Iterator<Item = &(usize, Place)> {
+        self.cuts.iter().filter(|cut| cut.hole.is_none()).map(|cut| &self.placed[cut.piece])
+    }
 }
 
 /// What could not be placed.
@@ -70,7 +84,8 @@ pub(super) fn pieces(job: &Job, solved: &Solved) -> u32 {
 
 /// Lays all parts out.
 pub(super) fn lay(job: &Job, solved: &[Solved], search: &Search) -> Laying {
-    let conflicts: Vec<Finding> = solved.iter().flat_map(|s| lie::conflicts(job, s)).collect();
+    let mut conflicts: Vec<Finding> = solved.iter().flat_map(|s| lie::conflicts(job, s)).collect();
+    conflicts.extend(bridges::check(job));
     if !conflicts.is_empty() {
         return Laying { findings: conflicts, ..Laying::default() };
     }
@@ -78,6 +93,7 @@ pub(super) fn lay(job: &Job, solved: &[Solved], search: &Search) -> Laying {
     let results: Vec<Laying> =
         kinds.par_iter().map(|kind| one_kind(job, *kind, solved, search)).collect();
     let mut all = Laying::default();
+    all.findings.extend(solved.iter().filter_map(|s| bridges::too_small(job, s)));
     for one in results {
         all.sheets.extend(one.sheets);
         all.left.extend(one.left);
@@ -129,20 +145,25 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Layin
         filled: limits.filled(&layout.sheets),
         least_sheets: limits.least_sheets(&laid_of),
     };
-    let sheets = layout.sheets.iter().map(|laid| Laid {
-        sheet: kind,
-        stock: laid.stock,
-        placed: laid
-            .placed
-            .iter()
-            .map(|p| {
-                let part = parts[p.item];
-                (part, upright(lie::turns(job, &solved[part]).0).then(&p.place))
-            })
-            .collect(),
-        least_gap: laid.least_gap,
-        least_margin: laid.least_margin,
-        usage: limits.usage(laid),
+    let sheets = layout.sheets.par_iter().map(|laid| {
+        let placed = laid.placed.iter().map(|p| {
+            let part = parts[p.item];
+            (part, upright(lie::turns(job, &solved[part]).0).then(&p.place))
+        });
+        let placed: Vec<(usize, Place)> = placed.collect();
+        let pieces: Vec<Region> =
+            placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
+        let cuts = route::order(&pieces);
+        Laid {
+            sheet: kind,
+            stock: laid.stock,
+            travel: route::travel(&pieces, &cuts),
+            cuts,
+            placed,
+            least_gap: laid.least_gap,
+            least_margin: laid.least_margin,
+            usage: limits.usage(laid),
+        }
     });
     let sheets = sheets.collect();
     let mut left = Vec::new();

@@ -7,6 +7,7 @@ use crate::document::Item;
 use crate::document::Value;
 use crate::job::Job;
 use crate::job::Solved;
+use crate::job::bridges::OwnBridges;
 use crate::nest::Turns;
 use crate::recipe::Grain;
 
@@ -23,6 +24,8 @@ pub struct Lie {
     pub turn: Option<(Turns, Span)>,
     /// Where it is said that both faces are alike, so that a piece may be turned over.
     pub faces_alike: Option<Span>,
+    /// How many bridges it gets, in place of what the job says.
+    pub bridges: Option<OwnBridges>,
     /// Whether its windows stay empty though the job allows parts in windows.
     pub windows_closed: bool,
 }
@@ -68,6 +71,7 @@ impl Lie {
                 .flag("faces_alike")
                 .then(|| fields.get("faces_alike").map(|item| item.span))
                 .flatten(),
+            bridges: OwnBridges::read(fields),
             windows_closed: fields.has("windows") && !fields.flag("windows"),
         }
     }

@@ -12,9 +12,12 @@ use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lists;
+use crate::job::page;
+use crate::job::papers;
 use crate::job::parcel;
 use crate::job::report;
 use crate::job::solids;
+use crate::job::tube;
 use crate::job::view;
 use crate::quantity::Units;
 use crate::write;
@@ -67,17 +70,27 @@ pub fn make(
         .zip(&names)
         .map(|(l, name)| (format!("sheets/{name}"), draw::sheet(job, solved, l, name)))
         .collect();
-    let written: Vec<Result<[NamedFile; 2], Finding>> =
-        flats.par_iter().chain(&sheets).map(|(name, drawing)| both(name, drawing)).collect();
+    let wraps = tube::drawings(job);
+    let written: Vec<Result<[NamedFile; 2], Finding>> = flats
+        .par_iter()
+        .chain(&sheets)
+        .chain(&wraps)
+        .map(|(name, drawing)| both(name, drawing))
+        .collect();
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
-    let part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    for (names, made) in part_files.iter_mut().zip(papers::papers(job, solved)?) {
+        names.extend(made.iter().map(|file| file.name.clone()));
+        files.extend(made);
+    }
     let sheet_files: Vec<String> = sheets.iter().map(|(name, _)| format!("{name}.dxf")).collect();
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed);
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
-    files.extend(lists::lists(job, solved, &[]).map_err(|finding| vec![finding])?);
+    let tubes: Vec<_> = lists::link_tubes(job).into_iter().chain(tube::list(job)).collect();
+    files.extend(lists::lists(job, solved, &tubes).map_err(|finding| vec![finding])?);
     let parcels = parcel::parcels(job, solved, &files);
     files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {
@@ -98,6 +111,7 @@ pub fn make(
         .map_err(|e| vec![Finding::stop("report", format!("the report cannot be written: {e}"))])?;
     text.push('\n');
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
+    files.push(page::page(job, solved, &report, &files));
     Ok(Made { files, report, findings: found })
 }
 
@@ -106,7 +120,7 @@ pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     lay::lay(job, solved, &Search::none()).findings
 }
 
-/// The flats alone, for parts that are not nested.
+/// The flats with their papers and templates, for parts that are not nested.
 ///
 /// # Errors
 /// When a file does not read back as it was drawn.
@@ -115,7 +129,9 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
         let (name, drawing) = flat(job, s);
         both(&name, &drawing)
     });
-    all(written.collect())
+    let mut files = all(written.collect())?;
+    files.extend(papers::papers(job, solved)?.into_iter().flatten());
+    Ok(files)
 }
 
 /// The files in order, or the first that failed, whichever thread was first.

@@ -1,5 +1,6 @@
 //! Job text to [`Job`].
 
+use crate::check::Limits;
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::Sources;
@@ -16,15 +17,23 @@ use crate::job::Job;
 use crate::job::Line;
 use crate::job::OrderForm;
 use crate::job::Shelf;
+use crate::job::bridges::Bridges;
 use crate::job::family;
 use crate::job::lie::Lie;
 use crate::job::lie::Windows;
+use crate::job::linked;
 use crate::job::load;
+use crate::job::papers;
 use crate::job::sheet::Sheet;
+use crate::job::tube;
+use crate::link::Link;
+use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::shop;
 use crate::shop::Shop;
 use crate::table::Row;
+use crate::table::Table;
+use crate::table::Tables;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -52,12 +61,16 @@ pub fn read(
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let units = units(&fields);
+    let paper = papers::wanted(&fields, units);
     let process = fields.need("process", "\"waterjet\"");
     let process = process.and_then(|i| entry::row(i, "process", tables, &findings));
     let shop = fields.get("shop").and_then(|i| self::shop(i, shelf, sources, &findings));
     let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
     let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
-    let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
+    let (gap, margin) = (length("gap"), length("margin"));
+    let coating = fields.get("coating").and_then(|i| film(i, tables, &findings));
+    let limits = limits(&fields, process.as_deref(), shop.as_deref());
+    let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, &fields));
     let windows = fields.get("windows").and_then(|i| self::windows(i, &findings));
     fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
@@ -65,23 +78,30 @@ pub fn read(
         .iter()
         .filter_map(|i| Sheet::read(i, tables, shop.as_deref(), shelf.drawing, &findings))
         .collect();
-    let complete = sheets.len() == items.len();
+    let links = linked::links(&fields, tables);
+    let known = Known {
+        sheets: &sheets,
+        all_sheets: sheets.len() == items.len(),
+        links: &links,
+        all_links: links.len() == fields.list("link").len(),
+    };
     let mut lines = Vec::new();
     for item in fields.list("part") {
         let Some(fields) = Fields::of(item, &findings) else { continue };
-        lines.extend(line(&fields, item, &sheets, complete));
+        lines.extend(line(&fields, item, &known));
         fields.finish();
     }
     for item in fields.list("family") {
         let Some(fields) = Fields::of(item, &findings) else { continue };
-        let line = line(&fields, item, &sheets, complete);
+        let line = line(&fields, item, &known);
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
+    let tubes = tube::read(&fields, tables);
     fields.finish();
-    if lines.is_empty() && findings.is_empty() {
+    if lines.is_empty() && tubes.is_empty() && findings.is_empty() {
         findings.add(
             Finding::stop("missing-key", "the job makes nothing")
                 .at(whole, "")
@@ -98,18 +118,24 @@ pub fn read(
             name: name.to_owned(),
             about,
             units,
+            paper,
             process,
             coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
-            shop,
             gap,
             margin: margin.unwrap_or(MARGIN),
             windows,
+            bridges,
+            limits,
             sheets,
+            links,
             lines,
             order: OrderForm::default(),
             bolts: rows("bolt"),
             nuts: rows("nut"),
             loads,
+            hole_saws: hole_saws(shop.as_deref(), tables),
+            shop,
+            tubes,
         }),
         _ => Err(findings),
     }
@@ -156,6 +182,13 @@ fn shop(
     }
 }
 
+/// The hole saws at hand: those of the shop, where it names any.
+fn hole_saws(shop: Option<&Shop>, tables: &Tables) -> Vec<f64> {
+    let own = shop.map(|shop| shop.hole_saws.clone()).filter(|saws| !saws.is_empty());
+    let rows = || tables.table("hole-saw").into_iter().flat_map(Table::rows);
+    own.unwrap_or_else(|| rows().map(|row| row.measure("diameter")).collect())
+}
+
 /// The row of a way of cutting with the shop's own figures on top.
 fn own(row: &Arc<Row>, shop: &Shop) -> Arc<Row> {
     let cutting = shop.cutting.iter().find(|cutting| cutting.process == row.name());
@@ -180,8 +213,37 @@ fn units(fields: &Fields) -> Units {
     }
 }
 
+/// The film of a coating: a length, or a row of the table of coatings.
+fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
+    let row = item.text().and_then(|name| tables.row("coating", name));
+    row.map_or_else(|| entry::length(item, findings), |row| Some(row.measure("film")))
+}
+
+/// What holds for every part: by the shop, and by the job.
+fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
+    let mut cuttings = shop.into_iter().flat_map(|shop| &shop.cutting);
+    let cutting = cuttings.find(|cutting| process.is_some_and(|p| p.name() == cutting.process));
+    let lift = fields
+        .get("lift")
+        .and_then(|item| entry::measure(item, Dimension::MASS, "a mass", "kg", fields.findings()));
+    Limits {
+        cut: cutting.and_then(|cutting| cutting.tolerance),
+        oven: shop.and_then(|shop| shop.oven),
+        lift: lift.unwrap_or(Limits::default().lift),
+    }
+}
+
+/// What parts may name.
+struct Known<'a> {
+    sheets: &'a [Sheet],
+    /// Whether each could be read.
+    all_sheets: bool,
+    links: &'a [Link],
+    all_links: bool,
+}
+
 /// What an entry of `[[part]]` and one of `[[family]]` have in common.
-fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Option<Line> {
+fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
     let recipe = fields.needed_text("recipe", "\"tab\"").map(str::to_owned);
     let recipe_span = fields.get("recipe").map(|i| i.letters);
     // The lines of a table bring their names.
@@ -207,13 +269,17 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
     let bends: Vec<AskedBend> = bends.collect();
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
-        true => (!sheets.is_empty()).then_some(0),
+        true => (!known.sheets.is_empty()).then_some(0),
         false => fields
             .need("sheet", "\"S235 4 mm\"")
-            .and_then(|i| find_sheet(i, sheets, complete, fields.findings())),
+            .and_then(|i| find_sheet(i, known.sheets, known.all_sheets, fields.findings())),
     };
+    let held = linked::held(fields, known.links, known.all_links);
+    let near = linked::near(fields);
     let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
+        held,
+        near,
         recipe: (recipe?, recipe_span?),
         name: name?,
         quantity: quantity?,

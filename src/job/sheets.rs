@@ -1,6 +1,7 @@
 //! What is told about every sheet of a report, and about how it was nested.
 
 use crate::geom::Place;
+use crate::job::bridges;
 use crate::job::draw;
 use crate::job::lay::Laid;
 use crate::job::report::PartRow;
@@ -33,10 +34,16 @@ pub struct SheetRow {
     pub remnant_mm: Option<[f64; 2]>,
     least_gap_mm: Option<f64>,
     least_margin_mm: f64,
-    cut_length_mm: f64,
-    pierces: usize,
+    pub(super) cut_length_mm: f64,
+    pub(super) pierces: usize,
+    /// The way between the cuts, from the sheet's origin, in the order of the file.
+    travel_mm: f64,
+    /// Places where rims are left uncut to hold their pieces.
+    #[serde(skip_serializing_if = "is_none")]
+    bridges: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<f64>,
+    /// In the order in which they come free.
     placed: Vec<PlacedRow>,
 }
 
@@ -85,6 +92,10 @@ struct PlacedRow {
     y_mm: f64,
 }
 
+fn is_none(count: &usize) -> bool {
+    *count == 0
+}
+
 fn is_false(flag: &bool) -> bool {
     !flag
 }
@@ -104,7 +115,7 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
         .iter()
         .map(|(part, place)| parts.solved[*part].flat.region.outer().moved(place).bounds().most.x)
         .fold(0.0, f64::max);
-    let placed = laid.placed.iter().map(|(part, place)| {
+    let placed = laid.in_order().map(|(part, place)| {
         // The report speaks of the part as its file has it, lower left corner at the origin.
         let own = draw::to_origin(&parts.solved[*part].flat.region);
         let back = Place { shift: -own.shift, ..Place::default() };
@@ -118,6 +129,17 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
         }
     });
     let usage = &laid.usage;
+    // A rim with bridges is begun anew behind each of them.
+    let (mut bridges, mut again, mut left_out) = (0, 0, 0.0);
+    for (part, _) in &laid.placed {
+        let solved = &parts.solved[*part];
+        let held = bridges::chains(parts.job, solved, solved.flat.region.outer()).is_some();
+        if let Some((count, gap)) = bridges::of(parts.job, solved).filter(|_| held) {
+            bridges += count as usize;
+            again += count as usize - 1;
+            left_out += f64::from(count) * gap;
+        }
+    }
     SheetRow {
         file: file.to_owned(),
         stock: sheet.name.clone(),
@@ -137,8 +159,10 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
         remnant_mm: usage.remnant.map(|(length, width)| [rounded(length), rounded(width)]),
         least_gap_mm: laid.least_gap.map(rounded),
         least_margin_mm: rounded(laid.least_margin),
-        cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
-        pierces: laid.placed.iter().map(|p| rows[p.0].pierces).sum(),
+        cut_length_mm: rounded(sum(|r| r.cut_length_mm) - left_out),
+        pierces: laid.placed.iter().map(|p| rows[p.0].pierces).sum::<usize>() + again,
+        travel_mm: rounded(laid.travel),
+        bridges,
         cost: stock.priced.then_some(stock.sheet.price),
         placed: placed.collect(),
     }
