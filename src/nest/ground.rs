@@ -33,6 +33,8 @@ struct Extent {
 pub(super) struct Ground<'a> {
     pub(super) kit: &'a Kit,
     pub(super) yards: Vec<Yard>,
+    /// Whether parts may change from yard to yard.
+    pub(super) roaming: bool,
     seats: Vec<Seat>,
     extents: Vec<Extent>,
     /// Parts up to here can be moved; the rest is in the way.
@@ -64,7 +66,13 @@ impl Yard {
 
 impl<'a> Ground<'a> {
     /// Parts on yards; `in_the_way` stays where it is.
-    pub(super) fn new(kit: &'a Kit, yards: Vec<Yard>, parts: &[Seat], in_the_way: &[Seat]) -> Self {
+    pub(super) fn new(
+        kit: &'a Kit,
+        yards: Vec<Yard>,
+        parts: &[Seat],
+        in_the_way: &[Seat],
+        roaming: bool,
+    ) -> Self {
         let seats: Vec<Seat> = parts.iter().chain(in_the_way).copied().collect();
         let low = yards.first().map_or((0.0, 0.0), |y| y.low);
         let high_x = yards.iter().map(|y| y.high.0).fold(low.0, f64::max);
@@ -83,6 +91,7 @@ impl<'a> Ground<'a> {
         let mut ground = Self {
             kit,
             yards,
+            roaming,
             extents: vec![Extent::default(); seats.len()],
             movable: parts.len(),
             low: (low.0, low_y),

@@ -53,6 +53,11 @@ const IDLE: u64 = ROUNDS / 4;
 /// Usage of this share of what is possible is good enough.
 const NEAR_THE_LIMIT: f64 = 0.99;
 
+/// Most parts and most kinds of them that are searched at once. Our choice: with them the
+/// tables of a search stay below some 200 MB.
+const MOST_PARTS: usize = 2500;
+const MOST_KINDS: usize = 60;
+
 /// Positions asked for in one unit of work.
 const POSITIONS: u64 = 10;
 
@@ -66,12 +71,18 @@ pub(super) fn improve(
     told: &dyn Fn(&[Draft], u64) -> Progress,
     watch: &Watch,
 ) -> Option<(Vec<Draft>, u64)> {
+    let given = told(sheets, 0);
+    let (all_given, worse) =
+        (sheets, |p: &Progress| (p.sheets, -p.usage) > (given.sheets, -given.usage));
+    let (settled, sheets) = sheets.split_at(settled(items, sheets)?);
     let field = Field::new(items, stock, rules, sheets)?;
     let yards = &field.yards;
-    let ground = Ground::new(&field.kit, yards.clone(), &field.parts, &field.in_the_way);
+    let ground =
+        Ground::new(&field.kit, yards.clone(), &field.parts, &field.in_the_way, field.roaming);
     let all = rules.units.saturating_mul(POSITIONS) / SEARCHERS;
     let searcher =
         |i: u64| Searcher::new(ground.clone(), yards, &field.items, Dice::new(rules.seed, i));
+    let whole = |answer: &Answer| [settled, &field.drafts(answer)].concat();
     let mut searchers = (0..SEARCHERS).map(searcher).collect::<Option<Vec<_>>>()?;
     let units =
         |searchers: &[Searcher]| searchers.iter().map(Searcher::asked).sum::<u64>() / POSITIONS;
@@ -92,14 +103,35 @@ pub(super) fn improve(
             gained = round;
         }
         searchers.iter_mut().for_each(|s| s.adopt(&best));
-        let progress = told(&field.drafts(&best), units(&searchers));
+        let mut progress = told(&whole(&best), units(&searchers));
+        if worse(&progress) {
+            progress = Progress { units: progress.units, ..given };
+        }
         let near = progress.usage >= NEAR_THE_LIMIT * progress.most;
         so_far = best;
         if watch(&progress).is_break() || near {
             break;
         }
     }
-    Some((field.drafts(&so_far), units(&searchers)))
+    let (found, units) = (whole(&so_far), units(&searchers));
+    let found = if worse(&told(&found, units)) { all_given.to_vec() } else { found };
+    Some((found, units))
+}
+
+/// How many sheets from the first on are left as they are, because the search cannot hold
+/// all at once. `None` when not even the last is small enough.
+fn settled(items: &[Item], sheets: &[Draft]) -> Option<usize> {
+    let (mut parts, mut kinds) = (0, vec![false; items.len()]);
+    let mut first = sheets.len();
+    for (i, sheet) in sheets.iter().enumerate().rev() {
+        parts += sheet.placed.len();
+        sheet.placed.iter().for_each(|p| kinds[p.item] = true);
+        if parts > MOST_PARTS || kinds.iter().filter(|k| **k).count() > MOST_KINDS {
+            break;
+        }
+        first = i;
+    }
+    (first < sheets.len()).then_some(first)
 }
 
 /// Of equals the first.
@@ -123,6 +155,8 @@ struct Field {
     /// By part, its item.
     items: Vec<usize>,
     in_the_way: Vec<Seat>,
+    /// Whether parts may change from sheet to sheet.
+    roaming: bool,
 }
 
 impl Field {
@@ -135,8 +169,16 @@ impl Field {
             first.push(items.len() + rings.len());
             rings.extend(room.iter().flat_map(|r| r.in_the_way.clone()));
         }
-        let wanted: Vec<&Item> = items.iter().collect();
-        let kit = Kit::new(&wanted, rules, &rings)?;
+        let mut used = vec![false; items.len()];
+        for placed in filled.iter().flat_map(|sheet| &sheet.placed) {
+            used[placed.item] = true;
+        }
+        let kit = Kit::new(items, &used, rules, &rings)?;
+        // What is urgent stays on the early sheets it was laid on.
+        let mut urgencies =
+            items.iter().zip(&used).filter(|(_, used)| **used).map(|(i, _)| i.urgency);
+        let first_urgency = urgencies.next();
+        let roaming = urgencies.all(|u| Some(u) == first_urgency);
         let mut field = Self {
             kit,
             yards: Vec::new(),
@@ -144,6 +186,7 @@ impl Field {
             parts: Vec::new(),
             items: Vec::new(),
             in_the_way: Vec::new(),
+            roaming,
         };
         let mut x = 0.0;
         for sheet in filled {

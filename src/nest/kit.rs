@@ -76,14 +76,23 @@ struct Pair {
 const FARTHEST: i64 = 1 << 30;
 
 impl Kit {
-    /// Works out the forms of the items, and of what is in the way, in coordinates of the
-    /// sheets.
+    /// Works out the forms of the items that are `used`, and of what is in the way, in
+    /// coordinates of the sheets.
     ///
     /// `None` when the coordinates of an item are such that nothing can be made sure.
-    pub(super) fn new(items: &[&Item], rules: &Rules, in_the_way: &[Ring]) -> Option<Self> {
+    pub(super) fn new(
+        items: &[Item],
+        used: &[bool],
+        rules: &Rules,
+        in_the_way: &[Ring],
+    ) -> Option<Self> {
         let (mut bases, mut forms, mut of_item) = (Vec::new(), Vec::<Form>::new(), Vec::new());
         for (i, item) in items.iter().enumerate() {
             let first = forms.len();
+            if !used[i] {
+                of_item.push(first..first);
+                continue;
+            }
             for mirrored in [false, true].into_iter().take(1 + usize::from(item.mirror)) {
                 let base = Base::new(i, item, mirrored, rules)?;
                 for turn in item.turns.angles() {
@@ -282,7 +291,7 @@ mod tests {
     #[test]
     fn what_looks_the_same_is_one_form() {
         let items = items();
-        let kit = Kit::new(&[&items[0], &items[1]], &Rules::default(), &[]).unwrap();
+        let kit = Kit::new(&items, &[true; 2], &Rules::default(), &[]).unwrap();
         assert_eq!((kit.forms_of(0).len(), kit.forms_of(1).len()), (4, 2));
     }
 
@@ -292,7 +301,7 @@ mod tests {
     fn all_pairs_of_forms_agree_with_their_outlines() {
         let items = items();
         let rules = Rules { gap: 3.0, ..Rules::default() };
-        let kit = Kit::new(&[&items[0], &items[1]], &rules, &[]).unwrap();
+        let kit = Kit::new(&items, &[true; 2], &rules, &[]).unwrap();
         let mut met = [0, 0];
         for a in 0..kit.forms.len() {
             for b in 0..kit.forms.len() {
@@ -318,7 +327,7 @@ mod tests {
     #[test]
     fn places_are_found_again() {
         let items = items();
-        let kit = Kit::new(&[&items[0], &items[1]], &Rules::default(), &[]).unwrap();
+        let kit = Kit::new(&items, &[true; 2], &Rules::default(), &[]).unwrap();
         let corner = Point::new(5.5, 7.25);
         for form in 0..kit.forms.len() {
             let placed = kit.placed(form, 123_456.0, -7_890.0, corner);
@@ -340,7 +349,7 @@ mod tests {
         // In the middle of the window, touching its rim less the gap, and too near by 0.1 mm.
         let spots = [(70_000.0, 45_000.0), (30_000.0, 30_000.0), (29_900.0, 30_000.0)];
         let depths = |frame: &Item, rules: &Rules| {
-            let kit = Kit::new(&[frame, &plate], rules, &[]).unwrap();
+            let kit = Kit::new(&[frame.clone(), plate.clone()], &[true; 2], rules, &[]).unwrap();
             let (a, b) = (0, kit.forms_of(1).start);
             spots.map(|(x, y)| (kit.depth(a, b, x, y), kit.depth(b, a, -x, -y)))
         };

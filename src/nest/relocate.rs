@@ -33,7 +33,7 @@ pub(super) fn relocate(ground: &mut Ground, item: usize, part: usize, dice: &mut
     for i in 0..NEAR + ANYWHERE {
         let form = forms.start + dice.below(forms.len());
         let shape = &ground.kit.forms[form];
-        let yard = if i < NEAR { home } else { any_yard(ground, dice) };
+        let yard = if i < NEAR || !ground.roaming { home } else { any_yard(ground, dice) };
         let Some((low, high)) = ground.yards[yard].room(shape) else { continue };
         let (x, y) = if i < NEAR {
             let middle_x = centre.0 - (shape.most.0 + shape.least.0) / 2.0;

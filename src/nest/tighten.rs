@@ -55,14 +55,15 @@ const EXPLORER: Patience = Patience { rounds: 200, strikes: 3 };
 const PRESSER: Patience = Patience { rounds: 100, strikes: 5 };
 
 impl<'a> Searcher<'a> {
-    /// Starts from a layout; when parts of it overlap, `None`.
+    /// Starts from a layout. Where shapes of the search are a little larger than the true
+    /// ones, parts of it may overlap; `None` when they do not come free.
     pub(super) fn new(
         mut ground: Ground<'a>,
         yards: &'a [Yard],
         items: &'a [usize],
-        dice: Dice,
+        mut dice: Dice,
     ) -> Option<Self> {
-        if !ground.overlaps().is_empty() {
+        if separate(&mut ground, items, EAGER, u64::MAX, &mut dice) != Parted::Free {
             return None;
         }
         let best = Answer {
@@ -186,7 +187,7 @@ impl<'a> Searcher<'a> {
                 .forms_of(self.items[part])
                 .any(|f| last.room(&self.ground.kit.forms[f]).is_some())
         };
-        let given_up = n > 1 && !(0..self.items.len()).any(holds);
+        let given_up = n > 1 && self.ground.roaming && !(0..self.items.len()).any(holds);
         if given_up {
             self.ground.yards.pop();
         }
@@ -215,7 +216,8 @@ impl<'a> Searcher<'a> {
     fn anywhere(&mut self, part: usize) -> Option<Seat> {
         let forms = self.ground.kit.forms_of(self.items[part]);
         let mut fits = Vec::new();
-        for yard in &self.ground.yards {
+        let from = if self.ground.roaming { 0 } else { self.ground.yards.len() - 1 };
+        for yard in &self.ground.yards[from..] {
             for form in forms.clone() {
                 if let Some(room) = yard.room(&self.ground.kit.forms[form]) {
                     fits.push((form, room));
@@ -245,7 +247,7 @@ impl<'a> Searcher<'a> {
         let count = count.count();
         for _ in 0..20 {
             let (a, b) = (large[self.dice.below(count)], large[self.dice.below(count)]);
-            if self.items[a] == self.items[b] {
+            if self.items[a] == self.items[b] || !self.may_swap(&parts[a], &parts[b]) {
                 continue;
             }
             let (of_a, of_b) = (self.instead(&parts[b], a), self.instead(&parts[a], b));
@@ -255,6 +257,14 @@ impl<'a> Searcher<'a> {
             }
         }
         self.ground.put_all(&parts);
+    }
+
+    fn may_swap(&self, a: &Seat, b: &Seat) -> bool {
+        let yard = |seat: &Seat| {
+            let left = seat.x + self.ground.kit.forms[seat.form].least.0;
+            self.ground.yards.partition_point(|y| y.low.0 <= left)
+        };
+        self.ground.roaming || yard(a) == yard(b)
     }
 
     /// A part over the middle of where another lies, in any form that fits there.
