@@ -59,7 +59,10 @@ pub fn read(
     let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
     let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
     let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
-    fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
+    // Tubes need no sheet.
+    if !fields.has("tube") || fields.has("part") || fields.has("family") {
+        fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
+    }
     let items = fields.list("sheet");
     let sheets: Vec<Sheet> =
         items.iter().filter_map(|i| Sheet::read(i, tables, shop.as_deref(), &findings)).collect();
