@@ -39,12 +39,14 @@ const PLAN: &[(&str, &[&str])] = &[
     ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
+    ("link", &["num", "diag", "document", "table", "entry"]),
+    ("fit", &["num", "geom", "table", "recipe", "part"]),
     ("cope", &["num", "geom"]),
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "bend", "table", "recipe", "shop", "part", "flat",
-            "fold", "order", "strength",
+            "num", "diag", "quantity", "geom", "bend", "table", "formula", "recipe", "shop",
+            "part", "flat", "fold", "order", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -53,8 +55,8 @@ const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "strength", "cope",
-            "check", "nest", "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "strength", "link",
+            "fit", "cope", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),

@@ -79,7 +79,8 @@ pub fn make(
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed);
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
-    files.extend(lists::lists(job, solved, &tube::list(job)).map_err(|finding| vec![finding])?);
+    let tubes: Vec<_> = lists::link_tubes(job).into_iter().chain(tube::list(job)).collect();
+    files.extend(lists::lists(job, solved, &tubes).map_err(|finding| vec![finding])?);
     let parcels = parcel::parcels(job, solved, &files);
     files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {
