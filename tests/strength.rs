@@ -99,7 +99,7 @@ leg = "4 mm""#;
 #[test]
 fn a_pair_of_ears_on_a_tube_computed_by_hand() {
     let part = r#"recipe = "clevis-plates"
-given = { rod_end = "M10", spacer = "3 mm", reach = "34 mm", foot = "42 mm", tube = "48.3 mm" }"#;
+given = { rod_end = "M10", spacer = "3 mm", reach = "34 mm", foot = "42 mm", tube = "48.3 mm", weld = "1/8 in" }"#;
     let load = "hole = \"eye\"\nforce = \"4.5 kN\"\ndirection = \"along\"\nwall = \"3.2 mm\"";
     let verdict = verdict("4130-N", 4.7625, part, load);
     assert_eq!(verdict.pieces, 2, "both ears share it");
