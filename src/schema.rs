@@ -120,7 +120,8 @@ pub fn job() -> Value {
         "$schema": DIALECT,
         "title": "platewright job",
         "type": "object",
-        "required": ["process", "sheet"],
+        "required": ["process"],
+        "anyOf": [ { "required": ["sheet"] }, { "required": ["tube"] } ],
         "additionalProperties": false,
         "properties": {
             "about": text("One sentence"),

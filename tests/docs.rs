@@ -88,7 +88,8 @@ fn make(name: &str, text: &str, own: Option<&str>) -> Result<(Made, String), Str
         Ok((job::make(&job, &solved, found, &sources, &Search::none())?, picture))
     });
     let (made, picture) = made.map_err(|findings| draw(&findings, &sources))?;
-    if made.findings.iter().any(|f| f.weight == Weight::Stop) || made.report.totals.placed == 0 {
+    let is_empty = made.report.totals.placed == 0 && made.report.tubes.is_empty();
+    if made.findings.iter().any(|f| f.weight == Weight::Stop) || is_empty {
         return Err(draw(&made.findings, &sources));
     }
     Ok((made, picture))
