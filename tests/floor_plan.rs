@@ -39,11 +39,13 @@ const PLAN: &[(&str, &[&str])] = &[
     ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
+    ("link", &["num", "diag", "document", "table", "entry"]),
+    ("fit", &["num", "geom", "table", "recipe", "part"]),
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "bend", "brake", "table", "recipe", "shop", "part",
-            "flat", "fold", "order", "strength",
+            "num", "diag", "quantity", "geom", "bend", "brake", "table", "formula", "recipe",
+            "shop", "part", "flat", "fold", "order", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -52,8 +54,8 @@ const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "strength", "check",
-            "nest", "write",
+            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "strength", "link",
+            "fit", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),
