@@ -115,18 +115,15 @@ struct OrderArgs {
     /// In orders, draw the holes alone
     #[arg(long)]
     holes_only: bool,
-    /// In orders, what shows the bends
+    /// In orders, show bends as a line on BEND, as ticks on MARK, or not at all
     #[arg(long, value_name = "SIGN", default_value = "lines")]
     bends: BendsArg,
 }
 
 #[derive(Clone, Copy, clap::ValueEnum)]
 enum BendsArg {
-    /// A line on the layer BEND
     Lines,
-    /// Ticks on the layer MARK
     Ticks,
-    /// Nothing
     None,
 }
 

@@ -17,6 +17,7 @@ mod lists;
 mod load;
 mod make;
 mod open;
+mod page;
 mod parcel;
 mod read;
 mod report;
@@ -25,6 +26,7 @@ mod solids;
 mod solve;
 mod strength;
 mod tools;
+mod tube;
 mod view;
 
 pub use against::Returned;
@@ -49,6 +51,10 @@ pub use sheet::Sheet;
 pub use sheet::Stock;
 pub use solve::Solved;
 pub use solve::solve;
+pub use strength::LoadRow;
+pub use strength::StrengthRow;
+pub use tube::CopedTube;
+pub use tube::TubeRow;
 
 use crate::bend::Rule;
 use crate::check::Limits;
@@ -104,6 +110,10 @@ pub struct Job {
     pub nuts: Vec<Arc<Row>>,
     /// What pulls at the parts.
     pub loads: Vec<Load>,
+    /// Tubes with coped ends.
+    pub tubes: Vec<CopedTube>,
+    /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
+    pub hole_saws: Vec<f64>,
 }
 
 /// One part to make.

@@ -105,9 +105,13 @@ Arguments:
   <JOB>  The job file
 
 Options:
-  -o, --out <DIR>  Where to write; made if missing [default: out/JOB]
-      --r12        Write the flats once more as DXF R12 in r12/, for old readers
-  -h, --help       Print help
+  -o, --out <DIR>     Where to write; made if missing [default: out/JOB]
+      --r12           Orders as DXF R12, and the flats once more so in r12/, for old readers
+      --repeat-first  In orders, repeat the first corner of each contour at its end
+      --holes-only    In orders, draw the holes alone
+      --bends <SIGN>  In orders, show bends as a line on BEND, as ticks on MARK, or not at all
+                      [default: lines] [possible values: lines, ticks, none]
+  -h, --help          Print help
 
 "#]]);
 }
@@ -130,6 +134,13 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/flats/brace.svg",
         "out/cart/flats/ear.dxf",
         "out/cart/flats/ear.svg",
+        "out/cart/folded/brace.step",
+        "out/cart/folded/ear.step",
+        "out/cart/hardware.csv",
+        "out/cart/order/S235-4mm.sha256",
+        "out/cart/order/S235-4mm.zip",
+        "out/cart/parts.csv",
+        "out/cart/report.html",
         "out/cart/report.json",
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",

@@ -41,6 +41,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
     ("link", &["num", "diag", "document", "table", "entry"]),
     ("fit", &["num", "geom", "table", "recipe", "part"]),
+    ("cope", &["num", "geom"]),
     (
         "check",
         &[
@@ -53,9 +54,9 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "job",
         &[
-            "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "strength", "link",
-            "fit", "check", "nest", "write",
+            "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
+            "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
+            "strength", "link", "fit", "cope", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),

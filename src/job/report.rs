@@ -23,6 +23,8 @@ use crate::job::strength;
 use crate::job::strength::StrengthRow;
 use crate::job::tools;
 use crate::job::tools::ShopRow;
+use crate::job::tube;
+use crate::job::tube::TubeRow;
 use crate::num;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -55,6 +57,9 @@ pub struct Report {
     /// What came of the loads, where the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<StrengthRow>,
+    /// The tubes.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub tubes: Vec<TubeRow>,
     /// Every sheet.
     pub sheets: Vec<SheetRow>,
     /// What found no place.
@@ -266,6 +271,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         not_placed: not_placed.collect(),
         parts: rows,
         links: parts.job.links.iter().map(fitted::link).collect(),
+        tubes: tube::rows(parts.job, &parts.job.hole_saws),
         strength: strength::row(parts.job, parts.solved),
         sheets,
         findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),

@@ -136,7 +136,7 @@ fn pair(drawing: &Drawing, p: Point) -> String {
 }
 
 /// Text that XML takes for text. Control characters, which XML forbids, become spaces.
-pub(super) fn escaped(text: &str) -> String {
+pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
