@@ -6,24 +6,40 @@
 mod bend_grain;
 mod bend_order;
 mod brake_radius;
+mod clevis_gap;
+mod coated_hole;
 mod flange_collision;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
 mod least_flange;
 mod least_radius;
+mod lift;
+mod limits;
+mod link_bung;
+mod link_engagement;
+mod link_hands;
+mod links;
 mod mark_outside;
 mod measured_tool;
+mod obstacle;
+mod oven;
 mod relief_size;
+mod rod_end_swing;
 mod strength;
 mod web;
+mod wrench_room;
 
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
+use crate::fit;
+use crate::fit::Gap;
 use crate::flat::Flat;
+use crate::formula::Value;
 use crate::geom::Outline;
 use crate::order::Plan;
+use crate::part::Clevis;
 use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::part::Part;
@@ -34,6 +50,12 @@ use crate::shop::Shop;
 use crate::strength::Verdict;
 use crate::table::Row;
 use crate::table::Tables;
+pub use limits::Limits;
+pub use limits::Near;
+pub use links::LINK_CHECKS;
+pub use links::LinkCheck;
+pub use links::LinkSubject;
+pub use links::link;
 
 /// Everything a check may look at.
 pub struct Subject<'a> {
@@ -58,6 +80,10 @@ pub struct Subject<'a> {
     /// The shop's tools and the order in which they bend the part, where a shop is named
     /// and there is something to bend.
     pub shop: Option<(&'a Shop, &'a Plan)>,
+    /// What holds for every part of the job.
+    pub limits: &'a Limits,
+    /// What stands beside the part.
+    pub near: &'a [Near],
     /// What came of the loads on the part, each with the place of its load.
     pub verdicts: &'a [(Span, Verdict)],
 }
@@ -136,16 +162,45 @@ pub const CHECKS: &[Check] = &[
         source: include_str!("check/flange_collision.rs"),
         run: flange_collision::look,
     },
+    Check {
+        code: "clevis-gap",
+        source: include_str!("check/clevis_gap.rs"),
+        run: clevis_gap::look,
+    },
+    Check {
+        code: "rod-end-swing",
+        source: include_str!("check/rod_end_swing.rs"),
+        run: rod_end_swing::look,
+    },
+    Check {
+        code: "coated-hole",
+        source: include_str!("check/coated_hole.rs"),
+        run: coated_hole::look,
+    },
+    Check {
+        code: "wrench-room",
+        source: include_str!("check/wrench_room.rs"),
+        run: wrench_room::look,
+    },
+    Check { code: "obstacle", source: include_str!("check/obstacle.rs"), run: obstacle::look },
+    Check { code: "oven", source: include_str!("check/oven.rs"), run: oven::look },
+    Check { code: "lift", source: include_str!("check/lift.rs"), run: lift::look },
     Check { code: "strength", source: include_str!("check/strength.rs"), run: strength::look },
 ];
 
-impl Check {
-    /// What it looks for and why, as its file says.
-    pub fn explain(&self) -> String {
-        let head = self.source.lines().map_while(|line| line.strip_prefix("//!"));
-        let lines: Vec<&str> = head.map(|line| line.strip_prefix(' ').unwrap_or(line)).collect();
-        lines.join("\n")
-    }
+/// Every check by its code, those of links behind, with what it looks for and why.
+pub fn explanations() -> Vec<(&'static str, String)> {
+    let parts = CHECKS.iter().map(|check| (check.code, check.source));
+    let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
+    let new = links.filter(|(code, _)| CHECKS.iter().all(|check| check.code != *code));
+    parts.chain(new).map(|(code, source)| (code, head(source))).collect()
+}
+
+/// The head of a check's file.
+fn head(source: &str) -> String {
+    let head = source.lines().map_while(|line| line.strip_prefix("//!"));
+    let lines: Vec<&str> = head.map(|line| line.strip_prefix(' ').unwrap_or(line)).collect();
+    lines.join("\n")
 }
 
 /// The findings of all checks; what the holes of one set share is said once.
@@ -199,6 +254,31 @@ impl Subject<'_> {
             finding = finding.at(self.here, "");
         }
         finding.at(entry, "")
+    }
+
+    /// Film on every face, mm.
+    fn coating(&self) -> f64 {
+        match self.params.get("coating") {
+            Some(Value::Quantity(film)) => film.value,
+            _ => 0.0,
+        }
+    }
+
+    /// The gap of a clevis.
+    fn gap(&self, clevis: &Clevis) -> Gap {
+        let shop = fit::Shop {
+            tables: self.tables,
+            coating: self.coating(),
+            process: self.process.name(),
+            cut: self.limits.cut,
+        };
+        fit::gap(self.part, clevis, &shop)
+    }
+
+    /// Diameter of what goes through a hole, mm, and its name.
+    fn shank(&self, hole: &Hole) -> Option<(f64, String)> {
+        let Some(Value::Row(row)) = self.params.get(hole.through.as_deref()?) else { return None };
+        Some((hole.pin?, row.name().to_owned()))
     }
 
     /// The larger of a share of the thickness and a length of its own, from the process row.
@@ -266,13 +346,14 @@ mod tests {
 
     #[test]
     fn every_check_explains_itself_under_the_same_headings() {
-        for check in CHECKS {
-            let text = check.explain();
+        let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
+        for (code, source) in CHECKS.iter().map(|check| (check.code, check.source)).chain(links) {
+            let text = head(source);
             for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"]
             {
-                assert!(text.contains(heading), "{} has no `{heading}`", check.code);
+                assert!(text.contains(heading), "{code} has no `{heading}`");
             }
-            assert!(check.source.contains(&format!("\"{}\"", check.code)), "{}", check.code);
+            assert!(source.contains(&format!("\"{code}\"")), "{code}");
         }
     }
 }

@@ -9,8 +9,10 @@ mod bent;
 mod develop;
 mod draw;
 mod family;
+mod fitted;
 mod label;
 mod lay;
+mod linked;
 mod lists;
 mod load;
 mod make;
@@ -28,6 +30,9 @@ mod view;
 
 pub use against::Returned;
 pub use against::against;
+pub use fitted::ClevisRow;
+pub use fitted::LinkRow;
+pub use linked::Held;
 pub use lists::Tube;
 pub use make::Made;
 pub use make::NamedFile;
@@ -47,8 +52,11 @@ pub use solve::Solved;
 pub use solve::solve;
 
 use crate::bend::Rule;
+use crate::check::Limits;
+use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::link::Link;
 use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Rates;
@@ -81,8 +89,12 @@ pub struct Job {
     pub gap: Option<f64>,
     /// Least distance from the rim of a sheet, mm.
     pub margin: f64,
+    /// What holds for every part.
+    pub limits: Limits,
     /// The sheets in stock.
     pub sheets: Vec<Sheet>,
+    /// Its links.
+    pub links: Vec<Link>,
     /// What to make, families told out.
     pub lines: Vec<Line>,
     /// How the flats of orders are drawn.
@@ -110,6 +122,10 @@ pub struct Line {
     pub holds: Option<f64>,
     /// The values given, by input.
     pub given: Vec<(String, Entry)>,
+    /// The end of a link that it holds, whose rod end it takes.
+    pub held: Option<Held>,
+    /// What stands beside it.
+    pub near: Vec<Near>,
     /// What some of its bends are asked to go by.
     pub bends: Vec<AskedBend>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.

@@ -39,6 +39,9 @@ pub mod solid;
 
 pub mod order;
 
+pub mod link;
+
+pub mod fit;
 pub mod strength;
 
 pub mod check;

@@ -6,6 +6,7 @@
 //! and y away from it.
 
 mod blank;
+mod clevis;
 mod hands;
 mod holes;
 mod marks;
@@ -34,6 +35,7 @@ use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::recipe::ReliefShape;
 use crate::table::Tables;
+pub use clevis::Clevis;
 pub use marks::Mark;
 pub use marks::Marked;
 use values::Values;
@@ -55,6 +57,8 @@ pub struct Part {
     pub bends: Vec<Bend>,
     /// Results worth telling.
     pub facts: Vec<Fact>,
+    /// What of it holds a rod end.
+    pub clevis: Option<Clevis>,
     /// Pieces in one set.
     pub copies: u32,
     /// Which direction of the first face lies along the grain.
@@ -256,6 +260,9 @@ pub fn build(
     let facts: Vec<Fact> = facts.collect();
     if let Some(first) = parts.first_mut() {
         first.facts = facts;
+    }
+    if !parts.is_empty() {
+        clevis::add(recipe, &mut parts, &values);
     }
     if recipe.mirror {
         parts = hands::both(parts);

@@ -5,6 +5,7 @@
 //! [`resolve`] does that, once for each part.
 
 mod bend;
+mod clevis;
 mod expr;
 mod face;
 mod given;
@@ -21,6 +22,8 @@ pub use bend::Bend;
 pub use bend::CornerShape;
 pub use bend::Measured;
 pub use bend::ReliefShape;
+pub use clevis::Clevis;
+pub use clevis::Inaccuracy;
 pub use expr::Expr;
 pub use face::BeltPiece;
 pub use face::CornerStep;
@@ -76,6 +79,8 @@ pub struct Recipe {
     pub requires: Vec<Require>,
     /// Results worth telling, such as a gap.
     pub facts: Vec<Fact>,
+    /// What of it holds a rod end.
+    pub clevis: Option<Clevis>,
     /// The faces, in the order of the file.
     pub faces: IndexMap<String, Face>,
     /// The bends between them.
@@ -162,6 +167,7 @@ pub fn read(
         derived,
         requires: fields.list("require").iter().filter_map(|i| require(i, &findings)).collect(),
         facts: facts(&fields),
+        clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
         faces: faces(&fields, files),
         bends: bends(&fields),
         copies: copies(&fields),

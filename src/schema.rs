@@ -3,6 +3,11 @@
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! holds every shipped file against them.
 
+mod fit;
+
+use fit::clevis;
+use fit::link;
+use fit::near;
 use serde_json::Value;
 use serde_json::json;
 
@@ -26,6 +31,7 @@ pub fn recipe() -> Value {
             "derived": { "type": "object", "description": "Formulas by name, in any order", "additionalProperties": { "$ref": "#/$defs/formula" } },
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results worth telling", "#/$defs/fact"),
+            "clevis": { "$ref": "#/$defs/clevis", "description": "What of it holds a rod end" },
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
         },
@@ -41,6 +47,7 @@ pub fn recipe() -> Value {
                 "value": reference("Its value"),
                 "about": text("What it is"),
             })),
+            "clevis": clevis(),
             "face": object(&["blank"], json!({
                 "blank": list("Steps that build the outline", "#/$defs/step"),
                 "holes": list("Holes", "#/$defs/hole"),
@@ -89,6 +96,9 @@ pub fn job() -> Value {
             "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
             "sheet": text("Name of a sheet"),
             "given": values,
+            "link": text("Name of a link whose rod end it holds"),
+            "end": { "enum": [1, 2], "description": "Which end of that link" },
+            "near": list("What stands beside it", "#/$defs/near"),
             "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
             "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
         });
@@ -108,10 +118,12 @@ pub fn job() -> Value {
             "units": { "enum": ["mm", "in"], "description": "Of drawings and printed lengths" },
             "process": text("Way of cutting: a row of the table `process`"),
             "shop": text("A file of the shop's own tools, beside the job"),
-            "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face" },
+            "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face: a length, or a row of the table `coating`" },
+            "lift": { "$ref": "#/$defs/quantity", "description": "Most that one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
+            "link": list("Links between rod ends", "#/$defs/link"),
             "part": list("Parts to make", "#/$defs/part"),
             "family": list("Families of parts to make", "#/$defs/family"),
             "load": list("What pulls at the parts", "#/$defs/load"),
@@ -130,6 +142,8 @@ pub fn job() -> Value {
                 "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
                 "count": count("How many there are"),
             })),
+            "link": link(),
+            "near": near(),
             "part": line(json!({})),
             "load": load(),
             "family": line(json!({

@@ -40,6 +40,17 @@ const SHIPPED: &[(&str, &str)] = &[
     ("bend-limit", include_str!("table/bend-limit.csv")),
     ("gauge", include_str!("table/gauge.csv")),
     ("process", include_str!("table/process.csv")),
+    ("thread", include_str!("table/thread.csv")),
+    ("jam-nut", include_str!("table/jam-nut.csv")),
+    ("bung", include_str!("table/bung.csv")),
+    ("spacer", include_str!("table/spacer.csv")),
+    ("socket", include_str!("table/socket.csv")),
+    ("coating", include_str!("table/coating.csv")),
+    ("hole-saw", include_str!("table/hole-saw.csv")),
+    ("tolerance", include_str!("table/tolerance.csv")),
+    ("sheet-tolerance", include_str!("table/sheet-tolerance.csv")),
+    ("general-tolerance", include_str!("table/general-tolerance.csv")),
+    ("cut-tolerance", include_str!("table/cut-tolerance.csv")),
 ];
 
 /// The table of gauges: a row for each number, a column for each metal.
@@ -424,6 +435,10 @@ P1/4, 1/4 in,   ,       ,
             "material welded_yield",
             "material welded_tensile",
             "tube inside",
+            "tube across",
+            "tolerance angle",
+            "general-tolerance up_to_3",
+            "cut-tolerance up_to_3",
             "min-radius r_304",
             "min-radius r_302",
         ];

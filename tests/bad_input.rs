@@ -79,6 +79,8 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
                 here,
                 units: Units::Millimetre,
                 shop: None,
+                limits: &check::Limits::default(),
+                near: &[],
             }));
         }
         Ok(findings)

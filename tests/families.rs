@@ -114,7 +114,8 @@ fn ten_thousand_variants_are_all_different_parts() {
     assert_eq!(seen.len(), 10_000);
 }
 
-/// By hand: an M8 normal hole is 9 mm, so its web in 3 mm plate (3 mm) needs a pitch of 12 mm.
+/// By hand: a socket of 18.8 mm beside an M8 head, 13 mm / cos 30° = 15.011 mm over its
+/// corners, needs a pitch of 9.4 + 7.506 = 16.906 mm.
 #[test]
 fn the_lightest_choice_that_passes_is_taken_and_its_check_named() {
     let body = r#"
@@ -123,14 +124,14 @@ recipe = "tab-row"
 name   = "row"
 sheet  = "3 mm"
 given  = { bolt = "M8", holes = 3 }
-open   = { pitch = ["16 mm", "9.5 mm", "12 mm", "11 mm"] }
+open   = { pitch = ["20 mm", "9.5 mm", "17 mm", "16 mm"] }
 "#;
     let (_, solved) = solve(body, "").unwrap();
     let choice = solved[0].choice.as_ref().unwrap();
-    assert_eq!(choice.chosen, [("pitch".to_owned(), "12 mm".to_owned())]);
+    assert_eq!(choice.chosen, [("pitch".to_owned(), "17 mm".to_owned())]);
     assert_eq!(choice.tried, 4);
     let lighter = choice.lighter.as_ref().unwrap();
-    assert_eq!((lighter.code, lighter.values[0].1.as_str()), ("web", "11 mm"));
+    assert_eq!((lighter.code, lighter.values[0].1.as_str()), ("wrench-room", "16 mm"));
 }
 
 #[test]

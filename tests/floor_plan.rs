@@ -39,11 +39,13 @@ const PLAN: &[(&str, &[&str])] = &[
     ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
     ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
+    ("link", &["num", "diag", "document", "table", "entry"]),
+    ("fit", &["num", "geom", "table", "recipe", "part"]),
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "bend", "table", "recipe", "shop", "part", "flat",
-            "fold", "order", "strength",
+            "num", "diag", "quantity", "geom", "bend", "table", "formula", "recipe", "shop",
+            "part", "flat", "fold", "order", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -53,7 +55,7 @@ const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
             "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
-            "strength", "check", "nest", "write",
+            "strength", "link", "fit", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),

@@ -7,7 +7,7 @@ use crate::cli::shelf::Folder;
 use crate::cli::start;
 use crate::cli::terminal;
 use anyhow::bail;
-use platewright::check::CHECKS;
+use platewright::check;
 use platewright::diag::Sources;
 use platewright::diag::nearest;
 use platewright::recipe;
@@ -125,21 +125,22 @@ fn one_table(table: &Table) -> String {
 
 /// `platewright explain`.
 pub(super) fn explain(code: Option<&str>) -> anyhow::Result<Ending> {
+    let checks = check::explanations();
     let Some(code) = code else {
-        let rows: Vec<Vec<String>> = CHECKS
+        let rows: Vec<Vec<String>> = checks
             .iter()
-            .map(|check| {
-                let first = check.explain().lines().next().unwrap_or_default().to_owned();
-                vec![check.code.to_owned(), first]
+            .map(|(code, text)| {
+                let first = text.lines().next().unwrap_or_default().to_owned();
+                vec![(*code).to_owned(), first]
             })
             .collect();
         terminal::data(&aligned(&rows));
         return Ok(Ending::Done);
     };
-    let Some(check) = CHECKS.iter().find(|check| check.code == code) else {
-        bail!("there is no check `{code}`{}", meant(code, CHECKS.iter().map(|c| c.code)));
+    let Some((code, text)) = checks.iter().find(|(known, _)| *known == code) else {
+        bail!("there is no check `{code}`{}", meant(code, checks.iter().map(|c| c.0)));
     };
-    terminal::data(&format!("{}: {}\n", check.code, check.explain()));
+    terminal::data(&format!("{code}: {text}\n"));
     Ok(Ending::Done)
 }
 

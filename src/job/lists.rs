@@ -5,6 +5,7 @@
 //! in the sum.
 
 mod hardware;
+mod links;
 mod price;
 
 use crate::diag::Finding;
@@ -14,6 +15,7 @@ use crate::job::Solved;
 use crate::job::lay;
 use crate::num;
 pub(super) use hardware::hardware;
+pub(super) use links::link_tubes;
 pub(super) use price::price;
 
 /// A length of tube to be cut.
@@ -41,7 +43,8 @@ pub(super) fn lists(
     tubes: &[Tube],
 ) -> Result<Vec<NamedFile>, Finding> {
     let mut files = vec![file("parts.csv", &PARTS, parts(job, solved))?];
-    let hardware = hardware(job, solved);
+    let mut hardware = hardware(job, solved);
+    hardware.extend(links::hardware(job, solved));
     if !hardware.is_empty() {
         files.push(file("hardware.csv", &hardware::HEAD, hardware::rows(&hardware))?);
     }

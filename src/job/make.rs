@@ -74,7 +74,9 @@ pub fn make(
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed);
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
-    files.extend(lists::lists(job, solved, &[]).map_err(|finding| vec![finding])?);
+    files.extend(
+        lists::lists(job, solved, &lists::link_tubes(job)).map_err(|finding| vec![finding])?,
+    );
     let parcels = parcel::parcels(job, solved, &files);
     files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {

@@ -109,7 +109,9 @@ pub(super) fn choose(
         .max_by(|a, b| weight(a).total_cmp(&weight(b)));
     // What cannot be made has no mass; the one listed just before the chosen stands in.
     let before = attempts.iter().rev().skip_while(|a| a.values != best.values).skip(1);
-    let lighter = lighter.or_else(|| before.clone().find(|a| a.mass.is_none()));
+    // So does one that is as heavy: what is bolted on has no share in the blank.
+    let no_heavier = |a: &&Attempt| !good(a) && a.mass.is_none_or(|kg| kg <= weight(best));
+    let lighter = lighter.or_else(|| before.clone().find(no_heavier));
     let choice =
         Choice { chosen: best.values.clone(), tried: total, lighter: lighter.and_then(failure) };
     Ok(Chosen { solved: best.solved.clone(), choice, findings: best.findings.clone() })

@@ -1,5 +1,6 @@
 //! Job text to [`Job`].
 
+use crate::check::Limits;
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::Sources;
@@ -17,12 +18,16 @@ use crate::job::Line;
 use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::family;
+use crate::job::linked;
 use crate::job::load;
 use crate::job::sheet::Sheet;
+use crate::link::Link;
+use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::shop;
 use crate::shop::Shop;
 use crate::table::Row;
+use crate::table::Tables;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -55,21 +60,29 @@ pub fn read(
     let shop = fields.get("shop").and_then(|i| self::shop(i, shelf, sources, &findings));
     let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
     let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
-    let (coating, gap, margin) = (length("coating"), length("gap"), length("margin"));
+    let (gap, margin) = (length("gap"), length("margin"));
+    let coating = fields.get("coating").and_then(|i| film(i, tables, &findings));
+    let limits = limits(&fields, process.as_deref(), shop.as_deref());
     fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     let items = fields.list("sheet");
     let sheets: Vec<Sheet> =
         items.iter().filter_map(|i| Sheet::read(i, tables, shop.as_deref(), &findings)).collect();
-    let complete = sheets.len() == items.len();
+    let links = linked::links(&fields, tables);
+    let known = Known {
+        sheets: &sheets,
+        all_sheets: sheets.len() == items.len(),
+        links: &links,
+        all_links: links.len() == fields.list("link").len(),
+    };
     let mut lines = Vec::new();
     for item in fields.list("part") {
         let Some(fields) = Fields::of(item, &findings) else { continue };
-        lines.extend(line(&fields, item, &sheets, complete));
+        lines.extend(line(&fields, item, &known));
         fields.finish();
     }
     for item in fields.list("family") {
         let Some(fields) = Fields::of(item, &findings) else { continue };
-        let line = line(&fields, item, &sheets, complete);
+        let line = line(&fields, item, &known);
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
@@ -98,7 +111,9 @@ pub fn read(
             shop,
             gap,
             margin: margin.unwrap_or(MARGIN),
+            limits,
             sheets,
+            links,
             lines,
             order: OrderForm::default(),
             bolts: rows("bolt"),
@@ -163,8 +178,37 @@ fn units(fields: &Fields) -> Units {
     }
 }
 
+/// The film of a coating: a length, or a row of the table of coatings.
+fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
+    let row = item.text().and_then(|name| tables.row("coating", name));
+    row.map_or_else(|| entry::length(item, findings), |row| Some(row.measure("film")))
+}
+
+/// What holds for every part: by the shop, and by the job.
+fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
+    let mut cuttings = shop.into_iter().flat_map(|shop| &shop.cutting);
+    let cutting = cuttings.find(|cutting| process.is_some_and(|p| p.name() == cutting.process));
+    let lift = fields
+        .get("lift")
+        .and_then(|item| entry::measure(item, Dimension::MASS, "a mass", "kg", fields.findings()));
+    Limits {
+        cut: cutting.and_then(|cutting| cutting.tolerance),
+        oven: shop.and_then(|shop| shop.oven),
+        lift: lift.unwrap_or(Limits::default().lift),
+    }
+}
+
+/// What parts may name.
+struct Known<'a> {
+    sheets: &'a [Sheet],
+    /// Whether each could be read.
+    all_sheets: bool,
+    links: &'a [Link],
+    all_links: bool,
+}
+
 /// What an entry of `[[part]]` and one of `[[family]]` have in common.
-fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Option<Line> {
+fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
     let recipe = fields.needed_text("recipe", "\"tab\"").map(str::to_owned);
     let recipe_span = fields.get("recipe").map(|i| i.letters);
     // The lines of a table bring their names.
@@ -190,13 +234,17 @@ fn line(fields: &Fields, item: &Item, sheets: &[Sheet], complete: bool) -> Optio
     let bends: Vec<AskedBend> = bends.collect();
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
-        true => (!sheets.is_empty()).then_some(0),
+        true => (!known.sheets.is_empty()).then_some(0),
         false => fields
             .need("sheet", "\"S235 4 mm\"")
-            .and_then(|i| find_sheet(i, sheets, complete, fields.findings())),
+            .and_then(|i| find_sheet(i, known.sheets, known.all_sheets, fields.findings())),
     };
+    let held = linked::held(fields, known.links, known.all_links);
+    let near = linked::near(fields);
     let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
+        held,
+        near,
         recipe: (recipe?, recipe_span?),
         name: name?,
         quantity: quantity?,

@@ -5,11 +5,14 @@ use crate::diag::Sources;
 use crate::diag::Weight;
 use crate::job::CAUTION;
 use crate::job::Choice;
+use crate::job::ClevisRow;
 use crate::job::Job;
+use crate::job::LinkRow;
 use crate::job::Solved;
 use crate::job::bent;
 use crate::job::bent::BendRow;
 use crate::job::draw;
+use crate::job::fitted;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
@@ -46,6 +49,9 @@ pub struct Report {
     pub totals: Totals,
     /// Every part.
     pub parts: Vec<PartRow>,
+    /// Every link.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub links: Vec<LinkRow>,
     /// What came of the loads, where the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<StrengthRow>,
@@ -108,6 +114,12 @@ pub struct PartRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<String>,
     later: Vec<LaterRow>,
+    /// Holes that are masked when the part is coated.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    masked: Vec<String>,
+    /// How it fits its rod end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clevis: Option<ClevisRow>,
     welds: Vec<WeldRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     solid: Option<SolidRow>,
@@ -253,6 +265,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         totals,
         not_placed: not_placed.collect(),
         parts: rows,
+        links: parts.job.links.iter().map(fitted::link).collect(),
         strength: strength::row(parts.job, parts.solved),
         sheets,
         findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
@@ -310,6 +323,8 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         bends: (0..solved.part.bends.len()).map(|i| bent::row(job, solved, i, &place)).collect(),
         bending: bent::as_drawn(job, solved),
         later: later.collect(),
+        masked: fitted::masked(job, solved),
+        clevis: solved.clevis.clone(),
         welds: welds.collect(),
         solid: parts.solids[index].as_ref().map(|(_, row)| row.clone()),
         files: parts.part_files[index].clone(),

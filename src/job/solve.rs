@@ -2,6 +2,7 @@
 
 use crate::bend::Development;
 use crate::check;
+use crate::check::LinkSubject;
 use crate::check::Subject;
 use crate::diag::Finding;
 use crate::diag::Sources;
@@ -9,12 +10,15 @@ use crate::diag::Span;
 use crate::diag::Weight;
 use crate::flat;
 use crate::flat::Flat;
+use crate::job::ClevisRow;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::job::bent;
 use crate::job::develop::Whose;
+use crate::job::fitted;
+use crate::job::linked;
 use crate::job::open;
 use crate::job::open::Choice;
 use crate::order;
@@ -54,6 +58,8 @@ pub struct Solved {
     pub flat: Flat,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,
+    /// How it fits its rod end, where it holds one.
+    pub clevis: Option<ClevisRow>,
     /// What came of the loads on it, each with the place of its load.
     pub verdicts: Vec<(Span, Verdict)>,
 }
@@ -74,6 +80,10 @@ pub fn solve(
     done: &(dyn Fn() + Sync),
 ) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
     let (recipes, mut findings) = recipes(job, shelf, sources);
+    let (coating, limits, units) = (job.coating, &job.limits, job.units);
+    for link in &job.links {
+        findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
+    }
     let tables = shelf.tables;
     let results: Vec<(Vec<Solved>, Vec<Finding>)> = job
         .lines
@@ -221,6 +231,8 @@ fn one(
                     here: line.here,
                     units: job.units,
                     shop: job.shop.as_deref().zip(solved.plan.as_ref()),
+                    limits: &job.limits,
+                    near: &line.near,
                     verdicts: &solved.verdicts,
                 })
             });
@@ -265,7 +277,7 @@ fn developed(
 ) -> Result<Vec<Solved>, Vec<Finding>> {
     let sheet = &job.sheets[line.sheet];
     let surroundings = sheet.surroundings(job, development.usual.radius);
-    let given: Vec<_> = line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
+    let given = linked::given(job, line, recipe)?;
     let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
     let params = Arc::new(params);
     let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
@@ -273,6 +285,7 @@ fn developed(
         let flat = flat::unfold(&part)?;
         let name = format!("{}{}", line.name, part.suffix);
         let plan = plan(job, sheet, &part, &flat);
+        let clevis = fitted::clevis(job, &part, tables);
         Ok(Solved {
             line: index,
             name,
@@ -282,6 +295,7 @@ fn developed(
             part,
             flat,
             plan,
+            clevis,
             verdicts: Vec::new(),
         })
     });

@@ -26,6 +26,7 @@ pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
             faces: left,
             bends: part.bends.iter().map(|b| Bend { aside: -b.aside, ..b.clone() }).collect(),
             facts: Vec::new(),
+            clevis: None,
             ..part.clone()
         });
         let right = Part { suffix: format!("{}-right", part.suffix), ..part };

@@ -56,6 +56,7 @@ pub(super) fn parts(
             faces: members.iter().map(|i| faces[*i].clone()).collect(),
             bends,
             facts: Vec::new(),
+            clevis: None,
             copies: recipe.copies.saturating_mul(pieces),
             grain: recipe.grain,
         });

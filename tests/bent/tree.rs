@@ -113,6 +113,7 @@ pub(crate) fn part(
         faces,
         bends,
         facts: Vec::new(),
+        clevis: None,
         copies: 1,
         grain: Grain::Free,
     })

@@ -1,0 +1,69 @@
+//! A rod end that does not go in between its ears, or rattles there.
+//!
+//! # Looks for
+//! A gap that the coating closes to less than the ball with its spacers (stop), and one
+//! that leaves more than half a millimetre beside them (caution). The report has the gap
+//! bare and coated, at the worst and by the root of the sum of squares over sheet, cut,
+//! bend and weld.
+//!
+//! # Why it matters
+//! Ears that fit bare do not fit coated: a film lies on both faces. Filing it off starts
+//! the rust where it is never seen. Ears that stand too wide are bent by their bolt, or
+//! the link knocks.
+//!
+//! # Example
+//! A ball 14 mm wide between ears 14.1 mm apart: with 0.08 mm of powder on each face
+//! 13.94 mm are left.
+//!
+//! # Remedy
+//! Leave `gap` to the recipe, which adds the coating; or mask the inner faces. Weld the
+//! ears while they are bolted up on a spacer as wide as the bare gap.
+//!
+//! # Source
+//! Gap and film: arithmetic. Half a millimetre: our choice, about what a bolt pulls the ears
+//! of small brackets together. Inaccuracies: ISO 9013 or ISO 2768-1 for cuts, the tables
+//! `sheet-tolerance` and `tolerance` for the rest.
+
+use crate::check::Subject;
+use crate::check::short;
+use crate::diag::Finding;
+use crate::diag::Weight;
+
+const CODE: &str = "clevis-gap";
+
+/// Play that a bolt pulls together, mm.
+const LOOSE: f64 = 0.5;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let Some(clevis) = &subject.part.clevis else { return Vec::new() };
+    let gap = subject.gap(clevis);
+    let show = |mm: f64| subject.show(mm);
+    let (bare, coated, width) = (show(gap.bare), show(gap.coated()), show(gap.width()));
+    let rod_end = clevis.rod_end.name();
+    let finding = |weight, headline: String| {
+        let left = format!("bare {bare} − 2 × {} of film = {coated}", show(gap.film));
+        let needs = format!("ball {} + 2 × {} of spacer", show(gap.ball), show(gap.spacer));
+        subject
+            .finding(weight, CODE, headline, &clevis.depends, clevis.span)
+            .note(left)
+            .note(format!("{needs} = {width}"))
+    };
+    if short(gap.coated(), gap.width()) {
+        let headline = format!(
+            "rod end {rod_end}, {width} wide over its ball, does not go in: the ears are {bare} \
+             apart bare and {coated} coated"
+        );
+        let needed = show(gap.bare - gap.play());
+        let help = format!("make the bare gap {needed} or more, or mask the inner faces");
+        vec![finding(Weight::Stop, headline).help(help)]
+    } else if gap.play() > LOOSE {
+        let headline = format!(
+            "rod end {rod_end} rattles: {} beside its {width} between ears {coated} apart",
+            show(gap.play())
+        );
+        let help = format!("close the gap by {}, or add spacers", show(gap.play() - LOOSE));
+        vec![finding(Weight::Caution, headline).help(help)]
+    } else {
+        Vec::new()
+    }
+}

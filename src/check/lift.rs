@@ -1,0 +1,46 @@
+//! A piece too heavy for one person to lift.
+//!
+//! # Looks for
+//! A single piece heavier than one person should lift: 23 kg, or what the job says in `lift`.
+//!
+//! # Why it matters
+//! It has to be turned over at the brake, hung in the oven and held up to be welded.
+//!
+//! # Example
+//! A base plate of 700 × 500 × 10 mm has 27 kg.
+//!
+//! # Remedy
+//! Make it lighter or in two pieces, or plan for a hoist: then say so with `lift = "60 kg"`.
+//!
+//! # Source
+//! 23 kg: the load constant of the NIOSH lifting equation (1991), from memory: the most in
+//! the best posture. Law may ask for less.
+
+use crate::check::LinkSubject;
+use crate::check::Subject;
+use crate::check::short;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::num;
+
+const CODE: &str = "lift";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let volume = subject.flat.region.area() * subject.part.thickness;
+    found(volume * subject.material.measure("density"), subject.limits.lift, subject.here)
+}
+
+pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
+    let mass = subject.link.tube_mass().unwrap_or(0.0);
+    found(mass, subject.limits.lift, subject.link.places.name)
+}
+
+fn found(mass: f64, most: f64, here: Span) -> Vec<Finding> {
+    if !short(most, mass) {
+        return Vec::new();
+    }
+    let [mass, most] = [mass, most].map(|kg| num::text(kg, 1));
+    let headline = format!("one piece has {mass} kg, but one person should lift {most} kg at most");
+    let help = "plan for a hoist and say so with `lift`, or make it lighter";
+    vec![Finding::caution(CODE, headline).at(here, "").help(help)]
+}

@@ -1,0 +1,39 @@
+//! What holds for every part of a job, and what stands beside a part.
+
+use crate::diag::Span;
+use crate::geom::Outline;
+
+/// What holds for every part of a job.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    /// How far a cut edge may be off in this shop, mm, either way, where it is known.
+    pub cut: Option<f64>,
+    /// Room in the oven, mm, where it is known.
+    pub oven: Option<[f64; 3]>,
+    /// Most that one person lifts, kg.
+    pub lift: f64,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self { cut: None, oven: None, lift: LIFT }
+    }
+}
+
+/// Most that one person lifts, kg: the load constant of the NIOSH lifting equation.
+const LIFT: f64 = 23.0;
+
+/// Something that stands beside a part.
+#[derive(Clone, Debug)]
+pub struct Near {
+    /// Its name.
+    pub name: String,
+    /// In the drawing of which face; of the first when it is not said.
+    pub face: Option<String>,
+    /// Its outline.
+    pub outline: Outline,
+    /// Least room to be left, mm.
+    pub clear: f64,
+    /// Its entry in the job.
+    pub span: Span,
+}

@@ -1,0 +1,87 @@
+//! A rod end that is screwed too far into its bung, or not far enough.
+//!
+//! # Looks for
+//! A start engagement longer than the bung's thread; one that leaves no thread of the shank
+//! for the jam nut; one shorter than the least that holds; and a tube that is no longer than
+//! its two bungs.
+//!
+//! # Why it matters
+//! The engagement is what carries the link. Nobody sees it once the jam nut is tight.
+//!
+//! # Example
+//! 40 mm asked for in a bung with 25 mm of thread.
+//!
+//! # Remedy
+//! Leave `engagement` away: three quarters of the bung leaves room to set the link both
+//! ways. A longer bung of your own goes into `tables/bung.csv`.
+//!
+//! # Source
+//! One diameter of thread is about as strong as the shank where both are of equal strength
+//! (fastening articles); a weaker bung wants more: say so with `least_engagement`. Three
+//! quarters: common practice.
+
+use crate::check::LinkSubject;
+use crate::check::short;
+use crate::diag::Finding;
+use crate::link::End;
+
+const CODE: &str = "link-engagement";
+
+pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
+    let link = subject.link;
+    let mut findings: Vec<Finding> = Vec::new();
+    for end in &link.ends {
+        findings.extend(one(subject, end).filter(|finding| !findings.contains(finding)));
+    }
+    let bungs: f64 = link.ends.iter().map(|end| end.bung.measure("length")).sum();
+    let cut = link.setting().cut;
+    if findings.is_empty() && short(cut, bungs) {
+        let headline = format!(
+            "the tube would be {}, no longer than its two bungs, {}",
+            subject.show(cut),
+            subject.show(bungs)
+        );
+        let needed = subject.show(link.pins + bungs - cut);
+        findings.push(
+            Finding::stop(CODE, headline)
+                .at(link.places.pins, "")
+                .help(format!("at {needed} from pin to pin they meet: screw two rod ends into one bung, or make the link longer")),
+        );
+    }
+    findings
+}
+
+fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
+    let (is, bung) = (end.engagement, end.bung.measure("length"));
+    let (deepest, least) = (end.deepest(), subject.link.least);
+    let show = |mm: f64| subject.show(mm);
+    let (headline, help) = if short(bung, is) {
+        let words =
+            format!("engagement of {} is longer than the bung's thread, {}", show(is), show(bung));
+        (words, format!("write {} or less, or leave it away", show(bung)))
+    } else if short(deepest, is) {
+        let words = format!(
+            "engagement of {} leaves no thread for the jam nut: {} of thread less a nut of {}",
+            show(is),
+            show(end.rod_end.measure("threaded")),
+            show(end.jam_nut.measure("height"))
+        );
+        (words, format!("write `engagement = \"{}\"` or less", show(deepest)))
+    } else if short(is, least) {
+        let words = format!(
+            "engagement of {} is less than {}, the least that holds",
+            show(is),
+            show(least)
+        );
+        (words, "screw it in further, or take a longer bung".to_owned())
+    } else {
+        return None;
+    };
+    let place = subject.link.places.engagement.unwrap_or(end.rod_end_entry.item.letters);
+    Some(
+        Finding::stop(CODE, headline)
+            .at(place, "")
+            .at(subject.link.places.name, "in this link")
+            .help(help),
+    )
+}

@@ -1,0 +1,56 @@
+//! The checks of links.
+
+use crate::check::Limits;
+use crate::check::lift;
+use crate::check::link_bung;
+use crate::check::link_engagement;
+use crate::check::link_hands;
+use crate::check::oven;
+use crate::diag::Finding;
+use crate::link::Link;
+use crate::quantity::Units;
+
+/// What a link check may look at.
+pub struct LinkSubject<'a> {
+    /// The link.
+    pub link: &'a Link,
+    /// Film on every face, mm.
+    pub coating: f64,
+    /// What holds for every part of the job.
+    pub limits: &'a Limits,
+    /// How lengths are printed.
+    pub units: Units,
+}
+
+/// A check of links.
+pub struct LinkCheck {
+    /// Kebab-case; the same as its file.
+    pub code: &'static str,
+    pub(super) source: &'static str,
+    run: fn(&LinkSubject) -> Vec<Finding>,
+}
+
+/// Every check of links, in the order in which they look.
+pub const LINK_CHECKS: &[LinkCheck] = &[
+    LinkCheck {
+        code: "link-engagement",
+        source: include_str!("link_engagement.rs"),
+        run: link_engagement::look,
+    },
+    LinkCheck { code: "link-bung", source: include_str!("link_bung.rs"), run: link_bung::look },
+    LinkCheck { code: "link-hands", source: include_str!("link_hands.rs"), run: link_hands::look },
+    LinkCheck { code: "oven", source: include_str!("oven.rs"), run: oven::look_at_link },
+    LinkCheck { code: "lift", source: include_str!("lift.rs"), run: lift::look_at_link },
+];
+
+/// The findings of all checks of a link.
+pub fn link(subject: &LinkSubject) -> Vec<Finding> {
+    LINK_CHECKS.iter().flat_map(|check| (check.run)(subject)).collect()
+}
+
+impl LinkSubject<'_> {
+    /// A length as it is printed.
+    pub(super) fn show(&self, mm: f64) -> String {
+        self.units.length(mm)
+    }
+}

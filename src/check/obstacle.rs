@@ -1,0 +1,52 @@
+//! A part too near something that the job says stands beside it.
+//!
+//! # Looks for
+//! Less room than asked for between the outline of a face and an obstacle that the part's
+//! `near` names: a tube, a hose, a box, as it is seen square to that face.
+//!
+//! # Why it matters
+//! A tab that touches a hose saws through it; a gusset that touches a tube is not a fit.
+//!
+//! # Example
+//! An ear 4 mm from a hose that wants 6 mm.
+//!
+//! # Remedy
+//! Move the part, make it smaller, or lead the hose elsewhere.
+//!
+//! # Source
+//! The job.
+
+use crate::check::Subject;
+use crate::check::short;
+use crate::diag::Finding;
+use crate::geom::outline_distance;
+
+const CODE: &str = "obstacle";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for near in subject.near {
+        let mut faces = subject.part.faces.iter();
+        let Some(face) = faces.find(|f| near.face.as_ref().is_none_or(|name| *name == f.name))
+        else {
+            continue;
+        };
+        let (rim, outline) = (face.blank.outer(), &near.outline);
+        let within =
+            rim.contains(outline.vertices()[0].at) || outline.contains(rim.vertices()[0].at);
+        let room = if within { 0.0 } else { outline_distance(rim, outline) };
+        if room > 0.0 && !short(room, near.clear) {
+            continue;
+        }
+        let (is, wanted) = (subject.show(room), subject.show(near.clear));
+        let headline = if room > 0.0 {
+            format!("`{}` is {is} from the part, but {wanted} are asked for", near.name)
+        } else {
+            format!("the part runs into `{}`", near.name)
+        };
+        let help = "move it, make the part smaller there, or lead it elsewhere";
+        let finding = Finding::stop(CODE, headline).at(near.span, "").at(subject.here, "this part");
+        findings.push(finding.note(format!("seen square to face `{}`", face.name)).help(help));
+    }
+    findings
+}

@@ -1,0 +1,69 @@
+//! A piece that does not go into the oven.
+//!
+//! # Looks for
+//! A coated part whose flat is larger than the shop's oven however it is laid along its
+//! sides, and a link whose tube with its bungs, which is what is coated, is longer than the
+//! oven. Bends are held against the brakes by `bend-order`.
+//!
+//! # Why it matters
+//! It is found out with the part in hand and the powder on it.
+//!
+//! # Example
+//! A link whose tube is 1310 mm long before an oven of 1200 mm.
+//!
+//! # Remedy
+//! Make it in two pieces, have it coated elsewhere, or leave the coating away.
+//!
+//! # Source
+//! The shop file. What only goes in askew is not looked for; a bent part may go in folded.
+
+use crate::check::LinkSubject;
+use crate::check::Subject;
+use crate::check::short;
+use crate::diag::Finding;
+use crate::diag::Weight;
+
+const CODE: &str = "oven";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let Some(oven) = subject.limits.oven.filter(|_| subject.coating() > 0.0) else {
+        return Vec::new();
+    };
+    let bounds = subject.flat.region.bounds();
+    let part = sorted([bounds.width(), bounds.height(), subject.part.thickness]);
+    if !part.iter().zip(sorted(oven)).any(|(part, oven)| short(oven, *part)) {
+        return Vec::new();
+    }
+    let headline = format!(
+        "the flat, {} × {}, does not go into the oven",
+        subject.show(bounds.width()),
+        subject.show(bounds.height())
+    );
+    let note = format!("the oven is {}", oven.map(|mm| subject.show(mm)).join(" × "));
+    let finding = Finding { weight: Weight::Caution, ..Finding::stop(CODE, headline) };
+    vec![
+        finding.at(subject.here, "").note(note).help("make it in two pieces, or coat it elsewhere"),
+    ]
+}
+
+pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
+    let Some(oven) = subject.limits.oven.filter(|_| subject.coating > 0.0) else {
+        return Vec::new();
+    };
+    let (longest, welded) = (sorted(oven)[2], subject.link.setting().welded);
+    if !short(longest, welded) {
+        return Vec::new();
+    }
+    let headline = format!(
+        "the tube with its bungs, {}, does not go into the oven of {}",
+        subject.show(welded),
+        subject.show(longest)
+    );
+    let finding = Finding { weight: Weight::Caution, ..Finding::stop(CODE, headline) };
+    vec![finding.at(subject.link.places.pins, "").help("coat it elsewhere, or paint it")]
+}
+
+fn sorted(mut sides: [f64; 3]) -> [f64; 3] {
+    sides.sort_by(f64::total_cmp);
+    sides
+}

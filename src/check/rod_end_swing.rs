@@ -1,0 +1,94 @@
+//! A rod end that cannot tilt as far as it must.
+//!
+//! # Looks for
+//! A clevis in which the head or the shank of the rod end touches an ear, a weld between the
+//! ears, the bolt's head or its nut, or the ball its own housing, before the angle that the
+//! part's `swing` asks for, to either side. Without a `swing` nothing is asked for; the report
+//! has the angles in any case, with the spacers and without.
+//!
+//! # Why it matters
+//! The catalogue's angle is that of the bare rod end. Between ears its head touches long
+//! before; a joint that is forced further breaks its shank.
+//!
+//! # Example
+//! An M10 rod end in the middle of a gap of 14.2 mm, its head 28 mm across and 10.5 mm wide,
+//! touches large ears at 7.8°; the catalogue says 13°.
+//!
+//! # Remedy
+//! Spacers, a smaller `eye`, a rod end whose ball tilts further. Leave them open and the
+//! lightest that swings enough is found: `open = { spacer = ["0 mm", "2 mm", "3 mm"] }`.
+//!
+//! # Source
+//! Sweep of a disc with sharp rims and of a cylinder; catalogue angle from the table
+//! `rod-end`. A fabricator measured 5.5° for a rod end of 3/4 in bore without spacers; the
+//! sweep gives 4.0° to 5.6° between ears 1-3/4 to 1-1/4 in wide.
+
+use crate::check::Subject;
+use crate::check::short;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::fit;
+use crate::num::Angle;
+use crate::part::Clevis;
+
+const CODE: &str = "rod-end-swing";
+
+/// Thickest spacer that is offered, by the width of the ball. Our choice.
+const THICKEST: f64 = 1.0;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let Some(clevis) = &subject.part.clevis else { return Vec::new() };
+    let gap = subject.gap(clevis).coated();
+    let [head, nut] = fit::swing(subject.part, clevis, gap, subject.tables);
+    let (side, least) = if nut.angle < head.angle { ("nut", nut) } else { ("bolt head", head) };
+    if !short(least.angle.degrees(), clevis.swing.degrees()) {
+        return Vec::new();
+    }
+    let (is, wanted) = (angle(least.angle), angle(clevis.swing));
+    let headline = format!(
+        "rod end {} tilts {is} towards the {side} before it touches the {}, but {wanted} are asked for",
+        clevis.rod_end.name(),
+        least.touches
+    );
+    let catalogue = clevis.rod_end.measure("swing");
+    let help = match spacer(subject, clevis, gap) {
+        Some(more) => format!(
+            "spacers of {} on each side, or a smaller eye, give it",
+            subject.show(clevis.spacer + more)
+        ),
+        None => "choose a rod end whose ball tilts further, or ask for less".to_owned(),
+    };
+    vec![
+        subject
+            .finding(Weight::Stop, CODE, headline, &clevis.swing_depends, clevis.span)
+            .note(format!(
+                "between coated ears {} apart; the catalogue says {}",
+                subject.show(gap),
+                angle(Angle::from_degrees(catalogue))
+            ))
+            .help(help),
+    ]
+}
+
+fn angle(angle: Angle) -> String {
+    format!("{:.1}°", angle.degrees())
+}
+
+/// What must be added to each spacer, in tenths of a millimetre; none when none helps.
+fn spacer(subject: &Subject, clevis: &Clevis, gap: f64) -> Option<f64> {
+    let swings = |more: f64| {
+        let both = fit::swing(subject.part, clevis, gap + 2.0 * more, subject.tables);
+        both.iter().all(|s| !short(s.angle.degrees(), clevis.swing.degrees()))
+    };
+    let most = THICKEST * clevis.rod_end.measure("ball_width");
+    if !swings(most) {
+        return None;
+    }
+    // More room never tilts less, so that halving finds the least.
+    let (mut low, mut high) = (0.0, most);
+    while high - low > 0.01 {
+        let middle = (low + high) / 2.0;
+        if swings(middle) { high = middle } else { low = middle }
+    }
+    Some((high * 10.0).ceil() / 10.0)
+}

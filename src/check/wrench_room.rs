@@ -1,0 +1,98 @@
+//! No room for a wrench round a bolt's head.
+//!
+//! # Looks for
+//! A hole for a bolt whose socket would touch the inside of a bent-up leg of the same face,
+//! or the head of a bolt in the next hole.
+//!
+//! # Why it matters
+//! A bolt that no wrench goes over is tightened with pliers, or not.
+//!
+//! # Example
+//! An M8 head, 13 mm across flats, wants a socket of 18.8 mm: a hole 9 mm from the leg
+//! leaves 0.4 mm too little.
+//!
+//! # Remedy
+//! Move the hole away from the leg, or the holes apart; or put the head on the other side
+//! and hold the nut with an open wrench.
+//!
+//! # Source
+//! Table `socket`: outside diameters of sockets for half-inch drives, from memory.
+
+use crate::check::Subject;
+use crate::check::short;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::formula::Value;
+use crate::geom::Point;
+use crate::num::Angle;
+use crate::part::Hole;
+
+const CODE: &str = "wrench-room";
+
+/// What goes over the head in a hole.
+struct Socket {
+    /// Its outside radius, mm.
+    radius: f64,
+    /// Of the head, to its corners, mm.
+    corner: f64,
+    bolt: String,
+}
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (flat, hole) in subject.holes() {
+        let Some(socket) = socket(subject, hole) else { continue };
+        let middle = flat.outline.bounds().centre();
+        let legs =
+            subject.flat.bends.iter().zip(&subject.part.bends).filter_map(|(strip, bend)| {
+                let of_face = bend.from == flat.face || bend.to == flat.face;
+                let side = usize::from(bend.to == flat.face);
+                let from = (strip.tangents[side].nearest(middle) - middle).hypot();
+                let room = from + strip.bend.inside_setback().min(strip.bend.radius());
+                of_face.then(|| (room, socket.radius, format!("bend `{}`", bend.name)))
+            });
+        let others = subject.holes().filter(|(other, _)| other.face == flat.face);
+        let heads = others.filter_map(|(other, next)| {
+            let there: Point = other.outline.bounds().centre();
+            let apart = (there - middle).hypot();
+            let head = self::socket(subject, next)?;
+            let wanted = socket.radius + head.corner;
+            (apart > 0.0).then(|| (apart, wanted, format!("hole `{}`", next.name)))
+        });
+        let tight = legs.chain(heads).find(|(room, wanted, _)| short(*room, *wanted));
+        let Some((room, wanted, what)) = tight else { continue };
+        let headline = format!(
+            "no socket goes over the {} bolt in hole `{}`: {} to {what}, but {} are needed",
+            socket.bolt,
+            hole.name,
+            subject.show(room),
+            subject.show(wanted)
+        );
+        findings.push(
+            subject
+                .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
+                .note(format!("the socket is {} across", subject.show(2.0 * socket.radius)))
+                .help(format!("move it {} away", subject.show(wanted - room))),
+        );
+    }
+    findings
+}
+
+fn socket(subject: &Subject, hole: &Hole) -> Option<Socket> {
+    let input = hole.through.as_deref()?;
+    let Some(Value::Row(bolt)) = subject.params.get(input) else { return None };
+    if bolt.table() != "bolt" {
+        return None;
+    }
+    // Inch heads are as wide as their nuts.
+    let nut = || subject.tables.row("nut", bolt.name())?.quantity("flats");
+    let flats = bolt.quantity("head_flats").or_else(nut)?.value;
+    let sockets = subject.tables.table("socket")?.rows();
+    let enough = sockets.filter(|row| !short(row.measure("flats"), flats - 0.02));
+    let row = enough.min_by(|a, b| a.measure("flats").total_cmp(&b.measure("flats")))?;
+    Some(Socket {
+        radius: row.measure("outside") / 2.0,
+        corner: flats / 2.0 / Angle::from_degrees(30.0).cos(),
+        bolt: bolt.name().to_owned(),
+    })
+}

@@ -1,0 +1,112 @@
+//! Whether a rod end goes in between two ears, and how far it tilts there.
+//!
+//! Lengths are millimetres. The pin stands along z with the middle of the ball at its
+//! origin; the ears are plates parallel to the plane of x and y, their inner faces at half
+//! the gap above and below. *Play* is what is left between the ball with its spacers and
+//! the ears. To *tilt* is to turn out of the plane of x and y.
+
+mod gap;
+mod swing;
+mod tolerance;
+
+pub use gap::Gap;
+pub use gap::Range;
+pub use gap::Share;
+pub use swing::Obstacle;
+pub use swing::Rod;
+pub use swing::Swing;
+pub use tolerance::cut_tolerance;
+pub use tolerance::sheet_tolerance;
+
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Side;
+use crate::geom::Vec2;
+use crate::geom::disc;
+use crate::geom::flatten;
+use crate::geom::rectangle;
+use crate::num::Angle;
+use crate::part::Clevis;
+use crate::part::Part;
+use crate::recipe::Inaccuracy;
+use crate::table::Tables;
+
+/// Chords leave the true outline of an ear by this at the most, mm, outwards.
+const CHORD: f64 = 0.002;
+
+/// What is known besides the part.
+pub struct Shop<'a> {
+    /// The tables.
+    pub tables: &'a Tables,
+    /// Film on every face, mm.
+    pub coating: f64,
+    /// Name of the way of cutting.
+    pub process: &'a str,
+    /// How far a cut edge may be off in this shop, mm, either way, where it is known.
+    pub cut: Option<f64>,
+}
+
+/// The gap of a clevis, with all that makes it differ.
+pub fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
+    let row = |name: &str| shop.tables.row("tolerance", name);
+    let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
+    let turn = Angle::from_degrees(row("bend").map_or(0.0, |r| r.measure("angle")));
+    let each = |inaccuracy: Inaccuracy| match inaccuracy {
+        Inaccuracy::Thickness => sheet_tolerance(part.thickness, shop.tables),
+        Inaccuracy::Cut => shop.cut.unwrap_or_else(|| {
+            cut_tolerance(shop.process, part.thickness, clevis.gap, shop.tables)
+        }),
+        Inaccuracy::Bend => length("bend"),
+        Inaccuracy::Turn => clevis.floor * turn.tan(),
+        Inaccuracy::Weld => length("weld"),
+    };
+    let shares = clevis.varies.iter().map(|(inaccuracy, times)| Share {
+        what: inaccuracy.word(),
+        each: each(*inaccuracy),
+        times: *times,
+    });
+    let film = if shop.coating > 0.0 { length("coating") } else { 0.0 };
+    Gap {
+        bare: clevis.gap,
+        film: shop.coating,
+        film_varies: film,
+        ball: clevis.rod_end.measure("ball_width"),
+        spacer: clevis.spacer,
+        shares: shares.filter(|share| share.times > 0.0).collect(),
+    }
+}
+
+/// How far the rod end tilts in a clevis whose coated gap is `gap` mm: towards the head of
+/// the bolt and towards its nut.
+pub fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing; 2] {
+    let face = &part.faces[clevis.face];
+    let pin = face.holes[clevis.hole].at.to_vec2();
+    // The rod end leaves along x.
+    let turn = Angle::from_degrees(-90.0 - clevis.leaves.degrees());
+    let place = Place { shift: -pin, ..Place::default() }.then(&Place { turn, ..Place::default() });
+    let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
+    let mut near = vec![Obstacle { what: "ear", shape: flat(face.blank.outer()), at: gap / 2.0 }];
+    if clevis.weld > 0.0 {
+        let bounds = face.blank.bounds();
+        let middle = face.holes[clevis.hole].at
+            + Vec2::new(bounds.centre().x - pin.x, clevis.weld / 2.0 - clevis.floor);
+        let strip = rectangle(middle, bounds.width() + 2.0 * clevis.weld, clevis.weld, 0.0);
+        let at = gap / 2.0 - clevis.weld;
+        near.extend(strip.ok().map(|s| Obstacle { what: "weld", shape: flat(&s), at }));
+    }
+    let rod = Rod::of(&clevis.rod_end);
+    let outside = gap / 2.0 + part.thickness;
+    let bolt = clevis.rod_end.text("bolt").unwrap_or_default();
+    let corner = |table: &str, field: &str, by: f64| {
+        tables.row(table, bolt).and_then(|r| r.quantity(field)).map(|q| q.value * by / 2.0)
+    };
+    // A head is as wide across its corners as the nut where the table does not say.
+    let nut = corner("nut", "corners", 1.0);
+    let sharp = 1.0 / Angle::from_degrees(30.0).cos();
+    let head = corner("bolt", "head_flats", sharp).or(nut);
+    [("bolt head", head), ("nut", nut)].map(|(what, radius)| {
+        let round = radius.and_then(|r| disc(pin.to_point(), r).ok());
+        let beyond = round.map(|r| Obstacle { what, shape: flat(&r), at: outside });
+        swing::tilt(&rod, &near, beyond.as_slice())
+    })
+}

@@ -1,0 +1,212 @@
+//! The links of a job, what parts take from them, and what stands beside a part.
+
+use crate::check::Near;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::nearest;
+use crate::document::Entry;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::entry;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Vertex;
+use crate::geom::disc;
+use crate::job::Job;
+use crate::job::Line;
+use crate::link;
+use crate::link::End;
+use crate::link::Link;
+use crate::recipe::Kind;
+use crate::recipe::Recipe;
+use crate::table::Tables;
+
+/// The end of a link that a part holds.
+#[derive(Clone, Debug)]
+pub struct Held {
+    /// Index of the link in the job.
+    pub link: usize,
+    /// Which of its ends.
+    pub end: usize,
+    /// Where the part names it.
+    pub span: Span,
+}
+
+/// The links of a job; no two of one name.
+pub(super) fn links(fields: &Fields, tables: &Tables) -> Vec<Link> {
+    let findings = fields.findings();
+    let read = |item: &Item| link::read(item, tables, findings);
+    let links: Vec<Link> = fields.list("link").iter().filter_map(read).collect();
+    for (i, link) in links.iter().enumerate() {
+        if let Some(other) = links[..i].iter().find(|other| other.name == link.name) {
+            findings.add(
+                Finding::stop("double-name", format!("two links are called `{}`", link.name))
+                    .at(link.places.name, "")
+                    .at(other.places.name, "the other")
+                    .help("give one of them another name"),
+            );
+        }
+    }
+    links
+}
+
+/// `link` and `end` of a part. While a link cannot be read its name may be the one that is
+/// missing, so `complete` says whether all could.
+pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<Held> {
+    let end = fields.get("end");
+    let number = fields.count("end", 2);
+    let Some(item) = fields.get("link") else {
+        if let Some(end) = end {
+            let finding =
+                Finding::stop("missing-key", "`end` is that of a link, but none is named");
+            fields.add(finding.at(end.span, "").help("add `link = \"…\"`, or take `end` away"));
+        }
+        return None;
+    };
+    let Some(name) = item.text() else {
+        fields.add(wrong_kind(item, "the name of a link"));
+        return None;
+    };
+    let Some(i) = links.iter().position(|link| link.name == name) else {
+        if complete {
+            let names: Vec<&str> = links.iter().map(|l| l.name.as_str()).collect();
+            let help = match nearest(name, names.iter().copied()) {
+                Some(near) => format!("write `{near}`"),
+                None if names.is_empty() => "add a `[[link]]` with this name".to_owned(),
+                None => format!("links are {}", names.join(", ")),
+            };
+            let headline = format!("there is no link `{name}`");
+            fields.add(Finding::stop("unknown-link", headline).at(item.letters, "").help(help));
+        }
+        return None;
+    };
+    let [first, second] = &links[i].ends;
+    let differ = first.rod_end != second.rod_end || first.spacer != second.spacer;
+    match (number, end) {
+        (Some(n @ 1..=2), _) => Some(Held { link: i, end: n as usize - 1, span: item.letters }),
+        (None, None) if !differ => Some(Held { link: i, end: 0, span: item.letters }),
+        (None, None) => {
+            let headline = format!("the two ends of link `{name}` differ: which one is held here?");
+            let finding = Finding::stop("missing-key", headline);
+            fields.add(finding.at(item.letters, "").help("add `end = 1` or `end = 2`"));
+            None
+        }
+        (Some(_), Some(end)) => {
+            let finding = Finding::stop("out-of-range", "a link has the ends 1 and 2");
+            fields.add(finding.at(end.span, "").help("write `end = 1`"));
+            None
+        }
+        _ => None,
+    }
+}
+
+/// The values of a line: those given, and those that come from the link it holds.
+pub(super) fn given<'a>(
+    job: &'a Job,
+    line: &'a Line,
+    recipe: &'a Recipe,
+) -> Result<Vec<(&'a str, &'a Entry)>, Vec<Finding>> {
+    let mut given: Vec<(&str, &Entry)> =
+        line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
+    let Some(held) = &line.held else { return Ok(given) };
+    let end: &End = &job.links[held.link].ends[held.end];
+    let takes = |(_, input): &(&String, &crate::recipe::Input)| {
+        input.kind == Kind::Row("rod-end".to_owned())
+    };
+    let Some((input, _)) = recipe.inputs.iter().find(takes) else {
+        let headline = format!("recipe `{}` has no input for a rod end", recipe.name);
+        return Err(vec![
+            Finding::stop("link", headline)
+                .at(held.span, "")
+                .help("take `link` away, or choose a clevis"),
+        ]);
+    };
+    if let Some((_, entry)) = given.iter().find(|(name, _)| name == input) {
+        let headline = format!("`{input}` comes from the link, and is given here as well");
+        return Err(vec![
+            Finding::stop("link", headline)
+                .at(entry.key, "")
+                .at(end.rod_end_entry.item.span, "from the link")
+                .help("take one of them away"),
+        ]);
+    }
+    given.push((input, &end.rod_end_entry));
+    let spacer = recipe.inputs.get_key_value("spacer");
+    let own = line.given.iter().any(|(name, _)| name == "spacer");
+    if let (Some((name, _)), Some(entry), false) = (spacer, &end.spacer_entry, own) {
+        given.push((name, entry));
+    }
+    Ok(given)
+}
+
+/// What a part's `near` says stands beside it.
+pub(super) fn near(fields: &Fields) -> Vec<Near> {
+    fields.list("near").iter().filter_map(|item| one_near(item, fields.findings())).collect()
+}
+
+fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
+    let fields = Fields::of(item, findings)?;
+    let name = fields.needed_text("name", "\"hose\"").map(str::to_owned);
+    let face = fields.text("face").map(str::to_owned);
+    let clear = match fields.get("clear") {
+        Some(item) => entry::length(item, findings),
+        None => Some(0.0),
+    };
+    let outline = match fields.get("corners") {
+        Some(corners) => polygon(corners, findings),
+        None => {
+            fields.need("round", "\"20 mm\"");
+            let at = fields.need("at", "[\"0 mm\", \"60 mm\"]");
+            let across = fields.get("round").and_then(|i| entry::length(i, findings));
+            let at = at.and_then(|i| point(i, findings));
+            at.zip(across).and_then(|(at, across)| {
+                let outline = disc(at, across / 2.0).ok();
+                if outline.is_none() {
+                    findings.add(no_outline(item));
+                }
+                outline
+            })
+        }
+    };
+    fields.finish();
+    Some(Near { name: name?, face, outline: outline?, clear: clear?, span: item.span })
+}
+
+fn polygon(item: &Item, findings: &Findings) -> Option<Outline> {
+    let Value::List(items) = &item.value else {
+        findings.add(wrong_kind(item, "a list of corners"));
+        return None;
+    };
+    let points: Option<Vec<Point>> = items.iter().map(|i| point(i, findings)).collect();
+    let outline = Outline::new(points?.into_iter().map(|at| Vertex { at, bulge: 0.0 })).ok();
+    if outline.is_none() {
+        findings.add(no_outline(item));
+    }
+    outline
+}
+
+fn no_outline(item: &Item) -> Finding {
+    Finding::stop("out-of-range", "this encloses nothing, or crosses itself")
+        .at(item.span, "")
+        .help("give `round` and `at`, or three corners or more in order")
+}
+
+/// A point of two lengths, which may be less than 0.
+fn point(item: &Item, findings: &Findings) -> Option<Point> {
+    let Value::List(items) = &item.value else {
+        findings.add(wrong_kind(item, "a point `[\"x\", \"y\"]`"));
+        return None;
+    };
+    let [x, y] = items.as_slice() else {
+        findings.add(wrong_kind(item, "a point `[\"x\", \"y\"]`"));
+        return None;
+    };
+    let length = |item: &Item| {
+        entry::measure(item, crate::quantity::Dimension::LENGTH, "a length", "mm", findings)
+    };
+    let (x, y) = (length(x), length(y));
+    Some(Point::new(x?, y?))
+}

@@ -1,0 +1,200 @@
+//! A `[[link]]` of a job to [`Link`].
+
+use crate::diag::Finding;
+use crate::document::Entry;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::entry;
+use crate::link::End;
+use crate::link::Hand;
+use crate::link::Link;
+use crate::link::Places;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// Share of the bung's thread that is engaged to start with: common practice, so that there
+/// is room to set the link both ways.
+const START: f64 = 0.75;
+
+/// Most of one link. Our choice.
+const MOST: u32 = 10_000;
+
+/// Reads a link; `None` when something was reported.
+pub fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
+    let fields = Fields::of(item, findings)?;
+    let name = fields.needed_text("name", "\"drag-link\"").map(str::to_owned);
+    let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
+    let pins = fields.need("pins", "\"900 mm\"");
+    let length = |name: &str| fields.get(name).and_then(|i| more_than_nothing(i, findings));
+    let (engagement, least) = (length("engagement"), length("least_engagement"));
+    fields.need("rod_end", "\"M10\"");
+    let pairs = ["rod_end", "hand", "bung", "spacer"].map(|name| pair(&fields, name));
+    let named = |name: &str, table: &str| {
+        fields.get(name).and_then(|i| entry::row(i, table, tables, findings))
+    };
+    let (tube, material) = (named("tube", "tube"), named("material", "material"));
+    let place = |name: &str| fields.get(name).map(|i| i.span);
+    let places = Places {
+        name: fields.get("name").map_or(item.span, |i| i.letters),
+        pins: pins.map_or(item.span, |i| i.letters),
+        tube: place("tube"),
+        hand: place("hand"),
+        engagement: place("engagement"),
+    };
+    let pins = pins.and_then(|i| more_than_nothing(i, findings));
+    let (has_tube, has_engagement) = (fields.has("tube"), fields.has("engagement"));
+    fields.finish();
+    let [rod_ends, hands, bungs, spacers] = pairs;
+    let reader = Reader { tables, findings, engagement };
+    let end = |i: usize, hand| {
+        reader.end(
+            rod_ends.as_ref()?[i].clone(),
+            hands.as_ref().map(|p| &p[i].item),
+            hand,
+            bungs.as_ref().map(|p| &p[i].item),
+            spacers.as_ref().map(|p| &p[i]),
+        )
+    };
+    // Both ends may come of one value: what is wrong with it is said once.
+    let first = end(0, Hand::Right)?;
+    let second = end(1, Hand::Left)?;
+    if (has_tube && tube.is_none()) || (has_engagement && engagement.is_none()) {
+        return None;
+    }
+    let tube = tube.or_else(|| reader.tube(&first));
+    let shank = |end: &End| end.rod_end.measure("shank");
+    let usual = shank(&first).max(shank(&second));
+    Some(Link {
+        name: name?,
+        quantity: quantity?,
+        pins: pins?,
+        tube: tube?,
+        material,
+        least: least.unwrap_or(usual),
+        places,
+        ends: [first, second],
+    })
+}
+
+struct Reader<'a> {
+    tables: &'a Tables,
+    findings: &'a Findings,
+    engagement: Option<f64>,
+}
+
+impl Reader<'_> {
+    fn end(
+        &self,
+        rod_end_entry: Entry,
+        hand: Option<&Item>,
+        usual: Hand,
+        bung: Option<&Item>,
+        spacer: Option<&Entry>,
+    ) -> Option<End> {
+        let item = &rod_end_entry.item;
+        let rod_end = entry::row(item, "rod-end", self.tables, self.findings)?;
+        let thread = rod_end.text("thread").unwrap_or_default().to_owned();
+        let of_thread = |table: &str| self.of_thread(table, &thread, item);
+        let bung = match bung {
+            Some(item) => entry::row(item, "bung", self.tables, self.findings),
+            None => of_thread("bung"),
+        };
+        let (row, jam_nut) = (of_thread("thread"), of_thread("jam-nut"));
+        let hand = hand.map_or(Some(usual), |item| self.hand(item));
+        let thickness = match spacer {
+            Some(entry) => entry::length(&entry.item, self.findings),
+            None => Some(0.0),
+        };
+        let bung = bung?;
+        Some(End {
+            rod_end,
+            thread: row?,
+            engagement: self.engagement.unwrap_or(START * bung.measure("length")),
+            bung,
+            jam_nut: jam_nut?,
+            hand: hand?,
+            spacer: thickness?,
+            spacer_entry: spacer.cloned(),
+            rod_end_entry,
+        })
+    }
+
+    /// The row of a thread in a table; a finding when there is none.
+    fn of_thread(&self, table: &str, thread: &str, item: &Item) -> Option<Arc<Row>> {
+        let row = self.tables.row(table, thread).cloned();
+        if row.is_none() {
+            let headline = format!("the table `{table}` has no row `{thread}` for this rod end");
+            self.findings.add(
+                Finding::stop("unknown-row", headline)
+                    .at(item.letters, "")
+                    .help(format!("add one in `tables/{table}.csv` beside the job")),
+            );
+        }
+        row
+    }
+
+    fn hand(&self, item: &Item) -> Option<Hand> {
+        match item.text() {
+            Some("right") => Some(Hand::Right),
+            Some("left") => Some(Hand::Left),
+            _ => {
+                self.findings.add(
+                    Finding::stop("unknown-word", "a hand is `right` or `left`")
+                        .at(item.span, "")
+                        .help("write `hand = [\"right\", \"left\"]`"),
+                );
+                None
+            }
+        }
+    }
+
+    /// The tube the first bung is turned for.
+    fn tube(&self, end: &End) -> Option<Arc<Row>> {
+        let name = end.bung.text("tube").unwrap_or_default();
+        let tube = self.tables.row("tube", name).cloned();
+        if tube.is_none() {
+            let headline = format!("the bung `{}` does not say its tube", end.bung.name());
+            self.findings.add(
+                Finding::stop("missing-key", headline)
+                    .at(end.rod_end_entry.item.letters, "")
+                    .help("name a row of the table `tube`: `tube = \"25 x 2\"`"),
+            );
+        }
+        tube
+    }
+}
+
+/// A length in mm, more than 0; a finding when it is none.
+fn more_than_nothing(item: &Item, findings: &Findings) -> Option<f64> {
+    let length = entry::length(item, findings)?;
+    if length == 0.0 {
+        let finding = Finding::stop("out-of-range", "a length of more than 0 is needed here");
+        findings.add(finding.at(item.letters, "").help("write a length such as `900 mm`"));
+        return None;
+    }
+    Some(length)
+}
+
+/// A value for both ends, or a list of two: one for each.
+fn pair(fields: &Fields, name: &str) -> Option<[Entry; 2]> {
+    let entry = fields.entry(name)?;
+    let of = |item: &Item| Entry { key: entry.key, item: item.clone() };
+    match &entry.item.value {
+        Value::List(items) => match items.as_slice() {
+            [first, second] => Some([of(first), of(second)]),
+            _ => {
+                let wanted = "one value for both ends, or a list of two,";
+                fields.add(
+                    wrong_kind(&entry.item, wanted)
+                        .help(format!("write `{name} = [\"…\", \"…\"]`")),
+                );
+                None
+            }
+        },
+        _ => Some([of(&entry.item), of(&entry.item)]),
+    }
+}

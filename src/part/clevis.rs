@@ -1,0 +1,115 @@
+//! The clevis of a part: its measures as numbers.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::formula::Value;
+use crate::num::Angle;
+use crate::part::Part;
+use crate::part::values::Values;
+use crate::quantity::Dimension;
+use crate::recipe;
+use crate::recipe::Expr;
+use crate::recipe::Inaccuracy;
+use crate::recipe::Recipe;
+use crate::table::Row;
+use std::sync::Arc;
+
+/// Two ears that hold a rod end between them. Lengths are mm.
+#[derive(Clone, Debug)]
+pub struct Clevis {
+    /// Row of the rod end.
+    pub rod_end: Arc<Row>,
+    /// Between the bare ears.
+    pub gap: f64,
+    /// Thickness of the spacer on each side of the ball.
+    pub spacer: f64,
+    /// Index of the face that is an ear.
+    pub face: usize,
+    /// Index of the hole for the pin, in that face.
+    pub hole: usize,
+    /// From the pin down to what the ear stands on.
+    pub floor: f64,
+    /// Leg of a fillet between the ears, 0 for none.
+    pub weld: f64,
+    /// Which way the rod end leaves, anticlockwise from straight away from the foot.
+    pub leaves: Angle,
+    /// How far the rod end must be able to tilt to either side.
+    pub swing: Angle,
+    /// How often each inaccuracy enters the gap.
+    pub varies: Vec<(Inaccuracy, f64)>,
+    /// Its entry in the recipe.
+    pub span: Span,
+    /// The names its gap depends on.
+    pub depends: Vec<String>,
+    /// The names its swing depends on.
+    pub swing_depends: Vec<String>,
+}
+
+/// Gives the part that has the ear its clevis; what cannot be is reported.
+pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
+    let Some(clevis) = &recipe.clevis else { return };
+    let (face, eye) = (&clevis.eye.0, &clevis.eye.1);
+    for part in parts.iter_mut() {
+        let Some(i) = part.faces.iter().position(|f| f.name == *face) else { continue };
+        let Some(hole) = part.faces[i].holes.iter().position(|h| h.name == *eye) else { continue };
+        part.clevis = build(clevis, i, hole, values);
+        return;
+    }
+    values.findings.add(
+        Finding::stop("bad-name", format!("there is no hole `{eye}` in a face `{face}`"))
+            .at(clevis.span, "the eye of this clevis")
+            .help("name a face and one of its holes: `eye = \"ear.eye\"`"),
+    );
+}
+
+fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> Option<Clevis> {
+    let length = |expr: &Option<Expr>| expr.as_ref().map_or(Some(0.0), |e| values.length(e));
+    let number =
+        |(each, times): &(Inaccuracy, Expr)| Some((*each, values.number(times, Dimension::NONE)?));
+    let (rod_end, gap) = (rod_end(&clevis.rod_end, values), values.length(&clevis.gap));
+    let (spacer, weld) = (length(&clevis.spacer), length(&clevis.weld));
+    let floor = values.length(&clevis.floor);
+    let (leaves, swing) = (values.turn(clevis.leaves.as_ref()), values.turn(clevis.swing.as_ref()));
+    let varies: Vec<_> = clevis.varies.iter().filter_map(number).collect();
+    let names = |exprs: &[Option<&Expr>]| {
+        let all = exprs.iter().flatten().flat_map(|e| e.formula.names());
+        let mut names: Vec<String> = Vec::new();
+        for name in all {
+            if !names.iter().any(|n| n == name) {
+                names.push(name.to_owned());
+            }
+        }
+        names
+    };
+    let (end, gap_expr) = (Some(&clevis.rod_end), Some(&clevis.gap));
+    Some(Clevis {
+        rod_end: rod_end?,
+        gap: gap?,
+        spacer: spacer?,
+        face,
+        hole,
+        floor: floor?,
+        weld: weld?,
+        leaves: leaves?,
+        swing: swing?,
+        varies,
+        span: clevis.span,
+        depends: names(&[gap_expr, clevis.spacer.as_ref(), end]),
+        swing_depends: names(&[clevis.swing.as_ref(), clevis.spacer.as_ref(), gap_expr, end]),
+    })
+}
+
+fn rod_end(expr: &Expr, values: &Values) -> Option<Arc<Row>> {
+    match values.value(expr)? {
+        Value::Row(row) if row.table() == "rod-end" => Some(row),
+        other => {
+            let headline = format!("a rod end is needed here, but this is {}", other.kind());
+            values.findings.add(
+                Finding::stop("formula", headline)
+                    .at(expr.span, "")
+                    .help("name an input of kind `rod-end`"),
+            );
+            None
+        }
+    }
+}

@@ -1,0 +1,114 @@
+//! The clevis of a recipe: which of its measures hold a rod end.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::recipe::Expr;
+
+/// What of a part holds a rod end, for the checks of fit and swing.
+#[derive(Clone, Debug)]
+pub struct Clevis {
+    /// Comes to a row of the table of rod ends.
+    pub rod_end: Expr,
+    /// Between the bare ears.
+    pub gap: Expr,
+    /// Thickness of the spacer on each side of the ball.
+    pub spacer: Option<Expr>,
+    /// The face that is an ear, and the hole in it that the pin goes through. The foot of
+    /// the ear lies below the hole, towards −y.
+    pub eye: (String, String),
+    /// From the pin down to what the ear stands on.
+    pub floor: Expr,
+    /// Leg of a fillet between the ears, along the foot.
+    pub weld: Option<Expr>,
+    /// Which way the rod end leaves, anticlockwise from straight away from the foot.
+    pub leaves: Option<Expr>,
+    /// How far the rod end must be able to tilt to either side.
+    pub swing: Option<Expr>,
+    /// How often each inaccuracy enters the gap.
+    pub varies: Vec<(Inaccuracy, Expr)>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// What makes a gap differ from the drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Inaccuracy {
+    /// Thickness of the sheet.
+    Thickness,
+    /// A cut edge.
+    Cut,
+    /// The place of a bend.
+    Bend,
+    /// The angle of a bend, at the end of the ear.
+    Turn,
+    /// The pull of a weld.
+    Weld,
+}
+
+impl Inaccuracy {
+    /// All, with their words.
+    pub const ALL: [(&'static str, Self); 5] = [
+        ("thickness", Self::Thickness),
+        ("cut", Self::Cut),
+        ("bend", Self::Bend),
+        ("turn", Self::Turn),
+        ("weld", Self::Weld),
+    ];
+
+    /// As it is typed.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, each)| *each == self).map_or("", |(word, _)| word)
+    }
+}
+
+impl Clevis {
+    pub(super) fn read(item: &Item, findings: &Findings) -> Option<Self> {
+        let fields = Fields::of(item, findings)?;
+        let need = |name: &str, example: &str| {
+            fields.need(name, example).and_then(|i| Expr::read(i, findings))
+        };
+        let may = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
+        let (rod_end, gap) = (need("rod_end", "\"rod_end\""), need("gap", "\"gap\""));
+        let (floor, spacer) = (need("floor", "\"reach\""), may("spacer"));
+        let (weld, leaves, swing) = (may("weld"), may("leaves"), may("swing"));
+        let eye = fields.needed_text("eye", "\"ear.eye\"");
+        let split = eye.and_then(|eye| eye.split_once('.'));
+        if let (Some(_), None, Some(item)) = (eye, split, fields.get("eye")) {
+            fields.add(
+                Finding::stop("bad-name", "an eye is a hole of a face")
+                    .at(item.letters, "")
+                    .help("write the face, a point and the hole: `eye = \"ear.eye\"`"),
+            );
+        }
+        let varies = varies(&fields, findings);
+        fields.finish();
+        let (face, hole) = split?;
+        Some(Self {
+            rod_end: rod_end?,
+            gap: gap?,
+            spacer,
+            eye: (face.to_owned(), hole.to_owned()),
+            floor: floor?,
+            weld,
+            leaves,
+            swing,
+            varies,
+            span: item.span,
+        })
+    }
+}
+
+fn varies(fields: &Fields, findings: &Findings) -> Vec<(Inaccuracy, Expr)> {
+    let Some(item) = fields.get("varies") else { return Vec::new() };
+    let Some(inner) = Fields::of(item, findings) else { return Vec::new() };
+    let read = |(word, each): &(&str, Inaccuracy)| {
+        let item = inner.get(word)?;
+        Some((*each, Expr::read(item, findings)?))
+    };
+    let varies = Inaccuracy::ALL.iter().filter_map(read).collect();
+    inner.finish();
+    varies
+}

@@ -1,0 +1,71 @@
+//! The keys of clevises and links, and of what stands beside a part.
+
+use crate::schema::count;
+use crate::schema::object;
+use crate::schema::reference;
+use crate::schema::text;
+use serde_json::Value;
+use serde_json::json;
+
+/// The part of a recipe that holds a rod end.
+pub(super) fn clevis() -> Value {
+    object(
+        &["rod_end", "gap", "eye", "floor"],
+        json!({
+            "rod_end": reference("The rod end"),
+            "gap": reference("Between the bare ears"),
+            "spacer": reference("Thickness of the spacer on each side of the ball"),
+            "eye": text("Face and hole for the pin: ear.eye"),
+            "floor": reference("From the pin down to what the ear stands on"),
+            "weld": reference("Leg of a fillet between the ears, along the foot"),
+            "leaves": reference("Which way the rod end leaves, anticlockwise from straight away from the foot"),
+            "swing": reference("How far it must tilt to either side"),
+            "varies": object(&[], json!({
+                "thickness": reference("How often the sheet's thickness enters the gap"),
+                "cut": reference("How often a cut edge does"),
+                "bend": reference("How often the place of a bend does"),
+                "turn": reference("How often the angle of a bend does"),
+                "weld": reference("How often the pull of a weld does"),
+            })),
+        }),
+    )
+}
+
+pub(super) fn link() -> Value {
+    let both = |about: &str| {
+        json!({
+            "type": ["string", "array"], "items": { "type": "string" }, "minItems": 2, "maxItems": 2,
+            "description": format!("{about}: for both ends, or a list of two"),
+        })
+    };
+    object(
+        &["name", "pins", "rod_end"],
+        json!({
+            "name": text("What parts call it"),
+            "quantity": count("How many"),
+            "pins": { "$ref": "#/$defs/quantity", "description": "From pin to pin" },
+            "rod_end": both("Row of the table `rod-end`"),
+            "hand": both("right or left"),
+            "bung": both("Row of the table `bung`; by the thread when left out"),
+            "spacer": both("Thickness on each side of the ball"),
+            "engagement": { "$ref": "#/$defs/quantity", "description": "Of the shank in its bung; three quarters of the bung when left out" },
+            "least_engagement": { "$ref": "#/$defs/quantity", "description": "Least that holds; one diameter when left out" },
+            "tube": text("Row of the table `tube`; by the bung when left out"),
+            "material": text("Row of the table `material`, for the mass of the tube"),
+        }),
+    )
+}
+
+pub(super) fn near() -> Value {
+    object(
+        &["name"],
+        json!({
+            "name": text("What it is"),
+            "face": text("In the drawing of which face; the first when left out"),
+            "round": { "$ref": "#/$defs/quantity", "description": "Its diameter" },
+            "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Its middle" },
+            "corners": { "type": "array", "minItems": 3, "description": "Its corners instead, [x, y] each" },
+            "clear": { "$ref": "#/$defs/quantity", "description": "Least room to be left" },
+        }),
+    )
+}
