@@ -10,6 +10,7 @@ mod develop;
 mod draw;
 mod family;
 mod fitted;
+mod found;
 mod label;
 mod lay;
 mod linked;
@@ -26,6 +27,7 @@ mod solids;
 mod solve;
 mod strength;
 mod tools;
+mod tube;
 mod view;
 
 pub use against::Returned;
@@ -50,6 +52,10 @@ pub use sheet::Sheet;
 pub use sheet::Stock;
 pub use solve::Solved;
 pub use solve::solve;
+pub use strength::LoadRow;
+pub use strength::StrengthRow;
+pub use tube::CopedTube;
+pub use tube::TubeRow;
 
 use crate::bend::Rule;
 use crate::check::Limits;
@@ -105,6 +111,10 @@ pub struct Job {
     pub nuts: Vec<Arc<Row>>,
     /// What pulls at the parts.
     pub loads: Vec<Load>,
+    /// Tubes with coped ends.
+    pub tubes: Vec<CopedTube>,
+    /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
+    pub hole_saws: Vec<f64>,
 }
 
 /// One part to make.

@@ -44,6 +44,8 @@ pub mod link;
 pub mod fit;
 pub mod strength;
 
+pub mod cope;
+
 pub mod check;
 
 pub mod nest;

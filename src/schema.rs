@@ -126,6 +126,7 @@ pub fn job() -> Value {
             "link": list("Links between rod ends", "#/$defs/link"),
             "part": list("Parts to make", "#/$defs/part"),
             "family": list("Families of parts to make", "#/$defs/family"),
+            "tube": list("Tubes with coped ends", "#/$defs/tube"),
             "load": list("What pulls at the parts", "#/$defs/load"),
         },
         "$defs": {
@@ -146,12 +147,38 @@ pub fn job() -> Value {
             "near": near(),
             "part": line(json!({})),
             "load": load(),
+            "tube": tube(),
             "family": line(json!({
                 "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
                 "table": text("A CSV file with a line for each part"),
             })),
         },
     })
+}
+
+fn tube() -> Value {
+    let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
+    let end = json!({ "anyOf": [ { "const": "square" }, object(&["main"], json!({
+        "main": text("The tube it meets: a row of the table `tube`, or its outside diameter"),
+        "angle": quantity("Between the axes, at most 90 deg; 90 deg when left out"),
+        "offset": quantity("Of this tube's axis to the right of the main's, the heel towards you"),
+    })) ] });
+    object(
+        &["name", "length"],
+        json!({
+            "name": text("Its name"),
+            "quantity": count("How many"),
+            "material": text("A row of the table `material`, for its mass"),
+            "tube": text("A row of the table `tube`"),
+            "outside": quantity("Outside diameter, when it is no row"),
+            "wall": quantity("Wall, when it is no row"),
+            "length": quantity("From axis to axis of the tubes it meets, or to a square end"),
+            "twist": quantity("Of the far end's heel, clockwise seen from the start"),
+            "cut": { "enum": ["fitted", "square"], "description": "Whether the whole wall follows the main, or is cut square" },
+            "start": end,
+            "end": end,
+        }),
+    )
 }
 
 fn load() -> Value {

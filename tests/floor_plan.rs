@@ -41,6 +41,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ("strength", &["num", "diag", "quantity", "geom", "table", "part"]),
     ("link", &["num", "diag", "document", "table", "entry"]),
     ("fit", &["num", "geom", "table", "recipe", "part"]),
+    ("cope", &["num", "geom"]),
     (
         "check",
         &[
@@ -55,7 +56,7 @@ const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
             "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
-            "strength", "link", "fit", "check", "nest", "write",
+            "strength", "link", "fit", "cope", "check", "nest", "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),

@@ -48,6 +48,9 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
             line(format!("bending {}: {bending}", part.name));
         }
     }
+    for tube in &made.report.tubes {
+        line(format!("tube {}", tube.words));
+    }
     if let Some(strength) = &made.report.strength {
         for load in &strength.loads {
             line(format!("load {}", load.words));

@@ -15,6 +15,7 @@ use crate::job::page;
 use crate::job::parcel;
 use crate::job::report;
 use crate::job::solids;
+use crate::job::tube;
 use crate::job::view;
 use crate::quantity::Units;
 use crate::write;
@@ -64,8 +65,13 @@ pub fn make(
         .zip(&names)
         .map(|(l, name)| (format!("sheets/{name}"), draw::sheet(job, solved, l, name)))
         .collect();
-    let written: Vec<Result<[NamedFile; 2], Finding>> =
-        flats.par_iter().chain(&sheets).map(|(name, drawing)| both(name, drawing)).collect();
+    let wraps = tube::drawings(job);
+    let written: Vec<Result<[NamedFile; 2], Finding>> = flats
+        .par_iter()
+        .chain(&sheets)
+        .chain(&wraps)
+        .map(|(name, drawing)| both(name, drawing))
+        .collect();
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
@@ -74,9 +80,8 @@ pub fn make(
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed);
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
-    files.extend(
-        lists::lists(job, solved, &lists::link_tubes(job)).map_err(|finding| vec![finding])?,
-    );
+    let tubes: Vec<_> = lists::link_tubes(job).into_iter().chain(tube::list(job)).collect();
+    files.extend(lists::lists(job, solved, &tubes).map_err(|finding| vec![finding])?);
     let parcels = parcel::parcels(job, solved, &files);
     files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {

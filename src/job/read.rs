@@ -21,12 +21,14 @@ use crate::job::family;
 use crate::job::linked;
 use crate::job::load;
 use crate::job::sheet::Sheet;
+use crate::job::tube;
 use crate::link::Link;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::shop;
 use crate::shop::Shop;
 use crate::table::Row;
+use crate::table::Table;
 use crate::table::Tables;
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -88,8 +90,9 @@ pub fn read(
     }
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
+    let tubes = tube::read(&fields, tables);
     fields.finish();
-    if lines.is_empty() && findings.is_empty() {
+    if lines.is_empty() && tubes.is_empty() && findings.is_empty() {
         findings.add(
             Finding::stop("missing-key", "the job makes nothing")
                 .at(whole, "")
@@ -108,7 +111,6 @@ pub fn read(
             units,
             process,
             coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
-            shop,
             gap,
             margin: margin.unwrap_or(MARGIN),
             limits,
@@ -119,6 +121,9 @@ pub fn read(
             bolts: rows("bolt"),
             nuts: rows("nut"),
             loads,
+            hole_saws: hole_saws(shop.as_deref(), tables),
+            shop,
+            tubes,
         }),
         _ => Err(findings),
     }
@@ -152,6 +157,13 @@ fn shop(
             None
         }
     }
+}
+
+/// The hole saws at hand: those of the shop, where it names any.
+fn hole_saws(shop: Option<&Shop>, tables: &Tables) -> Vec<f64> {
+    let own = shop.map(|shop| shop.hole_saws.clone()).filter(|saws| !saws.is_empty());
+    let rows = || tables.table("hole-saw").into_iter().flat_map(Table::rows);
+    own.unwrap_or_else(|| rows().map(|row| row.measure("diameter")).collect())
 }
 
 /// The row of a way of cutting with the shop's own figures on top.

@@ -2,7 +2,6 @@
 
 use crate::diag::Finding;
 use crate::diag::Sources;
-use crate::diag::Weight;
 use crate::job::CAUTION;
 use crate::job::Choice;
 use crate::job::ClevisRow;
@@ -13,6 +12,8 @@ use crate::job::bent;
 use crate::job::bent::BendRow;
 use crate::job::draw;
 use crate::job::fitted;
+use crate::job::found;
+use crate::job::found::FindingRow;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
@@ -23,6 +24,8 @@ use crate::job::strength;
 use crate::job::strength::StrengthRow;
 use crate::job::tools;
 use crate::job::tools::ShopRow;
+use crate::job::tube;
+use crate::job::tube::TubeRow;
 use crate::num;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -55,6 +58,9 @@ pub struct Report {
     /// What came of the loads, where the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<StrengthRow>,
+    /// The tubes.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub tubes: Vec<TubeRow>,
     /// Every sheet.
     pub sheets: Vec<SheetRow>,
     /// What found no place.
@@ -190,19 +196,6 @@ pub struct NotPlaced {
     quantity: u32,
 }
 
-/// A finding.
-#[derive(Clone, Debug, Serialize)]
-pub struct FindingRow {
-    weight: Weight,
-    code: &'static str,
-    headline: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    place: Option<String>,
-    notes: Vec<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    help: Option<String>,
-}
-
 /// All numbers of the report are rounded to this many decimals.
 pub(super) fn rounded(x: f64) -> f64 {
     num::on_grid(x)
@@ -266,9 +259,10 @@ pub(super) fn report(parts: &Parts) -> Report {
         not_placed: not_placed.collect(),
         parts: rows,
         links: parts.job.links.iter().map(fitted::link).collect(),
+        tubes: tube::rows(parts.job, &parts.job.hole_saws),
         strength: strength::row(parts.job, parts.solved),
         sheets,
-        findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
+        findings: parts.findings.iter().map(|f| found::row(f, parts.sources)).collect(),
         files: parts.files.iter().map(|f| f.name.clone()).collect(),
     }
 }
@@ -378,20 +372,5 @@ fn sheet_row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> SheetR
         cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
         pierces: laid.placed.iter().map(|p| rows[p.0].pierces).sum(),
         placed: placed.collect(),
-    }
-}
-
-fn finding_row(finding: &Finding, sources: &Sources) -> FindingRow {
-    let place = finding.marks.first().map(|mark| {
-        let (line, column) = sources.line_and_column(mark.span);
-        format!("{}:{line}:{column}", sources.name(mark.span.source))
-    });
-    FindingRow {
-        weight: finding.weight,
-        code: finding.code,
-        headline: finding.headline.clone(),
-        place,
-        notes: finding.notes.clone(),
-        help: finding.help.clone(),
     }
 }

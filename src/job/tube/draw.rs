@@ -1,0 +1,74 @@
+//! Wrap templates as drawings.
+
+use crate::cope;
+use crate::cope::Wrap;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Vertex;
+use crate::job::Job;
+use crate::job::tube::CopedTube;
+use crate::job::tube::ENDS;
+use crate::write::Drawing;
+use crate::write::Layer;
+use crate::write::Stroke;
+
+/// Height of the notes, mm.
+const NOTE: f64 = 3.5;
+
+/// Between a line along the tube and the rim of the template, mm.
+const CLEAR: f64 = 1.0;
+
+/// The wrap template of every coped end, by the names of their files without endings.
+pub(in crate::job) fn drawings(job: &Job) -> Vec<(String, Drawing)> {
+    let ends = job.tubes.iter().flat_map(|tube| (0..2).map(move |end| (tube, end)));
+    ends.filter_map(|(tube, end)| {
+        let wrap = tube.ends[end].as_ref()?.wrap(tube.other_heel(end));
+        let name = file(tube, end);
+        Some((name, drawing(job, tube, end, &wrap)?))
+    })
+    .collect()
+}
+
+/// The name of the files of an end, without an ending.
+pub(super) fn file(tube: &CopedTube, end: usize) -> String {
+    format!("tubes/{}-{}", tube.name, ENDS[end])
+}
+
+fn drawing(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Option<Drawing> {
+    let mut drawing = Drawing::new(format!("{} {}", tube.name, ENDS[end]), job.units);
+    let corners = [Point::new(wrap.width, wrap.height), Point::new(0.0, wrap.height)];
+    let rim = wrap.edge.iter().chain(&corners).map(|p| Vertex::sharp(p.x, p.y));
+    drawing.draw(Layer::Cut, Stroke::Outline(Outline::new(rim).ok()?));
+    for line in &wrap.lines {
+        // Clear of the rim, so that the line is no cut.
+        if (CLEAR..wrap.width - CLEAR).contains(&line.x) {
+            let from = Point::new(line.x, line.from + CLEAR);
+            let to = Point::new(line.x, wrap.height - CLEAR);
+            drawing.draw(Layer::Mark, Stroke::Line(from, to));
+        }
+        // The other heel may lie on a line that has its name already.
+        let row = if line.name == cope::OTHER_HEEL { 4.0 } else { 2.0 };
+        let at = Point::new(line.x + CLEAR, wrap.height - row * NOTE);
+        note(&mut drawing, at, line.name.into());
+    }
+    note(&mut drawing, Point::new(CLEAR, wrap.height - 2.0 * NOTE), "heel".into());
+    let show = |mm| job.units.length(mm);
+    let words = [
+        format!(
+            "{} {}: wrap round {} outside, this side out",
+            tube.name,
+            ENDS[end],
+            show(tube.outside)
+        ),
+        format!("width {}, once round the tube", show(wrap.width)),
+    ];
+    for (i, text) in words.into_iter().enumerate() {
+        let y = -2.0 * NOTE * (i as f64 + 1.0);
+        note(&mut drawing, Point::new(0.0, y), text);
+    }
+    Some(drawing)
+}
+
+fn note(drawing: &mut Drawing, at: Point, text: String) {
+    drawing.draw(Layer::Note, Stroke::Text { at, height: NOTE, text });
+}
