@@ -45,8 +45,8 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "bend", "table", "formula", "recipe", "shop",
-            "part", "flat", "fold", "order", "strength", "link", "fit",
+            "num", "diag", "quantity", "geom", "table", "formula", "recipe", "bend", "brake",
+            "shop", "part", "flat", "fold", "order", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
