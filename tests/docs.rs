@@ -174,6 +174,7 @@ fn the_schemas_fit_all_that_is_shipped_and_refuse_unknown_keys() {
         kept(&format!("schema/{kind}.json"), &text);
         fs::write(folder.path().join(format!("{kind}.json")), &text).unwrap();
     }
+    kept("schema/report.json", &print(schema::report()));
     let (good, bad) = (folder.path().join("good"), folder.path().join("bad"));
     for folder in [&good, &bad] {
         fs::create_dir(folder).unwrap();
