@@ -5,8 +5,10 @@
 mod against;
 mod calibrate;
 mod commands;
+mod estimate;
 mod files;
 mod listing;
+mod search;
 mod shelf;
 mod start;
 mod summary;
@@ -46,6 +48,13 @@ enum Command {
         out: Option<PathBuf>,
         #[command(flatten)]
         order: OrderArgs,
+        #[command(flatten)]
+        search: SearchArgs,
+    },
+    /// Say how many sheets a job takes and what they cost, in a second; write nothing
+    Estimate {
+        /// The job file
+        job: PathBuf,
     },
     /// Say what is wrong with a job; write nothing
     Check {
@@ -145,6 +154,20 @@ impl OrderArgs {
 }
 
 #[derive(clap::Args)]
+struct SearchArgs {
+    /// Search no longer than this for a better nest
+    #[arg(long, value_name = "SECONDS")]
+    time: Option<f64>,
+    /// Units of work for the search, one figure for all kinds of sheet or one for each;
+    /// 0 keeps the first answer
+    #[arg(long, value_name = "N", value_delimiter = ',')]
+    units: Vec<u64>,
+    /// Another seed, another search; the same one gives the same sheets
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    seed: u64,
+}
+
+#[derive(clap::Args)]
 struct PartArgs {
     /// The recipe, by name or as a file
     recipe: String,
@@ -215,7 +238,8 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, order } => commands::make(&job, out, &order),
+        Command::Make { job, out, order, search } => commands::make(&job, out, &order, &search),
+        Command::Estimate { job } => estimate::estimate(&job),
         Command::Check { job, against: Some(folder), out } => {
             against::against(&job, &folder, out.as_deref())
         }

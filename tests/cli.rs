@@ -74,6 +74,7 @@ Usage: platewright[EXE] <COMMAND>
 
 Commands:
   make       Solve, check, nest and write everything a job asks for
+  estimate   Say how many sheets a job takes and what they cost, in a second; write nothing
   check      Say what is wrong with a job; write nothing
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or turn its measures into a row of the shop file
@@ -102,7 +103,8 @@ Solve, check, nest and write everything a job asks for
 Usage: platewright[EXE] make [OPTIONS] <JOB>
 
 Arguments:
-  <JOB>  The job file
+  <JOB>
+          The job file
 
 Options:
   -o, --out <DIR>     Where to write; made if missing [default: out/JOB]

@@ -50,13 +50,14 @@ const PLAN: &[(&str, &[&str])] = &[
         ],
     ),
     ("nest", &["num", "geom"]),
+    ("route", &["num", "geom"]),
     ("write", &["num", "quantity", "geom", "fold", "solid"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
             "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
-            "strength", "link", "fit", "cope", "check", "nest", "write",
+            "strength", "link", "fit", "cope", "check", "nest", "route", "write",
         ],
     ),
     ("schema", &["recipe", "strength"]),
