@@ -128,17 +128,18 @@ fn every_example_can_be_made() {
 #[test]
 fn every_shop_in_the_reference_can_be_read() {
     let blocks = blocks("parts/README.md", "shop");
-    assert!(!blocks.is_empty());
+    let mut shops = Vec::new();
     for (line, text) in blocks {
         let mut sources = Sources::default();
         let source = sources.add("shop.toml", &text);
         let shop = shop::read(source, &text, &Tables::shipped());
         let drawn = |f: &Finding| sources.draw(f, false);
-        let shop = shop.unwrap_or_else(|found| {
+        shops.push(shop.unwrap_or_else(|found| {
             panic!("line {line}: {}", found.iter().map(drawn).collect::<Vec<_>>().join("\n"))
-        });
-        assert!(!shop.brakes.is_empty() && !shop.measured.is_empty());
+        }));
     }
+    assert!(shops.iter().any(|s| !s.brakes.is_empty() && !s.measured.is_empty()));
+    assert!(shops.iter().any(|s| s.rates.is_some()));
 }
 
 /// Compares a generated file with the one that is kept, or writes it anew.
@@ -175,6 +176,7 @@ fn the_schemas_fit_all_that_is_shipped_and_refuse_unknown_keys() {
         kept(&format!("schema/{kind}.json"), &text);
         fs::write(folder.path().join(format!("{kind}.json")), &text).unwrap();
     }
+    kept("schema/report.json", &print(schema::report()));
     let (good, bad) = (folder.path().join("good"), folder.path().join("bad"));
     for folder in [&good, &bad] {
         fs::create_dir(folder).unwrap();
