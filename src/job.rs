@@ -6,24 +6,31 @@
 
 mod against;
 mod bent;
+mod bridges;
 mod develop;
 mod draw;
+mod estimate;
 mod family;
 mod fitted;
 mod label;
 mod lay;
+mod lie;
 mod linked;
 mod lists;
 mod load;
 mod make;
 mod open;
+mod page;
 mod papers;
 mod parcel;
 mod read;
 mod report;
+mod search;
 mod sheet;
+mod sheets;
 mod solids;
 mod solve;
+mod stock;
 mod strength;
 mod tools;
 mod tube;
@@ -31,8 +38,11 @@ mod view;
 
 pub use against::Returned;
 pub use against::against;
+pub use bridges::{Bridges, OwnBridges};
+pub use estimate::{Estimate, Holds, KindEstimate, estimate};
 pub use fitted::ClevisRow;
 pub use fitted::LinkRow;
+pub use lie::{Lie, Windows};
 pub use linked::Held;
 pub use lists::Tube;
 pub use make::Made;
@@ -47,10 +57,12 @@ pub use parcel::BendSigns;
 pub use parcel::OrderForm;
 pub use read::read;
 pub use report::Report;
+pub use search::Search;
 pub use sheet::Sheet;
-pub use sheet::Stock;
+pub use sheets::{NestRow, SheetRow, UsedRow};
 pub use solve::Solved;
 pub use solve::solve;
+pub use stock::Stock;
 pub use strength::LoadRow;
 pub use strength::StrengthRow;
 pub use tube::CopedTube;
@@ -97,6 +109,10 @@ pub struct Job {
     pub gap: Option<f64>,
     /// Least distance from the rim of a sheet, mm.
     pub margin: f64,
+    /// What windows parts may lie in; none when not said.
+    pub windows: Option<Windows>,
+    /// Bridges that hold small pieces; none when not said.
+    pub bridges: Option<Bridges>,
     /// What holds for every part.
     pub limits: Limits,
     /// The sheets in stock.
@@ -142,6 +158,8 @@ pub struct Line {
     pub bends: Vec<AskedBend>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
+    /// How its pieces may lie.
+    pub lie: Lie,
     /// Where its name stands.
     pub here: Span,
 }

@@ -50,6 +50,8 @@ pub mod check;
 
 pub mod nest;
 
+pub mod route;
+
 pub mod write;
 
 pub mod paper;

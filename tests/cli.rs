@@ -74,6 +74,7 @@ Usage: platewright[EXE] <COMMAND>
 
 Commands:
   make       Solve, check, nest and write everything a job asks for
+  estimate   Say how many sheets a job takes and what they cost, in a second; write nothing
   check      Say what is wrong with a job; write nothing
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or turn its measures into a row of the shop file
@@ -106,33 +107,14 @@ Arguments:
           The job file
 
 Options:
-  -o, --out <DIR>
-          Where to write; made if missing [default: out/JOB]
-
-      --no-papers
-          Leave out papers/ and templates/
-
-      --r12
-          Orders as DXF R12, and the flats once more so in r12/, for old readers
-
-      --repeat-first
-          In orders, repeat the first corner of each contour at its end
-
-      --holes-only
-          In orders, draw the holes alone
-
-      --bends <SIGN>
-          In orders, what shows the bends
-
-          Possible values:
-          - lines: A line on the layer BEND
-          - ticks: Ticks on the layer MARK
-          - none:  Nothing
-          
-          [default: lines]
-
-  -h, --help
-          Print help (see a summary with '-h')
+  -o, --out <DIR>     Where to write; made if missing [default: out/JOB]
+      --no-papers     Leave out papers/ and templates/
+      --r12           Orders as DXF R12, and the flats once more so in r12/, for old readers
+      --repeat-first  In orders, repeat the first corner of each contour at its end
+      --holes-only    In orders, draw the holes alone
+      --bends <SIGN>  In orders, show bends as a line on BEND, as ticks on MARK, or not at all
+                      [default: lines] [possible values: lines, ticks, none]
+  -h, --help          Print help
 
 "#]]);
 }
@@ -165,6 +147,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/papers/ear.pdf",
         "out/cart/papers/ear.svg",
         "out/cart/parts.csv",
+        "out/cart/report.html",
         "out/cart/report.json",
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",

@@ -21,7 +21,8 @@ const PICTURES: [(&str, &str); 2] = [
 fn make_demo(folder: &Path) {
     let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    let run = program.arg("make").arg(job).arg("--out").arg(folder).output().unwrap();
+    let run =
+        program.arg("make").arg(job).args(["--units", "0", "--out"]).arg(folder).output().unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
 }
 

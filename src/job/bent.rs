@@ -135,7 +135,7 @@ fn grain(grain: Grain, strip: &BendStrip) -> &'static str {
     let line = strip.line.direction_at_start();
     let angle = Angle::of(line.x.abs(), line.y.abs()).degrees();
     let from = match grain {
-        Grain::Free => return "free",
+        Grain::Free => return "free: the nest may lay it either way",
         Grain::AlongX => angle,
         Grain::AlongY => 90.0 - angle,
     };
@@ -167,13 +167,13 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
     vec![
         format!("  {}. {}: hold {}, {} up", made.order, made.tool, made.hold, made.up),
         format!(
-            "  turn to {}°, radius {}, flange from {}{}{}",
+            "  turn to {}°, which is {}° over; radius {}, flange from {}",
             degrees(made.turn_under_load_deg),
+            degrees(made.over_bend_deg),
             mm(made.gives_radius_mm),
             mm(made.least_flange_mm),
-            force.unwrap_or_default(),
-            sight.unwrap_or_default()
         ),
+        format!("  grain {}{}{}", made.grain, force.unwrap_or_default(), sight.unwrap_or_default()),
     ]
 }
 

@@ -6,11 +6,13 @@ use crate::diag::Weight;
 use crate::fold;
 use crate::job::Job;
 use crate::job::Report;
+use crate::job::Search;
 use crate::job::Solved;
 use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lists;
+use crate::job::page;
 use crate::job::papers;
 use crate::job::parcel;
 use crate::job::report;
@@ -43,7 +45,8 @@ pub struct Made {
     pub findings: Vec<Finding>,
 }
 
-/// Nests the solved parts and makes every file. `found` is what solving found.
+/// Nests the solved parts, searching as long as asked, and makes every file. `found` is what
+/// solving found.
 ///
 /// # Errors
 /// All findings, when one of them stops the job.
@@ -52,9 +55,11 @@ pub fn make(
     solved: &[Solved],
     mut found: Vec<Finding>,
     sources: &Sources,
+    search: &Search,
 ) -> Result<Made, Vec<Finding>> {
-    let (laid, left, findings) = lay::lay(job, solved);
-    found.extend(findings);
+    let laying = lay::lay(job, solved, search);
+    let laid = laying.sheets;
+    found.extend(laying.findings);
     if found.iter().any(|f| f.weight == Weight::Stop) {
         return Err(found);
     }
@@ -93,7 +98,9 @@ pub fn make(
         job,
         solved,
         laid: &laid,
-        left: &left,
+        left: &laying.left,
+        searched: &laying.searched,
+        seed: search.seed,
         findings: &found,
         sources,
         part_files: &part_files,
@@ -105,12 +112,13 @@ pub fn make(
         .map_err(|e| vec![Finding::stop("report", format!("the report cannot be written: {e}"))])?;
     text.push('\n');
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
+    files.push(page::page(job, solved, &report, &files));
     Ok(Made { files, report, findings: found })
 }
 
 /// What nesting would find: parts that fit on no sheet, and sheets that run out.
 pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
-    lay::lay(job, solved).2
+    lay::lay(job, solved, &Search::none()).findings
 }
 
 /// The flats with their papers and templates, for parts that are not nested.
