@@ -70,5 +70,8 @@ impl Format {
     }
 }
 
+/// Between two things on a page, mm.
+pub const BETWEEN: f64 = flow::BETWEEN;
+
 /// From the rim of a page to what stands on it, mm, on either side.
 pub const RIM: f64 = flow::RIM;

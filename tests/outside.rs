@@ -1,6 +1,7 @@
 //! The demo made by the built program, in the hands of readers that share no code with it.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
+#![expect(clippy::disallowed_methods, reason = "the switch to draw anew is in the environment")]
 
 #[path = "outside/python.rs"]
 mod python;
@@ -10,6 +11,12 @@ use serde_json::json;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
+
+/// Pages of the demo and where the documents show them; drawn anew with `PLATEWRIGHT_BLESS=1`.
+const PICTURES: [(&str, &str); 2] = [
+    ("papers/angle-fender.pdf", "parts/pictures/demo-paper.png"),
+    ("templates/box-switch.pdf", "parts/pictures/demo-template.png"),
+];
 
 fn make_demo(folder: &Path) {
     let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");
@@ -70,6 +77,18 @@ fn a_foreign_renderer_measures_the_papers_and_templates() {
     make_demo(folder.path());
     let passed = python::accepted("check_papers.py", folder.path());
     assert!(passed >= 600, "only {passed} facts of the papers were checked");
+    for (page, picture) in PICTURES {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+        let script = root.join("tests/outside/draw_papers.py");
+        let mut draw = Command::new(python::python());
+        draw.arg(script);
+        if !std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1") {
+            draw.arg("--same");
+        }
+        let run = draw.arg(folder.path().join(page)).arg(root.join(picture)).output().unwrap();
+        let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
+        assert!(run.status.success(), "{said}");
+    }
     // The check can fail: a flat that is said to be larger, and a paper of another part.
     let path = folder.path().join("report.json");
     let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();

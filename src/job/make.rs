@@ -80,6 +80,7 @@ pub fn make(
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
+    files.extend(papers::wraps(job, &wraps)?);
     let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
     for (names, made) in part_files.iter_mut().zip(papers::papers(job, solved)?) {
         names.extend(made.iter().map(|file| file.name.clone()));

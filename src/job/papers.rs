@@ -11,6 +11,7 @@ mod notes;
 mod welds;
 
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::document::Fields;
 use crate::geom::Edge;
 use crate::job::CAUTION;
@@ -28,11 +29,18 @@ use crate::paper::Plan;
 use crate::paper::PlanBend;
 use crate::paper::Template;
 use crate::quantity::Units;
+use crate::write::Drawing;
+use crate::write::Layer;
+use crate::write::Stroke;
 use rayon::prelude::*;
 
 /// The height a flat may take on its paper, and a folded view, mm. Our choice.
 const FLAT: f64 = 145.0;
 const FOLDED: f64 = 92.0;
+
+/// Said on every template.
+const PRINTING: &str =
+    "Print at 100 %, then measure the bars: a scale of “fit to page” makes a wrong part.";
 
 /// The size of papers, by the units where none is said.
 pub(super) fn wanted(fields: &Fields, units: Units) -> Option<Format> {
@@ -61,28 +69,65 @@ pub(super) fn papers(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile>>
     let size = format.size();
     let of = |s: &Solved| {
         let (paper, template) = (shop_paper(job, s, size), template(job, s).paper(size));
-        let pdf = |name: String, paper: &Paper| -> Result<NamedFile, Vec<Finding>> {
-            let bytes = paper::pdf(paper).map_err(|error| {
-                let headline = format!("{name} cannot be written: {error}");
-                vec![
-                    Finding::stop("paper", headline)
-                        .at(job.lines[s.line].here, "")
-                        .help("this is a fault of platewright: please report it with the job"),
-                ]
-            })?;
-            Ok(NamedFile { name, bytes })
-        };
+        let here = job.lines[s.line].here;
         let svg = NamedFile {
             name: format!("papers/{}.svg", s.name),
             bytes: paper::svg(&paper).into_bytes(),
         };
-        Ok(vec![
-            pdf(format!("papers/{}.pdf", s.name), &paper)?,
+        Ok::<_, Vec<Finding>>(vec![
+            pdf(format!("papers/{}.pdf", s.name), &paper, here)?,
             svg,
-            pdf(format!("templates/{}.pdf", s.name), &template)?,
+            pdf(format!("templates/{}.pdf", s.name), &template, here)?,
         ])
     };
     solved.par_iter().map(of).collect()
+}
+
+/// The wrap templates of tubes at 1:1, by the names of their drawings.
+///
+/// # Errors
+/// When one cannot be written.
+pub(super) fn wraps(
+    job: &Job,
+    drawings: &[(String, Drawing)],
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some((format, tube)) = job.paper.zip(job.tubes.first()) else { return Ok(Vec::new()) };
+    let one = |(name, drawing): &(String, Drawing)| {
+        let template = wrap(drawing);
+        pdf(format!("{name}.pdf"), &template.paper(format.size()), tube.here)
+    };
+    drawings.iter().map(one).collect()
+}
+
+/// A wrap as a template: what stands below it says how it is used.
+fn wrap(drawing: &Drawing) -> Template {
+    let mut template = Template { name: drawing.title.clone(), ..Template::default() };
+    for (layer, stroke) in &drawing.strokes {
+        match (layer, stroke) {
+            (Layer::Cut, Stroke::Outline(outline)) => {
+                template.cuts.push(outline.edges().collect());
+            }
+            (_, Stroke::Outline(outline)) => template.marks.push(outline.edges().collect()),
+            (_, Stroke::Line(from, to)) => template.marks.push(vec![Edge::line(*from, *to)]),
+            (_, Stroke::Path(edges)) => template.marks.push(edges.clone()),
+            (_, Stroke::Text { at, text, .. }) if at.y < 0.0 => template.about.push(text.clone()),
+            (_, Stroke::Text { at, text, .. }) => template.words.push((*at, text.clone())),
+        }
+    }
+    template.about.push(PRINTING.into());
+    template
+}
+
+/// A paper as PDF; `here` is what it is about.
+fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding>> {
+    match paper::pdf(paper) {
+        Ok(bytes) => Ok(NamedFile { name, bytes }),
+        Err(error) => Err(vec![
+            Finding::stop("paper", format!("{name} cannot be written: {error}"))
+                .at(here, "")
+                .help("this is a fault of platewright: please report it with the job"),
+        ]),
+    }
 }
 
 /// The paper of a part.
@@ -134,9 +179,12 @@ fn figures(
         seams: seams.iter().flat_map(|s| s.drawn(&place)).collect(),
         units: job.units,
     };
-    let (flat, left) = plan.figure(width, FLAT);
-    let mut figures = vec![flat];
-    figures.extend(folded::figure(job, solved, width, FOLDED));
+    let folded = folded::figure(job, solved, width, FOLDED);
+    // Both in one look, where that costs the flat little.
+    let beside = folded.as_ref().map_or(0.0, |folded| folded.width() + paper::BETWEEN);
+    let beside = if plan.leaves_room(beside, width, FLAT) { beside } else { 0.0 };
+    let (flat, left) = plan.figure(width - beside, FLAT);
+    let figures = std::iter::once(flat).chain(folded).collect();
     let mut blocks = vec![Block::Figures(figures)];
     if !left.is_empty() {
         let lines = vec![format!(
@@ -167,8 +215,11 @@ fn template(job: &Job, solved: &Solved) -> Template {
             sheet.material.name(),
             job.units.length(sheet.thickness)
         ),
-        "Print at 100 %, then measure the bars: a scale of “fit to page” makes a wrong part.".into(),
-        "Glue on with the print up: this is the drawn side. Punch the crosses. Dashed lines are bends.".into(),
+        PRINTING.into(),
+        format!(
+            "Glue on with the print up: this is the drawn side. Punch the crosses.{}",
+            if solved.part.bends.is_empty() { "" } else { " Dashed lines are bends." }
+        ),
     ];
     Template {
         name: solved.name.clone(),
@@ -176,6 +227,7 @@ fn template(job: &Job, solved: &Solved) -> Template {
         cuts: region.outlines().map(|o| o.edges().collect()).collect(),
         bends: bends.collect(),
         marks: marks(solved, &place),
+        words: Vec::new(),
         punches: holes::spots(solved, &sets),
     }
 }

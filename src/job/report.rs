@@ -1,7 +1,5 @@
 //! What came of a job, as plain data.
 
-mod found;
-
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::job::CAUTION;
@@ -21,7 +19,6 @@ use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
 use crate::job::lay::Searched;
 use crate::job::make::NamedFile;
-use crate::job::report::found::FindingRow;
 use crate::job::sheets;
 use crate::job::sheets::NestRow;
 use crate::job::sheets::SheetRow;

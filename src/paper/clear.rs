@@ -75,6 +75,12 @@ impl Clear {
         !self.taken.iter().any(|words| crosses(line, &words.grown(GAP / 2.0)))
     }
 
+    /// Whether a leader meets another line but where it begins.
+    fn is_crossed(&self, [from, to]: &[Point; 2]) -> bool {
+        let begin = *from + (*to - *from).normalize() * GAP;
+        self.lines.iter().any(|line| meet(&[begin, *to], line))
+    }
+
     /// Whether a line runs over an area that words keep out of.
     pub(super) fn runs_over(&self, line: &[Point; 2]) -> bool {
         self.bodies.iter().any(|body| crosses(line, body))
@@ -98,6 +104,11 @@ impl Clear {
     /// Words near a spot: beside it, else farther off with a leader. `round` is how much
     /// of the spot's surroundings its own drawing takes.
     pub(super) fn label(&mut self, spot: Point, round: f64, words: &Words) -> bool {
+        // Better far off than by a leader through other lines.
+        [true, false].into_iter().any(|alone| self.label_by(spot, round, words, alone))
+    }
+
+    fn label_by(&mut self, spot: Point, round: f64, words: &Words, alone: bool) -> bool {
         let (half, high) = (words.length() / 2.0, words.height / 2.0);
         let mut away = round + GAP + 0.1;
         while away < FARTHEST {
@@ -117,7 +128,7 @@ impl Clear {
                 }
                 let near = away <= round + 2.0;
                 let leader = [spot + out * round, edge];
-                if !near && !self.is_open(&leader) {
+                if !near && (!self.is_open(&leader) || alone && self.is_crossed(&leader)) {
                     continue;
                 }
                 if !near {
@@ -176,6 +187,12 @@ pub(super) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
         }
     }
     enter < leave
+}
+
+/// Whether two straight lines cross.
+fn meet([a, b]: &[Point; 2], [c, d]: &[Point; 2]) -> bool {
+    let side = |p: &Point, q: &Point, r: &Point| (*q - *p).cross(*r - *p);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 #[cfg(test)]

@@ -16,7 +16,7 @@ use crate::paper::table::Strip;
 /// Blank rim of a page, mm: what common printers cannot reach, and room for a clip.
 pub(super) const RIM: f64 = 12.0;
 /// Between two blocks, mm.
-const BETWEEN: f64 = 4.5;
+pub(super) const BETWEEN: f64 = 4.5;
 /// Height of capitals in headings, mm.
 const HEADING: f64 = 3.2;
 /// What a heading takes, mm.
@@ -33,6 +33,14 @@ pub struct Figure {
     pub heading: String,
     /// Its lines and words.
     pub items: Vec<Item>,
+}
+
+impl Figure {
+    /// What it takes with its heading, mm.
+    pub fn width(&self) -> f64 {
+        let words = Words::heavy(Point::ZERO, HEADING, &self.heading).length();
+        f64::max(table::extent(&self.items).width(), words)
+    }
 }
 
 /// One thing a paper says.
@@ -184,13 +192,13 @@ impl<'a> Flow<'a> {
         let mut rest = figures;
         while let Some(first) = rest.first() {
             // As many as stand side by side.
-            let mut wide = width(first);
+            let mut wide = first.width();
             let mut count = 1;
             while let Some(next) = rest.get(count) {
-                if wide + BETWEEN + width(next) > self.width() {
+                if wide + BETWEEN + next.width() > self.width() {
                     break;
                 }
-                wide += BETWEEN + width(next);
+                wide += BETWEEN + next.width();
                 count += 1;
             }
             let (row, others) = rest.split_at(count);
@@ -207,8 +215,8 @@ impl<'a> Flow<'a> {
                 let by = (x - bounds.least.x, self.top - bounds.most.y);
                 self.draw(figure.items.iter().cloned().map(|item| item.shifted(by)));
                 self.top -= height;
-                self.close(from, x, width(figure).min(self.width()));
-                x += width(figure) + BETWEEN + spare;
+                self.close(from, x, figure.width().min(self.width()));
+                x += figure.width() + BETWEEN + spare;
             }
             self.top -= BETWEEN;
         }
@@ -340,10 +348,4 @@ impl<'a> Flow<'a> {
         }
         Paper { title: self.frame.name.clone(), size: self.size, pages: self.pages }
     }
-}
-
-/// What a figure takes with its heading, mm.
-fn width(figure: &Figure) -> f64 {
-    let words = Words::heavy(Point::ZERO, HEADING, &figure.heading).length();
-    f64::max(table::extent(&figure.items).width(), words)
 }

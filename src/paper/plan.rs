@@ -111,18 +111,35 @@ pub fn both_units(units: Units, mm: f64) -> String {
 }
 
 impl Plan {
-    /// The drawing, within a width and about a height in mm; and the labels for which there
-    /// was no room.
-    pub fn figure(&self, width: f64, height: f64) -> (Figure, Vec<String>) {
+    /// The scale at which it would be drawn, as (paper, part).
+    fn scale(&self, width: f64, height: f64) -> (f64, f64) {
         let size = self.region.bounds();
         let room = (width - BEFORE - BEHIND, height - BEFORE - BEHIND);
         let fits = |(paper, part): &&(f64, f64)| {
             size.width() * paper / part <= room.0 && size.height() * paper / part <= room.1
         };
-        let (paper, part) = SCALES.iter().find(fits).copied().unwrap_or_else(|| {
+        SCALES.iter().find(fits).copied().unwrap_or_else(|| {
             let needed = (size.width() / room.0).max(size.height() / room.1);
             (1.0, (needed / 100.0).ceil() * 100.0)
-        });
+        })
+    }
+
+    /// Whether it stays readable when something so wide stands beside it: at most one step
+    /// of the scale is lost.
+    pub fn leaves_room(&self, beside: f64, width: f64, height: f64) -> bool {
+        let by = |width: f64| {
+            let (paper, part) = self.scale(width, height);
+            paper / part
+        };
+        width - beside > BEFORE + BEHIND && by(width - beside) * 2.5 >= by(width)
+    }
+
+    /// The drawing, within a width and about a height in mm; and the labels for which there
+    /// was no room.
+    pub fn figure(&self, width: f64, height: f64) -> (Figure, Vec<String>) {
+        let size = self.region.bounds();
+        let (paper, part) = self.scale(width, height);
+        let room = width - BEFORE - BEHIND;
         let scale = Scale { by: paper / part, from: size.least };
         let words = format!(
             "Flat, scale {}:{}, drawn side towards you",
@@ -133,7 +150,7 @@ impl Plan {
         // Labels may go where the dimensions leave room.
         let frame = Bounds {
             least: Point::new(-BEFORE, -BEFORE),
-            most: Point::new(wide + BEHIND.max(room.0 - wide), high + BEHIND),
+            most: Point::new(wide + BEHIND.max(room - wide), high + BEHIND),
         };
         let mut clear = Clear::new(frame);
         self.outlines(&mut clear, &scale);

@@ -45,6 +45,8 @@ pub struct Template {
     pub bends: Vec<(Edge, String)>,
     /// Lines that are scribed or only followed by the eye.
     pub marks: Vec<Vec<Edge>>,
+    /// Words and where they start.
+    pub words: Vec<(Point, String)>,
     /// Holes whose middles are punched.
     pub punches: Vec<Spot>,
 }
@@ -106,6 +108,12 @@ impl Template {
         let solid = clear.items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
         for (line, words) in &self.bends {
             along(&mut clear, line, words);
+        }
+        for (at, words) in &self.words {
+            let words = Words::plain(*at, HEIGHT, words);
+            if !clear.put(words.clone()) {
+                clear.label(*at, 0.5, &words);
+            }
         }
         for spot in &self.punches {
             let bounds = spot.outline.bounds();

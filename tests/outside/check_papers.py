@@ -6,7 +6,8 @@ Reads OUT_DIR/report.json, then renders every page of papers/ and templates/ wit
 renderer that shares no code with the writer. Pages have the stated size, are not blank
 and keep their rim; the name of the part and the words that answer a newcomer can be read
 out of the file; on each page of a template the bars of 100 mm, both ways, and of 4 in are
-measured in pixels, and flats that fit on one page have their true size. Prints one line
+measured in pixels, and flats that fit on one page have their true size; the wrap templates
+under tubes/ have the same bars. Prints one line
 for each fact that fails and one line of totals; exits 1 when a fact failed or when there
 was nothing to check, 2 without a report.
 """
@@ -67,7 +68,7 @@ def longest_run(line):
     return tuple(runs[np.argmax(runs[:, 1] - runs[:, 0])])
 
 
-def bars(facts, pixels, where, rim_above):
+def bars(facts, pixels, where):
     """The level bars at the foot, in their lower half where no tick is, and the upright one."""
     height, width = pixels.shape
     row = lambda mm: pixels[height - 1 - round(mm * PER_MM)]
@@ -126,11 +127,12 @@ def check_template(facts, path, part):
         where = f"{path.name} page {i + 1}"
         facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
         words = read(page)
-        for said in [part["name"], "100 mm", "4 in", "100 %"]:
+        name = part["name"] if part else " ".join(path.stem.rsplit("-", 1))
+        for said in [name, "100 mm", "4 in", "100 %"]:
             facts.check(said in words, f"{where}: does not say {said!r}")
         pixels = picture(page, PER_MM)
-        bars(facts, pixels, where, RIM)
-        if len(document) == 1:
+        bars(facts, pixels, where)
+        if part and len(document) == 1:
             true_size(facts, pixels, part, where)
 
 
@@ -150,6 +152,8 @@ def main():
             facts.check(path.exists(), f"{named} is missing")
             if path.exists():
                 check(facts, path, part)
+    for path in sorted((folder / "tubes").glob("*.pdf")):
+        check_template(facts, path, None)
     print(f"{facts.passed} passed, {facts.failed} failed")
     return 1 if facts.failed or not facts.passed else 0
 

@@ -74,7 +74,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         "inside radius",
         "tool and hold",
         "V",
-        "force",
+        "force in kN (short tons)",
         "least flange",
     ];
     let mut blocks = vec![Block::Table(
