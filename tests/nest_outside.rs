@@ -74,8 +74,8 @@ fn job(number: u64) -> Job {
         _ => vec![large],
     };
     let margin = [0.0, 5.0, 12.5][dice.below(3) as usize];
-    // One job in ten is searched on, which takes its time where nothing is optimised.
-    let units = if number.is_multiple_of(10) { UNITS } else { 0 };
+    // One job in fifty is searched on, which takes its time where nothing is optimised.
+    let units = if number.is_multiple_of(50) { UNITS } else { 0 };
     let rules = Rules { gap: dice.between(0.5, 6.0), margin, units, ..Rules::default() };
     Job { items, stock, rules }
 }
