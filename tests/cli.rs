@@ -103,17 +103,21 @@ Solve, check, nest and write everything a job asks for
 Usage: platewright[EXE] make [OPTIONS] <JOB>
 
 Arguments:
-  <JOB>
-          The job file
+  <JOB>  The job file
 
 Options:
-  -o, --out <DIR>     Where to write; made if missing [default: out/JOB]
-      --r12           Orders as DXF R12, and the flats once more so in r12/, for old readers
-      --repeat-first  In orders, repeat the first corner of each contour at its end
-      --holes-only    In orders, draw the holes alone
-      --bends <SIGN>  In orders, show bends as a line on BEND, as ticks on MARK, or not at all
-                      [default: lines] [possible values: lines, ticks, none]
-  -h, --help          Print help
+  -o, --out <DIR>       Where to write; made if missing [default: out/JOB]
+      --r12             Orders as DXF R12, and the flats once more so in r12/, for old readers
+      --repeat-first    In orders, repeat the first corner of each contour at its end
+      --holes-only      In orders, draw the holes alone
+      --bends <SIGN>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
+                        [default: lines] [possible values: lines, ticks, none]
+      --time <SECONDS>  Search no longer than this for a better nest
+      --units <N>       Units of work for the search, one figure for all kinds of sheet or one for
+                        each; 0 keeps the first answer
+      --seed <N>        Another seed, another search; the same one gives the same sheets [default:
+                        0]
+  -h, --help            Print help
 
 "#]]);
 }
