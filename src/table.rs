@@ -476,7 +476,8 @@ P1/4, 1/4 in,   ,       ,
                 seen += 1;
             }
             if let Some(column) = row.text("bend_table") {
-                assert!(tables.table("min-radius").unwrap().column(column).is_some(), "{column}");
+                let has = |table| tables.table(table).unwrap().column(column).is_some();
+                assert!(has("min-radius") || has("bend-limit"), "{column}");
             }
             if let Some(metal) = row.text("metal") {
                 assert!(tables.gauge(metal, 16).is_some(), "{metal}");

@@ -81,6 +81,7 @@ pub(super) fn side_by_side(job: &Job, solved: &[Solved]) -> Drawing {
         let place = to_origin(region).then(&Place::at(Point::new(x, 0.0)));
         drawing.cut(&region.moved(&place));
         bend_lines(&mut drawing, solved, &place);
+        marks(&mut drawing, solved, &place);
         x += region.bounds().width() + BESIDE;
     }
     drawing

@@ -61,7 +61,7 @@ fn style(drawing: &Drawing) -> String {
     let metal = if drawing.cut_chains().next().is_some() { "none" } else { "#dcdfe3" };
     format!(
         ".paper {{ fill: #fff; }}\n\
-         .cut {{ fill: #dcdfe3; fill-rule: evenodd; stroke: #16191d; stroke-width: {wide}; stroke-linejoin: round; }}\n\
+         .cut {{ fill: {metal}; fill-rule: evenodd; stroke: #16191d; stroke-width: {wide}; stroke-linejoin: round; }}\n\
          .mark, .bend, .note {{ fill: none; stroke-width: {narrow}; stroke-linecap: round; }}\n\
          .mark {{ stroke: #a8321f; }}\n\
          .bend {{ stroke: #0b5cad; }}\n\
