@@ -90,7 +90,7 @@ enum Command {
         #[arg(long)]
         copy: bool,
     },
-    /// Print the JSON Schema of recipe or job files, for editors
+    /// Print the JSON Schema of recipe files, job files or reports
     Schema {
         /// Which
         of: SchemaOf,
@@ -113,6 +113,8 @@ enum SchemaOf {
     Recipe,
     /// Job files
     Job,
+    /// The report of a job
+    Report,
 }
 
 /// How the flats in order/ are drawn.

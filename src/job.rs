@@ -12,6 +12,7 @@ mod draw;
 mod estimate;
 mod family;
 mod fitted;
+mod found;
 mod label;
 mod lay;
 mod lie;

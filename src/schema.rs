@@ -1,15 +1,17 @@
-//! JSON Schemas of recipe and job files, so that an editor completes and underlines.
+//! JSON Schemas: of recipe and job files, so that an editor completes and underlines, and
+//! of the report, for programs that read it.
 //!
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! holds every shipped file against them.
 
 mod fit;
+mod report;
+mod stock;
 
 use fit::clevis;
 use fit::link;
 use fit::near;
-mod stock;
-
+pub use report::report;
 use serde_json::Value;
 use serde_json::json;
 
@@ -120,7 +122,8 @@ pub fn job() -> Value {
         "$schema": DIALECT,
         "title": "platewright job",
         "type": "object",
-        "required": ["process", "sheet"],
+        "required": ["process"],
+        "anyOf": [ { "required": ["sheet"] }, { "required": ["tube"] } ],
         "additionalProperties": false,
         "properties": {
             "about": text("One sentence"),

@@ -80,7 +80,7 @@ Commands:
   calibrate  Make a strip to bend and measure, or turn its measures into a row of the shop file
   recipes    List the recipes, or the inputs of one
   new        Print a job file to start from, with every input of a recipe explained
-  schema     Print the JSON Schema of recipe or job files, for editors
+  schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
   explain    Say what a check looks for, why, and by which source
   help       Print this message or the help of the given subcommand(s)

@@ -135,7 +135,7 @@ fn grain(grain: Grain, strip: &BendStrip) -> &'static str {
     let line = strip.line.direction_at_start();
     let angle = Angle::of(line.x.abs(), line.y.abs()).degrees();
     let from = match grain {
-        Grain::Free => return "free: the nest may lay it either way",
+        Grain::Free => return "free: may lie either way",
         Grain::AlongX => angle,
         Grain::AlongY => 90.0 - angle,
     };

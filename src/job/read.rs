@@ -72,7 +72,10 @@ pub fn read(
     let limits = limits(&fields, process.as_deref(), shop.as_deref());
     let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, &fields));
     let windows = fields.get("windows").and_then(|i| self::windows(i, &findings));
-    fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
+    // Tubes need no sheet.
+    if !fields.has("tube") || fields.has("part") || fields.has("family") {
+        fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
+    }
     let items = fields.list("sheet");
     let sheets: Vec<Sheet> = items
         .iter()

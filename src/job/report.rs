@@ -14,6 +14,8 @@ use crate::job::bent;
 use crate::job::bent::BendRow;
 use crate::job::draw;
 use crate::job::fitted;
+use crate::job::found;
+use crate::job::found::FindingRow;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;

@@ -321,7 +321,7 @@ fn judge(
         let has = |s: &Solved| strength::names(&s.part, &load.at).contains(&load.at.name());
         let index = solved.iter().position(has).unwrap_or(0);
         let Some(part) = solved.get_mut(index) else { continue };
-        match strength::judge(load, &part.part, &sheet.material, tables) {
+        match strength::judge(load, &part.part, &sheet.material, job.coating, tables) {
             Ok(verdict) => part.verdicts.push((load.here, verdict)),
             Err(fault) => {
                 let names = solved.iter().flat_map(|s| strength::names(&s.part, &load.at));
