@@ -385,3 +385,26 @@ fn a_job_with_its_lines_in_another_order_nests_the_same_pieces() {
         assert_eq!(flats(&wanted), flats(&made), "the flats are byte for byte the same");
     }
 }
+
+/// Inches and millimetres of the same sheet and margin: the same pieces in the same places.
+#[test]
+fn a_job_in_inches_is_laid_as_in_millimetres() {
+    let job = |units: &str, size: &str, margin: &str, given: &str| {
+        format!(
+            "units = \"{units}\"\nprocess = \"waterjet\"\nmargin = \"{margin}\"\n[[sheet]]\n\
+             name = \"s\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = [ {{ size = [{size}], price = 5 }} ]\n\
+             [[part]]\nrecipe = \"tab\"\nname = \"tab\"\nquantity = 9\nsheet = \"s\"\ngiven = {{ {given} }}\n\
+             [[part]]\nrecipe = \"strap\"\nname = \"strap\"\nquantity = 3\nsheet = \"s\"\n"
+        )
+    };
+    let mm =
+        job("mm", "\"381 mm\", \"254 mm\"", "12.7 mm", "reach = \"38.1 mm\", foot = \"50.8 mm\"");
+    let inch = job("in", "\"15 in\", \"10 in\"", "1/2 in", "reach = \"1-1/2 in\", foot = \"2 in\"");
+    let placed = |text: &str| {
+        let report = serde_json::to_value(nested(text).0.report).unwrap();
+        let sheets = report["sheets"].as_array().unwrap().clone();
+        sheets.iter().map(|sheet| sheet["placed"].to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(placed(&mm), placed(&inch));
+    assert_eq!(nested(&mm).1.values().sum::<usize>(), 12);
+}

@@ -57,9 +57,11 @@ pub fn svg(drawing: &Drawing) -> String {
 
 fn style(drawing: &Drawing) -> String {
     let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
+    // A rim with bridges encloses nothing, so that its holes would be shaded.
+    let metal = if drawing.cut_chains().next().is_some() { "none" } else { "#dcdfe3" };
     format!(
         ".paper {{ fill: #fff; }}\n\
-         .cut {{ fill: #dcdfe3; fill-rule: evenodd; stroke: #16191d; stroke-width: {wide}; stroke-linejoin: round; }}\n\
+         .cut {{ fill: {metal}; fill-rule: evenodd; stroke: #16191d; stroke-width: {wide}; stroke-linejoin: round; }}\n\
          .mark, .bend, .note {{ fill: none; stroke-width: {narrow}; stroke-linecap: round; }}\n\
          .mark {{ stroke: #a8321f; }}\n\
          .bend {{ stroke: #0b5cad; }}\n\
@@ -89,7 +91,7 @@ fn plates(drawing: &Drawing) -> String {
         out.push_str(&format!("<path d=\"{}\"/>\n", data.join(" ")));
     }
     for edges in drawing.cut_chains() {
-        out.push_str(&format!("<path fill=\"none\" d=\"{}\"/>\n", chain(drawing, edges)));
+        out.push_str(&format!("<path d=\"{}\"/>\n", chain(drawing, edges)));
     }
     out
 }
