@@ -3,11 +3,14 @@
 //! The head of a check's file, with its fixed headings, is what `platewright explain`
 //! prints. A check looks and never changes anything.
 
+mod bend_force;
 mod bend_grain;
 mod bend_order;
+mod brake_length;
 mod brake_radius;
 mod clevis_gap;
 mod coated_hole;
+mod corner_gap;
 mod flange_collision;
 mod hole_bend;
 mod hole_edge;
@@ -128,6 +131,16 @@ pub const CHECKS: &[Check] = &[
         run: least_radius::look,
     },
     Check {
+        code: "brake-length",
+        source: include_str!("check/brake_length.rs"),
+        run: brake_length::look,
+    },
+    Check {
+        code: "bend-force",
+        source: include_str!("check/bend_force.rs"),
+        run: bend_force::look,
+    },
+    Check {
         code: "bend-order",
         source: include_str!("check/bend_order.rs"),
         run: bend_order::look,
@@ -151,6 +164,11 @@ pub const CHECKS: &[Check] = &[
         code: "relief-size",
         source: include_str!("check/relief_size.rs"),
         run: relief_size::look,
+    },
+    Check {
+        code: "corner-gap",
+        source: include_str!("check/corner_gap.rs"),
+        run: corner_gap::look,
     },
     Check {
         code: "mark-outside",

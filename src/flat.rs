@@ -6,6 +6,7 @@
 
 mod corner;
 mod joint;
+mod marks;
 mod splice;
 
 use crate::bend;
@@ -40,6 +41,18 @@ pub struct Flat {
     pub places: Vec<Place>,
     /// Each face in its own drawing, cut back to where its bends begin, with its holes.
     pub faces: Vec<Region>,
+    /// The corners that do not come out as their recipe asks.
+    pub short_corners: Vec<ShortCorner>,
+}
+
+/// A flange whose `corner` asks it to meet another one, which it does not.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ShortCorner {
+    /// Index of its bend.
+    pub bend: usize,
+    /// The bend of the other flange, and by how much this one falls short of it, mm; none
+    /// where no flange stands at either end of the edge.
+    pub other: Option<(usize, f64)>,
 }
 
 impl Flat {
@@ -102,11 +115,9 @@ impl BendStrip {
     }
 }
 
-/// Length of a tick at the end of a bend line, mm: common practice.
-const TICK: f64 = 5.0;
-
-/// From the rim to the tick, mm: clear of the cut. Our choice.
-const TICK_CLEAR: f64 = 0.5;
+/// A flange reaches a corner when it falls short of it by no more than this, mm: what
+/// nobody sees.
+const REACHES: f64 = 0.01;
 
 /// Unfolds a part.
 ///
@@ -118,7 +129,7 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         whole[bend.to] = carried(&whole[bend.to], bend).map_err(|f| vec![f])?;
     }
     let mut joints: Vec<Joint> = part.bends.iter().map(|b| Joint::new(part, b)).collect();
-    let (mut faces, mut cuts) = fitted(part, &mut whole, &mut joints)?;
+    let Fitted { mut faces, mut cuts, short_corners } = fitted(part, &mut whole, &mut joints)?;
     let mut places = vec![Place::default(); part.faces.len()];
     let mut strips = Vec::with_capacity(part.bends.len());
     for (bend, joint) in part.bends.iter().zip(&joints) {
@@ -146,8 +157,8 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
     let faces = part.faces.iter().zip(&faces).map(|(face, metal)| with_holes(metal, &face.holes));
     let faces = faces.collect();
     let (region, holes) = pierce(part, blank, &places)?;
-    let marks = marks(part, &places, &strips);
-    Ok(Flat { region, holes, bends: strips, marks, places, faces })
+    let marks = marks::marks(part, &places, &strips);
+    Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners })
 }
 
 /// A cut at a corner of a face.
@@ -157,24 +168,33 @@ struct CornerCut {
     outline: Outline,
 }
 
-/// Cuts every face back to where its bends begin, with reliefs. Comes back with the faces
-/// as they are when folded, and with what is to be cut at their corners.
-fn fitted(
-    part: &Part,
-    whole: &mut [Region],
-    joints: &mut [Joint],
-) -> Result<(Vec<Region>, Vec<CornerCut>), Vec<Finding>> {
+/// The faces of a part beside their bends.
+struct Fitted {
+    /// As they are when folded.
+    faces: Vec<Region>,
+    /// What is to be cut at their corners.
+    cuts: Vec<CornerCut>,
+    short_corners: Vec<ShortCorner>,
+}
+
+/// Cuts every face back to where its bends begin, with reliefs.
+fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fitted, Vec<Finding>> {
     let bends = &part.bends;
     let refuse = |bend: usize| move |words: String| vec![refusal(&bends[bend], &words)];
     for (i, joint) in joints.iter_mut().enumerate() {
         joint.stand(&whole[bends[i].to]).map_err(refuse(i))?;
     }
     let meetings = corner::meetings(bends, joints);
+    let mut short_corners = corner::alone(bends, &meetings);
     for meeting in &meetings {
+        meeting.can_meet(bends)?;
         for (which, bend) in meeting.bends.into_iter().enumerate() {
             let carried = &whole[bends[bend].to];
             let trimmed = meeting.trim(which, bends, joints, carried).map_err(refuse(bend))?;
-            whole[bends[bend].to] = trimmed;
+            whole[bends[bend].to] = trimmed.face;
+            let other = Some((meeting.bends[1 - which], trimmed.short));
+            let reaches = trimmed.short <= REACHES;
+            short_corners.extend((!reaches).then_some(ShortCorner { bend, other }));
         }
         let [first, second] = meeting.bends;
         joints[first].corners.1 = true;
@@ -211,7 +231,7 @@ fn fitted(
         let outline = meeting.relief(bends, joints).map_err(refuse(bend))?;
         cuts.extend(outline.map(|outline| CornerCut { bend, outline }));
     }
-    Ok((torn, cuts))
+    Ok(Fitted { faces: torn, cuts, short_corners })
 }
 
 /// The motion that undoes a place that mirrors nothing.
@@ -274,39 +294,6 @@ fn overlapping(part: &Part, alone: &[Region], bend: &Bend) -> Option<Finding> {
     Some(Finding::stop("bend", headline).at(near.span, "").help(
         "make one of them smaller or shift it with `along`, or weld one on as a part of its own",
     ))
-}
-
-/// The marks of all faces, then the ticks of the bends that want them.
-fn marks(part: &Part, places: &[Place], strips: &[BendStrip]) -> Vec<FlatMark> {
-    let mut marks = Vec::new();
-    for (f, face) in part.faces.iter().enumerate() {
-        let moved = |stroke: Vec<Edge>| stroke.iter().map(|e| e.moved(&places[f])).collect();
-        marks.extend(face.marks.iter().map(|mark| FlatMark {
-            face: Some(f),
-            strokes: mark.strokes().into_iter().map(moved).collect(),
-            span: mark.span,
-        }));
-    }
-    for (bend, strip) in part.bends.iter().zip(strips).filter(|(bend, _)| bend.ticks) {
-        let strokes = strip.ticks().map(|tick| vec![tick]).to_vec();
-        marks.push(FlatMark { face: None, strokes, span: bend.span });
-    }
-    marks
-}
-
-impl BendStrip {
-    /// A tick at either end of the bend line, in the flat; the two are never longer than
-    /// two thirds of it.
-    pub fn ticks(&self) -> [Edge; 2] {
-        ticks(&self.line)
-    }
-}
-
-fn ticks(line: &Edge) -> [Edge; 2] {
-    let length = line.length();
-    let clear = TICK_CLEAR.min(length / 10.0);
-    let (near, far) = (clear / length, (clear + TICK.min(length / 3.0)) / length);
-    [line, &line.reversed()].map(|l| Edge::line(l.point_at(near), l.point_at(far)))
 }
 
 fn refusal(bend: &Bend, words: &str) -> Finding {

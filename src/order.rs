@@ -22,6 +22,7 @@ use crate::flat::Flat;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::shop::Shop;
+pub use refusal::Cause;
 pub use refusal::Refusal;
 pub use refusal::Why;
 use section::Stages;

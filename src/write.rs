@@ -28,4 +28,5 @@ pub use self::read_back::ReadError;
 pub use self::read_back::compare;
 pub use self::read_back::read_back;
 pub use self::step::step;
+pub use self::svg::escaped;
 pub use self::svg::svg;

@@ -15,6 +15,7 @@ use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::job;
 use platewright::job::Made;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::recipe::SHIPPED;
 use platewright::schema;
@@ -84,7 +85,7 @@ fn make(name: &str, text: &str, own: Option<&str>) -> Result<(Made, String), Str
     let made = job::read(name, source, text, &shelf, &mut sources).and_then(|job| {
         let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {})?;
         let picture = job::picture(&job, &solved);
-        Ok((job::make(&job, &solved, found, &sources)?, picture))
+        Ok((job::make(&job, &solved, found, &sources, &Search::none())?, picture))
     });
     let (made, picture) = made.map_err(|findings| draw(&findings, &sources))?;
     let is_empty = made.report.totals.placed == 0 && made.report.tubes.is_empty();

@@ -6,20 +6,27 @@
 mod tree;
 
 use platewright::bend::Method;
+use platewright::diag::Sources;
+use platewright::diag::Span;
 use platewright::flat;
 use platewright::flat::Flat;
 use platewright::fold;
 use platewright::fold::Piece;
 use platewright::fold::Space;
+use platewright::formula::Value;
 use platewright::geom::Edge;
 use platewright::geom::Point;
 use platewright::num::Angle;
+use platewright::part;
 use platewright::part::Part;
 use platewright::part::Relief;
 use platewright::quantity::MM_PER_INCH;
+use platewright::recipe;
 use platewright::recipe::CornerShape;
 use platewright::recipe::Measured;
 use platewright::recipe::ReliefShape;
+use platewright::recipe::Surroundings;
+use platewright::table::Tables;
 use tree::Flange;
 
 const T: f64 = 2.0;
@@ -296,4 +303,125 @@ fn what_is_cut_at_a_corner_is_missing_in_the_folded_bends() {
         [0.2, far].map(|x| solid.strips[i].contains(Point::new(x, 0.5)))
     };
     assert_eq!([at_ends(0), at_ends(1)], [[false, true], [true, false]]);
+}
+
+/// Of two flanges at a corner one goes up and one down: they end where the other's bend
+/// begins, or the part is refused where they are asked to meet.
+#[test]
+fn flanges_to_different_sides_are_not_asked_to_meet() {
+    let sides = |shape| {
+        let on = |edge, width, up| Flange { corner: shape, up, ..flange(edge, width) };
+        part(&[on(0, 100.0, true), on(1, 60.0, false)])
+    };
+    let open = sides(CornerShape::Open);
+    near(extent(&open, 1).1[0], 50.0 - (R + T));
+    near(extent(&open, 2).0[1], -30.0 + (R + T));
+    assert_eq!(clashes(&open), []);
+    for shape in [CornerShape::Closed, CornerShape::Overlap, CornerShape::Mitre] {
+        let words = refused(&sides(shape));
+        assert!(words.contains("`b1` and `b2` go to different sides"), "{words}");
+    }
+}
+
+/// Walls that lean out and are drawn as wide as their edges fall short of each other; a
+/// corner with nobody to meet is told as well.
+#[test]
+fn a_corner_that_is_not_reached_is_told() {
+    let short = |part: &Part| unfolded(part).short_corners;
+    assert_eq!(short(&corner(CornerShape::Closed, 90.0)), []);
+    let leaning = short(&corner(CornerShape::Closed, 60.0));
+    assert_eq!(leaning.len(), 2);
+    assert!(leaning.iter().all(|c| c.other.is_some_and(|(_, by)| by > 5.0)), "{leaning:?}");
+    let mut lonely = part(&[flange(0, 100.0)]);
+    lonely.bends[0].corner = CornerShape::Mitre;
+    assert_eq!(short(&lonely), [flat::ShortCorner { bend: 0, other: None }]);
+}
+
+/// The left hand is the right one in a mirror, shifted flange and all.
+#[test]
+fn the_left_hand_of_a_shifted_flange_is_its_mirror() {
+    let both = hands();
+    let [right, left] = [0, 1].map(|i: usize| unfolded(&both[i]));
+    assert!(right.bends[0].line.from.x.abs() > 0.0);
+    near(left.region.area(), right.region.area());
+    let [a, b] = [left.region.bounds(), right.region.bounds()];
+    near(a.least.x, -b.most.x);
+    near(a.most.x, -b.least.x);
+    near(a.least.y, b.least.y);
+    let middles = [&right, &left].map(|flat| flat.bends[0].line.point_at(0.5).x);
+    near(middles[0], -middles[1]);
+    assert!(middles[0].abs() > 4.0, "{middles:?}");
+    // In space as well: what lies at x in one lies at −x in the other.
+    let solids = [0, 1].map(|i: usize| fold::fold(&both[i], [&right, &left][i], &[]));
+    let low = |i: usize, sign: f64| {
+        let face = &solids[i].faces[1];
+        let points = face.region.outer().vertices().iter();
+        points.map(|v| sign * face.frame.point(v.at, 0.0)[0]).fold(f64::INFINITY, f64::min)
+    };
+    near(low(0, 1.0), low(1, -1.0));
+    near(low(0, -1.0), low(1, 1.0));
+}
+
+/// Both hands of a bracket whose leg is shifted along its edge.
+fn hands() -> Vec<Part> {
+    let text = r#"
+about = "Bracket in both hands"
+mirror = true
+[face.base]
+blank = [ { add = "rectangle", width = "70 mm", height = "40 mm" } ]
+[face.leg]
+blank = [ { add = "rectangle", width = "30 mm", height = "36 mm", at = ["0", "18 mm"] } ]
+[bend.heel]
+on = "base.top"
+to = "leg"
+turn = "90 deg"
+along = "9 mm"
+"#;
+    built(text)
+}
+
+/// The parts of a recipe.
+fn built(text: &str) -> Vec<Part> {
+    let (mut sources, tables) = (Sources::default(), Tables::shipped());
+    let source = sources.add("recipe.toml", text);
+    let recipe = recipe::read("recipe", source, text, &|_| None).unwrap();
+    let here = Span { source, start: 0, end: 0 };
+    let surroundings: Surroundings =
+        [("thickness", Value::length(T)), ("bend_radius", Value::length(R))].into();
+    let params = recipe::resolve(&recipe, &[], here, &surroundings, &tables).unwrap();
+    part::build(&recipe, &params, &tables, Method::K(0.4), "part").unwrap()
+}
+
+/// An edge in an inward corner: the bend needs room beside its end, which is taken from the
+/// wall there, as wide as the relief and no wider.
+#[test]
+fn a_bend_in_an_inward_corner_takes_its_relief_from_the_wall_beside() {
+    let text = r#"
+about = "Plate with a step, and a flange on the step"
+[face.base]
+blank = [ { add = "polygon", corners = [
+  ["0", "0"], ["100 mm", "0"], ["100 mm", "80 mm"], ["60 mm", "80 mm"],
+  { at = ["60 mm", "40 mm"], edge = "step" }, ["0", "40 mm"],
+] } ]
+[face.leg]
+blank = [ { add = "rectangle", width = "59 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+[bend.heel]
+on = "base.step"
+to = "leg"
+turn = "90 deg"
+along = "-0.5 mm"
+"#;
+    let part = built(text).remove(0);
+    let flat = unfolded(&part);
+    assert_eq!(clashes(&part), []);
+    let width = part.bends[0].relief.width;
+    // The flange ends 1 mm before the wall. Beside the strip the wall stands back by the rest
+    // of the relief's width, beyond that it is whole.
+    let strip = &flat.bends[0];
+    near(strip.begins.length(), 59.0);
+    let [low, high] = [strip.tangents[0].from.y, strip.tangents[1].from.y];
+    let beside = |y: f64, off: f64| flat.region.contains(Point::new(59.0 + off, y));
+    assert!(!beside(low, width - 0.1) && beside(low, width + 0.1));
+    assert!(beside(79.0, 1.1), "the wall is cut away where no bend is");
+    assert!(low < high);
 }

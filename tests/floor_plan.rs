@@ -45,18 +45,20 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "check",
         &[
-            "num", "diag", "quantity", "geom", "bend", "table", "formula", "recipe", "shop",
-            "part", "flat", "fold", "order", "strength", "link", "fit",
+            "num", "diag", "quantity", "geom", "table", "formula", "recipe", "bend", "brake",
+            "shop", "part", "flat", "fold", "order", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
+    ("route", &["num", "geom"]),
     ("write", &["num", "quantity", "geom", "fold", "solid"]),
+    ("paper", &["num", "quantity", "geom", "write"]),
     (
         "job",
         &[
-            "num", "diag", "quantity", "geom", "document", "table", "entry", "formula", "recipe",
-            "bend", "brake", "shop", "part", "flat", "fold", "solid", "order", "strength", "link",
-            "fit", "cope", "check", "nest", "write",
+            "num", "diag", "quantity", "geom", "dxf_in", "document", "table", "entry", "formula",
+            "recipe", "bend", "brake", "shop", "part", "flat", "fold", "solid", "order",
+            "strength", "link", "fit", "cope", "check", "nest", "route", "write", "paper",
         ],
     ),
     ("schema", &["recipe", "strength"]),

@@ -19,7 +19,7 @@ use random::Dice;
 use std::collections::BTreeMap;
 
 /// How many parts are made.
-const PARTS: usize = 3000;
+const PARTS: usize = 3300;
 
 /// How many of them must come out: the rest are refused, with words.
 const SOUND: usize = 2000;

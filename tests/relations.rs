@@ -8,6 +8,7 @@ use platewright::diag::Sources;
 use platewright::geom::Region;
 use platewright::job;
 use platewright::job::Made;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::job::Solved;
 use platewright::recipe;
@@ -338,7 +339,7 @@ fn nested(text: &str) -> (Made, BTreeMap<String, usize>) {
     };
     let job = job::read("job", source, text, &shelf, &mut sources).unwrap();
     let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {}).unwrap();
-    let made = job::make(&job, &solved, found, &sources).unwrap();
+    let made = job::make(&job, &solved, found, &sources, &Search::none()).unwrap();
     let report = serde_json::to_value(&made.report).unwrap();
     let mut counts = BTreeMap::new();
     for sheet in report["sheets"].as_array().unwrap() {

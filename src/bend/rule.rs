@@ -73,11 +73,17 @@ pub struct Development {
     pub usual: Unfolding,
     /// By the name of the bend.
     pub own: BTreeMap<String, Unfolding>,
+    /// The narrowest cut the process makes beside the end of a bend, mm.
+    pub least_slot: f64,
 }
 
 impl From<Method> for Development {
-    /// All bends by one method, on the sheet's word.
+    /// All bends by one method, on the sheet's word; any cut can be made.
     fn from(method: Method) -> Self {
-        Self { usual: Unfolding { method, radius: None, by: Trust::Sheet }, own: BTreeMap::new() }
+        Self {
+            usual: Unfolding { method, radius: None, by: Trust::Sheet },
+            own: BTreeMap::new(),
+            least_slot: 0.0,
+        }
     }
 }

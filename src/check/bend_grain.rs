@@ -1,9 +1,10 @@
 //! A bend along the grain of a hard sheet.
 //!
 //! # Looks for
-//! A bend line within 30° of the direction in which the sheet was rolled, where the recipe
-//! ties the part to the grain, in an alloy whose preferred inside radius at this thickness
-//! is two thicknesses or more, if the bend is no rounder than twice that radius.
+//! In an alloy whose preferred inside radius at this thickness is two thicknesses or more,
+//! and a bend no rounder than twice that radius: a bend line within 30° of the direction in
+//! which the sheet was rolled. Where the recipe leaves the grain free the nest decides how
+//! the part lies, and the bend may come along the grain: that is said instead.
 //!
 //! # Why it matters
 //! Rolled metal tears more easily along its grain: a bend that holds across it cracks along it.
@@ -23,8 +24,11 @@ use crate::check::Subject;
 use crate::check::least_radius;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::flat::BendStrip;
 use crate::geom::Vec2;
+use crate::num;
 use crate::num::Angle;
+use crate::part::Bend;
 use crate::recipe::Grain;
 
 const CODE: &str = "bend-grain";
@@ -37,33 +41,42 @@ const HARD: f64 = 2.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let grain = match subject.part.grain {
-        Grain::Free => return Vec::new(),
-        Grain::AlongX => Vec2::new(1.0, 0.0),
-        Grain::AlongY => Vec2::new(0.0, 1.0),
+        Grain::Free => None,
+        Grain::AlongX => Some(Vec2::new(1.0, 0.0)),
+        Grain::AlongY => Some(Vec2::new(0.0, 1.0)),
     };
     let preferred = least_radius::listed(subject, "min-radius").unwrap_or(0.0);
     if preferred < HARD * subject.part.thickness {
         return Vec::new();
     }
     let bends = subject.part.bends.iter().zip(&subject.flat.bends);
-    let along = bends.filter_map(|(bend, strip)| {
-        let line = strip.line.direction_at_start();
-        let angle = Angle::of(line.dot(grain).abs(), line.cross(grain).abs());
-        if angle.degrees() >= ALONG || bend.bend.radius() > 2.0 * preferred {
-            return None;
-        }
-        let headline = format!(
-            "bend `{}` lies along the grain, and {} is hard",
-            bend.name,
-            subject.material.name()
-        );
-        let degrees = crate::num::text(angle.degrees(), 0);
-        Some(
-            subject
-                .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
-                .note(format!("{degrees}° between the bend line and the grain"))
-                .help("turn the part by a quarter on the sheet, or bend it rounder"),
-        )
-    });
-    along.collect()
+    let tight = bends.filter(|(bend, _)| bend.bend.radius() <= 2.0 * preferred);
+    let metal = subject.material.name();
+    let finding = |(bend, strip): (&Bend, &BendStrip)| {
+        let (headline, note, help) = match grain {
+            None => (
+                format!(
+                    "bend `{}` may come to lie along the grain, and {metal} is hard",
+                    bend.name
+                ),
+                "the recipe leaves the grain free, so the nest turns the part as it fits".into(),
+                "tie the part to the sheet, its bends across the grain: `grain = \"x\"` or `\"y\"`",
+            ),
+            Some(grain) => {
+                let line = strip.line.direction_at_start();
+                let angle = Angle::of(line.dot(grain).abs(), line.cross(grain).abs()).degrees();
+                if angle >= ALONG {
+                    return None;
+                }
+                (
+                    format!("bend `{}` lies along the grain, and {metal} is hard", bend.name),
+                    format!("{}° between the bend line and the grain", num::text(angle, 0)),
+                    "turn the part by a quarter on the sheet, or bend it rounder",
+                )
+            }
+        };
+        let base = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+        Some(base.note(note).help(help))
+    };
+    tight.filter_map(finding).collect()
 }

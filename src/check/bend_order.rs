@@ -2,10 +2,11 @@
 //!
 //! # Looks for
 //! Whether there is an order, a tool and a way to hold the part for every bend, where the
-//! job names a shop: length and force of the brake, the V for the thickness and the least
-//! flange over it, enough to clamp, and that nothing bent before hits punch, die, beam,
-//! fingers, bed or leaf. How the part is held against the tools: `platewright explain`
-//! has the rules in the head of this check, the report has the order found.
+//! job names a shop: enough to clamp, a turn the tool can make, and that nothing bent
+//! before hits punch, die, beam, fingers, bed or leaf. A bend that no brake is long or strong
+//! enough for at any time, or whose flange is too short for all of them, is told by
+//! `brake-length`, `bend-force` and `least-flange`. The report has the order found, and for
+//! each bend the ways that were refused before.
 //!
 //! # Why it matters
 //! A part that cannot be bent is scrap after it was cut.
@@ -15,19 +16,21 @@
 //! either leg up the other cannot be bent, since the leg stands where the beam comes down.
 //!
 //! # Remedy
-//! As the finding says: a longer flange cut back later, a longer relief, another tool,
-//! thinner sheet, or a flange made loose and welded on.
+//! As the finding says: more to hold on to, a longer relief, another tool, or a flange made
+//! loose and welded on.
 //!
 //! # Source
-//! Air-bending charts for flange and force (see `brake-radius`); the sections of the tools
-//! are the shop's own. What lies askew to a bend counts with all it covers, so this errs
+//! The sections of the tools are the shop's own. What lies askew to a bend counts with all it covers, so this errs
 //! to refusal.
 
 use crate::check::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::order::Cause;
+use crate::order::MOST_BENDS;
 use crate::order::Refusal;
 use crate::order::Why;
+use crate::part::Bend;
 
 const CODE: &str = "bend-order";
 
@@ -35,18 +38,34 @@ const CODE: &str = "bend-order";
 const MOST_TOLD: usize = 8;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let Some((_, plan)) = subject.shop else { return Vec::new() };
+    let count = subject.part.bends.len();
+    if count > MOST_BENDS {
+        let headline =
+            format!("this part has {count} bends; an order is searched for {MOST_BENDS} at most");
+        let base = Finding::stop(CODE, headline).at(subject.here, "");
+        return vec![base.help("make it of two parts, or of none of this shop: leave `shop` out")];
+    }
+    let made: Vec<&str> =
+        plan.steps.iter().map(|s| subject.part.bends[s.bend].name.as_str()).collect();
+    blocked(subject, CODE, Cause::Order, |bend| match made.as_slice() {
+        [] => format!("bend `{}` cannot be made on any brake of the shop", bend.name),
+        made => format!("bend `{}` cannot be made after {}", bend.name, made.join(", ")),
+    })
+}
+
+/// The bends that are blocked for a cause, each with the ways that were tried.
+pub(super) fn blocked(
+    subject: &Subject,
+    code: &'static str,
+    cause: Cause,
+    headline: impl Fn(&Bend) -> String,
+) -> Vec<Finding> {
     let Some((shop, plan)) = subject.shop else { return Vec::new() };
-    let bend = |i: usize| &subject.part.bends[i];
     let finding = |(i, refused): &(usize, Vec<Refusal>)| {
-        let made: Vec<&str> = plan.steps.iter().map(|s| bend(s.bend).name.as_str()).collect();
-        let headline = match made.as_slice() {
-            [] => format!("bend `{}` cannot be made on any brake of the shop", bend(*i).name),
-            made => {
-                format!("bend `{}` cannot be made after {}", bend(*i).name, made.join(", "))
-            }
-        };
-        let depends = &bend(*i).depends;
-        let mut finding = subject.finding(Weight::Stop, CODE, headline, depends, bend(*i).span);
+        let bend = &subject.part.bends[*i];
+        let mut finding =
+            subject.finding(Weight::Stop, code, headline(bend), &bend.depends, bend.span);
         for refusal in refused.iter().take(MOST_TOLD) {
             finding = finding.note(refusal.words(subject.part, shop, subject.units));
         }
@@ -55,7 +74,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         finding.help(help(refused, subject))
     };
-    plan.blocked.iter().map(finding).collect()
+    let of_cause =
+        |(_, refused): &&(usize, Vec<Refusal>)| !refused.is_empty() && Cause::of(refused) == cause;
+    plan.blocked.iter().filter(of_cause).map(finding).collect()
 }
 
 /// What would help, the least trouble first.

@@ -2,7 +2,8 @@
 //!
 //! # Looks for
 //! A flange that is shorter, measured outside, than 2.5 T + R (stop) or 3 T + R (caution).
-//! Where the job names a shop its own tools decide instead: see `bend-order`.
+//! Where the job names a shop its own tools decide instead: a flange too short for every V
+//! and every leaf that is strong enough is a stop.
 //!
 //! # Why it matters
 //! A short flange slips into the V or under the beam of the brake: the bend wanders or
@@ -16,12 +17,15 @@
 //! Make the flange longer and cut it back after bending, or bend round a smaller radius.
 //!
 //! # Source
-//! Trade texts: one asks for 3 T + R, another for 2.5 T + R.
+//! Trade texts: one asks for 3 T + R, another for 2.5 T + R. Over a V: 0.70 of its opening,
+//! by an air-bending chart, unless the shop's file says otherwise.
 
 use crate::check::Subject;
+use crate::check::bend_order;
 use crate::check::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::order::Cause;
 use crate::recipe::Measured;
 
 const CODE: &str = "least-flange";
@@ -30,10 +34,12 @@ const CODE: &str = "least-flange";
 const LEAST: (f64, f64) = (2.5, 3.0);
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let mut findings = Vec::new();
     if subject.shop.is_some() {
-        return findings;
+        return bend_order::blocked(subject, CODE, Cause::Flange, |bend| {
+            format!("the flange at bend `{}` is too short for every brake of the shop", bend.name)
+        });
     }
+    let mut findings = Vec::new();
     for bend in &subject.part.bends {
         let (thickness, radius) = (bend.bend.thickness(), bend.bend.radius());
         let drawn = subject.part.faces[bend.to].blank.bounds().most.y;

@@ -1,8 +1,9 @@
 //! A relief too small to keep the sheet from tearing.
 //!
 //! # Looks for
-//! A cut beside the end of a bend that is narrower than the sheet is thick, or does not
-//! reach 1/32 in behind the line where the bend begins.
+//! A cut beside the end of a bend that is narrower than the sheet is thick or than the
+//! narrowest slot of the process, or does not reach 1/32 in behind the line where the bend
+//! begins (caution); one narrower than the kerf, which cannot be cut at all (stop).
 //!
 //! # Why it matters
 //! The metal at the end of a bend has nowhere to go: it bulges into a slit and tears where
@@ -16,9 +17,10 @@
 //!
 //! # Source
 //! Width: a trade text, at least one sheet thickness. Depth: FAA-H-8083-31, 1/32 to 1/16 in
-//! behind the tangent line.
+//! behind the tangent line. Kerf and narrowest slot: the row of the process.
 
 use crate::check::Subject;
+use crate::check::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::quantity::MM_PER_INCH;
@@ -34,11 +36,21 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             ReliefShape::Square | ReliefShape::Round | ReliefShape::Hole => true,
             ReliefShape::Tear | ReliefShape::None => false,
         };
+        let (width, depth) = (relief.width, relief.depth);
+        let slot = subject.by_thickness("least_slot_ratio", None);
+        let kerf = subject.process.measure("kerf");
         let faults = [
-            ("wide", relief.width, subject.part.thickness),
-            ("deep", relief.depth, MM_PER_INCH / 32.0),
+            (Weight::Stop, "wide", width, kerf, "a single cut is that wide"),
+            (Weight::Caution, "wide", width, subject.part.thickness, "that is the thickness"),
+            (Weight::Caution, "wide", width, slot, "the process cuts no narrower slot"),
+            (Weight::Caution, "deep", depth, MM_PER_INCH / 32.0, "behind where the bend begins"),
         ];
-        for (what, is, needed) in faults.into_iter().filter(|(_, is, needed)| cut && is < needed) {
+        let mut told = "";
+        for (weight, what, is, needed, why) in faults {
+            if !cut || !short(is, needed) || told == what {
+                continue;
+            }
+            told = what;
             let (is, needed) = (subject.show(is), subject.show(needed));
             let headline = format!(
                 "the relief at bend `{}` is {is} {what}, but {needed} are needed",
@@ -46,7 +58,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             );
             findings.push(
                 subject
-                    .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
+                    .finding(weight, CODE, headline, &bend.depends, bend.span)
+                    .note(format!("{needed}: {why}"))
                     .help(format!("make it {needed} {what}, or leave its size out")),
             );
         }

@@ -5,6 +5,7 @@ use crate::cli::Ending;
 use crate::cli::PartArgs;
 use crate::cli::commands;
 use crate::cli::shelf;
+use crate::cli::shelf::Folder;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
@@ -18,6 +19,7 @@ use platewright::quantity::Reading;
 use platewright::shop;
 use platewright::shop::Measured;
 use platewright::shop::Strip;
+use platewright::table::Row;
 use platewright::table::Tables;
 use std::fs;
 use std::path::Path;
@@ -32,19 +34,20 @@ pub(super) fn calibrate(args: &CalibrateArgs) -> anyhow::Result<Ending> {
                 Some(radius) => length("--radius", radius)?,
                 None => brake::inside_radius(v),
             };
-            let tables = Tables::shipped();
+            let tables = tables(args.into.as_deref())?;
             let Some(material) = tables.row("material", &args.material) else {
                 bail!("there is no material `{}`; see `platewright tables material`", args.material)
             };
+            let thickness = thickness(&args.thickness, material, &tables)?;
             let strip = Strip {
                 material: material.name().to_owned(),
-                thickness: length("--thickness", &args.thickness)?,
+                thickness,
                 v,
                 blank: length("--blank", blank)?,
                 legs,
                 radius,
             };
-            measured(&strip, args.radius.is_none(), args.into.as_deref())
+            measured(&strip, args.radius.is_none(), args.into.as_deref(), &tables)
         }
         _ => commands::part(&PartArgs {
             recipe: "test-strip".into(),
@@ -61,7 +64,12 @@ pub(super) fn calibrate(args: &CalibrateArgs) -> anyhow::Result<Ending> {
 }
 
 /// What the measures say, and the row, which goes into a shop file if one is named.
-fn measured(strip: &Strip, guessed: bool, into: Option<&Path>) -> anyhow::Result<Ending> {
+fn measured(
+    strip: &Strip,
+    guessed: bool,
+    into: Option<&Path>,
+    tables: &Tables,
+) -> anyhow::Result<Ending> {
     let measured = Measured::of(strip).context("these measures do not fit each other")?;
     if guessed {
         let radius = num::text(measured.radius, 2);
@@ -76,19 +84,19 @@ fn measured(strip: &Strip, guessed: bool, into: Option<&Path>) -> anyhow::Result
     ));
     terminal::data(&measured.row());
     if let Some(file) = into {
-        append(&measured, file)?;
+        append(&measured, file, tables)?;
         terminal::say(&format!("added to {}", shown(file)));
     }
     Ok(Ending::Done)
 }
 
 /// Adds the row, if the file can be read before and after and has none like it.
-fn append(measured: &Measured, file: &Path) -> anyhow::Result<()> {
+fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<()> {
     let text = shelf::read(file)?;
     let readable = |text: &str| {
         let mut sources = Sources::default();
         let source = sources.add(shown(file), text);
-        shop::read(source, text, &Tables::shipped()).map_err(|findings| {
+        shop::read(source, text, tables).map_err(|findings| {
             terminal::findings(&findings, &sources);
             anyhow::anyhow!("{} is no shop file that can be read; nothing was added", shown(file))
         })
@@ -108,11 +116,39 @@ fn append(measured: &Measured, file: &Path) -> anyhow::Result<()> {
     fs::rename(&beside, file).with_context(|| format!("cannot write {}", shown(file)))
 }
 
+/// The tables with one's own on top: those beside the shop file, else those of this folder.
+fn tables(shop: Option<&Path>) -> anyhow::Result<Tables> {
+    let folder = shop.map_or_else(Folder::here, Folder::of_job);
+    let mut sources = Sources::default();
+    let (tables, said, findings) = folder.tables(&mut sources)?;
+    for said in said {
+        terminal::say(&format!("note: {said}"));
+    }
+    if !findings.is_empty() {
+        terminal::findings(&findings, &sources);
+        bail!("a table of your own cannot be read");
+    }
+    Ok(tables)
+}
+
+/// A thickness: a length, or a gauge of the material's metal.
+fn thickness(text: &str, material: &Row, tables: &Tables) -> anyhow::Result<f64> {
+    let Ok(Reading::Gauge { number, metal }) = quantity::read(text) else {
+        return length("--thickness", text);
+    };
+    let metal = metal.or_else(|| material.text("metal").map(str::to_owned)).unwrap_or_default();
+    let found = tables.gauge(&metal, number).map(|q| q.value);
+    found.with_context(|| {
+        format!("there is no gauge {number} of {metal}; see `platewright tables gauge`")
+    })
+}
+
 fn length(flag: &str, text: &str) -> anyhow::Result<f64> {
     match quantity::read(text) {
         Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH && q.value > 0.0 => {
             Ok(q.value)
         }
-        _ => bail!("{flag} is a length with its unit, such as \"32 mm\"; `{text}` is none"),
+        Err(error) => bail!("{flag}: {error}; {}", error.help()),
+        Ok(_) => bail!("{flag} is a length with its unit, such as \"32 mm\"; `{text}` is none"),
     }
 }

@@ -1,44 +1,39 @@
-//! Files onto the disk: first aside, then into place; nothing of the user's is touched.
+//! Files onto the disk: a whole new folder aside, then the two exchanged in one step.
 //!
-//! Beside the files lies a list of them with their SHA-256, in the form that checksum
-//! tools read. A file is replaced only while its sum is still the one in the list.
+//! Whatever happens, a full disk, a lost file system, a killed run, another run at the
+//! same time, the folder holds either all the old files or all the new ones. What the
+//! user put there is carried over, and nothing is removed that was not written here:
+//! beside the files lies a list of them with their SHA-256, in the form that checksum
+//! tools read, and a file is replaced or left out only while its sum is still the one in
+//! the list.
+//!
+//! Some systems and some folders, such as the root of a file system, cannot be exchanged.
+//! There the new files are moved in one by one, and that is said.
+
+mod list;
+mod old;
+mod stage;
 
 use crate::cli::shelf::shown;
+use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
+use list::LIST;
+use list::Sums;
 use platewright::job::NamedFile;
-use sha2::Digest;
-use sha2::Sha256;
-use std::collections::BTreeMap;
-use std::collections::BTreeSet;
-use std::fmt::Write;
+use stage::Stage;
 use std::fs;
-use std::path::Component;
+use std::fs::File;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// The list of what was written.
-const LIST: &str = "files.sha256";
-/// The first line of the list. Another tool's list of sums must not be taken for ours.
-const HEAD: &str = "# written by platewright; a file that no longer has its sum is left alone";
-
-/// A new folder within another, whatever lies there already.
-fn fresh(within: &Path) -> std::io::Result<PathBuf> {
-    let name = |n: u32| within.join(format!(".platewright-{}-{n}", std::process::id()));
-    let mut n = 0;
-    loop {
-        match fs::create_dir(name(n)) {
-            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists && n < 1000 => n += 1,
-            result => return result.map(|()| name(n)),
-        }
-    }
-}
-
 /// A folder that can be written to.
 pub(super) struct OutFolder {
+    /// As the user wrote it.
+    named: PathBuf,
     path: PathBuf,
     /// Where files wait until all of them are there: a folder of this run's own.
-    aside: PathBuf,
+    stage: Stage,
     /// Folders that were made for this run, outermost first.
     made: Vec<PathBuf>,
 }
@@ -52,161 +47,157 @@ pub(super) enum Others {
     TakenAway,
 }
 
-/// Sums by file name; two while a run is replacing the one by the other.
-type Sums = BTreeMap<String, BTreeSet<String>>;
-
 impl OutFolder {
     /// Makes sure, before the long work, that the folder can be written.
     pub(super) fn open(path: &Path) -> anyhow::Result<Self> {
         let what =
             || format!("cannot write to {}; choose another folder with `--out DIR`", shown(path));
-        let missing = path.ancestors().take_while(|p| !p.as_os_str().is_empty() && !p.exists());
-        let mut made: Vec<PathBuf> = missing.map(Path::to_owned).collect();
+        let named = path.to_owned();
+        let missing = path.ancestors().skip(1).take_while(|p| !p.as_os_str().is_empty());
+        let mut made: Vec<PathBuf> =
+            missing.take_while(|p| !p.exists()).map(Path::to_owned).collect();
         made.reverse();
-        fs::create_dir_all(path).with_context(what)?;
-        let aside = fresh(path).with_context(what)?;
-        Ok(Self { path: path.to_owned(), aside, made })
+        let path = match path.canonicalize() {
+            Ok(path) => path,
+            Err(_) => {
+                let parent = path.parent().filter(|p| !p.as_os_str().is_empty());
+                let parent = parent.unwrap_or(Path::new("."));
+                fs::create_dir_all(parent).with_context(what)?;
+                let name = path.file_name().with_context(what)?;
+                parent.canonicalize().with_context(what)?.join(name)
+            }
+        };
+        if path.exists() {
+            // A folder that takes no files is not to be replaced by one that does.
+            let probe = stage::fresh(&path, "probe").with_context(what)?;
+            fs::remove_dir(&probe).with_context(what)?;
+        }
+        let stage = Stage::beside(&path).or_else(|_| Stage::within(&path)).with_context(what)?;
+        Ok(Self { named, path, stage, made })
     }
 
     /// Writes all files and replaces those of an earlier run. Nothing changes when a file
-    /// that is not ours is in the way.
+    /// that is not ours is in the way, or the disk is full.
     pub(super) fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
-        let aside = &self.aside;
-        let old = self.sums()?;
-        let new: Sums =
-            files.iter().map(|f| (f.name.clone(), BTreeSet::from([sum(&f.bytes)]))).collect();
-        let foreign: Vec<String> = new
-            .iter()
-            .filter(|(name, sums)| self.is_foreign(name, sums, &old))
-            .map(|(n, _)| n.clone())
-            .collect();
-        if !foreign.is_empty() {
-            bail!(
-                "{} {} not written by platewright, or changed since: {}\n\
-                 nothing was written; move it away, or choose another folder with `--out DIR`",
-                foreign.len(),
-                if foreign.len() == 1 { "file was" } else { "files were" },
-                foreign
-                    .iter()
-                    .take(5)
-                    .map(|n| shown(&self.path.join(n)))
-                    .collect::<Vec<_>>()
-                    .join(", ")
-            );
-        }
         for file in files {
-            let path = aside.join(&file.name);
-            let what = || format!("cannot write {}", shown(&path));
-            if let Some(parent) = path.parent() {
-                fs::create_dir_all(parent).with_context(what)?;
-            }
-            fs::write(&path, &file.bytes).with_context(what)?;
+            self.stage.put(&file.name, &file.bytes)?;
         }
-        // While files are moved, both the old and the new ones are known as ours.
-        let mut both = old.clone();
-        for (name, sums) in &new {
-            both.entry(name.clone()).or_default().extend(sums.iter().cloned());
-        }
-        self.list(&both)?;
-        for file in files {
-            let to = self.path.join(&file.name);
-            let what = || format!("cannot write {}", shown(&to));
-            if let Some(parent) = to.parent() {
-                fs::create_dir_all(parent).with_context(what)?;
-            }
-            fs::rename(aside.join(&file.name), &to).with_context(what)?;
-        }
-        let mut listed = new;
-        for (name, sums) in old {
+        let new: Sums = list::of(files);
+        let _alone = self.alone();
+        let old = list::read(&self.path, &self.named)?;
+        self.refuse_foreign(&new, &old)?;
+        let mut listed = new.clone();
+        for (name, sums) in &old {
             if others == Others::Kept {
-                listed.entry(name).or_insert(sums);
-            } else if !listed.contains_key(&name) {
-                self.take_away(&name, &sums)?;
+                listed.entry(name.clone()).or_insert_with(|| sums.clone());
             }
         }
-        self.list(&listed)
+        if self.stage.is_beside() {
+            let gone = |name: &str| {
+                name == LIST
+                    || new.contains_key(name)
+                    || (others == Others::TakenAway && list::is_ours(&self.path, name, &old))
+            };
+            old::carry(&self.path, self.stage.new_folder(), &gone)
+                .with_context(|| format!("cannot keep what lies in {}", shown(&self.named)))?;
+            self.stage.put(LIST, list::text(&listed).as_bytes())?;
+            match self.stage.exchange(&self.path) {
+                Ok(()) => return self.clear(),
+                Err(error) if self.path.exists() => terminal::say(&format!(
+                    "note: {} cannot be exchanged as a whole ({error}); its files are replaced one by one",
+                    shown(&self.named)
+                )),
+                Err(error) => {
+                    return Err(error)
+                        .with_context(|| format!("cannot write {}", shown(&self.named)));
+                }
+            }
+        }
+        self.one_by_one(files, others, &old, listed)
     }
 
-    /// Whether a file lies where a new one goes that is neither ours nor the very same.
-    fn is_foreign(&self, name: &str, new: &BTreeSet<String>, old: &Sums) -> bool {
-        let path = self.path.join(name);
-        let folders = path.ancestors().skip(1).take_while(|folder| *folder != self.path);
-        if folders.into_iter().any(|folder| folder.exists() && !folder.is_dir()) {
-            return true;
-        }
-        match path.symlink_metadata() {
-            Err(_) => return false,
-            Ok(there) if !there.is_file() => return true,
-            Ok(_) => {}
-        }
-        let Ok(bytes) = fs::read(&path) else { return true };
-        let is = sum(&bytes);
-        !new.contains(&is) && !old.get(name).is_some_and(|sums| sums.contains(&is))
-    }
-
-    /// Takes away a file of an earlier run, unless somebody has changed it since.
-    fn take_away(&self, name: &str, sums: &BTreeSet<String>) -> anyhow::Result<()> {
-        let path = self.path.join(name);
-        let ours = fs::read(&path).is_ok_and(|bytes| sums.contains(&sum(&bytes)));
-        if ours {
-            fs::remove_file(&path).with_context(|| format!("cannot remove {}", shown(&path)))?;
+    /// Takes away what the exchange brought out.
+    fn clear(&self) -> anyhow::Result<()> {
+        if let Some(left) = self.stage.clear(&self.path)? {
+            terminal::say(&format!("note: {} was put there meanwhile and kept", shown(&left)));
         }
         Ok(())
     }
 
-    fn sums(&self) -> anyhow::Result<Sums> {
-        let path = self.path.join(LIST);
-        if !path.exists() {
-            return Ok(Sums::new());
-        }
-        let text = fs::read_to_string(&path).unwrap_or_default();
-        if text.lines().next() != Some(HEAD) {
-            bail!(
-                "{} was not written by platewright\n\
-                 nothing was written; move it away, or choose another folder with `--out DIR`",
-                shown(&path)
-            );
-        }
-        let mut sums = Sums::new();
-        for (sum, name) in text.lines().filter_map(|line| line.split_once("  ")) {
-            // A list that names files elsewhere was not written here.
-            let plain = |c| matches!(c, Component::Normal(_));
-            let inside = Path::new(name).components().all(plain);
-            if inside {
-                sums.entry(name.to_owned()).or_default().insert(sum.to_owned());
-            }
-        }
-        Ok(sums)
+    /// Keeps other runs waiting that write beside; where that cannot be done, they may not be.
+    fn alone(&self) -> Option<File> {
+        let beside = File::open(self.path.parent()?).ok()?;
+        beside.lock().ok()?;
+        Some(beside)
     }
 
-    fn list(&self, sums: &Sums) -> anyhow::Result<()> {
-        let path = self.path.join(LIST);
-        let lines = sums.iter().flat_map(|(name, sums)| sums.iter().map(move |sum| (sum, name)));
-        let lines: String = lines.map(|(sum, name)| format!("{sum}  {name}\n")).collect();
-        let text = format!("{HEAD}\n{lines}");
-        let aside = self.aside.join(LIST);
-        fs::write(&aside, text)
-            .and_then(|()| fs::rename(&aside, &path))
-            .with_context(|| format!("cannot write {}", shown(&path)))
+    fn refuse_foreign(&self, new: &Sums, old: &Sums) -> anyhow::Result<()> {
+        let foreign: Vec<&String> = new
+            .iter()
+            .filter(|(name, sums)| list::is_foreign(&self.path, name, sums, old))
+            .map(|(name, _)| name)
+            .collect();
+        if foreign.is_empty() {
+            return Ok(());
+        }
+        let few: Vec<String> =
+            foreign.iter().take(5).map(|name| shown(&self.named.join(name))).collect();
+        bail!(
+            "{} {} not written by platewright, or changed since: {}\n\
+             nothing was written; move it away, or choose another folder with `--out DIR`",
+            foreign.len(),
+            if foreign.len() == 1 { "file was" } else { "files were" },
+            few.join(", ")
+        );
+    }
+
+    /// Moves the files in where the folder cannot be exchanged.
+    fn one_by_one(
+        &self,
+        files: &[NamedFile],
+        others: Others,
+        old: &Sums,
+        listed: Sums,
+    ) -> anyhow::Result<()> {
+        // While files are moved, both the old and the new ones are known as ours.
+        let mut both = old.clone();
+        for (name, sums) in &listed {
+            both.entry(name.clone()).or_default().extend(sums.iter().cloned());
+        }
+        self.move_in(LIST, Some(list::text(&both).as_bytes()))?;
+        for file in files {
+            self.move_in(&file.name, None)?;
+        }
+        for name in old.keys().filter(|name| !listed.contains_key(*name)) {
+            if others == Others::TakenAway && list::is_ours(&self.path, name, old) {
+                let path = self.path.join(name);
+                fs::remove_file(&path)
+                    .with_context(|| format!("cannot remove {}", shown(&path)))?;
+            }
+        }
+        self.move_in(LIST, Some(list::text(&listed).as_bytes()))
+    }
+
+    fn move_in(&self, name: &str, bytes: Option<&[u8]>) -> anyhow::Result<()> {
+        if let Some(bytes) = bytes {
+            self.stage.put(name, bytes)?;
+        }
+        let to = self.path.join(name);
+        let what = || format!("cannot write {}", shown(&to));
+        if let Some(parent) = to.parent() {
+            fs::create_dir_all(parent).with_context(what)?;
+        }
+        fs::rename(self.stage.new_folder().join(name), &to).with_context(what)
     }
 }
 
 impl Drop for OutFolder {
     /// Takes away what waited aside, and folders made for a run that wrote nothing.
     fn drop(&mut self) {
-        // Leftovers do no harm: the next run makes a folder of its own.
-        let _ = fs::remove_dir_all(&self.aside);
+        self.stage.discard();
         for folder in self.made.iter().rev() {
             // Only an empty folder can be removed so.
             let _ = fs::remove_dir(folder);
         }
     }
-}
-
-fn sum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
-        // Writing to a string cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }

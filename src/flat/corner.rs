@@ -4,7 +4,9 @@
 //! two bends begin, a relief is cut through both strips. Cutting back takes away and
 //! never draws on: a flange that is to reach the other must be drawn as far.
 
+use crate::diag::Finding;
 use crate::flat::Joint;
+use crate::flat::ShortCorner;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
@@ -96,17 +98,17 @@ impl Meeting {
         bends: &[Bend],
         joints: &[Joint],
         carried: &Region,
-    ) -> Result<Region, String> {
+    ) -> Result<Trimmed, String> {
         let [own, other] = [self.bends[which], self.bends[1 - which]];
         let (bend, joint) = (&bends[own], &joints[own]);
         let bounds = carried.bounds();
         let shape = self.shape(bends);
-        let same_side = bend.up == bends[other].up;
-        if shape == CornerShape::Open || !same_side {
+        if shape == CornerShape::Open {
             let x = -joint.seen(self.crossing).0 - joint.aside;
             // Along the first edge the corner comes at the end, where x is least.
             let keep = if which == 0 { Vec2::new(1.0, 0.0) } else { Vec2::new(-1.0, 0.0) };
-            return kept(carried, keep, keep.x * x);
+            let face = kept(carried, keep, keep.x * x)?;
+            return Ok(Trimmed { face, short: 0.0 });
         }
         let neighbour = Plane::new(&joints[other], &bends[other]);
         let plane = Plane::new(joint, bend);
@@ -124,11 +126,31 @@ impl Meeting {
         let zero = at(0.0, 0.0);
         let slope = Vec2::new(at(1.0, 0.0) - zero, at(0.0, 1.0) - zero);
         let need = wanted - zero;
-        if shape == CornerShape::Mitre {
-            return kept(carried, slope, need);
-        }
         let ends = [bounds.least.y, bounds.most.y].map(|y| need - slope.y * y);
-        kept(carried, Vec2::new(slope.x, 0.0), ends[0].max(ends[1]))
+        let face = match shape {
+            CornerShape::Mitre => kept(carried, slope, need),
+            _ => kept(carried, Vec2::new(slope.x, 0.0), ends[0].max(ends[1])),
+        };
+        // At either end of the corner the face should have reached the line before it was cut.
+        let end = if slope.x > 0.0 { bounds.least.x } else { bounds.most.x };
+        let short = ends.map(|end_at| slope.x.signum() * (end - end_at / slope.x));
+        let short = if slope.x.abs() < 1e-9 { 0.0 } else { short[0].max(short[1]).max(0.0) };
+        Ok(Trimmed { face: face?, short })
+    }
+
+    /// Flanges that go to different sides of the sheet have no corner to treat.
+    pub(super) fn can_meet(&self, bends: &[Bend]) -> Result<(), Vec<Finding>> {
+        let [first, second] = self.bends.map(|b| &bends[b]);
+        if first.up == second.up || self.shape(bends) == CornerShape::Open {
+            return Ok(());
+        }
+        let asks = if first.corner == CornerShape::Open { second } else { first };
+        let headline = format!(
+            "bends `{}` and `{}` go to different sides of the sheet: their flanges meet at no corner",
+            first.name, second.name
+        );
+        let finding = Finding::stop("bend", headline).at(asks.span, "");
+        Err(vec![finding.help("leave `corner` out, or bend both to one side")])
     }
 
     /// What is asked for: the word of the first bend that says anything.
@@ -166,6 +188,24 @@ impl Meeting {
     }
 }
 
+/// The bends that ask for a corner without a flange at either end of their edge.
+pub(super) fn alone(bends: &[Bend], meetings: &[Meeting]) -> Vec<ShortCorner> {
+    let asks = |i: &usize| {
+        let met = meetings.iter().any(|meeting| meeting.bends.contains(i));
+        bends[*i].corner != CornerShape::Open && !met
+    };
+    let indices = (0..bends.len()).filter(asks);
+    indices.map(|bend| ShortCorner { bend, other: None }).collect()
+}
+
+/// A face cut back at a corner.
+pub(super) struct Trimmed {
+    pub(super) face: Region,
+    /// How far it ends before the corner at its foot or at its far end, whichever is more,
+    /// mm along the bend; 0 where it was drawn as far as asked.
+    pub(super) short: f64,
+}
+
 /// What is left of a face where `keep` · p is at least `least`.
 fn kept(face: &Region, keep: Vec2, least: f64) -> Result<Region, String> {
     let size = keep.hypot();
@@ -173,9 +213,9 @@ fn kept(face: &Region, keep: Vec2, least: f64) -> Result<Region, String> {
         return Ok(face.clone());
     }
     let (inward, at) = (keep / size, least / size);
-    let beyond = |p: &Point| inward.dot(p.to_vec2()) < at - crate::geom::NEAR;
     let bounds = face.bounds();
     let [a, b] = [bounds.least, bounds.most];
+    let beyond = |p: &Point| inward.dot(p.to_vec2()) < at - crate::geom::NEAR;
     if ![a, b, Point::new(a.x, b.y), Point::new(b.x, a.y)].iter().any(beyond) {
         return Ok(face.clone());
     }

@@ -94,7 +94,11 @@ impl Whose<'_> {
                 own.insert(name.clone(), unfolding);
             }
         }
-        if findings.is_empty() { Ok(Development { usual, own }) } else { Err(findings) }
+        if !findings.is_empty() {
+            return Err(findings);
+        }
+        let least_slot = self.job.process.measure("least_slot_ratio") * self.sheet().thickness;
+        Ok(Development { usual, own, least_slot })
     }
 
     /// What is asked of one bend, who asks and where: the job, else the recipe.

@@ -86,6 +86,42 @@ pub enum Why {
     },
 }
 
+/// What keeps a bend from being made, when every way was refused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cause {
+    /// No tool is as long.
+    Length,
+    /// Those long enough are too weak, or have no die for it.
+    Force,
+    /// Those strong enough need a longer flange.
+    Flange,
+    /// How the part is held, how far it turns, or what stands in the way.
+    Order,
+}
+
+impl Cause {
+    /// The cause of what came nearest to going: ways are refused by length first, then by
+    /// force, then by what there is to clamp and by the flange. A short flange leaves too little
+    /// to clamp when it is held itself, so that counts for the flange.
+    pub fn of(refused: &[Refusal]) -> Self {
+        let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
+        let stands_in_the_way = any(|why| {
+            matches!(why, Why::Turn { .. } | Why::Springs | Why::Pieces { .. } | Why::Hits { .. })
+        });
+        if stands_in_the_way {
+            Self::Order
+        } else if any(|why| matches!(why, Why::Flange { .. })) {
+            Self::Flange
+        } else if any(|why| matches!(why, Why::Clamp { .. })) {
+            Self::Order
+        } else if any(|why| !matches!(why, Why::TooLong { .. })) {
+            Self::Force
+        } else {
+            Self::Length
+        }
+    }
+}
+
 /// What can be in the way of a tool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Obstacle {

@@ -32,6 +32,12 @@ impl Relief {
         Self { shape, width, depth: Self::usual_depth(shape, width) }
     }
 
+    /// No narrower than the process cuts a slot, mm.
+    fn at_least(self, slot: f64) -> Self {
+        let width = self.width.max(slot);
+        Self { width, depth: Self::usual_depth(self.shape, width), ..self }
+    }
+
     /// A round end lies wholly behind the bend, a hole half behind it.
     fn usual_depth(shape: ReliefShape, width: f64) -> f64 {
         match shape {
@@ -59,10 +65,11 @@ pub(super) fn build(
     name: &str,
     asked: &recipe::Bend,
     bend: &bend::Bend,
+    least_slot: f64,
     values: &Values,
 ) -> Option<(Relief, f64, f64)> {
     let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
-    let mut relief = Relief::usual(asked.relief, bend, kerf);
+    let mut relief = Relief::usual(asked.relief, bend, kerf).at_least(least_slot);
     let length = |expr: &Option<recipe::Expr>| match expr {
         Some(expr) => values.length(expr).map(Some),
         None => Some(None),
@@ -75,14 +82,15 @@ pub(super) fn build(
     let gap = length(&asked.gap)?.unwrap_or(GAP);
     let aside = length(&asked.along)?.unwrap_or(0.0);
     let faults = [
-        (relief.width > 0.0, "relief_width", "more than 0 mm"),
-        (relief.depth >= 0.0, "relief_depth", "0 mm or more"),
-        (gap >= 0.0, "gap", "0 mm or more"),
+        (relief.width > 0.0, "relief_width", &asked.relief_width, "more than 0 mm"),
+        (relief.depth >= 0.0, "relief_depth", &asked.relief_depth, "0 mm or more"),
+        (gap >= 0.0, "gap", &asked.gap, "0 mm or more"),
     ];
     let mut sound = true;
-    for (_, key, least) in faults.into_iter().filter(|(good, _, _)| !good) {
+    for (_, key, expr, least) in faults.into_iter().filter(|(good, ..)| !good) {
         let headline = format!("`{key}` of bend `{name}` is {least}");
-        let finding = Finding::stop("bend", headline).at(asked.span, "");
+        let span = expr.as_ref().map_or(asked.span, |expr| expr.span);
+        let finding = Finding::stop("bend", headline).at(span, "");
         values.findings.add(finding.help(format!("write {least}, or leave `{key}` out")));
         sound = false;
     }

@@ -200,7 +200,7 @@ fn one_bend(
             return None;
         }
     };
-    let (relief, gap, aside) = relief::build(name, bend, &made, values)?;
+    let (relief, gap, aside) = relief::build(name, bend, &made, development.least_slot, values)?;
     let names = bend.radius.iter().flat_map(|e| e.formula.names());
     let depends = names.map(str::to_owned).collect();
     Some(Bend {

@@ -17,14 +17,14 @@ use platewright::nest::Item;
 use platewright::nest::Layout;
 use platewright::nest::Rules;
 use platewright::nest::Stock;
-use platewright::nest::Turns;
 use platewright::nest::audit;
 use platewright::nest::nest;
+use platewright::nest::unwatched;
 use std::time::Instant;
 
 /// 8 ft by 4 ft, with the gap usual for thin plate.
-const SHEET: Stock = Stock { width: 2438.0, height: 1219.0, count: None };
-const RULES: Rules = Rules { gap: 3.0, margin: 0.0 };
+const SHEET: (f64, f64) = (2438.0, 1219.0);
+const GAP: f64 = 3.0;
 
 fn main() {
     println!(
@@ -41,21 +41,23 @@ fn main() {
 }
 
 fn run(name: &str, items: &[Item]) {
+    let stock = [Stock::whole(SHEET.0, SHEET.1).unwrap()];
+    let rules = Rules { gap: GAP, ..Rules::default() };
     let start = Instant::now();
-    let layout = nest(items, &[SHEET], RULES);
+    let layout = nest(items, &stock, rules, &unwatched);
     let ms = start.elapsed().as_millis();
-    audit(items, &[SHEET], RULES, &layout).unwrap();
+    audit(items, &stock, rules, &layout).unwrap();
     let parts: usize = layout.sheets.iter().map(|s| s.placed.len()).sum();
     let left: u32 = layout.unplaced.iter().map(|u| u.quantity).sum();
     let last = used(items, &layout);
-    let whole = layout.sheets.len().saturating_sub(1) as f64 * SHEET.width;
+    let whole = layout.sheets.len().saturating_sub(1) as f64 * SHEET.0;
     let area: f64 = layout
         .sheets
         .iter()
         .flat_map(|s| &s.placed)
         .map(|p| items[p.item].region.outer().area())
         .sum();
-    let density = 100.0 * area / ((whole + last) * SHEET.height);
+    let density = 100.0 * area / ((whole + last) * SHEET.1);
     let sheets = layout.sheets.len();
     println!("{name:<28} {parts:>6} {left:>6} {sheets:>6} {last:>9.1} {density:>7.1}% {ms:>7}");
 }
@@ -101,7 +103,7 @@ fn kinds(kinds: u32, parts: u32) -> Vec<Item> {
 }
 
 fn item(region: Region, quantity: u32) -> Item {
-    Item { region, quantity, turns: Turns::Quarters }
+    Item::new(region, quantity)
 }
 
 fn plate(width: f64, height: f64, corner: f64) -> Region {

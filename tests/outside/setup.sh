@@ -11,6 +11,15 @@ command -v python3 >/dev/null || stop "python3 is missing: install it (Debian: a
 # A machine may have Python and lack what makes an environment.
 python3 -c "import ensurepip, venv" 2>/dev/null ||
     stop "python3 cannot make environments: install its venv (Debian: apt-get install python3-venv)"
+# The page is read in a real browser, which Python does not bring.
+if ! command -v chromium chromium-browser google-chrome >/dev/null; then
+    # In a container that is thrown away nobody can be asked.
+    if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
+        apt-get update -qq && apt-get install -qq --yes --no-install-recommends chromium >/dev/null
+    fi
+    command -v chromium >/dev/null ||
+        stop "no Chromium: install it (Debian: apt-get install --no-install-recommends chromium)"
+fi
 # An environment that was cut short has no pip.
 .venv/bin/python -m pip --version >/dev/null 2>&1 || python3 -m venv --clear .venv
 .venv/bin/python -m pip install --quiet --disable-pip-version-check -r tests/outside/requirements.txt

@@ -1,0 +1,64 @@
+//! A bend too hard for the brake.
+//!
+//! # Looks for
+//! Where the job names a shop: a bend for which every brake that is long enough is too weak,
+//! or has no die near the usual V (stop); and a bend that goes over a V with more than five
+//! sixths of what its brake has (caution). Over a V a bend of length L takes
+//! 1.48 Rm L T² / V; a folding brake is rated by the thickness of mild steel (450 MPa) it bends,
+//! and other metals count by the root of their tensile strength.
+//!
+//! # Why it matters
+//! The brake stalls in the middle of the stroke, or is strained for good.
+//!
+//! # Example
+//! 6 mm S235, 1400 mm long, takes 537 kN over 50 mm; the brake has 400 kN.
+//!
+//! # Remedy
+//! A wider V (with a longer flange and a larger radius), a shorter bend, thinner sheet, or
+//! another shop.
+//!
+//! # Source
+//! Four air-bending charts of mild steel, which differ from each other by a fifth: hence
+//! the five sixths.
+
+use crate::brake;
+use crate::check::Subject;
+use crate::check::bend_order;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::num;
+use crate::order::Cause;
+
+const CODE: &str = "bend-force";
+
+/// By so much the charts may be too low.
+const SCATTER: f64 = 1.2;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let mut findings = bend_order::blocked(subject, CODE, Cause::Force, |bend| {
+        format!("bend `{}` takes more than any brake of the shop has", bend.name)
+    });
+    let Some((shop, plan)) = subject.shop else { return findings };
+    let tensile = subject.material.measure("tensile");
+    for step in &plan.steps {
+        let (bend, strip) = (&subject.part.bends[step.bend], &subject.flat.bends[step.bend]);
+        let brake = &shop.brakes[step.way.brake];
+        let Some((v, most)) = step.way.v(shop).zip(brake.force) else { continue };
+        let takes = brake::force(tensile, strip.begins.length(), subject.part.thickness, v);
+        if takes * SCATTER <= most {
+            continue;
+        }
+        let [takes, most] = [takes, most].map(|kn| num::text(kn, 0));
+        let headline = format!(
+            "bend `{}` takes about {takes} kN of the {most} kN that the {} has",
+            bend.name, brake.name
+        );
+        findings.push(
+            subject
+                .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
+                .note("charts of bending force differ by a fifth")
+                .help("bend it over a wider V, or make the bend shorter"),
+        );
+    }
+    findings
+}

@@ -1,0 +1,30 @@
+//! A bend longer than every brake.
+//!
+//! # Looks for
+//! Where the job names a shop: a bend that is longer than each of its brakes.
+//!
+//! # Why it matters
+//! A bend cannot be made in two strokes side by side without a kink.
+//!
+//! # Example
+//! A tray of 1.6 m on brakes of 1.25 m and 1.5 m.
+//!
+//! # Remedy
+//! Part the flange with slits between shorter bends, make the part of two, or have it bent
+//! elsewhere.
+//!
+//! # Source
+//! The shop's own brakes.
+
+use crate::check::Subject;
+use crate::check::bend_order;
+use crate::diag::Finding;
+use crate::order::Cause;
+
+const CODE: &str = "brake-length";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    bend_order::blocked(subject, CODE, Cause::Length, |bend| {
+        format!("bend `{}` is longer than every brake of the shop", bend.name)
+    })
+}

@@ -1,0 +1,91 @@
+//! The list of what was written, and what it says of a file.
+
+use crate::cli::shelf::shown;
+use anyhow::bail;
+use platewright::job::NamedFile;
+use sha2::Digest;
+use sha2::Sha256;
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::fs;
+use std::path::Component;
+use std::path::Path;
+
+/// The list of what was written.
+pub(super) const LIST: &str = "files.sha256";
+/// The first line of the list. Another tool's list of sums must not be taken for ours.
+const HEAD: &str = "# written by platewright; a file that no longer has its sum is left alone";
+
+/// Sums by file name; two while files are replaced one by one.
+pub(super) type Sums = BTreeMap<String, BTreeSet<String>>;
+
+/// The sums of files that are to be written.
+pub(super) fn of(files: &[NamedFile]) -> Sums {
+    files.iter().map(|f| (f.name.clone(), BTreeSet::from([sum(&f.bytes)]))).collect()
+}
+
+/// The list in a folder; empty when there is none. `named` is how the user calls the folder.
+pub(super) fn read(folder: &Path, named: &Path) -> anyhow::Result<Sums> {
+    let path = folder.join(LIST);
+    if !path.exists() {
+        return Ok(Sums::new());
+    }
+    let text = fs::read_to_string(&path).unwrap_or_default();
+    if text.lines().next() != Some(HEAD) {
+        bail!(
+            "{} was not written by platewright\n\
+             nothing was written; move it away, or choose another folder with `--out DIR`",
+            shown(&named.join(LIST))
+        );
+    }
+    let mut sums = Sums::new();
+    for (sum, name) in text.lines().filter_map(|line| line.split_once("  ")) {
+        // A list that names files elsewhere was not written here.
+        let plain = |c| matches!(c, Component::Normal(_));
+        let inside = Path::new(name).components().all(plain);
+        if inside {
+            sums.entry(name.to_owned()).or_default().insert(sum.to_owned());
+        }
+    }
+    Ok(sums)
+}
+
+/// The text of a list.
+pub(super) fn text(sums: &Sums) -> String {
+    let lines = sums.iter().flat_map(|(name, sums)| sums.iter().map(move |sum| (sum, name)));
+    let lines: String = lines.map(|(sum, name)| format!("{sum}  {name}\n")).collect();
+    format!("{HEAD}\n{lines}")
+}
+
+/// Whether a file is as an earlier run left it.
+pub(super) fn is_ours(folder: &Path, name: &str, old: &Sums) -> bool {
+    let Some(sums) = old.get(name) else { return false };
+    let path = folder.join(name);
+    let plain = path.symlink_metadata().is_ok_and(|there| there.is_file());
+    plain && fs::read(&path).is_ok_and(|bytes| sums.contains(&sum(&bytes)))
+}
+
+/// Whether a file lies where a new one goes that is neither ours nor the very same.
+pub(super) fn is_foreign(folder: &Path, name: &str, new: &BTreeSet<String>, old: &Sums) -> bool {
+    let path = folder.join(name);
+    let within = path.ancestors().skip(1).take_while(|within| *within != folder);
+    if within.into_iter().any(|within| within.exists() && !within.is_dir()) {
+        return true;
+    }
+    match path.symlink_metadata() {
+        Err(_) => return false,
+        Ok(there) if !there.is_file() => return true,
+        Ok(_) => {}
+    }
+    let Ok(bytes) = fs::read(&path) else { return true };
+    !new.contains(&sum(&bytes)) && !is_ours(folder, name, old)
+}
+
+fn sum(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
+        // Writing to a string cannot fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}

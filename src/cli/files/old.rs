@@ -1,0 +1,130 @@
+//! What lies in the folder already: carried over into the new one, or cleared away.
+
+use crate::cli::files::list;
+use crate::cli::files::list::LIST;
+use crate::cli::files::list::Sums;
+use crate::cli::files::stage::is_passing;
+use std::fs;
+use std::fs::Metadata;
+use std::io;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// Puts everything of a folder into another, but for the files that are `gone`, by name.
+/// Files are linked, not copied, so that they are the very same. Folders go along when
+/// they were empty or something in them does.
+pub(super) fn carry(from: &Path, to: &Path, gone: &dyn Fn(&str) -> bool) -> io::Result<()> {
+    if !from.exists() {
+        return Ok(());
+    }
+    walk(from, to, "", gone)?;
+    like(from, to)
+}
+
+fn walk(from: &Path, to: &Path, within: &str, gone: &dyn Fn(&str) -> bool) -> io::Result<()> {
+    for entry in fs::read_dir(from)? {
+        let entry = entry?;
+        let name = format!("{within}{}", entry.file_name().to_string_lossy());
+        let (from, to) = (entry.path(), to.join(entry.file_name()));
+        let kind = entry.file_type()?;
+        if kind.is_dir() {
+            let empty = fs::read_dir(&from)?.next().is_none();
+            if empty && is_passing(&name) {
+                continue;
+            }
+            let there = to.exists();
+            fs::create_dir_all(&to)?;
+            walk(&from, &to, &format!("{name}/"), gone)?;
+            if !empty && !there {
+                // Stays when something was carried into it.
+                let _ = fs::remove_dir(&to);
+            }
+            if to.exists() {
+                like(&from, &to)?;
+            }
+        } else if !gone(&name) {
+            if kind.is_symlink() {
+                link_like(&from, &to)?;
+            } else if fs::hard_link(&from, &to).is_err() {
+                fs::copy(&from, &to)?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Gives a folder the owner and the permissions of another.
+fn like(from: &Path, to: &Path) -> io::Result<()> {
+    let there = fs::metadata(from)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt;
+        // Only the superuser may give folders away; for all others they are their own.
+        let _ = std::os::unix::fs::chown(to, Some(there.uid()), Some(there.gid()));
+    }
+    fs::set_permissions(to, there.permissions())
+}
+
+#[cfg(unix)]
+fn link_like(from: &Path, to: &Path) -> io::Result<()> {
+    std::os::unix::fs::symlink(fs::read_link(from)?, to)
+}
+
+#[cfg(not(unix))]
+fn link_like(from: &Path, to: &Path) -> io::Result<()> {
+    fs::copy(from, to).map(|_| ())
+}
+
+/// Takes away an old folder whose place another took: files that are as they were written
+/// here, and those the new folder has as well. What else was put there meanwhile is moved
+/// to the new folder. Gives the first that found no place there.
+pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
+    let sums = list::read(old, old).unwrap_or_default();
+    let mut left = None;
+    sweep(old, old, new, &sums, &mut left)?;
+    Ok(left)
+}
+
+fn sweep(
+    root: &Path,
+    folder: &Path,
+    new: &Path,
+    sums: &Sums,
+    left: &mut Option<PathBuf>,
+) -> io::Result<()> {
+    for entry in fs::read_dir(folder)? {
+        let path = entry?.path();
+        let inside = path.strip_prefix(root).unwrap_or(&path).to_owned();
+        let there = path.symlink_metadata()?;
+        if there.is_dir() {
+            sweep(root, &path, new, sums, left)?;
+            continue;
+        }
+        let name = inside.to_string_lossy().replace('\\', "/");
+        let twin = new.join(&inside);
+        let ours = name == LIST || list::is_ours(root, &name, sums);
+        if ours || same(&path, &there, &twin) {
+            fs::remove_file(&path)?;
+        } else if twin.symlink_metadata().is_err() {
+            if let Some(parent) = twin.parent() {
+                fs::create_dir_all(parent)?;
+            }
+            fs::rename(&path, &twin)?;
+        } else {
+            left.get_or_insert(path);
+        }
+    }
+    if left.is_none() { fs::remove_dir(folder) } else { Ok(()) }
+}
+
+/// Whether two names are one file, or hold the same.
+fn same(path: &Path, there: &Metadata, twin: &Path) -> bool {
+    let Ok(other) = twin.symlink_metadata() else { return false };
+    if there.is_symlink() {
+        return fs::read_link(path).ok() == fs::read_link(twin).ok();
+    }
+    there.is_file()
+        && other.is_file()
+        && there.len() == other.len()
+        && fs::read(path).ok() == fs::read(twin).ok()
+}
