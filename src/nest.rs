@@ -9,27 +9,36 @@
 
 mod audit;
 mod bound;
+mod depth;
+mod dice;
 mod grid;
+mod ground;
+mod improve;
 mod item;
+mod kit;
 mod layout;
 mod mask;
-#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
 mod nfp;
 mod pack;
+mod pattern;
+mod relocate;
 mod rules;
-#[cfg_attr(not(test), expect(dead_code, reason = "the search that uses it is on its way"))]
+mod separate;
 mod shape;
 mod stock;
+mod tighten;
 mod usage;
+mod yard;
 
 pub use audit::{Fault, Flaw, audit};
 pub use bound::Limits;
 pub use item::{Item, Turns};
 pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
-pub use rules::{LEAST_GAP, Rules, USUAL_UNITS};
+pub use rules::{LEAST_GAP, Rules, USUAL_UNITS, usual_units};
 pub use stock::{LARGEST_SHEET, Sides, Stock};
 pub use usage::{Filled, Usage};
 
+use crate::nest::improve::Draft;
 use std::ops::ControlFlow;
 
 /// Told how a search stands; may stop it, which keeps the best layout so far. May be
@@ -50,7 +59,7 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 ///
 /// The first answer is all there is so far: no units of work are done and nobody is told,
 /// nothing is laid in windows, turned over, turned freely or added as a filling.
-pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, _watch: &Watch) -> Layout {
+pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let packing = pack::pack(items, stock, rules);
     let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0 };
     for mut pattern in packing.patterns {
@@ -78,7 +87,60 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, _watch: &Watch) -> La
         }
     }
     layout.unplaced.sort_by_key(|u| u.item);
-    layout
+    searched(items, stock, rules, watch, &layout).unwrap_or(layout)
+}
+
+/// A first layout made better; `None` when that is not to be or cannot be.
+fn searched(
+    items: &[Item],
+    stock: &[Stock],
+    rules: Rules,
+    watch: &Watch,
+    first: &Layout,
+) -> Option<Layout> {
+    if rules.units == 0 || first.sheets.is_empty() {
+        return None;
+    }
+    let limits = Limits::new(items, stock, rules);
+    let told = |drafts: &[Draft], units: u64| {
+        let sheets: Vec<Sheet> = drafts.iter().map(Draft::unmeasured).collect();
+        let Filled { gross, most } = limits.filled(&sheets);
+        Progress { units, sheets: sheets.len(), usage: gross, most }
+    };
+    let drafts: Vec<Draft> = first.sheets.iter().map(Draft::of).collect();
+    if watch(&told(&drafts, 0)).is_break() {
+        return None;
+    }
+    let drafts = patterned(items, stock, &rules, &drafts).unwrap_or(drafts);
+    let improved = improve::improve(items, stock, &rules, &drafts, &told, watch);
+    let (drafts, units) = improved.unwrap_or((drafts, 0));
+    let measured = |draft: &Draft| {
+        let survey = audit::survey(items, &stock[draft.stock], &rules, &draft.placed).ok()?;
+        let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
+        Some(Sheet { least_gap, least_margin, ..draft.unmeasured() })
+    };
+    let sheets = drafts.iter().map(measured).collect::<Option<Vec<_>>>()?;
+    Some(Layout { sheets, unplaced: first.unplaced.clone(), units })
+}
+
+/// The job laid in patterns on the same sheets, where that takes fewer or less of the last.
+fn patterned(
+    items: &[Item],
+    stock: &[Stock],
+    rules: &Rules,
+    first: &[Draft],
+) -> Option<Vec<Draft>> {
+    let used: Vec<usize> = first.iter().map(|d| d.stock).collect();
+    let laid = pattern::start(items, stock, rules, &used)?;
+    let draft = |(stock, placed)| Draft { stock, placed };
+    let mut sheets: Vec<Draft> = used.into_iter().zip(laid).map(draft).collect();
+    sheets.retain(|s| !s.placed.is_empty());
+    let size = |sheets: &[Draft]| {
+        let end = |p: &Placed| items[p.item].region.outer().moved(&p.place).bounds().most.x;
+        let last = sheets.last().map_or(&[][..], |s| &s.placed[..]);
+        (sheets.len(), last.iter().map(end).fold(0.0, f64::max))
+    };
+    (size(&sheets) < size(first)).then_some(sheets)
 }
 
 #[cfg(test)]
@@ -295,14 +357,81 @@ mod tests {
 
     #[test]
     fn the_number_of_threads_changes_nothing() {
-        let (items, stock) = (brackets(), [sheet(700.0, 400.0, Some(2))]);
+        let (items, stock) = (few_brackets(), [sheet(900.0, 300.0, None)]);
         let with = |threads: usize| {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-            pool.install(|| nest(&items, &stock, RULES, &unwatched))
+            let rules = Rules { units: 10_000, ..RULES };
+            pool.install(|| nest(&items, &stock, rules, &unwatched))
         };
         let one = with(1);
         assert_eq!(one, with(4));
-        assert!(!one.sheets.is_empty());
+        assert!(one.units > 0 && !one.sheets.is_empty());
+    }
+
+    /// A quarter of the job.
+    fn few_brackets() -> Vec<Item> {
+        let fewer = |item: Item| Item { quantity: item.quantity / 4, ..item };
+        brackets().into_iter().map(fewer).collect()
+    }
+
+    /// How far the last sheet is used, in mm.
+    fn reach(items: &[Item], layout: &Layout) -> f64 {
+        let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
+        layout.sheets.last().unwrap().placed.iter().map(end).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn searching_makes_the_first_answer_shorter() {
+        let (items, stock) = (few_brackets(), [sheet(900.0, 300.0, None)]);
+        let first = nest(&items, &stock, RULES, &unwatched);
+        let told = std::sync::Mutex::new(Vec::new());
+        let rules = Rules { units: 60_000, ..RULES };
+        let watch = |progress: &Progress| {
+            told.lock().unwrap().push(*progress);
+            ControlFlow::Continue(())
+        };
+        let searched = nest(&items, &stock, rules, &watch);
+        assert_eq!(audit(&items, &stock, rules, &searched), Ok(()));
+        assert_eq!((laid(&searched), searched.sheets.len()), (laid(&first), 1));
+        let (before, after) = (reach(&items, &first), reach(&items, &searched));
+        assert!(after < 0.98 * before, "{before:.1} {after:.1}");
+        let told = told.into_inner().unwrap();
+        assert!(told.windows(2).all(|t| t[0].usage <= t[1].usage && t[0].units <= t[1].units));
+        assert!(told.iter().all(|t| t.usage <= t.most));
+        // Stopped at once, it is the first answer.
+        let stopped = nest(&items, &stock, rules, &|_: &Progress| ControlFlow::Break(()));
+        assert_eq!(stopped.sheets, first.sheets);
+    }
+
+    #[test]
+    fn what_fits_a_window_is_laid_in_it_where_it_may() {
+        let frame = rectangle(Point::ZERO, 95.0, 95.0, 0.0).unwrap();
+        let window = rectangle(Point::ZERO, 70.0, 70.0, 0.0).unwrap();
+        let frame = Item::new(Region::solid(frame).pierced(window).unwrap(), 4);
+        let frames = [Item { windows: true, ..frame }, round(25.0, 4)];
+        let stock = [sheet(500.0, 210.0, None)];
+        let rules = Rules { units: 20_000, ..RULES };
+        let layout = nest(&frames, &stock, rules, &unwatched);
+        assert_eq!(audit(&frames, &stock, rules, &layout), Ok(()));
+        assert_eq!((laid(&layout), layout.sheets.len()), (8, 1));
+        // Two frames side by side are 198 mm and their margin.
+        assert!(reach(&frames, &layout) < 210.0, "{}", reach(&frames, &layout));
+    }
+
+    #[test]
+    fn the_search_keeps_what_is_urgent_on_early_sheets() {
+        // With their gaps ten squares of 100 mm and eight halves; a sheet holds eight squares.
+        let mut items = [plate(97.0, 97.0, 10), plate(47.0, 97.0, 8)];
+        let stock = [sheet(413.0, 213.0, Some(3))];
+        let rules = Rules { units: 20_000, ..RULES };
+        let layout = nest(&items, &stock, rules, &unwatched);
+        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+        assert_eq!((laid(&layout), layout.sheets.len()), (18, 2));
+        items[1].urgency = 1;
+        let layout = nest(&items, &stock, rules, &unwatched);
+        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+        let first = &layout.sheets[0].placed;
+        assert_eq!(first.iter().filter(|p| p.item == 1).count(), 8);
     }
 
     /// An ell of a remnant with a hole, and a marred spot: everything keeps off.
@@ -368,6 +497,27 @@ mod tests {
         (region, 0..6u32, turns).prop_filter_map("is an outline", |(outline, quantity, turns)| {
             Some(Item { turns, ..Item::new(Region::solid(outline.ok()?), quantity) })
         })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 16, ..ProptestConfig::default() })]
+        #[test]
+        fn every_layout_searched_passes_the_audit(
+            items in prop::collection::vec(item(), 1..5),
+            sizes in prop::collection::vec((60.0..400.0f64, 60.0..400.0f64, 0..4u32), 1..3),
+            gap in 0.0..6.0f64,
+            margin in 0.0..12.0f64,
+            seed in 0..9u64,
+        ) {
+            let stock: Vec<Stock> =
+                sizes.iter().map(|(w, h, n)| sheet(*w, *h, (*n > 0).then_some(*n))).collect();
+            let rules = Rules { gap, margin, seed, units: 1_500, ..RULES };
+            let first = nest(&items, &stock, Rules { units: 0, ..rules }, &unwatched);
+            let layout = nest(&items, &stock, rules, &unwatched);
+            prop_assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+            prop_assert_eq!(&layout.unplaced, &first.unplaced);
+            prop_assert!(layout.sheets.len() <= first.sheets.len());
+        }
     }
 
     proptest! {

@@ -117,14 +117,15 @@ impl Question {
         let sheet = &job.sheets[kind];
         let of_kind = |i: &usize| solved[*i].sheet == kind;
         let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
-        let items = parts.iter().map(|i| item(job, &solved[*i])).collect();
+        let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
+        let pieces = items.iter().fold(0u32, |sum, item| sum.saturating_add(item.quantity));
         let stock = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
         let rules = Rules {
             gap: job.gap_on(sheet),
             margin: job.margin,
             least_window: job.windows.map_or(0.0, |w| w.least),
             window_gap: job.windows.map_or(0.0, |w| w.gap),
-            units: search.units_of(kind),
+            units: search.units_of(kind, pieces),
             seed: search.seed,
         };
         Self { parts, items, stock, rules }

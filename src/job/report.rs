@@ -1,8 +1,9 @@
 //! What came of a job, as plain data.
 
+mod found;
+
 use crate::diag::Finding;
 use crate::diag::Sources;
-use crate::diag::Weight;
 use crate::job::CAUTION;
 use crate::job::Choice;
 use crate::job::ClevisRow;
@@ -18,6 +19,7 @@ use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
 use crate::job::lay::Searched;
 use crate::job::make::NamedFile;
+use crate::job::report::found::FindingRow;
 use crate::job::sheets;
 use crate::job::sheets::NestRow;
 use crate::job::sheets::SheetRow;
@@ -176,19 +178,6 @@ pub struct NotPlaced {
     quantity: u32,
 }
 
-/// A finding.
-#[derive(Clone, Debug, Serialize)]
-pub struct FindingRow {
-    weight: Weight,
-    code: &'static str,
-    headline: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    place: Option<String>,
-    notes: Vec<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    help: Option<String>,
-}
-
 /// All numbers of the report are rounded to this many decimals.
 pub(super) fn rounded(x: f64) -> f64 {
     num::on_grid(x)
@@ -259,7 +248,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         strength: strength::row(parts.job, parts.solved),
         sheets,
         nests: sheets::nests(parts),
-        findings: parts.findings.iter().map(|f| finding_row(f, parts.sources)).collect(),
+        findings: parts.findings.iter().map(|f| found::row(f, parts.sources)).collect(),
         files: parts.files.iter().map(|f| f.name.clone()).collect(),
     }
 }
@@ -331,20 +320,5 @@ fn open_row(choice: &Choice) -> OpenRow {
         governed_by: lighter.map(|l| l.code),
         next_lighter: lighter.map(|l| map(&l.values)),
         failed_on: lighter.map(|l| l.headline.clone()),
-    }
-}
-
-fn finding_row(finding: &Finding, sources: &Sources) -> FindingRow {
-    let place = finding.marks.first().map(|mark| {
-        let (line, column) = sources.line_and_column(mark.span);
-        format!("{}:{line}:{column}", sources.name(mark.span.source))
-    });
-    FindingRow {
-        weight: finding.weight,
-        code: finding.code,
-        headline: finding.headline.clone(),
-        place,
-        notes: finding.notes.clone(),
-        help: finding.help.clone(),
     }
 }

@@ -1,7 +1,7 @@
 //! How long to search for a better layout, and who watches.
 
 use crate::nest::Progress;
-use crate::nest::Rules;
+use crate::nest::usual_units;
 use std::ops::ControlFlow;
 
 /// The budget of the nest, and who is told how it stands.
@@ -26,9 +26,9 @@ impl Search<'_> {
         Self { units: Vec::new(), seed: 0, watch: &|_, _| ControlFlow::Continue(()) }
     }
 
-    /// Units of work for a kind of sheet.
-    pub fn units_of(&self, kind: usize) -> u64 {
+    /// Units of work for a kind of sheet that is to take so many parts.
+    pub fn units_of(&self, kind: usize, parts: u32) -> u64 {
         let given = self.units.get(kind).or(self.units.last());
-        given.copied().unwrap_or(Rules::default().units)
+        given.copied().unwrap_or_else(|| usual_units(parts))
     }
 }

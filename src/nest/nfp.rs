@@ -45,22 +45,31 @@ pub(super) fn inner_fit(room: &Patch, moving: &[Spot]) -> Vec<Patch> {
 }
 
 /// The rim anticlockwise and the holes clockwise, as winding wants them.
-fn wound(patch: Patch) -> impl Iterator<Item = Ring> {
+pub(super) fn wound(patch: Patch) -> impl Iterator<Item = Ring> {
     let reversed = |hole: Ring| hole.into_iter().rev().collect();
     std::iter::once(patch.rim).chain(patch.holes.into_iter().map(reversed))
 }
 
-/// What lies round a ring as shapes without holes: the box of its size with a rim
-/// round it, cut in two where the ring is, less the ring.
-fn surroundings(rim: &[Spot]) -> Vec<Ring> {
+/// What lies round a ring, far enough out that nothing gets past it.
+fn surroundings(rim: &Ring) -> Vec<Ring> {
     let (least, most) = extent(rim);
-    let middle = i64::midpoint(least.x, most.x);
-    let rim_width = 1 + (most.x - least.x).max(most.y - least.y);
-    let far = Spot::new(rim_width, rim_width);
-    let (low, high) = (least - far, most + far);
-    let halves = [boxed(low, Spot::new(middle, high.y)), boxed(Spot::new(middle, low.y), high)];
-    let rim = [rim.to_vec()];
-    halves.into_iter().flat_map(|half| without(&[half], &rim)).map(|p| p.rim).collect()
+    let width = 1 + (most.x - least.x).max(most.y - least.y);
+    let far = Spot::new(width, width);
+    around(std::slice::from_ref(rim), least - far, most + far)
+}
+
+/// What of a box lies round some rings, as shapes without holes: it is cut through the
+/// middle of each ring, so that none lies within a piece.
+pub(super) fn around(rims: &[Ring], low: Spot, high: Spot) -> Vec<Ring> {
+    let middle = |rim: &Ring| {
+        let (least, most) = extent(rim);
+        i64::midpoint(least.x, most.x)
+    };
+    let mut cuts: Vec<i64> = rims.iter().map(middle).chain([low.x, high.x]).collect();
+    cuts.sort_unstable();
+    let strip = |x: &[i64]| boxed(Spot::new(x[0], low.y), Spot::new(x[1], high.y));
+    let strips = cuts.windows(2).filter(|x| low.x <= x[0] && x[0] < x[1] && x[1] <= high.x);
+    strips.flat_map(|x| without(&[strip(x)], rims)).map(|p| p.rim).collect()
 }
 
 /// A rectangle from its lower left and upper right corner.

@@ -26,6 +26,12 @@ pub const LEAST_GAP: f64 = 0.01;
 /// Units of work done when none are said. Our choice: some ten seconds of two cores.
 pub const USUAL_UNITS: u64 = 10_000_000;
 
+/// Units of work worth doing for so many parts when none are said: less than the usual
+/// ones for a few parts. Our choice: about a second of two cores for every hundred.
+pub fn usual_units(parts: u32) -> u64 {
+    (u64::from(parts) * 10_000).min(USUAL_UNITS)
+}
+
 impl Default for Rules {
     /// No margin and the smallest gap, every window as good as a sheet, the usual budget.
     fn default() -> Self {

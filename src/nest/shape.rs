@@ -48,7 +48,7 @@ const SLACK: f64 = 2.0;
 
 /// A coordinate nearer to the grid than this, in micrometres, lies on it. A tenth of the
 /// tolerance of the audit.
-const ON_GRID: f64 = 1e-4;
+pub(super) const ON_GRID: f64 = 1e-4;
 
 /// A mitre longer than this times the growth is cut off square to its bisector, where it
 /// touches the rounded corner it stands for. Our choice: right angles stay sharp.
