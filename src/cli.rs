@@ -46,6 +46,9 @@ enum Command {
         /// Where to write; made if missing [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
+        /// Leave out papers/ and templates/
+        #[arg(long)]
+        no_papers: bool,
         #[command(flatten)]
         order: OrderArgs,
         #[command(flatten)]
@@ -238,7 +241,13 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, order, search } => commands::make(&job, out, &order, &search),
+        Command::Make { job, out, no_papers, order, search } => {
+            let papers = match no_papers {
+                true => commands::Papers::LeftOut,
+                false => commands::Papers::Made,
+            };
+            commands::make(&job, out, papers, &order, &search)
+        }
         Command::Estimate { job } => estimate::estimate(&job),
         Command::Check { job, against: Some(folder), out } => {
             against::against(&job, &folder, out.as_deref())

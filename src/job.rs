@@ -22,6 +22,7 @@ mod load;
 mod make;
 mod open;
 mod page;
+mod papers;
 mod parcel;
 mod read;
 mod report;
@@ -74,6 +75,7 @@ use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::link::Link;
+use crate::paper::Format;
 use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Rates;
@@ -96,6 +98,8 @@ pub struct Job {
     pub about: String,
     /// How lengths are printed and files are written.
     pub units: Units,
+    /// The size of the papers and templates, where any are wanted.
+    pub paper: Option<Format>,
     /// The way of cutting, with the shop's own figures.
     pub process: Arc<Row>,
     /// The shop, where the job names one.

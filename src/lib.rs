@@ -54,6 +54,8 @@ pub mod route;
 
 pub mod write;
 
+pub mod paper;
+
 pub mod job;
 
 pub mod schema;

@@ -129,6 +129,7 @@ pub fn job() -> Value {
             "units": { "enum": ["mm", "in"], "description": "Of drawings and printed lengths" },
             "process": text("Way of cutting: a row of the table `process`"),
             "shop": text("A file of the shop's own tools, beside the job"),
+            "paper": { "enum": ["A4", "Letter", "none"], "description": "Size of the papers and templates; by the units when left out" },
             "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face: a length, or a row of the table `coating`" },
             "lift": { "$ref": "#/$defs/quantity", "description": "Most that one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },

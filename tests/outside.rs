@@ -63,3 +63,25 @@ fn the_check_of_shapes_refuses_each_planted_fault() {
         assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
     }
 }
+
+#[test]
+fn a_foreign_renderer_measures_the_papers_and_templates() {
+    let folder = tempfile::tempdir().unwrap();
+    make_demo(folder.path());
+    let passed = python::accepted("check_papers.py", folder.path());
+    assert!(passed >= 600, "only {passed} facts of the papers were checked");
+    // The check can fail: a flat that is said to be larger, and a paper of another part.
+    let path = folder.path().join("report.json");
+    let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
+    let mut report = good.clone();
+    let width = report.pointer_mut("/parts/0/size_mm/0").unwrap();
+    *width = json!(width.as_f64().unwrap() + 30.0);
+    let name = |i: usize| good["parts"][i]["name"].as_str().unwrap().to_owned();
+    let papers = folder.path().join("papers");
+    let pdf = |i: usize| papers.join(format!("{}.pdf", name(i)));
+    fs::copy(pdf(1), pdf(2)).unwrap();
+    fs::write(&path, report.to_string()).unwrap();
+    let (accepted, said) = python::outside("check_papers.py", folder.path());
+    assert!(!accepted && said.contains("mm are seen of"), "{said}");
+    assert!(said.contains("does not name its part"), "{said}");
+}

@@ -90,16 +90,29 @@ pub(super) fn stem(path: &Path) -> String {
     path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
 }
 
+/// Whether `make` writes papers and templates.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Papers {
+    /// As the job says.
+    Made,
+    /// None.
+    LeftOut,
+}
+
 /// `platewright make`.
 pub(super) fn make(
     path: &Path,
     out: Option<PathBuf>,
+    papers: Papers,
     order: &OrderArgs,
     search: &SearchArgs,
 ) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
     let folder = OutFolder::open(&out)?;
     let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    if papers == Papers::LeftOut {
+        ready.job.paper = None;
+    }
     ready.job.order = order.form();
     let watcher = Watcher::start(search, &ready.job)?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);

@@ -13,6 +13,7 @@ use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lists;
 use crate::job::page;
+use crate::job::papers;
 use crate::job::parcel;
 use crate::job::report;
 use crate::job::solids;
@@ -79,7 +80,11 @@ pub fn make(
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
-    let part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    for (names, made) in part_files.iter_mut().zip(papers::papers(job, solved)?) {
+        names.extend(made.iter().map(|file| file.name.clone()));
+        files.extend(made);
+    }
     let sheet_files: Vec<String> = sheets.iter().map(|(name, _)| format!("{name}.dxf")).collect();
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed);
@@ -115,7 +120,7 @@ pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     lay::lay(job, solved, &Search::none()).findings
 }
 
-/// The flats alone, for parts that are not nested.
+/// The flats with their papers and templates, for parts that are not nested.
 ///
 /// # Errors
 /// When a file does not read back as it was drawn.
@@ -124,7 +129,9 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
         let (name, drawing) = flat(job, s);
         both(&name, &drawing)
     });
-    all(written.collect())
+    let mut files = all(written.collect())?;
+    files.extend(papers::papers(job, solved)?.into_iter().flatten());
+    Ok(files)
 }
 
 /// The files in order, or the first that failed, whichever thread was first.

@@ -23,6 +23,7 @@ use crate::job::lie::Lie;
 use crate::job::lie::Windows;
 use crate::job::linked;
 use crate::job::load;
+use crate::job::papers;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
 use crate::link::Link;
@@ -60,6 +61,7 @@ pub fn read(
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let units = units(&fields);
+    let paper = papers::wanted(&fields, units);
     let process = fields.need("process", "\"waterjet\"");
     let process = process.and_then(|i| entry::row(i, "process", tables, &findings));
     let shop = fields.get("shop").and_then(|i| self::shop(i, shelf, sources, &findings));
@@ -116,6 +118,7 @@ pub fn read(
             name: name.to_owned(),
             about,
             units,
+            paper,
             process,
             coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
             gap,
