@@ -3,9 +3,10 @@
 //! Knows outlines, sheets and distances, and nothing of parts. x runs along the grain
 //! of a sheet.
 //!
-//! Positions are searched on a grid of cells, which errs on the side of too much
-//! room. Whatever comes of that is measured again with true arcs before it is
-//! handed out, by the same survey the [`audit`] makes.
+//! A first answer is found on a grid of cells, or in patterns; a search over overlaps then
+//! makes it shorter, within a budget of work. All of them err on the side of too much
+//! room. Whatever comes of that is measured again with true arcs before it is handed out,
+//! by the same survey the [`audit`] makes.
 
 mod audit;
 mod bound;
@@ -57,8 +58,9 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 /// whose measures are beyond [`LARGEST_SHEET`], or which the margins eat up, holds
 /// nothing.
 ///
-/// The first answer is all there is so far: no units of work are done and nobody is told,
-/// nothing is laid in windows, turned over, turned freely or added as a filling.
+/// The search makes the first answer better, never worse. It lays parts in windows and
+/// turns them over where that is allowed, and takes quarter turns alone where any angle is.
+/// Nothing is added as a filling yet.
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let packing = pack::pack(items, stock, rules);
     let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0 };

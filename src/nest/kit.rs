@@ -3,6 +3,7 @@
 
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Vec2;
 use crate::nest::Item;
 use crate::nest::Placed;
 use crate::nest::Rules;
@@ -143,7 +144,7 @@ impl Kit {
         let base = &self.bases[form.base];
         let turn = Angle::from_degrees(90.0 * form.quarters as f64);
         let from = Place { turn, ..Place::default() }.apply(base.origin);
-        let shift = corner - from + kurbo::Vec2::new(x / GRID, y / GRID);
+        let shift = corner - from + Vec2::new(x / GRID, y / GRID);
         Placed { item: base.item, place: Place { mirrored: base.mirrored, turn, shift } }
     }
 
