@@ -27,7 +27,7 @@ use crate::job::tools::ShopRow;
 use crate::job::tube;
 use crate::job::tube::TubeRow;
 use crate::num;
-pub use found::FindingRow;
+use found::FindingRow;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
