@@ -5,8 +5,10 @@
 mod against;
 mod calibrate;
 mod commands;
+mod estimate;
 mod files;
 mod listing;
+mod search;
 mod shelf;
 mod start;
 mod summary;
@@ -44,8 +46,18 @@ enum Command {
         /// Where to write; made if missing [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
+        /// Leave out papers/ and templates/
+        #[arg(long)]
+        no_papers: bool,
         #[command(flatten)]
         order: OrderArgs,
+        #[command(flatten)]
+        search: SearchArgs,
+    },
+    /// Say how many sheets a job takes and what they cost, in a second; write nothing
+    Estimate {
+        /// The job file
+        job: PathBuf,
     },
     /// Say what is wrong with a job; write nothing
     Check {
@@ -78,7 +90,7 @@ enum Command {
         #[arg(long)]
         copy: bool,
     },
-    /// Print the JSON Schema of recipe or job files, for editors
+    /// Print the JSON Schema of recipe files, job files or reports
     Schema {
         /// Which
         of: SchemaOf,
@@ -101,6 +113,8 @@ enum SchemaOf {
     Recipe,
     /// Job files
     Job,
+    /// The report of a job
+    Report,
 }
 
 /// How the flats in order/ are drawn.
@@ -140,6 +154,20 @@ impl OrderArgs {
             holes_only: self.holes_only,
         }
     }
+}
+
+#[derive(clap::Args)]
+struct SearchArgs {
+    /// Search no longer than this for a better nest
+    #[arg(long, value_name = "SECONDS")]
+    time: Option<f64>,
+    /// Units of work for the search, one figure for all kinds of sheet or one for each;
+    /// 0 keeps the first answer
+    #[arg(long, value_name = "N", value_delimiter = ',')]
+    units: Vec<u64>,
+    /// Another seed, another search; the same one gives the same sheets
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    seed: u64,
 }
 
 #[derive(clap::Args)]
@@ -213,7 +241,14 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, order } => commands::make(&job, out, &order),
+        Command::Make { job, out, no_papers, order, search } => {
+            let papers = match no_papers {
+                true => commands::Papers::LeftOut,
+                false => commands::Papers::Made,
+            };
+            commands::make(&job, out, papers, &order, &search)
+        }
+        Command::Estimate { job } => estimate::estimate(&job),
         Command::Check { job, against: Some(folder), out } => {
             against::against(&job, &folder, out.as_deref())
         }

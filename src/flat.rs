@@ -126,7 +126,7 @@ const REACHES: f64 = 0.01;
 pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
     let mut whole: Vec<Region> = part.faces.iter().map(|f| f.blank.clone()).collect();
     for bend in &part.bends {
-        whole[bend.to] = carried(&whole[bend.to], bend).map_err(|f| vec![f])?;
+        whole[bend.to] = carried(part, &whole[bend.to], bend).map_err(|f| vec![f])?;
     }
     let mut joints: Vec<Joint> = part.bends.iter().map(|b| Joint::new(part, b)).collect();
     let Fitted { mut faces, mut cuts, short_corners } = fitted(part, &mut whole, &mut joints)?;
@@ -141,11 +141,11 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         // Where a strip is short, the cut reaches over it into the next face.
         for (face, place) in faces.iter_mut().zip(&places) {
             let seen = cut.outline.moved(&back(place));
-            *face = without(face, &seen).map_err(|w| vec![refusal(bend, &w)])?;
+            *face = without(face, &seen).map_err(|w| vec![refusal(part, bend, &w)])?;
         }
     }
     for (bend, joint) in part.bends.iter().zip(&joints) {
-        let refuse = |words: String| vec![refusal(bend, &words)];
+        let refuse = |words: String| vec![refusal(part, bend, &words)];
         let mut strip = joint.strip(bend, &places[bend.from]).map_err(refuse)?;
         for cut in &cuts {
             strip.metal = without(&strip.metal, &cut.outline).map_err(refuse)?;
@@ -180,7 +180,7 @@ struct Fitted {
 /// Cuts every face back to where its bends begin, with reliefs.
 fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fitted, Vec<Finding>> {
     let bends = &part.bends;
-    let refuse = |bend: usize| move |words: String| vec![refusal(&bends[bend], &words)];
+    let refuse = |bend: usize| move |words: String| vec![refusal(part, &bends[bend], &words)];
     for (i, joint) in joints.iter_mut().enumerate() {
         joint.stand(&whole[bends[i].to]).map_err(refuse(i))?;
     }
@@ -266,13 +266,13 @@ fn joined(
         let child = whole[bend.to].moved(&joint.place);
         let joined = splice::join(&whole[bend.from], &child, joint.seam());
         whole[bend.from] = joined.map_err(|words| {
-            vec![overlapping(part, &alone, bend).unwrap_or_else(|| refusal(bend, &words))]
+            vec![overlapping(part, &alone, bend).unwrap_or_else(|| refusal(part, bend, &words))]
         })?;
     }
     let mut blank = whole.swap_remove(0);
     for relief in reliefs {
         let cut = without(&blank, &relief.outline);
-        blank = cut.map_err(|w| vec![refusal(&part.bends[relief.bend], &w)])?;
+        blank = cut.map_err(|w| vec![refusal(part, &part.bends[relief.bend], &w)])?;
     }
     Ok(blank)
 }
@@ -296,16 +296,17 @@ fn overlapping(part: &Part, alone: &[Region], bend: &Bend) -> Option<Finding> {
     ))
 }
 
-fn refusal(bend: &Bend, words: &str) -> Finding {
+fn refusal(part: &Part, bend: &Bend, words: &str) -> Finding {
     let headline =
         format!("the faces at bend `{}` cannot be cut from one blank: {words}", bend.name);
-    Finding::stop("bend", headline).at(bend.span, "").help(
-        "make the flange narrower, the face behind it larger, or weld it on as a part of its own",
-    )
+    let [behind, flange] = [bend.from, bend.to].map(|face| &part.faces[face].name);
+    Finding::stop("bend", headline).at(bend.span, "").help(format!(
+        "make face `{behind}` larger where `{flange}` stands on it, `{flange}` narrower or shifted with `along`, or weld `{flange}` on as a part of its own"
+    ))
 }
 
 /// The face a bend carries, without what lies nearer to the edge than where the bend ends.
-fn carried(blank: &Region, bend: &Bend) -> Result<Region, Finding> {
+fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> {
     let back = setback(bend);
     let bounds = blank.bounds();
     let tall = back - bounds.least.y;
@@ -327,7 +328,7 @@ fn carried(blank: &Region, bend: &Bend) -> Result<Region, Finding> {
     let tool = crate::geom::rectangle(middle, wide, tall + 1.0, 0.0);
     let cut =
         tool.map_err(|e| e.to_string()).and_then(|t| blank.without(&t).map_err(|e| e.to_string()));
-    cut.map_err(|words| refusal(bend, &words))
+    cut.map_err(|words| refusal(part, bend, &words))
 }
 
 /// The metal of a face without its holes. One that runs into a bend is cut where it is in

@@ -6,24 +6,32 @@
 
 mod against;
 mod bent;
+mod bridges;
 mod develop;
 mod draw;
+mod estimate;
 mod family;
 mod fitted;
+mod found;
 mod label;
 mod lay;
+mod lie;
 mod linked;
 mod lists;
 mod load;
 mod make;
 mod open;
 mod page;
+mod papers;
 mod parcel;
 mod read;
 mod report;
+mod search;
 mod sheet;
+mod sheets;
 mod solids;
 mod solve;
+mod stock;
 mod strength;
 mod tools;
 mod tube;
@@ -31,8 +39,11 @@ mod view;
 
 pub use against::Returned;
 pub use against::against;
+pub use bridges::{Bridges, OwnBridges};
+pub use estimate::{Estimate, Holds, KindEstimate, estimate};
 pub use fitted::ClevisRow;
 pub use fitted::LinkRow;
+pub use lie::{Lie, Windows};
 pub use linked::Held;
 pub use lists::Tube;
 pub use make::Made;
@@ -47,10 +58,12 @@ pub use parcel::BendSigns;
 pub use parcel::OrderForm;
 pub use read::read;
 pub use report::Report;
+pub use search::Search;
 pub use sheet::Sheet;
-pub use sheet::Stock;
+pub use sheets::{NestRow, SheetRow, UsedRow};
 pub use solve::Solved;
 pub use solve::solve;
+pub use stock::Stock;
 pub use strength::LoadRow;
 pub use strength::StrengthRow;
 pub use tube::CopedTube;
@@ -62,6 +75,7 @@ use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::link::Link;
+use crate::paper::Format;
 use crate::quantity::Units;
 use crate::recipe;
 use crate::shop::Rates;
@@ -84,6 +98,8 @@ pub struct Job {
     pub about: String,
     /// How lengths are printed and files are written.
     pub units: Units,
+    /// The size of the papers and templates, where any are wanted.
+    pub paper: Option<Format>,
     /// The way of cutting, with the shop's own figures.
     pub process: Arc<Row>,
     /// The shop, where the job names one.
@@ -94,6 +110,10 @@ pub struct Job {
     pub gap: Option<f64>,
     /// Least distance from the rim of a sheet, mm.
     pub margin: f64,
+    /// What windows parts may lie in; none when not said.
+    pub windows: Option<Windows>,
+    /// Bridges that hold small pieces; none when not said.
+    pub bridges: Option<Bridges>,
     /// What holds for every part.
     pub limits: Limits,
     /// The sheets in stock.
@@ -139,6 +159,8 @@ pub struct Line {
     pub bends: Vec<AskedBend>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
+    /// How its pieces may lie.
+    pub lie: Lie,
     /// Where its name stands.
     pub here: Span,
 }

@@ -50,7 +50,11 @@ pub mod check;
 
 pub mod nest;
 
+pub mod route;
+
 pub mod write;
+
+pub mod paper;
 
 pub mod job;
 

@@ -1,196 +1,73 @@
 //! Where blanks lie on sheets.
 //!
-//! Knows outlines, sheets and distances, and nothing of parts. A sheet has its
-//! lower left corner at the origin; x runs along its grain.
+//! Knows outlines, sheets and distances, and nothing of parts. x runs along the grain
+//! of a sheet.
 //!
-//! Positions are searched on a grid of cells, which errs on the side of too much
-//! room. Whatever comes of that is measured again with true arcs before it is
-//! handed out, by the same survey the [`audit`] makes.
+//! A first answer is found on a grid of cells, or in patterns; a search over overlaps then
+//! makes it shorter, within a budget of work. All of them err on the side of too much
+//! room. Whatever comes of that is measured again with true arcs before it is handed out,
+//! by the same survey the [`audit`] makes.
 
 mod audit;
+mod bound;
+mod depth;
+mod dice;
 mod grid;
+mod ground;
+mod improve;
+mod item;
+mod kit;
+mod layout;
 mod mask;
+mod nfp;
 mod pack;
+mod pattern;
+mod relocate;
+mod rules;
+mod separate;
+mod shape;
+mod stock;
+mod tighten;
+mod usage;
+mod yard;
 
 pub use audit::{Fault, Flaw, audit};
+pub use bound::Limits;
+pub use item::{Item, Turns};
+pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
+pub use rules::{LEAST_GAP, Rules, USUAL_UNITS, usual_units};
+pub use stock::{LARGEST_SHEET, Sides, Stock};
+pub use usage::{Filled, Usage};
 
-use crate::geom::Bounds;
-use crate::geom::Place;
-use crate::geom::Point;
-use crate::geom::Region;
-use crate::num::Angle;
+use crate::nest::improve::Draft;
+use std::ops::ControlFlow;
 
-/// How a blank may be turned to lie on the sheet. It is never turned over.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Turns {
-    /// By quarter turns.
-    Quarters,
-    /// By half a turn: the grain must run along the blank's own x.
-    Half,
-    /// Not at all.
-    Fixed,
+/// Told how a search stands; may stop it, which keeps the best layout so far. May be
+/// called from any thread, but only at points that do not depend on how many there are.
+pub type Watch<'a> = dyn Fn(&Progress) -> ControlFlow<()> + Sync + 'a;
+
+/// Lets every search run to its end.
+pub fn unwatched(_: &Progress) -> ControlFlow<()> {
+    ControlFlow::Continue(())
 }
 
-/// A blank, and how many of it are asked for.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Item {
-    /// The metal, in coordinates of its own. Nothing is laid into its holes.
-    pub region: Region,
-    /// How many; 0 is allowed.
-    pub quantity: u32,
-    /// How it may be turned.
-    pub turns: Turns,
-}
-
-/// A size of sheet in stock.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stock {
-    /// Extent in mm along the grain (x).
-    pub width: f64,
-    /// Extent in mm across the grain (y).
-    pub height: f64,
-    /// How many there are; `None` is as many as needed.
-    pub count: Option<u32>,
-}
-
-/// What must be kept clear.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rules {
-    /// Least distance between two parts in mm. Parts that touch are one part, so
-    /// less than [`LEAST_GAP`] counts as that.
-    pub gap: f64,
-    /// Least distance of a part from the rim of the sheet in mm; below 0 counts as 0.
-    pub margin: f64,
-}
-
-/// The smallest gap there is, in mm. Our choice: no cut is narrower.
-pub const LEAST_GAP: f64 = 0.01;
-
-/// More parts than this in one job are not laid out. Our choice: far beyond a
-/// small shop's day, and it keeps a slip of the pen from filling the memory.
-pub const MOST_PARTS: u32 = 100_000;
-
-/// Sheets longer or wider than this, in mm, hold nothing: so far out, millionths of a
-/// millimetre are no longer told apart safely. Our choice; it is a hundred kilometres.
-pub const LARGEST_SHEET: f64 = 1e8;
-
-/// One part on a sheet.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Placed {
-    /// Which item.
-    pub item: usize,
-    /// From the item's own coordinates to those of the sheet.
-    pub place: Place,
-}
-
-/// One sheet with what lies on it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Sheet {
-    /// Which stock it is taken from.
-    pub stock: usize,
-    /// The parts, in the order they were laid.
-    pub placed: Vec<Placed>,
-    /// The least distance between two parts in mm, measured with true arcs;
-    /// `None` when there is one part only.
-    pub least_gap: Option<f64>,
-    /// The least distance of a part from the rim in mm, measured with true arcs.
-    pub least_margin: f64,
-}
-
-/// Why something is not laid.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Why {
-    /// It fits on no sheet of the stock, however it may be turned.
-    TooLarge,
-    /// It would fit, but the sheets are used up.
-    NoSheetLeft,
-    /// The job has more than [`MOST_PARTS`] parts.
-    TooMany,
-    /// Measured with true arcs it does not keep the rules where it was to lie. Seen
-    /// only when its own coordinates are too large for the tolerance of the audit.
-    Unsure,
-}
-
-/// What is left over.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Unplaced {
-    /// Which item.
-    pub item: usize,
-    /// How many of it, 1 or more.
-    pub quantity: u32,
-    /// For what reason.
-    pub why: Why,
-}
-
-/// The whole job.
-///
-/// # Guarantees
-/// From [`nest`]: it passes [`audit`].
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Layout {
-    /// The sheets, in the order they are to be cut.
-    pub sheets: Vec<Sheet>,
-    /// What did not find a place, by item.
-    pub unplaced: Vec<Unplaced>,
-}
-
-impl Turns {
-    /// The turns allowed, anticlockwise from the item's own coordinates.
-    pub fn angles(self) -> &'static [Angle] {
-        const QUARTERS: [Angle; 4] =
-            [Angle::ZERO, Angle::QUARTER, Angle::from_degrees(180.0), Angle::from_degrees(270.0)];
-        const HALF: [Angle; 2] = [Angle::ZERO, Angle::from_degrees(180.0)];
-        match self {
-            Self::Quarters => &QUARTERS,
-            Self::Half => &HALF,
-            Self::Fixed => &[Angle::ZERO],
-        }
-    }
-}
-
-impl Rules {
-    /// The gap that is kept. What is no number stays none and satisfies nothing.
-    fn kept_gap(self) -> f64 {
-        if self.gap < LEAST_GAP { LEAST_GAP } else { self.gap }
-    }
-
-    fn kept_margin(self) -> f64 {
-        if self.margin < 0.0 { 0.0 } else { self.margin }
-    }
-}
-
-impl Stock {
-    /// Whether both measures are numbers and not too large.
-    fn is_sane(&self) -> bool {
-        let sane = |length: f64| (0.0..=LARGEST_SHEET).contains(&length);
-        sane(self.width) && sane(self.height)
-    }
-
-    /// Where parts may lie; `None` when the margins leave nothing or a measure is no number.
-    fn room(&self, rules: Rules) -> Option<Bounds> {
-        let margin = rules.kept_margin();
-        let room = Bounds {
-            least: Point::new(margin, margin),
-            most: Point::new(self.width - margin, self.height - margin),
-        };
-        let usable = room.width() > 0.0 && room.height() > 0.0;
-        (usable && self.is_sane() && rules.gap.is_finite()).then_some(room)
-    }
-}
-
-/// Lays the items on as few sheets as it finds out, and on the last of them
-/// towards small x. Stock is used in the order given.
+/// Lays the items on sheets: remnants that are to be used first, then at the least cost,
+/// then on the fewest sheets, and on the last of them towards small x.
 ///
 /// Nothing fails: what cannot be laid is told in [`Layout::unplaced`]. A sheet
-/// whose measures are no numbers or beyond [`LARGEST_SHEET`], or which the margins
-/// eat up, holds nothing.
-pub fn nest(items: &[Item], stock: &[Stock], rules: Rules) -> Layout {
+/// whose measures are beyond [`LARGEST_SHEET`], or which the margins eat up, holds
+/// nothing.
+///
+/// The search makes the first answer better, never worse. It lays parts in windows and
+/// turns them over where that is allowed, and takes quarter turns alone where any angle is.
+/// Nothing is added as a filling yet.
+pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let packing = pack::pack(items, stock, rules);
-    let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced };
+    let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0 };
     for mut pattern in packing.patterns {
         let size = &stock[pattern.stock];
         let survey = loop {
-            match audit::survey(items, size, rules, &pattern.placed) {
+            match audit::survey(items, size, &rules, &pattern.placed) {
                 Ok(survey) => break survey,
                 Err(flaw) => {
                     let item = pattern.placed[flaw.part()].item;
@@ -212,7 +89,60 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules) -> Layout {
         }
     }
     layout.unplaced.sort_by_key(|u| u.item);
-    layout
+    searched(items, stock, rules, watch, &layout).unwrap_or(layout)
+}
+
+/// A first layout made better; `None` when that is not to be or cannot be.
+fn searched(
+    items: &[Item],
+    stock: &[Stock],
+    rules: Rules,
+    watch: &Watch,
+    first: &Layout,
+) -> Option<Layout> {
+    if rules.units == 0 || first.sheets.is_empty() {
+        return None;
+    }
+    let limits = Limits::new(items, stock, rules);
+    let told = |drafts: &[Draft], units: u64| {
+        let sheets: Vec<Sheet> = drafts.iter().map(Draft::unmeasured).collect();
+        let Filled { gross, most } = limits.filled(&sheets);
+        Progress { units, sheets: sheets.len(), usage: gross, most }
+    };
+    let drafts: Vec<Draft> = first.sheets.iter().map(Draft::of).collect();
+    if watch(&told(&drafts, 0)).is_break() {
+        return None;
+    }
+    let drafts = patterned(items, stock, &rules, &drafts).unwrap_or(drafts);
+    let improved = improve::improve(items, stock, &rules, &drafts, &told, watch);
+    let (drafts, units) = improved.unwrap_or((drafts, 0));
+    let measured = |draft: &Draft| {
+        let survey = audit::survey(items, &stock[draft.stock], &rules, &draft.placed).ok()?;
+        let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
+        Some(Sheet { least_gap, least_margin, ..draft.unmeasured() })
+    };
+    let sheets = drafts.iter().map(measured).collect::<Option<Vec<_>>>()?;
+    Some(Layout { sheets, unplaced: first.unplaced.clone(), units })
+}
+
+/// The job laid in patterns on the same sheets, where that takes fewer or less of the last.
+fn patterned(
+    items: &[Item],
+    stock: &[Stock],
+    rules: &Rules,
+    first: &[Draft],
+) -> Option<Vec<Draft>> {
+    let used: Vec<usize> = first.iter().map(|d| d.stock).collect();
+    let laid = pattern::start(items, stock, rules, &used)?;
+    let draft = |(stock, placed)| Draft { stock, placed };
+    let mut sheets: Vec<Draft> = used.into_iter().zip(laid).map(draft).collect();
+    sheets.retain(|s| !s.placed.is_empty());
+    let size = |sheets: &[Draft]| {
+        let end = |p: &Placed| items[p.item].region.outer().moved(&p.place).bounds().most.x;
+        let last = sheets.last().map_or(&[][..], |s| &s.placed[..]);
+        (sheets.len(), last.iter().map(end).fold(0.0, f64::max))
+    };
+    (size(&sheets) < size(first)).then_some(sheets)
 }
 
 #[cfg(test)]
@@ -220,26 +150,31 @@ mod tests {
     use super::*;
     use crate::geom::Disc;
     use crate::geom::Outline;
+    use crate::geom::Place;
+    use crate::geom::Point;
+    use crate::geom::Region;
     use crate::geom::Vertex;
     use crate::geom::belt;
     use crate::geom::disc;
     use crate::geom::rectangle;
+    use crate::num::Angle;
     use proptest::prelude::*;
 
-    const RULES: Rules = Rules { gap: 3.0, margin: 5.0 };
+    const RULES: Rules =
+        Rules { gap: 3.0, margin: 5.0, least_window: 0.0, window_gap: 0.0, units: 0, seed: 0 };
 
     fn plate(width: f64, height: f64, quantity: u32) -> Item {
         let outline = rectangle(Point::new(10.0, -20.0), width, height, 0.0).unwrap();
-        Item { region: Region::solid(outline), quantity, turns: Turns::Quarters }
+        Item::new(Region::solid(outline), quantity)
     }
 
     fn round(radius: f64, quantity: u32) -> Item {
         let outline = disc(Point::ZERO, radius).unwrap();
-        Item { region: Region::solid(outline), quantity, turns: Turns::Quarters }
+        Item::new(Region::solid(outline), quantity)
     }
 
     fn sheet(width: f64, height: f64, count: Option<u32>) -> Stock {
-        Stock { width, height, count }
+        Stock { count, ..Stock::whole(width, height).unwrap() }
     }
 
     fn laid(layout: &Layout) -> usize {
@@ -266,12 +201,11 @@ mod tests {
         let window = rectangle(Point::new(10.0, -20.0), 120.0, 62.0, 5.0).unwrap();
         let mut base = plate(180.0, 120.0, 8);
         base.region = base.region.pierced(window).unwrap();
-        let item = |region, quantity| Item { region, quantity, turns: Turns::Quarters };
         vec![
             plate(120.0, 80.0, 16),
-            item(chain(&gusset), 14),
+            Item::new(chain(&gusset), 14),
             base,
-            item(chain(&tee), 10),
+            Item::new(chain(&tee), 10),
             plate(40.0, 25.0, 8),
             round(22.0, 4),
         ]
@@ -280,8 +214,8 @@ mod tests {
     #[test]
     fn a_mixed_job_fills_its_length_well() {
         let (items, stock) = (brackets(), [sheet(2438.0, 1219.0, None)]);
-        let rules = Rules { gap: 3.0, margin: 0.0 };
-        let layout = nest(&items, &stock, rules);
+        let rules = Rules { margin: 0.0, ..RULES };
+        let layout = nest(&items, &stock, rules, &unwatched);
         assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
         assert_eq!((laid(&layout), layout.sheets.len(), &layout.unplaced), (60, 1, &vec![]));
         let placed = &layout.sheets[0].placed;
@@ -289,7 +223,7 @@ mod tests {
             placed.iter().map(|p| items[p.item].region.moved(&p.place)).collect();
         let used = regions.iter().map(|r| r.bounds().most.x).fold(0.0, f64::max);
         let area: f64 = regions.iter().map(|r| r.outer().area()).sum();
-        let density = area / (used * stock[0].height);
+        let density = area / (used * 1219.0);
         assert!(density > 0.75, "{density:.3} over {used:.1} mm");
     }
 
@@ -298,12 +232,12 @@ mod tests {
         // 4 by 3 plates with their gaps leave nothing over.
         let items = [plate(100.0, 50.0, 12)];
         let stock = [sheet(4.0 * 100.0 + 3.0 * 3.0 + 10.0, 3.0 * 50.0 + 2.0 * 3.0 + 10.0, None)];
-        let layout = nest(&items, &stock, RULES);
+        let layout = nest(&items, &stock, RULES, &unwatched);
         assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
         assert_eq!((layout.sheets.len(), laid(&layout)), (1, 12));
         assert!((layout.sheets[0].least_gap.unwrap() - 3.0).abs() < 1e-9);
         assert!((layout.sheets[0].least_margin - 5.0).abs() < 1e-9);
-        let alone = nest(&[plate(409.0, 156.0, 1)], &stock, RULES);
+        let alone = nest(&[plate(409.0, 156.0, 1)], &stock, RULES, &unwatched);
         assert_eq!((laid(&alone), alone.sheets[0].least_gap), (1, None));
     }
 
@@ -311,23 +245,23 @@ mod tests {
     fn what_is_too_large_or_too_much_is_told() {
         let items = [plate(300.0, 20.0, 2), plate(150.0, 80.0, 7), plate(20.0, 20.0, 0)];
         let stock = [sheet(200.0, 100.0, Some(2)), sheet(160.0, 90.0, Some(3))];
-        let layout = nest(&items, &stock, RULES);
+        let layout = nest(&items, &stock, RULES, &unwatched);
         assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
         assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [0, 0, 1, 1, 1]);
         let left = |item, quantity, why| Unplaced { item, quantity, why };
         assert_eq!(layout.unplaced, [left(0, 2, Why::TooLarge), left(1, 2, Why::NoSheetLeft)]);
-        let none = nest(&items[..1], &[], RULES);
+        let none = nest(&items[..1], &[], RULES, &unwatched);
         assert_eq!(none.unplaced, [left(0, 2, Why::NoSheetLeft)]);
     }
 
     #[test]
     fn grain_keeps_a_blank_lengthwise() {
-        let tall = sheet(100.0, 400.0, None);
+        let tall = [sheet(100.0, 400.0, None)];
         let mut item = plate(300.0, 60.0, 1);
         for (turns, fits) in [(Turns::Quarters, 1), (Turns::Half, 0), (Turns::Fixed, 0)] {
             item.turns = turns;
-            let layout = nest(&[item.clone()], &[tall], RULES);
-            assert_eq!(audit(&[item.clone()], &[tall], RULES, &layout), Ok(()));
+            let layout = nest(&[item.clone()], &tall, RULES, &unwatched);
+            assert_eq!(audit(&[item.clone()], &tall, RULES, &layout), Ok(()));
             assert_eq!(laid(&layout), fits, "{turns:?}");
         }
     }
@@ -336,17 +270,19 @@ mod tests {
     fn nonsense_is_told_and_not_laid() {
         let items = [plate(20.0, 10.0, 3)];
         let nan = f64::NAN;
+        let plain = || sheet(100.0, 100.0, None);
+        let clamped = |left| Stock { clamps: Sides { left, ..Sides::default() }, ..plain() };
         let bad = [
-            (sheet(nan, 100.0, None), RULES),
-            (sheet(100.0, f64::INFINITY, None), RULES),
-            (sheet(1e300, 100.0, None), RULES),
-            (sheet(-100.0, 100.0, None), RULES),
-            (sheet(100.0, 100.0, None), Rules { gap: nan, margin: 0.0 }),
-            (sheet(100.0, 100.0, None), Rules { gap: 1.0, margin: nan }),
-            (sheet(100.0, 100.0, None), Rules { gap: 1.0, margin: 60.0 }),
+            (sheet(1e200, 100.0, None), RULES),
+            (clamped(nan), RULES),
+            (clamped(f64::INFINITY), RULES),
+            (clamped(96.0), RULES),
+            (plain(), Rules { gap: nan, ..RULES }),
+            (plain(), Rules { margin: nan, ..RULES }),
+            (plain(), Rules { margin: 60.0, ..RULES }),
         ];
         for (stock, rules) in bad {
-            let layout = nest(&items, &[stock], rules);
+            let layout = nest(&items, std::slice::from_ref(&stock), rules, &unwatched);
             let left = Unplaced { item: 0, quantity: 3, why: Why::TooLarge };
             assert_eq!((layout.sheets.len(), layout.unplaced), (0, vec![left]), "{stock:?}");
         }
@@ -358,8 +294,9 @@ mod tests {
         for (width, height, gap) in
             [(1e8, 1e8, 1.0), (1e8, 20.0, 1.0), (1e7, 1e3, 1e7), (1e7, 1e3, 1e308)]
         {
-            let (stock, rules) = ([sheet(width, height, None)], Rules { gap, margin: 0.0 });
-            let layout = nest(&items, &stock, rules);
+            let (stock, rules) =
+                ([sheet(width, height, None)], Rules { gap, margin: 0.0, ..RULES });
+            let layout = nest(&items, &stock, rules, &unwatched);
             assert_eq!(audit(&items, &stock, rules, &layout), Ok(()), "{width} {height} {gap}");
             assert_eq!(laid(&layout), 5);
         }
@@ -369,7 +306,7 @@ mod tests {
     fn many_copies_repeat_a_sheet_and_too_many_are_told() {
         let items = [plate(90.0, 90.0, u32::MAX), plate(90.0, 90.0, 1)];
         let stock = [sheet(200.0, 200.0, None)];
-        let layout = nest(&items, &stock, RULES);
+        let layout = nest(&items, &stock, RULES, &unwatched);
         assert_eq!(layout.sheets.len(), MOST_PARTS as usize / 4);
         let left = |item, quantity, why| Unplaced { item, quantity, why };
         let over = u32::MAX - MOST_PARTS;
@@ -381,14 +318,11 @@ mod tests {
     fn what_cannot_be_measured_is_not_laid() {
         let corners = [(0.0, 0.0), (64.0, 0.0), (64.0, 64.0), (0.0, 64.0)];
         let far = corners.map(|(x, y)| Vertex::sharp(x + 3.0e12, y));
-        let item = Item {
-            region: Region::solid(Outline::new(far).unwrap()),
-            quantity: 3,
-            turns: Turns::Fixed,
-        };
+        let region = Region::solid(Outline::new(far).unwrap());
+        let item = Item { turns: Turns::Fixed, ..Item::new(region, 3) };
         let (items, stock) = ([item, plate(50.0, 50.0, 2)], [sheet(400.0, 200.0, None)]);
-        let rules = Rules { gap: 3.0, margin: 5.0001 };
-        let layout = nest(&items, &stock, rules);
+        let rules = Rules { margin: 5.0001, ..RULES };
+        let layout = nest(&items, &stock, rules, &unwatched);
         assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
         let left = Unplaced { item: 0, quantity: 3, why: Why::Unsure };
         assert_eq!((laid(&layout), layout.unplaced), (2, vec![left]));
@@ -398,9 +332,9 @@ mod tests {
     fn the_order_of_the_items_loses_nothing() {
         let stock = [sheet(700.0, 400.0, None)];
         let mut items = brackets();
-        let forward = nest(&items, &stock, RULES);
+        let forward = nest(&items, &stock, RULES, &unwatched);
         items.reverse();
-        let backward = nest(&items, &stock, RULES);
+        let backward = nest(&items, &stock, RULES, &unwatched);
         assert_eq!(audit(&items, &stock, RULES, &backward), Ok(()));
         assert_eq!(laid(&forward), 60);
         assert_eq!(laid(&forward), laid(&backward));
@@ -416,22 +350,127 @@ mod tests {
         for (items, stock) in
             [(items, sheet(700.0, 400.0, None)), (turned, sheet(400.0, 700.0, None))]
         {
-            let layout = nest(&items, &[stock], RULES);
-            assert_eq!(audit(&items, &[stock], RULES, &layout), Ok(()));
+            let stock = [stock];
+            let layout = nest(&items, &stock, RULES, &unwatched);
+            assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
             assert_eq!((laid(&layout), layout.unplaced.len()), (60, 0));
         }
     }
 
     #[test]
     fn the_number_of_threads_changes_nothing() {
-        let (items, stock) = (brackets(), [sheet(700.0, 400.0, Some(2))]);
+        let (items, stock) = (few_brackets(), [sheet(900.0, 300.0, None)]);
         let with = |threads: usize| {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-            pool.install(|| nest(&items, &stock, RULES))
+            let rules = Rules { units: 10_000, ..RULES };
+            pool.install(|| nest(&items, &stock, rules, &unwatched))
         };
         let one = with(1);
         assert_eq!(one, with(4));
-        assert!(!one.sheets.is_empty());
+        assert!(one.units > 0 && !one.sheets.is_empty());
+    }
+
+    /// A quarter of the job.
+    fn few_brackets() -> Vec<Item> {
+        let fewer = |item: Item| Item { quantity: item.quantity / 4, ..item };
+        brackets().into_iter().map(fewer).collect()
+    }
+
+    /// How far the last sheet is used, in mm.
+    fn reach(items: &[Item], layout: &Layout) -> f64 {
+        let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
+        layout.sheets.last().unwrap().placed.iter().map(end).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn searching_makes_the_first_answer_shorter() {
+        let (items, stock) = (few_brackets(), [sheet(900.0, 300.0, None)]);
+        let first = nest(&items, &stock, RULES, &unwatched);
+        let told = std::sync::Mutex::new(Vec::new());
+        let rules = Rules { units: 60_000, ..RULES };
+        let watch = |progress: &Progress| {
+            told.lock().unwrap().push(*progress);
+            ControlFlow::Continue(())
+        };
+        let searched = nest(&items, &stock, rules, &watch);
+        assert_eq!(audit(&items, &stock, rules, &searched), Ok(()));
+        assert_eq!((laid(&searched), searched.sheets.len()), (laid(&first), 1));
+        let (before, after) = (reach(&items, &first), reach(&items, &searched));
+        assert!(after < 0.98 * before, "{before:.1} {after:.1}");
+        let told = told.into_inner().unwrap();
+        assert!(told.windows(2).all(|t| t[0].usage <= t[1].usage && t[0].units <= t[1].units));
+        assert!(told.iter().all(|t| t.usage <= t.most));
+        // Stopped at once, it is the first answer.
+        let stopped = nest(&items, &stock, rules, &|_: &Progress| ControlFlow::Break(()));
+        assert_eq!(stopped.sheets, first.sheets);
+    }
+
+    #[test]
+    fn what_fits_a_window_is_laid_in_it_where_it_may() {
+        let frame = rectangle(Point::ZERO, 95.0, 95.0, 0.0).unwrap();
+        let window = rectangle(Point::ZERO, 70.0, 70.0, 0.0).unwrap();
+        let frame = Item::new(Region::solid(frame).pierced(window).unwrap(), 4);
+        let frames = [Item { windows: true, ..frame }, round(25.0, 4)];
+        let stock = [sheet(500.0, 210.0, None)];
+        let rules = Rules { units: 20_000, ..RULES };
+        let layout = nest(&frames, &stock, rules, &unwatched);
+        assert_eq!(audit(&frames, &stock, rules, &layout), Ok(()));
+        assert_eq!((laid(&layout), layout.sheets.len()), (8, 1));
+        // Two frames side by side are 198 mm and their margin.
+        assert!(reach(&frames, &layout) < 210.0, "{}", reach(&frames, &layout));
+    }
+
+    #[test]
+    fn the_search_keeps_what_is_urgent_on_early_sheets() {
+        // With their gaps ten squares of 100 mm and eight halves; a sheet holds eight squares.
+        let mut items = [plate(97.0, 97.0, 10), plate(47.0, 97.0, 8)];
+        let stock = [sheet(413.0, 213.0, Some(3))];
+        let rules = Rules { units: 20_000, ..RULES };
+        let layout = nest(&items, &stock, rules, &unwatched);
+        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+        assert_eq!((laid(&layout), layout.sheets.len()), (18, 2));
+        items[1].urgency = 1;
+        let layout = nest(&items, &stock, rules, &unwatched);
+        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+        let first = &layout.sheets[0].placed;
+        assert_eq!(first.iter().filter(|p| p.item == 1).count(), 8);
+    }
+
+    /// An ell of a remnant with a hole, and a marred spot: everything keeps off.
+    #[test]
+    fn remnants_are_used_first_and_only_where_there_is_metal() {
+        let corners =
+            [(0.0, 0.0), (400.0, 0.0), (400.0, 90.0), (150.0, 90.0), (150.0, 300.0), (0.0, 300.0)];
+        let ell = Outline::new(corners.map(|(x, y)| Vertex::sharp(x, y))).unwrap();
+        let ell = Region::solid(ell).pierced(disc(Point::new(60.0, 200.0), 20.0).unwrap()).unwrap();
+        let marred = vec![disc(Point::new(300.0, 45.0), 10.0).unwrap()];
+        let remnant = Stock { count: Some(1), first: true, keep_outs: marred, ..Stock::new(ell) };
+        let stock = [sheet(500.0, 400.0, None), remnant];
+        let items = [plate(45.0, 30.0, 30), round(14.0, 12)];
+        let layout = nest(&items, &stock, RULES, &unwatched);
+        assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
+        assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [1, 0]);
+        assert_eq!(laid(&layout), 42);
+        assert!(layout.sheets[0].placed.len() > 12, "{}", layout.sheets[0].placed.len());
+    }
+
+    #[test]
+    fn the_cheapest_sheets_that_do_are_taken() {
+        let priced = |width, height, price| Stock { price, ..sheet(width, height, None) };
+        let items = [plate(100.0, 50.0, 4)];
+        let stock = [priced(1000.0, 500.0, 80.0), priced(250.0, 200.0, 9.0)];
+        let layout = nest(&items, &stock, RULES, &unwatched);
+        assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [1]);
+    }
+
+    #[test]
+    fn the_most_urgent_are_laid_when_sheets_run_out() {
+        let mut items = [plate(90.0, 90.0, 4), plate(80.0, 80.0, 4)];
+        items[1].urgency = 1;
+        let stock = [sheet(200.0, 200.0, Some(1))];
+        let layout = nest(&items, &stock, RULES, &unwatched);
+        let left = Unplaced { item: 0, quantity: 4, why: Why::NoSheetLeft };
+        assert_eq!(layout.unplaced, [left]);
     }
 
     fn item() -> impl Strategy<Value = Item> {
@@ -458,8 +497,29 @@ mod tests {
         ];
         let turns = prop_oneof![Just(Turns::Quarters), Just(Turns::Half), Just(Turns::Fixed)];
         (region, 0..6u32, turns).prop_filter_map("is an outline", |(outline, quantity, turns)| {
-            Some(Item { region: Region::solid(outline.ok()?), quantity, turns })
+            Some(Item { turns, ..Item::new(Region::solid(outline.ok()?), quantity) })
         })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 16, ..ProptestConfig::default() })]
+        #[test]
+        fn every_layout_searched_passes_the_audit(
+            items in prop::collection::vec(item(), 1..5),
+            sizes in prop::collection::vec((60.0..400.0f64, 60.0..400.0f64, 0..4u32), 1..3),
+            gap in 0.0..6.0f64,
+            margin in 0.0..12.0f64,
+            seed in 0..9u64,
+        ) {
+            let stock: Vec<Stock> =
+                sizes.iter().map(|(w, h, n)| sheet(*w, *h, (*n > 0).then_some(*n))).collect();
+            let rules = Rules { gap, margin, seed, units: 1_500, ..RULES };
+            let first = nest(&items, &stock, Rules { units: 0, ..rules }, &unwatched);
+            let layout = nest(&items, &stock, rules, &unwatched);
+            prop_assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
+            prop_assert_eq!(&layout.unplaced, &first.unplaced);
+            prop_assert!(layout.sheets.len() <= first.sheets.len());
+        }
     }
 
     proptest! {
@@ -473,8 +533,8 @@ mod tests {
         ) {
             let stock: Vec<Stock> =
                 sizes.iter().map(|(w, h, n)| sheet(*w, *h, (*n > 0).then_some(*n))).collect();
-            let rules = Rules { gap, margin };
-            let layout = nest(&items, &stock, rules);
+            let rules = Rules { gap, margin, ..RULES };
+            let layout = nest(&items, &stock, rules, &unwatched);
             prop_assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
             prop_assert!(layout.unplaced.iter().all(|u| u.why != Why::Unsure));
         }

@@ -47,6 +47,7 @@ pub use mark::Marking;
 pub use mark::Text;
 pub use mark::Word;
 pub use outline::Files;
+pub use outline::drawn;
 pub use params::Params;
 pub use resolve::IMPLICIT;
 pub use resolve::Surroundings;

@@ -1,13 +1,17 @@
-//! JSON Schemas of recipe and job files, so that an editor completes and underlines.
+//! JSON Schemas: of recipe and job files, so that an editor completes and underlines, and
+//! of the report, for programs that read it.
 //!
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! holds every shipped file against them.
 
 mod fit;
+mod report;
+mod stock;
 
 use fit::clevis;
 use fit::link;
 use fit::near;
+pub use report::report;
 use serde_json::Value;
 use serde_json::json;
 
@@ -95,6 +99,13 @@ pub fn job() -> Value {
             "quantity": count("How many sets"),
             "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
             "sheet": text("Name of a sheet"),
+            "fill": { "anyOf": [ { "type": "boolean" }, { "type": "integer", "minimum": 0 } ], "description": "More of them where there is room on sheets that are needed anyway" },
+            "urgency": count("The higher, the sooner it is laid"),
+            "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
+            "turn": { "enum": ["none", "half", "quarter", "free"], "description": "How its pieces may be turned on the sheet" },
+            "faces_alike": flag("Its pieces may be turned over"),
+            "bridges": count("How many bridges hold it, in place of what the job says"),
+            "windows": flag("false keeps its windows empty"),
             "given": values,
             "link": text("Name of a link whose rod end it holds"),
             "end": { "enum": [1, 2], "description": "Which end of that link" },
@@ -111,17 +122,28 @@ pub fn job() -> Value {
         "$schema": DIALECT,
         "title": "platewright job",
         "type": "object",
-        "required": ["process", "sheet"],
+        "required": ["process"],
+        "anyOf": [ { "required": ["sheet"] }, { "required": ["tube"] } ],
         "additionalProperties": false,
         "properties": {
             "about": text("One sentence"),
             "units": { "enum": ["mm", "in"], "description": "Of drawings and printed lengths" },
             "process": text("Way of cutting: a row of the table `process`"),
             "shop": text("A file of the shop's own tools, beside the job"),
+            "paper": { "enum": ["A4", "Letter", "none"], "description": "Size of the papers and templates; by the units when left out" },
             "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face: a length, or a row of the table `coating`" },
             "lift": { "$ref": "#/$defs/quantity", "description": "Most that one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
+            "bridges": object(&["count", "width", "below"], json!({
+                "count": count("How many a small piece gets"),
+                "width": { "$ref": "#/$defs/quantity", "description": "Metal left in each" },
+                "below": { "$ref": "#/$defs/quantity", "description": "Longer pieces get none" },
+            })),
+            "windows": object(&["least", "gap"], json!({
+                "least": { "$ref": "#/$defs/quantity", "description": "Narrower windows stay empty" },
+                "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the rim of its window" },
+            })),
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
             "link": list("Links between rod ends", "#/$defs/link"),
             "part": list("Parts to make", "#/$defs/part"),
@@ -139,10 +161,9 @@ pub fn job() -> Value {
                 "bend": bend_rule("What all bends of the sheet go by"),
                 "stock": list("Sizes at hand", "#/$defs/stock"),
             })),
-            "stock": object(&["size"], json!({
-                "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" },
-                "count": count("How many there are"),
-            })),
+            "place": stock::place(),
+            "stock": stock::stock(),
+            "shape": stock::shape(),
             "link": link(),
             "near": near(),
             "part": line(json!({})),

@@ -20,6 +20,7 @@ use platewright::diag::Weight;
 use platewright::flat;
 use platewright::formula::Value;
 use platewright::job;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::part;
 use platewright::quantity::Units;
@@ -107,7 +108,7 @@ fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) 
     let mut found = || {
         let job = job::read(name, source, text, &shelf, sources)?;
         let (solved, found) = job::solve(&job, &shelf, sources, &|| {})?;
-        job::make(&job, &solved, found, sources).map(|made| made.findings)
+        job::make(&job, &solved, found, sources, &Search::none()).map(|made| made.findings)
     };
     found().unwrap_or_else(|findings| findings)
 }

@@ -74,12 +74,13 @@ Usage: platewright[EXE] <COMMAND>
 
 Commands:
   make       Solve, check, nest and write everything a job asks for
+  estimate   Say how many sheets a job takes and what they cost, in a second; write nothing
   check      Say what is wrong with a job; write nothing
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or turn its measures into a row of the shop file
   recipes    List the recipes, or the inputs of one
   new        Print a job file to start from, with every input of a recipe explained
-  schema     Print the JSON Schema of recipe or job files, for editors
+  schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
   explain    Say what a check looks for, why, and by which source
   help       Print this message or the help of the given subcommand(s)
@@ -105,13 +106,19 @@ Arguments:
   <JOB>  The job file
 
 Options:
-  -o, --out <DIR>     Where to write; made if missing [default: out/JOB]
-      --r12           Orders as DXF R12, and the flats once more so in r12/, for old readers
-      --repeat-first  In orders, repeat the first corner of each contour at its end
-      --holes-only    In orders, draw the holes alone
-      --bends <SIGN>  In orders, show bends as a line on BEND, as ticks on MARK, or not at all
-                      [default: lines] [possible values: lines, ticks, none]
-  -h, --help          Print help
+  -o, --out <DIR>       Where to write; made if missing [default: out/JOB]
+      --no-papers       Leave out papers/ and templates/
+      --r12             Orders as DXF R12, and the flats once more so in r12/, for old readers
+      --repeat-first    In orders, repeat the first corner of each contour at its end
+      --holes-only      In orders, draw the holes alone
+      --bends <SIGN>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
+                        [default: lines] [possible values: lines, ticks, none]
+      --time <SECONDS>  Search no longer than this for a better nest
+      --units <N>       Units of work for the search, one figure for all kinds of sheet or one for
+                        each; 0 keeps the first answer
+      --seed <N>        Another seed, another search; the same one gives the same sheets [default:
+                        0]
+  -h, --help            Print help
 
 "#]]);
 }
@@ -139,13 +146,22 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/hardware.csv",
         "out/cart/order/S235-4mm.sha256",
         "out/cart/order/S235-4mm.zip",
+        "out/cart/papers/brace.pdf",
+        "out/cart/papers/brace.svg",
+        "out/cart/papers/ear.pdf",
+        "out/cart/papers/ear.svg",
         "out/cart/parts.csv",
         "out/cart/report.html",
         "out/cart/report.json",
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",
+        "out/cart/templates/brace.pdf",
+        "out/cart/templates/ear.pdf",
     ];
     assert_eq!(names(folder.path()), wanted);
+    run(folder.path(), &["make", "cart.toml", "--no-papers"]).code(0);
+    let fewer = wanted.into_iter().filter(|n| !n.contains("papers") && !n.contains("templates"));
+    assert_eq!(names(folder.path()), fewer.collect::<Vec<_>>());
 }
 
 #[test]
@@ -365,6 +381,9 @@ fn one_part_is_made_from_the_command_line() {
 tab: 30 mm × [..] mm, 1 hole, cut length [..] m
 x/flats/tab.dxf
 x/flats/tab.svg
+x/papers/tab.pdf
+x/papers/tab.svg
+x/templates/tab.pdf
 
 "#]]);
     let before = tree(folder.path());

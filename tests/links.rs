@@ -47,7 +47,8 @@ fn solve(text: &str) -> Result<Solution, Vec<Finding>> {
 
 fn make(text: &str) -> (Job, Vec<Solved>, Made) {
     let run = |(job, solved, found): Solution, sources: &Sources| {
-        let made = job::make(&job, &solved, found, sources).expect("it can be made");
+        let made =
+            job::make(&job, &solved, found, sources, &job::Search::none()).expect("it can be made");
         (job, solved, made)
     };
     with_shelf(text, run).expect("it can be solved")

@@ -121,6 +121,33 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
     }
 }
 
+#[test]
+fn the_report_fits_its_schema_and_one_with_a_fault_does_not() {
+    let folder = TempDir::new().unwrap();
+    let (code, said) = run(folder.path(), &["make", &demo(), "--out", "out"]);
+    assert_eq!(code, Some(0), "{said}");
+    let out = folder.path().join("out");
+    let (code, schema) = run(folder.path(), &["schema", "report"]);
+    assert_eq!(code, Some(0));
+    fs::write(out.join("schema.json"), schema).unwrap();
+    assert!(python::accepted("check_report.py", &out) >= 25);
+    let good = fs::read_to_string(out.join("report.json")).unwrap();
+    let good: serde_json::Value = serde_json::from_str(&good).unwrap();
+    for (pointer, bad, wanted) in [
+        ("/parts/0/area_mm2", "12".into(), "parts/0/area_mm2"),
+        ("/parts/0/thickness_mm", 0.into(), "parts/0/thickness_mm"),
+        ("/sheets/0/placed/0", serde_json::json!({}), "is a required property"),
+        ("/units", "cm".into(), "units"),
+        ("/format", "platewright report 0".into(), "format"),
+    ] {
+        let mut report = good.clone();
+        *report.pointer_mut(pointer).unwrap() = bad;
+        fs::write(out.join("report.json"), report.to_string()).unwrap();
+        let (accepted, said) = python::outside("check_report.py", &out);
+        assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
+    }
+}
+
 /// What was ordered, unpacked as it would come back.
 fn unpacked(folder: &Path) -> std::path::PathBuf {
     let back = folder.join("back");

@@ -1,6 +1,7 @@
 //! The demo made by the built program, in the hands of readers that share no code with it.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
+#![expect(clippy::disallowed_methods, reason = "the switch to draw anew is in the environment")]
 
 #[path = "outside/python.rs"]
 mod python;
@@ -11,10 +12,17 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
+/// Pages of the demo and where the documents show them; drawn anew with `PLATEWRIGHT_BLESS=1`.
+const PICTURES: [(&str, &str); 2] = [
+    ("papers/angle-fender.pdf", "parts/pictures/demo-paper.png"),
+    ("templates/box-switch.pdf", "parts/pictures/demo-template.png"),
+];
+
 fn make_demo(folder: &Path) {
     let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    let run = program.arg("make").arg(job).arg("--out").arg(folder).output().unwrap();
+    let run =
+        program.arg("make").arg(job).args(["--units", "0", "--out"]).arg(folder).output().unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
 }
 
@@ -61,4 +69,38 @@ fn the_check_of_shapes_refuses_each_planted_fault() {
         let (accepted, said) = python::outside("check_shapes.py", folder.path());
         assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
     }
+}
+
+#[test]
+fn a_foreign_renderer_measures_the_papers_and_templates() {
+    let folder = tempfile::tempdir().unwrap();
+    make_demo(folder.path());
+    let passed = python::accepted("check_papers.py", folder.path());
+    assert!(passed >= 600, "only {passed} facts of the papers were checked");
+    for (page, picture) in PICTURES {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+        let script = root.join("tests/outside/draw_papers.py");
+        let mut draw = Command::new(python::python());
+        draw.arg(script);
+        if !std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1") {
+            draw.arg("--same");
+        }
+        let run = draw.arg(folder.path().join(page)).arg(root.join(picture)).output().unwrap();
+        let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
+        assert!(run.status.success(), "{said}");
+    }
+    // The check can fail: a flat that is said to be larger, and a paper of another part.
+    let path = folder.path().join("report.json");
+    let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
+    let mut report = good.clone();
+    let width = report.pointer_mut("/parts/0/size_mm/0").unwrap();
+    *width = json!(width.as_f64().unwrap() + 30.0);
+    let name = |i: usize| good["parts"][i]["name"].as_str().unwrap().to_owned();
+    let papers = folder.path().join("papers");
+    let pdf = |i: usize| papers.join(format!("{}.pdf", name(i)));
+    fs::copy(pdf(1), pdf(2)).unwrap();
+    fs::write(&path, report.to_string()).unwrap();
+    let (accepted, said) = python::outside("check_papers.py", folder.path());
+    assert!(!accepted && said.contains("mm are seen of"), "{said}");
+    assert!(said.contains("does not name its part"), "{said}");
 }

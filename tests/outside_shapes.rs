@@ -15,6 +15,7 @@ use platewright::diag::Sources;
 use platewright::formula::Value;
 use platewright::job;
 use platewright::job::Job;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::job::Solved;
 use platewright::recipe::SHIPPED;
@@ -161,7 +162,7 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     }
     let mut sources = Sources::default();
     let (job, solved) = solve(&whole, &tables, &mut sources).unwrap();
-    let made = job::make(&job, &solved, Vec::new(), &sources).unwrap();
+    let made = job::make(&job, &solved, Vec::new(), &sources, &Search::none()).unwrap();
     for file in &made.files {
         fs::create_dir_all(folder.join(&file.name).parent().unwrap()).unwrap();
         fs::write(folder.join(&file.name), &file.bytes).unwrap();

@@ -8,6 +8,7 @@ use platewright::diag::Sources;
 use platewright::geom::Region;
 use platewright::job;
 use platewright::job::Made;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::job::Solved;
 use platewright::recipe;
@@ -338,7 +339,7 @@ fn nested(text: &str) -> (Made, BTreeMap<String, usize>) {
     };
     let job = job::read("job", source, text, &shelf, &mut sources).unwrap();
     let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {}).unwrap();
-    let made = job::make(&job, &solved, found, &sources).unwrap();
+    let made = job::make(&job, &solved, found, &sources, &Search::none()).unwrap();
     let report = serde_json::to_value(&made.report).unwrap();
     let mut counts = BTreeMap::new();
     for sheet in report["sheets"].as_array().unwrap() {
@@ -383,4 +384,27 @@ fn a_job_with_its_lines_in_another_order_nests_the_same_pieces() {
         };
         assert_eq!(flats(&wanted), flats(&made), "the flats are byte for byte the same");
     }
+}
+
+/// Inches and millimetres of the same sheet and margin: the same pieces in the same places.
+#[test]
+fn a_job_in_inches_is_laid_as_in_millimetres() {
+    let job = |units: &str, size: &str, margin: &str, given: &str| {
+        format!(
+            "units = \"{units}\"\nprocess = \"waterjet\"\nmargin = \"{margin}\"\n[[sheet]]\n\
+             name = \"s\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = [ {{ size = [{size}], price = 5 }} ]\n\
+             [[part]]\nrecipe = \"tab\"\nname = \"tab\"\nquantity = 9\nsheet = \"s\"\ngiven = {{ {given} }}\n\
+             [[part]]\nrecipe = \"strap\"\nname = \"strap\"\nquantity = 3\nsheet = \"s\"\n"
+        )
+    };
+    let mm =
+        job("mm", "\"381 mm\", \"254 mm\"", "12.7 mm", "reach = \"38.1 mm\", foot = \"50.8 mm\"");
+    let inch = job("in", "\"15 in\", \"10 in\"", "1/2 in", "reach = \"1-1/2 in\", foot = \"2 in\"");
+    let placed = |text: &str| {
+        let report = serde_json::to_value(nested(text).0.report).unwrap();
+        let sheets = report["sheets"].as_array().unwrap().clone();
+        sheets.iter().map(|sheet| sheet["placed"].to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(placed(&mm), placed(&inch));
+    assert_eq!(nested(&mm).1.values().sum::<usize>(), 12);
 }

@@ -16,6 +16,7 @@ use platewright::geom::rectangle;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::NamedFile;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::job::Solved;
 use platewright::num::Angle;
@@ -286,7 +287,7 @@ fn marks_are_open_paths_on_their_layer_in_every_file_and_counted_in_the_report()
     let job = ONE.replace("stock = []", "stock = [ { size = [\"500 mm\", \"500 mm\"] } ]");
     let (job, solved, found) = solve(&job, MARKED, b"").unwrap();
     let sources = Sources::default();
-    let made = job::make(&job, &solved, found, &sources).unwrap();
+    let made = job::make(&job, &solved, found, &sources, &Search::none()).unwrap();
     let strokes: usize = solved[0].flat.marks.iter().map(|m| m.strokes.len()).sum();
     let text = |name: &str| {
         let file = made.files.iter().find(|f| f.name == name);

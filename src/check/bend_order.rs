@@ -117,6 +117,13 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         let brake = brake.unwrap_or_default();
         ways.push(format!("take sheet of at most {} and the {brake}", show(sheet)));
     }
+    let long = |why: &Why| match why {
+        Why::TooLong { most, .. } => Some(*most),
+        _ => None,
+    };
+    if let Some(longest) = most(long).filter(|_| Cause::of(refused) == Cause::Length) {
+        ways.push(format!("part it by slits into bends of at most {}", show(longest)));
+    }
     ways.push("weld the flange on as a part of its own".into());
     ways.join("; or ")
 }

@@ -3,8 +3,11 @@
 use crate::cli::Ending;
 use crate::cli::OrderArgs;
 use crate::cli::PartArgs;
+use crate::cli::SearchArgs;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
+use crate::cli::search;
+use crate::cli::search::Watcher;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
 use crate::cli::start;
@@ -18,6 +21,7 @@ use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
 use platewright::job::Solved;
+use platewright::nest::Progress;
 use platewright::quantity::Units;
 use std::path::Path;
 use std::path::PathBuf;
@@ -26,8 +30,8 @@ use std::path::PathBuf;
 pub(super) struct Ready {
     pub(super) job: Job,
     pub(super) solved: Vec<Solved>,
-    findings: Vec<Finding>,
-    sources: Sources,
+    pub(super) findings: Vec<Finding>,
+    pub(super) sources: Sources,
 }
 
 /// Reads and solves a job; when that is stopped, shows why and gives nothing.
@@ -76,6 +80,7 @@ fn stopped(findings: &[Finding], sources: &Sources) -> Option<Ready> {
     None
 }
 
+/// The job of a file, read and solved; nothing when that is stopped, which has been shown.
 pub(super) fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
     ready(&stem(path), &shelf::shown(path), &text, &Folder::of_job(path))
@@ -85,21 +90,41 @@ pub(super) fn stem(path: &Path) -> String {
     path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
 }
 
+/// Whether `make` writes papers and templates.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Papers {
+    /// As the job says.
+    Made,
+    /// None.
+    LeftOut,
+}
+
 /// `platewright make`.
-pub(super) fn make(path: &Path, out: Option<PathBuf>, order: &OrderArgs) -> anyhow::Result<Ending> {
+pub(super) fn make(
+    path: &Path,
+    out: Option<PathBuf>,
+    papers: Papers,
+    order: &OrderArgs,
+    search: &SearchArgs,
+) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
     let folder = OutFolder::open(&out)?;
     let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
-    let bar = terminal::progress(1, "nesting and writing");
+    if papers == Papers::LeftOut {
+        ready.job.paper = None;
+    }
     ready.job.order = order.form();
-    let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources);
+    let watcher = Watcher::start(search, &ready.job)?;
+    let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
+    let budget = search::budget(search, &watch);
+    let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources, &budget);
     let made = made.and_then(|mut made| {
         if order.r12 {
             made.files.extend(job::old_flats(&ready.job, &ready.solved)?);
         }
         Ok(made)
     });
-    bar.finish_and_clear();
+    watcher.finish(made.as_ref().ok().map(|made| &made.report));
     let made = match made {
         Ok(made) => made,
         Err(findings) => {

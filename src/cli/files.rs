@@ -79,9 +79,7 @@ impl OutFolder {
     /// Writes all files and replaces those of an earlier run. Nothing changes when a file
     /// that is not ours is in the way, or the disk is full.
     pub(super) fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
-        for file in files {
-            self.stage.put(&file.name, &file.bytes)?;
-        }
+        put_all(&self.stage, files)?;
         let new: Sums = list::of(files);
         let _alone = self.alone();
         let old = list::read(&self.path, &self.named)?;
@@ -100,7 +98,7 @@ impl OutFolder {
             };
             old::carry(&self.path, self.stage.new_folder(), &gone)
                 .with_context(|| format!("cannot keep what lies in {}", shown(&self.named)))?;
-            self.stage.put(LIST, list::text(&listed).as_bytes())?;
+            self.stage.put(LIST, list::text(&listed).as_bytes()).context("nothing was changed")?;
             match self.stage.exchange(&self.path) {
                 Ok(()) => return self.clear(),
                 Err(error) if self.path.exists() => terminal::say(&format!(
@@ -113,7 +111,7 @@ impl OutFolder {
                 }
             }
         }
-        self.one_by_one(files, others, &old, listed)
+        self.one_by_one(files, others, &old, &listed)
     }
 
     /// Takes away what the exchange brought out.
@@ -157,16 +155,30 @@ impl OutFolder {
         files: &[NamedFile],
         others: Others,
         old: &Sums,
-        listed: Sums,
+        listed: &Sums,
     ) -> anyhow::Result<()> {
+        // What lies beside may be on another disk, from which nothing can be moved.
+        let within;
+        let stage = match self.stage.is_beside() {
+            true => {
+                within = Leaving(Stage::within(&self.path)?);
+                put_all(&within.0, files)?;
+                &within.0
+            }
+            false => &self.stage,
+        };
+        let list = |sums: &Sums| -> anyhow::Result<()> {
+            stage.put(LIST, list::text(sums).as_bytes())?;
+            self.move_in(stage, LIST)
+        };
         // While files are moved, both the old and the new ones are known as ours.
         let mut both = old.clone();
-        for (name, sums) in &listed {
+        for (name, sums) in listed {
             both.entry(name.clone()).or_default().extend(sums.iter().cloned());
         }
-        self.move_in(LIST, Some(list::text(&both).as_bytes()))?;
+        list(&both)?;
         for file in files {
-            self.move_in(&file.name, None)?;
+            self.move_in(stage, &file.name)?;
         }
         for name in old.keys().filter(|name| !listed.contains_key(*name)) {
             if others == Others::TakenAway && list::is_ours(&self.path, name, old) {
@@ -175,19 +187,30 @@ impl OutFolder {
                     .with_context(|| format!("cannot remove {}", shown(&path)))?;
             }
         }
-        self.move_in(LIST, Some(list::text(&listed).as_bytes()))
+        list(listed)
     }
 
-    fn move_in(&self, name: &str, bytes: Option<&[u8]>) -> anyhow::Result<()> {
-        if let Some(bytes) = bytes {
-            self.stage.put(name, bytes)?;
-        }
+    fn move_in(&self, stage: &Stage, name: &str) -> anyhow::Result<()> {
         let to = self.path.join(name);
         let what = || format!("cannot write {}", shown(&to));
         if let Some(parent) = to.parent() {
             fs::create_dir_all(parent).with_context(what)?;
         }
-        fs::rename(self.stage.new_folder().join(name), &to).with_context(what)
+        fs::rename(stage.new_folder().join(name), &to).with_context(what)
+    }
+}
+
+fn put_all(stage: &Stage, files: &[NamedFile]) -> anyhow::Result<()> {
+    let mut put = files.iter().map(|file| stage.put(&file.name, &file.bytes));
+    put.try_for_each(|put| put.context("nothing was changed"))
+}
+
+/// A stage that is taken away when it is no longer needed.
+struct Leaving(Stage);
+
+impl Drop for Leaving {
+    fn drop(&mut self) {
+        self.0.discard();
     }
 }
 

@@ -119,6 +119,7 @@ pub(super) fn schema(of: SchemaOf) -> anyhow::Result<Ending> {
     let schema = match of {
         SchemaOf::Recipe => schema::recipe(),
         SchemaOf::Job => schema::job(),
+        SchemaOf::Report => schema::report(),
     };
     terminal::data(&format!("{}\n", serde_json::to_string_pretty(&schema)?));
     Ok(Ending::Done)

@@ -6,6 +6,7 @@ use crate::cli::terminal::plural;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Made;
+use platewright::job::SheetRow;
 use platewright::job::Solved;
 use platewright::quantity::Units;
 use std::fmt::Write;
@@ -34,14 +35,22 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     ));
     let width = made.report.sheets.iter().map(|s| s.file.len()).max().unwrap_or(0);
     for sheet in &made.report.sheets {
-        line(format!("  {:width$}  {:5.1} % used", sheet.file, sheet.usage_percent));
+        line(format!("  {:width$}  {}", sheet.file, sheet_line(job.units, sheet)));
+    }
+    for nest in made.report.nests.iter().filter(|nest| nest.sheets > 1) {
+        let least = nest.least_sheets.map_or_else(String::new, |n| format!(" of at least {n}"));
+        line(format!(
+            "{}: {} sheets{least}, {:.1} %, cannot exceed {:.1} %",
+            nest.sheet, nest.sheets, nest.gross_percent, nest.most_percent
+        ));
     }
     line(format!(
-        "usage {:.1} %, mass {}, cut length {}, {}",
+        "usage {:.1} %, mass {}, cut length {}, {}{}",
         totals.usage_percent,
         mass(job.units, totals.mass_kg),
         long(job.units, totals.cut_length_mm),
-        plural(totals.pierces, "pierce")
+        plural(totals.pierces, "pierce"),
+        totals.cost.map_or_else(String::new, |cost| format!(", sheets cost {cost:.2}"))
     ));
     for part in &made.report.parts {
         if let Some(bending) = &part.bending {
@@ -61,6 +70,17 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     line(format!("written: {} in {}", plural(made.files.len(), "file"), shown(out)));
     line(job::CAUTION.to_owned());
     text
+}
+
+/// How full the used length of a sheet is and could be, and what is left of it.
+fn sheet_line(units: Units, sheet: &SheetRow) -> String {
+    let used = &sheet.used;
+    let (gross, most) = (used.gross_percent, used.most_percent);
+    let left = sheet.remnant_mm.map_or_else(String::new, |[length, width]| {
+        format!("; left {} × {}", units.length(length), units.length(width))
+    });
+    let length = units.length(used.length_mm);
+    format!("{gross:5.1} % of {length} used, cannot exceed {most:.1} %{left}")
 }
 
 /// What was chosen for the open inputs of a job, a line a part; empty when none were open.

@@ -1,5 +1,6 @@
 //! Words to the person, and data to the pipe.
 
+use indicatif::MultiProgress;
 use indicatif::ProgressBar;
 use indicatif::ProgressDrawTarget;
 use indicatif::ProgressStyle;
@@ -11,6 +12,9 @@ use std::io::Write;
 
 /// More findings than this are counted instead of shown: nobody reads them at once.
 const MOST_SHOWN: usize = 40;
+
+/// How often a line that says how something stands is drawn anew. Our choice: more flickers.
+const LINES_A_SECOND: u8 = 4;
 
 /// A line for the person, on standard error.
 pub(super) fn say(text: &str) {
@@ -62,4 +66,22 @@ pub(super) fn progress(steps: usize, what: &'static str) -> ProgressBar {
         Ok(style) => bar.with_style(style),
         Err(_) => bar,
     }
+}
+
+/// So many lines that say how something stands, on a terminal; nothing in a pipe.
+pub(super) fn lines(count: usize) -> Vec<ProgressBar> {
+    if !std::io::stderr().is_terminal() {
+        let hidden = || ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
+        return (0..count).map(|_| hidden()).collect();
+    }
+    let all = MultiProgress::with_draw_target(ProgressDrawTarget::stderr_with_hz(LINES_A_SECOND));
+    let style = ProgressStyle::with_template("{elapsed} {msg}");
+    let line = |_| {
+        let line = all.add(ProgressBar::new_spinner());
+        match &style {
+            Ok(style) => line.with_style(style.clone()),
+            Err(_) => line,
+        }
+    };
+    (0..count).map(line).collect()
 }

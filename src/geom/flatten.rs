@@ -9,6 +9,8 @@ use crate::num::Angle;
 pub enum Side {
     /// The polygon holds the whole outline.
     Outside,
+    /// The outline holds the whole polygon.
+    Inside,
     /// Corners lie on the outline.
     On,
 }
@@ -19,15 +21,19 @@ pub fn flatten(outline: &Outline, tolerance: f64, side: Side) -> Vec<Point> {
     for edge in outline.edges() {
         points.push(edge.from);
         let Some(arc) = edge.arc() else { continue };
-        let outward = edge.bulge > 0.0 && side == Side::Outside;
+        let beyond = match side {
+            Side::Outside => edge.bulge > 0.0,
+            Side::Inside => edge.bulge < 0.0,
+            Side::On => false,
+        };
         // A chord of angle a leaves the circle by r(1 − cos(a/2)); tangents by r(1/cos(a/2) − 1).
         let ratio = (tolerance / arc.radius).min(0.5);
-        let cos = if outward { 1.0 / (1.0 + ratio) } else { 1.0 - ratio };
+        let cos = if beyond { 1.0 / (1.0 + ratio) } else { 1.0 - ratio };
         let largest = 2.0 * crate::num::acos(cos).degrees();
         let steps = (arc.sweep.degrees().abs() / largest).ceil().max(1.0);
         let step = arc.sweep.degrees() / steps;
         let at = |i: f64| Angle::from_degrees(arc.start.degrees() + step * i);
-        if outward {
+        if beyond {
             // Corners where neighbouring tangents meet.
             let reach = arc.radius / Angle::from_degrees(step.abs() / 2.0).cos();
             for i in 0..steps as usize {
@@ -46,6 +52,7 @@ pub fn flatten(outline: &Outline, tolerance: f64, side: Side) -> Vec<Point> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Vertex;
     use crate::geom::disc;
 
     fn area(points: &[Point]) -> f64 {
@@ -61,5 +68,14 @@ mod tests {
         let most = out.iter().map(|p| (*p - Point::new(3.0, 4.0)).hypot()).fold(0.0, f64::max);
         assert!(most <= 25.05 + 1e-9);
         assert!(on.len() < 70);
+        // With a bay in it: seen from within, the bay is what must be kept clear of.
+        let corner = |x: f64, y: f64, bulge: f64| Vertex { at: Point::new(x, y), bulge };
+        let bay = [(0.0, 0.0, 0.0), (40.0, 0.0, -1.0), (40.0, 30.0, 0.0), (0.0, 30.0, 0.0)];
+        let bay = Outline::new(bay.map(|(x, y, bulge)| corner(x, y, bulge))).unwrap();
+        let inner = flatten(&bay, 0.05, Side::Inside);
+        assert!(inner.iter().all(|p| (*p - Point::new(40.0, 15.0)).hypot() > 15.0 - 1e-9));
+        assert!(
+            area(&inner) < bay.area() && area(&flatten(&bay, 0.05, Side::Outside)) > bay.area()
+        );
     }
 }

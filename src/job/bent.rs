@@ -37,29 +37,29 @@ pub(super) struct BendRow {
 
 /// How a bend is made in the shop.
 #[derive(Clone, Debug, Serialize)]
-struct MadeRow {
+pub(super) struct MadeRow {
     /// Its number in the order of bending.
-    order: usize,
-    tool: String,
+    pub(super) order: usize,
+    pub(super) tool: String,
     /// The face that is held, and which side of the sheet is up.
-    hold: String,
-    up: &'static str,
+    pub(super) hold: String,
+    pub(super) up: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
-    v_mm: Option<f64>,
-    gives_radius_mm: f64,
-    least_flange_mm: f64,
+    pub(super) v_mm: Option<f64>,
+    pub(super) gives_radius_mm: f64,
+    pub(super) least_flange_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
-    force_kn: Option<f64>,
+    pub(super) force_kn: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    force_short_tons: Option<f64>,
-    turn_under_load_deg: f64,
-    over_bend_deg: f64,
+    pub(super) force_short_tons: Option<f64>,
+    pub(super) turn_under_load_deg: f64,
+    pub(super) over_bend_deg: f64,
     /// What stands under the nose of a folding brake.
     #[serde(skip_serializing_if = "Option::is_none")]
-    sight_line_mm: Option<[[f64; 2]; 2]>,
-    grain: &'static str,
+    pub(super) sight_line_mm: Option<[[f64; 2]; 2]>,
+    pub(super) grain: &'static str,
     /// The ways tried before.
-    refused: Vec<String>,
+    pub(super) refused: Vec<String>,
 }
 
 /// The strengths of a material that bending goes by.
@@ -91,7 +91,7 @@ fn ends(line: &Edge) -> [[f64; 2]; 2] {
     [point(line.from), point(line.to)]
 }
 
-fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Option<MadeRow> {
+pub(super) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Option<MadeRow> {
     let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
     let (order, step) = plan.step(bend)?;
     let (part, strip) = (&solved.part, &solved.flat.bends[bend]);
@@ -135,7 +135,7 @@ fn grain(grain: Grain, strip: &BendStrip) -> &'static str {
     let line = strip.line.direction_at_start();
     let angle = Angle::of(line.x.abs(), line.y.abs()).degrees();
     let from = match grain {
-        Grain::Free => return "free: the nest may lay it either way",
+        Grain::Free => return "free: may lie either way",
         Grain::AlongX => angle,
         Grain::AlongY => 90.0 - angle,
     };

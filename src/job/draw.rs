@@ -3,10 +3,10 @@
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::geom::rectangle;
 use crate::job::Job;
 use crate::job::Solved;
 use crate::job::bent;
+use crate::job::bridges;
 use crate::job::label;
 use crate::job::lay;
 use crate::job::lay::Laid;
@@ -148,32 +148,58 @@ fn marks(drawing: &mut Drawing, solved: &Solved, place: &Place) {
     }
 }
 
-/// A sheet with everything on it; its rim and the names are notes.
+/// The cuts of a sheet in order; a rim with bridges as open chains.
+fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], laid: &Laid) {
+    let outlines: Vec<Region> =
+        laid.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
+    for cut in &laid.cuts {
+        let piece = &outlines[cut.piece];
+        let outline = cut.hole.map_or(piece.outer(), |hole| &piece.holes()[hole]);
+        let solved = &solved[laid.placed[cut.piece].0];
+        let chains = bridges::chains(job, solved, outline).filter(|_| cut.hole.is_none());
+        match chains {
+            Some(chains) => {
+                for chain in chains {
+                    drawing.draw(Layer::Cut, Stroke::Path(chain));
+                }
+            }
+            None => drawing.draw(Layer::Cut, Stroke::Outline(outline.clone())),
+        }
+    }
+}
+
+/// A sheet with everything on it, in the order it is to be cut; its rim and the names are
+/// notes.
 pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> Drawing {
     let stock = &job.sheets[laid.sheet].stock[laid.stock];
     let mut drawing = Drawing::new(title, job.units);
-    let middle = Point::new(stock.length / 2.0, stock.width / 2.0);
-    if let Ok(rim) = rectangle(middle, stock.length, stock.width, 0.0) {
-        drawing.draw(Layer::Note, Stroke::Outline(rim));
+    for rim in stock.sheet.region.outlines().chain(&stock.sheet.keep_outs) {
+        drawing.draw(Layer::Note, Stroke::Outline(rim.clone()));
     }
     // The place of a name in a part, once for each way it is turned.
     let mut spots = HashMap::new();
-    for (part, place) in &laid.placed {
+    // What is etched comes while the sheet is whole, then all cuts in their order.
+    for (part, place) in laid.in_order() {
+        marks(&mut drawing, &solved[*part], place);
+    }
+    cuts(&mut drawing, job, solved, laid);
+    for (part, place) in laid.in_order() {
         let solved = &solved[*part];
         let region = solved.flat.region.moved(place);
-        drawing.cut(&region);
         bend_lines(&mut drawing, solved, place);
-        marks(&mut drawing, solved, place);
         let name = &solved.name;
-        let key = (*part, place.turn.degrees().to_bits());
+        let key = (*part, place.mirrored, place.turn.degrees().to_bits());
         let spot = *spots.entry(key).or_insert_with(|| {
             let spot = label::spot(&region, name.chars().count());
             label::Spot { at: spot.at - place.shift, ..spot }
         });
         note(&mut drawing, spot.at + place.shift, spot.height, name.clone());
     }
-    let text =
-        format!("{title}: {} × {}", job.units.length(stock.length), job.units.length(stock.width));
+    let text = format!(
+        "{title}: {} × {}",
+        job.units.length(stock.length()),
+        job.units.length(stock.width())
+    );
     note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
     drawing
 }

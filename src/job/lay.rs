@@ -4,14 +4,21 @@ use crate::diag::Finding;
 use crate::geom::Place;
 use crate::geom::Region;
 use crate::job::Job;
+use crate::job::Search;
 use crate::job::Solved;
+use crate::job::bridges;
+use crate::job::lie;
 use crate::nest;
+use crate::nest::Filled;
 use crate::nest::Item;
+use crate::nest::Limits;
 use crate::nest::Rules;
-use crate::nest::Turns;
+use crate::nest::Usage;
 use crate::nest::Why;
 use crate::num::Angle;
 use crate::recipe::Grain;
+use crate::route;
+use crate::route::Cut;
 use rayon::prelude::*;
 
 /// One sheet to cut.
@@ -26,6 +33,19 @@ pub(super) struct Laid {
     pub(super) least_gap: Option<f64>,
     /// Least distance from the rim, mm.
     pub(super) least_margin: f64,
+    /// How it is filled.
+    pub(super) usage: Usage,
+    /// Every cut in order; pieces are counted as they are placed.
+    pub(super) cuts: Vec<Cut>,
+    /// The way between the cuts, mm.
+    pub(super) travel: f64,
+}
+
+impl Laid {
+    /// The pieces in the order in which they come free.
+    pub(super) fn in_order(&self) -> impl Iterator<Item = &(usize, Place)> {
+        self.cuts.iter().filter(|cut| cut.hole.is_none()).map(|cut| &self.placed[cut.piece])
+    }
 }
 
 /// What could not be placed.
@@ -36,51 +56,116 @@ pub(super) struct LeftOver {
     pub(super) quantity: u32,
 }
 
+/// All parts of a job on their sheets.
+#[derive(Default)]
+pub(super) struct Laying {
+    /// Sheet by sheet, in the order of the job.
+    pub(super) sheets: Vec<Laid>,
+    pub(super) left: Vec<LeftOver>,
+    pub(super) findings: Vec<Finding>,
+    /// What was searched, for each kind of sheet.
+    pub(super) searched: Vec<Searched>,
+}
+
+/// What came of the search on one kind of sheet.
+pub(super) struct Searched {
+    /// Units of work done.
+    pub(super) units: u64,
+    /// How full all sheets of the kind are, and could be.
+    pub(super) filled: Filled,
+    /// How many sheets these parts need at least; none where the stock cannot hold them.
+    pub(super) least_sheets: Option<u32>,
+}
+
 /// Pieces to cut of a solved part.
 pub(super) fn pieces(job: &Job, solved: &Solved) -> u32 {
     job.lines[solved.line].quantity.saturating_mul(solved.part.copies)
 }
 
-/// Lays all parts out, sheet by sheet in the order of the job.
-pub(super) fn lay(job: &Job, solved: &[Solved]) -> (Vec<Laid>, Vec<LeftOver>, Vec<Finding>) {
-    let kinds: Vec<usize> = (0..job.sheets.len()).collect();
-    let results: Vec<_> = kinds.par_iter().map(|kind| one_kind(job, *kind, solved)).collect();
-    let (mut laid, mut left, mut findings) = (Vec::new(), Vec::new(), Vec::new());
-    for (sheets, over, found) in results {
-        laid.extend(sheets);
-        left.extend(over);
-        findings.extend(found);
+/// Lays all parts out.
+pub(super) fn lay(job: &Job, solved: &[Solved], search: &Search) -> Laying {
+    let mut conflicts: Vec<Finding> = solved.iter().flat_map(|s| lie::conflicts(job, s)).collect();
+    conflicts.extend(bridges::check(job));
+    if !conflicts.is_empty() {
+        return Laying { findings: conflicts, ..Laying::default() };
     }
-    (laid, left, findings)
+    let kinds: Vec<usize> = (0..job.sheets.len()).collect();
+    let results: Vec<Laying> =
+        kinds.par_iter().map(|kind| one_kind(job, *kind, solved, search)).collect();
+    let mut all = Laying::default();
+    all.findings.extend(solved.iter().filter_map(|s| bridges::too_small(job, s)));
+    for one in results {
+        all.sheets.extend(one.sheets);
+        all.left.extend(one.left);
+        all.findings.extend(one.findings);
+        all.searched.extend(one.searched);
+    }
+    all
 }
 
-fn one_kind(job: &Job, kind: usize, solved: &[Solved]) -> (Vec<Laid>, Vec<LeftOver>, Vec<Finding>) {
-    let sheet = &job.sheets[kind];
-    let of_kind = |i: &usize| solved[*i].sheet == kind;
-    let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
-    let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
-    let stock: Vec<nest::Stock> = sheet
-        .stock
-        .iter()
-        .map(|s| nest::Stock { width: s.length, height: s.width, count: s.count })
-        .collect();
-    let rules = Rules { gap: job.gap_on(sheet), margin: job.margin };
-    let layout = nest::nest(&items, &stock, rules);
-    let laid = layout.sheets.into_iter().map(|laid| Laid {
-        sheet: kind,
-        stock: laid.stock,
-        placed: laid
-            .placed
-            .iter()
-            .map(|p| {
-                let part = parts[p.item];
-                (part, upright(solved[part].part.grain).then(&p.place))
-            })
-            .collect(),
-        least_gap: laid.least_gap,
-        least_margin: laid.least_margin,
+/// What the nest is asked for on one kind of sheet.
+pub(super) struct Question {
+    /// Which of the solved parts each item is.
+    pub(super) parts: Vec<usize>,
+    pub(super) items: Vec<Item>,
+    pub(super) stock: Vec<nest::Stock>,
+    pub(super) rules: Rules,
+}
+
+impl Question {
+    pub(super) fn new(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Self {
+        let sheet = &job.sheets[kind];
+        let of_kind = |i: &usize| solved[*i].sheet == kind;
+        let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
+        let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
+        let pieces = items.iter().fold(0u32, |sum, item| sum.saturating_add(item.quantity));
+        let stock = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
+        let rules = Rules {
+            gap: job.gap_on(sheet),
+            margin: job.margin,
+            least_window: job.windows.map_or(0.0, |w| w.least),
+            window_gap: job.windows.map_or(0.0, |w| w.gap),
+            units: search.units_of(kind, pieces),
+            seed: search.seed,
+        };
+        Self { parts, items, stock, rules }
+    }
+}
+
+fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Laying {
+    let Question { parts, items, stock, rules } = Question::new(job, kind, solved, search);
+    let layout = nest::nest(&items, &stock, rules, &|progress| (search.watch)(kind, progress));
+    let limits = Limits::new(&items, &stock, rules);
+    let mut laid_of = vec![0; items.len()];
+    for placed in layout.sheets.iter().flat_map(|sheet| &sheet.placed) {
+        laid_of[placed.item] += 1;
+    }
+    let searched = Searched {
+        units: layout.units,
+        filled: limits.filled(&layout.sheets),
+        least_sheets: limits.least_sheets(&laid_of),
+    };
+    let sheets = layout.sheets.par_iter().map(|laid| {
+        let placed = laid.placed.iter().map(|p| {
+            let part = parts[p.item];
+            (part, upright(lie::turns(job, &solved[part]).0).then(&p.place))
+        });
+        let placed: Vec<(usize, Place)> = placed.collect();
+        let pieces: Vec<Region> =
+            placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
+        let cuts = route::order(&pieces);
+        Laid {
+            sheet: kind,
+            stock: laid.stock,
+            travel: route::travel(&pieces, &cuts),
+            cuts,
+            placed,
+            least_gap: laid.least_gap,
+            least_margin: laid.least_margin,
+            usage: limits.usage(laid),
+        }
     });
-    let laid = laid.collect();
+    let sheets = sheets.collect();
     let mut left = Vec::new();
     let mut findings = Vec::new();
     for over in &layout.unplaced {
@@ -88,7 +173,7 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved]) -> (Vec<Laid>, Vec<LeftOv
         left.push(LeftOver { part, quantity: over.quantity });
         findings.push(left_over(job, kind, &solved[part], over.why, over.quantity));
     }
-    (laid, left, findings)
+    Laying { sheets, left, findings, searched: vec![searched] }
 }
 
 /// A part whose y must lie along the grain is laid on its side first.
@@ -98,10 +183,18 @@ fn upright(grain: Grain) -> Place {
 }
 
 fn item(job: &Job, solved: &Solved) -> Item {
-    let grain = solved.part.grain;
-    let turns = if grain == Grain::Free { Turns::Quarters } else { Turns::Half };
+    let (grain, turns) = lie::turns(job, solved);
+    let line = &job.lines[solved.line];
     let region: Region = solved.flat.region.moved(&upright(grain));
-    Item { region, quantity: pieces(job, solved), turns }
+    Item {
+        region,
+        quantity: pieces(job, solved),
+        fill: line.lie.fill,
+        turns,
+        mirror: line.lie.faces_alike.is_some(),
+        urgency: line.lie.urgency,
+        windows: job.windows.is_some() && !line.lie.windows_closed,
+    }
 }
 
 fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -> Finding {
@@ -115,7 +208,7 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
             let sizes: Vec<String> = sheet
                 .stock
                 .iter()
-                .map(|s| format!("{} × {}", show(s.length), show(s.width)))
+                .map(|s| format!("{} × {}", show(s.length()), show(s.width())))
                 .collect();
             let headline = format!("`{name}` is {size} and fits on no sheet of `{}`", sheet.name);
             Finding::stop("too-large", headline)
@@ -125,7 +218,7 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
                     "in stock: {}; margin {} all round{}",
                     sizes.join(", "),
                     show(job.margin),
-                    if solved.part.grain == Grain::Free {
+                    if lie::turns(job, solved).0 == Grain::Free {
                         ""
                     } else {
                         "; the grain allows half turns only"

@@ -6,12 +6,14 @@ use crate::diag::Weight;
 use crate::fold;
 use crate::job::Job;
 use crate::job::Report;
+use crate::job::Search;
 use crate::job::Solved;
 use crate::job::draw;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lists;
 use crate::job::page;
+use crate::job::papers;
 use crate::job::parcel;
 use crate::job::report;
 use crate::job::solids;
@@ -43,7 +45,8 @@ pub struct Made {
     pub findings: Vec<Finding>,
 }
 
-/// Nests the solved parts and makes every file. `found` is what solving found.
+/// Nests the solved parts, searching as long as asked, and makes every file. `found` is what
+/// solving found.
 ///
 /// # Errors
 /// All findings, when one of them stops the job.
@@ -52,9 +55,11 @@ pub fn make(
     solved: &[Solved],
     mut found: Vec<Finding>,
     sources: &Sources,
+    search: &Search,
 ) -> Result<Made, Vec<Finding>> {
-    let (laid, left, findings) = lay::lay(job, solved);
-    found.extend(findings);
+    let laying = lay::lay(job, solved, search);
+    let laid = laying.sheets;
+    found.extend(laying.findings);
     if found.iter().any(|f| f.weight == Weight::Stop) {
         return Err(found);
     }
@@ -75,7 +80,12 @@ pub fn make(
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
-    let part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    files.extend(papers::wraps(job, &wraps)?);
+    let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    for (names, made) in part_files.iter_mut().zip(papers::papers(job, solved)?) {
+        names.extend(made.iter().map(|file| file.name.clone()));
+        files.extend(made);
+    }
     let sheet_files: Vec<String> = sheets.iter().map(|(name, _)| format!("{name}.dxf")).collect();
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed);
@@ -88,7 +98,9 @@ pub fn make(
         job,
         solved,
         laid: &laid,
-        left: &left,
+        left: &laying.left,
+        searched: &laying.searched,
+        seed: search.seed,
         findings: &found,
         sources,
         part_files: &part_files,
@@ -106,10 +118,10 @@ pub fn make(
 
 /// What nesting would find: parts that fit on no sheet, and sheets that run out.
 pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
-    lay::lay(job, solved).2
+    lay::lay(job, solved, &Search::none()).findings
 }
 
-/// The flats alone, for parts that are not nested.
+/// The flats with their papers and templates, for parts that are not nested.
 ///
 /// # Errors
 /// When a file does not read back as it was drawn.
@@ -118,7 +130,9 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
         let (name, drawing) = flat(job, s);
         both(&name, &drawing)
     });
-    all(written.collect())
+    let mut files = all(written.collect())?;
+    files.extend(papers::papers(job, solved)?.into_iter().flatten());
+    Ok(files)
 }
 
 /// The files in order, or the first that failed, whichever thread was first.

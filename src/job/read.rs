@@ -17,9 +17,13 @@ use crate::job::Job;
 use crate::job::Line;
 use crate::job::OrderForm;
 use crate::job::Shelf;
+use crate::job::bridges::Bridges;
 use crate::job::family;
+use crate::job::lie::Lie;
+use crate::job::lie::Windows;
 use crate::job::linked;
 use crate::job::load;
+use crate::job::papers;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
 use crate::link::Link;
@@ -57,6 +61,7 @@ pub fn read(
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let units = units(&fields);
+    let paper = papers::wanted(&fields, units);
     let process = fields.need("process", "\"waterjet\"");
     let process = process.and_then(|i| entry::row(i, "process", tables, &findings));
     let shop = fields.get("shop").and_then(|i| self::shop(i, shelf, sources, &findings));
@@ -65,10 +70,17 @@ pub fn read(
     let (gap, margin) = (length("gap"), length("margin"));
     let coating = fields.get("coating").and_then(|i| film(i, tables, &findings));
     let limits = limits(&fields, process.as_deref(), shop.as_deref());
-    fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
+    let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, &fields));
+    let windows = fields.get("windows").and_then(|i| self::windows(i, &findings));
+    // Tubes need no sheet.
+    if !fields.has("tube") || fields.has("part") || fields.has("family") {
+        fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
+    }
     let items = fields.list("sheet");
-    let sheets: Vec<Sheet> =
-        items.iter().filter_map(|i| Sheet::read(i, tables, shop.as_deref(), &findings)).collect();
+    let sheets: Vec<Sheet> = items
+        .iter()
+        .filter_map(|i| Sheet::read(i, tables, shop.as_deref(), shelf.drawing, &findings))
+        .collect();
     let links = linked::links(&fields, tables);
     let known = Known {
         sheets: &sheets,
@@ -109,10 +121,13 @@ pub fn read(
             name: name.to_owned(),
             about,
             units,
+            paper,
             process,
             coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
             gap,
             margin: margin.unwrap_or(MARGIN),
+            windows,
+            bridges,
             limits,
             sheets,
             links,
@@ -127,6 +142,17 @@ pub fn read(
         }),
         _ => Err(findings),
     }
+}
+
+/// What windows parts may lie in.
+fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
+    let fields = Fields::of(item, findings)?;
+    let length = |name: &str, example: &str| {
+        fields.need(name, example).and_then(|i| entry::length(i, findings))
+    };
+    let (least, gap) = (length("least", "\"60 mm\""), length("gap", "\"6 mm\""));
+    fields.finish();
+    Some(Windows { least: least?, gap: gap? })
 }
 
 /// The shop file a job names.
@@ -264,6 +290,7 @@ fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
         given,
         bends,
         open,
+        lie: Lie::read(fields),
         holds,
         here: name_span,
     })

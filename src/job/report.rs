@@ -1,7 +1,5 @@
 //! What came of a job, as plain data.
 
-mod found;
-
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::job::CAUTION;
@@ -14,10 +12,16 @@ use crate::job::bent;
 use crate::job::bent::BendRow;
 use crate::job::draw;
 use crate::job::fitted;
+use crate::job::found;
+use crate::job::found::FindingRow;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::job::lay::LeftOver;
+use crate::job::lay::Searched;
 use crate::job::make::NamedFile;
+use crate::job::sheets;
+use crate::job::sheets::NestRow;
+use crate::job::sheets::SheetRow;
 use crate::job::solids::SolidRow;
 use crate::job::solids::Solids;
 use crate::job::strength;
@@ -27,7 +31,6 @@ use crate::job::tools::ShopRow;
 use crate::job::tube;
 use crate::job::tube::TubeRow;
 use crate::num;
-use found::FindingRow;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -64,6 +67,8 @@ pub struct Report {
     pub tubes: Vec<TubeRow>,
     /// Every sheet.
     pub sheets: Vec<SheetRow>,
+    /// How each kind of sheet was nested.
+    pub nests: Vec<NestRow>,
     /// What found no place.
     pub not_placed: Vec<NotPlaced>,
     /// Everything found.
@@ -91,6 +96,9 @@ pub struct Totals {
     pub cut_length_mm: f64,
     /// Places where the cutter starts.
     pub pierces: usize,
+    /// What the sheets cost, in the shop's money; where all of them have a price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cost: Option<f64>,
 }
 
 /// A part.
@@ -110,11 +118,11 @@ pub struct PartRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     open: Option<OpenRow>,
     size_mm: [f64; 2],
-    area_mm2: f64,
-    cut_length_mm: f64,
+    pub(super) area_mm2: f64,
+    pub(super) cut_length_mm: f64,
     mass_kg: f64,
     holes: usize,
-    pierces: usize,
+    pub(super) pierces: usize,
     marks: usize,
     bends: Vec<BendRow>,
     /// Why the bends are not made in the order of the drawing.
@@ -162,34 +170,6 @@ struct LaterRow {
     diameter_mm: f64,
 }
 
-/// A sheet.
-#[derive(Clone, Debug, Serialize)]
-pub struct SheetRow {
-    /// Its cut file.
-    pub file: String,
-    stock: String,
-    size_mm: [f64; 2],
-    gap_mm: f64,
-    margin_mm: f64,
-    /// Metal of the parts by area of the sheet.
-    pub usage_percent: f64,
-    used_length_mm: f64,
-    least_gap_mm: Option<f64>,
-    least_margin_mm: f64,
-    cut_length_mm: f64,
-    pierces: usize,
-    placed: Vec<PlacedRow>,
-}
-
-/// A piece on a sheet: turned about its file's origin, then shifted.
-#[derive(Clone, Debug, Serialize)]
-struct PlacedRow {
-    part: String,
-    turn_deg: f64,
-    x_mm: f64,
-    y_mm: f64,
-}
-
 /// Pieces that found no place.
 #[derive(Clone, Debug, Serialize)]
 pub struct NotPlaced {
@@ -212,6 +192,8 @@ pub(super) struct Parts<'a> {
     pub(super) solved: &'a [Solved],
     pub(super) laid: &'a [Laid],
     pub(super) left: &'a [LeftOver],
+    pub(super) searched: &'a [Searched],
+    pub(super) seed: u64,
     pub(super) findings: &'a [Finding],
     pub(super) sources: &'a Sources,
     /// Names of the files of each part, then of each sheet.
@@ -228,9 +210,9 @@ pub(super) fn report(parts: &Parts) -> Report {
         .laid
         .iter()
         .zip(parts.sheet_files)
-        .map(|(l, f)| sheet_row(parts, l, f, &rows))
+        .map(|(l, f)| sheets::row(parts, l, f, &rows))
         .collect();
-    let sheet_area: f64 = sheets.iter().map(|s| s.size_mm[0] * s.size_mm[1]).sum();
+    let sheet_area: f64 = sheets.iter().map(|s| s.area_mm2).sum();
     let placed: Vec<usize> = parts.laid.iter().flat_map(|l| l.placed.iter().map(|p| p.0)).collect();
     let sum = |of: fn(&PartRow) -> f64| placed.iter().map(|i| of(&rows[*i])).sum::<f64>();
     let usage = if sheet_area > 0.0 { 100.0 * sum(|r| r.area_mm2) / sheet_area } else { 0.0 };
@@ -241,8 +223,9 @@ pub(super) fn report(parts: &Parts) -> Report {
         sheets: sheets.len(),
         usage_percent: (usage * 100.0).round() / 100.0,
         mass_kg: rounded(sum(|r| r.mass_kg)),
-        cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
-        pierces: placed.iter().map(|i| rows[*i].pierces).sum(),
+        cut_length_mm: rounded(sheets.iter().map(|s| s.cut_length_mm).sum()),
+        pierces: sheets.iter().map(|s| s.pierces).sum(),
+        cost: sheets::cost(parts),
     };
     let not_placed = parts
         .left
@@ -263,6 +246,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         tubes: tube::rows(parts.job, &parts.job.hole_saws),
         strength: strength::row(parts.job, parts.solved),
         sheets,
+        nests: sheets::nests(parts),
         findings: parts.findings.iter().map(|f| found::row(f, parts.sources)).collect(),
         files: parts.files.iter().map(|f| f.name.clone()).collect(),
     }
@@ -335,43 +319,5 @@ fn open_row(choice: &Choice) -> OpenRow {
         governed_by: lighter.map(|l| l.code),
         next_lighter: lighter.map(|l| map(&l.values)),
         failed_on: lighter.map(|l| l.headline.clone()),
-    }
-}
-
-fn sheet_row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> SheetRow {
-    let sheet = &parts.job.sheets[laid.sheet];
-    let stock = &sheet.stock[laid.stock];
-    let sum = |of: fn(&PartRow) -> f64| laid.placed.iter().map(|p| of(&rows[p.0])).sum::<f64>();
-    let usage = 100.0 * sum(|r| r.area_mm2) / (stock.length * stock.width);
-    let reach = laid
-        .placed
-        .iter()
-        .map(|(part, place)| parts.solved[*part].flat.region.outer().moved(place).bounds().most.x)
-        .fold(0.0, f64::max);
-    let placed = laid.placed.iter().map(|(part, place)| {
-        // The report speaks of the part as its file has it, lower left corner at the origin.
-        let own = draw::to_origin(&parts.solved[*part].flat.region);
-        let back = crate::geom::Place { shift: -own.shift, ..Default::default() };
-        let whole = back.then(place);
-        PlacedRow {
-            part: rows[*part].name.clone(),
-            turn_deg: rounded(whole.turn.degrees()),
-            x_mm: rounded(whole.shift.x),
-            y_mm: rounded(whole.shift.y),
-        }
-    });
-    SheetRow {
-        file: file.to_owned(),
-        stock: sheet.name.clone(),
-        size_mm: [rounded(stock.length), rounded(stock.width)],
-        gap_mm: rounded(parts.job.gap_on(sheet)),
-        margin_mm: rounded(parts.job.margin),
-        usage_percent: (usage * 100.0).round() / 100.0,
-        used_length_mm: rounded(reach),
-        least_gap_mm: laid.least_gap.map(rounded),
-        least_margin_mm: rounded(laid.least_margin),
-        cut_length_mm: rounded(sum(|r| r.cut_length_mm)),
-        pierces: laid.placed.iter().map(|p| rows[p.0].pierces).sum(),
-        placed: placed.collect(),
     }
 }

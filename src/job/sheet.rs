@@ -12,7 +12,9 @@ use crate::entry::row;
 use crate::formula;
 use crate::job::Job;
 use crate::job::family;
+use crate::job::stock::Stock;
 use crate::quantity::Reading;
+use crate::recipe::Files;
 use crate::recipe::Surroundings;
 use crate::shop::Shop;
 use crate::table::Row;
@@ -38,28 +40,15 @@ pub struct Sheet {
     pub span: Span,
 }
 
-/// One size of sheet.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stock {
-    /// Extent along the grain, mm.
-    pub length: f64,
-    /// Extent across the grain, mm.
-    pub width: f64,
-    /// How many there are; as many as needed when not said.
-    pub count: Option<u32>,
-}
-
 /// Thickest sheet, mm. Our choice: beyond it a unit was mistyped.
 const THICKEST: f64 = 200.0;
-
-/// Most sheets of one size. Our choice.
-const MOST_SHEETS: u32 = 10_000;
 
 impl Sheet {
     pub(super) fn read(
         item: &Item,
         tables: &Tables,
         shop: Option<&Shop>,
+        files: Files,
         findings: &Findings,
     ) -> Option<Self> {
         let fields = Fields::of(item, findings)?;
@@ -75,7 +64,7 @@ impl Sheet {
         let rule = fields.get("bend").and_then(|i| entry::bend_rule(i, findings));
         fields.need("stock", "[ { size = [\"2500 mm\", \"1250 mm\"] } ]");
         let stock: Vec<Stock> =
-            fields.list("stock").iter().filter_map(|i| self::stock(i, findings)).collect();
+            fields.list("stock").iter().filter_map(|i| Stock::read(i, files, findings)).collect();
         if let (Some(Rule::Measured), Some(material), Some(mm)) = (rule, &material, thickness) {
             must_be_measured(shop, material.name(), mm, &fields);
         }
@@ -151,27 +140,4 @@ fn is_sheet(mm: f64, fields: &Fields) -> bool {
         );
     }
     good
-}
-
-fn stock(item: &Item, findings: &Findings) -> Option<Stock> {
-    let fields = Fields::of(item, findings)?;
-    let size = fields.need("size", "[\"2500 mm\", \"1250 mm\"]");
-    let measures: Vec<f64> =
-        fields.list("size").iter().filter_map(|i| length(i, findings)).collect();
-    let count = fields.has("count").then(|| fields.count("count", MOST_SHEETS)).flatten();
-    fields.finish();
-    match measures.as_slice() {
-        [length, width] if *length > 0.0 && *width > 0.0 => {
-            Some(Stock { length: *length, width: *width, count })
-        }
-        _ => {
-            let headline = "a size is two lengths, the one along the grain first";
-            findings.add(
-                Finding::stop("wrong-kind", headline)
-                    .at(size?.span, "")
-                    .help("write `size = [\"2500 mm\", \"1250 mm\"]`"),
-            );
-            None
-        }
-    }
 }

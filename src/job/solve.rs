@@ -58,6 +58,8 @@ pub struct Solved {
     pub flat: Flat,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,
+    /// What the checks found in it.
+    pub found: Vec<Finding>,
     /// How it fits its rod end, where it holds one.
     pub clevis: Option<ClevisRow>,
     /// What came of the loads on it, each with the place of its load.
@@ -218,9 +220,9 @@ fn one(
     let sheet = &job.sheets[line.sheet];
     let solved = agreed(job, index, line, recipe, tables);
     match solved {
-        Ok(solved) => {
-            let found = solved.iter().flat_map(|solved| {
-                check::all(&Subject {
+        Ok(mut solved) => {
+            for solved in &mut solved {
+                solved.found = check::all(&Subject {
                     recipe,
                     params: &solved.params,
                     part: &solved.part,
@@ -234,9 +236,10 @@ fn one(
                     limits: &job.limits,
                     near: &line.near,
                     verdicts: &solved.verdicts,
-                })
-            });
-            let findings = found.map(|f| in_part(f, line)).collect();
+                });
+            }
+            let found = solved.iter().flat_map(|solved| &solved.found);
+            let findings = found.map(|f| in_part(f.clone(), line)).collect();
             (solved, findings)
         }
         Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
@@ -295,6 +298,7 @@ fn developed(
             part,
             flat,
             plan,
+            found: Vec::new(),
             clevis,
             verdicts: Vec::new(),
         })
@@ -317,7 +321,7 @@ fn judge(
         let has = |s: &Solved| strength::names(&s.part, &load.at).contains(&load.at.name());
         let index = solved.iter().position(has).unwrap_or(0);
         let Some(part) = solved.get_mut(index) else { continue };
-        match strength::judge(load, &part.part, &sheet.material, tables) {
+        match strength::judge(load, &part.part, &sheet.material, job.coating, tables) {
             Ok(verdict) => part.verdicts.push((load.here, verdict)),
             Err(fault) => {
                 let names = solved.iter().flat_map(|s| strength::names(&s.part, &load.at));

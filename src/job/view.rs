@@ -72,7 +72,8 @@ pub(super) fn isometric(folded: &Folded, thickness: f64) -> Vec<Patch> {
     order.into_iter().map(|i| patch(&facets[i])).collect()
 }
 
-fn paper(p: Space) -> Point {
+/// Where a point or direction in space is seen on paper.
+pub(super) fn paper(p: Space) -> Point {
     let [right, up, _] = axes();
     Point::new(dot(p, right), dot(p, up))
 }

@@ -11,6 +11,7 @@ use crate::nest::Item;
 use crate::nest::Layout;
 use crate::nest::Placed;
 use crate::nest::Rules;
+use crate::nest::Sides;
 use crate::nest::Stock;
 use thiserror::Error;
 
@@ -36,6 +37,28 @@ pub enum Flaw {
         part: usize,
         /// Distance in mm; negative over the rim.
         is: f64,
+    },
+    /// It reaches over a keep-out of the sheet, or nearer to it than the gap.
+    #[error("part {part} is {is:.6} mm from a keep-out of the sheet")]
+    KeepOut {
+        /// Which part.
+        part: usize,
+        /// Distance in mm; 0 when it lies over it.
+        is: f64,
+    },
+    /// It reaches into a strip held by clamps.
+    #[error("part {part} reaches into a strip held by clamps")]
+    Clamp {
+        /// Which part.
+        part: usize,
+    },
+    /// It lies in a window in which nothing may lie, or too near its rim.
+    #[error("part {inner} lies in a window of part {outer} in which it may not")]
+    Window {
+        /// The part with the window.
+        outer: usize,
+        /// The part within.
+        inner: usize,
     },
     /// Two parts are too near each other.
     #[error("parts {first} and {second} are {is:.6} mm apart")]
@@ -82,7 +105,8 @@ pub enum Fault {
         /// How many there are.
         count: u32,
     },
-    /// Parts are lost or added: those laid and those left over are not those asked for.
+    /// Parts are lost or added: those laid and those left over are not those asked for,
+    /// nor a filling on top of these.
     #[error("{told} of item {item} are laid or left over, {asked} are asked for")]
     Quantity {
         /// Which item.
@@ -101,7 +125,12 @@ impl Flaw {
     /// The part at fault; of two, the one laid later.
     pub fn part(&self) -> usize {
         match self {
-            Self::NoSuchItem { part } | Self::Turn { part } | Self::Margin { part, .. } => *part,
+            Self::NoSuchItem { part }
+            | Self::Turn { part }
+            | Self::Margin { part, .. }
+            | Self::KeepOut { part, .. }
+            | Self::Clamp { part } => *part,
+            Self::Window { inner, .. } => *inner,
             Self::Near { second, .. } => *second,
         }
     }
@@ -126,7 +155,7 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
     for (i, sheet) in layout.sheets.iter().enumerate() {
         let size = stock.get(sheet.stock).ok_or(Fault::NoSuchStock { sheet: i })?;
         used[sheet.stock] += 1;
-        let survey = survey(items, size, rules, &sheet.placed)
+        let survey = survey(items, size, &rules, &sheet.placed)
             .map_err(|flaw| Fault::Sheet { sheet: i, flaw })?;
         let as_said = match (sheet.least_gap, survey.least_gap) {
             (Some(said), Some(is)) => (said - is).abs() <= NEAR,
@@ -140,8 +169,10 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
             told[placed.item] += 1;
         }
     }
+    let mut filled: Vec<bool> = vec![true; items.len()];
     for unplaced in &layout.unplaced {
         *told.get_mut(unplaced.item).ok_or(Fault::NoSuchItem)? += u64::from(unplaced.quantity);
+        filled[unplaced.item] = false;
     }
     for (i, (size, used)) in stock.iter().zip(used).enumerate() {
         if let Some(count) = size.count
@@ -151,7 +182,9 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
         }
     }
     for (i, (item, told)) in items.iter().zip(told).enumerate() {
-        if told != u64::from(item.quantity) {
+        // What is left over is left of those asked for: there is no filling then.
+        let most = u64::from(item.quantity) + if filled[i] { u64::from(item.fill) } else { 0 };
+        if !(u64::from(item.quantity)..=most).contains(&told) {
             return Err(Fault::Quantity { item: i, told, asked: item.quantity });
         }
     }
@@ -161,35 +194,46 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
 /// Measures one sheet.
 pub(super) fn survey(
     items: &[Item],
-    size: &Stock,
-    rules: Rules,
+    stock: &Stock,
+    rules: &Rules,
     placed: &[Placed],
 ) -> Result<Survey, Flaw> {
+    let room = stock.room(rules.kept_margin());
     let mut laid = Vec::with_capacity(placed.len());
     let mut least_margin = f64::INFINITY;
     for (part, placed) in placed.iter().enumerate() {
         let item = items.get(placed.item).ok_or(Flaw::NoSuchItem { part })?;
         let place = &placed.place;
-        let allowed = !place.mirrored && item.turns.angles().contains(&place.turn);
+        let allowed = (!place.mirrored || item.mirror) && item.turns.allows(place.turn);
         if !(allowed && place.shift.is_finite()) {
             return Err(Flaw::Turn { part });
         }
         let region = item.region.moved(place);
         let bounds = region.bounds();
-        let is = from_rim(&bounds, size);
+        let is = if room.is_some() { from_rim(&region, &bounds, stock) } else { f64::NAN };
         if !enough(is, rules.kept_margin()) {
             return Err(Flaw::Margin { part, is });
         }
         least_margin = least_margin.min(is);
-        laid.push(Laid { part, region, bounds });
+        if !clear_of_clamps(&bounds, stock) {
+            return Err(Flaw::Clamp { part });
+        }
+        for keep_out in &stock.keep_outs {
+            let is = apart(&region, &Region::solid(keep_out.clone())).metal;
+            if !enough(is, rules.kept_gap()) {
+                return Err(Flaw::KeepOut { part, is });
+            }
+        }
+        laid.push(Laid { part, windows: item.windows, region, bounds });
     }
-    let least_gap = least_gap(laid, rules.kept_gap())?;
+    let least_gap = least_gap(laid, rules)?;
     Ok(Survey { least_gap, least_margin })
 }
 
 /// A part where it lies.
 struct Laid {
     part: usize,
+    windows: bool,
     region: Region,
     bounds: Bounds,
 }
@@ -199,18 +243,44 @@ fn enough(is: f64, wanted: f64) -> bool {
     is >= wanted - NEAR
 }
 
-/// Distance from the rim in mm, negative beyond it; no number on a sheet that is none.
-fn from_rim(b: &Bounds, size: &Stock) -> f64 {
-    if !size.is_sane() {
-        return f64::NAN;
+/// Distance from the rim and the holes of the sheet in mm, 0 or less beyond them.
+fn from_rim(region: &Region, bounds: &Bounds, stock: &Stock) -> f64 {
+    let sheet = stock.region.bounds();
+    let from_sides = from_sides(bounds, &sheet).into_iter().fold(f64::INFINITY, f64::min);
+    if from_sides < 0.0 || stock.is_plain() {
+        return from_sides;
     }
-    let (right, top) = (size.width - b.most.x, size.height - b.most.y);
-    b.least.x.min(b.least.y).min(right).min(top)
+    let rim = stock.region.outer();
+    if !rim.contains(region.outer().vertices()[0].at) {
+        return 0.0;
+    }
+    let from_hole = |hole: &Outline| apart(region, &Region::solid(hole.clone())).metal;
+    let from_rim = outline_distance(rim, region.outer());
+    stock.region.holes().iter().map(from_hole).fold(from_rim, f64::min)
+}
+
+/// From the left, right, lower and upper side of the rectangle round the sheet, mm.
+fn from_sides(part: &Bounds, sheet: &Bounds) -> [f64; 4] {
+    [
+        part.least.x - sheet.least.x,
+        sheet.most.x - part.most.x,
+        part.least.y - sheet.least.y,
+        sheet.most.y - part.most.y,
+    ]
+}
+
+fn clear_of_clamps(bounds: &Bounds, stock: &Stock) -> bool {
+    let Sides { left, right, bottom, top } = stock.clamps;
+    let from = from_sides(bounds, &stock.region.bounds());
+    // A strip of no width holds nothing, not even what the margin lets over the rim.
+    from.iter()
+        .zip([left, right, bottom, top])
+        .all(|(is, strip)| strip <= 0.0 || enough(*is, strip))
 }
 
 /// The least distance of all pairs. Going from left to right, no pair further apart
 /// than the nearest so far is looked at.
-fn least_gap(mut laid: Vec<Laid>, wanted: f64) -> Result<Option<f64>, Flaw> {
+fn least_gap(mut laid: Vec<Laid>, rules: &Rules) -> Result<Option<f64>, Flaw> {
     laid.sort_by(|a, b| a.bounds.least.x.total_cmp(&b.bounds.least.x));
     let mut least = f64::INFINITY;
     for (i, a) in laid.iter().enumerate() {
@@ -221,10 +291,19 @@ fn least_gap(mut laid: Vec<Laid>, wanted: f64) -> Result<Option<f64>, Flaw> {
             if a.bounds.distance(&b.bounds) >= least {
                 continue;
             }
-            let is = distance(&a.region, &b.region);
-            if !enough(is, wanted) {
+            let apart = apart(&a.region, &b.region);
+            let is = apart.metal;
+            if !enough(is, rules.kept_gap()) {
                 let (first, second) = (a.part.min(b.part), a.part.max(b.part));
                 return Err(Flaw::Near { first, second, is });
+            }
+            if let Some(window) = &apart.window {
+                let (outer, inner) = if window.of_first { (a, b) } else { (b, a) };
+                let size = outer.region.holes()[window.hole].bounds();
+                let wide = enough(size.width().min(size.height()), rules.least_window);
+                if !(outer.windows && wide && enough(is, rules.kept_window_gap())) {
+                    return Err(Flaw::Window { outer: outer.part, inner: inner.part });
+                }
             }
             least = least.min(is);
         }
@@ -232,23 +311,38 @@ fn least_gap(mut laid: Vec<Laid>, wanted: f64) -> Result<Option<f64>, Flaw> {
     Ok((laid.len() > 1).then_some(least))
 }
 
-/// Distance from metal to metal in mm; 0 when they overlap.
-fn distance(a: &Region, b: &Region) -> f64 {
+/// How two plates lie to each other.
+struct Apart {
+    /// From metal to metal in mm; 0 when they overlap.
+    metal: f64,
+    /// Where one lies in a window of the other.
+    window: Option<Window>,
+}
+
+struct Window {
+    /// Whether the window is one of the first plate.
+    of_first: bool,
+    /// Which of its holes.
+    hole: usize,
+}
+
+fn apart(a: &Region, b: &Region) -> Apart {
     let rims = outline_distance(a.outer(), b.outer());
     let corner = |r: &Region| r.outer().vertices()[0].at;
-    let (big, small) = if a.outer().contains(corner(b)) {
-        (a, b)
-    } else if b.outer().contains(corner(a)) {
-        (b, a)
-    } else {
-        return rims;
+    let of_first = a.outer().contains(corner(b));
+    let (big, small) = match (of_first, b.outer().contains(corner(a))) {
+        (true, _) => (a, b),
+        (false, true) => (b, a),
+        (false, false) => return Apart { metal: rims, window: None },
     };
     // One lies within the rim of the other, or across it; then the rims meet.
-    if big.contains(corner(small)) {
-        return 0.0;
-    }
+    let at = corner(small);
+    let Some(hole) = big.holes().iter().position(|hole| hole.contains(at)) else {
+        return Apart { metal: 0.0, window: None };
+    };
     let to_hole = |hole: &Outline| outline_distance(hole, small.outer());
-    big.holes().iter().map(to_hole).fold(rims, f64::min)
+    let metal = big.holes().iter().map(to_hole).fold(rims, f64::min);
+    Apart { metal, window: Some(Window { of_first, hole }) }
 }
 
 #[cfg(test)]
@@ -265,17 +359,22 @@ mod tests {
     use crate::nest::Why;
     use crate::num::Angle;
 
-    const RULES: Rules = Rules { gap: 3.0, margin: 5.0 };
-    const STOCK: [Stock; 1] = [Stock { width: 300.0, height: 200.0, count: Some(1) }];
+    const RULES: Rules =
+        Rules { gap: 3.0, margin: 5.0, least_window: 40.0, window_gap: 4.0, units: 0, seed: 0 };
+
+    fn stock() -> [Stock; 1] {
+        [Stock { count: Some(1), ..Stock::whole(300.0, 200.0).unwrap() }]
+    }
 
     /// A plate with a window, discs that fit it, and a bar to lie along the grain.
     fn items() -> Vec<Item> {
         let centre = Point::ZERO;
         let window = rectangle(centre, 60.0, 40.0, 4.0).unwrap();
         let frame = Region::solid(rectangle(centre, 100.0, 80.0, 5.0).unwrap());
-        let item = |region, quantity, turns| Item { region, quantity, turns };
+        let item = |region, quantity, turns| Item { turns, ..Item::new(region, quantity) };
+        let holder = item(frame.pierced(window).unwrap(), 1, Turns::Quarters);
         vec![
-            item(frame.pierced(window).unwrap(), 1, Turns::Quarters),
+            Item { windows: true, ..holder },
             item(Region::solid(disc(centre, 15.0).unwrap()), 3, Turns::Fixed),
             item(Region::solid(rectangle(centre, 50.0, 20.0, 0.0).unwrap()), 1, Turns::Half),
         ]
@@ -292,14 +391,14 @@ mod tests {
         let unplaced = vec![Unplaced { item: 1, quantity: 1, why: Why::NoSheetLeft }];
         // Disc to window 20 − 15, disc to frame 128 − 15 − 110; frame to rim 60 − 50.
         let sheet = Sheet { stock: 0, placed, least_gap: Some(3.0), least_margin: 10.0 };
-        Layout { sheets: vec![sheet], unplaced }
+        Layout { sheets: vec![sheet], unplaced, units: 0 }
     }
 
     /// What the audit says when one thing is changed.
     fn after(change: impl Fn(&mut Layout)) -> Result<(), Fault> {
         let mut layout = sound();
         change(&mut layout);
-        audit(&items(), &STOCK, RULES, &layout)
+        audit(&items(), &stock(), RULES, &layout)
     }
 
     fn near(first: usize, second: usize, layout: Result<(), Fault>) -> Option<f64> {
@@ -340,11 +439,11 @@ mod tests {
         items[1].region = Region::solid(disc(Point::ZERO, 5.0).unwrap());
         let mut layout = sound();
         layout.sheets[0].placed[1] = at(1, 20.0, 60.0);
-        let found = audit(&items, &STOCK, RULES, &layout);
+        let found = audit(&items, &stock(), RULES, &layout);
         assert_eq!(near(0, 1, found), Some(0.0));
         // The other way round: the large one laid later.
         layout.sheets[0].placed.swap(0, 1);
-        assert_eq!(near(0, 1, audit(&items, &STOCK, RULES, &layout)), Some(0.0));
+        assert_eq!(near(0, 1, audit(&items, &stock(), RULES, &layout)), Some(0.0));
     }
 
     #[test]
@@ -374,6 +473,63 @@ mod tests {
         assert_eq!(turn(0, 45.0), wrong(0));
         assert_eq!(after(|l| l.sheets[0].placed[0].place.mirrored = true), wrong(0));
         assert_eq!(after(shift(f64::NAN, 0.0, 2)), wrong(2));
+    }
+
+    #[test]
+    fn windows_take_only_what_the_rules_allow() {
+        let within = |rules: Rules, windows: bool| {
+            let mut items = items();
+            items[0].windows = windows;
+            audit(&items, &stock(), rules, &sound())
+        };
+        let flaw = Flaw::Window { outer: 0, inner: 1 };
+        let refused = Err(Fault::Sheet { sheet: 0, flaw });
+        assert_eq!(within(RULES, true), Ok(()));
+        assert_eq!(within(RULES, false), refused);
+        assert_eq!(within(Rules { least_window: 41.0, ..RULES }, true), refused);
+        assert_eq!(within(Rules { window_gap: 5.1, ..RULES }, true), refused);
+    }
+
+    #[test]
+    fn holes_keep_outs_and_clamps_of_the_sheet_are_kept() {
+        let on = |stock: Stock| audit(&items(), &[stock], RULES, &sound());
+        let plain = || stock().into_iter().next().unwrap();
+        let flaw = |flaw| Err(Fault::Sheet { sheet: 0, flaw });
+        // The bar lies from 175 to 225 and from 140 to 160.
+        let marred =
+            |y| Stock { keep_outs: vec![disc(Point::new(200.0, y), 10.0).unwrap()], ..plain() };
+        assert_eq!(on(marred(127.0)), Ok(()));
+        assert_eq!(on(marred(127.5)), flaw(Flaw::KeepOut { part: 3, is: 2.5 }));
+        assert_eq!(on(marred(150.0)), flaw(Flaw::KeepOut { part: 3, is: 0.0 }));
+        let gone = |y| {
+            let hole = disc(Point::new(200.0, y), 10.0).unwrap();
+            Stock { region: plain().region.pierced(hole).unwrap(), ..plain() }
+        };
+        assert_eq!(on(gone(125.0)), Err(Fault::Claim { sheet: 0 }));
+        assert_eq!(on(gone(126.0)), flaw(Flaw::Margin { part: 3, is: 4.0 }));
+        assert_eq!(on(gone(150.0)), flaw(Flaw::Margin { part: 3, is: 0.0 }));
+        let clamped = |top| Stock { clamps: Sides { top, ..Sides::default() }, ..plain() };
+        assert_eq!(on(clamped(40.0)), Ok(()));
+        assert_eq!(on(clamped(40.1)), flaw(Flaw::Clamp { part: 3 }));
+    }
+
+    #[test]
+    fn a_filling_may_be_added_once_all_asked_for_are_laid() {
+        let filled = |fill, change: fn(&mut Layout)| {
+            let mut items = items();
+            items[2].fill = fill;
+            let mut layout = sound();
+            layout.sheets[0].placed.push(at(2, 200.0, 100.0));
+            change(&mut layout);
+            audit(&items, &stock(), RULES, &layout)
+        };
+        let quantity = |told| Err(Fault::Quantity { item: 2, told, asked: 1 });
+        assert_eq!(filled(1, |_| ()), Ok(()));
+        assert_eq!(filled(0, |_| ()), quantity(2));
+        let left = |l: &mut Layout| {
+            l.unplaced.push(Unplaced { item: 2, quantity: 1, why: Why::NoSheetLeft });
+        };
+        assert_eq!(filled(9, left), quantity(3));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::nest::mask::Mask;
 use crate::nest::mask::Run;
+use std::collections::BTreeSet;
 
 /// A cell, or a step of so many cells to the right and up.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,14 +48,28 @@ impl Grid {
     /// Takes the cells of the mask.
     pub(super) fn take(&mut self, mask: &Mask, at: Cell) {
         for run in &mask.runs {
-            let start = (at.column + run.column as usize) * self.words;
-            let (from, to) = (at.row + run.from as usize, at.row + run.to as usize);
-            for w in from / 64..=(to - 1) / 64 {
-                self.taken[start + w] |= within(w, from, to);
-            }
+            self.set(run, at);
         }
         for column in at.column..at.column + mask.columns {
             self.longest[column] = longest_free(self.column(column));
+        }
+    }
+
+    /// Takes cells on which nothing may ever lie.
+    pub(super) fn close(&mut self, runs: &[Run]) {
+        for run in runs {
+            self.set(run, Cell::default());
+        }
+        for column in runs.iter().map(|run| run.column as usize).collect::<BTreeSet<_>>() {
+            self.longest[column] = longest_free(self.column(column));
+        }
+    }
+
+    fn set(&mut self, run: &Run, at: Cell) {
+        let start = (at.column + run.column as usize) * self.words;
+        let (from, to) = (at.row + run.from as usize, at.row + run.to as usize);
+        for w in from / 64..=(to - 1) / 64 {
+            self.taken[start + w] |= within(w, from, to);
         }
     }
 

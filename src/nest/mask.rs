@@ -3,6 +3,7 @@
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Region;
 use crate::geom::Side;
 use crate::geom::Vec2;
 use crate::geom::flatten;
@@ -57,7 +58,7 @@ impl Mask {
             .collect();
         let needed = |length: f64| ((length + 2.0 * reach - GRAZE) / cell).floor() as usize + 1;
         let mut cover = Cover { cell, rows: needed(size.y), spans: vec![vec![]; needed(size.x)] };
-        cover.inside(&corners);
+        cover.inside(&[&corners]);
         for (a, b) in corners.iter().zip(corners.iter().cycle().skip(1)) {
             cover.capsule(*a, *b, reach);
         }
@@ -72,6 +73,52 @@ impl Mask {
     }
 }
 
+/// Where the cells of a sheet lie.
+pub(super) struct Frame {
+    /// Lower left corner of the first cell.
+    pub(super) least: Point,
+    pub(super) columns: usize,
+    pub(super) rows: usize,
+}
+
+/// The cells of a sheet in which nothing may lie: within `kept` mm of its rim and its
+/// holes and beyond these, and within `reach` mm of its keep-outs.
+pub(super) fn closed(
+    sheet: &Region,
+    keep_outs: &[Outline],
+    kept: f64,
+    reach: f64,
+    cell: f64,
+    frame: &Frame,
+) -> Vec<Run> {
+    let mut cover = Cover { cell, rows: frame.rows, spans: vec![vec![]; frame.columns] };
+    let tolerance = cell * ARC_SHARE;
+    let corners = |outline: &Outline| -> Vec<Point> {
+        let flat = flatten(outline, tolerance, Side::On);
+        flat.into_iter().map(|p| p - frame.least.to_vec2()).collect()
+    };
+    let rim = |cover: &mut Cover, outline: &Outline, corners: &[Point], reach: f64| {
+        // Chords run on either side of an arc.
+        let round = outline.edges().any(|e| !e.is_line());
+        let reach = if round { reach + tolerance } else { reach };
+        for (a, b) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+            cover.capsule(*a, *b, reach);
+        }
+    };
+    let (right, top) = ((frame.columns + 1) as f64 * cell, (frame.rows + 1) as f64 * cell);
+    let around = [(-cell, -cell), (right, -cell), (right, top), (-cell, top)].map(Point::from);
+    let outer = corners(sheet.outer());
+    cover.inside(&[&around, &outer]);
+    rim(&mut cover, sheet.outer(), &outer, kept);
+    let holes = sheet.holes().iter().map(|hole| (hole, kept));
+    for (outline, reach) in holes.chain(keep_outs.iter().map(|k| (k, reach))) {
+        let corners = corners(outline);
+        cover.inside(&[&corners]);
+        rim(&mut cover, outline, &corners, reach);
+    }
+    cover.runs()
+}
+
 /// The cells gathered so far: spans of rows, column by column.
 struct Cover {
     cell: f64,
@@ -80,10 +127,12 @@ struct Cover {
 }
 
 impl Cover {
-    /// Cells within the polygon. Those its edges pass through may be missed.
-    fn inside(&mut self, corners: &[Point]) {
+    /// Cells within an odd number of the polygons. Those their edges pass through may be
+    /// missed.
+    fn inside(&mut self, polygons: &[&[Point]]) {
         let mut crossed = vec![Vec::new(); self.spans.len()];
-        for (a, b) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+        let edges = polygons.iter().flat_map(|p| p.iter().zip(p.iter().cycle().skip(1)));
+        for (a, b) in edges {
             let (a, b) = if a.x <= b.x { (a, b) } else { (b, a) };
             let middle = |column: usize| (column as f64 + 0.5) * self.cell;
             let first = (a.x / self.cell - 0.5).floor().max(0.0) as usize;

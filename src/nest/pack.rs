@@ -12,8 +12,11 @@ use crate::nest::Unplaced;
 use crate::nest::Why;
 use crate::nest::grid::Cell;
 use crate::nest::grid::Grid;
+use crate::nest::mask;
+use crate::nest::mask::Frame;
 use crate::nest::mask::GRAZE;
 use crate::nest::mask::Mask;
+use crate::nest::mask::Run;
 use rayon::prelude::*;
 use std::cmp::Ordering;
 
@@ -46,6 +49,7 @@ struct Shape {
     area: f64,
     long: f64,
     short: f64,
+    urgency: u32,
     /// One for each turn that needs cells of its own.
     masks: Vec<Mask>,
 }
@@ -55,6 +59,9 @@ struct Room {
     stock: usize,
     bounds: Bounds,
     count: Option<u32>,
+    price: f64,
+    /// Runs of cells in which nothing may lie; none on a plain rectangle.
+    closed: Vec<Run>,
 }
 
 /// Which parts come first.
@@ -102,20 +109,13 @@ struct Attempt {
     /// By shape, how many are left.
     left: Vec<u32>,
     left_area: f64,
+    cost: f64,
 }
 
 /// Lays the items by the best of several ways.
 pub(super) fn pack(items: &[Item], stock: &[Stock], rules: Rules) -> Packing {
     let reach = rules.kept_gap() / 2.0;
-    let rooms: Vec<Room> = stock
-        .iter()
-        .enumerate()
-        .filter_map(|(i, s)| {
-            let bounds = s.room(rules)?;
-            Some(Room { stock: i, bounds, count: s.count })
-        })
-        .collect();
-    let cell = cell_size(&rooms, reach);
+    let (rooms, cell) = rooms(stock, &rules, reach);
 
     let mut unplaced = Vec::new();
     let (mut shapes, mut asked) = (Vec::new(), Vec::new());
@@ -142,13 +142,19 @@ pub(super) fn pack(items: &[Item], stock: &[Stock], rules: Rules) -> Packing {
         if let Some(mask) = masks.first() {
             let (w, h) = (mask.size.x, mask.size.y);
             let area = item.region.outer().area();
-            shapes.push(Shape { item: i, area, long: w.max(h), short: w.min(h), masks });
+            let (long, short, urgency) = (w.max(h), w.min(h), item.urgency);
+            shapes.push(Shape { item: i, area, long, short, urgency, masks });
             asked.push(granted);
         }
     }
 
     let job = Job { cell, reach, rooms: &rooms, shapes: &shapes };
-    let attempts: Vec<Attempt> = WAYS.par_iter().map(|way| job.attempt(*way, &asked)).collect();
+    let ways: Vec<(Way, Vec<usize>)> = orders_of_stock(stock, &rooms)
+        .into_iter()
+        .flat_map(|order| WAYS.map(|way| (way, order.clone())))
+        .collect();
+    let attempts: Vec<Attempt> =
+        ways.par_iter().map(|(way, order)| job.attempt(*way, order, &asked)).collect();
     let Some(best) = attempts.into_iter().min_by(Attempt::compare) else {
         return Packing { patterns: Vec::new(), unplaced };
     };
@@ -159,6 +165,48 @@ pub(super) fn pack(items: &[Item], stock: &[Stock], rules: Rules) -> Packing {
         }
     }
     Packing { patterns: best.patterns, unplaced }
+}
+
+/// The sheets that can hold something, and the size of their cells.
+fn rooms(stock: &[Stock], rules: &Rules, reach: f64) -> (Vec<Room>, f64) {
+    let usable = |s: &Stock| s.room(rules.kept_margin()).filter(|_| rules.gap.is_finite());
+    let room = |(i, s): (usize, &Stock)| {
+        let bounds = usable(s)?;
+        Some(Room { stock: i, bounds, count: s.count, price: s.price, closed: Vec::new() })
+    };
+    let mut rooms: Vec<Room> = stock.iter().enumerate().filter_map(room).collect();
+    let cell = cell_size(&rooms, reach);
+    for room in &mut rooms {
+        let stock = &stock[room.stock];
+        if !stock.is_plain() {
+            let (columns, rows) = extent(room, reach, cell);
+            let frame = Frame {
+                least: room.bounds.least - Vec2::new(reach, reach),
+                columns: columns as usize,
+                rows: rows as usize,
+            };
+            let kept = (rules.kept_margin() - reach).max(0.0);
+            room.closed = mask::closed(&stock.region, &stock.keep_outs, kept, reach, cell, &frame);
+        }
+    }
+    (rooms, cell)
+}
+
+/// In which order sheets may be taken: those to be used first always are; the others as
+/// given, or the cheapest metal first, or the cheapest sheet.
+fn orders_of_stock(stock: &[Stock], rooms: &[Room]) -> Vec<Vec<usize>> {
+    let of = |r: &usize| &stock[rooms[*r].stock];
+    let by = |key: fn(&Stock) -> f64| {
+        let mut order: Vec<usize> = (0..rooms.len()).collect();
+        order.sort_by(|a, b| {
+            let (a, b) = (of(a), of(b));
+            b.first.cmp(&a.first).then(key(a).total_cmp(&key(b)))
+        });
+        order
+    };
+    let mut orders = vec![by(|_| 0.0), by(|s| s.price / s.region.area()), by(|s| s.price)];
+    orders.dedup();
+    orders
 }
 
 /// The smallest cells, by doubling, with which every sheet keeps within the memory.
@@ -214,14 +262,16 @@ impl Room {
 
 impl Job<'_> {
     /// Sheet after sheet: each takes, in the order of the way, all that still fits on it.
-    fn attempt(&self, way: Way, asked: &[u32]) -> Attempt {
+    fn attempt(&self, way: Way, stock: &[usize], asked: &[u32]) -> Attempt {
         let order = self.ordered(way.0);
         let mut left = asked.to_vec();
         let mut used = vec![0u32; self.rooms.len()];
         let mut patterns = Vec::new();
-        while let Some(r) = (0..self.rooms.len()).find(|r| {
+        let (mut cost, mut full) = (0.0, vec![false; self.rooms.len()]);
+        while let Some(r) = stock.iter().copied().find(|r| {
             let room = &self.rooms[*r];
-            room.count.is_none_or(|c| used[*r] < c)
+            !full[*r]
+                && room.count.is_none_or(|c| used[*r] < c)
                 && self.shapes.iter().zip(&left).any(|(s, left)| *left > 0 && self.holds(room, s))
         }) {
             let room = &self.rooms[r];
@@ -230,24 +280,29 @@ impl Job<'_> {
             let taken: Vec<u32> = before.iter().zip(&left).map(|(b, l)| b - l).collect();
             // While there is enough of everything on it, the next sheet comes out the same.
             let alike = taken.iter().zip(&left).filter(|(t, _)| **t > 0).map(|(t, l)| l / t).min();
-            let Some(alike) = alike else { break };
+            // What fits the rectangle round a sheet need not fit the sheet.
+            let Some(alike) = alike else {
+                full[r] = true;
+                continue;
+            };
             let alike = alike.min(room.count.map_or(u32::MAX, |c| c - used[r] - 1));
             for (left, taken) in left.iter_mut().zip(&taken) {
                 *left -= taken * alike;
             }
             pattern.times += alike;
             used[r] += pattern.times;
+            cost += room.price * f64::from(pattern.times);
             patterns.push(pattern);
         }
         let left_area = self.shapes.iter().zip(&left).map(|(s, l)| s.area * f64::from(*l)).sum();
-        Attempt { patterns, left, left_area }
+        Attempt { patterns, left, left_area, cost }
     }
 
     fn holds(&self, room: &Room, shape: &Shape) -> bool {
         shape.masks.iter().any(|m| room.most(m, self.cell).is_some())
     }
 
-    /// Indices of the shapes, largest first.
+    /// Indices of the shapes, the most urgent and of these the largest first.
     fn ordered(&self, order: Order) -> Vec<usize> {
         let key = |i: usize| {
             let s = &self.shapes[i];
@@ -259,8 +314,9 @@ impl Job<'_> {
         };
         let mut indices: Vec<usize> = (0..self.shapes.len()).collect();
         indices.sort_by(|a, b| {
+            let urgent = self.shapes[*b].urgency.cmp(&self.shapes[*a].urgency);
             let (a, b) = (key(*a), key(*b));
-            b.0.total_cmp(&a.0).then(b.1.total_cmp(&a.1))
+            urgent.then(b.0.total_cmp(&a.0)).then(b.1.total_cmp(&a.1))
         });
         indices
     }
@@ -269,6 +325,7 @@ impl Job<'_> {
     fn fill(&self, room: &Room, order: &[usize], prefer: Prefer, left: &mut [u32]) -> Pattern {
         let (columns, rows) = extent(room, self.reach, self.cell);
         let mut grid = Grid::new(columns as usize, rows as usize);
+        grid.close(&room.closed);
         let mut pattern = Pattern { stock: room.stock, times: 1, placed: vec![], length: 0.0 };
         for s in order {
             let shape = &self.shapes[*s];
@@ -328,12 +385,13 @@ impl Job<'_> {
 }
 
 impl Attempt {
-    /// Less left over, then fewer sheets, then a shorter last one is better.
+    /// Less left over, then less cost, then fewer sheets, then a shorter last one is better.
     fn compare(&self, other: &Self) -> Ordering {
         let sheets = |a: &Self| a.patterns.iter().map(|p| u64::from(p.times)).sum::<u64>();
         let last = |a: &Self| a.patterns.last().map_or(0.0, |p| p.length);
         self.left_area
             .total_cmp(&other.left_area)
+            .then(self.cost.total_cmp(&other.cost))
             .then(sheets(self).cmp(&sheets(other)))
             .then(last(self).total_cmp(&last(other)))
     }

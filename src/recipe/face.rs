@@ -247,7 +247,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
         }
         Some("double-flat") => both(measures.need("diameter"), measures.need("flats"))
             .map(|(diameter, flats)| Shape::DoubleFlat(diameter, flats)),
-        Some("outline") => outline::read(measures, files).map(Shape::Outline),
+        Some("outline") => outline::drawn(&measures.0, files).map(Shape::Outline),
         other => {
             let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));
             let help = match near {

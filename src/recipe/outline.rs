@@ -1,6 +1,7 @@
 //! A shape that is drawn in a DXF file beside the recipe.
 
 use crate::diag::Finding;
+use crate::document::Fields;
 use crate::document::Item;
 use crate::dxf_in;
 use crate::dxf_in::Drawn;
@@ -9,7 +10,6 @@ use crate::geom;
 use crate::geom::Region;
 use crate::quantity::Units;
 use crate::recipe::bend::word;
-use crate::recipe::measures::Measures;
 
 /// The bytes of a file that a recipe names, when there is one.
 pub type Files<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
@@ -21,33 +21,34 @@ const MOST: usize = 12;
 /// each. Our choice.
 const MOST_EDGES: usize = 20_000;
 
-/// The plate that a step's `file` shows; `None` when something was reported.
-pub(super) fn read(measures: &Measures, files: Files) -> Option<Region> {
-    let units = word(&measures.0, "units", &[("mm", Units::Millimetre), ("in", Units::Inch)]);
-    let layer = measures.0.text("layer");
-    measures.0.need("file", "\"plate.dxf\"")?;
-    let name = measures.0.text("file")?;
-    let item = measures.0.get("file")?;
+/// The plate that the `file` of a table shows, read by its `units` and `layer`; `None` when
+/// something was reported.
+pub fn drawn(fields: &Fields, files: Files) -> Option<Region> {
+    let units = word(fields, "units", &[("mm", Units::Millimetre), ("in", Units::Inch)]);
+    let layer = fields.text("layer");
+    fields.need("file", "\"plate.dxf\"")?;
+    let name = fields.text("file")?;
+    let item = fields.get("file")?;
     let Some(bytes) = files(name) else {
-        measures.0.add(
+        fields.add(
             Finding::stop("outline", format!("there is no file `{name}`"))
                 .at(item.letters, "")
-                .help("put it beside the recipe, and write its name with the ending `.dxf`"),
+                .help("put it beside the recipe or job, and write its name with the ending `.dxf`"),
         );
         return None;
     };
     let drawn = match dxf_in::read(&bytes, units, layer) {
         Ok(drawn) => drawn,
         Err(error) => {
-            measures.0.add(refusal(name, item, &error));
+            fields.add(refusal(name, item, &error));
             return None;
         }
     };
-    passed(measures, name, item, &drawn, layer.is_some());
+    passed(fields, name, item, &drawn, layer.is_some());
     if drawn.edges.len() > MOST_EDGES {
         let pieces = drawn.edges.len();
         let headline = format!("`{name}`: {pieces} lines and arcs, more than {MOST_EDGES}");
-        measures.0.add(
+        fields.add(
             Finding::stop("outline", headline)
                 .at(item.letters, "")
                 .help("draw curves as arcs instead of many short lines"),
@@ -59,7 +60,7 @@ pub(super) fn read(measures: &Measures, files: Files) -> Option<Region> {
         Err(faults) => {
             let many = faults.len();
             for fault in faults.iter().take(MOST) {
-                measures.0.add(
+                fields.add(
                     Finding::stop("outline", format!("`{name}`: {fault}"))
                         .at(item.letters, "")
                         .note(format!(
@@ -72,7 +73,7 @@ pub(super) fn read(measures: &Measures, files: Files) -> Option<Region> {
             if many > MOST {
                 let headline = format!("`{name}`: {} more of these", many - MOST);
                 let finding = Finding::stop("outline", headline).at(item.letters, "");
-                measures.0.add(finding.help("mend the first ones and try again"));
+                fields.add(finding.help("mend the first ones and try again"));
             }
             None
         }
@@ -97,11 +98,11 @@ fn refusal(name: &str, item: &Item, error: &DxfError) -> Finding {
     Finding::stop("outline", format!("`{name}`: {error}")).at(item.letters, "").help(help)
 }
 
-/// What was not read is said, unless the recipe named the layer and so said it itself.
-fn passed(measures: &Measures, name: &str, item: &Item, drawn: &Drawn, layer_named: bool) {
+/// What was not read is said, unless the layer was named and so said it itself.
+fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Drawn, layer_named: bool) {
     let caution = |words: String, help: &str| {
         let headline = format!("`{name}`: {words}");
-        measures.0.add(Finding::caution("outline", headline).at(item.letters, "").help(help));
+        fields.add(Finding::caution("outline", headline).at(item.letters, "").help(help));
     };
     if !drawn.passed.is_empty() {
         let words = format!("{} passed over", dxf_in::counted(&drawn.passed));
@@ -167,7 +168,7 @@ mod tests {
         let square = |units| file(units, &format!("0\nLWPOLYLINE\n8\n0\n{SQUARE}"));
         let (words, at, help) = refused("file = \"b.dxf\"", &square("4"));
         assert_eq!((words.as_str(), at.as_str()), ("there is no file `b.dxf`", "b.dxf"));
-        assert!(help.starts_with("put it beside the recipe"));
+        assert!(help.starts_with("put it beside the recipe or job"));
         let (words, at, help) = refused("file = \"a.dxf\"", &square("0"));
         assert_eq!((words.as_str(), at.as_str()), ("`a.dxf`: it does not say its units", "a.dxf"));
         assert_eq!(help, "add `units = \"mm\"` or `units = \"in\"` to the step");

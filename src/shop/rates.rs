@@ -122,3 +122,61 @@ fn number(fields: &Fields, name: &str, needed: bool) -> Option<f64> {
     fields.add(finding.at(item.span, "").help("write what it costs you, or leave the table out"));
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::diag::Sources;
+    use crate::shop::Shop;
+    use crate::table::Tables;
+
+    const RATES: &str = r#"
+[rates]
+currency = "EUR"
+hand_hour = 60
+bend_minutes = 1.5
+[[rates.cutting]]
+process = "laser"
+material = "S235"
+thickness = "4 mm"
+a_minute = "1.5 m"
+pierce_seconds = 2
+hour = 90
+[[rates.metal]]
+material = "S235"
+kilogram = 1.6
+"#;
+
+    fn read(text: &str) -> Result<Shop, Vec<String>> {
+        let source = Sources::default().add("shop.toml", text);
+        let read = crate::shop::read(source, text, &Tables::shipped());
+        read.map_err(|found| found.into_iter().map(|f| f.headline).collect())
+    }
+
+    #[test]
+    fn cutting_takes_length_over_speed_and_the_pierces() {
+        let rates = read(RATES).unwrap().rates.unwrap();
+        let rate = rates.cut("laser", "S235", 4.0).unwrap();
+        // 3 m at 1.5 m a minute, and 15 pierces of 2 s.
+        assert!((rate.minutes(3000.0, 15) - 2.5).abs() < 1e-12);
+        assert!(
+            rates.cut("laser", "S235", 5.0).is_none() && rates.cut("plasma", "S235", 4.0).is_none()
+        );
+        assert_eq!((rates.kilogram("S235"), rates.kilogram("S355")), (Some(1.6), None));
+        assert_eq!((rates.bend_minutes, rates.hole_minutes), (1.5, 0.0));
+    }
+
+    #[test]
+    fn refuses_rates_that_cost_less_than_nothing_or_have_no_number() {
+        for (from, to, wanted) in [
+            ("hand_hour = 60", "hand_hour = -60", "`hand_hour` is 0 or more"),
+            ("hour = 90", "hour = \"90 EUR\"", "a number"),
+            ("a_minute = \"1.5 m\"", "a_minute = \"0 mm\"", "more than 0"),
+            ("currency = \"EUR\"\n", "", "currency"),
+            ("kilogram = 1.6", "kilogramm = 1.6", "kilogram"),
+            ("process = \"laser\"", "process = \"lasr\"", "lasr"),
+        ] {
+            let found = read(&RATES.replacen(from, to, 1)).unwrap_err();
+            assert!(found.iter().any(|f| f.contains(wanted)), "{to}: {found:?}");
+        }
+    }
+}

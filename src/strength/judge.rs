@@ -41,13 +41,20 @@ pub(super) struct Case<'a> {
     pub(super) metal: Metal,
     pub(super) root_metal: Metal,
     pub(super) method: Method,
+    film: f64,
 }
 
-/// Judges a load on a part of this metal.
+/// Judges a load on a part of this metal, under a film of `film` mm on every face.
 ///
 /// # Errors
 /// When the load has no place, or something it depends on is not known.
-pub fn judge(load: &Load, part: &Part, material: &Row, tables: &Tables) -> Result<Verdict, Fault> {
+pub fn judge(
+    load: &Load,
+    part: &Part,
+    material: &Row,
+    film: f64,
+    tables: &Tables,
+) -> Result<Verdict, Fault> {
     let spot = place::spot(part, &load.at).ok_or_else(|| Fault::Nowhere(load.at.clone()))?;
     let face = &part.faces[spot.face];
     let held = held(part, &load.at, load.held.as_deref())?;
@@ -70,6 +77,7 @@ pub fn judge(load: &Load, part: &Part, material: &Row, tables: &Tables) -> Resul
         metal: if is_near { root_metal } else { metal },
         root_metal,
         method: load.method,
+        film,
         held,
     };
     let pieces = load.shared.unwrap_or(part.copies).max(1);
@@ -147,7 +155,9 @@ impl Case<'_> {
                     }
                 }
                 if !pushed && self.method == Method::Aisc360 {
-                    verdict.shapes.extend(around.shapes());
+                    // A pin goes into the hole that is left by the film.
+                    let coated = Eye { hole: diameter - 2.0 * self.film, ..around };
+                    verdict.shapes.extend(coated.shapes());
                 }
             } else {
                 let bolt = BoltHole { thickness: self.thickness, bolt: pin, clear: around.beyond };

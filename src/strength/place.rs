@@ -18,6 +18,9 @@ use crate::strength::Fault;
 /// the middle.
 const RAYS: usize = 17;
 
+/// Pieces of an edge when the centroid of a line is looked for.
+const PIECES: u32 = 64;
+
 /// What holds a face.
 #[derive(Clone, Debug)]
 pub enum Held<'a> {
@@ -185,8 +188,12 @@ fn carried_width(part: &Part, bend: &crate::part::Bend) -> f64 {
 /// The line that follows pieces of the rim, metal to their left.
 fn line(stretches: &[Edge]) -> Root {
     let length: f64 = stretches.iter().map(Edge::length).sum();
-    let sum =
-        stretches.iter().fold(Vec2::ZERO, |sum, e| sum + e.point_at(0.5).to_vec2() * e.length());
+    // The middle of an arc is not its centroid: short pieces of it are near enough.
+    let piece = |e: &Edge, i: u32| {
+        e.point_at((f64::from(i) + 0.5) / f64::from(PIECES)).to_vec2() * e.length()
+    };
+    let pieces = stretches.iter().flat_map(|e| (0..PIECES).map(move |i| piece(e, i)));
+    let sum = pieces.fold(Vec2::ZERO, |sum, p| sum + p) / f64::from(PIECES);
     let along = stretches.iter().fold(Vec2::ZERO, |sum, e| sum + (e.to - e.from)).normalize();
     let middle = (sum / length).to_point();
     let ends = stretches.iter().flat_map(|e| [e.from, e.to]);
@@ -333,5 +340,9 @@ mod tests {
         let root = line(&[foot]);
         assert!((root.pull - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
         assert!((root.width - 40.0).abs() < 1e-12 && root.middle.distance(Point::ZERO) < 1e-12);
+        // The centroid of a half circle lies 2/π of its radius from its middle.
+        let saddle = Edge { from: Point::new(-20.0, 0.0), to: Point::new(20.0, 0.0), bulge: -1.0 };
+        let root = line(&[saddle]);
+        assert!((root.middle.y - 20.0 * 2.0 / crate::num::PI).abs() < 2e-3, "{:?}", root.middle);
     }
 }

@@ -62,7 +62,13 @@ impl Verdict {
             }
         }
         self.shapes = shapes;
-        self.assumed.dedup();
+        let mut said: Vec<String> = Vec::new();
+        for words in self.assumed.drain(..) {
+            if !said.contains(&words) {
+                said.push(words);
+            }
+        }
+        self.assumed = said;
         self.not_judged.sort_unstable();
         self.not_judged.dedup();
     }

@@ -117,6 +117,14 @@ impl Drawing {
         })
     }
 
+    /// The open chains to be cut, in order.
+    pub(super) fn cut_chains(&self) -> impl Iterator<Item = &[Edge]> {
+        self.strokes.iter().filter_map(|(layer, stroke)| match stroke {
+            Stroke::Path(edges) if *layer == Layer::Cut => Some(edges.as_slice()),
+            _ => None,
+        })
+    }
+
     /// A length in mm as a number of the file: to 1e-6 mm, or to 1e-7 in, which is 2.5e-6 mm.
     pub(super) fn number(&self, mm: f64) -> String {
         match self.units {

@@ -43,6 +43,8 @@ pub struct Contents {
     pub units: Option<Units>,
     /// The outlines to be cut, in order.
     pub outlines: Vec<Closed>,
+    /// Lengths of the open chains to be cut, in order, in file units.
+    pub open: Vec<f64>,
     /// Lines on the layer of bends, from end to end in units of the file.
     pub bends: Vec<[Point; 2]>,
     /// Entities on all layers.
@@ -76,8 +78,8 @@ pub enum ReadError {
     /// Units other than mm and inch.
     #[error("the file is in units of kind {0}, not in mm or inches")]
     Units(i16),
-    /// Something on the layer that is cut which is no closed outline of lines and arcs.
-    #[error("entity {0} lies on the layer that is cut and is no closed outline")]
+    /// Something on the layer that is cut which is no chain of lines and arcs.
+    #[error("entity {0} lies on the layer that is cut and is no chain of lines and arcs")]
     Open(usize),
     /// A layer that is none of the four.
     #[error("entity {index} lies on layer `{layer}`")]
@@ -116,6 +118,16 @@ pub enum Mismatch {
     /// A bend line elsewhere; counted from 1.
     #[error("bend line {0} lies elsewhere in the file than drawn")]
     Bend(usize),
+    /// An open cut of another length.
+    #[error("open cut {index} is {found} mm long in the file, drawn was {wanted} mm")]
+    Chain {
+        /// Which one, counting from 1.
+        index: usize,
+        /// In the drawing, mm.
+        wanted: f64,
+        /// In the file, mm.
+        found: f64,
+    },
     /// An outline of another size or elsewhere.
     #[error("outline {index}: its {what} is {found} in the file, drawn was {wanted}")]
     Outline {
@@ -160,17 +172,25 @@ pub fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
         dxf::enums::Units::Inches => Some(Units::Inch),
         other => return Err(ReadError::Units(other as i16)),
     };
-    let mut contents =
-        Contents { version, units, outlines: Vec::new(), bends: Vec::new(), entities: 0 };
+    let mut contents = Contents {
+        version,
+        units,
+        outlines: Vec::new(),
+        open: Vec::new(),
+        bends: Vec::new(),
+        entities: 0,
+    };
     for entity in file.entities() {
         contents.entities += 1;
         let index = contents.entities;
         let name = &entity.common.layer;
         match Layer::ALL.into_iter().find(|l| l.name() == name) {
             None => return Err(ReadError::Layer { index, layer: name.clone() }),
-            Some(Layer::Cut) => {
-                contents.outlines.push(closed(entity).ok_or(ReadError::Open(index))?);
-            }
+            Some(Layer::Cut) => match (closed(entity), open(entity)) {
+                (Some(closed), _) => contents.outlines.push(closed),
+                (None, Some(length)) => contents.open.push(length),
+                (None, None) => return Err(ReadError::Open(index)),
+            },
             Some(Layer::Bend) => {
                 if let EntityType::Line(line) = &entity.specific {
                     let ends = [&line.p1, &line.p2].map(|p| Point::new(p.x, p.y));
@@ -198,6 +218,22 @@ fn closed(entity: &Entity) -> Option<Closed> {
         ),
         _ => None,
     }
+}
+
+/// The length of an open chain.
+fn open(entity: &Entity) -> Option<f64> {
+    let vertices: Vec<(Point, f64)> = match &entity.specific {
+        EntityType::LwPolyline(line) => {
+            line.vertices.iter().map(|v| (Point::new(v.x, v.y), v.bulge)).collect()
+        }
+        EntityType::Polyline(line) => {
+            line.vertices().map(|v| (Point::new(v.location.x, v.location.y), v.bulge)).collect()
+        }
+        _ => return None,
+    };
+    let edges =
+        vertices.windows(2).map(|pair| Edge { from: pair[0].0, to: pair[1].0, bulge: pair[0].1 });
+    (vertices.len() > 1).then(|| edges.map(|edge| edge.length()).sum())
 }
 
 fn measured(vertices: Vec<(Point, f64)>) -> Option<Closed> {
@@ -246,6 +282,7 @@ pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
     let circles = drawing.cut_outlines().filter(|o| o.circle().is_some());
     for (what, wanted, found) in [
         ("closed outlines", drawing.cut_outlines().count(), found.outlines.len()),
+        ("open cuts", drawing.cut_chains().count(), found.open.len()),
         ("circles", circles.count(), found.circles()),
         ("bend lines", bends.len(), found.bends.len()),
         ("entities", drawing.strokes.len(), found.entities),
@@ -272,6 +309,13 @@ pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
             if !near {
                 return Err(Mismatch::Outline { index: i + 1, what, wanted, found });
             }
+        }
+    }
+    for (i, (chain, found)) in drawing.cut_chains().zip(&found.open).enumerate() {
+        let (wanted, found) = (chain.iter().map(Edge::length).sum::<f64>(), found * mm);
+        let near = (wanted - found).abs() <= CLOSE * (chain.len() + 1) as f64;
+        if !near {
+            return Err(Mismatch::Chain { index: i + 1, wanted, found });
         }
     }
     for (i, (wanted, found)) in bends.iter().zip(&found.bends).enumerate() {
@@ -392,7 +436,8 @@ mod tests {
             closed,
             &closed.replace("70\r\n1", "70\r\n0"),
         );
-        assert_eq!(open, Mismatch::Unread(ReadError::Open(1)));
+        let lost = Mismatch::Count { what: "closed outlines", wanted: 3, found: 2 };
+        assert_eq!(open, lost);
         let circle = "8\r\nCUT\r\n100\r\nAcDbCircle";
         let layer =
             changed(Units::Millimetre, Version::R2000, circle, &circle.replace("CUT", "RED"));

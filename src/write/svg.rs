@@ -57,9 +57,11 @@ pub fn svg(drawing: &Drawing) -> String {
 
 fn style(drawing: &Drawing) -> String {
     let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
+    // A rim with bridges encloses nothing, so that its holes would be shaded.
+    let metal = if drawing.cut_chains().next().is_some() { "none" } else { "#dcdfe3" };
     format!(
         ".paper {{ fill: #fff; }}\n\
-         .cut {{ fill: #dcdfe3; fill-rule: evenodd; stroke: #16191d; stroke-width: {wide}; stroke-linejoin: round; }}\n\
+         .cut {{ fill: {metal}; fill-rule: evenodd; stroke: #16191d; stroke-width: {wide}; stroke-linejoin: round; }}\n\
          .mark, .bend, .note {{ fill: none; stroke-width: {narrow}; stroke-linecap: round; }}\n\
          .mark {{ stroke: #a8321f; }}\n\
          .bend {{ stroke: #0b5cad; }}\n\
@@ -68,22 +70,28 @@ fn style(drawing: &Drawing) -> String {
     )
 }
 
-/// What is cut, one path for each plate with its holes, so that even-odd fills metal only.
+/// What is cut, one path for each plate with all that lies within its rim, so that even-odd
+/// fills metal only, whatever is cut first; rims with bridges as open chains.
 fn plates(drawing: &Drawing) -> String {
+    let outlines: Vec<(&Outline, Bounds)> =
+        drawing.cut_outlines().map(|o| (o, o.bounds())).collect();
+    let within = |(inner, b): &(&Outline, Bounds), (outer, o): &(&Outline, Bounds)| {
+        let boxed = o.least.x < b.least.x && o.least.y < b.least.y;
+        boxed
+            && b.most.x < o.most.x
+            && b.most.y < o.most.y
+            && outer.contains(inner.vertices()[0].at)
+    };
+    let outermost = |o: &(&Outline, Bounds)| !outlines.iter().any(|other| within(o, other));
+    let rims: Vec<_> = outlines.iter().filter(|o| outermost(o)).collect();
     let mut out = String::new();
-    let mut rim: Option<&Outline> = None;
-    for outline in drawing.cut_outlines() {
-        let hole = rim.is_some_and(|r| r.contains(outline.vertices()[0].at));
-        if !hole {
-            out.push_str(if rim.is_some() { "\"/>\n<path d=\"" } else { "<path d=\"" });
-            rim = Some(outline);
-        } else {
-            out.push(' ');
-        }
-        out.push_str(&closed(drawing, outline));
+    for rim in rims {
+        let members = outlines.iter().filter(|o| std::ptr::eq(*o, rim) || within(o, rim));
+        let data: Vec<String> = members.map(|(o, _)| closed(drawing, o)).collect();
+        out.push_str(&format!("<path d=\"{}\"/>\n", data.join(" ")));
     }
-    if rim.is_some() {
-        out.push_str("\"/>\n");
+    for edges in drawing.cut_chains() {
+        out.push_str(&format!("<path d=\"{}\"/>\n", chain(drawing, edges)));
     }
     out
 }

@@ -1,127 +1,160 @@
 //! How well and how quickly sheets are filled: `cargo bench --bench nest`.
 //!
-//! Every layout is audited. Density is the area within the rims of the parts, windows
-//! counted as metal, over the area of the sheets, the last sheet counted only as far
-//! as it is used.
+//! Runs on the sets in `tests/bench/nest/sets`, then on those of a folder named on the
+//! command line; `-- --help` lists what else it can do. Every layout is audited. Density is
+//! the area within the rims of the parts, windows counted as metal, over the area used.
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 #![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
 #![expect(clippy::unwrap_used, reason = "a set that is no set ends the bench")]
 
-use platewright::geom::Outline;
-use platewright::geom::Point;
-use platewright::geom::Region;
-use platewright::geom::Vertex;
-use platewright::geom::rectangle;
-use platewright::nest::Item;
-use platewright::nest::Layout;
-use platewright::nest::Rules;
-use platewright::nest::Stock;
-use platewright::nest::Turns;
-use platewright::nest::audit;
-use platewright::nest::nest;
-use std::time::Instant;
+#[path = "nest/engine.rs"]
+mod engine;
+#[path = "nest/instance.rs"]
+mod instance;
+#[path = "nest/peer.rs"]
+mod peer;
+#[path = "nest/table.rs"]
+mod table;
 
-/// 8 ft by 4 ft, with the gap usual for thin plate.
-const SHEET: Stock = Stock { width: 2438.0, height: 1219.0, count: None };
-const RULES: Rules = Rules { gap: 3.0, margin: 0.0 };
+use clap::Parser;
+use engine::Effort;
+use instance::Instance;
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// Progress is told after so many seconds.
+pub(crate) const MARKS: [u32; 5] = [1, 2, 5, 10, 20];
+
+/// Fills strips and sheets, and prints how well.
+#[derive(Parser)]
+struct Given {
+    /// A folder with more sets: NAME.json, open/NAME.json, bins/NAME.jsonl
+    folder: Option<PathBuf>,
+    /// Run this set alone, and tell its progress
+    #[arg(long)]
+    instance: Option<PathBuf>,
+    /// With --instance: write the layout here
+    #[arg(long, requires = "instance")]
+    layout: Option<PathBuf>,
+    /// With --instance: every part so many times
+    #[arg(long, requires = "instance", default_value_t = 1)]
+    copies: u32,
+    /// With --instance: another height of the strip
+    #[arg(long, requires = "instance")]
+    height: Option<f64>,
+    /// Time for each run
+    #[arg(long, default_value_t = 20)]
+    seconds: u64,
+    /// Units of work for each run, if not what usually takes as long
+    #[arg(long)]
+    units: Option<u64>,
+    /// The first seed
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// How many seeds
+    #[arg(long, default_value_t = 1)]
+    seeds: u64,
+    /// Threads, for us and for the peer
+    #[arg(long, default_value_t = 2)]
+    threads: usize,
+    /// Compare with a packing library known to this Python
+    #[arg(long)]
+    peer: Option<PathBuf>,
+    /// Run only sets whose name holds this
+    #[arg(long)]
+    only: Option<String>,
+    /// Write every layout and its set into this folder, for tests/outside/check_nest.py
+    #[arg(long)]
+    layouts: Option<PathBuf>,
+    /// Given by cargo
+    #[arg(long, hide = true)]
+    bench: bool,
+}
 
 fn main() {
+    let given = Given::parse();
+    if let Some(path) = &given.instance {
+        return one(path, &given);
+    }
+    let own = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bench/nest/sets");
+    let (mut strips, mut sheets): (Vec<_>, Vec<_>) =
+        read(&own).into_iter().partition(|i| i.length.is_none());
+    if let Some(folder) = &given.folder {
+        strips.extend(read(folder));
+        strips.extend(fourfold(folder));
+        strips.extend(read(&folder.join("open")));
+        for path in files(&folder.join("bins"), "jsonl") {
+            sheets.extend(Instance::read_sheets(&path).unwrap());
+        }
+    }
+    let wanted = |i: &Instance| given.only.as_ref().is_none_or(|only| i.name.contains(only));
+    strips.retain(wanted);
+    sheets.retain(wanted);
+    println!("{}\n", table::conditions(&given));
+    table::strips(&strips, &given);
+    table::sheets(&sheets, &given);
+}
+
+impl Given {
+    /// What each run is given, by seed.
+    fn efforts(&self) -> impl Iterator<Item = Effort> {
+        let effort = |seed| Effort {
+            seconds: self.seconds,
+            seed: self.seed + seed,
+            threads: self.threads,
+            units: self.units,
+        };
+        (0..self.seeds).map(effort)
+    }
+}
+
+/// One set: its progress line by line, and its layout as a file.
+fn one(path: &Path, given: &Given) {
+    let mut instance = Instance::read(path).unwrap();
+    instance.resize(given.copies, given.height);
+    let effort = given.efforts().next().unwrap();
+    let answer = engine::run(&instance, effort);
+    let density = |length: f64| 100.0 * instance.area() / (instance.height * length);
+    for (seconds, length) in &answer.trace {
+        println!("{seconds:8.2} s  {length:10.3}  {:6.2} %", density(*length));
+    }
+    let (length, sheets) = (answer.length(&instance), answer.sheets());
+    let bound = instance.bound();
     println!(
-        "{:<28} {:>6} {:>6} {:>6} {:>9} {:>8} {:>7}",
-        "set", "parts", "left", "sheets", "last, mm", "density", "ms"
+        "{}: {} parts, {sheets} sheet(s), length {length:.3} (at least {bound:.1}), density \
+         {:.2} % (cannot exceed {:.2} %), {:.2} s, {}",
+        instance.name,
+        instance.parts(),
+        density(length),
+        density(bound),
+        answer.seconds,
+        table::memory(answer.memory),
     );
-    run("brackets, 60 of 6 kinds", &brackets(1));
-    run("brackets, 960 of 6 kinds", &brackets(16));
-    run("plates, 1,000 of 12 kinds", &kinds(12, 1000));
-    run("plates, 1,000 of 1,000 kinds", &kinds(1000, 1000));
-    run("tabs, 10,000 of 1 kind", &[item(plate(40.0, 25.0, 6.0), 10_000)]);
-    run("gussets, 120 of 1 kind", &[item(gusset(120.0, 90.0), 120)]);
-    run("ells, 120 of 1 kind", &[item(ell(120.0, 80.0, 40.0), 120)]);
+    if let Some(path) = &given.layout {
+        fs::write(path, answer.told(&instance).to_string()).unwrap();
+    }
+    if let Some(python) = &given.peer {
+        let peer = peer::pack(python, &instance, effort);
+        println!("peer: length {:.3}, ours / peer {:.4}", peer.length, length / peer.length);
+    }
 }
 
-fn run(name: &str, items: &[Item]) {
-    let start = Instant::now();
-    let layout = nest(items, &[SHEET], RULES);
-    let ms = start.elapsed().as_millis();
-    audit(items, &[SHEET], RULES, &layout).unwrap();
-    let parts: usize = layout.sheets.iter().map(|s| s.placed.len()).sum();
-    let left: u32 = layout.unplaced.iter().map(|u| u.quantity).sum();
-    let last = used(items, &layout);
-    let whole = layout.sheets.len().saturating_sub(1) as f64 * SHEET.width;
-    let area: f64 = layout
-        .sheets
-        .iter()
-        .flat_map(|s| &s.placed)
-        .map(|p| items[p.item].region.outer().area())
-        .sum();
-    let density = 100.0 * area / ((whole + last) * SHEET.height);
-    let sheets = layout.sheets.len();
-    println!("{name:<28} {parts:>6} {left:>6} {sheets:>6} {last:>9.1} {density:>7.1}% {ms:>7}");
+/// The sets of a folder, by name.
+fn read(folder: &Path) -> Vec<Instance> {
+    files(folder, "json").iter().map(|path| Instance::read(path).unwrap()).collect()
 }
 
-/// How far the last sheet is used.
-fn used(items: &[Item], layout: &Layout) -> f64 {
-    let last = layout.sheets.last().unwrap();
-    last.placed
-        .iter()
-        .map(|p| items[p.item].region.moved(&p.place).bounds().most.x)
-        .fold(0.0, f64::max)
+/// Its sets of one kind of part, four times as large.
+fn fourfold(folder: &Path) -> Vec<Instance> {
+    files(folder, "json").iter().filter_map(|path| Instance::fourfold(path)).collect()
 }
 
-/// A mixed job of small brackets, `times` over.
-fn brackets(times: u32) -> Vec<Item> {
-    let window = rectangle(Point::new(90.0, 60.0), 120.0, 62.0, 5.0).unwrap();
-    let base = plate(180.0, 120.0, 10.0).pierced(window).unwrap();
-    [
-        (plate(120.0, 80.0, 8.0), 16),
-        (gusset(120.0, 90.0), 14),
-        (base, 8),
-        (chain(&[(0, 0), (90, 0), (90, 30), (60, 30), (60, 80), (30, 80), (30, 30), (0, 30)]), 10),
-        (plate(40.0, 25.0, 6.0), 8),
-        (chain(&[(0, 0), (100, 0), (100, 70), (70, 70), (70, 30), (30, 30), (30, 70), (0, 70)]), 4),
-    ]
-    .map(|(region, n)| item(region, n * times))
-    .into()
-}
-
-/// Plates, gussets and ells of many sizes.
-fn kinds(kinds: u32, parts: u32) -> Vec<Item> {
-    (0..kinds)
-        .map(|i| {
-            let (w, h) = (f64::from(40 + i * 37 % 160), f64::from(30 + i * 53 % 110));
-            let region = match i % 3 {
-                0 => plate(w, h, 5.0),
-                1 => gusset(w, h),
-                _ => ell(w, h, w.min(h) / 2.0),
-            };
-            item(region, parts / kinds + u32::from(i < parts % kinds))
-        })
-        .collect()
-}
-
-fn item(region: Region, quantity: u32) -> Item {
-    Item { region, quantity, turns: Turns::Quarters }
-}
-
-fn plate(width: f64, height: f64, corner: f64) -> Region {
-    let centre = Point::new(width / 2.0, height / 2.0);
-    Region::solid(rectangle(centre, width, height, corner).unwrap())
-}
-
-/// A triangle with its sharp corners cut off.
-fn gusset(width: f64, height: f64) -> Region {
-    let corners = [(0.0, 0.0), (width, 0.0), (width, 12.0), (12.0, height), (0.0, height)];
-    Region::solid(Outline::new(corners.map(|(x, y)| Vertex::sharp(x, y))).unwrap())
-}
-
-fn ell(width: f64, height: f64, leg: f64) -> Region {
-    let corners =
-        [(0.0, 0.0), (width, 0.0), (width, leg), (leg, leg), (leg, height), (0.0, height)];
-    Region::solid(Outline::new(corners.map(|(x, y)| Vertex::sharp(x, y))).unwrap())
-}
-
-fn chain(corners: &[(i32, i32)]) -> Region {
-    let sharp = |(x, y): &(i32, i32)| Vertex::sharp(f64::from(*x), f64::from(*y));
-    Region::solid(Outline::new(corners.iter().map(sharp)).unwrap())
+fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).into_iter().flatten();
+    let mut files: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
+    files.retain(|path| path.extension().is_some_and(|e| e == ending));
+    files.sort();
+    files
 }

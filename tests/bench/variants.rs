@@ -18,6 +18,7 @@ use platewright::diag::Sources;
 use platewright::geom::Outline;
 use platewright::job;
 use platewright::job::Job;
+use platewright::job::Search;
 use platewright::job::Shelf;
 use platewright::job::Solved;
 use platewright::nest;
@@ -171,7 +172,8 @@ fn demo(shelf: &Shelf) {
     let ((solved, found), solve) = timed(|| solve(&job, shelf, &mut sources));
     let kinds = 0..job.sheets.len();
     let (pieces, nest) = timed(|| kinds.map(|k| nested(&job, &solved, k)).sum::<usize>());
-    let (made, whole) = timed(|| job::make(&job, &solved, found, &sources).unwrap());
+    let (made, whole) =
+        timed(|| job::make(&job, &solved, found, &sources, &Search::none()).unwrap());
     println!("the demo: {} parts, {pieces} pieces, {} files", solved.len(), made.files.len());
     let ms = |seconds: f64| seconds * 1000.0;
     println!(
@@ -190,16 +192,12 @@ fn nested(job: &Job, solved: &[Solved], kind: usize) -> usize {
         .iter()
         .filter(|s| job.lines[s.line].sheet == kind)
         .map(|s| Item {
-            region: s.flat.region.clone(),
-            quantity: job.lines[s.line].quantity * s.part.copies,
             turns: if s.part.grain == Grain::Free { Turns::Quarters } else { Turns::Half },
+            ..Item::new(s.flat.region.clone(), job.lines[s.line].quantity * s.part.copies)
         })
         .collect();
-    let stock: Vec<nest::Stock> = sheet
-        .stock
-        .iter()
-        .map(|s| nest::Stock { width: s.length, height: s.width, count: s.count })
-        .collect();
-    let layout = nest::nest(&items, &stock, Rules { gap: job.gap_on(sheet), margin: job.margin });
+    let stock: Vec<nest::Stock> = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
+    let rules = Rules { gap: job.gap_on(sheet), margin: job.margin, ..Rules::default() };
+    let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
     layout.sheets.iter().map(|s| s.placed.len()).sum()
 }

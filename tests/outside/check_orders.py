@@ -65,6 +65,8 @@ def check_package(path, units, parts, tally):
     listed = rows(inside["list.csv"].decode("utf-8"), tally, f"{name}/list.csv")
     drawn = {n for n in inside if n.endswith(".dxf")}
     tally.check({row["file"] for row in listed} == drawn, name, "the list names other files")
+    papers = {n[:-4] for n, data in inside.items() if n.endswith(".pdf") and data.startswith(b"%PDF-")}
+    tally.check(papers == {n[:-4] for n in drawn}, name, "a flat has no paper")
     with tempfile.TemporaryDirectory() as folder:
         for row in listed:
             data = inside[row["file"]]

@@ -5,7 +5,6 @@
 //! holds a lock on its own; one without a lock has nobody who needs it.
 
 use crate::cli::files::old;
-use crate::cli::shelf::shown;
 use anyhow::Context;
 use std::fs;
 use std::fs::File;
@@ -92,7 +91,7 @@ impl Stage {
     /// Writes a file into the new folder.
     pub(super) fn put(&self, name: &str, bytes: &[u8]) -> anyhow::Result<()> {
         let path = self.new.join(name);
-        let what = || format!("cannot write {}; nothing was changed", shown(&path));
+        let what = || format!("cannot write {name}");
         if let Some(parent) = path.parent() {
             fs::create_dir_all(parent).with_context(what)?;
         }

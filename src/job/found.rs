@@ -18,7 +18,7 @@ pub struct FindingRow {
     help: Option<String>,
 }
 
-/// The row of a finding; its place is that of its first mark.
+/// The row of a finding.
 pub(super) fn row(finding: &Finding, sources: &Sources) -> FindingRow {
     let place = finding.marks.first().map(|mark| {
         let (line, column) = sources.line_and_column(mark.span);

@@ -1,0 +1,78 @@
+//! The command `estimate`: what a job will take; nothing is written.
+
+use crate::cli::Ending;
+use crate::cli::commands;
+use crate::cli::terminal;
+use crate::cli::terminal::plural;
+use platewright::job;
+use platewright::job::Estimate;
+use platewright::job::Job;
+use platewright::job::KindEstimate;
+use platewright::job::Solved;
+use std::fmt::Write;
+use std::path::Path;
+
+/// `platewright estimate`.
+pub(super) fn estimate(path: &Path) -> anyhow::Result<Ending> {
+    let Some(mut ready) = commands::read_job(path)? else { return Ok(Ending::Stopped) };
+    let estimate = job::estimate(&ready.job, &ready.solved);
+    let ending = if estimate.findings.is_empty() { Ending::Done } else { Ending::Stopped };
+    terminal::data(&text(&ready.job, &ready.solved, &estimate));
+    ready.findings.extend(estimate.findings);
+    terminal::findings(&ready.findings, &ready.sources);
+    Ok(ending)
+}
+
+fn text(job: &Job, solved: &[Solved], estimate: &Estimate) -> String {
+    let mut text = format!("{}: an estimate, nothing is written\n", job.name);
+    for kind in &estimate.kinds {
+        text += &of_kind(job, solved, kind);
+    }
+    let costs: Option<Vec<(f64, f64)>> = estimate.kinds.iter().map(|kind| kind.cost).collect();
+    let costs = costs.filter(|costs| costs.iter().any(|(_, likely)| *likely > 0.0));
+    if let Some(costs) = costs {
+        let sum = |of: fn(&(f64, f64)) -> f64| costs.iter().map(of).sum::<f64>();
+        let _ = writeln!(
+            text,
+            "\nsheets cost likely {:.2}, at least {:.2}",
+            sum(|c| c.1),
+            sum(|c| c.0)
+        );
+    }
+    text
+}
+
+fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
+    let sheet = &job.sheets[kind.sheet];
+    let likely: usize = kind.likely.iter().sum();
+    let least = match kind.least_sheets {
+        Some(least) => format!("at least {}", plural(least as usize, "sheet")),
+        None => "more than the stock holds".into(),
+    };
+    let mut text = format!(
+        "\n{}: {}, {least}, likely {likely}, {:.1} % used, cannot exceed {:.1} %\n",
+        sheet.name,
+        plural(kind.pieces as usize, "piece"),
+        100.0 * kind.filled.gross,
+        100.0 * kind.filled.most,
+    );
+    for (stock, used) in sheet.stock.iter().zip(&kind.likely).filter(|(_, used)| **used > 0) {
+        let named = stock.name.as_deref().map_or_else(String::new, |name| format!("{name}, "));
+        let price =
+            if stock.priced { format!(" at {:.2}", stock.sheet.price) } else { String::new() };
+        let (length, width) = (job.units.length(stock.length()), job.units.length(stock.width()));
+        let _ = writeln!(text, "  {named}{length} × {width}: {used}{price}");
+    }
+    if let Some(largest) = sheet.stock.get(kind.largest) {
+        let (length, width) =
+            (job.units.length(largest.length()), job.units.length(largest.width()));
+        let _ = writeln!(text, "  one sheet of {length} × {width} holds, of one part alone");
+    }
+    let name_width = kind.holds.iter().map(|h| solved[h.part].name.len()).max().unwrap_or(0);
+    for holds in &kind.holds {
+        let name = &solved[holds.part].name;
+        let _ =
+            writeln!(text, "    {name:name_width$}  {:4}, {} at most", holds.likely, holds.most);
+    }
+    text
+}

@@ -1,0 +1,135 @@
+//! How the pieces of a line may lie on their sheets.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::document::Item;
+use crate::document::Value;
+use crate::job::Job;
+use crate::job::Solved;
+use crate::job::bridges::OwnBridges;
+use crate::nest::Turns;
+use crate::recipe::Grain;
+
+/// How the pieces of a line may lie on their sheets, beyond what their recipe says.
+#[derive(Clone, Debug, Default)]
+pub struct Lie {
+    /// So many more may fill room on sheets that are needed anyway.
+    pub fill: u32,
+    /// The higher, the sooner it is laid.
+    pub urgency: u32,
+    /// In place of the grain of the recipe.
+    pub grain: Option<Grain>,
+    /// In place of the turns the grain leaves, and where that is said.
+    pub turn: Option<(Turns, Span)>,
+    /// Where it is said that both faces are alike, so that a piece may be turned over.
+    pub faces_alike: Option<Span>,
+    /// How many bridges it gets, in place of what the job says.
+    pub bridges: Option<OwnBridges>,
+    /// Whether its windows stay empty though the job allows parts in windows.
+    pub windows_closed: bool,
+}
+
+/// What windows a job lets parts lie in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Windows {
+    /// The least width, mm.
+    pub least: f64,
+    /// From a part to the rim of its window at least, mm.
+    pub gap: f64,
+}
+
+/// Most pieces that fill a sheet. Our choice.
+const MOST_FILLING: u32 = 100_000;
+
+/// Highest urgency. Our choice.
+const MOST_URGENT: u32 = 1000;
+
+const TURNS: [(&str, Turns); 4] = [
+    ("none", Turns::Fixed),
+    ("half", Turns::Half),
+    ("quarter", Turns::Quarters),
+    ("free", Turns::Free),
+];
+
+const GRAINS: [(&str, Grain); 3] =
+    [("free", Grain::Free), ("x", Grain::AlongX), ("y", Grain::AlongY)];
+
+impl Lie {
+    pub(super) fn read(fields: &Fields) -> Self {
+        let word_of = |name: &str| fields.get(name);
+        let turn = word_of("turn").and_then(|item| {
+            let turns = word(fields, item, "turn", &TURNS)?;
+            Some((turns, item.span))
+        });
+        Self {
+            fill: fill(fields),
+            urgency: fields.count("urgency", MOST_URGENT).unwrap_or(0),
+            grain: word_of("grain").and_then(|item| word(fields, item, "grain", &GRAINS)),
+            turn,
+            faces_alike: fields
+                .flag("faces_alike")
+                .then(|| fields.get("faces_alike").map(|item| item.span))
+                .flatten(),
+            bridges: OwnBridges::read(fields),
+            windows_closed: fields.has("windows") && !fields.flag("windows"),
+        }
+    }
+}
+
+/// The grain and the turns of a solved part.
+pub(super) fn turns(job: &Job, solved: &Solved) -> (Grain, Turns) {
+    let lie = &job.lines[solved.line].lie;
+    let grain = lie.grain.unwrap_or(solved.part.grain);
+    let usual = if grain == Grain::Free { Turns::Quarters } else { Turns::Half };
+    (grain, lie.turn.map_or(usual, |(turns, _)| turns))
+}
+
+/// What of this cannot be: turns across the grain, or turning over what has two faces.
+pub(super) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
+    let lie = &job.lines[solved.line].lie;
+    let (grain, turns) = turns(job, solved);
+    let mut found = Vec::new();
+    let across = grain != Grain::Free && matches!(turns, Turns::Quarters | Turns::Free);
+    if let Some((_, at)) = lie.turn.filter(|_| across) {
+        let headline = format!("the grain of `{}` allows half turns only", solved.name);
+        found.push(
+            Finding::stop("grain", headline).at(at, "").help(
+                "write `turn = \"half\"`, or `grain = \"free\"` if the grain does not matter",
+            ),
+        );
+    }
+    let faced = !solved.flat.marks.is_empty() || !solved.part.bends.is_empty();
+    if let Some(at) = lie.faces_alike.filter(|_| faced) {
+        let headline = format!("`{}` has bends or marks, so its faces are not alike", solved.name);
+        found.push(
+            Finding::stop("faces-alike", headline)
+                .at(at, "")
+                .help("take `faces_alike` away: turned over, it would be the other hand"),
+        );
+    }
+    found
+}
+
+fn word<T: Copy>(fields: &Fields, item: &Item, name: &str, words: &[(&str, T)]) -> Option<T> {
+    let found = item.text().and_then(|text| words.iter().find(|(word, _)| *word == text));
+    if found.is_none() {
+        let list: Vec<String> = words.iter().map(|(word, _)| format!("`{word}`")).collect();
+        let headline = format!("`{name}` is one of {}", list.join(", "));
+        fields.add(
+            Finding::stop("unknown-word", headline)
+                .at(item.span, "")
+                .help(format!("write `{name} = \"{}\"`", words[0].0)),
+        );
+    }
+    found.map(|(_, meant)| *meant)
+}
+
+/// `fill = true` is as many as find room, a number no more than that.
+fn fill(fields: &Fields) -> u32 {
+    match fields.get("fill") {
+        None | Some(Item { value: Value::Flag(false), .. }) => 0,
+        Some(Item { value: Value::Flag(true), .. }) => MOST_FILLING,
+        Some(_) => fields.count("fill", MOST_FILLING).unwrap_or(0),
+    }
+}

@@ -1,0 +1,233 @@
+//! What the shop office prints: a paper for each part and its flat as a template at 1:1.
+//!
+//! A shop paper is a list of blocks, each made by a function of its own in the files
+//! below; to say one more thing on it, add a block to [`blocks`].
+
+mod bends;
+mod folded;
+mod holes;
+mod loads;
+mod notes;
+mod welds;
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::geom::Edge;
+use crate::job::CAUTION;
+use crate::job::Job;
+use crate::job::NamedFile;
+use crate::job::Solved;
+use crate::job::draw;
+use crate::job::lay;
+use crate::paper;
+use crate::paper::Block;
+use crate::paper::Format;
+use crate::paper::Frame;
+use crate::paper::Paper;
+use crate::paper::Plan;
+use crate::paper::PlanBend;
+use crate::paper::Template;
+use crate::quantity::Units;
+use crate::write::Drawing;
+use crate::write::Layer;
+use crate::write::Stroke;
+use rayon::prelude::*;
+
+/// The height a flat may take on its paper, and a folded view, mm. Our choice.
+const FLAT: f64 = 145.0;
+const FOLDED: f64 = 92.0;
+
+/// Said on every template.
+const PRINTING: &str =
+    "Print at 100 %, then measure the bars: a scale of “fit to page” makes a wrong part.";
+
+/// The size of papers, by the units where none is said.
+pub(super) fn wanted(fields: &Fields, units: Units) -> Option<Format> {
+    let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
+    let Some(item) = fields.get("paper") else { return Some(usual) };
+    match item.text() {
+        Some("none") => None,
+        text => text.and_then(Format::named).or_else(|| {
+            fields.add(
+                Finding::stop("unknown-word", "`paper` is `A4`, `Letter` or `none`")
+                    .at(item.span, "")
+                    .help("write `paper = \"A4\"`"),
+            );
+            None
+        }),
+    }
+}
+
+/// The papers and templates of all parts, in their order: each PDF and SVG, then the template.
+/// Nothing where the job wants none.
+///
+/// # Errors
+/// When one cannot be written.
+pub(super) fn papers(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile>>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    let size = format.size();
+    let of = |s: &Solved| {
+        let (paper, template) = (shop_paper(job, s, size), template(job, s).paper(size));
+        let here = job.lines[s.line].here;
+        let svg = NamedFile {
+            name: format!("papers/{}.svg", s.name),
+            bytes: paper::svg(&paper).into_bytes(),
+        };
+        Ok::<_, Vec<Finding>>(vec![
+            pdf(format!("papers/{}.pdf", s.name), &paper, here)?,
+            svg,
+            pdf(format!("templates/{}.pdf", s.name), &template, here)?,
+        ])
+    };
+    solved.par_iter().map(of).collect()
+}
+
+/// The wrap templates of tubes at 1:1, by the names of their drawings.
+///
+/// # Errors
+/// When one cannot be written.
+pub(super) fn wraps(
+    job: &Job,
+    drawings: &[(String, Drawing)],
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some((format, tube)) = job.paper.zip(job.tubes.first()) else { return Ok(Vec::new()) };
+    let one = |(name, drawing): &(String, Drawing)| {
+        let template = wrap(drawing);
+        pdf(format!("{name}.pdf"), &template.paper(format.size()), tube.here)
+    };
+    drawings.iter().map(one).collect()
+}
+
+/// A wrap as a template: what stands below it says how it is used.
+fn wrap(drawing: &Drawing) -> Template {
+    let mut template = Template { name: drawing.title.clone(), ..Template::default() };
+    for (layer, stroke) in &drawing.strokes {
+        match (layer, stroke) {
+            (Layer::Cut, Stroke::Outline(outline)) => {
+                template.cuts.push(outline.edges().collect());
+            }
+            (_, Stroke::Outline(outline)) => template.marks.push(outline.edges().collect()),
+            (_, Stroke::Line(from, to)) => template.marks.push(vec![Edge::line(*from, *to)]),
+            (_, Stroke::Path(edges)) => template.marks.push(edges.clone()),
+            (_, Stroke::Text { at, text, .. }) if at.y < 0.0 => template.about.push(text.clone()),
+            (_, Stroke::Text { at, text, .. }) => template.words.push((*at, text.clone())),
+        }
+    }
+    template.about.push(PRINTING.into());
+    template
+}
+
+/// A paper as PDF; `here` is what it is about.
+fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding>> {
+    match paper::pdf(paper) {
+        Ok(bytes) => Ok(NamedFile { name, bytes }),
+        Err(error) => Err(vec![
+            Finding::stop("paper", format!("{name} cannot be written: {error}"))
+                .at(here, "")
+                .help("this is a fault of platewright: please report it with the job"),
+        ]),
+    }
+}
+
+/// The paper of a part.
+fn shop_paper(job: &Job, solved: &Solved, size: [f64; 2]) -> Paper {
+    let foot = format!(
+        "{CAUTION} Lengths are {} where no unit stands beside them.",
+        if job.units.in_mm() == 1.0 { "millimetres" } else { "inches" }
+    );
+    let line = &job.lines[solved.line];
+    let about = format!("job {}, recipe {}", job.name, line.recipe.0);
+    let frame = Frame { name: solved.name.clone(), about, foot };
+    paper::flow(&frame, &blocks(job, solved, size[0]), size)
+}
+
+/// What a paper says, in order.
+fn blocks(job: &Job, solved: &Solved, width: f64) -> Vec<Block> {
+    let sets = holes::sets(solved);
+    let seams = welds::seams(solved);
+    let mut blocks = vec![notes::making(job, solved), notes::before(job, solved, &sets)];
+    blocks.extend(figures(job, solved, &sets, &seams, width - 2.0 * paper::RIM));
+    blocks.extend(bends::table(job, solved));
+    blocks.extend(folded::table(job, solved));
+    blocks.extend(holes::tables(job, solved, &sets));
+    blocks.extend(welds::table(job, &seams));
+    blocks.extend(notes::finish(job, solved, &sets));
+    blocks.extend(loads::block(job, solved));
+    blocks.extend(notes::found(solved));
+    blocks
+}
+
+/// The flat, and the part as it is in the end.
+fn figures(
+    job: &Job,
+    solved: &Solved,
+    sets: &[holes::Set],
+    seams: &[welds::Lettered],
+    width: f64,
+) -> Vec<Block> {
+    let place = draw::to_origin(&solved.flat.region);
+    let moved = |edge: &Edge| edge.moved(&place);
+    let plan = Plan {
+        region: solved.flat.region.moved(&place),
+        marks: marks(solved, &place),
+        bends: bends::labelled(solved)
+            .into_iter()
+            .map(|(label, line)| PlanBend { label, line: moved(&line) })
+            .collect(),
+        spots: holes::spots(solved, sets),
+        seams: seams.iter().flat_map(|s| s.drawn(&place)).collect(),
+        units: job.units,
+    };
+    let folded = folded::figure(job, solved, width, FOLDED);
+    // Both in one look, where that costs the flat little.
+    let beside = folded.as_ref().map_or(0.0, |folded| folded.width() + paper::BETWEEN);
+    let beside = if plan.leaves_room(beside, width, FLAT) { beside } else { 0.0 };
+    let (flat, left) = plan.figure(width - beside, FLAT);
+    let figures = std::iter::once(flat).chain(folded).collect();
+    let mut blocks = vec![Block::Figures(figures)];
+    if !left.is_empty() {
+        let lines = vec![format!(
+            "There was no room to letter {} in the drawing; find them by their places below.",
+            left.join(", ")
+        )];
+        blocks.push(Block::Lines { heading: String::new(), lines });
+    }
+    blocks
+}
+
+fn marks(solved: &Solved, place: &crate::geom::Place) -> Vec<Vec<Edge>> {
+    let strokes = solved.flat.marks.iter().flat_map(|mark| &mark.strokes);
+    strokes.map(|stroke| stroke.iter().map(|e| e.moved(place)).collect()).collect()
+}
+
+/// The flat of a part at true size.
+fn template(job: &Job, solved: &Solved) -> Template {
+    let place = draw::to_origin(&solved.flat.region);
+    let region = solved.flat.region.moved(&place);
+    let sets = holes::sets(solved);
+    let sheet = &job.sheets[solved.sheet];
+    let pieces = lay::pieces(job, solved);
+    let bends = bends::labelled(solved).into_iter().map(|(l, line)| (line.moved(&place), l));
+    let about = vec![
+        format!(
+            "{pieces} × {} {}. Cut on the waste side of the line: it is the finished edge, no kerf taken off.",
+            sheet.material.name(),
+            job.units.length(sheet.thickness)
+        ),
+        PRINTING.into(),
+        format!(
+            "Glue on with the print up: this is the drawn side. Punch the crosses.{}",
+            if solved.part.bends.is_empty() { "" } else { " Dashed lines are bends." }
+        ),
+    ];
+    Template {
+        name: solved.name.clone(),
+        about,
+        cuts: region.outlines().map(|o| o.edges().collect()).collect(),
+        bends: bends.collect(),
+        marks: marks(solved, &place),
+        words: Vec::new(),
+        punches: holes::spots(solved, &sets),
+    }
+}

@@ -1,0 +1,159 @@
+//! What is said in words: what to make, what to know before, the finish, and what was found.
+
+use crate::job::Job;
+use crate::job::Solved;
+use crate::job::lay;
+use crate::job::papers::holes;
+use crate::job::papers::holes::Set;
+use crate::num;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Table;
+use crate::paper::both_units;
+use crate::quantity::Units;
+use crate::recipe::Grain;
+use crate::recipe::Making;
+use std::collections::BTreeMap;
+
+/// Kilograms in a pound.
+const KG_PER_LB: f64 = 0.453_592_37;
+
+/// How many of what.
+pub(super) fn making(job: &Job, solved: &Solved) -> Block {
+    let sheet = &job.sheets[solved.sheet];
+    let region = &solved.flat.region;
+    let bounds = region.bounds();
+    let mass = region.area() * sheet.thickness * sheet.material.measure("density");
+    let mass = match job.units {
+        Units::Millimetre => format!("{} kg", num::text(mass, 3)),
+        Units::Inch => format!("{} lb", num::text(mass / KG_PER_LB, 3)),
+    };
+    let size = format!(
+        "{} × {}",
+        both_units(job.units, bounds.width()),
+        both_units(job.units, bounds.height())
+    );
+    let row = [
+        lay::pieces(job, solved).to_string(),
+        sheet.material.name().to_owned(),
+        both_units(job.units, sheet.thickness),
+        size,
+        mass,
+        job.process.name().to_owned(),
+    ];
+    let heads = ["pieces", "material", "thickness", "flat, over all", "mass of one", "cut by"];
+    Block::Table(Table {
+        heading: "Make".into(),
+        heads: heads.map(String::from).to_vec(),
+        rows: vec![row.map(Cell::Words).to_vec()],
+    })
+}
+
+/// What a newcomer asks.
+pub(super) fn before(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
+    let side = match solved.part.bends.is_empty() {
+        true => {
+            "Which side is up? The flat is shown as it lies on the cutting table; both sides are alike."
+        }
+        false => {
+            "Which side is up? The flat shows the drawn side, as it lies on the cutting table. \
+             A bend up comes towards you, a bend down goes away from you."
+        }
+    };
+    let kerf = format!(
+        "Is the kerf in? No: the lines are the finished edge. The machine goes beside them by half its kerf, {}.",
+        job.units.length(job.process.measure("kerf") / 2.0)
+    );
+    let done: Vec<String> = sets
+        .iter()
+        .filter_map(|set| {
+            let later = holes::later(set.hole(), job, solved)?;
+            Some(format!("{} ({later})", set.letter))
+        })
+        .collect();
+    let later = match done.is_empty() {
+        true => "What is drilled later? Nothing: every hole is cut to its final size.".to_owned(),
+        false => format!("What is drilled later? {}.", done.join(", ")),
+    };
+    let mut lines = vec![side.to_owned(), kerf, later];
+    lines.push(
+        "Where from? All places are measured from the left and the lower edge of the flat.".into(),
+    );
+    match solved.part.grain {
+        Grain::Free => {}
+        Grain::AlongX => {
+            lines.push("Which way does the grain run? From left to right in the flat.".into())
+        }
+        Grain::AlongY => {
+            lines.push("Which way does the grain run? From below upwards in the flat.".into())
+        }
+    }
+    if !solved.flat.marks.is_empty() {
+        lines.push("The thinnest lines in the flat are scribed or etched, not cut.".into());
+    }
+    Block::Lines { heading: "Before you start".into(), lines }
+}
+
+/// Coating, what is kept free of it, and what goes through the holes.
+pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
+    let mut lines = Vec::new();
+    if job.coating > 0.0 {
+        lines.push(format!(
+            "Coating: {} on every face. The holes are large enough for it.",
+            both_units(job.units, job.coating)
+        ));
+        let fine = |set: &&Set| matches!(set.hole().making, Making::Ream | Making::Tap);
+        let kept: Vec<&str> = sets.iter().filter(fine).map(|s| s.letter.as_str()).collect();
+        lines.push(match kept.is_empty() {
+            true => "Masking: no hole is reamed or tapped, so none must be kept free.".into(),
+            false => format!(
+                "Masking: keep {} free of it (reamed or tapped), or finish after coating.",
+                kept.join(", ")
+            ),
+        });
+    } else {
+        lines.push("Coating: none is counted on; with one, the holes become tighter.".into());
+    }
+    let mut bolts: BTreeMap<String, (usize, Vec<&str>)> = BTreeMap::new();
+    for set in sets {
+        if let Some(bolt) = holes::takes(set.hole(), job, solved) {
+            let entry = bolts.entry(bolt).or_default();
+            entry.0 += set.holes.len();
+            entry.1.push(&set.letter);
+        }
+    }
+    for (bolt, (count, letters)) in bolts {
+        lines.push(format!("Hardware: {count} × {bolt} to a piece, in {}.", letters.join(", ")));
+    }
+    for fact in &solved.part.facts {
+        let value = match &fact.value {
+            crate::formula::Value::Quantity(q)
+                if q.dimension == crate::quantity::Dimension::LENGTH =>
+            {
+                both_units(job.units, q.value)
+            }
+            value => value.show(job.units),
+        };
+        lines.push(format!("{}: {value}, {}", fact.name, fact.about));
+    }
+    vec![Block::Lines { heading: "Finish and hardware".into(), lines }]
+}
+
+/// What the checks found in this part.
+pub(super) fn found(solved: &Solved) -> Vec<Block> {
+    let line = |finding: &crate::diag::Finding| {
+        let help = finding.help.as_ref().map(|help| format!(" To mend it: {help}."));
+        format!(
+            "{} ({}): {}.{}",
+            finding.weight,
+            finding.code,
+            finding.headline,
+            help.unwrap_or_default()
+        )
+    };
+    let mut lines: Vec<String> = solved.found.iter().map(line).collect();
+    if lines.is_empty() {
+        lines.push("The checks found nothing.".into());
+    }
+    vec![Block::Lines { heading: "Findings".into(), lines }]
+}

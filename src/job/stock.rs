@@ -1,0 +1,229 @@
+//! The sheets and remnants at hand, as a job lists them.
+
+use crate::diag::Finding;
+use crate::document;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::entry;
+use crate::entry::length;
+use crate::geom::Outline;
+use crate::geom::OutlineError;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vertex;
+use crate::geom::disc;
+use crate::geom::rectangle;
+use crate::nest;
+use crate::nest::Sides;
+use crate::quantity::Dimension;
+use crate::recipe;
+use crate::recipe::Files;
+
+/// Sheets of one size, or a remnant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stock {
+    /// What the shop calls it, where it has a name of its own.
+    pub name: Option<String>,
+    /// As the nest knows it; the rectangle round it has its lower left corner at the origin.
+    pub sheet: nest::Stock,
+    /// Whether its price was said.
+    pub priced: bool,
+}
+
+/// Most sheets of one size. Our choice.
+const MOST_SHEETS: u32 = 10_000;
+
+/// Highest price of a sheet, in any money. Our choice.
+const MOST_MONEY: f64 = 1e9;
+
+const EXAMPLE: &str = "write `size = [\"2500 mm\", \"1250 mm\"]`";
+
+impl Stock {
+    /// Extent along the grain, mm.
+    pub fn length(&self) -> f64 {
+        self.sheet.region.bounds().width()
+    }
+
+    /// Extent across the grain, mm.
+    pub fn width(&self) -> f64 {
+        self.sheet.region.bounds().height()
+    }
+
+    pub(super) fn read(item: &Item, files: Files, findings: &Findings) -> Option<Self> {
+        let fields = Fields::of(item, findings)?;
+        let name = fields.text("name").map(str::to_owned);
+        let region = metal(&fields, files);
+        let holes = shapes(&fields, "holes");
+        let keep_outs = shapes(&fields, "keep_out");
+        let clamps = clamps(&fields);
+        let count = fields.has("count").then(|| fields.count("count", MOST_SHEETS)).flatten();
+        // There is one of a remnant, unless the job says otherwise.
+        let count = if fields.has("size") || fields.has("count") { count } else { Some(1) };
+        let price = fields.get("price").and_then(|item| money(item, findings));
+        let first = fields.flag("first");
+        fields.finish();
+        let mut region = region?;
+        for (hole, at) in holes? {
+            region = match region.pierced(hole) {
+                Ok(region) => region,
+                Err(error) => {
+                    let finding = Finding::stop("stock", error.to_string()).at(at.span, "");
+                    findings
+                        .add(finding.help("draw the hole within the sheet, or the rim around it"));
+                    return None;
+                }
+            };
+        }
+        let home = Place::at(Point::ZERO - region.bounds().least.to_vec2());
+        let sheet = nest::Stock {
+            region: region.moved(&home),
+            keep_outs: keep_outs?.iter().map(|(outline, _)| outline.moved(&home)).collect(),
+            clamps: clamps?,
+            count,
+            price: price.unwrap_or(0.0),
+            first,
+        };
+        Some(Self { name, sheet, priced: price.is_some() })
+    }
+}
+
+/// The metal by its size, its corners or a drawing.
+fn metal(fields: &Fields, files: Files) -> Option<Region> {
+    let ways: Vec<&str> =
+        ["size", "corners", "file"].into_iter().filter(|way| fields.has(way)).collect();
+    match ways.as_slice() {
+        ["size"] => {
+            let (length, width) = size(fields, "size")?;
+            nest::Stock::whole(length, width).ok().map(|stock| stock.region)
+        }
+        ["corners"] => corners(fields).map(Region::solid),
+        ["file"] => recipe::drawn(fields, files),
+        [_, second, ..] => {
+            let headline = "a sheet has a `size`, or `corners`, or a `file`";
+            let finding = Finding::stop("stock", headline).at(fields.get(second)?.span, "");
+            fields.add(finding.help("take all but one of them away"));
+            None
+        }
+        _ => {
+            fields.need("size", "[\"2500 mm\", \"1250 mm\"]");
+            None
+        }
+    }
+}
+
+/// Two lengths, more than 0, the first along the grain.
+fn size(fields: &Fields, name: &str) -> Option<(f64, f64)> {
+    let findings = fields.findings();
+    let measures: Vec<f64> = fields.list(name).iter().filter_map(|i| length(i, findings)).collect();
+    if let [length, width] = measures.as_slice()
+        && *length > 0.0
+        && *width > 0.0
+    {
+        return Some((*length, *width));
+    }
+    let headline = "a size is two lengths, the one along the grain first";
+    let at = fields.get(name)?.span;
+    findings.add(Finding::stop("wrong-kind", headline).at(at, "").help(EXAMPLE));
+    None
+}
+
+/// An outline by its corners, joined by straight lines.
+fn corners(fields: &Fields) -> Option<Outline> {
+    let items = fields.list("corners");
+    let points: Vec<Point> =
+        items.iter().filter_map(|item| point(item, fields.findings())).collect();
+    if points.len() < items.len() {
+        return None;
+    }
+    let sharp = points.iter().map(|p| Vertex::sharp(p.x, p.y));
+    outline(Outline::new(sharp), fields.get("corners")?, fields.findings())
+}
+
+/// Two lengths, which may be negative.
+fn point(item: &Item, findings: &Findings) -> Option<Point> {
+    let measure = |i: &Item| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings);
+    let Value::List(items) = &item.value else {
+        findings.add(document::wrong_kind(item, "a point"));
+        return None;
+    };
+    if let [x, y] = items.as_slice() {
+        return Some(Point::new(measure(x)?, measure(y)?));
+    }
+    let headline = "a point is two lengths, the one along the grain first";
+    findings.add(
+        Finding::stop("wrong-kind", headline)
+            .at(item.span, "")
+            .help("write `[\"120 mm\", \"40 mm\"]`"),
+    );
+    None
+}
+
+fn outline(
+    made: Result<Outline, OutlineError>,
+    item: &Item,
+    findings: &Findings,
+) -> Option<Outline> {
+    match made {
+        Ok(outline) => Some(outline),
+        Err(error) => {
+            let help = "give the corners in order round the shape, each once";
+            findings.add(Finding::stop("stock", error.to_string()).at(item.span, "").help(help));
+            None
+        }
+    }
+}
+
+/// Discs, rectangles and polygons; `None` when one cannot be read.
+fn shapes<'a>(fields: &Fields<'a>, name: &str) -> Option<Vec<(Outline, &'a Item)>> {
+    let findings = fields.findings();
+    let shape = |item: &'a Item| {
+        let fields = Fields::of(item, findings)?;
+        let made = match fields.has("corners") {
+            true => corners(&fields),
+            false => {
+                let at = fields.need("at", "[\"120 mm\", \"40 mm\"]");
+                let at = at.and_then(|i| point(i, findings));
+                if fields.has("diameter") {
+                    let diameter = fields.get("diameter").and_then(|i| length(i, findings));
+                    at.zip(diameter).and_then(|(at, d)| outline(disc(at, d / 2.0), item, findings))
+                } else {
+                    fields.need("size", "[\"80 mm\", \"60 mm\"]");
+                    let size = size(&fields, "size");
+                    at.zip(size)
+                        .and_then(|(at, (w, h))| outline(rectangle(at, w, h, 0.0), item, findings))
+                }
+            }
+        };
+        fields.finish();
+        Some((made?, item))
+    };
+    fields.list(name).iter().map(shape).collect()
+}
+
+fn clamps(fields: &Fields) -> Option<Sides> {
+    let Some(item) = fields.get("clamps") else { return Some(Sides::default()) };
+    let findings = fields.findings();
+    let fields = Fields::of(item, findings)?;
+    let side = |name: &str| match fields.get(name) {
+        None => Some(0.0),
+        Some(item) => length(item, findings),
+    };
+    let [left, right, bottom, top] = ["left", "right", "bottom", "top"].map(side);
+    fields.finish();
+    Some(Sides { left: left?, right: right?, bottom: bottom?, top: top? })
+}
+
+fn money(item: &Item, findings: &Findings) -> Option<f64> {
+    match item.value {
+        Value::Number(price) if (0.0..=MOST_MONEY).contains(&price) => Some(price),
+        _ => {
+            let headline = "a price is a number, 0 or more, in the shop's own money";
+            let finding = Finding::stop("wrong-kind", headline).at(item.span, "");
+            findings.add(finding.help("write `price = 38.50`"));
+            None
+        }
+    }
+}

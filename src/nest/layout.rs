@@ -1,0 +1,84 @@
+//! What comes of it.
+
+use crate::geom::Place;
+
+/// One part on a sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Placed {
+    /// Which item.
+    pub item: usize,
+    /// From the item's own coordinates to those of the sheet.
+    pub place: Place,
+}
+
+/// One sheet with what lies on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// Which stock it is taken from.
+    pub stock: usize,
+    /// The parts, in the order they were laid.
+    pub placed: Vec<Placed>,
+    /// The least distance between two parts in mm, measured with true arcs;
+    /// `None` when there is one part only.
+    pub least_gap: Option<f64>,
+    /// The least distance of a part from the rim in mm, measured with true arcs.
+    pub least_margin: f64,
+}
+
+/// Why something is not laid.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// It fits on no sheet of the stock, however it may be turned.
+    TooLarge,
+    /// It would fit, but the sheets are used up.
+    NoSheetLeft,
+    /// The job has more than [`MOST_PARTS`] parts.
+    TooMany,
+    /// Measured with true arcs it does not keep the rules where it was to lie. Seen
+    /// only when its own coordinates are too large for the tolerance of the audit.
+    Unsure,
+}
+
+/// More parts than this in one job are not laid out. Our choice: far beyond a
+/// small shop's day, and it keeps a slip of the pen from filling the memory.
+pub const MOST_PARTS: u32 = 100_000;
+
+/// What is left over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Unplaced {
+    /// Which item.
+    pub item: usize,
+    /// How many of it, 1 or more.
+    pub quantity: u32,
+    /// For what reason.
+    pub why: Why,
+}
+
+/// The whole job.
+///
+/// # Guarantees
+/// From [`nest`](crate::nest::nest): it passes [`audit`](crate::nest::audit).
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Layout {
+    /// The sheets, in the order they are to be cut.
+    pub sheets: Vec<Sheet>,
+    /// What did not find a place, by item.
+    pub unplaced: Vec<Unplaced>,
+    /// Units of work done. The same items, stock and rules with just so many
+    /// [`units`](crate::nest::Rules::units) give this layout again.
+    pub units: u64,
+}
+
+/// Where a search stands, told now and then while it runs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress {
+    /// Units of work done so far.
+    pub units: u64,
+    /// Sheets of the best layout so far.
+    pub sheets: usize,
+    /// Its usage: area within the rims of the parts by that of the sheets, the last one
+    /// counted as far as it is used. 0 to 1.
+    pub usage: f64,
+    /// What the usage cannot exceed, 0 to 1.
+    pub most: f64,
+}

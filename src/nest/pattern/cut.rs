@@ -1,0 +1,150 @@
+//! An endless repeat cut to a room.
+
+use crate::nest::pattern::Goal;
+use crate::nest::pattern::Kin;
+use crate::nest::pattern::Laid;
+use crate::nest::pattern::Repeat;
+use crate::nest::shape::Spot;
+use crate::nest::shape::extent;
+
+/// Starts tried along the repeat, and heights besides those at which a part touches the
+/// lower or upper rim. Our choice.
+const STARTS: usize = 32;
+const HEIGHTS: i64 = 6;
+
+/// A part within the height of the room: left and right end, and where it lies.
+struct Slice {
+    left: i64,
+    right: i64,
+    laid: Laid,
+}
+
+/// The best cut of a repeat, and how good it is: the length, or as many parts less; `None`
+/// when the part is too large.
+pub(super) fn cut(kin: &Kin, repeat: &Repeat, height: i64, goal: Goal) -> Option<(i64, Vec<Laid>)> {
+    let mut best: Option<(i64, Vec<Laid>)> = None;
+    for lift in lifts(kin, repeat, height) {
+        let mut length = guess(repeat, height, goal);
+        // A narrow room takes far fewer parts than its area says.
+        let slices = loop {
+            let slices = slices(kin, repeat, height, lift, length);
+            match goal {
+                Goal::Shortest(count) if slices.len() < 2 * count + STARTS => {
+                    if slices.is_empty() || length > i64::MAX / 4 {
+                        break Vec::new();
+                    }
+                    length *= 2;
+                }
+                _ => break slices,
+            }
+        };
+        let mut starts: Vec<i64> = slices.iter().map(|s| s.left).collect();
+        starts.sort_unstable();
+        starts.dedup();
+        for start in starts.into_iter().take(STARTS) {
+            let Some((score, kept)) = from(&slices, start, goal) else { continue };
+            if best.as_ref().is_none_or(|(least, _)| score < *least) {
+                let moved = |s: &Slice| Laid { at: s.laid.at - Spot::new(start, 0), ..s.laid };
+                best = Some((score, kept.into_iter().map(moved).collect()));
+            }
+        }
+    }
+    best
+}
+
+/// What begins at `start` or behind it, up to the goal. The slices stand by their right ends.
+fn from(slices: &[Slice], start: i64, goal: Goal) -> Option<(i64, Vec<&Slice>)> {
+    let behind = slices.iter().filter(|s| s.left >= start);
+    match goal {
+        Goal::Shortest(count) => {
+            let kept: Vec<&Slice> = behind.take(count).collect();
+            let last = kept.last().filter(|_| kept.len() == count)?;
+            Some((last.right - start, kept))
+        }
+        Goal::Most(length) => {
+            let kept: Vec<&Slice> = behind.take_while(|s| s.right - start <= length).collect();
+            (!kept.is_empty()).then(|| (-(kept.len() as i64), kept))
+        }
+    }
+}
+
+/// Heights of the group's origin worth trying.
+fn lifts(kin: &Kin, repeat: &Repeat, height: i64) -> Vec<i64> {
+    let rims = repeat.group.iter().flat_map(|(shape, at)| {
+        let (low, high) = extent(&kin.shapes[*shape]);
+        [-(low.y + at.y), height - (high.y + at.y)]
+    });
+    let period = repeat.u.y.abs().max(repeat.v.y.abs());
+    let mut lifts: Vec<i64> = rims.chain((0..HEIGHTS).map(|i| period * i / HEIGHTS)).collect();
+    lifts.sort_unstable();
+    lifts.dedup();
+    lifts
+}
+
+/// A length that should do for the goal and for all starts.
+fn guess(repeat: &Repeat, height: i64, goal: Goal) -> i64 {
+    let period = 2 * (repeat.u.x.abs() + repeat.v.x.abs());
+    period
+        + match goal {
+            Goal::Shortest(count) => {
+                (3.0 * count as f64 * repeat.cell() / height as f64).ceil() as i64
+            }
+            Goal::Most(length) => length + period,
+        }
+}
+
+/// The parts that lie within the height and begin between 0 and `length`.
+fn slices(kin: &Kin, repeat: &Repeat, height: i64, lift: i64, length: i64) -> Vec<Slice> {
+    let (u, v) = (repeat.u, repeat.v);
+    let area = u.x as f64 * v.y as f64 - u.y as f64 * v.x as f64;
+    let mut slices = Vec::new();
+    for (shape, at) in &repeat.group {
+        let (low, high) = extent(&kin.shapes[*shape]);
+        let origin = *at + Spot::new(0, lift);
+        // Where the lattice vector may go: a rectangle, and its corners in steps of u and v.
+        let least = Spot::new(-(origin.x + low.x), -(origin.y + low.y));
+        let most = Spot::new(least.x + length, height - (origin.y + high.y));
+        if least.y > most.y {
+            continue;
+        }
+        let corners = [(least.x, least.y), (most.x, least.y), (least.x, most.y), (most.x, most.y)];
+        let steps = corners.map(|(x, y)| (x as f64 * v.y as f64 - y as f64 * v.x as f64) / area);
+        let first = steps.into_iter().fold(f64::MAX, f64::min).floor() as i64;
+        let last = steps.into_iter().fold(f64::MIN, f64::max).ceil() as i64;
+        for i in first..=last {
+            let from = Spot::new(i * u.x, i * u.y);
+            let Some((first, last)) = within(from, v, least, most) else { continue };
+            for j in first..=last {
+                let by = from + Spot::new(j * v.x, j * v.y);
+                let at = origin + by;
+                slices.push(Slice {
+                    left: at.x + low.x,
+                    right: at.x + high.x,
+                    laid: Laid { at, turn: kin.turns[*shape] },
+                });
+            }
+        }
+    }
+    slices.sort_by_key(|s| (s.right, s.laid));
+    slices
+}
+
+/// From which to which number of steps `v` a way from `from` lies in a rectangle.
+fn within(from: Spot, v: Spot, least: Spot, most: Spot) -> Option<(i64, i64)> {
+    let mut range = (i64::MIN, i64::MAX);
+    for (from, step, least, most) in
+        [(from.x, v.x, least.x, most.x), (from.y, v.y, least.y, most.y)]
+    {
+        if step == 0 {
+            if from < least || from > most {
+                return None;
+            }
+            continue;
+        }
+        let (near, far) =
+            if step > 0 { (least - from, most - from) } else { (from - most, from - least) };
+        let step = step.abs();
+        range = (range.0.max(-(-near).div_euclid(step)), range.1.min(far.div_euclid(step)));
+    }
+    (range.0 <= range.1).then_some(range)
+}

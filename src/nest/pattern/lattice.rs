@@ -1,0 +1,107 @@
+//! The densest lattices of a part, alone or with its half turn.
+
+use crate::nest::pattern::Group;
+use crate::nest::pattern::Kin;
+use crate::nest::pattern::Repeat;
+use crate::nest::pattern::barred::Barred;
+use crate::nest::shape::Spot;
+use rayon::prelude::*;
+
+/// So many contacts of the pair are looked at first, of which so many are looked at closer.
+const CONTACTS: f64 = 40.0;
+const CLOSER: usize = 10;
+/// Steps across one period at first, and when looking closer.
+const COARSE: usize = 12;
+const FINE: usize = 96;
+/// When looking closer, each edge of what is barred is tried at so many places.
+const PIECES: u32 = 8;
+
+/// The densest repeats found, the best first.
+pub(super) fn lattices(kin: &Kin) -> Vec<Repeat> {
+    let spacing = kin.way_round() / CONTACTS;
+    let mut groups = vec![vec![(0, Spot::default())]];
+    groups.extend(kin.pairs(spacing));
+    let found = best(kin, groups, COARSE);
+    let closer = found.into_iter().flat_map(|r| nearby(kin, r.group, spacing)).collect();
+    let found = best(kin, closer, COARSE);
+    let groups = found.into_iter().map(|r| r.group).collect();
+    best(kin, groups, FINE)
+}
+
+fn best(kin: &Kin, groups: Vec<Group>, steps: usize) -> Vec<Repeat> {
+    let mut found: Vec<Repeat> =
+        groups.into_par_iter().filter_map(|group| densest(kin, group, steps)).collect();
+    found.sort_by(|a, b| a.cell().total_cmp(&b.cell()));
+    found.dedup();
+    found.truncate(CLOSER);
+    found
+}
+
+/// The group and the ones whose second part lies a little further along its contact.
+fn nearby(kin: &Kin, group: Group, spacing: f64) -> Vec<Group> {
+    let Some((_, here)) = group.get(1).copied() else { return vec![group] };
+    let close = |other: &Group| {
+        let to = other[1].1 - here;
+        to.x.abs().max(to.y.abs()) as f64 <= spacing
+    };
+    let mut groups: Vec<Group> = kin.pairs(spacing / 8.0).into_iter().filter(close).collect();
+    groups.push(group);
+    groups
+}
+
+/// The best lattice of a group: one vector to a corner of what is barred, the other as near
+/// as may be beside it.
+fn densest(kin: &Kin, group: Group, steps: usize) -> Option<Repeat> {
+    let barred = Barred::between(kin, &group, &group);
+    let free = |u: Spot| {
+        group.iter().all(|(a, at)| group.iter().all(|(b, to)| !kin.overlaps(*a, *b, *to + u - *at)))
+    };
+    let pieces = if steps >= FINE { PIECES } else { 1 };
+    let mut ends: Vec<Spot> = barred
+        .sides()
+        .flat_map(|((x, y), (u, v))| {
+            let share = |i: u32| f64::from(i) / f64::from(pieces);
+            (0..pieces).map(move |i| (x + (u - x) * share(i), y + (v - y) * share(i)))
+        })
+        .map(|(x, y)| Spot::new(x.round() as i64, y.round() as i64))
+        .filter(|u| u.y > 0 || (u.y == 0 && u.x > 0))
+        .collect();
+    ends.sort_unstable();
+    ends.dedup();
+    let mut found: Vec<Repeat> = ends
+        .into_iter()
+        .filter(|u| free(*u))
+        .filter_map(|u| {
+            // Across the longer side of the vector its slope stays small.
+            let flat = u.y < u.x.abs();
+            let (frame, along) =
+                if flat { (barred.swapped(), Spot::new(u.y, u.x)) } else { (barred.clone(), u) };
+            let v = beside(&frame, along, steps)?;
+            let v = if flat { Spot::new(v.y, v.x) } else { v };
+            Some(Repeat { group: group.clone(), u, v })
+        })
+        .collect();
+    found.sort_by(|a, b| a.cell().total_cmp(&b.cell()));
+    found.into_iter().find(|r| r.holds(kin))
+}
+
+/// The second vector that takes the least area.
+fn beside(barred: &Barred, u: Spot, steps: usize) -> Option<Spot> {
+    let (slope, period) = (u.x as f64 / u.y as f64, u.y.abs() as f64);
+    let upright = barred.upright(slope);
+    let step = |up: f64| {
+        let once = upright.step(up, period);
+        once.max(upright.step(2.0 * up, period) / 2.0)
+    };
+    let mut ups: Vec<f64> = (0..steps).map(|i| period * i as f64 / steps as f64).collect();
+    if steps >= FINE {
+        ups.extend(upright.corners().map(|(_, y)| y.rem_euclid(period)));
+    }
+    let (right, up) = ups
+        .into_iter()
+        .map(|up| up.round())
+        .map(|up| (step(up), up))
+        .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
+    // Away from the slanting edge: one micrometre for rounding.
+    Some(Spot::new((right + slope * up).ceil() as i64 + i64::from(slope != 0.0), up as i64))
+}

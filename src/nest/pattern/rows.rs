@@ -1,0 +1,195 @@
+//! Columns across a room and rows along it, stretched until they just fill its height.
+
+use crate::nest::pattern::Group;
+use crate::nest::pattern::Kin;
+use crate::nest::pattern::Repeat;
+use crate::nest::pattern::barred::Barred;
+use crate::nest::shape::Spot;
+use rayon::prelude::*;
+
+/// Of the pairs of a part and its half turn, so many contacts are looked at, and so many
+/// of these closer. Our choice, as the other counts here.
+const CONTACTS: f64 = 64.0;
+const CLOSER: usize = 16;
+/// Shifts between neighbouring rows, over one period.
+const SHIFTS: usize = 32;
+/// Stretches between the tightest row and the widest.
+const STRETCHES: usize = 24;
+/// The widest row has its parts so much further apart.
+const WIDEST: f64 = 1.6;
+/// So many of the best are handed out.
+const MOST: usize = 16;
+
+/// Two kinds of row that take turns, each with its lower end at 0; often the same twice.
+struct Weave {
+    a: Group,
+    b: Group,
+    /// Height of the higher one.
+    high: i64,
+    slack: [i64; 2],
+    ab: Barred,
+    ba: Barred,
+    aa: Barred,
+    bb: Barred,
+    /// The least distance of parts along a row.
+    period: f64,
+}
+
+/// A repeat and how many of its parts come on a micrometre of the room.
+type Rated = (f64, Repeat);
+
+/// Columns across the room, moved against each other within what the height leaves over.
+pub(super) fn columns(kin: &Kin, height: i64) -> Vec<Repeat> {
+    let weaves = weaves(kin, false);
+    let rated = weaves.par_iter().flat_map_iter(|weave| in_columns(weave, height));
+    sorted(rated.collect())
+}
+
+/// Rows along the room, as wide apart as it takes to have one row more.
+pub(super) fn rows(kin: &Kin, height: i64) -> Vec<Repeat> {
+    let weaves = weaves(kin, true);
+    let rated = weaves.par_iter().flat_map_iter(|weave| in_rows(weave, height));
+    sorted(rated.collect())
+}
+
+fn sorted(mut rated: Vec<Rated>) -> Vec<Repeat> {
+    rated.sort_by(|a, b| b.0.total_cmp(&a.0));
+    rated.truncate(MOST);
+    rated.into_iter().map(|(_, repeat)| repeat).collect()
+}
+
+/// Part beside part, part beside half turn, and the pairs of them that look best.
+fn weaves(kin: &Kin, along: bool) -> Vec<Weave> {
+    let alone = |shape: usize| vec![(shape, Spot::default())];
+    let mut weaves: Vec<Weave> =
+        (0..kin.shapes.len()).map(|other| Weave::new(kin, alone(0), alone(other), along)).collect();
+    let pairs = kin.pairs(kin.way_round() / CONTACTS);
+    let mut pairs: Vec<(f64, Weave)> = pairs
+        .into_par_iter()
+        .map(|pair| {
+            let weave = Weave::new(kin, pair.clone(), pair, along);
+            let step = |i| weave.aa.step(weave.period * f64::from(i) / 8.0, weave.period);
+            (weave.period * (0..8).map(step).fold(f64::MAX, f64::min), weave)
+        })
+        .collect();
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    weaves.extend(pairs.into_iter().take(CLOSER).map(|(_, weave)| weave));
+    weaves
+}
+
+impl Weave {
+    /// `along` is for rows along the room: what is barred is then seen with x and y exchanged.
+    fn new(kin: &Kin, a: Group, b: Group, along: bool) -> Self {
+        let settled = |group: Group| -> (Group, i64) {
+            let (low, high) = kin.extent(&group);
+            let down = Spot::new(0, low.y);
+            (group.into_iter().map(|(shape, at)| (shape, at - down)).collect(), high.y - low.y)
+        };
+        let ((a, a_high), (b, b_high)) = (settled(a), settled(b));
+        let barred = |a: &Group, b: &Group| {
+            let barred = Barred::between(kin, a, b);
+            if along { barred.swapped() } else { barred }
+        };
+        let (aa, bb) = (barred(&a, &a), barred(&b, &b));
+        let period = aa.period().max(bb.period());
+        let high = a_high.max(b_high);
+        let (ab, ba) = (barred(&a, &b), barred(&b, &a));
+        Self { a, b, high, slack: [high - a_high, high - b_high], ab, ba, aa, bb, period }
+    }
+
+    fn parts(&self) -> f64 {
+        (self.a.len() + self.b.len()) as f64
+    }
+
+    /// The steps from `a` to `b` and on to `a`, when `b` is shifted along its row.
+    fn steps(&self, shift: f64, period: f64) -> (f64, f64) {
+        let (to, back) = (self.ab.step(shift, period), self.ba.step(-shift, period));
+        let least = self.aa.step(0.0, period).max(self.bb.step(0.0, period));
+        (to.ceil(), back.max(least - to).ceil())
+    }
+
+    /// Both rows as one group.
+    fn both(&self, to: Spot) -> Group {
+        let moved = self.b.iter().map(|(shape, at)| (*shape, *at + to));
+        self.a.iter().copied().chain(moved).collect()
+    }
+}
+
+fn in_columns(weave: &Weave, height: i64) -> Vec<Rated> {
+    let room = height - weave.high;
+    if room < 0 {
+        return Vec::new();
+    }
+    let least = weave.period.ceil() as i64;
+    let most = room / least + 1;
+    let mut rated = Vec::new();
+    for count in [most, most - 1].into_iter().filter(|n| *n > 0) {
+        // A column of one has no period: what stands above the room is out of reach.
+        let widest = if count > 1 { room / (count - 1) } else { 2 * height };
+        let widest = widest.min((least as f64 * WIDEST) as i64).max(least);
+        for i in 0..=6 {
+            let period = least + (widest - least) * i / 6;
+            let left = room - (count - 1) * period;
+            let (down, up) = (-(left + weave.slack[0]), left + weave.slack[1]);
+            let best = (0..=SHIFTS as i64)
+                .map(|i| down + (up - down) * i / SHIFTS as i64)
+                .chain([0])
+                .map(|shift| (weave.steps(shift as f64, period as f64), shift))
+                .min_by(|(a, _), (b, _)| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
+            let Some(((to, back), shift)) = best else { continue };
+            let rate = count as f64 * weave.parts() / (to + back);
+            let group = weave.both(Spot::new(to as i64, shift));
+            let repeat =
+                Repeat { group, u: Spot::new(0, period), v: Spot::new((to + back) as i64, 0) };
+            rated.push((rate, repeat));
+        }
+    }
+    rated.sort_by(|a, b| b.0.total_cmp(&a.0));
+    rated.truncate(4);
+    rated
+}
+
+fn in_rows(weave: &Weave, height: i64) -> Vec<Rated> {
+    let room = (height - weave.high) as f64;
+    if room < 0.0 {
+        return Vec::new();
+    }
+    // The most parts for each length, and what they take: steps, shift and period.
+    let rate = |period: f64, shift: f64| {
+        let (to, back) = weave.steps(shift, period);
+        let pairs = (room / (to + back)).floor();
+        let odd = f64::from(room - pairs * (to + back) >= to);
+        let parts = pairs * weave.parts() + weave.a.len() as f64 + odd * weave.b.len() as f64;
+        (parts / period, (to, back))
+    };
+    let over = |period: f64, shifts: usize| {
+        (0..shifts)
+            .map(|i| (period * i as f64 / shifts as f64).round())
+            .map(|shift| (rate(period, shift), shift))
+            .max_by(|(a, _), (b, _)| a.0.total_cmp(&b.0))
+    };
+    let mut rated = Vec::new();
+    for i in 0..STRETCHES {
+        let stretch = 1.0 + (WIDEST - 1.0) * i as f64 / STRETCHES as f64;
+        let mut period = (weave.period * stretch).ceil();
+        let Some(mut best) = over(period, SHIFTS) else { continue };
+        // As many rows in a little less length.
+        let mut less = (weave.period * (WIDEST - 1.0) / STRETCHES as f64 / 2.0).floor();
+        while less >= 8.0 {
+            let closer = over((period - less).max(weave.period.ceil()), SHIFTS);
+            if let Some(closer) = closer.filter(|c| c.0.0 > best.0.0) {
+                period = (period - less).max(weave.period.ceil());
+                best = closer;
+            } else {
+                less = (less / 2.0).floor();
+            }
+        }
+        let ((parts, (to, back)), shift) = best;
+        let group = weave.both(Spot::new(shift as i64, to as i64));
+        let (u, v) = (Spot::new(period as i64, 0), Spot::new(0, (to + back) as i64));
+        rated.push((parts, Repeat { group, u, v }));
+    }
+    rated.sort_by(|a, b| b.0.total_cmp(&a.0));
+    rated.truncate(4);
+    rated
+}

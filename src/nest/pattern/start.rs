@@ -1,0 +1,275 @@
+//! A whole job laid in patterns: one block for each kind of which there are many, and the
+//! rest, with the ragged ends, laid one by one.
+
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::nest::Item;
+use crate::nest::Placed;
+use crate::nest::Rules;
+use crate::nest::Stock;
+use crate::nest::pattern::Goal;
+use crate::nest::pattern::Laid;
+use crate::nest::pattern::patterns;
+use crate::nest::pattern::table::Kinds;
+use crate::nest::pattern::table::Seated;
+use crate::nest::pattern::table::Table;
+use crate::nest::pattern::table::Turned;
+use crate::nest::shape::GRID;
+use crate::nest::shape::ON_GRID;
+use crate::nest::shape::Ring;
+use crate::nest::shape::Spot;
+use crate::nest::shape::double_area;
+use crate::nest::shape::extent;
+use crate::nest::shape::grown;
+use crate::num::Angle;
+use rayon::prelude::*;
+
+/// Of fewer equal parts no pattern is made.
+const FEW: usize = 6;
+
+/// Of the last parts of a block, so many are taken away and laid anew, one by one. The best
+/// of these is kept. Our choice.
+const ANEW: [usize; 10] = [0, 1, 2, 3, 4, 6, 8, 11, 15, 20];
+
+/// More kinds than this are too many for blocks of each. Our choice.
+const MOST_KINDS: usize = 8;
+
+/// Lays the items on sheets of the stocks named, in that order: by sheet, its parts.
+///
+/// `None` when they do not all find a place, or the job is none for patterns: no kind in
+/// numbers, many kinds, sheets that are no plain rectangles, or parts with an order.
+pub(in crate::nest) fn start(
+    items: &[Item],
+    stock: &[Stock],
+    rules: &Rules,
+    sheets: &[usize],
+) -> Option<Vec<Vec<Placed>>> {
+    let asked: Vec<usize> = (0..items.len()).filter(|i| items[*i].quantity > 0).collect();
+    let many = asked.iter().any(|i| items[*i].quantity as usize >= FEW);
+    let ordered = asked.iter().any(|i| items[*i].urgency != items[asked[0]].urgency);
+    let plain = sheets.iter().all(|s| stock[*s].is_plain());
+    if !many || ordered || !plain || asked.len() > MOST_KINDS {
+        return None;
+    }
+    let reach = rules.kept_gap() / 2.0;
+    let shapes: Vec<Shape> =
+        asked.iter().map(|i| Shape::new(*i, &items[*i], reach)).collect::<Option<_>>()?;
+    let kinds = Kinds::new(shapes.iter().map(|s| s.turned.clone()).collect());
+    let rooms: Vec<(Point, Table)> =
+        sheets.iter().map(|s| room(&stock[*s], rules, reach)).collect::<Option<_>>()?;
+    let tables = fill(&kinds, &shapes, rooms.iter().map(|(_, table)| table.clone()).collect())?;
+    let placed = |((corner, _), table): (&(Point, Table), &Table)| {
+        let placed = |s: &Seated| shapes[s.kind].placed(s, *corner);
+        table.seated.iter().map(placed).collect()
+    };
+    Some(rooms.iter().zip(&tables).map(placed).collect())
+}
+
+/// An item in whole micrometres.
+struct Shape {
+    item: usize,
+    count: usize,
+    area: i128,
+    /// In the item's own coordinates.
+    origin: Point,
+    turned: Turned,
+}
+
+impl Shape {
+    fn new(item: usize, of: &Item, reach: f64) -> Option<Self> {
+        let origin = of.region.bounds().least;
+        let ring = grown(of.region.outer(), reach, origin)?.rim;
+        let mut turned = Turned::new();
+        for angle in of.turns.angles() {
+            let quarter = (angle.degrees() / 90.0) as u8;
+            let ring = at(&ring, quarter);
+            if !turned.iter().any(|(_, other)| settled(other) == settled(&ring)) {
+                turned.push((quarter, ring));
+            }
+        }
+        let area = double_area(&ring);
+        Some(Self { item, count: of.quantity as usize, area, origin, turned })
+    }
+
+    fn placed(&self, seated: &Seated, corner: Point) -> Placed {
+        let turn = Angle::from_degrees(90.0 * f64::from(self.turned[seated.turn].0));
+        let from = Place { turn, ..Place::default() }.apply(self.origin);
+        let by = Vec2::new(seated.at.x as f64 / GRID, seated.at.y as f64 / GRID);
+        Placed {
+            item: self.item,
+            place: Place { mirrored: false, turn, shift: corner - from + by },
+        }
+    }
+}
+
+/// Turned about the origin.
+fn at(ring: &Ring, quarter: u8) -> Ring {
+    let turn = |ring: Ring| ring.iter().map(|s| Spot::new(-s.y, s.x)).collect();
+    (0..quarter).fold(ring.clone(), |ring, _| turn(ring))
+}
+
+/// The same for rings that are the same but for where they lie.
+fn settled(ring: &Ring) -> Ring {
+    let (least, _) = extent(ring);
+    let mut ring: Ring = ring.iter().map(|s| *s - least).collect();
+    ring.sort_unstable();
+    ring
+}
+
+/// The room of a stock as a bare table, and where its corner lies on the sheet.
+fn room(stock: &Stock, rules: &Rules, reach: f64) -> Option<(Point, Table)> {
+    let bounds = stock.room(rules.kept_margin()).filter(|_| reach.is_finite())?;
+    let low = (-reach * GRID - ON_GRID).ceil();
+    let size = |length: f64| ((length + reach) * GRID + ON_GRID).floor() as i64 - low as i64;
+    let corner = bounds.least + Vec2::new(low, low) / GRID;
+    let (length, height) = (size(bounds.width()), size(bounds.height()));
+    Some((corner, Table { seated: Vec::new(), length, height }))
+}
+
+/// Fills the tables one after the other; `None` when they do not hold everything.
+fn fill(kinds: &Kinds, shapes: &[Shape], mut tables: Vec<Table>) -> Option<Vec<Table>> {
+    let mut left: Vec<usize> = shapes.iter().map(|s| s.count).collect();
+    let mut order: Vec<usize> = (0..shapes.len()).collect();
+    order.sort_by_key(|k| (std::cmp::Reverse(shapes[*k].area), *k));
+    for table in &mut tables {
+        for kind in order.iter().copied() {
+            while left[kind] >= FEW {
+                let before = table.seated.len();
+                let Some(filled) = with_block(kinds, table, kind, left[kind]) else { break };
+                *table = filled;
+                left[kind] -= table.seated.len() - before;
+            }
+        }
+        for kind in order.iter().copied() {
+            while left[kind] > 0 {
+                let from = (table.end(kinds) - tail(kinds)).max(0);
+                let Some(seated) = table.seat(kinds, kind, from, i64::MAX) else { break };
+                table.seated.push(seated);
+                left[kind] -= 1;
+            }
+        }
+    }
+    left.iter().all(|n| *n == 0).then_some(tables)
+}
+
+/// How far before the end of what is laid another part is tried.
+fn tail(kinds: &Kinds) -> i64 {
+    let longest = |ring: &Ring| {
+        let (low, high) = extent(ring);
+        (high.x - low.x).max(high.y - low.y)
+    };
+    3 * kinds.turned.iter().flatten().map(|(_, ring)| longest(ring)).max().unwrap_or(0)
+}
+
+/// The table with all that is left of a kind, or as much as it still holds.
+fn with_block(kinds: &Kinds, table: &Table, kind: usize, count: usize) -> Option<Table> {
+    let turned = &kinds.turned[kind];
+    let block = |laid: &[Laid]| {
+        let seated = |l: &Laid| Seated { kind, turn: l.turn, at: l.at };
+        laid.iter().map(seated).collect::<Vec<_>>()
+    };
+    let whole = patterns(turned, table.height, Goal::Shortest(count));
+    let tries: Vec<(&Vec<Laid>, usize)> = whole
+        .iter()
+        .flat_map(|laid| ANEW.iter().map(move |anew| (laid, *anew)))
+        .filter(|(laid, anew)| *anew < laid.len())
+        .collect();
+    let filled = |(laid, anew): &(&Vec<Laid>, usize)| {
+        let mut filled = table.clone();
+        filled.push(kinds, block(laid));
+        // The block has become the last of what lies there.
+        let end = filled.end(kinds).min(table.length + 1);
+        filled.seated[table.seated.len()..].sort_by_key(|s| (kinds.extent(s).1.x, s.at));
+        filled.seated.truncate(filled.seated.len() - anew);
+        for _ in 0..*anew {
+            let from = (filled.end(kinds) - tail(kinds)).max(0);
+            let seated = filled.seat(kinds, kind, from, end - 1)?;
+            filled.seated.push(seated);
+        }
+        let end = filled.end(kinds);
+        (end <= table.length).then_some((end, filled))
+    };
+    let tried: Vec<(i64, Table)> = tries.par_iter().filter_map(filled).collect();
+    if let Some((_, filled)) = tried.into_iter().min_by_key(|(end, _)| *end) {
+        return Some(filled);
+    }
+    let room = table.length - table.end(kinds);
+    let most = patterns(turned, table.height, Goal::Most(room)).into_iter().next()?;
+    let mut filled = table.clone();
+    filled.push(kinds, block(&most));
+    Some(filled)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Outline;
+    use crate::geom::Region;
+    use crate::geom::Vertex;
+    use crate::geom::rectangle;
+    use crate::nest::audit::survey;
+
+    const RULES: Rules =
+        Rules { gap: 3.0, margin: 5.0, least_window: 0.0, window_gap: 0.0, units: 0, seed: 0 };
+
+    fn flat() -> Region {
+        let bounds = rectangle(Point::new(60.0, 40.0), 120.0, 80.0, 8.0);
+        Region::solid(bounds.unwrap())
+    }
+
+    fn gusset() -> Region {
+        let corners = [(0, 0), (125, 0), (134, 9), (134, 19), (28, 96), (10, 96), (0, 86)];
+        let sharp = |(x, y): (i32, i32)| Vertex::sharp(f64::from(x), f64::from(y));
+        Region::solid(Outline::new(corners.map(sharp)).unwrap())
+    }
+
+    fn end(items: &[Item], placed: &[Placed]) -> f64 {
+        let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
+        placed.iter().map(end).fold(0.0, f64::max)
+    }
+
+    /// Eight columns of seven upright are one too short, nine too long: the last lie flat.
+    #[test]
+    fn the_last_parts_lie_as_they_end_soonest() {
+        let items = [Item::new(flat(), 60)];
+        let stock = [Stock::whole(2438.0, 600.0).unwrap()];
+        let rules = Rules { margin: 0.0, ..RULES };
+        let sheets = start(&items, &stock, &rules, &[0]).unwrap();
+        assert_eq!((sheets.len(), sheets[0].len()), (1, 60));
+        survey(&items, &stock[0], &rules, &sheets[0]).unwrap();
+        let wanted = 8.0 * 123.0 + 80.0;
+        assert!((end(&items, &sheets[0]) - wanted).abs() < 1e-6, "{}", end(&items, &sheets[0]));
+    }
+
+    #[test]
+    fn blocks_of_several_kinds_fill_sheet_after_sheet() {
+        let ear = Region::solid(rectangle(Point::ZERO, 40.0, 25.0, 3.0).unwrap());
+        let items = [Item::new(gusset(), 60), Item::new(ear, 4), Item::new(flat(), 30)];
+        let stock = [Stock::whole(700.0, 600.0).unwrap(), Stock::whole(900.0, 400.0).unwrap()];
+        let used = [1, 0, 0];
+        let sheets = start(&items, &stock, &RULES, &used).unwrap();
+        for (sheet, stock_of) in sheets.iter().zip(used) {
+            survey(&items, &stock[stock_of], &RULES, sheet).unwrap();
+        }
+        let count = |item| sheets.iter().flatten().filter(|p| p.item == item).count();
+        assert_eq!([count(0), count(1), count(2)], [60, 4, 30]);
+        // Sheets that are not enough are no answer.
+        assert_eq!(start(&items, &stock, &RULES, &used[..2]), None);
+    }
+
+    #[test]
+    fn jobs_that_are_none_for_patterns_are_left_alone() {
+        let stock = [Stock::whole(2438.0, 1219.0).unwrap()];
+        let many = Item::new(flat(), 8);
+        assert!(start(std::slice::from_ref(&many), &stock, &RULES, &[0]).is_some());
+        assert_eq!(start(&[Item::new(flat(), 5)], &stock, &RULES, &[0]), None);
+        let urgent = Item { urgency: 2, ..many.clone() };
+        assert_eq!(start(&[many.clone(), urgent], &stock, &RULES, &[0]), None);
+        assert_eq!(start(&vec![many.clone(); MOST_KINDS + 1], &stock, &RULES, &[0]), None);
+        let mut marred = stock.clone();
+        let spot = rectangle(Point::new(900.0, 100.0), 50.0, 50.0, 0.0).unwrap();
+        marred[0].keep_outs.push(spot);
+        assert_eq!(start(&[many], &marred, &RULES, &[0]), None);
+    }
+}

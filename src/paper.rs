@@ -1,0 +1,77 @@
+//! Papers for the shop: pages of drawings, tables and words, as PDF and as SVG.
+//!
+//! A paper is a list of [`Block`]s that [`flow()`] lays onto pages; it knows nothing of
+//! jobs. A [`Template`] is printed at true size over as many pages as it needs. Everything
+//! is drawn from one kind of scene, so both formats show the same.
+
+mod clear;
+mod flow;
+mod font;
+mod pdf;
+mod plan;
+mod running;
+mod scene;
+mod solid;
+mod svg;
+mod table;
+mod template;
+
+pub use self::flow::Block;
+pub use self::flow::Figure;
+pub use self::flow::Frame;
+pub use self::flow::flow;
+pub use self::pdf::PdfError;
+pub use self::pdf::pdf;
+pub use self::plan::Plan;
+pub use self::plan::PlanBend;
+pub use self::plan::Seam;
+pub use self::plan::Spot;
+pub use self::plan::both_units;
+pub use self::plan::figure_text;
+pub use self::scene::Item;
+pub use self::scene::Page;
+pub use self::scene::Paper;
+pub use self::scene::Pen;
+pub use self::scene::Reading;
+pub use self::scene::Weight;
+pub use self::scene::Words;
+pub use self::solid::Size;
+pub use self::solid::Solid;
+pub use self::svg::svg;
+pub use self::table::Cell;
+pub use self::table::Table;
+pub use self::template::Template;
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// 210 mm × 297 mm (ISO 216).
+    A4,
+    /// 8-1/2 in × 11 in.
+    Letter,
+}
+
+impl Format {
+    /// Width and height, upright, mm.
+    pub const fn size(self) -> [f64; 2] {
+        match self {
+            Self::A4 => [210.0, 297.0],
+            Self::Letter => [215.9, 279.4],
+        }
+    }
+
+    /// The format of this name.
+    pub fn named(name: &str) -> Option<Self> {
+        match name {
+            "A4" => Some(Self::A4),
+            "Letter" => Some(Self::Letter),
+            _ => None,
+        }
+    }
+}
+
+/// Between two things on a page, mm.
+pub const BETWEEN: f64 = flow::BETWEEN;
+
+/// From the rim of a page to what stands on it, mm, on either side.
+pub const RIM: f64 = flow::RIM;

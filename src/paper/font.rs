@@ -1,0 +1,153 @@
+//! The letters of papers: how wide words are, and where they are broken.
+//!
+//! The font is carried in the program, so a paper is the same on every machine. A sign
+//! that the font lacks is shown as `?`: its width would not be known otherwise.
+
+use std::sync::LazyLock;
+use ttf_parser::Face;
+
+/// The font's file.
+pub(super) const BYTES: &[u8] = epaint_default_fonts::UBUNTU_LIGHT;
+
+/// How far letters reach above their capitals, by the height of these.
+const ASCENT: f64 = 1.12;
+/// How far letters reach below their baseline, by the height of capitals.
+const DESCENT: f64 = 0.28;
+
+/// What is needed of the font, in shares of its em.
+struct Metrics {
+    face: Face<'static>,
+    em: f64,
+}
+
+static METRICS: LazyLock<Option<Metrics>> = LazyLock::new(|| {
+    let face = Face::parse(BYTES, 0).ok()?;
+    let em = f64::from(face.units_per_em());
+    Some(Metrics { face, em })
+});
+
+/// A sign as the font has it.
+pub(super) struct Glyph {
+    /// Its number in the font.
+    pub(super) id: u32,
+    /// From this sign to the next, in shares of the em.
+    pub(super) advance: f64,
+}
+
+/// The glyph of a sign; that of `?` when the font has none.
+pub(super) fn glyph(sign: char) -> Glyph {
+    let Some(metrics) = METRICS.as_ref() else { return Glyph { id: 0, advance: 0.5 } };
+    let id = metrics.face.glyph_index(sign).or_else(|| metrics.face.glyph_index('?'));
+    let id = id.unwrap_or_default();
+    let advance = f64::from(metrics.face.glyph_hor_advance(id).unwrap_or_default());
+    Glyph { id: u32::from(id.0), advance: advance / metrics.em }
+}
+
+/// The words with only such signs as the font has; `` `quoted` `` becomes “quoted”.
+pub(super) fn known(words: &str) -> String {
+    let mut open = false;
+    let quoted = |c: char| match c {
+        '`' => {
+            open = !open;
+            if open { '“' } else { '”' }
+        }
+        c if c.is_control() => ' ',
+        c => c,
+    };
+    let has = |c: char| METRICS.as_ref().is_some_and(|m| m.face.glyph_index(c).is_some());
+    words.chars().map(quoted).map(|c| if has(c) { c } else { '?' }).collect()
+}
+
+/// The size of the font at which capitals are so high, mm.
+pub(super) fn size(height: f64) -> f64 {
+    let capital =
+        METRICS.as_ref().and_then(|m| m.face.capital_height().map(|h| f64::from(h) / m.em));
+    height / capital.unwrap_or(0.7)
+}
+
+/// Width of a line of words whose capitals are `height` mm high, mm.
+pub(super) fn width(words: &str, height: f64) -> f64 {
+    words.chars().map(|c| glyph(c).advance).sum::<f64>() * size(height)
+}
+
+/// How far such a line reaches below and above its baseline, mm.
+pub(super) fn reach(height: f64) -> (f64, f64) {
+    (DESCENT * height, ASCENT * height)
+}
+
+/// The words broken into lines of at most `width` mm: between words, else behind `-`, `_`,
+/// `,` or `/`, else anywhere. Never empty.
+pub(super) fn wrap(words: &str, height: f64, width: f64) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in words.split_whitespace() {
+        let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if self::width(&joined, height) <= width {
+            line = joined;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        let mut rest = word;
+        while self::width(rest, height) > width {
+            let (head, tail) = rest.split_at(cut(rest, height, width));
+            lines.push(head.to_owned());
+            rest = tail;
+        }
+        line = rest.to_owned();
+    }
+    if !line.is_empty() || lines.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// Bytes of a word that fit on a line; at least one sign, so that it comes to an end.
+fn cut(word: &str, height: f64, width: f64) -> usize {
+    let mut fits = word.chars().next().map_or(0, char::len_utf8);
+    let mut good = None;
+    let mut so_far = 0.0;
+    for (at, sign) in word.char_indices() {
+        so_far += glyph(sign).advance;
+        if so_far * size(height) > width {
+            break;
+        }
+        fits = at + sign.len_utf8();
+        if matches!(sign, '-' | '_' | ',' | '/') {
+            good = Some(fits);
+        }
+    }
+    good.unwrap_or(fits)
+}
+
+/// Width of the widest piece of the words that is not broken unless it must be, mm.
+pub(super) fn least_width(words: &str, height: f64) -> f64 {
+    let pieces = words.split_whitespace().map(|word| width(word, height));
+    pieces.fold(0.0, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_font_is_there_with_all_signs_that_papers_use() {
+        assert!(METRICS.is_some());
+        let signs = "AZaz09 °±×Ø²³–—…·½";
+        assert_eq!(known(signs), signs);
+        assert_eq!(known("a\u{4e00}\tb"), "a? b");
+    }
+
+    #[test]
+    fn lines_keep_within_their_width_and_lose_no_letter() {
+        let words = "a name-of-many-pieces_that_runs_on,andonandonandonandon/andon without end";
+        for width in [5.0, 12.0, 30.0, 400.0] {
+            let lines = wrap(words, 2.5, width);
+            assert!(lines.iter().all(|l| self::width(l, 2.5) <= width), "{lines:?}");
+            let letters = |text: &str| text.chars().filter(|c| *c != ' ').collect::<String>();
+            assert_eq!(letters(&lines.concat()), letters(words));
+        }
+        assert_eq!(wrap("", 2.5, 10.0), [""]);
+    }
+}

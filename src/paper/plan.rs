@@ -1,0 +1,310 @@
+//! The flat of a part with the dimensions that a person at the brake or the drill needs.
+//!
+//! Dimensions after ISO 129-1: running ones from the left and the lower edge, from one
+//! origin each, and the size over all in both units (from memory). Lines after ISO 128:
+//! outlines wide, bend lines on a flat narrow and continuous, middles long-dashed dotted
+//! (from memory). Scales after ISO 5455.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::num;
+use crate::paper::Figure;
+use crate::paper::Item;
+use crate::paper::Pen;
+use crate::paper::Words;
+use crate::paper::clear::Clear;
+use crate::paper::running;
+use crate::paper::table::HEIGHT;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
+
+/// Scales of ISO 5455 as (paper, part), large first.
+const SCALES: [(f64, f64); 10] = [
+    (10.0, 1.0),
+    (5.0, 1.0),
+    (2.0, 1.0),
+    (1.0, 1.0),
+    (1.0, 2.0),
+    (1.0, 5.0),
+    (1.0, 10.0),
+    (1.0, 20.0),
+    (1.0, 50.0),
+    (1.0, 100.0),
+];
+
+/// Room for running dimensions to the left of and below the part, mm.
+const BEFORE: f64 = 30.0;
+/// Room for the size over all, to the right of and above the part, mm.
+const BEHIND: f64 = 22.0;
+/// From the part to the line of a dimension over all, mm.
+const OVER: f64 = 14.0;
+/// Heights of labels that are tried, mm.
+const LABELS: [f64; 3] = [3.0, 2.5, 2.0];
+
+/// A bend line with what is said beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanBend {
+    /// Such as `1: 90° up`.
+    pub label: String,
+    /// Where it lies.
+    pub line: Edge,
+}
+
+/// A hole with its letter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spot {
+    /// Such as `A2`.
+    pub label: String,
+    /// Its middle.
+    pub at: Point,
+    /// What is cut.
+    pub outline: Outline,
+}
+
+/// A welded edge with its letter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seam {
+    /// Such as `W1`.
+    pub label: String,
+    /// The edge, metal to its left.
+    pub edge: Edge,
+}
+
+/// What of a flat is shown. Its lower left corner is the origin of all dimensions.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// What is cut.
+    pub region: Region,
+    /// What is scribed or etched.
+    pub marks: Vec<Vec<Edge>>,
+    /// Its bends.
+    pub bends: Vec<PlanBend>,
+    /// Its holes that have letters.
+    pub spots: Vec<Spot>,
+    /// Its welded edges.
+    pub seams: Vec<Seam>,
+    /// The units that come first.
+    pub units: Units,
+}
+
+/// A length as papers show it, without its unit: hundredths of a millimetre, thousandths of
+/// an inch.
+pub fn figure_text(units: Units, mm: f64) -> String {
+    match units {
+        Units::Millimetre => num::text(mm, 2),
+        Units::Inch => num::text(mm / MM_PER_INCH, 3),
+    }
+}
+
+/// A length in both units, the job's own first.
+pub fn both_units(units: Units, mm: f64) -> String {
+    let text = |units: Units| {
+        let unit = if units == Units::Inch { "in" } else { "mm" };
+        format!("{} {unit}", figure_text(units, mm))
+    };
+    let other = if units == Units::Inch { Units::Millimetre } else { Units::Inch };
+    format!("{} ({})", text(units), text(other))
+}
+
+impl Plan {
+    /// The scale at which it would be drawn, as (paper, part).
+    fn scale(&self, width: f64, height: f64) -> (f64, f64) {
+        let size = self.region.bounds();
+        let room = (width - BEFORE - BEHIND, height - BEFORE - BEHIND);
+        let fits = |(paper, part): &&(f64, f64)| {
+            size.width() * paper / part <= room.0 && size.height() * paper / part <= room.1
+        };
+        SCALES.iter().find(fits).copied().unwrap_or_else(|| {
+            let needed = (size.width() / room.0).max(size.height() / room.1);
+            (1.0, (needed / 100.0).ceil() * 100.0)
+        })
+    }
+
+    /// Whether it stays readable when something so wide stands beside it: at most one step
+    /// of the scale is lost.
+    pub fn leaves_room(&self, beside: f64, width: f64, height: f64) -> bool {
+        let by = |width: f64| {
+            let (paper, part) = self.scale(width, height);
+            paper / part
+        };
+        width - beside > BEFORE + BEHIND && by(width - beside) * 2.5 >= by(width)
+    }
+
+    /// The drawing, within a width and about a height in mm; and the labels for which there
+    /// was no room.
+    pub fn figure(&self, width: f64, height: f64) -> (Figure, Vec<String>) {
+        let size = self.region.bounds();
+        let (paper, part) = self.scale(width, height);
+        let room = width - BEFORE - BEHIND;
+        let scale = Scale { by: paper / part, from: size.least };
+        let words = format!(
+            "Flat, scale {}:{}, drawn side towards you",
+            num::text(paper, 0),
+            num::text(part, 0)
+        );
+        let (wide, high) = (size.width() * scale.by, size.height() * scale.by);
+        // Labels may go where the dimensions leave room.
+        let frame = Bounds {
+            least: Point::new(-BEFORE, -BEFORE),
+            most: Point::new(wide + BEHIND.max(room - wide), high + BEHIND),
+        };
+        let mut clear = Clear::new(frame);
+        self.outlines(&mut clear, &scale);
+        running::over_all(
+            &mut clear,
+            Point::new(wide, high),
+            OVER,
+            [size.width(), size.height()],
+            self.units,
+        );
+        self.stations(&mut clear, &scale, (wide, high));
+        let left = self.labels(&mut clear, &scale);
+        (Figure { heading: words, items: clear.items }, left)
+    }
+
+    fn outlines(&self, clear: &mut Clear, scale: &Scale) {
+        for bend in &self.bends {
+            clear.draw(Item::Line(Pen::Narrow, vec![scale.edge(&bend.line)]));
+        }
+        for mark in &self.marks {
+            clear.draw(Item::Line(Pen::Fine, mark.iter().map(|e| scale.edge(e)).collect()));
+        }
+        for outline in self.region.outlines() {
+            clear.draw(Item::Line(Pen::Wide, outline.edges().map(|e| scale.edge(&e)).collect()));
+        }
+        for spot in &self.spots {
+            let bounds = spot.outline.bounds();
+            let half = [bounds.width(), bounds.height()].map(|d| d * scale.by / 2.0 + 1.5);
+            let at = scale.point(spot.at);
+            for arm in [Vec2::new(half[0], 0.0), Vec2::new(0.0, half[1])] {
+                clear.draw(Item::line(Pen::Chain, at - arm, at + arm));
+            }
+        }
+    }
+
+    /// Running dimensions: the bend lines always, the holes where there is room for all.
+    fn stations(&self, clear: &mut Clear, scale: &Scale, (wide, high): (f64, f64)) {
+        let origin = scale.from;
+        for axis in [running::Axis::Across, running::Axis::Up] {
+            let of = |p: Point| match axis {
+                running::Axis::Across => (p.x - origin.x, p.y - origin.y),
+                running::Axis::Up => (p.y - origin.y, p.x - origin.x),
+            };
+            let station = |along: f64, from: f64| running::Station {
+                at: along * scale.by,
+                from: from * scale.by,
+                words: figure_text(self.units, along),
+            };
+            let extent = if axis == running::Axis::Across { wide } else { high };
+            let ends = [0.0, extent / scale.by].map(|along| station(along, 0.0));
+            let mut must: Vec<running::Station> = ends.to_vec();
+            for bend in &self.bends {
+                let (from, to) = (of(bend.line.from), of(bend.line.to));
+                if (from.0 - to.0).abs() < 1e-6 {
+                    must.push(station(from.0, from.1.min(to.1)));
+                }
+            }
+            let mut all = must.clone();
+            all.extend(self.spots.iter().map(|spot| {
+                let (along, from) = of(spot.at);
+                station(along, from)
+            }));
+            running::draw(clear, axis, [must, all], extent);
+        }
+    }
+
+    /// The labels; those that found no room come back.
+    fn labels(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
+        let mut left = Vec::new();
+        for bend in &self.bends {
+            if !bend_label(clear, scale, bend) {
+                left.push(bend.label.clone());
+            }
+        }
+        for seam in &self.seams {
+            let edge = scale.edge(&seam.edge);
+            let placed = LABELS.iter().any(|height| {
+                let words = Words::heavy(Point::ZERO, *height, &seam.label);
+                clear.label(edge.point_at(0.5), 0.5, &words)
+            });
+            if !placed {
+                left.push(seam.label.clone());
+            }
+        }
+        for spot in &self.spots {
+            let bounds = spot.outline.bounds();
+            let at = scale.point(spot.at);
+            let round = bounds.width().min(bounds.height()) * scale.by / 2.0;
+            let placed = LABELS.iter().any(|height| {
+                let words = Words::heavy(Point::ZERO, *height, &spot.label);
+                let inside = round * 0.5;
+                let quarter = at + (inside, inside);
+                clear.put_middle(quarter, &words) || clear.label(at, round, &words)
+            });
+            if !placed {
+                left.push(spot.label.clone());
+            }
+        }
+        left
+    }
+}
+
+/// Words along a bend line, else beside one of its ends.
+fn bend_label(clear: &mut Clear, scale: &Scale, bend: &PlanBend) -> bool {
+    let line = scale.edge(&bend.line);
+    let along = line.to - line.from;
+    let upright = along.x.abs() < 1e-6;
+    let straight = upright || along.y.abs() < 1e-6;
+    let words = |height: f64| Words::heavy(Point::ZERO, height, &bend.label);
+    for height in LABELS.into_iter().filter(|_| straight) {
+        let off = height / 2.0 + 1.4;
+        let (words, off) = match upright {
+            true => (words(height).upward(), Vec2::new(off, 0.0)),
+            false => (words(height), Vec2::new(0.0, off)),
+        };
+        for share in [0.5, 0.3, 0.7, 0.2, 0.8] {
+            for side in [-off, off] {
+                if clear.put_middle(line.point_at(share) + side, &words) {
+                    return true;
+                }
+            }
+        }
+    }
+    let places = LABELS.into_iter().flat_map(|h| [1.0, 0.0, 0.5, 0.75, 0.25].map(|s| (h, s)));
+    places.into_iter().any(|(h, share)| clear.label(line.point_at(share), 0.0, &words(h)))
+}
+
+/// From the part to the drawing.
+struct Scale {
+    by: f64,
+    /// What becomes the origin.
+    from: Point,
+}
+
+impl Scale {
+    fn point(&self, p: Point) -> Point {
+        ((p - self.from) * self.by).to_point()
+    }
+
+    fn edge(&self, edge: &Edge) -> Edge {
+        Edge { from: self.point(edge.from), to: self.point(edge.to), bulge: edge.bulge }
+    }
+}
+
+/// Height of the words of dimensions, mm.
+pub(super) const FIGURES: f64 = HEIGHT;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_length_is_told_in_both_units() {
+        assert_eq!(both_units(Units::Millimetre, 25.4), "25.4 mm (1 in)");
+        assert_eq!(both_units(Units::Inch, 12.7), "0.5 in (12.7 mm)");
+    }
+}

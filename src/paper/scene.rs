@@ -1,0 +1,214 @@
+//! What stands on a page, before it is in any format: lines, fills and words, in mm.
+//!
+//! The origin is the lower left corner of the page, and y points up.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::paper::font;
+
+/// How a line is drawn: widths and kinds of ISO 128-2, on the scale of 0.25 mm and 0.5 mm
+/// (from memory).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pen {
+    /// Continuous, 0.5 mm: what can be seen of the part.
+    Wide,
+    /// Continuous, 0.25 mm: dimensions, leaders, bend lines.
+    Narrow,
+    /// Continuous, 0.13 mm: rules of tables and lines that lead to dimensions.
+    Fine,
+    /// Dashed, 0.25 mm: what is on the other side.
+    Dashed,
+    /// Long dash and dot, 0.18 mm: middles.
+    Chain,
+}
+
+impl Pen {
+    /// In mm.
+    pub(super) fn width(self) -> f64 {
+        match self {
+            Self::Wide => 0.5,
+            Self::Narrow | Self::Dashed => 0.25,
+            Self::Fine => 0.13,
+            Self::Chain => 0.18,
+        }
+    }
+
+    /// Lengths of dashes and gaps by turns, mm; none for a continuous line.
+    pub(super) fn dashes(self) -> &'static [f64] {
+        match self {
+            Self::Wide | Self::Narrow | Self::Fine => &[],
+            Self::Dashed => &[3.0, 0.75],
+            Self::Chain => &[4.0, 0.75, 0.5, 0.75],
+        }
+    }
+}
+
+/// How heavy letters are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Weight {
+    /// For reading.
+    Plain,
+    /// For headings and what must be found.
+    Heavy,
+}
+
+impl Weight {
+    /// Width of the line round each letter, by its size: the font itself is a light one.
+    pub(super) fn stroke(self) -> f64 {
+        match self {
+            Self::Plain => 0.022,
+            Self::Heavy => 0.07,
+        }
+    }
+}
+
+/// Which way words are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reading {
+    /// Along x.
+    Level,
+    /// Upwards, from the right of the page.
+    Upward,
+}
+
+/// One line of words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Words {
+    /// Start of its baseline.
+    pub at: Point,
+    /// Height of a capital, mm.
+    pub height: f64,
+    /// How heavy.
+    pub weight: Weight,
+    /// Which way.
+    pub reading: Reading,
+    /// The words.
+    pub text: String,
+}
+
+impl Words {
+    /// Plain words along x.
+    pub fn plain(at: Point, height: f64, text: impl AsRef<str>) -> Self {
+        let text = font::known(text.as_ref());
+        Self { at, height, weight: Weight::Plain, reading: Reading::Level, text }
+    }
+
+    /// Heavy words along x.
+    pub fn heavy(at: Point, height: f64, text: impl AsRef<str>) -> Self {
+        Self::plain(at, height, text).as_heavy()
+    }
+
+    /// The same in heavy letters.
+    #[must_use]
+    pub fn as_heavy(self) -> Self {
+        Self { weight: Weight::Heavy, ..self }
+    }
+
+    /// The same, read upwards.
+    #[must_use]
+    pub fn upward(self) -> Self {
+        Self { reading: Reading::Upward, ..self }
+    }
+
+    /// Length of the line, mm.
+    pub fn length(&self) -> f64 {
+        font::width(&self.text, self.height)
+    }
+
+    /// The rectangle round it, mm: from below the tails to above the tallest letters.
+    pub fn bounds(&self) -> Bounds {
+        let (below, above) = font::reach(self.height);
+        let (length, at) = (self.length(), self.at);
+        match self.reading {
+            Reading::Level => Bounds { least: at - (0.0, below), most: at + (length, above) },
+            Reading::Upward => Bounds { least: at - (above, 0.0), most: at + (below, length) },
+        }
+    }
+}
+
+/// One thing on a page.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Item {
+    /// A line along edges that follow each other.
+    Line(Pen, Vec<Edge>),
+    /// An area: 0 is black, 1 white; loops within loops are left out of it.
+    Fill(f64, Vec<Vec<Edge>>),
+    /// Words.
+    Words(Words),
+    /// What of some items lies within a rectangle.
+    Window(Bounds, Vec<Item>),
+}
+
+impl Item {
+    /// A straight line.
+    pub fn line(pen: Pen, from: Point, to: Point) -> Self {
+        Self::Line(pen, vec![Edge::line(from, to)])
+    }
+
+    /// A closed outline.
+    pub fn outline(pen: Pen, outline: &Outline) -> Self {
+        Self::Line(pen, outline.edges().collect())
+    }
+
+    /// A rectangle's rim.
+    pub fn frame(pen: Pen, bounds: Bounds) -> Self {
+        Self::Line(pen, rim(bounds))
+    }
+
+    /// The rectangle round it, mm, line widths left out.
+    pub fn bounds(&self) -> Bounds {
+        let of = |edges: &[Edge]| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+        match self {
+            Self::Line(_, edges) => of(edges),
+            Self::Fill(_, loops) => loops.iter().fold(Bounds::EMPTY, |b, l| b.and(of(l))),
+            Self::Words(words) => words.bounds(),
+            Self::Window(bounds, _) => *bounds,
+        }
+    }
+
+    /// The same elsewhere.
+    #[must_use]
+    pub fn shifted(self, by: (f64, f64)) -> Self {
+        let place = Place::at(Point::new(by.0, by.1));
+        let edges = |edges: Vec<Edge>| edges.iter().map(|e| e.moved(&place)).collect();
+        match self {
+            Self::Line(pen, path) => Self::Line(pen, edges(path)),
+            Self::Fill(tone, loops) => Self::Fill(tone, loops.into_iter().map(edges).collect()),
+            Self::Words(words) => Self::Words(Words { at: words.at + by, ..words }),
+            Self::Window(bounds, items) => Self::Window(
+                Bounds { least: bounds.least + by, most: bounds.most + by },
+                items.into_iter().map(|i| i.shifted(by)).collect(),
+            ),
+        }
+    }
+}
+
+/// The rim of a rectangle as edges.
+pub(super) fn rim(bounds: Bounds) -> Vec<Edge> {
+    let Bounds { least, most } = bounds;
+    let corners = [least, Point::new(most.x, least.y), most, Point::new(least.x, most.y), least];
+    corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect()
+}
+
+/// One page.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Page {
+    /// What stands on it, in the order in which it is drawn.
+    pub items: Vec<Item>,
+    /// The rectangle of each block; none lies on another.
+    pub blocks: Vec<Bounds>,
+}
+
+/// Some pages of one size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Paper {
+    /// What it is.
+    pub title: String,
+    /// Width and height of a page, mm.
+    pub size: [f64; 2],
+    /// The pages in order.
+    pub pages: Vec<Page>,
+}

@@ -1,0 +1,235 @@
+//! A table: columns as wide as their words need, long words wrapped.
+
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::paper::Item;
+use crate::paper::Pen;
+use crate::paper::Words;
+use crate::paper::font;
+
+/// Height of capitals in a table, mm: the least that ISO 3098 has for A4 (from memory).
+pub(super) const HEIGHT: f64 = 2.5;
+/// From one line of words to the next, mm.
+pub(super) const PITCH: f64 = 4.2;
+/// Between words and the rules beside them, mm.
+const INSET: f64 = 1.2;
+/// Most lines of words in one row; what is longer goes on in a next row. Our choice.
+const MOST_LINES: usize = 40;
+
+/// A cell.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cell {
+    /// Words, wrapped where they are too long.
+    Words(String),
+    /// A drawing, its lower left corner at the origin; it is as large as it is.
+    Symbol(Vec<Item>),
+}
+
+impl<T: Into<String>> From<T> for Cell {
+    fn from(words: T) -> Self {
+        Self::Words(words.into())
+    }
+}
+
+/// A table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Table {
+    /// What it says.
+    pub heading: String,
+    /// The heads of its columns.
+    pub heads: Vec<String>,
+    /// Its rows, each with a cell for each column.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// A row, laid out: its height and what stands in it, the upper left corner at the origin.
+pub(super) struct Strip {
+    pub(super) height: f64,
+    pub(super) items: Vec<Item>,
+}
+
+/// A table laid out for a width.
+pub(super) struct Grid {
+    /// The width it takes, mm.
+    pub(super) width: f64,
+    /// The heads of its columns.
+    pub(super) head: Strip,
+    /// Its rows.
+    pub(super) rows: Vec<Strip>,
+}
+
+impl Grid {
+    /// Of its head and all its rows, mm.
+    pub(super) fn height(&self) -> f64 {
+        self.head.height + self.rows.iter().map(|row| row.height).sum::<f64>()
+    }
+}
+
+impl Table {
+    /// The table laid out in at most so many mm.
+    pub(super) fn grid(&self, width: f64) -> Grid {
+        let columns = self.columns(width);
+        let heads: Vec<Cell> = self.heads.iter().map(|h| Cell::Words(h.clone())).collect();
+        let head = strip(&heads, &columns, true);
+        let rows = self.rows.iter().flat_map(|row| split(row, &columns));
+        let rows = rows.map(|row| strip(&row, &columns, false)).collect();
+        Grid { width: columns.iter().sum(), head, rows }
+    }
+
+    /// The same without columns in which no row says anything but –.
+    #[must_use]
+    pub fn without_empty(mut self) -> Self {
+        let says = |cell: &Cell| !matches!(cell, Cell::Words(words) if words == "–");
+        for column in (0..self.heads.len()).rev() {
+            if !self.rows.iter().any(|row| row.get(column).is_some_and(says)) {
+                self.heads.remove(column);
+                for row in &mut self.rows {
+                    row.remove(column);
+                }
+            }
+        }
+        self
+    }
+
+    /// Widths of the columns: what their words want, else the wide ones cut down alike.
+    fn columns(&self, width: f64) -> Vec<f64> {
+        // Heads are wrapped only where the cells need the room.
+        let whole = self.shared(width, font::width);
+        let heads = self.heads.iter().zip(&whole);
+        let fits =
+            |(head, column): (&String, &f64)| font::width(head, HEIGHT) + 2.0 * INSET <= *column;
+        if heads.into_iter().all(fits) { whole } else { self.shared(width, font::least_width) }
+    }
+
+    fn shared(&self, width: f64, head_width: fn(&str, f64) -> f64) -> Vec<f64> {
+        let count = self.heads.len();
+        let mut wants = vec![0.0_f64; count];
+        let mut needs = vec![0.0_f64; count];
+        for (i, head) in self.heads.iter().enumerate() {
+            wants[i] = head_width(head, HEIGHT);
+            needs[i] = font::least_width(head, HEIGHT);
+        }
+        for (i, cell) in self.rows.iter().flat_map(|row| row.iter().enumerate()) {
+            let (want, need) = match cell {
+                Cell::Words(words) => {
+                    (font::width(words, HEIGHT), font::least_width(words, HEIGHT))
+                }
+                Cell::Symbol(items) => (extent(items).width(), extent(items).width()),
+            };
+            wants[i] = f64::max(wants[i], want);
+            needs[i] = f64::max(needs[i], need);
+        }
+        let room = width - 2.0 * INSET * count as f64;
+        // Words of a hundred letters must not take all.
+        let fair = room / count as f64;
+        let total: f64 = needs.iter().sum();
+        if total > room {
+            for need in &mut needs {
+                *need = need.min(fair);
+            }
+        }
+        let at = |limit: f64| -> Vec<f64> {
+            let pairs = wants.iter().zip(&needs);
+            pairs.map(|(want, need)| want.min(limit.max(*need))).collect()
+        };
+        // The limit to which the widest are cut down, by halving.
+        let (mut low, mut high) = (0.0, room.max(1.0));
+        for _ in 0..40 {
+            let middle = (low + high) / 2.0;
+            if at(middle).iter().sum::<f64>() > room { high = middle } else { low = middle }
+        }
+        at(low).into_iter().map(|column| column + 2.0 * INSET + 0.01).collect()
+    }
+}
+
+/// The rectangle round some items.
+pub(super) fn extent(items: &[Item]) -> Bounds {
+    let bounds = items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
+    if items.is_empty() { bounds.with(Point::ZERO) } else { bounds }
+}
+
+fn lines(cell: &Cell, column: f64) -> Vec<String> {
+    match cell {
+        Cell::Words(words) => font::wrap(&font::known(words), HEIGHT, column - 2.0 * INSET),
+        Cell::Symbol(_) => Vec::new(),
+    }
+}
+
+/// A row as several, where its words take too many lines for a page.
+fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
+    let lines: Vec<Vec<String>> = row.iter().zip(columns).map(|(c, w)| lines(c, *w)).collect();
+    let most = lines.iter().map(Vec::len).max().unwrap_or(0);
+    if most <= MOST_LINES {
+        return vec![row.to_vec()];
+    }
+    let part = |k: usize| {
+        let cells = row.iter().zip(&lines).map(|(cell, lines)| match cell {
+            Cell::Symbol(_) if k == 0 => cell.clone(),
+            Cell::Symbol(_) => Cell::Words(String::new()),
+            Cell::Words(_) => Cell::Words(
+                lines
+                    .iter()
+                    .skip(k * MOST_LINES)
+                    .take(MOST_LINES)
+                    .cloned()
+                    .collect::<Vec<_>>()
+                    .join(" "),
+            ),
+        });
+        cells.collect()
+    };
+    (0..most.div_ceil(MOST_LINES)).map(part).collect()
+}
+
+fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
+    let mut items = Vec::new();
+    let mut height = PITCH;
+    let mut x = 0.0;
+    for (cell, column) in row.iter().zip(columns) {
+        match cell {
+            Cell::Words(_) => {
+                let lines = lines(cell, *column);
+                for (i, line) in lines.iter().enumerate() {
+                    let down = INSET + HEIGHT + PITCH * i as f64;
+                    let words = Words::plain(Point::new(x + INSET, -down), HEIGHT, line);
+                    items.push(Item::Words(if heavy { words.as_heavy() } else { words }));
+                }
+                height = f64::max(height, PITCH * lines.len() as f64);
+            }
+            Cell::Symbol(symbol) => {
+                let bounds = extent(symbol);
+                let by = (x + INSET - bounds.least.x, -INSET - bounds.most.y);
+                items.extend(symbol.iter().cloned().map(|item| item.shifted(by)));
+                height = f64::max(height, bounds.height());
+            }
+        }
+        x += column;
+    }
+    height += 2.0 * INSET - (PITCH - HEIGHT) + 0.7;
+    let pen = if heavy { Pen::Narrow } else { Pen::Fine };
+    items.push(Item::line(pen, Point::new(0.0, -height), Point::new(x, -height)));
+    Strip { height, items }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_keep_within_the_width_whatever_stands_in_them() {
+        let long = "a-word-without-any-end-".repeat(12);
+        let table = Table {
+            heading: "sizes".into(),
+            heads: vec!["one".into(), "two of them".into(), "three".into()],
+            rows: vec![vec![long.clone().into(), "4".into(), long.into()]],
+        };
+        for width in [60.0, 186.0] {
+            let grid = table.grid(width);
+            assert!(grid.width <= width + 0.1, "{} of {width}", grid.width);
+            for strip in &grid.rows {
+                let bounds = extent(&strip.items);
+                assert!(bounds.most.x <= width + 0.1 && bounds.least.y >= -strip.height - 0.01);
+            }
+        }
+    }
+}

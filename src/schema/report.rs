@@ -1,0 +1,99 @@
+//! What a program may rely on in `report.json`. More keys may come; these stay.
+
+use crate::schema::DIALECT;
+use serde_json::Value;
+use serde_json::json;
+
+/// The schema of a report. Lengths are mm, areas mm², masses kg, angles degrees.
+pub fn report() -> Value {
+    let number = json!({ "type": "number" });
+    let amount = json!({ "type": "number", "minimum": 0 });
+    let whole = json!({ "type": "integer", "minimum": 0 });
+    let text = json!({ "type": "string" });
+    let name = json!({ "type": "string", "minLength": 1 });
+    let pair = json!({ "type": "array", "items": amount, "minItems": 2, "maxItems": 2 });
+    json!({
+        "$schema": DIALECT,
+        "title": "platewright report",
+        "type": "object",
+        "required": ["format", "caution", "job", "units", "process", "totals", "parts", "sheets", "not_placed", "findings", "files"],
+        "properties": {
+            "format": { "const": "platewright report 1" },
+            "caution": { "type": "string", "minLength": 20 },
+            "job": name,
+            "about": text,
+            "units": { "enum": ["mm", "in"], "description": "Of the drawings; the numbers here are always mm" },
+            "process": name,
+            "totals": {
+                "type": "object",
+                "required": ["parts", "pieces", "placed", "sheets", "usage_percent", "mass_kg", "cut_length_mm", "pierces"],
+                "properties": {
+                    "parts": whole, "pieces": whole, "placed": whole, "sheets": whole, "pierces": whole,
+                    "usage_percent": { "type": "number", "minimum": 0, "maximum": 100 },
+                    "mass_kg": amount, "cut_length_mm": amount,
+                },
+            },
+            "parts": { "type": "array", "items": { "$ref": "#/$defs/part" } },
+            "sheets": { "type": "array", "items": { "$ref": "#/$defs/sheet" } },
+            "not_placed": { "type": "array", "items": {
+                "type": "object", "required": ["part", "quantity"], "properties": { "part": name, "quantity": whole },
+            } },
+            "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
+            "files": { "type": "array", "items": name, "uniqueItems": true },
+        },
+        "$defs": {
+            "part": {
+                "type": "object",
+                "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "later", "welds", "files"],
+                "properties": {
+                    "name": name, "recipe": name, "sheet": name, "material": name,
+                    "thickness_mm": { "type": "number", "exclusiveMinimum": 0 },
+                    "pieces": whole, "holes": whole, "pierces": whole, "marks": whole,
+                    "size_mm": pair, "area_mm2": amount, "cut_length_mm": amount, "mass_kg": amount,
+                    "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },
+                    "solid": {
+                        "type": "object",
+                        "required": ["file", "volume_mm3", "planes", "cylinders", "approximate"],
+                        "properties": {
+                            "file": name, "volume_mm3": amount, "planes": whole, "cylinders": whole,
+                            "approximate": { "type": "boolean", "description": "An edge over a bend is a chain of cubics" },
+                        },
+                    },
+                    "files": { "type": "array", "items": name, "minItems": 2 },
+                },
+            },
+            "bend": {
+                "type": "object",
+                "required": ["name", "direction", "turn_deg", "inside_radius_mm", "method", "k", "allowance_mm", "deduction_mm"],
+                "properties": {
+                    "name": name, "direction": { "enum": ["up", "down"] },
+                    "turn_deg": { "type": "number", "minimum": 0, "maximum": 180 },
+                    "inside_radius_mm": amount, "method": name, "k": number,
+                    "allowance_mm": amount, "deduction_mm": number,
+                },
+            },
+            "sheet": {
+                "type": "object",
+                "required": ["file", "stock", "size_mm", "cut_length_mm", "pierces", "placed"],
+                "properties": {
+                    "file": name, "stock": name, "size_mm": pair, "cut_length_mm": amount, "pierces": whole,
+                    "placed": { "type": "array", "items": {
+                        "type": "object", "required": ["part", "turn_deg", "x_mm", "y_mm"],
+                        "description": "A piece, turned about its file's origin, then shifted",
+                        "properties": { "part": name, "turn_deg": number, "x_mm": number, "y_mm": number },
+                    } },
+                },
+            },
+            "finding": {
+                "type": "object",
+                "required": ["weight", "code", "headline", "notes"],
+                "properties": {
+                    "weight": { "enum": ["caution", "stop"] },
+                    "code": { "type": "string", "pattern": "^[a-z][a-z-]*$" },
+                    "headline": name, "place": text, "help": text,
+                    "notes": { "type": "array", "items": text },
+                },
+            },
+        },
+    })
+}

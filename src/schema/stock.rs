@@ -1,0 +1,49 @@
+//! The part of the job schema that describes sheets and remnants at hand.
+
+use crate::schema::count;
+use crate::schema::flag;
+use crate::schema::object;
+use crate::schema::text;
+use serde_json::Value;
+use serde_json::json;
+
+/// A place or a size on a sheet.
+pub(super) fn place() -> Value {
+    json!({ "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Along the grain, across it" })
+}
+
+/// Sheets of one size, or a remnant of any outline.
+pub(super) fn stock() -> Value {
+    let list_of = |what: &str| json!({ "type": "array", "items": { "$ref": "#/$defs/shape" }, "description": what });
+    let strip = || json!({ "$ref": "#/$defs/quantity" });
+    object(
+        &[],
+        json!({
+            "name": text("What the shop calls it"),
+            "size": { "$ref": "#/$defs/place" },
+            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3, "description": "Of a remnant, in order" },
+            "file": text("A DXF file of a remnant, beside the job"),
+            "units": { "enum": ["mm", "in"], "description": "Of that file, where it does not say" },
+            "layer": text("Of that file"),
+            "count": count("How many there are"),
+            "price": { "type": "number", "minimum": 0, "description": "Of one, in the shop's own money" },
+            "first": flag("Used before all others"),
+            "holes": list_of("Where metal is gone"),
+            "keep_out": list_of("Where nothing may lie"),
+            "clamps": object(&[], json!({ "left": strip(), "right": strip(), "bottom": strip(), "top": strip() })),
+        }),
+    )
+}
+
+/// A hole or a keep-out of a sheet.
+pub(super) fn shape() -> Value {
+    object(
+        &[],
+        json!({
+            "at": { "$ref": "#/$defs/place" },
+            "diameter": { "$ref": "#/$defs/quantity" },
+            "size": { "$ref": "#/$defs/place" },
+            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3 },
+        }),
+    )
+}

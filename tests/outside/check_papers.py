@@ -1,0 +1,162 @@
+"""Checks the papers and templates of a finished output folder by looking at them.
+
+    .venv/bin/python tests/outside/check_papers.py OUT_DIR
+
+Reads OUT_DIR/report.json, then renders every page of papers/ and templates/ with a
+renderer that shares no code with the writer. Pages have the stated size, are not blank
+and keep their rim; the name of the part and the words that answer a newcomer can be read
+out of the file; on each page of a template the bars of 100 mm, both ways, and of 4 in are
+measured in pixels, and flats that fit on one page have their true size; the wrap templates
+under tubes/ have the same bars. Prints one line
+for each fact that fails and one line of totals; exits 1 when a fact failed or when there
+was nothing to check, 2 without a report.
+"""
+
+import json
+import sys
+from pathlib import Path
+
+import numpy as np
+import pypdfium2 as pdfium
+
+PER_MM = 20  # pixels; a bar is off by at most a pixel at each end
+TOLERANCE = 0.1  # mm
+DARK = 128
+SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+RIM = 12.0  # mm to where the bars begin
+ASKED = ["Which side is up?", "Is the kerf in?", "What is drilled later?", "Findings"]
+CAUTION = "no check here proves strength"
+
+
+class Facts:
+    def __init__(self):
+        self.passed, self.failed = 0, 0
+
+    def check(self, good, words):
+        if good:
+            self.passed += 1
+        else:
+            self.failed += 1
+            print(words)
+
+
+def read(page):
+    text = page.get_textpage()
+    return " ".join(text.get_text_range().split())
+
+
+def picture(page, per_mm):
+    image = page.render(scale=per_mm * 25.4 / 72).to_pil().convert("L")
+    return np.asarray(image)
+
+
+def size_of(page):
+    return tuple(points * 25.4 / 72 for points in page.get_size())
+
+
+def is_a_format(size):
+    both = [size, size[::-1]]
+    return any(abs(a - w) < 0.05 and abs(b - h) < 0.05 for a, b in both for w, h in SIZES.values())
+
+
+def longest_run(line):
+    """Ends of the longest dark stretch of a row of pixels."""
+    dark = np.flatnonzero(np.diff(np.concatenate(([0], line < DARK, [0])).astype(int)))
+    runs = dark.reshape(-1, 2)
+    if not len(runs):
+        return 0, 0
+    return tuple(runs[np.argmax(runs[:, 1] - runs[:, 0])])
+
+
+def bars(facts, pixels, where):
+    """The level bars at the foot, in their lower half where no tick is, and the upright one."""
+    height, width = pixels.shape
+    row = lambda mm: pixels[height - 1 - round(mm * PER_MM)]
+    for name, mm, wanted in [("100 mm", RIM + 0.5, 100.0), ("4 in", RIM + 5.5, 101.6)]:
+        start, end = longest_run(row(mm))
+        found = (end - start) / PER_MM
+        facts.check(abs(found - wanted) <= TOLERANCE, f"{where}: the bar of {name} is {found:.2f} mm")
+        begins = start / PER_MM
+        facts.check(abs(begins - RIM) <= TOLERANCE, f"{where}: the bar of {name} begins at {begins:.2f} mm")
+    column = pixels[:, width - 1 - round((RIM + 0.5) * PER_MM)]
+    start, end = longest_run(column)
+    found = (end - start) / PER_MM
+    facts.check(abs(found - 100.0) <= TOLERANCE, f"{where}: the upright bar is {found:.2f} mm")
+
+
+def true_size(facts, pixels, part, where):
+    """The flat of a template of one page, by the outermost dark pixels of its window."""
+    height, width = pixels.shape
+    window = pixels[: height - round(50.5 * PER_MM), : width - round(16.5 * PER_MM)]
+    # Letters are dark as well: the flat is what the rows and columns of its rim show longest.
+    dark = window < DARK
+    found = []
+    for axis in (0, 1):
+        reach = np.flatnonzero(dark.any(axis=axis))
+        found.append((reach[-1] - reach[0] + 1) / PER_MM - 0.25 if len(reach) else 0.0)
+    for is_, wanted in zip(found, part["size_mm"]):
+        # Labels and crosses near the rim may reach beyond it, never make it smaller.
+        facts.check(is_ >= wanted - TOLERANCE, f"{where}: {is_:.2f} mm are seen of {wanted} mm")
+
+
+def check_paper(facts, path, part):
+    document = pdfium.PdfDocument(path)
+    facts.check(len(document) > 0, f"{path.name}: no page")
+    words = " ".join(read(page) for page in document)
+    for asked in ASKED + [CAUTION, part["material"]]:
+        facts.check(asked in words, f"{path.name}: does not say {asked!r}")
+    for bend in part["bends"]:
+        facts.check(bend["name"] in words, f"{path.name}: bend {bend['name']} is not in it")
+    for i, page in enumerate(document):
+        where = f"{path.name} page {i + 1}"
+        facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
+        squeezed = "".join(read(page).split())
+        facts.check(part["name"].replace(" ", "") in squeezed, f"{where}: does not name its part")
+        pixels = picture(page, 4)
+        rim = 8 * 4
+        inside = pixels[rim:-rim, rim:-rim]
+        facts.check((inside < DARK).sum() > 500, f"{where}: is blank")
+        outside = (pixels < DARK).sum() - (inside < DARK).sum()
+        facts.check(outside == 0, f"{where}: something reaches into its rim")
+
+
+def check_template(facts, path, part):
+    document = pdfium.PdfDocument(path)
+    facts.check(len(document) > 0, f"{path.name}: no page")
+    for i, page in enumerate(document):
+        where = f"{path.name} page {i + 1}"
+        facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
+        words = read(page)
+        name = part["name"] if part else " ".join(path.stem.rsplit("-", 1))
+        for said in [name, "100 mm", "4 in", "100 %"]:
+            facts.check(said in words, f"{where}: does not say {said!r}")
+        pixels = picture(page, PER_MM)
+        bars(facts, pixels, where)
+        if part and len(document) == 1:
+            true_size(facts, pixels, part, where)
+
+
+def main():
+    folder = Path(sys.argv[1])
+    try:
+        report = json.loads((folder / "report.json").read_text())
+    except OSError as error:
+        print(f"there is no report: {error}")
+        return 2
+    facts = Facts()
+    for part in report["parts"]:
+        for kind, check in [("papers", check_paper), ("templates", check_template)]:
+            path = folder / kind / f"{part['name']}.pdf"
+            named = f"{kind}/{part['name']}.pdf"
+            facts.check(named in part["files"], f"the report does not name {named}")
+            facts.check(path.exists(), f"{named} is missing")
+            if path.exists():
+                check(facts, path, part)
+    for path in sorted((folder / "tubes").glob("*.pdf")):
+        check_template(facts, path, None)
+    print(f"{facts.passed} passed, {facts.failed} failed")
+    return 1 if facts.failed or not facts.passed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
