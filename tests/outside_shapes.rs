@@ -161,7 +161,9 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
         }
     }
     let mut sources = Sources::default();
-    let (job, solved) = solve(&whole, &tables, &mut sources).unwrap();
+    let (mut job, solved) = solve(&whole, &tables, &mut sources).unwrap();
+    // Only cut files are measured.
+    job.paper = None;
     let made = job::make(&job, &solved, Vec::new(), &sources, &Search::none()).unwrap();
     for file in &made.files {
         fs::create_dir_all(folder.join(&file.name).parent().unwrap()).unwrap();
