@@ -57,33 +57,35 @@ struct EndRow {
 /// How a clevis fits its rod end.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ClevisRow {
-    rod_end: String,
-    ball_width_mm: f64,
-    spacer_mm: f64,
+    pub(super) rod_end: String,
+    pub(super) ball_width_mm: f64,
+    pub(super) spacer_mm: f64,
     /// Least, drawn, most.
-    bare_gap: GapRow,
-    coated_gap: GapRow,
-    play_mm: f64,
-    varies_by_mm: BTreeMap<&'static str, f64>,
-    swing: SwingRow,
+    pub(super) bare_gap: GapRow,
+    pub(super) coated_gap: GapRow,
+    pub(super) play_mm: f64,
+    pub(super) varies_by_mm: BTreeMap<&'static str, f64>,
+    pub(super) swing: SwingRow,
     #[serde(skip_serializing_if = "Option::is_none")]
-    swing_without_spacers: Option<SwingRow>,
-    catalogue_swing_deg: f64,
+    pub(super) swing_without_spacers: Option<SwingRow>,
+    pub(super) catalogue_swing_deg: f64,
 }
 
+/// The room between the ears.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-struct GapRow {
-    drawn_mm: f64,
-    worst_case_mm: Range,
-    root_sum_square_mm: Range,
+pub(super) struct GapRow {
+    pub(super) drawn_mm: f64,
+    pub(super) worst_case_mm: Range,
+    pub(super) root_sum_square_mm: Range,
 }
 
+/// How far the rod tilts either way, and what it touches then.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-struct SwingRow {
-    towards_bolt_head_deg: f64,
-    touches: &'static str,
-    towards_nut_deg: f64,
-    touches_there: &'static str,
+pub(super) struct SwingRow {
+    pub(super) towards_bolt_head_deg: f64,
+    pub(super) touches: &'static str,
+    pub(super) towards_nut_deg: f64,
+    pub(super) touches_there: &'static str,
 }
 
 /// The row of a link.

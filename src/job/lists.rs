@@ -15,6 +15,7 @@ use crate::job::Solved;
 use crate::job::lay;
 use crate::num;
 pub(super) use hardware::hardware;
+pub(super) use hardware::hardware_of;
 pub(super) use links::link_tubes;
 pub(super) use price::price;
 

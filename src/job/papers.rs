@@ -4,6 +4,7 @@
 //! below; to say one more thing on it, add a block to [`blocks`].
 
 mod bends;
+mod fit;
 mod folded;
 mod holes;
 mod loads;
@@ -68,7 +69,7 @@ pub(super) fn papers(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile>>
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let size = format.size();
     let of = |s: &Solved| {
-        let (paper, template) = (shop_paper(job, s, size), template(job, s).paper(size));
+        let (paper, template) = (shop_paper(job, solved, s, size), template(job, s).paper(size));
         let here = job.lines[s.line].here;
         let svg = NamedFile {
             name: format!("papers/{}.svg", s.name),
@@ -130,8 +131,8 @@ fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding
     }
 }
 
-/// The paper of a part.
-fn shop_paper(job: &Job, solved: &Solved, size: [f64; 2]) -> Paper {
+/// The paper of a part among `all` of the job.
+fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) -> Paper {
     let foot = format!(
         "{CAUTION} Lengths are {} where no unit stands beside them.",
         if job.units.in_mm() == 1.0 { "millimetres" } else { "inches" }
@@ -139,11 +140,11 @@ fn shop_paper(job: &Job, solved: &Solved, size: [f64; 2]) -> Paper {
     let line = &job.lines[solved.line];
     let about = format!("job {}, recipe {}", job.name, line.recipe.0);
     let frame = Frame { name: solved.name.clone(), about, foot };
-    paper::flow(&frame, &blocks(job, solved, size[0]), size)
+    paper::flow(&frame, &blocks(job, all, solved, size[0]), size)
 }
 
 /// What a paper says, in order.
-fn blocks(job: &Job, solved: &Solved, width: f64) -> Vec<Block> {
+fn blocks(job: &Job, all: &[Solved], solved: &Solved, width: f64) -> Vec<Block> {
     let sets = holes::sets(solved);
     let seams = welds::seams(solved);
     let mut blocks = vec![notes::making(job, solved), notes::before(job, solved, &sets)];
@@ -152,6 +153,7 @@ fn blocks(job: &Job, solved: &Solved, width: f64) -> Vec<Block> {
     blocks.extend(folded::table(job, solved));
     blocks.extend(holes::tables(job, solved, &sets));
     blocks.extend(welds::table(job, &seams));
+    blocks.extend(fit::blocks(job, all, solved));
     blocks.extend(notes::finish(job, solved, &sets));
     blocks.extend(loads::block(job, solved));
     blocks.extend(notes::found(solved));

@@ -125,13 +125,15 @@ impl Plan {
     }
 
     /// Whether it stays readable when something so wide stands beside it: at most one step
-    /// of the scale is lost.
+    /// of the scale is lost, and none below 1:2, where letters leave their holes. Our choice.
     pub fn leaves_room(&self, beside: f64, width: f64, height: f64) -> bool {
         let by = |width: f64| {
             let (paper, part) = self.scale(width, height);
             paper / part
         };
-        width - beside > BEFORE + BEHIND && by(width - beside) * 2.5 >= by(width)
+        width - beside > BEFORE + BEHIND
+            && by(width - beside) * 2.5 >= by(width)
+            && by(width - beside) >= by(width).min(0.5)
     }
 
     /// The drawing, within a width and about a height in mm; and the labels for which there

@@ -13,7 +13,6 @@ use crate::paper::both_units;
 use crate::quantity::Units;
 use crate::recipe::Grain;
 use crate::recipe::Making;
-use std::collections::BTreeMap;
 
 /// Kilograms in a pound.
 const KG_PER_LB: f64 = 0.453_592_37;
@@ -94,7 +93,7 @@ pub(super) fn before(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
     Block::Lines { heading: "Before you start".into(), lines }
 }
 
-/// Coating, what is kept free of it, and what goes through the holes.
+/// Coating, what is kept free of it, and what else the recipe tells.
 pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
     let mut lines = Vec::new();
     if job.coating > 0.0 {
@@ -114,17 +113,6 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
     } else {
         lines.push("Coating: none is counted on; with one, the holes become tighter.".into());
     }
-    let mut bolts: BTreeMap<String, (usize, Vec<&str>)> = BTreeMap::new();
-    for set in sets {
-        if let Some(bolt) = holes::takes(set.hole(), job, solved) {
-            let entry = bolts.entry(bolt).or_default();
-            entry.0 += set.holes.len();
-            entry.1.push(&set.letter);
-        }
-    }
-    for (bolt, (count, letters)) in bolts {
-        lines.push(format!("Hardware: {count} × {bolt} to a piece, in {}.", letters.join(", ")));
-    }
     for fact in &solved.part.facts {
         let value = match &fact.value {
             crate::formula::Value::Quantity(q)
@@ -136,7 +124,7 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
         };
         lines.push(format!("{}: {value}, {}", fact.name, fact.about));
     }
-    vec![Block::Lines { heading: "Finish and hardware".into(), lines }]
+    vec![Block::Lines { heading: "Finish".into(), lines }]
 }
 
 /// What the checks found in this part.

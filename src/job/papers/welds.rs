@@ -48,7 +48,13 @@ pub(super) fn seams(solved: &Solved) -> Vec<Lettered<'_>> {
     seams
 }
 
+/// Whether the fillet goes right round the foot: said by the recipe in its note.
+fn all_round(weld: &Weld) -> bool {
+    weld.note.contains("all round")
+}
+
 /// Arrow, reference line, and a fillet on one side or on both, with its leg where one is said.
+/// One that goes all round has a circle at the elbow and no other side.
 fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
     const LONG: f64 = 30.0;
     let at = |x: f64, y: f64| Point::new(x, y);
@@ -57,17 +63,27 @@ fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
         Item::line(Pen::Narrow, at(5.0, 5.5), at(LONG, 5.5)),
         Item::Fill(0.0, vec![ring(&[at(0.0, 0.0), at(1.85, 1.45), at(1.3, 2.0)])]),
     ];
+    let sides = if all_round(weld) { 1 } else { weld.sides };
+    if all_round(weld) {
+        let (left, right) = (at(3.6, 5.5), at(6.4, 5.5));
+        // Two half circles.
+        let halves = vec![
+            Edge { from: left, to: right, bulge: 1.0 },
+            Edge { from: right, to: left, bulge: 1.0 },
+        ];
+        items.push(Item::Line(Pen::Narrow, halves));
+    }
     // A seam on both sides of the plate needs no line for the other side.
-    if weld.sides == 1 {
+    if sides == 1 {
         items.push(Item::line(Pen::Dashed, at(5.0, 4.5), at(LONG, 4.5)));
     }
     let size = weld.leg.map(|leg| format!("z{}", figure_text(job.units, leg))).unwrap_or_default();
-    let foot = 7.5 + Words::plain(Point::ZERO, 2.5, &size).length();
+    let foot = 8.2 + Words::plain(Point::ZERO, 2.5, &size).length();
     // The upright of a fillet stands to the left on either side.
-    for (side, words) in [(1.0, 6.5), (-1.0, 1.9)].into_iter().take(weld.sides as usize) {
+    for (side, words) in [(1.0, 6.5), (-1.0, 1.9)].into_iter().take(sides as usize) {
         let corners = [at(foot, 5.5), at(foot + 3.5, 5.5), at(foot, 5.5 + side * 3.5)];
         items.push(Item::Line(Pen::Narrow, ring(&corners)));
-        items.push(Item::Words(Words::plain(at(6.5, words), 2.5, &size)));
+        items.push(Item::Words(Words::plain(at(7.2, words), 2.5, &size)));
     }
     items
 }
@@ -99,7 +115,7 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
     };
     let heads = ["weld", "symbol", "edge", "length", "leg z", "note"];
     vec![Block::Table(Table {
-        heading: "Welds (ISO 2553; z is the leg of the fillet)".into(),
+        heading: "Welds (ISO 2553; triangle: fillet, z: its leg, circle: all round)".into(),
         heads: heads.map(String::from).to_vec(),
         rows: seams.iter().map(row).collect(),
     })]

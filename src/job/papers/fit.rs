@@ -1,0 +1,112 @@
+//! What the part is put together with: its rod end, and what goes through its holes.
+
+use crate::job::Job;
+use crate::job::Solved;
+use crate::job::fitted::ClevisRow;
+use crate::job::fitted::GapRow;
+use crate::job::fitted::SwingRow;
+use crate::job::lay;
+use crate::job::lists;
+use crate::num;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Table;
+use crate::paper::both_units;
+use crate::paper::figure_text;
+
+/// The clevis and its rod end, then the hardware; nothing where the part has neither.
+pub(super) fn blocks(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
+    let mut blocks = solved.clevis.iter().flat_map(|row| clevis(job, row)).collect::<Vec<_>>();
+    blocks.extend(hardware(job, all, solved));
+    blocks
+}
+
+/// The gap to weld or bend to, and how far the rod swings in it.
+fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
+    let text = |mm: f64| figure_text(job.units, mm);
+    let gap = |name: &str, gap: &GapRow| {
+        let [least, most] = gap.worst_case_mm;
+        [name.to_owned(), text(gap.drawn_mm), text(least), text(most)]
+    };
+    let mut gaps = vec![gap("bare", &row.bare_gap)];
+    if row.coated_gap != row.bare_gap {
+        gaps.push(gap("coated", &row.coated_gap));
+    }
+    let heads = ["gap between the ears", "drawn", "least", "most"];
+    let table = Table {
+        heading: format!("Fit on rod end {}", row.rod_end),
+        heads: heads.map(String::from).to_vec(),
+        rows: gaps.into_iter().map(|row| row.map(Cell::Words).to_vec()).collect(),
+    };
+    let spacers = match row.spacer_mm > 0.0 {
+        true => format!("a spacer of {} on each side of it", both_units(job.units, row.spacer_mm)),
+        false => "no spacers".to_owned(),
+    };
+    let mut lines = vec![
+        "Least and most: when every error of cutting, sheet, bend, weld and coating adds up."
+            .to_owned(),
+        format!(
+            "Between the ears: the ball, {} wide, with {spacers}; {} of play in all.",
+            both_units(job.units, row.ball_width_mm),
+            both_units(job.units, row.play_mm)
+        ),
+        format!("The rod swings {}.", swing(&row.swing)),
+    ];
+    if let Some(without) = &row.swing_without_spacers {
+        lines.push(format!("Without the spacers, the ears closer by both: {}.", swing(without)));
+    }
+    vec![Block::Table(table), Block::Lines { heading: String::new(), lines }]
+}
+
+fn swing(row: &SwingRow) -> String {
+    let until = |what: &str| match what {
+        "ball" => "as far as its ball allows".to_owned(),
+        what => format!("until it touches the {what}"),
+    };
+    format!(
+        "{}° towards the bolt head, {}, and {}° towards the nut, {}",
+        num::text(row.towards_bolt_head_deg, 1),
+        until(row.touches),
+        num::text(row.towards_nut_deg, 1),
+        until(row.touches_there)
+    )
+}
+
+/// What goes through the holes, for all pieces of the part.
+fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
+    let words = |words: &str| match words {
+        "" => "–".to_owned(),
+        words => words.to_owned(),
+    };
+    let count = |count: u32| if count == 0 { "–".to_owned() } else { count.to_string() };
+    let rows: Vec<Vec<Cell>> = lists::hardware_of(job, all, std::slice::from_ref(solved))
+        .iter()
+        .map(|one| {
+            [
+                one.kind.to_owned(),
+                one.thread.clone(),
+                words(&one.length),
+                one.grip.map_or_else(|| "–".to_owned(), |grip| figure_text(job.units, grip)),
+                one.quantity.to_string(),
+                count(one.washers),
+                count(one.nuts),
+                words(&one.note),
+            ]
+            .map(Cell::Words)
+            .to_vec()
+        })
+        .collect();
+    if rows.is_empty() {
+        return None;
+    }
+    let heads = ["kind", "thread", "length", "holds", "pieces", "washers", "nuts", "note"];
+    let pieces = lay::pieces(job, solved);
+    Some(Block::Table(
+        Table {
+            heading: format!("Hardware for all {pieces} pieces"),
+            heads: heads.map(String::from).to_vec(),
+            rows,
+        }
+        .without_empty(),
+    ))
+}
