@@ -165,6 +165,10 @@ struct SearchArgs {
     /// 0 keeps the first answer
     #[arg(long, value_name = "N", value_delimiter = ',')]
     units: Vec<u64>,
+    /// End the search after so many of its stages, one figure or one for each kind of sheet:
+    /// what a search that was cut short prints
+    #[arg(long, value_name = "N", value_delimiter = ',', requires = "units")]
+    stop: Vec<u64>,
     /// Another seed, another search; the same one gives the same sheets
     #[arg(long, value_name = "N", default_value_t = 0)]
     seed: u64,

@@ -40,6 +40,7 @@ pub use stock::{LARGEST_SHEET, Sides, Stock};
 pub use usage::{Filled, Usage};
 
 use crate::nest::improve::Draft;
+use crate::nest::improve::Improved;
 use std::ops::ControlFlow;
 
 /// Told how a search stands; may stop it, which keeps the best layout so far. May be
@@ -63,7 +64,7 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 /// Nothing is added as a filling yet.
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let packing = pack::pack(items, stock, rules);
-    let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0 };
+    let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0, stages: 0 };
     for mut pattern in packing.patterns {
         let size = &stock[pattern.stock];
         let survey = loop {
@@ -100,7 +101,7 @@ fn searched(
     watch: &Watch,
     first: &Layout,
 ) -> Option<Layout> {
-    if rules.units == 0 || first.sheets.is_empty() {
+    if rules.units == 0 || rules.stop_at == Some(0) || first.sheets.is_empty() {
         return None;
     }
     let limits = Limits::new(items, stock, rules);
@@ -115,14 +116,15 @@ fn searched(
     }
     let drafts = patterned(items, stock, &rules, &drafts).unwrap_or(drafts);
     let improved = improve::improve(items, stock, &rules, &drafts, &told, watch);
-    let (drafts, units) = improved.unwrap_or((drafts, 0));
+    let Improved { drafts, units, stages } =
+        improved.unwrap_or(Improved { drafts, units: 0, stages: 1 });
     let measured = |draft: &Draft| {
         let survey = audit::survey(items, &stock[draft.stock], &rules, &draft.placed).ok()?;
         let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
         Some(Sheet { least_gap, least_margin, ..draft.unmeasured() })
     };
     let sheets = drafts.iter().map(measured).collect::<Option<Vec<_>>>()?;
-    Some(Layout { sheets, unplaced: first.unplaced.clone(), units })
+    Some(Layout { sheets, unplaced: first.unplaced.clone(), units, stages })
 }
 
 /// The job laid in patterns on the same sheets, where that takes fewer or less of the last.
@@ -160,8 +162,15 @@ mod tests {
     use crate::num::Angle;
     use proptest::prelude::*;
 
-    const RULES: Rules =
-        Rules { gap: 3.0, margin: 5.0, least_window: 0.0, window_gap: 0.0, units: 0, seed: 0 };
+    const RULES: Rules = Rules {
+        gap: 3.0,
+        margin: 5.0,
+        least_window: 0.0,
+        window_gap: 0.0,
+        units: 0,
+        stop_at: None,
+        seed: 0,
+    };
 
     fn plate(width: f64, height: f64, quantity: u32) -> Item {
         let outline = rectangle(Point::new(10.0, -20.0), width, height, 0.0).unwrap();

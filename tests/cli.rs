@@ -116,6 +116,8 @@ Options:
       --time <SECONDS>  Search no longer than this for a better nest
       --units <N>       Units of work for the search, one figure for all kinds of sheet or one for
                         each; 0 keeps the first answer
+      --stop <N>        End the search after so many of its stages, one figure or one for each kind
+                        of sheet: what a search that was cut short prints
       --seed <N>        Another seed, another search; the same one gives the same sheets [default:
                         0]
   -h, --help            Print help

@@ -19,13 +19,23 @@ use platewright::nest::nest;
 use platewright::nest::unwatched;
 use platewright::num::Angle;
 use proptest::prelude::*;
+use std::ops::ControlFlow;
+use std::sync::atomic::AtomicU64;
+use std::sync::atomic::Ordering;
 
 /// Of two first answers to one job, one may be so much fuller by luck, as a share of the
 /// sheets. Our choice, from some hundred jobs.
 const LUCK: f64 = 0.15;
 
-const RULES: Rules =
-    Rules { gap: 3.0, margin: 5.0, least_window: 0.0, window_gap: 0.0, units: 0, seed: 1 };
+const RULES: Rules = Rules {
+    gap: 3.0,
+    margin: 5.0,
+    least_window: 0.0,
+    window_gap: 0.0,
+    units: 0,
+    stop_at: None,
+    seed: 1,
+};
 
 /// Plates, gussets and ells, as a small shop has them.
 fn item() -> impl Strategy<Value = Item> {
@@ -100,5 +110,26 @@ proptest! {
         let (m, other_full) = judged(&other, &stock, &nest(&other, &stock, RULES, &unwatched));
         prop_assert_eq!(n, m);
         prop_assert!((full - other_full).abs() <= LUCK, "{full} {other_full}");
+    }
+
+    /// Stopped by whoever watches, at whatever moment: the budget and the stage it came to
+    /// give the same layout again.
+    #[test]
+    fn what_was_stopped_is_found_again_by_its_stage(
+        items in prop::collection::vec(item(), 2..6),
+        calls in 0..45u64,
+        units in prop_oneof![Just(3_000u64), Just(20_000)],
+    ) {
+        let stock = [Stock::whole(500.0, 300.0).unwrap()];
+        let rules = Rules { units, ..RULES };
+        let told = AtomicU64::new(0);
+        let stopped = nest(&items, &stock, rules, &|_| {
+            let told = told.fetch_add(1, Ordering::Relaxed);
+            if told >= calls { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        });
+        let rules = Rules { stop_at: Some(stopped.stages), ..rules };
+        let again = nest(&items, &stock, rules, &unwatched);
+        prop_assert_eq!(&again, &stopped);
+        judged(&items, &stock, &again);
     }
 }

@@ -6,6 +6,7 @@ use crate::cli::terminal;
 use anyhow::bail;
 use indicatif::ProgressBar;
 use platewright::job::Job;
+use platewright::job::NestRow;
 use platewright::job::Report;
 use platewright::job::Search;
 use platewright::nest::Progress;
@@ -83,11 +84,16 @@ impl Watcher {
             line.finish_and_clear();
         }
         if let Some(report) = report.filter(|_| self.cut_short.load(Ordering::Relaxed)) {
-            let units: Vec<String> = report.nests.iter().map(|n| n.units.to_string()).collect();
+            let figures = |of: fn(&NestRow) -> u64| {
+                let texts: Vec<String> = report.nests.iter().map(|n| of(n).to_string()).collect();
+                texts.join(",")
+            };
             let seed = report.nests.first().map_or(0, |n| n.seed);
             terminal::say(&format!(
-                "the search was cut short; the same sheets again: --units {} --seed {seed}",
-                units.join(",")
+                "the search was cut short; the same sheets again: \
+                 --units {} --stop {} --seed {seed}",
+                figures(|n| n.budget),
+                figures(|n| n.stages)
             ));
         }
     }
@@ -103,7 +109,7 @@ pub(super) fn budget<'a>(
         (Some(seconds), true) => vec![(seconds / USUAL_SECONDS * USUAL_UNITS as f64) as u64],
         _ => args.units.clone(),
     };
-    Search { units, seed: args.seed, watch }
+    Search { units, stop: args.stop.clone(), seed: args.seed, watch }
 }
 
 #[expect(clippy::disallowed_methods, reason = "the clock is the business of the program's rim")]

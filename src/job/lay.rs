@@ -69,8 +69,12 @@ pub(super) struct Laying {
 
 /// What came of the search on one kind of sheet.
 pub(super) struct Searched {
+    /// Units of work allowed.
+    pub(super) budget: u64,
     /// Units of work done.
     pub(super) units: u64,
+    /// Stages gone through.
+    pub(super) stages: u64,
     /// How full all sheets of the kind are, and could be.
     pub(super) filled: Filled,
     /// How many sheets these parts need at least; none where the stock cannot hold them.
@@ -126,6 +130,7 @@ impl Question {
             least_window: job.windows.map_or(0.0, |w| w.least),
             window_gap: job.windows.map_or(0.0, |w| w.gap),
             units: search.units_of(kind, pieces),
+            stop_at: search.stop_of(kind),
             seed: search.seed,
         };
         Self { parts, items, stock, rules }
@@ -141,7 +146,9 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Layin
         laid_of[placed.item] += 1;
     }
     let searched = Searched {
+        budget: rules.units,
         units: layout.units,
+        stages: layout.stages,
         filled: limits.filled(&layout.sheets),
         least_sheets: limits.least_sheets(&laid_of),
     };

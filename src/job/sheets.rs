@@ -74,8 +74,13 @@ pub struct NestRow {
     pub gross_percent: f64,
     /// What that cannot exceed.
     pub most_percent: f64,
-    /// Units of work done; so many and the seed give the same layout again.
+    /// Units of work allowed. With them, the seed, and the stages to stop at, the same
+    /// layout is found again.
+    pub budget: u64,
+    /// Units of work done.
     pub units: u64,
+    /// Stages of the search gone through; 0 is the first answer.
+    pub stages: u64,
     /// The seed.
     pub seed: u64,
 }
@@ -176,7 +181,9 @@ pub(super) fn nests(parts: &Parts) -> Vec<NestRow> {
         least_sheets: searched.least_sheets,
         gross_percent: percent(searched.filled.gross),
         most_percent: percent(searched.filled.most),
+        budget: searched.budget,
         units: searched.units,
+        stages: searched.stages,
         seed: parts.seed,
     };
     parts.searched.iter().enumerate().map(row).collect()

@@ -359,8 +359,15 @@ mod tests {
     use crate::nest::Why;
     use crate::num::Angle;
 
-    const RULES: Rules =
-        Rules { gap: 3.0, margin: 5.0, least_window: 40.0, window_gap: 4.0, units: 0, seed: 0 };
+    const RULES: Rules = Rules {
+        gap: 3.0,
+        margin: 5.0,
+        least_window: 40.0,
+        window_gap: 4.0,
+        units: 0,
+        stop_at: None,
+        seed: 0,
+    };
 
     fn stock() -> [Stock; 1] {
         [Stock { count: Some(1), ..Stock::whole(300.0, 200.0).unwrap() }]
@@ -391,7 +398,7 @@ mod tests {
         let unplaced = vec![Unplaced { item: 1, quantity: 1, why: Why::NoSheetLeft }];
         // Disc to window 20 − 15, disc to frame 128 − 15 − 110; frame to rim 60 − 50.
         let sheet = Sheet { stock: 0, placed, least_gap: Some(3.0), least_margin: 10.0 };
-        Layout { sheets: vec![sheet], unplaced, units: 0 }
+        Layout { sheets: vec![sheet], unplaced, units: 0, stages: 0 }
     }
 
     /// What the audit says when one thing is changed.

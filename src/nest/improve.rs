@@ -47,6 +47,10 @@ const SEARCHERS: u64 = 2;
 const ROUNDS: u64 = 40;
 const PRESSING: u64 = 8;
 
+/// Most units of work between two stages, at the end of which whoever watches is asked.
+/// Our choice: about a quarter of a second of two cores.
+const STAGE: u64 = 250_000;
+
 /// So many rounds without a gain, a quarter of all, and the pressing begins at once.
 const IDLE: u64 = ROUNDS / 4;
 
@@ -61,8 +65,17 @@ const MOST_KINDS: usize = 60;
 /// Positions asked for in one unit of work.
 const POSITIONS: u64 = 10;
 
-/// Searches on from sheets already filled; what comes back is no worse, and how much work
-/// it took. `None` when there is nothing to search with.
+/// What came of a search.
+pub(super) struct Improved {
+    pub(super) drafts: Vec<Draft>,
+    /// Units of work done.
+    pub(super) units: u64,
+    /// Stages gone through, with the start as the first of them.
+    pub(super) stages: u64,
+}
+
+/// Searches on from sheets already filled; what comes back is no worse. `None` when there
+/// is nothing to search with.
 pub(super) fn improve(
     items: &[Item],
     stock: &[Stock],
@@ -70,7 +83,7 @@ pub(super) fn improve(
     sheets: &[Draft],
     told: &dyn Fn(&[Draft], u64) -> Progress,
     watch: &Watch,
-) -> Option<(Vec<Draft>, u64)> {
+) -> Option<Improved> {
     let given = told(sheets, 0);
     let (all_given, worse) =
         (sheets, |p: &Progress| (p.sheets, -p.usage) > (given.sheets, -given.usage));
@@ -87,35 +100,44 @@ pub(super) fn improve(
     let units =
         |searchers: &[Searcher]| searchers.iter().map(Searcher::asked).sum::<u64>() / POSITIONS;
     let mut so_far = best(&searchers);
-    let (mut round, mut pressing, mut gained) = (0, 0, 0);
-    while round < ROUNDS && pressing < PRESSING && !searchers.iter().all(|s| s.finished) {
+    let stages_of_a_round = (rules.units / ROUNDS).div_ceil(STAGE).max(1);
+    let (mut round, mut pressing, mut gained, mut stages) = (0, 0, 0, 1);
+    let ended = |stages: u64| rules.stop_at.is_some_and(|stop| stages >= stop);
+    'search: while round < ROUNDS && pressing < PRESSING && !searchers.iter().all(|s| s.finished) {
         round += 1;
         if pressing > 0 || round > ROUNDS - PRESSING || round > gained + IDLE {
             pressing += 1;
         }
-        let until = (u128::from(all) * u128::from(round) / u128::from(ROUNDS)) as u64;
-        searchers.par_iter_mut().for_each(|s| match pressing {
-            0 => s.explore(until),
-            _ => s.press((pressing - 1) as f64 / PRESSING as f64, until),
-        });
-        let best = best(&searchers);
-        if best.beats(&so_far) {
-            gained = round;
+        for stage in 1..=stages_of_a_round {
+            if ended(stages) {
+                break 'search;
+            }
+            stages += 1;
+            let done = u128::from((round - 1) * stages_of_a_round + stage);
+            let until = u128::from(all) * done / u128::from(ROUNDS * stages_of_a_round);
+            searchers.par_iter_mut().for_each(|s| match pressing {
+                0 => s.explore(until as u64),
+                _ => s.press((pressing - 1) as f64 / PRESSING as f64, until as u64),
+            });
+            let best = best(&searchers);
+            if best.beats(&so_far) {
+                gained = round;
+            }
+            let mut progress = told(&whole(&best), units(&searchers));
+            if worse(&progress) {
+                progress = Progress { units: progress.units, ..given };
+            }
+            let near = progress.usage >= NEAR_THE_LIMIT * progress.most;
+            so_far = best;
+            if watch(&progress).is_break() || near {
+                break 'search;
+            }
         }
-        searchers.iter_mut().for_each(|s| s.adopt(&best));
-        let mut progress = told(&whole(&best), units(&searchers));
-        if worse(&progress) {
-            progress = Progress { units: progress.units, ..given };
-        }
-        let near = progress.usage >= NEAR_THE_LIMIT * progress.most;
-        so_far = best;
-        if watch(&progress).is_break() || near {
-            break;
-        }
+        searchers.iter_mut().for_each(|s| s.adopt(&so_far));
     }
     let (found, units) = (whole(&so_far), units(&searchers));
-    let found = if worse(&told(&found, units)) { all_given.to_vec() } else { found };
-    Some((found, units))
+    let drafts = if worse(&told(&found, units)) { all_given.to_vec() } else { found };
+    Some(Improved { drafts, units, stages })
 }
 
 /// How many sheets from the first on are left as they are, because the search cannot hold

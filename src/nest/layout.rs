@@ -64,9 +64,13 @@ pub struct Layout {
     pub sheets: Vec<Sheet>,
     /// What did not find a place, by item.
     pub unplaced: Vec<Unplaced>,
-    /// Units of work done. The same items, stock and rules with just so many
-    /// [`units`](crate::nest::Rules::units) give this layout again.
+    /// Units of work done. No more than that: as a budget they are another search, which
+    /// shares its work out in another way.
     pub units: u64,
+    /// Stages the search went through; 0 is the first answer. The same items, stock and
+    /// rules that [stop there](crate::nest::Rules::stop_at) give this layout again, whoever
+    /// ended the search.
+    pub stages: u64,
 }
 
 /// Where a search stands, told now and then while it runs.

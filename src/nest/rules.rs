@@ -16,6 +16,10 @@ pub struct Rules {
     pub window_gap: f64,
     /// Most work to do, in units of the search's own; 0 is the first answer alone.
     pub units: u64,
+    /// The search ends after so many of its stages, however much work is left: 0 is the
+    /// first answer alone, `None` lets it run. A layout says its own in
+    /// [`Layout::stages`](crate::nest::Layout::stages).
+    pub stop_at: Option<u64>,
     /// Another seed, another search. The same one gives the same bytes.
     pub seed: u64,
 }
@@ -41,6 +45,7 @@ impl Default for Rules {
             least_window: 0.0,
             window_gap: 0.0,
             units: USUAL_UNITS,
+            stop_at: None,
             seed: 0,
         }
     }

@@ -210,8 +210,15 @@ mod tests {
     use crate::geom::rectangle;
     use crate::nest::audit::survey;
 
-    const RULES: Rules =
-        Rules { gap: 3.0, margin: 5.0, least_window: 0.0, window_gap: 0.0, units: 0, seed: 0 };
+    const RULES: Rules = Rules {
+        gap: 3.0,
+        margin: 5.0,
+        least_window: 0.0,
+        window_gap: 0.0,
+        units: 0,
+        stop_at: None,
+        seed: 0,
+    };
 
     fn flat() -> Region {
         let bounds = rectangle(Point::new(60.0, 40.0), 120.0, 80.0, 8.0);
