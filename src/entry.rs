@@ -12,10 +12,14 @@ use crate::document::Value;
 use crate::num;
 use crate::quantity;
 use crate::quantity::Dimension;
+use crate::quantity::N_PER_LBF;
 use crate::quantity::Reading;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
+
+/// m/s² of standard gravity, by the third CGPM (1901).
+const STANDARD_GRAVITY: f64 = 9.80665;
 
 /// A length in mm, 0 or more; a finding when it is none.
 pub fn length(item: &Item, findings: &Findings) -> Option<f64> {
@@ -54,6 +58,7 @@ pub fn measure(
             let number = num::text(q.value, 4);
             let help = match dimension {
                 Dimension::LENGTH => format!("write `{number} mm` or `{number} in`"),
+                Dimension::FORCE if q.dimension == Dimension::MASS => weighs(q.value),
                 _ => format!("write `{number} {unit}`"),
             };
             let headline = format!("{what} is needed here, but this is {}", q.dimension);
@@ -69,6 +74,13 @@ pub fn measure(
             refuse(at, error.to_string(), error.help())
         }
     }
+}
+
+/// What to write for a mass, kg, where a force is wanted: never the same number in kN.
+fn weighs(kg: f64) -> String {
+    let newtons = kg * STANDARD_GRAVITY;
+    let (kn, lbf) = (num::text(newtons / 1000.0, 4), num::text(newtons / N_PER_LBF, 1));
+    format!("write the force: what hangs still with this mass pulls by `{kn} kN` or `{lbf} lbf`")
 }
 
 /// What bends are asked to go by: `DIN 6935`, `FAA`, a K value, or `measured`; a finding

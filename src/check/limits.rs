@@ -28,8 +28,8 @@ const LIFT: f64 = 23.0;
 pub struct Near {
     /// Its name.
     pub name: String,
-    /// In the drawing of which face; of the first when it is not said.
-    pub face: Option<String>,
+    /// In the drawing of which face, and where that is said; of the first when it is not.
+    pub face: Option<(String, Span)>,
     /// Its outline.
     pub outline: Outline,
     /// Least room to be left, mm.

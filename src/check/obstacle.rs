@@ -27,7 +27,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for near in subject.near {
         let mut faces = subject.part.faces.iter();
-        let Some(face) = faces.find(|f| near.face.as_ref().is_none_or(|name| *name == f.name))
+        let Some(face) = faces.find(|f| near.face.as_ref().is_none_or(|(name, _)| *name == f.name))
         else {
             continue;
         };

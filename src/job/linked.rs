@@ -57,7 +57,7 @@ pub(super) fn links(fields: &Fields, tables: &Tables) -> Vec<Link> {
 /// missing, so `complete` says whether all could.
 pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<Held> {
     let end = fields.get("end");
-    let number = fields.count("end", 2);
+    let number = fields.count_from("end", 1, 2);
     let Some(item) = fields.get("link") else {
         if let Some(end) = end {
             let finding =
@@ -86,17 +86,12 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
     let [first, second] = &links[i].ends;
     let differ = first.rod_end != second.rod_end || first.spacer != second.spacer;
     match (number, end) {
-        (Some(n @ 1..=2), _) => Some(Held { link: i, end: n as usize - 1, span: item.letters }),
+        (Some(n), _) => Some(Held { link: i, end: n as usize - 1, span: item.letters }),
         (None, None) if !differ => Some(Held { link: i, end: 0, span: item.letters }),
         (None, None) => {
             let headline = format!("the two ends of link `{name}` differ: which one is held here?");
             let finding = Finding::stop("missing-key", headline);
             fields.add(finding.at(item.letters, "").help("add `end = 1` or `end = 2`"));
-            None
-        }
-        (Some(_), Some(end)) => {
-            let finding = Finding::stop("out-of-range", "a link has the ends 1 and 2");
-            fields.add(finding.at(end.span, "").help("write `end = 1`"));
             None
         }
         _ => None,
@@ -142,6 +137,20 @@ pub(super) fn given<'a>(
     Ok(given)
 }
 
+/// Refuses what stands beside a face that the recipe has not: nothing would be looked at.
+pub(super) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
+    let names: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
+    let unknown = |near: &Near| {
+        let (face, span) = near.face.as_ref()?;
+        let headline = format!("recipe `{}` has no face `{face}`", recipe.name);
+        let finding = Finding::stop("bad-name", headline).at(*span, "");
+        let help = crate::diag::instead(face, &names, "its faces are");
+        (!names.contains(&face.as_str())).then(|| finding.help(help))
+    };
+    let findings: Vec<Finding> = line.near.iter().filter_map(unknown).collect();
+    if findings.is_empty() { Ok(()) } else { Err(findings) }
+}
+
 /// What a part's `near` says stands beside it.
 pub(super) fn near(fields: &Fields) -> Vec<Near> {
     fields.list("near").iter().filter_map(|item| one_near(item, fields.findings())).collect()
@@ -150,7 +159,8 @@ pub(super) fn near(fields: &Fields) -> Vec<Near> {
 fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
     let fields = Fields::of(item, findings)?;
     let name = fields.needed_text("name", "\"hose\"").map(str::to_owned);
-    let face = fields.text("face").map(str::to_owned);
+    let span = fields.get("face").map(|i| i.letters);
+    let face = fields.text("face").map(str::to_owned).zip(span);
     let clear = match fields.get("clear") {
         Some(item) => entry::length(item, findings),
         None => Some(0.0),

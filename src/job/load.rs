@@ -67,7 +67,7 @@ fn load(
         fields.get(name).and_then(|i| entry::row(i, table, tables, findings))
     };
     let held = fields.text("held").map(str::to_owned);
-    let shared = fields.count("shared", MOST_SHARED);
+    let shared = fields.count_from("shared", 1, MOST_SHARED);
     let (pin, leg, wall) = (above_zero("pin"), above_zero("leg"), above_zero("wall"));
     let (grade, filler) = (row("grade", "bolt-grade"), row("filler", "filler"));
     let method = method(fields);

@@ -86,7 +86,11 @@ pub fn read(
         sheets: &sheets,
         all_sheets: sheets.len() == items.len(),
         links: &links,
-        all_links: links.len() == fields.list("link").len(),
+        all_links: match fields.get("link").map(|i| &i.value) {
+            None => true,
+            Some(Value::List(items)) => items.len() == links.len(),
+            Some(_) => false,
+        },
     };
     let mut lines = Vec::new();
     for item in fields.list("part") {
@@ -265,6 +269,16 @@ fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
         entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
     };
     let (given, open) = (all("given"), all("open"));
+    for (name, entry) in &open {
+        if let Some((_, fixed)) = given.iter().find(|(other, _)| other == name) {
+            fields.add(
+                Finding::stop("double-name", format!("`{name}` is given and left open as well"))
+                    .at(entry.key, "open here")
+                    .at(fixed.item.span, "given here")
+                    .help("take one of them away"),
+            );
+        }
+    }
     let bends = fields.entries("bends").into_iter().filter_map(|(name, entry)| {
         let rule = entry::bend_rule(&entry.item, fields.findings())?;
         Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })

@@ -280,6 +280,7 @@ fn developed(
 ) -> Result<Vec<Solved>, Vec<Finding>> {
     let sheet = &job.sheets[line.sheet];
     let surroundings = sheet.surroundings(job, development.usual.radius);
+    linked::beside_faces(line, recipe)?;
     let given = linked::given(job, line, recipe)?;
     let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
     let params = Arc::new(params);

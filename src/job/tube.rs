@@ -148,6 +148,13 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
         if item.text() == Some("square") {
             return Some(None);
         }
+        if let Some(text) = item.text() {
+            findings.add(
+                document::wrong_kind(item, "a table, or `\"square\"`,")
+                    .help(format!("write `{name} = {{ main = \"{text}\" }}`")),
+            );
+            return None;
+        }
         let fields = Fields::of(item, findings)?;
         let main = fields.need("main", "\"60.3 x 2.9\"").and_then(|i| main(i, tables, findings));
         let angle = angle(&fields, "angle").unwrap_or(90.0);

@@ -27,6 +27,8 @@ pub struct Clevis {
     pub face: usize,
     /// Index of the hole for the pin, in that face.
     pub hole: usize,
+    /// Ears of one piece that the pin goes through, and which share what it pulls.
+    pub ears: u32,
     /// From the pin down to what the ear stands on.
     pub floor: f64,
     /// Leg of a fillet between the ears, 0 for none.
@@ -88,6 +90,7 @@ fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> 
         spacer: spacer?,
         face,
         hole,
+        ears: clevis.ears,
         floor: floor?,
         weld: weld?,
         leaves: leaves?,

@@ -19,6 +19,8 @@ pub struct Clevis {
     /// The face that is an ear, and the hole in it that the pin goes through. The foot of
     /// the ear lies below the hole, towards −y.
     pub eye: (String, String),
+    /// Ears of one piece that the pin goes through, and which share what it pulls.
+    pub ears: u32,
     /// From the pin down to what the ear stands on.
     pub floor: Expr,
     /// Leg of a fillet between the ears, along the foot.
@@ -83,6 +85,10 @@ impl Clevis {
                     .help("write the face, a point and the hole: `eye = \"ear.eye\"`"),
             );
         }
+        let ears = match fields.has("ears") {
+            true => fields.count_from("ears", 1, 2),
+            false => Some(1),
+        };
         let varies = varies(&fields, findings);
         fields.finish();
         let (face, hole) = split?;
@@ -91,6 +97,7 @@ impl Clevis {
             gap: gap?,
             spacer,
             eye: (face.to_owned(), hole.to_owned()),
+            ears: ears?,
             floor: floor?,
             weld,
             leaves,

@@ -16,6 +16,7 @@ pub(super) fn clevis() -> Value {
             "gap": reference("Between the bare ears"),
             "spacer": reference("Thickness of the spacer on each side of the ball"),
             "eye": text("Face and hole for the pin: ear.eye"),
+            "ears": { "type": "integer", "minimum": 1, "maximum": 2, "description": "Of one piece, which share what the pin pulls" },
             "floor": reference("From the pin down to what the ear stands on"),
             "weld": reference("Leg of a fillet between the ears, along the foot"),
             "leaves": reference("Which way the rod end leaves, anticlockwise from straight away from the foot"),

@@ -80,7 +80,7 @@ pub fn judge(
         film,
         held,
     };
-    let pieces = load.shared.unwrap_or(part.copies).max(1);
+    let pieces = load.shared.unwrap_or(part.copies * ears(part, &spot.holes));
     let mut verdict = Verdict {
         case: load.name.clone(),
         part: load.part.clone(),
@@ -113,6 +113,12 @@ pub fn judge(
     case.bolts(&spot.holes, &mut verdict)?;
     verdict.keep_least();
     Ok(verdict)
+}
+
+/// Ears of one piece that share what the pin in these holes pulls.
+fn ears(part: &Part, holes: &[&Hole]) -> u32 {
+    let clevis = part.clevis.as_ref().filter(|_| holes.iter().any(|hole| hole.eye));
+    clevis.map_or(1, |clevis| clevis.ears)
 }
 
 impl Case<'_> {
