@@ -12,6 +12,7 @@ mod audit;
 mod bound;
 mod depth;
 mod dice;
+mod filling;
 mod grid;
 mod ground;
 mod improve;
@@ -61,7 +62,7 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 ///
 /// The search makes the first answer better, never worse. It lays parts in windows and
 /// turns them over where that is allowed, and takes quarter turns alone where any angle is.
-/// Nothing is added as a filling yet.
+/// Fillings are added at the very end, to the sheets as they are then.
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let packing = pack::pack(items, stock, rules);
     let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0, stages: 0 };
@@ -90,7 +91,9 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Lay
         }
     }
     layout.unplaced.sort_by_key(|u| u.item);
-    searched(items, stock, rules, watch, &layout).unwrap_or(layout)
+    let mut layout = searched(items, stock, rules, watch, &layout).unwrap_or(layout);
+    filling::fill(items, stock, rules, &mut layout);
+    layout
 }
 
 /// A first layout made better; `None` when that is not to be or cannot be.

@@ -167,6 +167,16 @@ Screening calculations only: no check here proves strength. Local codes and a li
 }
 
 #[test]
+fn pieces_beyond_those_asked_for_are_told_apart() {
+    let folder = shop();
+    let text = format!("{HEAD}{}quantity = 2\nfill = 3\n", part("gusset", "brace"));
+    fs::write(folder.path().join("filled.toml"), text).unwrap();
+    run(folder.path(), &["make", "filled.toml", "--no-papers"])
+        .success()
+        .stdout_eq(str!["filled: 1 part, 2 pieces, 5 placed on 1 sheet, 3 of them to fill\n..."]);
+}
+
+#[test]
 fn exit_codes_tell_a_finding_from_wrong_use() {
     let folder = shop();
     let text = format!("{HEAD}{}", part("tabb", "ear"));

@@ -20,9 +20,10 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         // Writing to a string cannot fail.
         let _ = writeln!(text, "{words}");
     };
-    let lacking = totals.pieces as usize - totals.placed;
-    let lacking = match lacking {
+    // Fillings are added to those asked for, once all of these are placed.
+    let lacking = match (totals.pieces as usize).abs_diff(totals.placed) {
         0 => String::new(),
+        n if totals.placed > totals.pieces as usize => format!(", {n} of them to fill"),
         n => format!("; {n} FOUND NO PLACE"),
     };
     line(format!(
