@@ -82,6 +82,14 @@ pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
     let sums = list::read(old, old).unwrap_or_default();
     let mut left = None;
     sweep(old, old, new, &sums, &mut left)?;
+    if left.is_none() {
+        // The list goes last: without it a later run could not tell whose the rest is.
+        let list = old.join(LIST);
+        if list.exists() {
+            fs::remove_file(list)?;
+        }
+        fs::remove_dir(old)?;
+    }
     Ok(left)
 }
 
@@ -98,12 +106,17 @@ fn sweep(
         let there = path.symlink_metadata()?;
         if there.is_dir() {
             sweep(root, &path, new, sums, left)?;
+            if left.is_none() {
+                fs::remove_dir(&path)?;
+            }
             continue;
         }
         let name = inside.to_string_lossy().replace('\\', "/");
+        if name == LIST {
+            continue;
+        }
         let twin = new.join(&inside);
-        let ours = name == LIST || list::is_ours(root, &name, sums);
-        if ours || same(&path, &there, &twin) {
+        if list::is_ours(root, &name, sums) || same(&path, &there, &twin) {
             fs::remove_file(&path)?;
         } else if twin.symlink_metadata().is_err() {
             if let Some(parent) = twin.parent() {
@@ -114,7 +127,7 @@ fn sweep(
             left.get_or_insert(path);
         }
     }
-    if left.is_none() { fs::remove_dir(folder) } else { Ok(()) }
+    Ok(())
 }
 
 /// Whether two names are one file, or hold the same.
@@ -127,4 +140,39 @@ fn same(path: &Path, there: &Metadata, twin: &Path) -> bool {
         && other.is_file()
         && there.len() == other.len()
         && fs::read(path).ok() == fs::read(twin).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use platewright::job::NamedFile;
+
+    fn put(folder: &Path, files: &[(&str, &str)]) -> Vec<NamedFile> {
+        let file = |(name, text): &(&str, &str)| {
+            let path = folder.join(name);
+            fs::create_dir_all(path.parent().expect("a file lies in a folder")).expect("made");
+            fs::write(path, text).expect("written");
+            NamedFile { name: (*name).into(), bytes: (*text).into() }
+        };
+        files.iter().map(file).collect()
+    }
+
+    /// As long as anything lies there, the list tells whose it is, whoever comes to clear it.
+    #[test]
+    fn the_list_outlives_what_it_lists() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let (old, new) = (folder.path().join("old"), folder.path().join("new"));
+        let ours = put(&old, &[("flats/ear.dxf", "ear"), ("parts.csv", "parts")]);
+        put(&old, &[(LIST, &list::text(&list::of(&ours)))]);
+        put(&old, &[("notes.txt", "mine, in the old folder"), ("photo.txt", "mine")]);
+        put(&new, &[("notes.txt", "mine, put there meanwhile"), ("parts.csv", "more parts")]);
+        let left = clear(&old, &new).expect("cleared");
+        assert_eq!(left, Some(old.join("notes.txt")));
+        assert!(!old.join("parts.csv").exists() && !old.join("photo.txt").exists());
+        assert!(old.join(LIST).exists(), "something still lies there");
+        assert!(new.join("photo.txt").exists() && !new.join("flats/ear.dxf").exists());
+        fs::remove_file(old.join("notes.txt")).expect("removed");
+        assert_eq!(clear(&old, &new).expect("cleared"), None);
+        assert!(!old.exists());
+    }
 }
