@@ -55,6 +55,9 @@ impl Dice {
 /// A small budget: the search has to lay anew what came first.
 const UNITS: u64 = 2_000;
 
+/// Every so many jobs one is searched on, which takes its time where little is optimised.
+const SEARCHED: u64 = 20;
+
 struct Job {
     items: Vec<Item>,
     stock: Vec<Stock>,
@@ -74,9 +77,9 @@ fn job(number: u64) -> Job {
         _ => vec![large],
     };
     let margin = [0.0, 5.0, 12.5][dice.below(3) as usize];
-    // One job in fifty is searched on, which takes its time where nothing is optimised.
-    let units = if number.is_multiple_of(50) { UNITS } else { 0 };
-    let rules = Rules { gap: dice.between(0.5, 6.0), margin, units, ..Rules::default() };
+    let gap = dice.between(0.5, 6.0);
+    let units = if number.is_multiple_of(SEARCHED) { UNITS } else { 0 };
+    let rules = Rules { gap, margin, units, seed: number, ..Rules::default() };
     Job { items, stock, rules }
 }
 
@@ -166,7 +169,8 @@ fn told(number: u64, job: &Job, layout: &Layout) -> Value {
     json!({
         "instance": { "name": format!("job {number}"), "items": items },
         "layout": {
-            "gap": job.rules.gap, "margin": job.rules.margin, "sheets": sheets, "left": left
+            "gap": job.rules.gap, "margin": job.rules.margin, "sheets": sheets, "left": left,
+            "stages": layout.stages,
         },
     })
 }
@@ -192,6 +196,8 @@ fn shapely_finds_nothing_wrong_with_the_layouts_of_500_jobs() {
     assert!(parts > 5000 && several > 50, "{parts} parts, {several} jobs on more than one sheet");
     let left = |l: &&Value| !l["layout"]["left"].as_array().unwrap().is_empty();
     let short = layouts.iter().filter(left).count();
+    let searched = layouts.iter().filter(|l| l["layout"]["stages"].as_u64() > Some(1)).count();
+    assert!(searched > 20, "{searched} jobs were searched on");
     assert!(short > 10, "the sheets ran out in {short} jobs only");
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("layouts.json");
