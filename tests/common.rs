@@ -167,6 +167,9 @@ fn shapely_parts_every_piece_as_its_flat_draws_it() {
         let passed = python::accepted("check_common.py", &out);
         assert!(passed as u64 > 5 * pieces, "{name}: only {passed} facts were checked");
         python::accepted("check_dxf.py", &out);
+        // Where scrap is closed in by rims alone, the end of a rim may come late.
+        let said = python::outside("check_common.py", &out).1;
+        assert!(parts == MIXED || said.contains(": 0 rims are cut in loose metal"), "{said}");
     }
 }
 
@@ -265,6 +268,17 @@ fn move_line(path: &Path, x: f64, end_y: f64) {
     fs::write(path, format!("{head}CUT-COMMON\r\n100\r\nAcDbLine\r\n{tail}")).unwrap();
 }
 
+/// Puts the first common cut after all other cuts.
+fn cut_last(path: &Path) {
+    let text = fs::read_to_string(path).unwrap();
+    let at = text.find("CUT-COMMON\r\n100\r\nAcDbLine").unwrap();
+    let start = text[..at].rfind("\r\n0\r\nLINE\r\n").unwrap();
+    let end = at + text[at..].find("\r\n0\r\n").unwrap();
+    let rest = format!("{}{}", &text[..start], &text[end..]);
+    let to = start + rest[start..].find("\r\n0\r\nENDSEC").unwrap();
+    fs::write(path, format!("{}{}{}", &rest[..to], &text[start..end], &rest[to..])).unwrap();
+}
+
 /// A check that never fails proves nothing: each of these must be found.
 #[test]
 fn the_check_of_common_cuts_refuses_each_planted_fault() {
@@ -277,11 +291,12 @@ fn the_check_of_common_cuts_refuses_each_planted_fault() {
         told["sheets"][0][key] = value;
         fs::write(out.join("report.json"), told.to_string()).unwrap();
     };
-    let faults: [(&dyn Fn(), &str); 6] = [
+    let faults: [(&dyn Fn(), &str); 7] = [
         (&|| move_line(&sheet, 0.02, 0.0), "from a piece"),
         (&|| move_line(&sheet, 0.0, 20.0), "common cuts are"),
         (&|| change(&sheet, "8\r\nCUT-COMMON", "8\r\nNOTE"), "two pieces hang together"),
         (&|| change(&sheet, "8\r\nCUT-COMMON", "8\r\nCUT"), "holds ['LINE on CUT']"),
+        (&|| cut_last(&sheet), "goes into loose metal"),
         (&|| tell("cut_length_mm", Value::from(7000.0)), "all cuts are"),
         (&|| tell("pierces", Value::from(1)), "told 1 pierces"),
     ];

@@ -4,7 +4,8 @@
 //! from the end backwards, each cut is a joint that hangs what lies on one side of it on
 //! what hangs already. So rims come last, common cuts before them, and those deepest among
 //! the pieces first. Scrap that common cuts and rims close in hangs on nothing but its
-//! neighbours and counts as a piece.
+//! neighbours and counts as a piece. Scrap that rims one kerf apart close in without a common
+//! cut is not seen: there the last bit of a rim may be cut when its piece is loose.
 
 use crate::geom::Edge;
 use crate::geom::Point;

@@ -19,7 +19,7 @@ import ezdxf
 from check_dxf import FLAT, UNITS, Loop, Tally, circle_of, loop_of
 from shapely import STRtree, prepare
 from shapely.affinity import affine_transform
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
 
 COMMON = "CUT-COMMON"
@@ -59,18 +59,23 @@ class Sheet:
         document = ezdxf.readfile(path)
         self.layers = {layer.dxf.name for layer in document.layers}
         self.common, self.paths, self.loops, self.strange = [], [], [], []
+        # The cuts in order: which of these lists, and which of it.
+        self.order = []
         self.length, notes = 0.0, []
         for entity in document.modelspace():
             layer, kind, loop = entity.dxf.layer, entity.dxftype(), loop_of(entity, scale)
             if layer == COMMON and kind == "LINE":
                 ends = [(p.x * scale, p.y * scale) for p in (entity.dxf.start, entity.dxf.end)]
+                self.order.append(("common", len(self.common)))
                 self.common.append(LineString(ends))
                 self.length += self.common[-1].length
             elif layer == "CUT" and loop:
+                self.order.append(("loops", len(self.loops)))
                 self.loops.append(loop)
                 self.length += loop.length()
             elif layer == "CUT" and kind in ("LWPOLYLINE", "POLYLINE"):
                 points, length = path_of(entity, scale)
+                self.order.append(("paths", len(self.paths)))
                 self.paths.append(LineString(points))
                 self.length += length
             elif layer in (COMMON, "CUT"):
@@ -146,8 +151,12 @@ def check_sheet(folder, report, sheet, tally):
     check_lines(file, pieces, kerf, name, tally)
     beside = file.ways(kerf, [Polygon(piece.exterior) for piece in pieces])
     check_once(file.common, beside, kerf, name, tally)
+    first = {"common": file.common, "paths": beside, "loops": beside[len(file.paths) :]}
+    cuts = [(kind, first[kind][i]) for kind, i in file.order]
+    late = check_held(file.rim, cuts, kerf, name, tally)
     largest = check_pieces(file, file.common + beside, pieces, kerf, name, tally)
     print(f"{name}: {drawn} common cuts, {len(pieces)} pieces, {largest * 1000:.1f} µm off at most")
+    print(f"{name}: {late} rims are cut in loose metal")
     return drawn
 
 
@@ -175,6 +184,28 @@ def check_once(common, beside, kerf, name, tally):
         if i < j:
             twice = common[i].intersection(common[j].buffer(kerf / 50, cap_style="flat")).length
             tally.check(twice <= kerf / 4, name, f"{twice:.3f} mm of common cuts lie double")
+
+
+def check_held(rim, cuts, kerf, name, tally):
+    """Holes and common cuts begin in metal that hangs on the sheet; slivers between two cuts
+    do not count. Gives how many rests of rims do not: a piece whose last bit of rim borders on
+    scrap that its neighbours have closed in is loose before that is cut."""
+    late = 0
+    corner, lumps = Point(rim.exterior.coords[0]), [rim]
+    for number, (kind, way) in enumerate(cuts, start=1):
+        core, band = way.buffer(kerf / 4), way.buffer(kerf / 2, quad_segs=SEGMENTS)
+        near = [lump for lump in lumps if lump.intersects(band)]
+        held = [lump.distance(corner) < FLAT for lump in near]
+        loose = [lump for lump, is_held in zip(near, held) if not is_held]
+        into = [lump for lump in loose if lump.intersection(core).area > kerf * kerf / 10]
+        good = not any(lump.area > 4 * kerf * kerf for lump in into)
+        late += kind == "paths" and not good
+        tally.check(good or kind == "paths", name, f"cut {number} goes into loose metal")
+        lumps = [lump for lump in lumps if not any(lump is other for other in near)]
+        for lump in near:
+            rest = lump.difference(band)
+            lumps += [part for part in getattr(rest, "geoms", [rest]) if not part.is_empty]
+    return late
 
 
 def check_pieces(file, ways, pieces, kerf, name, tally):
