@@ -273,7 +273,9 @@ fn cut_last(path: &Path) {
     let text = fs::read_to_string(path).unwrap();
     let at = text.find("CUT-COMMON\r\n100\r\nAcDbLine").unwrap();
     let start = text[..at].rfind("\r\n0\r\nLINE\r\n").unwrap();
-    let end = at + text[at..].find("\r\n0\r\n").unwrap();
+    // The next entity is a cut as well.
+    let next = ["LINE", "LWPOLYLINE"].map(|kind| text[at..].find(&format!("\r\n0\r\n{kind}\r\n")));
+    let end = at + next.into_iter().flatten().min().unwrap();
     let rest = format!("{}{}", &text[..start], &text[end..]);
     let to = start + rest[start..].find("\r\n0\r\nENDSEC").unwrap();
     fs::write(path, format!("{}{}{}", &rest[..to], &text[start..end], &rest[to..])).unwrap();
