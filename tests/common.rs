@@ -250,15 +250,15 @@ fn change(path: &Path, from: &str, to: &str) {
     fs::write(path, text.replacen(from, to, 1)).unwrap();
 }
 
-/// Moves the first common cut along x and its end along y.
-fn move_line(path: &Path, x: f64, end_y: f64) {
+/// Moves the first common cut along x and y, whichever way it runs, and its end along y.
+fn move_line(path: &Path, by_both: f64, end_y: f64) {
     let text = fs::read_to_string(path).unwrap();
     let (head, tail) = text.split_once("CUT-COMMON\r\n100\r\nAcDbLine\r\n").unwrap();
     let mut lines: Vec<String> = tail.split("\r\n").map(str::to_owned).collect();
     for i in (0..12).step_by(2) {
         let by = match lines[i].as_str() {
-            "10" | "11" => x,
-            "21" => end_y,
+            "10" | "11" | "20" => by_both,
+            "21" => by_both + end_y,
             _ => continue,
         };
         let is: f64 = lines[i + 1].parse().unwrap();
