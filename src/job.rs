@@ -7,6 +7,7 @@
 mod against;
 mod bent;
 mod bridges;
+mod common;
 mod develop;
 mod draw;
 mod estimate;
@@ -40,6 +41,7 @@ mod view;
 pub use against::Returned;
 pub use against::against;
 pub use bridges::{Bridges, OwnBridges};
+pub use common::CommonRow;
 pub use estimate::{Estimate, Holds, KindEstimate, estimate};
 pub use fitted::ClevisRow;
 pub use fitted::LinkRow;
@@ -114,6 +116,8 @@ pub struct Job {
     pub windows: Option<Windows>,
     /// Bridges that hold small pieces; none when not said.
     pub bridges: Option<Bridges>,
+    /// Where it says that pieces one kerf apart are parted by one cut; none when it does not.
+    pub common_cuts: Option<Span>,
     /// What holds for every part.
     pub limits: Limits,
     /// The sheets in stock.

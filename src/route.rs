@@ -1,26 +1,68 @@
-//! In which order a sheet is cut, and where pieces stay held.
+//! In which order a sheet is cut, what is cut in common, and where pieces stay held.
 //!
 //! Knows outlines on a sheet and nothing of parts. What must come before what is common
 //! practice at the machine: what drops out of a plate before the plate itself, what lies in
 //! a window before the window, and a small piece before a large neighbour, which would
 //! leave it hot and on thin metal. Within that, the way from cut to cut is kept short.
+//!
+//! Pieces that share cuts are one stop: all their holes, then the common cuts while every
+//! piece still hangs on the sheet by its rim, then the rims.
 
 mod bridge;
+mod common;
+mod held;
 mod tour;
 
 pub use bridge::bridged;
+pub use common::{MOST_OFF, SHORTEST};
 
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::route::common::Common;
 use crate::route::tour::Stop;
 
-/// One closed cut.
+/// One cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Cut {
-    /// Which piece.
-    pub piece: usize,
-    /// Which of its holes; `None` is its rim.
-    pub hole: Option<usize>,
+pub enum Cut {
+    /// A hole of a piece.
+    Hole {
+        /// Which piece.
+        piece: usize,
+        /// Which of its holes.
+        hole: usize,
+    },
+    /// What common cuts leave of the rim of a piece, mostly all of it, sometimes nothing.
+    /// With it the piece comes free.
+    Rim(usize),
+    /// One of the common cuts.
+    Common(usize),
+}
+
+/// What may be cut in common.
+#[derive(Clone, Copy, Debug)]
+pub struct Sharing<'a> {
+    /// Width of the cut, mm.
+    pub kerf: f64,
+    /// By piece, whether it shares nothing.
+    pub alone: &'a [bool],
+}
+
+/// All cuts of a sheet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Route {
+    /// In order.
+    pub cuts: Vec<Cut>,
+    /// The common cuts from end to end: the cutter runs on these lines, half a kerf from the
+    /// pieces on both sides.
+    pub common: Vec<[Point; 2]>,
+    /// By piece, what common cuts leave of its rim as open chains in the order in which they
+    /// are cut, the piece to their left; none where the rim is cut whole.
+    pub rests: Vec<Option<Vec<Vec<Edge>>>>,
+    /// The way in mm without cutting, from the sheet's origin.
+    pub travel: f64,
 }
 
 /// A piece with a larger one nearer than this, in mm, feels its heat. Common practice
@@ -32,40 +74,156 @@ pub const HEAT_REACH: f64 = 15.0;
 pub const SMALL_SHARE: f64 = 0.25;
 
 /// All cuts of the pieces of a sheet, in order. The cutter starts at the sheet's origin;
-/// a cut begins and ends at the first corner of its outline.
-pub fn order(pieces: &[Region]) -> Vec<Cut> {
-    let holders = holders(pieces);
-    let tops: Vec<usize> = (0..pieces.len()).filter(|p| holders[*p].is_none()).collect();
-    let blocks: Vec<Vec<Cut>> = tops.iter().map(|p| block(*p, pieces, &holders)).collect();
+/// a closed cut begins and ends at the first corner of its outline.
+pub fn order(pieces: &[Region], sharing: Option<Sharing>) -> Route {
+    let mut work = Work::new(pieces, sharing);
+    let groups: Vec<usize> = (0..work.groups.len()).filter(|g| work.holder(*g).is_none()).collect();
+    let blocks: Vec<Vec<Cut>> = groups.iter().map(|g| work.block(*g)).collect();
     let stops: Vec<Stop> = blocks
         .iter()
         .map(|block| Stop {
-            start: block.first().map_or(Point::ZERO, |cut| cut.start(pieces)),
-            end: block.last().map_or(Point::ZERO, |cut| cut.start(pieces)),
+            start: block.first().map_or(Point::ZERO, |cut| work.start(cut)),
+            end: block.last().map_or(Point::ZERO, |cut| work.end(cut)),
         })
         .collect();
-    let before = before(&tops, pieces);
-    tour::shortest(&stops, &before).into_iter().flat_map(|i| blocks[i].clone()).collect()
+    let before = work.before(&groups);
+    let tour = tour::shortest(&stops, &before);
+    work.route(tour.into_iter().flat_map(|i| blocks[i].clone()).collect())
 }
 
-/// The way in mm without cutting, from the sheet's origin through the starts of the cuts.
-pub fn travel(pieces: &[Region], cuts: &[Cut]) -> f64 {
-    let mut at = Point::ZERO;
-    let mut way = 0.0;
-    for cut in cuts {
-        let start = cut.start(pieces);
-        way += (start - at).hypot();
-        at = start;
-    }
-    way
+/// What is to be cut, while it is put in order.
+struct Work<'a> {
+    pieces: &'a [Region],
+    kerf: f64,
+    shared: Common,
+    /// Pieces that hang together by common cuts.
+    groups: Vec<Vec<usize>>,
+    /// By piece, the piece and the hole it lies in.
+    holders: Vec<Option<(usize, usize)>>,
+    /// The common cuts put in order so far.
+    straights: Vec<[Point; 2]>,
 }
 
-impl Cut {
-    fn start(&self, pieces: &[Region]) -> Point {
-        let piece = &pieces[self.piece];
-        let outline = self.hole.map_or(piece.outer(), |hole| &piece.holes()[hole]);
-        outline.vertices()[0].at
+impl<'a> Work<'a> {
+    fn new(pieces: &'a [Region], sharing: Option<Sharing>) -> Self {
+        let shared = sharing.map_or_else(
+            || Common::nothing(pieces.len()),
+            |sharing| Common::of(pieces, sharing.alone, sharing.kerf),
+        );
+        let kerf = sharing.map_or(0.0, |sharing| sharing.kerf);
+        let (groups, holders) = (shared.groups(), holders(pieces));
+        Self { pieces, kerf, shared, groups, holders, straights: Vec::new() }
     }
+
+    /// The piece and the hole that a group lies in.
+    fn holder(&self, group: usize) -> Option<(usize, usize)> {
+        self.groups[group].first().and_then(|piece| self.holders[*piece])
+    }
+
+    /// Where a cut begins. What is cut already where it would begin is nowhere.
+    fn start(&self, cut: &Cut) -> Point {
+        match *cut {
+            Cut::Hole { piece, hole } => corner(&self.pieces[piece].holes()[hole]),
+            Cut::Common(i) => self.straights[i][0],
+            Cut::Rim(piece) => match self.shared.rests[piece].as_deref() {
+                None => corner(self.pieces[piece].outer()),
+                Some(chains) => chains.first().map_or(Point::ZERO, |chain| chain[0].from),
+            },
+        }
+    }
+
+    fn end(&self, cut: &Cut) -> Point {
+        match *cut {
+            Cut::Common(i) => self.straights[i][1],
+            Cut::Rim(piece) => {
+                let last =
+                    self.shared.rests[piece].as_ref().and_then(|chains| chains.last()?.last());
+                last.map_or_else(|| self.start(cut), |edge| edge.to)
+            }
+            Cut::Hole { .. } => self.start(cut),
+        }
+    }
+
+    /// Whether anything is cut: the rim of a piece may be cut in common all round.
+    fn is_cut(&self, cut: &Cut) -> bool {
+        !matches!(cut, Cut::Rim(piece) if self.shared.rests[*piece].as_ref().is_some_and(Vec::is_empty))
+    }
+
+    /// The cuts of a group and of all that lies in its windows: holes, common cuts, rims.
+    /// Going back from the end, each hole is the one nearest to the cut after it.
+    fn block(&mut self, group: usize) -> Vec<Cut> {
+        let members = self.groups[group].clone();
+        // Hole by hole, what lies in it and then itself; put together from the end.
+        let mut backwards = match members[..] {
+            [piece] => vec![Cut::Rim(piece)],
+            _ => held::backwards(&members, &mut self.shared, self.kerf, &mut self.straights),
+        };
+        let mut left: Vec<(usize, usize)> = members
+            .iter()
+            .flat_map(|p| (0..self.pieces[*p].holes().len()).map(move |hole| (*p, hole)))
+            .collect();
+        let first = |work: &Self, cuts: &[Cut]| {
+            cuts.iter().rev().find(|cut| work.is_cut(cut)).map_or(Point::ZERO, |c| work.start(c))
+        };
+        let mut at = first(self, &backwards);
+        while !left.is_empty() {
+            let away = |(piece, hole): (usize, usize)| {
+                (corner(&self.pieces[piece].holes()[hole]) - at).hypot()
+            };
+            let nearest = (0..left.len()).min_by(|a, b| away(left[*a]).total_cmp(&away(left[*b])));
+            let (piece, hole) = left.remove(nearest.unwrap_or(0));
+            backwards.push(Cut::Hole { piece, hole });
+            for inner in 0..self.groups.len() {
+                if self.holder(inner) == Some((piece, hole)) {
+                    backwards.extend(self.block(inner).into_iter().rev());
+                }
+            }
+            at = first(self, &backwards);
+        }
+        backwards.reverse();
+        backwards
+    }
+
+    /// For each group that lies in no window, by its place in the list, those to be cut
+    /// before it: much smaller ones near by.
+    fn before(&self, groups: &[usize]) -> Vec<Vec<usize>> {
+        let box_of = |group: &usize| {
+            let members = self.groups[*group].iter().map(|p| &self.pieces[*p]);
+            let bounds = members.clone().fold(Bounds::EMPTY, |b, piece| b.and(piece.bounds()));
+            (bounds, members.map(|piece| piece.outer().area()).sum::<f64>())
+        };
+        let boxes: Vec<(Bounds, f64)> = groups.iter().map(box_of).collect();
+        let first = |(bounds, area): &(Bounds, f64)| {
+            let hot = |(_, (other, small)): &(usize, &(Bounds, f64))| {
+                *small < SMALL_SHARE * area && other.distance(bounds) < HEAT_REACH
+            };
+            boxes.iter().enumerate().filter(hot).map(|(i, _)| i).collect()
+        };
+        boxes.iter().map(first).collect()
+    }
+
+    /// The cuts in this order, with the way from one to the next.
+    fn route(self, cuts: Vec<Cut>) -> Route {
+        let mut at = Point::ZERO;
+        let mut travel = 0.0;
+        for cut in cuts.iter().filter(|cut| self.is_cut(cut)) {
+            travel += (self.start(cut) - at).hypot();
+            at = self.end(cut);
+            if let Cut::Rim(piece) = cut {
+                let chains = self.shared.rests[*piece].as_deref().unwrap_or_default();
+                let hop = |two: &[Vec<Edge>]| {
+                    let end = two[0].last().map_or(Point::ZERO, |edge| edge.to);
+                    (two[1][0].from - end).hypot()
+                };
+                travel += chains.windows(2).map(hop).sum::<f64>();
+            }
+        }
+        Route { cuts, common: self.straights, rests: self.shared.rests, travel }
+    }
+}
+
+fn corner(outline: &Outline) -> Point {
+    outline.vertices()[0].at
 }
 
 /// For each piece the piece and the hole it lies in, the innermost one.
@@ -80,43 +238,6 @@ fn holders(pieces: &[Region]) -> Vec<Option<(usize, usize)>> {
         holds.min_by(|a, b| a.2.total_cmp(&b.2)).map(|(p, h, _)| (p, h))
     };
     pieces.iter().map(holder).collect()
-}
-
-/// The cuts of a piece and of all that lies in its windows, its own rim last. Going back
-/// from the rim, each cut is the one nearest to that after it.
-fn block(piece: usize, pieces: &[Region], holders: &[Option<(usize, usize)>]) -> Vec<Cut> {
-    let rim = Cut { piece, hole: None };
-    let mut left: Vec<usize> = (0..pieces[piece].holes().len()).collect();
-    // Hole by hole, what lies in it and then itself; put together from the end.
-    let mut backwards = vec![rim];
-    let mut at = rim.start(pieces);
-    while !left.is_empty() {
-        let away = |hole: usize| (Cut { piece, hole: Some(hole) }.start(pieces) - at).hypot();
-        let nearest = (0..left.len()).min_by(|a, b| away(left[*a]).total_cmp(&away(left[*b])));
-        let hole = left.remove(nearest.unwrap_or(0));
-        backwards.push(Cut { piece, hole: Some(hole) });
-        let within = (0..pieces.len()).filter(|p| holders[*p] == Some((piece, hole)));
-        for inner in within {
-            backwards.extend(block(inner, pieces, holders).into_iter().rev());
-        }
-        at = backwards.last().map_or(at, |cut| cut.start(pieces));
-    }
-    backwards.reverse();
-    backwards
-}
-
-/// For each piece that lies in no window, by its place in the list, those to be cut before
-/// it: much smaller ones near by.
-fn before(tops: &[usize], pieces: &[Region]) -> Vec<Vec<usize>> {
-    let boxes: Vec<_> =
-        tops.iter().map(|p| (pieces[*p].bounds(), pieces[*p].outer().area())).collect();
-    let first = |(bounds, area): &(crate::geom::Bounds, f64)| {
-        let hot = |(_, (other, small)): &(usize, &(crate::geom::Bounds, f64))| {
-            *small < SMALL_SHARE * area && other.distance(bounds) < HEAT_REACH
-        };
-        boxes.iter().enumerate().filter(hot).map(|(i, _)| i).collect()
-    };
-    boxes.iter().map(first).collect()
 }
 
 #[cfg(test)]
@@ -139,19 +260,21 @@ mod tests {
     }
 
     fn at(cuts: &[Cut], piece: usize, hole: Option<usize>) -> usize {
-        cuts.iter().position(|cut| *cut == Cut { piece, hole }).unwrap()
+        let wanted = hole.map_or(Cut::Rim(piece), |hole| Cut::Hole { piece, hole });
+        cuts.iter().position(|cut| *cut == wanted).unwrap()
     }
 
     /// As laid, but each piece only once all that must go before it is cut.
-    fn naive(pieces: &[Region]) -> Vec<Cut> {
-        let holders = holders(pieces);
-        let tops: Vec<usize> = (0..pieces.len()).filter(|p| holders[*p].is_none()).collect();
-        let order = tour::as_given(&before(&tops, pieces));
-        order.into_iter().flat_map(|i| block(tops[i], pieces, &holders)).collect()
+    fn naive(pieces: &[Region]) -> Route {
+        let mut work = Work::new(pieces, None);
+        let tops: Vec<usize> = (0..pieces.len()).filter(|p| work.holder(*p).is_none()).collect();
+        let order = tour::as_given(&work.before(&tops));
+        let cuts = order.into_iter().flat_map(|i| work.block(tops[i])).collect();
+        work.route(cuts)
     }
 
     fn judge(pieces: &[Region]) {
-        let cuts = order(pieces);
+        let Route { cuts, travel, .. } = order(pieces, None);
         // Every outline once, and nothing else.
         let all: BTreeSet<Cut> = cuts.iter().copied().collect();
         let count: usize = pieces.iter().map(|p| 1 + p.holes().len()).sum();
@@ -166,8 +289,8 @@ mod tests {
             let Some((outer, hole)) = holder else { continue };
             assert!(at(&cuts, inner, None) < at(&cuts, outer, Some(hole)));
         }
-        let (way, plain) = (travel(pieces, &cuts), travel(pieces, &naive(pieces)));
-        assert!(way <= plain + 1e-9, "{way} > {plain}");
+        let plain = naive(pieces).travel;
+        assert!(travel <= plain + 1e-9, "{travel} > {plain}");
     }
 
     #[test]
@@ -176,7 +299,7 @@ mod tests {
         let frame = plate(100.0, 100.0, 160.0, 160.0).pierced(window).unwrap();
         let pieces = [frame, holed(100.0, 100.0, 60.0), plate(300.0, 100.0, 50.0, 50.0)];
         judge(&pieces);
-        let cuts = order(&pieces);
+        let cuts = order(&pieces, None).cuts;
         assert_eq!(at(&cuts, 1, None) + 1, at(&cuts, 0, Some(0)));
         assert_eq!(at(&cuts, 0, Some(0)) + 1, at(&cuts, 0, None));
     }
@@ -188,10 +311,89 @@ mod tests {
             plate(115.0, 50.0, 20.0, 20.0),
             plate(500.0, 50.0, 20.0, 20.0),
         ];
-        let cuts = order(&pieces);
+        let cuts = order(&pieces, None).cuts;
         assert!(at(&cuts, 1, None) < at(&cuts, 0, None));
         assert!(at(&cuts, 2, None) > at(&cuts, 0, None));
         judge(&pieces);
+    }
+
+    /// Replays a route: each cut is made in metal that still hangs on the sheet.
+    ///
+    /// A grid of squares: joints between neighbours, and between those outside and
+    /// the sheet. Common cuts may be runs over several squares.
+    #[test]
+    fn in_a_grid_nothing_is_cut_once_it_is_loose() {
+        let (columns, rows, size, kerf) = (4usize, 5usize, 40.0, 0.9);
+        let middle = |i: usize| size / 2.0 + (size + kerf) * i as f64;
+        let spots: Vec<(usize, usize)> =
+            (0..rows).flat_map(|y| (0..columns).map(move |x| (x, y))).collect();
+        let pieces: Vec<Region> =
+            spots.iter().map(|(x, y)| holed(middle(*x), middle(*y), size)).collect();
+        let alone = vec![false; pieces.len()];
+        let route = order(&pieces, Some(Sharing { kerf, alone: &alone }));
+        assert_eq!(route.common.len(), (columns - 1) + (rows - 1));
+        let sheet = pieces.len();
+        let mut joints = BTreeSet::new();
+        for (i, (x, y)) in spots.iter().enumerate() {
+            if x + 1 < columns {
+                joints.insert((i, i + 1));
+            }
+            if y + 1 < rows {
+                joints.insert((i, i + columns));
+            }
+            if *x == 0 || *y == 0 || x + 1 == columns || y + 1 == rows {
+                joints.insert((i, sheet));
+            }
+        }
+        let hangs = |joints: &BTreeSet<(usize, usize)>, piece: usize| {
+            let mut reached = BTreeSet::from([sheet]);
+            for _ in 0..=pieces.len() {
+                for (a, b) in joints {
+                    if reached.contains(a) || reached.contains(b) {
+                        reached.extend([*a, *b]);
+                    }
+                }
+            }
+            reached.contains(&piece)
+        };
+        let mut free = 0;
+        for cut in &route.cuts {
+            match *cut {
+                Cut::Hole { piece, .. } => {
+                    assert!(hangs(&joints, piece) && free == 0, "{cut:?}");
+                }
+                Cut::Rim(piece) => {
+                    joints.remove(&(piece, sheet));
+                    assert!(!hangs(&joints, piece));
+                    free += 1;
+                }
+                Cut::Common(i) => {
+                    // From square to square along the cut, in its direction.
+                    let [from, to] = route.common[i];
+                    let mut crossed: Vec<(f64, (usize, usize))> = joints
+                        .iter()
+                        .filter(|(_, b)| *b != sheet)
+                        .map(|pair| {
+                            let (a, b) = (spots[pair.0], spots[pair.1]);
+                            let at = Point::new(
+                                (middle(a.0) + middle(b.0)) / 2.0,
+                                (middle(a.1) + middle(b.1)) / 2.0,
+                            );
+                            (Edge::line(from, to).nearest(at), at, *pair)
+                        })
+                        .filter(|(near, at, _)| (*near - *at).hypot() < 1e-6)
+                        .map(|(near, _, pair)| ((near - from).hypot(), pair))
+                        .collect();
+                    crossed.sort_by(|a, b| a.0.total_cmp(&b.0));
+                    assert!(!crossed.is_empty());
+                    for (_, pair) in crossed {
+                        assert!(hangs(&joints, pair.0) && hangs(&joints, pair.1), "{cut:?}");
+                        joints.remove(&pair);
+                    }
+                }
+            }
+        }
+        assert_eq!((free, joints.len()), (pieces.len(), 0));
     }
 
     #[test]
@@ -201,7 +403,7 @@ mod tests {
                 [0, 1, 2].map(|y| plate(50.0 * f64::from(x), 300.0 * f64::from(y), 40.0, 40.0))
             })
             .collect();
-        let way = travel(&pieces, &order(&pieces));
+        let way = order(&pieces, None).travel;
         // Three rows of five steps and two from row to row, and the way to the first corner.
         assert!(way < 3.0 * 5.0 * 50.0 + 2.0 * 300.0 + 60.0, "{way}");
     }

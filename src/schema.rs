@@ -144,6 +144,7 @@ pub fn job() -> Value {
                 "least": { "$ref": "#/$defs/quantity", "description": "Narrower windows stay empty" },
                 "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the rim of its window" },
             })),
+            "common_cuts": flag("One cut parts pieces whose straight edges face each other; needs a gap of one kerf"),
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
             "link": list("Links between rod ends", "#/$defs/link"),
             "part": list("Parts to make", "#/$defs/part"),

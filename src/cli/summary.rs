@@ -53,6 +53,9 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         plural(totals.pierces, "pierce"),
         totals.cost.map_or_else(String::new, |cost| format!(", sheets cost {cost:.2}"))
     ));
+    if let Some(saved) = totals.saved_by_common_cuts_mm {
+        line(format!("common cuts save {} of cut", long(job.units, saved)));
+    }
     for part in &made.report.parts {
         if let Some(bending) = &part.bending {
             line(format!("bending {}: {bending}", part.name));

@@ -7,11 +7,13 @@ use crate::job::Job;
 use crate::job::Solved;
 use crate::job::bent;
 use crate::job::bridges;
+use crate::job::common;
 use crate::job::label;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
+use crate::route::Cut;
 use crate::write::Drawing;
 use crate::write::Layer;
 use crate::write::Stroke;
@@ -148,22 +150,31 @@ fn marks(drawing: &mut Drawing, solved: &Solved, place: &Place) {
     }
 }
 
-/// The cuts of a sheet in order; a rim with bridges as open chains.
+/// The cuts of a sheet in order; what is left of a rim by common cuts, and a rim with bridges,
+/// as open chains.
 fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], laid: &Laid) {
     let outlines: Vec<Region> =
         laid.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
-    for cut in &laid.cuts {
-        let piece = &outlines[cut.piece];
-        let outline = cut.hole.map_or(piece.outer(), |hole| &piece.holes()[hole]);
-        let solved = &solved[laid.placed[cut.piece].0];
-        let chains = bridges::chains(job, solved, outline).filter(|_| cut.hole.is_none());
-        match chains {
-            Some(chains) => {
-                for chain in chains {
-                    drawing.draw(Layer::Cut, Stroke::Path(chain));
-                }
+    for cut in &laid.route.cuts {
+        let (layer, strokes) = match *cut {
+            Cut::Common(i) => {
+                let [from, to] = laid.route.common[i];
+                (Layer::CutCommon, vec![Stroke::Line(from, to)])
             }
-            None => drawing.draw(Layer::Cut, Stroke::Outline(outline.clone())),
+            Cut::Hole { piece, hole } => {
+                (Layer::Cut, vec![Stroke::Outline(outlines[piece].holes()[hole].clone())])
+            }
+            Cut::Rim(piece) => {
+                let (rim, part) = (outlines[piece].outer(), &solved[laid.placed[piece].0]);
+                let chains = laid.route.rests[piece].clone();
+                let chains = chains.or_else(|| bridges::chains(job, part, rim));
+                let whole = || vec![Stroke::Outline(rim.clone())];
+                let open = |chains: Vec<_>| chains.into_iter().map(Stroke::Path).collect();
+                (Layer::Cut, chains.map_or_else(whole, open))
+            }
+        };
+        for stroke in strokes {
+            drawing.draw(layer, stroke);
         }
     }
 }
@@ -201,5 +212,11 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         job.units.length(stock.width())
     );
     note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
+    if !laid.route.common.is_empty() {
+        for (i, text) in common::NOTES.iter().enumerate() {
+            let at = Point::new(0.0, -35.0 - 12.0 * i as f64);
+            note(&mut drawing, at, 7.0, (*text).to_owned());
+        }
+    }
     drawing
 }

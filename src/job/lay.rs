@@ -7,6 +7,7 @@ use crate::job::Job;
 use crate::job::Search;
 use crate::job::Solved;
 use crate::job::bridges;
+use crate::job::common;
 use crate::job::lie;
 use crate::nest;
 use crate::nest::Filled;
@@ -19,6 +20,7 @@ use crate::num::Angle;
 use crate::recipe::Grain;
 use crate::route;
 use crate::route::Cut;
+use crate::route::Route;
 use rayon::prelude::*;
 
 /// One sheet to cut.
@@ -36,15 +38,16 @@ pub(super) struct Laid {
     /// How it is filled.
     pub(super) usage: Usage,
     /// Every cut in order; pieces are counted as they are placed.
-    pub(super) cuts: Vec<Cut>,
-    /// The way between the cuts, mm.
-    pub(super) travel: f64,
+    pub(super) route: Route,
 }
 
 impl Laid {
     /// The pieces in the order in which they come free.
     pub(super) fn in_order(&self) -> impl Iterator<Item = &(usize, Place)> {
-        self.cuts.iter().filter(|cut| cut.hole.is_none()).map(|cut| &self.placed[cut.piece])
+        self.route.cuts.iter().filter_map(|cut| match cut {
+            Cut::Rim(piece) => Some(&self.placed[*piece]),
+            _ => None,
+        })
     }
 }
 
@@ -90,6 +93,7 @@ pub(super) fn pieces(job: &Job, solved: &Solved) -> u32 {
 pub(super) fn lay(job: &Job, solved: &[Solved], search: &Search) -> Laying {
     let mut conflicts: Vec<Finding> = solved.iter().flat_map(|s| lie::conflicts(job, s)).collect();
     conflicts.extend(bridges::check(job));
+    conflicts.extend(common::check(job));
     if !conflicts.is_empty() {
         return Laying { findings: conflicts, ..Laying::default() };
     }
@@ -160,12 +164,12 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Layin
         let placed: Vec<(usize, Place)> = placed.collect();
         let pieces: Vec<Region> =
             placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
-        let cuts = route::order(&pieces);
+        let alone: Vec<bool> =
+            placed.iter().map(|(part, _)| common::stands_alone(job, &solved[*part])).collect();
         Laid {
             sheet: kind,
             stock: laid.stock,
-            travel: route::travel(&pieces, &cuts),
-            cuts,
+            route: route::order(&pieces, common::sharing(job, &alone)),
             placed,
             least_gap: laid.least_gap,
             least_margin: laid.least_margin,

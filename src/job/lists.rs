@@ -12,7 +12,9 @@ use crate::diag::Finding;
 use crate::job::Job;
 use crate::job::NamedFile;
 use crate::job::Solved;
+use crate::job::common;
 use crate::job::lay;
+use crate::job::lay::Laid;
 use crate::num;
 pub(super) use hardware::hardware;
 pub(super) use hardware::hardware_of;
@@ -41,9 +43,10 @@ pub struct Tube {
 pub(super) fn lists(
     job: &Job,
     solved: &[Solved],
+    laid: &[Laid],
     tubes: &[Tube],
 ) -> Result<Vec<NamedFile>, Finding> {
-    let mut files = vec![file("parts.csv", &PARTS, parts(job, solved))?];
+    let mut files = vec![file("parts.csv", &PARTS, parts(job, solved, laid))?];
     let mut hardware = hardware(job, solved);
     hardware.extend(links::hardware(job, solved));
     if !hardware.is_empty() {
@@ -97,8 +100,8 @@ const PARTS: [&str; 19] = [
     "currency",
 ];
 
-/// A row a part, and the sums over all pieces.
-fn parts(job: &Job, solved: &[Solved]) -> Vec<Vec<String>> {
+/// A row a part, one of what common cuts save, and the sums over all pieces.
+fn parts(job: &Job, solved: &[Solved], laid: &[Laid]) -> Vec<Vec<String>> {
     let mut rows = Vec::with_capacity(solved.len() + 1);
     let mut sums = [0.0; 10];
     let (mut pieces_all, mut price_all) = (0, Some(0.0));
@@ -140,6 +143,13 @@ fn parts(job: &Job, solved: &[Solved]) -> Vec<Vec<String>> {
         row.push(price.currency.clone());
         rows.push(row);
     }
+    if laid.iter().any(|sheet| !sheet.route.common.is_empty()) {
+        let (saved, row) = saved(job, solved, laid);
+        sums[2] -= saved.length;
+        sums[3] -= saved.pierces;
+        price_all = price_all.zip(saved.price).map(|(sum, saved)| sum - saved);
+        rows.push(row);
+    }
     let mut sum = vec!["all pieces".to_owned(), String::new(), String::new(), String::new()];
     sum.extend([pieces_all.to_string(), String::new(), String::new()]);
     sum.extend(sums.iter().take(6).map(|s| number(*s)));
@@ -147,6 +157,47 @@ fn parts(job: &Job, solved: &[Solved]) -> Vec<Vec<String>> {
     sum.extend([money(price_all), job.rates().map_or_else(String::new, |r| r.currency.clone())]);
     rows.push(sum);
     rows
+}
+
+/// What common cuts save: mm of cut, pierces, money where the shop has rates.
+struct Saved {
+    length: f64,
+    pierces: f64,
+    price: Option<f64>,
+}
+
+/// What is saved on all sheets, and the row that takes it off.
+fn saved(job: &Job, solved: &[Solved], laid: &[Laid]) -> (Saved, Vec<String>) {
+    let mut saved = Saved { length: 0.0, pierces: 0.0, price: Some(0.0) };
+    let mut minutes = Some(0.0);
+    for laid in laid {
+        let [apart, shared] = common::rims(solved, laid);
+        let sheet = &job.sheets[laid.sheet];
+        let rate = job.rates().and_then(|rates| {
+            rates.cut(job.process.name(), sheet.material.name(), sheet.thickness)
+        });
+        let less = rate.map(|rate| {
+            let of = |rims: &common::Rims| rate.minutes(rims.length, rims.pierces);
+            (of(&apart) - of(&shared), rate.hour / 60.0)
+        });
+        saved.length += apart.length - shared.length;
+        saved.pierces += apart.pierces as f64 - shared.pierces as f64;
+        minutes = minutes.zip(less).map(|(sum, (less, _))| sum + less);
+        saved.price = saved.price.zip(less).map(|(sum, (less, price))| sum + less * price);
+    }
+    let mut row = vec![String::new(); PARTS.len()];
+    let mut put = |column: &str, text: String| {
+        if let Some(at) = PARTS.iter().position(|name| *name == column) {
+            row[at] = text;
+        }
+    };
+    put("part", "saved by common cuts".into());
+    put("cut_length_mm_each", number(-saved.length));
+    put("pierces_each", number(-saved.pierces));
+    put("cutting_minutes_each", minutes.map_or_else(String::new, |m| num::text(-m, 3)));
+    put("price_all", money(saved.price.map(|price| -price)));
+    put("currency", job.rates().map_or_else(String::new, |r| r.currency.clone()));
+    (saved, row)
 }
 
 const TUBES: [&str; 5] = ["tube", "section", "pieces", "cut_length_mm", "ends"];

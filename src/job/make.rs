@@ -91,7 +91,7 @@ pub fn make(
     found.extend(unclosed);
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
     let tubes: Vec<_> = lists::link_tubes(job).into_iter().chain(tube::list(job)).collect();
-    files.extend(lists::lists(job, solved, &tubes).map_err(|finding| vec![finding])?);
+    files.extend(lists::lists(job, solved, &laid, &tubes).map_err(|finding| vec![finding])?);
     let parcels = parcel::parcels(job, solved, &files);
     files.extend(parcels.map_err(|finding| vec![finding])?);
     let report = report::report(&report::Parts {

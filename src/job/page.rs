@@ -124,6 +124,9 @@ impl Page<'_> {
         if let Some(cost) = totals.get("cost").and_then(Value::as_f64) {
             rows.push(("Price of the sheets", format!("{cost:.2}")));
         }
+        if let Some(saved) = totals.get("saved_by_common_cuts_mm").and_then(Value::as_f64) {
+            rows.push(("Saved by common cuts", format!("{:.2} m", saved / 1000.0)));
+        }
         let mut out = String::from("<dl>\n");
         for (name, value) in rows {
             // Writing to a string cannot fail.

@@ -195,7 +195,7 @@ pub(super) fn drawn(job: &Job, part: &Solved, form: OrderForm) -> Drawing {
         Layer::Note => false,
         Layer::Bend => form.bends == BendSigns::Lines && !form.holes_only,
         Layer::Mark => !form.holes_only,
-        Layer::Cut => !(form.holes_only && *stroke == rim),
+        Layer::Cut | Layer::CutCommon => !(form.holes_only && *stroke == rim),
     });
     if form.bends == BendSigns::Ticks && !form.holes_only {
         let place = draw::to_origin(&part.flat.region);

@@ -18,6 +18,7 @@ use crate::job::Line;
 use crate::job::OrderForm;
 use crate::job::Shelf;
 use crate::job::bridges::Bridges;
+use crate::job::common;
 use crate::job::family;
 use crate::job::lie::Lie;
 use crate::job::lie::Windows;
@@ -71,6 +72,7 @@ pub fn read(
     let coating = fields.get("coating").and_then(|i| film(i, tables, &findings));
     let limits = limits(&fields, process.as_deref(), shop.as_deref());
     let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, &fields));
+    let common_cuts = common::read(&fields);
     let windows = fields.get("windows").and_then(|i| self::windows(i, &findings));
     // Tubes need no sheet.
     if !fields.has("tube") || fields.has("part") || fields.has("family") {
@@ -132,6 +134,7 @@ pub fn read(
             margin: margin.unwrap_or(MARGIN),
             windows,
             bridges,
+            common_cuts,
             limits,
             sheets,
             links,

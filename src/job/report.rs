@@ -96,6 +96,9 @@ pub struct Totals {
     pub cut_length_mm: f64,
     /// Places where the cutter starts.
     pub pierces: usize,
+    /// How much shorter all cuts are because some part two pieces at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub saved_by_common_cuts_mm: Option<f64>,
     /// What the sheets cost, in the shop's money; where all of them have a price.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cost: Option<f64>,
@@ -225,6 +228,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         mass_kg: rounded(sum(|r| r.mass_kg)),
         cut_length_mm: rounded(sheets.iter().map(|s| s.cut_length_mm).sum()),
         pierces: sheets.iter().map(|s| s.pierces).sum(),
+        saved_by_common_cuts_mm: sheets::saved(&sheets),
         cost: sheets::cost(parts),
     };
     let not_placed = parts

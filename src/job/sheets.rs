@@ -2,6 +2,8 @@
 
 use crate::geom::Place;
 use crate::job::bridges;
+use crate::job::common;
+use crate::job::common::CommonRow;
 use crate::job::draw;
 use crate::job::lay::Laid;
 use crate::job::report::PartRow;
@@ -41,6 +43,9 @@ pub struct SheetRow {
     /// Places where rims are left uncut to hold their pieces.
     #[serde(skip_serializing_if = "is_none")]
     bridges: usize,
+    /// Cuts that part two pieces at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub common_cuts: Option<CommonRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<f64>,
     /// In the order in which they come free.
@@ -145,6 +150,9 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
             left_out += f64::from(count) * gap;
         }
     }
+    let [apart, shared] = common::rims(parts.solved, laid);
+    left_out += apart.length - shared.length;
+    let pierces = laid.placed.iter().map(|p| rows[p.0].pierces).sum::<usize>() + again;
     SheetRow {
         file: file.to_owned(),
         stock: sheet.name.clone(),
@@ -165,9 +173,10 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
         least_gap_mm: laid.least_gap.map(rounded),
         least_margin_mm: rounded(laid.least_margin),
         cut_length_mm: rounded(sum(|r| r.cut_length_mm) - left_out),
-        pierces: laid.placed.iter().map(|p| rows[p.0].pierces).sum::<usize>() + again,
-        travel_mm: rounded(laid.travel),
+        pierces: pierces - apart.pierces + shared.pierces,
+        travel_mm: rounded(laid.route.travel),
         bridges,
+        common_cuts: common::row(parts.solved, laid),
         cost: stock.priced.then_some(stock.sheet.price),
         placed: placed.collect(),
     }
@@ -197,4 +206,11 @@ pub(super) fn cost(parts: &Parts) -> Option<f64> {
     };
     let prices: Option<Vec<f64>> = parts.laid.iter().map(price).collect();
     prices.filter(|prices| !prices.is_empty()).map(|prices| rounded(prices.iter().sum()))
+}
+
+/// How much shorter all cuts are for those in common; none where none are.
+pub(super) fn saved(sheets: &[SheetRow]) -> Option<f64> {
+    let common = sheets.iter().filter_map(|sheet| sheet.common_cuts.as_ref());
+    let saved: Vec<f64> = common.map(|row| row.saved_mm).collect();
+    (!saved.is_empty()).then(|| rounded(saved.iter().sum()))
 }

@@ -39,7 +39,7 @@ fn middle_of_longest(edges: &[Edge]) -> f64 {
 }
 
 /// The piece of the outline from a place on, so many mm long.
-fn chain(edges: &[Edge], whole: f64, from: f64, length: f64) -> Vec<Edge> {
+pub(super) fn chain(edges: &[Edge], whole: f64, from: f64, length: f64) -> Vec<Edge> {
     let mut chain = Vec::new();
     // Twice round, for a piece that runs over the first corner.
     let mut at = 0.0;

@@ -30,7 +30,7 @@ pub fn report() -> Value {
                 "properties": {
                     "parts": whole, "pieces": whole, "placed": whole, "sheets": whole, "pierces": whole,
                     "usage_percent": { "type": "number", "minimum": 0, "maximum": 100 },
-                    "mass_kg": amount, "cut_length_mm": amount,
+                    "mass_kg": amount, "cut_length_mm": amount, "saved_by_common_cuts_mm": amount,
                 },
             },
             "parts": { "type": "array", "items": { "$ref": "#/$defs/part" } },
@@ -77,6 +77,14 @@ pub fn report() -> Value {
                 "required": ["file", "stock", "size_mm", "cut_length_mm", "pierces", "placed"],
                 "properties": {
                     "file": name, "stock": name, "size_mm": pair, "cut_length_mm": amount, "pierces": whole,
+                    "common_cuts": {
+                        "type": "object",
+                        "required": ["cuts", "length_mm", "saved_mm", "saved_pierces"],
+                        "properties": {
+                            "cuts": whole, "length_mm": amount, "saved_mm": amount,
+                            "saved_pierces": { "type": "integer", "description": "Below 0 where there are more of them" },
+                        },
+                    },
                     "placed": { "type": "array", "items": {
                         "type": "object", "required": ["part", "turn_deg", "x_mm", "y_mm"],
                         "description": "A piece, turned about its file's origin, then shifted",

@@ -13,6 +13,8 @@ use crate::quantity::Units;
 pub enum Layer {
     /// Cut through.
     Cut,
+    /// Cut through with no offset for the kerf: what is cut parts two pieces.
+    CutCommon,
     /// Etched or scribed.
     Mark,
     /// Where the middle of a bend lies; not cut.
@@ -23,12 +25,13 @@ pub enum Layer {
 
 impl Layer {
     /// All of them, in the order files list them.
-    pub const ALL: [Self; 4] = [Self::Cut, Self::Mark, Self::Bend, Self::Note];
+    pub const ALL: [Self; 5] = [Self::Cut, Self::CutCommon, Self::Mark, Self::Bend, Self::Note];
 
     /// Its name in files.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Cut => "CUT",
+            Self::CutCommon => "CUT-COMMON",
             Self::Mark => "MARK",
             Self::Bend => "BEND",
             Self::Note => "NOTE",
@@ -123,6 +126,21 @@ impl Drawing {
             Stroke::Path(edges) if *layer == Layer::Cut => Some(edges.as_slice()),
             _ => None,
         })
+    }
+
+    /// The layers files name: those everyone looks for, and the common cuts where there are any.
+    pub(super) fn layers(&self) -> impl Iterator<Item = Layer> + '_ {
+        let used = |layer: &Layer| self.strokes.iter().any(|(on, _)| on == layer);
+        Layer::ALL.into_iter().filter(move |layer| *layer != Layer::CutCommon || used(layer))
+    }
+
+    /// The lines on a layer from end to end, in order.
+    pub(super) fn lines(&self, on: Layer) -> Vec<[Point; 2]> {
+        let ends = |(layer, stroke): &(Layer, Stroke)| match stroke {
+            Stroke::Line(from, to) if *layer == on => Some([*from, *to]),
+            _ => None,
+        };
+        self.strokes.iter().filter_map(ends).collect()
     }
 
     /// A length in mm as a number of the file: to 1e-6 mm, or to 1e-7 in, which is 2.5e-6 mm.

@@ -183,6 +183,22 @@ mod tests {
     }
 
     #[test]
+    fn the_layer_of_common_cuts_is_named_only_where_there_are_any() {
+        let mut drawing = bracket(Units::Millimetre);
+        for version in [Version::R2000, Version::R12] {
+            let text = String::from_utf8(dxf(&drawing, version)).unwrap();
+            assert!(text.contains("MARK") && !text.contains("CUT-COMMON"));
+        }
+        let line = crate::write::Stroke::Line((0.0, 0.0).into(), (9.0, 0.0).into());
+        drawing.draw(Layer::CutCommon, line);
+        for version in [Version::R2000, Version::R12] {
+            let text = String::from_utf8(dxf(&drawing, version)).unwrap();
+            // Once in the table of layers, once at the line.
+            assert_eq!(text.matches("CUT-COMMON").count(), 2);
+        }
+    }
+
+    #[test]
     fn bulges_come_back_to_the_last_bit() {
         let drawing = bracket(Units::Inch);
         let wanted: BTreeSet<u64> = drawing

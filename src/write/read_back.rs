@@ -10,7 +10,6 @@ use crate::num;
 use crate::quantity::Units;
 use crate::write::Drawing;
 use crate::write::Layer;
-use crate::write::Stroke;
 use crate::write::Version;
 use dxf::entities::Entity;
 use dxf::entities::EntityType;
@@ -45,6 +44,8 @@ pub struct Contents {
     pub outlines: Vec<Closed>,
     /// Lengths of the open chains to be cut, in order, in file units.
     pub open: Vec<f64>,
+    /// Common cuts, from end to end in units of the file.
+    pub common: Vec<[Point; 2]>,
     /// Lines on the layer of bends, from end to end in units of the file.
     pub bends: Vec<[Point; 2]>,
     /// Entities on all layers.
@@ -81,7 +82,10 @@ pub enum ReadError {
     /// Something on the layer that is cut which is no chain of lines and arcs.
     #[error("entity {0} lies on the layer that is cut and is no chain of lines and arcs")]
     Open(usize),
-    /// A layer that is none of the four.
+    /// Something on the layer of common cuts which is no line.
+    #[error("entity {0} lies on the layer of common cuts and is no line")]
+    Common(usize),
+    /// A layer that is none of ours.
     #[error("entity {index} lies on layer `{layer}`")]
     Layer {
         /// Which entity, counting from 1.
@@ -115,6 +119,9 @@ pub enum Mismatch {
         /// In the file.
         found: usize,
     },
+    /// A common cut elsewhere; counted from 1.
+    #[error("common cut {0} lies elsewhere in the file than drawn")]
+    Common(usize),
     /// A bend line elsewhere; counted from 1.
     #[error("bend line {0} lies elsewhere in the file than drawn")]
     Bend(usize),
@@ -177,6 +184,7 @@ pub fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
         units,
         outlines: Vec::new(),
         open: Vec::new(),
+        common: Vec::new(),
         bends: Vec::new(),
         entities: 0,
     };
@@ -191,16 +199,23 @@ pub fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
                 (None, Some(length)) => contents.open.push(length),
                 (None, None) => return Err(ReadError::Open(index)),
             },
-            Some(Layer::Bend) => {
-                if let EntityType::Line(line) = &entity.specific {
-                    let ends = [&line.p1, &line.p2].map(|p| Point::new(p.x, p.y));
-                    contents.bends.push(ends);
-                }
-            }
+            Some(Layer::CutCommon) => match line(entity) {
+                Some(ends) => contents.common.push(ends),
+                None => return Err(ReadError::Common(index)),
+            },
+            Some(Layer::Bend) => contents.bends.extend(line(entity)),
             Some(Layer::Mark | Layer::Note) => {}
         }
     }
     Ok(contents)
+}
+
+/// The ends of a single line.
+fn line(entity: &Entity) -> Option<[Point; 2]> {
+    match &entity.specific {
+        EntityType::Line(line) => Some([&line.p1, &line.p2].map(|p| Point::new(p.x, p.y))),
+        _ => None,
+    }
 }
 
 fn closed(entity: &Entity) -> Option<Closed> {
@@ -271,18 +286,12 @@ pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
     if found.units != Some(drawing.units) && !silent {
         return Err(Mismatch::Units { wanted: drawing.units, found: found.units });
     }
-    let bends: Vec<[Point; 2]> = drawing
-        .strokes
-        .iter()
-        .filter_map(|(layer, stroke)| match stroke {
-            Stroke::Line(from, to) if *layer == Layer::Bend => Some([*from, *to]),
-            _ => None,
-        })
-        .collect();
+    let [bends, common] = [Layer::Bend, Layer::CutCommon].map(|layer| drawing.lines(layer));
     let circles = drawing.cut_outlines().filter(|o| o.circle().is_some());
     for (what, wanted, found) in [
         ("closed outlines", drawing.cut_outlines().count(), found.outlines.len()),
         ("open cuts", drawing.cut_chains().count(), found.open.len()),
+        ("common cuts", common.len(), found.common.len()),
         ("circles", circles.count(), found.circles()),
         ("bend lines", bends.len(), found.bends.len()),
         ("entities", drawing.strokes.len(), found.entities),
@@ -318,19 +327,25 @@ pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
             return Err(Mismatch::Chain { index: i + 1, wanted, found });
         }
     }
-    for (i, (wanted, found)) in bends.iter().zip(&found.bends).enumerate() {
-        let off = |k: usize| (wanted[k] - (found[k].to_vec2() * mm).to_point()).hypot();
-        let near = off(0).max(off(1)) <= CLOSE;
-        if !near {
-            return Err(Mismatch::Bend(i + 1));
-        }
+    let elsewhere = |wanted: &[[Point; 2]], found: &[[Point; 2]]| {
+        let off = |w: Point, f: Point| (w - (f.to_vec2() * mm).to_point()).hypot();
+        // NaN is near nothing here too.
+        let near = |(w, f): (&[Point; 2], &[Point; 2])| {
+            off(w[0], f[0]) <= CLOSE && off(w[1], f[1]) <= CLOSE
+        };
+        wanted.iter().zip(found).position(|pair| !near(pair))
+    };
+    match (elsewhere(&common, &found.common), elsewhere(&bends, &found.bends)) {
+        (Some(i), _) => Err(Mismatch::Common(i + 1)),
+        (None, Some(i)) => Err(Mismatch::Bend(i + 1)),
+        (None, None) => Ok(()),
     }
-    Ok(())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::write::Stroke;
     use crate::write::dxf;
     use crate::write::sample::bracket;
 
@@ -400,6 +415,31 @@ mod tests {
         let inch = dxf(&bracket(Units::Inch), Version::R12);
         let error = compare(&bracket(Units::Millimetre), &inch).unwrap_err();
         assert!(matches!(error, Mismatch::Outline { index: 1, what: "area", .. }), "{error}");
+    }
+
+    #[test]
+    fn common_cuts_come_back_and_a_moved_one_is_found() {
+        for units in BOTH {
+            for version in [Version::R2000, Version::R12] {
+                let mut drawing = bracket(units);
+                let (from, to) = (Point::new(80.5, -0.5), Point::new(80.5, 60.5));
+                drawing.draw(Layer::CutCommon, Stroke::Line(from, to));
+                let bytes = dxf(&drawing, version);
+                compare(&drawing, &bytes).unwrap();
+                assert_eq!(read_back(&bytes).unwrap().common.len(), 1);
+                let last = drawing.strokes.len() - 1;
+                let mut moved = drawing.clone();
+                moved.strokes[last].1 = Stroke::Line(from, to + (0.0, 0.001));
+                assert_eq!(compare(&moved, &bytes), Err(Mismatch::Common(1)));
+                let lost = bracket(units);
+                let error = compare(&lost, &bytes).unwrap_err();
+                let wanted = Mismatch::Count { what: "common cuts", wanted: 0, found: 1 };
+                assert_eq!(error, wanted);
+                drawing.strokes[last].1 = Stroke::Path(vec![Edge::line(from, to)]);
+                let error = read_back(&dxf(&drawing, version)).unwrap_err();
+                assert_eq!(error, ReadError::Common(last + 1));
+            }
+        }
     }
 
     #[test]

@@ -59,9 +59,14 @@ fn style(drawing: &Drawing) -> String {
     let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
     // A rim with bridges encloses nothing, so that its holes would be shaded.
     let metal = if drawing.cut_chains().next().is_some() { "none" } else { "#dcdfe3" };
+    let common = match drawing.layers().any(|layer| layer == Layer::CutCommon) {
+        true => format!(".cut-common {{ fill: none; stroke: #7a1f8a; stroke-width: {wide}; }}\n"),
+        false => String::new(),
+    };
     format!(
         ".paper {{ fill: #fff; }}\n\
          .cut {{ fill: {metal}; fill-rule: evenodd; stroke: #16191d; stroke-width: {wide}; stroke-linejoin: round; }}\n\
+         {common}\
          .mark, .bend, .note {{ fill: none; stroke-width: {narrow}; stroke-linecap: round; }}\n\
          .mark {{ stroke: #a8321f; }}\n\
          .bend {{ stroke: #0b5cad; }}\n\
@@ -211,6 +216,16 @@ mod tests {
         assert!(text.contains("<title>bracket &lt;1&gt; &amp; &quot;more&quot;</title>"), "{text}");
         assert!(text.contains(">90° up, Ø8.5 ±0.1 &amp; t &lt; 4</text>"), "{text}");
         assert_eq!(escaped("a\u{1}\nb"), "a  b");
+    }
+
+    #[test]
+    fn common_cuts_have_a_group_and_a_colour_of_their_own() {
+        let mut drawing = plain(Units::Millimetre);
+        assert!(!svg(&drawing).contains("common"));
+        drawing.draw(Layer::CutCommon, Stroke::Line(Point::ZERO, Point::new(9.0, 0.0)));
+        let text = svg(&drawing);
+        let group = "<g id=\"CUT-COMMON\" class=\"cut-common\">\n<path d=\"M0 0 L9 0\"/>\n</g>";
+        assert!(text.contains(group) && text.contains(".cut-common {"), "{text}");
     }
 
     #[test]

@@ -4,7 +4,7 @@
 
 Reads OUT_DIR/report.json, then opens every file under flats/ and sheets/: ezdxf reads
 and audits the DXF, the sums of areas and lengths are made anew here, shapely measures
-the gaps on the sheets. Prints one line for each fact that fails and one line of totals;
+the gaps on the sheets. Sheets with common cuts are cut by `check_common.py`. Prints one line for each fact that fails and one line of totals;
 exits 1 when a fact failed or when there was nothing to check, 2 without a report.
 """
 
@@ -12,7 +12,6 @@ import json
 import math
 import sys
 import xml.etree.ElementTree as ElementTree
-from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,7 +21,7 @@ from shapely import STRtree
 from shapely.geometry import LineString, Polygon
 from shapely.ops import polygonize, unary_union
 
-LAYERS = {"CUT", "MARK", "BEND", "NOTE"}
+LAYERS = {"CUT", "CUT-COMMON", "MARK", "BEND", "NOTE"}
 KINDS = {"LWPOLYLINE", "CIRCLE", "LINE", "ARC", "TEXT"}
 UNITS = {"mm": (4, 1.0), "in": (1, 25.4)}
 R12 = "AC1009"
@@ -118,7 +117,7 @@ def loop_of(entity, scale):
 class File:
     """A DXF file that could be read: its entities, and the outlines on CUT."""
 
-    def __init__(self, path, name, units, tally):
+    def __init__(self, path, name, units, tally, shared=False):
         self.name = name
         self.code, self.scale = UNITS[units]
         document = ezdxf.readfile(path)
@@ -128,7 +127,13 @@ class File:
         cut = [e for e in self.entities if e.dxf.layer == "CUT"]
         loops = [loop_of(e, self.scale) for e in cut]
         tally.check(bool(loops), name, "nothing is cut")
-        tally.check(None not in loops, name, "something on CUT is no closed outline")
+        # What common cuts leave of a rim is open.
+        self.open = loops.count(None)
+        good = shared or not self.open
+        tally.check(good, name, "something on CUT is no closed outline")
+        common = {e.dxftype() for e in self.entities if e.dxf.layer == "CUT-COMMON"}
+        good = common == {"LINE"} if shared else not common
+        tally.check(good, name, f"holds {sorted(common)} on CUT-COMMON")
         self.loops = [loop for loop in loops if loop]
 
     def check_frame(self, document, auditor, tally):
@@ -225,7 +230,7 @@ def check_sheet(file, sheet, areas, tally):
     tally.check(least >= sheet["margin_mm"] - NEAR, name, words)
 
 
-def check_svg(path, name, loops, tally):
+def check_svg(path, name, loops, paths, tally):
     try:
         root = ElementTree.parse(path).getroot()
     except ElementTree.ParseError as error:
@@ -233,10 +238,10 @@ def check_svg(path, name, loops, tally):
         return
     space = "{http://www.w3.org/2000/svg}"
     tally.check(root.tag == f"{space}svg", name, f"its root is {root.tag}")
-    paths = root.findall(f".//{space}g[@id='CUT']/{space}path")
-    closed = sum(path.get("d", "").upper().count("Z") for path in paths)
-    opened = sum(path.get("d", "").upper().count("M") for path in paths)
-    tally.check(closed == opened, name, f"{opened - closed} cut paths are not closed")
+    cuts = root.findall(f".//{space}g[@id='CUT']/{space}path")
+    closed = sum(path.get("d", "").upper().count("Z") for path in cuts)
+    opened = sum(path.get("d", "").upper().count("M") for path in cuts) - closed
+    tally.check(opened == paths, name, f"{opened} cut paths are not closed, in its DXF {paths}")
     tally.check(closed == loops, name, f"{closed} closed cut paths, its DXF has {loops}")
 
 
@@ -251,25 +256,31 @@ def check_folder(folder, report, tally):
     for name in sorted(listed - set(present)):
         tally.check(False, name, "is in the report but not in the folder")
 
-    counts = Counter()
+    counts = {}
     for name, path in present.items():
         if path.suffix != ".dxf":
             continue
         if not tally.check(name in listed, name, "is in the folder but not in the report"):
             continue
         try:
-            file = File(path, name, units, tally)
+            shared = bool(sheets.get(name, {}).get("common_cuts"))
+            file = File(path, name, units, tally, shared)
         except (DXFError, OSError) as error:
             tally.check(False, name, f"cannot be read: {error}")
             continue
-        counts[path.with_suffix("")] = len(file.loops)
-        if name in sheets:
+        counts[path.with_suffix("")] = (len(file.loops), file.open)
+        if shared:
+            # Here, since that check reads with this one's tools.
+            import check_common
+
+            check_common.check_sheet(folder, report, sheets[name], tally)
+        elif name in sheets:
             check_sheet(file, sheets[name], areas, tally)
         else:
             check_flat(file, owners[name], tally)
     for name, path in present.items():
         if path.suffix == ".svg" and path.with_suffix("") in counts:
-            check_svg(path, name, counts[path.with_suffix("")], tally)
+            check_svg(path, name, *counts[path.with_suffix("")], tally)
         elif path.suffix == ".svg":
             tally.check(False, name, "has no DXF of the same name")
     tally.check(bool(counts), str(folder), "holds no DXF file that could be read")

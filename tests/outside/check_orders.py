@@ -19,6 +19,7 @@ from check_dxf import File, Tally
 DEVICES = {"con", "prn", "aux", "nul"} | {f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10)}
 PLAIN = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.")
 LONGEST = 110
+SAVED = "saved by common cuts"  # a row of parts.csv that is no part
 
 
 def rows(text, tally, name):
@@ -99,7 +100,12 @@ def check_package(path, units, parts, tally):
 
 def check_lists(folder, report, tally):
     listed = rows((folder / "parts.csv").read_bytes().decode("utf-8"), tally, "parts.csv")
-    parts, total = listed[:-1], listed[-1]
+    total, saved = listed[-1], [row for row in listed if row["part"] == SAVED]
+    parts = [row for row in listed[:-1] if row["part"] != SAVED]
+    told = report["totals"].get("saved_by_common_cuts_mm")
+    tally.check(len(saved) == (told is not None), "parts.csv", f"{len(saved)} rows of common cuts")
+    if saved:
+        tally.same(-float(saved[0]["cut_length_mm_each"]), told, "parts.csv", "what common cuts save")
     tally.check([p["part"] for p in parts] == [p["name"] for p in report["parts"]], "parts.csv", "lists other parts")
     for row, part in zip(parts, report["parts"]):
         name = f"parts.csv {row['part']}"
@@ -113,9 +119,10 @@ def check_lists(folder, report, tally):
         tally.check(abs(each * part["pieces"] - every) <= 0.005 * part["pieces"] + 0.006, name, "prices do not add up")
     for column in ["mass_kg_each", "cut_length_mm_each", "area_mm2_each"]:
         wanted = sum(float(p[column]) * int(p["pieces"]) for p in parts)
+        wanted += sum(float(row[column] or 0) for row in saved)
         tally.same(float(total[column]), wanted, "parts.csv", f"the sum of {column}")
     if all(p["price_all"] for p in parts):
-        wanted = sum(float(p["price_all"]) for p in parts)
+        wanted = sum(float(p["price_all"]) for p in parts + saved)
         tally.check(abs(float(total["price_all"]) - wanted) < 0.01 * len(parts), "parts.csv", "the sum of prices")
     else:
         tally.check(total["price_all"] == "", "parts.csv", "there is a sum of prices though one is missing")

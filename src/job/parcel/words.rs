@@ -20,6 +20,10 @@ pub(super) fn flat(job: &Job, part: &Solved) -> String {
     format!("{}_{pieces}x_{}_{thickness}", part.name, sheet.material.name())
 }
 
+/// In an order each part is alone, so that none of its cuts can be common.
+const ON_SHEETS: &str = "CUT-COMMON is in none of these files. Our own sheets have it: the cut runs ON its lines, with no offset for the kerf, \
+     before the open paths on CUT; each of these has its piece on the left and is cut to the right of it.";
+
 /// The text that goes with the flats.
 pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: OrderForm) -> String {
     let Some(first) = parts.first().map(|i| &solved[*i]) else { return String::new() };
@@ -59,6 +63,9 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
     let kerf = "Kerf is NOT applied: lines are the finished edges. Please cut beside them.";
     lines.extend([String::new(), "KERF".into(), kerf.into(), String::new(), "LAYERS".into()]);
     lines.push("CUT   cut through; every contour is closed and drawn once".into());
+    if job.common_cuts.is_some() {
+        lines.push(ON_SHEETS.into());
+    }
     if form.holes_only {
         lines.push("Only the holes are drawn; the rim is not in these files.".into());
     } else {

@@ -13,7 +13,7 @@ pub(super) fn section(out: &mut Pairs, drawing: &Drawing) {
     out.section("TABLES", |out| {
         out.table("VPORT", 1, |out| view(out, drawing));
         line_types(out);
-        layers(out);
+        layers(out, drawing);
         out.table("STYLE", 1, |out| {
             out.record("STYLE", "AcDbTextStyleTableRecord", "STANDARD");
             out.puts(&[(70, "0"), (40, "0"), (41, "1"), (50, "0"), (71, "0")]);
@@ -56,10 +56,10 @@ fn line_types(out: &mut Pairs) {
     });
 }
 
-fn layers(out: &mut Pairs) {
-    out.table("LAYER", 1 + Layer::ALL.len(), |out| {
+fn layers(out: &mut Pairs, drawing: &Drawing) {
+    out.table("LAYER", 1 + drawing.layers().count(), |out| {
         // Layer 0 must be there, though nothing lies on it.
-        for name in std::iter::once("0").chain(Layer::ALL.map(Layer::name)) {
+        for name in std::iter::once("0").chain(drawing.layers().map(Layer::name)) {
             out.record("LAYER", "AcDbLayerTableRecord", name);
             out.puts(&[(70, "0"), (62, "7"), (6, "CONTINUOUS")]);
             if out.version() == Version::R2000 {
