@@ -56,6 +56,7 @@ pub use make::make;
 pub use make::old_flats;
 pub use make::picture;
 pub use open::Choice;
+pub use papers::shop_paper;
 pub use parcel::BendSigns;
 pub use parcel::OrderForm;
 pub use read::read;

@@ -7,7 +7,10 @@
 mod clear;
 mod flow;
 mod font;
+mod head;
+mod labels;
 mod pdf;
+mod piece;
 mod plan;
 mod running;
 mod scene;

@@ -93,6 +93,8 @@ pub struct Weld {
     pub stretches: Vec<Edge>,
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
+    /// Whether the fillet goes right round the plate at this edge.
+    pub all_round: bool,
     /// Leg of the fillet, mm, where it is said.
     pub leg: Option<f64>,
     /// What else to know.
@@ -328,8 +330,15 @@ fn one_face(
             Some(leg) => Some(values.length(leg)?),
             None => None,
         };
-        let (edge, note, sides) = (weld.edge.clone(), weld.note.clone(), weld.sides);
-        welds.push(Weld { edge, length, stretches, sides, leg, note });
+        welds.push(Weld {
+            edge: weld.edge.clone(),
+            length,
+            stretches,
+            sides: weld.sides,
+            all_round: weld.all_round,
+            leg,
+            note: weld.note.clone(),
+        });
     }
     let marks = marks::build(face, values)?;
     Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })

@@ -78,6 +78,7 @@ pub fn recipe() -> Value {
                 "edge": text("Name of the edge"),
                 "leg": reference("Leg of the fillet"),
                 "one_side": flag("The fillet stands on one side of the plate only"),
+                "all_round": flag("The fillet goes right round the plate at this edge"),
                 "note": text("What else to know"),
             })),
             "step": step(),

@@ -35,9 +35,9 @@ use crate::write::Layer;
 use crate::write::Stroke;
 use rayon::prelude::*;
 
-/// The height a flat may take on its paper, and a folded view, mm. Our choice.
-const FLAT: f64 = 145.0;
-const FOLDED: f64 = 92.0;
+/// The height a flat may take on its paper, and a folded view, mm: smaller ones where that
+/// saves a page. Our choice.
+const HEIGHTS: [[f64; 2]; 3] = [[145.0, 92.0], [145.0, 76.0], [115.0, 76.0]];
 
 /// Said on every template.
 const PRINTING: &str =
@@ -131,8 +131,8 @@ fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding
     }
 }
 
-/// The paper of a part among `all` of the job.
-fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) -> Paper {
+/// The paper of a part among `all` of the job, on pages of a size in mm.
+pub fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) -> Paper {
     let foot = format!(
         "{CAUTION} Lengths are {} where no unit stands beside them.",
         if job.units.in_mm() == 1.0 { "millimetres" } else { "inches" }
@@ -140,37 +140,55 @@ fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) -> Pap
     let line = &job.lines[solved.line];
     let about = format!("job {}, recipe {}", job.name, line.recipe.0);
     let frame = Frame { name: solved.name.clone(), about, foot };
-    paper::flow(&frame, &blocks(job, all, solved, size[0]), size)
+    let laid = |heights: &[f64; 2]| {
+        let (blocks, unlettered) = blocks(job, all, solved, size[0], *heights);
+        (unlettered, paper::flow(&frame, &blocks, size))
+    };
+    let mut best = laid(&HEIGHTS[0]);
+    for heights in &HEIGHTS[1..] {
+        if best.1.pages.len() == 1 {
+            break;
+        }
+        let (unlettered, paper) = laid(heights);
+        if unlettered <= best.0 && paper.pages.len() < best.1.pages.len() {
+            best = (unlettered, paper);
+        }
+    }
+    best.1
 }
 
-/// What a paper says, in order.
-fn blocks(job: &Job, all: &[Solved], solved: &Solved, width: f64) -> Vec<Block> {
+/// What a paper says, in order, with drawings up to some heights; and how much in them found
+/// no room for its letter.
+fn blocks(
+    job: &Job,
+    all: &[Solved],
+    solved: &Solved,
+    width: f64,
+    heights: [f64; 2],
+) -> (Vec<Block>, usize) {
     let sets = holes::sets(solved);
     let seams = welds::seams(solved);
     let mut blocks = vec![notes::making(job, solved), notes::before(job, solved, &sets)];
-    blocks.extend(figures(job, solved, &sets, &seams, width - 2.0 * paper::RIM));
+    blocks.extend(notes::found(solved));
+    let plan = plan(job, solved, &sets, &seams);
+    let (drawn, unlettered) = figures(job, solved, &plan, width - 2.0 * paper::RIM, heights);
+    blocks.extend(drawn);
     blocks.extend(bends::table(job, solved));
     blocks.extend(folded::table(job, solved));
     blocks.extend(holes::tables(job, solved, &sets));
     blocks.extend(welds::table(job, &seams));
     blocks.extend(fit::blocks(job, all, solved));
-    blocks.extend(notes::finish(job, solved, &sets));
+    blocks.extend(notes::finish(job, &sets));
+    blocks.extend(notes::facts(job, all, solved));
     blocks.extend(loads::block(job, solved));
-    blocks.extend(notes::found(solved));
-    blocks
+    (blocks, unlettered)
 }
 
-/// The flat, and the part as it is in the end.
-fn figures(
-    job: &Job,
-    solved: &Solved,
-    sets: &[holes::Set],
-    seams: &[welds::Lettered],
-    width: f64,
-) -> Vec<Block> {
+/// What is drawn of the flat.
+fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettered]) -> Plan {
     let place = draw::to_origin(&solved.flat.region);
     let moved = |edge: &Edge| edge.moved(&place);
-    let plan = Plan {
+    Plan {
         region: solved.flat.region.moved(&place),
         marks: marks(solved, &place),
         bends: bends::labelled(solved)
@@ -180,12 +198,22 @@ fn figures(
         spots: holes::spots(solved, sets),
         seams: seams.iter().flat_map(|s| s.drawn(&place)).collect(),
         units: job.units,
-    };
-    let folded = folded::figure(job, solved, width, FOLDED);
+    }
+}
+
+/// The flat, and the part as it is in the end.
+fn figures(
+    job: &Job,
+    solved: &Solved,
+    plan: &Plan,
+    width: f64,
+    [high, folded]: [f64; 2],
+) -> (Vec<Block>, usize) {
+    let folded = folded::figure(job, solved, width, folded);
     // Both in one look, where that costs the flat little.
     let beside = folded.as_ref().map_or(0.0, |folded| folded.width() + paper::BETWEEN);
-    let beside = if plan.leaves_room(beside, width, FLAT) { beside } else { 0.0 };
-    let (flat, left) = plan.figure(width - beside, FLAT);
+    let beside = if plan.leaves_room(beside, width, high) { beside } else { 0.0 };
+    let (flat, left) = plan.figure(width - beside, high);
     let figures = std::iter::once(flat).chain(folded).collect();
     let mut blocks = vec![Block::Figures(figures)];
     if !left.is_empty() {
@@ -195,7 +223,7 @@ fn figures(
         )];
         blocks.push(Block::Lines { heading: String::new(), lines });
     }
-    blocks
+    (blocks, left.len())
 }
 
 fn marks(solved: &Solved, place: &crate::geom::Place) -> Vec<Vec<Edge>> {

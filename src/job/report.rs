@@ -161,6 +161,8 @@ struct WeldRow {
     length_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     leg_mm: Option<f64>,
+    sides: u32,
+    all_round: bool,
     note: String,
 }
 
@@ -276,6 +278,8 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         edge: weld.edge.clone(),
         length_mm: rounded(weld.length),
         leg_mm: weld.leg.map(rounded),
+        sides: weld.sides,
+        all_round: weld.all_round,
         note: weld.note.clone(),
     });
     let values = solved.params.all().map(|(name, value)| (name.to_owned(), value.show(job.units)));

@@ -40,6 +40,8 @@ struct Facet {
     loops: Vec<Vec<Space>>,
     wide: Vec<[Space; 2]>,
     narrow: Vec<[Space; 2]>,
+    /// The face whose flat side it is.
+    face: Option<usize>,
     normal: Space,
     /// On paper.
     bounds: Bounds,
@@ -68,6 +70,7 @@ pub(super) fn isometric(folded: &Folded, thickness: f64) -> Vec<Patch> {
         tone: 0.74 + 0.2 * dot(facet.normal, light),
         wide: facet.wide.iter().map(|line| line.map(paper)).collect(),
         narrow: facet.narrow.iter().map(|line| line.map(paper)).collect(),
+        face: facet.face,
     };
     order.into_iter().map(|i| patch(&facets[i])).collect()
 }
@@ -88,7 +91,8 @@ impl Facet {
         let bounds = rim.iter().fold(Bounds::EMPTY, |b, p| b.with(paper(*p)));
         let sum = rim.iter().fold([0.0; 3], |sum, p| plus(sum, *p));
         let middle = times(sum, 1.0 / rim.len() as f64);
-        Some(Self { loops, wide: Vec::new(), narrow: Vec::new(), normal, bounds, middle })
+        let (wide, narrow) = (Vec::new(), Vec::new());
+        Some(Self { loops, wide, narrow, face: None, normal, bounds, middle })
     }
 
     /// Least and most height of another's rim above this one's plane.
@@ -171,6 +175,7 @@ fn plate(facets: &mut Vec<Facet>, face: &FoldedFace, bends: &[FoldedBend], thick
         let Some(mut facet) = Facet::seen(chains.iter().map(flat).collect(), normal) else {
             continue;
         };
+        facet.face = Some(face.face);
         for edge in chains.iter().flatten() {
             let soft = at_bend(frame, edge, bends);
             let lines = edge.windows(2).map(|pair| [space(&pair[0]), space(&pair[1])]);

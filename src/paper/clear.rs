@@ -21,14 +21,44 @@ const STEP: f64 = 10.0;
 const DIRECTIONS: u32 = 16;
 const FARTHEST: f64 = 46.0;
 
+/// As near to a spot words need no leader, mm. Our choice.
+const NEAR: f64 = 2.0;
+
+/// What the leader of words that stand off their spot may cross: each what those before it
+/// may, and more.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Leader {
+    /// There is none: words stand beside their spot.
+    None,
+    /// No line.
+    Open,
+    /// The lines of middles.
+    OverMiddles,
+    /// The outline of the part.
+    OverOutlines,
+    /// Dimensions and bend lines as well. No leader crosses words.
+    OverAll,
+}
+
+impl Leader {
+    /// What one must be allowed that crosses a line of a pen, or what is filled.
+    fn over(pen: Option<Pen>) -> Self {
+        match pen {
+            Some(Pen::Chain) => Self::OverMiddles,
+            Some(Pen::Wide) => Self::OverOutlines,
+            _ => Self::OverAll,
+        }
+    }
+}
+
 /// A drawing under way, with what of its room is taken.
 pub(super) struct Clear {
     /// Words must stay within.
     frame: Bounds,
     /// Rectangles of words.
     taken: Vec<Bounds>,
-    /// Lines, in straight pieces.
-    lines: Vec<[Point; 2]>,
+    /// Lines, in straight pieces; without a pen what is filled.
+    lines: Vec<(Option<Pen>, [Point; 2])>,
     /// Areas that words should not cover, though lines may lead into them.
     bodies: Vec<Bounds>,
     /// What has been drawn.
@@ -44,11 +74,20 @@ impl Clear {
     /// Draws something without asking whether there is room.
     pub(super) fn draw(&mut self, item: Item) {
         match &item {
-            Item::Line(_, edges) => self.lines.extend(edges.iter().flat_map(pieces)),
-            Item::Fill(_, loops) => self.lines.extend(loops.iter().flatten().flat_map(pieces)),
+            Item::Line(pen, edges) => {
+                self.lines.extend(edges.iter().flat_map(pieces).map(|line| (Some(*pen), line)));
+            }
+            Item::Fill(_, loops) => {
+                self.lines.extend(loops.iter().flatten().flat_map(pieces).map(|line| (None, line)));
+            }
             Item::Words(words) => self.taken.push(words.bounds()),
             Item::Window(bounds, _) => self.taken.push(*bounds),
         }
+        self.items.push(item);
+    }
+
+    /// Draws something that lines may cross.
+    pub(super) fn draw_under(&mut self, item: Item) {
         self.items.push(item);
     }
 
@@ -67,7 +106,7 @@ impl Clear {
             && bounds.most.y <= frame.most.y
             && !self.taken.iter().any(|other| overlap(&grown, other))
             && !self.bodies.iter().any(|other| overlap(&grown, other))
-            && !self.lines.iter().any(|line| crosses(line, &grown))
+            && !self.lines.iter().any(|(_, line)| crosses(line, &grown))
     }
 
     /// Whether a line may be drawn: it crosses no words.
@@ -75,10 +114,11 @@ impl Clear {
         !self.taken.iter().any(|words| crosses(line, &words.grown(GAP / 2.0)))
     }
 
-    /// Whether a leader meets another line but where it begins.
-    fn is_crossed(&self, [from, to]: &[Point; 2]) -> bool {
+    /// What a leader that begins at a spot crosses, as the least it must be allowed.
+    fn crossed(&self, [from, to]: &[Point; 2]) -> Leader {
         let begin = *from + (*to - *from).normalize() * GAP;
-        self.lines.iter().any(|line| meet(&[begin, *to], line))
+        let lines = self.lines.iter().filter(|(_, line)| meet(&[begin, *to], line));
+        lines.map(|(pen, _)| Leader::over(*pen)).max().unwrap_or(Leader::Open)
     }
 
     /// Whether a line runs over an area that words keep out of.
@@ -101,46 +141,96 @@ impl Clear {
         self.put(words)
     }
 
-    /// Words near a spot: beside it, else farther off with a leader. `round` is how much
-    /// of the spot's surroundings its own drawing takes.
+    /// Words near a spot, in one height; if need be with a leader over whatever there is.
     pub(super) fn label(&mut self, spot: Point, round: f64, words: &Words) -> bool {
-        // Better far off than by a leader through other lines.
-        [true, false].into_iter().any(|alone| self.label_by(spot, round, words, alone))
+        self.lead(spot, round, std::slice::from_ref(words), Leader::OverAll)
     }
 
-    fn label_by(&mut self, spot: Point, round: f64, words: &Words, alone: bool) -> bool {
-        let (half, high) = (words.length() / 2.0, words.height / 2.0);
-        let mut away = round + GAP + 0.1;
-        while away < FARTHEST {
-            for turn in 0..DIRECTIONS {
-                // Up to the right first, then round.
-                let degrees = 45.0 + 360.0 / f64::from(DIRECTIONS) * f64::from(turn);
-                let angle = Angle::from_degrees(degrees);
-                let out = Vec2::new(angle.cos(), angle.sin());
-                let edge = spot + out * away;
-                let reach = |share: f64, half: f64| half * (share * 3.0).clamp(-1.0, 1.0);
-                let (below, above) = font::reach(words.height);
-                let tall = high + (above - words.height).max(below) + 0.1;
-                let middle = edge + out * GAP + (reach(out.x, half), reach(out.y, tall));
-                let words = Words { at: start(middle, words), ..words.clone() };
-                if !self.is_free(words.bounds()) {
-                    continue;
-                }
-                let near = away <= round + 2.0;
-                let leader = [spot + out * round, edge];
-                if !near && (!self.is_open(&leader) || alone && self.is_crossed(&leader)) {
-                    continue;
-                }
-                if !near {
-                    self.draw(Item::line(Pen::Narrow, leader[0], leader[1]));
-                }
-                self.draw(Item::Words(words));
-                return true;
-            }
-            away += if away < round + 2.0 { 0.8 } else { 2.0 };
+    /// Words near a spot: beside it, in the largest of some heights that has room; else
+    /// farther off with a leader, which crosses as little as can be and no more than it may.
+    /// `round` is how much of the spot's surroundings its own drawing takes.
+    pub(super) fn lead(&mut self, spot: Point, round: f64, words: &[Words], may: Leader) -> bool {
+        let near = words.iter().find_map(|words| self.near(spot, round, words));
+        if let Some(words) = near {
+            self.draw(Item::Words(words));
+            return true;
         }
-        false
+        if may == Leader::None {
+            return false;
+        }
+        let mut best: Option<(Leader, [Point; 2], Words)> = None;
+        for words in words {
+            if let Some(far) = self.far(spot, round, words, may)
+                && best.as_ref().is_none_or(|best| far.0 < best.0)
+            {
+                best = Some(far);
+            }
+        }
+        let Some((_, leader, words)) = best else { return false };
+        self.draw(Item::line(Pen::Narrow, leader[0], leader[1]));
+        self.draw(Item::Words(words));
+        true
     }
+
+    /// Words beside a spot with no line between, where there is room.
+    fn near(&self, spot: Point, round: f64, words: &Words) -> Option<Words> {
+        let places = around(round + GAP + 0.1, round + NEAR, 0.4);
+        places.map(|(away, out)| (spot + out * away, out)).find_map(|(edge, out)| {
+            let words = beyond(edge, out, words);
+            let way = [spot + out * round, edge + out * GAP];
+            let free = self.is_free(words.bounds()) && self.crossed(&way) == Leader::Open;
+            free.then_some(words)
+        })
+    }
+
+    /// Words farther off, with their leader and what that crosses.
+    fn far(
+        &self,
+        spot: Point,
+        round: f64,
+        words: &Words,
+        may: Leader,
+    ) -> Option<(Leader, [Point; 2], Words)> {
+        let mut best: Option<(Leader, [Point; 2], Words)> = None;
+        for (away, out) in around(round + NEAR + 0.4, FARTHEST, 2.0) {
+            let edge = spot + out * away;
+            let (leader, words) = ([spot + out * round, edge], beyond(edge, out, words));
+            if !self.is_free(words.bounds()) || !self.is_open(&leader) {
+                continue;
+            }
+            // It does not end on a line either.
+            let crossed = self.crossed(&[leader[0], edge + out * GAP]);
+            if crossed <= may && best.as_ref().is_none_or(|best| crossed < best.0) {
+                best = Some((crossed, leader, words));
+                if crossed == Leader::Open {
+                    break;
+                }
+            }
+        }
+        best
+    }
+}
+
+/// Distances and directions round a spot, near ones first; up to the right first, then round.
+fn around(least: f64, most: f64, step: f64) -> impl Iterator<Item = (f64, Vec2)> {
+    let rings = ((most - least) / step).max(0.0) as u32;
+    (0..=rings).flat_map(move |ring| {
+        (0..DIRECTIONS).map(move |turn| {
+            let degrees = 45.0 + 360.0 / f64::from(DIRECTIONS) * f64::from(turn);
+            let angle = Angle::from_degrees(degrees);
+            (least + step * f64::from(ring), Vec2::new(angle.cos(), angle.sin()))
+        })
+    })
+}
+
+/// Words just beyond the end of a leader that points along a direction.
+fn beyond(edge: Point, out: Vec2, words: &Words) -> Words {
+    let (half, high) = (words.length() / 2.0, words.height / 2.0);
+    let reach = |share: f64, half: f64| half * (share * 3.0).clamp(-1.0, 1.0);
+    let (below, above) = font::reach(words.height);
+    let tall = high + (above - words.height).max(below) + 0.1;
+    let middle = edge + out * GAP + (reach(out.x, half), reach(out.y, tall));
+    Words { at: start(middle, words), ..words.clone() }
 }
 
 /// Where words must start for their middle to be at a place.
@@ -190,7 +280,7 @@ pub(super) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
 }
 
 /// Whether two straight lines cross.
-fn meet([a, b]: &[Point; 2], [c, d]: &[Point; 2]) -> bool {
+pub(super) fn meet([a, b]: &[Point; 2], [c, d]: &[Point; 2]) -> bool {
     let side = |p: &Point, q: &Point, r: &Point| (*q - *p).cross(*r - *p);
     side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
@@ -221,7 +311,7 @@ mod tests {
         let boxes: Vec<Bounds> = clear.taken.clone();
         for (i, a) in boxes.iter().enumerate() {
             assert!(boxes[..i].iter().all(|b| !overlap(a, b)));
-            assert!(clear.lines.iter().all(|line| !crosses(line, a)));
+            assert!(clear.lines.iter().all(|(_, line)| !crosses(line, a)));
         }
     }
 }

@@ -5,27 +5,26 @@ use crate::geom::Point;
 use crate::paper::Item;
 use crate::paper::Page;
 use crate::paper::Paper;
-use crate::paper::Pen;
 use crate::paper::Table;
 use crate::paper::Words;
-use crate::paper::font;
+use crate::paper::head::Head;
+use crate::paper::piece;
+use crate::paper::piece::HEADED;
+use crate::paper::piece::HEADING;
+use crate::paper::piece::Piece;
 use crate::paper::table;
-use crate::paper::table::Grid;
 use crate::paper::table::Strip;
 
 /// Blank rim of a page, mm: what common printers cannot reach, and room for a clip.
 pub(super) const RIM: f64 = 12.0;
 /// Between two blocks, mm.
 pub(super) const BETWEEN: f64 = 4.5;
-/// Height of capitals in headings, mm.
-const HEADING: f64 = 3.2;
-/// What a heading takes, mm.
-const HEADED: f64 = 6.4;
-/// Heights that are tried for a name, mm.
-const NAMES: [f64; 3] = [6.0, 5.0, 4.0];
-/// Height of capitals in the last lines of a page, mm.
-const FOOT: f64 = 2.0;
-
+/// Closer ones, for a paper that would else end on a nearly empty page, mm.
+const CLOSER: [f64; 2] = [3.4, 2.4];
+/// A page with less on it than this is nearly empty, mm. Our choice.
+const SCANT: f64 = 30.0;
+/// Least width of paragraphs beside a table, mm. Our choice.
+const ASIDE: f64 = 55.0;
 /// A drawing that is ready, anywhere in its own coordinates.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Figure {
@@ -71,65 +70,141 @@ pub struct Frame {
 }
 
 /// The blocks on pages of a size in mm.
+///
+/// A row or a paragraph is never torn apart, no heading stands alone at the end of a page,
+/// and no page ends a paper with next to nothing on it where that can be helped.
 pub fn flow(frame: &Frame, blocks: &[Block], size: [f64; 2]) -> Paper {
-    let mut flow = Flow::new(frame, size);
-    let mut rest = blocks;
-    while let Some((block, others)) = rest.split_first() {
-        rest = others;
-        match (block, others.first()) {
-            (Block::Table(left), Some(Block::Table(right))) if flow.pair(left, right) => {
-                rest = &others[1..];
-            }
-            (Block::Figures(figures), _) => flow.figures(figures),
-            (Block::Table(table), _) => flow.table(table),
-            (Block::Lines { heading, lines }, _) => flow.lines(heading, lines),
+    let usual = Flow::laid(frame, blocks, size, BETWEEN, None);
+    if !usual.ends_scantly() {
+        return usual.finish();
+    }
+    for between in CLOSER {
+        let closer = Flow::laid(frame, blocks, size, between, None);
+        if closer.pages.len() < usual.pages.len() {
+            return closer.finish();
         }
     }
-    flow.finish()
+    // The last page takes along what stands before it.
+    let fuller =
+        usual.before_last_page().map(|block| Flow::laid(frame, blocks, size, BETWEEN, Some(block)));
+    match fuller.filter(|fuller| fuller.pages.len() == usual.pages.len()) {
+        Some(fuller) => fuller.finish(),
+        None => usual.finish(),
+    }
+}
+
+/// Where a block begins.
+struct Begun {
+    /// Its index.
+    block: usize,
+    /// The index of the page.
+    page: usize,
+    /// Whether nothing stands above it.
+    fresh: bool,
 }
 
 struct Flow<'a> {
     frame: &'a Frame,
     size: [f64; 2],
-    /// Lines of the name, and their height.
-    name: (Vec<String>, f64),
-    about: Vec<String>,
-    foot: Vec<String>,
+    head: Head,
     pages: Vec<Page>,
     /// How far down the page is still free, mm from its foot.
     top: f64,
+    /// Between two blocks, mm.
+    between: f64,
+    begun: Vec<Begun>,
+    /// The page on which the block begins that was begun last.
+    start: usize,
+    /// The heading that was written last.
+    last: String,
 }
 
 impl<'a> Flow<'a> {
     fn new(frame: &'a Frame, size: [f64; 2]) -> Self {
-        // Room for the number of the page beside the name.
-        let room = size[0] - 2.0 * RIM - 32.0;
-        let known = font::known(&frame.name);
-        let fits = NAMES.into_iter().find(|h| font::width(&known, *h) <= room);
-        let height = fits.unwrap_or(NAMES[NAMES.len() - 1]);
-        let name = (font::wrap(&known, height, room), height);
-        let wide = size[0] - 2.0 * RIM;
-        let about = font::wrap(&font::known(&frame.about), table::HEIGHT, wide);
-        let foot = font::wrap(&font::known(&frame.foot), FOOT, wide);
-        let mut flow = Self { frame, size, name, about, foot, pages: Vec::new(), top: 0.0 };
+        let mut flow = Self {
+            frame,
+            size,
+            head: Head::new(frame, size),
+            pages: Vec::new(),
+            top: 0.0,
+            between: BETWEEN,
+            begun: Vec::new(),
+            start: 0,
+            last: String::new(),
+        };
         flow.turn();
         flow
+    }
+
+    /// All blocks so far apart; one of them may be told to begin a page.
+    fn laid(
+        frame: &'a Frame,
+        blocks: &[Block],
+        size: [f64; 2],
+        between: f64,
+        turn: Option<usize>,
+    ) -> Self {
+        let mut flow = Self { between, ..Self::new(frame, size) };
+        let mut block = 0;
+        while let Some(one) = blocks.get(block) {
+            let next = blocks.get(block + 1);
+            if turn == Some(block) && !flow.is_fresh() {
+                flow.turn();
+            }
+            let (page, fresh) = (flow.pages.len() - 1, flow.is_fresh());
+            let both = next.is_some_and(|next| flow.pair(one, next));
+            match one {
+                _ if both => {}
+                Block::Figures(figures) => flow.figures(figures),
+                Block::Table(table) => {
+                    let piece = Piece::table(table, flow.width());
+                    let note = next.map_or(0.0, |next| flow.note(next));
+                    flow.place(&piece, note);
+                }
+                Block::Lines { heading, lines } => {
+                    let piece = Piece::lines(heading, lines, flow.width());
+                    flow.place(&piece, 0.0);
+                }
+            }
+            let fresh = fresh || flow.start > page;
+            flow.begun.push(Begun { block, page: flow.start, fresh });
+            block += if both { 2 } else { 1 };
+        }
+        flow
+    }
+
+    /// What a note takes that belongs to the table before it, mm; nothing for another block.
+    fn note(&self, block: &Block) -> f64 {
+        match block {
+            Block::Lines { heading, lines } if heading.is_empty() => {
+                self.between + Piece::lines(heading, lines, self.width()).height()
+            }
+            _ => 0.0,
+        }
+    }
+
+    /// Whether the last of several pages is nearly empty.
+    fn ends_scantly(&self) -> bool {
+        self.pages.len() > 1 && self.ceiling() - self.top - self.between < SCANT
+    }
+
+    /// The last block before the last page, where it does not begin its own.
+    fn before_last_page(&self) -> Option<usize> {
+        let last = self.pages.len() - 1;
+        let before = self.begun.iter().rfind(|begun| begun.page < last)?;
+        (!before.fresh).then_some(before.block)
     }
 
     fn width(&self) -> f64 {
         self.size[0] - 2.0 * RIM
     }
 
-    /// Where the last line above the foot is, mm from the foot of the page.
     fn floor(&self) -> f64 {
-        RIM + self.foot.len() as f64 * FOOT * 1.6 + 3.0
+        self.head.floor()
     }
 
-    /// Where the first block begins on a fresh page.
     fn ceiling(&self) -> f64 {
-        let (lines, height) = &self.name;
-        let about = self.about.len() as f64 * table::PITCH;
-        self.size[1] - RIM - height * 1.45 * lines.len() as f64 - about - 4.5
+        self.head.ceiling()
     }
 
     /// A new page.
@@ -168,24 +243,22 @@ impl<'a> Flow<'a> {
     }
 
     fn heading(&mut self, words: &str, x: f64) {
-        for line in self.heads(words) {
+        for line in piece::heads(words, self.width()) {
             let at = Point::new(x, self.top - HEADING - 0.8);
             self.draw([Item::Words(Words::heavy(at, HEADING, line))]);
             self.top -= HEADED;
         }
     }
 
-    /// The lines of a heading.
-    fn heads(&self, words: &str) -> Vec<String> {
-        match words.is_empty() {
-            true => Vec::new(),
-            false => font::wrap(&font::known(words), HEADING, self.width()),
-        }
-    }
-
     /// What a heading takes, mm.
     fn headed(&self, words: &str) -> f64 {
-        HEADED * self.heads(words).len() as f64
+        HEADED * piece::heads(words, self.width()).len() as f64
+    }
+
+    /// Makes room for something so high, and says where it begins.
+    fn begin(&mut self, height: f64) {
+        self.need(height);
+        self.start = self.pages.len() - 1;
     }
 
     fn figures(&mut self, figures: &[Figure]) {
@@ -205,7 +278,7 @@ impl<'a> Flow<'a> {
             rest = others;
             let height = row.iter().map(|f| table::extent(&f.items).height()).fold(0.0, f64::max);
             let headed = row.iter().map(|f| self.headed(&f.heading)).fold(0.0, f64::max);
-            self.need(height + headed);
+            self.begin(height + headed);
             let (from, mut x) = (self.top, RIM);
             let spare = (self.width() - wide) / count as f64;
             for figure in row {
@@ -217,70 +290,94 @@ impl<'a> Flow<'a> {
                 self.top -= height;
                 self.close(from, x, figure.width().min(self.width()));
                 x += figure.width() + BETWEEN + spare;
+                self.last.clone_from(&figure.heading);
             }
-            self.top -= BETWEEN;
+            self.top -= self.between;
         }
     }
 
-    /// Two short tables beside each other, where both have room; says whether they had.
-    fn pair(&mut self, left: &Table, right: &Table) -> bool {
-        let grids = [left, right].map(|table| (table, table.grid(self.width())));
-        let widths = grids.each_ref().map(|(table, grid)| {
-            grid.width.max(Words::heavy(Point::ZERO, HEADING, &table.heading).length())
-        });
+    /// A short table with another or with paragraphs beside it, where both have room; says
+    /// whether they had.
+    fn pair(&mut self, left: &Block, right: &Block) -> bool {
         let apart = 2.0 * BETWEEN;
-        let height = |(table, grid): &(&Table, Grid)| self.headed(&table.heading) + grid.height();
-        let height = grids.iter().map(height).fold(0.0, f64::max);
-        let empty = left.rows.is_empty() || right.rows.is_empty();
-        if empty || widths[0] + apart + widths[1] > self.width() || height > self.short() {
+        let Block::Table(table) = left else { return false };
+        let left = Piece::table(table, self.width());
+        let rest = self.width() - left.natural_width() - apart;
+        let right = match right {
+            Block::Table(table) => Piece::table(table, self.width()),
+            Block::Lines { heading, lines } if rest >= ASIDE => Piece::lines(heading, lines, rest),
+            _ => return false,
+        };
+        // Words without a heading of their own begin beside the table, not beside its heading.
+        let headed = [&left, &right].map(|piece| self.headed(&piece.heading)).into_iter();
+        let headed = headed.fold(0.0, f64::max);
+        let height = headed + left.height().max(right.height());
+        let empty = left.strips.is_empty() || right.strips.is_empty();
+        if empty || right.natural_width() > rest || height > self.short() {
             return false;
         }
-        self.need(height);
+        self.begin(height);
         let (from, mut x, mut lowest) = (self.top, RIM, self.top);
-        for ((table, grid), width) in grids.iter().zip(widths) {
+        for piece in [&left, &right] {
+            let width = piece.natural_width();
             self.top = from;
-            self.heading(&table.heading, x);
-            for strip in std::iter::once(&grid.head).chain(&grid.rows) {
+            self.heading(&piece.heading, x);
+            self.top = from - headed;
+            for strip in piece.head.iter().chain(&piece.strips) {
                 self.strip(strip, x);
             }
             self.close(from, x, width);
             lowest = self.top.min(lowest);
             x += width + apart;
         }
-        self.top = lowest - BETWEEN;
+        self.last = if right.heading.is_empty() { left.heading } else { right.heading };
+        self.top = lowest - self.between;
         true
     }
 
-    /// Height up to which a table is kept in one piece.
+    /// Height up to which a block is kept in one piece.
     fn short(&self) -> f64 {
         (self.ceiling() - self.floor()) / 3.0
     }
 
-    fn table(&mut self, table: &Table) {
-        if table.rows.is_empty() {
+    /// A table or paragraphs; with a note of some height below where both are short.
+    fn place(&mut self, piece: &Piece, note: f64) {
+        if piece.strips.is_empty() {
             return;
         }
-        let grid = table.grid(self.width());
-        let first = grid.rows.first().map_or(0.0, |row| row.height);
-        // A short table is not torn apart.
-        let headed = self.headed(&table.heading);
-        let whole = headed + grid.height();
-        self.need(if whole <= self.short() { whole } else { headed + grid.head.height + first });
+        let headed = self.headed(&piece.heading);
+        let whole = headed + piece.height();
+        let kept = [whole + note, whole].into_iter().find(|height| *height <= self.short());
+        self.begin(kept.unwrap_or(headed + piece.beginning()));
+        let heading = match piece.heading.is_empty() {
+            true => self.last.clone(),
+            false => piece.heading.clone(),
+        };
+        let width = piece.natural_width().min(self.width());
         let mut from = self.top;
-        self.heading(&table.heading, RIM);
-        self.strip(&grid.head, RIM);
-        for row in &grid.rows {
-            if row.height > self.room() {
-                self.close(from, RIM, grid.width);
+        if piece.heading.is_empty() && self.is_fresh() && !heading.is_empty() {
+            self.heading(&format!("{heading} (continued)"), RIM);
+        } else {
+            self.heading(&piece.heading, RIM);
+        }
+        if let Some(strip) = &piece.head {
+            self.strip(strip, RIM);
+        }
+        for strip in &piece.strips {
+            if strip.height > self.room() {
+                self.close(from, RIM, width);
                 self.turn();
                 from = self.top;
-                self.heading(&format!("{} (continued)", table.heading), RIM);
-                self.strip(&grid.head, RIM);
+                self.heading(&format!("{heading} (continued)"), RIM);
+                if let Some(head) = &piece.head {
+                    self.strip(head, RIM);
+                }
             }
-            self.strip(row, RIM);
+            self.strip(strip, RIM);
         }
-        self.close(from, RIM, grid.width);
-        self.top -= BETWEEN;
+        self.close(from, RIM, width);
+        self.top -= self.between;
+        self.last = heading;
     }
 
     fn strip(&mut self, strip: &Strip, x: f64) {
@@ -289,62 +386,11 @@ impl<'a> Flow<'a> {
         self.top -= strip.height;
     }
 
-    fn lines(&mut self, heading: &str, lines: &[String]) {
-        let width = self.width();
-        let wrapped: Vec<Vec<String>> =
-            lines.iter().map(|line| font::wrap(&font::known(line), table::HEIGHT, width)).collect();
-        let count: usize = wrapped.iter().map(Vec::len).sum();
-        if count == 0 {
-            return;
-        }
-        let headed = self.headed(heading);
-        let together = count.min(4) as f64;
-        self.need(headed + table::PITCH * together);
-        let mut from = self.top;
-        self.heading(heading, RIM);
-        for line in wrapped.into_iter().flatten() {
-            if table::PITCH > self.room() {
-                self.close(from, RIM, width);
-                self.turn();
-                from = self.top;
-            }
-            let at = Point::new(RIM, self.top - table::HEIGHT - 0.4);
-            self.draw([Item::Words(Words::plain(at, table::HEIGHT, line))]);
-            self.top -= table::PITCH;
-        }
-        self.close(from, RIM, width);
-        self.top -= BETWEEN;
-    }
-
     /// The heads and feet, now that the number of pages is known.
     fn finish(mut self) -> Paper {
         let count = self.pages.len();
-        let [width, height] = self.size;
-        let (lines, large) = &self.name;
         for (i, page) in self.pages.iter_mut().enumerate() {
-            let mut items = Vec::new();
-            let mut y = height - RIM - large;
-            for line in lines {
-                items.push(Item::Words(Words::heavy(Point::new(RIM, y), *large, line)));
-                y -= large * 1.45;
-            }
-            let number = Words::plain(Point::ZERO, 3.0, format!("page {} of {count}", i + 1));
-            let at = Point::new(width - RIM - number.length(), height - RIM - large);
-            items.push(Item::Words(Words { at, ..number }));
-            y += large * 1.45 - table::PITCH - 1.0;
-            for line in &self.about {
-                items.push(Item::Words(Words::plain(Point::new(RIM, y), table::HEIGHT, line)));
-                y -= table::PITCH;
-            }
-            let rule = y + table::PITCH - 1.6;
-            items.push(Item::line(Pen::Wide, Point::new(RIM, rule), Point::new(width - RIM, rule)));
-            let mut y = RIM + (self.foot.len() as f64 - 1.0) * FOOT * 1.6 + 0.6;
-            for line in &self.foot {
-                items.push(Item::Words(Words::plain(Point::new(RIM, y), FOOT, line)));
-                y -= FOOT * 1.6;
-            }
-            items.append(&mut page.items);
-            page.items = items;
+            page.items.splice(0..0, self.head.items(i + 1, count));
         }
         Paper { title: self.frame.name.clone(), size: self.size, pages: self.pages }
     }

@@ -75,13 +75,32 @@ pub(super) fn reach(height: f64) -> (f64, f64) {
     (DESCENT * height, ASCENT * height)
 }
 
+/// Units that stay on a line with their number.
+const UNITS: [&str; 12] = ["mm", "in", "m", "ft", "kg", "lb", "N", "kN", "lbf", "MPa", "%", "mm²"];
+
+/// The words one by one, a number and its unit as one.
+fn words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let bare = word.trim_end_matches([')', '.', ',', ';', ':']);
+        match words.last_mut() {
+            Some(last) if UNITS.contains(&bare) && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// The words broken into lines of at most `width` mm: between words, else behind `-`, `_`,
 /// `,` or `/`, else anywhere. Never empty.
-pub(super) fn wrap(words: &str, height: f64, width: f64) -> Vec<String> {
+pub(super) fn wrap(text: &str, height: f64, width: f64) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in words.split_whitespace() {
-        let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+    for word in words(text) {
+        let joined = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
         if self::width(&joined, height) <= width {
             line = joined;
             continue;
@@ -89,7 +108,7 @@ pub(super) fn wrap(words: &str, height: f64, width: f64) -> Vec<String> {
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
-        let mut rest = word;
+        let mut rest = word.as_str();
         while self::width(rest, height) > width {
             let (head, tail) = rest.split_at(cut(rest, height, width));
             lines.push(head.to_owned());
@@ -122,8 +141,8 @@ fn cut(word: &str, height: f64, width: f64) -> usize {
 }
 
 /// Width of the widest piece of the words that is not broken unless it must be, mm.
-pub(super) fn least_width(words: &str, height: f64) -> f64 {
-    let pieces = words.split_whitespace().map(|word| width(word, height));
+pub(super) fn least_width(text: &str, height: f64) -> f64 {
+    let pieces = words(text).into_iter().map(|word| width(&word, height));
     pieces.fold(0.0, f64::max)
 }
 

@@ -10,13 +10,13 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::geom::Vec2;
 use crate::num;
 use crate::paper::Figure;
 use crate::paper::Item;
 use crate::paper::Pen;
-use crate::paper::Words;
 use crate::paper::clear::Clear;
+use crate::paper::clear::Leader;
+use crate::paper::labels;
 use crate::paper::running;
 use crate::paper::table::HEIGHT;
 use crate::quantity::MM_PER_INCH;
@@ -39,11 +39,11 @@ const SCALES: [(f64, f64); 10] = [
 /// Room for running dimensions to the left of and below the part, mm.
 const BEFORE: f64 = 30.0;
 /// Room for the size over all, to the right of and above the part, mm.
-const BEHIND: f64 = 22.0;
+const BEHIND: f64 = 19.0;
 /// From the part to the line of a dimension over all, mm.
-const OVER: f64 = 14.0;
-/// Heights of labels that are tried, mm.
-const LABELS: [f64; 3] = [3.0, 2.5, 2.0];
+const OVER: f64 = 11.0;
+/// Between labels beside the part and the dimension behind them, mm.
+const GAP: f64 = 2.5;
 
 /// A bend line with what is said beside it.
 #[derive(Clone, Debug, PartialEq)]
@@ -141,34 +141,40 @@ impl Plan {
     pub fn figure(&self, width: f64, height: f64) -> (Figure, Vec<String>) {
         let size = self.region.bounds();
         let (paper, part) = self.scale(width, height);
-        let room = width - BEFORE - BEHIND;
         let scale = Scale { by: paper / part, from: size.least };
         let words = format!(
-            "Flat, scale {}:{}, drawn side towards you",
+            "Flat, scale {}:{}{}",
             num::text(paper, 0),
-            num::text(part, 0)
+            num::text(part, 0),
+            if self.bends.is_empty() { "" } else { ", drawn side towards you" }
         );
-        let (wide, high) = (size.width() * scale.by, size.height() * scale.by);
+        let most = Point::new(size.width() * scale.by, size.height() * scale.by);
+        // What finds no room on the part decides how far off the sizes over all stand.
+        let mut trial = Clear::new(Bounds { least: Point::ZERO, most });
+        self.lines(&mut trial, &scale);
+        let without = labels::along(&mut trial, self.labelled(&scale));
+        let room = width - BEFORE - most.x - (BEHIND - OVER) - GAP;
+        let beside = labels::beside(without, most, room);
+        let off = [beside.right, beside.above].map(|taken| OVER.max(taken + GAP));
         // Labels may go where the dimensions leave room.
+        let behind = [off[0] + BEHIND - OVER, off[1] + BEHIND - OVER];
         let frame = Bounds {
             least: Point::new(-BEFORE, -BEFORE),
-            most: Point::new(wide + BEHIND.max(room - wide), high + BEHIND),
+            most: most + (behind[0].max(width - BEFORE - most.x), behind[1]),
         };
         let mut clear = Clear::new(frame);
-        self.outlines(&mut clear, &scale);
-        running::over_all(
-            &mut clear,
-            Point::new(wide, high),
-            OVER,
-            [size.width(), size.height()],
-            self.units,
-        );
-        self.stations(&mut clear, &scale, (wide, high));
-        let left = self.labels(&mut clear, &scale);
+        self.lines(&mut clear, &scale);
+        running::over_all(&mut clear, most, off, [size.width(), size.height()], self.units);
+        beside.draw(&mut clear);
+        let others = self.labelled(&scale).into_iter().filter(|bend| !beside.has(bend)).collect();
+        let without = labels::along(&mut clear, others);
+        let mut left = labels::near(&mut clear, without);
+        left.extend(self.labels(&mut clear, &scale));
         (Figure { heading: words, items: clear.items }, left)
     }
 
-    fn outlines(&self, clear: &mut Clear, scale: &Scale) {
+    /// Everything but words beside it: outlines, bend lines, middles, running dimensions.
+    fn lines(&self, clear: &mut Clear, scale: &Scale) {
         for bend in &self.bends {
             clear.draw(Item::Line(Pen::Narrow, vec![scale.edge(&bend.line)]));
         }
@@ -178,75 +184,77 @@ impl Plan {
         for outline in self.region.outlines() {
             clear.draw(Item::Line(Pen::Wide, outline.edges().map(|e| scale.edge(&e)).collect()));
         }
-        for spot in &self.spots {
-            let bounds = spot.outline.bounds();
-            let half = [bounds.width(), bounds.height()].map(|d| d * scale.by / 2.0 + 1.5);
-            let at = scale.point(spot.at);
-            for arm in [Vec2::new(half[0], 0.0), Vec2::new(0.0, half[1])] {
+        for axis in [running::Axis::Across, running::Axis::Up] {
+            if self.stations(clear, scale, axis) {
+                continue;
+            }
+            for spot in &self.spots {
+                let (at, arm) = (scale.point(spot.at), axis.across() * arm(spot, scale, axis));
                 clear.draw(Item::line(Pen::Chain, at - arm, at + arm));
             }
         }
     }
 
-    /// Running dimensions: the bend lines always, the holes where there is room for all.
-    fn stations(&self, clear: &mut Clear, scale: &Scale, (wide, high): (f64, f64)) {
+    /// Running dimensions along an axis: the bend lines always, the holes where there is room
+    /// for all; says whether there was, as the lines that lead to them show their middles.
+    fn stations(&self, clear: &mut Clear, scale: &Scale, axis: running::Axis) -> bool {
         let origin = scale.from;
-        for axis in [running::Axis::Across, running::Axis::Up] {
-            let of = |p: Point| match axis {
-                running::Axis::Across => (p.x - origin.x, p.y - origin.y),
-                running::Axis::Up => (p.y - origin.y, p.x - origin.x),
-            };
-            let station = |along: f64, from: f64| running::Station {
-                at: along * scale.by,
-                from: from * scale.by,
-                words: figure_text(self.units, along),
-            };
-            let extent = if axis == running::Axis::Across { wide } else { high };
-            let ends = [0.0, extent / scale.by].map(|along| station(along, 0.0));
-            let mut must: Vec<running::Station> = ends.to_vec();
-            for bend in &self.bends {
-                let (from, to) = (of(bend.line.from), of(bend.line.to));
-                if (from.0 - to.0).abs() < 1e-6 {
-                    must.push(station(from.0, from.1.min(to.1)));
-                }
+        let of = |p: Point| match axis {
+            running::Axis::Across => (p.x - origin.x, p.y - origin.y),
+            running::Axis::Up => (p.y - origin.y, p.x - origin.x),
+        };
+        let station = |along: f64, from: f64| running::Station {
+            at: along * scale.by,
+            from,
+            words: figure_text(self.units, along),
+        };
+        let size = self.region.bounds();
+        let extent = if axis == running::Axis::Across { size.width() } else { size.height() };
+        let mut must: Vec<running::Station> =
+            [0.0, extent].map(|along| station(along, 0.0)).to_vec();
+        for bend in &self.bends {
+            let (from, to) = (of(bend.line.from), of(bend.line.to));
+            if (from.0 - to.0).abs() < 1e-6 {
+                must.push(station(from.0, from.1.min(to.1) * scale.by));
             }
-            let mut all = must.clone();
-            all.extend(self.spots.iter().map(|spot| {
-                let (along, from) = of(spot.at);
-                station(along, from)
-            }));
-            running::draw(clear, axis, [must, all], extent);
         }
+        let mut all = must.clone();
+        all.extend(self.spots.iter().map(|spot| {
+            let (along, from) = of(spot.at);
+            station(along, from * scale.by + arm(spot, scale, axis))
+        }));
+        running::draw(clear, axis, [all, must], extent * scale.by) == Some(0)
     }
 
-    /// The labels; those that found no room come back.
+    /// The bend lines of the drawing with their words.
+    fn labelled(&self, scale: &Scale) -> Vec<PlanBend> {
+        let bends = self.bends.iter();
+        bends.map(|b| PlanBend { label: b.label.clone(), line: scale.edge(&b.line) }).collect()
+    }
+
+    /// The letters of seams and holes; those that found no room come back.
     fn labels(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
         let mut left = Vec::new();
-        for bend in &self.bends {
-            if !bend_label(clear, scale, bend) {
-                left.push(bend.label.clone());
-            }
-        }
         for seam in &self.seams {
-            let edge = scale.edge(&seam.edge);
-            let placed = LABELS.iter().any(|height| {
-                let words = Words::heavy(Point::ZERO, *height, &seam.label);
-                clear.label(edge.point_at(0.5), 0.5, &words)
-            });
+            let line = scale.edge(&seam.edge);
+            let (at, words) = (line.point_at(0.5), labels::heavy(&seam.label));
+            let seam = PlanBend { label: seam.label.clone(), line };
+            // Narrow parts have room for a letter along the seam, if for none across it.
+            let placed = clear.lead(at, 0.5, &words, Leader::None)
+                || labels::put_along(clear, &seam, &words)
+                || clear.lead(at, 0.5, &words, Leader::OverMiddles);
             if !placed {
-                left.push(seam.label.clone());
+                left.push(seam.label);
             }
         }
         for spot in &self.spots {
             let bounds = spot.outline.bounds();
             let at = scale.point(spot.at);
             let round = bounds.width().min(bounds.height()) * scale.by / 2.0;
-            let placed = LABELS.iter().any(|height| {
-                let words = Words::heavy(Point::ZERO, *height, &spot.label);
-                let inside = round * 0.5;
-                let quarter = at + (inside, inside);
-                clear.put_middle(quarter, &words) || clear.label(at, round, &words)
-            });
+            let inside = at + (round * 0.5, round * 0.5);
+            let words = labels::heavy(&spot.label);
+            let placed = words.iter().any(|words| clear.put_middle(inside, words))
+                || clear.lead(at, round, &words, Leader::OverOutlines);
             if !placed {
                 left.push(spot.label.clone());
             }
@@ -255,29 +263,11 @@ impl Plan {
     }
 }
 
-/// Words along a bend line, else beside one of its ends.
-fn bend_label(clear: &mut Clear, scale: &Scale, bend: &PlanBend) -> bool {
-    let line = scale.edge(&bend.line);
-    let along = line.to - line.from;
-    let upright = along.x.abs() < 1e-6;
-    let straight = upright || along.y.abs() < 1e-6;
-    let words = |height: f64| Words::heavy(Point::ZERO, height, &bend.label);
-    for height in LABELS.into_iter().filter(|_| straight) {
-        let off = height / 2.0 + 1.4;
-        let (words, off) = match upright {
-            true => (words(height).upward(), Vec2::new(off, 0.0)),
-            false => (words(height), Vec2::new(0.0, off)),
-        };
-        for share in [0.5, 0.3, 0.7, 0.2, 0.8] {
-            for side in [-off, off] {
-                if clear.put_middle(line.point_at(share) + side, &words) {
-                    return true;
-                }
-            }
-        }
-    }
-    let places = LABELS.into_iter().flat_map(|h| [1.0, 0.0, 0.5, 0.75, 0.25].map(|s| (h, s)));
-    places.into_iter().any(|(h, share)| clear.label(line.point_at(share), 0.0, &words(h)))
+/// How far the line of its middle reaches beyond the middle of a hole, mm on paper.
+fn arm(spot: &Spot, scale: &Scale, axis: running::Axis) -> f64 {
+    let bounds = spot.outline.bounds();
+    let size = if axis == running::Axis::Across { bounds.height() } else { bounds.width() };
+    size * scale.by / 2.0 + 1.5
 }
 
 /// From the part to the drawing.

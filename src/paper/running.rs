@@ -40,6 +40,11 @@ impl Axis {
             Self::Up => Point::new(-out, along),
         }
     }
+
+    /// The direction in which the lines run that lead to its dimensions.
+    pub(super) fn across(self) -> Vec2 {
+        self.point(0.0, -1.0).to_vec2()
+    }
 }
 
 /// A distance that is told.
@@ -53,11 +58,16 @@ pub(super) struct Station {
     pub(super) words: String,
 }
 
-/// Draws the dimensions of the first of the lists that has room, the last first.
-pub(super) fn draw(clear: &mut Clear, axis: Axis, lists: [Vec<Station>; 2], extent: f64) {
+/// Draws the dimensions of the first of the lists that has room; says which it was.
+pub(super) fn draw(
+    clear: &mut Clear,
+    axis: Axis,
+    lists: [Vec<Station>; 2],
+    extent: f64,
+) -> Option<usize> {
     let most = ((extent + 2.0 * BEYOND) / PITCH) as usize + 1;
-    let mut tidy = lists.into_iter().rev().map(one_each);
-    let Some(stations) = tidy.find(|list| list.len() <= most) else { return };
+    let mut tidy = lists.into_iter().map(one_each).enumerate();
+    let (which, stations) = tidy.find(|(_, list)| list.len() <= most)?;
     let wanted: Vec<f64> = stations.iter().map(|s| s.at).collect();
     let places = spread(&wanted, PITCH, -BEYOND, extent + BEYOND);
     let origin = axis.point(0.0, OFF);
@@ -70,12 +80,13 @@ pub(super) fn draw(clear: &mut Clear, axis: Axis, lists: [Vec<Station>; 2], exte
         if station.at > 1e-9 {
             arrow(clear, line, axis.point(1.0, 0.0).to_vec2());
         }
-        let begin = if station.from > 0.0 { -station.from } else { 1.0 };
-        clear.draw(Item::line(
-            Pen::Fine,
-            axis.point(station.at, begin),
-            axis.point(station.at, OFF + 1.0),
-        ));
+        // Within the part a line of middles, so that only bend lines are continuous there.
+        if station.from > 0.0 {
+            let ends = [-station.from, 1.0].map(|out| axis.point(station.at, out));
+            clear.draw(Item::line(Pen::Chain, ends[0], ends[1]));
+        }
+        let ends = [1.0, OFF + 1.0].map(|out| axis.point(station.at, out));
+        clear.draw(Item::line(Pen::Fine, ends[0], ends[1]));
         let end = axis.point(place, OFF + SPREAD - 1.0);
         clear.draw(Item::line(Pen::Fine, axis.point(station.at, OFF + 1.0), end));
         let words = Words::plain(Point::ZERO, FIGURES, &station.words);
@@ -83,6 +94,7 @@ pub(super) fn draw(clear: &mut Clear, axis: Axis, lists: [Vec<Station>; 2], exte
         let words = if axis == Axis::Across { words.upward() } else { words };
         clear.draw(Item::Words(Words { at: start(middle, &words), ..words }));
     }
+    Some(which)
 }
 
 /// In order, those at one place made one; what lies farthest out leads to it.
@@ -100,7 +112,7 @@ fn one_each(mut stations: Vec<Station>) -> Vec<Station> {
 }
 
 /// Places at least a pitch apart, as near to the wanted ones as can be, within two ends.
-fn spread(wanted: &[f64], pitch: f64, least: f64, most: f64) -> Vec<f64> {
+pub(super) fn spread(wanted: &[f64], pitch: f64, least: f64, most: f64) -> Vec<f64> {
     // Groups that touch are moved as one: their first place and how many there are.
     let mut groups: Vec<(f64, Vec<f64>)> = Vec::new();
     for want in wanted {
@@ -135,17 +147,25 @@ fn spread(wanted: &[f64], pitch: f64, least: f64, most: f64) -> Vec<f64> {
     places
 }
 
-/// The size over all, above the part and to its right, in both units.
-pub(super) fn over_all(clear: &mut Clear, most: Point, off: f64, size: [f64; 2], units: Units) {
+/// The size over all in both units, to the right of the part and above it, each so far off.
+pub(super) fn over_all(
+    clear: &mut Clear,
+    most: Point,
+    [right, above]: [f64; 2],
+    size: [f64; 2],
+    units: Units,
+) {
+    /// From a line to the middle of its words, mm: they clear what leads to the line.
+    const ABOVE: f64 = 3.2;
     let [wide, high] = size.map(|mm| Words::plain(Point::ZERO, FIGURES, both_units(units, mm)));
-    let y = most.y + off;
-    dimension(clear, Point::new(0.0, y), Point::new(most.x, y), Vec2::new(0.0, 1.0), off - 1.0);
-    let middle = Point::new(most.x.max(wide.length()) / 2.0, y + 2.6);
+    let y = most.y + above;
+    dimension(clear, Point::new(0.0, y), Point::new(most.x, y), Vec2::new(0.0, 1.0), above - 1.0);
+    let middle = Point::new(most.x.max(wide.length()) / 2.0, y + ABOVE);
     clear.draw(Item::Words(Words { at: start(middle, &wide), ..wide }));
-    let x = most.x + off;
-    dimension(clear, Point::new(x, 0.0), Point::new(x, most.y), Vec2::new(1.0, 0.0), off - 1.0);
+    let x = most.x + right;
+    dimension(clear, Point::new(x, 0.0), Point::new(x, most.y), Vec2::new(1.0, 0.0), right - 1.0);
     let high = high.upward();
-    let middle = Point::new(x + 2.6, most.y.max(high.length()) / 2.0);
+    let middle = Point::new(x + ABOVE, most.y.max(high.length()) / 2.0);
     clear.draw(Item::Words(Words { at: start(middle, &high), ..high }));
 }
 

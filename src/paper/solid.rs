@@ -8,7 +8,9 @@ use crate::paper::Figure;
 use crate::paper::Item;
 use crate::paper::Pen;
 use crate::paper::Words;
+use crate::paper::clear;
 use crate::paper::clear::Clear;
+use crate::paper::clear::Leader;
 use crate::paper::clear::start;
 use crate::paper::plan::FIGURES;
 use crate::paper::running;
@@ -36,8 +38,8 @@ pub struct Solid {
     pub patches: Vec<Patch>,
     /// Its sizes.
     pub sizes: Vec<Size>,
-    /// Places with a word beside them.
-    pub callouts: Vec<(Point, String)>,
+    /// The names of its faces, told beside what is seen of them.
+    pub names: Vec<String>,
 }
 
 impl Solid {
@@ -53,13 +55,14 @@ impl Solid {
         let mut clear = Clear::new(frame);
         for patch in &self.patches {
             let loops = patch.loops.iter().map(|l| closed(l.iter().map(scale)));
-            clear.draw(Item::Fill(patch.tone.clamp(0.0, 1.0) * 0.35 + 0.65, loops.collect()));
+            let tone = patch.tone.clamp(0.0, 1.0) * 0.35 + 0.65;
+            clear.draw_under(Item::Fill(tone, loops.collect()));
             for (pen, lines) in [(Pen::Wide, &patch.wide), (Pen::Narrow, &patch.narrow)] {
                 for [from, to] in lines {
-                    clear.draw(Item::line(pen, scale(from), scale(to)));
+                    clear.draw_under(Item::line(pen, scale(from), scale(to)));
                 }
             }
-            // Words keep off the part, not only off its lines.
+            // Words keep off the part; leaders of its names run over it.
             if let Some(rim) = patch.loops.first() {
                 for cover in cover(&rim.iter().map(scale).collect::<Vec<_>>()) {
                     clear.keep_out(cover);
@@ -68,39 +71,54 @@ impl Solid {
         }
         // What has been told along one direction is not told again along it.
         let mut told: Vec<(&str, Vec2)> = Vec::new();
+        let mut lines = Vec::new();
         for size in &self.sizes {
             let Some(([from, to], _)) = size.ways.first() else { continue };
             let along = *to - *from;
             let known = told.iter().any(|(words, known)| {
                 *words == size.words && (known.cross(along)).abs() < 1e-3 * along.hypot2()
             });
-            if !known && place(&mut clear, size, &scale) {
+            if !known && place(&mut clear, size, &scale, &mut lines) {
                 told.push((&size.words, along));
             }
         }
-        for (spot, words) in &self.callouts {
-            let (at, half) = (scale(spot), 0.5);
+        for (face, name) in self.names.iter().enumerate() {
+            let Some(spot) = seen(&self.patches, face) else { continue };
+            let (at, half) = (scale(&spot), 0.5);
             let ends = [at - (half, 0.0), at + (half, 0.0)];
             let dot = [(ends[0], ends[1]), (ends[1], ends[0])];
             let dot = dot.map(|(from, to)| Edge { from, to, bulge: 1.0 });
-            clear.draw(Item::Fill(0.0, vec![dot.to_vec()]));
-            clear.label(at, half, &Words::heavy(Point::ZERO, FIGURES, words));
+            clear.draw_under(Item::Fill(0.0, vec![dot.to_vec()]));
+            let words = Words::heavy(Point::ZERO, FIGURES, name);
+            clear.lead(at, half, &[words], Leader::Open);
         }
         Figure { heading: heading.to_owned(), items: clear.items }
     }
 }
 
-/// Draws a size in the first way that leaves all words free and keeps off the part; says
-/// whether there was one.
-fn place(clear: &mut Clear, size: &Size, scale: &impl Fn(&Point) -> Point) -> bool {
+/// Draws a size in the first way that leaves all words free, keeps off the part and crosses
+/// no line of another size; says whether there was one. The lines of sizes are gathered.
+fn place(
+    clear: &mut Clear,
+    size: &Size,
+    scale: &impl Fn(&Point) -> Point,
+    lines: &mut Vec<[Point; 2]>,
+) -> bool {
     let words = Words::plain(Point::ZERO, FIGURES, &size.words);
     for off in OFFS {
         for (ends, away) in &size.ways {
-            let [from, to] = [scale(&ends[0]), scale(&ends[1])].map(|p| p + *away * off);
-            if (to - from).hypot() < 1.0 || clear.runs_over(&[from, to]) {
+            let feet = [scale(&ends[0]), scale(&ends[1])];
+            let [from, to] = feet.map(|p| p + *away * off);
+            let own = [[from, to], [feet[0] + *away, from], [feet[1] + *away, to]];
+            let bars = |line: &[Point; 2]| {
+                clear.runs_over(line)
+                    || !clear.is_open(line)
+                    || lines.iter().any(|other| clear::meet(line, other))
+            };
+            if (to - from).hypot() < 1.0 || own.iter().any(bars) {
                 continue;
             }
-            let middle = from.midpoint(to);
+            let (middle, lead) = (from.midpoint(to), off - 1.0);
             let half = words.length() / 2.0 + 1.0;
             // Beside the line, on the side away from the part.
             let reach = Vec2::new(away.x * half, away.y * 2.9);
@@ -112,19 +130,58 @@ fn place(clear: &mut Clear, size: &Size, scale: &impl Fn(&Point) -> Point) -> bo
                 Vec2::new(-half, -2.2),
             ] {
                 let words = Words { at: start(middle + shift, &words), ..words.clone() };
-                let line = [from, to];
-                if clear.is_free(words.bounds())
-                    && clear.is_open(&line)
-                    && !crate::paper::clear::crosses(&line, &words.bounds().grown(0.4))
-                {
-                    running::dimension(clear, from, to, *away, off - 1.0);
+                let bounds = words.bounds();
+                let beside = |line: &[Point; 2]| !clear::crosses(line, &bounds.grown(0.4));
+                if clear.is_free(bounds) && own.iter().all(beside) {
+                    running::dimension(clear, from, to, *away, lead);
                     clear.draw(Item::Words(words));
+                    lines.extend(own);
                     return true;
                 }
             }
         }
     }
     false
+}
+
+/// The place in the middle of what is seen of a face, among sides of which later ones hide
+/// earlier ones; none where nothing is seen of it.
+fn seen(patches: &[Patch], face: usize) -> Option<Point> {
+    /// Places that are tried along each side of its rectangle.
+    const TRIED: usize = 24;
+    let (at, patch) = patches.iter().enumerate().find(|(_, patch)| patch.face == Some(face))?;
+    let bounds = patch.loops.iter().flatten().fold(Bounds::EMPTY, |b, p| b.with(*p));
+    let step = Vec2::new(bounds.width(), bounds.height()) / TRIED as f64;
+    // One place more on every side, which lies beside the face.
+    let across = TRIED + 2;
+    let place = |i: usize| {
+        let (column, row) = ((i % across) as f64 - 0.5, (i / across) as f64 - 0.5);
+        bounds.least + (step.x * column, step.y * row)
+    };
+    let hides = |patch: &Patch, p: Point| {
+        patch.loops.iter().filter(|ring| within(ring, p)).count() % 2 == 1
+    };
+    let (free, hidden): (Vec<Point>, Vec<Point>) = (0..across * across)
+        .map(place)
+        .partition(|p| hides(patch, *p) && !patches[at + 1..].iter().any(|o| hides(o, *p)));
+    // As far as can be from all that hides it and from its rim; of equals the first.
+    let room = |p: &Point| hidden.iter().map(|q| (*q - *p).hypot2()).fold(f64::INFINITY, f64::min);
+    let roomy = free.into_iter().map(|p| (room(&p), p));
+    roomy
+        .fold(None, |best: Option<(f64, Point)>, (room, p)| match best {
+            Some((most, _)) if most >= room - 1e-9 => best,
+            _ => Some((room, p)),
+        })
+        .map(|(_, p)| p)
+}
+
+/// Whether a point lies within a ring of points.
+fn within(ring: &[Point], p: Point) -> bool {
+    let next = ring.iter().cycle().skip(1);
+    let crossed = ring.iter().zip(next).filter(|(a, b)| {
+        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
+    });
+    crossed.count() % 2 == 1
 }
 
 /// A ring of points as edges.

@@ -58,13 +58,6 @@ pub(super) struct Grid {
     pub(super) rows: Vec<Strip>,
 }
 
-impl Grid {
-    /// Of its head and all its rows, mm.
-    pub(super) fn height(&self) -> f64 {
-        self.head.height + self.rows.iter().map(|row| row.height).sum::<f64>()
-    }
-}
-
 impl Table {
     /// The table laid out in at most so many mm.
     pub(super) fn grid(&self, width: f64) -> Grid {

@@ -47,6 +47,8 @@ pub struct Weld {
     pub leg: Option<Expr>,
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
+    /// Whether the fillet goes right round the plate at this edge.
+    pub all_round: bool,
     /// What else to know.
     pub note: String,
     /// The whole entry.
@@ -171,8 +173,16 @@ fn weld(item: &Item, findings: &Findings) -> Option<Weld> {
     let edge = measures.0.needed_text("edge", "\"foot\"").map(str::to_owned);
     let (leg, note) = (measures.may("leg"), measures.name("note").unwrap_or_default());
     let sides = if measures.0.flag("one_side") { 1 } else { 2 };
+    let all_round = measures.0.flag("all_round");
+    if all_round && sides == 1 {
+        measures.0.add(
+            Finding::stop("weld", "a fillet that goes all round stands on both sides")
+                .at(item.span, "`all_round` and `one_side`")
+                .help("leave out one of them"),
+        );
+    }
     measures.0.finish();
-    Some(Weld { edge: edge?, leg, sides, note, span: item.span })
+    Some(Weld { edge: edge?, leg, sides, all_round, note, span: item.span })
 }
 
 fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {

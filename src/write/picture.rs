@@ -20,6 +20,8 @@ pub struct Patch {
     pub wide: Vec<[Point; 2]>,
     /// Edges that are drawn narrow.
     pub narrow: Vec<[Point; 2]>,
+    /// The face of the part whose flat side it is; none for a rim or a bend.
+    pub face: Option<usize>,
 }
 
 /// The text of an SVG file, at true size of the projection; later patches hide earlier ones.

@@ -24,7 +24,8 @@ TOLERANCE = 0.1  # mm
 DARK = 128
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 RIM = 12.0  # mm to where the bars begin
-ASKED = ["Which side is up?", "Is the kerf in?", "What is drilled later?", "Findings"]
+ASKED = ["Which side is up?", "Is the kerf in?", "What is drilled later?", "Which line is what?"]
+FOUND = ["What was found?", "Findings"]
 CAUTION = "no check here proves strength"
 
 
@@ -105,6 +106,7 @@ def check_paper(facts, path, part):
     words = " ".join(read(page) for page in document)
     for asked in ASKED + [CAUTION, part["material"]]:
         facts.check(asked in words, f"{path.name}: does not say {asked!r}")
+    facts.check(any(said in words for said in FOUND), f"{path.name}: does not say what was found")
     for bend in part["bends"]:
         facts.check(bend["name"] in words, f"{path.name}: bend {bend['name']} is not in it")
     for i, page in enumerate(document):

@@ -8,6 +8,7 @@ use crate::job::Solved;
 use crate::job::bent;
 use crate::job::bent::MadeRow;
 use crate::job::draw;
+use crate::job::papers::notes::sentence;
 use crate::num;
 use crate::paper::Block;
 use crate::paper::Cell;
@@ -90,7 +91,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
          The bend line is the middle of the bend; the sight line, where given, is what stands under the nose of the brake."
             .to_owned(),
     ];
-    lines.extend(bent::as_drawn(job, solved));
+    lines.extend(bent::as_drawn(job, solved).iter().map(|words| sentence(words)));
     if job.shop.is_none() {
         lines.push("The job names no shop, so no tools, order or springback are told.".into());
     }

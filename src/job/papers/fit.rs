@@ -99,11 +99,15 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
     if rows.is_empty() {
         return None;
     }
-    let heads = ["kind", "thread", "length", "holds", "pieces", "washers", "nuts", "note"];
-    let pieces = lay::pieces(job, solved);
+    let heads = ["kind", "thread", "length", "grip", "number", "washers", "nuts", "note"];
+    let pieces = match lay::pieces(job, solved) {
+        1 => "the one piece".to_owned(),
+        2 => "both pieces".to_owned(),
+        pieces => format!("all {pieces} pieces"),
+    };
     Some(Block::Table(
         Table {
-            heading: format!("Hardware for all {pieces} pieces"),
+            heading: format!("Hardware for {pieces}"),
             heads: heads.map(String::from).to_vec(),
             rows,
         }

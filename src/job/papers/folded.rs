@@ -58,11 +58,8 @@ pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Opt
     let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
     let patches = view::isometric(&folded, solved.part.thickness);
     let sizes = folded.faces.iter().flat_map(|face| sizes(job, solved, face)).collect();
-    let callouts = folded.faces.iter().map(|face| {
-        let middle = solved.flat.faces[face.face].bounds().centre();
-        (view::paper(face.frame.point(middle, 0.0)), solved.part.faces[face.face].name.clone())
-    });
-    let solid = Solid { patches, sizes, callouts: callouts.collect() };
+    let names = solved.part.faces.iter().map(|face| face.name.clone()).collect();
+    let solid = Solid { patches, sizes, names };
     Some(solid.figure("Folded, not to scale, sizes to the outside", width.min(120.0), height))
 }
 

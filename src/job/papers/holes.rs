@@ -123,7 +123,10 @@ pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
             Cell::Words(set.letter.clone()),
             Cell::Words(name.to_owned()),
             Cell::Words(set.holes.len().to_string()),
-            Cell::Words(size(hole, job.units)),
+            Cell::Words(match hole.finished {
+                Some(_) => format!("pilot {}", size(hole, job.units)),
+                None => size(hole, job.units),
+            }),
             Cell::Words(later(hole, job, solved).unwrap_or_else(|| "nothing".into())),
             Cell::Words(takes(hole, job, solved).unwrap_or_else(|| "–".into())),
         ]

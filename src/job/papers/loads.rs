@@ -2,6 +2,7 @@
 
 use crate::job::Job;
 use crate::job::Solved;
+use crate::job::papers::notes::sentence;
 use crate::job::strength;
 use crate::paper::Block;
 
@@ -10,7 +11,7 @@ pub(super) fn block(job: &Job, solved: &Solved) -> Option<Block> {
     let row = strength::row(job, std::slice::from_ref(solved))?;
     let mut lines = vec![row.caution.to_owned()];
     for (load, (_, verdict)) in row.loads.iter().zip(&solved.verdicts) {
-        lines.push(format!("{}.", load.words));
+        lines.push(sentence(&load.words));
         for assumed in &verdict.assumed {
             lines.push(format!("Taken, as nothing is said: {assumed}."));
         }

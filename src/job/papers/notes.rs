@@ -3,6 +3,7 @@
 use crate::job::Job;
 use crate::job::Solved;
 use crate::job::lay;
+use crate::job::lists;
 use crate::job::papers::holes;
 use crate::job::papers::holes::Set;
 use crate::num;
@@ -13,6 +14,9 @@ use crate::paper::both_units;
 use crate::quantity::Units;
 use crate::recipe::Grain;
 use crate::recipe::Making;
+
+/// Two lengths no farther apart are one, mm.
+const SAME: f64 = 1e-6;
 
 /// Kilograms in a pound.
 const KG_PER_LB: f64 = 0.453_592_37;
@@ -71,6 +75,7 @@ pub(super) fn before(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
         })
         .collect();
     let later = match done.is_empty() {
+        true if sets.is_empty() => "What is drilled later? Nothing: it has no holes.".to_owned(),
         true => "What is drilled later? Nothing: every hole is cut to its final size.".to_owned(),
         false => format!("What is drilled later? {}.", done.join(", ")),
     };
@@ -87,23 +92,39 @@ pub(super) fn before(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
             lines.push("Which way does the grain run? From below upwards in the flat.".into())
         }
     }
-    if !solved.flat.marks.is_empty() {
-        lines.push("The thinnest lines in the flat are scribed or etched, not cut.".into());
+    lines.push(which_line(solved, sets));
+    if solved.found.is_empty() {
+        lines.push("What was found? Nothing: the checks have no finding.".into());
     }
     Block::Lines { heading: "Before you start".into(), lines }
 }
 
+/// What the lines of the flat mean: kinds of ISO 128-2 (from memory).
+fn which_line(solved: &Solved, sets: &[Set]) -> String {
+    let mut kinds = vec!["Wide: cut"];
+    if !solved.part.bends.is_empty() {
+        kinds.push("narrow and continuous: bend");
+    }
+    if !sets.is_empty() {
+        kinds.push("dash and dot: middle of a hole");
+    }
+    if !solved.flat.marks.is_empty() {
+        kinds.push("thinnest: scribed or etched, not cut");
+    }
+    format!("Which line is what? {}.", kinds.join("; "))
+}
+
 /// Coating, what is kept free of it, and what else the recipe tells.
-pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
+pub(super) fn finish(job: &Job, sets: &[Set]) -> Vec<Block> {
     let mut lines = Vec::new();
     if job.coating > 0.0 {
-        lines.push(format!(
-            "Coating: {} on every face. The holes are large enough for it.",
-            both_units(job.units, job.coating)
-        ));
+        let holes = if sets.is_empty() { "" } else { " The holes are large enough for it." };
+        lines
+            .push(format!("Coating: {} on every face.{holes}", both_units(job.units, job.coating)));
         let fine = |set: &&Set| matches!(set.hole().making, Making::Ream | Making::Tap);
         let kept: Vec<&str> = sets.iter().filter(fine).map(|s| s.letter.as_str()).collect();
         lines.push(match kept.is_empty() {
+            true if sets.is_empty() => "Masking: none, as it has no holes.".into(),
             true => "Masking: no hole is reamed or tapped, so none must be kept free.".into(),
             false => format!(
                 "Masking: keep {} free of it (reamed or tapped), or finish after coating.",
@@ -113,18 +134,39 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
     } else {
         lines.push("Coating: none is counted on; with one, the holes become tighter.".into());
     }
+    vec![Block::Lines { heading: "Finish".into(), lines }]
+}
+
+/// What else the recipe tells, but for what the paper has told already: the gap of a clevis
+/// and the grip of a bolt.
+pub(super) fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
+    let gaps = solved.clevis.iter().map(|clevis| clevis.bare_gap.drawn_mm);
+    let hardware = lists::hardware_of(job, all, std::slice::from_ref(solved));
+    let told: Vec<f64> = gaps.chain(hardware.iter().filter_map(|one| one.grip)).collect();
+    let mut lines = Vec::new();
     for fact in &solved.part.facts {
         let value = match &fact.value {
             crate::formula::Value::Quantity(q)
                 if q.dimension == crate::quantity::Dimension::LENGTH =>
             {
+                if told.iter().any(|told| (told - q.value).abs() < SAME) {
+                    continue;
+                }
                 both_units(job.units, q.value)
             }
             value => value.show(job.units),
         };
-        lines.push(format!("{}: {value}, {}", fact.name, fact.about));
+        lines.push(sentence(&format!("{}: {value}, {}", fact.name, fact.about)));
     }
-    vec![Block::Lines { heading: "Finish".into(), lines }]
+    vec![Block::Lines { heading: "Good to know".into(), lines }]
+}
+
+/// Words as a sentence: a capital first, unless a name stands there, and a stop behind.
+pub(super) fn sentence(words: &str) -> String {
+    let mut signs = words.chars();
+    let first = signs.next().map(|sign| sign.to_uppercase().to_string()).unwrap_or_default();
+    let stop = if words.ends_with(['.', '?', '!']) { "" } else { "." };
+    format!("{first}{}{stop}", signs.as_str())
 }
 
 /// What the checks found in this part.
@@ -132,16 +174,13 @@ pub(super) fn found(solved: &Solved) -> Vec<Block> {
     let line = |finding: &crate::diag::Finding| {
         let help = finding.help.as_ref().map(|help| format!(" To mend it: {help}."));
         format!(
-            "{} ({}): {}.{}",
+            "{} ({}): {}{}",
             finding.weight,
             finding.code,
-            finding.headline,
+            sentence(&finding.headline),
             help.unwrap_or_default()
         )
     };
-    let mut lines: Vec<String> = solved.found.iter().map(line).collect();
-    if lines.is_empty() {
-        lines.push("The checks found nothing.".into());
-    }
+    let lines: Vec<String> = solved.found.iter().map(line).collect();
     vec![Block::Lines { heading: "Findings".into(), lines }]
 }

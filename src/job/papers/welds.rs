@@ -48,11 +48,6 @@ pub(super) fn seams(solved: &Solved) -> Vec<Lettered<'_>> {
     seams
 }
 
-/// Whether the fillet goes right round the foot: said by the recipe in its note.
-fn all_round(weld: &Weld) -> bool {
-    weld.note.contains("all round")
-}
-
 /// Arrow, reference line, and a fillet on one side or on both, with its leg where one is said.
 /// One that goes all round has a circle at the elbow and no other side.
 fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
@@ -63,8 +58,8 @@ fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
         Item::line(Pen::Narrow, at(5.0, 5.5), at(LONG, 5.5)),
         Item::Fill(0.0, vec![ring(&[at(0.0, 0.0), at(1.85, 1.45), at(1.3, 2.0)])]),
     ];
-    let sides = if all_round(weld) { 1 } else { weld.sides };
-    if all_round(weld) {
+    let sides = if weld.all_round { 1 } else { weld.sides };
+    if weld.all_round {
         let (left, right) = (at(3.6, 5.5), at(6.4, 5.5));
         // Two half circles.
         let halves = vec![
@@ -105,18 +100,31 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
             Cell::Symbol(symbol(job, seam.weld)),
             Cell::Words(format!("{} of {}", seam.weld.edge, seam.face)),
             Cell::Words(figure_text(job.units, seam.weld.length)),
-            Cell::Words(leg.unwrap_or_else(|| "not said".into())),
-            Cell::Words(if seam.weld.note.is_empty() {
-                "–".into()
-            } else {
-                seam.weld.note.clone()
-            }),
+            Cell::Words(leg.unwrap_or_else(|| "not given".into())),
+            Cell::Words(note(seam.weld)),
         ]
     };
     let heads = ["weld", "symbol", "edge", "length", "leg z", "note"];
-    vec![Block::Table(Table {
-        heading: "Welds (ISO 2553; triangle: fillet, z: its leg, circle: all round)".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows: seams.iter().map(row).collect(),
-    })]
+    vec![Block::Table(
+        Table {
+            heading: "Welds (ISO 2553; triangle: fillet, z: its leg, circle: all round)".into(),
+            heads: heads.map(String::from).to_vec(),
+            rows: seams.iter().map(row).collect(),
+        }
+        .without_empty(),
+    )]
+}
+
+/// On which sides the fillet stands, and what else the recipe says.
+fn note(weld: &Weld) -> String {
+    let sides = match (weld.all_round, weld.sides) {
+        (true, _) => "all round",
+        (_, 1) => "one side",
+        _ => "both sides",
+    };
+    match weld.note.as_str() {
+        "" => sides.to_owned(),
+        note if note.contains(sides) => note.to_owned(),
+        note => format!("{sides}; {note}"),
+    }
 }
