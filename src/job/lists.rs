@@ -14,9 +14,10 @@ use crate::job::NamedFile;
 use crate::job::Solved;
 use crate::job::lay;
 use crate::num;
-pub(super) use hardware::hardware;
+use hardware::Hardware;
 pub(super) use hardware::hardware_of;
 pub(super) use links::link_tubes;
+pub(super) use links::section;
 pub(super) use price::price;
 
 /// A length of tube to be cut.
@@ -24,7 +25,7 @@ pub(super) use price::price;
 pub struct Tube {
     /// What it is for.
     pub name: String,
-    /// Its section, as a person would order it: `38 × 2.6 mm, S235`.
+    /// Its section, as a person would order it: `38 mm × 2.6 mm, S235`.
     pub section: String,
     /// Pieces.
     pub quantity: u32,
@@ -44,8 +45,7 @@ pub(super) fn lists(
     tubes: &[Tube],
 ) -> Result<Vec<NamedFile>, Finding> {
     let mut files = vec![file("parts.csv", &PARTS, parts(job, solved))?];
-    let mut hardware = hardware(job, solved);
-    hardware.extend(links::hardware(job, solved));
+    let hardware = hardware(job, solved);
     if !hardware.is_empty() {
         files.push(file("hardware.csv", &hardware::HEAD, hardware::rows(&hardware))?);
     }
@@ -53,6 +53,14 @@ pub(super) fn lists(
         files.push(file("tubes.csv", &TUBES, self::tubes(tubes))?);
     }
     Ok(files)
+}
+
+/// Everything to buy that is screwed: bolts with washers and nuts, and what links and
+/// clevises are made of.
+pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
+    let mut all = hardware_of(job, solved, solved);
+    all.extend(links::hardware(job, solved));
+    all
 }
 
 /// A list as a file.
@@ -100,7 +108,8 @@ const PARTS: [&str; 19] = [
 /// A row a part, and the sums over all pieces.
 fn parts(job: &Job, solved: &[Solved]) -> Vec<Vec<String>> {
     let mut rows = Vec::with_capacity(solved.len() + 1);
-    let mut sums = [0.0; 10];
+    let mut sums = [0.0; 6];
+    let mut minutes_all = [Some(0.0); 2];
     let (mut pieces_all, mut price_all) = (0, Some(0.0));
     for solved in solved {
         let sheet = &job.sheets[solved.sheet];
@@ -122,6 +131,10 @@ fn parts(job: &Job, solved: &[Solved]) -> Vec<Vec<String>> {
         let all = price.each().map(|each| each * f64::from(pieces));
         price_all = price_all.zip(all).map(|(sum, all)| sum + all);
         pieces_all += pieces;
+        let minutes_each = [price.cutting_minutes, price.hand_minutes];
+        for (sum, each) in minutes_all.iter_mut().zip(minutes_each) {
+            *sum = sum.zip(each).map(|(sum, each)| sum + each * f64::from(pieces));
+        }
         let mut row = vec![
             solved.name.clone(),
             job.lines[solved.line].recipe.0.clone(),
@@ -132,18 +145,16 @@ fn parts(job: &Job, solved: &[Solved]) -> Vec<Vec<String>> {
             number(bounds.height()),
         ];
         row.extend(each.map(number));
-        row.extend(
-            [price.cutting_minutes, price.hand_minutes]
-                .map(|m| m.map_or_else(String::new, |m| num::text(m, 3))),
-        );
+        row.extend(minutes_each.map(minutes));
         row.extend([price.metal, price.each(), all].map(money));
         row.push(price.currency.clone());
         rows.push(row);
     }
     let mut sum = vec!["all pieces".to_owned(), String::new(), String::new(), String::new()];
     sum.extend([pieces_all.to_string(), String::new(), String::new()]);
-    sum.extend(sums.iter().take(6).map(|s| number(*s)));
-    sum.extend([String::new(), String::new(), String::new(), String::new()]);
+    sum.extend(sums.map(number));
+    sum.extend(minutes_all.map(minutes));
+    sum.extend([String::new(), String::new()]);
     sum.extend([money(price_all), job.rates().map_or_else(String::new, |r| r.currency.clone())]);
     rows.push(sum);
     rows
@@ -162,16 +173,32 @@ fn tubes(tubes: &[Tube]) -> Vec<Vec<String>> {
         ]
     };
     let mut rows: Vec<_> = tubes.iter().map(row).collect();
-    let pieces: u32 = tubes.iter().map(|t| t.quantity).sum();
-    let length: f64 = tubes.iter().map(|t| t.length * f64::from(t.quantity)).sum();
-    let none = String::new;
-    rows.push(vec!["all tubes".into(), none(), pieces.to_string(), number(length), none()]);
+    // Lengths of one section are bought together; those of another are another bar.
+    let mut sections: Vec<&str> = Vec::new();
+    for tube in tubes {
+        if !sections.contains(&tube.section.as_str()) {
+            sections.push(&tube.section);
+        }
+    }
+    for section in sections {
+        let like = || tubes.iter().filter(|tube| tube.section == section);
+        let pieces: u32 = like().map(|t| t.quantity).sum();
+        let length: f64 = like().map(|t| t.length * f64::from(t.quantity)).sum();
+        let note = "sum of the cut lengths; saw cuts are not in it".to_owned();
+        let head = "all of this section".to_owned();
+        rows.push(vec![head, section.to_owned(), pieces.to_string(), number(length), note]);
+    }
     rows
 }
 
 /// A number of a list: to a millionth.
 fn number(x: f64) -> String {
     num::file_text(x)
+}
+
+/// Minutes to the thousandth; empty when there are none.
+fn minutes(minutes: Option<f64>) -> String {
+    minutes.map_or_else(String::new, |minutes| num::text(minutes, 3))
 }
 
 /// A price to the hundredth; empty when there is none.
@@ -184,23 +211,26 @@ mod tests {
     use super::*;
 
     #[test]
-    fn tubes_end_with_the_sum_of_their_lengths() {
-        let tube = |name: &str, quantity, length| Tube {
+    fn tubes_end_with_the_sum_of_lengths_of_each_section() {
+        let tube = |name: &str, quantity, wall, length| Tube {
             name: name.into(),
-            section: "38 × 2.6 mm, S235".into(),
+            section: format!("38 mm × {wall} mm, S235"),
             quantity,
             length,
             ends: "square, \"deburred\"".into(),
         };
-        let list =
-            file("tubes.csv", &TUBES, tubes(&[tube("rail", 2, 800.5), tube("strut", 1, 99.0)]));
+        let all =
+            [tube("rail", 2, 2.6, 800.5), tube("foot", 3, 4.0, 50.0), tube("strut", 1, 2.6, 99.0)];
+        let list = file("tubes.csv", &TUBES, tubes(&all));
         let text = String::from_utf8(list.unwrap().bytes).unwrap();
         assert_eq!(
             text,
             "tube,section,pieces,cut_length_mm,ends\r\n\
-             rail,\"38 × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
-             strut,\"38 × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
-             all tubes,,3,1700,\r\n"
+             rail,\"38 mm × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
+             foot,\"38 mm × 4 mm, S235\",3,50,\"square, \"\"deburred\"\"\"\r\n\
+             strut,\"38 mm × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
+             all of this section,\"38 mm × 2.6 mm, S235\",3,1700,sum of the cut lengths; saw cuts are not in it\r\n\
+             all of this section,\"38 mm × 4 mm, S235\",3,150,sum of the cut lengths; saw cuts are not in it\r\n"
         );
     }
 }
