@@ -83,6 +83,30 @@ fn weighs(kg: f64) -> String {
     format!("write the force: what hangs still with this mass pulls by `{kn} kN` or `{lbf} lbf`")
 }
 
+/// A thickness of sheet in mm: a length, or a gauge of the metal it names or else of the
+/// `material`, a row of that table; a finding when it is something else.
+pub fn thickness(
+    item: &Item,
+    material: Option<&Row>,
+    tables: &Tables,
+    findings: &Findings,
+) -> Option<f64> {
+    let Some(text) = item.text() else { return length(item, findings) };
+    let Ok(Reading::Gauge { number, metal }) = quantity::read(text) else {
+        return length(item, findings);
+    };
+    let metal = metal.or_else(|| material?.text("metal").map(str::to_owned))?;
+    let found = tables.gauge(&metal, number);
+    if found.is_none() {
+        findings.add(
+            Finding::stop("unknown-row", format!("there is no gauge {number} of {metal}"))
+                .at(item.letters, "")
+                .help("`platewright tables gauge` lists them; or write the thickness itself"),
+        );
+    }
+    found.map(|q| q.value)
+}
+
 /// What bends are asked to go by: `DIN 6935`, `FAA`, a K value, or `measured`; a finding
 /// when it is something else.
 pub fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {

@@ -8,6 +8,8 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::os::unix::fs::MetadataExt;
 use std::os::unix::fs::PermissionsExt;
+use std::os::unix::fs::chown;
+use std::os::unix::process::CommandExt;
 use std::path::Path;
 use std::process::Child;
 use std::process::Command;
@@ -173,43 +175,105 @@ fn a_full_disk_leaves_the_old_files() {
     assert!(failed >= 3, "the disk was full only {failed} times");
 }
 
-/// As somebody who may not write there; the superuser may always.
+/// User and group that own nothing: `nobody` on most systems.
+const NOBODY: u32 = 65534;
+
+/// As somebody for whom a folder is closed. The superuser is never kept out by a mode, so
+/// where the tests run as that, folder and run are handed to somebody else first.
 #[test]
-fn a_folder_that_is_not_ours_to_write_is_left_alone() {
+fn a_folder_that_is_closed_is_left_alone() {
     let folder = shop();
     let path = folder.path();
     let old = make(path, "a");
     let program = path.join("platewright");
     fs::copy(env!("CARGO_BIN_EXE_platewright"), &program).unwrap();
     let root = fs::metadata(path).unwrap().uid() == 0;
-    for closed in ["out/cart", "out"] {
-        for (name, mode) in [("", 0o755), ("out", 0o755), ("out/cart", 0o755)] {
-            let mode = if root || name != closed { mode } else { 0o555 };
-            fs::set_permissions(path.join(name), fs::Permissions::from_mode(mode)).unwrap();
-        }
-        let mut command = match root {
-            true => Command::new("setpriv"),
-            false => Command::new(&program),
-        };
+    if root {
+        hand_over(path);
+    }
+    let as_user = |program: &Path| {
+        let mut command = Command::new(program);
         if root {
-            command.args(["--reuid=65534", "--regid=65534", "--clear-groups"]).arg(&program);
+            command.uid(NOBODY).gid(NOBODY);
         }
-        let run = command.current_dir(path).args(["make", "b.toml", "--out", "out/cart"]);
-        let run = run.output().unwrap();
-        let said = String::from_utf8_lossy(&run.stderr).into_owned();
-        if closed == "out" && !root {
-            // The folder itself may be written: file by file, and that is said.
-            assert!(run.status.success() || said.contains("one by one"), "{said}");
-        } else {
-            assert_eq!(run.status.code(), Some(2), "{said}");
-            assert!(
-                said.contains("cannot write to out/cart") && said.contains("--out DIR"),
-                "{said}"
-            );
-            assert_eq!(tree(&path.join("out/cart")), old);
-            assert_eq!(beside(path), ["cart"]);
+        command.current_dir(path);
+        command
+    };
+    let close = |name: &str, mode: u32| {
+        fs::set_permissions(path.join(name), fs::Permissions::from_mode(mode)).unwrap();
+    };
+    let attempt = |closed: &str| {
+        close(closed, 0o555);
+        // The test tests nothing where the mode does not keep its user out.
+        let mut probe = as_user(Path::new("touch"));
+        let probe = probe.arg(path.join(closed).join("probe")).stderr(Stdio::null());
+        assert!(!probe.status().unwrap().success(), "{closed} is open");
+        let run = as_user(&program).args(["make", "b.toml", "--out", "out/cart"]).output().unwrap();
+        close(closed, 0o755);
+        (run.status.code(), String::from_utf8_lossy(&run.stderr).into_owned())
+    };
+    let (code, said) = attempt("out/cart");
+    assert_eq!(code, Some(2), "{said}");
+    assert!(said.contains("cannot write to out/cart") && said.contains("--out DIR"), "{said}");
+    assert_eq!(tree(&path.join("out/cart")), old);
+    assert_eq!(beside(path), ["cart"]);
+    // Where only the folder above is closed, nothing can be exchanged as a whole: that is
+    // said, and all the new files are there, or nothing was done.
+    let (code, said) = attempt("out");
+    let elsewhere = shop();
+    let new = make(elsewhere.path(), "b");
+    let found = tree(&path.join("out/cart"));
+    match code {
+        Some(0) => {
+            assert!(said.contains("replaced one by one"), "{said}");
+            assert_eq!(found, new);
+        }
+        code => {
+            assert_eq!(code, Some(2), "{said}");
+            assert_eq!(found, old);
         }
     }
+    assert_eq!(beside(path), ["cart"]);
+    // Once all is open, the same user gets the new files.
+    let run = as_user(&program).args(["make", "b.toml", "--out", "out/cart"]).output().unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    assert_eq!(tree(&path.join("out/cart")), new);
+}
+
+/// Gives a folder and all in it to nobody, and lets anybody through to it.
+fn hand_over(folder: &Path) {
+    let mut all = vec![folder.to_owned()];
+    while let Some(at) = all.pop() {
+        chown(&at, Some(NOBODY), Some(NOBODY)).unwrap();
+        if at.is_dir() {
+            all.extend(fs::read_dir(&at).unwrap().map(|entry| entry.unwrap().path()));
+        }
+    }
+}
+
+/// As somebody else than the owner.
+#[test]
+fn a_folder_of_another_user_is_left_alone() {
+    let folder = shop();
+    let path = folder.path();
+    let old = make(path, "a");
+    if fs::metadata(path).unwrap().uid() != 0 {
+        eprintln!("skipped: only the superuser can run the program as another user");
+        return;
+    }
+    let program = path.join("platewright");
+    fs::copy(env!("CARGO_BIN_EXE_platewright"), &program).unwrap();
+    for name in ["", "out", "out/cart"] {
+        fs::set_permissions(path.join(name), fs::Permissions::from_mode(0o755)).unwrap();
+    }
+    let mut command = Command::new(&program);
+    command.uid(NOBODY).gid(NOBODY).current_dir(path);
+    let run = command.args(["make", "b.toml", "--out", "out/cart"]).output().unwrap();
+    let said = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert_eq!(run.status.code(), Some(2), "{said}");
+    assert!(said.contains("cannot write to out/cart") && said.contains("--out DIR"), "{said}");
+    assert_eq!(tree(&path.join("out/cart")), old);
+    assert_eq!(beside(path), ["cart"]);
 }
 
 #[test]

@@ -141,7 +141,7 @@ fn one_word_changes_link_holes_gap_ears_tube_and_hardware() {
         let list = made.files.iter().find(|f| f.name == "hardware.csv").unwrap();
         let mut reader = csv::Reader::from_reader(list.bytes.as_slice());
         let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
-        let of_drag = rows.iter().filter(|r| &r[0] == kind && r[7].contains("drag-link"));
+        let of_drag = rows.iter().filter(|r| &r[0] == kind && r[8].contains("drag-link"));
         let mut sizes: Vec<String> = of_drag.map(|row| row[1].to_owned()).collect();
         sizes.dedup();
         sizes

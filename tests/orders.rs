@@ -22,6 +22,13 @@ thickness = "1/8 in"
 a_minute = "40 in"
 pierce_seconds = 1
 hour = 60
+[[rates.cutting]]
+process = "laser"
+material = "S235"
+thickness = "11 ga"
+a_minute = "45 in"
+pierce_seconds = 1
+hour = 60
 [[rates.metal]]
 material = "S235"
 kilogram = 2
@@ -31,10 +38,14 @@ const INCH: &str = r#"
 units = "in"
 process = "laser"
 shop = "shop.toml"
-sheet = [ { name = "plate", material = "S235", thickness = "1/8 in", stock = [ { size = ["24 in", "24 in"] } ] } ]
+sheet = [
+  { name = "plate", material = "S235", thickness = "1/8 in", stock = [ { size = ["24 in", "24 in"] } ] },
+  { name = "gauge", material = "S235", thickness = "11 ga", stock = [ { size = ["24 in", "24 in"] } ] },
+]
 part = [
-  { recipe = "tab", name = "ear", quantity = 3, sheet = "plate" },
+  { recipe = "tab", name = "ear", quantity = 3, fill = 4, sheet = "plate" },
   { recipe = "strap", name = "band", sheet = "plate" },
+  { recipe = "angle", name = "bracket", quantity = 2, sheet = "gauge", given = { bolt = "3/8", base = "2 in", leg = "2 in", gauge = "1-1/4 in" } },
 ]
 "#;
 
@@ -63,14 +74,40 @@ fn other_programs_read_every_kind_of_order() {
         let passed = python::accepted("check_orders.py", &folder.path().join("out"));
         assert!(passed >= least, "{options:?}: only {passed} facts were checked");
     }
+    // Plates and a bent part in inches, by fraction and by gauge, which a rate may name as well.
     let folder = inches();
     for options in [&[][..], &["--r12"], &["--repeat-first", "--bends", "none"]] {
         let (code, said) =
             run(folder.path(), &[&["make", "job.toml", "--out", "out"], options].concat());
         assert_eq!(code, Some(0), "{said}");
         let passed = python::accepted("check_orders.py", &folder.path().join("out"));
-        assert!(passed >= 40, "{options:?}: only {passed} facts were checked");
+        assert!(passed >= 60, "{options:?}: only {passed} facts were checked");
     }
+    let parts = fs::read_to_string(folder.path().join("out/parts.csv")).unwrap();
+    let sum = parts.lines().last().unwrap();
+    assert!(sum.starts_with("all pieces,") && sum.ends_with(",EUR"), "{sum}");
+    let priced = sum.split(',').rev().nth(1).unwrap().parse::<f64>();
+    assert!(priced.is_ok_and(|price| price > 1.0), "a rate by gauge is not found: {parts}");
+}
+
+/// What is laid to fill room on our own sheets is not ordered, and that is said.
+#[test]
+fn an_order_says_that_it_holds_no_spares_and_nothing_that_fills_sheets() {
+    let folder = inches();
+    let (code, said) = run(folder.path(), &["make", "job.toml", "--out", "out"]);
+    assert_eq!(code, Some(0), "{said}");
+    let back = unpacked(folder.path());
+    let text = |name: &str| fs::read_to_string(back.join(name).join("read-me.txt")).unwrap();
+    let fills = "Our own sheet files may hold more of ear, which fill room left there";
+    assert!(text("S235-1-8in").contains(fills), "{}", text("S235-1-8in"));
+    assert!(text("S235-0.1196in").contains("no spares"));
+    assert!(!text("S235-0.1196in").contains("fill room"), "{}", text("S235-0.1196in"));
+    assert!(back.join("S235-1-8in/ear_3x_S235_1-8in.dxf").exists());
+    let report = fs::read_to_string(folder.path().join("out/report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let placed = report["sheets"][0]["placed"].as_array().unwrap();
+    let ears = placed.iter().filter(|piece| piece["part"] == "ear").count();
+    assert_eq!(ears, 7, "three are ordered, four fill the sheet");
 }
 
 fn inches() -> TempDir {
@@ -119,6 +156,42 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
         let (accepted, said) = python::outside("check_page.py", &out);
         assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
     }
+}
+
+/// A coating that makes holes too small: cautions with places in several parts.
+const COATED: &str = r#"
+process = "waterjet"
+coating = "0.35 mm"
+sheet = [ { name = "plate", material = "5052-H32", thickness = "2 mm", bend_radius = "3 mm", stock = [ { size = ["500 mm", "400 mm"], count = 1 } ] } ]
+part = [
+  { recipe = "channel", name = "guide", sheet = "plate", given = { length = "110 mm", web = "60 mm", flange = "35 mm", bolt = "M6", pitch = "70 mm", gauge = "22 mm" } },
+  { recipe = "tab", name = "ear", quantity = 900, sheet = "plate", given = { bolt = "M6" } },
+]
+"#;
+
+#[test]
+fn findings_stand_by_their_parts_with_what_they_name_ringed() {
+    let folder = TempDir::new().unwrap();
+    fs::write(folder.path().join("job.toml"), COATED).unwrap();
+    let (code, said) =
+        run(folder.path(), &["make", "job.toml", "--units", "0", "--no-papers", "--out", "out"]);
+    assert_eq!(code, Some(1), "{said}");
+    let out = folder.path().join("out");
+    let report = fs::read_to_string(out.join("report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let findings = report["findings"].as_array().unwrap();
+    assert!(findings.iter().all(|f| !f["parts"].as_array().unwrap().is_empty()), "{findings:?}");
+    let of = |name: &str| findings.iter().filter(|f| f["parts"][0] == name).count();
+    assert!(of("guide") >= 3 && of("ear") == 2, "a hole, and sheets used up: {findings:?}");
+    let page = fs::read_to_string(out.join("report.html")).unwrap();
+    let (_, group) = page.split_once("<h3>guide</h3>").unwrap();
+    let (group, _) = group.split_once("</div>").unwrap();
+    assert!(group.contains("alt=\"Flat of guide, marked: 1: bend `front`"), "{group}");
+    assert!(group.contains(": hole `web 1` is"), "{group}");
+    assert_eq!(group.matches("%3Ccircle").count(), 6, "each of six holes is ringed");
+    assert_eq!(group.matches("<li>").count(), of("guide"));
+    let passed = python::accepted("check_page.py", &out);
+    assert!(passed >= 100, "only {passed} facts of the page were checked");
 }
 
 #[test]

@@ -4,8 +4,10 @@
 
 use platewright::geom::Bounds;
 use platewright::geom::Edge;
+use platewright::geom::Outline;
 use platewright::geom::Point;
 use platewright::geom::Region;
+use platewright::geom::Vertex;
 use platewright::geom::disc;
 use platewright::geom::rectangle;
 use platewright::paper;
@@ -16,6 +18,7 @@ use platewright::paper::Frame;
 use platewright::paper::Item;
 use platewright::paper::Page;
 use platewright::paper::Paper;
+use platewright::paper::Pen;
 use platewright::paper::Plan;
 use platewright::paper::PlanBend;
 use platewright::paper::Seam;
@@ -199,6 +202,126 @@ proptest! {
         }
         prop_assert!(seen >= 4.0, "{seen} corners are seen");
     }
+}
+
+/// All items of a page, those seen through a window included.
+fn items(page: &Page) -> Vec<&Item> {
+    let within = |item: &'_ Item| matches!(item, Item::Window(..));
+    let windows = page.items.iter().filter(|item| within(item));
+    let shown = windows.flat_map(|item| match item {
+        Item::Window(_, items) => items.as_slice(),
+        _ => &[],
+    });
+    page.items.iter().filter(|item| !within(item)).chain(shown).collect()
+}
+
+fn says(page: &Page, words: &str) -> bool {
+    items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text.contains(words)))
+}
+
+/// Whether these words stand alone somewhere.
+fn lettered(page: &Page, words: &str) -> bool {
+    items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text == words))
+}
+
+/// Circles round the points of punches.
+fn crosses(page: &Page) -> usize {
+    let is = |item: &&&Item| match item {
+        Item::Line(Pen::Fine, edges) => edges.len() == 2 && edges.iter().all(|e| e.bulge == 1.0),
+        _ => false,
+    };
+    items(page).iter().filter(is).count()
+}
+
+#[test]
+fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
+    let rim = rectangle(Point::new(40.0, 20.0), 80.0, 40.0, 4.0).unwrap();
+    let corner = |x: f64, y: f64, bulge: f64| Vertex { at: Point::new(x, y), bulge };
+    let slot = [(10.0, 17.0, 0.0), (30.0, 17.0, 1.0), (30.0, 23.0, 0.0), (10.0, 23.0, 1.0)];
+    let slot = Outline::new(slot.map(|(x, y, bulge)| corner(x, y, bulge))).unwrap();
+    let round = disc(Point::new(60.0, 30.0), 3.0).unwrap();
+    let spot = |label: &str, outline: &Outline| Spot {
+        label: label.into(),
+        at: outline.bounds().centre(),
+        outline: outline.clone(),
+    };
+    let fold = Edge::line(Point::new(45.0, 0.0), Point::new(45.0, 40.0));
+    let piece = Region::solid(rim).pierced(slot.clone()).unwrap().pierced(round.clone()).unwrap();
+    let template = Template {
+        name: "strap".into(),
+        staying: "this side up".into(),
+        cuts: piece.outlines().map(|o| o.edges().collect()).collect(),
+        bends: vec![(fold, "1: 90° up".into())],
+        punches: vec![spot("A", &slot), spot("B", &round)],
+        piece: Some(piece.clone()),
+        ..Template::default()
+    };
+    let paper = template.paper(Format::A4.size());
+    assert_eq!(fault(&paper), None);
+    let [page] = &paper.pages[..] else { panic!("{} pages", paper.pages.len()) };
+    assert_eq!(crosses(page), 3, "two ends of the slot and the round hole");
+    assert!(lettered(page, "A") && lettered(page, "B") && lettered(page, "1: 90° up"));
+    // The name lies on the metal, wherever the window shows that.
+    let rim = |pen| {
+        let all = items(page).into_iter();
+        let edges = all.filter_map(|item| match item {
+            Item::Line(of, edges) if *of == pen => Some(edges.clone()),
+            _ => None,
+        });
+        edges.collect::<Vec<_>>()
+    };
+    assert_eq!(rim(Pen::Wide).len(), 3, "the finished edges are wide");
+    assert_eq!(rim(Pen::Dashed).len(), 0, "a bend line is continuous");
+    assert!(rim(Pen::Narrow).iter().any(|edges| (edges[0].length() - 40.0).abs() < 1e-9));
+    let least = rim(Pen::Wide).iter().flatten().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).least;
+    let on_piece = items(page).into_iter().any(|item| match item {
+        Item::Words(words) if words.text.contains("this side up") => {
+            let middle = words.bounds().centre() - least.to_vec2();
+            piece.contains(middle)
+        }
+        _ => false,
+    });
+    assert!(on_piece, "the name is not on the piece");
+}
+
+#[test]
+fn what_finds_no_room_on_a_template_is_said_below_it() {
+    let rim = rectangle(Point::new(4.0, 4.0), 8.0, 8.0, 0.0).unwrap();
+    let template = Template {
+        name: "spacer".into(),
+        staying: "this side up".into(),
+        cuts: vec![rim.edges().collect()],
+        piece: Some(Region::solid(rim)),
+        about: (0..60).map(|i| format!("Sentence number {i}.")).collect(),
+        ..Template::default()
+    };
+    let paper = template.paper(Format::A4.size());
+    assert_eq!(fault(&paper), None);
+    assert!(says(&paper.pages[0], "Sentence number 0."));
+    assert!(says(&paper.pages[0], "And more: see the paper of the part."));
+    let short = Template { about: vec!["One.".into()], ..template };
+    assert!(says(&short.paper(Format::A4.size()).pages[0], "The piece is too small for its name"));
+}
+
+#[test]
+fn pages_that_are_joined_name_each_other_and_a_large_hole_keeps_its_letter() {
+    let middle = Point::new(210.0, 180.0);
+    let rim = rectangle(middle, 420.0, 360.0, 0.0).unwrap();
+    let hole = disc(middle, 71.0).unwrap();
+    let template = Template {
+        name: "plate".into(),
+        about: vec!["Print at 100 %.".into()],
+        cuts: vec![rim.edges().collect(), hole.edges().collect()],
+        punches: vec![Spot { label: "B".into(), at: middle, outline: hole }],
+        ..Template::default()
+    };
+    let paper = template.paper(Format::A4.size());
+    assert_eq!(fault(&paper), None);
+    assert_eq!(paper.pages.len(), 6);
+    let first = &paper.pages[0];
+    assert!(says(first, "page 2 comes here") && says(first, "page 4 comes here"));
+    assert!(!says(first, "page 3 comes here") && says(first, "To join"));
+    assert!(paper.pages.iter().any(|page| lettered(page, "B")));
 }
 
 #[test]

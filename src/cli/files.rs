@@ -110,6 +110,11 @@ impl OutFolder {
                         .with_context(|| format!("cannot write {}", shown(&self.named)));
                 }
             }
+        } else {
+            terminal::say(&format!(
+                "note: beside {} nothing can be written, so it cannot be exchanged as a whole; its files are replaced one by one",
+                shown(&self.named)
+            ));
         }
         self.one_by_one(files, others, &old, &listed)
     }

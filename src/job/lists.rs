@@ -16,9 +16,10 @@ use crate::job::common;
 use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::num;
-pub(super) use hardware::hardware;
+use hardware::Hardware;
 pub(super) use hardware::hardware_of;
 pub(super) use links::link_tubes;
+pub(super) use links::section;
 pub(super) use price::price;
 
 /// A length of tube to be cut.
@@ -26,7 +27,7 @@ pub(super) use price::price;
 pub struct Tube {
     /// What it is for.
     pub name: String,
-    /// Its section, as a person would order it: `38 × 2.6 mm, S235`.
+    /// Its section, as a person would order it: `38 mm × 2.6 mm, S235`.
     pub section: String,
     /// Pieces.
     pub quantity: u32,
@@ -47,8 +48,7 @@ pub(super) fn lists(
     tubes: &[Tube],
 ) -> Result<Vec<NamedFile>, Finding> {
     let mut files = vec![file("parts.csv", &PARTS, parts(job, solved, laid))?];
-    let mut hardware = hardware(job, solved);
-    hardware.extend(links::hardware(job, solved));
+    let hardware = hardware(job, solved);
     if !hardware.is_empty() {
         files.push(file("hardware.csv", &hardware::HEAD, hardware::rows(&hardware))?);
     }
@@ -56,6 +56,14 @@ pub(super) fn lists(
         files.push(file("tubes.csv", &TUBES, self::tubes(tubes))?);
     }
     Ok(files)
+}
+
+/// Everything to buy that is screwed: bolts with washers and nuts, and what links and
+/// clevises are made of.
+pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
+    let mut all = hardware_of(job, solved, solved);
+    all.extend(links::hardware(job, solved));
+    all
 }
 
 /// A list as a file.
@@ -103,7 +111,8 @@ const PARTS: [&str; 19] = [
 /// A row a part, one of what common cuts save, and the sums over all pieces.
 fn parts(job: &Job, solved: &[Solved], laid: &[Laid]) -> Vec<Vec<String>> {
     let mut rows = Vec::with_capacity(solved.len() + 1);
-    let mut sums = [0.0; 10];
+    let mut sums = [0.0; 6];
+    let mut minutes_all = [Some(0.0); 2];
     let (mut pieces_all, mut price_all) = (0, Some(0.0));
     for solved in solved {
         let sheet = &job.sheets[solved.sheet];
@@ -125,6 +134,10 @@ fn parts(job: &Job, solved: &[Solved], laid: &[Laid]) -> Vec<Vec<String>> {
         let all = price.each().map(|each| each * f64::from(pieces));
         price_all = price_all.zip(all).map(|(sum, all)| sum + all);
         pieces_all += pieces;
+        let minutes_each = [price.cutting_minutes, price.hand_minutes];
+        for (sum, each) in minutes_all.iter_mut().zip(minutes_each) {
+            *sum = sum.zip(each).map(|(sum, each)| sum + each * f64::from(pieces));
+        }
         let mut row = vec![
             solved.name.clone(),
             job.lines[solved.line].recipe.0.clone(),
@@ -135,10 +148,7 @@ fn parts(job: &Job, solved: &[Solved], laid: &[Laid]) -> Vec<Vec<String>> {
             number(bounds.height()),
         ];
         row.extend(each.map(number));
-        row.extend(
-            [price.cutting_minutes, price.hand_minutes]
-                .map(|m| m.map_or_else(String::new, |m| num::text(m, 3))),
-        );
+        row.extend(minutes_each.map(minutes));
         row.extend([price.metal, price.each(), all].map(money));
         row.push(price.currency.clone());
         rows.push(row);
@@ -147,13 +157,15 @@ fn parts(job: &Job, solved: &[Solved], laid: &[Laid]) -> Vec<Vec<String>> {
         let (saved, row) = saved(job, solved, laid);
         sums[2] -= saved.length;
         sums[3] -= saved.pierces;
+        minutes_all[0] = minutes_all[0].zip(saved.minutes).map(|(sum, saved)| sum - saved);
         price_all = price_all.zip(saved.price).map(|(sum, saved)| sum - saved);
         rows.push(row);
     }
     let mut sum = vec!["all pieces".to_owned(), String::new(), String::new(), String::new()];
     sum.extend([pieces_all.to_string(), String::new(), String::new()]);
-    sum.extend(sums.iter().take(6).map(|s| number(*s)));
-    sum.extend([String::new(), String::new(), String::new(), String::new()]);
+    sum.extend(sums.map(number));
+    sum.extend(minutes_all.map(minutes));
+    sum.extend([String::new(), String::new()]);
     sum.extend([money(price_all), job.rates().map_or_else(String::new, |r| r.currency.clone())]);
     rows.push(sum);
     rows
@@ -163,13 +175,13 @@ fn parts(job: &Job, solved: &[Solved], laid: &[Laid]) -> Vec<Vec<String>> {
 struct Saved {
     length: f64,
     pierces: f64,
+    minutes: Option<f64>,
     price: Option<f64>,
 }
 
 /// What is saved on all sheets, and the row that takes it off.
 fn saved(job: &Job, solved: &[Solved], laid: &[Laid]) -> (Saved, Vec<String>) {
-    let mut saved = Saved { length: 0.0, pierces: 0.0, price: Some(0.0) };
-    let mut minutes = Some(0.0);
+    let mut saved = Saved { length: 0.0, pierces: 0.0, minutes: Some(0.0), price: Some(0.0) };
     for laid in laid {
         let [apart, shared] = common::rims(solved, laid);
         let sheet = &job.sheets[laid.sheet];
@@ -182,7 +194,7 @@ fn saved(job: &Job, solved: &[Solved], laid: &[Laid]) -> (Saved, Vec<String>) {
         });
         saved.length += apart.length - shared.length;
         saved.pierces += apart.pierces as f64 - shared.pierces as f64;
-        minutes = minutes.zip(less).map(|(sum, (less, _))| sum + less);
+        saved.minutes = saved.minutes.zip(less).map(|(sum, (less, _))| sum + less);
         saved.price = saved.price.zip(less).map(|(sum, (less, price))| sum + less * price);
     }
     let mut row = vec![String::new(); PARTS.len()];
@@ -194,7 +206,7 @@ fn saved(job: &Job, solved: &[Solved], laid: &[Laid]) -> (Saved, Vec<String>) {
     put("part", "saved by common cuts".into());
     put("cut_length_mm_each", number(-saved.length));
     put("pierces_each", number(-saved.pierces));
-    put("cutting_minutes_each", minutes.map_or_else(String::new, |m| num::text(-m, 3)));
+    put("cutting_minutes_each", minutes(saved.minutes.map(|minutes| -minutes)));
     put("price_all", money(saved.price.map(|price| -price)));
     put("currency", job.rates().map_or_else(String::new, |r| r.currency.clone()));
     (saved, row)
@@ -213,16 +225,32 @@ fn tubes(tubes: &[Tube]) -> Vec<Vec<String>> {
         ]
     };
     let mut rows: Vec<_> = tubes.iter().map(row).collect();
-    let pieces: u32 = tubes.iter().map(|t| t.quantity).sum();
-    let length: f64 = tubes.iter().map(|t| t.length * f64::from(t.quantity)).sum();
-    let none = String::new;
-    rows.push(vec!["all tubes".into(), none(), pieces.to_string(), number(length), none()]);
+    // Lengths of one section are bought together; those of another are another bar.
+    let mut sections: Vec<&str> = Vec::new();
+    for tube in tubes {
+        if !sections.contains(&tube.section.as_str()) {
+            sections.push(&tube.section);
+        }
+    }
+    for section in sections {
+        let like = || tubes.iter().filter(|tube| tube.section == section);
+        let pieces: u32 = like().map(|t| t.quantity).sum();
+        let length: f64 = like().map(|t| t.length * f64::from(t.quantity)).sum();
+        let note = "sum of the cut lengths; saw cuts are not in it".to_owned();
+        let head = "all of this section".to_owned();
+        rows.push(vec![head, section.to_owned(), pieces.to_string(), number(length), note]);
+    }
     rows
 }
 
 /// A number of a list: to a millionth.
 fn number(x: f64) -> String {
     num::file_text(x)
+}
+
+/// Minutes to the thousandth; empty when there are none.
+fn minutes(minutes: Option<f64>) -> String {
+    minutes.map_or_else(String::new, |minutes| num::text(minutes, 3))
 }
 
 /// A price to the hundredth; empty when there is none.
@@ -235,23 +263,26 @@ mod tests {
     use super::*;
 
     #[test]
-    fn tubes_end_with_the_sum_of_their_lengths() {
-        let tube = |name: &str, quantity, length| Tube {
+    fn tubes_end_with_the_sum_of_lengths_of_each_section() {
+        let tube = |name: &str, quantity, wall, length| Tube {
             name: name.into(),
-            section: "38 × 2.6 mm, S235".into(),
+            section: format!("38 mm × {wall} mm, S235"),
             quantity,
             length,
             ends: "square, \"deburred\"".into(),
         };
-        let list =
-            file("tubes.csv", &TUBES, tubes(&[tube("rail", 2, 800.5), tube("strut", 1, 99.0)]));
+        let all =
+            [tube("rail", 2, 2.6, 800.5), tube("foot", 3, 4.0, 50.0), tube("strut", 1, 2.6, 99.0)];
+        let list = file("tubes.csv", &TUBES, tubes(&all));
         let text = String::from_utf8(list.unwrap().bytes).unwrap();
         assert_eq!(
             text,
             "tube,section,pieces,cut_length_mm,ends\r\n\
-             rail,\"38 × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
-             strut,\"38 × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
-             all tubes,,3,1700,\r\n"
+             rail,\"38 mm × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
+             foot,\"38 mm × 4 mm, S235\",3,50,\"square, \"\"deburred\"\"\"\r\n\
+             strut,\"38 mm × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
+             all of this section,\"38 mm × 2.6 mm, S235\",3,1700,sum of the cut lengths; saw cuts are not in it\r\n\
+             all of this section,\"38 mm × 4 mm, S235\",3,150,sum of the cut lengths; saw cuts are not in it\r\n"
         );
     }
 }

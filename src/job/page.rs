@@ -5,8 +5,10 @@
 //! captions and heads; the page can be read by keyboard, printed, and follows the light
 //! or dark of its reader.
 
+mod findings;
 mod parts;
 mod table;
+mod tubes;
 
 use crate::job::CAUTION;
 use crate::job::Job;
@@ -15,11 +17,16 @@ use crate::job::OrderForm;
 use crate::job::Report;
 use crate::job::Solved;
 use crate::job::parcel;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
 use crate::write;
 use crate::write::escaped;
 use serde_json::Value;
 use std::fmt::Write;
 use table::Table;
+
+/// Kilograms in a pound.
+const KG_PER_LB: f64 = 0.453_592_37;
 
 const STYLE: &str = include_str!("page/style.css");
 
@@ -46,11 +53,12 @@ pub(super) fn page(
 }
 
 /// The sections: the name of the place in the page, the heading.
-const SECTIONS: [(&str, &str); 7] = [
+const SECTIONS: [(&str, &str); 8] = [
     ("summary", "Summary"),
     ("findings", "Findings"),
     ("sheets", "Sheets"),
     ("parts", "Parts"),
+    ("tubes", "Tubes and links"),
     ("cost", "Time and cost"),
     ("hardware", "Hardware"),
     ("files", "Files"),
@@ -60,21 +68,25 @@ impl Page<'_> {
     fn text(&self) -> String {
         let name = escaped(&self.job.name);
         let about = escaped(&self.job.about);
-        let links: String = SECTIONS
-            .map(|(id, heading)| format!("<li><a href=\"#{id}\">{heading}</a></li>\n"))
-            .concat();
         let bodies = [
             self.summary(),
             self.findings(),
             self.sheets(),
             self.parts(),
+            self.tubes(),
             self.cost(),
             self.hardware(),
             self.names(),
         ];
-        let sections: String = SECTIONS
+        // What a job has none of has no section.
+        let sections: Vec<((&str, &str), String)> =
+            SECTIONS.into_iter().zip(bodies).filter(|(_, body)| !body.is_empty()).collect();
+        let links: String = sections
             .iter()
-            .zip(bodies)
+            .map(|((id, heading), _)| format!("<li><a href=\"#{id}\">{heading}</a></li>\n"))
+            .collect();
+        let sections: String = sections
+            .into_iter()
             .map(|((id, heading), body)| {
                 format!(
                     "<section id=\"{id}\" aria-labelledby=\"{id}-heading\">\n\
@@ -108,6 +120,22 @@ impl Page<'_> {
         mm.and_then(Value::as_f64).map_or_else(String::new, |mm| self.job.units.length(mm))
     }
 
+    /// A long length in the units of the job: metres or feet.
+    fn way(&self, mm: f64) -> String {
+        match self.job.units {
+            Units::Millimetre => format!("{:.2} m", mm / 1000.0),
+            Units::Inch => format!("{:.2} ft", mm / (12.0 * MM_PER_INCH)),
+        }
+    }
+
+    /// A mass in the units of the job.
+    fn mass(&self, kg: f64, digits: usize) -> String {
+        match self.job.units {
+            Units::Millimetre => format!("{kg:.digits$} kg"),
+            Units::Inch => format!("{:.digits$} lb", kg / KG_PER_LB),
+        }
+    }
+
     fn summary(&self) -> String {
         let totals = &self.report["totals"];
         let number = |key: &str| totals[key].as_f64().unwrap_or(0.0);
@@ -116,13 +144,18 @@ impl Page<'_> {
             ("Pieces placed", format!("{} of {}", number("placed"), number("pieces"))),
             ("Sheets used", format!("{}", number("sheets"))),
             ("Share of the sheets that becomes parts", format!("{:.1} %", number("usage_percent"))),
-            ("Mass of the parts", format!("{:.2} kg", number("mass_kg"))),
-            ("Length of all cuts", format!("{:.2} m", number("cut_length_mm") / 1000.0)),
+            ("Mass of the parts", self.mass(number("mass_kg"), 2)),
+            ("Length of all cuts", self.way(number("cut_length_mm"))),
             ("Pierces", format!("{}", number("pierces"))),
             ("Way of cutting", self.job.process.name().to_owned()),
         ];
+        let currency = self.job.rates().map_or("", |rates| rates.currency.as_str());
+        let price = |price: f64| format!("{price:.2} {currency}").trim_end().to_owned();
         if let Some(cost) = totals.get("cost").and_then(Value::as_f64) {
-            rows.push(("Price of the sheets", format!("{cost:.2}")));
+            rows.push(("Price of the sheets", price(cost)));
+        }
+        if let Some(sum) = self.price_of_all() {
+            rows.push(("Price of the parts", price(sum)));
         }
         if let Some(saved) = totals.get("saved_by_common_cuts_mm").and_then(Value::as_f64) {
             rows.push(("Saved by common cuts", format!("{:.2} m", saved / 1000.0)));
@@ -148,7 +181,7 @@ impl Page<'_> {
             let caution = escaped(strength["caution"].as_str().unwrap_or(CAUTION));
             let _ = writeln!(out, "<h3>Loads</h3>\n<p class=\"caution\">{caution}</p>\n<ul>");
             for load in loads {
-                let words = escaped(load["words"].as_str().unwrap_or_default());
+                let words = worded(load["words"].as_str().unwrap_or_default());
                 let _ = writeln!(out, "<li>{words}</li>");
             }
             out.push_str("</ul>\n");
@@ -156,54 +189,34 @@ impl Page<'_> {
         out
     }
 
-    fn findings(&self) -> String {
-        let findings = self.list(&self.report, "findings");
-        if findings.is_empty() {
-            return "<p>Nothing was found that needs a second look.</p>\n".into();
-        }
-        let mut out = String::from("<ul class=\"findings\">\n");
-        for finding in findings {
-            let text = |key: &str| escaped(finding[key].as_str().unwrap_or_default());
-            let _ = writeln!(
-                out,
-                "<li>\n<h3><span class=\"weight\">{}</span> {}</h3>\n<p><code>{}</code> {}</p>",
-                text("weight"),
-                text("headline"),
-                text("code"),
-                text("place")
-            );
-            for note in self.list(finding, "notes") {
-                let _ = writeln!(out, "<p>{}</p>", escaped(note.as_str().unwrap_or_default()));
-            }
-            if !text("help").is_empty() {
-                let _ = writeln!(out, "<p>What to do: {}</p>", text("help"));
-            }
-            let words = finding.to_string();
-            let named = |s: &&Solved| words.contains(&format!("`{}`", s.name));
-            if let Some(part) = self.solved.iter().find(named) {
-                out.push_str(&self.flat(part, &format!("Flat of {}", part.name)));
-            }
-            out.push_str("</li>\n");
-        }
-        out.push_str("</ul>\n");
-        out
-    }
-
     fn sheets(&self) -> String {
         let mut table = Table::new(
             "sheet-table",
-            "How full each sheet is, and how full it could be at the most where that is known",
-            &["Sheet", "Size", "Used", "Cannot exceed", "Cut length", "Pierces", "Least gap"],
+            "How full each sheet is: the share of the length in use that lies within the rims of \
+             parts, what that cannot exceed with these parts, and the largest rectangle left over",
+            &[
+                "Sheet",
+                "Size",
+                "In use",
+                "Used",
+                "Cannot exceed",
+                "Left over",
+                "Cuts",
+                "Pierces",
+                "Least gap",
+            ],
         );
         let mut pictures = String::new();
         for sheet in self.list(&self.report, "sheets") {
             let file = sheet["file"].as_str().unwrap_or_default();
             let name = file.trim_start_matches("sheets/").trim_end_matches(".dxf");
-            let size = format!(
-                "{} × {}",
-                self.length(sheet["size_mm"].get(0)),
-                self.length(sheet["size_mm"].get(1))
-            );
+            let both = |size: &Value| {
+                let (long, wide) = (self.length(size.get(0)), self.length(size.get(1)));
+                // The unit once: `480 × 330 mm`.
+                let long = long.split(' ').next().unwrap_or_default();
+                format!("{long} × {wide}")
+            };
+            let size = both(&sheet["size_mm"]);
             // The share of the used length where that is known, and the bound beside it.
             let used = sheet.get("used");
             let percent = |value: Option<&Value>| {
@@ -215,9 +228,11 @@ impl Page<'_> {
             table.row([
                 name.to_owned(),
                 size.clone(),
+                self.length(used.and_then(|used| used.get("length_mm"))),
                 percent(share),
                 percent(used.and_then(|used| used.get("most_percent"))),
-                format!("{:.2} m", sheet["cut_length_mm"].as_f64().unwrap_or(0.0) / 1000.0),
+                sheet.get("remnant_mm").map_or_else(|| "–".to_owned(), both),
+                self.way(sheet["cut_length_mm"].as_f64().unwrap_or(0.0)),
                 sheet["pierces"].to_string(),
                 self.length(sheet.get("least_gap_mm")),
             ]);
@@ -231,7 +246,26 @@ impl Page<'_> {
                 escaped(&alt)
             );
         }
-        table.text() + &pictures
+        let mut kinds = String::from("<ul>\n");
+        for nest in self.list(&self.report, "nests") {
+            let used = nest["sheets"].as_u64().unwrap_or(0);
+            if used == 0 {
+                continue;
+            }
+            let least = nest["least_sheets"].as_u64();
+            let least = least.map_or_else(String::new, |n| format!(", at least {n} needed"));
+            let percent = |key: &str| nest[key].as_f64().unwrap_or(0.0);
+            let _ = writeln!(
+                kinds,
+                "<li>{}: {}{least}; {:.1} % used in all, cannot exceed {:.1} %</li>",
+                escaped(nest["sheet"].as_str().unwrap_or_default()),
+                counted(used as usize, "sheet"),
+                percent("gross_percent"),
+                percent("most_percent"),
+            );
+        }
+        kinds.push_str("</ul>\n");
+        table.text() + &kinds + &pictures
     }
 
     fn names(&self) -> String {
@@ -258,6 +292,24 @@ impl Page<'_> {
     }
 }
 
+/// Words for the page: what stands between backticks is set as code.
+fn worded(text: &str) -> String {
+    let mut out = String::new();
+    for (i, piece) in text.split('`').enumerate() {
+        let piece = escaped(piece);
+        match i % 2 {
+            0 => out.push_str(&piece),
+            _ => out.push_str(&format!("<code>{piece}</code>")),
+        }
+    }
+    out
+}
+
+/// A number of things in words: `1 hole`, `4 holes`.
+fn counted(count: usize, what: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}
+
 fn image(svg: &[u8], alt: &str) -> String {
     format!("<img src=\"{}\" alt=\"{}\" loading=\"lazy\">\n", address(svg), escaped(alt))
 }
@@ -280,6 +332,11 @@ fn address(svg: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_stands_in_backticks_is_code_and_nothing_is_markup() {
+        assert_eq!(worded("hole `a<b` & bolt"), "hole <code>a&lt;b</code> &amp; bolt");
+    }
 
     #[test]
     fn a_picture_in_an_address_has_no_letter_that_ends_it() {

@@ -6,6 +6,7 @@
 mod bends;
 mod fit;
 mod folded;
+mod glued;
 mod holes;
 mod loads;
 mod notes;
@@ -20,7 +21,6 @@ use crate::job::Job;
 use crate::job::NamedFile;
 use crate::job::Solved;
 use crate::job::draw;
-use crate::job::lay;
 use crate::paper;
 use crate::paper::Block;
 use crate::paper::Format;
@@ -28,20 +28,13 @@ use crate::paper::Frame;
 use crate::paper::Paper;
 use crate::paper::Plan;
 use crate::paper::PlanBend;
-use crate::paper::Template;
 use crate::quantity::Units;
 use crate::write::Drawing;
-use crate::write::Layer;
-use crate::write::Stroke;
 use rayon::prelude::*;
 
 /// The height a flat may take on its paper, and a folded view, mm: smaller ones where that
 /// saves a page. Our choice.
 const HEIGHTS: [[f64; 2]; 3] = [[145.0, 92.0], [145.0, 76.0], [115.0, 76.0]];
-
-/// Said on every template.
-const PRINTING: &str =
-    "Print at 100 %, then measure the bars: a scale of “fit to page” makes a wrong part.";
 
 /// The size of papers, by the units where none is said.
 pub(super) fn wanted(fields: &Fields, units: Units) -> Option<Format> {
@@ -69,7 +62,7 @@ pub(super) fn papers(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile>>
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let size = format.size();
     let of = |s: &Solved| {
-        let (paper, template) = (shop_paper(job, solved, s, size), template(job, s).paper(size));
+        let (paper, template) = (shop_paper(job, solved, s, size), glued::flat(job, s).paper(size));
         let here = job.lines[s.line].here;
         let svg = NamedFile {
             name: format!("papers/{}.svg", s.name),
@@ -94,29 +87,10 @@ pub(super) fn wraps(
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let Some((format, tube)) = job.paper.zip(job.tubes.first()) else { return Ok(Vec::new()) };
     let one = |(name, drawing): &(String, Drawing)| {
-        let template = wrap(drawing);
+        let template = glued::wrap(drawing);
         pdf(format!("{name}.pdf"), &template.paper(format.size()), tube.here)
     };
     drawings.iter().map(one).collect()
-}
-
-/// A wrap as a template: what stands below it says how it is used.
-fn wrap(drawing: &Drawing) -> Template {
-    let mut template = Template { name: drawing.title.clone(), ..Template::default() };
-    for (layer, stroke) in &drawing.strokes {
-        match (layer, stroke) {
-            (Layer::Cut, Stroke::Outline(outline)) => {
-                template.cuts.push(outline.edges().collect());
-            }
-            (_, Stroke::Outline(outline)) => template.marks.push(outline.edges().collect()),
-            (_, Stroke::Line(from, to)) => template.marks.push(vec![Edge::line(*from, *to)]),
-            (_, Stroke::Path(edges)) => template.marks.push(edges.clone()),
-            (_, Stroke::Text { at, text, .. }) if at.y < 0.0 => template.about.push(text.clone()),
-            (_, Stroke::Text { at, text, .. }) => template.words.push((*at, text.clone())),
-        }
-    }
-    template.about.push(PRINTING.into());
-    template
 }
 
 /// A paper as PDF; `here` is what it is about.
@@ -229,35 +203,4 @@ fn figures(
 fn marks(solved: &Solved, place: &crate::geom::Place) -> Vec<Vec<Edge>> {
     let strokes = solved.flat.marks.iter().flat_map(|mark| &mark.strokes);
     strokes.map(|stroke| stroke.iter().map(|e| e.moved(place)).collect()).collect()
-}
-
-/// The flat of a part at true size.
-fn template(job: &Job, solved: &Solved) -> Template {
-    let place = draw::to_origin(&solved.flat.region);
-    let region = solved.flat.region.moved(&place);
-    let sets = holes::sets(solved);
-    let sheet = &job.sheets[solved.sheet];
-    let pieces = lay::pieces(job, solved);
-    let bends = bends::labelled(solved).into_iter().map(|(l, line)| (line.moved(&place), l));
-    let about = vec![
-        format!(
-            "{pieces} × {} {}. Cut on the waste side of the line: it is the finished edge, no kerf taken off.",
-            sheet.material.name(),
-            job.units.length(sheet.thickness)
-        ),
-        PRINTING.into(),
-        format!(
-            "Glue on with the print up: this is the drawn side. Punch the crosses.{}",
-            if solved.part.bends.is_empty() { "" } else { " Dashed lines are bends." }
-        ),
-    ];
-    Template {
-        name: solved.name.clone(),
-        about,
-        cuts: region.outlines().map(|o| o.edges().collect()).collect(),
-        bends: bends.collect(),
-        marks: marks(solved, &place),
-        words: Vec::new(),
-        punches: holes::spots(solved, &sets),
-    }
 }

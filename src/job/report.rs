@@ -253,7 +253,11 @@ pub(super) fn report(parts: &Parts) -> Report {
         strength: strength::row(parts.job, parts.solved),
         sheets,
         nests: sheets::nests(parts),
-        findings: parts.findings.iter().map(|f| found::row(f, parts.sources)).collect(),
+        findings: parts
+            .findings
+            .iter()
+            .map(|f| found::row(f, parts.sources, parts.job, parts.solved))
+            .collect(),
         files: parts.files.iter().map(|f| f.name.clone()).collect(),
     }
 }

@@ -13,7 +13,6 @@ use crate::formula;
 use crate::job::Job;
 use crate::job::family;
 use crate::job::stock::Stock;
-use crate::quantity::Reading;
 use crate::recipe::Files;
 use crate::recipe::Surroundings;
 use crate::shop::Shop;
@@ -58,7 +57,7 @@ impl Sheet {
         let material = material.and_then(|i| row(i, "material", tables, findings));
         let thickness = fields.need("thickness", "\"4 mm\"");
         let thickness =
-            thickness.and_then(|i| self::thickness(i, material.as_deref(), tables, findings));
+            thickness.and_then(|i| entry::thickness(i, material.as_deref(), tables, findings));
         let thickness = thickness.filter(|mm| is_sheet(*mm, &fields));
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let rule = fields.get("bend").and_then(|i| entry::bend_rule(i, findings));
@@ -102,28 +101,6 @@ fn must_be_measured(shop: Option<&Shop>, material: &str, thickness: f64, fields:
             "name a `shop` whose file has a `[[measured]]` row of it (`platewright calibrate`)",
         ));
     }
-}
-
-fn thickness(
-    item: &Item,
-    material: Option<&Row>,
-    tables: &Tables,
-    findings: &Findings,
-) -> Option<f64> {
-    let Some(text) = item.text() else { return length(item, findings) };
-    let Ok(Reading::Gauge { number, metal }) = crate::quantity::read(text) else {
-        return length(item, findings);
-    };
-    let metal = metal.or_else(|| material?.text("metal").map(str::to_owned))?;
-    let found = tables.gauge(&metal, number);
-    if found.is_none() {
-        findings.add(
-            Finding::stop("unknown-row", format!("there is no gauge {number} of {metal}"))
-                .at(item.letters, "")
-                .help("`platewright tables gauge` lists them; or write the thickness itself"),
-        );
-    }
-    found.map(|q| q.value)
 }
 
 /// Whether anything so thick is a sheet; a finding when it is not.

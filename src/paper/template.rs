@@ -1,36 +1,56 @@
 //! A paper template at 1:1: printed, checked by its bars, joined, glued on and followed
 //! with punch and saw.
 //!
+//! Lines are those of the shop papers: the finished edge wide, bend lines narrow and
+//! continuous (ISO 128-2, lines 01.2 and 01.1, from memory), what is scribed finer still.
 //! What is larger than a page goes over several that overlap; the line in the middle of
 //! each overlap stands on both pages, so that they are laid line on line.
 
+mod bars;
+mod tiling;
+
 use crate::geom::Bounds;
 use crate::geom::Edge;
+use crate::geom::Outline;
 use crate::geom::Point;
+use crate::geom::Region;
 use crate::paper::Item;
 use crate::paper::Page;
 use crate::paper::Paper;
 use crate::paper::Pen;
+use crate::paper::Reading;
 use crate::paper::Spot;
 use crate::paper::Words;
+use crate::paper::clear;
 use crate::paper::clear::Clear;
 use crate::paper::font;
-use crate::quantity::MM_PER_INCH;
+use tiling::Tiling;
 
 /// Blank rim of a page, mm: what common printers cannot reach, and more.
-pub(super) const RIM: f64 = 12.0;
-/// How far neighbouring pages show the same, mm.
-pub(super) const OVERLAP: f64 = 12.0;
-/// Room at the foot of a page for the bars, the map and the words, mm.
-const STRIP: f64 = 38.0;
+const RIM: f64 = 12.0;
 /// Room at the right of a page for the upright bar, mm.
 const COLUMN: f64 = 11.0;
-/// Thickness of a bar, mm.
-const BAR: f64 = 2.0;
-/// Height of capitals, mm.
+/// Height of capitals, mm, and of those of the name.
 const HEIGHT: f64 = 2.5;
+const NAME: f64 = 3.5;
+/// From line to line of words, by the height of capitals.
+const LEADING: f64 = 1.5;
+/// The share of a page that words may take at the most. Our choice.
+const MOST: f64 = 0.4;
 /// Arms of the cross at a middle, mm, and radius of the circle round it.
 const CROSS: (f64, f64) = (4.0, 1.5);
+/// A hole of at least this radius has its letter within, mm. Our choice.
+const ROOMY: f64 = 8.0;
+/// Heights of the words that stay on the piece, the first that fits, mm. Our choice.
+const STAYING: [f64; 4] = [3.5, 2.5, 2.0, 1.6];
+/// Places that are tried for them in each direction.
+const GRID: u32 = 24;
+/// An arc of a hole that turns at least so far is one end of a slot; a hair less than 180°.
+const HALF_TURN: f64 = 179.9;
+
+/// Said where pages must be joined.
+const JOINING: &str = "To join: cut one of two neighbours along its dash-dot line, lay it on \
+    that of the other and tape; then measure over all.";
 
 /// What is printed at true size.
 #[derive(Clone, Debug, Default)]
@@ -39,6 +59,11 @@ pub struct Template {
     pub name: String,
     /// What it is and how it is used, a sentence each.
     pub about: Vec<String>,
+    /// What is printed on the piece itself, below its name, so that it stays when the paper
+    /// is cut out.
+    pub staying: String,
+    /// The piece, in which that finds a place.
+    pub piece: Option<Region>,
     /// Lines to cut along, mm.
     pub cuts: Vec<Vec<Edge>>,
     /// Lines to bend along, with what is said beside them.
@@ -51,59 +76,63 @@ pub struct Template {
     pub punches: Vec<Spot>,
 }
 
-/// How many pages, and what of the drawing each shows.
-struct Tiling {
-    page: [f64; 2],
-    columns: usize,
-    rows: usize,
-    /// Lower left corner of the first window, in the drawing.
-    from: Point,
-    window: [f64; 2],
+/// Everything at true size.
+struct Drawing {
+    items: Vec<Item>,
+    /// The rectangle round it.
+    bounds: Bounds,
+    /// What found no place in it and must be said below.
+    untold: Vec<String>,
 }
 
 impl Template {
     /// The template on pages of a size in mm, upright or on their sides, whichever takes fewer.
     pub fn paper(&self, size: [f64; 2]) -> Paper {
-        let (drawing, bounds) = self.drawing();
-        let upright = Tiling::new(bounds, size);
-        let level = Tiling::new(bounds, [size[1], size[0]]);
+        let drawing = self.drawing();
+        let tilings = [size, [size[1], size[0]]].map(|page| {
+            let one = Tiling::new(drawing.bounds, page, strip(page, &self.lines(&drawing, false)));
+            match one.count() {
+                1 => one,
+                _ => Tiling::new(drawing.bounds, page, strip(page, &self.lines(&drawing, true))),
+            }
+        });
+        let [upright, level] = tilings;
         let tiling = if level.count() < upright.count() { level } else { upright };
         let shows = |tile: &(usize, usize)| {
             let window = tiling.window_of(*tile);
-            drawing.iter().any(|item| touches(item, &window))
+            drawing.items.iter().any(|item| touches(item, &window))
         };
         let all = (0..tiling.rows).flat_map(|row| (0..tiling.columns).map(move |c| (c, row)));
         let tiles: Vec<(usize, usize)> = all.filter(shows).collect();
-        let page = |(i, _)| self.page(&tiling, &drawing, &tiles, i);
+        let about = self.lines(&drawing, tiling.count() > 1);
+        let page = |(i, _)| self.page(&tiling, &drawing, &about, &tiles, i);
         let pages = tiles.iter().enumerate().map(page).collect();
         Paper { title: format!("{}, template 1:1", self.name), size: tiling.page, pages }
     }
 
-    /// Everything at true size, and the rectangle round it.
-    fn drawing(&self) -> (Vec<Item>, Bounds) {
+    /// What is said at the foot of each page, a sentence each.
+    fn lines(&self, drawing: &Drawing, joined: bool) -> Vec<String> {
+        let joining = joined.then(|| JOINING.to_owned());
+        self.about.iter().cloned().chain(drawing.untold.iter().cloned()).chain(joining).collect()
+    }
+
+    fn drawing(&self) -> Drawing {
         let everywhere = Bounds {
             least: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
             most: Point::new(f64::INFINITY, f64::INFINITY),
         };
         let mut clear = Clear::new(everywhere);
         for cut in &self.cuts {
-            clear.draw(Item::Line(Pen::Narrow, cut.clone()));
+            clear.draw(Item::Line(Pen::Wide, cut.clone()));
         }
         for mark in &self.marks {
             clear.draw(Item::Line(Pen::Fine, mark.clone()));
         }
         for (line, _) in &self.bends {
-            clear.draw(Item::Line(Pen::Dashed, vec![*line]));
+            clear.draw(Item::Line(Pen::Narrow, vec![*line]));
         }
-        for Spot { at, .. } in &self.punches {
-            let (arm, radius) = CROSS;
-            for way in [(arm, 0.0), (0.0, arm)] {
-                clear.draw(Item::line(Pen::Fine, *at - way, *at + way));
-            }
-            let (left, right) = (*at - (radius, 0.0), *at + (radius, 0.0));
-            let round = [(left, right), (right, left)];
-            let round = round.map(|(from, to)| Edge { from, to, bulge: 1.0 });
-            clear.draw(Item::Line(Pen::Fine, round.to_vec()));
+        for at in self.punches.iter().flat_map(middles) {
+            cross(&mut clear, at);
         }
         let solid = clear.items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
         for (line, words) in &self.bends {
@@ -115,52 +144,90 @@ impl Template {
                 clear.label(*at, 0.5, &words);
             }
         }
-        for spot in &self.punches {
-            let bounds = spot.outline.bounds();
-            let round = (bounds.width().min(bounds.height()) / 2.0).max(CROSS.0);
-            clear.label(spot.at, round, &Words::heavy(Point::ZERO, HEIGHT, &spot.label));
+        let unlettered: Vec<&str> = self
+            .punches
+            .iter()
+            .filter(|s| !letter(&mut clear, s))
+            .map(|s| s.label.as_str())
+            .collect();
+        let mut untold = Vec::new();
+        if !unlettered.is_empty() {
+            let letters = unlettered.join(", ");
+            untold.push(format!("There was no room for the letters {letters}; the paper of the part has their places."));
+        }
+        if let Some(piece) = self.piece.as_ref().filter(|_| !self.staying.is_empty())
+            && !stay(&mut clear, piece, [&self.name, &self.staying])
+        {
+            untold.push(format!(
+                "The piece is too small for its name: write “{}, {}” on it before you cut.",
+                self.name, self.staying
+            ));
         }
         // Words may reach a little over the rim, but not so far that they take a page more.
         let solid = if self.cuts.is_empty() { solid.with(Point::ZERO) } else { solid };
-        (clear.items, solid.grown(1.0))
+        Drawing { items: clear.items, bounds: solid.grown(1.0), untold }
     }
 
-    fn page(&self, tiling: &Tiling, drawing: &[Item], tiles: &[(usize, usize)], i: usize) -> Page {
+    fn page(
+        &self,
+        tiling: &Tiling,
+        drawing: &Drawing,
+        about: &[String],
+        tiles: &[(usize, usize)],
+        i: usize,
+    ) -> Page {
         let tile = tiles[i];
-        let [width, height] = tiling.page;
+        let width = tiling.page[0];
         let (seen, paper) = (tiling.window_of(tile), tiling.window());
         let by = (paper.least.x - seen.least.x, paper.least.y - seen.least.y);
-        let inside = drawing.iter().filter(|item| touches(item, &seen));
+        let inside = drawing.items.iter().filter(|item| touches(item, &seen));
         let shown: Vec<Item> = inside.map(|item| item.clone().shifted(by)).collect();
         let mut items = vec![Item::Window(paper, shown)];
         items.extend(tiling.joins(tile, tiles));
-        let mut strip = Clear::new(Bounds { least: Point::ZERO, most: Point::new(width, height) });
-        bars(&mut strip);
-        upright_bar(&mut strip, width);
-        let map = tiling.map(&mut strip, tile, tiles);
-        let mut y = RIM + STRIP - 8.0;
-        let room = map - RIM - 4.0;
-        let title = format!("{}, page {} of {}", self.name, i + 1, tiles.len());
-        for (words, height) in std::iter::once((title, 3.2))
-            .chain(self.about.iter().map(|line| (line.clone(), HEIGHT)))
-        {
-            for line in font::wrap(&font::known(&words), height, room) {
-                if y < RIM + 11.0 {
-                    break;
-                }
-                let at = Point::new(RIM, y);
-                let line = Words::plain(at, height, line);
-                strip.draw(Item::Words(if height > HEIGHT { line.as_heavy() } else { line }));
-                y -= height * 1.5;
-            }
+        items.extend(bars::level());
+        items.extend(bars::upright(width, RIM + tiling.strip));
+        items.extend(tiling.map(tile, tiles));
+        let room = words_room(tiling.page);
+        let mut y = RIM + tiling.strip - 4.5 - NAME;
+        let title = format!("{}, template 1:1, page {} of {}", self.name, i + 1, tiles.len());
+        for line in font::wrap(&font::known(&title), NAME, room) {
+            items.push(Item::Words(Words::heavy(Point::new(RIM, y), NAME, line)));
+            y -= NAME * LEADING;
         }
-        items.extend(strip.items);
+        let lines = wrapped(about, room);
+        // One line is kept for the end.
+        let fit = ((y - RIM - bars::LEVEL - 2.0) / (HEIGHT * LEADING)).max(0.0) as usize + 1;
+        let cut_short = "And more: see the paper of the part.".to_owned();
+        let short = (lines.len() > fit).then_some(cut_short);
+        let kept = if short.is_some() { fit - 1 } else { lines.len() };
+        for line in lines.into_iter().take(kept).chain(short) {
+            items.push(Item::Words(Words::plain(Point::new(RIM, y), HEIGHT, line)));
+            y -= HEIGHT * LEADING;
+        }
         let foot = Bounds {
             least: Point::new(RIM, RIM),
-            most: Point::new(width - RIM, RIM + STRIP - 2.0),
+            most: Point::new(width - RIM, RIM + tiling.strip - 4.5),
         };
         Page { items, blocks: vec![paper, foot] }
     }
+}
+
+/// Width of the words at the foot of a page, beside the picture of all pages, mm.
+fn words_room(page: [f64; 2]) -> f64 {
+    page[0] - 2.0 * RIM - tiling::MAP[0] - 4.0
+}
+
+fn wrapped(about: &[String], room: f64) -> Vec<String> {
+    about.iter().flat_map(|line| font::wrap(&font::known(line), HEIGHT, room)).collect()
+}
+
+/// Room at the foot of a page for the name, these words, the bars and the picture of all
+/// pages, mm.
+fn strip(page: [f64; 2], about: &[String]) -> f64 {
+    let lines = wrapped(about, words_room(page)).len() as f64;
+    // The name may take two lines.
+    let words = bars::LEVEL + 3.0 + lines * HEIGHT * LEADING + 2.0 * NAME * LEADING + 4.5;
+    words.max(tiling::MAP[1] + 8.0).min(MOST * page[1])
 }
 
 /// Whether an item may be seen in a window.
@@ -178,7 +245,45 @@ fn runs_in(edge: &Edge, window: &Bounds) -> bool {
     let at = |i: usize| edge.point_at(i as f64 / PIECES as f64);
     let pieces = if edge.is_line() { 1 } else { PIECES };
     let at = |i: usize| if pieces == 1 { [edge.from, edge.to][i] } else { at(i) };
-    (0..pieces).any(|i| crate::paper::clear::crosses(&[at(i), at(i + 1)], &window.grown(0.5)))
+    (0..pieces).any(|i| clear::crosses(&[at(i), at(i + 1)], &window.grown(0.5)))
+}
+
+/// Where a hole is punched: both ends of a slot, else its middle.
+fn middles(spot: &Spot) -> Vec<Point> {
+    let round = |outline: &Outline| {
+        let mut found: Vec<Point> = Vec::new();
+        for arc in outline.edges().filter_map(|edge| edge.arc()) {
+            let known = |p: &Point| (*p - arc.centre).hypot() < 0.01;
+            if arc.sweep.degrees().abs() >= HALF_TURN && !found.iter().any(known) {
+                found.push(arc.centre);
+            }
+        }
+        found
+    };
+    let ends = round(&spot.outline);
+    if ends.len() == 2 { ends } else { vec![spot.at] }
+}
+
+/// A cross with a circle round its middle, for the point of a punch.
+fn cross(clear: &mut Clear, at: Point) {
+    let (arm, radius) = CROSS;
+    for way in [(arm, 0.0), (0.0, arm)] {
+        clear.draw(Item::line(Pen::Fine, at - way, at + way));
+    }
+    let (left, right) = (at - (radius, 0.0), at + (radius, 0.0));
+    let round = [(left, right), (right, left)];
+    let round = round.map(|(from, to)| Edge { from, to, bulge: 1.0 });
+    clear.draw(Item::Line(Pen::Fine, round.to_vec()));
+}
+
+/// The letter of a hole: beside it, in a large one near its cross. Whether there was room.
+fn letter(clear: &mut Clear, spot: &Spot) -> bool {
+    let bounds = spot.outline.bounds();
+    let half = bounds.width().min(bounds.height()) / 2.0;
+    let beside = half.max(CROSS.0);
+    let words = Words::heavy(Point::ZERO, HEIGHT, &spot.label);
+    let within = half >= ROOMY && clear.label(spot.at, CROSS.0, &words);
+    within || clear.label(spot.at, beside, &words)
 }
 
 /// Words along a line where there is room, else near it.
@@ -200,144 +305,53 @@ fn along(clear: &mut Clear, line: &Edge, words: &str) {
     }
 }
 
-impl Tiling {
-    fn new(bounds: Bounds, page: [f64; 2]) -> Self {
-        let window = [page[0] - 2.0 * RIM - COLUMN, page[1] - 2.0 * RIM - STRIP];
-        let count = |size: f64, window: f64| match size <= window {
-            true => 1,
-            false => ((size - OVERLAP) / (window - OVERLAP)).ceil() as usize,
-        };
-        let columns = count(bounds.width(), window[0]);
-        let rows = count(bounds.height(), window[1]);
-        let whole = |count: usize, window: f64| count as f64 * (window - OVERLAP) + OVERLAP;
-        // In the middle of what the pages cover.
-        let from =
-            bounds.centre() - (whole(columns, window[0]) / 2.0, whole(rows, window[1]) / 2.0);
-        Self { page, columns, rows, from, window }
-    }
-
-    fn count(&self) -> usize {
-        self.columns * self.rows
-    }
-
-    /// The window on the page.
-    fn window(&self) -> Bounds {
-        let least = Point::new(RIM, RIM + STRIP);
-        Bounds { least, most: least + (self.window[0], self.window[1]) }
-    }
-
-    /// What of the drawing a page shows.
-    fn window_of(&self, (column, row): (usize, usize)) -> Bounds {
-        let step = |i: usize, window: f64| i as f64 * (window - OVERLAP);
-        let least = self.from + (step(column, self.window[0]), step(row, self.window[1]));
-        Bounds { least, most: least + (self.window[0], self.window[1]) }
-    }
-
-    /// The lines along which a page is joined to its neighbours, and crop marks at their ends.
-    fn joins(&self, (column, row): (usize, usize), tiles: &[(usize, usize)]) -> Vec<Item> {
-        let window = self.window();
-        let mut items = Vec::new();
-        let number = |c: Option<usize>, r: Option<usize>| {
-            let tile = (c?, r?);
-            tiles.iter().position(|t| *t == tile).map(|i| i + 1)
-        };
-        let (c, r) = (Some(column), Some(row));
-        let half = OVERLAP / 2.0;
-        let Bounds { least, most } = window;
-        let sides = [
-            (
-                number(column.checked_sub(1), r),
-                [Point::new(least.x + half, least.y), Point::new(least.x + half, most.y)],
-            ),
-            (
-                number(Some(column + 1), r),
-                [Point::new(most.x - half, least.y), Point::new(most.x - half, most.y)],
-            ),
-            (
-                number(c, row.checked_sub(1)),
-                [Point::new(least.x, least.y + half), Point::new(most.x, least.y + half)],
-            ),
-            (
-                number(c, Some(row + 1)),
-                [Point::new(least.x, most.y - half), Point::new(most.x, most.y - half)],
-            ),
-        ];
-        for (neighbour, [from, to]) in sides {
-            if neighbour.is_none() {
-                continue;
-            }
-            let along = (to - from).normalize();
-            items.push(Item::line(Pen::Chain, from, to));
-            for (end, way) in [(from, -along), (to, along)] {
-                items.push(Item::line(Pen::Narrow, end, end + way * 2.5));
-            }
-        }
-        items
-    }
-
-    /// A small picture of all pages with this one filled; gives the left end of its room.
-    fn map(&self, clear: &mut Clear, tile: (usize, usize), tiles: &[(usize, usize)]) -> f64 {
-        let right = self.page[0] - RIM;
-        let (columns, rows) = (self.columns as f64, self.rows as f64);
-        let cell = (26.0 / rows).min(42.0 / columns).min(9.0);
-        let left = right - columns * cell;
-        let foot = RIM + 2.0;
-        for row in 0..self.rows {
-            for column in 0..self.columns {
-                let least = Point::new(left + column as f64 * cell, foot + row as f64 * cell);
-                let bounds = Bounds { least, most: least + (cell, cell) };
-                let number = tiles.iter().position(|t| *t == (column, row));
-                let tone = if (column, row) == tile { 0.75 } else { 1.0 };
-                clear.items.push(Item::Fill(tone, vec![crate::paper::scene::rim(bounds)]));
-                clear.items.push(Item::frame(Pen::Narrow, bounds));
-                if let Some(number) = number {
-                    let height = (cell * 0.4).min(HEIGHT);
-                    let words = Words::plain(Point::ZERO, height, format!("{}", number + 1));
-                    let at = crate::paper::clear::start(bounds.centre(), &words);
-                    clear.items.push(Item::Words(Words { at, ..words }));
+/// Puts two lines of words on the piece itself, in one line or two, as large as they can be
+/// and as near to its middle; whether there was room.
+fn stay(clear: &mut Clear, piece: &Region, [name, words]: [&str; 2]) -> bool {
+    let bounds = piece.bounds();
+    let share = |k: u32| f64::from(k) / f64::from(GRID);
+    let mut places: Vec<Point> = (1..GRID)
+        .flat_map(|i| (1..GRID).map(move |j| (i, j)))
+        .map(|(i, j)| bounds.least + (bounds.width() * share(i), bounds.height() * share(j)))
+        .filter(|p| piece.contains(*p))
+        .collect();
+    let off = |p: &Point| (*p - bounds.centre()).hypot();
+    places.sort_by(|a, b| off(a).total_cmp(&off(b)));
+    let one = [format!("{name}: {words}")];
+    let two = [name.to_owned(), words.to_owned()];
+    for height in STAYING {
+        for lines in [&one[..], &two[..]] {
+            for reading in [Reading::Level, Reading::Upward] {
+                let at = |middle: &Point| lined(lines, *middle, height, reading);
+                let free = |all: &Vec<Words>| {
+                    let within = |w: &Words| {
+                        let bounds = w.bounds();
+                        clear.is_free(bounds) && piece.contains(bounds.centre())
+                    };
+                    all.iter().all(within)
+                };
+                if let Some(found) = places.iter().map(at).find(free) {
+                    found.into_iter().for_each(|words| clear.draw(Item::Words(words)));
+                    return true;
                 }
             }
         }
-        left
     }
+    false
 }
 
-/// The level bars of 100 mm and 4 in, from the corner of the rim.
-fn bars(clear: &mut Clear) {
-    let inches = 4.0 * MM_PER_INCH;
-    for (length, step, y, words) in
-        [(100.0, 10.0, RIM, "100 mm"), (inches, MM_PER_INCH, RIM + 5.0, "4 in")]
-    {
-        let least = Point::new(RIM, y);
-        bar(clear, least, (length, BAR), step);
-        let at = least + (length + 2.0, 0.0);
-        clear.draw(Item::Words(Words::plain(at, HEIGHT, words)));
-    }
-}
-
-/// One of 100 mm that stands, for printers that are true in one direction only.
-fn upright_bar(clear: &mut Clear, width: f64) {
-    let least = Point::new(width - RIM - BAR, RIM + STRIP);
-    bar(clear, least, (BAR, 100.0), 10.0);
-    let at = least + (BAR, 102.0);
-    clear.draw(Item::Words(Words::plain(at, HEIGHT, "100 mm").upward()));
-}
-
-/// A black bar with white ticks in its upper or left half.
-fn bar(clear: &mut Clear, least: Point, (width, height): (f64, f64), step: f64) {
-    let most = least + (width, height);
-    clear.draw(Item::Fill(0.0, vec![crate::paper::scene::rim(Bounds { least, most })]));
-    let level = width > height;
-    let count = (width.max(height) / step - 0.5) as usize;
-    for i in 1..=count {
-        let along = i as f64 * step;
-        let (from, to) = match level {
-            true => (least + (along - 0.15, height / 2.0), least + (along + 0.15, height)),
-            false => (least + (0.0, along - 0.15), least + (width / 2.0, along + 0.15)),
+/// Lines of words one below the other round a middle.
+fn lined(lines: &[String], middle: Point, height: f64, reading: Reading) -> Vec<Words> {
+    let pitch = 1.7 * height;
+    let first = pitch * (lines.len() as f64 - 1.0) / 2.0;
+    let one = |(i, line): (usize, &String)| {
+        let words = Words { reading, ..Words::plain(Point::ZERO, height, line) };
+        let down = first - pitch * i as f64;
+        let middle = match reading {
+            Reading::Level => middle + (0.0, down),
+            Reading::Upward => middle - (down, 0.0),
         };
-        clear.items.push(Item::Fill(
-            1.0,
-            vec![crate::paper::scene::rim(Bounds { least: from, most: to })],
-        ));
-    }
+        Words { at: clear::start(middle, &words), ..words }
+    };
+    lines.iter().enumerate().map(one).collect()
 }

@@ -99,6 +99,7 @@ pub fn report() -> Value {
                     "weight": { "enum": ["caution", "stop"] },
                     "code": { "type": "string", "pattern": "^[a-z][a-z-]*$" },
                     "headline": name, "place": text, "help": text,
+                    "parts": { "type": "array", "items": name, "minItems": 1, "description": "The parts it is about" },
                     "notes": { "type": "array", "items": text },
                 },
             },

@@ -7,6 +7,7 @@ use crate::document::Value;
 use crate::entry;
 use crate::shop::read::all;
 use crate::shop::read::size;
+use crate::shop::read::thickness;
 use crate::table::Tables;
 
 /// The rates of a shop.
@@ -73,20 +74,18 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
     let bend_minutes = number(fields, "bend_minutes", false);
     let hole_minutes = number(fields, "hole_minutes", false);
     let row = |fields: &Fields, table: &str, example: &str| {
-        let item = fields.need(table, example)?;
-        let row = entry::row(item, table, tables, fields.findings())?;
-        Some(row.name().to_owned())
+        entry::row(fields.need(table, example)?, table, tables, fields.findings())
     };
     let cutting = all(fields, "cutting", |fields| {
         let process = row(fields, "process", "\"waterjet\"");
         let material = row(fields, "material", "\"S235\"");
-        let thickness = size(fields, "thickness", "\"4 mm\"");
+        let thickness = thickness(fields, material.as_deref(), tables);
         let speed = size(fields, "a_minute", "\"250 mm\"");
         let pierce_seconds = number(fields, "pierce_seconds", false);
         let hour = number(fields, "hour", true);
         Some(CutRate {
-            process: process?,
-            material: material?,
+            process: process?.name().to_owned(),
+            material: material?.name().to_owned(),
             thickness: thickness?,
             speed: speed?,
             pierce_seconds: pierce_seconds.unwrap_or(0.0),
@@ -96,7 +95,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
     let metal = all(fields, "metal", |fields| {
         let material = row(fields, "material", "\"S235\"");
         let kilogram = number(fields, "kilogram", true);
-        Some((material?, kilogram?))
+        Some((material?.name().to_owned(), kilogram?))
     });
     Some(Rates {
         currency: currency?,
@@ -163,6 +162,18 @@ kilogram = 1.6
         );
         assert_eq!((rates.kilogram("S235"), rates.kilogram("S355")), (Some(1.6), None));
         assert_eq!((rates.bend_minutes, rates.hole_minutes), (1.5, 0.0));
+    }
+
+    #[test]
+    fn a_thickness_may_be_a_gauge_of_its_metal() {
+        let rates = RATES.replace("4 mm", "11 ga");
+        let steel = read(&rates).unwrap().rates.unwrap();
+        assert!(steel.cut("laser", "S235", 3.038).is_some(), "11 gauge steel, 0.1196 in");
+        let light = rates.replacen("\"S235\"", "\"5052-H32\"", 1);
+        let light = read(&light).unwrap().rates.unwrap();
+        assert!(light.cut("laser", "5052-H32", 2.304).is_some(), "11 gauge aluminium, 0.0907 in");
+        let found = read(&RATES.replace("4 mm", "2 ga")).unwrap_err();
+        assert!(found.iter().any(|f| f.contains("gauge")), "{found:?}");
     }
 
     #[test]

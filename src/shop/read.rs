@@ -18,6 +18,7 @@ use crate::shop::Shop;
 use crate::shop::rates;
 use crate::shop::tool;
 use crate::table::Kind;
+use crate::table::Row;
 use crate::table::Tables;
 
 /// Reads a shop file.
@@ -69,6 +70,17 @@ pub(super) fn all<T>(fields: &Fields, name: &str, one: impl Fn(&Fields) -> Optio
 pub(super) fn size(fields: &Fields, name: &str, example: &str) -> Option<f64> {
     let item = fields.need(name, example)?;
     above_nothing(item, fields.findings())
+}
+
+/// The thickness of a sheet: a length of more than nothing, or a gauge of its metal.
+pub(super) fn thickness(fields: &Fields, material: Option<&Row>, tables: &Tables) -> Option<f64> {
+    let item = fields.need("thickness", "\"4 mm\"")?;
+    match item.text().map(quantity::read) {
+        Some(Ok(Reading::Gauge { .. })) => {
+            entry::thickness(item, material, tables, fields.findings())
+        }
+        _ => above_nothing(item, fields.findings()),
+    }
 }
 
 /// A length of more than nothing.
@@ -148,7 +160,7 @@ fn trust(fields: &Fields) -> Vec<Trust> {
 fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
     let material = fields.need("material", "\"S235\"");
     let material = material.and_then(|i| entry::row(i, "material", tables, fields.findings()));
-    let thickness = size(fields, "thickness", "\"4 mm\"");
+    let thickness = thickness(fields, material.as_deref(), tables);
     let v = size(fields, "v", "\"32 mm\"");
     let radius = size(fields, "radius", "\"5 mm\"");
     let deduction = size(fields, "deduction", "\"7.9 mm\"");

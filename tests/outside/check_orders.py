@@ -58,7 +58,7 @@ def check_package(path, units, parts, tally):
     wanted = {f"{path.stem}/{n}": digest(d) for n, d in inside.items()} | {name: digest(path.read_bytes())}
     tally.check(sums == wanted, name, "the sums beside it are others")
     words = inside["read-me.txt"].decode("utf-8")
-    for needed in ["UNITS", "KERF", "NOT applied", "LAYERS", "etched", "mirror"]:
+    for needed in ["NUMBERS", "no spares", "UNITS", "KERF", "NOT applied", "LAYERS", "etched", "mirror"]:
         tally.check(needed in words or (needed == "etched" and "Only the holes" in words), name, f"says nothing of {needed}")
     said = "inches" if units == "in" else "millimetres"
     tally.check(f"drawn in {said}" in words, name, "does not say its units")
@@ -75,8 +75,13 @@ def check_package(path, units, parts, tally):
             part = parts[row["part"]]
             tally.check(int(row["pieces"]) == part["pieces"], row["file"], "is wanted another number of times")
             tally.check(row["material"] == part["material"], row["file"], "is of another metal")
-            named = f"{row['part']}_{row['pieces']}x_"
-            tally.check(row["file"].startswith(named), row["file"], f"is not called {named}")
+            thick = row["thickness"].replace(" ", "").replace("/", "-")
+            number, unit = row["thickness"].split()
+            mm = float(sum(Fraction(n) for n in number.split("-"))) * (25.4 if unit == "in" else 1)
+            tally.check(unit == units, row["file"], f"tells its thickness in {unit}")
+            tally.check(abs(mm - float(row["thickness_mm"])) < 0.002, row["file"], "is of two thicknesses")
+            named = f"{row['part']}_{row['pieces']}x_{row['material']}_{thick}.dxf"
+            tally.check(row["file"] == named, row["file"], f"is not called {named}")
             if holes_only and part["holes"] == 0:
                 continue
             place = Path(folder) / row["file"]
@@ -121,6 +126,13 @@ def check_lists(folder, report, tally):
         wanted = sum(float(p[column]) * int(p["pieces"]) for p in parts)
         wanted += sum(float(row[column] or 0) for row in saved)
         tally.same(float(total[column]), wanted, "parts.csv", f"the sum of {column}")
+    for column in ["cutting_minutes_each", "hand_minutes_each"]:
+        cells = [p[column] for p in parts]
+        if all(cells):
+            wanted = sum(float(p[column]) * int(p["pieces"]) for p in parts)
+            tally.check(abs(float(total[column]) - wanted) < 0.0006 * sum(int(p["pieces"]) for p in parts), "parts.csv", f"the sum of {column}")
+        else:
+            tally.check(total[column] == "", "parts.csv", f"there is a sum of {column} though one is missing")
     if all(p["price_all"] for p in parts):
         wanted = sum(float(p["price_all"]) for p in parts + saved)
         tally.check(abs(float(total["price_all"]) - wanted) < 0.01 * len(parts), "parts.csv", "the sum of prices")
@@ -133,7 +145,25 @@ def check_lists(folder, report, tally):
             tally.check(int(row["nuts"]) == int(row["quantity"]), f"hardware.csv {row}", "nuts")
             number, unit = row["length"].split()
             long = sum(Fraction(n) for n in number.split("-")) * Fraction("25.4" if unit == "in" else "1")
-            tally.check(long > float(row["grip_mm"]), f"hardware.csv {row}", "the bolt is shorter than its grip")
+            least, most = float(row["least_grip_mm"]), float(row["most_grip_mm"])
+            tally.check(least <= most < long, f"hardware.csv {row}", "the bolt is shorter than its grip")
+    bought = [(row["kind"], row["thread"], row["length"], row["note"]) for row in hardware]
+    tally.check(len(set(bought)) == len(bought), "hardware.csv", "something is bought on two rows")
+    check_tubes(folder, tally)
+
+
+def check_tubes(folder, tally):
+    """Each section ends with the sum of its lengths; nothing where a job has no tubes."""
+    path = folder / "tubes.csv"
+    if not path.exists():
+        return
+    listed = rows(path.read_bytes().decode("utf-8"), tally, "tubes.csv")
+    sums = {r["section"]: r for r in listed if r["tube"] == "all of this section"}
+    tubes = [r for r in listed if r["tube"] != "all of this section"]
+    tally.check(set(sums) == {r["section"] for r in tubes}, "tubes.csv", "a section has no sum")
+    for section, total in sums.items():
+        wanted = sum(float(r["cut_length_mm"]) * int(r["pieces"]) for r in tubes if r["section"] == section)
+        tally.same(float(total["cut_length_mm"]), wanted, "tubes.csv", f"the sum of {section}")
 
 
 def main():

@@ -24,6 +24,7 @@ TOLERANCE = 0.1  # mm
 DARK = 128
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 RIM = 12.0  # mm to where the bars begin
+LINE = 0.5  # mm, width of the finished edge
 ASKED = ["Which side is up?", "Is the kerf in?", "What is drilled later?", "Which line is what?"]
 FOUND = ["What was found?", "Findings"]
 CAUTION = "no check here proves strength"
@@ -88,13 +89,16 @@ def bars(facts, pixels, where):
 def true_size(facts, pixels, part, where):
     """The flat of a template of one page, by the outermost dark pixels of its window."""
     height, width = pixels.shape
-    window = pixels[: height - round(50.5 * PER_MM), : width - round(16.5 * PER_MM)]
+    # The upright bar begins where the window does.
+    column = pixels[:, width - 1 - round((RIM + 0.5) * PER_MM)]
+    _, foot = longest_run(column)
+    window = pixels[:foot, : width - round(16.5 * PER_MM)]
     # Letters are dark as well: the flat is what the rows and columns of its rim show longest.
     dark = window < DARK
     found = []
     for axis in (0, 1):
         reach = np.flatnonzero(dark.any(axis=axis))
-        found.append((reach[-1] - reach[0] + 1) / PER_MM - 0.25 if len(reach) else 0.0)
+        found.append((reach[-1] - reach[0] + 1) / PER_MM - LINE if len(reach) else 0.0)
     for is_, wanted in zip(found, part["size_mm"]):
         # Labels and crosses near the rim may reach beyond it, never make it smaller.
         facts.check(is_ >= wanted - TOLERANCE, f"{where}: {is_:.2f} mm are seen of {wanted} mm")
@@ -130,8 +134,13 @@ def check_template(facts, path, part):
         facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
         words = read(page)
         name = part["name"] if part else " ".join(path.stem.rsplit("-", 1))
-        for said in [name, "100 mm", "4 in", "100 %"]:
+        asked = ["this side up", "finished edge", part["material"]] if part else ["this side out", "meet at the heel"]
+        for said in [name, "100 mm", "4 in", "100 %"] + asked:
             facts.check(said in words, f"{where}: does not say {said!r}")
+        if part and part["later"]:
+            facts.check("now, later" in words, f"{where}: does not say which holes are finished later")
+        if len(document) > 1:
+            facts.check("comes here" in words and "To join" in words, f"{where}: does not say how it is joined")
         pixels = picture(page, PER_MM)
         bars(facts, pixels, where)
         if part and len(document) == 1:

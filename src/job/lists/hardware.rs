@@ -38,8 +38,8 @@ pub(in crate::job) struct Hardware {
     /// Plain washers.
     pub(in crate::job) washers: u32,
     pub(in crate::job) nuts: u32,
-    /// What a bolt holds, mm.
-    pub(in crate::job) grip: Option<f64>,
+    /// The least and the most that such a bolt holds, mm.
+    pub(in crate::job) grips: Option<[f64; 2]>,
     /// The parts.
     pub(in crate::job) parts: Vec<String>,
     pub(in crate::job) note: String,
@@ -54,17 +54,23 @@ struct Need {
     holes: u32,
 }
 
-pub(in crate::job) const HEAD: [&str; 9] =
-    ["kind", "thread", "length", "quantity", "washers", "nuts", "grip_mm", "parts", "note"];
-
-/// Everything that goes through holes, by kind, thread and length.
-pub(in crate::job) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
-    hardware_of(job, solved, solved)
-}
+pub(in crate::job) const HEAD: [&str; 10] = [
+    "kind",
+    "thread",
+    "length",
+    "quantity",
+    "washers",
+    "nuts",
+    "least_grip_mm",
+    "most_grip_mm",
+    "parts",
+    "note",
+];
 
 /// What goes through the holes of some `parts` of all that were `solved`.
 pub(in crate::job) fn hardware_of(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
-    let mut found: BTreeMap<(&'static str, u64, String, u64), Hardware> = BTreeMap::new();
+    let mut found: BTreeMap<(&'static str, u64, String, String, String), Hardware> =
+        BTreeMap::new();
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
         let mut counts: Vec<(Need, u32, &Hole)> = Vec::new();
@@ -81,16 +87,25 @@ pub(in crate::job) fn hardware_of(job: &Job, solved: &[Solved], parts: &[Solved]
         for (need, count, hole) in counts {
             let quantity = (count * lay::pieces(job, part)).div_ceil(need.holes);
             let one = one(job, &need, hole);
-            let size = need.row.measure("diameter").to_bits();
-            let key = (need.kind, size, one.thread.clone(), one.grip.unwrap_or(0.0).to_bits());
+            let of = |field: &str| need.row.quantity(field).map(|q| q.value);
+            let size = of("diameter").or_else(|| of("flats")).unwrap_or(0.0).to_bits();
+            // One line for all that is bought alike, whatever it holds.
+            let words = (one.thread.clone(), one.length.clone(), one.note.clone());
+            let key = (need.kind, size, words.0, words.1, words.2);
             let entry = found.entry(key).or_insert_with(|| one.clone());
+            entry.grips = entry.grips.zip(one.grips).map(|([a, b], [c, d])| [a.min(c), b.max(d)]);
             entry.quantity += quantity;
             entry.washers += one.washers_each() * quantity;
             entry.nuts += one.nuts_each() * quantity;
             entry.parts.push(part.name.clone());
         }
     }
-    found.into_values().collect()
+    let mut all: Vec<((&str, u64), Hardware)> =
+        found.into_iter().map(|((kind, size, ..), row)| ((kind, size), row)).collect();
+    // The shorter first: what holds more is longer.
+    let most = |row: &Hardware| row.grips.map_or(0.0, |[_, most]| most);
+    all.sort_by(|(a, x), (b, y)| a.cmp(b).then(most(x).total_cmp(&most(y))));
+    all.into_iter().map(|(_, row)| row).collect()
 }
 
 impl Hardware {
@@ -153,14 +168,24 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     };
     Hardware {
         kind: need.kind,
-        thread: row.name().to_owned(),
+        thread: thread(row),
         length: length.unwrap_or_default(),
         quantity: 0,
         washers: 0,
         nuts: 0,
-        grip: need.grip,
+        grips: need.grip.map(|grip| [grip; 2]),
         parts: Vec::new(),
         note,
+    }
+}
+
+/// A thread as it is ordered. Metric ones of the table are coarse and need no more than
+/// their names; inch ones have their threads per inch behind (ASME B1.1, from memory).
+fn thread(row: &Row) -> String {
+    let metric = row.name().starts_with('M');
+    match row.quantity("pitch").filter(|_| !metric && !row.name().contains('-')) {
+        Some(pitch) => format!("{}-{}", row.name(), (MM_PER_INCH / pitch.value).round()),
+        None => row.name().to_owned(),
     }
 }
 
@@ -202,15 +227,19 @@ fn fraction(quarters: u32) -> &'static str {
 
 /// The rows of the list.
 pub(in crate::job) fn rows(hardware: &[Hardware]) -> Vec<Vec<String>> {
+    // An empty cell where nothing is bought with it.
+    let count = |n: u32| if n == 0 { String::new() } else { n.to_string() };
     let row = |h: &Hardware| {
+        let grip = |i: usize| h.grips.map_or_else(String::new, |g| crate::num::file_text(g[i]));
         vec![
             h.kind.to_owned(),
             h.thread.clone(),
             h.length.clone(),
             h.quantity.to_string(),
-            h.washers.to_string(),
-            h.nuts.to_string(),
-            h.grip.map(crate::num::file_text).unwrap_or_default(),
+            count(h.washers),
+            count(h.nuts),
+            grip(0),
+            grip(1),
             h.parts.join(" "),
             h.note.clone(),
         ]

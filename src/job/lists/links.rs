@@ -7,6 +7,7 @@ use crate::job::lists::Tube;
 use crate::job::lists::hardware::Hardware;
 use crate::link::Hand;
 use crate::num;
+use crate::table::Row;
 use std::collections::BTreeMap;
 
 /// Rod ends, jam nuts and bungs of the links, spacers of the clevises, by kind, size and hand.
@@ -21,7 +22,7 @@ pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
             quantity: 0,
             washers: 0,
             nuts: 0,
-            grip: None,
+            grips: None,
             parts: Vec::new(),
             note,
         });
@@ -40,7 +41,7 @@ pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
             for (kind, row, note) in [
                 ("rod end", &end.thread, rod_end),
                 ("jam nut", &end.jam_nut, hand.to_owned()),
-                ("bung", &end.bung, hand.to_owned()),
+                ("bung", &end.bung, format!("{hand}; into tube {}", link.tube.name())),
             ] {
                 add(kind, row.name(), String::new(), link.quantity, &link.name, note);
             }
@@ -57,13 +58,22 @@ pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
     found.into_values().collect()
 }
 
+/// A section of tube as a person orders it: `48.3 mm × 2.6 mm, S235`.
+pub(in crate::job) fn section(
+    job: &Job,
+    outside: f64,
+    wall: f64,
+    material: Option<&Row>,
+) -> String {
+    let size = format!("{} × {}", job.units.length(outside), job.units.length(wall));
+    material.map_or_else(|| size.clone(), |row| format!("{size}, {}", row.name()))
+}
+
 /// The tubes of the links, cut square.
 pub(in crate::job) fn link_tubes(job: &Job) -> Vec<Tube> {
     let tube = |link: &crate::link::Link| {
-        let section = match &link.material {
-            Some(material) => format!("{}, {}", link.tube.name(), material.name()),
-            None => link.tube.name().to_owned(),
-        };
+        let [outside, wall] = ["outside", "wall"].map(|field| link.tube.measure(field));
+        let section = section(job, outside, wall, link.material.as_deref());
         let ends =
             link.ends.each_ref().map(|end| format!("{} {}", end.bung.name(), end.hand.word()));
         Tube {

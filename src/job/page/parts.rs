@@ -4,6 +4,7 @@ use crate::job::Solved;
 use crate::job::lay;
 use crate::job::lists;
 use crate::job::page::Page;
+use crate::job::page::counted;
 use crate::job::page::table::Table;
 use crate::write::escaped;
 use serde_json::Value;
@@ -27,17 +28,22 @@ impl Page<'_> {
         let pieces = lay::pieces(self.job, solved);
         let (holes, bends) = (solved.flat.region.holes().len(), solved.part.bends.len());
         let id = format!("part-{}", escaped(name));
+        // A part with a table or two pictures takes the whole width.
+        let wide = if bends > 0 { " class=\"wide\"" } else { "" };
+        let features: String = [(holes, "hole"), (bends, "bend")]
+            .into_iter()
+            .filter(|(count, _)| *count > 0)
+            .map(|(count, what)| format!(", {}", counted(count, what)))
+            .collect();
         let mut out = format!(
-            "<article aria-labelledby=\"{id}\">\n<h3 id=\"{id}\">{}</h3>\n\
-             <p>{pieces} × {} {}, {size}, {} holes, {} bends, {:.3} kg each</p>\n<div class=\"pictures\">\n",
+            "<article{wide} aria-labelledby=\"{id}\">\n<h3 id=\"{id}\">{}</h3>\n\
+             <p>{pieces} × {} {}, {size}{features}, {} each</p>\n<div class=\"pictures\">\n",
             escaped(name),
             escaped(sheet.material.name()),
             escaped(&units.length(sheet.thickness)),
-            holes,
-            bends,
-            row["mass_kg"].as_f64().unwrap_or(0.0)
+            self.mass(row["mass_kg"].as_f64().unwrap_or(0.0), 3)
         );
-        let alt = format!("Flat of {name}: {size}, {holes} holes, {bends} bends");
+        let alt = format!("Flat of {name}: {size}{features}");
         out.push_str(&self.flat(solved, &alt));
         if bends > 0 {
             let alt = format!("{name} folded, seen from a corner");
@@ -94,12 +100,15 @@ impl Page<'_> {
             &["Part", "Pieces", "Cutting, min", "Hands, min", "Metal", "Each", "All"],
         );
         let text = |x: Option<f64>| x.map_or_else(String::new, |x| format!("{x:.2}"));
-        let mut sum = Some(0.0);
+        let mut minutes = [Some(0.0); 2];
         for solved in self.solved {
             let price = lists::price(self.job, solved);
             let pieces = lay::pieces(self.job, solved);
             let all = price.each().map(|each| each * f64::from(pieces));
-            sum = sum.zip(all).map(|(sum, all)| sum + all);
+            let each = [price.cutting_minutes, price.hand_minutes];
+            for (sum, each) in minutes.iter_mut().zip(each) {
+                *sum = sum.zip(each).map(|(sum, each)| sum + each * f64::from(pieces));
+            }
             table.row([
                 solved.name.clone(),
                 pieces.to_string(),
@@ -111,9 +120,21 @@ impl Page<'_> {
             ]);
         }
         let none = String::new;
-        table.row(["All parts".into(), none(), none(), none(), none(), none(), text(sum)]);
+        let [cutting, hands] = minutes.map(text);
+        let all = text(self.price_of_all());
+        table.row(["All pieces".into(), none(), cutting, hands, none(), none(), all]);
         let note = "<p>Metal is that of the flats; what is left of the sheets, setting up and carriage are not in it.</p>\n";
         table.text() + note
+    }
+
+    /// The price of all pieces; none when a rate is missing.
+    pub(super) fn price_of_all(&self) -> Option<f64> {
+        self.job.rates()?;
+        let all = |solved: &Solved| {
+            let each = lists::price(self.job, solved).each()?;
+            Some(each * f64::from(lay::pieces(self.job, solved)))
+        };
+        self.solved.iter().map(all).sum()
     }
 
     pub(super) fn hardware(&self) -> String {
@@ -123,9 +144,15 @@ impl Page<'_> {
         }
         let mut table = Table::new(
             "hardware-table",
-            "Bolts by grip, two washers, nut and two turns of thread beyond it",
-            &["Thread and length", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
+            "What is screwed: bolts as long as grip, two washers, nut and two turns of thread; washers and nuts go with the bolts of their row",
+            &["What", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
         );
+        let length = |mm: f64| self.job.units.length(mm);
+        let grip = |[least, most]: [f64; 2]| match least == most {
+            true => length(most),
+            false => format!("{} to {}", length(least), length(most)),
+        };
+        let count = |count: u32| if count == 0 { String::new() } else { count.to_string() };
         for row in hardware {
             let size = match row.length.is_empty() {
                 true => format!("{} {}", row.kind, row.thread),
@@ -134,9 +161,9 @@ impl Page<'_> {
             table.row([
                 size,
                 row.quantity.to_string(),
-                row.washers.to_string(),
-                row.nuts.to_string(),
-                row.grip.map_or_else(String::new, |mm| self.job.units.length(mm)),
+                count(row.washers),
+                count(row.nuts),
+                row.grips.map_or_else(String::new, grip),
                 row.parts.join(", "),
                 row.note,
             ]);

@@ -86,7 +86,19 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
                 one.kind.to_owned(),
                 one.thread.clone(),
                 words(&one.length),
-                one.grip.map_or_else(|| "–".to_owned(), |grip| figure_text(job.units, grip)),
+                one.grips.map_or_else(
+                    || "–".to_owned(),
+                    |[least, most]| match least == most {
+                        true => figure_text(job.units, most),
+                        false => {
+                            format!(
+                                "{} to {}",
+                                figure_text(job.units, least),
+                                figure_text(job.units, most)
+                            )
+                        }
+                    },
+                ),
                 one.quantity.to_string(),
                 count(one.washers),
                 count(one.nuts),

@@ -108,6 +108,23 @@ pub(super) fn takes(hole: &Hole, job: &Job, solved: &Solved) -> Option<String> {
     Some(solved.params.get(name).map_or_else(|| name.to_owned(), |v| v.show(job.units)))
 }
 
+/// The holes of a set in one line: `A1–A4: Ø5, drill to Ø9, for M8`.
+pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
+    let hole = set.hole();
+    let letters = match set.holes.len() {
+        1 => set.letter.clone(),
+        n => format!("{}–{}", set.label(0), set.label(n - 1)),
+    };
+    let later = later(hole, job, solved).map(|then| format!("now, later {then}"));
+    let bolt = takes(hole, job, solved).map(|bolt| format!("for {bolt}"));
+    let words = [later, bolt].into_iter().flatten();
+    let size = size(hole, job.units);
+    words.fold(format!("{letters}: {size}"), |line, more| match more.starts_with("now") {
+        true => format!("{line} {more}"),
+        false => format!("{line}, {more}"),
+    })
+}
+
 /// What the holes are, and where.
 pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
     if sets.is_empty() {

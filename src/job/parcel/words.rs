@@ -41,8 +41,23 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
             parts.len()
         ),
         String::new(),
-        "UNITS".into(),
+        "NUMBERS".into(),
+        "Ordered are the pieces that are needed and no others: there are no spares among them."
+            .into(),
     ];
+    let fills: Vec<&str> = parts
+        .iter()
+        .map(|i| &solved[*i])
+        .filter(|s| job.lines[s.line].lie.fill > 0)
+        .map(|s| s.name.as_str())
+        .collect();
+    if !fills.is_empty() {
+        lines.push(format!(
+            "Our own sheet files may hold more of {}, which fill room left there; those are not ordered.",
+            fills.join(", ")
+        ));
+    }
+    lines.extend([String::new(), "UNITS".into()]);
     let units = if job.units == Units::Inch { "inches" } else { "millimetres" };
     lines.push(match form.dialect.version {
         Version::R2000 => format!("All files are drawn in {units}, and say so."),

@@ -52,21 +52,40 @@ fn drawing(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Option<Drawi
         note(&mut drawing, at, line.name.into());
     }
     note(&mut drawing, Point::new(CLEAR, wrap.height - 2.0 * NOTE), "heel".into());
-    let show = |mm| job.units.length(mm);
-    let words = [
-        format!(
-            "{} {}: wrap round {} outside, this side out",
-            tube.name,
-            ENDS[end],
-            show(tube.outside)
-        ),
-        format!("width {}, once round the tube", show(wrap.width)),
-    ];
-    for (i, text) in words.into_iter().enumerate() {
+    for (i, text) in words(job, tube, end, wrap).into_iter().enumerate() {
         let y = -2.0 * NOTE * (i as f64 + 1.0);
         note(&mut drawing, Point::new(0.0, y), text);
     }
     Some(drawing)
+}
+
+/// How a template is used, a line each.
+fn words(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Vec<String> {
+    let show = |mm| job.units.length(mm);
+    // A tenth of a millimetre is what a tape can do.
+    let tape = |mm: f64| show((mm * 10.0).round() / 10.0);
+    let metal = tube.material.as_ref().map_or_else(String::new, |row| format!(", {}", row.name()));
+    let mut words = vec![
+        format!(
+            "{} {}: {} × tube {} × {}{metal}, cut {} long first",
+            tube.name,
+            ENDS[end],
+            tube.quantity,
+            show(tube.outside),
+            show(tube.wall),
+            tape(tube.cut_length())
+        ),
+        format!("wrap round, this side out; its ends meet at the heel, {} round", show(wrap.width)),
+        format!(
+            "curve towards the end of the tube: its lowest point there, the straight edge {} from it",
+            tape(wrap.height)
+        ),
+        "cut along the curve; what is beyond it comes off".to_owned(),
+    ];
+    if wrap.lines.iter().any(|line| line.name == cope::OTHER_HEEL) {
+        words.push("other heel: in line with the heel of the other end".to_owned());
+    }
+    words
 }
 
 fn note(drawing: &mut Drawing, at: Point, text: String) {

@@ -8,7 +8,6 @@ use crate::job::report::rounded;
 use crate::job::tube::CopedTube;
 use crate::job::tube::ENDS;
 use crate::job::tube::draw;
-use crate::num;
 use serde::Serialize;
 
 /// A tube cut to length.
@@ -130,16 +129,12 @@ fn words(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
 
 /// The tubes as rows of the list of tubes.
 pub(in crate::job) fn list(job: &Job) -> Vec<lists::Tube> {
-    let one = |tube: &CopedTube| {
-        let section = format!("{} × {} mm", num::text(tube.outside, 3), num::text(tube.wall, 3));
-        let metal = tube.material.as_ref().map(|row| format!(", {}", row.name()));
-        lists::Tube {
-            name: tube.name.clone(),
-            section: section + &metal.unwrap_or_default(),
-            quantity: tube.quantity,
-            length: tube.cut_length(),
-            ends: ends(job, tube, &job.hole_saws),
-        }
+    let one = |tube: &CopedTube| lists::Tube {
+        name: tube.name.clone(),
+        section: lists::section(job, tube.outside, tube.wall, tube.material.as_deref()),
+        quantity: tube.quantity,
+        length: tube.cut_length(),
+        ends: ends(job, tube, &job.hole_saws),
     };
     job.tubes.iter().map(one).collect()
 }

@@ -1,0 +1,57 @@
+//! Bars of known length, to see that a page was printed at its size.
+
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::paper::Item;
+use crate::paper::Words;
+use crate::paper::scene;
+use crate::paper::template::HEIGHT;
+use crate::paper::template::RIM;
+use crate::quantity::MM_PER_INCH;
+
+/// Thickness of a bar, mm.
+const BAR: f64 = 2.0;
+/// From the foot of one level bar to that of the other, mm.
+const PITCH: f64 = 5.0;
+/// What both level bars take, mm.
+pub(super) const LEVEL: f64 = PITCH + BAR;
+
+/// The level bars of 100 mm and 4 in, from the corner of the rim.
+pub(super) fn level() -> Vec<Item> {
+    let inches = 4.0 * MM_PER_INCH;
+    let bars =
+        [(100.0, 10.0, RIM, "100 mm"), (inches, MM_PER_INCH, RIM + PITCH, "4 in")].into_iter();
+    bars.flat_map(|(length, step, y, words)| {
+        let least = Point::new(RIM, y);
+        let at = least + (length + 2.0, 0.0);
+        let words = Item::Words(Words::plain(at, HEIGHT, words));
+        bar(least, (length, BAR), step).into_iter().chain([words])
+    })
+    .collect()
+}
+
+/// One of 100 mm that stands, for printers that are true in one direction only. `foot` is
+/// where it begins.
+pub(super) fn upright(width: f64, foot: f64) -> Vec<Item> {
+    let least = Point::new(width - RIM - BAR, foot);
+    let at = least + (BAR, 102.0);
+    let words = Item::Words(Words::plain(at, HEIGHT, "100 mm").upward());
+    bar(least, (BAR, 100.0), 10.0).into_iter().chain([words]).collect()
+}
+
+/// A black bar with white ticks in its upper or left half.
+fn bar(least: Point, (width, height): (f64, f64), step: f64) -> Vec<Item> {
+    let whole = Bounds { least, most: least + (width, height) };
+    let level = width > height;
+    let count = (width.max(height) / step - 0.5) as usize;
+    let tick = |i: usize| {
+        let along = i as f64 * step;
+        let (from, to) = match level {
+            true => (least + (along - 0.15, height / 2.0), least + (along + 0.15, height)),
+            false => (least + (0.0, along - 0.15), least + (width / 2.0, along + 0.15)),
+        };
+        Item::Fill(1.0, vec![scene::rim(Bounds { least: from, most: to })])
+    };
+    let black = Item::Fill(0.0, vec![scene::rim(whole)]);
+    std::iter::once(black).chain((1..=count).map(tick)).collect()
+}

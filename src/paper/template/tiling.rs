@@ -1,0 +1,152 @@
+//! How a drawing goes over several pages, and how they are joined again.
+
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::paper::Item;
+use crate::paper::Pen;
+use crate::paper::Words;
+use crate::paper::clear;
+use crate::paper::scene;
+use crate::paper::template::COLUMN;
+use crate::paper::template::HEIGHT;
+use crate::paper::template::RIM;
+
+/// How far neighbouring pages show the same, mm.
+const OVERLAP: f64 = 12.0;
+/// Room that the picture of all pages takes at the most: width and height, mm.
+pub(super) const MAP: [f64; 2] = [42.0, 26.0];
+/// A page in it at the most, mm.
+const CELL: f64 = 9.0;
+/// Length of a crop mark, and height of the words between two, mm.
+const CROP: f64 = 2.5;
+const NEXT: f64 = 1.8;
+
+/// How many pages, and what of the drawing each shows.
+pub(super) struct Tiling {
+    pub(super) page: [f64; 2],
+    pub(super) columns: usize,
+    pub(super) rows: usize,
+    /// Room for words at the foot of each page, mm.
+    pub(super) strip: f64,
+    /// Lower left corner of the first window, in the drawing.
+    from: Point,
+    window: [f64; 2],
+}
+
+impl Tiling {
+    /// Pages of a size over a drawing, with so much room for words at the foot of each.
+    pub(super) fn new(bounds: Bounds, page: [f64; 2], strip: f64) -> Self {
+        let window = [page[0] - 2.0 * RIM - COLUMN, page[1] - 2.0 * RIM - strip];
+        let count = |size: f64, window: f64| match size <= window {
+            true => 1,
+            false => ((size - OVERLAP) / (window - OVERLAP)).ceil() as usize,
+        };
+        let columns = count(bounds.width(), window[0]);
+        let rows = count(bounds.height(), window[1]);
+        let whole = |count: usize, window: f64| count as f64 * (window - OVERLAP) + OVERLAP;
+        // In the middle of what the pages cover.
+        let from =
+            bounds.centre() - (whole(columns, window[0]) / 2.0, whole(rows, window[1]) / 2.0);
+        Self { page, columns, rows, strip, from, window }
+    }
+
+    pub(super) fn count(&self) -> usize {
+        self.columns * self.rows
+    }
+
+    /// The window on the page.
+    pub(super) fn window(&self) -> Bounds {
+        let least = Point::new(RIM, RIM + self.strip);
+        Bounds { least, most: least + (self.window[0], self.window[1]) }
+    }
+
+    /// What of the drawing a page shows.
+    pub(super) fn window_of(&self, (column, row): (usize, usize)) -> Bounds {
+        let step = |i: usize, window: f64| i as f64 * (window - OVERLAP);
+        let least = self.from + (step(column, self.window[0]), step(row, self.window[1]));
+        Bounds { least, most: least + (self.window[0], self.window[1]) }
+    }
+
+    /// The lines along which a page is joined to its neighbours, crop marks at their ends, and
+    /// which page comes there.
+    pub(super) fn joins(
+        &self,
+        (column, row): (usize, usize),
+        tiles: &[(usize, usize)],
+    ) -> Vec<Item> {
+        let Bounds { least, most } = self.window();
+        let half = OVERLAP / 2.0;
+        let corners = |a: (f64, f64), b: (f64, f64)| [Point::from(a), Point::from(b)];
+        let (left, right) = (least.x + half, most.x - half);
+        let (foot, head) = (least.y + half, most.y - half);
+        // The neighbour, the line towards it, and the way out of the page.
+        let sides = [
+            (
+                column.checked_sub(1).map(|c| (c, row)),
+                corners((left, least.y), (left, most.y)),
+                Vec2::new(-1.0, 0.0),
+            ),
+            (
+                Some((column + 1, row)),
+                corners((right, least.y), (right, most.y)),
+                Vec2::new(1.0, 0.0),
+            ),
+            (
+                row.checked_sub(1).map(|r| (column, r)),
+                corners((least.x, foot), (most.x, foot)),
+                Vec2::new(0.0, -1.0),
+            ),
+            (
+                Some((column, row + 1)),
+                corners((least.x, head), (most.x, head)),
+                Vec2::new(0.0, 1.0),
+            ),
+        ];
+        let mut items = Vec::new();
+        for (neighbour, [from, to], out) in sides {
+            let number = neighbour.and_then(|n| tiles.iter().position(|t| *t == n));
+            let Some(number) = number else { continue };
+            let along = (to - from).normalize();
+            items.push(Item::line(Pen::Chain, from, to));
+            for (end, way) in [(from, -along), (to, along)] {
+                items.push(Item::line(Pen::Narrow, end, end + way * CROP));
+            }
+            let words = format!("page {} comes here", number + 1);
+            let words = Words::plain(Point::ZERO, NEXT, words);
+            let words = if out.x == 0.0 { words } else { words.upward() };
+            let middle = from.midpoint(to) + out * (half + NEXT);
+            items.push(Item::Words(Words { at: clear::start(middle, &words), ..words }));
+        }
+        items
+    }
+
+    /// A small picture of all pages with one filled; nothing of a single page.
+    pub(super) fn map(&self, tile: (usize, usize), tiles: &[(usize, usize)]) -> Vec<Item> {
+        if tiles.len() < 2 {
+            return Vec::new();
+        }
+        let right = self.page[0] - RIM;
+        let (columns, rows) = (self.columns as f64, self.rows as f64);
+        let cell = (MAP[1] / rows).min(MAP[0] / columns).min(CELL);
+        let left = right - columns * cell;
+        let foot = RIM + 2.0;
+        let mut items = Vec::new();
+        for row in 0..self.rows {
+            for column in 0..self.columns {
+                let least = Point::new(left + column as f64 * cell, foot + row as f64 * cell);
+                let bounds = Bounds { least, most: least + (cell, cell) };
+                let tone = if (column, row) == tile { 0.75 } else { 1.0 };
+                items.push(Item::Fill(tone, vec![scene::rim(bounds)]));
+                items.push(Item::frame(Pen::Narrow, bounds));
+                if let Some(number) = tiles.iter().position(|t| *t == (column, row)) {
+                    let height = (cell * 0.4).min(HEIGHT);
+                    let words = Words::plain(Point::ZERO, height, format!("{}", number + 1));
+                    let at = clear::start(bounds.centre(), &words);
+                    items.push(Item::Words(Words { at, ..words }));
+                }
+            }
+        }
+        items
+    }
+}
