@@ -43,6 +43,7 @@ pub use bridges::{Bridges, OwnBridges};
 pub use estimate::{Estimate, Holds, KindEstimate, estimate};
 pub use fitted::ClevisRow;
 pub use fitted::LinkRow;
+pub use fitted::NutRow;
 pub use lie::{Lie, Windows};
 pub use linked::Held;
 pub use lists::Tube;

@@ -8,6 +8,7 @@ mod fit;
 mod report;
 mod stock;
 
+use fit::captured;
 use fit::clevis;
 use fit::link;
 use fit::near;
@@ -36,6 +37,7 @@ pub fn recipe() -> Value {
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results worth telling", "#/$defs/fact"),
             "clevis": { "$ref": "#/$defs/clevis", "description": "What of it holds a rod end" },
+            "captured": { "$ref": "#/$defs/captured", "description": "The nut it holds in the bore of a tube" },
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
         },
@@ -52,6 +54,7 @@ pub fn recipe() -> Value {
                 "about": text("What it is"),
             })),
             "clevis": clevis(),
+            "captured": captured(),
             "face": object(&["blank"], json!({
                 "blank": list("Steps that build the outline", "#/$defs/step"),
                 "holes": list("Holes", "#/$defs/hole"),
@@ -111,7 +114,7 @@ pub fn job() -> Value {
             "end": { "enum": [1, 2], "description": "Which end of that link" },
             "near": list("What stands beside it", "#/$defs/near"),
             "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
-            "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
+            "open": { "type": "object", "description": "Inputs to choose: a list of values, a table, or a range { from, to, step }; `sheet` chooses among sheets" },
         });
         if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
             all.extend(more);
@@ -212,6 +215,10 @@ fn load() -> Value {
             "part": text("Name of the part"),
             "hole": text("Hole or set of holes it acts in"),
             "edge": text("Straight edge it is spread along"),
+            "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Or a point of a plate that bolts hold" },
+            "above": quantity("How far above that point"),
+            "bolts": text("Hole or set of holes whose bolts hold the part"),
+            "bolts_grade": text("A row of the table `bolt-grade`: judges these bolts"),
             "force": quantity("On a whole set"),
             "direction": { "anyOf": [ { "enum": words }, quantity("Turned anticlockwise from a pull, in the plate") ], "description": "Seen from what holds the part" },
             "held": text("What holds the part: a welded or other edge, a bend, or `holes`"),
