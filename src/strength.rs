@@ -28,7 +28,7 @@ mod weld;
 pub use bend::Leg;
 pub use bolt::{Bolt, BoltHole, least_edge_distance};
 pub use eye::Eye;
-pub use group::{Pull, Share, shares};
+pub use group::{Group, Pull, Share, shares};
 pub use judge::judge;
 pub use lift::Category;
 pub use load::{At, Direction, Load, Method};

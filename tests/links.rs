@@ -8,6 +8,7 @@ use platewright::job::Job;
 use platewright::job::Made;
 use platewright::job::Shelf;
 use platewright::job::Solved;
+use platewright::num::Angle;
 use platewright::recipe::SHIPPED;
 use platewright::table::Tables;
 use proptest::prelude::*;
@@ -214,4 +215,165 @@ proptest! {
         }
         prop_assert_eq!(short.per_turn, long.per_turn);
     }
+}
+
+/// What the report has of the first part.
+fn row(text: &str) -> serde_json::Value {
+    let (_, _, made) = make(text);
+    let report = made.files.iter().find(|f| f.name == "report.json").unwrap();
+    let report: serde_json::Value = serde_json::from_slice(&report.bytes).unwrap();
+    report["parts"][0].clone()
+}
+
+fn number(value: &serde_json::Value, path: &str) -> f64 {
+    value.pointer(path).and_then(serde_json::Value::as_f64).unwrap_or_else(|| panic!("{path}"))
+}
+
+/// Ears on a tube whose reach is left open for an angle that is wanted.
+fn open_reach(wanted: &str) -> String {
+    let part = format!(
+        "given = {{ tube = \"60.3 mm\", spacer = \"2 mm\", {wanted} }}\n\
+         open = {{ reach = {{ from = \"17 mm\", to = \"70 mm\", step = \"1 mm\" }} }}\n"
+    );
+    link("pins = \"620 mm\"\nrod_end = \"M10\"", &part)
+}
+
+/// The chosen reach in mm, and what the next smaller one fails on.
+fn chosen_reach(wanted: &str) -> (f64, &'static str) {
+    let (_, solved, _) = solve(&open_reach(wanted)).unwrap_or_else(|found| panic!("{found:#?}"));
+    let choice = solved[0].choice.as_deref().unwrap();
+    let mm = |text: &str| text.trim_end_matches(" mm").parse::<f64>().unwrap();
+    let chosen = mm(&choice.chosen[0].1);
+    assert!((chosen - length(&solved[0], "reach")).abs() < 1e-9);
+    let lighter = choice.lighter.as_ref();
+    assert!(lighter.is_none_or(|l| (mm(&l.values[0].1) - (chosen - 1.0)).abs() < 1e-9));
+    (chosen, lighter.map_or("", |l| l.code))
+}
+
+/// The smallest reach that turns, or tilts, as far as is wanted: with a larger angle it never
+/// becomes smaller, and one millimetre less is refused for that very angle.
+#[test]
+fn an_open_reach_is_the_smallest_that_gives_the_angle() {
+    let turns = [90.0, 105.0, 115.0, 120.0, 125.0, 130.0]
+        .map(|a| (format!("turn = \"{a} deg\""), "rod-end-turn"));
+    let tilts = [5.0, 5.5, 6.0, 6.5, 7.0, 7.5]
+        .map(|a| (format!("leaves = \"90 deg\", swing = \"{a} deg\""), "rod-end-swing"));
+    for wanted in [turns, tilts] {
+        let chosen = wanted.map(|(wanted, code)| (chosen_reach(&wanted), code));
+        let mut governed = 0;
+        for pair in chosen.windows(2) {
+            let (((before, _), _), ((after, why), code)) = (pair[0], pair[1]);
+            assert!(after >= before, "{chosen:?}");
+            governed += usize::from(after > before && why == code);
+        }
+        assert!(governed >= 2, "the angle governs: {chosen:?}");
+    }
+}
+
+/// What is said of the next smaller reach is what it fails on when it is given.
+#[test]
+fn the_reach_below_the_chosen_one_is_refused_as_it_is_said() {
+    let wanted = "turn = \"125 deg\"";
+    let (chosen, code) = chosen_reach(wanted);
+    let given = |reach: f64| {
+        let part = format!(
+            "given = {{ tube = \"60.3 mm\", spacer = \"2 mm\", {wanted}, reach = \"{reach} mm\" }}\n"
+        );
+        solve(&link("pins = \"620 mm\"\nrod_end = \"M10\"", &part))
+    };
+    assert!(given(chosen).unwrap().2.is_empty());
+    let refused = given(chosen - 1.0).unwrap_err();
+    assert_eq!(refused.iter().map(|f| f.code).collect::<Vec<_>>(), [code]);
+    let report = row(&open_reach(wanted));
+    assert_eq!(report["open"]["governed_by"], code);
+    let said = report["open"]["failed_on"].as_str().unwrap();
+    assert_eq!(said, refused[0].headline);
+}
+
+/// An endless floor leaves a quarter turn; the tube of a link is thicker than its shank.
+#[test]
+fn a_link_turns_less_than_its_rod_end_alone() {
+    let alone = |more: &str| {
+        format!(
+            "{HEAD}\n[[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"4 mm\"\n\
+                 given = {{ rod_end = \"M10\"{more} }}\n"
+        )
+    };
+    let flat = row(&alone(""));
+    for side in ["anticlockwise_deg", "clockwise_deg"] {
+        assert!((number(&flat, &format!("/clevis/turn/{side}")) - 90.0).abs() < 0.01, "{flat:#}");
+    }
+    assert_eq!(flat["clevis"]["turn"]["touches"], "plate below");
+    let tube = row(&alone(", tube = \"60.3 mm\""));
+    let with_link =
+        row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", "given = { tube = \"60.3 mm\" }\n"));
+    let [alone, with_link] =
+        [&tube, &with_link].map(|row| number(row, "/clevis/turn/anticlockwise_deg"));
+    assert!(90.0 < with_link && with_link < alone, "{with_link} {alone}");
+    // To the left it has what leaning to the left takes.
+    let leaning = row(&link(
+        "pins = \"620 mm\"\nrod_end = \"M10\"",
+        "given = { tube = \"60.3 mm\", leaves = \"20 deg\" }\n",
+    ));
+    let [left, right] =
+        ["anticlockwise", "clockwise"].map(|s| number(&leaning, &format!("/clevis/turn/{s}_deg")));
+    assert!((left - (with_link - 20.0)).abs() < 0.02 && (right - (with_link + 20.0)).abs() < 0.02);
+}
+
+/// With room between wide ears a thick fillet along their foot is what the head tilts against.
+#[test]
+fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
+    let part = "given = { spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";
+    let welded = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", part));
+    assert_eq!(welded["clevis"]["swing"]["touches"], "weld", "{welded:#}");
+    // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 and begins 13 mm behind the pin, where the
+    // head reaches 13 tan α + 5.25 / cos α: 6.6 at 5.81°.
+    let tilt = number(&welded, "/clevis/swing/towards_nut_deg");
+    let reached = |degrees: f64| {
+        let angle = Angle::from_degrees(degrees);
+        13.0 * angle.tan() + 5.25 / angle.cos()
+    };
+    assert!(reached(tilt - 0.02) < 6.6 && 6.6 < reached(tilt + 0.02), "{tilt}");
+    let without = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", &part.replace("4 mm", "0 mm")));
+    assert!(number(&without, "/clevis/swing/towards_nut_deg") > tilt);
+}
+
+/// The web of a clevis of loose plates stops the shank to its own side alone.
+#[test]
+fn the_web_between_the_ears_stops_a_turn_to_its_side() {
+    let text = format!(
+        "{HEAD}\n[[part]]\nrecipe = \"clevis-weldment\"\nname = \"clevis\"\nsheet = \"4 mm\"\n\
+         given = {{ rod_end = \"M10\", reach = \"50 mm\" }}\n"
+    );
+    let (_, _, made) = make(&text);
+    let report = made.files.iter().find(|f| f.name == "report.json").unwrap();
+    let report: serde_json::Value = serde_json::from_slice(&report.bytes).unwrap();
+    let ear = report["parts"].as_array().unwrap().iter().find(|p| p.get("clevis").is_some());
+    let turn = &ear.unwrap()["clevis"]["turn"];
+    let sides = [("touches", "anticlockwise_deg"), ("touches_there", "clockwise_deg")];
+    let sides = sides
+        .map(|(what, angle)| (turn[what].as_str().unwrap(), number(turn, &format!("/{angle}"))));
+    assert!(sides.iter().any(|(what, _)| *what == "bridge of the ears"), "{sides:?}");
+    assert!(sides.iter().any(|(what, _)| *what == "plate below"), "{sides:?}");
+}
+
+/// An end cap's nut in a tube of 60.3 × 2.9, its weld flush: the corners of the table, and by
+/// hand for M12: (54.5 − 20.785 − 2 × 1.65) / 2 = 15.2075; the narrowest tube is 0.603 smaller
+/// outside and 0.29 thicker: (53.317 − 24.085) / 2 = 14.616.
+#[test]
+fn a_captured_nut_is_told_with_the_corners_of_the_table() {
+    let cap = |nut: &str| {
+        row(&format!(
+            "{HEAD}\n[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4 mm\"\n\
+             given = {{ outside = \"60.3 mm\", wall = \"2.9 mm\", nut = \"{nut}\" }}\n"
+        ))
+    };
+    for (nut, corners) in [("M8", 15.011), ("M10", 18.475), ("M12", 20.785), ("1/2", 0.866 * 25.4)]
+    {
+        let is = number(&cap(nut), "/captured_nut/corners_mm");
+        assert!((is - corners).abs() < 1e-4, "{nut}: {is}");
+    }
+    let m12 = cap("M12");
+    assert!((number(&m12, "/captured_nut/clear_mm") - 15.2075).abs() < 1e-4, "{m12:#}");
+    assert!((number(&m12, "/captured_nut/clear_at_worst_mm") - 14.616).abs() < 1e-4, "{m12:#}");
 }

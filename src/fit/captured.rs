@@ -54,7 +54,7 @@ impl NutRoom {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::diag::SourceId;
+    use crate::diag::Sources;
     use crate::diag::Span;
     use proptest::prelude::*;
 
@@ -68,7 +68,7 @@ mod tests {
             weld: 0.0,
             shift: 0.15,
             aside: 0.0,
-            span: Span { source: SourceId::default(), start: 0, end: 0 },
+            span: Span { source: Sources::default().add("", ""), start: 0, end: 0 },
             depends: vec![],
         }
     }

@@ -14,8 +14,8 @@ use crate::job::NamedFile;
 use crate::job::Solved;
 use crate::job::lay;
 use crate::num;
-pub(super) use hardware::hardware;
-pub(super) use hardware::hardware_of;
+pub(super) use hardware::Hardware;
+pub(super) use hardware::through;
 pub(super) use links::link_tubes;
 pub(super) use price::price;
 
@@ -44,8 +44,7 @@ pub(super) fn lists(
     tubes: &[Tube],
 ) -> Result<Vec<NamedFile>, Finding> {
     let mut files = vec![file("parts.csv", &PARTS, parts(job, solved))?];
-    let mut hardware = hardware(job, solved);
-    hardware.extend(links::hardware(job, solved));
+    let hardware = hardware(job, solved);
     if !hardware.is_empty() {
         files.push(file("hardware.csv", &hardware::HEAD, hardware::rows(&hardware))?);
     }
@@ -53,6 +52,13 @@ pub(super) fn lists(
         files.push(file("tubes.csv", &TUBES, self::tubes(tubes))?);
     }
     Ok(files)
+}
+
+/// All that is bought: what goes through the holes, and what links are made of.
+pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
+    let mut hardware = through(job, solved, solved);
+    hardware.extend(links::hardware(job, solved));
+    hardware
 }
 
 /// A list as a file.

@@ -136,6 +136,11 @@ fn at(fields: &Fields) -> Option<(At, Span)> {
         let at = linked::point(item, findings)?;
         return Some((At::Point { at, above: above.unwrap_or(0.0) }, item.span));
     }
+    if let Some(above) = fields.get("above") {
+        let headline = "`above` is how far above a point a load acts, but none is given";
+        let finding = Finding::stop("missing-key", headline).at(above.span, "");
+        fields.add(finding.help("add `at = [\"0 mm\", \"0 mm\"]`, or take `above` away"));
+    }
     match (fields.get("hole"), fields.get("edge")) {
         (Some(_), Some(edge)) => {
             fields.add(

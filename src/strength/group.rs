@@ -28,6 +28,16 @@ pub struct Share {
     pub tension: f64,
 }
 
+/// What a group takes of a load of 1 N.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Group {
+    /// Each bolt.
+    pub bolts: Vec<Share>,
+    /// Where the plate turns over its rim: the direction of the line of bolts along which it
+    /// is bent, and the moment of each bolt's piece of it, mm.
+    pub over: Option<(Vec2, f64)>,
+}
+
 /// What each bolt takes, the plate being stiff (AISC manual, part 7): across, the load evenly,
 /// and its moment about the middle by the distance of each bolt from there; along, the load
 /// evenly, and the moments that turn the plate over by the same rule, the neutral axis through
@@ -36,7 +46,7 @@ pub struct Share {
 /// to either side, the lesser counting.
 ///
 /// `None` when a moment is left that nothing resists: one bolt, about itself.
-pub fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -> Option<Vec<Share>> {
+pub fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -> Option<Group> {
     let count = bolts.len() as f64;
     let middle = bolts.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / count;
     let arms: Vec<Vec2> = bolts.iter().map(|p| p.to_vec2() - middle).collect();
@@ -62,6 +72,7 @@ pub fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -> Optio
         false => Vec2::new(turn.cos(), turn.sin()),
     };
     let mut tensions = vec![fz / count; bolts.len()];
+    let mut turned = None;
     for along in [wide, Vec2::new(-wide.y, wide.x)] {
         let moment = over.dot(along);
         let spread: f64 = arms.iter().map(|d| d.dot(along) * d.dot(along)).sum();
@@ -73,7 +84,9 @@ pub fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -> Optio
             if lever <= 0.0 {
                 return None;
             }
-            tensions.iter_mut().for_each(|t| *t += moment.abs() / (count * lever));
+            let each = moment.abs() / count;
+            tensions.iter_mut().for_each(|t| *t += each / lever);
+            turned = Some((Vec2::new(-along.y, along.x), each));
         } else {
             for (tension, arm) in tensions.iter_mut().zip(&arms) {
                 *tension += moment * arm.dot(along) / spread;
@@ -84,7 +97,7 @@ pub fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -> Optio
         shear: Vec2::new(fx / count - twist * arm.y, fy / count + twist * arm.x),
         tension,
     };
-    Some(arms.iter().zip(tensions).map(share).collect())
+    Some(Group { bolts: arms.iter().zip(tensions).map(share).collect(), over: turned })
 }
 
 #[cfg(test)]
@@ -107,7 +120,7 @@ mod tests {
     fn a_published_bracket_comes_out() {
         let bolts = at(&[(0.0, 4.5), (0.0, 1.5), (0.0, -1.5), (0.0, -4.5)]);
         let pull = Pull { force: [0.6, -0.8, 0.0], from: [12.0, 6.0, 0.0] };
-        let shares = shares(&bolts, &pull, no_rim).unwrap();
+        let shares = shares(&bolts, &pull, no_rim).unwrap().bolts;
         let most = shares.iter().map(|s| 15.0 * s.shear.hypot()).fold(0.0, f64::max);
         assert!((most - 22.253).abs() < 1e-3, "{most}");
         assert!(shares.iter().all(|s| s.tension.abs() < 1e-12));
@@ -122,14 +135,14 @@ mod tests {
         let bolts = at(&[(50.0, 40.0), (50.0, -40.0), (-50.0, 40.0), (-50.0, -40.0)]);
         let pushed = Pull { force: [1.0, 0.0, 0.0], from: [0.0, 0.0, 100.0] };
         for (share, hand) in
-            shares(&bolts, &pushed, no_rim).unwrap().iter().zip([-0.5, -0.5, 0.5, 0.5])
+            shares(&bolts, &pushed, no_rim).unwrap().bolts.iter().zip([-0.5, -0.5, 0.5, 0.5])
         {
             assert!((share.tension - hand).abs() < 1e-12, "{share:?}");
             assert!((share.shear - Vec2::new(0.25, 0.0)).hypot() < 1e-12);
         }
         let lifted = Pull { force: [0.0, 0.0, 1.0], from: [20.0, 0.0, 0.0] };
         for (share, hand) in
-            shares(&bolts, &lifted, no_rim).unwrap().iter().zip([0.35, 0.35, 0.15, 0.15])
+            shares(&bolts, &lifted, no_rim).unwrap().bolts.iter().zip([0.35, 0.35, 0.15, 0.15])
         {
             assert!((share.tension - hand).abs() < 1e-12, "{share:?}");
         }
@@ -141,15 +154,15 @@ mod tests {
     fn bolts_in_a_line_turn_the_plate_over_its_rim() {
         let bolts = at(&[(-20.0, 0.0), (20.0, 0.0)]);
         let pull = Pull { force: [0.0, 0.0, 1.0], from: [0.0, 30.0, 0.0] };
-        for share in shares(&bolts, &pull, |_| 15.0).unwrap() {
-            assert!((share.tension - 1.5).abs() < 1e-12, "{share:?}");
-        }
+        let group = shares(&bolts, &pull, |_| 15.0).unwrap();
+        assert!(group.bolts.iter().all(|share| (share.tension - 1.5).abs() < 1e-12));
+        assert!((group.over.unwrap().1 - 15.0).abs() < 1e-12, "30 over two bolts");
         assert_eq!(shares(&bolts, &pull, no_rim), None);
         let one = at(&[(0.0, 0.0)]);
         let turned = Pull { force: [1.0, 0.0, 0.0], from: [0.0, 30.0, 0.0] };
         assert_eq!(shares(&one, &turned, |_| 15.0), None);
         let single = shares(&one, &pull, |_| 15.0).unwrap();
-        assert!((single[0].tension - 3.0).abs() < 1e-12);
+        assert!((single.bolts[0].tension - 3.0).abs() < 1e-12);
     }
 
     proptest! {
@@ -161,9 +174,7 @@ mod tests {
         ) {
             let bolts = at(&places);
             let middle = bolts.iter().fold(Vec2::ZERO, |s, p| s + p.to_vec2()) / bolts.len() as f64;
-            let Some(shares) = shares(&bolts, &Pull { force, from }, |_| 50.0) else {
-                return Ok(());
-            };
+            let shares = shares(&bolts, &Pull { force, from }, |_| 50.0).unwrap().bolts;
             let sum = |of: &dyn Fn(Vec2, &Share) -> f64| -> f64 {
                 bolts.iter().zip(&shares).map(|(p, s)| of(p.to_vec2() - middle, s)).sum()
             };

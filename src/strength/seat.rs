@@ -12,6 +12,7 @@ use crate::strength::Bolt;
 use crate::strength::BoltHole;
 use crate::strength::Fault;
 use crate::strength::Held;
+use crate::strength::Leg;
 use crate::strength::Limit;
 use crate::strength::Method;
 use crate::strength::Verdict;
@@ -30,6 +31,15 @@ struct Seat<'a> {
     holes: Vec<&'a Hole>,
 }
 
+/// A hole with its bolt, mm.
+struct Screwed<'a> {
+    hole: &'a Hole,
+    /// Diameter of the hole.
+    size: f64,
+    /// Diameter of the bolt.
+    pin: f64,
+}
+
 impl Case<'_> {
     /// The bolts that hold the part, for a load at `at` of the face `loaded`, `above` mm over
     /// it, that acts these `ways`. `frames` says where each face lies in the finished part.
@@ -43,13 +53,9 @@ impl Case<'_> {
         let Some(seat) = self.seat(part, loaded)? else { return Ok(()) };
         let mut bolts = Vec::with_capacity(seat.holes.len());
         for hole in &seat.holes {
-            let hole_size =
-                place::diameter(hole).ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
-            bolts.push((
-                hole,
-                hole_size,
-                hole.pin.ok_or_else(|| Fault::NoBolt(hole.name.clone()))?,
-            ));
+            let size = place::diameter(hole).ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
+            let pin = hole.pin.ok_or_else(|| Fault::NoBolt(hole.name.clone()))?;
+            bolts.push(Screwed { hole, size, pin });
         }
         let (from, to) = (&frames[loaded], &frames[seat.face]);
         let middle = -self.thickness / 2.0;
@@ -79,12 +85,12 @@ impl Case<'_> {
                 force: [force[0], force[1], lifts * force[2]],
                 from: [arm[0], arm[1], lifts * arm[2]],
             };
-            let Some(shares) = group::shares(&places, &pull, rims) else {
-                return Err(Fault::OneBolt);
-            };
-            for ((hole, size, pin), share) in bolts.iter().zip(shares) {
-                let pried = self.pried(part, &seat, hole, *size, *pin);
-                self.at_bolt(part, &seat, (hole, *size, *pin), share, pried, verdict);
+            let group = group::shares(&places, &pull, rims).ok_or(Fault::OneBolt)?;
+            for (bolt, share) in bolts.iter().zip(&group.bolts) {
+                self.at_bolt(part, &seat, bolt, share, group.over, verdict);
+            }
+            if group.over.is_some() {
+                verdict.assumed.push("the plate turns over its rim beside its bolts".into());
             }
         }
         if self.load.bolts_grade.is_none() {
@@ -99,9 +105,9 @@ impl Case<'_> {
         &self,
         part: &Part,
         seat: &Seat,
-        (hole, size, pin): (&Hole, f64, f64),
-        share: Share,
-        pried: Option<Pried>,
+        bolt @ Screwed { hole, size, pin }: &Screwed,
+        share: &Share,
+        over: Option<(Vec2, f64)>,
         verdict: &mut Verdict,
     ) {
         let (shear, tension) = (share.shear.hypot(), share.tension.max(0.0));
@@ -109,20 +115,29 @@ impl Case<'_> {
             let face = &part.faces[seat.face];
             // The plate moves with the load, and bears on the bolt behind it.
             let back = -share.shear / shear;
-            let clear = Metalwork::round(face, Some(hole)).beyond(hole.at, size, back);
-            let at = BoltHole { thickness: self.thickness, bolt: pin, clear };
+            let clear = Metalwork::round(face, Some(hole)).beyond(hole.at, *size, back);
+            let at = BoltHole { thickness: self.thickness, bolt: *pin, clear };
             let named = ["bearing of a bolt that holds it", "a bolt that holds it torn out"];
             for (limit, what) in at.limits(self.metal, self.method).into_iter().zip(named) {
                 verdict.limits.push(Limit::shared(Limit { what, ..limit }, shear, 1));
             }
         }
+        // Where the plate turns over its rim, what the rim presses is in the tension already.
+        let pried = if over.is_none() { self.pried(part, seat, bolt) } else { None };
         if let Some(limit) = pried.and_then(|p| p.bent(self.metal, self.method))
             && tension > NOTHING
         {
             verdict.limits.push(Limit::shared(limit, tension, 1));
         }
+        if let Some((along, moment)) = over {
+            let width = [along, -along].map(|side| half(part, seat, hole, side));
+            let width = (width[0] + width[1] - size).max(0.0);
+            let leg = Leg { thickness: self.thickness, width, reach: moment };
+            let limit = leg.sideways(self.metal, self.method);
+            verdict.limits.push(Limit { what: "plate bent at the bolts that hold it", ..limit });
+        }
         let Some(grade) = &self.load.bolts_grade else { return };
-        let bolt = Bolt { diameter: pin, breaks: grade.measure("tensile") };
+        let bolt = Bolt { diameter: *pin, breaks: grade.measure("tensile") };
         let stress = self.metal.breaks / self.method.yielding();
         let through = |pried: Pried| pried.share(bolt.tension(self.method).allowable(), stress);
         let pulled = tension / pried.map_or(1.0, through).max(NOTHING);
@@ -132,7 +147,8 @@ impl Case<'_> {
     }
 
     /// The leg round a bolt, where a bend pulls at it.
-    fn pried(&self, part: &Part, seat: &Seat, hole: &Hole, size: f64, pin: f64) -> Option<Pried> {
+    fn pried(&self, part: &Part, seat: &Seat, bolt: &Screwed) -> Option<Pried> {
+        let hole = bolt.hole;
         let bends = part.bends.iter().filter(|b| b.from == seat.face || b.to == seat.face);
         let face = &part.faces[seat.face];
         let legs = bends.filter_map(|bend| {
@@ -150,21 +166,16 @@ impl Case<'_> {
                 Measured::Outside | Measured::Tangent => self.thickness / 2.0,
             };
             let heel = (hole.at - on).dot(out) - outside;
-            let metal = Metalwork::solid(face);
-            let side = |along: Vec2| {
-                let next = seat.holes.iter().map(|other| (other.at - hole.at).dot(along) / 2.0);
-                let next = next.filter(|half| *half > NOTHING).fold(f64::INFINITY, f64::min);
-                next.min(metal.free(hole.at, along)).min(heel)
-            };
             let across = Vec2::new(-out.y, out.x);
-            let (toe, width) = (metal.free(hole.at, out), side(across) + side(-across));
+            let width = [across, -across].map(|side| half(part, seat, hole, side).min(heel));
+            let toe = Metalwork::solid(face).free(hole.at, out);
             (heel > 0.0).then_some(Pried {
                 thickness: self.thickness,
-                bolt: pin,
-                hole: size,
+                bolt: bolt.pin,
+                hole: bolt.size,
                 heel,
                 toe,
-                width,
+                width: width[0] + width[1],
             })
         });
         legs.min_by(|a, b| a.heel.total_cmp(&b.heel))
@@ -187,6 +198,13 @@ impl Case<'_> {
         let loaded = seat.holes.iter().any(|h| place::is_of(h, self.load.at.name()));
         if loaded { Err(Fault::NoReach) } else { Ok(Some(seat)) }
     }
+}
+
+/// Of the plate beside a bolt, that belongs to it: half way to the next bolt, or to the rim, mm.
+fn half(part: &Part, seat: &Seat, hole: &Hole, along: Vec2) -> f64 {
+    let next = seat.holes.iter().map(|other| (other.at - hole.at).dot(along) / 2.0);
+    let next = next.filter(|half| *half > NOTHING).fold(f64::INFINITY, f64::min);
+    next.min(Metalwork::solid(&part.faces[seat.face]).free(hole.at, along))
 }
 
 impl Bolt {

@@ -57,13 +57,9 @@ struct Need {
 pub(in crate::job) const HEAD: [&str; 9] =
     ["kind", "thread", "length", "quantity", "washers", "nuts", "grip_mm", "parts", "note"];
 
-/// Everything that goes through holes, by kind, thread and length.
-pub(in crate::job) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
-    hardware_of(job, solved, solved)
-}
-
-/// What goes through the holes of some `parts` of all that were `solved`.
-pub(in crate::job) fn hardware_of(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
+/// What goes through the holes of some `parts` of all that were `solved`, by kind, thread and
+/// length.
+pub(in crate::job) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
     let mut found: BTreeMap<(&'static str, u64, String, u64), Hardware> = BTreeMap::new();
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);

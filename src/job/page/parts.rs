@@ -119,11 +119,11 @@ impl Page<'_> {
     pub(super) fn hardware(&self) -> String {
         let hardware = lists::hardware(self.job, self.solved);
         if hardware.is_empty() {
-            return "<p>No hole of these parts says what goes through it.</p>\n".into();
+            return "<p>No hole of these parts says what goes through it, and there is no link.</p>\n".into();
         }
         let mut table = Table::new(
             "hardware-table",
-            "Bolts by grip, two washers, nut and two turns of thread beyond it",
+            "Bolts by grip, two washers, nut and two turns of thread beyond it; rod ends, jam nuts and bungs of the links",
             &["Thread and length", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
         );
         for row in hardware {

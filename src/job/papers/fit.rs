@@ -118,7 +118,7 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
         words => words.to_owned(),
     };
     let count = |count: u32| if count == 0 { "–".to_owned() } else { count.to_string() };
-    let rows: Vec<Vec<Cell>> = lists::hardware_of(job, all, std::slice::from_ref(solved))
+    let rows: Vec<Vec<Cell>> = lists::through(job, all, std::slice::from_ref(solved))
         .iter()
         .map(|one| {
             [
