@@ -8,7 +8,6 @@ use platewright::job::Job;
 use platewright::job::Made;
 use platewright::job::Shelf;
 use platewright::job::Solved;
-use platewright::num::Angle;
 use platewright::recipe::SHIPPED;
 use platewright::table::Tables;
 use proptest::prelude::*;
@@ -21,6 +20,9 @@ fn with_shelf<T>(text: &str, run: impl FnOnce(Solution, &Sources) -> T) -> Resul
     let tables = Tables::shipped();
     let parts = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts");
     let recipe = |wanted: &str| {
+        if wanted == "bridged" {
+            return Some(("bridged.toml".to_owned(), BRIDGED.to_owned()));
+        }
         let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
         Some((format!("{name}.toml"), (*text).to_owned()))
     };
@@ -70,6 +72,26 @@ name      = "4 mm"
 material  = "S235"
 thickness = "4 mm"
 stock     = [ { size = ["1000 mm", "500 mm"] } ]
+"#;
+
+/// Ears with a web beside the pin.
+const BRIDGED: &str = r#"
+about  = "Ear beside a web that rises past its pin"
+copies = 2
+
+[inputs]
+rod_end = { kind = "rod-end", default = "M10", about = "between the ears" }
+
+[clevis]
+rod_end = "rod_end"
+gap     = "14.2 mm"
+eye     = "ear.eye"
+floor   = "60 mm"
+bridge  = { at = ["-30 mm", "0"], width = "4 mm", height = "80 mm" }
+
+[face.ear]
+blank = [ { add = "disc", radius = "20 mm" } ]
+holes = [ { name = "eye", diameter = "10.5 mm", for = "rod_end", role = "eye" } ]
 "#;
 
 /// A link with a clevis at its first end.
@@ -229,10 +251,10 @@ fn number(value: &serde_json::Value, path: &str) -> f64 {
     value.pointer(path).and_then(serde_json::Value::as_f64).unwrap_or_else(|| panic!("{path}"))
 }
 
-/// Ears on a tube whose reach is left open for an angle that is wanted.
+/// Ears whose reach is left open for an angle that is wanted.
 fn open_reach(wanted: &str) -> String {
     let part = format!(
-        "given = {{ tube = \"60.3 mm\", spacer = \"2 mm\", {wanted} }}\n\
+        "given = {{ {wanted} }}\n\
          open = {{ reach = {{ from = \"17 mm\", to = \"70 mm\", step = \"1 mm\" }} }}\n"
     );
     link("pins = \"620 mm\"\nrod_end = \"M10\"", &part)
@@ -254,10 +276,11 @@ fn chosen_reach(wanted: &str) -> (f64, &'static str) {
 /// becomes smaller, and one millimetre less is refused for that very angle.
 #[test]
 fn an_open_reach_is_the_smallest_that_gives_the_angle() {
-    let turns = [90.0, 105.0, 115.0, 120.0, 125.0, 130.0]
-        .map(|a| (format!("turn = \"{a} deg\""), "rod-end-turn"));
-    let tilts = [5.0, 5.5, 6.0, 6.5, 7.0, 7.5]
-        .map(|a| (format!("leaves = \"90 deg\", swing = \"{a} deg\""), "rod-end-swing"));
+    let turns = [90.0, 105.0, 110.0, 115.0, 120.0, 130.0]
+        .map(|a| (format!("tube = \"60.3 mm\", turn = \"{a} deg\""), "rod-end-turn"));
+    let wide = "foot = \"70 mm\", leaves = \"90 deg\"";
+    let tilts = [5.0, 5.4, 5.7, 6.0, 6.3, 6.6]
+        .map(|a| (format!("{wide}, swing = \"{a} deg\""), "rod-end-swing"));
     for wanted in [turns, tilts] {
         let chosen = wanted.map(|(wanted, code)| (chosen_reach(&wanted), code));
         let mut governed = 0;
@@ -273,12 +296,10 @@ fn an_open_reach_is_the_smallest_that_gives_the_angle() {
 /// What is said of the next smaller reach is what it fails on when it is given.
 #[test]
 fn the_reach_below_the_chosen_one_is_refused_as_it_is_said() {
-    let wanted = "turn = \"125 deg\"";
+    let wanted = "tube = \"60.3 mm\", turn = \"125 deg\"";
     let (chosen, code) = chosen_reach(wanted);
     let given = |reach: f64| {
-        let part = format!(
-            "given = {{ tube = \"60.3 mm\", spacer = \"2 mm\", {wanted}, reach = \"{reach} mm\" }}\n"
-        );
+        let part = format!("given = {{ {wanted}, reach = \"{reach} mm\" }}\n");
         solve(&link("pins = \"620 mm\"\nrod_end = \"M10\"", &part))
     };
     assert!(given(chosen).unwrap().2.is_empty());
@@ -326,35 +347,25 @@ fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
     let part = "given = { spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";
     let welded = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", part));
     assert_eq!(welded["clevis"]["swing"]["touches"], "weld", "{welded:#}");
-    // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 and begins 13 mm behind the pin, where the
-    // head reaches 13 tan α + 5.25 / cos α: 6.6 at 5.81°.
+    // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 beside the middle, and reaches under the rim
+    // of the head: 14 sin α + 5.25 cos α = 6.6; √(14² + 5.25²) = 14.952, atan(5.25 / 14) =
+    // 20.556°, asin(6.6 / 14.952) = 26.192°: 5.636°.
     let tilt = number(&welded, "/clevis/swing/towards_nut_deg");
-    let reached = |degrees: f64| {
-        let angle = Angle::from_degrees(degrees);
-        13.0 * angle.tan() + 5.25 / angle.cos()
-    };
-    assert!(reached(tilt - 0.02) < 6.6 && 6.6 < reached(tilt + 0.02), "{tilt}");
+    assert!((tilt - 5.636).abs() < 0.01, "{tilt}");
     let without = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", &part.replace("4 mm", "0 mm")));
     assert!(number(&without, "/clevis/swing/towards_nut_deg") > tilt);
 }
 
-/// The web of a clevis of loose plates stops the shank to its own side alone.
+/// A web that rises past the pin, 28 mm aside and 40 mm up: its corner stands atan(28 / 40) =
+/// 34.992° aside and 48.826 mm off; the shank meets it asin(5 / 48.826) = 5.878° earlier.
 #[test]
-fn the_web_between_the_ears_stops_a_turn_to_its_side() {
-    let text = format!(
-        "{HEAD}\n[[part]]\nrecipe = \"clevis-weldment\"\nname = \"clevis\"\nsheet = \"4 mm\"\n\
-         given = {{ rod_end = \"M10\", reach = \"50 mm\" }}\n"
-    );
-    let (_, _, made) = make(&text);
-    let report = made.files.iter().find(|f| f.name == "report.json").unwrap();
-    let report: serde_json::Value = serde_json::from_slice(&report.bytes).unwrap();
-    let ear = report["parts"].as_array().unwrap().iter().find(|p| p.get("clevis").is_some());
-    let turn = &ear.unwrap()["clevis"]["turn"];
-    let sides = [("touches", "anticlockwise_deg"), ("touches_there", "clockwise_deg")];
-    let sides = sides
-        .map(|(what, angle)| (turn[what].as_str().unwrap(), number(turn, &format!("/{angle}"))));
-    assert!(sides.iter().any(|(what, _)| *what == "bridge of the ears"), "{sides:?}");
-    assert!(sides.iter().any(|(what, _)| *what == "plate below"), "{sides:?}");
+fn a_bridge_between_the_ears_stops_a_turn_to_its_side() {
+    let text =
+        format!("{HEAD}\n[[part]]\nrecipe = \"bridged\"\nname = \"ears\"\nsheet = \"4 mm\"\n");
+    let turn = &row(&text)["clevis"]["turn"];
+    assert_eq!(turn["touches"], "bridge of the ears", "{turn}");
+    assert!((number(turn, "/anticlockwise_deg") - 29.114).abs() < 0.01, "{turn}");
+    assert_eq!(turn["touches_there"], "plate below", "{turn}");
 }
 
 /// An end cap's nut in a tube of 60.3 × 2.9, its weld flush: the corners of the table, and by

@@ -346,7 +346,7 @@ fn an_angle_pulled_off_its_two_bolts_computed_by_hand() {
 fn bolts_that_hold_a_part_are_named_for_those_who_give_no_grade() {
     let part = "recipe = \"base-plate\"\ngiven = { bolt = \"M8\" }";
     let load =
-        "at = [\"0 mm\", \"0 mm\"]\nabove = \"60 mm\"\nforce = \"1 kN\"\ndirection = \"sideways\"";
+        "at = [\"0 mm\", \"0 mm\"]\nabove = \"60 mm\"\nforce = \"1 kN\"\ndirection = \"along\"";
     let verdict = verdict("S235", 6.0, part, load);
     assert!(verdict.not_judged.iter().any(|words| words.contains("bolts_grade")));
     assert!(verdict.limits.iter().all(|l| !l.what.starts_with("bolt")));
@@ -355,7 +355,7 @@ fn bolts_that_hold_a_part_are_named_for_those_who_give_no_grade() {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
-    /// A thicker plate, a longer lever less, or a better bolt never lets the bolts carry less.
+    /// The higher a load acts, the more it turns over what the bolts hold.
     #[test]
     fn bolts_that_hold_a_part_never_carry_more_from_higher_up(
         above in 0.0..300.0f64, more in 0.0..200.0f64,

@@ -117,6 +117,9 @@ pub fn judge(
     case.bolts(&spot.holes, &mut verdict)?;
     case.at_seat(part, frames, (spot.face, spot.middle, spot.above), &mut verdict)?;
     verdict.keep_least();
+    if verdict.limits.is_empty() {
+        return Err(Fault::Nothing);
+    }
     Ok(verdict)
 }
 

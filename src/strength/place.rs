@@ -231,7 +231,7 @@ fn line(stretches: &[Edge]) -> Root {
 /// The holes of a face in which a load does not act: of these, where there are any, those
 /// that something goes through.
 pub(super) fn others<'a>(face: &'a Face, at: &At) -> Vec<&'a Hole> {
-    let of = |hole: &&Hole| !is_of(hole, at.name());
+    let of = |hole: &&Hole| !matches!(at, At::Hole(name) if is_of(hole, name));
     let screwed = face.holes.iter().filter(of).filter(|h| h.through.is_some());
     let screwed: Vec<&Hole> = screwed.collect();
     if screwed.is_empty() { face.holes.iter().filter(of).collect() } else { screwed }

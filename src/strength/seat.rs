@@ -8,6 +8,7 @@ use crate::num;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::recipe::Measured;
+use crate::strength::At;
 use crate::strength::Bolt;
 use crate::strength::BoltHole;
 use crate::strength::Fault;
@@ -51,12 +52,16 @@ impl Case<'_> {
         verdict: &mut Verdict,
     ) -> Result<(), Fault> {
         let Some(seat) = self.seat(part, loaded)? else { return Ok(()) };
-        let mut bolts = Vec::with_capacity(seat.holes.len());
-        for hole in &seat.holes {
-            let size = place::diameter(hole).ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
-            let pin = hole.pin.ok_or_else(|| Fault::NoBolt(hole.name.clone()))?;
-            bolts.push(Screwed { hole, size, pin });
-        }
+        let bolts: Result<Vec<Screwed>, Fault> = seat.holes.iter().map(|h| screwed(h)).collect();
+        let bolts = match (bolts, &self.load.bolts) {
+            (Ok(bolts), _) => bolts,
+            (Err(fault), Some(_)) => return Err(fault),
+            // Nobody named these.
+            (Err(fault), None) => {
+                verdict.not_judged.push(format!("what holds it: {fault}"));
+                return Ok(());
+            }
+        };
         let (from, to) = (&frames[loaded], &frames[seat.face]);
         let middle = -self.thickness / 2.0;
         let spot = to.seen(from.point(at, middle + above));
@@ -85,7 +90,13 @@ impl Case<'_> {
                 force: [force[0], force[1], lifts * force[2]],
                 from: [arm[0], arm[1], lifts * arm[2]],
             };
-            let group = group::shares(&places, &pull, rims).ok_or(Fault::OneBolt)?;
+            let Some(group) = group::shares(&places, &pull, rims) else {
+                if self.load.bolts.is_some() {
+                    return Err(Fault::OneBolt);
+                }
+                verdict.not_judged.push(format!("what holds it: {}", Fault::OneBolt));
+                continue;
+            };
             for (bolt, share) in bolts.iter().zip(&group.bolts) {
                 self.at_bolt(part, &seat, bolt, share, group.over, verdict);
             }
@@ -195,9 +206,18 @@ impl Case<'_> {
             (!holes.is_empty()).then_some(Seat { face, holes })
         });
         let seat = found.ok_or_else(|| Fault::NoSuchBolts(name.to_owned()))?;
-        let loaded = seat.holes.iter().any(|h| place::is_of(h, self.load.at.name()));
+        let at = &self.load.at;
+        let loaded = |h: &&Hole| matches!(at, At::Hole(name) if place::is_of(h, name));
+        let loaded = seat.holes.iter().any(loaded);
         if loaded { Err(Fault::NoReach) } else { Ok(Some(seat)) }
     }
+}
+
+/// A hole and its bolt.
+fn screwed(hole: &Hole) -> Result<Screwed<'_>, Fault> {
+    let size = place::diameter(hole).ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
+    let pin = hole.pin.ok_or_else(|| Fault::NoBolt(hole.name.clone()))?;
+    Ok(Screwed { hole, size, pin })
 }
 
 /// Of the plate beside a bolt, that belongs to it: half way to the next bolt, or to the rim, mm.

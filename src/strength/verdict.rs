@@ -122,6 +122,9 @@ pub enum Fault {
     /// A bolt about which the plate turns.
     #[error("nothing but one bolt, about which the plate turns, holds it against this load")]
     OneBolt,
+    /// No limit is known.
+    #[error("nothing is known by which it could be judged")]
+    Nothing,
     /// The pin does not go in.
     #[error("the pin is larger than hole `{0}`")]
     PinTooLarge(String),
@@ -148,6 +151,11 @@ impl Fault {
                     .into()
             }
             Self::NoBolt(_) => "say in the recipe what goes through: `for = \"bolt\"`".into(),
+            Self::Nothing => {
+                "add `bolts_grade = \"8.8\"`, a row of the table `bolt-grade`, and `bolts`, the \
+                 holes of the bolts"
+                    .into()
+            }
             Self::OneBolt => {
                 "name a set of two bolts or more, or say with `held` what else holds it".into()
             }
