@@ -43,7 +43,7 @@ use crate::table::Tables;
 const CHORD: f64 = 0.002;
 
 /// Degrees of turn between two places at which the tilt is looked at. Our choice.
-const TURN_STEP: f64 = 10.0;
+const TURN_STEP: f64 = 15.0;
 
 /// Of what has no end, mm: 10 km.
 const ENDLESS: f64 = 1e7;

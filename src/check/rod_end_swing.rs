@@ -87,7 +87,7 @@ fn spacer(subject: &Subject, clevis: &Clevis, gap: f64) -> Option<f64> {
     }
     // More room never tilts less, so that halving finds the least.
     let (mut low, mut high) = (0.0, most);
-    while high - low > 0.01 {
+    while high - low > 0.05 {
         let middle = (low + high) / 2.0;
         if swings(middle) { high = middle } else { low = middle }
     }

@@ -11,9 +11,9 @@ use crate::fit::Swing;
 use crate::geom::Point;
 use crate::num::Angle;
 
-/// Steps of the sweep, degrees. Our choice: the shank covers several of them at any distance
-/// at which something stands beside a joint, so that nothing slips between two.
-const STEP: f64 = 0.5;
+/// Steps of the sweep, degrees. Our choice: a shank of 10 mm covers one of them up to 280 mm
+/// from the pin, further than anything but the ground stands, so that nothing slips between.
+const STEP: f64 = 2.0;
 
 /// Furthest that is looked: half way round, to where the other side comes from.
 const MOST: f64 = 180.0;
