@@ -272,31 +272,25 @@ fn chosen_reach(wanted: &str) -> (f64, &'static str) {
     (chosen, lighter.map_or("", |l| l.code))
 }
 
-/// The smallest reach that turns, or tilts, as far as is wanted: with a larger angle it never
+/// The smallest reach that turns as far as is wanted: with a larger angle it never
 /// becomes smaller, and one millimetre less is refused for that very angle.
 #[test]
 fn an_open_reach_is_the_smallest_that_gives_the_angle() {
-    let turns = [90.0, 105.0, 110.0, 115.0, 120.0, 130.0]
-        .map(|a| (format!("tube = \"60.3 mm\", turn = \"{a} deg\""), "rod-end-turn"));
-    let wide = "foot = \"70 mm\", leaves = \"90 deg\"";
-    let tilts = [5.0, 5.4, 5.7, 6.0, 6.3, 6.6]
-        .map(|a| (format!("{wide}, swing = \"{a} deg\""), "rod-end-swing"));
-    for wanted in [turns, tilts] {
-        let chosen = wanted.map(|(wanted, code)| (chosen_reach(&wanted), code));
-        let mut governed = 0;
-        for pair in chosen.windows(2) {
-            let (((before, _), _), ((after, why), code)) = (pair[0], pair[1]);
-            assert!(after >= before, "{chosen:?}");
-            governed += usize::from(after > before && why == code);
-        }
-        assert!(governed >= 2, "the angle governs: {chosen:?}");
+    let chosen = [90.0, 100.0, 105.0, 108.0, 112.0]
+        .map(|angle| chosen_reach(&format!("tube = \"60.3 mm\", turn = \"{angle} deg\"")));
+    let mut governed = 0;
+    for pair in chosen.windows(2) {
+        let ((before, _), (after, why)) = (pair[0], pair[1]);
+        assert!(after >= before, "{chosen:?}");
+        governed += usize::from(after > before && why == "rod-end-turn");
     }
+    assert!(governed >= 2, "the angle governs: {chosen:?}");
 }
 
 /// What is said of the next smaller reach is what it fails on when it is given.
 #[test]
 fn the_reach_below_the_chosen_one_is_refused_as_it_is_said() {
-    let wanted = "tube = \"60.3 mm\", turn = \"125 deg\"";
+    let wanted = "tube = \"60.3 mm\", turn = \"110 deg\"";
     let (chosen, code) = chosen_reach(wanted);
     let given = |reach: f64| {
         let part = format!("given = {{ {wanted}, reach = \"{reach} mm\" }}\n");
