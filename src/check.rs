@@ -8,6 +8,7 @@ mod bend_grain;
 mod bend_order;
 mod brake_length;
 mod brake_radius;
+mod captured_nut;
 mod clevis_gap;
 mod coated_hole;
 mod corner_gap;
@@ -29,6 +30,7 @@ mod obstacle;
 mod oven;
 mod relief_size;
 mod rod_end_swing;
+mod rod_end_turn;
 mod strength;
 mod web;
 mod wrench_room;
@@ -38,6 +40,7 @@ use crate::diag::Span;
 use crate::diag::Weight;
 use crate::fit;
 use crate::fit::Gap;
+use crate::fit::Strip;
 use crate::flat::Flat;
 use crate::formula::Value;
 use crate::geom::Outline;
@@ -87,6 +90,8 @@ pub struct Subject<'a> {
     pub limits: &'a Limits,
     /// What stands beside the part.
     pub near: &'a [Near],
+    /// What the rod end it holds is screwed into, where that is known.
+    pub tail: &'a [Strip],
     /// What came of the loads on the part, each with the place of its load.
     pub verdicts: &'a [(Span, Verdict)],
 }
@@ -189,6 +194,16 @@ pub const CHECKS: &[Check] = &[
         code: "rod-end-swing",
         source: include_str!("check/rod_end_swing.rs"),
         run: rod_end_swing::look,
+    },
+    Check {
+        code: "rod-end-turn",
+        source: include_str!("check/rod_end_turn.rs"),
+        run: rod_end_turn::look,
+    },
+    Check {
+        code: "captured-nut",
+        source: include_str!("check/captured_nut.rs"),
+        run: captured_nut::look,
     },
     Check {
         code: "coated-hole",

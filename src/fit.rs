@@ -1,14 +1,20 @@
-//! Whether a rod end goes in between two ears, and how far it tilts there.
+//! Whether a rod end goes in between two ears, and how far it tilts there; and whether a
+//! captured nut clears its tube.
 //!
 //! Lengths are millimetres. The pin stands along z with the middle of the ball at its
 //! origin; the ears are plates parallel to the plane of x and y, their inner faces at half
 //! the gap above and below. *Play* is what is left between the ball with its spacers and
-//! the ears. To *tilt* is to turn out of the plane of x and y.
+//! the ears. To *tilt* is to turn out of the plane of x and y, to *turn* is to go round the
+//! pin within it.
 
+mod captured;
 mod gap;
 mod swing;
 mod tolerance;
+mod turn;
 
+pub use captured::NutRoom;
+pub use captured::nut_room;
 pub use gap::Gap;
 pub use gap::Range;
 pub use gap::Share;
@@ -17,9 +23,11 @@ pub use swing::Rod;
 pub use swing::Swing;
 pub use tolerance::cut_tolerance;
 pub use tolerance::sheet_tolerance;
+pub use turn::Strip;
 
 use crate::geom::Outline;
 use crate::geom::Place;
+use crate::geom::Point;
 use crate::geom::Side;
 use crate::geom::Vec2;
 use crate::geom::disc;
@@ -33,6 +41,12 @@ use crate::table::Tables;
 
 /// Chords leave the true outline of an ear by this at the most, mm, outwards.
 const CHORD: f64 = 0.002;
+
+/// Degrees of turn between two places at which the tilt is looked at. Our choice.
+const TURN_STEP: f64 = 15.0;
+
+/// Of what has no end, mm: 10 km.
+const ENDLESS: f64 = 1e7;
 
 /// What is known besides the part.
 pub struct Shop<'a> {
@@ -77,23 +91,28 @@ pub fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
 }
 
 /// How far the rod end tilts in a clevis whose coated gap is `gap` mm: towards the head of
-/// the bolt and towards its nut.
+/// the bolt and towards its nut; the least over all that it must turn about its pin.
 pub fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing; 2] {
+    let steps = (clevis.turn.degrees() / TURN_STEP).ceil();
+    let turned = |i: i32| match steps {
+        0.0 => 0.0,
+        steps => clevis.turn.degrees() * f64::from(i) / steps,
+    };
+    let most = steps as i32;
+    let all = (-most..=most).map(|i| tilt(part, clevis, gap, turned(i), tables));
+    let least = |a: Swing, b: Swing| if b.angle.degrees() < a.angle.degrees() { b } else { a };
+    // In the middle first, so that of equal ones that is told.
+    let middle = tilt(part, clevis, gap, 0.0, tables);
+    all.fold(middle, |[a, b], [c, d]| [least(a, c), least(b, d)])
+}
+
+/// How far the rod end tilts either way, turned by so many degrees from where it leaves.
+fn tilt(part: &Part, clevis: &Clevis, gap: f64, turned: f64, tables: &Tables) -> [Swing; 2] {
     let face = &part.faces[clevis.face];
     let pin = face.holes[clevis.hole].at.to_vec2();
-    // The rod end leaves along x.
-    let turn = Angle::from_degrees(-90.0 - clevis.leaves.degrees());
-    let place = Place { shift: -pin, ..Place::default() }.then(&Place { turn, ..Place::default() });
+    let place = seen(part, clevis, turned);
     let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
-    let mut near = vec![Obstacle { what: "ear", shape: flat(face.blank.outer()), at: gap / 2.0 }];
-    if clevis.weld > 0.0 {
-        let bounds = face.blank.bounds();
-        let middle = face.holes[clevis.hole].at
-            + Vec2::new(bounds.centre().x - pin.x, clevis.weld / 2.0 - clevis.floor);
-        let strip = rectangle(middle, bounds.width() + 2.0 * clevis.weld, clevis.weld, 0.0);
-        let at = gap / 2.0 - clevis.weld;
-        near.extend(strip.ok().map(|s| Obstacle { what: "weld", shape: flat(&s), at }));
-    }
+    let near = beside(part, clevis, gap, &place);
     let rod = Rod::of(&clevis.rod_end);
     let outside = gap / 2.0 + part.thickness;
     let bolt = clevis.rod_end.text("bolt").unwrap_or_default();
@@ -109,4 +128,55 @@ pub fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing;
         let beyond = round.map(|r| Obstacle { what, shape: flat(&r), at: outside });
         swing::tilt(&rod, &near, beyond.as_slice())
     })
+}
+
+/// How far the rod end turns about its pin, in the plane of the ears, anticlockwise and
+/// clockwise from where it leaves, in a clevis whose coated gap is `gap` mm. `tail` is what it
+/// is screwed into. What the ears stand on has no end; where that is a tube, it lies square
+/// across the ears.
+pub fn turn(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
+    let face = &part.faces[clevis.face];
+    let (pin, centre) = (face.holes[clevis.hole].at, face.blank.bounds().centre());
+    let place = seen(part, clevis, 0.0);
+    let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
+    let ground = match clevis.tube > 0.0 {
+        true => {
+            let middle = Point::new(centre.x, pin.y - clevis.floor - clevis.tube / 2.0);
+            disc(middle, clevis.tube / 2.0)
+        }
+        false => {
+            let middle = Point::new(centre.x, pin.y - clevis.floor - ENDLESS / 2.0);
+            rectangle(middle, ENDLESS, ENDLESS, 0.0)
+        }
+    };
+    let on = if clevis.tube > 0.0 { "tube below" } else { "plate below" };
+    let through = |what, outline: &Outline| Obstacle { what, shape: flat(outline), at: 0.0 };
+    let mut obstacles = beside(part, clevis, gap, &place);
+    obstacles.extend(clevis.bridge.iter().map(|bridge| through("bridge of the ears", bridge)));
+    obstacles.extend(ground.ok().map(|ground| through(on, &ground)));
+    let rod = Rod::of(&clevis.rod_end);
+    [false, true].map(|clockwise| turn::turn(&rod, tail, &obstacles, clockwise))
+}
+
+/// From the drawing of the ear to where the pin is the origin and the rod end, turned by so
+/// many degrees from where it leaves, lies along x.
+fn seen(part: &Part, clevis: &Clevis, turned: f64) -> Place {
+    let pin = part.faces[clevis.face].holes[clevis.hole].at.to_vec2();
+    let turn = Angle::from_degrees(-90.0 - clevis.leaves.degrees() - turned);
+    Place { shift: -pin, ..Place::default() }.then(&Place { turn, ..Place::default() })
+}
+
+/// What stands beside the rod end: the ears, and the weld between them along their foot.
+fn beside(part: &Part, clevis: &Clevis, gap: f64, place: &Place) -> Vec<Obstacle> {
+    let face = &part.faces[clevis.face];
+    let flat = |outline: &Outline| flatten(&outline.moved(place), CHORD, Side::Outside);
+    let mut near = vec![Obstacle { what: "ear", shape: flat(face.blank.outer()), at: gap / 2.0 }];
+    if clevis.weld > 0.0 {
+        let (bounds, pin) = (face.blank.bounds(), face.holes[clevis.hole].at);
+        let middle = pin + Vec2::new(bounds.centre().x - pin.x, clevis.weld / 2.0 - clevis.floor);
+        let strip = rectangle(middle, bounds.width() + 2.0 * clevis.weld, clevis.weld, 0.0);
+        let at = (gap / 2.0 - clevis.weld).max(0.0);
+        near.extend(strip.ok().map(|s| Obstacle { what: "weld", shape: flat(&s), at }));
+    }
+    near
 }

@@ -45,6 +45,7 @@ pub use common::CommonRow;
 pub use estimate::{Estimate, Holds, KindEstimate, estimate};
 pub use fitted::ClevisRow;
 pub use fitted::LinkRow;
+pub use fitted::NutRow;
 pub use lie::{Lie, Windows};
 pub use linked::Held;
 pub use lists::Tube;

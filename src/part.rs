@@ -6,6 +6,7 @@
 //! and y away from it.
 
 mod blank;
+mod captured;
 mod clevis;
 mod hands;
 mod holes;
@@ -35,6 +36,7 @@ use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::recipe::ReliefShape;
 use crate::table::Tables;
+pub use captured::Captured;
 pub use clevis::Clevis;
 pub use marks::Mark;
 pub use marks::Marked;
@@ -59,6 +61,8 @@ pub struct Part {
     pub facts: Vec<Fact>,
     /// What of it holds a rod end.
     pub clevis: Option<Clevis>,
+    /// The nut it holds in the bore of a tube.
+    pub captured: Option<Captured>,
     /// Pieces in one set.
     pub copies: u32,
     /// Which direction of the first face lies along the grain.
@@ -265,6 +269,7 @@ pub fn build(
     }
     if !parts.is_empty() {
         clevis::add(recipe, &mut parts, &values);
+        captured::add(recipe, &mut parts, &values);
     }
     if recipe.mirror {
         parts = hands::both(parts);

@@ -5,6 +5,7 @@
 //! [`resolve`] does that, once for each part.
 
 mod bend;
+mod captured;
 mod clevis;
 mod expr;
 mod face;
@@ -22,6 +23,8 @@ pub use bend::Bend;
 pub use bend::CornerShape;
 pub use bend::Measured;
 pub use bend::ReliefShape;
+pub use captured::Captured;
+pub use clevis::Bridge;
 pub use clevis::Clevis;
 pub use clevis::Inaccuracy;
 pub use expr::Expr;
@@ -82,6 +85,8 @@ pub struct Recipe {
     pub facts: Vec<Fact>,
     /// What of it holds a rod end.
     pub clevis: Option<Clevis>,
+    /// The nut it holds in the bore of a tube.
+    pub captured: Option<Captured>,
     /// The faces, in the order of the file.
     pub faces: IndexMap<String, Face>,
     /// The bends between them.
@@ -169,6 +174,7 @@ pub fn read(
         requires: fields.list("require").iter().filter_map(|i| require(i, &findings)).collect(),
         facts: facts(&fields),
         clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
+        captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
         faces: faces(&fields, files),
         bends: bends(&fields),
         copies: copies(&fields),
@@ -179,6 +185,9 @@ pub fn read(
     };
     fields.finish();
     check_names(&recipe, &table, &findings);
+    if let Some(captured) = &recipe.captured {
+        captured.check(&recipe.faces, &findings);
+    }
     if recipe.faces.is_empty() && findings.is_empty() {
         findings.add(
             Finding::stop("missing-key", "a recipe needs at least one face")

@@ -5,12 +5,15 @@
 //! holds every shipped file against them.
 
 mod fit;
+mod load;
 mod report;
 mod stock;
 
+use fit::captured;
 use fit::clevis;
 use fit::link;
 use fit::near;
+use load::load;
 pub use report::report;
 use serde_json::Value;
 use serde_json::json;
@@ -36,6 +39,7 @@ pub fn recipe() -> Value {
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results worth telling", "#/$defs/fact"),
             "clevis": { "$ref": "#/$defs/clevis", "description": "What of it holds a rod end" },
+            "captured": { "$ref": "#/$defs/captured", "description": "The nut it holds in the bore of a tube" },
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
         },
@@ -52,6 +56,7 @@ pub fn recipe() -> Value {
                 "about": text("What it is"),
             })),
             "clevis": clevis(),
+            "captured": captured(),
             "face": object(&["blank"], json!({
                 "blank": list("Steps that build the outline", "#/$defs/step"),
                 "holes": list("Holes", "#/$defs/hole"),
@@ -112,7 +117,7 @@ pub fn job() -> Value {
             "end": { "enum": [1, 2], "description": "Which end of that link" },
             "near": list("What stands beside it", "#/$defs/near"),
             "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
-            "open": { "type": "object", "description": "Inputs to choose: a list of values, or a table; `sheet` chooses among sheets" },
+            "open": { "type": "object", "description": "Inputs to choose: a list of values, a table, or a range { from, to, step }; `sheet` chooses among sheets" },
         });
         if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
             all.extend(more);
@@ -200,31 +205,6 @@ fn tube() -> Value {
             "cut": { "enum": ["fitted", "square"], "description": "Whether the whole wall follows the main, or is cut square" },
             "start": end,
             "end": end,
-        }),
-    )
-}
-
-fn load() -> Value {
-    let words = crate::strength::Direction::WORDS.map(|(word, _)| word);
-    let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
-    object(
-        &["name", "part", "force", "direction"],
-        json!({
-            "name": text("The case: hard braking"),
-            "part": text("Name of the part"),
-            "hole": text("Hole or set of holes it acts in"),
-            "edge": text("Straight edge it is spread along"),
-            "force": quantity("On a whole set"),
-            "direction": { "anyOf": [ { "enum": words }, quantity("Turned anticlockwise from a pull, in the plate") ], "description": "Seen from what holds the part" },
-            "held": text("What holds the part: a welded or other edge, a bend, or `holes`"),
-            "shared": count("Over how many pieces it is spread; all of a set when left out"),
-            "pin": quantity("Diameter of the pin; of what goes through when left out"),
-            "grade": text("A row of the table `bolt-grade`: judges the bolt itself"),
-            "filler": text("A row of the table `filler`"),
-            "leg": quantity("Leg of the fillet"),
-            "wall": quantity("Wall of the tube under the weld"),
-            "method": { "enum": ["AISC 360", "ASME BTH-1"] },
-            "category": { "enum": ["A", "B", "C"], "description": "Of ASME BTH-1; B when left out" },
         }),
     )
 }

@@ -20,6 +20,9 @@ fn with_shelf<T>(text: &str, run: impl FnOnce(Solution, &Sources) -> T) -> Resul
     let tables = Tables::shipped();
     let parts = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts");
     let recipe = |wanted: &str| {
+        if wanted == "bridged" {
+            return Some(("bridged.toml".to_owned(), BRIDGED.to_owned()));
+        }
         let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
         Some((format!("{name}.toml"), (*text).to_owned()))
     };
@@ -69,6 +72,26 @@ name      = "4 mm"
 material  = "S235"
 thickness = "4 mm"
 stock     = [ { size = ["1000 mm", "500 mm"] } ]
+"#;
+
+/// Ears with a web beside the pin.
+const BRIDGED: &str = r#"
+about  = "Ear beside a web that rises past its pin"
+copies = 2
+
+[inputs]
+rod_end = { kind = "rod-end", default = "M10", about = "between the ears" }
+
+[clevis]
+rod_end = "rod_end"
+gap     = "14.2 mm"
+eye     = "ear.eye"
+floor   = "60 mm"
+bridge  = { at = ["-30 mm", "0"], width = "4 mm", height = "80 mm" }
+
+[face.ear]
+blank = [ { add = "disc", radius = "20 mm" } ]
+holes = [ { name = "eye", diameter = "10.5 mm", for = "rod_end", role = "eye" } ]
 "#;
 
 /// A link with a clevis at its first end.
@@ -214,4 +237,148 @@ proptest! {
         }
         prop_assert_eq!(short.per_turn, long.per_turn);
     }
+}
+
+/// What the report has of the first part.
+fn row(text: &str) -> serde_json::Value {
+    let (_, _, made) = make(text);
+    let report = made.files.iter().find(|f| f.name == "report.json").unwrap();
+    let report: serde_json::Value = serde_json::from_slice(&report.bytes).unwrap();
+    report["parts"][0].clone()
+}
+
+fn number(value: &serde_json::Value, path: &str) -> f64 {
+    value.pointer(path).and_then(serde_json::Value::as_f64).unwrap_or_else(|| panic!("{path}"))
+}
+
+/// Ears whose reach is left open for an angle that is wanted.
+fn open_reach(wanted: &str) -> String {
+    let part = format!(
+        "given = {{ {wanted} }}\n\
+         open = {{ reach = {{ from = \"17 mm\", to = \"70 mm\", step = \"1 mm\" }} }}\n"
+    );
+    link("pins = \"620 mm\"\nrod_end = \"M10\"", &part)
+}
+
+/// The chosen reach in mm, and what the next smaller one fails on.
+fn chosen_reach(wanted: &str) -> (f64, &'static str) {
+    let (_, solved, _) = solve(&open_reach(wanted)).unwrap_or_else(|found| panic!("{found:#?}"));
+    let choice = solved[0].choice.as_deref().unwrap();
+    let mm = |text: &str| text.trim_end_matches(" mm").parse::<f64>().unwrap();
+    let chosen = mm(&choice.chosen[0].1);
+    assert!((chosen - length(&solved[0], "reach")).abs() < 1e-9);
+    let lighter = choice.lighter.as_ref();
+    assert!(lighter.is_none_or(|l| (mm(&l.values[0].1) - (chosen - 1.0)).abs() < 1e-9));
+    (chosen, lighter.map_or("", |l| l.code))
+}
+
+/// The smallest reach that turns as far as is wanted: with a larger angle it never
+/// becomes smaller, and one millimetre less is refused for that very angle.
+#[test]
+fn an_open_reach_is_the_smallest_that_gives_the_angle() {
+    let chosen = [90.0, 100.0, 105.0, 108.0, 112.0]
+        .map(|angle| chosen_reach(&format!("tube = \"60.3 mm\", turn = \"{angle} deg\"")));
+    let mut governed = 0;
+    for pair in chosen.windows(2) {
+        let ((before, _), (after, why)) = (pair[0], pair[1]);
+        assert!(after >= before, "{chosen:?}");
+        governed += usize::from(after > before && why == "rod-end-turn");
+    }
+    assert!(governed >= 2, "the angle governs: {chosen:?}");
+}
+
+/// What is said of the next smaller reach is what it fails on when it is given.
+#[test]
+fn the_reach_below_the_chosen_one_is_refused_as_it_is_said() {
+    let wanted = "tube = \"60.3 mm\", turn = \"110 deg\"";
+    let (chosen, code) = chosen_reach(wanted);
+    let given = |reach: f64| {
+        let part = format!("given = {{ {wanted}, reach = \"{reach} mm\" }}\n");
+        solve(&link("pins = \"620 mm\"\nrod_end = \"M10\"", &part))
+    };
+    assert!(given(chosen).unwrap().2.is_empty());
+    let refused = given(chosen - 1.0).unwrap_err();
+    assert_eq!(refused.iter().map(|f| f.code).collect::<Vec<_>>(), [code]);
+    let report = row(&open_reach(wanted));
+    assert_eq!(report["open"]["governed_by"], code);
+    let said = report["open"]["failed_on"].as_str().unwrap();
+    assert_eq!(said, refused[0].headline);
+}
+
+/// An endless floor leaves a quarter turn; the tube of a link is thicker than its shank.
+#[test]
+fn a_link_turns_less_than_its_rod_end_alone() {
+    let alone = |more: &str| {
+        format!(
+            "{HEAD}\n[[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"4 mm\"\n\
+                 given = {{ rod_end = \"M10\"{more} }}\n"
+        )
+    };
+    let flat = row(&alone(""));
+    for side in ["anticlockwise_deg", "clockwise_deg"] {
+        assert!((number(&flat, &format!("/clevis/turn/{side}")) - 90.0).abs() < 0.01, "{flat:#}");
+    }
+    assert_eq!(flat["clevis"]["turn"]["touches"], "plate below");
+    let tube = row(&alone(", tube = \"60.3 mm\""));
+    let with_link =
+        row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", "given = { tube = \"60.3 mm\" }\n"));
+    let [alone, with_link] =
+        [&tube, &with_link].map(|row| number(row, "/clevis/turn/anticlockwise_deg"));
+    assert!(90.0 < with_link && with_link < alone, "{with_link} {alone}");
+    // To the left it has what leaning to the left takes.
+    let leaning = row(&link(
+        "pins = \"620 mm\"\nrod_end = \"M10\"",
+        "given = { tube = \"60.3 mm\", leaves = \"20 deg\" }\n",
+    ));
+    let [left, right] =
+        ["anticlockwise", "clockwise"].map(|s| number(&leaning, &format!("/clevis/turn/{s}_deg")));
+    assert!((left - (with_link - 20.0)).abs() < 0.02 && (right - (with_link + 20.0)).abs() < 0.02);
+}
+
+/// With room between wide ears a thick fillet along their foot is what the head tilts against.
+#[test]
+fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
+    let part = "given = { spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";
+    let welded = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", part));
+    assert_eq!(welded["clevis"]["swing"]["touches"], "weld", "{welded:#}");
+    // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 beside the middle, and reaches under the rim
+    // of the head: 14 sin α + 5.25 cos α = 6.6; √(14² + 5.25²) = 14.952, atan(5.25 / 14) =
+    // 20.556°, asin(6.6 / 14.952) = 26.192°: 5.636°.
+    let tilt = number(&welded, "/clevis/swing/towards_nut_deg");
+    assert!((tilt - 5.636).abs() < 0.01, "{tilt}");
+    let without = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", &part.replace("4 mm", "0 mm")));
+    assert!(number(&without, "/clevis/swing/towards_nut_deg") > tilt);
+}
+
+/// A web that rises past the pin, 28 mm aside and 40 mm up: its corner stands atan(28 / 40) =
+/// 34.992° aside and 48.826 mm off; the shank meets it asin(5 / 48.826) = 5.878° earlier.
+#[test]
+fn a_bridge_between_the_ears_stops_a_turn_to_its_side() {
+    let text =
+        format!("{HEAD}\n[[part]]\nrecipe = \"bridged\"\nname = \"ears\"\nsheet = \"4 mm\"\n");
+    let turn = &row(&text)["clevis"]["turn"];
+    assert_eq!(turn["touches"], "bridge of the ears", "{turn}");
+    assert!((number(turn, "/anticlockwise_deg") - 29.114).abs() < 0.01, "{turn}");
+    assert_eq!(turn["touches_there"], "plate below", "{turn}");
+}
+
+/// An end cap's nut in a tube of 60.3 × 2.9, its weld flush: the corners of the table, and by
+/// hand for M12: (54.5 − 20.785 − 2 × 1.65) / 2 = 15.2075; the narrowest tube is 0.603 smaller
+/// outside and 0.29 thicker: (53.317 − 24.085) / 2 = 14.616.
+#[test]
+fn a_captured_nut_is_told_with_the_corners_of_the_table() {
+    let cap = |nut: &str| {
+        row(&format!(
+            "{HEAD}\n[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4 mm\"\n\
+             given = {{ outside = \"60.3 mm\", wall = \"2.9 mm\", nut = \"{nut}\" }}\n"
+        ))
+    };
+    for (nut, corners) in [("M8", 15.011), ("M10", 18.475), ("M12", 20.785), ("1/2", 0.866 * 25.4)]
+    {
+        let is = number(&cap(nut), "/captured_nut/corners_mm");
+        assert!((is - corners).abs() < 1e-4, "{nut}: {is}");
+    }
+    let m12 = cap("M12");
+    assert!((number(&m12, "/captured_nut/clear_mm") - 15.2075).abs() < 1e-4, "{m12:#}");
+    assert!((number(&m12, "/captured_nut/clear_at_worst_mm") - 14.616).abs() < 1e-4, "{m12:#}");
 }

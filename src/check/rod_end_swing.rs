@@ -3,7 +3,8 @@
 //! # Looks for
 //! A clevis in which the head or the shank of the rod end touches an ear, a weld between the
 //! ears, the bolt's head or its nut, or the ball its own housing, before the angle that the
-//! part's `swing` asks for, to either side. Without a `swing` nothing is asked for; the report
+//! part's `swing` asks for, to either side, wherever it is turned about its pin within the
+//! part's `turn`. Without a `swing` nothing is asked for; the report
 //! has the angles in any case, with the spacers and without.
 //!
 //! # Why it matters
@@ -86,7 +87,7 @@ fn spacer(subject: &Subject, clevis: &Clevis, gap: f64) -> Option<f64> {
     }
     // More room never tilts less, so that halving finds the least.
     let (mut low, mut high) = (0.0, most);
-    while high - low > 0.01 {
+    while high - low > 0.05 {
         let middle = (low + high) / 2.0;
         if swings(middle) { high = middle } else { low = middle }
     }

@@ -18,7 +18,8 @@
 //! `sheet` or an input open to have the lightest that holds.
 //!
 //! # Source
-//! AISC 360-16 D5, E3, F11, J2 to J4, J7, K2; ASME BTH-1 section 3-3. A screening
+//! AISC 360-16 D5, E3, F11, J2 to J4, J7, K2; AISC manual parts 7 and 9 for the bolts that
+//! hold a part; ASME BTH-1 section 3-3. A screening
 //! calculation, not a substitute for local codes and a licensed engineer's judgement.
 
 use crate::check::Subject;

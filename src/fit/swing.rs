@@ -14,6 +14,9 @@ use crate::table::Row;
 /// less than a thousandth of the head.
 const LINES: usize = 401;
 
+/// Steps in which a first touch is looked for. Our choice: half a degree for most balls.
+const STEPS: usize = 26;
+
 /// Steps in which the angle is halved: far below any angle that can be measured.
 const HALVINGS: usize = 40;
 
@@ -72,10 +75,12 @@ pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
     for (obstacle, side) in ahead.chain(behind) {
         let spans = spans(rod, &obstacle.shape, side);
         let touches = |angle: Angle| rise(rod, &spans, angle, side > 0.0) > obstacle.at;
-        if !touches(least.angle) {
+        // What the rim passes under it may leave again: the first touch counts.
+        let at = |i: usize| least.angle.degrees() * i as f64 / STEPS as f64;
+        let Some(first) = (0..=STEPS).find(|i| touches(Angle::from_degrees(at(*i)))) else {
             continue;
-        }
-        let (mut free, mut held) = (0.0, least.angle.degrees());
+        };
+        let (mut free, mut held) = (at(first.saturating_sub(1)), at(first));
         for _ in 0..HALVINGS {
             let middle = (free + held) / 2.0;
             if touches(Angle::from_degrees(middle)) { held = middle } else { free = middle }

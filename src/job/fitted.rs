@@ -1,10 +1,12 @@
-//! What the report says of fit: links, clevises and what is masked.
+//! What the report says of fit: links, clevises, captured nuts and what is masked.
 
 use crate::fit;
 use crate::fit::Range;
 use crate::fit::Swing;
 use crate::job::Job;
+use crate::job::Line;
 use crate::job::Solved;
+use crate::job::linked;
 use crate::job::report::rounded;
 use crate::link::Link;
 use crate::part::Part;
@@ -69,6 +71,7 @@ pub struct ClevisRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) swing_without_spacers: Option<SwingRow>,
     pub(super) catalogue_swing_deg: f64,
+    pub(super) turn: TurnRow,
 }
 
 /// The room between the ears.
@@ -85,6 +88,31 @@ pub(super) struct SwingRow {
     pub(super) towards_bolt_head_deg: f64,
     pub(super) touches: &'static str,
     pub(super) towards_nut_deg: f64,
+    pub(super) touches_there: &'static str,
+}
+
+/// How a captured nut fits the bore of its tube.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NutRow {
+    pub(super) nut: String,
+    pub(super) corners_mm: f64,
+    pub(super) bore_mm: f64,
+    pub(super) least_bore_mm: f64,
+    pub(super) weld_root_mm: f64,
+    pub(super) weld_round_nut_mm: f64,
+    pub(super) off_the_middle_mm: f64,
+    /// Between a corner and the wall or what stands out of it: as drawn, and at the worst.
+    pub(super) clear_mm: f64,
+    pub(super) clear_at_worst_mm: f64,
+}
+
+/// How far the rod end turns about its pin in the plane of the ears, seen as the ear is drawn
+/// with its foot below, and what it touches then.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(super) struct TurnRow {
+    pub(super) anticlockwise_deg: f64,
+    pub(super) touches: &'static str,
+    pub(super) clockwise_deg: f64,
     pub(super) touches_there: &'static str,
 }
 
@@ -117,7 +145,7 @@ pub(super) fn link(link: &Link) -> LinkRow {
 }
 
 /// How a part fits its rod end, where it holds one.
-pub(super) fn clevis(job: &Job, part: &Part, tables: &Tables) -> Option<ClevisRow> {
+pub(super) fn clevis(job: &Job, line: &Line, part: &Part, tables: &Tables) -> Option<ClevisRow> {
     let clevis = part.clevis.as_ref()?;
     let shop = fit::Shop {
         tables,
@@ -134,6 +162,7 @@ pub(super) fn clevis(job: &Job, part: &Part, tables: &Tables) -> Option<ClevisRo
         root_sum_square_mm: likely[i],
     };
     let bare_swing = gap.coated() - 2.0 * gap.spacer;
+    let turn = fit::turn(part, clevis, gap.coated(), &linked::tail(job, line));
     Some(ClevisRow {
         rod_end: clevis.rod_end.name().to_owned(),
         ball_width_mm: rounded(gap.ball),
@@ -145,12 +174,43 @@ pub(super) fn clevis(job: &Job, part: &Part, tables: &Tables) -> Option<ClevisRo
         swing: swing(gap.coated()),
         swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare_swing)),
         catalogue_swing_deg: rounded(clevis.rod_end.measure("swing")),
+        turn: turn_row(turn),
     })
 }
 
+/// How the captured nut of a part fits its tube, where it holds one.
+pub(super) fn nut(part: &Part, tables: &Tables) -> Option<NutRow> {
+    let captured = part.captured.as_ref()?;
+    let room = fit::nut_room(captured, tables);
+    let [clear, worst] = room.clear();
+    Some(NutRow {
+        nut: captured.nut.name().to_owned(),
+        corners_mm: rounded(room.corners),
+        bore_mm: rounded(room.bore),
+        least_bore_mm: rounded(room.least_bore),
+        weld_root_mm: rounded(room.root),
+        weld_round_nut_mm: rounded(room.weld),
+        off_the_middle_mm: rounded(room.off),
+        clear_mm: rounded(clear),
+        clear_at_worst_mm: rounded(worst),
+    })
+}
+
+/// Tenths of a degree are more than anybody can set.
+fn degrees(swing: Swing) -> f64 {
+    rounded((swing.angle.degrees() * 100.0).round() / 100.0)
+}
+
+fn turn_row([left, right]: [Swing; 2]) -> TurnRow {
+    TurnRow {
+        anticlockwise_deg: degrees(left),
+        touches: left.touches,
+        clockwise_deg: degrees(right),
+        touches_there: right.touches,
+    }
+}
+
 fn swing_row([head, nut]: [Swing; 2]) -> SwingRow {
-    // Tenths of a degree are more than anybody can set.
-    let degrees = |swing: Swing| rounded((swing.angle.degrees() * 100.0).round() / 100.0);
     SwingRow {
         towards_bolt_head_deg: degrees(head),
         touches: head.touches,

@@ -11,6 +11,7 @@ use crate::document::Item;
 use crate::document::Value;
 use crate::document::wrong_kind;
 use crate::entry;
+use crate::fit::Strip;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vertex;
@@ -137,6 +138,20 @@ pub(super) fn given<'a>(
     Ok(given)
 }
 
+/// What the rod end of a line is screwed into, where it is that of a link: its jam nut, and
+/// the wider of tube and bung.
+pub(super) fn tail(job: &Job, line: &Line) -> Vec<Strip> {
+    let Some(held) = &line.held else { return Vec::new() };
+    let link = &job.links[held.link];
+    let end: &End = &link.ends[held.end];
+    let nut = Strip {
+        from: end.stands_out() - end.jam_nut.measure("height"),
+        radius: end.jam_nut.measure("corners") / 2.0,
+    };
+    let tube = Strip { from: end.stands_out(), radius: link.tube.measure("outside") / 2.0 };
+    vec![nut, tube]
+}
+
 /// Refuses what stands beside a face that the recipe has not: nothing would be looked at.
 pub(super) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
     let names: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
@@ -205,7 +220,7 @@ fn no_outline(item: &Item) -> Finding {
 }
 
 /// A point of two lengths, which may be less than 0.
-fn point(item: &Item, findings: &Findings) -> Option<Point> {
+pub(super) fn point(item: &Item, findings: &Findings) -> Option<Point> {
     let Value::List(items) = &item.value else {
         findings.add(wrong_kind(item, "a point `[\"x\", \"y\"]`"));
         return None;

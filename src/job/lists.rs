@@ -17,7 +17,7 @@ use crate::job::lay;
 use crate::job::lay::Laid;
 use crate::num;
 use hardware::Hardware;
-pub(super) use hardware::hardware_of;
+pub(super) use hardware::through;
 pub(super) use links::link_tubes;
 pub(super) use links::section;
 pub(super) use price::price;
@@ -61,7 +61,7 @@ pub(super) fn lists(
 /// Everything to buy that is screwed: bolts with washers and nuts, and what links and
 /// clevises are made of.
 pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
-    let mut all = hardware_of(job, solved, solved);
+    let mut all = through(job, solved, solved);
     all.extend(links::hardware(job, solved));
     all
 }

@@ -8,6 +8,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
 use crate::job::Line;
+use crate::job::linked;
 use crate::num::Angle;
 use crate::quantity;
 use crate::quantity::Dimension;
@@ -70,6 +71,7 @@ fn load(
     let shared = fields.count_from("shared", 1, MOST_SHARED);
     let (pin, leg, wall) = (above_zero("pin"), above_zero("leg"), above_zero("wall"));
     let (grade, filler) = (row("grade", "bolt-grade"), row("filler", "filler"));
+    let (bolts, bolts_grade) = (fields.text("bolts"), row("bolts_grade", "bolt-grade"));
     let method = method(fields);
     let (part, part_span) = part?;
     let (at, at_span) = at?;
@@ -83,6 +85,8 @@ fn load(
         shared,
         pin,
         grade,
+        bolts: bolts.map(str::to_owned),
+        bolts_grade,
         filler,
         leg,
         wall,
@@ -90,6 +94,7 @@ fn load(
         here: named,
         at_span,
         held_span: fields.get("held").map(|i| i.letters),
+        bolts_span: fields.get("bolts").map(|i| i.letters),
         part_span,
     })
 }
@@ -118,6 +123,24 @@ fn part(
 }
 
 fn at(fields: &Fields) -> Option<(At, Span)> {
+    let findings = fields.findings();
+    if let Some(item) = fields.get("at") {
+        let above = fields
+            .get("above")
+            .and_then(|i| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings));
+        for other in ["hole", "edge"].iter().filter_map(|name| fields.get(name)) {
+            let headline = "a load acts at a point, in a hole or along an edge: one of them";
+            let finding = Finding::stop("wrong-kind", headline).at(other.span, "");
+            fields.add(finding.help("take this away, or `at`"));
+        }
+        let at = linked::point(item, findings)?;
+        return Some((At::Point { at, above: above.unwrap_or(0.0) }, item.span));
+    }
+    if let Some(above) = fields.get("above") {
+        let headline = "`above` is how far above a point a load acts, but none is given";
+        let finding = Finding::stop("missing-key", headline).at(above.span, "");
+        fields.add(finding.help("add `at = [\"0 mm\", \"0 mm\"]`, or take `above` away"));
+    }
     match (fields.get("hole"), fields.get("edge")) {
         (Some(_), Some(edge)) => {
             fields.add(

@@ -1,5 +1,7 @@
 //! Open inputs: the lightest choice that every check passes.
 
+mod range;
+
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::document::Entry;
@@ -65,7 +67,7 @@ pub(super) fn choose(
     tables: &Tables,
     solve: impl Fn(&Line) -> Solution,
 ) -> Result<Chosen, Vec<Finding>> {
-    let lists = lists(line, tables)?;
+    let lists = lists(job, line, tables)?;
     let total = lists.iter().try_fold(1usize, |n, (_, _, items)| n.checked_mul(items.len()));
     let Some(total) = total.filter(|n| *n <= MOST) else {
         return Err(vec![
@@ -154,8 +156,8 @@ pub(super) fn shown(values: &[(String, String)]) -> String {
 
 type Lists<'a> = Vec<(&'a str, &'a Entry, Vec<Item>)>;
 
-/// The values to choose from: as listed, or every row of the table that is named.
-fn lists<'a>(line: &'a Line, tables: &Tables) -> Result<Lists<'a>, Vec<Finding>> {
+/// The values to choose from: as listed, of a range, or every row of the table that is named.
+fn lists<'a>(job: &Job, line: &'a Line, tables: &Tables) -> Result<Lists<'a>, Vec<Finding>> {
     let mut lists = Vec::new();
     for (name, entry) in &line.open {
         let items = match &entry.item.value {
@@ -167,6 +169,7 @@ fn lists<'a>(line: &'a Line, tables: &Tables) -> Result<Lists<'a>, Vec<Finding>>
                 };
                 table.rows().map(row).collect()
             }),
+            Value::Table(_) => range::values(entry, job.units, MOST)?,
             _ => Vec::new(),
         };
         if items.is_empty() {
@@ -176,7 +179,7 @@ fn lists<'a>(line: &'a Line, tables: &Tables) -> Result<Lists<'a>, Vec<Finding>>
                     format!("`{name}` is open but has nothing to choose from"),
                 )
                 .at(entry.item.span, "")
-                .help("give a list of values, or the name of a table"),
+                .help("give a list of values, the name of a table, or `{ from, to, step }`"),
             ]);
         }
         lists.push((name.as_str(), entry, items));

@@ -7,6 +7,7 @@ use crate::job::Choice;
 use crate::job::ClevisRow;
 use crate::job::Job;
 use crate::job::LinkRow;
+use crate::job::NutRow;
 use crate::job::Solved;
 use crate::job::bent;
 use crate::job::bent::BendRow;
@@ -138,6 +139,9 @@ pub struct PartRow {
     /// How it fits its rod end.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub clevis: Option<ClevisRow>,
+    /// How the nut it captures fits its tube.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub captured_nut: Option<NutRow>,
     welds: Vec<WeldRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     solid: Option<SolidRow>,
@@ -316,6 +320,7 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         later: later.collect(),
         masked: fitted::masked(job, solved),
         clevis: solved.clevis.clone(),
+        captured_nut: solved.nut.clone(),
         welds: welds.collect(),
         solid: parts.solids[index].as_ref().map(|(_, row)| row.clone()),
         files: parts.part_files[index].clone(),

@@ -10,9 +10,12 @@ use crate::diag::Span;
 use crate::diag::Weight;
 use crate::flat;
 use crate::flat::Flat;
+use crate::fold;
+use crate::fold::Frame;
 use crate::job::ClevisRow;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::NutRow;
 use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::job::bent;
@@ -30,6 +33,7 @@ use crate::recipe;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::strength;
+use crate::strength::At;
 use crate::strength::Fault;
 use crate::strength::Load;
 use crate::strength::Verdict;
@@ -62,6 +66,8 @@ pub struct Solved {
     pub found: Vec<Finding>,
     /// How it fits its rod end, where it holds one.
     pub clevis: Option<ClevisRow>,
+    /// How the nut it captures fits its tube, where it captures one.
+    pub nut: Option<NutRow>,
     /// What came of the loads on it, each with the place of its load.
     pub verdicts: Vec<(Span, Verdict)>,
 }
@@ -235,6 +241,7 @@ fn one(
                     shop: job.shop.as_deref().zip(solved.plan.as_ref()),
                     limits: &job.limits,
                     near: &line.near,
+                    tail: &linked::tail(job, line),
                     verdicts: &solved.verdicts,
                 });
             }
@@ -289,7 +296,8 @@ fn developed(
         let flat = flat::unfold(&part)?;
         let name = format!("{}{}", line.name, part.suffix);
         let plan = plan(job, sheet, &part, &flat);
-        let clevis = fitted::clevis(job, &part, tables);
+        let clevis = fitted::clevis(job, line, &part, tables);
+        let nut = fitted::nut(&part, tables);
         Ok(Solved {
             line: index,
             name,
@@ -301,6 +309,7 @@ fn developed(
             plan,
             found: Vec::new(),
             clevis,
+            nut,
             verdicts: Vec::new(),
         })
     });
@@ -319,13 +328,18 @@ fn judge(
 ) -> Result<(), Vec<Finding>> {
     let mut findings = Vec::new();
     for load in job.loads.iter().filter(|load| load.part == line.name) {
-        let has = |s: &Solved| strength::names(&s.part, &load.at).contains(&load.at.name());
+        let has = |s: &Solved| strength::acts_on(&s.part, &load.at);
         let index = solved.iter().position(has).unwrap_or(0);
         let Some(part) = solved.get_mut(index) else { continue };
-        match strength::judge(load, &part.part, &sheet.material, job.coating, tables) {
+        let folded = fold::fold(&part.part, &part.flat, &fold::full(&part.part));
+        let frames: Vec<Frame> = folded.faces.iter().map(|face| face.frame).collect();
+        match strength::judge(load, &part.part, &frames, &sheet.material, job.coating, tables) {
             Ok(verdict) => part.verdicts.push((load.here, verdict)),
             Err(fault) => {
-                let names = solved.iter().flat_map(|s| strength::names(&s.part, &load.at));
+                let holes = At::Hole(String::new());
+                let of_bolts = matches!(fault, Fault::NoSuchBolts(_));
+                let at = if of_bolts { &holes } else { &load.at };
+                let names = solved.iter().flat_map(|s| strength::names(&s.part, at));
                 findings.push(cannot_judge(load, &fault, &names.collect::<Vec<_>>()));
             }
         }
@@ -339,7 +353,14 @@ fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
         Fault::Nowhere(_) | Fault::NotRound(_) | Fault::NoPin(_) | Fault::PinTooLarge(_) => {
             load.at_span
         }
-        Fault::Unclear(_) | Fault::Welded(_) | Fault::NoFiller(_) | Fault::NoReach => load.here,
+        Fault::NoSuchBolts(_) | Fault::OneBolt | Fault::NoBolt(_) => {
+            load.bolts_span.unwrap_or(load.at_span)
+        }
+        Fault::Nothing
+        | Fault::Unclear(_)
+        | Fault::Welded(_)
+        | Fault::NoFiller(_)
+        | Fault::NoReach => load.here,
     };
     let headline = format!("load `{}` cannot be judged: {fault}", load.name);
     Finding::stop("load", headline).at(at, "").help(fault.help(names))

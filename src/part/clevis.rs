@@ -3,6 +3,8 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::formula::Value;
+use crate::geom;
+use crate::geom::Outline;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::part::values::Values;
@@ -37,6 +39,12 @@ pub struct Clevis {
     pub leaves: Angle,
     /// How far the rod end must be able to tilt to either side.
     pub swing: Angle,
+    /// How far the rod end must be able to turn about its pin to either side.
+    pub turn: Angle,
+    /// Outside diameter of the tube the ears stand on, 0 for a flat plate.
+    pub tube: f64,
+    /// What joins the ears between their foot and the pin, in the drawing of the ear.
+    pub bridge: Option<Outline>,
     /// How often each inaccuracy enters the gap.
     pub varies: Vec<(Inaccuracy, f64)>,
     /// Its entry in the recipe.
@@ -45,6 +53,8 @@ pub struct Clevis {
     pub depends: Vec<String>,
     /// The names its swing depends on.
     pub swing_depends: Vec<String>,
+    /// The names its turn depends on.
+    pub turn_depends: Vec<String>,
 }
 
 /// Gives the part that has the ear its clevis; what cannot be is reported.
@@ -70,8 +80,13 @@ fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> 
         |(each, times): &(Inaccuracy, Expr)| Some((*each, values.number(times, Dimension::NONE)?));
     let (rod_end, gap) = (rod_end(&clevis.rod_end, values), values.length(&clevis.gap));
     let (spacer, weld) = (length(&clevis.spacer), length(&clevis.weld));
-    let floor = values.length(&clevis.floor);
-    let (leaves, swing) = (values.turn(clevis.leaves.as_ref()), values.turn(clevis.swing.as_ref()));
+    let (floor, tube) = (values.length(&clevis.floor), length(&clevis.tube));
+    let angle = |expr: &Option<Expr>| values.turn(expr.as_ref());
+    let (leaves, swing, turn) = (angle(&clevis.leaves), angle(&clevis.swing), angle(&clevis.turn));
+    let bridge = match &clevis.bridge {
+        Some(bridge) => Some(self::bridge(bridge, values)?),
+        None => None,
+    };
     let varies: Vec<_> = clevis.varies.iter().filter_map(number).collect();
     let names = |exprs: &[Option<&Expr>]| {
         let all = exprs.iter().flatten().flat_map(|e| e.formula.names());
@@ -95,11 +110,26 @@ fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> 
         weld: weld?,
         leaves: leaves?,
         swing: swing?,
+        turn: turn?,
+        tube: tube?,
+        bridge,
         varies,
         span: clevis.span,
         depends: names(&[gap_expr, clevis.spacer.as_ref(), end]),
         swing_depends: names(&[clevis.swing.as_ref(), clevis.spacer.as_ref(), gap_expr, end]),
+        turn_depends: names(&[clevis.turn.as_ref(), clevis.leaves.as_ref(), Some(&clevis.floor)]),
     })
+}
+
+fn bridge(bridge: &recipe::Bridge, values: &Values) -> Option<Outline> {
+    let at = values.point(&bridge.at);
+    let (width, height) = (values.length(&bridge.width), values.length(&bridge.height));
+    let outline = geom::rectangle(at?, width?, height?, 0.0).ok();
+    if outline.is_none() {
+        let finding = Finding::stop("out-of-range", "this bridge is no block").at(bridge.span, "");
+        values.findings.add(finding.help("give it a `width` and a `height` above 0 mm"));
+    }
+    outline
 }
 
 fn rod_end(expr: &Expr, values: &Values) -> Option<Arc<Row>> {

@@ -57,6 +57,7 @@ pub(super) fn parts(
             bends,
             facts: Vec::new(),
             clevis: None,
+            captured: None,
             copies: recipe.copies.saturating_mul(pieces),
             grain: recipe.grain,
         });

@@ -6,6 +6,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::recipe::Expr;
+use crate::recipe::measures::Measures;
 
 /// What of a part holds a rod end, for the checks of fit and swing.
 #[derive(Clone, Debug)]
@@ -29,8 +30,27 @@ pub struct Clevis {
     pub leaves: Option<Expr>,
     /// How far the rod end must be able to tilt to either side.
     pub swing: Option<Expr>,
+    /// How far the rod end must be able to turn about its pin to either side.
+    pub turn: Option<Expr>,
+    /// Outside diameter of the tube the ears stand on, square across them.
+    pub tube: Option<Expr>,
+    /// What joins the ears between their foot and the pin.
+    pub bridge: Option<Bridge>,
     /// How often each inaccuracy enters the gap.
     pub varies: Vec<(Inaccuracy, Expr)>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A block that joins the ears, in the drawing of the ear.
+#[derive(Clone, Debug)]
+pub struct Bridge {
+    /// Its middle.
+    pub at: [Expr; 2],
+    /// Along x.
+    pub width: Expr,
+    /// Along y.
+    pub height: Expr,
     /// Where it stands.
     pub span: Span,
 }
@@ -76,6 +96,8 @@ impl Clevis {
         let (rod_end, gap) = (need("rod_end", "\"rod_end\""), need("gap", "\"gap\""));
         let (floor, spacer) = (need("floor", "\"reach\""), may("spacer"));
         let (weld, leaves, swing) = (may("weld"), may("leaves"), may("swing"));
+        let (turn, tube) = (may("turn"), may("tube"));
+        let bridge = fields.get("bridge").and_then(|i| Bridge::read(i, findings));
         let eye = fields.needed_text("eye", "\"ear.eye\"");
         let split = eye.and_then(|eye| eye.split_once('.'));
         if let (Some(_), None, Some(item)) = (eye, split, fields.get("eye")) {
@@ -102,9 +124,22 @@ impl Clevis {
             weld,
             leaves,
             swing,
+            turn,
+            tube,
+            bridge,
             varies,
             span: item.span,
         })
+    }
+}
+
+impl Bridge {
+    fn read(item: &Item, findings: &Findings) -> Option<Self> {
+        let measures = Measures(Fields::of(item, findings)?);
+        let (at, width, height) =
+            (measures.point("at"), measures.need("width"), measures.need("height"));
+        measures.0.finish();
+        Some(Self { at: at?, width: width?, height: height?, span: item.span })
     }
 }
 

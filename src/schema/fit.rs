@@ -1,4 +1,4 @@
-//! The keys of clevises and links, and of what stands beside a part.
+//! The keys of clevises, captured nuts and links, and of what stands beside a part.
 
 use crate::schema::count;
 use crate::schema::object;
@@ -21,6 +21,13 @@ pub(super) fn clevis() -> Value {
             "weld": reference("Leg of a fillet between the ears, along the foot"),
             "leaves": reference("Which way the rod end leaves, anticlockwise from straight away from the foot"),
             "swing": reference("How far it must tilt to either side"),
+            "turn": reference("How far it must turn about its pin to either side"),
+            "tube": reference("Outside diameter of the tube the ears stand on"),
+            "bridge": object(&["width", "height"], json!({
+                "at": crate::schema::place(),
+                "width": reference("Along x of the ear"),
+                "height": reference("Along y of the ear"),
+            })),
             "varies": object(&[], json!({
                 "thickness": reference("How often the sheet's thickness enters the gap"),
                 "cut": reference("How often a cut edge does"),
@@ -28,6 +35,22 @@ pub(super) fn clevis() -> Value {
                 "turn": reference("How often the angle of a bend does"),
                 "weld": reference("How often the pull of a weld does"),
             })),
+        }),
+    )
+}
+
+/// The nut that a recipe holds in the bore of a tube.
+pub(super) fn captured() -> Value {
+    object(
+        &["nut", "seat", "bore", "wall"],
+        json!({
+            "nut": reference("The nut"),
+            "seat": text("Face and hole it sits in or behind: plate.seat"),
+            "bore": reference("Inside width of the tube"),
+            "wall": reference("Thickness of its wall"),
+            "root": reference("How far the root of its weld, or a backing ring, stands into the bore"),
+            "weld": reference("Leg of a fillet round the nut"),
+            "shift": reference("How far the nut may sit off the middle of its seat"),
         }),
     )
 }

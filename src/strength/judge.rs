@@ -1,10 +1,12 @@
 //! A load on a part: every way to fail, and the one that governs.
 
+use crate::fold::Frame;
 use crate::geom::Vec2;
 use crate::num;
 use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Part;
+use crate::strength::At;
 use crate::strength::Bolt;
 use crate::strength::BoltHole;
 use crate::strength::Eye;
@@ -44,13 +46,15 @@ pub(super) struct Case<'a> {
     film: f64,
 }
 
-/// Judges a load on a part of this metal, under a film of `film` mm on every face.
+/// Judges a load on a part of this metal, under a film of `film` mm on every face. `frames`
+/// says where each face lies in the finished part.
 ///
 /// # Errors
 /// When the load has no place, or something it depends on is not known.
 pub fn judge(
     load: &Load,
     part: &Part,
+    frames: &[Frame],
     material: &Row,
     film: f64,
     tables: &Tables,
@@ -59,7 +63,7 @@ pub fn judge(
     let face = &part.faces[spot.face];
     let held = held(part, &load.at, load.held.as_deref())?;
     let reach = (spot.middle - held.root().middle).dot(held.root().pull);
-    if reach <= 0.0 {
+    if reach <= 0.0 && !matches!(load.at, At::Point { .. }) {
         return Err(Fault::NoReach);
     }
     let welded =
@@ -111,7 +115,11 @@ pub fn judge(
         case.at_weld(way, material, tables, &mut verdict)?;
     }
     case.bolts(&spot.holes, &mut verdict)?;
+    case.at_seat(part, frames, (spot.face, spot.middle, spot.above), &mut verdict)?;
     verdict.keep_least();
+    if verdict.limits.is_empty() {
+        return Err(Fault::Nothing);
+    }
     Ok(verdict)
 }
 

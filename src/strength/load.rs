@@ -1,6 +1,7 @@
 //! What a job says of a load.
 
 use crate::diag::Span;
+use crate::geom::Point;
 use crate::num::Angle;
 use crate::strength::Category;
 use crate::strength::lift;
@@ -108,19 +109,27 @@ impl Direction {
 }
 
 /// Where a load acts.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum At {
     /// In a hole, or evenly in all holes of a set.
     Hole(String),
     /// Spread along a straight edge.
     Edge(String),
+    /// At a point of a plate that is held by bolts, or above it.
+    Point {
+        /// In the drawing of the face.
+        at: Point,
+        /// How far above its upper side, mm.
+        above: f64,
+    },
 }
 
 impl At {
-    /// The name of the hole or edge.
+    /// The name of the hole or edge; a point has none.
     pub fn name(&self) -> &str {
         match self {
             Self::Hole(name) | Self::Edge(name) => name,
+            Self::Point { .. } => "",
         }
     }
 
@@ -129,6 +138,8 @@ impl At {
         match self {
             Self::Hole(name) => format!("hole `{name}`"),
             Self::Edge(name) => format!("edge `{name}`"),
+            Self::Point { above: 0.0, .. } => "a point of the plate".to_owned(),
+            Self::Point { .. } => "a point above the plate".to_owned(),
         }
     }
 }
@@ -155,6 +166,10 @@ pub struct Load {
     pub pin: Option<f64>,
     /// A row of the table `bolt-grade`, for the bolt itself.
     pub grade: Option<Arc<Row>>,
+    /// The hole or set of holes whose bolts hold the part.
+    pub bolts: Option<String>,
+    /// A row of the table `bolt-grade`, for these bolts.
+    pub bolts_grade: Option<Arc<Row>>,
     /// A row of the table `filler`, when not the first for the metal.
     pub filler: Option<Arc<Row>>,
     /// Leg of the fillet, mm, when not that of the recipe.
@@ -169,6 +184,8 @@ pub struct Load {
     pub at_span: Span,
     /// Where it is said what holds the part.
     pub held_span: Option<Span>,
+    /// Where the bolts that hold the part are named.
+    pub bolts_span: Option<Span>,
     /// Where the part is named.
     pub part_span: Span,
 }

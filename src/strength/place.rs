@@ -73,6 +73,13 @@ pub(super) struct Spot<'a> {
     pub(super) face: usize,
     pub(super) holes: Vec<&'a Hole>,
     pub(super) middle: Point,
+    /// How far above the upper side of the face, mm.
+    pub(super) above: f64,
+}
+
+/// Whether a part has the place where a load acts.
+pub fn acts_on(part: &Part, at: &At) -> bool {
+    spot(part, at).is_some()
 }
 
 /// Finds where a load acts.
@@ -82,11 +89,17 @@ pub(super) fn spot<'a>(part: &'a Part, at: &At) -> Option<Spot<'a>> {
             let holes: Vec<&Hole> = face.holes.iter().filter(|h| is_of(h, name)).collect();
             let sum = holes.iter().fold(Vec2::ZERO, |sum, hole| sum + hole.at.to_vec2());
             let middle = (sum / holes.len().max(1) as f64).to_point();
-            (!holes.is_empty()).then_some(Spot { face: i, holes, middle })
+            (!holes.is_empty()).then_some(Spot { face: i, holes, middle, above: 0.0 })
         }
         At::Edge(name) => {
             let edge = face.edges.iter().find(|e| e.name == *name)?.edge;
-            Some(Spot { face: i, holes: Vec::new(), middle: edge.from.midpoint(edge.to) })
+            let middle = edge.from.midpoint(edge.to);
+            Some(Spot { face: i, holes: Vec::new(), middle, above: 0.0 })
+        }
+        At::Point { at: middle, above } => {
+            let (middle, above) = (*middle, *above);
+            let screwed = face.holes.iter().any(|hole| hole.through.is_some());
+            screwed.then_some(Spot { face: i, holes: Vec::new(), middle, above })
         }
     })
 }
@@ -94,7 +107,7 @@ pub(super) fn spot<'a>(part: &'a Part, at: &At) -> Option<Spot<'a>> {
 /// The names a load of this sort may give: of holes and their sets, or of straight edges.
 pub fn names<'a>(part: &'a Part, at: &At) -> Vec<&'a str> {
     let mut names: Vec<&str> = match at {
-        At::Hole(_) => {
+        At::Hole(_) | At::Point { .. } => {
             let holes = part.faces.iter().flat_map(|f| &f.holes).map(|h| h.name.as_str());
             holes.flat_map(|name| [Some(name), set_of(name)]).flatten().collect()
         }
@@ -112,7 +125,7 @@ fn set_of(name: &str) -> Option<&str> {
 }
 
 /// Whether a hole is the one of this name, or one of the set of this name.
-fn is_of(hole: &Hole, name: &str) -> bool {
+pub(super) fn is_of(hole: &Hole, name: &str) -> bool {
     hole.name == name || set_of(&hole.name) == Some(name)
 }
 
@@ -136,6 +149,18 @@ pub fn held<'a>(part: &'a Part, at: &At, named: Option<&str>) -> Result<Held<'a>
         };
         Held::Edge(bend.name.clone(), line(&[edge]))
     };
+    if let At::Point { .. } = at {
+        let screwed = named.is_none_or(|named| named == "holes");
+        let middle = middle(&others(face, at));
+        return match screwed {
+            // Straight away is up in the drawing: the point may be over the middle.
+            true => Ok(Held::Holes(Root { middle, pull: Vec2::new(0.0, 1.0), width: 0.0 })),
+            false => Err(Fault::HeldByNothing {
+                named: named.unwrap_or_default().to_owned(),
+                ways: vec!["holes".into()],
+            }),
+        };
+    }
     let ways = || {
         let welds = face.welds.iter().map(|w| w.edge.clone());
         let mut ways: Vec<String> = welds.chain(bends().map(|b| b.name.clone())).collect();
@@ -158,7 +183,7 @@ pub fn held<'a>(part: &'a Part, at: &At, named: Option<&str>) -> Result<Held<'a>
             return Ok(Held::Edge(edge.name.clone(), line(&[edge.edge])));
         }
         if named == "holes"
-            && let Some(root) = other_holes(face, &spot)
+            && let Some(root) = other_holes(face, at, &spot)
         {
             return Ok(Held::Holes(root));
         }
@@ -173,7 +198,7 @@ pub fn held<'a>(part: &'a Part, at: &At, named: Option<&str>) -> Result<Held<'a>
         if let Some(bend) = carrying.or(only) {
             return Ok(by_bend(bend));
         }
-        if let Some(root) = other_holes(face, &spot) {
+        if let Some(root) = other_holes(face, at, &spot) {
             return Ok(Held::Holes(root));
         }
     }
@@ -203,12 +228,24 @@ fn line(stretches: &[Edge]) -> Root {
     Root { middle, pull: Vec2::new(-along.y, along.x), width: most - least }
 }
 
+/// The holes of a face in which a load does not act: of these, where there are any, those
+/// that something goes through.
+pub(super) fn others<'a>(face: &'a Face, at: &At) -> Vec<&'a Hole> {
+    let of = |hole: &&Hole| !matches!(at, At::Hole(name) if is_of(hole, name));
+    let screwed = face.holes.iter().filter(of).filter(|h| h.through.is_some());
+    let screwed: Vec<&Hole> = screwed.collect();
+    if screwed.is_empty() { face.holes.iter().filter(of).collect() } else { screwed }
+}
+
+fn middle(holes: &[&Hole]) -> Point {
+    let sum = holes.iter().fold(Vec2::ZERO, |sum, hole| sum + hole.at.to_vec2());
+    (sum / holes.len().max(1) as f64).to_point()
+}
+
 /// The other holes of a face, as what holds it.
-fn other_holes(face: &Face, spot: &Spot) -> Option<Root> {
-    let loaded = |hole: &&Hole| spot.holes.iter().any(|h| h.name == hole.name);
-    let others: Vec<&Hole> = face.holes.iter().filter(|h| !loaded(h)).collect();
-    let sum = others.iter().fold(Vec2::ZERO, |sum, hole| sum + hole.at.to_vec2());
-    let middle = (sum / others.len().max(1) as f64).to_point();
+fn other_holes(face: &Face, at: &At, spot: &Spot) -> Option<Root> {
+    let others = others(face, at);
+    let middle = middle(&others);
     let away = spot.middle - middle;
     (!others.is_empty() && away.hypot() > NEAR).then(|| Root {
         middle,

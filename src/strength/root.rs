@@ -39,7 +39,8 @@ impl Case<'_> {
         if matches!(self.held, Held::Holes(_)) {
             let bent = along.abs() > NOTHING || sideways.abs() > NOTHING;
             verdict.not_judged.extend(bent.then(|| {
-                "bending of the plate and the bolts that hold it: only a weld or a bend is a root"
+                "bending of the plate between the load and its bolts, and what that pries: only a \
+                 weld or a bend is a root"
                     .to_owned()
             }));
             return;

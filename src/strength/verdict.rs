@@ -113,6 +113,18 @@ pub enum Fault {
     /// Nobody says how thick the pin is.
     #[error("it is not known what goes through hole `{0}`")]
     NoPin(String),
+    /// Nobody says how thick a bolt that holds the part is.
+    #[error("it is not known what bolt goes through hole `{0}`, which holds the part")]
+    NoBolt(String),
+    /// No holes for the bolts that are named.
+    #[error("the part has no hole `{0}` for the bolts that hold it")]
+    NoSuchBolts(String),
+    /// A bolt about which the plate turns.
+    #[error("nothing but one bolt, about which the plate turns, holds it against this load")]
+    OneBolt,
+    /// No limit is known.
+    #[error("nothing is known by which it could be judged")]
+    Nothing,
     /// The pin does not go in.
     #[error("the pin is larger than hole `{0}`")]
     PinTooLarge(String),
@@ -131,8 +143,21 @@ impl Fault {
     /// What to do about it; `names` are those of the holes and edges of the part.
     pub fn help(&self, names: &[&str]) -> String {
         match self {
-            Self::Nowhere(At::Hole(name) | At::Edge(name)) => {
+            Self::Nowhere(At::Hole(name) | At::Edge(name)) | Self::NoSuchBolts(name) => {
                 crate::diag::instead(name, names, "there are")
+            }
+            Self::Nowhere(At::Point { .. }) => {
+                "a load at a point needs a plate with holes `for` bolts: name a `hole` or `edge`"
+                    .into()
+            }
+            Self::NoBolt(_) => "say in the recipe what goes through: `for = \"bolt\"`".into(),
+            Self::Nothing => {
+                "add `bolts_grade = \"8.8\"`, a row of the table `bolt-grade`, and `bolts`, the \
+                 holes of the bolts"
+                    .into()
+            }
+            Self::OneBolt => {
+                "name a set of two bolts or more, or say with `held` what else holds it".into()
             }
             Self::HeldByNothing { named, ways } => {
                 let ways: Vec<&str> = ways.iter().map(String::as_str).collect();

@@ -68,7 +68,7 @@ pub(in crate::job) const HEAD: [&str; 10] = [
 ];
 
 /// What goes through the holes of some `parts` of all that were `solved`.
-pub(in crate::job) fn hardware_of(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
+pub(in crate::job) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
     let mut found: BTreeMap<(&'static str, u64, String, String, String), Hardware> =
         BTreeMap::new();
     for part in parts {

@@ -140,11 +140,11 @@ impl Page<'_> {
     pub(super) fn hardware(&self) -> String {
         let hardware = lists::hardware(self.job, self.solved);
         if hardware.is_empty() {
-            return "<p>No hole of these parts says what goes through it.</p>\n".into();
+            return "<p>No hole of these parts says what goes through it, and there is no link.</p>\n".into();
         }
         let mut table = Table::new(
             "hardware-table",
-            "What is screwed: bolts as long as grip, two washers, nut and two turns of thread; washers and nuts go with the bolts of their row",
+            "Bolts as long as grip, two washers, nut and two turns of thread, washers and nuts with the bolts of their row; rod ends, jam nuts and bungs of the links",
             &["What", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
         );
         let length = |mm: f64| self.job.units.length(mm);

@@ -1,10 +1,13 @@
-//! What the part is put together with: its rod end, and what goes through its holes.
+//! What the part is put together with: its rod end, its captured nut, and what goes through
+//! its holes.
 
 use crate::job::Job;
 use crate::job::Solved;
 use crate::job::fitted::ClevisRow;
 use crate::job::fitted::GapRow;
+use crate::job::fitted::NutRow;
 use crate::job::fitted::SwingRow;
+use crate::job::fitted::TurnRow;
 use crate::job::lay;
 use crate::job::lists;
 use crate::num;
@@ -14,9 +17,11 @@ use crate::paper::Table;
 use crate::paper::both_units;
 use crate::paper::figure_text;
 
-/// The clevis and its rod end, then the hardware; nothing where the part has neither.
+/// The clevis and its rod end, the captured nut, then the hardware; nothing where the part
+/// has none of them.
 pub(super) fn blocks(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
     let mut blocks = solved.clevis.iter().flat_map(|row| clevis(job, row)).collect::<Vec<_>>();
+    blocks.extend(solved.nut.iter().map(|row| nut(job, row)));
     blocks.extend(hardware(job, all, solved));
     blocks
 }
@@ -52,6 +57,7 @@ fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
         ),
         format!("The rod swings {}.", swing(&row.swing)),
     ];
+    lines.push(turn(&row.turn));
     if let Some(without) = &row.swing_without_spacers {
         lines.push(format!("Without the spacers, the ears closer by both: {}.", swing(without)));
     }
@@ -72,6 +78,39 @@ fn swing(row: &SwingRow) -> String {
     )
 }
 
+/// How far the rod end goes round its pin.
+fn turn(row: &TurnRow) -> String {
+    let side = |degrees: f64, touches: &str| match touches {
+        "nothing" => "all the way".to_owned(),
+        what => format!("{}° until it touches the {what}", num::text(degrees, 1)),
+    };
+    format!(
+        "About the pin it turns, seen with the foot of the ear below, anticlockwise {} and clockwise {}.",
+        side(row.anticlockwise_deg, row.touches),
+        side(row.clockwise_deg, row.touches_there)
+    )
+}
+
+/// Whether the captured nut goes into the tube.
+fn nut(job: &Job, row: &NutRow) -> Block {
+    let text = |mm: f64| figure_text(job.units, mm);
+    let [drawn, least] = [
+        ("as drawn", row.bore_mm, row.clear_mm),
+        ("narrowest within tolerance", row.least_bore_mm, row.clear_at_worst_mm),
+    ]
+    .map(|(name, bore, clear)| {
+        [name.to_owned(), text(bore), text(row.weld_root_mm), text(row.corners_mm), text(clear)]
+            .map(Cell::Words)
+            .to_vec()
+    });
+    let heads = ["tube", "bore", "root or backing", "nut over corners", "left on each side"];
+    Block::Table(Table {
+        heading: format!("Nut {} in the tube", row.nut),
+        heads: heads.map(String::from).to_vec(),
+        rows: vec![drawn, least],
+    })
+}
+
 /// What goes through the holes, for all pieces of the part.
 fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
     let words = |words: &str| match words {
@@ -79,7 +118,7 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
         words => words.to_owned(),
     };
     let count = |count: u32| if count == 0 { "–".to_owned() } else { count.to_string() };
-    let rows: Vec<Vec<Cell>> = lists::hardware_of(job, all, std::slice::from_ref(solved))
+    let rows: Vec<Vec<Cell>> = lists::through(job, all, std::slice::from_ref(solved))
         .iter()
         .map(|one| {
             [

@@ -141,8 +141,9 @@ pub(super) fn finish(job: &Job, sets: &[Set]) -> Vec<Block> {
 /// and the grip of a bolt.
 pub(super) fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
     let gaps = solved.clevis.iter().map(|clevis| clevis.bare_gap.drawn_mm);
-    let hardware = lists::hardware_of(job, all, std::slice::from_ref(solved));
-    let told: Vec<f64> = gaps.chain(hardware.iter().filter_map(|one| one.grip)).collect();
+    let hardware = lists::through(job, all, std::slice::from_ref(solved));
+    let grips = hardware.iter().filter_map(|one| one.grips).flatten();
+    let told: Vec<f64> = gaps.chain(grips).collect();
     let mut lines = Vec::new();
     for fact in &solved.part.facts {
         let value = match &fact.value {

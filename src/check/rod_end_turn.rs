@@ -1,0 +1,93 @@
+//! A rod end that cannot turn about its pin as far as it must.
+//!
+//! # Looks for
+//! A clevis in which the head of the rod end, its shank, or the jam nut and tube of the link
+//! it belongs to touch, in the plane of the ears: the weld along their foot, the plate or
+//! tube they stand on, what bridges them, or the ears themselves, before the angle that the
+//! part's `turn` asks for, to either side of where the rod end leaves. Without a `turn` only
+//! a rod end that touches where it leaves is found; the report has the angles in any case.
+//!
+//! # Why it matters
+//! A link that works turns about its pin as well as it tilts. Where its shank meets the
+//! plate before the stroke is done, it levers the bolt out of the ears.
+//!
+//! # Example
+//! Over a flat plate a shank turns by 90° either way. The tube of the link, 32 mm across and
+//! beginning 29 mm from the pin, touches at 88° where the pin is 14 mm above the plate.
+//!
+//! # Remedy
+//! A longer `reach`, a narrower `foot`, ears that lean the way the rod end leaves. Leave
+//! `reach` open and the smallest that turns enough is found:
+//! `open = { reach = { from = "20 mm", to = "60 mm", step = "1 mm" } }`.
+//!
+//! # Source
+//! Sweep of a disc and of cylinders without end over what is seen along the pin: geometry.
+//! What the ears stand on is taken to have no end either.
+
+use crate::check::Subject;
+use crate::check::short;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::fit;
+use crate::part::Clevis;
+
+const CODE: &str = "rod-end-turn";
+
+/// How much further from the pin the ground is tried, mm. Our choice.
+const FURTHEST: f64 = 200.0;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let Some(clevis) = &subject.part.clevis else { return Vec::new() };
+    let gap = subject.gap(clevis).coated();
+    let sides = fit::turn(subject.part, clevis, gap, subject.tail);
+    let [left, right] = sides;
+    let (side, least) = match right.angle.degrees() < left.angle.degrees() {
+        true => ("clockwise", right),
+        false => ("anticlockwise", left),
+    };
+    let touches_at_rest = sides.iter().all(|s| s.angle.degrees() == 0.0);
+    let (is, wanted) = (least.angle.degrees(), clevis.turn.degrees());
+    if !short(is, wanted) && !touches_at_rest {
+        return Vec::new();
+    }
+    let rod_end = clevis.rod_end.name();
+    let headline = match touches_at_rest {
+        true => format!("rod end {rod_end} touches the {} as it leaves", least.touches),
+        false => format!(
+            "rod end {rod_end} turns {is:.1}° {side} about its pin before it touches the {}, but \
+             {wanted:.1}° are asked for",
+            least.touches
+        ),
+    };
+    let help = match raised(subject, clevis, gap) {
+        Some(more) => {
+            format!("a reach about {} longer gives it, or a narrower foot", subject.show(more))
+        }
+        None => "no longer reach gives it: let it leave another way, or ask for less".to_owned(),
+    };
+    vec![
+        subject
+            .finding(Weight::Stop, CODE, headline, &clevis.turn_depends, clevis.span)
+            .note("seen as the ear is drawn, foot below")
+            .help(help),
+    ]
+}
+
+/// How much further the ground must lie from the pin, in whole millimetres.
+fn raised(subject: &Subject, clevis: &Clevis, gap: f64) -> Option<f64> {
+    let turns = |more: f64| {
+        let higher = Clevis { floor: clevis.floor + more, ..clevis.clone() };
+        let sides = fit::turn(subject.part, &higher, gap, subject.tail);
+        let free = sides.iter().any(|s| s.angle.degrees() > 0.0);
+        free && sides.iter().all(|s| !short(s.angle.degrees(), clevis.turn.degrees()))
+    };
+    if !turns(FURTHEST) {
+        return None;
+    }
+    let (mut low, mut high) = (0.0, FURTHEST);
+    while high - low > 0.1 {
+        let middle = (low + high) / 2.0;
+        if turns(middle) { high = middle } else { low = middle }
+    }
+    Some(high.ceil())
+}

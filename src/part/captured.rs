@@ -1,0 +1,87 @@
+//! The captured nut of a part: its measures as numbers.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::formula::Value;
+use crate::part::Part;
+use crate::part::values::Values;
+use crate::recipe;
+use crate::recipe::Expr;
+use crate::recipe::Recipe;
+use crate::table::Row;
+use std::sync::Arc;
+
+/// A nut in the bore of a tube that the part closes. Lengths are mm.
+#[derive(Clone, Debug)]
+pub struct Captured {
+    /// Row of the nut.
+    pub nut: Arc<Row>,
+    /// Inside width of the tube, as drawn.
+    pub bore: f64,
+    /// Thickness of its wall, as drawn.
+    pub wall: f64,
+    /// How far the root of its weld, or a backing ring, stands into the bore.
+    pub root: f64,
+    /// Leg of a fillet round the nut, 0 for none.
+    pub weld: f64,
+    /// How far the nut may sit off the middle of its seat.
+    pub shift: f64,
+    /// From the middle of the face, where the tube's axis is, to the middle of the seat.
+    pub aside: f64,
+    /// Its entry in the recipe.
+    pub span: Span,
+    /// The names it depends on.
+    pub depends: Vec<String>,
+}
+
+/// Gives the part that has the seat its nut. A seat that the inputs leave out holds none.
+pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
+    let Some(captured) = &recipe.captured else { return };
+    let (face, seat) = (&captured.seat.0, &captured.seat.1);
+    for part in parts.iter_mut() {
+        let Some(face) = part.faces.iter().find(|f| f.name == *face) else { continue };
+        let Some(hole) = face.holes.iter().find(|h| h.name == *seat) else { continue };
+        let aside = (hole.at - face.blank.bounds().centre()).hypot();
+        part.captured = build(captured, aside, values);
+        return;
+    }
+}
+
+fn build(captured: &recipe::Captured, aside: f64, values: &Values) -> Option<Captured> {
+    let length = |expr: Option<&Expr>| expr.map_or(Some(0.0), |e| values.length(e));
+    let nut = nut(&captured.nut, values);
+    let (bore, wall) = (values.length(&captured.bore), values.length(&captured.wall));
+    let (root, weld) = (length(captured.root.as_ref()), length(captured.weld.as_ref()));
+    let shift = length(captured.shift.as_ref());
+    let exprs = [&captured.nut, &captured.bore, &captured.wall].into_iter();
+    let more = captured.root.iter().chain(&captured.weld).chain(&captured.shift);
+    let mut depends: Vec<String> = Vec::new();
+    for name in exprs.chain(more).flat_map(|e| e.formula.names()) {
+        if !depends.iter().any(|known| known == name) {
+            depends.push(name.to_owned());
+        }
+    }
+    Some(Captured {
+        nut: nut?,
+        bore: bore?,
+        wall: wall?,
+        root: root?,
+        weld: weld?,
+        shift: shift?,
+        aside,
+        span: captured.span,
+        depends,
+    })
+}
+
+fn nut(expr: &Expr, values: &Values) -> Option<Arc<Row>> {
+    match values.value(expr)? {
+        Value::Row(row) if row.table() == "nut" => Some(row),
+        other => {
+            let headline = format!("a nut is needed here, but this is {}", other.kind());
+            let finding = Finding::stop("formula", headline).at(expr.span, "");
+            values.findings.add(finding.help("name an input of kind `nut`"));
+            None
+        }
+    }
+}

@@ -1,0 +1,36 @@
+//! The keys of a load.
+
+use crate::schema::count;
+use crate::schema::object;
+use crate::schema::text;
+use serde_json::Value;
+use serde_json::json;
+
+pub(super) fn load() -> Value {
+    let words = crate::strength::Direction::WORDS.map(|(word, _)| word);
+    let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
+    object(
+        &["name", "part", "force", "direction"],
+        json!({
+            "name": text("The case: hard braking"),
+            "part": text("Name of the part"),
+            "hole": text("Hole or set of holes it acts in"),
+            "edge": text("Straight edge it is spread along"),
+            "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Or a point of a plate that bolts hold" },
+            "above": quantity("How far above that point"),
+            "bolts": text("Hole or set of holes whose bolts hold the part"),
+            "bolts_grade": text("A row of the table `bolt-grade`: judges these bolts"),
+            "force": quantity("On a whole set"),
+            "direction": { "anyOf": [ { "enum": words }, quantity("Turned anticlockwise from a pull, in the plate") ], "description": "Seen from what holds the part" },
+            "held": text("What holds the part: a welded or other edge, a bend, or `holes`"),
+            "shared": count("Over how many pieces it is spread; all of a set when left out"),
+            "pin": quantity("Diameter of the pin; of what goes through when left out"),
+            "grade": text("A row of the table `bolt-grade`: judges the bolt itself"),
+            "filler": text("A row of the table `filler`"),
+            "leg": quantity("Leg of the fillet"),
+            "wall": quantity("Wall of the tube under the weld"),
+            "method": { "enum": ["AISC 360", "ASME BTH-1"] },
+            "category": { "enum": ["A", "B", "C"], "description": "Of ASME BTH-1; B when left out" },
+        }),
+    )
+}
