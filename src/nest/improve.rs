@@ -95,8 +95,12 @@ pub(super) fn improve(
     let ground =
         Ground::new(&field.kit, yards.clone(), &field.parts, &field.in_the_way, field.roaming);
     let all = rules.units.saturating_mul(POSITIONS) / SEARCHERS;
-    let searcher =
-        |i: u64| Searcher::new(ground.clone(), yards, &field.items, Dice::new(rules.seed, i));
+    let searcher = |i: u64| {
+        // Every other one leans nothing itself: fewer forms are searched more closely.
+        let mut ground = ground.clone();
+        ground.level = i % 2 == 1;
+        Searcher::new(ground, yards, &field.items, Dice::new(rules.seed, i))
+    };
     let whole = |answer: &Answer| [settled, &field.drafts(answer)].concat();
     let mut searchers = (0..SEARCHERS).map(searcher).collect::<Option<Vec<_>>>()?;
     let units =

@@ -37,6 +37,8 @@ pub(super) struct Kit {
     pub(super) forms: Vec<Form>,
     /// By item, its forms.
     of_item: Vec<Range<usize>>,
+    /// By item, those of its forms that do not lean.
+    level: Vec<Vec<usize>>,
     pairs: Vec<Pair>,
     tables: Vec<Table>,
 }
@@ -149,13 +151,19 @@ impl Kit {
             table
         };
         let tables = wanted.par_iter().map(table).collect();
-        Some(Self { bases, forms, of_item, pairs, tables })
+        let level = |of: &Range<usize>| of.clone().filter(|f| !leans(forms[*f].base)).collect();
+        let level = of_item.iter().map(level).collect();
+        Some(Self { bases, forms, of_item, level, pairs, tables })
     }
 
     /// Whether an item may lean.
     pub(super) fn leans(&self, item: usize) -> bool {
-        let lean = |f: usize| self.bases[self.forms[f].base].lean;
-        self.forms_of(item).any(|f| lean(f) != Angle::ZERO)
+        self.level[item].len() < self.of_item[item].len()
+    }
+
+    /// The forms of an item that do not lean: one at least, that as which it is drawn.
+    pub(super) fn level_of(&self, item: usize) -> &[usize] {
+        &self.level[item]
     }
 
     /// The forms of an item; things in the way come after the items.
@@ -356,7 +364,10 @@ mod tests {
     use super::*;
     use crate::geom::Outline;
     use crate::geom::Vertex;
+    use crate::geom::outline_distance;
     use crate::geom::rectangle;
+    use crate::nest::Turns;
+    use crate::nest::dice::Dice;
     use crate::nest::turn::turns;
 
     fn chain(corners: &[(f64, f64)]) -> Region {
@@ -424,6 +435,46 @@ mod tests {
             let reach = bounds.least.x - grown;
             assert!((0.005..0.02).contains(&(reach + 1e-9)), "{reach}");
         }
+    }
+
+    /// Where the depth of two that lean is nothing, the true outlines keep their gap; the
+    /// places told are those the search means.
+    #[test]
+    fn what_leans_keeps_its_gap() {
+        let rules = Rules { gap: 3.0, ..Rules::default() };
+        let free = |i: &Item| Item { turns: Turns::Free, mirror: true, ..i.clone() };
+        let items: Vec<Item> = items().iter().map(free).collect();
+        let kit = kit(&items, &rules);
+        assert!(kit.leans(0) && kit.level_of(0).len() == 8 && kit.forms_of(0).len() > 60);
+        let (corner, mut met) = (Point::new(5.5, 7.25), [0, 0]);
+        let mut dice = Dice::new(7, 0);
+        for _ in 0..3_000 {
+            let (a, b) = (dice.below(kit.forms.len()), dice.below(kit.forms.len()));
+            let mut at = || dice.between(-75_000.0, 75_000.0).round();
+            let (x, y) = (at(), at());
+            let placed = [kit.placed(a, 0.0, 0.0, corner), kit.placed(b, x, y, corner)];
+            assert_eq!(kit.found(&placed[1], corner), Some((b, x, y)));
+            let [first, second] = placed.map(|p| items[p.item].region.moved(&p.place));
+            let bounds = second.bounds();
+            let low = bounds.least.x - corner.x - (x + kit.forms[b].least.0) / GRID;
+            let high = corner.x + (x + kit.forms[b].most.0) / GRID - bounds.most.x;
+            if kit.bases[kit.forms[b].base].lean != Angle::ZERO {
+                let near = |margin: f64| (1.499_999..1.501_001).contains(&margin);
+                assert!(near(low) && near(high), "{low} {high}");
+            }
+            let deep = kit.depth(a, b, x, y) > 0.0;
+            assert_eq!(deep, kit.depth(b, a, -x, -y) > 0.0);
+            let apart = outline_distance(first.outer(), second.outer());
+            let within = first.outer().contains(second.outer().vertices()[0].at)
+                || second.outer().contains(first.outer().vertices()[0].at);
+            if deep {
+                assert!(within || apart < 3.0 + 1.5, "{a} {b} {x} {y}: {apart}");
+            } else {
+                assert!(!within && apart >= 3.0, "{a} {b} {x} {y}: {apart}");
+            }
+            met[usize::from(deep)] += 1;
+        }
+        assert!(met[0] > 500 && met[1] > 500, "{met:?}");
     }
 
     #[test]

@@ -228,3 +228,87 @@ fn tidy(degrees: f64) -> f64 {
     let lean = if (lean - short).abs() < 1e-12 { short } else { lean };
     if lean >= 90.0 { 0.0 } else { lean }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::geom::Region;
+    use crate::geom::disc;
+    use crate::geom::hexagon;
+    use crate::geom::rectangle;
+
+    fn solid(outline: Outline) -> Item {
+        Item { turns: Turns::Free, ..Item::new(Region::solid(outline), 1) }
+    }
+
+    fn chain(corners: &[(f64, f64)]) -> Outline {
+        Outline::new(corners.iter().map(|(x, y)| Vertex::sharp(*x, *y))).unwrap()
+    }
+
+    fn leans(items: &[Item], stock: &[Stock]) -> Vec<Vec<f64>> {
+        let of = |turns: &Vec<Turn>| {
+            turns.chunk_by(|a, b| a.lean == b.lean).map(|of| of[0].lean.degrees()).collect()
+        };
+        turns(items, stock, &Rules::default()).iter().map(of).collect()
+    }
+
+    #[test]
+    fn long_sides_come_to_lie_along_sheets_and_other_parts() {
+        // 3, 4, 5: the long side rises by 36.87° to the left.
+        let gusset = chain(&[(0.0, 0.0), (80.0, 0.0), (0.0, 60.0)]);
+        let slope = Angle::of(4.0, 3.0).degrees();
+        let plate = rectangle(Point::ZERO, 90.0, 30.0, 0.0).unwrap();
+        let sheet = Stock::new(Region::solid(chain(&[(0.0, 0.0), (500.0, 0.0), (0.0, 500.0)])));
+        let found = leans(&[solid(gusset), solid(plate)], &[sheet]);
+        let near = |of: &[f64], wanted: f64| of.iter().any(|lean| (lean - wanted).abs() < 1e-9);
+        // Along the sheet, along its slanting side, and the plate along the gusset.
+        assert!(near(&found[0], slope) && near(&found[0], 45.0), "{found:?}");
+        assert!(near(&found[1], 45.0) && near(&found[1], 90.0 - slope), "{found:?}");
+        assert!(found.iter().all(|of| of[0] == 0.0 && of.len() <= MOST_LEANS), "{found:?}");
+        assert!((1..6).all(|i| near(&found[1], 15.0 * f64::from(i))), "{found:?}");
+    }
+
+    #[test]
+    fn what_looks_the_same_is_no_other_lean() {
+        let sheet = [Stock::whole(900.0, 600.0).unwrap()];
+        let round = solid(disc(Point::new(4.0, 1.0), 30.0).unwrap());
+        // Steps of 15° and of 75° are one and the same to a hexagon, 30° is a quarter turn.
+        let hexagon = solid(hexagon(Point::new(4.0, 1.0), 60.0).unwrap());
+        let found = leans(&[round, hexagon], &sheet);
+        assert_eq!(found[0], [0.0]);
+        assert_eq!(found[1], [0.0, 15.0]);
+    }
+
+    #[test]
+    fn many_kinds_share_what_there_is_and_only_free_ones_lean() {
+        let sheet = [Stock::whole(900.0, 600.0).unwrap()];
+        let kind = |i: u32| {
+            let width = 40.0 + f64::from(i);
+            solid(chain(&[(0.0, 0.0), (width, 0.0), (0.3 * width, 30.0)]))
+        };
+        for count in [1, 7, 15, 40, 90] {
+            let mut items: Vec<Item> = (0..count).map(kind).collect();
+            let each = (MOST_TOGETHER / count as usize).clamp(1, MOST_LEANS);
+            let found = leans(&items, &sheet);
+            assert!(found.iter().all(|of| of.len() <= each && of[0] == 0.0), "{found:?}");
+            items.iter_mut().for_each(|i| i.turns = Turns::Quarters);
+            assert!(leans(&items, &sheet).iter().all(|of| of == &[0.0]));
+        }
+    }
+
+    #[test]
+    fn what_fits_askew_only_has_that_lean_however_many_kinds_there_are() {
+        let sheet = [Stock::whole(450.0, 300.0).unwrap()];
+        let bar = rectangle(Point::ZERO, 480.0, 30.0, 0.0).unwrap();
+        let item = Item { turns: Turns::Quarters, ..solid(bar.clone()) };
+        let turn = fitting_turn(&item, &sheet, &Rules::default()).unwrap();
+        let items = vec![solid(bar); 70];
+        let found = leans(&items, &sheet);
+        assert!(found.iter().all(|of| of == &[0.0, turn.degrees().rem_euclid(90.0)]), "{found:?}");
+        assert_eq!(
+            fitting_turn(&items[0], &[Stock::whole(500.0, 40.0).unwrap()], &Rules::default()),
+            None
+        );
+    }
+}

@@ -38,7 +38,7 @@ const MOST_KINDS: usize = 8;
 
 /// Of one kind so many leans are tried, of all together so many. Our choice: patterns of each
 /// take their time.
-const OF_ONE: usize = 4;
+const OF_ONE: usize = 3;
 const MOST_LEANS: usize = 8;
 
 /// Lays the items on sheets of the stocks named, in that order: by sheet, its parts.
