@@ -29,6 +29,7 @@ mod separate;
 mod shape;
 mod stock;
 mod tighten;
+mod turn;
 mod usage;
 mod yard;
 
@@ -38,10 +39,12 @@ pub use item::{Item, Turns};
 pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
 pub use rules::{LEAST_GAP, Rules, USUAL_UNITS, usual_units};
 pub use stock::{LARGEST_SHEET, Sides, Stock};
+pub use turn::fitting_turn;
 pub use usage::{Filled, Usage};
 
 use crate::nest::improve::Draft;
 use crate::nest::improve::Improved;
+use crate::nest::turn::Turn;
 use std::ops::ControlFlow;
 
 /// Told how a search stands; may stop it, which keeps the best layout so far. May be
@@ -61,10 +64,11 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 /// nothing.
 ///
 /// The search makes the first answer better, never worse. It lays parts in windows and
-/// turns them over where that is allowed, and takes quarter turns alone where any angle is.
+/// turns them over where that is allowed; where any angle is, it looks at some dozens.
 /// Fillings are added at the very end, to the sheets as they are then.
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
-    let packing = pack::pack(items, stock, rules);
+    let turns = turn::turns(items, stock, &rules);
+    let packing = pack::pack(items, &turns, stock, rules);
     let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0, stages: 0 };
     for mut pattern in packing.patterns {
         let size = &stock[pattern.stock];
@@ -91,14 +95,15 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Lay
         }
     }
     layout.unplaced.sort_by_key(|u| u.item);
-    let mut layout = searched(items, stock, rules, watch, &layout).unwrap_or(layout);
-    filling::fill(items, stock, rules, &mut layout);
+    let mut layout = searched(items, &turns, stock, rules, watch, &layout).unwrap_or(layout);
+    filling::fill(items, &turns, stock, rules, &mut layout);
     layout
 }
 
 /// A first layout made better; `None` when that is not to be or cannot be.
 fn searched(
     items: &[Item],
+    turns: &[Vec<Turn>],
     stock: &[Stock],
     rules: Rules,
     watch: &Watch,
@@ -117,8 +122,8 @@ fn searched(
     if watch(&told(&drafts, 0)).is_break() {
         return None;
     }
-    let drafts = patterned(items, stock, &rules, &drafts).unwrap_or(drafts);
-    let improved = improve::improve(items, stock, &rules, &drafts, &told, watch);
+    let drafts = patterned(items, turns, stock, &rules, &drafts).unwrap_or(drafts);
+    let improved = improve::improve(items, turns, stock, &rules, &drafts, &told, watch);
     let Improved { drafts, units, stages } =
         improved.unwrap_or(Improved { drafts, units: 0, stages: 1 });
     let measured = |draft: &Draft| {
@@ -133,12 +138,13 @@ fn searched(
 /// The job laid in patterns on the same sheets, where that takes fewer or less of the last.
 fn patterned(
     items: &[Item],
+    turns: &[Vec<Turn>],
     stock: &[Stock],
     rules: &Rules,
     first: &[Draft],
 ) -> Option<Vec<Draft>> {
     let used: Vec<usize> = first.iter().map(|d| d.stock).collect();
-    let laid = pattern::start(items, stock, rules, &used)?;
+    let laid = pattern::start(items, turns, stock, rules, &used)?;
     let draft = |(stock, placed)| Draft { stock, placed };
     let mut sheets: Vec<Draft> = used.into_iter().zip(laid).map(draft).collect();
     sheets.retain(|s| !s.placed.is_empty());

@@ -1,6 +1,6 @@
 //! Five hundred made-up jobs, their layouts measured anew by `tests/outside/check_nest.py`.
 //!
-//! Shapes with arcs and holes, turned as allowed, on sheets of two sizes of which some run
+//! Shapes with arcs and holes, turned as allowed, some of them freely, on sheets of two sizes of which some run
 //! out; gaps and margins from narrow to wide. The same jobs each time.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
@@ -132,7 +132,7 @@ fn item(dice: &mut Dice) -> Item {
     };
     // Where it does not lie within the metal it is left away.
     let region = solid.clone().pierced(hole.unwrap()).unwrap_or(solid);
-    let turns = [Turns::Quarters, Turns::Quarters, Turns::Half, Turns::Fixed];
+    let turns = [Turns::Free, Turns::Quarters, Turns::Half, Turns::Fixed];
     let item = Item::new(region, 1 + dice.below(7) as u32);
     Item { turns: turns[dice.below(4) as usize], windows: dice.below(2) == 0, ..item }
 }
@@ -148,7 +148,8 @@ fn told(number: u64, job: &Job, layout: &Layout) -> Value {
         outline.vertices().iter().map(|v| json!([v.at.x, v.at.y, v.bulge])).collect()
     };
     let items = job.items.iter().enumerate().map(|(id, item)| {
-        let turns: Vec<f64> = item.turns.angles().iter().map(|a| a.degrees()).collect();
+        let turns: Option<Vec<f64>> = (item.turns != Turns::Free)
+            .then(|| item.turns.angles().iter().map(|a| a.degrees()).collect());
         let holes: Value = item.region.holes().iter().map(corners).collect();
         let outer = corners(item.region.outer());
         json!({ "id": id, "qty": item.quantity, "rotations": turns, "outer": outer, "holes": holes })
@@ -181,6 +182,13 @@ fn laid(number: u64) -> Value {
     told(number, &job, &layout)
 }
 
+/// Parts that lie at no quarter turn.
+fn askew(told: &Value) -> usize {
+    let sheets = told["layout"]["sheets"].as_array().unwrap().iter();
+    let placed = sheets.flat_map(|sheet| sheet["placed"].as_array().unwrap());
+    placed.filter(|p| p["turn"].as_f64().unwrap() % 90.0 != 0.0).count()
+}
+
 #[test]
 fn shapely_finds_nothing_wrong_with_the_layouts_of_500_jobs() {
     let layouts: Vec<Value> = (0..500).into_par_iter().map(laid).collect();
@@ -194,6 +202,8 @@ fn shapely_finds_nothing_wrong_with_the_layouts_of_500_jobs() {
         layouts.iter().filter(|l| sheets(l) > 1).count(),
     );
     assert!(parts > 5000 && several > 50, "{parts} parts, {several} jobs on more than one sheet");
+    let askew = layouts.iter().map(askew).sum::<usize>();
+    assert!(askew > 50, "only {askew} parts lie askew");
     let left = |l: &&Value| !l["layout"]["left"].as_array().unwrap().is_empty();
     let short = layouts.iter().filter(left).count();
     let searched = layouts.iter().filter(|l| l["layout"]["stages"].as_u64() > Some(1)).count();

@@ -11,6 +11,7 @@ use platewright::geom::rectangle;
 use platewright::nest::Item;
 use platewright::nest::Layout;
 use platewright::nest::Limits;
+use platewright::nest::Placed;
 use platewright::nest::Rules;
 use platewright::nest::Stock;
 use platewright::nest::Turns;
@@ -39,7 +40,12 @@ const RULES: Rules = Rules {
 
 /// Plates, gussets and ells, as a small shop has them.
 fn item() -> impl Strategy<Value = Item> {
-    let turns = prop_oneof![Just(Turns::Quarters), Just(Turns::Half), Just(Turns::Fixed)];
+    let turns = prop_oneof![
+        Just(Turns::Free),
+        Just(Turns::Quarters),
+        Just(Turns::Half),
+        Just(Turns::Fixed)
+    ];
     let sizes = (25.0..140.0f64, 25.0..110.0f64, 0..3u8);
     (sizes, 1..7u32, turns, any::<bool>()).prop_map(|((w, h, shape), quantity, turns, holed)| {
         let chain = |corners: &[(f64, f64)]| {
@@ -112,6 +118,46 @@ proptest! {
         if quarters == 2 && sheets[0] == sheets[1] {
             prop_assert!((full - other_full).abs() <= LUCK, "{full} {other_full}");
         }
+    }
+
+    /// However a piece that may lie at any angle is drawn, it finds its place.
+    #[test]
+    fn free_parts_may_be_drawn_at_any_angle(
+        items in prop::collection::vec(item(), 1..6),
+        degrees in prop::collection::vec(-180.0..180.0f64, 6),
+        over in any::<bool>(),
+    ) {
+        let stock = [Stock::whole(600.0, 400.0).unwrap()];
+        let free = |i: &Item| Item { turns: Turns::Free, ..i.clone() };
+        let items: Vec<Item> = items.iter().map(free).collect();
+        let turned = items.iter().zip(&degrees).map(|(item, degrees)| {
+            let place = Place { mirrored: over, turn: Angle::from_degrees(*degrees), ..Place::default() };
+            Item { region: item.region.moved(&place), ..item.clone() }
+        });
+        let turned: Vec<Item> = turned.collect();
+        let (n, _) = judged(&items, &stock, &nest(&items, &stock, RULES, &unwatched));
+        let (m, _) = judged(&turned, &stock, &nest(&turned, &stock, RULES, &unwatched));
+        let asked: u32 = items.iter().map(|i| i.quantity).sum();
+        prop_assert_eq!((n, m), (asked as usize, asked as usize));
+    }
+
+    /// The first answer looks at quarter turns as well, so it is never worse.
+    #[test]
+    fn to_be_allowed_any_angle_costs_nothing(items in prop::collection::vec(item(), 1..6)) {
+        let stock = [Stock::whole(400.0, 300.0).unwrap()];
+        let all = |turns: Turns| -> Vec<Item> {
+            items.iter().map(|i| Item { turns, ..i.clone() }).collect()
+        };
+        let size = |items: &[Item]| {
+            let layout = nest(items, &stock, RULES, &unwatched);
+            judged(items, &stock, &layout);
+            let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
+            let last = layout.sheets.last().unwrap();
+            (layout.sheets.len(), last.placed.iter().map(end).fold(0.0, f64::max))
+        };
+        let (quarters, free) = (size(&all(Turns::Quarters)), size(&all(Turns::Free)));
+        let shorter = free.0 == quarters.0 && free.1 <= quarters.1 + 1e-9;
+        prop_assert!(free.0 < quarters.0 || shorter, "{free:?} {quarters:?}");
     }
 
     #[test]

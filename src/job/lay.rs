@@ -14,6 +14,8 @@ use crate::nest::Filled;
 use crate::nest::Item;
 use crate::nest::Limits;
 use crate::nest::Rules;
+use crate::nest::Turns;
+use crate::nest::Unplaced;
 use crate::nest::Usage;
 use crate::nest::Why;
 use crate::num::Angle;
@@ -182,7 +184,8 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Layin
     for over in &layout.unplaced {
         let part = parts[over.item];
         left.push(LeftOver { part, quantity: over.quantity });
-        findings.push(left_over(job, kind, &solved[part], over.why, over.quantity));
+        let turn = nest::fitting_turn(&items[over.item], &stock, &rules);
+        findings.push(left_over(job, kind, &solved[part], over, turn));
     }
     Laying { sheets, left, findings, searched: vec![searched] }
 }
@@ -208,7 +211,15 @@ fn item(job: &Job, solved: &Solved) -> Item {
     }
 }
 
-fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -> Finding {
+/// What is to be said of pieces left over; `turn` is one they may not lie at, but would fit.
+fn left_over(
+    job: &Job,
+    kind: usize,
+    solved: &Solved,
+    over: &Unplaced,
+    turn: Option<Angle>,
+) -> Finding {
+    let Unplaced { why, quantity, .. } = *over;
     let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
     let bounds = solved.flat.region.bounds();
     let show = |mm: f64| job.units.length(mm);
@@ -222,20 +233,30 @@ fn left_over(job: &Job, kind: usize, solved: &Solved, why: Why, quantity: u32) -
                 .map(|s| format!("{} × {}", show(s.length()), show(s.width())))
                 .collect();
             let headline = format!("`{name}` is {size} and fits on no sheet of `{}`", sheet.name);
+            let remark = match lie::turns(job, solved) {
+                (Grain::Free, Turns::Free) => "; it was tried at every angle",
+                (Grain::Free, _) => "",
+                _ => "; the grain allows half turns only",
+            };
+            let help = match (turn, lie::turns(job, solved).0) {
+                (None, _) => "take a larger sheet, or make the part of two pieces".to_owned(),
+                (Some(turn), Grain::Free) => {
+                    format!("write `turn = \"free\"` on its line: turned by {turn} it fits")
+                }
+                // Its own x may lie along y by now, so the angle would mislead.
+                (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \
+                                 `turn = \"free\"` on its line: turned askew it fits"
+                    .to_owned(),
+            };
             Finding::stop("too-large", headline)
                 .at(line.here, "")
                 .at(sheet.span, "its sheet")
                 .note(format!(
-                    "in stock: {}; margin {} all round{}",
+                    "in stock: {}; margin {} all round{remark}",
                     sizes.join(", "),
                     show(job.margin),
-                    if lie::turns(job, solved).0 == Grain::Free {
-                        ""
-                    } else {
-                        "; the grain allows half turns only"
-                    }
                 ))
-                .help("take a larger sheet, or make the part of two pieces")
+                .help(help)
         }
         Why::NoSheetLeft => {
             let headline = format!("{quantity} of `{name}` found no place: the sheets are used up");

@@ -7,11 +7,18 @@ use crate::nest::Sheet;
 use crate::nest::Stock;
 use crate::nest::audit;
 use crate::nest::pack;
+use crate::nest::turn::Turn;
 
 /// Adds to each sheet in turn as many fillings as find room, largest first. A layout that
 /// leaves over what was asked for stays as it is, and so does a sheet that with its
 /// fillings would not keep the rules.
-pub(super) fn fill(items: &[Item], stock: &[Stock], rules: Rules, layout: &mut Layout) {
+pub(super) fn fill(
+    items: &[Item],
+    turns: &[Vec<Turn>],
+    stock: &[Stock],
+    rules: Rules,
+    layout: &mut Layout,
+) {
     if !layout.unplaced.is_empty() {
         return;
     }
@@ -33,7 +40,8 @@ pub(super) fn fill(items: &[Item], stock: &[Stock], rules: Rules, layout: &mut L
         if more.iter().all(|item| item.quantity == 0) {
             continue;
         }
-        let Some(found) = pack::pack(&more, &[room], rules).patterns.into_iter().next() else {
+        let Some(found) = pack::pack(&more, turns, &[room], rules).patterns.into_iter().next()
+        else {
             continue;
         };
         let mut placed = sheet.placed.clone();

@@ -35,6 +35,8 @@ pub(super) struct Ground<'a> {
     pub(super) yards: Vec<Yard>,
     /// Whether parts may change from yard to yard.
     pub(super) roaming: bool,
+    /// Whether parts keep to forms that do not lean, but for those that do already.
+    pub(super) level: bool,
     seats: Vec<Seat>,
     extents: Vec<Extent>,
     /// Parts up to here can be moved; the rest is in the way.
@@ -92,6 +94,7 @@ impl<'a> Ground<'a> {
             kit,
             yards,
             roaming,
+            level: false,
             extents: vec![Extent::default(); seats.len()],
             movable: parts.len(),
             low: (low.0, low_y),

@@ -18,6 +18,7 @@ use crate::nest::ground::Yard;
 use crate::nest::kit::Kit;
 use crate::nest::tighten::Answer;
 use crate::nest::tighten::Searcher;
+use crate::nest::turn::Turn;
 use crate::nest::yard::Room;
 use rayon::prelude::*;
 
@@ -78,6 +79,7 @@ pub(super) struct Improved {
 /// is nothing to search with.
 pub(super) fn improve(
     items: &[Item],
+    turns: &[Vec<Turn>],
     stock: &[Stock],
     rules: &Rules,
     sheets: &[Draft],
@@ -88,13 +90,17 @@ pub(super) fn improve(
     let (all_given, worse) =
         (sheets, |p: &Progress| (p.sheets, -p.usage) > (given.sheets, -given.usage));
     let (settled, sheets) = sheets.split_at(settled(items, sheets)?);
-    let field = Field::new(items, stock, rules, sheets)?;
+    let field = Field::new(items, turns, stock, rules, sheets)?;
     let yards = &field.yards;
     let ground =
         Ground::new(&field.kit, yards.clone(), &field.parts, &field.in_the_way, field.roaming);
     let all = rules.units.saturating_mul(POSITIONS) / SEARCHERS;
-    let searcher =
-        |i: u64| Searcher::new(ground.clone(), yards, &field.items, Dice::new(rules.seed, i));
+    let searcher = |i: u64| {
+        // Every other one leans nothing itself: fewer forms are searched more closely.
+        let mut ground = ground.clone();
+        ground.level = i % 2 == 1;
+        Searcher::new(ground, yards, &field.items, Dice::new(rules.seed, i))
+    };
     let whole = |answer: &Answer| [settled, &field.drafts(answer)].concat();
     let mut searchers = (0..SEARCHERS).map(searcher).collect::<Option<Vec<_>>>()?;
     let units =
@@ -182,7 +188,13 @@ struct Field {
 }
 
 impl Field {
-    fn new(items: &[Item], stock: &[Stock], rules: &Rules, filled: &[Draft]) -> Option<Self> {
+    fn new(
+        items: &[Item],
+        turns: &[Vec<Turn>],
+        stock: &[Stock],
+        rules: &Rules,
+        filled: &[Draft],
+    ) -> Option<Self> {
         let rooms: Vec<Option<Room>> = stock.iter().map(|s| Room::new(s, rules)).collect();
         let mut rings = Vec::new();
         // By stock, the first of what is in the way on it.
@@ -195,7 +207,7 @@ impl Field {
         for placed in filled.iter().flat_map(|sheet| &sheet.placed) {
             used[placed.item] = true;
         }
-        let kit = Kit::new(items, &used, rules, &rings)?;
+        let kit = Kit::new(items, turns, &used, rules, &rings)?;
         // What is urgent stays on the early sheets it was laid on.
         let mut urgencies =
             items.iter().zip(&used).filter(|(_, used)| **used).map(|(i, _)| i.urgency);

@@ -27,7 +27,7 @@ pub struct Item {
 /// How a blank may be turned to lie on the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Turns {
-    /// By any angle. A search may take quarter turns alone.
+    /// By any angle.
     Free,
     /// By quarter turns.
     Quarters,

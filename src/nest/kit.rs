@@ -3,15 +3,18 @@
 
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::nest::Item;
 use crate::nest::Placed;
 use crate::nest::Rules;
 use crate::nest::depth::Depth;
+use crate::nest::nfp::boxed;
 use crate::nest::nfp::inner_fit;
 use crate::nest::nfp::no_fit;
 use crate::nest::nfp::wound;
 use crate::nest::shape::GRID;
+use crate::nest::shape::ON_GRID;
 use crate::nest::shape::Patch;
 use crate::nest::shape::Ring;
 use crate::nest::shape::Spot;
@@ -20,10 +23,12 @@ use crate::nest::shape::extent;
 use crate::nest::shape::grown;
 use crate::nest::shape::shrunk;
 use crate::nest::shape::without;
+use crate::nest::turn::Turn;
 use crate::num::Angle;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Forms and depths of a set of items.
 #[derive(Debug)]
@@ -32,8 +37,10 @@ pub(super) struct Kit {
     pub(super) forms: Vec<Form>,
     /// By item, its forms.
     of_item: Vec<Range<usize>>,
+    /// By item, those of its forms that do not lean.
+    level: Vec<Vec<usize>>,
     pairs: Vec<Pair>,
-    depths: Vec<Depth>,
+    tables: Vec<Table>,
 }
 
 /// A shape turned as it may lie.
@@ -41,26 +48,30 @@ pub(super) struct Kit {
 pub(super) struct Form {
     base: usize,
     /// Quarter turns from its base.
-    quarters: usize,
+    quarters: u8,
     /// Grown by half the gap, in micrometres from its reference point.
     pub(super) ring: Ring,
-    /// Lower left corner of the box round it.
+    /// Lower left corner of the box round it. Where it leans, the box is that of the part
+    /// grown with round corners: what sticks out of it needs no room of its own.
     pub(super) least: (f64, f64),
-    /// Upper right corner of the box round it.
+    /// Upper right corner of that box.
     pub(super) most: (f64, f64),
     /// Its share in the weight of an overlap: what is large is hard to place elsewhere.
     pub(super) bulk: f64,
 }
 
-/// A shape before it is turned by quarters.
+/// A shape at one lean, before it is turned by quarters.
 #[derive(Debug)]
 struct Base {
     item: usize,
     mirrored: bool,
+    lean: Angle,
     rim: Ring,
+    /// The corners of the box round it, or what else has the same box.
+    frame: Ring,
     /// Where other parts may lie within it.
     windows: Vec<Patch>,
-    /// Its reference point in the item's coordinates, after mirroring.
+    /// Its reference point in the item's coordinates, after mirroring and leaning.
     origin: Point,
 }
 
@@ -73,16 +84,30 @@ struct Pair {
     sin: f32,
 }
 
+/// How deep two bases lie in each other, the second turned by quarters.
+#[derive(Debug)]
+struct Table {
+    bases: (usize, usize, u8),
+    /// Where neither leans it is worked out at once, else when it is asked for first: of all
+    /// that may lean beside each other, a search sees few.
+    depth: OnceLock<Depth>,
+}
+
 /// Up to here products of two coordinates are nearly exact in `f64`: about a kilometre.
 const FARTHEST: i64 = 1 << 30;
 
+/// Turns nearer to each other than this, in quarter turns, are one: far more than rounding
+/// leaves, far less than leans are apart.
+const SAME_TURN: f64 = 1e-9;
+
 impl Kit {
-    /// Works out the forms of the items that are `used`, and of what is in the way, in
-    /// coordinates of the sheets.
+    /// Works out the forms of the items that are `used`, each at its `turns`, and of what is
+    /// in the way, in coordinates of the sheets.
     ///
     /// `None` when the coordinates of an item are such that nothing can be made sure.
     pub(super) fn new(
         items: &[Item],
+        turns: &[Vec<Turn>],
         used: &[bool],
         rules: &Rules,
         in_the_way: &[Ring],
@@ -95,34 +120,50 @@ impl Kit {
                 continue;
             }
             for mirrored in [false, true].into_iter().take(1 + usize::from(item.mirror)) {
-                let base = Base::new(i, item, mirrored, rules)?;
-                for turn in item.turns.angles() {
-                    let quarters = (turn.degrees() / 90.0) as usize;
-                    let form = Form::new(bases.len(), quarters, &base.rim);
-                    if !forms[first..].iter().any(|f| f.looks_like(&form)) {
-                        forms.push(form);
+                for of_lean in turns[i].chunk_by(|a, b| a.lean == b.lean) {
+                    let seen = |turn: &Turn| if mirrored { turn.turned_over() } else { *turn };
+                    let base = Base::new(i, item, mirrored, seen(&of_lean[0]).lean, rules)?;
+                    for turn in of_lean {
+                        let form = base.form(bases.len(), turn.quarters);
+                        if !forms[first..].iter().any(|f| f.looks_like(&form)) {
+                            forms.push(form);
+                        }
                     }
+                    bases.push(base);
                 }
-                bases.push(base);
             }
             of_item.push(first..forms.len());
         }
         for ring in in_the_way {
             let (first, item) = (forms.len(), of_item.len());
-            forms.push(Form::new(bases.len(), 0, ring));
-            bases.push(Base {
-                item,
-                mirrored: false,
-                rim: ring.clone(),
-                windows: Vec::new(),
-                origin: Point::ZERO,
-            });
+            let base = Base::fixed(item, ring);
+            forms.push(base.form(bases.len(), 0));
+            bases.push(base);
             of_item.push(first..first + 1);
         }
         let (pairs, wanted) = pairs(&forms);
-        let depth = |(a, b, q): &(usize, usize, usize)| depth(&bases[*a], &bases[*b], *q);
-        let depths = wanted.par_iter().map(depth).collect();
-        Some(Self { bases, forms, of_item, pairs, depths })
+        let leans = |base: usize| bases[base].lean != Angle::ZERO;
+        let table = |of: &(usize, usize, u8)| {
+            let table = Table { bases: *of, depth: OnceLock::new() };
+            if !leans(of.0) && !leans(of.1) {
+                table.of(&bases);
+            }
+            table
+        };
+        let tables = wanted.par_iter().map(table).collect();
+        let level = |of: &Range<usize>| of.clone().filter(|f| !leans(forms[*f].base)).collect();
+        let level = of_item.iter().map(level).collect();
+        Some(Self { bases, forms, of_item, level, pairs, tables })
+    }
+
+    /// Whether an item may lean.
+    pub(super) fn leans(&self, item: usize) -> bool {
+        self.level[item].len() < self.of_item[item].len()
+    }
+
+    /// The forms of an item that do not lean: one at least, that as which it is drawn.
+    pub(super) fn level_of(&self, item: usize) -> &[usize] {
+        &self.level[item]
     }
 
     /// The forms of an item; things in the way come after the items.
@@ -135,16 +176,16 @@ impl Kit {
     pub(super) fn depth(&self, a: usize, b: usize, x: f64, y: f64) -> f64 {
         let pair = &self.pairs[a * self.forms.len() + b];
         let (cos, sin) = (f64::from(pair.cos), f64::from(pair.sin));
-        self.depths[pair.table as usize].at(x * cos - y * sin, x * sin + y * cos)
+        let depth = self.tables[pair.table as usize].of(&self.bases);
+        depth.at(x * cos - y * sin, x * sin + y * cos)
     }
 
     /// Where a part lies whose reference point is so many micrometres from `corner`.
     pub(super) fn placed(&self, form: usize, x: f64, y: f64, corner: Point) -> Placed {
         let form = &self.forms[form];
         let base = &self.bases[form.base];
-        let turn = Angle::from_degrees(90.0 * form.quarters as f64);
-        let from = Place { turn, ..Place::default() }.apply(base.origin);
-        let shift = corner - from + Vec2::new(x / GRID, y / GRID);
+        let turn = Turn { lean: base.lean, quarters: form.quarters }.angle();
+        let shift = corner - base.reference(form.quarters) + Vec2::new(x / GRID, y / GRID);
         Placed { item: base.item, place: Place { mirrored: base.mirrored, turn, shift } }
     }
 
@@ -152,12 +193,17 @@ impl Kit {
     /// lies. A form that looks the same is as good.
     pub(super) fn found(&self, placed: &Placed, corner: Point) -> Option<(usize, f64, f64)> {
         let place = &placed.place;
-        let of_base = |b: &&Base| b.item == placed.item && b.mirrored == place.mirrored;
-        let base = self.bases.iter().find(of_base)?;
-        let quarters = (place.turn.degrees() / 90.0).rem_euclid(4.0) as usize;
-        let lies = Form::new(0, quarters, &base.rim);
+        let of_item = |b: &&Base| b.item == placed.item && b.mirrored == place.mirrored;
+        let turned = |base: &'_ Base| {
+            let quarters = (place.turn.degrees() - base.lean.degrees()) / 90.0;
+            let whole = quarters.round();
+            ((quarters - whole).abs() < SAME_TURN).then(|| whole.rem_euclid(4.0) as u8)
+        };
+        let found = self.bases.iter().filter(of_item).find_map(|b| turned(b).map(|q| (b, q)));
+        let (base, quarters) = found?;
+        let lies = base.form(0, quarters);
         let form = self.forms_of(placed.item).find(|f| self.forms[*f].looks_like(&lies))?;
-        let from = Place { turn: place.turn, ..Place::default() }.apply(base.origin);
+        let from = base.reference(quarters);
         let at = (place.shift - corner.to_vec2() + from.to_vec2()) * GRID;
         let least = self.forms[form].least;
         let (x, y) = (at.x + lies.least.0 - least.0, at.y + lies.least.1 - least.1);
@@ -166,9 +212,9 @@ impl Kit {
 }
 
 impl Form {
-    fn new(base: usize, quarters: usize, rim: &[Spot]) -> Self {
+    fn new(base: usize, quarters: u8, rim: &[Spot], frame: &[Spot]) -> Self {
         let ring = turned(rim, quarters);
-        let (least, most) = extent(&ring);
+        let (least, most) = extent(&turned(frame, quarters));
         let (width, height) = ((most.x - least.x) as f64, (most.y - least.y) as f64);
         let area = double_area(&ring) as f64 / 2.0;
         Self {
@@ -189,13 +235,15 @@ impl Form {
             ring.sort_unstable();
             ring
         };
-        self.ring.len() == other.ring.len() && sorted(self) == sorted(other)
+        let size = |form: &Self| (form.most.0 - form.least.0, form.most.1 - form.least.1);
+        let alike = self.ring.len() == other.ring.len() && size(self) == size(other);
+        alike && sorted(self) == sorted(other)
     }
 }
 
 impl Base {
-    fn new(item: usize, of: &Item, mirrored: bool, rules: &Rules) -> Option<Self> {
-        let region = of.region.moved(&Place { mirrored, ..Place::default() });
+    fn new(item: usize, of: &Item, mirrored: bool, lean: Angle, rules: &Rules) -> Option<Self> {
+        let region = of.region.moved(&Place { mirrored, turn: lean, ..Place::default() });
         let (origin, reach) = (region.bounds().least, rules.kept_gap() / 2.0);
         let patch = grown(region.outer(), reach, origin)?;
         if patch.rim.iter().any(|s| s.x.abs() > FARTHEST || s.y.abs() > FARTHEST) {
@@ -210,12 +258,53 @@ impl Base {
                 windows.extend(shrunk(hole, rules.kept_window_gap() - reach, origin));
             }
         }
-        Some(Self { item, mirrored, rim: patch.rim, windows, origin })
+        let rim = patch.rim;
+        let frame = if lean == Angle::ZERO { rim.clone() } else { frame(&region, reach) };
+        Some(Self { item, mirrored, lean, rim, frame, windows, origin })
+    }
+
+    /// What is in the way, in coordinates of the sheets.
+    fn fixed(item: usize, ring: &Ring) -> Self {
+        Self {
+            item,
+            mirrored: false,
+            lean: Angle::ZERO,
+            rim: ring.clone(),
+            frame: ring.clone(),
+            windows: Vec::new(),
+            origin: Point::ZERO,
+        }
+    }
+
+    fn form(&self, index: usize, quarters: u8) -> Form {
+        Form::new(index, quarters, &self.rim, &self.frame)
+    }
+
+    /// The reference point, turned by quarters about the origin of the item.
+    fn reference(&self, quarters: u8) -> Point {
+        let turn = Angle::from_degrees(90.0 * f64::from(quarters));
+        Place { turn, ..Place::default() }.apply(self.origin)
     }
 }
 
+impl Table {
+    #[inline]
+    fn of(&self, bases: &[Base]) -> &Depth {
+        let (a, b, quarters) = self.bases;
+        self.depth.get_or_init(|| depth(&bases[a], &bases[b], quarters))
+    }
+}
+
+/// The box round a region grown by so many mm, outward on the grid, from its lower left
+/// corner.
+fn frame(region: &Region, reach: f64) -> Ring {
+    let (bounds, low) = (region.bounds(), (-reach * GRID + ON_GRID).floor() as i64);
+    let high = |length: f64| ((length + reach) * GRID - ON_GRID).ceil() as i64;
+    boxed(Spot::new(low, low), Spot::new(high(bounds.width()), high(bounds.height())))
+}
+
 /// Turned anticlockwise by quarters about the reference point.
-fn turned(ring: &[Spot], quarters: usize) -> Ring {
+fn turned(ring: &[Spot], quarters: u8) -> Ring {
     let turn = |s: &Spot| match quarters % 4 {
         0 => *s,
         1 => Spot::new(-s.y, s.x),
@@ -227,7 +316,7 @@ fn turned(ring: &[Spot], quarters: usize) -> Ring {
 
 /// For each two forms their table; and for each table two bases, the second turned by so
 /// many quarters.
-fn pairs(forms: &[Form]) -> (Vec<Pair>, Vec<(usize, usize, usize)>) {
+fn pairs(forms: &[Form]) -> (Vec<Pair>, Vec<(usize, usize, u8)>) {
     let mut tables = BTreeMap::new();
     let mut wanted = Vec::new();
     let mut pairs = Vec::with_capacity(forms.len() * forms.len());
@@ -245,7 +334,7 @@ fn pairs(forms: &[Form]) -> (Vec<Pair>, Vec<(usize, usize, usize)>) {
                 wanted.push(key);
                 wanted.len() as u32 - 1
             });
-            let (cos, sin) = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)][back];
+            let (cos, sin) = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)][usize::from(back)];
             pairs.push(Pair { table, cos, sin });
         }
     }
@@ -253,7 +342,7 @@ fn pairs(forms: &[Form]) -> (Vec<Pair>, Vec<(usize, usize, usize)>) {
 }
 
 /// The depth of `b`, turned by quarters, beside `a`.
-fn depth(a: &Base, b: &Base, quarters: usize) -> Depth {
+fn depth(a: &Base, b: &Base, quarters: u8) -> Depth {
     let ring = turned(&b.rim, quarters);
     let mut barred = no_fit(&a.rim, &ring);
     let within_a = a.windows.iter().flat_map(|window| inner_fit(window, &ring)).map(|p| p.rim);
@@ -274,12 +363,20 @@ fn depth(a: &Base, b: &Base, quarters: usize) -> Depth {
 mod tests {
     use super::*;
     use crate::geom::Outline;
-    use crate::geom::Region;
     use crate::geom::Vertex;
+    use crate::geom::outline_distance;
     use crate::geom::rectangle;
+    use crate::nest::Turns;
+    use crate::nest::dice::Dice;
+    use crate::nest::turn::turns;
 
     fn chain(corners: &[(f64, f64)]) -> Region {
         Region::solid(Outline::new(corners.iter().map(|(x, y)| Vertex::sharp(*x, *y))).unwrap())
+    }
+
+    fn kit(items: &[Item], rules: &Rules) -> Kit {
+        let turns = turns(items, &[], rules);
+        Kit::new(items, &turns, &vec![true; items.len()], rules, &[]).unwrap()
     }
 
     /// A shape with no symmetry, and one that is the same after half a turn.
@@ -292,7 +389,7 @@ mod tests {
     #[test]
     fn what_looks_the_same_is_one_form() {
         let items = items();
-        let kit = Kit::new(&items, &[true; 2], &Rules::default(), &[]).unwrap();
+        let kit = kit(&items, &Rules::default());
         assert_eq!((kit.forms_of(0).len(), kit.forms_of(1).len()), (4, 2));
     }
 
@@ -302,7 +399,7 @@ mod tests {
     fn all_pairs_of_forms_agree_with_their_outlines() {
         let items = items();
         let rules = Rules { gap: 3.0, ..Rules::default() };
-        let kit = Kit::new(&items, &[true; 2], &rules, &[]).unwrap();
+        let kit = kit(&items, &rules);
         let mut met = [0, 0];
         for a in 0..kit.forms.len() {
             for b in 0..kit.forms.len() {
@@ -328,7 +425,7 @@ mod tests {
     #[test]
     fn places_are_found_again() {
         let items = items();
-        let kit = Kit::new(&items, &[true; 2], &Rules::default(), &[]).unwrap();
+        let kit = kit(&items, &Rules::default());
         let corner = Point::new(5.5, 7.25);
         for form in 0..kit.forms.len() {
             let placed = kit.placed(form, 123_456.0, -7_890.0, corner);
@@ -338,6 +435,46 @@ mod tests {
             let reach = bounds.least.x - grown;
             assert!((0.005..0.02).contains(&(reach + 1e-9)), "{reach}");
         }
+    }
+
+    /// Where the depth of two that lean is nothing, the true outlines keep their gap; the
+    /// places told are those the search means.
+    #[test]
+    fn what_leans_keeps_its_gap() {
+        let rules = Rules { gap: 3.0, ..Rules::default() };
+        let free = |i: &Item| Item { turns: Turns::Free, mirror: true, ..i.clone() };
+        let items: Vec<Item> = items().iter().map(free).collect();
+        let kit = kit(&items, &rules);
+        assert!(kit.leans(0) && kit.level_of(0).len() == 8 && kit.forms_of(0).len() > 60);
+        let (corner, mut met) = (Point::new(5.5, 7.25), [0, 0]);
+        let mut dice = Dice::new(7, 0);
+        for _ in 0..3_000 {
+            let (a, b) = (dice.below(kit.forms.len()), dice.below(kit.forms.len()));
+            let mut at = || dice.between(-75_000.0, 75_000.0).round();
+            let (x, y) = (at(), at());
+            let placed = [kit.placed(a, 0.0, 0.0, corner), kit.placed(b, x, y, corner)];
+            assert_eq!(kit.found(&placed[1], corner), Some((b, x, y)));
+            let [first, second] = placed.map(|p| items[p.item].region.moved(&p.place));
+            let bounds = second.bounds();
+            let low = bounds.least.x - corner.x - (x + kit.forms[b].least.0) / GRID;
+            let high = corner.x + (x + kit.forms[b].most.0) / GRID - bounds.most.x;
+            if kit.bases[kit.forms[b].base].lean != Angle::ZERO {
+                let near = |margin: f64| (1.499_999..1.501_001).contains(&margin);
+                assert!(near(low) && near(high), "{low} {high}");
+            }
+            let deep = kit.depth(a, b, x, y) > 0.0;
+            assert_eq!(deep, kit.depth(b, a, -x, -y) > 0.0);
+            let apart = outline_distance(first.outer(), second.outer());
+            let within = first.outer().contains(second.outer().vertices()[0].at)
+                || second.outer().contains(first.outer().vertices()[0].at);
+            if deep {
+                assert!(within || apart < 3.0 + 1.5, "{a} {b} {x} {y}: {apart}");
+            } else {
+                assert!(!within && apart >= 3.0, "{a} {b} {x} {y}: {apart}");
+            }
+            met[usize::from(deep)] += 1;
+        }
+        assert!(met[0] > 500 && met[1] > 500, "{met:?}");
     }
 
     #[test]
@@ -350,7 +487,7 @@ mod tests {
         // In the middle of the window, touching its rim less the gap, and too near by 0.1 mm.
         let spots = [(70_000.0, 45_000.0), (30_000.0, 30_000.0), (29_900.0, 30_000.0)];
         let depths = |frame: &Item, rules: &Rules| {
-            let kit = Kit::new(&[frame.clone(), plate.clone()], &[true; 2], rules, &[]).unwrap();
+            let kit = kit(&[frame.clone(), plate.clone()], rules);
             let (a, b) = (0, kit.forms_of(1).start);
             spots.map(|(x, y)| (kit.depth(a, b, x, y), kit.depth(b, a, -x, -y)))
         };

@@ -1,6 +1,7 @@
 //! Filling sheets: one part after the other, each as far left as it goes.
 
-use crate::geom::Bounds;
+mod room;
+
 use crate::geom::Place;
 use crate::geom::Vec2;
 use crate::nest::Item;
@@ -12,11 +13,13 @@ use crate::nest::Unplaced;
 use crate::nest::Why;
 use crate::nest::grid::Cell;
 use crate::nest::grid::Grid;
-use crate::nest::mask;
-use crate::nest::mask::Frame;
-use crate::nest::mask::GRAZE;
 use crate::nest::mask::Mask;
-use crate::nest::mask::Run;
+use crate::nest::pack::room::Room;
+use crate::nest::pack::room::extent;
+use crate::nest::pack::room::masks;
+use crate::nest::pack::room::orders_of_stock;
+use crate::nest::pack::room::rooms;
+use crate::nest::turn::Turn;
 use rayon::prelude::*;
 use std::cmp::Ordering;
 
@@ -35,14 +38,6 @@ pub(super) struct Pattern {
     length: f64,
 }
 
-/// Cells are no smaller than this, in mm. Our choice: a rim lost here and there,
-/// for a search that is quick.
-const SMALLEST_CELL: f64 = 0.5;
-
-/// Words of memory for the cells of one sheet, which sets the size of the cells:
-/// half a millimetre up to about 8 m².
-const MOST_WORDS: f64 = 524_288.0;
-
 /// An item that fits some sheet.
 struct Shape {
     item: usize,
@@ -52,16 +47,8 @@ struct Shape {
     urgency: u32,
     /// One for each turn that needs cells of its own.
     masks: Vec<Mask>,
-}
-
-/// A sheet in stock that can hold something.
-struct Room {
-    stock: usize,
-    bounds: Bounds,
-    count: Option<u32>,
-    price: f64,
-    /// Runs of cells in which nothing may lie; none on a plain rectangle.
-    closed: Vec<Run>,
+    /// So many of the first are quarter turns; all, when it fits at none of these.
+    level: usize,
 }
 
 /// Which parts come first.
@@ -81,18 +68,28 @@ enum Prefer {
     End,
 }
 
+/// Which turns are looked at.
+#[derive(Clone, Copy)]
+enum Look {
+    /// Quarter turns where they do.
+    Level,
+    /// All.
+    Leaning,
+}
+
 /// One way to go about it.
 #[derive(Clone, Copy)]
-struct Way(Order, Prefer);
+struct Way(Order, Prefer, Look);
 
-/// The ways tried; of equals the first is kept.
-const WAYS: [Way; 6] = [
-    Way(Order::Area, Prefer::End),
-    Way(Order::Area, Prefer::Start),
-    Way(Order::Long, Prefer::End),
-    Way(Order::Long, Prefer::Start),
-    Way(Order::Short, Prefer::End),
-    Way(Order::Short, Prefer::Start),
+/// The ways tried; of equals the first is kept. Those that lean come after all others, and
+/// only where something may.
+const WAYS: [(Order, Prefer); 6] = [
+    (Order::Area, Prefer::End),
+    (Order::Area, Prefer::Start),
+    (Order::Long, Prefer::End),
+    (Order::Long, Prefer::Start),
+    (Order::Short, Prefer::End),
+    (Order::Short, Prefer::Start),
 ];
 
 /// One job on one size of cells.
@@ -113,7 +110,7 @@ struct Attempt {
 }
 
 /// Lays the items by the best of several ways.
-pub(super) fn pack(items: &[Item], stock: &[Stock], rules: Rules) -> Packing {
+pub(super) fn pack(items: &[Item], turns: &[Vec<Turn>], stock: &[Stock], rules: Rules) -> Packing {
     let reach = rules.kept_gap() / 2.0;
     let (rooms, cell) = rooms(stock, &rules, reach);
 
@@ -127,7 +124,10 @@ pub(super) fn pack(items: &[Item], stock: &[Stock], rules: Rules) -> Packing {
             }
         };
         let granted = item.quantity.min(free);
-        let masks = if granted > 0 { masks(item, &rooms, reach, cell) } else { Vec::new() };
+        let masks = match granted {
+            0 => Vec::new(),
+            _ => masks(item, &turns[i], &rooms, reach, cell),
+        };
         if granted > 0 && masks.is_empty() {
             let why = if stock.is_empty() { Why::NoSheetLeft } else { Why::TooLarge };
             leave(item.quantity, why);
@@ -143,15 +143,20 @@ pub(super) fn pack(items: &[Item], stock: &[Stock], rules: Rules) -> Packing {
             let (w, h) = (mask.size.x, mask.size.y);
             let area = item.region.outer().area();
             let (long, short, urgency) = (w.max(h), w.min(h), item.urgency);
-            shapes.push(Shape { item: i, area, long, short, urgency, masks });
+            let level = masks.iter().take_while(|m| m.turn.degrees() % 90.0 == 0.0).count();
+            let level = if level == 0 { masks.len() } else { level };
+            shapes.push(Shape { item: i, area, long, short, urgency, masks, level });
             asked.push(granted);
         }
     }
 
     let job = Job { cell, reach, rooms: &rooms, shapes: &shapes };
-    let ways: Vec<(Way, Vec<usize>)> = orders_of_stock(stock, &rooms)
-        .into_iter()
-        .flat_map(|order| WAYS.map(|way| (way, order.clone())))
+    let orders = orders_of_stock(stock, &rooms);
+    let leaning = shapes.iter().any(|s| s.level < s.masks.len());
+    let looks = [Look::Level, Look::Leaning].into_iter().take(1 + usize::from(leaning));
+    let ways: Vec<(Way, &Vec<usize>)> = looks
+        .flat_map(|look| orders.iter().map(move |order| (look, order)))
+        .flat_map(|(look, order)| WAYS.map(|(first, prefer)| (Way(first, prefer, look), order)))
         .collect();
     let attempts: Vec<Attempt> =
         ways.par_iter().map(|(way, order)| job.attempt(*way, order, &asked)).collect();
@@ -165,99 +170,6 @@ pub(super) fn pack(items: &[Item], stock: &[Stock], rules: Rules) -> Packing {
         }
     }
     Packing { patterns: best.patterns, unplaced }
-}
-
-/// The sheets that can hold something, and the size of their cells.
-fn rooms(stock: &[Stock], rules: &Rules, reach: f64) -> (Vec<Room>, f64) {
-    let usable = |s: &Stock| s.room(rules.kept_margin()).filter(|_| rules.gap.is_finite());
-    let room = |(i, s): (usize, &Stock)| {
-        let bounds = usable(s)?;
-        Some(Room { stock: i, bounds, count: s.count, price: s.price, closed: Vec::new() })
-    };
-    let mut rooms: Vec<Room> = stock.iter().enumerate().filter_map(room).collect();
-    let cell = cell_size(&rooms, reach);
-    for room in &mut rooms {
-        let stock = &stock[room.stock];
-        if !stock.is_plain() {
-            let (columns, rows) = extent(room, reach, cell);
-            let frame = Frame {
-                least: room.bounds.least - Vec2::new(reach, reach),
-                columns: columns as usize,
-                rows: rows as usize,
-            };
-            let kept = (rules.kept_margin() - reach).max(0.0);
-            room.closed = mask::closed(&stock.region, &stock.keep_outs, kept, reach, cell, &frame);
-        }
-    }
-    (rooms, cell)
-}
-
-/// In which order sheets may be taken: those to be used first always are; the others as
-/// given, or the cheapest metal first, or the cheapest sheet.
-fn orders_of_stock(stock: &[Stock], rooms: &[Room]) -> Vec<Vec<usize>> {
-    let of = |r: &usize| &stock[rooms[*r].stock];
-    let by = |key: fn(&Stock) -> f64| {
-        let mut order: Vec<usize> = (0..rooms.len()).collect();
-        order.sort_by(|a, b| {
-            let (a, b) = (of(a), of(b));
-            b.first.cmp(&a.first).then(key(a).total_cmp(&key(b)))
-        });
-        order
-    };
-    let mut orders = vec![by(|_| 0.0), by(|s| s.price / s.region.area()), by(|s| s.price)];
-    orders.dedup();
-    orders
-}
-
-/// The smallest cells, by doubling, with which every sheet keeps within the memory.
-fn cell_size(rooms: &[Room], reach: f64) -> f64 {
-    let mut cell = SMALLEST_CELL;
-    let words = |room: &Room, cell: f64| {
-        let (columns, rows) = extent(room, reach, cell);
-        columns * (rows / 64.0).ceil()
-    };
-    while rooms.iter().any(|room| words(room, cell) > MOST_WORDS) {
-        cell *= 2.0;
-    }
-    cell
-}
-
-/// Columns and rows of the grid of a sheet: half a gap may reach over the margin.
-fn extent(room: &Room, reach: f64, cell: f64) -> (f64, f64) {
-    let cells = |length: f64| ((length + 2.0 * reach) / cell).ceil() + 2.0;
-    (cells(room.bounds.width()), cells(room.bounds.height()))
-}
-
-/// The cells of an item at each turn at which it fits a sheet.
-fn masks(item: &Item, rooms: &[Room], reach: f64, cell: f64) -> Vec<Mask> {
-    let mut masks: Vec<Mask> = Vec::new();
-    for turn in item.turns.angles() {
-        let turned = item.region.outer().moved(&Place { turn: *turn, ..Place::default() });
-        let size = turned.bounds();
-        if !rooms.iter().any(|r| fits(&r.bounds, size.width(), size.height())) {
-            continue;
-        }
-        let mask = Mask::new(item.region.outer(), *turn, reach, cell);
-        if !masks.iter().any(|m| m.same_cells(&mask)) {
-            masks.push(mask);
-        }
-    }
-    masks
-}
-
-fn fits(room: &Bounds, width: f64, height: f64) -> bool {
-    width <= room.width() + GRAZE && height <= room.height() + GRAZE
-}
-
-impl Room {
-    /// The furthest cell a mask may be put on, when it fits at all.
-    fn most(&self, mask: &Mask, cell: f64) -> Option<Cell> {
-        let steps = |free: f64| ((free + GRAZE) / cell).floor().max(0.0) as usize;
-        fits(&self.bounds, mask.size.x, mask.size.y).then(|| Cell {
-            column: steps(self.bounds.width() - mask.size.x),
-            row: steps(self.bounds.height() - mask.size.y),
-        })
-    }
 }
 
 impl Job<'_> {
@@ -276,7 +188,7 @@ impl Job<'_> {
         }) {
             let room = &self.rooms[r];
             let before = left.clone();
-            let mut pattern = self.fill(room, &order, way.1, &mut left);
+            let mut pattern = self.fill(room, &order, way, &mut left);
             let taken: Vec<u32> = before.iter().zip(&left).map(|(b, l)| b - l).collect();
             // While there is enough of everything on it, the next sheet comes out the same.
             let alike = taken.iter().zip(&left).filter(|(t, _)| **t > 0).map(|(t, l)| l / t).min();
@@ -322,7 +234,7 @@ impl Job<'_> {
     }
 
     /// Puts on one sheet what is left and fits.
-    fn fill(&self, room: &Room, order: &[usize], prefer: Prefer, left: &mut [u32]) -> Pattern {
+    fn fill(&self, room: &Room, order: &[usize], way: Way, left: &mut [u32]) -> Pattern {
         let (columns, rows) = extent(room, self.reach, self.cell);
         let mut grid = Grid::new(columns as usize, rows as usize);
         grid.close(&room.closed);
@@ -332,7 +244,7 @@ impl Job<'_> {
             // A sheet only gets fuller: what was found for one copy bounds the next.
             let mut cursors = vec![Cell::default(); shape.masks.len()];
             while left[*s] > 0 {
-                let Some(best) = self.best(&grid, room, shape, prefer, &mut cursors) else { break };
+                let Some(best) = self.best(&grid, room, shape, way, &mut cursors) else { break };
                 let (mask, at) = (&shape.masks[best], cursors[best]);
                 grid.take(mask, at);
                 let shift = Vec2::new(at.column as f64, at.row as f64) * self.cell;
@@ -356,14 +268,18 @@ impl Job<'_> {
         grid: &Grid,
         room: &Room,
         shape: &Shape,
-        prefer: Prefer,
+        way: Way,
         cursors: &mut [Cell],
     ) -> Option<usize> {
         let mut best: Option<(usize, Cell)> = None;
-        for (i, mask) in shape.masks.iter().enumerate() {
+        let looked_at = match way.2 {
+            Look::Level => shape.level,
+            Look::Leaning => shape.masks.len(),
+        };
+        for (i, mask) in shape.masks[..looked_at].iter().enumerate() {
             let Some(mut most) = room.most(mask, self.cell) else { continue };
             // What is compared: the cell the part begins in, or the one past its end.
-            let beyond = match prefer {
+            let beyond = match way.1 {
                 Prefer::Start => Cell::default(),
                 Prefer::End => Cell { column: mask.columns, row: mask.rows },
             };

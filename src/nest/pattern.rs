@@ -19,6 +19,8 @@ use crate::nest::shape::Ring;
 use crate::nest::shape::Spot;
 use crate::nest::shape::extent;
 use crate::nest::shape::sides;
+use crate::nest::turn::Turn;
+use crate::num::Angle;
 use rayon::prelude::*;
 
 /// Parts that keep their places to each other: by index into the kin, where its origin is.
@@ -61,9 +63,9 @@ pub(super) enum Goal {
 
 /// Patterns of one part for a room `height` high, the best first, each from left to right.
 ///
-/// `turns` are the shapes at the turns allowed, as quarter turns and rings. Empty when the
+/// `turns` are the shapes at the turns allowed, those of one lean together. Empty when the
 /// part does not fit the room.
-pub(super) fn patterns(turns: &[(u8, Ring)], height: i64, goal: Goal) -> Vec<Vec<Laid>> {
+pub(super) fn patterns(turns: &[(Turn, Ring)], height: i64, goal: Goal) -> Vec<Vec<Laid>> {
     let mut cut: Vec<(i64, Vec<Laid>)> = kins(turns)
         .into_par_iter()
         .flat_map_iter(|kin| {
@@ -82,17 +84,21 @@ pub(super) fn patterns(turns: &[(u8, Ring)], height: i64, goal: Goal) -> Vec<Vec
 /// Of each part no more patterns than this are handed out.
 const MOST_PATTERNS: usize = 8;
 
-fn kins(turns: &[(u8, Ring)]) -> Vec<Kin> {
-    let at = |quarter: u8| turns.iter().position(|(q, _)| *q == quarter);
-    let pair = |first: u8| {
-        let found: Vec<usize> = [at(first), at(first + 2)].into_iter().flatten().collect();
+fn kins(turns: &[(Turn, Ring)]) -> Vec<Kin> {
+    let at = |lean: Angle, quarters: u8| {
+        turns.iter().position(|(turn, _)| *turn == Turn { lean, quarters })
+    };
+    let pair = |lean: Angle, first: u8| {
+        let found = [at(lean, first), at(lean, first + 2)];
+        let found: Vec<usize> = found.into_iter().flatten().collect();
         (!found.is_empty()).then(|| Kin::new(turns, found))
     };
-    [0, 1].into_iter().filter_map(pair).collect()
+    let leans = turns.chunk_by(|a, b| a.0.lean == b.0.lean).map(|of_lean| of_lean[0].0.lean);
+    leans.flat_map(|lean| [0, 1].into_iter().filter_map(move |q| pair(lean, q))).collect()
 }
 
 impl Kin {
-    fn new(turns: &[(u8, Ring)], which: Vec<usize>) -> Self {
+    fn new(turns: &[(Turn, Ring)], which: Vec<usize>) -> Self {
         let shapes: Vec<Ring> = which.iter().map(|t| turns[*t].1.clone()).collect();
         let rims = |a: &Ring, b: &Ring| no_fit(a, b).into_iter().map(|p| p.rim).collect();
         let barred = shapes.iter().map(|a| shapes.iter().map(|b| rims(a, b)).collect()).collect();
@@ -219,7 +225,6 @@ mod tests {
     use crate::nest::shape::GRID;
     use crate::nest::shape::double_area;
     use crate::nest::shape::grown;
-    use crate::num::Angle;
     use proptest::prelude::*;
 
     const TEE: &[(i64, i64)] =
@@ -238,8 +243,9 @@ mod tests {
         (0..quarter).fold(ring.clone(), |ring, _| turn(ring))
     }
 
-    fn at(ring: &Ring, quarters: &[u8]) -> Vec<(u8, Ring)> {
-        quarters.iter().map(|q| (*q, turned(ring, *q))).collect()
+    fn at(ring: &Ring, quarters: &[u8]) -> Vec<(Turn, Ring)> {
+        let turn = |q: &u8| Turn { lean: Angle::ZERO, quarters: *q };
+        quarters.iter().map(|q| (turn(q), turned(ring, *q))).collect()
     }
 
     fn outline(corners: &[(i64, i64)]) -> Outline {
@@ -247,14 +253,14 @@ mod tests {
     }
 
     /// The area for each part in the densest repeat found, in µm².
-    fn densest(turns: &[(u8, Ring)]) -> Option<f64> {
+    fn densest(turns: &[(Turn, Ring)]) -> Option<f64> {
         let kins = kins(turns);
         let cells = kins.iter().flat_map(lattice::lattices).map(|r| r.cell());
         cells.reduce(f64::min)
     }
 
     /// The right end of a pattern.
-    fn end(turns: &[(u8, Ring)], laid: &[Laid]) -> i64 {
+    fn end(turns: &[(Turn, Ring)], laid: &[Laid]) -> i64 {
         laid.iter().map(|l| l.at.x + extent(&turns[l.turn].1).1.x).max().unwrap()
     }
 
@@ -348,7 +354,7 @@ mod tests {
         for laid in &found {
             assert_eq!(laid.len(), count);
             let placed = laid.iter().map(|l| {
-                let turn = Angle::from_degrees(90.0 * f64::from(turns[l.turn].0));
+                let turn = turns[l.turn].0.angle();
                 let shift = |s: i64| s as f64 / GRID - gap / 2.0;
                 Placed {
                     item: 0,

@@ -30,8 +30,15 @@ pub(super) fn relocate(ground: &mut Ground, item: usize, part: usize, dice: &mut
         .position(|y| y.low.0 <= centre.0 && centre.0 <= y.high.0)
         .unwrap_or_default();
     let forms = ground.kit.forms_of(item);
+    let (leans, level) = (ground.kit.leans(item), ground.kit.level_of(item));
     for i in 0..NEAR + ANYWHERE {
-        let form = forms.start + dice.below(forms.len());
+        let any = dice.below(forms.len());
+        // Of many forms, the present one is tried as often as all others together.
+        let form = match leans {
+            true if i % 2 == 0 => now.form,
+            true if ground.level => level[any % level.len()],
+            _ => forms.start + any,
+        };
         let shape = &ground.kit.forms[form];
         let yard = if i < NEAR || !ground.roaming { home } else { any_yard(ground, dice) };
         let Some((low, high)) = ground.yards[yard].room(shape) else { continue };

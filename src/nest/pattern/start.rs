@@ -22,6 +22,7 @@ use crate::nest::shape::Spot;
 use crate::nest::shape::double_area;
 use crate::nest::shape::extent;
 use crate::nest::shape::grown;
+use crate::nest::turn::Turn;
 use crate::num::Angle;
 use rayon::prelude::*;
 
@@ -35,12 +36,18 @@ const ANEW: [usize; 10] = [0, 1, 2, 3, 4, 6, 8, 11, 15, 20];
 /// More kinds than this are too many for blocks of each. Our choice.
 const MOST_KINDS: usize = 8;
 
+/// Of one kind so many leans are tried, of all together so many. Our choice: patterns of each
+/// take their time.
+const OF_ONE: usize = 3;
+const MOST_LEANS: usize = 8;
+
 /// Lays the items on sheets of the stocks named, in that order: by sheet, its parts.
 ///
 /// `None` when they do not all find a place, or the job is none for patterns: no kind in
 /// numbers, many kinds, sheets that are no plain rectangles, or parts with an order.
 pub(in crate::nest) fn start(
     items: &[Item],
+    turns: &[Vec<Turn>],
     stock: &[Stock],
     rules: &Rules,
     sheets: &[usize],
@@ -53,8 +60,9 @@ pub(in crate::nest) fn start(
         return None;
     }
     let reach = rules.kept_gap() / 2.0;
-    let shapes: Vec<Shape> =
-        asked.iter().map(|i| Shape::new(*i, &items[*i], reach)).collect::<Option<_>>()?;
+    let leans = (MOST_LEANS / asked.len()).clamp(1, OF_ONE);
+    let shape = |i: &usize| Shape::new(*i, &items[*i], first_leans(&turns[*i], leans), reach);
+    let shapes: Vec<Shape> = asked.iter().map(shape).collect::<Option<_>>()?;
     let kinds = Kinds::new(shapes.iter().map(|s| s.turned.clone()).collect());
     let rooms: Vec<(Point, Table)> =
         sheets.iter().map(|s| room(&stock[*s], rules, reach)).collect::<Option<_>>()?;
@@ -71,36 +79,51 @@ struct Shape {
     item: usize,
     count: usize,
     area: i128,
-    /// In the item's own coordinates.
-    origin: Point,
+    /// By turn, the reference point, turned about the origin of the item.
+    origins: Vec<Point>,
     turned: Turned,
 }
 
 impl Shape {
-    fn new(item: usize, of: &Item, reach: f64) -> Option<Self> {
-        let origin = of.region.bounds().least;
-        let ring = grown(of.region.outer(), reach, origin)?.rim;
-        let mut turned = Turned::new();
-        for angle in of.turns.angles() {
-            let quarter = (angle.degrees() / 90.0) as u8;
-            let ring = at(&ring, quarter);
-            if !turned.iter().any(|(_, other)| settled(other) == settled(&ring)) {
-                turned.push((quarter, ring));
+    fn new(item: usize, of: &Item, turns: &[Turn], reach: f64) -> Option<Self> {
+        let mut shape = Self {
+            item,
+            count: of.quantity as usize,
+            area: 0,
+            origins: Vec::new(),
+            turned: Turned::new(),
+        };
+        for of_lean in turns.chunk_by(|a, b| a.lean == b.lean) {
+            let leant = Place { turn: of_lean[0].lean, ..Place::default() };
+            let outer = of.region.outer().moved(&leant);
+            let origin = outer.bounds().least;
+            let ring = grown(&outer, reach, origin)?.rim;
+            shape.area = shape.area.max(double_area(&ring));
+            for turn in of_lean {
+                let ring = at(&ring, turn.quarters);
+                if !shape.turned.iter().any(|(_, other)| settled(other) == settled(&ring)) {
+                    let quarters = Angle::from_degrees(90.0 * f64::from(turn.quarters));
+                    let back = Place { turn: quarters, ..Place::default() };
+                    shape.origins.push(back.apply(origin));
+                    shape.turned.push((*turn, ring));
+                }
             }
         }
-        let area = double_area(&ring);
-        Some(Self { item, count: of.quantity as usize, area, origin, turned })
+        Some(shape)
     }
 
     fn placed(&self, seated: &Seated, corner: Point) -> Placed {
-        let turn = Angle::from_degrees(90.0 * f64::from(self.turned[seated.turn].0));
-        let from = Place { turn, ..Place::default() }.apply(self.origin);
+        let turn = self.turned[seated.turn].0.angle();
         let by = Vec2::new(seated.at.x as f64 / GRID, seated.at.y as f64 / GRID);
-        Placed {
-            item: self.item,
-            place: Place { mirrored: false, turn, shift: corner - from + by },
-        }
+        let shift = corner - self.origins[seated.turn] + by;
+        Placed { item: self.item, place: Place { mirrored: false, turn, shift } }
     }
+}
+
+/// The turns of the first few leans.
+fn first_leans(turns: &[Turn], most: usize) -> &[Turn] {
+    let count = turns.chunk_by(|a, b| a.lean == b.lean).take(most).map(<[Turn]>::len).sum();
+    &turns[..count]
 }
 
 /// Turned about the origin.
@@ -209,6 +232,7 @@ mod tests {
     use crate::geom::Vertex;
     use crate::geom::rectangle;
     use crate::nest::audit::survey;
+    use crate::nest::turn::turns;
 
     const RULES: Rules = Rules {
         gap: 3.0,
@@ -231,6 +255,15 @@ mod tests {
         Region::solid(Outline::new(corners.map(sharp)).unwrap())
     }
 
+    fn laid(
+        items: &[Item],
+        stock: &[Stock],
+        rules: &Rules,
+        sheets: &[usize],
+    ) -> Option<Vec<Vec<Placed>>> {
+        start(items, &turns(items, stock, rules), stock, rules, sheets)
+    }
+
     fn end(items: &[Item], placed: &[Placed]) -> f64 {
         let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
         placed.iter().map(end).fold(0.0, f64::max)
@@ -242,7 +275,7 @@ mod tests {
         let items = [Item::new(flat(), 60)];
         let stock = [Stock::whole(2438.0, 600.0).unwrap()];
         let rules = Rules { margin: 0.0, ..RULES };
-        let sheets = start(&items, &stock, &rules, &[0]).unwrap();
+        let sheets = laid(&items, &stock, &rules, &[0]).unwrap();
         assert_eq!((sheets.len(), sheets[0].len()), (1, 60));
         survey(&items, &stock[0], &rules, &sheets[0]).unwrap();
         let wanted = 8.0 * 123.0 + 80.0;
@@ -255,28 +288,28 @@ mod tests {
         let items = [Item::new(gusset(), 60), Item::new(ear, 4), Item::new(flat(), 30)];
         let stock = [Stock::whole(700.0, 600.0).unwrap(), Stock::whole(900.0, 400.0).unwrap()];
         let used = [1, 0, 0];
-        let sheets = start(&items, &stock, &RULES, &used).unwrap();
+        let sheets = laid(&items, &stock, &RULES, &used).unwrap();
         for (sheet, stock_of) in sheets.iter().zip(used) {
             survey(&items, &stock[stock_of], &RULES, sheet).unwrap();
         }
         let count = |item| sheets.iter().flatten().filter(|p| p.item == item).count();
         assert_eq!([count(0), count(1), count(2)], [60, 4, 30]);
         // Sheets that are not enough are no answer.
-        assert_eq!(start(&items, &stock, &RULES, &used[..2]), None);
+        assert_eq!(laid(&items, &stock, &RULES, &used[..2]), None);
     }
 
     #[test]
     fn jobs_that_are_none_for_patterns_are_left_alone() {
         let stock = [Stock::whole(2438.0, 1219.0).unwrap()];
         let many = Item::new(flat(), 8);
-        assert!(start(std::slice::from_ref(&many), &stock, &RULES, &[0]).is_some());
-        assert_eq!(start(&[Item::new(flat(), 5)], &stock, &RULES, &[0]), None);
+        assert!(laid(std::slice::from_ref(&many), &stock, &RULES, &[0]).is_some());
+        assert_eq!(laid(&[Item::new(flat(), 5)], &stock, &RULES, &[0]), None);
         let urgent = Item { urgency: 2, ..many.clone() };
-        assert_eq!(start(&[many.clone(), urgent], &stock, &RULES, &[0]), None);
-        assert_eq!(start(&vec![many.clone(); MOST_KINDS + 1], &stock, &RULES, &[0]), None);
+        assert_eq!(laid(&[many.clone(), urgent], &stock, &RULES, &[0]), None);
+        assert_eq!(laid(&vec![many.clone(); MOST_KINDS + 1], &stock, &RULES, &[0]), None);
         let mut marred = stock.clone();
         let spot = rectangle(Point::new(900.0, 100.0), 50.0, 50.0, 0.0).unwrap();
         marred[0].keep_outs.push(spot);
-        assert_eq!(start(&[many], &marred, &RULES, &[0]), None);
+        assert_eq!(laid(&[many], &marred, &RULES, &[0]), None);
     }
 }

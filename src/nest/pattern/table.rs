@@ -8,10 +8,11 @@ use crate::nest::shape::Spot;
 use crate::nest::shape::cross;
 use crate::nest::shape::extent;
 use crate::nest::shape::sides;
+use crate::nest::turn::Turn;
 use std::collections::BTreeMap;
 
-/// A kind of part at the turns that look different, as quarter turns and rings.
-pub(super) type Turned = Vec<(u8, Ring)>;
+/// A kind of part at the turns that look different.
+pub(super) type Turned = Vec<(Turn, Ring)>;
 
 /// A part on the sheet; the sheet has its lower left corner at 0, 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
