@@ -1,5 +1,7 @@
 //! Links and the clevises that hold them: one rod end in one place, and all that follows.
 
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
+
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::formula::Value;

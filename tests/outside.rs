@@ -38,6 +38,86 @@ fn foreign_readers_accept_the_demo() {
     assert!(passed >= 100, "only {passed} facts of the solids were checked");
 }
 
+/// On a remnant with a slanting side and in a narrow sheet: what lies askew is cut where
+/// and as the report says, its arcs true.
+#[test]
+fn foreign_readers_accept_parts_that_lie_askew() {
+    let folder = tempfile::tempdir().unwrap();
+    let (job, out) = (folder.path().join("askew.toml"), folder.path().join("out"));
+    fs::write(&job, ASKEW).unwrap();
+    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    let run = program.arg("make").arg(&job).args(["--units", "2000", "--out"]).arg(&out).output();
+    let run = run.unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let report = fs::read(out.join("report.json")).unwrap();
+    let report: Value = serde_json::from_slice(&report).unwrap();
+    let sheets = report["sheets"].as_array().unwrap().iter();
+    let turns = sheets.flat_map(|s| s["placed"].as_array().unwrap()).map(|p| &p["turn_deg"]);
+    let askew = turns.filter(|turn| turn.as_f64().unwrap() % 90.0 != 0.0).count();
+    assert!(askew >= 3, "only {askew} parts lie askew");
+    let passed = python::accepted("check_dxf.py", &out);
+    assert!(passed >= 100, "only {passed} facts of the files were checked");
+    let passed = python::accepted("check_shapes.py", &out);
+    assert!(passed >= 40, "only {passed} facts of the shapes were checked");
+}
+
+/// Without the wish the same job is refused, and the finding says what to type.
+#[test]
+fn what_fits_askew_only_is_refused_with_the_word_that_helps() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("level.toml");
+    fs::write(&job, ASKEW.replacen("turn     = \"free\"\n", "", 1)).unwrap();
+    let run = Command::new(env!("CARGO_BIN_EXE_platewright"))
+        .args(["make", "--units", "0", "--out"])
+        .arg(folder.path().join("out"))
+        .arg(&job)
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&run.stderr);
+    assert_eq!(run.status.code(), Some(1), "{said}");
+    for words in
+        ["too-large", "`long` is 477 mm × 27 mm", "write `turn = \"free\"` on its line: turned by "]
+    {
+        assert!(said.contains(words), "{words} is not said: {said}");
+    }
+}
+
+const ASKEW: &str = r#"process = "waterjet"
+margin  = "5 mm"
+
+[[sheet]]
+name      = "S235 4 mm"
+material  = "S235"
+thickness = "4 mm"
+stock     = [
+  { name = "corner", first = true, corners = [["0 mm", "0 mm"], ["420 mm", "0 mm"], ["0 mm", "260 mm"]] },
+  { size = ["460 mm", "310 mm"] },
+]
+
+[[part]]
+recipe   = "strap"
+name     = "long"
+quantity = 1
+turn     = "free"
+sheet    = "S235 4 mm"
+given    = { length = "450 mm" }
+
+[[part]]
+recipe   = "gusset"
+name     = "brace"
+quantity = 6
+turn     = "free"
+sheet    = "S235 4 mm"
+given    = { leg_main = "110 mm", leg_branch = "75 mm" }
+
+[[part]]
+recipe   = "tab"
+name     = "ear"
+quantity = 8
+turn     = "free"
+sheet    = "S235 4 mm"
+"#;
+
 /// A check that never fails proves nothing: each of these must be found.
 #[test]
 fn the_check_of_shapes_refuses_each_planted_fault() {

@@ -114,6 +114,7 @@ pub(crate) fn part(
         bends,
         facts: Vec::new(),
         clevis: None,
+        captured: None,
         copies: 1,
         grain: Grain::Free,
     })

@@ -105,7 +105,7 @@ impl Page<'_> {
             let all = all.into_iter().any(|note| note.starts_with("the same holds"));
             let mut at = None;
             for hole in holes(part, headline, all).map(|bounds| moved(bounds, &place)) {
-                let radius = hole.width().hypot(hole.height()) / 2.0 + size * OFF;
+                let radius = num::hypot(hole.width(), hole.height()) / 2.0 + size * OFF;
                 let middle = hole.centre();
                 let _ = writeln!(
                     rings,
