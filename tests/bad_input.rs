@@ -82,6 +82,7 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
                 shop: None,
                 limits: &check::Limits::default(),
                 near: &[],
+                tail: &[],
             }));
         }
         Ok(findings)

@@ -1,7 +1,5 @@
 //! The shop papers of the demo and of parts that are hard to draw, as a person sees them.
 
-#![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
-
 use platewright::diag::Sources;
 use platewright::geom::Bounds;
 use platewright::geom::Edge;
@@ -54,7 +52,7 @@ fn own(bends: usize, columns: usize) -> String {
         )
     };
     let bend = |i: usize| {
-        let side = if i % 2 == 0 { "up" } else { "down" };
+        let side = if i.is_multiple_of(2) { "up" } else { "down" };
         format!(
             "[bend.turn{i}]\non = \"step{}.top\"\nto = \"step{i}\"\nturn = \"90 deg\"\nside = \"{side}\"\n\n",
             i - 1
