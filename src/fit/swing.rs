@@ -74,7 +74,8 @@ pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
     let behind = ears.iter().map(|o| (o, -1.0));
     for (obstacle, side) in ahead.chain(behind) {
         let spans = spans(rod, &obstacle.shape, side);
-        let touches = |angle: Angle| rise(rod, &spans, angle, side > 0.0) > obstacle.at;
+        let touches =
+            |angle: Angle| reaches(rod, &spans, &Lean::of(angle), side > 0.0, obstacle.at);
         // What the rim passes under it may leave again: the first touch counts.
         let at = |i: usize| least.angle.degrees() * i as f64 / STEPS as f64;
         let Some(first) = (0..=STEPS).find(|i| touches(Angle::from_degrees(at(*i)))) else {
@@ -100,35 +101,56 @@ struct Span {
 /// The shape cut into lines along x; `side` is −1 to look from behind.
 fn spans(rod: &Rod, shape: &[Point], side: f64) -> Vec<Span> {
     let wide = rod.head.max(rod.shank);
+    let height = |i: usize| wide * (2.0 * i as f64 / (LINES - 1) as f64 - 1.0);
+    let mut cuts = vec![Vec::new(); LINES];
+    for (a, b) in shape.iter().zip(shape.iter().cycle().skip(1)) {
+        let (low, high) = (a.y.min(b.y), a.y.max(b.y));
+        // The first line that may cross the side; the others follow it.
+        let first = ((low / wide + 1.0) * (LINES - 1) as f64 / 2.0).floor().max(0.0) as usize;
+        for i in first..LINES {
+            let y = height(i);
+            if y > high {
+                break;
+            }
+            if (a.y <= y) != (b.y <= y) {
+                cuts[i].push(side * (a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y)));
+            }
+        }
+    }
     let mut spans = Vec::new();
-    for i in 0..LINES {
-        let y = wide * (2.0 * i as f64 / (LINES - 1) as f64 - 1.0);
-        let next = shape.iter().cycle().skip(1);
-        let mut cuts: Vec<f64> = shape
-            .iter()
-            .zip(next)
-            .filter(|(a, b)| (a.y <= y) != (b.y <= y))
-            .map(|(a, b)| side * (a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y)))
-            .collect();
+    for (i, mut cuts) in cuts.into_iter().enumerate() {
         cuts.sort_by(f64::total_cmp);
-        spans.extend(cuts.chunks_exact(2).map(|pair| Span { y, from: pair[0], to: pair[1] }));
+        let pairs = cuts.chunks_exact(2);
+        spans.extend(pairs.map(|pair| Span { y: height(i), from: pair[0], to: pair[1] }));
     }
     spans
 }
 
-/// The highest point of the tilted rod end over the spans; −∞ where none of it is.
-fn rise(rod: &Rod, spans: &[Span], angle: Angle, shank: bool) -> f64 {
-    let highest = spans.iter().flat_map(|span| {
-        [head(rod, span, angle), shank.then(|| self::shank(rod, span, angle)).flatten()]
-    });
-    highest.flatten().fold(f64::NEG_INFINITY, f64::max)
+/// How far the rod end leans.
+struct Lean {
+    sin: f64,
+    cos: f64,
+    tan: f64,
+}
+
+impl Lean {
+    fn of(angle: Angle) -> Self {
+        Self { sin: angle.sin(), cos: angle.cos(), tan: angle.tan() }
+    }
+}
+
+/// Whether any point of the tilted rod end over the spans is above a height.
+fn reaches(rod: &Rod, spans: &[Span], lean: &Lean, shank: bool, height: f64) -> bool {
+    spans.iter().any(|span| {
+        head(rod, span, lean).is_some_and(|top| top > height)
+            || (shank && self::shank(rod, span, lean).is_some_and(|top| top > height))
+    })
 }
 
 /// The highest point of the head over a span.
-fn head(rod: &Rod, span: &Span, angle: Angle) -> Option<f64> {
-    let (sin, cos) = (angle.sin(), angle.cos());
+fn head(rod: &Rod, span: &Span, lean: &Lean) -> Option<f64> {
     let deep = (rod.head * rod.head - span.y * span.y).max(0.0).sqrt();
-    let (rim, shift) = (deep * cos, rod.half * sin);
+    let (rim, shift) = (deep * lean.cos, rod.half * lean.sin);
     // The upper side lies over −rim − shift to rim − shift, the round side from there on
     // to rim + shift.
     let best = (rim - shift).clamp(span.from, span.to);
@@ -136,19 +158,19 @@ fn head(rod: &Rod, span: &Span, angle: Angle) -> Option<f64> {
         return None;
     }
     if best <= rim - shift {
-        return Some(best * angle.tan() + rod.half / cos);
+        return Some(best * lean.tan + rod.half / lean.cos);
     }
-    Some(deep * sin + (deep * cos - best) / sin * cos)
+    Some(deep * lean.sin + (deep * lean.cos - best) / lean.sin * lean.cos)
 }
 
 /// The highest point of the shank, from the rim of the head on, over a span.
-fn shank(rod: &Rod, span: &Span, angle: Angle) -> Option<f64> {
+fn shank(rod: &Rod, span: &Span, lean: &Lean) -> Option<f64> {
     if span.y.abs() >= rod.shank {
         return None;
     }
     let high = (rod.shank * rod.shank - span.y * span.y).sqrt();
-    let begins = rod.head * angle.cos() - high * angle.sin();
-    (span.to >= begins).then(|| span.to * angle.tan() + high / angle.cos())
+    let begins = rod.head * lean.cos - high * lean.sin;
+    (span.to >= begins).then(|| span.to * lean.tan + high / lean.cos)
 }
 
 #[cfg(test)]
