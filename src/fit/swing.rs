@@ -107,13 +107,13 @@ fn spans(rod: &Rod, shape: &[Point], side: f64) -> Vec<Span> {
         let (low, high) = (a.y.min(b.y), a.y.max(b.y));
         // The first line that may cross the side; the others follow it.
         let first = ((low / wide + 1.0) * (LINES - 1) as f64 / 2.0).floor().max(0.0) as usize;
-        for i in first..LINES {
+        for (i, cuts) in cuts.iter_mut().enumerate().skip(first) {
             let y = height(i);
             if y > high {
                 break;
             }
             if (a.y <= y) != (b.y <= y) {
-                cuts[i].push(side * (a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y)));
+                cuts.push(side * (a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y)));
             }
         }
     }
