@@ -114,6 +114,8 @@ pub struct Job {
     pub gap: Option<f64>,
     /// Least distance from the rim of a sheet, mm.
     pub margin: f64,
+    /// What is left of a sheet is worth keeping when it is no narrower than this, mm.
+    pub least_remnant: f64,
     /// What windows parts may lie in; none when not said.
     pub windows: Option<Windows>,
     /// Bridges that hold small pieces; none when not said.

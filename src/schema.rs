@@ -141,6 +141,7 @@ pub fn job() -> Value {
             "lift": { "$ref": "#/$defs/quantity", "description": "Most that one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Least distance between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "Least distance from the rim of a sheet" },
+            "least_remnant": { "$ref": "#/$defs/quantity", "description": "What is left of a sheet is worth keeping when it is no narrower: 100 mm when left out" },
             "bridges": object(&["count", "width", "below"], json!({
                 "count": count("How many a small piece gets"),
                 "width": { "$ref": "#/$defs/quantity", "description": "Metal left in each" },

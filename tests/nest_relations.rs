@@ -33,6 +33,7 @@ const RULES: Rules = Rules {
     margin: 5.0,
     least_window: 0.0,
     window_gap: 0.0,
+    least_remnant: 100.0,
     units: 0,
     stop_at: None,
     seed: 1,

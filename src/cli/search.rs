@@ -104,12 +104,11 @@ pub(super) fn budget<'a>(
     args: &SearchArgs,
     watch: &'a (dyn Fn(usize, &Progress) -> ControlFlow<()> + Sync),
 ) -> Search<'a> {
-    let units = match (args.time, args.units.is_empty()) {
-        // As many as are usual in that time; the clock only cuts them short.
-        (Some(seconds), true) => vec![(seconds / USUAL_SECONDS * USUAL_UNITS as f64) as u64],
-        _ => args.units.clone(),
-    };
-    Search { units, stop: args.stop.clone(), seed: args.seed, watch }
+    // As many as are usual in that time, for all kinds of sheet together; the clock only cuts
+    // them short.
+    let usual = |seconds: f64| (seconds / USUAL_SECONDS * USUAL_UNITS as f64) as u64;
+    let shared = args.time.filter(|_| args.units.is_empty()).map(usual);
+    Search { units: args.units.clone(), shared, stop: args.stop.clone(), seed: args.seed, watch }
 }
 
 #[expect(clippy::disallowed_methods, reason = "the clock is the business of the program's rim")]

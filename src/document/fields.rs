@@ -217,6 +217,7 @@ const TOP: &[&str] = &[
     "coating",
     "gap",
     "margin",
+    "least_remnant",
 ];
 
 fn listed(names: &[String]) -> String {

@@ -128,14 +128,17 @@ impl Question {
         let of_kind = |i: &usize| solved[*i].sheet == kind;
         let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
         let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
-        let pieces = items.iter().fold(0u32, |sum, item| sum.saturating_add(item.quantity));
+        let sum = |all: &mut dyn Iterator<Item = u32>| all.fold(0, u32::saturating_add);
+        let pieces = sum(&mut items.iter().map(|item| item.quantity));
+        let all = sum(&mut solved.iter().map(|solved| self::pieces(job, solved)));
         let stock = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
         let rules = Rules {
             gap: job.gap_on(sheet),
             margin: job.margin,
             least_window: job.windows.map_or(0.0, |w| w.least),
             window_gap: job.windows.map_or(0.0, |w| w.gap),
-            units: search.units_of(kind, pieces),
+            least_remnant: job.least_remnant,
+            units: search.units_of(kind, pieces, all),
             stop_at: search.stop_of(kind),
             seed: search.seed,
         };

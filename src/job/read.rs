@@ -28,6 +28,7 @@ use crate::job::papers;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
 use crate::link::Link;
+use crate::nest::LEAST_REMNANT;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::shop;
@@ -69,6 +70,7 @@ pub fn read(
     let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
     let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
     let (gap, margin) = (length("gap"), length("margin"));
+    let least_remnant = length("least_remnant");
     let coating = fields.get("coating").and_then(|i| film(i, tables, &findings));
     let limits = limits(&fields, process.as_deref(), shop.as_deref());
     let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, &fields));
@@ -132,6 +134,7 @@ pub fn read(
             coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
             gap,
             margin: margin.unwrap_or(MARGIN),
+            least_remnant: least_remnant.unwrap_or(LEAST_REMNANT),
             windows,
             bridges,
             common_cuts,

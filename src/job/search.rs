@@ -9,6 +9,9 @@ pub struct Search<'a> {
     /// Units of work for each kind of sheet, in the order of the job; the last one counts
     /// for all that follow. Empty for the usual ones.
     pub units: Vec<u64>,
+    /// Units of work for all kinds together, shared out by their pieces; counts before
+    /// `units`.
+    pub shared: Option<u64>,
     /// After so many stages the search on each kind of sheet ends, given like the units;
     /// empty to let it run.
     pub stop: Vec<u64>,
@@ -28,20 +31,41 @@ impl Search<'_> {
     pub fn usual() -> Self {
         Self {
             units: Vec::new(),
+            shared: None,
             stop: Vec::new(),
             seed: 0,
             watch: &|_, _| ControlFlow::Continue(()),
         }
     }
 
-    /// Units of work for a kind of sheet that is to take so many parts.
-    pub fn units_of(&self, kind: usize, parts: u32) -> u64 {
+    /// Units of work for a kind of sheet that is to take so many of all the pieces.
+    pub fn units_of(&self, kind: usize, pieces: u32, all: u32) -> u64 {
+        if let Some(shared) = self.shared {
+            let part = u128::from(shared) * u128::from(pieces) / u128::from(all.max(1));
+            return part as u64;
+        }
         let given = self.units.get(kind).or(self.units.last());
-        given.copied().unwrap_or_else(|| usual_units(parts))
+        given.copied().unwrap_or_else(|| usual_units(pieces))
     }
 
     /// The stage at which the search on a kind of sheet ends; `None` when it may run.
     pub fn stop_of(&self, kind: usize) -> Option<u64> {
         self.stop.get(kind).or(self.stop.last()).copied()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_shared_is_a_cap_on_the_whole() {
+        let search = Search { shared: Some(1_000), units: vec![7], ..Search::usual() };
+        let shares = [30, 50, 19, 0, 1].map(|pieces| search.units_of(0, pieces, 100));
+        assert_eq!(shares, [300, 500, 190, 0, 10]);
+        let most = Search { shared: Some(u64::MAX), ..Search::usual() };
+        assert_eq!(most.units_of(0, 1, 2) + most.units_of(1, 1, 2), u64::MAX - 1);
+        let each = Search { units: vec![7, 9], ..Search::usual() };
+        assert_eq!([0, 1, 2].map(|kind| each.units_of(kind, 1, 3)), [7, 9, 9]);
     }
 }

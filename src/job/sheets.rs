@@ -31,9 +31,16 @@ pub struct SheetRow {
     used_length_mm: f64,
     /// How full the used length is.
     pub used: UsedRow,
-    /// The largest rectangle left at the right end or the top.
+    /// The largest rectangle left at a side or a corner, a gap away from the parts; none where
+    /// it is too small to be worth keeping.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remnant_mm: Option<[f64; 2]>,
+    /// Its lower left corner on the sheet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remnant_at_mm: Option<[f64; 2]>,
+    /// The line of `stock` by which a later job uses it up.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remnant_stock: Option<String>,
     least_gap_mm: Option<f64>,
     least_margin_mm: f64,
     pub(super) cut_length_mm: f64,
@@ -153,6 +160,7 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
     let [apart, shared] = common::rims(parts.solved, laid);
     left_out += apart.length - shared.length;
     let pierces = laid.placed.iter().map(|p| rows[p.0].pierces).sum::<usize>() + again;
+    let stem = file.rsplit('/').next().unwrap_or(file).trim_end_matches(".dxf").to_owned();
     SheetRow {
         file: file.to_owned(),
         stock: sheet.name.clone(),
@@ -169,7 +177,9 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
             gross_percent: percent(usage.gross),
             most_percent: percent(usage.most),
         },
-        remnant_mm: usage.remnant.map(|(length, width)| [rounded(length), rounded(width)]),
+        remnant_mm: usage.remnant.map(|r| [rounded(r.width()), rounded(r.height())]),
+        remnant_at_mm: usage.remnant.map(|r| [rounded(r.least.x), rounded(r.least.y)]),
+        remnant_stock: usage.remnant.map(|r| remnant_stock(&stem, r.width(), r.height())),
         least_gap_mm: laid.least_gap.map(rounded),
         least_margin_mm: rounded(laid.least_margin),
         cut_length_mm: rounded(sum(|r| r.cut_length_mm) - left_out),
@@ -180,6 +190,16 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
         cost: stock.priced.then_some(stock.sheet.price),
         placed: placed.collect(),
     }
+}
+
+/// A remnant as a line of `stock`, no larger than it is: tenths of a millimetre left out.
+fn remnant_stock(from: &str, length: f64, width: f64) -> String {
+    let tenths = |mm: f64| (10.0 * mm + 1e-6).floor() / 10.0;
+    format!(
+        "{{ name = \"rest of {from}\", size = [\"{} mm\", \"{} mm\"], count = 1, first = true }}",
+        tenths(length),
+        tenths(width)
+    )
 }
 
 /// The rows of the kinds of sheet on which something was to be laid.

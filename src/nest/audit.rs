@@ -364,6 +364,7 @@ mod tests {
         margin: 5.0,
         least_window: 40.0,
         window_gap: 4.0,
+        least_remnant: 100.0,
         units: 0,
         stop_at: None,
         seed: 0,

@@ -1,55 +1,147 @@
 //! More pieces where there is room on sheets that are needed anyway.
+//!
+//! Each sheet is filled in several ways: on cells beside what lies there, in patterns beside
+//! it, and in patterns on the bare sheet together with what was asked for. The fullest goes
+//! on, and where a search is asked for, more are pressed in one by one.
 
 use crate::nest::Item;
 use crate::nest::Layout;
-use crate::nest::Rules;
+use crate::nest::Placed;
 use crate::nest::Sheet;
 use crate::nest::Stock;
 use crate::nest::audit;
+use crate::nest::improve::Draft;
 use crate::nest::pack;
-use crate::nest::turn::Turn;
+use crate::nest::pattern;
+use crate::nest::refit::beside;
+use crate::nest::search::Course;
+use crate::nest::squeeze::squeeze;
+use crate::nest::task::Task;
+
+/// Parts pressed in on all sheets together get so many parts of the share of the budget.
+/// Our choice.
+const PRESSES: u64 = 8;
+
+/// On sheets beyond so many no patterns are made for fillings. Our choice: they take a good
+/// part of a second each.
+const PATTERNED: usize = 8;
+
+/// How fillings are laid.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Ways {
+    /// On cells alone.
+    Cells,
+    /// In patterns as well.
+    Patterns,
+}
 
 /// Adds to each sheet in turn as many fillings as find room, largest first. A layout that
 /// leaves over what was asked for stays as it is, and so does a sheet that with its
-/// fillings would not keep the rules.
-pub(super) fn fill(
-    items: &[Item],
-    turns: &[Vec<Turn>],
-    stock: &[Stock],
-    rules: Rules,
-    layout: &mut Layout,
-) {
+/// fillings would not keep the rules. The course of the search, where there was one, says
+/// whether more may be pressed in.
+pub(super) fn fill(task: &Task, layout: &mut Layout, mut course: Option<&mut Course>) {
+    let Task { items, stock, rules, .. } = task;
     if !layout.unplaced.is_empty() {
         return;
     }
     let mut left: Vec<u32> = items.iter().map(|item| item.fill).collect();
-    for sheet in &mut layout.sheets {
+    let mut budget = course.as_ref().map_or(0, |course| course.share());
+    for (i, sheet) in layout.sheets.iter_mut().enumerate() {
         let size = &stock[sheet.stock];
-        let taken = sheet.placed.iter().map(|p| items[p.item].region.outer().moved(&p.place));
-        let room = Stock {
-            keep_outs: size.keep_outs.iter().cloned().chain(taken).collect(),
-            count: Some(1),
-            ..size.clone()
-        };
         // No more than its area holds, so that "as many as find room" stays a small job.
         let most = |item: &Item| (size.region.area() / item.region.area()) as u32;
-        let wanted = items.iter().zip(&left);
-        let more: Vec<Item> = wanted
-            .map(|(item, n)| Item { quantity: (*n).min(most(item)), fill: 0, ..item.clone() })
-            .collect();
-        if more.iter().all(|item| item.quantity == 0) {
+        let more: Vec<u32> =
+            items.iter().zip(&left).map(|(item, n)| (*n).min(most(item))).collect();
+        if more.iter().all(|n| *n == 0) {
             continue;
         }
-        let Some(found) = pack::pack(&more, turns, &[room], rules).patterns.into_iter().next()
-        else {
-            continue;
-        };
-        let mut placed = sheet.placed.clone();
-        placed.extend(&found.placed);
-        if let Ok(survey) = audit::survey(items, size, &rules, &placed) {
-            found.placed.iter().for_each(|p| left[p.item] -= 1);
+        let ways = if i < PATTERNED { Ways::Patterns } else { Ways::Cells };
+        let mut placed = constructed(task, size, &sheet.placed, &more, ways);
+        if let Some(course) = course.as_deref_mut() {
+            let one = task.on(std::slice::from_ref(size));
+            pressed(&one, &sheet.placed, &more, &mut placed, &mut budget, course);
+        }
+        if let Ok(survey) = audit::survey(items, size, rules, &placed) {
+            let added = added(items, &sheet.placed, &placed);
+            left.iter_mut().zip(added).for_each(|(left, n)| *left -= n);
             let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
             *sheet = Sheet { placed, least_gap, least_margin, ..sheet.clone() };
+        }
+    }
+}
+
+/// The fullest of the sheets that keep the rules; of equals the first.
+fn constructed(
+    task: &Task,
+    size: &Stock,
+    placed: &[Placed],
+    more: &[u32],
+    ways: Ways,
+) -> Vec<Placed> {
+    let Task { items, rules, .. } = task;
+    let asked: Vec<u32> = added(items, &[], placed).iter().zip(more).map(|(n, m)| n + m).collect();
+    let on_cells = |lying: Vec<Placed>| {
+        let laid = added(items, &[], &lying);
+        let left = |(i, item): (usize, &Item)| Item {
+            quantity: asked[i] - laid[i],
+            fill: 0,
+            ..item.clone()
+        };
+        let wanted: Vec<Item> = items.iter().enumerate().map(left).collect();
+        let room = beside(items, size, &lying);
+        let found = pack::pack(task.of(&wanted).on(&[room])).patterns.into_iter().next();
+        [lying, found.map_or_else(Vec::new, |pattern| pattern.placed)].concat()
+    };
+    let mut starts = vec![placed.to_vec()];
+    if ways == Ways::Patterns {
+        starts.extend(pattern::top_up(task, size, placed, more));
+    }
+    let area = |placed: &[Placed]| -> f64 {
+        placed.iter().map(|p| items[p.item].region.outer().area()).sum()
+    };
+    let mut best = placed.to_vec();
+    for way in starts.into_iter().map(on_cells) {
+        let fuller = area(&way) > area(&best) * (1.0 + 1e-9);
+        if fuller && audit::survey(items, size, rules, &way).is_ok() {
+            best = way;
+        }
+    }
+    best
+}
+
+/// How many more of each item there are.
+fn added(items: &[Item], before: &[Placed], after: &[Placed]) -> Vec<u32> {
+    let count = |placed: &[Placed], i| placed.iter().filter(|p| p.item == i).count() as u32;
+    (0..items.len()).map(|i| count(after, i) - count(before, i)).collect()
+}
+
+/// Presses one filling after the other onto the one sheet of the stock, the largest first, as
+/// long as they come free.
+fn pressed(
+    task: &Task,
+    before: &[Placed],
+    more: &[u32],
+    placed: &mut Vec<Placed>,
+    budget: &mut u64,
+    course: &mut Course,
+) {
+    let Task { items, stock, .. } = task;
+    let each = course.share() / PRESSES;
+    let area = |i: &usize| items[*i].region.outer().area();
+    let mut kinds: Vec<usize> = (0..items.len()).filter(|i| more[*i] > 0).collect();
+    kinds.sort_by(|a, b| area(b).total_cmp(&area(a)));
+    for kind in kinds {
+        while added(items, before, placed)[kind] < more[kind] {
+            let free = stock[0].region.area() - placed.iter().map(|p| area(&p.item)).sum::<f64>();
+            if *budget == 0 || free < area(&kind) || !course.goes_on() {
+                break;
+            }
+            let sheet = [Draft { stock: 0, placed: placed.clone() }];
+            let (found, units) = squeeze(task, &sheet, &[kind], each.min(*budget));
+            *budget -= units.clamp(1, *budget);
+            course.passed(units);
+            let Some(fuller) = found.and_then(|drafts| drafts.into_iter().next()) else { break };
+            *placed = fuller.placed;
         }
     }
 }
@@ -57,9 +149,12 @@ pub(super) fn fill(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Outline;
     use crate::geom::Point;
     use crate::geom::Region;
+    use crate::geom::Vertex;
     use crate::geom::rectangle;
+    use crate::nest::Rules;
     use crate::nest::nest;
     use crate::nest::unwatched;
 
@@ -86,6 +181,20 @@ mod tests {
             assert!(all[0] >= 14, "{all:?}");
             assert_eq!(laid(&[plate(90.0, 60.0, 2, 5)], units), [7]);
         }
+    }
+
+    /// Six gussets and as many more as go: laid one by one on cells they are 51.
+    #[test]
+    fn many_fillings_are_laid_in_patterns() {
+        let corners = [(0.0, 0.0), (120.0, 0.0), (120.0, 12.0), (12.0, 90.0), (0.0, 90.0)];
+        let gusset = Outline::new(corners.map(|(x, y)| Vertex::sharp(x, y))).unwrap();
+        let items = [Item { fill: 1_000, ..Item::new(Region::solid(gusset), 6) }];
+        let rules = Rules { gap: 3.0, margin: 5.0, units: 0, ..Rules::default() };
+        let stock = [Stock::whole(1000.0, 500.0).unwrap()];
+        let layout = nest(&items, &stock, rules, &unwatched);
+        assert_eq!(audit::audit(&items, &stock, rules, &layout), Ok(()));
+        let laid = layout.sheets[0].placed.len();
+        assert!(layout.sheets.len() == 1 && laid >= 60, "{laid}");
     }
 
     #[test]

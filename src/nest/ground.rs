@@ -37,6 +37,10 @@ pub(super) struct Ground<'a> {
     pub(super) roaming: bool,
     /// Whether parts keep to forms that do not lean, but for those that do already.
     pub(super) level: bool,
+    /// Where the sheets to be used first end; parts on them do not leave them.
+    pub(super) first_end: f64,
+    /// By part, whether it was on one of these in the best layout so far.
+    held: Vec<bool>,
     seats: Vec<Seat>,
     extents: Vec<Extent>,
     /// Parts up to here can be moved; the rest is in the way.
@@ -95,6 +99,8 @@ impl<'a> Ground<'a> {
             yards,
             roaming,
             level: false,
+            first_end: f64::NEG_INFINITY,
+            held: vec![false; parts.len()],
             extents: vec![Extent::default(); seats.len()],
             movable: parts.len(),
             low: (low.0, low_y),
@@ -108,6 +114,23 @@ impl<'a> Ground<'a> {
         };
         ground.sort_in();
         ground
+    }
+
+    /// Holds the parts on sheets to be used first on these from now on, and no others.
+    pub(super) fn hold(&mut self) {
+        for part in 0..self.movable {
+            self.held[part] = self.extents[part].low_x < self.first_end;
+        }
+    }
+
+    pub(super) fn is_held(&self, part: usize) -> bool {
+        self.held[part]
+    }
+
+    /// Whether a part that may change its yard may lie on this one.
+    #[inline]
+    pub(super) fn admits(&self, yard: &Yard, part: usize) -> bool {
+        !self.held[part] || yard.low.0 < self.first_end
     }
 
     /// The parts that can be moved.

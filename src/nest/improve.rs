@@ -7,18 +7,16 @@
 use crate::nest::Item;
 use crate::nest::Placed;
 use crate::nest::Progress;
-use crate::nest::Rules;
 use crate::nest::Sheet;
-use crate::nest::Stock;
 use crate::nest::Watch;
 use crate::nest::dice::Dice;
 use crate::nest::ground::Ground;
 use crate::nest::ground::Seat;
 use crate::nest::ground::Yard;
 use crate::nest::kit::Kit;
+use crate::nest::task::Task;
 use crate::nest::tighten::Answer;
 use crate::nest::tighten::Searcher;
-use crate::nest::turn::Turn;
 use crate::nest::yard::Room;
 use rayon::prelude::*;
 
@@ -41,7 +39,7 @@ impl Draft {
 }
 
 /// So many search side by side. Our choice: as many as a small machine has cores.
-const SEARCHERS: u64 = 2;
+pub(super) const SEARCHERS: u64 = 2;
 
 /// Times they compare what they have; in the last of them what is found is only pressed
 /// together. A fifth, after arXiv 2509.13329.
@@ -50,7 +48,7 @@ const PRESSING: u64 = 8;
 
 /// Most units of work between two stages, at the end of which whoever watches is asked.
 /// Our choice: about a quarter of a second of two cores.
-const STAGE: u64 = 250_000;
+pub(super) const STAGE: u64 = 250_000;
 
 /// So many rounds without a gain, a quarter of all, and the pressing begins at once.
 const IDLE: u64 = ROUNDS / 4;
@@ -64,7 +62,7 @@ const MOST_PARTS: usize = 2500;
 const MOST_KINDS: usize = 60;
 
 /// Positions asked for in one unit of work.
-const POSITIONS: u64 = 10;
+pub(super) const POSITIONS: u64 = 10;
 
 /// What came of a search.
 pub(super) struct Improved {
@@ -73,27 +71,26 @@ pub(super) struct Improved {
     pub(super) units: u64,
     /// Stages gone through, with the start as the first of them.
     pub(super) stages: u64,
+    /// Whether whoever watches has ended it.
+    pub(super) cut: bool,
 }
 
 /// Searches on from sheets already filled; what comes back is no worse. `None` when there
 /// is nothing to search with.
 pub(super) fn improve(
-    items: &[Item],
-    turns: &[Vec<Turn>],
-    stock: &[Stock],
-    rules: &Rules,
+    task: &Task,
     sheets: &[Draft],
     told: &dyn Fn(&[Draft], u64) -> Progress,
     watch: &Watch,
 ) -> Option<Improved> {
+    let Task { items, rules, .. } = task;
     let given = told(sheets, 0);
     let (all_given, worse) =
         (sheets, |p: &Progress| (p.sheets, -p.usage) > (given.sheets, -given.usage));
     let (settled, sheets) = sheets.split_at(settled(items, sheets)?);
-    let field = Field::new(items, turns, stock, rules, sheets)?;
+    let field = Field::new(task, sheets)?;
     let yards = &field.yards;
-    let ground =
-        Ground::new(&field.kit, yards.clone(), &field.parts, &field.in_the_way, field.roaming);
+    let ground = field.ground();
     let all = rules.units.saturating_mul(POSITIONS) / SEARCHERS;
     let searcher = |i: u64| {
         // Every other one leans nothing itself: fewer forms are searched more closely.
@@ -108,6 +105,7 @@ pub(super) fn improve(
     let mut so_far = best(&searchers);
     let stages_of_a_round = (rules.units / ROUNDS).div_ceil(STAGE).max(1);
     let (mut round, mut pressing, mut gained, mut stages) = (0, 0, 0, 1);
+    let mut cut = false;
     let ended = |stages: u64| rules.stop_at.is_some_and(|stop| stages >= stop);
     'search: while round < ROUNDS && pressing < PRESSING && !searchers.iter().all(|s| s.finished) {
         round += 1;
@@ -135,7 +133,8 @@ pub(super) fn improve(
             }
             let near = progress.usage >= NEAR_THE_LIMIT * progress.most;
             so_far = best;
-            if watch(&progress).is_break() || near {
+            cut = watch(&progress).is_break();
+            if cut || near {
                 break 'search;
             }
         }
@@ -143,7 +142,7 @@ pub(super) fn improve(
     }
     let (found, units) = (whole(&so_far), units(&searchers));
     let drafts = if worse(&told(&found, units)) { all_given.to_vec() } else { found };
-    Some(Improved { drafts, units, stages })
+    Some(Improved { drafts, units, stages, cut })
 }
 
 /// How many sheets from the first on are left as they are, because the search cannot hold
@@ -174,27 +173,24 @@ fn best(searchers: &[Searcher]) -> Answer {
 }
 
 /// The job in the words of the search.
-struct Field {
+pub(super) struct Field {
     kit: Kit,
-    yards: Vec<Yard>,
+    pub(super) yards: Vec<Yard>,
     /// By yard, its stock and where its corner lies on the sheet.
     sheets: Vec<(usize, Room)>,
     parts: Vec<Seat>,
     /// By part, its item.
-    items: Vec<usize>,
+    pub(super) items: Vec<usize>,
     in_the_way: Vec<Seat>,
     /// Whether parts may change from sheet to sheet.
     roaming: bool,
+    /// Where the sheets to be used first end, as far as they come first.
+    first_end: f64,
 }
 
 impl Field {
-    fn new(
-        items: &[Item],
-        turns: &[Vec<Turn>],
-        stock: &[Stock],
-        rules: &Rules,
-        filled: &[Draft],
-    ) -> Option<Self> {
+    pub(super) fn new(task: &Task, filled: &[Draft]) -> Option<Self> {
+        let Task { items, turns, stock, rules } = task;
         let rooms: Vec<Option<Room>> = stock.iter().map(|s| Room::new(s, rules)).collect();
         let mut rings = Vec::new();
         // By stock, the first of what is in the way on it.
@@ -221,7 +217,9 @@ impl Field {
             items: Vec::new(),
             in_the_way: Vec::new(),
             roaming,
+            first_end: f64::NEG_INFINITY,
         };
+        let mut leading = true;
         let mut x = 0.0;
         for sheet in filled {
             let room = rooms[sheet.stock].clone()?;
@@ -240,14 +238,26 @@ impl Field {
                 field.in_the_way.push(Seat { form, x: offset, y: 0.0 });
             }
             x = yard.high.0;
+            leading = leading && stock[sheet.stock].first;
+            if leading {
+                field.first_end = x;
+            }
             field.yards.push(yard);
             field.sheets.push((sheet.stock, room));
         }
         (!field.yards.is_empty()).then_some(field)
     }
 
+    /// Every part where it lies at first.
+    pub(super) fn ground(&self) -> Ground<'_> {
+        let yards = self.yards.clone();
+        let mut ground = Ground::new(&self.kit, yards, &self.parts, &self.in_the_way, self.roaming);
+        ground.first_end = self.first_end;
+        ground
+    }
+
     /// An answer as sheets; those that hold nothing are left out.
-    fn drafts(&self, answer: &Answer) -> Vec<Draft> {
+    pub(super) fn drafts(&self, answer: &Answer) -> Vec<Draft> {
         let mut drafts: Vec<Draft> = self
             .sheets
             .iter()

@@ -1,27 +1,25 @@
 //! Filling sheets: one part after the other, each as far left as it goes.
 
+mod attempt;
 mod room;
 
 use crate::geom::Place;
 use crate::geom::Vec2;
-use crate::nest::Item;
 use crate::nest::MOST_PARTS;
 use crate::nest::Placed;
-use crate::nest::Rules;
-use crate::nest::Stock;
 use crate::nest::Unplaced;
 use crate::nest::Why;
 use crate::nest::grid::Cell;
 use crate::nest::grid::Grid;
 use crate::nest::mask::Mask;
+use crate::nest::pack::attempt::Attempt;
 use crate::nest::pack::room::Room;
 use crate::nest::pack::room::extent;
 use crate::nest::pack::room::masks;
 use crate::nest::pack::room::orders_of_stock;
 use crate::nest::pack::room::rooms;
-use crate::nest::turn::Turn;
+use crate::nest::task::Task;
 use rayon::prelude::*;
-use std::cmp::Ordering;
 
 /// Sheets that are alike, and what found no place.
 pub(super) struct Packing {
@@ -100,17 +98,9 @@ struct Job<'a> {
     shapes: &'a [Shape],
 }
 
-/// What one way has come to.
-struct Attempt {
-    patterns: Vec<Pattern>,
-    /// By shape, how many are left.
-    left: Vec<u32>,
-    left_area: f64,
-    cost: f64,
-}
-
 /// Lays the items by the best of several ways.
-pub(super) fn pack(items: &[Item], turns: &[Vec<Turn>], stock: &[Stock], rules: Rules) -> Packing {
+pub(super) fn pack(task: Task) -> Packing {
+    let Task { items, turns, stock, rules } = task;
     let reach = rules.kept_gap() / 2.0;
     let (rooms, cell) = rooms(stock, &rules, reach);
 
@@ -179,7 +169,7 @@ impl Job<'_> {
         let mut left = asked.to_vec();
         let mut used = vec![0u32; self.rooms.len()];
         let mut patterns = Vec::new();
-        let (mut cost, mut full) = (0.0, vec![false; self.rooms.len()]);
+        let mut full = vec![false; self.rooms.len()];
         while let Some(r) = stock.iter().copied().find(|r| {
             let room = &self.rooms[*r];
             !full[*r]
@@ -203,11 +193,9 @@ impl Job<'_> {
             }
             pattern.times += alike;
             used[r] += pattern.times;
-            cost += room.price * f64::from(pattern.times);
             patterns.push(pattern);
         }
-        let left_area = self.shapes.iter().zip(&left).map(|(s, l)| s.area * f64::from(*l)).sum();
-        Attempt { patterns, left, left_area, cost }
+        Attempt::new(patterns, left, self.shapes, self.rooms)
     }
 
     fn holds(&self, room: &Room, shape: &Shape) -> bool {
@@ -297,18 +285,5 @@ impl Job<'_> {
             }
         }
         best.map(|(i, _)| i)
-    }
-}
-
-impl Attempt {
-    /// Less left over, then less cost, then fewer sheets, then a shorter last one is better.
-    fn compare(&self, other: &Self) -> Ordering {
-        let sheets = |a: &Self| a.patterns.iter().map(|p| u64::from(p.times)).sum::<u64>();
-        let last = |a: &Self| a.patterns.last().map_or(0.0, |p| p.length);
-        self.left_area
-            .total_cmp(&other.left_area)
-            .then(self.cost.total_cmp(&other.cost))
-            .then(sheets(self).cmp(&sheets(other)))
-            .then(last(self).total_cmp(&last(other)))
     }
 }

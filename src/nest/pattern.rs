@@ -7,11 +7,13 @@
 
 mod barred;
 mod cut;
+mod fill;
 mod lattice;
 mod rows;
 mod start;
 mod table;
 
+pub(super) use fill::top_up;
 pub(super) use start::start;
 
 use crate::nest::nfp::no_fit;

@@ -40,7 +40,7 @@ pub(super) fn relocate(ground: &mut Ground, item: usize, part: usize, dice: &mut
             _ => forms.start + any,
         };
         let shape = &ground.kit.forms[form];
-        let yard = if i < NEAR || !ground.roaming { home } else { any_yard(ground, dice) };
+        let yard = if i < NEAR || !ground.roaming { home } else { any_yard(ground, part, dice) };
         let Some((low, high)) = ground.yards[yard].room(shape) else { continue };
         let (x, y) = if i < NEAR {
             let middle_x = centre.0 - (shape.most.0 + shape.least.0) / 2.0;
@@ -69,13 +69,16 @@ pub(super) fn relocate(ground: &mut Ground, item: usize, part: usize, dice: &mut
     }
 }
 
-/// A yard by chance, the larger the likelier.
-fn any_yard(ground: &Ground, dice: &mut Dice) -> usize {
+/// A yard by chance that a part may lie on, the larger the likelier.
+fn any_yard(ground: &Ground, part: usize, dice: &mut Dice) -> usize {
     let yards = &ground.yards;
     if yards.len() == 1 {
         return 0;
     }
-    let length = |i: usize| yards[i].high.0 - yards[i].low.0;
+    let length = |i: usize| match ground.admits(&yards[i], part) {
+        true => yards[i].high.0 - yards[i].low.0,
+        false => 0.0,
+    };
     let all: f64 = (0..yards.len()).map(length).sum();
     let mut at = dice.unit() * all;
     (0..yards.len())

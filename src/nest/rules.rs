@@ -14,6 +14,8 @@ pub struct Rules {
     /// Least distance in mm of a part from the rim of the window it lies in, where that
     /// is more than the gap: room to pierce the drop-out.
     pub window_gap: f64,
+    /// A rectangle left over that is less long or less wide than this, in mm, is scrap.
+    pub least_remnant: f64,
     /// Most work to do, in units of the search's own; 0 is the first answer alone.
     pub units: u64,
     /// The search ends after so many of its stages, however much work is left: 0 is the
@@ -26,6 +28,10 @@ pub struct Rules {
 
 /// The smallest gap there is, in mm. Our choice: no cut is narrower.
 pub const LEAST_GAP: f64 = 0.01;
+
+/// What is left of a sheet is worth keeping when it is no narrower than this, in mm, where
+/// nobody says otherwise. Our choice: about a hand's breadth.
+pub const LEAST_REMNANT: f64 = 100.0;
 
 /// Units of work done when none are said. Our choice: some ten seconds of two cores.
 pub const USUAL_UNITS: u64 = 10_000_000;
@@ -44,6 +50,7 @@ impl Default for Rules {
             margin: 0.0,
             least_window: 0.0,
             window_gap: 0.0,
+            least_remnant: LEAST_REMNANT,
             units: USUAL_UNITS,
             stop_at: None,
             seed: 0,

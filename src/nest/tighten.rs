@@ -51,7 +51,7 @@ const SMALLEST_STEP: f64 = 0.001;
 const PRESSING: (f64, f64) = (0.0005, 0.00001);
 
 const EAGER: Patience = Patience { rounds: 50, strikes: 1 };
-const EXPLORER: Patience = Patience { rounds: 200, strikes: 3 };
+pub(super) const EXPLORER: Patience = Patience { rounds: 200, strikes: 3 };
 const PRESSER: Patience = Patience { rounds: 100, strikes: 5 };
 
 impl<'a> Searcher<'a> {
@@ -63,6 +63,7 @@ impl<'a> Searcher<'a> {
         items: &'a [usize],
         mut dice: Dice,
     ) -> Option<Self> {
+        ground.hold();
         if separate(&mut ground, items, EAGER, u64::MAX, &mut dice) != Parted::Free {
             return None;
         }
@@ -168,6 +169,7 @@ impl<'a> Searcher<'a> {
         let last = self.best.yards - 1;
         self.ground.yards[last].high.0 = self.best.reach;
         self.ground.put_all(&self.best.parts);
+        self.ground.hold();
     }
 
     /// The last yard becomes shorter by a share of all yards; parts right of `split` move
@@ -217,7 +219,8 @@ impl<'a> Searcher<'a> {
         let forms = self.ground.kit.forms_of(self.items[part]);
         let mut fits = Vec::new();
         let from = if self.ground.roaming { 0 } else { self.ground.yards.len() - 1 };
-        for yard in &self.ground.yards[from..] {
+        let admitted = |y: &&Yard| self.ground.admits(y, part);
+        for yard in self.ground.yards[from..].iter().filter(admitted) {
             for form in forms.clone() {
                 if let Some(room) = yard.room(&self.ground.kit.forms[form]) {
                     fits.push((form, room));
@@ -247,7 +250,9 @@ impl<'a> Searcher<'a> {
         let count = count.count();
         for _ in 0..20 {
             let (a, b) = (large[self.dice.below(count)], large[self.dice.below(count)]);
-            if self.items[a] == self.items[b] || !self.may_swap(&parts[a], &parts[b]) {
+            let held = self.ground.is_held(a) != self.ground.is_held(b);
+            let alike = self.items[a] == self.items[b];
+            if alike || held || !self.may_swap(&parts[a], &parts[b]) {
                 continue;
             }
             let (of_a, of_b) = (self.instead(&parts[b], a), self.instead(&parts[a], b));
@@ -293,6 +298,7 @@ impl<'a> Searcher<'a> {
         self.push_left();
         let (yards, reach) = (self.ground.yards.len(), self.ground.reach());
         self.best = Answer { yards, reach, parts: self.ground.parts().to_vec() };
+        self.ground.hold();
     }
 
     /// Moves parts on the last yard to the left, to touch what is there.

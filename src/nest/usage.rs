@@ -5,6 +5,7 @@ use crate::geom::Region;
 use crate::nest::Limits;
 use crate::nest::Sheet;
 use crate::nest::bound::area_before;
+use crate::nest::remnant::remnant;
 
 /// How one sheet is filled. Shares are of its used length, 0 to 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,9 +20,11 @@ pub struct Usage {
     pub gross: f64,
     /// What `gross` cannot exceed, however these parts are laid on such a sheet.
     pub most: f64,
-    /// Length and width in mm of the largest upright rectangle left at the right end or at
-    /// the top, a gap away from the parts; nothing where the sheet is no plain rectangle.
-    pub remnant: Option<(f64, f64)>,
+    /// The largest upright rectangle left at a side or a corner, on the sheet, a gap away
+    /// from the parts; nothing where it is smaller than
+    /// [`Rules::least_remnant`](crate::nest::Rules::least_remnant), or the sheet is no plain
+    /// rectangle.
+    pub remnant: Option<Bounds>,
 }
 
 /// How all sheets of a layout are filled. Shares are 0 to 1 of all sheets, the last one
@@ -47,11 +50,7 @@ impl Limits<'_> {
         let length = self.length(sheet.stock, reached.most.x);
         let area = area_before(&stock.region, length);
         let share = |taken: f64| if area > 0.0 { taken / area } else { 0.0 };
-        let gap = self.rules.kept_gap();
-        let end = (bounds.most.x - reached.most.x - gap, bounds.height());
-        let top = (bounds.width(), bounds.most.y - reached.most.y - gap);
-        let remnant = if end.0 * end.1 >= top.0 * top.1 { end } else { top };
-        let usable = stock.is_plain() && remnant.0 > 0.0 && remnant.1 > 0.0;
+        let remnant = remnant(self.items, stock, &self.rules, &sheet.placed);
         let gross = share(parts.iter().map(|p| p.outer().area()).sum());
         Usage {
             length,
@@ -59,7 +58,7 @@ impl Limits<'_> {
             gross,
             // Areas before a line are known to a thousandth where the rim is round.
             most: self.most_usage(sheet.stock, &self.counts(sheet)).max(gross),
-            remnant: usable.then_some(remnant),
+            remnant,
         }
     }
 
@@ -144,7 +143,11 @@ mod tests {
         assert!((usage.net - 6000.0 / 12000.0).abs() < 1e-9);
         // By its area it could be no more than the width of a corner shorter.
         assert!((usage.gross..usage.gross + 0.001).contains(&usage.most), "{usage:?}");
-        assert_eq!(usage.remnant, Some((288.0, 100.0)));
+        let remnant = usage.remnant.unwrap();
+        assert_eq!(
+            (remnant.least, remnant.most),
+            (Point::new(112.0, 0.0), Point::new(400.0, 100.0))
+        );
         let filled = limits.filled(&[sheet]);
         assert!((filled.gross - usage.gross).abs() < 1e-9 && filled.most >= usage.gross);
     }

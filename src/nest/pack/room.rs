@@ -28,6 +28,8 @@ pub(super) struct Room {
     pub(super) bounds: Bounds,
     pub(super) count: Option<u32>,
     pub(super) price: f64,
+    /// Whether it is to be used before those that are not.
+    pub(super) first: bool,
     /// Runs of cells in which nothing may lie; none on a plain rectangle.
     pub(super) closed: Vec<Run>,
 }
@@ -37,7 +39,8 @@ pub(super) fn rooms(stock: &[Stock], rules: &Rules, reach: f64) -> (Vec<Room>, f
     let usable = |s: &Stock| s.room(rules.kept_margin()).filter(|_| rules.gap.is_finite());
     let room = |(i, s): (usize, &Stock)| {
         let bounds = usable(s)?;
-        Some(Room { stock: i, bounds, count: s.count, price: s.price, closed: Vec::new() })
+        let (count, price, first) = (s.count, s.price, s.first);
+        Some(Room { stock: i, bounds, count, price, first, closed: Vec::new() })
     };
     let mut rooms: Vec<Room> = stock.iter().enumerate().filter_map(room).collect();
     let cell = cell_size(&rooms, reach);

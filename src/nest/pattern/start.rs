@@ -22,6 +22,7 @@ use crate::nest::shape::Spot;
 use crate::nest::shape::double_area;
 use crate::nest::shape::extent;
 use crate::nest::shape::grown;
+use crate::nest::task::Task;
 use crate::nest::turn::Turn;
 use crate::num::Angle;
 use rayon::prelude::*;
@@ -34,7 +35,7 @@ const FEW: usize = 6;
 const ANEW: [usize; 10] = [0, 1, 2, 3, 4, 6, 8, 11, 15, 20];
 
 /// More kinds than this are too many for blocks of each. Our choice.
-const MOST_KINDS: usize = 8;
+pub(super) const MOST_KINDS: usize = 8;
 
 /// Of one kind so many leans are tried, of all together so many. Our choice: patterns of each
 /// take their time.
@@ -45,13 +46,8 @@ const MOST_LEANS: usize = 8;
 ///
 /// `None` when they do not all find a place, or the job is none for patterns: no kind in
 /// numbers, many kinds, sheets that are no plain rectangles, or parts with an order.
-pub(in crate::nest) fn start(
-    items: &[Item],
-    turns: &[Vec<Turn>],
-    stock: &[Stock],
-    rules: &Rules,
-    sheets: &[usize],
-) -> Option<Vec<Vec<Placed>>> {
+pub(in crate::nest) fn start(task: &Task, sheets: &[usize]) -> Option<Vec<Vec<Placed>>> {
+    let Task { items, turns, stock, rules } = task;
     let asked: Vec<usize> = (0..items.len()).filter(|i| items[*i].quantity > 0).collect();
     let many = asked.iter().any(|i| items[*i].quantity as usize >= FEW);
     let ordered = asked.iter().any(|i| items[*i].urgency != items[asked[0]].urgency);
@@ -60,7 +56,7 @@ pub(in crate::nest) fn start(
         return None;
     }
     let reach = rules.kept_gap() / 2.0;
-    let leans = (MOST_LEANS / asked.len()).clamp(1, OF_ONE);
+    let leans = leans_of_each(asked.len());
     let shape = |i: &usize| Shape::new(*i, &items[*i], first_leans(&turns[*i], leans), reach);
     let shapes: Vec<Shape> = asked.iter().map(shape).collect::<Option<_>>()?;
     let kinds = Kinds::new(shapes.iter().map(|s| s.turned.clone()).collect());
@@ -75,17 +71,17 @@ pub(in crate::nest) fn start(
 }
 
 /// An item in whole micrometres.
-struct Shape {
-    item: usize,
-    count: usize,
-    area: i128,
+pub(super) struct Shape {
+    pub(super) item: usize,
+    pub(super) count: usize,
+    pub(super) area: i128,
     /// By turn, the reference point, turned about the origin of the item.
     origins: Vec<Point>,
-    turned: Turned,
+    pub(super) turned: Turned,
 }
 
 impl Shape {
-    fn new(item: usize, of: &Item, turns: &[Turn], reach: f64) -> Option<Self> {
+    pub(super) fn new(item: usize, of: &Item, turns: &[Turn], reach: f64) -> Option<Self> {
         let mut shape = Self {
             item,
             count: of.quantity as usize,
@@ -112,7 +108,27 @@ impl Shape {
         Some(shape)
     }
 
-    fn placed(&self, seated: &Seated, corner: Point) -> Placed {
+    /// The other way round, as near as whole micrometres come; `None` where it is turned over
+    /// or lies at another lean. `kind` is the shape's own number.
+    pub(super) fn seated(&self, kind: usize, placed: &Placed, corner: Point) -> Option<Seated> {
+        let place = &placed.place;
+        let quarters = place.turn.degrees() / 90.0;
+        if place.mirrored || quarters.fract() != 0.0 {
+            return None;
+        }
+        let quarters = quarters.rem_euclid(4.0) as u8;
+        let level = |t: &Turn| t.lean == Angle::ZERO;
+        let upright = self.turned.iter().position(|(t, _)| level(t) && t.quarters == 0)?;
+        let lies = at(&self.turned[upright].1, quarters);
+        let same = |(t, ring): &(Turn, Ring)| level(t) && settled(ring) == settled(&lies);
+        let turn = self.turned.iter().position(same)?;
+        let from = Place { turn: place.turn, ..Place::default() }.apply(self.origins[upright]);
+        let by = (place.shift - corner.to_vec2() + from.to_vec2()) * GRID;
+        let spot = Spot::new(by.x.round() as i64, by.y.round() as i64);
+        Some(Seated { kind, turn, at: spot + extent(&lies).0 - extent(&self.turned[turn].1).0 })
+    }
+
+    pub(super) fn placed(&self, seated: &Seated, corner: Point) -> Placed {
         let turn = self.turned[seated.turn].0.angle();
         let by = Vec2::new(seated.at.x as f64 / GRID, seated.at.y as f64 / GRID);
         let shift = corner - self.origins[seated.turn] + by;
@@ -120,8 +136,13 @@ impl Shape {
     }
 }
 
+/// So many leans of each of so many kinds are tried.
+pub(super) fn leans_of_each(kinds: usize) -> usize {
+    (MOST_LEANS / kinds).clamp(1, OF_ONE)
+}
+
 /// The turns of the first few leans.
-fn first_leans(turns: &[Turn], most: usize) -> &[Turn] {
+pub(super) fn first_leans(turns: &[Turn], most: usize) -> &[Turn] {
     let count = turns.chunk_by(|a, b| a.lean == b.lean).take(most).map(<[Turn]>::len).sum();
     &turns[..count]
 }
@@ -141,7 +162,7 @@ fn settled(ring: &Ring) -> Ring {
 }
 
 /// The room of a stock as a bare table, and where its corner lies on the sheet.
-fn room(stock: &Stock, rules: &Rules, reach: f64) -> Option<(Point, Table)> {
+pub(super) fn room(stock: &Stock, rules: &Rules, reach: f64) -> Option<(Point, Table)> {
     let bounds = stock.room(rules.kept_margin()).filter(|_| reach.is_finite())?;
     let low = (-reach * GRID - ON_GRID).ceil();
     let size = |length: f64| ((length + reach) * GRID + ON_GRID).floor() as i64 - low as i64;
@@ -151,7 +172,7 @@ fn room(stock: &Stock, rules: &Rules, reach: f64) -> Option<(Point, Table)> {
 }
 
 /// Fills the tables one after the other; `None` when they do not hold everything.
-fn fill(kinds: &Kinds, shapes: &[Shape], mut tables: Vec<Table>) -> Option<Vec<Table>> {
+pub(super) fn fill(kinds: &Kinds, shapes: &[Shape], mut tables: Vec<Table>) -> Option<Vec<Table>> {
     let mut left: Vec<usize> = shapes.iter().map(|s| s.count).collect();
     let mut order: Vec<usize> = (0..shapes.len()).collect();
     order.sort_by_key(|k| (std::cmp::Reverse(shapes[*k].area), *k));
@@ -239,6 +260,7 @@ mod tests {
         margin: 5.0,
         least_window: 0.0,
         window_gap: 0.0,
+        least_remnant: 100.0,
         units: 0,
         stop_at: None,
         seed: 0,
@@ -261,7 +283,7 @@ mod tests {
         rules: &Rules,
         sheets: &[usize],
     ) -> Option<Vec<Vec<Placed>>> {
-        start(items, &turns(items, stock, rules), stock, rules, sheets)
+        start(&Task { items, turns: &turns(items, stock, rules), stock, rules: *rules }, sheets)
     }
 
     fn end(items: &[Item], placed: &[Placed]) -> f64 {

@@ -1,0 +1,94 @@
+//! What one way of filling sheets has come to, and which of two is the better.
+
+use crate::nest::pack::Pattern;
+use crate::nest::pack::Shape;
+use crate::nest::pack::room::Room;
+use std::cmp::Ordering;
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+/// Sheets filled, and what is left.
+pub(super) struct Attempt {
+    pub(super) patterns: Vec<Pattern>,
+    /// By shape, how many are left.
+    pub(super) left: Vec<u32>,
+    worth: Worth,
+}
+
+/// As [`Rank`](crate::nest::rank::Rank), for patterns that are not measured yet.
+struct Worth {
+    /// By urgency, the most urgent first: the area left over, mm².
+    left: Vec<f64>,
+    /// By urgency: after how many sheets all is cut that is laid.
+    done_after: Vec<u64>,
+    /// Of sheets that need not be used first.
+    cost: f64,
+    others: u64,
+    /// Area laid on sheets to be used first, mm².
+    on_first: f64,
+    sheets: u64,
+    /// How far the last one is used.
+    length: f64,
+}
+
+impl Attempt {
+    pub(super) fn new(
+        patterns: Vec<Pattern>,
+        left: Vec<u32>,
+        shapes: &[Shape],
+        rooms: &[Room],
+    ) -> Self {
+        let worth = Worth::of(&patterns, &left, shapes, rooms);
+        Self { patterns, left, worth }
+    }
+
+    /// Better ones first.
+    pub(super) fn compare(&self, other: &Self) -> Ordering {
+        let (a, b) = (&self.worth, &other.worth);
+        let left = a.left.iter().zip(&b.left).map(|(a, b)| a.total_cmp(b));
+        left.fold(Ordering::Equal, Ordering::then)
+            .then_with(|| a.done_after.cmp(&b.done_after))
+            .then(a.cost.total_cmp(&b.cost))
+            .then(a.others.cmp(&b.others))
+            .then(b.on_first.total_cmp(&a.on_first))
+            .then(a.sheets.cmp(&b.sheets))
+            .then(a.length.total_cmp(&b.length))
+    }
+}
+
+impl Worth {
+    fn of(patterns: &[Pattern], left: &[u32], shapes: &[Shape], rooms: &[Room]) -> Self {
+        let shape_of: BTreeMap<usize, &Shape> = shapes.iter().map(|s| (s.item, s)).collect();
+        let room_of: BTreeMap<usize, &Room> = rooms.iter().map(|r| (r.stock, r)).collect();
+        let (mut over, mut done) = (BTreeMap::new(), BTreeMap::new());
+        for (shape, n) in shapes.iter().zip(left) {
+            *over.entry(Reverse(shape.urgency)).or_insert(0.0) += shape.area * f64::from(*n);
+        }
+        let (mut cost, mut others, mut on_first, mut sheets) = (0.0, 0, 0.0, 0);
+        for pattern in patterns {
+            let (room, times) = (room_of[&pattern.stock], pattern.times);
+            sheets += u64::from(times);
+            let laid = pattern.placed.iter().map(|p| shape_of[&p.item]);
+            laid.clone().for_each(|s| {
+                done.insert(Reverse(s.urgency), sheets);
+            });
+            if room.first {
+                on_first += laid.map(|s| s.area).sum::<f64>() * f64::from(times);
+            } else {
+                others += u64::from(times);
+                cost += room.price * f64::from(times);
+            }
+        }
+        // Whatever lies on the last sheet with the least urgent is of no account.
+        done.pop_last();
+        Self {
+            left: over.into_values().collect(),
+            done_after: done.into_values().collect(),
+            cost,
+            others,
+            on_first,
+            sheets,
+            length: patterns.last().map_or(0.0, |p| p.length),
+        }
+    }
+}

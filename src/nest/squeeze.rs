@@ -1,0 +1,138 @@
+//! More parts pressed onto sheets than were laid there: put over the others, then driven
+//! apart.
+
+use crate::geom::Place;
+use crate::nest::Item;
+use crate::nest::Placed;
+use crate::nest::Rules;
+use crate::nest::Stock;
+use crate::nest::audit;
+use crate::nest::dice::Dice;
+use crate::nest::improve::Draft;
+use crate::nest::improve::Field;
+use crate::nest::improve::POSITIONS;
+use crate::nest::improve::SEARCHERS;
+use crate::nest::separate::Parted;
+use crate::nest::separate::separate;
+use crate::nest::task::Task;
+use crate::nest::tighten::Answer;
+use crate::nest::tighten::EXPLORER;
+use crate::nest::turn::Turn;
+use rayon::prelude::*;
+
+/// More parts than these are not pressed together: the tables of a search would be large.
+/// Our choice.
+const MOST_PARTS: usize = 1000;
+
+/// What came of it: the sheets with all parts, or nothing; and units of work done.
+pub(super) type Squeezed = (Option<Vec<Draft>>, u64);
+
+/// Presses one part of each item named onto the sheets, besides what lies there, with no
+/// more than so many units of work. Sheets may come out in which nothing lies any longer;
+/// these are left out.
+pub(super) fn squeeze(task: &Task, sheets: &[Draft], more: &[usize], units: u64) -> Squeezed {
+    let Task { items, turns, stock, rules } = task;
+    let mut crowded = sheets.to_vec();
+    if sheets.iter().map(|s| s.placed.len()).sum::<usize>() + more.len() > MOST_PARTS {
+        return (None, 0);
+    }
+    for (i, item) in more.iter().enumerate() {
+        let n = crowded.len();
+        let any = (0..n).map(|k| (i + k) % n).find_map(|sheet| {
+            let dropped =
+                dropped(&items[*item], &turns[*item], &stock[crowded[sheet].stock], rules)?;
+            Some((sheet, dropped))
+        });
+        let Some((sheet, place)) = any else { return (None, 0) };
+        crowded[sheet].placed.push(Placed { item: *item, place });
+    }
+    let Some(field) = Field::new(task, &crowded) else { return (None, 0) };
+    let ground = field.ground();
+    let until = units.saturating_mul(POSITIONS) / SEARCHERS;
+    let searched = (0..SEARCHERS).into_par_iter().map(|i| {
+        let (mut ground, mut dice) = (ground.clone(), Dice::new(rules.seed, SEARCHERS + i));
+        let parted = separate(&mut ground, &field.items, EXPLORER, until, &mut dice);
+        let parts = (parted == Parted::Free).then(|| ground.parts().to_vec());
+        (parts, ground.asked)
+    });
+    let searched: Vec<_> = searched.collect();
+    let asked: u64 = searched.iter().map(|s| s.1).sum();
+    let found = searched.into_iter().find_map(|(parts, _)| {
+        let parts = parts?;
+        let drafts = field.drafts(&Answer { yards: field.yards.len(), reach: 0.0, parts });
+        let keeps = |d: &Draft| audit::survey(items, &stock[d.stock], rules, &d.placed).is_ok();
+        drafts.iter().all(keeps).then_some(drafts)
+    });
+    (found, asked / POSITIONS)
+}
+
+/// A part in the middle of a sheet, in the first turn in which it fits there at all.
+fn dropped(item: &Item, turns: &[Turn], stock: &Stock, rules: &Rules) -> Option<Place> {
+    let room = stock.room(rules.kept_margin())?;
+    turns.iter().find_map(|turn| {
+        let turned = Place { turn: turn.angle(), ..Place::default() };
+        let size = item.region.outer().moved(&turned).bounds();
+        let fits = size.width() <= room.width() && size.height() <= room.height();
+        fits.then(|| Place { shift: room.centre() - size.centre(), ..turned })
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Outline;
+    use crate::geom::Point;
+    use crate::geom::Region;
+    use crate::geom::Vec2;
+    use crate::geom::Vertex;
+    use crate::geom::rectangle;
+    use crate::nest::turn::turns;
+
+    fn plate(width: f64, height: f64) -> Item {
+        let middle = Point::new(width / 2.0, height / 2.0);
+        Item::new(Region::solid(rectangle(middle, width, height, 0.0).unwrap()), 1)
+    }
+
+    fn squeezed(
+        items: &[Item],
+        stock: &[Stock],
+        rules: Rules,
+        sheets: &[Draft],
+        more: &[usize],
+        units: u64,
+    ) -> Squeezed {
+        let turns = &turns(items, stock, &rules);
+        squeeze(&Task { items, turns, stock, rules }, sheets, more, units)
+    }
+
+    /// Two triangles make a rectangle: the first lies in the middle, so it has to move.
+    #[test]
+    fn parts_move_aside_for_one_more() {
+        let corners = [(0.0, 0.0), (100.0, 0.0), (0.0, 80.0)].map(|(x, y)| Vertex::sharp(x, y));
+        let items = [Item::new(Region::solid(Outline::new(corners).unwrap()), 2)];
+        let rules = Rules { gap: 2.0, margin: 3.0, seed: 1, ..Rules::default() };
+        let stock = [Stock::whole(120.0, 94.0).unwrap()];
+        let place = Place { shift: Vec2::new(10.0, 7.0), ..Place::default() };
+        let sheet = [Draft { stock: 0, placed: vec![Placed { item: 0, place }] }];
+        let (found, units) = squeezed(&items, &stock, rules, &sheet, &[0], 100_000);
+        let found = found.unwrap();
+        assert_eq!((found.len(), found[0].placed.len()), (1, 2));
+        audit::survey(&items, &stock[0], &rules, &found[0].placed).unwrap();
+        assert!((1..=100_000).contains(&units), "{units}");
+    }
+
+    #[test]
+    fn what_does_not_go_is_given_up_within_the_budget() {
+        let items = [plate(60.0, 60.0), plate(300.0, 10.0)];
+        let rules = Rules { gap: 2.0, margin: 3.0, ..Rules::default() };
+        let stock = [Stock::whole(100.0, 100.0).unwrap()];
+        let place = Place { shift: Vec2::new(3.0, 3.0), ..Place::default() };
+        let sheet = [Draft { stock: 0, placed: vec![Placed { item: 0, place }] }];
+        let (found, units) = squeezed(&items, &stock, rules, &sheet, &[0], 2_000);
+        // The last round over the parts may go beyond it.
+        assert!(found.is_none() && units < 2_500, "{units}");
+        // What fits the bare sheet in no turn is no work at all.
+        let (found, units) = squeezed(&items, &stock, rules, &sheet, &[1], 2_000);
+        assert!(found.is_none() && units == 0);
+    }
+}
