@@ -12,6 +12,8 @@ mod audit;
 mod bound;
 mod depth;
 mod dice;
+mod draft;
+mod field;
 mod filling;
 mod grid;
 mod ground;
@@ -49,7 +51,12 @@ pub use stock::{LARGEST_SHEET, Sides, Stock};
 pub use turn::fitting_turn;
 pub use usage::{Filled, Usage};
 
-use crate::nest::improve::Draft;
+use crate::nest::draft::Draft;
+use crate::nest::draft::counts;
+use crate::nest::draft::counts_on;
+use crate::nest::filling::Wanted;
+use crate::nest::pack::Packing;
+use crate::nest::refit::Refit;
 use crate::nest::task::Task;
 use std::ops::ControlFlow;
 
@@ -77,12 +84,46 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let turns = turn::turns(items, stock, &rules);
     let task = Task { items, turns: &turns, stock, rules };
-    let packing = mix::pack(&task);
-    let mut layout = Layout { sheets: Vec::new(), unplaced: packing.unplaced, units: 0, stages: 0 };
+    let mut layout = surveyed(&task, mix::pack(&task));
+    if layout.sheets.is_empty() {
+        return layout;
+    }
+    let first: Vec<Draft> = layout.sheets.iter().map(Draft::of).collect();
+    let limits = Limits::new(items, stock, rules);
+    let first = Refit::new(task, &limits).refit(first);
+    let (best, mut course) = match search::search(&task, watch, &first) {
+        Some((best, course)) => (best, Some(course)),
+        None => (first, None),
+    };
+    if let Some(sheets) = measured(&task, &best) {
+        let before = counts(laid(&layout.sheets), items.len());
+        let after = counts_on(&best, items.len());
+        let mut left = layout.without_sheet(items.len());
+        for (left, (before, after)) in left.iter_mut().zip(before.iter().zip(after)) {
+            *left = (*left + before).saturating_sub(after);
+        }
+        layout.settle_without_sheet(&left);
+        layout.sheets = sheets;
+    }
+    if layout.unplaced.iter().any(|u| u.why == Why::NoSheetLeft) {
+        filling::fill(&task, &mut layout, Wanted::LeftOver, course.as_mut());
+        on_spare_sheets(&task, &mut layout);
+    }
+    filling::fill(&task, &mut layout, Wanted::Fillings, course.as_mut());
+    if let Some(course) = course {
+        (layout.units, layout.stages) = (course.units, course.stages);
+    }
+    layout
+}
+
+/// Packed sheets measured; what does not keep the rules is taken away.
+fn surveyed(task: &Task, packing: Packing) -> Layout {
+    let Task { items, stock, rules, .. } = task;
+    let mut layout = Layout { unplaced: packing.unplaced, ..Layout::default() };
     for mut pattern in packing.patterns {
         let size = &stock[pattern.stock];
         let survey = loop {
-            match audit::survey(items, size, &rules, &pattern.placed) {
+            match audit::survey(items, size, rules, &pattern.placed) {
                 Ok(survey) => break survey,
                 Err(flaw) => {
                     let item = pattern.placed[flaw.part()].item;
@@ -104,31 +145,50 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Lay
         }
     }
     layout.unplaced.sort_by_key(|u| u.item);
-    let first: Vec<Draft> = layout.sheets.iter().map(Draft::of).collect();
-    let first = refit::refit(&task, first);
-    let (best, mut course) = match search::search(&task, watch, &first) {
-        Some((best, course)) => (best, Some(course)),
-        None => (first, None),
-    };
-    if let Some(sheets) = measured(&task, &best) {
-        layout.sheets = sheets;
-    }
-    filling::fill(&task, &mut layout, course.as_mut());
-    if let Some(course) = course {
-        (layout.units, layout.stages) = (course.units, course.stages);
-    }
     layout
+}
+
+fn laid(sheets: &[Sheet]) -> impl Iterator<Item = &Placed> {
+    sheets.iter().flat_map(|sheet| &sheet.placed)
 }
 
 /// What was found measured anew; `None` when it does not keep the rules.
 fn measured(task: &Task, drafts: &[Draft]) -> Option<Vec<Sheet>> {
     let Task { items, stock, rules, .. } = task;
-    let measured = |draft: &Draft| {
-        let survey = audit::survey(items, &stock[draft.stock], rules, &draft.placed).ok()?;
-        let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
-        Some(Sheet { least_gap, least_margin, ..draft.unmeasured() })
+    let mut sheets: Vec<Sheet> = Vec::with_capacity(drafts.len());
+    for draft in drafts {
+        // Sheets that are the same often follow one another.
+        let same = sheets.last().filter(|s| s.stock == draft.stock && s.placed == draft.placed);
+        let sheet = match same {
+            Some(sheet) => sheet.clone(),
+            None => {
+                let survey =
+                    audit::survey(items, &stock[draft.stock], rules, &draft.placed).ok()?;
+                let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
+                Sheet { least_gap, least_margin, ..draft.unmeasured() }
+            }
+        };
+        sheets.push(sheet);
+    }
+    Some(sheets)
+}
+
+/// Lays what found no sheet on those that the search has set free.
+fn on_spare_sheets(task: &Task, layout: &mut Layout) {
+    let left = layout.without_sheet(task.items.len());
+    let few = |(item, n): (&Item, &u32)| Item { quantity: *n, fill: 0, ..item.clone() };
+    let items: Vec<Item> = task.items.iter().zip(&left).map(few).collect();
+    let used = |stock: usize| layout.sheets.iter().filter(|s| s.stock == stock).count() as u32;
+    let spare = |(i, stock): (usize, &Stock)| Stock {
+        count: stock.count.map(|n| n.saturating_sub(used(i))),
+        ..stock.clone()
     };
-    drafts.iter().map(measured).collect()
+    let stock: Vec<Stock> = task.stock.iter().enumerate().map(spare).collect();
+    let more = surveyed(task, pack::pack(task.of(&items).on(&stock)));
+    let found = counts(laid(&more.sheets), items.len());
+    let left: Vec<u32> = left.iter().zip(found).map(|(left, found)| left - found).collect();
+    layout.settle_without_sheet(&left);
+    layout.sheets.extend(more.sheets);
 }
 
 #[cfg(test)]

@@ -128,9 +128,8 @@ impl Question {
         let of_kind = |i: &usize| solved[*i].sheet == kind;
         let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
         let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
-        let sum = |all: &mut dyn Iterator<Item = u32>| all.fold(0, u32::saturating_add);
-        let pieces = sum(&mut items.iter().map(|item| item.quantity));
-        let all = sum(&mut solved.iter().map(|solved| self::pieces(job, solved)));
+        let pieces = items.iter().map(|item| item.quantity).fold(0, u32::saturating_add);
+        let all = solved.iter().map(|s| self::pieces(job, s)).fold(0, u32::saturating_add);
         let stock = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
         let rules = Rules {
             gap: job.gap_on(sheet),

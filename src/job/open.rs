@@ -14,6 +14,7 @@ use crate::job::Solved;
 use crate::job::family::typed;
 use crate::job::read::find_sheet;
 use crate::table::Tables;
+use rayon::prelude::*;
 
 /// What was chosen for the open inputs of a part, and why nothing lighter.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,7 +66,7 @@ pub(super) fn choose(
     job: &Job,
     line: &Line,
     tables: &Tables,
-    solve: impl Fn(&Line) -> Solution,
+    solve: impl Fn(&Line) -> Solution + Sync,
 ) -> Result<Chosen, Vec<Finding>> {
     let lists = lists(job, line, tables)?;
     let total = lists.iter().try_fold(1usize, |n, (_, _, items)| n.checked_mul(items.len()));
@@ -79,13 +80,16 @@ pub(super) fn choose(
             .help("shorten the lists, or leave fewer inputs open"),
         ]);
     };
-    let mut attempts = Vec::with_capacity(total);
-    for number in 0..total {
+    let attempt = |number: usize| {
         let (made, values) = member(job, line, &lists, number)?;
         let (solved, findings) = solve(&made);
         let mass = (!solved.is_empty()).then(|| mass(job, &solved, made.sheet));
-        attempts.push(Attempt { values, solved, findings, mass });
-    }
+        Ok(Attempt { values, solved, findings, mass })
+    };
+    let attempts: Vec<Result<Attempt, Vec<Finding>>> =
+        (0..total).into_par_iter().map(attempt).collect();
+    // Of several that fail the first is told, on any number of threads.
+    let attempts: Vec<Attempt> = attempts.into_iter().collect::<Result<_, _>>()?;
     let shared = shared(&attempts);
     if shared.iter().any(|f| f.weight == Weight::Stop) {
         let same = format!("the same with each of the {total} choices");

@@ -10,21 +10,28 @@ use crate::nest::Placed;
 use crate::nest::Sheet;
 use crate::nest::Stock;
 use crate::nest::audit;
-use crate::nest::improve::Draft;
+use crate::nest::draft::Draft;
+use crate::nest::draft::counts;
+use crate::nest::field::Tools;
 use crate::nest::pack;
 use crate::nest::pattern;
 use crate::nest::refit::beside;
 use crate::nest::search::Course;
+use crate::nest::search::LONGEST;
+use crate::nest::squeeze::is_small_enough;
 use crate::nest::squeeze::squeeze;
 use crate::nest::task::Task;
 
-/// Parts pressed in on all sheets together get so many parts of the share of the budget.
-/// Our choice.
-const PRESSES: u64 = 8;
+/// One more part is pressed in with no more than one part in so many of the budget of all
+/// that are. Our choice.
+const TRIES: u64 = 8;
 
 /// On sheets beyond so many no patterns are made for fillings. Our choice: they take a good
 /// part of a second each.
 const PATTERNED: usize = 8;
+
+/// Nor where a sheet holds more parts than this. Our choice.
+const MOST_IN_PATTERNS: f64 = 5000.0;
 
 /// How fillings are laid.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -35,16 +42,30 @@ enum Ways {
     Patterns,
 }
 
-/// Adds to each sheet in turn as many fillings as find room, largest first. A layout that
-/// leaves over what was asked for stays as it is, and so does a sheet that with its
-/// fillings would not keep the rules. The course of the search, where there was one, says
-/// whether more may be pressed in.
-pub(super) fn fill(task: &Task, layout: &mut Layout, mut course: Option<&mut Course>) {
+/// What is to be added to sheets that are needed anyway.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wanted {
+    /// What was asked for and found no sheet.
+    LeftOver,
+    /// Fillings. A layout that leaves over what was asked for gets none.
+    Fillings,
+}
+
+/// Adds to each sheet in turn as many parts as find room, largest first. A sheet that with
+/// them would not keep the rules stays as it is. The course of the search, where there was
+/// one, says whether more may be pressed in.
+pub(super) fn fill(
+    task: &Task,
+    layout: &mut Layout,
+    wanted: Wanted,
+    mut course: Option<&mut Course>,
+) {
     let Task { items, stock, rules, .. } = task;
-    if !layout.unplaced.is_empty() {
-        return;
-    }
-    let mut left: Vec<u32> = items.iter().map(|item| item.fill).collect();
+    let mut left: Vec<u32> = match wanted {
+        Wanted::LeftOver => layout.without_sheet(items.len()),
+        Wanted::Fillings if !layout.unplaced.is_empty() => return,
+        Wanted::Fillings => items.iter().map(|item| item.fill).collect(),
+    };
     let mut budget = course.as_ref().map_or(0, |course| course.share());
     for (i, sheet) in layout.sheets.iter_mut().enumerate() {
         let size = &stock[sheet.stock];
@@ -55,7 +76,9 @@ pub(super) fn fill(task: &Task, layout: &mut Layout, mut course: Option<&mut Cou
         if more.iter().all(|n| *n == 0) {
             continue;
         }
-        let ways = if i < PATTERNED { Ways::Patterns } else { Ways::Cells };
+        let few = |(item, n): (&Item, &u32)| *n == 0 || f64::from(most(item)) < MOST_IN_PATTERNS;
+        let few = items.iter().zip(&more).all(few);
+        let ways = if i < PATTERNED && few { Ways::Patterns } else { Ways::Cells };
         let mut placed = constructed(task, size, &sheet.placed, &more, ways);
         if let Some(course) = course.as_deref_mut() {
             let one = task.on(std::slice::from_ref(size));
@@ -68,6 +91,9 @@ pub(super) fn fill(task: &Task, layout: &mut Layout, mut course: Option<&mut Cou
             *sheet = Sheet { placed, least_gap, least_margin, ..sheet.clone() };
         }
     }
+    if wanted == Wanted::LeftOver {
+        layout.settle_without_sheet(&left);
+    }
 }
 
 /// The fullest of the sheets that keep the rules; of equals the first.
@@ -79,9 +105,10 @@ fn constructed(
     ways: Ways,
 ) -> Vec<Placed> {
     let Task { items, rules, .. } = task;
-    let asked: Vec<u32> = added(items, &[], placed).iter().zip(more).map(|(n, m)| n + m).collect();
+    let asked: Vec<u32> =
+        counts(placed, items.len()).iter().zip(more).map(|(n, m)| n + m).collect();
     let on_cells = |lying: Vec<Placed>| {
-        let laid = added(items, &[], &lying);
+        let laid = counts(&lying, items.len());
         let left = |(i, item): (usize, &Item)| Item {
             quantity: asked[i] - laid[i],
             fill: 0,
@@ -96,9 +123,7 @@ fn constructed(
     if ways == Ways::Patterns {
         starts.extend(pattern::top_up(task, size, placed, more));
     }
-    let area = |placed: &[Placed]| -> f64 {
-        placed.iter().map(|p| items[p.item].region.outer().area()).sum()
-    };
+    let area = |placed: &[Placed]| -> f64 { placed.iter().map(|p| items[p.item].bulk()).sum() };
     let mut best = placed.to_vec();
     for way in starts.into_iter().map(on_cells) {
         let fuller = area(&way) > area(&best) * (1.0 + 1e-9);
@@ -111,8 +136,8 @@ fn constructed(
 
 /// How many more of each item there are.
 fn added(items: &[Item], before: &[Placed], after: &[Placed]) -> Vec<u32> {
-    let count = |placed: &[Placed], i| placed.iter().filter(|p| p.item == i).count() as u32;
-    (0..items.len()).map(|i| count(after, i) - count(before, i)).collect()
+    let before = counts(before, items.len());
+    counts(after, items.len()).iter().zip(before).map(|(after, before)| after - before).collect()
 }
 
 /// Presses one filling after the other onto the one sheet of the stock, the largest first, as
@@ -126,8 +151,14 @@ fn pressed(
     course: &mut Course,
 ) {
     let Task { items, stock, .. } = task;
-    let each = course.share() / PRESSES;
-    let area = |i: &usize| items[*i].region.outer().area();
+    let each = (course.share() / TRIES).min(LONGEST);
+    let lying = counts(&*placed, items.len());
+    let any: Vec<u32> = lying.iter().zip(more).map(|(n, more)| n + more.min(&1)).collect();
+    if *budget == 0 || each == 0 || !is_small_enough(&any) || !course.goes_on() {
+        return;
+    }
+    let Some(tools) = Tools::new(task, &any) else { return };
+    let area = |i: &usize| items[*i].bulk();
     let mut kinds: Vec<usize> = (0..items.len()).filter(|i| more[*i] > 0).collect();
     kinds.sort_by(|a, b| area(b).total_cmp(&area(a)));
     for kind in kinds {
@@ -137,7 +168,7 @@ fn pressed(
                 break;
             }
             let sheet = [Draft { stock: 0, placed: placed.clone() }];
-            let (found, units) = squeeze(task, &sheet, &[kind], each.min(*budget));
+            let (found, units) = squeeze(task, &tools, &sheet, &[kind], each.min(*budget));
             *budget -= units.clamp(1, *budget);
             course.passed(units);
             let Some(fuller) = found.and_then(|drafts| drafts.into_iter().next()) else { break };

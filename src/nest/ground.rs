@@ -123,6 +123,11 @@ impl<'a> Ground<'a> {
         }
     }
 
+    /// Lets a part leave them.
+    pub(super) fn release(&mut self, part: usize) {
+        self.held[part] = false;
+    }
+
     pub(super) fn is_held(&self, part: usize) -> bool {
         self.held[part]
     }

@@ -5,38 +5,17 @@
 //! and not on how many threads there are or how fast they run.
 
 use crate::nest::Item;
-use crate::nest::Placed;
 use crate::nest::Progress;
-use crate::nest::Sheet;
 use crate::nest::Watch;
 use crate::nest::dice::Dice;
-use crate::nest::ground::Ground;
-use crate::nest::ground::Seat;
-use crate::nest::ground::Yard;
-use crate::nest::kit::Kit;
+use crate::nest::draft::Draft;
+use crate::nest::draft::counts_on;
+use crate::nest::field::Field;
+use crate::nest::field::Tools;
 use crate::nest::task::Task;
 use crate::nest::tighten::Answer;
 use crate::nest::tighten::Searcher;
-use crate::nest::yard::Room;
 use rayon::prelude::*;
-
-/// A sheet and what lies on it, before it is measured.
-#[derive(Clone, Debug)]
-pub(super) struct Draft {
-    pub(super) stock: usize,
-    pub(super) placed: Vec<Placed>,
-}
-
-impl Draft {
-    pub(super) fn of(sheet: &Sheet) -> Self {
-        Self { stock: sheet.stock, placed: sheet.placed.clone() }
-    }
-
-    pub(super) fn unmeasured(&self) -> Sheet {
-        let placed = self.placed.clone();
-        Sheet { stock: self.stock, placed, least_gap: None, least_margin: 0.0 }
-    }
-}
 
 /// So many search side by side. Our choice: as many as a small machine has cores.
 pub(super) const SEARCHERS: u64 = 2;
@@ -59,7 +38,7 @@ const NEAR_THE_LIMIT: f64 = 0.99;
 /// Most parts and most kinds of them that are searched at once. Our choice: with them the
 /// tables of a search stay below some 200 MB.
 const MOST_PARTS: usize = 2500;
-const MOST_KINDS: usize = 60;
+pub(super) const MOST_KINDS: usize = 60;
 
 /// Positions asked for in one unit of work.
 pub(super) const POSITIONS: u64 = 10;
@@ -88,7 +67,8 @@ pub(super) fn improve(
     let (all_given, worse) =
         (sheets, |p: &Progress| (p.sheets, -p.usage) > (given.sheets, -given.usage));
     let (settled, sheets) = sheets.split_at(settled(items, sheets)?);
-    let field = Field::new(task, sheets)?;
+    let tools = Tools::new(task, &counts_on(sheets, items.len()))?;
+    let field = Field::new(task, &tools, sheets)?;
     let yards = &field.yards;
     let ground = field.ground();
     let all = rules.units.saturating_mul(POSITIONS) / SEARCHERS;
@@ -170,110 +150,4 @@ fn best(searchers: &[Searcher]) -> Answer {
         }
     }
     best.clone()
-}
-
-/// The job in the words of the search.
-pub(super) struct Field {
-    kit: Kit,
-    pub(super) yards: Vec<Yard>,
-    /// By yard, its stock and where its corner lies on the sheet.
-    sheets: Vec<(usize, Room)>,
-    parts: Vec<Seat>,
-    /// By part, its item.
-    pub(super) items: Vec<usize>,
-    in_the_way: Vec<Seat>,
-    /// Whether parts may change from sheet to sheet.
-    roaming: bool,
-    /// Where the sheets to be used first end, as far as they come first.
-    first_end: f64,
-}
-
-impl Field {
-    pub(super) fn new(task: &Task, filled: &[Draft]) -> Option<Self> {
-        let Task { items, turns, stock, rules } = task;
-        let rooms: Vec<Option<Room>> = stock.iter().map(|s| Room::new(s, rules)).collect();
-        let mut rings = Vec::new();
-        // By stock, the first of what is in the way on it.
-        let mut first = Vec::new();
-        for room in &rooms {
-            first.push(items.len() + rings.len());
-            rings.extend(room.iter().flat_map(|r| r.in_the_way.clone()));
-        }
-        let mut used = vec![false; items.len()];
-        for placed in filled.iter().flat_map(|sheet| &sheet.placed) {
-            used[placed.item] = true;
-        }
-        let kit = Kit::new(items, turns, &used, rules, &rings)?;
-        // What is urgent stays on the early sheets it was laid on.
-        let mut urgencies =
-            items.iter().zip(&used).filter(|(_, used)| **used).map(|(i, _)| i.urgency);
-        let first_urgency = urgencies.next();
-        let roaming = urgencies.all(|u| Some(u) == first_urgency);
-        let mut field = Self {
-            kit,
-            yards: Vec::new(),
-            sheets: Vec::new(),
-            parts: Vec::new(),
-            items: Vec::new(),
-            in_the_way: Vec::new(),
-            roaming,
-            first_end: f64::NEG_INFINITY,
-        };
-        let mut leading = true;
-        let mut x = 0.0;
-        for sheet in filled {
-            let room = rooms[sheet.stock].clone()?;
-            let (low, high) = (room.low, room.high);
-            // The yard's own corner is where the room's corner is plus this.
-            let offset = x - low.x as f64;
-            let yard =
-                Yard { low: (x, low.y as f64), high: (x + (high.x - low.x) as f64, high.y as f64) };
-            for placed in &sheet.placed {
-                let (form, px, py) = field.kit.found(placed, room.corner)?;
-                field.items.push(placed.item);
-                field.parts.push(Seat { form, x: px + offset, y: py });
-            }
-            for i in 0..room.in_the_way.len() {
-                let form = field.kit.forms_of(first[sheet.stock] + i).start;
-                field.in_the_way.push(Seat { form, x: offset, y: 0.0 });
-            }
-            x = yard.high.0;
-            leading = leading && stock[sheet.stock].first;
-            if leading {
-                field.first_end = x;
-            }
-            field.yards.push(yard);
-            field.sheets.push((sheet.stock, room));
-        }
-        (!field.yards.is_empty()).then_some(field)
-    }
-
-    /// Every part where it lies at first.
-    pub(super) fn ground(&self) -> Ground<'_> {
-        let yards = self.yards.clone();
-        let mut ground = Ground::new(&self.kit, yards, &self.parts, &self.in_the_way, self.roaming);
-        ground.first_end = self.first_end;
-        ground
-    }
-
-    /// An answer as sheets; those that hold nothing are left out.
-    pub(super) fn drafts(&self, answer: &Answer) -> Vec<Draft> {
-        let mut drafts: Vec<Draft> = self
-            .sheets
-            .iter()
-            .map(|(stock, _)| Draft { stock: *stock, placed: Vec::new() })
-            .collect();
-        for seat in &answer.parts {
-            let form = &self.kit.forms[seat.form];
-            let middle = seat.x + (form.least.0 + form.most.0) / 2.0;
-            let after = self.yards.partition_point(|y| y.low.0 <= middle);
-            let i = after.saturating_sub(1);
-            let room = &self.sheets[i].1;
-            let offset = self.yards[i].low.0 - room.low.x as f64;
-            let placed = self.kit.placed(seat.form, seat.x - offset, seat.y, room.corner);
-            drafts[i].placed.push(placed);
-        }
-        drafts.retain(|d| !d.placed.is_empty());
-        drafts
-    }
 }

@@ -50,6 +50,11 @@ impl Item {
             windows: false,
         }
     }
+
+    /// Area within its rim, windows counted as metal, mm².
+    pub(super) fn bulk(&self) -> f64 {
+        self.region.outer().area()
+    }
 }
 
 impl Turns {

@@ -73,6 +73,28 @@ pub struct Layout {
     pub stages: u64,
 }
 
+impl Layout {
+    /// Of so many items, how many of each found no sheet.
+    pub(super) fn without_sheet(&self, items: usize) -> Vec<u32> {
+        let mut left = vec![0; items];
+        let of_kind = self.unplaced.iter().filter(|u| u.why == Why::NoSheetLeft);
+        of_kind.for_each(|u| left[u.item] += u.quantity);
+        left
+    }
+
+    /// Says anew how many of each item found no sheet.
+    pub(super) fn settle_without_sheet(&mut self, left: &[u32]) {
+        self.unplaced.retain(|u| u.why != Why::NoSheetLeft);
+        let left = left.iter().enumerate().filter(|(_, n)| **n > 0);
+        self.unplaced.extend(left.map(|(item, quantity)| Unplaced {
+            item,
+            quantity: *quantity,
+            why: Why::NoSheetLeft,
+        }));
+        self.unplaced.sort_by_key(|u| u.item);
+    }
+}
+
 /// Where a search stands, told now and then while it runs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {

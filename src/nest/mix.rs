@@ -1,23 +1,29 @@
 //! Which sheets to take where several sizes are at hand: counts of each that cost less than
 //! what the plain ways come to, the cheapest first, until one of them holds everything.
 //!
-//! A small search over counts, bounded by cost and by the area the parts take. It tries no
-//! more mixes than a few and looks at no more than it can in no time, so it is exact for the
-//! few sheets of a small shop's job alone.
+//! A small search over counts, bounded by cost and by the area the parts take.
 
 use crate::nest::Limits;
 use crate::nest::Stock;
-use crate::nest::improve::Draft;
+use crate::nest::draft::Draft;
 use crate::nest::pack;
 use crate::nest::pack::Packing;
 use crate::nest::rank::Rank;
 use crate::nest::task::Task;
 
-/// So many mixes are tried, no more kinds and parts are mixed, and so many mixes are looked
-/// at. Our choice: the first answer shall come in a second or two.
+/// So many mixes are tried where the plain ways take no more than [`FEW_SHEETS`], fewer in
+/// proportion where they take more. Our choice: each is packed whole, and the first answer
+/// shall come in a second or two.
 const TRIES: usize = 12;
+const FEW_SHEETS: usize = 12;
+
+/// No more kinds of sheet are mixed. Our choice.
 const MOST_KINDS: usize = 6;
+
+/// Larger jobs are not mixed. Our choice.
 const MOST_PARTS: usize = 1000;
+
+/// No more mixes are looked at; beyond, the cheapest of all may be missed. Our choice.
 const MOST_MIXES: usize = 20_000;
 
 /// Sheets are hardly filled better than the fullest of the plain ways by more than this.
@@ -30,15 +36,6 @@ pub(super) fn pack(task: &Task) -> Packing {
     mixed(task, &plain).unwrap_or(plain)
 }
 
-/// Sheets of a packing, one by one.
-pub(super) fn drafts(packing: &Packing) -> Vec<Draft> {
-    let sheets = packing.patterns.iter().flat_map(|p| {
-        let draft = Draft { stock: p.stock, placed: p.placed.clone() };
-        std::iter::repeat_n(draft, p.times as usize)
-    });
-    sheets.collect()
-}
-
 fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
     let Task { items, stock, rules, .. } = *task;
     let parts: usize = plain.patterns.iter().map(|p| p.placed.len() * p.times as usize).sum();
@@ -46,26 +43,21 @@ fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
         return None;
     }
     let limits = Limits::new(items, stock, rules);
-    let sheets = drafts(plain);
+    let sheets = plain.drafts();
     let best = Rank::of(task, &sheets);
-    let mixes = Mixes::new(&limits, &sheets)?.below();
-    let mut found: Option<Packing> = None;
-    for mix in mixes.into_iter().take(TRIES) {
+    let tries = (TRIES * FEW_SHEETS / sheets.len().max(FEW_SHEETS)).max(1);
+    let packed = |mix: Vec<Option<u32>>| {
         let counted = |(stock, count): (&Stock, &Option<u32>)| Stock {
             count: count.or(stock.count),
             ..stock.clone()
         };
         let few: Vec<Stock> = stock.iter().zip(&mix).map(counted).collect();
-        let packing = pack::pack(task.on(&few));
-        if packing.unplaced != plain.unplaced {
-            continue;
-        }
-        if Rank::of(task, &drafts(&packing)) < best {
-            found = Some(packing);
-            break;
-        }
-    }
-    found
+        pack::pack(task.on(&few))
+    };
+    let better = |packing: &Packing| {
+        packing.unplaced == plain.unplaced && Rank::of(task, &packing.drafts()) < best
+    };
+    Mixes::new(&limits, &sheets)?.below().into_iter().take(tries).map(packed).find(better)
 }
 
 /// What sheets are worth: their cost, how many there are, their area.
@@ -73,7 +65,7 @@ type Worth = (f64, u32, f64);
 
 /// The sizes to be mixed.
 struct Mixes {
-    /// By stock: whether it is counted, and by kind, its stock.
+    /// How many stocks there are, with those that are not mixed.
     stock: usize,
     kinds: Vec<Kind>,
     /// Area to be covered, mm².

@@ -9,6 +9,7 @@ use crate::nest::MOST_PARTS;
 use crate::nest::Placed;
 use crate::nest::Unplaced;
 use crate::nest::Why;
+use crate::nest::draft::Draft;
 use crate::nest::grid::Cell;
 use crate::nest::grid::Grid;
 use crate::nest::mask::Mask;
@@ -25,6 +26,17 @@ use rayon::prelude::*;
 pub(super) struct Packing {
     pub(super) patterns: Vec<Pattern>,
     pub(super) unplaced: Vec<Unplaced>,
+}
+
+impl Packing {
+    /// The sheets, one by one.
+    pub(super) fn drafts(&self) -> Vec<Draft> {
+        let sheets = self.patterns.iter().flat_map(|p| {
+            let draft = Draft { stock: p.stock, placed: p.placed.clone() };
+            std::iter::repeat_n(draft, p.times as usize)
+        });
+        sheets.collect()
+    }
 }
 
 /// What lies on one sheet, and how many sheets are laid the same.
@@ -90,6 +102,12 @@ const WAYS: [(Order, Prefer); 6] = [
     (Order::Short, Prefer::Start),
 ];
 
+/// A job of more parts times full sheets than this is a large one, for which only the first
+/// few ways are tried. Our choice: the first answer to a thousand parts on a dozen sheets shall
+/// not take longer than a few seconds.
+const LARGE: f64 = 4000.0;
+const FEW: usize = 2;
+
 /// One job on one size of cells.
 struct Job<'a> {
     cell: f64,
@@ -131,7 +149,7 @@ pub(super) fn pack(task: Task) -> Packing {
         free -= granted;
         if let Some(mask) = masks.first() {
             let (w, h) = (mask.size.x, mask.size.y);
-            let area = item.region.outer().area();
+            let area = item.bulk();
             let (long, short, urgency) = (w.max(h), w.min(h), item.urgency);
             let level = masks.iter().take_while(|m| m.turn.degrees() % 90.0 == 0.0).count();
             let level = if level == 0 { masks.len() } else { level };
@@ -146,7 +164,9 @@ pub(super) fn pack(task: Task) -> Packing {
     let looks = [Look::Level, Look::Leaning].into_iter().take(1 + usize::from(leaning));
     let ways: Vec<(Way, &Vec<usize>)> = looks
         .flat_map(|look| orders.iter().map(move |order| (look, order)))
-        .flat_map(|(look, order)| WAYS.map(|(first, prefer)| (Way(first, prefer, look), order)))
+        .flat_map(|(look, order)| {
+            job.ways(&asked).iter().map(move |way| (Way(way.0, way.1, look), order))
+        })
         .collect();
     let attempts: Vec<Attempt> =
         ways.par_iter().map(|(way, order)| job.attempt(*way, order, &asked)).collect();
@@ -163,6 +183,15 @@ pub(super) fn pack(task: Task) -> Packing {
 }
 
 impl Job<'_> {
+    /// The ways worth trying for so many of each shape.
+    fn ways(&self, asked: &[u32]) -> &'static [(Order, Prefer)] {
+        let parts: f64 = asked.iter().map(|n| f64::from(*n)).sum();
+        let area: f64 = self.shapes.iter().zip(asked).map(|(s, n)| s.area * f64::from(*n)).sum();
+        let room = |r: &Room| r.bounds.width() * r.bounds.height();
+        let largest = self.rooms.iter().map(room).fold(0.0, f64::max);
+        if parts * (area / largest).max(1.0) > LARGE { &WAYS[..FEW] } else { &WAYS }
+    }
+
     /// Sheet after sheet: each takes, in the order of the way, all that still fits on it.
     fn attempt(&self, way: Way, stock: &[usize], asked: &[u32]) -> Attempt {
         let order = self.ordered(way.0);

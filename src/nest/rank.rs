@@ -2,7 +2,7 @@
 
 use crate::nest::Item;
 use crate::nest::Placed;
-use crate::nest::improve::Draft;
+use crate::nest::draft::Draft;
 use crate::nest::remnant::remnant;
 use crate::nest::task::Task;
 use std::cmp::Reverse;
@@ -12,8 +12,8 @@ use std::collections::BTreeMap;
 /// asked for is compared before it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Rank {
-    /// By urgency, the most urgent first and the least left out: after how many sheets all
-    /// parts of it are cut.
+    /// By urgency, the most urgent first and without the least urgent: after how many sheets
+    /// all parts of it are cut.
     done_after: Vec<usize>,
     /// What the sheets cost, in thousandths; those to be used first count as paid for.
     cost: i128,
@@ -31,7 +31,7 @@ pub(super) struct Rank {
 impl Rank {
     pub(super) fn of(task: &Task, sheets: &[Draft]) -> Self {
         let Task { items, stock, rules, .. } = task;
-        let area: Vec<i128> = items.iter().map(|i| whole(i.region.outer().area())).collect();
+        let area: Vec<i128> = items.iter().map(|i| whole(i.bulk())).collect();
         let on_first = |d: &&Draft| stock[d.stock].first;
         let taken: i128 =
             sheets.iter().filter(on_first).flat_map(|d| &d.placed).map(|p| area[p.item]).sum();

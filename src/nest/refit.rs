@@ -2,50 +2,148 @@
 //! its parts may go on a smaller or cheaper one.
 
 use crate::nest::Item;
+use crate::nest::Limits;
 use crate::nest::Placed;
 use crate::nest::Stock;
 use crate::nest::audit;
-use crate::nest::improve::Draft;
+use crate::nest::draft::Draft;
+use crate::nest::draft::counts;
+use crate::nest::draft::counts_on;
 use crate::nest::pack;
 use crate::nest::pattern;
 use crate::nest::rank::Rank;
 use crate::nest::task::Task;
+use std::collections::BTreeSet;
 
-/// Sheets looked at, from the last on, and most sheets in a layout that is looked at. Our
-/// choice: the rest are full, as a rule, and many sheets take long.
+/// Sheets looked at, from the last on. Our choice: those before are full, as a rule.
 pub(super) const SHEETS: usize = 12;
-const MOST_SHEETS: usize = 200;
 
-/// The layout with sheets emptied or changed for better ones, as long as that ranks better.
-pub(super) fn refit(task: &Task, mut drafts: Vec<Draft>) -> Vec<Draft> {
-    if drafts.len() > MOST_SHEETS {
-        return drafts;
-    }
-    let mut rank = Rank::of(task, &drafts);
-    while let Some((better, found)) = step(task, &drafts, &rank) {
-        (rank, drafts) = (better, found);
-    }
-    drafts
-}
-
-/// The first change that ranks better.
-fn step(task: &Task, drafts: &[Draft], rank: &Rank) -> Option<(Rank, Vec<Draft>)> {
-    let judged = |drafts: Vec<Draft>| {
-        let better = Rank::of(task, &drafts);
-        (better < *rank).then_some((better, drafts))
-    };
-    let whole = |(drafts, left): Partly| if left.is_empty() { judged(drafts) } else { None };
-    let last_first = (0..drafts.len()).rev().take(SHEETS);
-    last_first.clone().find_map(|i| emptied(task, drafts, i).and_then(whole)).or_else(|| {
-        last_first.clone().find_map(|i| {
-            let others = cheaper(task.stock, drafts, i);
-            others.into_iter().find_map(|other| on_another(task, drafts, i, other).and_then(whole))
-        })
-    })
-}
+/// Most sheets in a layout that is looked at. Our choice: many sheets take long.
+pub(super) const MOST_SHEETS: usize = 200;
 
 /// Sheets, and the items of parts that found no place on them.
 pub(super) type Partly = (Vec<Draft>, Vec<usize>);
+
+/// Takes sheets up again.
+pub(super) struct Refit<'a> {
+    task: Task<'a>,
+    limits: &'a Limits<'a>,
+    /// Sheets, and items none of which found room on them: found once, true ever after.
+    full: Vec<(Draft, BTreeSet<usize>)>,
+}
+
+impl<'a> Refit<'a> {
+    pub(super) fn new(task: Task<'a>, limits: &'a Limits<'a>) -> Self {
+        Self { task, limits, full: Vec::new() }
+    }
+
+    /// The layout with sheets emptied or changed for better ones, as long as that ranks
+    /// better.
+    pub(super) fn refit(&mut self, mut drafts: Vec<Draft>) -> Vec<Draft> {
+        if drafts.len() > MOST_SHEETS {
+            return drafts;
+        }
+        let mut rank = Rank::of(&self.task, &drafts);
+        while let Some((better, found)) = self.step(&drafts, &rank) {
+            (rank, drafts) = (better, found);
+        }
+        drafts
+    }
+
+    /// The first change that ranks better.
+    fn step(&mut self, drafts: &[Draft], rank: &Rank) -> Option<(Rank, Vec<Draft>)> {
+        let task = self.task;
+        let judged = |(drafts, left): Partly| {
+            let better = left.is_empty().then(|| Rank::of(&task, &drafts))?;
+            (better < *rank).then_some((better, drafts))
+        };
+        let last_first = || (0..drafts.len()).rev().take(SHEETS);
+        last_first().find_map(|i| self.emptied(drafts, i).and_then(judged)).or_else(|| {
+            last_first().find_map(|i| {
+                let others = cheaper(task.stock, drafts, i);
+                let may = |other: &usize| self.may_hold(*other, &drafts[i]);
+                let others = others.into_iter().filter(may);
+                others
+                    .map(|other| self.on_another(drafts, i, other))
+                    .find_map(|o| o.and_then(judged))
+            })
+        })
+    }
+
+    /// Whether a sheet of a stock can hold all that lies on another, by area.
+    fn may_hold(&self, stock: usize, draft: &Draft) -> bool {
+        let counts = counts(&draft.placed, self.task.items.len());
+        self.limits.taken(&counts) <= self.limits.room_area(&self.task.stock[stock])
+    }
+
+    /// The parts of a sheet on another one, as far as they go there.
+    pub(super) fn on_another(
+        &self,
+        drafts: &[Draft],
+        sheet: usize,
+        other: usize,
+    ) -> Option<Partly> {
+        let task = &self.task;
+        let all = &drafts[sheet].placed;
+        let mut left: Vec<usize> = all.iter().map(|p| p.item).collect();
+        let few = wanted(task.items, &left);
+        let one = Stock { count: Some(1), ..task.stock[other].clone() };
+        let packed = pack::pack(task.of(&few).on(std::slice::from_ref(&one)));
+        let mut placed = packed.patterns.into_iter().next()?.placed;
+        if placed.len() < all.len()
+            && self.may_hold(other, &drafts[sheet])
+            && let Some(laid) = pattern::start(&task.of(&few), &[other])
+        {
+            placed = laid.into_iter().next()?;
+        }
+        audit::survey(task.items, &one, &task.rules, &placed).ok()?;
+        take(&mut left, &placed)?;
+        let mut changed = drafts.to_vec();
+        changed[sheet] = Draft { stock: other, placed };
+        Some((changed, left))
+    }
+
+    /// A sheet's parts in the room the others have left, as far as they go there; `None` when
+    /// their area is not enough for all, or the next sheet is the same and was tried.
+    pub(super) fn emptied(&mut self, drafts: &[Draft], sheet: usize) -> Option<Partly> {
+        let Task { items, stock, rules, .. } = self.task;
+        if drafts.get(sheet + 1) == Some(&drafts[sheet]) {
+            return None;
+        }
+        let mut changed = drafts.to_vec();
+        let mut left: Vec<usize> = changed.remove(sheet).placed.iter().map(|p| p.item).collect();
+        let room: f64 = changed.iter().map(|d| self.limits.room_area(&stock[d.stock])).sum();
+        if self.limits.taken(&counts_on(drafts, items.len())) > room {
+            return None;
+        }
+        for draft in &mut changed {
+            let kinds: BTreeSet<usize> = left.iter().copied().collect();
+            if self.is_full(draft, &kinds) {
+                continue;
+            }
+            let beside = [beside(items, &stock[draft.stock], &draft.placed)];
+            let packed = pack::pack(self.task.of(&wanted(items, &left)).on(&beside));
+            let Some(found) = packed.patterns.into_iter().next() else {
+                self.full.push((draft.clone(), kinds));
+                continue;
+            };
+            let mut placed = draft.placed.clone();
+            placed.extend(&found.placed);
+            if audit::survey(items, &stock[draft.stock], &rules, &placed).is_ok() {
+                take(&mut left, &found.placed)?;
+                draft.placed = placed;
+            }
+        }
+        Some((changed, left))
+    }
+
+    /// Whether there is surely no room for any of these items.
+    fn is_full(&self, draft: &Draft, kinds: &BTreeSet<usize>) -> bool {
+        let known = self.full.iter().filter(|(full, _)| full == draft).flat_map(|(_, k)| k);
+        let known: BTreeSet<usize> = known.copied().collect();
+        kinds.is_subset(&known)
+    }
+}
 
 /// Stock of which there is one more, and which is used first or costs less, or is smaller
 /// for the same money; the best first.
@@ -63,60 +161,6 @@ pub(super) fn cheaper(stock: &[Stock], drafts: &[Draft], sheet: usize) -> Vec<us
     others
 }
 
-/// The parts of a sheet on another one, as far as they go there.
-pub(super) fn on_another(
-    task: &Task,
-    drafts: &[Draft],
-    sheet: usize,
-    other: usize,
-) -> Option<Partly> {
-    let all = &drafts[sheet].placed;
-    let mut left: Vec<usize> = all.iter().map(|p| p.item).collect();
-    let few = wanted(task.items, &left);
-    let one = Stock { count: Some(1), ..task.stock[other].clone() };
-    let packed = pack::pack(task.of(&few).on(std::slice::from_ref(&one)));
-    let mut placed = packed.patterns.into_iter().next()?.placed;
-    if placed.len() < all.len()
-        && let Some(laid) = pattern::start(&task.of(&few), &[other])
-    {
-        placed = laid.into_iter().next()?;
-    }
-    audit::survey(task.items, &one, &task.rules, &placed).ok()?;
-    take(&mut left, &placed)?;
-    let mut changed = drafts.to_vec();
-    changed[sheet] = Draft { stock: other, placed };
-    Some((changed, left))
-}
-
-/// A sheet's parts in the room the others have left, as far as they go there; `None` when
-/// its area is not enough.
-pub(super) fn emptied(task: &Task, drafts: &[Draft], sheet: usize) -> Option<Partly> {
-    let Task { items, stock, rules, .. } = *task;
-    let mut changed = drafts.to_vec();
-    let mut left: Vec<usize> = changed.remove(sheet).placed.iter().map(|p| p.item).collect();
-    let bulk = |item: &usize| items[*item].region.outer().area();
-    let free: f64 = changed.iter().map(|d| room(items, stock, d)).sum();
-    if free < left.iter().map(bulk).sum() {
-        return None;
-    }
-    for draft in &mut changed {
-        let free = room(items, stock, draft);
-        if !left.iter().any(|item| bulk(item) <= free) {
-            continue;
-        }
-        let beside = beside(items, &stock[draft.stock], &draft.placed);
-        let packed = pack::pack(task.of(&wanted(items, &left)).on(&[beside]));
-        let Some(found) = packed.patterns.into_iter().next() else { continue };
-        let mut placed = draft.placed.clone();
-        placed.extend(&found.placed);
-        if audit::survey(items, &stock[draft.stock], &rules, &placed).is_ok() {
-            take(&mut left, &found.placed)?;
-            draft.placed = placed;
-        }
-    }
-    Some((changed, left))
-}
-
 /// Takes what is placed from what is left.
 fn take(left: &mut Vec<usize>, placed: &[Placed]) -> Option<()> {
     for laid in placed {
@@ -124,15 +168,6 @@ fn take(left: &mut Vec<usize>, placed: &[Placed]) -> Option<()> {
         left.swap_remove(at);
     }
     Some(())
-}
-
-fn area(items: &[Item], placed: &[Placed]) -> f64 {
-    placed.iter().map(|p| items[p.item].region.outer().area()).sum()
-}
-
-/// Area that nothing lies on, mm².
-fn room(items: &[Item], stock: &[Stock], draft: &Draft) -> f64 {
-    stock[draft.stock].region.area() - area(items, &draft.placed)
 }
 
 /// Items asked for as often as they are named.
@@ -196,7 +231,8 @@ mod tests {
         let items = [square()];
         let turns = turns(&items, stock, &RULES);
         let task = Task { items: &items, turns: &turns, stock, rules: RULES };
-        let found = refit(&task, drafts);
+        let limits = Limits::new(&items, stock, RULES);
+        let found = Refit::new(task, &limits).refit(drafts);
         for draft in &found {
             audit::survey(&items, &stock[draft.stock], &RULES, &draft.placed).unwrap();
         }

@@ -5,29 +5,42 @@
 //! best goes on.
 
 use crate::nest::Limits;
+use crate::nest::MOST_PARTS;
 use crate::nest::Placed;
 use crate::nest::Progress;
 use crate::nest::Rules;
 use crate::nest::Sheet;
 use crate::nest::Watch;
 use crate::nest::audit;
+use crate::nest::draft::Draft;
+use crate::nest::draft::counts_on;
+use crate::nest::field::Tools;
 use crate::nest::improve;
-use crate::nest::improve::Draft;
 use crate::nest::improve::STAGE;
 use crate::nest::pattern;
 use crate::nest::rank::Rank;
 use crate::nest::refit;
 use crate::nest::refit::Partly;
+use crate::nest::refit::Refit;
+use crate::nest::squeeze;
 use crate::nest::squeeze::squeeze;
 use crate::nest::task::Task;
 use crate::nest::usage::Filled;
+use std::cmp::Reverse;
 
-/// Of the budget, the share of each of the later steps, where there is anything to do in
-/// it: pressing sheets empty, pressing fillings in. Our choice.
+/// Each of the later steps, pressing sheets empty and pressing fillings in, gets one part in
+/// so many of the budget, where there is anything to do in it. Our choice.
 const SHARE: u64 = 12;
 
-/// So often at most sheets are pressed.
-const PRESSES: u64 = 6;
+/// Sheets are pressed in no more rounds than this, in each of them so many layouts, each with
+/// no more than one part in so many of the step's budget. Our choice.
+const ROUNDS: usize = 6;
+const LAYOUTS: usize = 4;
+const TRIES: u64 = 3;
+
+/// Most units of work between two moments at which whoever watches is asked. Our choice:
+/// about a second of two cores.
+pub(super) const LONGEST: u64 = 4 * STAGE;
 
 /// The search as it stands: its budget, and who watches.
 pub(super) struct Course<'a> {
@@ -70,31 +83,35 @@ pub(super) fn search<'a>(
     if rules.units == 0 || rules.stop_at == Some(0) || first.is_empty() {
         return None;
     }
-    let steps = Steps { task: *task, limits: Limits::new(items, stock, rules) };
-    let shown = steps.told(first, 0);
-    if watch(&shown).is_break() {
+    let limits = Limits::new(items, stock, rules);
+    let steps = Steps { task: *task, limits: &limits };
+    if watch(&steps.told(first, 0)).is_break() {
         return None;
     }
     let start = steps.better(first.to_vec(), steps.patterned(first));
-    let start = steps.emptiest_last(start);
-    let pressed = start.len() > 1 || !refit::cheaper(stock, &start, 0).is_empty();
-    let filled = items.iter().any(|item| item.fill > 0);
+    let sorted = steps.emptiest_last(start.clone());
+    let pressed = steps.may_press(&sorted);
+    let asked = items.iter().map(|item| u64::from(item.quantity)).sum::<u64>();
+    let laid = start.iter().map(|d| d.placed.len() as u64).sum::<u64>();
+    let filled = laid < asked || items.iter().any(|item| item.fill > 0);
     let shares = u64::from(pressed) + u64::from(filled);
     let units = rules.units - shares * (rules.units / SHARE);
     let main = Task { rules: Rules { units, ..rules }, ..*task };
     let told = |drafts: &[Draft], units| steps.told(drafts, units);
-    let found = improve::improve(&main, &start, &told, watch);
+    let found = improve::improve(&main, &sorted, &told, watch);
     let (units, stages, cut) = found.as_ref().map_or((0, 1, false), |f| (f.units, f.stages, f.cut));
     let best = steps.better(start, found.map(|f| f.drafts));
+    let mut refit = Refit::new(*task, &limits);
+    let best = refit.refit(best);
     let mut course = Course { rules, watch, shown: steps.told(&best, units), units, stages, cut };
-    let best = steps.pressed(refit::refit(task, best), &mut course);
+    let best = if pressed { steps.pressed(&mut refit, best, &mut course) } else { best };
     Some((best, course))
 }
 
 /// The job, as the steps of the search need it.
 struct Steps<'a> {
     task: Task<'a>,
-    limits: Limits<'a>,
+    limits: &'a Limits<'a>,
 }
 
 impl Steps<'_> {
@@ -108,22 +125,27 @@ impl Steps<'_> {
         Rank::of(&self.task, drafts)
     }
 
-    /// The other one where it keeps the rules and ranks better.
+    /// The other one where it keeps the rules and has more parts or ranks better.
     fn better(&self, drafts: Vec<Draft>, other: Option<Vec<Draft>>) -> Vec<Draft> {
         let keeps = |d: &Draft| {
             let Task { items, stock, rules, .. } = &self.task;
             audit::survey(items, &stock[d.stock], rules, &d.placed).is_ok()
         };
+        let parts = |drafts: &[Draft]| drafts.iter().map(|d| d.placed.len()).sum::<usize>();
+        let worth = |drafts: &[Draft]| (Reverse(parts(drafts)), self.rank(drafts));
         match other {
-            Some(other) if self.rank(&other) < self.rank(&drafts) && other.iter().all(keeps) => {
-                other
-            }
+            Some(other) if worth(&other) < worth(&drafts) && other.iter().all(keeps) => other,
             _ => drafts,
         }
     }
 
-    /// The job laid in patterns on the same sheets.
+    /// The job laid in patterns on the same sheets, all of it, though some of it found no
+    /// place there at first. `None` where it is too much for any sheets.
     fn patterned(&self, first: &[Draft]) -> Option<Vec<Draft>> {
+        let asked = self.task.items.iter().map(|item| u64::from(item.quantity)).sum::<u64>();
+        if asked > u64::from(MOST_PARTS) {
+            return None;
+        }
         let used: Vec<usize> = first.iter().map(|d| d.stock).collect();
         let laid = pattern::start(&self.task, &used)?;
         let draft = |(stock, placed): (usize, Vec<Placed>)| Draft { stock, placed };
@@ -140,7 +162,7 @@ impl Steps<'_> {
         let first = all.next();
         if all.all(|u| Some(u) == first) {
             let fullness = |d: &Draft| {
-                let area = |p: &Placed| self.task.items[p.item].region.outer().area();
+                let area = |p: &Placed| self.task.items[p.item].bulk();
                 d.placed.iter().map(area).sum::<f64>() / self.task.stock[d.stock].region.area()
             };
             // Sheets that are as good as alike stay as they are.
@@ -151,25 +173,36 @@ impl Steps<'_> {
         drafts
     }
 
+    /// Whether there may be a sheet less or a cheaper one, and the job is small enough to try.
+    fn may_press(&self, drafts: &[Draft]) -> bool {
+        let counts = counts_on(drafts, self.task.items.len());
+        let other = || !refit::cheaper(self.task.stock, drafts, 0).is_empty();
+        drafts.len() <= refit::MOST_SHEETS
+            && squeeze::is_small_enough(&counts)
+            && (drafts.len() > 1 || other())
+    }
+
     /// Sheets emptied into the others, or changed for cheaper ones, where their parts come
     /// free of each other there.
-    fn pressed(&self, mut best: Vec<Draft>, course: &mut Course) -> Vec<Draft> {
-        let budget = course.share();
-        let (mut left, each) = (budget, (budget / 3).min(4 * STAGE));
-        for _ in 0..PRESSES {
-            let tried = self.crowded(&best);
+    fn pressed(&self, refit: &mut Refit, mut best: Vec<Draft>, course: &mut Course) -> Vec<Draft> {
+        let counts = counts_on(&best, self.task.items.len());
+        let Some(tools) = Tools::new(&self.task, &counts) else { return best };
+        let mut left = course.share();
+        let each = (left / TRIES).min(LONGEST);
+        for _ in 0..ROUNDS {
             let before = self.rank(&best);
             let mut gained = false;
-            for (drafts, more) in tried {
-                if left == 0 || !course.goes_on() {
+            for (drafts, more) in self.crowded(refit, &best, &before) {
+                if left == 0 || each == 0 || !course.goes_on() {
                     return best;
                 }
-                let (found, units) = squeeze(&self.task, &drafts, &more, each.min(left));
+                let (found, units) = squeeze(&self.task, &tools, &drafts, &more, each.min(left));
                 left -= units.clamp(1, left);
-                course.passed(units);
                 best = self.better(best, found);
-                if self.rank(&best) < before {
-                    gained = true;
+                gained = self.rank(&best) < before;
+                course.shown = self.told(&best, course.units);
+                course.passed(units);
+                if gained {
                     break;
                 }
             }
@@ -182,29 +215,112 @@ impl Steps<'_> {
 
     /// Layouts that would be better if the parts left over in them found room, and by area
     /// they may: the fewest left over first.
-    fn crowded(&self, best: &[Draft]) -> Vec<Partly> {
-        let now = self.rank(best);
-        let last_first = (0..best.len()).rev().take(refit::SHEETS);
-        let emptied = last_first.clone().filter_map(|i| refit::emptied(&self.task, best, i));
-        let changed = last_first.flat_map(|i| {
-            let others = refit::cheaper(self.task.stock, best, i);
-            let on = move |other| refit::on_another(&self.task, best, i, other);
-            others.into_iter().filter_map(on).collect::<Vec<_>>()
-        });
-        let mut counts = vec![0; self.task.items.len()];
-        best.iter().flat_map(|d| &d.placed).for_each(|p| counts[p.item] += 1);
-        let taken = self.limits.taken(&counts);
-        let hopeful = |(drafts, left): &Partly| {
-            let room: f64 =
-                drafts.iter().map(|d| self.limits.room_area(&self.task.stock[d.stock])).sum();
+    fn crowded(&self, refit: &mut Refit, best: &[Draft], now: &Rank) -> Vec<Partly> {
+        let (items, stock) = (self.task.items, self.task.stock);
+        let last_first = || (0..best.len()).rev().take(refit::SHEETS);
+        let mut all: Vec<Partly> = last_first().filter_map(|i| refit.emptied(best, i)).collect();
+        for i in last_first() {
+            let others = refit::cheaper(stock, best, i);
+            all.extend(others.into_iter().filter_map(|other| refit.on_another(best, i, other)));
+        }
+        let taken = self.limits.taken(&counts_on(best, items.len()));
+        all.retain(|(drafts, left)| {
+            let rooms = drafts.iter().map(|d| self.limits.room_area(&stock[d.stock]));
             // As if the parts left over weighed nothing: whether it is worth the trouble.
-            !left.is_empty() && taken <= room && self.rank(drafts) < now
-        };
-        let mut all: Vec<Partly> = emptied.chain(changed).filter(hopeful).collect();
-        let area = |item: &usize| self.task.items[*item].region.outer().area();
-        let over = |left: &[usize]| left.iter().map(area).sum::<f64>();
+            !left.is_empty() && taken <= rooms.sum() && self.rank(drafts) < *now
+        });
+        let over = |left: &[usize]| left.iter().map(|item| items[*item].bulk()).sum::<f64>();
         all.sort_by(|a, b| over(&a.1).total_cmp(&over(&b.1)));
-        all.truncate(4);
+        all.truncate(LAYOUTS);
         all
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Outline;
+    use crate::geom::Point;
+    use crate::geom::Region;
+    use crate::geom::Vertex;
+    use crate::geom::rectangle;
+    use crate::nest::Item;
+    use crate::nest::Stock;
+    use crate::nest::nest;
+    use crate::nest::pack;
+    use crate::nest::turn::turns;
+    use crate::nest::unwatched;
+
+    const RULES: Rules = Rules {
+        gap: 3.0,
+        margin: 5.0,
+        least_window: 0.0,
+        window_gap: 0.0,
+        least_remnant: 100.0,
+        units: 200_000,
+        stop_at: None,
+        seed: 1,
+    };
+
+    fn gussets(quantity: u32, urgency: u32) -> Item {
+        let corners = [(0.0, 0.0), (120.0, 0.0), (120.0, 12.0), (12.0, 90.0), (0.0, 90.0)];
+        let rim = Outline::new(corners.map(|(x, y)| Vertex::sharp(x, y))).unwrap();
+        Item { urgency, ..Item::new(Region::solid(rim), quantity) }
+    }
+
+    fn plate(width: f64, height: f64) -> Item {
+        Item::new(Region::solid(rectangle(Point::ZERO, width, height, 0.0).unwrap()), 1)
+    }
+
+    fn sheets(count: u32) -> [Stock; 1] {
+        [Stock { count: Some(count), ..Stock::whole(1000.0, 500.0).unwrap() }]
+    }
+
+    /// By sheet, how many parts; and how many are left over.
+    fn laid(items: &[Item], stock: &[Stock], rules: Rules) -> (Vec<usize>, u32) {
+        let layout = nest(items, stock, rules, &unwatched);
+        assert_eq!(audit::audit(items, stock, rules, &layout), Ok(()));
+        let laid = layout.sheets.iter().map(|s| s.placed.len()).collect();
+        (laid, layout.unplaced.iter().map(|u| u.quantity).sum())
+    }
+
+    /// How many parts the first packing leaves over.
+    fn left_over_at_first(items: &[Item], stock: &[Stock]) -> u32 {
+        let turns = turns(items, stock, &RULES);
+        let packed = pack::pack(Task { items, turns: &turns, stock, rules: RULES });
+        packed.unplaced.iter().map(|u| u.quantity).sum()
+    }
+
+    /// One by one 51 go on a sheet, in patterns and pressed some more.
+    #[test]
+    fn what_found_no_sheet_at_first_is_laid_where_there_comes_to_be_room() {
+        let (few, many) = ([gussets(58, 0)], [gussets(90, 0)]);
+        assert!(left_over_at_first(&few, &sheets(1)) > 0);
+        for units in [0, RULES.units] {
+            let rules = Rules { units, ..RULES };
+            assert_eq!(laid(&few, &sheets(1), rules), (vec![58], 0));
+            // What goes on no sheet whatever is done is still told.
+            let (all, left) = laid(&many, &sheets(1), rules);
+            assert!(all[0] >= 58 && all[0] as u32 + left == 90, "{all:?} {left}");
+        }
+    }
+
+    #[test]
+    fn what_is_left_over_goes_on_a_sheet_that_is_set_free() {
+        let items = [gussets(58, 1), plate(990.0, 490.0)];
+        assert_eq!(left_over_at_first(&items, &sheets(2)), 1);
+        assert_eq!(laid(&items, &sheets(2), RULES), (vec![58, 1], 0));
+    }
+
+    /// Half a gap of 1/16 in is no whole number of micrometres.
+    #[test]
+    fn parts_at_the_very_rim_are_on_their_sheet_in_any_units() {
+        let rules = Rules { gap: 1.5875, margin: 3.175, ..RULES };
+        let square = |n| Item { quantity: n, ..plate(90.0, 90.0) };
+        // Two columns of five beside each other, and one sheet for all.
+        let stock = [Stock::whole(300.0, 464.0).unwrap(), Stock::whole(120.0, 464.0).unwrap()];
+        let (all, left) = laid(&[square(14)], &stock, rules);
+        assert_eq!((all.iter().sum::<usize>(), left), (14, 0));
+        assert_eq!(all.len(), 1, "{all:?}");
     }
 }

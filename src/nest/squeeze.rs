@@ -8,10 +8,13 @@ use crate::nest::Rules;
 use crate::nest::Stock;
 use crate::nest::audit;
 use crate::nest::dice::Dice;
-use crate::nest::improve::Draft;
-use crate::nest::improve::Field;
+use crate::nest::draft::Draft;
+use crate::nest::field::Field;
+use crate::nest::field::Tools;
+use crate::nest::improve::MOST_KINDS;
 use crate::nest::improve::POSITIONS;
 use crate::nest::improve::SEARCHERS;
+use crate::nest::mask::GRAZE;
 use crate::nest::separate::Parted;
 use crate::nest::separate::separate;
 use crate::nest::task::Task;
@@ -24,18 +27,28 @@ use rayon::prelude::*;
 /// Our choice.
 const MOST_PARTS: usize = 1000;
 
+/// Whether so many of each item may be pressed together.
+pub(super) fn is_small_enough(counts: &[u32]) -> bool {
+    let parts = counts.iter().map(|n| *n as usize).sum::<usize>();
+    parts <= MOST_PARTS && counts.iter().filter(|n| **n > 0).count() <= MOST_KINDS
+}
+
 /// What came of it: the sheets with all parts, or nothing; and units of work done.
 pub(super) type Squeezed = (Option<Vec<Draft>>, u64);
 
 /// Presses one part of each item named onto the sheets, besides what lies there, with no
 /// more than so many units of work. Sheets may come out in which nothing lies any longer;
 /// these are left out.
-pub(super) fn squeeze(task: &Task, sheets: &[Draft], more: &[usize], units: u64) -> Squeezed {
+pub(super) fn squeeze(
+    task: &Task,
+    tools: &Tools,
+    sheets: &[Draft],
+    more: &[usize],
+    units: u64,
+) -> Squeezed {
     let Task { items, turns, stock, rules } = task;
     let mut crowded = sheets.to_vec();
-    if sheets.iter().map(|s| s.placed.len()).sum::<usize>() + more.len() > MOST_PARTS {
-        return (None, 0);
-    }
+    let lying: Vec<usize> = crowded.iter().map(|sheet| sheet.placed.len()).collect();
     for (i, item) in more.iter().enumerate() {
         let n = crowded.len();
         let any = (0..n).map(|k| (i + k) % n).find_map(|sheet| {
@@ -46,8 +59,15 @@ pub(super) fn squeeze(task: &Task, sheets: &[Draft], more: &[usize], units: u64)
         let Some((sheet, place)) = any else { return (None, 0) };
         crowded[sheet].placed.push(Placed { item: *item, place });
     }
-    let Some(field) = Field::new(task, &crowded) else { return (None, 0) };
-    let ground = field.ground();
+    let Some(field) = Field::new(task, tools, &crowded) else { return (None, 0) };
+    let mut ground = field.ground();
+    ground.hold();
+    // What has just been dropped on a sheet to be used first need not stay there.
+    let mut first = 0;
+    for (sheet, lying) in crowded.iter().zip(lying) {
+        (first + lying..first + sheet.placed.len()).for_each(|part| ground.release(part));
+        first += sheet.placed.len();
+    }
     let until = units.saturating_mul(POSITIONS) / SEARCHERS;
     let searched = (0..SEARCHERS).into_par_iter().map(|i| {
         let (mut ground, mut dice) = (ground.clone(), Dice::new(rules.seed, SEARCHERS + i));
@@ -72,7 +92,7 @@ fn dropped(item: &Item, turns: &[Turn], stock: &Stock, rules: &Rules) -> Option<
     turns.iter().find_map(|turn| {
         let turned = Place { turn: turn.angle(), ..Place::default() };
         let size = item.region.outer().moved(&turned).bounds();
-        let fits = size.width() <= room.width() && size.height() <= room.height();
+        let fits = size.width() <= room.width() + GRAZE && size.height() <= room.height() + GRAZE;
         fits.then(|| Place { shift: room.centre() - size.centre(), ..turned })
     })
 }
@@ -102,7 +122,9 @@ mod tests {
         units: u64,
     ) -> Squeezed {
         let turns = &turns(items, stock, &rules);
-        squeeze(&Task { items, turns, stock, rules }, sheets, more, units)
+        let task = Task { items, turns, stock, rules };
+        let tools = Tools::new(&task, &vec![1; items.len()]).unwrap();
+        squeeze(&task, &tools, sheets, more, units)
     }
 
     /// Two triangles make a rectangle: the first lies in the middle, so it has to move.

@@ -15,6 +15,8 @@ use crate::nest::pattern::start::room;
 use crate::nest::pattern::table::Kinds;
 use crate::nest::pattern::table::Seated;
 use crate::nest::pattern::table::Table;
+use crate::nest::shape::Ring;
+use crate::nest::shape::extent;
 use crate::nest::task::Task;
 use std::cmp::Reverse;
 
@@ -101,6 +103,11 @@ fn block(
 ) -> usize {
     let from = table.seated.len();
     let end = table.end(kinds);
+    let thin = |ring: &Ring| extent(ring).1.x - extent(ring).0.x;
+    let thinnest = kinds.turned[kind].iter().map(|(_, ring)| thin(ring)).min();
+    if thinnest.is_none_or(|thin| end + thin > table.length) {
+        return 0;
+    }
     let mut best: Option<Table> = None;
     for laid in patterns {
         let mut tried = table.clone();

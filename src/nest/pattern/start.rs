@@ -26,6 +26,7 @@ use crate::nest::task::Task;
 use crate::nest::turn::Turn;
 use crate::num::Angle;
 use rayon::prelude::*;
+use std::collections::BTreeMap;
 
 /// Of fewer equal parts no pattern is made.
 const FEW: usize = 6;
@@ -176,11 +177,12 @@ pub(super) fn fill(kinds: &Kinds, shapes: &[Shape], mut tables: Vec<Table>) -> O
     let mut left: Vec<usize> = shapes.iter().map(|s| s.count).collect();
     let mut order: Vec<usize> = (0..shapes.len()).collect();
     order.sort_by_key(|k| (std::cmp::Reverse(shapes[*k].area), *k));
+    let mut blocks = Blocks { kinds, shapes, most: BTreeMap::new() };
     for table in &mut tables {
         for kind in order.iter().copied() {
             while left[kind] >= FEW {
                 let before = table.seated.len();
-                let Some(filled) = with_block(kinds, table, kind, left[kind]) else { break };
+                let Some(filled) = blocks.with_block(table, kind, left[kind]) else { break };
                 *table = filled;
                 left[kind] -= table.seated.len() - before;
             }
@@ -206,43 +208,60 @@ fn tail(kinds: &Kinds) -> i64 {
     3 * kinds.turned.iter().flatten().map(|(_, ring)| longest(ring)).max().unwrap_or(0)
 }
 
-/// The table with all that is left of a kind, or as much as it still holds.
-fn with_block(kinds: &Kinds, table: &Table, kind: usize, count: usize) -> Option<Table> {
-    let turned = &kinds.turned[kind];
-    let block = |laid: &[Laid]| {
-        let seated = |l: &Laid| Seated { kind, turn: l.turn, at: l.at };
-        laid.iter().map(seated).collect::<Vec<_>>()
-    };
-    let whole = patterns(turned, table.height, Goal::Shortest(count));
-    let tries: Vec<(&Vec<Laid>, usize)> = whole
-        .iter()
-        .flat_map(|laid| ANEW.iter().map(move |anew| (laid, *anew)))
-        .filter(|(laid, anew)| *anew < laid.len())
-        .collect();
-    let filled = |(laid, anew): &(&Vec<Laid>, usize)| {
-        let mut filled = table.clone();
-        filled.push(kinds, block(laid));
-        // The block has become the last of what lies there.
-        let end = filled.end(kinds).min(table.length + 1);
-        filled.seated[table.seated.len()..].sort_by_key(|s| (kinds.extent(s).1.x, s.at));
-        filled.seated.truncate(filled.seated.len() - anew);
-        for _ in 0..*anew {
-            let from = (filled.end(kinds) - tail(kinds)).max(0);
-            let seated = filled.seat(kinds, kind, from, end - 1)?;
-            filled.seated.push(seated);
+/// Blocks of the kinds of a job.
+struct Blocks<'a> {
+    kinds: &'a Kinds,
+    shapes: &'a [Shape],
+    /// By kind, height and length, the pattern with the most parts: sheets are alike.
+    most: BTreeMap<(usize, i64, i64), Option<Vec<Laid>>>,
+}
+
+impl Blocks<'_> {
+    /// The table with all that is left of a kind, or as much as it still holds.
+    fn with_block(&mut self, table: &Table, kind: usize, count: usize) -> Option<Table> {
+        let kinds = self.kinds;
+        let turned = &kinds.turned[kind];
+        let block = |laid: &[Laid]| {
+            let seated = |l: &Laid| Seated { kind, turn: l.turn, at: l.at };
+            laid.iter().map(seated).collect::<Vec<_>>()
+        };
+        // Twice the area of what is left, and of the table: more goes on no table.
+        let taken = self.shapes[kind].area * count as i128;
+        let whole = match taken <= 2 * i128::from(table.length) * i128::from(table.height) {
+            true => patterns(turned, table.height, Goal::Shortest(count)),
+            false => Vec::new(),
+        };
+        let tries: Vec<(&Vec<Laid>, usize)> = whole
+            .iter()
+            .flat_map(|laid| ANEW.iter().map(move |anew| (laid, *anew)))
+            .filter(|(laid, anew)| *anew < laid.len())
+            .collect();
+        let filled = |(laid, anew): &(&Vec<Laid>, usize)| {
+            let mut filled = table.clone();
+            filled.push(kinds, block(laid));
+            // The block has become the last of what lies there.
+            let end = filled.end(kinds).min(table.length + 1);
+            filled.seated[table.seated.len()..].sort_by_key(|s| (kinds.extent(s).1.x, s.at));
+            filled.seated.truncate(filled.seated.len() - anew);
+            for _ in 0..*anew {
+                let from = (filled.end(kinds) - tail(kinds)).max(0);
+                let seated = filled.seat(kinds, kind, from, end - 1)?;
+                filled.seated.push(seated);
+            }
+            let end = filled.end(kinds);
+            (end <= table.length).then_some((end, filled))
+        };
+        let tried: Vec<(i64, Table)> = tries.par_iter().filter_map(filled).collect();
+        if let Some((_, filled)) = tried.into_iter().min_by_key(|(end, _)| *end) {
+            return Some(filled);
         }
-        let end = filled.end(kinds);
-        (end <= table.length).then_some((end, filled))
-    };
-    let tried: Vec<(i64, Table)> = tries.par_iter().filter_map(filled).collect();
-    if let Some((_, filled)) = tried.into_iter().min_by_key(|(end, _)| *end) {
-        return Some(filled);
+        let room = table.length - table.end(kinds);
+        let most = || patterns(turned, table.height, Goal::Most(room)).into_iter().next();
+        let most = self.most.entry((kind, table.height, room)).or_insert_with(most).as_ref()?;
+        let mut filled = table.clone();
+        filled.push(kinds, block(most));
+        Some(filled)
     }
-    let room = table.length - table.end(kinds);
-    let most = patterns(turned, table.height, Goal::Most(room)).into_iter().next()?;
-    let mut filled = table.clone();
-    filled.push(kinds, block(&most));
-    Some(filled)
 }
 
 #[cfg(test)]

@@ -1,0 +1,34 @@
+//! A sheet on the way to its layout.
+
+use crate::nest::Placed;
+use crate::nest::Sheet;
+
+/// A sheet and what lies on it, before it is measured.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Draft {
+    pub(super) stock: usize,
+    pub(super) placed: Vec<Placed>,
+}
+
+impl Draft {
+    pub(super) fn of(sheet: &Sheet) -> Self {
+        Self { stock: sheet.stock, placed: sheet.placed.clone() }
+    }
+
+    pub(super) fn unmeasured(&self) -> Sheet {
+        let placed = self.placed.clone();
+        Sheet { stock: self.stock, placed, least_gap: None, least_margin: 0.0 }
+    }
+}
+
+/// How many of each of so many items there are.
+pub(super) fn counts<'a>(placed: impl IntoIterator<Item = &'a Placed>, items: usize) -> Vec<u32> {
+    let mut counts = vec![0; items];
+    placed.into_iter().for_each(|p| counts[p.item] += 1);
+    counts
+}
+
+/// How many of each of so many items lie on the sheets.
+pub(super) fn counts_on(drafts: &[Draft], items: usize) -> Vec<u32> {
+    counts(drafts.iter().flat_map(|d| &d.placed), items)
+}
