@@ -55,8 +55,10 @@ use crate::nest::draft::Draft;
 use crate::nest::draft::counts;
 use crate::nest::draft::counts_on;
 use crate::nest::filling::Wanted;
+use crate::nest::pack::Care;
 use crate::nest::pack::Packing;
 use crate::nest::refit::Refit;
+use crate::nest::task::Masks;
 use crate::nest::task::Task;
 use std::ops::ControlFlow;
 
@@ -83,7 +85,8 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 /// Fillings are added at the very end, to the sheets as they are then.
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let turns = turn::turns(items, stock, &rules);
-    let task = Task { items, turns: &turns, stock, rules };
+    let masks = Masks::default();
+    let task = Task { items, turns: &turns, stock, rules, masks: &masks };
     let mut layout = surveyed(&task, mix::pack(&task));
     if layout.sheets.is_empty() {
         return layout;
@@ -184,7 +187,7 @@ fn on_spare_sheets(task: &Task, layout: &mut Layout) {
         ..stock.clone()
     };
     let stock: Vec<Stock> = task.stock.iter().enumerate().map(spare).collect();
-    let more = surveyed(task, pack::pack(task.of(&items).on(&stock)));
+    let more = surveyed(task, pack::pack(task.of(&items).on(&stock), Care::Full));
     let found = counts(laid(&more.sheets), items.len());
     let left: Vec<u32> = left.iter().zip(found).map(|(left, found)| left - found).collect();
     layout.settle_without_sheet(&left);
@@ -600,8 +603,11 @@ mod tests {
             let first = nest(&items, &stock, Rules { units: 0, ..rules }, &unwatched);
             let layout = nest(&items, &stock, rules, &unwatched);
             prop_assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-            prop_assert_eq!(&layout.unplaced, &first.unplaced);
-            prop_assert!(layout.sheets.len() <= first.sheets.len());
+            // It may find room for more; with the same parts it takes no more sheets.
+            prop_assert!(laid(&layout) >= laid(&first));
+            if layout.unplaced == first.unplaced {
+                prop_assert!(layout.sheets.len() <= first.sheets.len());
+            }
         }
     }
 

@@ -1,7 +1,8 @@
 //! Five hundred made-up jobs, their layouts measured anew by `tests/outside/check_nest.py`.
 //!
-//! Shapes with arcs and holes, turned as allowed, some of them freely, on sheets of two sizes of which some run
-//! out; gaps and margins from narrow to wide. The same jobs each time.
+//! Shapes with arcs and holes, turned as allowed, some of them freely, on sheets of two sizes
+//! of which some run out, have a price or are to be used first; some parts are urgent, some fill
+//! up what room there is; gaps and margins from narrow to wide. The same jobs each time.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
 
@@ -66,7 +67,7 @@ struct Job {
 
 fn job(number: u64) -> Job {
     let mut dice = Dice(number);
-    let items = (0..2 + dice.below(4)).map(|_| item(&mut dice)).collect();
+    let mut items: Vec<Item> = (0..2 + dice.below(4)).map(|_| item(&mut dice)).collect();
     let large = Stock::whole(400.0, dice.between(200.0, 300.0)).unwrap();
     let few = Stock::whole(dice.between(150.0, 350.0), 180.0).unwrap();
     let few = Stock { count: Some(1), ..few };
@@ -80,6 +81,17 @@ fn job(number: u64) -> Job {
     let gap = dice.between(0.5, 6.0);
     let units = if number.is_multiple_of(SEARCHED) { UNITS } else { 0 };
     let rules = Rules { gap, margin, units, seed: number, ..Rules::default() };
+    let mut stock = stock;
+    match dice.below(4) {
+        0 => stock.iter_mut().for_each(|s| s.price = dice.between(1.0, 9.0)),
+        1 => stock[0].first = stock[0].count.is_some(),
+        _ => {}
+    }
+    match dice.below(12) {
+        0 => items[0].fill = dice.below(30) as u32,
+        1..4 => items[0].urgency = 1,
+        _ => {}
+    }
     Job { items, stock, rules }
 }
 
@@ -148,11 +160,19 @@ fn told(number: u64, job: &Job, layout: &Layout) -> Value {
         outline.vertices().iter().map(|v| json!([v.at.x, v.at.y, v.bulge])).collect()
     };
     let items = job.items.iter().enumerate().map(|(id, item)| {
+        let count = layout.sheets.iter().flat_map(|s| &s.placed).filter(|p| p.item == id).count();
+        let left: u32 = layout.unplaced.iter().filter(|u| u.item == id).map(|u| u.quantity).sum();
+        // Fillings count as if they were asked for, as far as there may be any.
+        let fillings = (count as u32 + left).saturating_sub(item.quantity).min(item.fill);
         let turns: Option<Vec<f64>> = (item.turns != Turns::Free)
             .then(|| item.turns.angles().iter().map(|a| a.degrees()).collect());
         let holes: Value = item.region.holes().iter().map(corners).collect();
         let outer = corners(item.region.outer());
-        json!({ "id": id, "qty": item.quantity, "rotations": turns, "outer": outer, "holes": holes })
+        let quantity = item.quantity + fillings;
+        json!({
+            "id": id, "qty": quantity, "fillings": fillings, "rotations": turns, "outer": outer,
+            "holes": holes,
+        })
     });
     let items: Value = items.collect();
     let sheets = layout.sheets.iter().map(|sheet| {
@@ -204,6 +224,12 @@ fn shapely_finds_nothing_wrong_with_the_layouts_of_500_jobs() {
     assert!(parts > 5000 && several > 50, "{parts} parts, {several} jobs on more than one sheet");
     let askew = layouts.iter().map(askew).sum::<usize>();
     assert!(askew > 50, "only {askew} parts lie askew");
+    let fillings = |l: &Value| {
+        let items = l["instance"]["items"].as_array().unwrap().iter();
+        items.map(|i| i["fillings"].as_u64().unwrap()).sum::<u64>()
+    };
+    let fillings = layouts.iter().map(fillings).sum::<u64>();
+    assert!(fillings > 100, "only {fillings} fillings found room");
     let left = |l: &&Value| !l["layout"]["left"].as_array().unwrap().is_empty();
     let short = layouts.iter().filter(left).count();
     let searched = layouts.iter().filter(|l| l["layout"]["stages"].as_u64() > Some(1)).count();

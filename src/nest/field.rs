@@ -22,7 +22,7 @@ pub(super) struct Tools {
 impl Tools {
     /// For the items of which there are any.
     pub(super) fn new(task: &Task, counts: &[u32]) -> Option<Self> {
-        let Task { items, turns, stock, rules } = task;
+        let Task { items, turns, stock, rules, .. } = task;
         let rooms: Vec<Option<Room>> = stock.iter().map(|s| Room::new(s, rules)).collect();
         let (mut rings, mut first) = (Vec::new(), Vec::new());
         for room in &rooms {

@@ -14,6 +14,7 @@ use crate::nest::draft::Draft;
 use crate::nest::draft::counts;
 use crate::nest::field::Tools;
 use crate::nest::pack;
+use crate::nest::pack::Care;
 use crate::nest::pattern;
 use crate::nest::refit::beside;
 use crate::nest::search::Course;
@@ -116,7 +117,8 @@ fn constructed(
         };
         let wanted: Vec<Item> = items.iter().enumerate().map(left).collect();
         let room = beside(items, size, &lying);
-        let found = pack::pack(task.of(&wanted).on(&[room])).patterns.into_iter().next();
+        let found =
+            pack::pack(task.of(&wanted).on(&[room]), Care::Full).patterns.into_iter().next();
         [lying, found.map_or_else(Vec::new, |pattern| pattern.placed)].concat()
     };
     let mut starts = vec![placed.to_vec()];

@@ -7,6 +7,7 @@ use crate::nest::Limits;
 use crate::nest::Stock;
 use crate::nest::draft::Draft;
 use crate::nest::pack;
+use crate::nest::pack::Care;
 use crate::nest::pack::Packing;
 use crate::nest::rank::Rank;
 use crate::nest::task::Task;
@@ -32,7 +33,7 @@ const FULLER: f64 = 1.1;
 
 /// Lays the items on the best mix of sheets found.
 pub(super) fn pack(task: &Task) -> Packing {
-    let plain = pack::pack(*task);
+    let plain = pack::pack(*task, Care::Full);
     mixed(task, &plain).unwrap_or(plain)
 }
 
@@ -52,7 +53,7 @@ fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
             ..stock.clone()
         };
         let few: Vec<Stock> = stock.iter().zip(&mix).map(counted).collect();
-        pack::pack(task.on(&few))
+        pack::pack(task.on(&few), Care::Quick)
     };
     let better = |packing: &Packing| {
         packing.unplaced == plain.unplaced && Rank::of(task, &packing.drafts()) < best

@@ -21,6 +21,7 @@ use crate::nest::pack::room::orders_of_stock;
 use crate::nest::pack::room::rooms;
 use crate::nest::task::Task;
 use rayon::prelude::*;
+use std::sync::Arc;
 
 /// Sheets that are alike, and what found no place.
 pub(super) struct Packing {
@@ -56,7 +57,7 @@ struct Shape {
     short: f64,
     urgency: u32,
     /// One for each turn that needs cells of its own.
-    masks: Vec<Mask>,
+    masks: Vec<Arc<Mask>>,
     /// So many of the first are quarter turns; all, when it fits at none of these.
     level: usize,
 }
@@ -85,6 +86,15 @@ enum Look {
     Level,
     /// All.
     Leaning,
+}
+
+/// How much is tried.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Care {
+    /// All ways.
+    Full,
+    /// The first few, at quarter turns where they do: for what is tried often.
+    Quick,
 }
 
 /// One way to go about it.
@@ -117,8 +127,8 @@ struct Job<'a> {
 }
 
 /// Lays the items by the best of several ways.
-pub(super) fn pack(task: Task) -> Packing {
-    let Task { items, turns, stock, rules } = task;
+pub(super) fn pack(task: Task, care: Care) -> Packing {
+    let Task { items, stock, rules, .. } = task;
     let reach = rules.kept_gap() / 2.0;
     let (rooms, cell) = rooms(stock, &rules, reach);
 
@@ -134,7 +144,7 @@ pub(super) fn pack(task: Task) -> Packing {
         let granted = item.quantity.min(free);
         let masks = match granted {
             0 => Vec::new(),
-            _ => masks(item, &turns[i], &rooms, reach, cell),
+            _ => masks(&task, i, &rooms, reach, cell),
         };
         if granted > 0 && masks.is_empty() {
             let why = if stock.is_empty() { Why::NoSheetLeft } else { Why::TooLarge };
@@ -160,16 +170,15 @@ pub(super) fn pack(task: Task) -> Packing {
 
     let job = Job { cell, reach, rooms: &rooms, shapes: &shapes };
     let orders = orders_of_stock(stock, &rooms);
-    let leaning = shapes.iter().any(|s| s.level < s.masks.len());
+    let ways = job.ways(&asked, care);
+    let leaning = care == Care::Full && shapes.iter().any(|s| s.level < s.masks.len());
     let looks = [Look::Level, Look::Leaning].into_iter().take(1 + usize::from(leaning));
-    let ways: Vec<(Way, &Vec<usize>)> = looks
+    let tries: Vec<(Way, &Vec<usize>)> = looks
         .flat_map(|look| orders.iter().map(move |order| (look, order)))
-        .flat_map(|(look, order)| {
-            job.ways(&asked).iter().map(move |way| (Way(way.0, way.1, look), order))
-        })
+        .flat_map(|(look, order)| ways.iter().map(move |way| (Way(way.0, way.1, look), order)))
         .collect();
     let attempts: Vec<Attempt> =
-        ways.par_iter().map(|(way, order)| job.attempt(*way, order, &asked)).collect();
+        tries.par_iter().map(|(way, order)| job.attempt(*way, order, &asked)).collect();
     let Some(best) = attempts.into_iter().min_by(Attempt::compare) else {
         return Packing { patterns: Vec::new(), unplaced };
     };
@@ -184,12 +193,13 @@ pub(super) fn pack(task: Task) -> Packing {
 
 impl Job<'_> {
     /// The ways worth trying for so many of each shape.
-    fn ways(&self, asked: &[u32]) -> &'static [(Order, Prefer)] {
+    fn ways(&self, asked: &[u32], care: Care) -> &'static [(Order, Prefer)] {
         let parts: f64 = asked.iter().map(|n| f64::from(*n)).sum();
         let area: f64 = self.shapes.iter().zip(asked).map(|(s, n)| s.area * f64::from(*n)).sum();
         let room = |r: &Room| r.bounds.width() * r.bounds.height();
         let largest = self.rooms.iter().map(room).fold(0.0, f64::max);
-        if parts * (area / largest).max(1.0) > LARGE { &WAYS[..FEW] } else { &WAYS }
+        let large = parts * (area / largest).max(1.0) > LARGE;
+        if large || care == Care::Quick { &WAYS[..FEW] } else { &WAYS }
     }
 
     /// Sheet after sheet: each takes, in the order of the way, all that still fits on it.

@@ -10,6 +10,7 @@ use crate::nest::draft::Draft;
 use crate::nest::draft::counts;
 use crate::nest::draft::counts_on;
 use crate::nest::pack;
+use crate::nest::pack::Care;
 use crate::nest::pattern;
 use crate::nest::rank::Rank;
 use crate::nest::task::Task;
@@ -76,7 +77,8 @@ impl<'a> Refit<'a> {
         self.limits.taken(&counts) <= self.limits.room_area(&self.task.stock[stock])
     }
 
-    /// The parts of a sheet on another one, as far as they go there.
+    /// The parts of a sheet on another one, as far as they go there. Patterns, which take
+    /// their time, are tried where there is a search.
     pub(super) fn on_another(
         &self,
         drafts: &[Draft],
@@ -88,9 +90,10 @@ impl<'a> Refit<'a> {
         let mut left: Vec<usize> = all.iter().map(|p| p.item).collect();
         let few = wanted(task.items, &left);
         let one = Stock { count: Some(1), ..task.stock[other].clone() };
-        let packed = pack::pack(task.of(&few).on(std::slice::from_ref(&one)));
+        let packed = pack::pack(task.of(&few).on(std::slice::from_ref(&one)), Care::Quick);
         let mut placed = packed.patterns.into_iter().next()?.placed;
         if placed.len() < all.len()
+            && task.rules.units > 0
             && self.may_hold(other, &drafts[sheet])
             && let Some(laid) = pattern::start(&task.of(&few), &[other])
         {
@@ -122,7 +125,7 @@ impl<'a> Refit<'a> {
                 continue;
             }
             let beside = [beside(items, &stock[draft.stock], &draft.placed)];
-            let packed = pack::pack(self.task.of(&wanted(items, &left)).on(&beside));
+            let packed = pack::pack(self.task.of(&wanted(items, &left)).on(&beside), Care::Quick);
             let Some(found) = packed.patterns.into_iter().next() else {
                 self.full.push((draft.clone(), kinds));
                 continue;
@@ -196,6 +199,7 @@ mod tests {
     use crate::geom::Vec2;
     use crate::geom::rectangle;
     use crate::nest::Rules;
+    use crate::nest::task::Masks;
     use crate::nest::turn::turns;
 
     const RULES: Rules = Rules {
@@ -230,7 +234,8 @@ mod tests {
     fn refitted(stock: &[Stock], drafts: Vec<Draft>) -> Vec<(usize, usize)> {
         let items = [square()];
         let turns = turns(&items, stock, &RULES);
-        let task = Task { items: &items, turns: &turns, stock, rules: RULES };
+        let masks = Masks::default();
+        let task = Task { items: &items, turns: &turns, stock, rules: RULES, masks: &masks };
         let limits = Limits::new(&items, stock, RULES);
         let found = Refit::new(task, &limits).refit(drafts);
         for draft in &found {

@@ -248,6 +248,7 @@ mod tests {
     use crate::nest::Stock;
     use crate::nest::nest;
     use crate::nest::pack;
+    use crate::nest::task::Masks;
     use crate::nest::turn::turns;
     use crate::nest::unwatched;
 
@@ -287,7 +288,9 @@ mod tests {
     /// How many parts the first packing leaves over.
     fn left_over_at_first(items: &[Item], stock: &[Stock]) -> u32 {
         let turns = turns(items, stock, &RULES);
-        let packed = pack::pack(Task { items, turns: &turns, stock, rules: RULES });
+        let masks = Masks::default();
+        let task = Task { items, turns: &turns, stock, rules: RULES, masks: &masks };
+        let packed = pack::pack(task, pack::Care::Full);
         packed.unplaced.iter().map(|u| u.quantity).sum()
     }
 

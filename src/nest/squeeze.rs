@@ -46,7 +46,7 @@ pub(super) fn squeeze(
     more: &[usize],
     units: u64,
 ) -> Squeezed {
-    let Task { items, turns, stock, rules } = task;
+    let Task { items, turns, stock, rules, .. } = task;
     let mut crowded = sheets.to_vec();
     let lying: Vec<usize> = crowded.iter().map(|sheet| sheet.placed.len()).collect();
     for (i, item) in more.iter().enumerate() {
@@ -106,6 +106,7 @@ mod tests {
     use crate::geom::Vec2;
     use crate::geom::Vertex;
     use crate::geom::rectangle;
+    use crate::nest::task::Masks;
     use crate::nest::turn::turns;
 
     fn plate(width: f64, height: f64) -> Item {
@@ -122,7 +123,8 @@ mod tests {
         units: u64,
     ) -> Squeezed {
         let turns = &turns(items, stock, &rules);
-        let task = Task { items, turns, stock, rules };
+        let masks = Masks::default();
+        let task = Task { items, turns, stock, rules, masks: &masks };
         let tools = Tools::new(&task, &vec![1; items.len()]).unwrap();
         squeeze(&task, &tools, sheets, more, units)
     }

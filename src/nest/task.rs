@@ -3,7 +3,12 @@
 use crate::nest::Item;
 use crate::nest::Rules;
 use crate::nest::Stock;
+use crate::nest::mask::Mask;
 use crate::nest::turn::Turn;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use std::sync::Mutex;
+use std::sync::PoisonError;
 
 /// What is to be laid, on what, and how.
 #[derive(Clone, Copy)]
@@ -13,6 +18,7 @@ pub(super) struct Task<'a> {
     pub(super) turns: &'a [Vec<Turn>],
     pub(super) stock: &'a [Stock],
     pub(super) rules: Rules,
+    pub(super) masks: &'a Masks,
 }
 
 impl<'a> Task<'a> {
@@ -24,5 +30,26 @@ impl<'a> Task<'a> {
     /// The same items on other stock.
     pub(super) fn on(self, stock: &'a [Stock]) -> Self {
         Self { stock, ..self }
+    }
+}
+
+/// The cells of items, made once for all packings of a task.
+#[derive(Default)]
+pub(super) struct Masks {
+    /// By item, which of its turns, and the bits of the cell's side.
+    made: Mutex<BTreeMap<(usize, usize, u64), Arc<Mask>>>,
+}
+
+impl Masks {
+    /// The mask of an item at one of its turns on cells of a side of so many mm.
+    pub(super) fn of(
+        &self,
+        item: usize,
+        turn: usize,
+        cell: f64,
+        make: impl FnOnce() -> Mask,
+    ) -> Arc<Mask> {
+        let mut made = self.made.lock().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(made.entry((item, turn, cell.to_bits())).or_insert_with(|| Arc::new(make())))
     }
 }

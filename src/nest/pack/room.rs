@@ -3,7 +3,6 @@
 use crate::geom::Bounds;
 use crate::geom::Place;
 use crate::geom::Vec2;
-use crate::nest::Item;
 use crate::nest::Rules;
 use crate::nest::Stock;
 use crate::nest::grid::Cell;
@@ -12,7 +11,8 @@ use crate::nest::mask::Frame;
 use crate::nest::mask::GRAZE;
 use crate::nest::mask::Mask;
 use crate::nest::mask::Run;
-use crate::nest::turn::Turn;
+use crate::nest::task::Task;
+use std::sync::Arc;
 
 /// Cells are no smaller than this, in mm. Our choice: a rim lost here and there,
 /// for a search that is quick.
@@ -98,20 +98,20 @@ pub(super) fn orders_of_stock(stock: &[Stock], rooms: &[Room]) -> Vec<Vec<usize>
 
 /// The cells of an item at each turn at which it fits a sheet.
 pub(super) fn masks(
-    item: &Item,
-    turns: &[Turn],
+    task: &Task,
+    i: usize,
     rooms: &[Room],
     reach: f64,
     cell: f64,
-) -> Vec<Mask> {
-    let mut masks: Vec<Mask> = Vec::new();
-    for turn in turns.iter().map(|turn| turn.angle()) {
-        let turned = item.region.outer().moved(&Place { turn, ..Place::default() });
-        let size = turned.bounds();
+) -> Vec<Arc<Mask>> {
+    let outer = task.items[i].region.outer();
+    let mut masks: Vec<Arc<Mask>> = Vec::new();
+    for (t, turn) in task.turns[i].iter().map(|turn| turn.angle()).enumerate() {
+        let size = outer.moved(&Place { turn, ..Place::default() }).bounds();
         if !rooms.iter().any(|r| fits(&r.bounds, size.width(), size.height())) {
             continue;
         }
-        let mask = Mask::new(item.region.outer(), turn, reach, cell);
+        let mask = task.masks.of(i, t, cell, || Mask::new(outer, turn, reach, cell));
         if !masks.iter().any(|m| m.same_cells(&mask)) {
             masks.push(mask);
         }

@@ -48,7 +48,7 @@ const MOST_LEANS: usize = 8;
 /// `None` when they do not all find a place, or the job is none for patterns: no kind in
 /// numbers, many kinds, sheets that are no plain rectangles, or parts with an order.
 pub(in crate::nest) fn start(task: &Task, sheets: &[usize]) -> Option<Vec<Vec<Placed>>> {
-    let Task { items, turns, stock, rules } = task;
+    let Task { items, turns, stock, rules, .. } = task;
     let asked: Vec<usize> = (0..items.len()).filter(|i| items[*i].quantity > 0).collect();
     let many = asked.iter().any(|i| items[*i].quantity as usize >= FEW);
     let ordered = asked.iter().any(|i| items[*i].urgency != items[asked[0]].urgency);
@@ -272,6 +272,7 @@ mod tests {
     use crate::geom::Vertex;
     use crate::geom::rectangle;
     use crate::nest::audit::survey;
+    use crate::nest::task::Masks;
     use crate::nest::turn::turns;
 
     const RULES: Rules = Rules {
@@ -302,7 +303,8 @@ mod tests {
         rules: &Rules,
         sheets: &[usize],
     ) -> Option<Vec<Vec<Placed>>> {
-        start(&Task { items, turns: &turns(items, stock, rules), stock, rules: *rules }, sheets)
+        let (turns, masks) = (turns(items, stock, rules), Masks::default());
+        start(&Task { items, turns: &turns, stock, rules: *rules, masks: &masks }, sheets)
     }
 
     fn end(items: &[Item], placed: &[Placed]) -> f64 {
