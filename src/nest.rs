@@ -4,8 +4,8 @@
 //! of a sheet.
 //!
 //! A first answer is found on a grid of cells, or in patterns; a search over overlaps then
-//! makes it shorter, within a budget of work. All of them err on the side of too much
-//! room. Whatever comes of that is measured again with true arcs before it is handed out,
+//! makes it shorter, and empties sheets or changes them for cheaper ones, within a budget of
+//! work. All of them err on the side of too much room. Whatever comes of that is measured again with true arcs before it is handed out,
 //! by the same survey the [`audit`] makes.
 
 mod audit;
@@ -72,16 +72,18 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 }
 
 /// Lays the items on sheets. Of two layouts the better one leaves nothing over, has what is
-/// urgent on earlier sheets, costs less, takes fewer sheets, has more on remnants that are to
-/// be used first (which count as paid for), and leaves the larger useful remnant, in this
-/// order.
+/// urgent on earlier sheets, costs less, where sheets to be used first count as paid for, takes
+/// fewer others, lays more on those, takes fewer sheets in all, and uses up less metal besides
+/// its largest useful remnant, in this order.
 ///
 /// Nothing fails: what cannot be laid is told in [`Layout::unplaced`]. A sheet
 /// whose measures are beyond [`LARGEST_SHEET`], or which the margins eat up, holds
 /// nothing.
 ///
-/// The search makes the first answer better, never worse. It lays parts in windows and
-/// turns them over where that is allowed; where any angle is, it looks at some dozens.
+/// The first answer is packed, on a mix of sheets where that is better, and its sheets are
+/// taken up again. The search makes it better, never worse. It lays parts in windows and
+/// turns them over where that is allowed; where any angle is, it looks at some dozens. What
+/// was left over is then laid where there has come to be room, or on sheets set free.
 /// Fillings are added at the very end, to the sheets as they are then.
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let turns = turn::turns(items, stock, &rules);
@@ -101,12 +103,13 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Lay
     if let Some(sheets) = measured(&task, &best) {
         let before = counts(laid(&layout.sheets), items.len());
         let after = counts_on(&best, items.len());
-        let mut left = layout.without_sheet(items.len());
-        for (left, (before, after)) in left.iter_mut().zip(before.iter().zip(after)) {
-            *left = (*left + before).saturating_sub(after);
+        let left = layout.without_sheet(items.len()).into_iter().zip(before.iter().zip(after));
+        let left = left.map(|(left, (before, after))| (left + before).checked_sub(after));
+        // Laid are no more than were asked for and could be told for sure.
+        if let Some(left) = left.collect::<Option<Vec<u32>>>() {
+            layout.settle_without_sheet(&left);
+            layout.sheets = sheets;
         }
-        layout.settle_without_sheet(&left);
-        layout.sheets = sheets;
     }
     if layout.unplaced.iter().any(|u| u.why == Why::NoSheetLeft) {
         filling::fill(&task, &mut layout, Wanted::LeftOver, course.as_mut());
@@ -339,9 +342,11 @@ mod tests {
             (plain(), Rules { margin: 60.0, ..RULES }),
         ];
         for (stock, rules) in bad {
-            let layout = nest(&items, std::slice::from_ref(&stock), rules, &unwatched);
-            let left = Unplaced { item: 0, quantity: 3, why: Why::TooLarge };
-            assert_eq!((layout.sheets.len(), layout.unplaced), (0, vec![left]), "{stock:?}");
+            for stock in [&[stock.clone()][..], &[stock.clone(), stock.clone()]] {
+                let layout = nest(&items, stock, rules, &unwatched);
+                let left = Unplaced { item: 0, quantity: 3, why: Why::TooLarge };
+                assert_eq!((layout.sheets.len(), layout.unplaced), (0, vec![left]), "{stock:?}");
+            }
         }
     }
 

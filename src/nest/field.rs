@@ -6,7 +6,6 @@ use crate::nest::ground::Seat;
 use crate::nest::ground::Yard;
 use crate::nest::kit::Kit;
 use crate::nest::task::Task;
-use crate::nest::tighten::Answer;
 use crate::nest::yard::Room;
 
 /// What is the same wherever parts lie: their forms, and the rooms of the stock. It takes a
@@ -107,14 +106,14 @@ impl<'a> Field<'a> {
         ground
     }
 
-    /// An answer as sheets; those that hold nothing are left out.
-    pub(super) fn drafts(&self, answer: &Answer) -> Vec<Draft> {
+    /// Parts where they lie now, as sheets; those that hold nothing are left out.
+    pub(super) fn drafts(&self, parts: &[Seat]) -> Vec<Draft> {
         let mut drafts: Vec<Draft> = self
             .sheets
             .iter()
             .map(|(stock, _)| Draft { stock: *stock, placed: Vec::new() })
             .collect();
-        for seat in &answer.parts {
+        for seat in parts {
             let form = &self.kit.forms[seat.form];
             let middle = seat.x + (form.least.0 + form.most.0) / 2.0;
             let after = self.yards.partition_point(|y| y.low.0 <= middle);

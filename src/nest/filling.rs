@@ -1,4 +1,5 @@
-//! More pieces where there is room on sheets that are needed anyway.
+//! More pieces where there is room on sheets that are needed anyway: what was asked for and
+//! found no sheet, and fillings.
 //!
 //! Each sheet is filled in several ways: on cells beside what lies there, in patterns beside
 //! it, and in patterns on the bare sheet together with what was asked for. The fullest goes
@@ -34,15 +35,6 @@ const PATTERNED: usize = 8;
 /// Nor where a sheet holds more parts than this. Our choice.
 const MOST_IN_PATTERNS: f64 = 5000.0;
 
-/// How fillings are laid.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Ways {
-    /// On cells alone.
-    Cells,
-    /// In patterns as well.
-    Patterns,
-}
-
 /// What is to be added to sheets that are needed anyway.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Wanted {
@@ -67,29 +59,48 @@ pub(super) fn fill(
         Wanted::Fillings if !layout.unplaced.is_empty() => return,
         Wanted::Fillings => items.iter().map(|item| item.fill).collect(),
     };
+    let mut levels: Vec<u32> = match wanted {
+        Wanted::LeftOver => {
+            (0..items.len()).filter(|i| left[*i] > 0).map(|i| items[i].urgency).collect()
+        }
+        Wanted::Fillings => vec![0],
+    };
+    levels.sort_unstable();
+    levels.dedup();
     let mut budget = course.as_ref().map_or(0, |course| course.share());
-    for (i, sheet) in layout.sheets.iter_mut().enumerate() {
-        let size = &stock[sheet.stock];
-        // No more than its area holds, so that "as many as find room" stays a small job.
-        let most = |item: &Item| (size.region.area() / item.region.area()) as u32;
-        let more: Vec<u32> =
-            items.iter().zip(&left).map(|(item, n)| (*n).min(most(item))).collect();
-        if more.iter().all(|n| *n == 0) {
-            continue;
-        }
-        let few = |(item, n): (&Item, &u32)| *n == 0 || f64::from(most(item)) < MOST_IN_PATTERNS;
-        let few = items.iter().zip(&more).all(few);
-        let ways = if i < PATTERNED && few { Ways::Patterns } else { Ways::Cells };
-        let mut placed = constructed(task, size, &sheet.placed, &more, ways);
-        if let Some(course) = course.as_deref_mut() {
-            let one = task.on(std::slice::from_ref(size));
-            pressed(&one, &sheet.placed, &more, &mut placed, &mut budget, course);
-        }
-        if let Ok(survey) = audit::survey(items, size, rules, &placed) {
-            let added = added(items, &sheet.placed, &placed);
-            left.iter_mut().zip(added).for_each(|(left, n)| *left -= n);
-            let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
-            *sheet = Sheet { placed, least_gap, least_margin, ..sheet.clone() };
+    // The most urgent first.
+    for level in levels.into_iter().rev() {
+        let now = |item: &Item| wanted == Wanted::Fillings || item.urgency == level;
+        // The last sheet to which nothing could be added, and what was to be.
+        let mut full: Option<(Sheet, Vec<u32>)> = None;
+        for (i, sheet) in layout.sheets.iter_mut().enumerate() {
+            let size = &stock[sheet.stock];
+            // No more than its area holds, so that "as many as find room" stays a small job.
+            let most = |item: &Item| (size.region.area() / item.region.area()) as u32;
+            let more = |(item, n): (&Item, &u32)| if now(item) { (*n).min(most(item)) } else { 0 };
+            let more: Vec<u32> = items.iter().zip(&left).map(more).collect();
+            let tried = |(of, wanted): &(Sheet, Vec<u32>)| {
+                of.stock == sheet.stock && of.placed == sheet.placed && *wanted == more
+            };
+            if more.iter().all(|n| *n == 0) || full.as_ref().is_some_and(tried) {
+                continue;
+            }
+            let few =
+                |(item, n): (&Item, &u32)| *n == 0 || f64::from(most(item)) < MOST_IN_PATTERNS;
+            let patterns = i < PATTERNED && items.iter().zip(&more).all(few);
+            let mut placed = constructed(task, size, &sheet.placed, &more, patterns);
+            if let Some(course) = course.as_deref_mut() {
+                let one = task.on(std::slice::from_ref(size));
+                pressed(&one, &sheet.placed, &more, &mut placed, &mut budget, course);
+            }
+            if placed.len() == sheet.placed.len() {
+                full = Some((sheet.clone(), more));
+            } else if let Ok(survey) = audit::survey(items, size, rules, &placed) {
+                let added = added(items, &sheet.placed, &placed);
+                left.iter_mut().zip(added).for_each(|(left, n)| *left -= n);
+                let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
+                *sheet = Sheet { stock: sheet.stock, placed, least_gap, least_margin };
+            }
         }
     }
     if wanted == Wanted::LeftOver {
@@ -97,13 +108,14 @@ pub(super) fn fill(
     }
 }
 
-/// The fullest of the sheets that keep the rules; of equals the first.
+/// The fullest of the sheets that keep the rules, on cells and if wanted in patterns; of equals
+/// the first.
 fn constructed(
     task: &Task,
     size: &Stock,
     placed: &[Placed],
     more: &[u32],
-    ways: Ways,
+    patterns: bool,
 ) -> Vec<Placed> {
     let Task { items, rules, .. } = task;
     let asked: Vec<u32> =
@@ -122,7 +134,7 @@ fn constructed(
         [lying, found.map_or_else(Vec::new, |pattern| pattern.placed)].concat()
     };
     let mut starts = vec![placed.to_vec()];
-    if ways == Ways::Patterns {
+    if patterns {
         starts.extend(pattern::top_up(task, size, placed, more));
     }
     let area = |placed: &[Placed]| -> f64 { placed.iter().map(|p| items[p.item].bulk()).sum() };
@@ -142,7 +154,7 @@ fn added(items: &[Item], before: &[Placed], after: &[Placed]) -> Vec<u32> {
     counts(after, items.len()).iter().zip(before).map(|(after, before)| after - before).collect()
 }
 
-/// Presses one filling after the other onto the one sheet of the stock, the largest first, as
+/// Presses one part after the other onto the one sheet of the stock, the largest first, as
 /// long as they come free.
 fn pressed(
     task: &Task,
@@ -154,19 +166,27 @@ fn pressed(
 ) {
     let Task { items, stock, .. } = task;
     let each = (course.share() / TRIES).min(LONGEST);
-    let lying = counts(&*placed, items.len());
-    let any: Vec<u32> = lying.iter().zip(more).map(|(n, more)| n + more.min(&1)).collect();
-    if *budget == 0 || each == 0 || !is_small_enough(&any) || !course.goes_on() {
+    let area = |i: &usize| items[*i].bulk();
+    let free = |placed: &[Placed]| {
+        stock[0].region.area() - placed.iter().map(|p| area(&p.item)).sum::<f64>()
+    };
+    let fits = |kind: &usize, placed: &[Placed]| {
+        let mut counts = counts(placed, items.len());
+        counts[*kind] += 1;
+        area(kind) <= free(placed) && is_small_enough(&counts)
+    };
+    let mut kinds: Vec<usize> =
+        (0..items.len()).filter(|i| more[*i] > 0 && fits(i, placed)).collect();
+    if kinds.is_empty() || *budget == 0 || each == 0 || !course.goes_on() {
         return;
     }
+    let mut any = counts(&*placed, items.len());
+    kinds.iter().for_each(|kind| any[*kind] += 1);
     let Some(tools) = Tools::new(task, &any) else { return };
-    let area = |i: &usize| items[*i].bulk();
-    let mut kinds: Vec<usize> = (0..items.len()).filter(|i| more[*i] > 0).collect();
     kinds.sort_by(|a, b| area(b).total_cmp(&area(a)));
     for kind in kinds {
         while added(items, before, placed)[kind] < more[kind] {
-            let free = stock[0].region.area() - placed.iter().map(|p| area(&p.item)).sum::<f64>();
-            if *budget == 0 || free < area(&kind) || !course.goes_on() {
+            if *budget == 0 || !fits(&kind, placed) || !course.goes_on() {
                 break;
             }
             let sheet = [Draft { stock: 0, placed: placed.clone() }];
@@ -189,6 +209,8 @@ mod tests {
     use crate::geom::rectangle;
     use crate::nest::Rules;
     use crate::nest::nest;
+    use crate::nest::task::Masks;
+    use crate::nest::turn::turns;
     use crate::nest::unwatched;
 
     fn plate(width: f64, height: f64, quantity: u32, fill: u32) -> Item {
@@ -228,6 +250,26 @@ mod tests {
         assert_eq!(audit::audit(&items, &stock, rules, &layout), Ok(()));
         let laid = layout.sheets[0].placed.len();
         assert!(layout.sheets.len() == 1 && laid >= 60, "{laid}");
+    }
+
+    /// Beside the large plate there is room for either of the others.
+    #[test]
+    fn of_what_is_left_over_the_most_urgent_comes_first() {
+        let urgent = |urgency, item| Item { urgency, ..item };
+        let items = [
+            urgent(2, plate(390.0, 180.0, 1, 0)),
+            urgent(1, plate(200.0, 100.0, 1, 0)),
+            plate(250.0, 105.0, 1, 0),
+        ];
+        let rules = Rules { gap: 3.0, margin: 5.0, units: 0, ..Rules::default() };
+        let stock = [Stock { count: Some(1), ..Stock::whole(400.0, 300.0).unwrap() }];
+        let mut layout = nest(&items[..1], &stock, rules, &unwatched);
+        layout.settle_without_sheet(&[0, 1, 1]);
+        let (turns, masks) = (turns(&items, &stock, &rules), Masks::default());
+        let task = Task { items: &items, turns: &turns, stock: &stock, rules, masks: &masks };
+        fill(&task, &mut layout, Wanted::LeftOver, None);
+        assert_eq!(audit::audit(&items, &stock, rules, &layout), Ok(()));
+        assert_eq!(layout.without_sheet(3), [0, 0, 1]);
     }
 
     #[test]

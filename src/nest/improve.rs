@@ -78,7 +78,7 @@ pub(super) fn improve(
         ground.level = i % 2 == 1;
         Searcher::new(ground, yards, &field.items, Dice::new(rules.seed, i))
     };
-    let whole = |answer: &Answer| [settled, &field.drafts(answer)].concat();
+    let whole = |answer: &Answer| [settled, &field.drafts(&answer.parts)].concat();
     let mut searchers = (0..SEARCHERS).map(searcher).collect::<Option<Vec<_>>>()?;
     let units =
         |searchers: &[Searcher]| searchers.iter().map(Searcher::asked).sum::<u64>() / POSITIONS;

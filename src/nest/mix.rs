@@ -6,6 +6,8 @@
 use crate::nest::Limits;
 use crate::nest::Stock;
 use crate::nest::draft::Draft;
+use crate::nest::draft::counts;
+use crate::nest::draft::counts_on;
 use crate::nest::pack;
 use crate::nest::pack::Care;
 use crate::nest::pack::Packing;
@@ -40,7 +42,7 @@ pub(super) fn pack(task: &Task) -> Packing {
 fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
     let Task { items, stock, rules, .. } = *task;
     let parts: usize = plain.patterns.iter().map(|p| p.placed.len() * p.times as usize).sum();
-    if parts > MOST_PARTS || stock.iter().filter(|s| !s.first).count() < 2 {
+    if parts == 0 || parts > MOST_PARTS || stock.iter().filter(|s| !s.first).count() < 2 {
         return None;
     }
     let limits = Limits::new(items, stock, rules);
@@ -88,16 +90,11 @@ struct Kind {
 impl Mixes {
     /// `None` when there are too many kinds, or nothing that could be saved.
     fn new(limits: &Limits, sheets: &[Draft]) -> Option<Self> {
-        let mut counts = vec![0; limits.items.len()];
-        for placed in sheets.iter().flat_map(|s| &s.placed) {
-            counts[placed.item] += 1;
-        }
+        let all = counts_on(sheets, limits.items.len());
         let room = |s: usize| limits.room_area(&limits.stock[s]);
         // How full the fullest sheet is, when it had to be.
         let taken = |draft: &Draft| {
-            let mut counts = vec![0; limits.items.len()];
-            draft.placed.iter().for_each(|p| counts[p.item] += 1);
-            limits.taken(&counts) / room(draft.stock)
+            limits.taken(&counts(&draft.placed, limits.items.len())) / room(draft.stock)
         };
         let fullest = match sheets {
             [] => return None,
@@ -106,7 +103,7 @@ impl Mixes {
         };
         let others = |d: &&Draft| !limits.stock[d.stock].first;
         let on_first: f64 = sheets.iter().filter(|d| !others(d)).map(|d| room(d.stock)).sum();
-        let needed = limits.taken(&counts) / fullest - on_first;
+        let needed = limits.taken(&all) / fullest - on_first;
         let mut worth = (0.0, 0, 0.0);
         for draft in sheets.iter().filter(others) {
             let stock = &limits.stock[draft.stock];

@@ -48,19 +48,24 @@ impl Rank {
             on_first: Reverse(taken),
             sheets: sheets.len(),
             used_up: metal - left.max().unwrap_or(0),
-            reach: whole(1000.0 * reach(items, sheets.last())),
+            reach: whole(1000.0 * sheets.last().map_or(0.0, |last| reach(task, last))),
         }
     }
 }
 
-fn reach(items: &[Item], sheet: Option<&Draft>) -> f64 {
-    let end = |p: &Placed| items[p.item].region.outer().moved(&p.place).bounds().most.x;
-    sheet.iter().flat_map(|s| &s.placed).map(end).fold(0.0, f64::max)
+/// How far parts reach from the left of a sheet, mm.
+fn reach(task: &Task, sheet: &Draft) -> f64 {
+    let left = task.stock[sheet.stock].region.bounds().least.x;
+    let end = |p: &Placed| task.items[p.item].region.outer().moved(&p.place).bounds().most.x - left;
+    sheet.placed.iter().map(end).fold(0.0, f64::max)
 }
 
+/// Sums of these stay numbers.
+const LARGEST: f64 = 1e27;
+
 /// Tells apart what matters, and adds up to the same in any order.
-fn whole(measure: f64) -> i128 {
-    measure.round() as i128
+pub(super) fn whole(measure: f64) -> i128 {
+    measure.round().clamp(-LARGEST, LARGEST) as i128
 }
 
 fn done_after(items: &[Item], sheets: &[Draft]) -> Vec<usize> {

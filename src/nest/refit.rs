@@ -77,8 +77,9 @@ impl<'a> Refit<'a> {
         self.limits.taken(&counts) <= self.limits.room_area(&self.task.stock[stock])
     }
 
-    /// The parts of a sheet on another one, as far as they go there. Patterns, which take
-    /// their time, are tried where there is a search.
+    /// The parts of a sheet on another one, as far as they go there; `None` when the next sheet
+    /// is the same and was tried. Patterns, which take their time, are tried where there is a
+    /// search.
     pub(super) fn on_another(
         &self,
         drafts: &[Draft],
@@ -86,6 +87,9 @@ impl<'a> Refit<'a> {
         other: usize,
     ) -> Option<Partly> {
         let task = &self.task;
+        if drafts.get(sheet + 1) == Some(&drafts[sheet]) {
+            return None;
+        }
         let all = &drafts[sheet].placed;
         let mut left: Vec<usize> = all.iter().map(|p| p.item).collect();
         let few = wanted(task.items, &left);

@@ -91,10 +91,9 @@ pub(super) fn search<'a>(
     let start = steps.better(first.to_vec(), steps.patterned(first));
     let sorted = steps.emptiest_last(start.clone());
     let pressed = steps.may_press(&sorted);
-    let asked = items.iter().map(|item| u64::from(item.quantity)).sum::<u64>();
     let laid = start.iter().map(|d| d.placed.len() as u64).sum::<u64>();
-    let filled = laid < asked || items.iter().any(|item| item.fill > 0);
-    let shares = u64::from(pressed) + u64::from(filled);
+    let filled = items.iter().any(|item| item.fill > 0);
+    let shares = [pressed, laid < task.asked(), filled].map(u64::from).iter().sum::<u64>();
     let units = rules.units - shares * (rules.units / SHARE);
     let main = Task { rules: Rules { units, ..rules }, ..*task };
     let told = |drafts: &[Draft], units| steps.told(drafts, units);
@@ -142,8 +141,7 @@ impl Steps<'_> {
     /// The job laid in patterns on the same sheets, all of it, though some of it found no
     /// place there at first. `None` where it is too much for any sheets.
     fn patterned(&self, first: &[Draft]) -> Option<Vec<Draft>> {
-        let asked = self.task.items.iter().map(|item| u64::from(item.quantity)).sum::<u64>();
-        if asked > u64::from(MOST_PARTS) {
+        if self.task.asked() > u64::from(MOST_PARTS) {
             return None;
         }
         let used: Vec<usize> = first.iter().map(|d| d.stock).collect();
@@ -190,6 +188,9 @@ impl Steps<'_> {
         let mut left = course.share();
         let each = (left / TRIES).min(LONGEST);
         for _ in 0..ROUNDS {
+            if !course.goes_on() {
+                break;
+            }
             let before = self.rank(&best);
             let mut gained = false;
             for (drafts, more) in self.crowded(refit, &best, &before) {

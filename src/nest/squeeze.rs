@@ -18,7 +18,6 @@ use crate::nest::mask::GRAZE;
 use crate::nest::separate::Parted;
 use crate::nest::separate::separate;
 use crate::nest::task::Task;
-use crate::nest::tighten::Answer;
 use crate::nest::tighten::EXPLORER;
 use crate::nest::turn::Turn;
 use rayon::prelude::*;
@@ -79,7 +78,7 @@ pub(super) fn squeeze(
     let asked: u64 = searched.iter().map(|s| s.1).sum();
     let found = searched.into_iter().find_map(|(parts, _)| {
         let parts = parts?;
-        let drafts = field.drafts(&Answer { yards: field.yards.len(), reach: 0.0, parts });
+        let drafts = field.drafts(&parts);
         let keeps = |d: &Draft| audit::survey(items, &stock[d.stock], rules, &d.placed).is_ok();
         drafts.iter().all(keeps).then_some(drafts)
     });

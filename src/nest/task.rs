@@ -27,6 +27,11 @@ impl<'a> Task<'a> {
         Self { items, ..self }
     }
 
+    /// How many parts are asked for.
+    pub(super) fn asked(&self) -> u64 {
+        self.items.iter().map(|item| u64::from(item.quantity)).sum()
+    }
+
     /// The same items on other stock.
     pub(super) fn on(self, stock: &'a [Stock]) -> Self {
         Self { stock, ..self }

@@ -3,8 +3,10 @@
 use crate::geom::Bounds;
 use crate::geom::Region;
 use crate::nest::Limits;
+use crate::nest::Placed;
 use crate::nest::Sheet;
 use crate::nest::bound::area_before;
+use crate::nest::draft::counts;
 use crate::nest::remnant::remnant;
 
 /// How one sheet is filled. Shares are of its used length, 0 to 1.
@@ -67,13 +69,8 @@ impl Limits<'_> {
         let Some((last, whole)) = sheets.split_last() else {
             return Filled { gross: 0.0, most: 1.0 };
         };
-        let mut counts = vec![0; self.items.len()];
-        for placed in sheets.iter().flat_map(|sheet| &sheet.placed) {
-            counts[placed.item] += 1;
-        }
-        let right = |p: &crate::nest::Placed| {
-            self.items[p.item].region.outer().moved(&p.place).bounds().most.x
-        };
+        let counts = counts(sheets.iter().flat_map(|sheet| &sheet.placed), self.items.len());
+        let right = |p: &Placed| self.items[p.item].region.outer().moved(&p.place).bounds().most.x;
         let reach = last.placed.iter().map(right).fold(f64::NEG_INFINITY, f64::max);
         let area: f64 = whole.iter().map(|sheet| self.stock[sheet.stock].region.area()).sum();
         let region = &self.stock[last.stock].region;

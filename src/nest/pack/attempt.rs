@@ -3,6 +3,7 @@
 use crate::nest::pack::Pattern;
 use crate::nest::pack::Shape;
 use crate::nest::pack::room::Room;
+use crate::nest::rank::whole;
 use std::cmp::Ordering;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -21,8 +22,8 @@ struct Worth {
     left: Vec<f64>,
     /// By urgency: after how many sheets all is cut that is laid.
     done_after: Vec<u64>,
-    /// Of sheets that need not be used first.
-    cost: f64,
+    /// Of sheets that need not be used first, in thousandths.
+    cost: i128,
     others: u64,
     /// Area laid on sheets to be used first, mm².
     on_first: f64,
@@ -48,7 +49,7 @@ impl Attempt {
         let left = a.left.iter().zip(&b.left).map(|(a, b)| a.total_cmp(b));
         left.fold(Ordering::Equal, Ordering::then)
             .then_with(|| a.done_after.cmp(&b.done_after))
-            .then(a.cost.total_cmp(&b.cost))
+            .then(a.cost.cmp(&b.cost))
             .then(a.others.cmp(&b.others))
             .then(b.on_first.total_cmp(&a.on_first))
             .then(a.sheets.cmp(&b.sheets))
@@ -64,7 +65,7 @@ impl Worth {
         for (shape, n) in shapes.iter().zip(left) {
             *over.entry(Reverse(shape.urgency)).or_insert(0.0) += shape.area * f64::from(*n);
         }
-        let (mut cost, mut others, mut on_first, mut sheets) = (0.0, 0, 0.0, 0);
+        let (mut cost, mut others, mut on_first, mut sheets) = (0, 0, 0.0, 0);
         for pattern in patterns {
             let (room, times) = (room_of[&pattern.stock], pattern.times);
             sheets += u64::from(times);
@@ -76,7 +77,7 @@ impl Worth {
                 on_first += laid.map(|s| s.area).sum::<f64>() * f64::from(times);
             } else {
                 others += u64::from(times);
-                cost += room.price * f64::from(times);
+                cost += whole(1000.0 * room.price) * i128::from(times);
             }
         }
         // Whatever lies on the last sheet with the least urgent is of no account.
