@@ -5,8 +5,8 @@
 //!
 //! A first answer is found on a grid of cells, or in patterns; a search over overlaps then
 //! makes it shorter, and empties sheets or changes them for cheaper ones, within a budget of
-//! work. All of them err on the side of too much room. Whatever comes of that is measured again with true arcs before it is handed out,
-//! by the same survey the [`audit`] makes.
+//! work. All of them err on the side of too much room. Whatever comes of that is measured
+//! again with true arcs before it is handed out, by the same survey the [`audit`] makes.
 
 mod audit;
 mod bound;

@@ -6,6 +6,7 @@
 //! whole numbers on the no-fit polygons, so one that is handed out has no overlap.
 
 mod barred;
+mod coarse;
 mod cut;
 mod fill;
 mod lattice;
@@ -21,6 +22,7 @@ use crate::nest::shape::Ring;
 use crate::nest::shape::Spot;
 use crate::nest::shape::extent;
 use crate::nest::shape::sides;
+use crate::nest::shape::strictly_within;
 use crate::nest::turn::Turn;
 use crate::num::Angle;
 use rayon::prelude::*;
@@ -191,24 +193,6 @@ impl Repeat {
         let (most_i, most_j) = (steps(self.v), steps(self.u));
         (0..=most_i).all(|i| (-most_j..=most_j).all(|j| apart(i, j)))
     }
-}
-
-/// Whether a point lies in a ring and not on it. Exact.
-fn strictly_within(ring: &[Spot], at: Spot) -> bool {
-    let mut inside = false;
-    for (a, b) in sides(ring) {
-        let (low, high) = if a.y < b.y { (a, b) } else { (b, a) };
-        let side = at.side(low, high);
-        let beside =
-            (low.y..=high.y).contains(&at.y) && (a.x.min(b.x)..=a.x.max(b.x)).contains(&at.x);
-        if side == 0 && beside {
-            return false;
-        }
-        if low.y <= at.y && at.y < high.y && side > 0 {
-            inside = !inside;
-        }
-    }
-    inside
 }
 
 #[cfg(test)]

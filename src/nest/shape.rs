@@ -107,6 +107,24 @@ pub(super) fn sides(ring: &[Spot]) -> impl Iterator<Item = (Spot, Spot)> {
     ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))
 }
 
+/// Whether a point lies in a ring and not on it. Exact.
+pub(super) fn strictly_within(ring: &[Spot], at: Spot) -> bool {
+    let mut inside = false;
+    for (a, b) in sides(ring) {
+        let (low, high) = if a.y < b.y { (a, b) } else { (b, a) };
+        let side = at.side(low, high);
+        let beside =
+            (low.y..=high.y).contains(&at.y) && (a.x.min(b.x)..=a.x.max(b.x)).contains(&at.x);
+        if side == 0 && beside {
+            return false;
+        }
+        if low.y <= at.y && at.y < high.y && side > 0 {
+            inside = !inside;
+        }
+    }
+    inside
+}
+
 /// The lower left and the upper right corner of the box round a ring.
 pub(super) fn extent(ring: &[Spot]) -> (Spot, Spot) {
     let (mut least, mut most) = (Spot::new(i64::MAX, i64::MAX), Spot::new(i64::MIN, i64::MIN));

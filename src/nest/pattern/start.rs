@@ -10,6 +10,7 @@ use crate::nest::Rules;
 use crate::nest::Stock;
 use crate::nest::pattern::Goal;
 use crate::nest::pattern::Laid;
+use crate::nest::pattern::coarse::coarser;
 use crate::nest::pattern::patterns;
 use crate::nest::pattern::table::Kinds;
 use crate::nest::pattern::table::Seated;
@@ -42,6 +43,11 @@ pub(super) const MOST_KINDS: usize = 8;
 /// take their time.
 const OF_ONE: usize = 3;
 const MOST_LEANS: usize = 8;
+
+/// Rims with more corners than this are made coarser, down to so few. Our choice: a plate with
+/// four rounded corners stays as it is, and patterns of one kind take some tenths of a second.
+const MANY_CORNERS: usize = 40;
+const FEW_CORNERS: usize = 24;
 
 /// Lays the items on sheets of the stocks named, in that order: by sheet, its parts.
 ///
@@ -95,6 +101,7 @@ impl Shape {
             let outer = of.region.outer().moved(&leant);
             let origin = outer.bounds().least;
             let ring = grown(&outer, reach, origin)?.rim;
+            let ring = if ring.len() > MANY_CORNERS { coarser(&ring, FEW_CORNERS) } else { ring };
             shape.area = shape.area.max(double_area(&ring));
             for turn in of_lean {
                 let ring = at(&ring, turn.quarters);

@@ -2,12 +2,12 @@
 //! there is room for one more.
 
 use crate::nest::nfp::no_fit;
-use crate::nest::pattern::strictly_within;
 use crate::nest::shape::Ring;
 use crate::nest::shape::Spot;
 use crate::nest::shape::cross;
 use crate::nest::shape::extent;
 use crate::nest::shape::sides;
+use crate::nest::shape::strictly_within;
 use crate::nest::turn::Turn;
 use std::collections::BTreeMap;
 
