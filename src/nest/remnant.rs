@@ -134,8 +134,8 @@ mod tests {
     fn strips_and_blocks_are_a_gap_away_from_the_parts() {
         let column = plate(10.0, 10.0, 100.0, 480.0);
         let row = plate(10.0, 10.0, 980.0, 90.0);
-        assert_eq!(left(&[column.clone()], 100.0), Some((114.0, 0.0, 886.0, 500.0)));
-        assert_eq!(left(&[row.clone()], 100.0), Some((0.0, 104.0, 1000.0, 396.0)));
+        assert_eq!(left(std::slice::from_ref(&column), 100.0), Some((114.0, 0.0, 886.0, 500.0)));
+        assert_eq!(left(std::slice::from_ref(&row), 100.0), Some((0.0, 104.0, 1000.0, 396.0)));
         // Both: a block at the corner they leave.
         let ell = [row, plate(10.0, 110.0, 100.0, 380.0)];
         assert_eq!(left(&ell, 100.0), Some((114.0, 104.0, 886.0, 396.0)));
@@ -148,7 +148,7 @@ mod tests {
     #[test]
     fn what_is_too_narrow_is_scrap() {
         let wide = plate(10.0, 10.0, 880.0, 480.0);
-        assert_eq!(left(&[wide.clone()], 106.0), Some((894.0, 0.0, 106.0, 500.0)));
+        assert_eq!(left(std::slice::from_ref(&wide), 106.0), Some((894.0, 0.0, 106.0, 500.0)));
         assert_eq!(left(&[wide], 106.1), None);
         // The larger of two is not taken where it is too narrow.
         let flat = [plate(10.0, 10.0, 890.0, 400.0)];
