@@ -53,7 +53,11 @@ fn apart(fixed: &[Spot], moving: &[Spot], by: Spot) -> bool {
             opposite(a.side(c, d), b.side(c, d)) && opposite(c.side(a, b), d.side(a, b))
         })
     };
-    let within = |a: &[Spot], b: &[Spot]| a.iter().any(|s| strictly_within(b, *s));
+    // Square shapes may overlap with all corners on edges.
+    let within = |a: &[Spot], b: &[Spot]| {
+        let middle = |a: Spot, b: Spot| Spot::new(i64::midpoint(a.x, b.x), i64::midpoint(a.y, b.y));
+        sides(a).any(|(p, q)| strictly_within(b, p) || strictly_within(b, middle(p, q)))
+    };
     !(within(&moving, fixed) || within(fixed, &moving) || sides(fixed).any(crossed))
 }
 
