@@ -72,7 +72,7 @@ fn job(number: u64) -> Job {
     let few = Stock::whole(dice.between(150.0, 350.0), 180.0).unwrap();
     let few = Stock { count: Some(1), ..few };
     // Now and then the sheets run out.
-    let stock = match dice.below(5) {
+    let mut stock = match dice.below(5) {
         0 => vec![Stock { count: Some(2), ..few }],
         1 | 2 => vec![few, large],
         _ => vec![large],
@@ -81,7 +81,6 @@ fn job(number: u64) -> Job {
     let gap = dice.between(0.5, 6.0);
     let units = if number.is_multiple_of(SEARCHED) { UNITS } else { 0 };
     let rules = Rules { gap, margin, units, seed: number, ..Rules::default() };
-    let mut stock = stock;
     match dice.below(4) {
         0 => stock.iter_mut().for_each(|s| s.price = dice.between(1.0, 9.0)),
         1 => stock[0].first = stock[0].count.is_some(),
