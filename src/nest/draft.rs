@@ -2,6 +2,8 @@
 
 use crate::nest::Placed;
 use crate::nest::Sheet;
+use crate::nest::audit;
+use crate::nest::task::Task;
 
 /// A sheet and what lies on it, before it is measured.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +20,12 @@ impl Draft {
     pub(super) fn unmeasured(&self) -> Sheet {
         let placed = self.placed.clone();
         Sheet { stock: self.stock, placed, least_gap: None, least_margin: 0.0 }
+    }
+
+    /// Whether it keeps the rules, measured with true arcs.
+    pub(super) fn keeps(&self, task: &Task) -> bool {
+        let Task { items, stock, rules, .. } = task;
+        audit::survey(items, &stock[self.stock], rules, &self.placed).is_ok()
     }
 }
 

@@ -11,7 +11,6 @@ use crate::nest::Progress;
 use crate::nest::Rules;
 use crate::nest::Sheet;
 use crate::nest::Watch;
-use crate::nest::audit;
 use crate::nest::draft::Draft;
 use crate::nest::draft::counts_on;
 use crate::nest::field::Tools;
@@ -126,14 +125,14 @@ impl Steps<'_> {
 
     /// The other one where it keeps the rules and has more parts or ranks better.
     fn better(&self, drafts: Vec<Draft>, other: Option<Vec<Draft>>) -> Vec<Draft> {
-        let keeps = |d: &Draft| {
-            let Task { items, stock, rules, .. } = &self.task;
-            audit::survey(items, &stock[d.stock], rules, &d.placed).is_ok()
-        };
         let parts = |drafts: &[Draft]| drafts.iter().map(|d| d.placed.len()).sum::<usize>();
         let worth = |drafts: &[Draft]| (Reverse(parts(drafts)), self.rank(drafts));
         match other {
-            Some(other) if worth(&other) < worth(&drafts) && other.iter().all(keeps) => other,
+            Some(other)
+                if worth(&other) < worth(&drafts) && other.iter().all(|d| d.keeps(&self.task)) =>
+            {
+                other
+            }
             _ => drafts,
         }
     }
@@ -247,6 +246,7 @@ mod tests {
     use crate::geom::rectangle;
     use crate::nest::Item;
     use crate::nest::Stock;
+    use crate::nest::audit;
     use crate::nest::nest;
     use crate::nest::pack;
     use crate::nest::task::Masks;

@@ -6,7 +6,6 @@ use crate::nest::Item;
 use crate::nest::Placed;
 use crate::nest::Rules;
 use crate::nest::Stock;
-use crate::nest::audit;
 use crate::nest::dice::Dice;
 use crate::nest::draft::Draft;
 use crate::nest::field::Field;
@@ -79,8 +78,7 @@ pub(super) fn squeeze(
     let found = searched.into_iter().find_map(|(parts, _)| {
         let parts = parts?;
         let drafts = field.drafts(&parts);
-        let keeps = |d: &Draft| audit::survey(items, &stock[d.stock], rules, &d.placed).is_ok();
-        drafts.iter().all(keeps).then_some(drafts)
+        drafts.iter().all(|d| d.keeps(task)).then_some(drafts)
     });
     (found, asked / POSITIONS)
 }
@@ -105,6 +103,7 @@ mod tests {
     use crate::geom::Vec2;
     use crate::geom::Vertex;
     use crate::geom::rectangle;
+    use crate::nest::audit;
     use crate::nest::task::Masks;
     use crate::nest::turn::turns;
 
