@@ -1,11 +1,11 @@
 //! The tight outline round discs and points, as a belt lies round pulleys.
 
-use crate::geom::Outline;
-use crate::geom::OutlineError;
-use crate::geom::Point;
-use crate::geom::Vec2;
-use crate::geom::Vertex;
+use crate::geom::outline::Outline;
+use crate::geom::outline::OutlineError;
+use crate::geom::outline::Vertex;
 use crate::num::Angle;
+use kurbo::Point;
+use kurbo::Vec2;
 
 /// A disc to lay the belt round; radius 0 is a point.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -44,7 +44,7 @@ pub fn belt(discs: &[Disc]) -> Result<Outline, OutlineError> {
         stops.push((next, at));
     }
     if stops.len() == 1 {
-        return crate::geom::disc(discs[start].centre, discs[start].radius);
+        return crate::geom::shape::disc(discs[start].centre, discs[start].radius);
     }
     let mut vertices = Vec::new();
     for (i, (on, from)) in stops.iter().enumerate() {
@@ -72,7 +72,7 @@ fn lowest(discs: &[Disc]) -> usize {
     let mut best = 0;
     for (i, d) in discs.iter().enumerate() {
         let (low, best_low) = (d.centre.y - d.radius, discs[best].centre.y - discs[best].radius);
-        let level = (low - best_low).abs() < crate::geom::NEAR;
+        let level = (low - best_low).abs() < crate::geom::near::NEAR;
         if low < best_low && !level || level && d.centre.x > discs[best].centre.x {
             best = i;
         }
@@ -90,7 +90,7 @@ fn next_stop(discs: &[Disc], on: usize, normal: f64) -> Option<(usize, f64)> {
         let distance = between.hypot();
         // A disc inside the other has no tangent.
         let ratio = (here.radius - there.radius) / distance;
-        if i == on || distance < crate::geom::NEAR || ratio.abs() >= 1.0 {
+        if i == on || distance < crate::geom::near::NEAR || ratio.abs() >= 1.0 {
             continue;
         }
         let along = Angle::of(between.x, between.y).degrees();

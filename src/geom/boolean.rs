@@ -8,13 +8,13 @@
 //! agree, not that they are true: the tests compare them with an independent polygon
 //! library as well.
 
-use crate::geom::Outline;
-use crate::geom::OutlineError;
-use crate::geom::Point;
+use crate::geom::outline::Outline;
+use crate::geom::outline::OutlineError;
 use cavalier_contours::polyline::BooleanOp;
 use cavalier_contours::polyline::PlineBooleanOptions;
 use cavalier_contours::polyline::PlineSource;
 use cavalier_contours::polyline::Polyline;
+use kurbo::Point;
 use thiserror::Error;
 
 /// Why two shapes cannot be combined.

@@ -1,6 +1,6 @@
 //! The upright rectangle round something.
 
-use crate::geom::Point;
+use kurbo::Point;
 
 /// An upright rectangle that holds something; `least` is its lower left corner.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,13 +1,13 @@
 //! Loose lines and arcs, as a drawing has them, put together to a plate.
 
-use crate::geom::Edge;
-use crate::geom::Outline;
-use crate::geom::OutlineError;
-use crate::geom::Point;
-use crate::geom::Region;
-use crate::geom::Vertex;
-use crate::geom::outline_distance;
+use crate::geom::clearance::outline_distance;
+use crate::geom::edge::Edge;
+use crate::geom::outline::Outline;
+use crate::geom::outline::OutlineError;
+use crate::geom::outline::Vertex;
+use crate::geom::region::Region;
 use crate::num;
+use kurbo::Point;
 use thiserror::Error;
 
 /// Loose ends nearer than this, in mm, are one corner: hands and programs draw that

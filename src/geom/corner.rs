@@ -1,10 +1,12 @@
 //! Polygons whose corners are sharp, rounded, chamfered or clipped.
 
-use crate::geom::Outline;
-use crate::geom::OutlineError;
-use crate::geom::Point;
-use crate::geom::Vertex;
+use crate::geom::near::NEAR;
+use crate::geom::outline::Outline;
+use crate::geom::outline::OutlineError;
+use crate::geom::outline::Vertex;
 use crate::num::Angle;
+use kurbo::Point;
+use kurbo::Vec2;
 use thiserror::Error;
 
 /// What is done to a corner.
@@ -64,6 +66,26 @@ pub enum CornerError {
 /// # Errors
 /// When there are too few corners, one takes more than its edges have, or edges cross.
 pub fn polygon(corners: &[Corner]) -> Result<Outline, CornerError> {
+    let sides = sides(corners)?;
+    let treated = treated(corners, &sides)?;
+    fit(&treated, &sides)?;
+    let mut vertices = Vec::with_capacity(2 * corners.len());
+    for (i, (corner, treated)) in corners.iter().zip(&treated).enumerate() {
+        let (before, after) = beside(&sides, i);
+        let taken = treated.taken;
+        if taken == 0.0 {
+            vertices.push(Vertex { at: corner.at, bulge: 0.0 });
+            continue;
+        }
+        let bulge = bulge(corner.kind, treated.turn);
+        vertices.push(Vertex { at: corner.at - before.normalize() * taken, bulge });
+        vertices.push(Vertex { at: corner.at + after.normalize() * taken, bulge: 0.0 });
+    }
+    Ok(Outline::new(vertices)?)
+}
+
+/// From each corner to the next.
+fn sides(corners: &[Corner]) -> Result<Vec<Vec2>, CornerError> {
     let n = corners.len();
     if n < 3 {
         return Err(CornerError::Few(n));
@@ -71,18 +93,31 @@ pub fn polygon(corners: &[Corner]) -> Result<Outline, CornerError> {
     if corners.iter().any(|c| !c.at.is_finite()) {
         return Err(OutlineError::NotFinite.into());
     }
-    let mut sides = Vec::with_capacity(n);
-    for i in 0..n {
-        let side = corners[(i + 1) % n].at - corners[i].at;
-        if side.hypot() < crate::geom::NEAR {
-            return Err(CornerError::Repeated(i, (i + 1) % n));
-        }
-        sides.push(side);
-    }
-    let mut taken = Vec::with_capacity(n);
-    let mut turns = Vec::with_capacity(n);
-    for (i, corner) in corners.iter().enumerate() {
-        let (before, after) = (sides[(i + n - 1) % n], sides[i]);
+    let side = |i: usize| {
+        let next = (i + 1) % n;
+        let side = corners[next].at - corners[i].at;
+        if side.hypot() < NEAR { Err(CornerError::Repeated(i, next)) } else { Ok(side) }
+    };
+    (0..n).map(side).collect()
+}
+
+/// The sides before and after a corner.
+fn beside(sides: &[Vec2], i: usize) -> (Vec2, Vec2) {
+    (sides[(i + sides.len() - 1) % sides.len()], sides[i])
+}
+
+/// A corner with what its treatment asks for.
+struct Treated {
+    /// From the side before it to the one after it, anticlockwise.
+    turn: Angle,
+    /// Of each side, mm.
+    taken: f64,
+}
+
+/// The corners, each by itself.
+fn treated(corners: &[Corner], sides: &[Vec2]) -> Result<Vec<Treated>, CornerError> {
+    let one = |(i, corner): (usize, &Corner)| {
+        let (before, after) = beside(sides, i);
         let turn = Angle::of(before.dot(after), before.cross(after));
         let straight = turn.degrees().abs() < 1e-6 || turn.degrees().abs() > 180.0 - 1e-6;
         if let CornerKind::Round(by) | CornerKind::Chamfer(by) | CornerKind::Clip(by) = corner.kind
@@ -93,43 +128,43 @@ pub fn polygon(corners: &[Corner]) -> Result<Outline, CornerError> {
         if corner.kind != CornerKind::Sharp && straight {
             return Err(CornerError::Straight(i));
         }
-        taken.push(match corner.kind {
+        let taken = match corner.kind {
             CornerKind::Sharp => 0.0,
             CornerKind::Round(r) => r * Angle::from_degrees(turn.degrees().abs() / 2.0).tan(),
             CornerKind::Chamfer(d) | CornerKind::Clip(d) => d,
-        });
-        turns.push(turn);
-    }
-    for i in 0..n {
-        let (there, next) = (sides[i].hypot(), (i + 1) % n);
-        let both = taken[i] + taken[next];
-        if both > there + crate::geom::NEAR || taken[i] < 0.0 || !both.is_finite() {
-            let corner = if taken[i] >= taken[next] { i } else { next };
-            return Err(CornerError::Large { corner, taken: both, there });
-        }
-    }
-    let mut vertices = Vec::with_capacity(2 * n);
-    for (i, corner) in corners.iter().enumerate() {
-        let (before, after) = (sides[(i + n - 1) % n].normalize(), sides[i].normalize());
-        if taken[i] == 0.0 {
-            vertices.push(Vertex { at: corner.at, bulge: 0.0 });
-            continue;
-        }
-        let bulge = match corner.kind {
-            CornerKind::Round(_) => Angle::from_degrees(turns[i].degrees() / 4.0).tan(),
-            CornerKind::Clip(_) => {
-                // The disc round the corner is passed on its far side: the sweep is the corner's
-                // inner angle, turned against the corner.
-                let turn = turns[i].degrees();
-                let inner = (180.0 - turn.abs()) * turn.signum();
-                Angle::from_degrees(-inner / 4.0).tan()
-            }
-            CornerKind::Sharp | CornerKind::Chamfer(_) => 0.0,
         };
-        vertices.push(Vertex { at: corner.at - before * taken[i], bulge });
-        vertices.push(Vertex { at: corner.at + after * taken[i], bulge: 0.0 });
+        Ok(Treated { turn, taken })
+    };
+    corners.iter().enumerate().map(one).collect()
+}
+
+/// Whether every side is as long as what both its corners take.
+fn fit(treated: &[Treated], sides: &[Vec2]) -> Result<(), CornerError> {
+    for (i, side) in sides.iter().enumerate() {
+        let (there, next) = (side.hypot(), (i + 1) % sides.len());
+        let [own, other] = [i, next].map(|i| treated[i].taken);
+        let taken = own + other;
+        if taken > there + NEAR || own < 0.0 || !taken.is_finite() {
+            let corner = if own >= other { i } else { next };
+            return Err(CornerError::Large { corner, taken, there });
+        }
     }
-    Ok(Outline::new(vertices)?)
+    Ok(())
+}
+
+/// The bulge of what replaces a corner that turns by so much.
+fn bulge(kind: CornerKind, turn: Angle) -> f64 {
+    match kind {
+        CornerKind::Round(_) => Angle::from_degrees(turn.degrees() / 4.0).tan(),
+        CornerKind::Clip(_) => {
+            // The disc round the corner is passed on its far side: the sweep is the corner's
+            // inner angle, turned against the corner.
+            let turn = turn.degrees();
+            let inner = (180.0 - turn.abs()) * turn.signum();
+            Angle::from_degrees(-inner / 4.0).tan()
+        }
+        CornerKind::Sharp | CornerKind::Chamfer(_) => 0.0,
+    }
 }
 
 #[cfg(test)]

@@ -1,11 +1,9 @@
 //! Exact distances between lines, arcs and outlines.
 
-use crate::geom::Arc;
-use crate::geom::Bounds;
-use crate::geom::Edge;
-use crate::geom::Outline;
-use crate::geom::Point;
+use crate::geom::edge::Arc;
+use crate::geom::edge::Edge;
 use crate::num::Angle;
+use kurbo::Point;
 
 /// Least distance between two edges in mm; 0 when they meet.
 pub fn edge_distance(a: &Edge, b: &Edge) -> f64 {
@@ -15,22 +13,6 @@ pub fn edge_distance(a: &Edge, b: &Edge) -> f64 {
     let to = |p: Point, edge: &Edge| (edge.nearest(p) - p).hypot();
     let ends = to(a.from, b).min(to(a.to, b)).min(to(b.from, a)).min(to(b.to, a));
     facing(a, b).into_iter().fold(ends, f64::min)
-}
-
-/// Least distance between two outlines in mm; 0 when they meet. An outline inside
-/// another has its distance to the line, not 0.
-pub fn outline_distance(a: &Outline, b: &Outline) -> f64 {
-    let boxed = |o: &Outline| o.edges().map(|e| (e, e.bounds())).collect::<Vec<(Edge, Bounds)>>();
-    let (first, second) = (boxed(a), boxed(b));
-    let mut least = f64::INFINITY;
-    for (e, e_box) in &first {
-        for (f, f_box) in &second {
-            if e_box.distance(f_box) < least {
-                least = least.min(edge_distance(e, f));
-            }
-        }
-    }
-    least
 }
 
 /// Points where two edges meet, counting as met what comes within `near`.
@@ -151,6 +133,7 @@ fn direction(from: Point, to: Point) -> Angle {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::clearance::outline_distance;
     use proptest::prelude::*;
 
     fn edge() -> impl Strategy<Value = Edge> {

@@ -1,11 +1,11 @@
 //! One piece of an outline: a line or a true arc.
 
-use crate::geom::Bounds;
-use crate::geom::Place;
-use crate::geom::Point;
-use crate::geom::Vec2;
+use crate::geom::bounds::Bounds;
+use crate::geom::place::Place;
 use crate::num;
 use crate::num::Angle;
+use kurbo::Point;
+use kurbo::Vec2;
 
 /// A line (`bulge` 0) or an arc of at most half a circle.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,8 +1,8 @@
 //! Arcs as short chords, where polygons are needed.
 
-use crate::geom::Outline;
-use crate::geom::Point;
+use crate::geom::outline::Outline;
 use crate::num::Angle;
+use kurbo::Point;
 
 /// On which side of the true outline the chords may lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,8 +2,8 @@
 //!
 //! They are drawn on a small grid in `lettering.txt`. Small letters are small capitals.
 
-use crate::geom::Edge;
-use crate::geom::Point;
+use crate::geom::edge::Edge;
+use kurbo::Point;
 use thiserror::Error;
 
 const TABLE: &str = include_str!("lettering.txt");

@@ -1,7 +1,7 @@
 //! Outlines grown and shrunk, with true arcs.
 
-use crate::geom::Outline;
-use crate::geom::OutlineError;
+use crate::geom::outline::Outline;
+use crate::geom::outline::OutlineError;
 use cavalier_contours::polyline::PlineOffsetOptions;
 use cavalier_contours::polyline::PlineSource;
 use thiserror::Error;
@@ -74,9 +74,9 @@ fn disc(radius: f64) -> Result<f64, OffsetError> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Point;
     use crate::geom::Vertex;
     use crate::geom::rectangle;
+    use kurbo::Point;
 
     #[test]
     fn a_rectangle_grows_by_round_corners() {

@@ -1,14 +1,15 @@
 //! A closed chain of lines and arcs that does not cross itself.
 
-use crate::geom::Bounds;
-use crate::geom::Edge;
-use crate::geom::NEAR;
-use crate::geom::Place;
-use crate::geom::Point;
+use crate::geom::bounds::Bounds;
+use crate::geom::distance::meeting;
+use crate::geom::edge::Edge;
+use crate::geom::near::NEAR;
+use crate::geom::place::Place;
 use crate::num::Angle;
 use cavalier_contours::polyline::PlineSource;
 use cavalier_contours::polyline::PlineSourceMut;
 use cavalier_contours::polyline::Polyline;
+use kurbo::Point;
 use thiserror::Error;
 
 /// A corner, and the edge that leaves it.
@@ -203,7 +204,7 @@ impl Outline {
                     .filter(|(a, b)| (a + 1) % n == *b)
                     .map(|(a, _)| edges[*a].to)
                     .collect();
-                let meets = super::distance::meeting(&edges[i], &edges[j], NEAR);
+                let meets = meeting(&edges[i], &edges[j], NEAR);
                 let away = |p: &Point| shared.iter().all(|s| (*s - *p).hypot() > 10.0 * NEAR);
                 if let Some(at) = meets.into_iter().find(away) {
                     return Some(at);
@@ -308,7 +309,7 @@ fn joined(first: &Edge, second: &Edge) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Vec2;
+    use kurbo::Vec2;
 
     fn tab() -> Vec<Vertex> {
         vec![

@@ -1,8 +1,8 @@
 //! Where a shape lies: mirrored or not, turned, then shifted.
 
-use crate::geom::Point;
-use crate::geom::Vec2;
 use crate::num::Angle;
+use kurbo::Point;
+use kurbo::Vec2;
 
 /// A rigid motion: first mirrored across the y axis if asked, then turned about the origin, then shifted.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

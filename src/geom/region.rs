@@ -1,14 +1,14 @@
 //! An outline with holes in it.
 
-use crate::geom::BooleanError;
-use crate::geom::Bounds;
-use crate::geom::OffsetError;
-use crate::geom::Outline;
-use crate::geom::Place;
-use crate::geom::Point;
-use crate::geom::cut;
-use crate::geom::outline_distance;
-use crate::geom::unite;
+use crate::geom::boolean::BooleanError;
+use crate::geom::boolean::cut;
+use crate::geom::boolean::unite;
+use crate::geom::bounds::Bounds;
+use crate::geom::clearance::outline_distance;
+use crate::geom::offset::OffsetError;
+use crate::geom::outline::Outline;
+use crate::geom::place::Place;
+use kurbo::Point;
 use thiserror::Error;
 
 /// A plate: what is inside `outer` and outside every hole.
@@ -181,7 +181,7 @@ impl Region {
         holes.retain(|h| outer.contains(h.vertices()[0].at));
         let left = Self { outer, holes };
         // Metal that is not there cannot be cut: beside the plate, or inside a hole.
-        if self.area() - left.area() < crate::geom::NEAR {
+        if self.area() - left.area() < crate::geom::near::NEAR {
             return Err(RegionError::Misses);
         }
         Ok(left)

@@ -1,13 +1,13 @@
 //! Where a round tube crosses a plate.
 
-use crate::geom::Outline;
-use crate::geom::OutlineError;
-use crate::geom::Place;
-use crate::geom::Point;
-use crate::geom::Vec2;
-use crate::geom::Vertex;
+use crate::geom::outline::Outline;
+use crate::geom::outline::OutlineError;
+use crate::geom::outline::Vertex;
+use crate::geom::place::Place;
 use crate::num;
 use crate::num::Angle;
+use kurbo::Point;
+use kurbo::Vec2;
 use thiserror::Error;
 
 /// A round tube and the plate it crosses, seen in the plane of the plate.
@@ -77,7 +77,7 @@ impl Saddle {
                 return Err(SaddleError::Misses(nearest));
             }
             let half = (r * r - nearest * nearest).sqrt();
-            return Ok(crate::geom::rectangle(Point::ZERO, 2.0 * reach, 2.0 * half, 0.0)?);
+            return Ok(crate::geom::shape::rectangle(Point::ZERO, 2.0 * reach, 2.0 * half, 0.0)?);
         }
         let slope = 1.0 / lean.tan();
         let centre = -aside * slope;
@@ -162,7 +162,8 @@ fn deviation(chain: &[Vertex], a: f64, b: f64) -> f64 {
     };
     let mut most = 0.0_f64;
     for pair in chain.windows(2) {
-        let edge = crate::geom::Edge { from: pair[0].at, to: pair[1].at, bulge: pair[0].bulge };
+        let edge =
+            crate::geom::edge::Edge { from: pair[0].at, to: pair[1].at, bulge: pair[0].bulge };
         for i in 1..16 {
             most = most.max(off(edge.point_at(f64::from(i) / 16.0)));
         }

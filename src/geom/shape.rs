@@ -1,10 +1,10 @@
 //! The plain shapes plates and holes are made of. All are centred on a point.
 
-use crate::geom::Outline;
-use crate::geom::OutlineError;
-use crate::geom::Point;
-use crate::geom::Vertex;
+use crate::geom::outline::Outline;
+use crate::geom::outline::OutlineError;
+use crate::geom::outline::Vertex;
 use crate::num::Angle;
+use kurbo::Point;
 
 /// A round disc.
 ///

@@ -4,15 +4,15 @@
 //! square plates seat, the corners are cut clear: beside the root of a tongue a half
 //! round goes into the shoulder, and each corner of a mortise is the middle of a round.
 
-use crate::geom::Edge;
-use crate::geom::NEAR;
-use crate::geom::Outline;
-use crate::geom::OutlineError;
-use crate::geom::Point;
-use crate::geom::Vec2;
-use crate::geom::Vertex;
+use crate::geom::edge::Edge;
+use crate::geom::near::NEAR;
+use crate::geom::outline::Outline;
+use crate::geom::outline::OutlineError;
+use crate::geom::outline::Vertex;
 use crate::geom::shape::cornered;
 use crate::num::Angle;
+use kurbo::Point;
+use kurbo::Vec2;
 use thiserror::Error;
 
 /// The measures of a tongue, mm.
@@ -113,7 +113,7 @@ pub fn mortise(
     relief: f64,
 ) -> Result<Outline, OutlineError> {
     if relief == 0.0 {
-        return crate::geom::rectangle(centre, length, width, 0.0);
+        return crate::geom::shape::rectangle(centre, length, width, 0.0);
     }
     let r = relief;
     if !(r > 0.0 && length > 2.0 * r && width > 2.0 * r) {

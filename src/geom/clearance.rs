@@ -1,0 +1,22 @@
+//! How far two outlines are apart.
+
+use crate::geom::bounds::Bounds;
+use crate::geom::distance::edge_distance;
+use crate::geom::edge::Edge;
+use crate::geom::outline::Outline;
+
+/// Least distance between two outlines in mm; 0 when they meet. An outline inside
+/// another has its distance to the line, not 0.
+pub fn outline_distance(a: &Outline, b: &Outline) -> f64 {
+    let boxed = |o: &Outline| o.edges().map(|e| (e, e.bounds())).collect::<Vec<(Edge, Bounds)>>();
+    let (first, second) = (boxed(a), boxed(b));
+    let mut least = f64::INFINITY;
+    for (e, e_box) in &first {
+        for (f, f_box) in &second {
+            if e_box.distance(f_box) < least {
+                least = least.min(edge_distance(e, f));
+            }
+        }
+    }
+    least
+}
