@@ -4,23 +4,24 @@
 //! `or`, `not`, `if … then … else …`, fields of table rows (`bolt.diameter`) and the
 //! functions listed in [`FUNCTIONS`]. A length and an angle cannot be added.
 
+mod fault;
 mod function;
+mod operator;
 mod parse;
 mod value;
 
+pub use fault::Fault;
+pub use fault::FormulaError;
 pub use function::FUNCTIONS;
 pub use value::Value;
+pub use value::of_dimension;
 
 use crate::diag::nearest;
-use crate::quantity::Dimension;
 use crate::quantity::Quantity;
-use crate::quantity::QuantityError;
 use crate::table::Tables;
+use operator::Operator;
 use parse::Node;
-use parse::Operator;
 use parse::Tree;
-use std::ops::Range;
-use thiserror::Error;
 
 /// A formula that has been read and can be evaluated again and again.
 #[derive(Clone, Debug)]
@@ -36,161 +37,6 @@ pub struct Scope<'a> {
     pub known: &'a dyn Fn() -> Vec<String>,
     /// The tables that look-ups read.
     pub tables: &'a Tables,
-}
-
-/// What is wrong with a formula, and which bytes of it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FormulaError {
-    /// Bytes of the formula.
-    pub at: Range<usize>,
-    /// What is wrong.
-    pub fault: Fault,
-}
-
-/// What can be wrong with a formula.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum Fault {
-    /// Something else was needed here.
-    #[error("{wanted} is needed here, not {found}")]
-    Unexpected {
-        /// What stands there.
-        found: String,
-        /// What would be right.
-        wanted: &'static str,
-    },
-    /// A bracket or quote is never closed.
-    #[error("this `{0}` is never closed")]
-    NeverClosed(char),
-    /// Brackets within brackets without end.
-    #[error("the formula is nested more than {0} deep")]
-    TooDeep(usize),
-    /// Longer than any formula is.
-    #[error("the formula is longer than {0} characters")]
-    TooLong(usize),
-    /// A number or unit is wrong.
-    #[error(transparent)]
-    Quantity(#[from] QuantityError),
-    /// Nobody knows the name.
-    #[error("nothing is called `{name}` here")]
-    Name {
-        /// As typed.
-        name: String,
-        /// The nearest known.
-        nearest: Option<String>,
-    },
-    /// Nobody knows the function.
-    #[error("there is no function `{name}`")]
-    Function {
-        /// As typed.
-        name: String,
-        /// The nearest known.
-        nearest: Option<String>,
-    },
-    /// A function got too few or too many values.
-    #[error("`{name}` takes {wanted}, not {got}")]
-    Count {
-        /// The function.
-        name: String,
-        /// In words.
-        wanted: &'static str,
-        /// How many it got.
-        got: usize,
-    },
-    /// A row has no such field, or nothing in it.
-    #[error("`{row}` in table `{table}` has no `{field}`")]
-    Field {
-        /// Name of the row.
-        row: String,
-        /// Name of its table.
-        table: String,
-        /// As typed.
-        field: String,
-        /// The fields it has.
-        known: Vec<String>,
-    },
-    /// No such row in the table.
-    #[error("table `{table}` has no row `{row}`")]
-    Row {
-        /// As typed.
-        table: String,
-        /// As typed.
-        row: String,
-    },
-    /// No such table.
-    #[error("there is no table `{name}`")]
-    Table {
-        /// As typed.
-        name: String,
-        /// The tables there are.
-        known: Vec<String>,
-    },
-    /// The two sides do not go together.
-    #[error("cannot {verb} {left} and {right}")]
-    Mismatch {
-        /// What was tried.
-        verb: &'static str,
-        /// Left side in words.
-        left: String,
-        /// Right side in words.
-        right: String,
-    },
-    /// A value of another kind was needed.
-    #[error("{wanted} is needed here, but this is {got}")]
-    Kind {
-        /// In words.
-        wanted: &'static str,
-        /// In words.
-        got: String,
-    },
-    /// Division by zero, a root of a negative number and the like.
-    #[error("{0}")]
-    Undefined(&'static str),
-}
-
-impl FormulaError {
-    fn new(at: Range<usize>, fault: Fault) -> Self {
-        Self { at, fault }
-    }
-
-    /// What to type instead.
-    pub fn help(&self) -> String {
-        match &self.fault {
-            Fault::Name { nearest: Some(near), .. }
-            | Fault::Function { nearest: Some(near), .. } => {
-                format!("write `{near}`")
-            }
-            Fault::Name { .. } => {
-                "correct it, or declare it under `[inputs]` or `[derived]` of the recipe".into()
-            }
-            Fault::Function { .. } => {
-                let names: Vec<&str> = FUNCTIONS.iter().map(|f| f.name).collect();
-                format!("there are {}", names.join(", "))
-            }
-            Fault::Field { known, .. } => format!("it has {}", known.join(", ")),
-            Fault::Quantity(error) => error.help(),
-            Fault::Mismatch { .. } => "both sides need the same dimension: check the units".into(),
-            Fault::Kind { wanted, .. } => format!("put {wanted} here"),
-            Fault::Row { table, .. } => format!("`platewright tables {table}` lists the rows"),
-            Fault::Table { name, known } => match nearest(name, known.iter().map(String::as_str)) {
-                Some(near) => format!("write `{near}`"),
-                None => format!("tables are {}", known.join(", ")),
-            },
-            Fault::NeverClosed(open) => format!("close it with `{}`", closing(*open)),
-            Fault::TooDeep(_) | Fault::TooLong(_) => {
-                "give parts of it names under `[derived]`".into()
-            }
-            Fault::Undefined(_) => {
-                "guard it with `if … then … else …`, or correct the values".into()
-            }
-            Fault::Unexpected { .. } | Fault::Count { .. } => {
-                "formulas look like `2 * thickness + 3 mm` or `max(a, b)`".into()
-            }
-        }
-    }
-}
-
-fn closing(open: char) -> char {
-    if open == '(' { ')' } else { open }
 }
 
 impl Formula {
@@ -261,8 +107,9 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
         }
         Tree::Call(name, arguments) => {
             let Some(function) = FUNCTIONS.iter().find(|f| f.name == name) else {
-                let near = nearest(name, FUNCTIONS.iter().map(|f| f.name)).map(str::to_owned);
-                return fail(Fault::Function { name: name.clone(), nearest: near });
+                let known: Vec<&str> = FUNCTIONS.iter().map(|f| f.name).collect();
+                let nearest = nearest(name, known.iter().copied()).map(str::to_owned);
+                return fail(Fault::Function { name: name.clone(), nearest, known });
             };
             let values =
                 arguments.iter().map(|a| evaluate(a, scope)).collect::<Result<Vec<_>, _>>()?;
@@ -330,22 +177,6 @@ fn quantity(node: &Node, scope: &Scope) -> Result<Quantity, FormulaError> {
             let fault = Fault::Kind { wanted: "a number", got: other.kind() };
             Err(FormulaError::new(node.at.clone(), fault))
         }
-    }
-}
-
-/// The value as a quantity of one dimension. A plain 0 serves for any.
-///
-/// # Errors
-/// When it is of another kind or dimension.
-pub fn of_dimension(
-    value: &Value,
-    dimension: Dimension,
-    wanted: &'static str,
-) -> Result<f64, Fault> {
-    match value {
-        Value::Quantity(q) if q.dimension == dimension => Ok(q.value),
-        Value::Quantity(q) if q.value == 0.0 && q.dimension == Dimension::NONE => Ok(0.0),
-        other => Err(Fault::Kind { wanted, got: other.kind() }),
     }
 }
 

@@ -16,15 +16,21 @@
 //! column that no comment describes, the cells decide. An empty cell is a figure
 //! that is not known. No kind of table but the gauges is known to the program.
 
+mod column;
 mod fault;
 mod line;
 mod read;
 mod row;
 
 use crate::quantity::Quantity;
-pub use fault::{TableError, TableFault};
+pub use column::Column;
+pub use column::Kind;
+pub use fault::TableError;
+pub use fault::TableFault;
 use indexmap::IndexMap;
-pub use row::{Basis, Cell, Row};
+pub use row::Basis;
+pub use row::Cell;
+pub use row::Row;
 use std::sync::Arc;
 
 /// The files compiled in.
@@ -55,26 +61,6 @@ const SHIPPED: &[(&str, &str)] = &[
 
 /// The table of gauges: a row for each number, a column for each metal.
 const GAUGE: &str = "gauge";
-
-/// What the cells of a column hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// Words.
-    Text,
-    /// Quantities of this dimension.
-    Quantity(crate::quantity::Dimension),
-}
-
-/// A field that the rows of a table may have.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Column {
-    /// As it is written in formulas.
-    pub name: String,
-    /// What it measures; may be empty.
-    pub about: String,
-    /// What its cells hold; `None` while every cell is empty.
-    pub kind: Option<Kind>,
-}
 
 /// Rows of one sort of thing.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,10 +4,10 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::nearest;
-use crate::document::Entry;
-use crate::document::Item;
-use crate::document::Table;
-use crate::document::Value;
+use crate::document::tree::Entry;
+use crate::document::tree::Item;
+use crate::document::tree::Table;
+use crate::document::tree::Value;
 use std::cell::RefCell;
 
 /// More mistakes of one sort than this are not told: nobody reads them at once.

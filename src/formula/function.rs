@@ -1,9 +1,9 @@
 //! The functions formulas may call, and the fields of rows.
 
-use crate::formula::Fault;
-use crate::formula::Value;
-use crate::formula::of_dimension;
+use crate::formula::fault::Fault;
+use crate::formula::value::Value;
 use crate::formula::value::alike;
+use crate::formula::value::of_dimension;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;

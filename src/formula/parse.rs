@@ -1,8 +1,10 @@
 //! Formula text to tree, by precedence climbing; every node keeps its bytes.
 
-use crate::formula::Fault;
-use crate::formula::FormulaError;
-use crate::formula::Value;
+use crate::formula::fault::Fault;
+use crate::formula::fault::FormulaError;
+use crate::formula::operator::COMPARISON;
+use crate::formula::operator::Operator;
+use crate::formula::value::Value;
 use crate::quantity;
 use crate::quantity::QuantityError;
 use std::ops::Range;
@@ -29,51 +31,6 @@ pub(super) enum Tree {
     Both(Operator, Box<Node>, Box<Node>),
 }
 
-/// What stands between two values.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Operator {
-    Or,
-    And,
-    Equal,
-    NotEqual,
-    Less,
-    AtMost,
-    More,
-    AtLeast,
-    Plus,
-    Minus,
-    Times,
-    Over,
-    Power,
-}
-
-impl Operator {
-    /// For "cannot … a length and an angle".
-    pub(super) fn verb(self) -> &'static str {
-        match self {
-            Self::Plus => "add",
-            Self::Minus => "subtract",
-            Self::Times => "multiply",
-            Self::Over => "divide",
-            Self::Power => "raise",
-            _ => "compare",
-        }
-    }
-
-    /// Binding power: the higher binds tighter.
-    fn power(self) -> u8 {
-        match self {
-            Self::Or => 1,
-            Self::And => 2,
-            Self::Plus | Self::Minus => 5,
-            Self::Times | Self::Over => 6,
-            Self::Power => 8,
-            _ => COMPARISON,
-        }
-    }
-}
-
-const COMPARISON: u8 = 4;
 const NOT: u8 = 3;
 const MINUS: u8 = 7;
 

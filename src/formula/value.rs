@@ -1,7 +1,7 @@
 //! What a formula can come to, and how two values combine.
 
-use crate::formula::Fault;
-use crate::formula::parse::Operator;
+use crate::formula::fault::Fault;
+use crate::formula::operator::Operator;
 use crate::num;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
@@ -147,4 +147,20 @@ fn power(base: Quantity, exponent: Quantity) -> Result<Value, Fault> {
         .combine(base.dimension, e as i8)
         .ok_or(Fault::Undefined("the exponent is too large for a quantity with a unit"))?;
     Ok(Value::Quantity(Quantity { value: num::pow(base.value, e), dimension }))
+}
+
+/// The value as a quantity of one dimension. A plain 0 serves for any.
+///
+/// # Errors
+/// When it is of another kind or dimension.
+pub fn of_dimension(
+    value: &Value,
+    dimension: Dimension,
+    wanted: &'static str,
+) -> Result<f64, Fault> {
+    match value {
+        Value::Quantity(q) if q.dimension == dimension => Ok(q.value),
+        Value::Quantity(q) if q.value == 0.0 && q.dimension == Dimension::NONE => Ok(0.0),
+        other => Err(Fault::Kind { wanted, got: other.kind() }),
+    }
 }

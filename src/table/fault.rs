@@ -2,7 +2,7 @@
 
 use crate::quantity::Dimension;
 use crate::quantity::QuantityError;
-use crate::table::Basis;
+use crate::table::row::Basis;
 use std::ops::Range;
 use thiserror::Error;
 

@@ -1,7 +1,7 @@
 //! The lines of a table, cut into cells.
 
-use crate::table::TableError;
-use crate::table::TableFault;
+use crate::table::fault::TableError;
+use crate::table::fault::TableFault;
 use std::ops::Range;
 
 /// One line that holds something, cut into its cells.

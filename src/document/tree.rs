@@ -1,0 +1,75 @@
+//! The tree: tables, keys and values, each with its place.
+
+use crate::diag::Span;
+use indexmap::IndexMap;
+
+/// A value and where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// The value.
+    pub value: Value,
+    /// Where it stands, quotes and brackets included.
+    pub span: Span,
+    /// For a text written plainly between quotes: where its letters stand.
+    pub letters: Span,
+}
+
+/// A TOML value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// A string.
+    Text(String),
+    /// An integer or float.
+    Number(f64),
+    /// `true` or `false`.
+    Flag(bool),
+    /// An array.
+    List(Vec<Item>),
+    /// A table.
+    Table(Table),
+}
+
+/// A table in the order it was written.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Table {
+    pub(super) entries: IndexMap<String, Entry>,
+}
+
+/// A key with its value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// Where the key stands.
+    pub key: Span,
+    /// What stands behind it.
+    pub item: Item,
+}
+
+impl Table {
+    /// The entries in order.
+    pub fn iter(&self) -> impl Iterator<Item = (&str, &Entry)> {
+        self.entries.iter().map(|(name, entry)| (name.as_str(), entry))
+    }
+
+    /// The entry of a key.
+    pub fn get(&self, name: &str) -> Option<&Entry> {
+        self.entries.get(name)
+    }
+}
+
+impl Item {
+    /// What kind of value this is, in words with an article.
+    pub fn kind(&self) -> &'static str {
+        match self.value {
+            Value::Text(_) => "a text",
+            Value::Number(_) => "a number",
+            Value::Flag(_) => "a yes or no",
+            Value::List(_) => "a list",
+            Value::Table(_) => "a table",
+        }
+    }
+
+    /// The text, when it is one.
+    pub fn text(&self) -> Option<&str> {
+        if let Value::Text(text) = &self.value { Some(text) } else { None }
+    }
+}

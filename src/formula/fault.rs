@@ -1,0 +1,160 @@
+//! What can be wrong with a formula, and what to type instead.
+
+use crate::diag::nearest;
+use crate::quantity::QuantityError;
+use std::ops::Range;
+use thiserror::Error;
+
+/// What is wrong with a formula, and which bytes of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FormulaError {
+    /// Bytes of the formula.
+    pub at: Range<usize>,
+    /// What is wrong.
+    pub fault: Fault,
+}
+
+/// What can be wrong with a formula.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum Fault {
+    /// Something else was needed here.
+    #[error("{wanted} is needed here, not {found}")]
+    Unexpected {
+        /// What stands there.
+        found: String,
+        /// What would be right.
+        wanted: &'static str,
+    },
+    /// A bracket or quote is never closed.
+    #[error("this `{0}` is never closed")]
+    NeverClosed(char),
+    /// Brackets within brackets without end.
+    #[error("the formula is nested more than {0} deep")]
+    TooDeep(usize),
+    /// Longer than any formula is.
+    #[error("the formula is longer than {0} characters")]
+    TooLong(usize),
+    /// A number or unit is wrong.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    /// Nobody knows the name.
+    #[error("nothing is called `{name}` here")]
+    Name {
+        /// As typed.
+        name: String,
+        /// The nearest known.
+        nearest: Option<String>,
+    },
+    /// Nobody knows the function.
+    #[error("there is no function `{name}`")]
+    Function {
+        /// As typed.
+        name: String,
+        /// The nearest known.
+        nearest: Option<String>,
+        /// The functions there are.
+        known: Vec<&'static str>,
+    },
+    /// A function got too few or too many values.
+    #[error("`{name}` takes {wanted}, not {got}")]
+    Count {
+        /// The function.
+        name: String,
+        /// In words.
+        wanted: &'static str,
+        /// How many it got.
+        got: usize,
+    },
+    /// A row has no such field, or nothing in it.
+    #[error("`{row}` in table `{table}` has no `{field}`")]
+    Field {
+        /// Name of the row.
+        row: String,
+        /// Name of its table.
+        table: String,
+        /// As typed.
+        field: String,
+        /// The fields it has.
+        known: Vec<String>,
+    },
+    /// No such row in the table.
+    #[error("table `{table}` has no row `{row}`")]
+    Row {
+        /// As typed.
+        table: String,
+        /// As typed.
+        row: String,
+    },
+    /// No such table.
+    #[error("there is no table `{name}`")]
+    Table {
+        /// As typed.
+        name: String,
+        /// The tables there are.
+        known: Vec<String>,
+    },
+    /// The two sides do not go together.
+    #[error("cannot {verb} {left} and {right}")]
+    Mismatch {
+        /// What was tried.
+        verb: &'static str,
+        /// Left side in words.
+        left: String,
+        /// Right side in words.
+        right: String,
+    },
+    /// A value of another kind was needed.
+    #[error("{wanted} is needed here, but this is {got}")]
+    Kind {
+        /// In words.
+        wanted: &'static str,
+        /// In words.
+        got: String,
+    },
+    /// Division by zero, a root of a negative number and the like.
+    #[error("{0}")]
+    Undefined(&'static str),
+}
+
+impl FormulaError {
+    pub(super) fn new(at: Range<usize>, fault: Fault) -> Self {
+        Self { at, fault }
+    }
+
+    /// What to type instead.
+    pub fn help(&self) -> String {
+        match &self.fault {
+            Fault::Name { nearest: Some(near), .. }
+            | Fault::Function { nearest: Some(near), .. } => {
+                format!("write `{near}`")
+            }
+            Fault::Name { .. } => {
+                "correct it, or declare it under `[inputs]` or `[derived]` of the recipe".into()
+            }
+            Fault::Function { known, .. } => format!("there are {}", known.join(", ")),
+            Fault::Field { known, .. } => format!("it has {}", known.join(", ")),
+            Fault::Quantity(error) => error.help(),
+            Fault::Mismatch { .. } => "both sides need the same dimension: check the units".into(),
+            Fault::Kind { wanted, .. } => format!("put {wanted} here"),
+            Fault::Row { table, .. } => format!("`platewright tables {table}` lists the rows"),
+            Fault::Table { name, known } => match nearest(name, known.iter().map(String::as_str)) {
+                Some(near) => format!("write `{near}`"),
+                None => format!("tables are {}", known.join(", ")),
+            },
+            Fault::NeverClosed(open) => format!("close it with `{}`", closing(*open)),
+            Fault::TooDeep(_) | Fault::TooLong(_) => {
+                "give parts of it names under `[derived]`".into()
+            }
+            Fault::Undefined(_) => {
+                "guard it with `if … then … else …`, or correct the values".into()
+            }
+            Fault::Unexpected { .. } | Fault::Count { .. } => {
+                "formulas look like `2 * thickness + 3 mm` or `max(a, b)`".into()
+            }
+        }
+    }
+}
+
+fn closing(open: char) -> char {
+    if open == '(' { ')' } else { open }
+}
