@@ -7,113 +7,29 @@
 mod corner;
 mod joint;
 mod marks;
+mod pattern;
 mod splice;
+mod without;
 
-use crate::bend;
 use crate::diag::Finding;
-use crate::diag::Span;
-use crate::geom::Edge;
+use crate::flat::pattern::back;
+use crate::flat::without::without;
 use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::RegionError;
-use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
 use joint::Joint;
 use joint::setback;
-
-/// A flat pattern.
-#[derive(Clone, Debug)]
-pub struct Flat {
-    /// What is cut: the blank with all its holes.
-    pub region: Region,
-    /// The holes, in the order of the faces.
-    pub holes: Vec<FlatHole>,
-    /// The bends, in the order of the part.
-    pub bends: Vec<BendStrip>,
-    /// What is scribed or etched.
-    pub marks: Vec<FlatMark>,
-    /// Where each face of the part came to lie.
-    pub places: Vec<Place>,
-    /// Each face in its own drawing, cut back to where its bends begin, with its holes.
-    pub faces: Vec<Region>,
-    /// The corners that do not come out as their recipe asks.
-    pub short_corners: Vec<ShortCorner>,
-}
-
-/// A flange whose `corner` asks it to meet another one, which it does not.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ShortCorner {
-    /// Index of its bend.
-    pub bend: usize,
-    /// The bend of the other flange, and by how much this one falls short of it, mm; none
-    /// where no flange stands at either end of the edge.
-    pub other: Option<(usize, f64)>,
-}
-
-impl Flat {
-    /// Openings that no hole is: those of cuts and of drawings.
-    pub fn gaps(&self) -> &[Outline] {
-        let all = self.region.holes();
-        &all[..all.len() - self.holes.len()]
-    }
-}
-
-/// A hole in the flat.
-#[derive(Clone, Debug)]
-pub struct FlatHole {
-    /// Index of its face in the part.
-    pub face: usize,
-    /// Index of the hole in the face.
-    pub hole: usize,
-    /// What is cut.
-    pub outline: Outline,
-}
-
-/// A mark on the flat.
-#[derive(Clone, Debug)]
-pub struct FlatMark {
-    /// Index of its face in the part; none for the ticks of a bend.
-    pub face: Option<usize>,
-    /// Chains of edges.
-    pub strokes: Vec<Vec<Edge>>,
-    /// Its entry in the recipe, or that of its bend.
-    pub span: Span,
-}
-
-/// The strip of sheet that becomes a bend.
-#[derive(Clone, Debug)]
-pub struct BendStrip {
-    /// Where the bend begins on the side of the face it stands on, and on that of the face it carries.
-    pub tangents: [Edge; 2],
-    /// The middle of the strip.
-    pub line: Edge,
-    /// Where it begins, in the drawing of the face it stands on, metal to its left.
-    pub begins: Edge,
-    /// Where it ends, in the drawing of the face it carries, metal to its left. The end of
-    /// one line faces the start of the other.
-    pub ends: Edge,
-    /// Its metal in mm², without what is cut at corners.
-    pub area: f64,
-    /// The same metal, in the flat; holes that run over the bend are not cut out of it.
-    pub metal: Region,
-    /// What it uses up.
-    pub bend: bend::Bend,
-}
-
-impl BendStrip {
-    /// From the flat to the strip's own drawing: x along the bend from the end of the first
-    /// tangent to its start, y across it to the second.
-    pub fn to_its_own(&self) -> Place {
-        let near = self.tangents[0];
-        let x = (near.from - near.to).normalize();
-        back(&Place::turned(Angle::of(x.x, x.y), near.to))
-    }
-}
+pub use pattern::BendStrip;
+pub use pattern::Flat;
+pub use pattern::FlatHole;
+pub use pattern::FlatMark;
+pub use pattern::ShortCorner;
 
 /// A flange reaches a corner when it falls short of it by no more than this, mm: what
 /// nobody sees.
@@ -232,24 +148,6 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
         cuts.extend(outline.map(|outline| CornerCut { bend, outline }));
     }
     Ok(Fitted { faces: torn, cuts, short_corners })
-}
-
-/// The motion that undoes a place that mirrors nothing.
-fn back(place: &Place) -> Place {
-    let turn = Angle::from_degrees(-place.turn.degrees());
-    let back = Place::turned(turn, Point::ZERO);
-    Place { shift: -back.apply(place.shift.to_point()).to_vec2(), ..back }
-}
-
-/// A face without a shape, which may miss it.
-fn without(face: &Region, tool: &Outline) -> Result<Region, String> {
-    if face.bounds().distance(&tool.bounds()) > 0.0 {
-        return Ok(face.clone());
-    }
-    match face.without(tool) {
-        Err(RegionError::Misses) => Ok(face.clone()),
-        other => other.map_err(|e| e.to_string()),
-    }
 }
 
 /// The faces hung on each other, and their corners relieved.

@@ -9,18 +9,20 @@
 //! lines through the thickness; the solid says so.
 
 mod curve;
+mod error;
 mod patch;
+mod same;
 
 use crate::flat::Flat;
 use crate::fold::Folded;
 use crate::fold::Frame;
 use crate::fold::Space;
 use crate::part::Part;
+pub use error::SolidError;
 use patch::Lay;
 use patch::Patch;
 use patch::Shared;
 use std::collections::BTreeMap;
-use thiserror::Error;
 
 /// One solid body by its skin. Lengths are mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -92,21 +94,6 @@ pub enum Surface {
     /// Straight lines between the like points of two chains of cubics.
     Ruled([Vec<Space>; 2]),
 }
-
-/// Why a folded part has no closed skin.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum SolidError {
-    /// A hole that runs over a bend cannot be cut out of it.
-    #[error("hole `{0}` runs over a bend and cannot be cut out of it")]
-    Hole(String),
-    /// Edges are left that do not lie between two sides.
-    #[error("{0} edges of its skin do not lie between two sides")]
-    Open(usize),
-}
-
-/// Corners nearer than this on the line between two patches are one, mm: ten times
-/// as far as points of an outline may lie apart and be one.
-const SAME: f64 = 10.0 * crate::geom::NEAR;
 
 /// The solid that a folded part is.
 ///

@@ -1,6 +1,6 @@
 //! What bends are asked to go by, and who asks.
 
-use crate::bend::Method;
+use crate::bend::method::Method;
 use std::collections::BTreeMap;
 use std::fmt;
 

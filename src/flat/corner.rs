@@ -5,8 +5,8 @@
 //! never draws on: a flange that is to reach the other must be drawn as far.
 
 use crate::diag::Finding;
-use crate::flat::Joint;
-use crate::flat::ShortCorner;
+use crate::flat::joint::Joint;
+use crate::flat::pattern::ShortCorner;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
@@ -227,5 +227,5 @@ fn kept(face: &Region, keep: Vec2, least: f64) -> Result<Region, String> {
         [foot - side, foot + side, foot + side - inward * reach, foot - side - inward * reach];
     let tool =
         Outline::new(corners.map(|at| Vertex { at, bulge: 0.0 })).map_err(|e| e.to_string())?;
-    crate::flat::without(face, &tool)
+    crate::flat::without::without(face, &tool)
 }

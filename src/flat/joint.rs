@@ -3,9 +3,9 @@
 //! Along and out are counted from the middle of the edge: along in its direction of
 //! travel, out away from the metal.
 
-use crate::flat::BendStrip;
+use crate::flat::pattern::BendStrip;
 use crate::flat::splice;
-use crate::flat::without;
+use crate::flat::without::without;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Outline;

@@ -1,7 +1,7 @@
 //! What is scribed or etched on the flat.
 
-use crate::flat::BendStrip;
-use crate::flat::FlatMark;
+use crate::flat::pattern::BendStrip;
+use crate::flat::pattern::FlatMark;
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::part::Part;

@@ -7,14 +7,15 @@
 //! three times [`TOUCH`] may only touch. A bend is what is left of its strip: what is cut at
 //! its corners is no metal.
 
-use crate::fold::Folded;
-use crate::fold::FoldedBend;
-use crate::fold::FoldedFace;
-use crate::fold::Frame;
-use crate::fold::Space;
-use crate::fold::minus;
-use crate::fold::plus;
-use crate::fold::times;
+use crate::fold::folded::Folded;
+use crate::fold::folded::FoldedBend;
+use crate::fold::folded::FoldedFace;
+use crate::fold::frame::Frame;
+use crate::fold::frame::Space;
+use crate::fold::frame::length;
+use crate::fold::frame::minus;
+use crate::fold::frame::plus;
+use crate::fold::frame::times;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Side;
@@ -184,7 +185,7 @@ impl Solid<'_> {
             let (from, to) = (other.frame.seen(*from), other.frame.seen(*to));
             other.within(from, to).is_some_and(|(low, high)| {
                 let way = minus(to, from);
-                let length = super::length(way) * (high - low);
+                let length = length(way) * (high - low);
                 let steps = (length / (STEP * other.thickness)).ceil().max(2.0);
                 // The ends of the stretch lie on the box, so only what is between counts.
                 (0..=steps as usize).any(|i| {

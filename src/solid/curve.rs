@@ -11,9 +11,9 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::solid::Curve;
-use crate::solid::SAME;
 use crate::solid::Surface;
 use crate::solid::patch::Lay;
+use crate::solid::same::SAME;
 
 /// Degrees of an arc or of a bend in one cubic, at the most. A cubic that shares ends and
 /// tangents with 3° of a circle leaves it by 2e-8 of the radius.

@@ -15,8 +15,8 @@ use crate::geom::RegionError;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::Part;
-use crate::solid::SAME;
-use crate::solid::SolidError;
+use crate::solid::error::SolidError;
+use crate::solid::same::SAME;
 use std::collections::BTreeMap;
 use std::ops::Range;
 

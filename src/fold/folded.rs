@@ -1,0 +1,155 @@
+//! A folded part: its faces and bends in space.
+
+use crate::flat::BendStrip;
+use crate::fold::frame::Frame;
+use crate::fold::frame::Space;
+use crate::fold::frame::plus;
+use crate::fold::frame::times;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::num::Angle;
+
+/// A part with its bends made, wholly or in part.
+#[derive(Clone, Debug)]
+pub struct Folded {
+    /// The faces, in the order of the part.
+    pub faces: Vec<FoldedFace>,
+    /// The bends, in the order of the part.
+    pub bends: Vec<FoldedBend>,
+    /// The strip of each bend while it was flat, x along the bend from the origin of its
+    /// start and y across it, from 0 to the allowance: without what is cut at corners.
+    pub strips: Vec<Region>,
+}
+
+/// A face in space.
+#[derive(Clone, Debug)]
+pub struct FoldedFace {
+    /// Its index in the part.
+    pub face: usize,
+    /// Where its drawing lies.
+    pub frame: Frame,
+    /// Its metal, in the face's own drawing: cut back to where the bends begin, with its holes.
+    pub region: Region,
+}
+
+/// A bend in space: a sector of a hollow cylinder, or a flat strip while it is not made.
+#[derive(Clone, Copy, Debug)]
+pub struct FoldedBend {
+    /// Its index in the part.
+    pub bend: usize,
+    /// Where it begins. The origin is the end of that line on the upper side; x runs along
+    /// the bend, y across the strip away from the standing face, z out of the upper side.
+    pub start: Frame,
+    /// Extent along x, mm.
+    pub width: f64,
+    /// Of its strip in the flat, in mm²: width × allowance without what is cut at corners.
+    pub area: f64,
+    /// Length of the fibre that keeps its length, mm.
+    pub allowance: f64,
+    /// Of the sheet, mm.
+    pub thickness: f64,
+    /// Towards `start.z`, or away.
+    pub up: bool,
+    /// How far it has been turned so far; 0 is flat.
+    pub turn: Angle,
+    /// Inside radius so far, mm; infinite while flat.
+    pub radius: f64,
+}
+
+impl FoldedBend {
+    pub(super) fn new(
+        bend: usize,
+        standing: &Frame,
+        strip: &BendStrip,
+        up: bool,
+        turn: Angle,
+    ) -> Self {
+        let begins = strip.begins;
+        let along = begins.direction_at_start();
+        let out = Vec2::new(along.y, -along.x);
+        let start = Frame {
+            origin: standing.point(begins.to, 0.0),
+            x: standing.direction(-along),
+            y: standing.direction(out),
+            z: standing.z,
+        };
+        let thickness = strip.bend.thickness();
+        let allowance = strip.bend.allowance();
+        // The depth that keeps its length, such that the finished bend has its own radius
+        // to the last digit even where a formula's constants are rounded.
+        let depth = allowance / strip.bend.turn().radians() - strip.bend.radius();
+        let radius = allowance / turn.radians() - depth;
+        Self {
+            bend,
+            start,
+            width: begins.length(),
+            area: strip.area,
+            allowance,
+            thickness,
+            up,
+            turn,
+            radius: if turn == Angle::ZERO { f64::INFINITY } else { radius },
+        }
+    }
+
+    /// A point of the axis, at the end of the bend where `start` lies, and the axis's
+    /// direction, which is `start.x`; none while it is flat.
+    pub fn axis(&self) -> Option<(Space, Space)> {
+        let height = if self.up { self.radius } else { -(self.radius + self.thickness) };
+        height
+            .is_finite()
+            .then(|| (plus(self.start.origin, times(self.start.z, height)), self.start.x))
+    }
+
+    /// The frame on the upper side after a share of the turn: 0 where the bend begins, 1
+    /// where it ends, which is how the carried face lies.
+    pub fn frame_at(&self, share: f64) -> Frame {
+        let start = &self.start;
+        if self.turn == Angle::ZERO {
+            return Frame {
+                origin: plus(start.origin, times(start.y, self.allowance * share)),
+                ..*start
+            };
+        }
+        let turned = Angle::from_degrees(self.turn.degrees() * share);
+        let (sin, cos) = (turned.sin(), turned.cos());
+        // Radius of the upper side, and which way it rises.
+        let (radius, rise) =
+            if self.up { (self.radius, 1.0) } else { (self.radius + self.thickness, -1.0) };
+        // 1 − cos without loss at small turns.
+        let half = Angle::from_degrees(turned.degrees() / 2.0).sin();
+        let moved =
+            plus(times(start.y, radius * sin), times(start.z, rise * radius * 2.0 * half * half));
+        Frame {
+            origin: plus(start.origin, moved),
+            x: start.x,
+            y: plus(times(start.y, cos), times(start.z, rise * sin)),
+            z: plus(times(start.z, cos), times(start.y, -rise * sin)),
+        }
+    }
+
+    /// A point of the bend: `along` mm from its end, after a share of the turn, `height` mm
+    /// above the upper side.
+    pub fn point(&self, along: f64, share: f64, height: f64) -> Space {
+        self.frame_at(share).point(Point::new(along, 0.0), height)
+    }
+
+    /// Volume in mm³. All of the strip is drawn out alike, in the ratio of its middle to
+    /// the fibre that keeps its length.
+    pub fn volume(&self) -> f64 {
+        let flat = self.area * self.thickness;
+        if self.turn == Angle::ZERO {
+            return flat;
+        }
+        flat * self.turn.radians() * (self.radius + self.thickness / 2.0) / self.allowance
+    }
+}
+
+impl Folded {
+    /// Volume of the metal in mm³.
+    pub fn volume(&self, thickness: f64) -> f64 {
+        let faces: f64 = self.faces.iter().map(|f| f.region.area() * thickness).sum();
+        faces + self.bends.iter().map(FoldedBend::volume).sum::<f64>()
+    }
+}

@@ -1,0 +1,14 @@
+//! Why a folded part has no closed skin.
+
+use thiserror::Error;
+
+/// Why a folded part has no closed skin.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum SolidError {
+    /// A hole that runs over a bend cannot be cut out of it.
+    #[error("hole `{0}` runs over a bend and cannot be cut out of it")]
+    Hole(String),
+    /// Edges are left that do not lie between two sides.
+    #[error("{0} edges of its skin do not lie between two sides")]
+    Open(usize),
+}
