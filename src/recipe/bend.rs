@@ -7,7 +7,8 @@ use crate::document::Entry;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::entry;
-use crate::recipe::Expr;
+use crate::recipe::expr::Expr;
+use crate::recipe::measures::word;
 
 /// To where the faces beside a bend are drawn.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -158,19 +159,4 @@ impl Bend {
             span: named.key,
         })
     }
-}
-
-/// One of a few words; a finding when it is another.
-pub(super) fn word<T: Copy>(fields: &Fields, name: &str, words: &[(&str, T)]) -> Option<T> {
-    let item = fields.get(name)?;
-    let found = words.iter().find(|(word, _)| item.text() == Some(word)).map(|(_, value)| *value);
-    if found.is_none() {
-        let all: Vec<String> = words.iter().map(|(word, _)| format!("`{word}`")).collect();
-        fields.add(
-            Finding::stop("unknown-word", format!("`{name}` is {}", all.join(" or ")))
-                .at(item.span, "")
-                .help(format!("write `{name} = \"{}\"`", words[0].0)),
-        );
-    }
-    found
 }

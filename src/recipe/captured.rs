@@ -5,8 +5,8 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
-use crate::recipe::Expr;
-use crate::recipe::Face;
+use crate::recipe::expr::Expr;
+use crate::recipe::face::Face;
 use indexmap::IndexMap;
 
 /// A nut held by a plate that closes a tube: it stands in the bore behind the plate.

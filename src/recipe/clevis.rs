@@ -5,7 +5,7 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
-use crate::recipe::Expr;
+use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 
 /// What of a part holds a rod end, for the checks of fit and swing.

@@ -8,7 +8,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::geom::Region;
-use crate::recipe::Expr;
+use crate::recipe::expr::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
 use crate::recipe::mark;

@@ -5,8 +5,8 @@ use crate::diag::Span;
 use crate::diag::nearest;
 use crate::document::Entry;
 use crate::document::Findings;
-use crate::recipe::Recipe;
-use crate::recipe::Typed;
+use crate::recipe::family::Recipe;
+use crate::recipe::input::Typed;
 use indexmap::IndexMap;
 
 /// What was typed for each input: the job's value, else the default.

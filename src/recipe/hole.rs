@@ -5,11 +5,10 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
-use crate::recipe::Expr;
-use crate::recipe::bend::word;
+use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
-use crate::recipe::tongue;
+use crate::recipe::measures::word;
 use crate::recipe::tongue::Mortise;
 
 /// One or more equal holes.
@@ -90,7 +89,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);
     let mut spread = None;
     let shape = if measures.0.has("mortise") {
-        let (shape, pattern) = tongue::mortise(&measures)?;
+        let (shape, pattern) = mortise(&measures)?;
         spread = Some(pattern);
         Some(shape)
     } else if measures.0.has("hexagon") {
@@ -177,4 +176,19 @@ fn pattern(measures: &Measures) -> Option<Pattern> {
     };
     inner.0.finish();
     pattern
+}
+
+/// The shape and the pattern of a hole's `mortise`.
+fn mortise(measures: &Measures) -> Option<(HoleShape, Pattern)> {
+    let item = measures.0.get("mortise")?;
+    let inner = Measures(Fields::of(item, measures.0.findings())?);
+    let count = inner.may("count");
+    let span = if count.is_some() { inner.need("span") } else { inner.may("span") };
+    let (plate, relief) = (inner.may("plate"), inner.may("relief"));
+    let sized = both(inner.need("width"), inner.need("fit"));
+    let counted = count.is_some();
+    inner.0.finish();
+    let (width, fit) = sized?;
+    let pattern = if counted { Pattern::Span(count?, span?) } else { Pattern::Single };
+    Some((HoleShape::Mortise(Mortise { width, fit, plate, relief }), pattern))
 }

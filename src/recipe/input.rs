@@ -9,7 +9,7 @@ use crate::document::Item;
 use crate::document::Value;
 use crate::document::wrong_kind;
 use crate::quantity::Dimension;
-use crate::recipe::Expr;
+use crate::recipe::expr::Expr;
 
 /// What kind of value an input takes.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,7 +7,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::formula::Formula;
-use crate::recipe::Expr;
+use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::point;
 

@@ -1,12 +1,13 @@
 //! Reading the measures of steps and holes.
 
+use crate::diag::Finding;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::document::wrong_kind;
 use crate::formula::Formula;
-use crate::recipe::Expr;
+use crate::recipe::expr::Expr;
 
 /// Reads measures by name, so that all that are missing are reported.
 pub(super) struct Measures<'a>(pub(super) Fields<'a>);
@@ -57,4 +58,19 @@ pub(super) fn point(item: &Item, findings: &Findings) -> Option<[Expr; 2]> {
 /// Both, where both are there: each has been asked for, so each that is missing is reported.
 pub(super) fn both<A, B>(a: Option<A>, b: Option<B>) -> Option<(A, B)> {
     Some((a?, b?))
+}
+
+/// One of a few words; a finding when it is another.
+pub(super) fn word<T: Copy>(fields: &Fields, name: &str, words: &[(&str, T)]) -> Option<T> {
+    let item = fields.get(name)?;
+    let found = words.iter().find(|(word, _)| item.text() == Some(word)).map(|(_, value)| *value);
+    if found.is_none() {
+        let all: Vec<String> = words.iter().map(|(word, _)| format!("`{word}`")).collect();
+        fields.add(
+            Finding::stop("unknown-word", format!("`{name}` is {}", all.join(" or ")))
+                .at(item.span, "")
+                .help(format!("write `{name} = \"{}\"`", words[0].0)),
+        );
+    }
+    found
 }

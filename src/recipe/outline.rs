@@ -9,7 +9,7 @@ use crate::dxf_in::DxfError;
 use crate::geom;
 use crate::geom::Region;
 use crate::quantity::Units;
-use crate::recipe::bend::word;
+use crate::recipe::measures::word;
 
 /// The bytes of a file that a recipe names, when there is one.
 pub type Files<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;

@@ -4,10 +4,7 @@
 //! Tongue and mortise agree when `count`, `width` and `span` do. The clearance is given
 //! once, at the mortise: a tongue is as wide as it says and as thick as its plate.
 
-use crate::document::Fields;
-use crate::recipe::Expr;
-use crate::recipe::hole::HoleShape;
-use crate::recipe::hole::Pattern;
+use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 
@@ -81,19 +78,4 @@ pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
     };
     let (edge, (count, width)) = both(edge, counted)?;
     Some(Tongue { edge, count, width, spread, depth, relief })
-}
-
-/// The shape and the pattern of a hole's `mortise`.
-pub(super) fn mortise(measures: &Measures) -> Option<(HoleShape, Pattern)> {
-    let item = measures.0.get("mortise")?;
-    let inner = Measures(Fields::of(item, measures.0.findings())?);
-    let count = inner.may("count");
-    let span = if count.is_some() { inner.need("span") } else { inner.may("span") };
-    let (plate, relief) = (inner.may("plate"), inner.may("relief"));
-    let sized = both(inner.need("width"), inner.need("fit"));
-    let counted = count.is_some();
-    inner.0.finish();
-    let (width, fit) = sized?;
-    let pattern = if counted { Pattern::Span(count?, span?) } else { Pattern::Single };
-    Some((HoleShape::Mortise(Mortise { width, fit, plate, relief }), pattern))
 }

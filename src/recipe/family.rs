@@ -1,0 +1,77 @@
+//! A recipe as its file says it: a family of parts.
+
+use crate::diag::Finding;
+use crate::recipe::bend::Bend;
+use crate::recipe::captured::Captured;
+use crate::recipe::clevis::Clevis;
+use crate::recipe::expr::Expr;
+use crate::recipe::face::Face;
+use crate::recipe::input::Input;
+use indexmap::IndexMap;
+
+/// A family of parts.
+#[derive(Clone, Debug)]
+pub struct Recipe {
+    /// Its name, that of its file.
+    pub name: String,
+    /// One sentence.
+    pub about: String,
+    /// What must be said about a part, in the order of the file.
+    pub inputs: IndexMap<String, Input>,
+    /// Formulas by name.
+    pub derived: IndexMap<String, Expr>,
+    /// Conditions that must hold.
+    pub requires: Vec<Require>,
+    /// Results worth telling, such as a gap.
+    pub facts: Vec<Fact>,
+    /// What of it holds a rod end.
+    pub clevis: Option<Clevis>,
+    /// The nut it holds in the bore of a tube.
+    pub captured: Option<Captured>,
+    /// The faces, in the order of the file.
+    pub faces: IndexMap<String, Face>,
+    /// The bends between them.
+    pub bends: IndexMap<String, Bend>,
+    /// How many pieces one set needs.
+    pub copies: u32,
+    /// Whether a set is a right hand and a left hand.
+    pub mirror: bool,
+    /// Which direction of the first face must lie along the grain of the sheet.
+    pub grain: Grain,
+    /// `bend_ticks`: whether the ends of all bend lines are marked.
+    pub bend_ticks: bool,
+    /// What was found while reading and does not stop.
+    pub cautions: Vec<Finding>,
+}
+
+/// A condition and the sentence shown when it does not hold.
+#[derive(Clone, Debug)]
+pub struct Require {
+    /// Must come to yes.
+    pub that: Expr,
+    /// The sentence.
+    pub otherwise: String,
+}
+
+/// A result worth telling.
+#[derive(Clone, Debug)]
+pub struct Fact {
+    /// Its name.
+    pub name: String,
+    /// Its value.
+    pub value: Expr,
+    /// One sentence.
+    pub about: String,
+}
+
+/// Which direction of the first face lies along the grain of the sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Grain {
+    /// Any.
+    #[default]
+    Free,
+    /// x.
+    AlongX,
+    /// y.
+    AlongY,
+}
