@@ -6,7 +6,6 @@ use crate::bend::Method;
 use crate::brake;
 use crate::num;
 use crate::num::Angle;
-use crate::shop::Measured;
 use thiserror::Error;
 
 /// A strip that was bent by 90° and measured. Lengths are mm.
@@ -87,6 +86,23 @@ impl Measured {
             mm(self.radius)
         )
     }
+}
+
+/// A bend measured on a strip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measured {
+    /// Row of the table `material`.
+    pub material: String,
+    /// Thickness, mm.
+    pub thickness: f64,
+    /// Opening of the V, mm.
+    pub v: f64,
+    /// What was taken off two legs measured outside, at 90°, mm.
+    pub deduction: f64,
+    /// The inside radius found, mm.
+    pub radius: f64,
+    /// The K that follows from these.
+    pub k: f64,
 }
 
 #[cfg(test)]

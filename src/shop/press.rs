@@ -2,13 +2,16 @@
 
 use crate::document::Fields;
 use crate::entry;
-use crate::shop::Die;
-use crate::shop::Press;
-use crate::shop::Punch;
-use crate::shop::read::all;
-use crate::shop::read::size;
-use crate::shop::read::sizes;
-use crate::shop::tool;
+use crate::shop::brakes::Die;
+use crate::shop::brakes::Press;
+use crate::shop::brakes::Punch;
+use crate::shop::fields::all;
+use crate::shop::fields::size;
+use crate::shop::fields::sizes;
+use crate::shop::section::GAP;
+use crate::shop::section::angle;
+use crate::shop::section::least_flange;
+use crate::shop::section::section;
 
 /// The tools of a press brake.
 pub(super) fn read(fields: &Fields) -> Option<Press> {
@@ -16,7 +19,7 @@ pub(super) fn read(fields: &Fields) -> Option<Press> {
     let punches = fields.need("punch", "[[brake.punch]]").is_some();
     let gap = fields.get("gap").and_then(|i| entry::length(i, fields.findings()));
     let press = Press {
-        gap: gap.unwrap_or(tool::GAP),
+        gap: gap.unwrap_or(GAP),
         dies: all(fields, "die", die),
         punches: all(fields, "punch", punch),
     };
@@ -25,16 +28,16 @@ pub(super) fn read(fields: &Fields) -> Option<Press> {
 
 fn die(fields: &Fields) -> Option<Die> {
     let v = size(fields, "v", "\"32 mm\"");
-    let section = tool::section(fields, "section");
-    let least_flange = tool::least_flange(fields, v);
+    let section = section(fields, "section");
+    let least_flange = least_flange(fields, v);
     let widths = sizes(fields, "widths");
     Some(Die { v: v?, section: section?, least_flange: least_flange?, widths })
 }
 
 fn punch(fields: &Fields) -> Option<Punch> {
     let name = fields.needed_text("name", "\"straight\"").map(str::to_owned);
-    let angle = tool::angle(fields, "angle", "\"85 deg\"");
-    let section = tool::section(fields, "section");
+    let angle = angle(fields, "angle", "\"85 deg\"");
+    let section = section(fields, "section");
     let widths = sizes(fields, "widths");
     Some(Punch { name: name?, angle: angle?, section: section?, widths })
 }

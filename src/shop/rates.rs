@@ -5,9 +5,9 @@ use crate::document;
 use crate::document::Fields;
 use crate::document::Value;
 use crate::entry;
-use crate::shop::read::all;
-use crate::shop::read::size;
-use crate::shop::read::thickness;
+use crate::shop::fields::all;
+use crate::shop::fields::size;
+use crate::shop::fields::thickness;
 use crate::table::Tables;
 
 /// The rates of a shop.

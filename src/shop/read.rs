@@ -7,18 +7,20 @@ use crate::diag::Span;
 use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
-use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
 use crate::quantity;
 use crate::quantity::Reading;
-use crate::shop::Cutting;
-use crate::shop::Measured;
-use crate::shop::Shop;
+use crate::shop::fields::all;
+use crate::shop::fields::size;
+use crate::shop::fields::sizes;
+use crate::shop::fields::thickness;
+use crate::shop::measured::Measured;
 use crate::shop::rates;
 use crate::shop::tool;
+use crate::shop::workshop::Cutting;
+use crate::shop::workshop::Shop;
 use crate::table::Kind;
-use crate::table::Row;
 use crate::table::Tables;
 
 /// Reads a shop file.
@@ -52,52 +54,6 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
     tool::names_differ(&shop.brakes, &findings);
     let findings = findings.take();
     if findings.is_empty() { Ok(shop) } else { Err(findings) }
-}
-
-/// The tables of a list, each read to its end.
-pub(super) fn all<T>(fields: &Fields, name: &str, one: impl Fn(&Fields) -> Option<T>) -> Vec<T> {
-    let items = fields.list(name).iter();
-    let read = |item: &Item| {
-        let entry = Fields::of(item, fields.findings())?;
-        let read = one(&entry);
-        entry.finish();
-        read
-    };
-    items.filter_map(read).collect()
-}
-
-/// A length of more than nothing that must be there.
-pub(super) fn size(fields: &Fields, name: &str, example: &str) -> Option<f64> {
-    let item = fields.need(name, example)?;
-    above_nothing(item, fields.findings())
-}
-
-/// The thickness of a sheet: a length of more than nothing, or a gauge of its metal.
-pub(super) fn thickness(fields: &Fields, material: Option<&Row>, tables: &Tables) -> Option<f64> {
-    let item = fields.need("thickness", "\"4 mm\"")?;
-    match item.text().map(quantity::read) {
-        Some(Ok(Reading::Gauge { .. })) => {
-            entry::thickness(item, material, tables, fields.findings())
-        }
-        _ => above_nothing(item, fields.findings()),
-    }
-}
-
-/// A length of more than nothing.
-pub(super) fn above_nothing(item: &Item, findings: &Findings) -> Option<f64> {
-    let mm = entry::length(item, findings)?;
-    if mm > 0.0 {
-        return Some(mm);
-    }
-    let finding = Finding::stop("out-of-range", "a length of more than 0 is needed here");
-    findings.add(finding.at(item.letters, "").help("write what you measured on the tool"));
-    None
-}
-
-/// A list of lengths of more than nothing; empty when it is left out.
-pub(super) fn sizes(fields: &Fields, name: &str) -> Vec<f64> {
-    let items = fields.list(name).iter();
-    items.filter_map(|i| above_nothing(i, fields.findings())).collect()
 }
 
 /// The keys of the table `process` that a shop may set anew are its columns.

@@ -1,29 +1,21 @@
 //! Brakes, as a shop file has them.
 
-use crate::brake as sums;
 use crate::diag::Finding;
-use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
-use crate::document::Item;
-use crate::document::Value;
 use crate::entry;
-use crate::geom::Outline;
-use crate::geom::Point;
-use crate::geom::Vertex;
-use crate::num::Angle;
 use crate::quantity::Dimension;
-use crate::shop::Brake;
-use crate::shop::Fingers;
-use crate::shop::Folding;
-use crate::shop::FoldingKind;
-use crate::shop::Tools;
+use crate::shop::brakes::Brake;
+use crate::shop::brakes::Fingers;
+use crate::shop::brakes::Folding;
+use crate::shop::brakes::FoldingKind;
+use crate::shop::brakes::Tools;
+use crate::shop::fields::size;
+use crate::shop::fields::sizes;
 use crate::shop::press;
-use crate::shop::read::size;
-use crate::shop::read::sizes;
-
-/// How much of a bend line may stay without a tool when nothing is said, mm. Our choice.
-pub(super) const GAP: f64 = 12.0;
+use crate::shop::section::GAP;
+use crate::shop::section::angle;
+use crate::shop::section::section;
 
 /// A brake.
 pub(super) fn brake(fields: &Fields) -> Option<Brake> {
@@ -100,69 +92,6 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
         leaf,
         fingers,
     })
-}
-
-/// An angle of more than 0° and less than 180° that must be there.
-pub(super) fn angle(fields: &Fields, name: &str, example: &str) -> Option<Angle> {
-    let item = fields.need(name, example)?;
-    let findings = fields.findings();
-    let degrees = entry::measure(item, Dimension::ANGLE, "an angle", "deg", findings)?;
-    if degrees > 0.0 && degrees < 180.0 {
-        return Some(Angle::from_degrees(degrees));
-    }
-    fields.add(
-        Finding::stop("out-of-range", "an angle between 0 and 180 degrees is needed here")
-            .at(item.letters, "")
-            .help(format!("write `{name} = {example}`")),
-    );
-    None
-}
-
-/// The section of a tool: its corners in order.
-pub(super) fn section(fields: &Fields, name: &str) -> Option<Outline> {
-    let item = fields
-        .need(name, "[[\"0 mm\", \"0 mm\"], [\"0 mm\", \"40 mm\"], [\"-60 mm\", \"40 mm\"]]")?;
-    let findings = fields.findings();
-    let items = fields.list(name);
-    let corners: Vec<Vertex> = items.iter().filter_map(|i| corner(i, findings)).collect();
-    if corners.len() < items.len() {
-        return None;
-    }
-    let outline = Outline::new(corners);
-    if let Err(error) = &outline {
-        findings.add(
-            Finding::stop("tool-section", format!("this is no section of a tool: {error}"))
-                .at(item.span, "")
-                .help("give its corners in order, `[\"across\", \"up\"]` each, three at least"),
-        );
-    }
-    outline.ok()
-}
-
-fn corner(item: &Item, findings: &Findings) -> Option<Vertex> {
-    let Value::List(pair) = &item.value else {
-        findings.add(document::wrong_kind(item, "a corner, `[\"across\", \"up\"]`,"));
-        return None;
-    };
-    let of = |i: &Item| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings);
-    let [across, up] = pair.as_slice() else {
-        findings.add(
-            Finding::stop("wrong-kind", "a corner has two measures: across and up")
-                .at(item.span, "")
-                .help("write `[\"-60 mm\", \"40 mm\"]`"),
-        );
-        return None;
-    };
-    let (across, up) = (of(across), of(up));
-    Some(Vertex { at: Point::new(across?, up?), bulge: 0.0 })
-}
-
-/// The shortest flange of a die: what it says, else by its opening.
-pub(super) fn least_flange(fields: &Fields, v: Option<f64>) -> Option<f64> {
-    match fields.get("least_flange") {
-        Some(item) => entry::length(item, fields.findings()),
-        None => v.map(sums::least_flange),
-    }
 }
 
 /// Brakes are told apart by name.

@@ -1,0 +1,72 @@
+//! What a shop has, and what it has measured.
+
+use crate::bend::Method;
+use crate::bend::Trust;
+use crate::quantity::Quantity;
+use crate::shop::brakes::Brake;
+use crate::shop::brakes::Tools;
+use crate::shop::measured::Measured;
+use crate::shop::rates::Rates;
+
+/// A shop.
+#[derive(Clone, Debug, Default)]
+pub struct Shop {
+    /// One sentence.
+    pub about: String,
+    /// Ways of cutting it has its own figures of.
+    pub cutting: Vec<Cutting>,
+    /// How bends are computed where nothing was measured, if the shop says.
+    pub method: Option<Method>,
+    /// Whose word on bends is asked first.
+    pub trust: Vec<Trust>,
+    /// Bends it has measured.
+    pub measured: Vec<Measured>,
+    /// What it bends on, in the order in which they are tried.
+    pub brakes: Vec<Brake>,
+    /// Drills at hand, mm.
+    pub drills: Vec<f64>,
+    /// Hole saws at hand, mm.
+    pub hole_saws: Vec<f64>,
+    /// Film of the coating, mm.
+    pub coating: Option<f64>,
+    /// Room in the oven: length, width, height, mm.
+    pub oven: Option<[f64; 3]>,
+    /// What time and metal cost.
+    pub rates: Option<Rates>,
+}
+
+/// Own figures of a way of cutting.
+#[derive(Clone, Debug)]
+pub struct Cutting {
+    /// Its row in the table `process`.
+    pub process: String,
+    /// The fields of that row it sets anew.
+    pub fields: Vec<(String, Quantity)>,
+    /// How far a cut edge may be off, mm, either way.
+    pub tolerance: Option<f64>,
+}
+
+impl Shop {
+    /// The bend measured on this sheet with the V nearest to `v`.
+    pub fn measured(&self, material: &str, thickness: f64, v: f64) -> Option<&Measured> {
+        let near = |m: &&Measured| {
+            m.material == material && (m.thickness - thickness).abs() <= SAME_SHEET * thickness
+        };
+        let off = |m: &&Measured| (m.v - v).abs();
+        self.measured.iter().filter(near).min_by(|a, b| off(a).total_cmp(&off(b)))
+    }
+
+    /// The V nearest to the usual one of a thickness among all dies, mm.
+    pub fn nearest_v(&self, thickness: f64) -> Option<f64> {
+        let usual = crate::brake::v_opening(thickness);
+        let press = |brake: &Brake| match &brake.tools {
+            Tools::Press(press) => press.dies.iter().map(|die| die.v).collect(),
+            Tools::Folding(_) => Vec::new(),
+        };
+        let all = self.brakes.iter().flat_map(press);
+        all.min_by(|a: &f64, b: &f64| (a - usual).abs().total_cmp(&(b - usual).abs()))
+    }
+}
+
+/// Two sheets are one thickness when they differ by this share: 11 ga and 3 mm are not. Our choice.
+pub(super) const SAME_SHEET: f64 = 0.02;
