@@ -15,7 +15,8 @@ use crate::geom::Region;
 use crate::geom::Saddle;
 use crate::geom::Vec2;
 use crate::num::Angle;
-use crate::part::NamedEdge;
+use crate::part::edges::surviving;
+use crate::part::face::NamedEdge;
 use crate::part::tongue;
 use crate::part::values::Values;
 use crate::recipe::BeltPiece;
@@ -127,24 +128,6 @@ fn common(blank: &Region, shape: &Outline) -> Vec<Edge> {
 
 fn report(values: &Values, span: Span, words: &str, help: &str) {
     values.findings.add(Finding::stop("blank", words).at(span, "").help(help));
-}
-
-/// The stretches of the outline that lie on a named edge, with the metal on their left.
-pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
-    let along = (named.edge.to - named.edge.from).normalize();
-    let length = named.edge.length();
-    let on_line = |p: Point| (p - named.edge.from).cross(along).abs() < 10.0 * NEAR;
-    let at = |p: Point| (p - named.edge.from).dot(along).clamp(0.0, length);
-    let lines = blank.outer().edges().filter(Edge::is_line);
-    lines
-        .filter(|edge| on_line(edge.from) && on_line(edge.to))
-        .map(|edge| (at(edge.from), at(edge.to)))
-        .filter(|(from, to)| (to - from).abs() > NEAR)
-        .map(|(from, to)| NamedEdge {
-            name: named.name.clone(),
-            edge: Edge::line(named.edge.from + along * from, named.edge.from + along * to),
-        })
-        .collect()
 }
 
 type Shaped = (Outline, Vec<NamedEdge>);

@@ -1,38 +1,15 @@
 //! The captured nut of a part: its measures as numbers.
 
 use crate::diag::Finding;
-use crate::diag::Span;
 use crate::formula::Value;
-use crate::part::Part;
 use crate::part::values::Values;
+use crate::part::whole::Captured;
+use crate::part::whole::Part;
 use crate::recipe;
 use crate::recipe::Expr;
 use crate::recipe::Recipe;
 use crate::table::Row;
 use std::sync::Arc;
-
-/// A nut in the bore of a tube that the part closes. Lengths are mm.
-#[derive(Clone, Debug)]
-pub struct Captured {
-    /// Row of the nut.
-    pub nut: Arc<Row>,
-    /// Inside width of the tube, as drawn.
-    pub bore: f64,
-    /// Thickness of its wall, as drawn.
-    pub wall: f64,
-    /// How far the root of its weld, or a backing ring, stands into the bore.
-    pub root: f64,
-    /// Leg of a fillet round the nut, 0 for none.
-    pub weld: f64,
-    /// How far the nut may sit off the middle of its seat.
-    pub shift: f64,
-    /// From the middle of the face, where the tube's axis is, to the middle of the seat.
-    pub aside: f64,
-    /// Its entry in the recipe.
-    pub span: Span,
-    /// The names it depends on.
-    pub depends: Vec<String>,
-}
 
 /// Gives the part that has the seat its nut. A seat that the inputs leave out holds none.
 pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {

@@ -1,13 +1,12 @@
 //! The clevis of a part: its measures as numbers.
 
 use crate::diag::Finding;
-use crate::diag::Span;
 use crate::formula::Value;
 use crate::geom;
 use crate::geom::Outline;
-use crate::num::Angle;
-use crate::part::Part;
 use crate::part::values::Values;
+use crate::part::whole::Clevis;
+use crate::part::whole::Part;
 use crate::quantity::Dimension;
 use crate::recipe;
 use crate::recipe::Expr;
@@ -15,47 +14,6 @@ use crate::recipe::Inaccuracy;
 use crate::recipe::Recipe;
 use crate::table::Row;
 use std::sync::Arc;
-
-/// Two ears that hold a rod end between them. Lengths are mm.
-#[derive(Clone, Debug)]
-pub struct Clevis {
-    /// Row of the rod end.
-    pub rod_end: Arc<Row>,
-    /// Between the bare ears.
-    pub gap: f64,
-    /// Thickness of the spacer on each side of the ball.
-    pub spacer: f64,
-    /// Index of the face that is an ear.
-    pub face: usize,
-    /// Index of the hole for the pin, in that face.
-    pub hole: usize,
-    /// Ears of one piece that the pin goes through, and which share what it pulls.
-    pub ears: u32,
-    /// From the pin down to what the ear stands on.
-    pub floor: f64,
-    /// Leg of a fillet between the ears, 0 for none.
-    pub weld: f64,
-    /// Which way the rod end leaves, anticlockwise from straight away from the foot.
-    pub leaves: Angle,
-    /// How far the rod end must be able to tilt to either side.
-    pub swing: Angle,
-    /// How far the rod end must be able to turn about its pin to either side.
-    pub turn: Angle,
-    /// Outside diameter of the tube the ears stand on, 0 for a flat plate.
-    pub tube: f64,
-    /// What joins the ears between their foot and the pin, in the drawing of the ear.
-    pub bridge: Option<Outline>,
-    /// How often each inaccuracy enters the gap.
-    pub varies: Vec<(Inaccuracy, f64)>,
-    /// Its entry in the recipe.
-    pub span: Span,
-    /// The names its gap depends on.
-    pub depends: Vec<String>,
-    /// The names its swing depends on.
-    pub swing_depends: Vec<String>,
-    /// The names its turn depends on.
-    pub turn_depends: Vec<String>,
-}
 
 /// Gives the part that has the ear its clevis; what cannot be is reported.
 pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {

@@ -1,13 +1,13 @@
 //! Right and left hands.
 
 use crate::geom::Place;
-use crate::part::Bend;
-use crate::part::Face;
-use crate::part::Hole;
-use crate::part::Mark;
-use crate::part::NamedEdge;
-use crate::part::Part;
-use crate::part::Weld;
+use crate::part::face::Face;
+use crate::part::face::Hole;
+use crate::part::face::Mark;
+use crate::part::face::NamedEdge;
+use crate::part::face::Weld;
+use crate::part::joint::Bend;
+use crate::part::whole::Part;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
 /// `-left` in the mirror, and so does a flat plate that is marked; another flat plate only

@@ -1,15 +1,15 @@
 //! The marks of a face: first where they go, then, when the part has its name, their strokes.
 
 use crate::diag::Finding;
-use crate::diag::Span;
 use crate::geom;
 use crate::geom::Edge;
 use crate::geom::LetteringError;
 use crate::geom::Place;
 use crate::geom::Point;
-use crate::num::Angle;
-use crate::part::Part;
+use crate::part::face::Mark;
+use crate::part::face::Marked;
 use crate::part::values::Values;
+use crate::part::whole::Part;
 use crate::recipe;
 use crate::recipe::Marking;
 use crate::recipe::Word;
@@ -20,51 +20,8 @@ const HEIGHT: f64 = 4.0;
 /// More letters than this are a letter, not a mark. Our choice.
 const MOST_LETTERS: usize = 120;
 
-/// A mark of a face.
-#[derive(Clone, Debug)]
-pub struct Mark {
-    /// What is marked.
-    pub what: Marked,
-    /// From its own coordinates to those of the face.
-    pub place: Place,
-    /// Its entry in the recipe.
-    pub span: Span,
-}
-
-/// What is marked.
-#[derive(Clone, Debug)]
-pub enum Marked {
-    /// Words about the origin, with the height of a capital in mm. The part's name is not
-    /// yet in: where it goes stands a `\0`, which no text holds.
-    Words(String, f64),
-    /// Chains of lines.
-    Strokes(Vec<Vec<Edge>>),
-}
-
 /// Where the part's name goes.
 const NAME: &str = "\0";
-
-impl Mark {
-    /// The same on the other hand of the part. Words keep their way of reading.
-    pub(super) fn mirrored(&self) -> Self {
-        let over = Place { mirrored: true, ..Place::default() };
-        let place = match &self.what {
-            Marked::Strokes(_) => self.place.then(&over),
-            Marked::Words(..) => {
-                let middle = over.apply(self.place.shift.to_point());
-                Place::turned(Angle::from_degrees(-self.place.turn.degrees()), middle)
-            }
-        };
-        Self { place, ..self.clone() }
-    }
-
-    /// Its strokes in the plane of its face; none before the part has its name.
-    pub fn strokes(&self) -> Vec<Vec<Edge>> {
-        let Marked::Strokes(strokes) = &self.what else { return Vec::new() };
-        let moved = |stroke: &Vec<Edge>| stroke.iter().map(|e| e.moved(&self.place)).collect();
-        strokes.iter().map(moved).collect()
-    }
-}
 
 /// The marks of a face, ticks apart; `None` when something was reported.
 pub(super) fn build(face: &recipe::Face, values: &Values) -> Option<Vec<Mark>> {

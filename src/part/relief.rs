@@ -2,7 +2,7 @@
 
 use crate::bend;
 use crate::diag::Finding;
-use crate::part::Relief;
+use crate::part::joint::Relief;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::MM_PER_INCH;

@@ -5,9 +5,9 @@ use crate::diag::Span;
 use crate::geom;
 use crate::geom::OffsetError;
 use crate::geom::Region;
-use crate::part::NamedEdge;
-use crate::part::blank;
-use crate::part::only_edge;
+use crate::part::edges::only_edge;
+use crate::part::edges::surviving;
+use crate::part::face::NamedEdge;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::recipe::Expr;
@@ -36,7 +36,7 @@ pub(super) fn stand(
     let refuse = |words: String, help: String| {
         values.findings.add(Finding::stop("tongue", words).at(span, "").help(help));
     };
-    let there: Vec<NamedEdge> = named.iter().flat_map(|e| blank::surviving(e, blank)).collect();
+    let there: Vec<NamedEdge> = named.iter().flat_map(|e| surviving(e, blank)).collect();
     let edge = match only_edge(&there, &step.edge) {
         Ok(edge) => there[edge].edge,
         Err((headline, help)) => {

@@ -11,13 +11,13 @@ use crate::diag::Span;
 use crate::diag::instead;
 use crate::geom::NEAR;
 use crate::num::Angle;
-use crate::part::Bend;
-use crate::part::Face;
-use crate::part::Part;
-use crate::part::only_edge;
+use crate::part::edges::only_edge;
+use crate::part::face::Face;
+use crate::part::joint::Bend;
 use crate::part::relief;
 use crate::part::values;
 use crate::part::values::Values;
+use crate::part::whole::Part;
 use crate::quantity::Dimension;
 use crate::recipe::Recipe;
 

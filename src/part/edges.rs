@@ -1,0 +1,49 @@
+//! The named edges of a blank.
+
+use crate::diag::instead;
+use crate::geom::Edge;
+use crate::geom::NEAR;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::part::face::NamedEdge;
+
+/// The index of the one edge of a name; the words and the remedy when there is none, or
+/// when it was cut into pieces.
+pub(super) fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (String, String)> {
+    let mut found = edges.iter().enumerate().filter(|(_, e)| e.name == name).map(|(i, _)| i);
+    match (found.next(), found.count()) {
+        (Some(i), 0) => Ok(i),
+        (Some(_), more) => Err((
+            format!("edge `{name}` is in {} pieces", more + 1),
+            "give the piece that is meant a name of its own, at a corner of a polygon".into(),
+        )),
+        (None, _) if edges.is_empty() => Err((
+            format!("there is no straight edge `{name}`"),
+            "give a straight edge its name with `edge = \"…\"`".into(),
+        )),
+        (None, _) => {
+            let mut names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();
+            names.dedup();
+            let help = instead(name, &names, "its named edges are");
+            Err((format!("there is no straight edge `{name}`"), help))
+        }
+    }
+}
+
+/// The stretches of the outline that lie on a named edge, with the metal on their left.
+pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
+    let along = (named.edge.to - named.edge.from).normalize();
+    let length = named.edge.length();
+    let on_line = |p: Point| (p - named.edge.from).cross(along).abs() < 10.0 * NEAR;
+    let at = |p: Point| (p - named.edge.from).dot(along).clamp(0.0, length);
+    let lines = blank.outer().edges().filter(Edge::is_line);
+    lines
+        .filter(|edge| on_line(edge.from) && on_line(edge.to))
+        .map(|edge| (at(edge.from), at(edge.to)))
+        .filter(|(from, to)| (to - from).abs() > NEAR)
+        .map(|(from, to)| NamedEdge {
+            name: named.name.clone(),
+            edge: Edge::line(named.edge.from + along * from, named.edge.from + along * to),
+        })
+        .collect()
+}

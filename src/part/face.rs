@@ -1,0 +1,157 @@
+//! A face of a part: its outline, edges, holes, marks and welds.
+
+use crate::diag::Span;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::num::Angle;
+
+use crate::recipe::Making;
+
+/// One flat piece, drawn in its own plane.
+#[derive(Clone, Debug)]
+pub struct Face {
+    /// Its name.
+    pub name: String,
+    /// Its outline, without the holes listed beside it.
+    pub blank: Region,
+    /// The edges that have names and are still there.
+    pub edges: Vec<NamedEdge>,
+    /// Its holes.
+    pub holes: Vec<Hole>,
+    /// What is scribed or etched on it.
+    pub marks: Vec<Mark>,
+    /// Its edges that are welded.
+    pub welds: Vec<Weld>,
+}
+
+/// A note that an edge is welded.
+#[derive(Clone, Debug)]
+pub struct Weld {
+    /// Name of the edge.
+    pub edge: String,
+    /// Length of the seam, mm.
+    pub length: f64,
+    /// The pieces of the rim it follows, metal to their left.
+    pub stretches: Vec<Edge>,
+    /// On how many sides of the plate there is a fillet: 1 or 2.
+    pub sides: u32,
+    /// Whether the fillet goes right round the plate at this edge.
+    pub all_round: bool,
+    /// Leg of the fillet, mm, where it is said.
+    pub leg: Option<f64>,
+    /// What else to know.
+    pub note: String,
+}
+
+/// A straight stretch of the outline with a name; metal lies to its left.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedEdge {
+    /// Its name.
+    pub name: String,
+    /// The stretch.
+    pub edge: Edge,
+}
+
+/// The size of a hole as it is cut, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum HoleSize {
+    /// Round.
+    Round {
+        /// Across.
+        diameter: f64,
+    },
+    /// Round-ended.
+    Slot {
+        /// Across.
+        width: f64,
+        /// Over all.
+        length: f64,
+    },
+    /// Six-sided.
+    Hexagon {
+        /// Across flats.
+        flats: f64,
+    },
+    /// For a tongue.
+    Mortise {
+        /// Across, for the thickness of the tongue.
+        width: f64,
+        /// Over all, without the reliefs.
+        length: f64,
+        /// Radius about each corner.
+        relief: f64,
+    },
+}
+
+/// One hole.
+#[derive(Clone, Debug)]
+pub struct Hole {
+    /// Name of its set, with a number where there are several.
+    pub name: String,
+    /// What is cut.
+    pub outline: Outline,
+    /// Its middle.
+    pub at: Point,
+    /// The size that is cut.
+    pub size: HoleSize,
+    /// Diameter in the end, where it is made larger later, mm.
+    pub finished: Option<f64>,
+    /// How it comes to its final size.
+    pub making: Making,
+    /// What goes through.
+    pub through: Option<String>,
+    /// Diameter of what goes through, mm, where that is a row of a table.
+    pub pin: Option<f64>,
+    /// Whether it takes a pin on which the plate hangs, and not a bolt that clamps it.
+    pub eye: bool,
+    /// Its entry in the recipe.
+    pub span: Span,
+    /// The names its size and place depend on.
+    pub depends: Vec<String>,
+}
+
+/// A mark of a face.
+#[derive(Clone, Debug)]
+pub struct Mark {
+    /// What is marked.
+    pub what: Marked,
+    /// From its own coordinates to those of the face.
+    pub place: Place,
+    /// Its entry in the recipe.
+    pub span: Span,
+}
+
+/// What is marked.
+#[derive(Clone, Debug)]
+pub enum Marked {
+    /// Words about the origin, with the height of a capital in mm. The part's name is not
+    /// yet in: where it goes stands a `\0`, which no text holds.
+    Words(String, f64),
+    /// Chains of lines.
+    Strokes(Vec<Vec<Edge>>),
+}
+
+impl Mark {
+    /// The same on the other hand of the part. Words keep their way of reading.
+    pub(super) fn mirrored(&self) -> Self {
+        let over = Place { mirrored: true, ..Place::default() };
+        let place = match &self.what {
+            Marked::Strokes(_) => self.place.then(&over),
+            Marked::Words(..) => {
+                let middle = over.apply(self.place.shift.to_point());
+                Place::turned(Angle::from_degrees(-self.place.turn.degrees()), middle)
+            }
+        };
+        Self { place, ..self.clone() }
+    }
+
+    /// Its strokes in the plane of its face; none before the part has its name.
+    pub fn strokes(&self) -> Vec<Vec<Edge>> {
+        let Marked::Strokes(strokes) = &self.what else { return Vec::new() };
+        let moved = |stroke: &Vec<Edge>| stroke.iter().map(|e| e.moved(&self.place)).collect();
+        strokes.iter().map(moved).collect()
+    }
+}

@@ -1,0 +1,54 @@
+//! A bend between two faces.
+
+use crate::bend;
+use crate::bend::Trust;
+use crate::diag::Span;
+use crate::recipe::CornerShape;
+use crate::recipe::Measured;
+use crate::recipe::ReliefShape;
+
+/// One bend between two faces.
+#[derive(Clone, Debug)]
+pub struct Bend {
+    /// Its name.
+    pub name: String,
+    /// The face it stands on.
+    pub from: usize,
+    /// Index of the edge it stands on, in that face.
+    pub edge: usize,
+    /// The face it carries.
+    pub to: usize,
+    /// What it uses up.
+    pub bend: bend::Bend,
+    /// On whose word it is computed so.
+    pub by: Trust,
+    /// Towards the viewer of the first face, or away.
+    pub up: bool,
+    /// To where the faces beside it are drawn.
+    pub measured: Measured,
+    /// How far the carried face is shifted along its own x from the middle of the edge, mm.
+    pub aside: f64,
+    /// What is cut beside its ends.
+    pub relief: Relief,
+    /// How far the carried face reaches beside a flange on the next edge.
+    pub corner: CornerShape,
+    /// Between the two flanges at such a corner, mm.
+    pub gap: f64,
+    /// Whether the ends of its line are marked.
+    pub ticks: bool,
+    /// Its entry in the recipe.
+    pub span: Span,
+    /// The names its radius depends on.
+    pub depends: Vec<String>,
+}
+
+/// A cut beside the end of a bend.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Relief {
+    /// Its shape.
+    pub shape: ReliefShape,
+    /// Across, or the diameter of a hole, mm.
+    pub width: f64,
+    /// How far it reaches behind the line where the bend begins, mm.
+    pub depth: f64,
+}

@@ -1,0 +1,115 @@
+//! A whole part, and what it holds.
+
+use crate::diag::Span;
+use crate::formula::Value;
+use crate::geom::Outline;
+use crate::num::Angle;
+use crate::recipe::Inaccuracy;
+use crate::table::Row;
+use std::sync::Arc;
+
+use crate::part::face::Face;
+use crate::part::joint::Bend;
+use crate::recipe::Grain;
+
+/// A part, ready to be unfolded.
+///
+/// # Guarantees
+/// The first face carries all others through the bends, each face but the first is
+/// carried by exactly one bend, and a bend stands after the bend that carries its face.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// What tells it from the other parts of its set; empty when it is the only one.
+    pub suffix: String,
+    /// Thickness of the sheet, mm.
+    pub thickness: f64,
+    /// Its faces.
+    pub faces: Vec<Face>,
+    /// Its bends.
+    pub bends: Vec<Bend>,
+    /// Results worth telling.
+    pub facts: Vec<Fact>,
+    /// What of it holds a rod end.
+    pub clevis: Option<Clevis>,
+    /// The nut it holds in the bore of a tube.
+    pub captured: Option<Captured>,
+    /// Pieces in one set.
+    pub copies: u32,
+    /// Which direction of the first face lies along the grain.
+    pub grain: Grain,
+}
+
+/// A result worth telling.
+#[derive(Clone, Debug)]
+pub struct Fact {
+    /// Its name.
+    pub name: String,
+    /// Its value.
+    pub value: Value,
+    /// One sentence.
+    pub about: String,
+}
+
+/// Two ears that hold a rod end between them. Lengths are mm.
+#[derive(Clone, Debug)]
+pub struct Clevis {
+    /// Row of the rod end.
+    pub rod_end: Arc<Row>,
+    /// Between the bare ears.
+    pub gap: f64,
+    /// Thickness of the spacer on each side of the ball.
+    pub spacer: f64,
+    /// Index of the face that is an ear.
+    pub face: usize,
+    /// Index of the hole for the pin, in that face.
+    pub hole: usize,
+    /// Ears of one piece that the pin goes through, and which share what it pulls.
+    pub ears: u32,
+    /// From the pin down to what the ear stands on.
+    pub floor: f64,
+    /// Leg of a fillet between the ears, 0 for none.
+    pub weld: f64,
+    /// Which way the rod end leaves, anticlockwise from straight away from the foot.
+    pub leaves: Angle,
+    /// How far the rod end must be able to tilt to either side.
+    pub swing: Angle,
+    /// How far the rod end must be able to turn about its pin to either side.
+    pub turn: Angle,
+    /// Outside diameter of the tube the ears stand on, 0 for a flat plate.
+    pub tube: f64,
+    /// What joins the ears between their foot and the pin, in the drawing of the ear.
+    pub bridge: Option<Outline>,
+    /// How often each inaccuracy enters the gap.
+    pub varies: Vec<(Inaccuracy, f64)>,
+    /// Its entry in the recipe.
+    pub span: Span,
+    /// The names its gap depends on.
+    pub depends: Vec<String>,
+    /// The names its swing depends on.
+    pub swing_depends: Vec<String>,
+    /// The names its turn depends on.
+    pub turn_depends: Vec<String>,
+}
+
+/// A nut in the bore of a tube that the part closes. Lengths are mm.
+#[derive(Clone, Debug)]
+pub struct Captured {
+    /// Row of the nut.
+    pub nut: Arc<Row>,
+    /// Inside width of the tube, as drawn.
+    pub bore: f64,
+    /// Thickness of its wall, as drawn.
+    pub wall: f64,
+    /// How far the root of its weld, or a backing ring, stands into the bore.
+    pub root: f64,
+    /// Leg of a fillet round the nut, 0 for none.
+    pub weld: f64,
+    /// How far the nut may sit off the middle of its seat.
+    pub shift: f64,
+    /// From the middle of the face, where the tube's axis is, to the middle of the seat.
+    pub aside: f64,
+    /// Its entry in the recipe.
+    pub span: Span,
+    /// The names it depends on.
+    pub depends: Vec<String>,
+}
