@@ -16,43 +16,18 @@
 
 mod refusal;
 mod section;
+mod task;
+mod tries;
 mod way;
 
-use crate::flat::Flat;
-use crate::num::Angle;
-use crate::part::Part;
-use crate::shop::Shop;
 pub use refusal::Cause;
 pub use refusal::Refusal;
 pub use refusal::Why;
-use section::Stages;
 use std::collections::HashSet;
+pub use task::Metal;
+pub use task::Task;
 pub use way::Tool;
 pub use way::Way;
-
-/// What the metal of the sheet is like, MPa.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Metal {
-    /// Tensile strength.
-    pub tensile: f64,
-    /// Yield strength.
-    pub yields: f64,
-    /// Elastic modulus.
-    pub elastic: f64,
-}
-
-/// A part to be bent.
-#[derive(Clone, Copy)]
-pub struct Task<'a> {
-    /// The part.
-    pub part: &'a Part,
-    /// Its flat.
-    pub flat: &'a Flat,
-    /// Its metal.
-    pub metal: Metal,
-    /// The tools.
-    pub shop: &'a Shop,
-}
 
 /// One bend of an order.
 #[derive(Clone, Debug)]
@@ -115,7 +90,7 @@ pub fn find(task: &Task) -> Plan {
     let steps = search.best;
     let made = made(&steps);
     let left = (0..count).filter(|bend| made & (1 << bend) == 0);
-    let refused = |bend: usize| (bend, way::first(task, made, bend).err().unwrap_or_default());
+    let refused = |bend: usize| (bend, tries::first(task, made, bend).err().unwrap_or_default());
     Plan { blocked: left.map(refused).collect(), steps, as_drawn }
 }
 
@@ -124,7 +99,7 @@ fn as_drawn(task: &Task, found: &[Step]) -> Option<(usize, Vec<Refusal>)> {
     let shared = found.iter().enumerate().take_while(|(i, step)| *i == step.bend).count();
     (shared..task.part.bends.len()).find_map(|bend| {
         let made = (1_u32 << bend) - 1;
-        way::first(task, made, bend).err().map(|refused| (bend, refused))
+        tries::first(task, made, bend).err().map(|refused| (bend, refused))
     })
 }
 
@@ -153,7 +128,7 @@ impl Search<'_> {
             return false;
         }
         for bend in (0..count).filter(|bend| set & (1 << bend) == 0) {
-            let Ok((way, refused)) = way::first(self.task, set, bend) else { continue };
+            let Ok((way, refused)) = tries::first(self.task, set, bend) else { continue };
             steps.push(Step { bend, way, refused });
             if self.go_on(steps) {
                 return true;
@@ -166,15 +141,4 @@ impl Search<'_> {
         self.dead.insert(set);
         false
     }
-}
-
-/// How far each bend has been turned when those of a set are made and one is under way.
-fn turns(part: &Part, made: u32, under_way: usize, turn: Angle) -> Vec<Angle> {
-    let bends = part.bends.iter().enumerate();
-    let turn = |(i, bend): (usize, &crate::part::Bend)| match i == under_way {
-        true => turn,
-        false if made & (1 << i) != 0 => bend.bend.turn(),
-        false => Angle::ZERO,
-    };
-    bends.map(turn).collect()
 }

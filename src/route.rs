@@ -10,11 +10,14 @@
 
 mod bridge;
 mod common;
+mod cut;
 mod held;
 mod tour;
 
 pub use bridge::bridged;
-pub use common::{MOST_OFF, SHORTEST};
+pub use common::MOST_OFF;
+pub use common::SHORTEST;
+pub use cut::Cut;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -23,23 +26,6 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::route::common::Common;
 use crate::route::tour::Stop;
-
-/// One cut.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cut {
-    /// A hole of a piece.
-    Hole {
-        /// Which piece.
-        piece: usize,
-        /// Which of its holes.
-        hole: usize,
-    },
-    /// What common cuts leave of the rim of a piece, mostly all of it, sometimes nothing.
-    /// With it the piece comes free.
-    Rim(usize),
-    /// One of the common cuts.
-    Common(usize),
-}
 
 /// What may be cut in common.
 #[derive(Clone, Copy, Debug)]

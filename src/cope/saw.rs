@@ -1,6 +1,6 @@
 //! The hole saw for a coped end, and how it is set.
 
-use crate::cope::Cope;
+use crate::cope::end::Cope;
 use crate::num::Angle;
 
 /// A hole saw and how well it fits.

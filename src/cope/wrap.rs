@@ -1,6 +1,6 @@
 //! The development of a coped end: a sheet to wrap round the tube.
 
-use crate::cope::Cope;
+use crate::cope::end::Cope;
 use crate::geom::Point;
 use crate::num;
 use crate::num::Angle;

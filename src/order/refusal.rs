@@ -2,7 +2,7 @@
 
 use crate::num;
 use crate::num::Angle;
-use crate::order::Way;
+use crate::order::way::Way;
 use crate::part::Part;
 use crate::quantity::Units;
 use crate::shop::Shop;

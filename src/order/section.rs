@@ -13,11 +13,10 @@ use crate::geom::Side;
 use crate::geom::edge_distance;
 use crate::geom::flatten;
 use crate::num::Angle;
-use crate::order::Task;
-use crate::order::Way;
-use crate::order::Why;
 use crate::order::refusal::Obstacle;
-use crate::order::turns;
+use crate::order::refusal::Why;
+use crate::order::task::Task;
+use crate::order::way::Way;
 use crate::part::Part;
 
 /// Stages of a turn that are looked at, flat first.
@@ -363,4 +362,15 @@ fn within(polygon: &[Point], p: Point) -> bool {
         straddles && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
     });
     crossings.count() % 2 == 1
+}
+
+/// How far each bend has been turned when those of a set are made and one is under way.
+pub(super) fn turns(part: &Part, made: u32, under_way: usize, turn: Angle) -> Vec<Angle> {
+    let bends = part.bends.iter().enumerate();
+    let turn = |(i, bend): (usize, &crate::part::Bend)| match i == under_way {
+        true => turn,
+        false if made & (1 << i) != 0 => bend.bend.turn(),
+        false => Angle::ZERO,
+    };
+    bends.map(turn).collect()
 }

@@ -9,11 +9,11 @@
 
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::route::Cut;
 use crate::route::common::Common;
 use crate::route::common::Line;
 use crate::route::common::join;
 use crate::route::common::root;
+use crate::route::cut::Cut;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 

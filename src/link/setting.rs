@@ -1,0 +1,152 @@
+//! What a link is, and the lengths that follow from its measures.
+
+use crate::diag::Span;
+use crate::document::Entry;
+use crate::num::PI;
+use crate::table::Row;
+use std::sync::Arc;
+
+/// A link as it was asked for; whether it can be made is for the checks to say.
+#[derive(Clone, Debug)]
+pub struct Link {
+    /// Its name.
+    pub name: String,
+    /// How many.
+    pub quantity: u32,
+    /// From pin to pin, at the setting it is made for.
+    pub pins: f64,
+    /// Both ends.
+    pub ends: [End; 2],
+    /// Row of the tube.
+    pub tube: Arc<Row>,
+    /// Row of the tube's material, where it is said.
+    pub material: Option<Arc<Row>>,
+    /// Least engagement that holds.
+    pub least: f64,
+    /// Where things stand.
+    pub places: Places,
+}
+
+/// One end of a link.
+#[derive(Clone, Debug)]
+pub struct End {
+    /// Row of the rod end.
+    pub rod_end: Arc<Row>,
+    /// Row of its thread.
+    pub thread: Arc<Row>,
+    /// Row of the bung.
+    pub bung: Arc<Row>,
+    /// Row of the jam nut.
+    pub jam_nut: Arc<Row>,
+    /// Which way its thread turns.
+    pub hand: Hand,
+    /// How far the shank is screwed into the bung to start with.
+    pub engagement: f64,
+    /// Thickness of the spacer on each side of the ball, 0 for none.
+    pub spacer: f64,
+    /// The entry that names the rod end: a clevis takes it from here.
+    pub rod_end_entry: Entry,
+    /// The entry that gives the spacer, where one is given.
+    pub spacer_entry: Option<Entry>,
+}
+
+/// Which way a thread turns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// Clockwise to tighten.
+    Right,
+    /// Anticlockwise to tighten.
+    Left,
+}
+
+/// Where the entries of a link stand.
+#[derive(Clone, Copy, Debug)]
+pub struct Places {
+    /// Its name.
+    pub name: Span,
+    /// Its length.
+    pub pins: Span,
+    /// Its tube, where one is named.
+    pub tube: Option<Span>,
+    /// Its hands, where they are given.
+    pub hand: Option<Span>,
+    /// Its engagement, where it is given.
+    pub engagement: Option<Span>,
+}
+
+/// What follows from a link's measures, all in mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Setting {
+    /// Length of the tube as it is cut.
+    pub cut: f64,
+    /// Tube and the shoulders of both bungs: what is welded and coated.
+    pub welded: f64,
+    /// From pin to pin, both ends screwed in as far as their jam nuts let them.
+    pub shortest: f64,
+    /// From pin to pin, both ends screwed out to least engagement.
+    pub longest: f64,
+    /// Over both heads at the longest setting.
+    pub over_all: f64,
+    /// What one turn of the tube changes; of one end, taken off its pin, where both have one hand.
+    pub per_turn: f64,
+}
+
+impl Hand {
+    /// As it is typed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Left => "left",
+        }
+    }
+}
+
+impl End {
+    /// From the pin to the face of the bung.
+    pub fn stands_out(&self) -> f64 {
+        self.rod_end.measure("length") - self.engagement
+    }
+
+    /// Furthest it can be screwed in: the jam nut stays on its thread. The bung is open
+    /// behind, so that the shank may go on into the tube.
+    pub fn deepest(&self) -> f64 {
+        self.rod_end.measure("threaded") - self.jam_nut.measure("height")
+    }
+
+    /// How far one turn moves it.
+    pub fn pitch(&self) -> f64 {
+        self.thread.measure("pitch")
+    }
+}
+
+impl Link {
+    /// Whether its tube can be turned to set its length.
+    pub fn turns(&self) -> bool {
+        self.ends[0].hand != self.ends[1].hand
+    }
+
+    /// The lengths that follow. They may be less than nothing: the checks look.
+    pub fn setting(&self) -> Setting {
+        let sum = |of: &dyn Fn(&End) -> f64| self.ends.iter().map(of).sum::<f64>();
+        let shoulders = sum(&|end| end.bung.measure("shoulder"));
+        let welded = self.pins - sum(&End::stands_out);
+        let out = sum(&|end| (end.engagement - self.least).max(0.0));
+        let longest = self.pins + out;
+        let pitches = self.ends.each_ref().map(End::pitch);
+        Setting {
+            cut: welded - shoulders,
+            welded,
+            shortest: self.pins - sum(&|end| (end.deepest() - end.engagement).max(0.0)),
+            longest,
+            over_all: longest + sum(&|end| end.rod_end.measure("head") / 2.0),
+            per_turn: if self.turns() { pitches[0] + pitches[1] } else { pitches[0] },
+        }
+    }
+
+    /// Mass of the tube in kg, where its material is known.
+    pub fn tube_mass(&self) -> Option<f64> {
+        let (outside, wall) = (self.tube.measure("outside"), self.tube.measure("wall"));
+        let area = PI * wall * (outside - wall);
+        Some(area * self.setting().cut * self.material.as_ref()?.measure("density"))
+    }
+}
