@@ -22,8 +22,8 @@
 //! the five sixths.
 
 use crate::brake;
-use crate::check::Subject;
 use crate::check::bend_order;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::num;

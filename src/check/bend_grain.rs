@@ -20,8 +20,8 @@
 //! FAA-H-8083-31 tells to bend across the grain, from memory; 30° and the two thicknesses
 //! are our choice.
 
-use crate::check::Subject;
 use crate::check::least_radius;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::flat::BendStrip;

@@ -23,7 +23,7 @@
 //! The sections of the tools are the shop's own. What lies askew to a bend counts with all it covers, so this errs
 //! to refusal.
 
-use crate::check::Subject;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::order::Cause;

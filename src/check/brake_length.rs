@@ -16,8 +16,8 @@
 //! # Source
 //! The shop's own brakes.
 
-use crate::check::Subject;
 use crate::check::bend_order;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::order::Cause;
 

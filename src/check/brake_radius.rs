@@ -19,7 +19,7 @@
 //! Four air-bending charts: V 16 gives 2.6, 25 gives 4.0, 40 gives 6.5, 63 gives 10 mm.
 //! The fifth is our choice: charts and metals differ by as much.
 
-use crate::check::Subject;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 

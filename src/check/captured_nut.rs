@@ -25,8 +25,8 @@
 //! memory). Root: our choice of 1.5 mm, about the excess penetration that ISO 5817 level C
 //! allows on a thin wall (from memory).
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fit;

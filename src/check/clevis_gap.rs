@@ -24,8 +24,8 @@
 //! of small brackets together. Inaccuracies: ISO 9013 or ISO 2768-1 for cuts, the tables
 //! `sheet-tolerance` and `tolerance` for the rest.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 

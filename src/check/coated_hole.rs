@@ -16,8 +16,8 @@
 //! # Source
 //! Arithmetic; film from the job or the table `coating`.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::HoleSize;

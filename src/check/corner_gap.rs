@@ -20,7 +20,7 @@
 //! # Source
 //! Geometry of the folded part; 0.01 mm are let pass, our choice.
 
-use crate::check::Subject;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 

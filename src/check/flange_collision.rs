@@ -19,7 +19,7 @@
 //! # Source
 //! Two solids cannot be in one place; the steps and the touch are our choice.
 
-use crate::check::Subject;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fold;

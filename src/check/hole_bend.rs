@@ -18,8 +18,8 @@
 //! # Source
 //! A stamping design text; the longest slots by its lower figure.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::flat::BendStrip;

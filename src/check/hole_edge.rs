@@ -20,8 +20,8 @@
 //! common practice; AC 43.13-1B asks for two in aircraft. It is no check of strength:
 //! a load wants a calculation by local codes and a licensed engineer's judgement.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::geom::outline_distance;

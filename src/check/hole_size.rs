@@ -19,8 +19,8 @@
 //! Common practice; the figures stand in the table `process` and can be replaced by
 //! the cutter's own.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::HoleSize;

@@ -20,9 +20,9 @@
 //! Trade texts: one asks for 3 T + R, another for 2.5 T + R. Over a V: 0.70 of its opening,
 //! by an air-bending chart, unless the shop's file says otherwise.
 
-use crate::check::Subject;
 use crate::check::bend_order;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::order::Cause;

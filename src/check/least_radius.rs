@@ -21,7 +21,7 @@
 //! Design-office tables of least bend radii for 90° cold bends; mild steel: a stamping
 //! design text (R = T preferred, T/2 least).
 
-use crate::check::Subject;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::table::Table;

@@ -16,9 +16,9 @@
 //! 23 kg: the load constant of the NIOSH lifting equation (1991), from memory: the most in
 //! the best posture. Law may ask for less.
 
-use crate::check::LinkSubject;
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::link_subject::LinkSubject;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;

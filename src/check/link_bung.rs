@@ -17,8 +17,8 @@
 //! # Source
 //! Half a millimetre: our choice, about what a tack pulls square.
 
-use crate::check::LinkSubject;
-use crate::check::short;
+use crate::check::link_subject::LinkSubject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 
 const CODE: &str = "link-bung";

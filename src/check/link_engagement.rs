@@ -20,8 +20,8 @@
 //! (fastening articles); a weaker bung wants more: say so with `least_engagement`. Three
 //! quarters: common practice.
 
-use crate::check::LinkSubject;
-use crate::check::short;
+use crate::check::link_subject::LinkSubject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::link::End;
 

@@ -18,7 +18,7 @@
 //! # Source
 //! Common practice.
 
-use crate::check::LinkSubject;
+use crate::check::link_subject::LinkSubject;
 use crate::diag::Finding;
 
 const CODE: &str = "link-hands";

@@ -1,26 +1,12 @@
 //! The checks of links.
 
-use crate::check::Limits;
 use crate::check::lift;
 use crate::check::link_bung;
 use crate::check::link_engagement;
 use crate::check::link_hands;
+use crate::check::link_subject::LinkSubject;
 use crate::check::oven;
 use crate::diag::Finding;
-use crate::link::Link;
-use crate::quantity::Units;
-
-/// What a link check may look at.
-pub struct LinkSubject<'a> {
-    /// The link.
-    pub link: &'a Link,
-    /// Film on every face, mm.
-    pub coating: f64,
-    /// What holds for every part of the job.
-    pub limits: &'a Limits,
-    /// How lengths are printed.
-    pub units: Units,
-}
 
 /// A check of links.
 pub struct LinkCheck {
@@ -46,11 +32,4 @@ pub const LINK_CHECKS: &[LinkCheck] = &[
 /// The findings of all checks of a link.
 pub fn link(subject: &LinkSubject) -> Vec<Finding> {
     LINK_CHECKS.iter().flat_map(|check| (check.run)(subject)).collect()
-}
-
-impl LinkSubject<'_> {
-    /// A length as it is printed.
-    pub(super) fn show(&self, mm: f64) -> String {
-        self.units.length(mm)
-    }
 }

@@ -16,7 +16,7 @@
 //! # Source
 //! Common practice.
 
-use crate::check::Subject;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::flat::FlatMark;
 use crate::geom::Edge;

@@ -20,7 +20,7 @@
 //! table, 0.120 in steel: 0.180 in and 0.205 in).
 
 use crate::bend::Method;
-use crate::check::Subject;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 

@@ -16,8 +16,8 @@
 //! # Source
 //! The job.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::geom::outline_distance;
 

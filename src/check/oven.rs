@@ -17,9 +17,9 @@
 //! # Source
 //! The shop file. What only goes in askew is not looked for; a bent part may go in folded.
 
-use crate::check::LinkSubject;
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::link_subject::LinkSubject;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 

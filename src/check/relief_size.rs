@@ -19,8 +19,8 @@
 //! Width: a trade text, at least one sheet thickness. Depth: FAA-H-8083-31, 1/32 to 1/16 in
 //! behind the tangent line. Kerf and narrowest slot: the row of the process.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::quantity::MM_PER_INCH;

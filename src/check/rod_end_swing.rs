@@ -24,8 +24,8 @@
 //! `rod-end`. A fabricator measured 5.5° for a rod end of 3/4 in bore without spacers; the
 //! sweep gives 4.0° to 5.6° between ears 1-3/4 to 1-1/4 in wide.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fit;

@@ -24,8 +24,8 @@
 //! Sweep of a disc and of cylinders without end over what is seen along the pin: geometry.
 //! What the ears stand on is taken to have no end either.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fit;

@@ -22,7 +22,7 @@
 //! hold a part; ASME BTH-1 section 3-3. A screening
 //! calculation, not a substitute for local codes and a licensed engineer's judgement.
 
-use crate::check::Subject;
+use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::strength::CAUTION;

@@ -17,8 +17,8 @@
 //! # Source
 //! Common practice; the figures stand in the table `process`.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::geom::outline_distance;

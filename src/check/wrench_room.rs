@@ -18,8 +18,8 @@
 //! # Source
 //! Table `socket`: outside diameters of sockets for half-inch drives, from memory.
 
-use crate::check::Subject;
-use crate::check::short;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::formula::Value;

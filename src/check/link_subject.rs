@@ -1,0 +1,24 @@
+//! What a check of links looks at.
+
+use crate::check::limits::Limits;
+use crate::link::Link;
+use crate::quantity::Units;
+
+/// What a link check may look at.
+pub struct LinkSubject<'a> {
+    /// The link.
+    pub link: &'a Link,
+    /// Film on every face, mm.
+    pub coating: f64,
+    /// What holds for every part of the job.
+    pub limits: &'a Limits,
+    /// How lengths are printed.
+    pub units: Units,
+}
+
+impl LinkSubject<'_> {
+    /// A length as it is printed.
+    pub(super) fn show(&self, mm: f64) -> String {
+        self.units.length(mm)
+    }
+}
