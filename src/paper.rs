@@ -5,6 +5,7 @@
 //! is drawn from one kind of scene, so both formats show the same.
 
 mod clear;
+mod figures;
 mod flow;
 mod font;
 mod head;
@@ -19,18 +20,18 @@ mod svg;
 mod table;
 mod template;
 
+pub use self::figures::both_units;
+pub use self::figures::figure_text;
 pub use self::flow::Block;
 pub use self::flow::Figure;
-pub use self::flow::Frame;
 pub use self::flow::flow;
+pub use self::head::Frame;
+pub use self::labels::PlanBend;
 pub use self::pdf::PdfError;
 pub use self::pdf::pdf;
 pub use self::plan::Plan;
-pub use self::plan::PlanBend;
 pub use self::plan::Seam;
 pub use self::plan::Spot;
-pub use self::plan::both_units;
-pub use self::plan::figure_text;
 pub use self::scene::Item;
 pub use self::scene::Page;
 pub use self::scene::Paper;
@@ -77,4 +78,4 @@ impl Format {
 pub const BETWEEN: f64 = flow::BETWEEN;
 
 /// From the rim of a page to what stands on it, mm, on either side.
-pub const RIM: f64 = flow::RIM;
+pub const RIM: f64 = head::RIM;

@@ -5,10 +5,23 @@
 //! holds every shipped file against them.
 
 mod fit;
+mod keys;
 mod load;
 mod report;
 mod stock;
 
+use crate::schema::keys::DIALECT;
+use crate::schema::keys::bend_rule;
+use crate::schema::keys::count;
+use crate::schema::keys::flag;
+use crate::schema::keys::formula;
+use crate::schema::keys::list;
+use crate::schema::keys::object;
+use crate::schema::keys::place;
+use crate::schema::keys::point;
+use crate::schema::keys::reference;
+use crate::schema::keys::table;
+use crate::schema::keys::text;
 use fit::captured;
 use fit::clevis;
 use fit::link;
@@ -17,8 +30,6 @@ use load::load;
 pub use report::report;
 use serde_json::Value;
 use serde_json::json;
-
-const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
 
 /// The schema of a recipe file.
 pub fn recipe() -> Value {
@@ -208,53 +219,6 @@ fn tube() -> Value {
             "end": end,
         }),
     )
-}
-
-fn text(about: &str) -> Value {
-    json!({ "type": "string", "description": about })
-}
-
-fn flag(about: &str) -> Value {
-    json!({ "type": "boolean", "description": about })
-}
-
-fn count(about: &str) -> Value {
-    json!({ "type": "integer", "minimum": 0, "description": about })
-}
-
-fn formula() -> Value {
-    json!({ "type": ["string", "number", "boolean"], "description": "A formula: 2 * thickness + 1/4 in" })
-}
-
-fn bend_rule(about: &str) -> Value {
-    json!({
-        "anyOf": [ { "enum": ["DIN 6935", "FAA", "measured"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ],
-        "description": about,
-    })
-}
-
-fn reference(about: &str) -> Value {
-    json!({ "$ref": "#/$defs/formula", "description": about })
-}
-
-fn list(about: &str, of: &str) -> Value {
-    json!({ "type": "array", "items": { "$ref": of }, "description": about })
-}
-
-fn table(about: &str, of: &str) -> Value {
-    json!({ "type": "object", "additionalProperties": { "$ref": of }, "description": about })
-}
-
-fn object(required: &[&str], properties: Value) -> Value {
-    json!({ "type": "object", "required": required, "additionalProperties": false, "properties": properties })
-}
-
-fn point() -> Value {
-    json!({ "type": "array", "items": { "$ref": "#/$defs/formula" }, "minItems": 2, "maxItems": 2, "description": "x and y" })
-}
-
-fn place() -> Value {
-    json!({ "$ref": "#/$defs/point" })
 }
 
 fn input() -> Value {

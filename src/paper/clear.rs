@@ -5,11 +5,11 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
-use crate::paper::Item;
-use crate::paper::Pen;
-use crate::paper::Reading;
-use crate::paper::Words;
 use crate::paper::font;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Reading;
+use crate::paper::scene::Words;
 
 /// Between words and whatever stands beside them, mm. Our choice.
 const GAP: f64 = 0.7;

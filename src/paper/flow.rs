@@ -2,21 +2,21 @@
 
 use crate::geom::Bounds;
 use crate::geom::Point;
-use crate::paper::Item;
-use crate::paper::Page;
-use crate::paper::Paper;
-use crate::paper::Table;
-use crate::paper::Words;
+use crate::paper::head::Frame;
 use crate::paper::head::Head;
+use crate::paper::head::RIM;
 use crate::paper::piece;
 use crate::paper::piece::HEADED;
 use crate::paper::piece::HEADING;
 use crate::paper::piece::Piece;
+use crate::paper::scene::Item;
+use crate::paper::scene::Page;
+use crate::paper::scene::Paper;
+use crate::paper::scene::Words;
 use crate::paper::table;
 use crate::paper::table::Strip;
+use crate::paper::table::Table;
 
-/// Blank rim of a page, mm: what common printers cannot reach, and room for a clip.
-pub(super) const RIM: f64 = 12.0;
 /// Between two blocks, mm.
 pub(super) const BETWEEN: f64 = 4.5;
 /// Closer ones, for a paper that would else end on a nearly empty page, mm.
@@ -56,17 +56,6 @@ pub enum Block {
         /// The paragraphs.
         lines: Vec<String>,
     },
-}
-
-/// What stands on every page.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Frame {
-    /// The name, large.
-    pub name: String,
-    /// A line below it.
-    pub about: String,
-    /// A line at the foot.
-    pub foot: String,
 }
 
 /// The blocks on pages of a size in mm.

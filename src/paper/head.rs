@@ -1,12 +1,10 @@
 //! What stands on every page: the name with the number of the page, and the last lines.
 
 use crate::geom::Point;
-use crate::paper::Item;
-use crate::paper::Pen;
-use crate::paper::Words;
-use crate::paper::flow::Frame;
-use crate::paper::flow::RIM;
 use crate::paper::font;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
 use crate::paper::table;
 
 /// Heights that are tried for a name, mm.
@@ -81,4 +79,18 @@ impl Head {
         }
         items
     }
+}
+
+/// Blank rim of a page, mm: what common printers cannot reach, and room for a clip.
+pub(super) const RIM: f64 = 12.0;
+
+/// What stands on every page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Frame {
+    /// The name, large.
+    pub name: String,
+    /// A line below it.
+    pub about: String,
+    /// A line at the foot.
+    pub foot: String,
 }

@@ -1,15 +1,15 @@
 //! What stands at bend lines: along them, where the part leaves room; else in a column to
 //! the right of the part or in a row above it, before the dimension over all; else near.
 
+use crate::geom::Edge;
 use crate::geom::Point;
-use crate::paper::Item;
-use crate::paper::Pen;
-use crate::paper::PlanBend;
-use crate::paper::Words;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
 use crate::paper::clear::start;
 use crate::paper::running;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
 
 /// Heights of labels that are tried, mm. The lesser is the least that ISO 3098 has for A4
 /// (from memory).
@@ -177,4 +177,13 @@ impl Beside {
             clear.draw(Item::Words(label.words.clone()));
         }
     }
+}
+
+/// A bend line with what is said beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanBend {
+    /// Such as `1: 90° up`.
+    pub label: String,
+    /// Where it lies.
+    pub line: Edge,
 }

@@ -1,12 +1,12 @@
 //! A block laid out for a width: its heading, and strips of which none is torn apart.
 
 use crate::geom::Point;
-use crate::paper::Item;
-use crate::paper::Table;
-use crate::paper::Words;
 use crate::paper::font;
+use crate::paper::scene::Item;
+use crate::paper::scene::Words;
 use crate::paper::table;
 use crate::paper::table::Strip;
+use crate::paper::table::Table;
 
 /// Height of capitals in headings, mm.
 pub(super) const HEADING: f64 = 3.2;

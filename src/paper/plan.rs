@@ -11,15 +11,15 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::num;
-use crate::paper::Figure;
-use crate::paper::Item;
-use crate::paper::Pen;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
+use crate::paper::figures::figure_text;
+use crate::paper::flow::Figure;
 use crate::paper::labels;
+use crate::paper::labels::PlanBend;
 use crate::paper::running;
-use crate::paper::table::HEIGHT;
-use crate::quantity::MM_PER_INCH;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
 use crate::quantity::Units;
 
 /// Scales of ISO 5455 as (paper, part), large first.
@@ -44,15 +44,6 @@ const BEHIND: f64 = 19.0;
 const OVER: f64 = 11.0;
 /// Between labels beside the part and the dimension behind them, mm.
 const GAP: f64 = 2.5;
-
-/// A bend line with what is said beside it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PlanBend {
-    /// Such as `1: 90° up`.
-    pub label: String,
-    /// Where it lies.
-    pub line: Edge,
-}
 
 /// A hole with its letter.
 #[derive(Clone, Debug, PartialEq)]
@@ -89,25 +80,6 @@ pub struct Plan {
     pub seams: Vec<Seam>,
     /// The units that come first.
     pub units: Units,
-}
-
-/// A length as papers show it, without its unit: hundredths of a millimetre, thousandths of
-/// an inch.
-pub fn figure_text(units: Units, mm: f64) -> String {
-    match units {
-        Units::Millimetre => num::text(mm, 2),
-        Units::Inch => num::text(mm / MM_PER_INCH, 3),
-    }
-}
-
-/// A length in both units, the job's own first.
-pub fn both_units(units: Units, mm: f64) -> String {
-    let text = |units: Units| {
-        let unit = if units == Units::Inch { "in" } else { "mm" };
-        format!("{} {unit}", figure_text(units, mm))
-    };
-    let other = if units == Units::Inch { Units::Millimetre } else { Units::Inch };
-    format!("{} ({})", text(units), text(other))
 }
 
 impl Plan {
@@ -284,19 +256,5 @@ impl Scale {
 
     fn edge(&self, edge: &Edge) -> Edge {
         Edge { from: self.point(edge.from), to: self.point(edge.to), bulge: edge.bulge }
-    }
-}
-
-/// Height of the words of dimensions, mm.
-pub(super) const FIGURES: f64 = HEIGHT;
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_length_is_told_in_both_units() {
-        assert_eq!(both_units(Units::Millimetre, 25.4), "25.4 mm (1 in)");
-        assert_eq!(both_units(Units::Inch, 12.7), "0.5 in (12.7 mm)");
     }
 }

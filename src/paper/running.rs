@@ -3,13 +3,13 @@
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::paper::Item;
-use crate::paper::Pen;
-use crate::paper::Words;
 use crate::paper::clear::Clear;
 use crate::paper::clear::start;
-use crate::paper::plan::FIGURES;
-use crate::paper::plan::both_units;
+use crate::paper::figures::FIGURES;
+use crate::paper::figures::both_units;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
 use crate::quantity::Units;
 
 /// From the part to the line of the dimensions, mm.

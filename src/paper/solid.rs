@@ -4,16 +4,16 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::paper::Figure;
-use crate::paper::Item;
-use crate::paper::Pen;
-use crate::paper::Words;
 use crate::paper::clear;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
 use crate::paper::clear::start;
-use crate::paper::plan::FIGURES;
+use crate::paper::figures::FIGURES;
+use crate::paper::flow::Figure;
 use crate::paper::running;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
 use crate::write::Patch;
 
 /// Room for sizes on every side, mm.

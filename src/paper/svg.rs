@@ -6,12 +6,12 @@
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
-use crate::paper::Item;
-use crate::paper::Paper;
-use crate::paper::Reading;
-use crate::paper::Weight;
-use crate::paper::Words;
 use crate::paper::font;
+use crate::paper::scene::Item;
+use crate::paper::scene::Paper;
+use crate::paper::scene::Reading;
+use crate::paper::scene::Weight;
+use crate::paper::scene::Words;
 use crate::write;
 
 /// Between two pages, mm.

@@ -2,10 +2,10 @@
 
 use crate::geom::Bounds;
 use crate::geom::Point;
-use crate::paper::Item;
-use crate::paper::Pen;
-use crate::paper::Words;
 use crate::paper::font;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
 
 /// Height of capitals in a table, mm: the least that ISO 3098 has for A4 (from memory).
 pub(super) const HEIGHT: f64 = 2.5;

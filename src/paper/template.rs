@@ -7,6 +7,7 @@
 //! each overlap stands on both pages, so that they are laid line on line.
 
 mod bars;
+mod measures;
 mod tiling;
 
 use crate::geom::Bounds;
@@ -14,24 +15,20 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::paper::Item;
-use crate::paper::Page;
-use crate::paper::Paper;
-use crate::paper::Pen;
-use crate::paper::Reading;
-use crate::paper::Spot;
-use crate::paper::Words;
 use crate::paper::clear;
 use crate::paper::clear::Clear;
 use crate::paper::font;
+use crate::paper::plan::Spot;
+use crate::paper::scene::Item;
+use crate::paper::scene::Page;
+use crate::paper::scene::Paper;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Reading;
+use crate::paper::scene::Words;
+use crate::paper::template::measures::HEIGHT;
+use crate::paper::template::measures::RIM;
 use tiling::Tiling;
 
-/// Blank rim of a page, mm: what common printers cannot reach, and more.
-const RIM: f64 = 12.0;
-/// Room at the right of a page for the upright bar, mm.
-const COLUMN: f64 = 11.0;
-/// Height of capitals, mm, and of those of the name.
-const HEIGHT: f64 = 2.5;
 const NAME: f64 = 3.5;
 /// From line to line of words, by the height of capitals.
 const LEADING: f64 = 1.5;

@@ -1,9 +1,9 @@
 //! The keys of clevises, captured nuts and links, and of what stands beside a part.
 
-use crate::schema::count;
-use crate::schema::object;
-use crate::schema::reference;
-use crate::schema::text;
+use crate::schema::keys::count;
+use crate::schema::keys::object;
+use crate::schema::keys::reference;
+use crate::schema::keys::text;
 use serde_json::Value;
 use serde_json::json;
 
@@ -24,7 +24,7 @@ pub(super) fn clevis() -> Value {
             "turn": reference("How far it must turn about its pin to either side"),
             "tube": reference("Outside diameter of the tube the ears stand on"),
             "bridge": object(&["width", "height"], json!({
-                "at": crate::schema::place(),
+                "at": crate::schema::keys::place(),
                 "width": reference("Along x of the ear"),
                 "height": reference("Along y of the ear"),
             })),

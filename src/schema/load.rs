@@ -1,8 +1,8 @@
 //! The keys of a load.
 
-use crate::schema::count;
-use crate::schema::object;
-use crate::schema::text;
+use crate::schema::keys::count;
+use crate::schema::keys::object;
+use crate::schema::keys::text;
 use serde_json::Value;
 use serde_json::json;
 

@@ -1,6 +1,6 @@
 //! What a program may rely on in `report.json`. More keys may come; these stay.
 
-use crate::schema::DIALECT;
+use crate::schema::keys::DIALECT;
 use serde_json::Value;
 use serde_json::json;
 

@@ -1,9 +1,9 @@
 //! The part of the job schema that describes sheets and remnants at hand.
 
-use crate::schema::count;
-use crate::schema::flag;
-use crate::schema::object;
-use crate::schema::text;
+use crate::schema::keys::count;
+use crate::schema::keys::flag;
+use crate::schema::keys::object;
+use crate::schema::keys::text;
 use serde_json::Value;
 use serde_json::json;
 

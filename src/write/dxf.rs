@@ -12,19 +12,11 @@ mod entities;
 mod frame;
 mod pairs;
 mod tables;
+mod version;
 
-use crate::write::Drawing;
+use crate::write::drawing::Drawing;
 use pairs::Pairs;
-
-/// A release of DXF.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Version {
-    /// AC1015, with units and handles.
-    #[default]
-    R2000,
-    /// AC1009, for old readers. Says nothing of its units.
-    R12,
-}
+pub use version::Version;
 
 /// How a file is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

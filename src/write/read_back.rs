@@ -8,9 +8,9 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
 use crate::quantity::Units;
-use crate::write::Drawing;
-use crate::write::Layer;
-use crate::write::Version;
+use crate::write::drawing::Drawing;
+use crate::write::drawing::Layer;
+use crate::write::dxf::Version;
 use dxf::entities::Entity;
 use dxf::entities::EntityType;
 use dxf::enums::AcadVersion;
@@ -286,20 +286,37 @@ pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
     if found.units != Some(drawing.units) && !silent {
         return Err(Mismatch::Units { wanted: drawing.units, found: found.units });
     }
-    let [bends, common] = [Layer::Bend, Layer::CutCommon].map(|layer| drawing.lines(layer));
+    same_counts(drawing, &found)?;
+    same_outlines(drawing, &found)?;
+    same_chains(drawing, &found)?;
+    let mm = drawing.units.in_mm();
+    let elsewhere =
+        |layer: Layer, found: &[[Point; 2]]| elsewhere(&drawing.lines(layer), found, mm);
+    match (elsewhere(Layer::CutCommon, &found.common), elsewhere(Layer::Bend, &found.bends)) {
+        (Some(i), _) => Err(Mismatch::Common(i + 1)),
+        (None, Some(i)) => Err(Mismatch::Bend(i + 1)),
+        (None, None) => Ok(()),
+    }
+}
+
+fn same_counts(drawing: &Drawing, found: &Contents) -> Result<(), Mismatch> {
     let circles = drawing.cut_outlines().filter(|o| o.circle().is_some());
     for (what, wanted, found) in [
         ("closed outlines", drawing.cut_outlines().count(), found.outlines.len()),
         ("open cuts", drawing.cut_chains().count(), found.open.len()),
-        ("common cuts", common.len(), found.common.len()),
+        ("common cuts", drawing.lines(Layer::CutCommon).len(), found.common.len()),
         ("circles", circles.count(), found.circles()),
-        ("bend lines", bends.len(), found.bends.len()),
+        ("bend lines", drawing.lines(Layer::Bend).len(), found.bends.len()),
         ("entities", drawing.strokes.len(), found.entities),
     ] {
         if wanted != found {
             return Err(Mismatch::Count { what, wanted, found });
         }
     }
+    Ok(())
+}
+
+fn same_outlines(drawing: &Drawing, found: &Contents) -> Result<(), Mismatch> {
     let mm = drawing.units.in_mm();
     for (i, (wanted, found)) in drawing.cut_outlines().zip(&found.outlines).enumerate() {
         let (length, bounds) = (wanted.length(), wanted.bounds());
@@ -313,33 +330,38 @@ pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
             ("right end", bounds.most.x, found.bounds.most.x * mm, CLOSE),
             ("upper end", bounds.most.y, found.bounds.most.y * mm, CLOSE),
         ] {
-            // NaN is near nothing, so it is a difference.
-            let near = (wanted - found).abs() <= most;
-            if !near {
+            if !near(wanted, found, most) {
                 return Err(Mismatch::Outline { index: i + 1, what, wanted, found });
             }
         }
     }
+    Ok(())
+}
+
+fn same_chains(drawing: &Drawing, found: &Contents) -> Result<(), Mismatch> {
+    let mm = drawing.units.in_mm();
     for (i, (chain, found)) in drawing.cut_chains().zip(&found.open).enumerate() {
         let (wanted, found) = (chain.iter().map(Edge::length).sum::<f64>(), found * mm);
-        let near = (wanted - found).abs() <= CLOSE * (chain.len() + 1) as f64;
-        if !near {
+        if !near(wanted, found, CLOSE * (chain.len() + 1) as f64) {
             return Err(Mismatch::Chain { index: i + 1, wanted, found });
         }
     }
-    let elsewhere = |wanted: &[[Point; 2]], found: &[[Point; 2]]| {
-        let off = |w: Point, f: Point| (w - (f.to_vec2() * mm).to_point()).hypot();
-        // NaN is near nothing here too.
-        let near = |(w, f): (&[Point; 2], &[Point; 2])| {
-            off(w[0], f[0]) <= CLOSE && off(w[1], f[1]) <= CLOSE
-        };
-        wanted.iter().zip(found).position(|pair| !near(pair))
+    Ok(())
+}
+
+/// The first line that is not where it should be; `mm` is the unit of those found.
+fn elsewhere(wanted: &[[Point; 2]], found: &[[Point; 2]], mm: f64) -> Option<usize> {
+    let off = |w: Point, f: Point| (w - (f.to_vec2() * mm).to_point()).hypot();
+    let same = |(w, f): (&[Point; 2], &[Point; 2])| {
+        near(off(w[0], f[0]), 0.0, CLOSE) && near(off(w[1], f[1]), 0.0, CLOSE)
     };
-    match (elsewhere(&common, &found.common), elsewhere(&bends, &found.bends)) {
-        (Some(i), _) => Err(Mismatch::Common(i + 1)),
-        (None, Some(i)) => Err(Mismatch::Bend(i + 1)),
-        (None, None) => Ok(()),
-    }
+    wanted.iter().zip(found).position(|pair| !same(pair))
+}
+
+/// Whether two measures differ by no more than `most`. NaN is near nothing, so it is a
+/// difference.
+fn near(wanted: f64, found: f64, most: f64) -> bool {
+    (wanted - found).abs() <= most
 }
 
 #[cfg(test)]

@@ -8,9 +8,9 @@ use crate::geom::disc;
 use crate::geom::slot;
 use crate::num::Angle;
 use crate::quantity::Units;
-use crate::write::Drawing;
-use crate::write::Layer;
-use crate::write::Stroke;
+use crate::write::drawing::Drawing;
+use crate::write::drawing::Layer;
+use crate::write::drawing::Stroke;
 
 /// A plate 80 mm by 60 mm: round corners, a hollow in its upper edge, a round hole at
 /// (20, 30) of radius 4.25, a slot, two bend lines, a scribed chain and two notes.

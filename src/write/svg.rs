@@ -9,9 +9,9 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::quantity::Units;
-use crate::write::Drawing;
-use crate::write::Layer;
-use crate::write::Stroke;
+use crate::write::drawing::Drawing;
+use crate::write::drawing::Layer;
+use crate::write::drawing::Stroke;
 
 /// Blank paper round the drawing in mm, so that no line is cut in half. Our choice.
 const MARGIN: f64 = 5.0;

@@ -2,11 +2,11 @@
 
 use crate::geom::Bounds;
 use crate::geom::Point;
-use crate::paper::Item;
-use crate::paper::Words;
 use crate::paper::scene;
-use crate::paper::template::HEIGHT;
-use crate::paper::template::RIM;
+use crate::paper::scene::Item;
+use crate::paper::scene::Words;
+use crate::paper::template::measures::HEIGHT;
+use crate::paper::template::measures::RIM;
 use crate::quantity::MM_PER_INCH;
 
 /// Thickness of a bar, mm.

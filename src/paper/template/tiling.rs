@@ -3,14 +3,14 @@
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::paper::Item;
-use crate::paper::Pen;
-use crate::paper::Words;
 use crate::paper::clear;
 use crate::paper::scene;
-use crate::paper::template::COLUMN;
-use crate::paper::template::HEIGHT;
-use crate::paper::template::RIM;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
+use crate::paper::template::measures::COLUMN;
+use crate::paper::template::measures::HEIGHT;
+use crate::paper::template::measures::RIM;
 
 /// How far neighbouring pages show the same, mm.
 const OVERLAP: f64 = 12.0;

@@ -6,9 +6,9 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vertex;
-use crate::write::Drawing;
-use crate::write::Stroke;
-use crate::write::Version;
+use crate::write::drawing::Drawing;
+use crate::write::drawing::Stroke;
+use crate::write::dxf::version::Version;
 
 pub(super) fn section(out: &mut Pairs, drawing: &Drawing, repeat_first: bool) {
     out.section("ENTITIES", |out| {

@@ -7,8 +7,8 @@ use super::pairs::PAPER_SPACE;
 use super::pairs::PLOT_STYLE;
 use super::pairs::Pairs;
 use crate::quantity::Units;
-use crate::write::Drawing;
-use crate::write::Version;
+use crate::write::drawing::Drawing;
+use crate::write::dxf::version::Version;
 
 /// The header. `first_free` is larger than every handle of the file.
 pub(super) fn header(drawing: &Drawing, version: Version, first_free: Handle) -> Pairs {

@@ -1,6 +1,6 @@
 //! The text of a DXF file: pairs of a group code and a value, each on its own line.
 
-use crate::write::Version;
+use crate::write::dxf::version::Version;
 use std::fmt;
 use std::fmt::Display;
 use std::fmt::Write;

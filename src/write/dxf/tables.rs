@@ -4,9 +4,9 @@ use super::pairs::MODEL_SPACE;
 use super::pairs::PAPER_SPACE;
 use super::pairs::PLOT_STYLE;
 use super::pairs::Pairs;
-use crate::write::Drawing;
-use crate::write::Layer;
-use crate::write::Version;
+use crate::write::drawing::Drawing;
+use crate::write::drawing::Layer;
+use crate::write::dxf::version::Version;
 
 pub(super) fn section(out: &mut Pairs, drawing: &Drawing) {
     let full = out.version() == Version::R2000;

@@ -1,0 +1,39 @@
+//! How lengths are written on drawings.
+
+use crate::num;
+use crate::paper::table::HEIGHT;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
+
+/// A length as papers show it, without its unit: hundredths of a millimetre, thousandths of
+/// an inch.
+pub fn figure_text(units: Units, mm: f64) -> String {
+    match units {
+        Units::Millimetre => num::text(mm, 2),
+        Units::Inch => num::text(mm / MM_PER_INCH, 3),
+    }
+}
+
+/// A length in both units, the job's own first.
+pub fn both_units(units: Units, mm: f64) -> String {
+    let text = |units: Units| {
+        let unit = if units == Units::Inch { "in" } else { "mm" };
+        format!("{} {unit}", figure_text(units, mm))
+    };
+    let other = if units == Units::Inch { Units::Millimetre } else { Units::Inch };
+    format!("{} ({})", text(units), text(other))
+}
+
+/// Height of the words of dimensions, mm.
+pub(super) const FIGURES: f64 = HEIGHT;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_length_is_told_in_both_units() {
+        assert_eq!(both_units(Units::Millimetre, 25.4), "25.4 mm (1 in)");
+        assert_eq!(both_units(Units::Inch, 12.7), "0.5 in (12.7 mm)");
+    }
+}

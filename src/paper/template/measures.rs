@@ -1,0 +1,10 @@
+//! Measures that the pages of a template share.
+
+/// Blank rim of a page, mm: what common printers cannot reach, and more.
+pub(super) const RIM: f64 = 12.0;
+
+/// Room at the right of a page for the upright bar, mm.
+pub(super) const COLUMN: f64 = 11.0;
+
+/// Height of capitals, mm, and of those of the name.
+pub(super) const HEIGHT: f64 = 2.5;

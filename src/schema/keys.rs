@@ -1,0 +1,53 @@
+//! The kinds of values that many keys have.
+
+use serde_json::Value;
+use serde_json::json;
+
+pub(super) const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
+
+pub(super) fn text(about: &str) -> Value {
+    json!({ "type": "string", "description": about })
+}
+
+pub(super) fn flag(about: &str) -> Value {
+    json!({ "type": "boolean", "description": about })
+}
+
+pub(super) fn count(about: &str) -> Value {
+    json!({ "type": "integer", "minimum": 0, "description": about })
+}
+
+pub(super) fn formula() -> Value {
+    json!({ "type": ["string", "number", "boolean"], "description": "A formula: 2 * thickness + 1/4 in" })
+}
+
+pub(super) fn bend_rule(about: &str) -> Value {
+    json!({
+        "anyOf": [ { "enum": ["DIN 6935", "FAA", "measured"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ],
+        "description": about,
+    })
+}
+
+pub(super) fn reference(about: &str) -> Value {
+    json!({ "$ref": "#/$defs/formula", "description": about })
+}
+
+pub(super) fn list(about: &str, of: &str) -> Value {
+    json!({ "type": "array", "items": { "$ref": of }, "description": about })
+}
+
+pub(super) fn table(about: &str, of: &str) -> Value {
+    json!({ "type": "object", "additionalProperties": { "$ref": of }, "description": about })
+}
+
+pub(super) fn object(required: &[&str], properties: Value) -> Value {
+    json!({ "type": "object", "required": required, "additionalProperties": false, "properties": properties })
+}
+
+pub(super) fn point() -> Value {
+    json!({ "type": "array", "items": { "$ref": "#/$defs/formula" }, "minItems": 2, "maxItems": 2, "description": "x and y" })
+}
+
+pub(super) fn place() -> Value {
+    json!({ "$ref": "#/$defs/point" })
+}
