@@ -5,9 +5,9 @@
 //! touch are plates and blocks that are seen as polygons; some of them leave the middle of
 //! the gap free, and only what is thicker than that touches them.
 
-use crate::fit::Obstacle;
-use crate::fit::Rod;
-use crate::fit::Swing;
+use crate::fit::swing::Obstacle;
+use crate::fit::swing::Rod;
+use crate::fit::swing::Swing;
 use crate::geom::Point;
 use crate::num::Angle;
 
