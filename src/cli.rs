@@ -3,8 +3,10 @@
 //! Standard output is data; findings and progress go to standard error.
 
 mod against;
+mod args;
 mod calibrate;
 mod commands;
+mod ending;
 mod estimate;
 mod files;
 mod listing;
@@ -14,12 +16,14 @@ mod start;
 mod summary;
 mod terminal;
 
+use crate::cli::args::CalibrateArgs;
+use crate::cli::args::OrderArgs;
+use crate::cli::args::PartArgs;
+use crate::cli::args::SchemaOf;
+use crate::cli::args::SearchArgs;
+use crate::cli::ending::Ending;
 use clap::Parser;
 use clap::Subcommand;
-use platewright::job::BendSigns;
-use platewright::job::OrderForm;
-use platewright::write::Dialect;
-use platewright::write::Version;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -105,141 +109,6 @@ enum Command {
         /// A check, such as `hole-bend`
         check: Option<String>,
     },
-}
-
-#[derive(Clone, Copy, clap::ValueEnum)]
-enum SchemaOf {
-    /// Recipe files
-    Recipe,
-    /// Job files
-    Job,
-    /// The report of a job
-    Report,
-}
-
-/// How the flats in order/ are drawn.
-#[derive(clap::Args)]
-struct OrderArgs {
-    /// Orders as DXF R12, and the flats once more so in r12/, for old readers
-    #[arg(long)]
-    r12: bool,
-    /// In orders, repeat the first corner of each contour at its end
-    #[arg(long)]
-    repeat_first: bool,
-    /// In orders, draw the holes alone
-    #[arg(long)]
-    holes_only: bool,
-    /// In orders, show bends as a line on BEND, as ticks on MARK, or not at all
-    #[arg(long, value_name = "SIGN", default_value = "lines")]
-    bends: BendsArg,
-}
-
-#[derive(Clone, Copy, clap::ValueEnum)]
-enum BendsArg {
-    Lines,
-    Ticks,
-    None,
-}
-
-impl OrderArgs {
-    fn form(&self) -> OrderForm {
-        let version = if self.r12 { Version::R12 } else { Version::R2000 };
-        OrderForm {
-            dialect: Dialect { version, repeat_first: self.repeat_first },
-            bends: match self.bends {
-                BendsArg::Lines => BendSigns::Lines,
-                BendsArg::Ticks => BendSigns::Ticks,
-                BendsArg::None => BendSigns::None,
-            },
-            holes_only: self.holes_only,
-        }
-    }
-}
-
-#[derive(clap::Args)]
-struct SearchArgs {
-    /// Search no longer than this for a better nest
-    #[arg(long, value_name = "SECONDS")]
-    time: Option<f64>,
-    /// Units of work for the search, one figure for all kinds of sheet or one for each;
-    /// 0 keeps the first answer
-    #[arg(long, value_name = "N", value_delimiter = ',')]
-    units: Vec<u64>,
-    /// End the search after so many of its stages, one figure or one for each kind of sheet:
-    /// what a search that was cut short prints
-    #[arg(long, value_name = "N", value_delimiter = ',', requires = "units")]
-    stop: Vec<u64>,
-    /// Another seed, another search; the same one gives the same sheets
-    #[arg(long, value_name = "N", default_value_t = 0)]
-    seed: u64,
-}
-
-#[derive(clap::Args)]
-struct PartArgs {
-    /// The recipe, by name or as a file
-    recipe: String,
-    /// Values of its inputs, such as `reach="30 mm"`
-    #[arg(value_name = "NAME=VALUE")]
-    values: Vec<String>,
-    /// Row of the table `material`
-    #[arg(long, default_value = "S235")]
-    material: String,
-    /// Thickness of the sheet
-    #[arg(long, default_value = "4 mm")]
-    thickness: String,
-    /// Way of cutting, a row of the table `process`
-    #[arg(long, default_value = "waterjet")]
-    process: String,
-    /// Film on every face
-    #[arg(long, default_value = "0 mm")]
-    coating: String,
-    /// Units of the files: mm or in
-    #[arg(long, default_value = "mm")]
-    units: String,
-    /// Name of the part [default: that of the recipe]
-    #[arg(long)]
-    name: Option<String>,
-    /// Where to write; made if missing
-    #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
-    out: PathBuf,
-}
-
-#[derive(clap::Args)]
-struct CalibrateArgs {
-    /// Row of the table `material`
-    #[arg(long, default_value = "S235")]
-    material: String,
-    /// Thickness of the sheet
-    #[arg(long, default_value = "4 mm")]
-    thickness: String,
-    /// Opening of the V
-    #[arg(long)]
-    v: String,
-    /// Both legs of the bent strip, measured outside
-    #[arg(long, num_args = 2, value_names = ["A", "B"], requires = "blank")]
-    legs: Vec<String>,
-    /// Length of the strip before bending, measured
-    #[arg(long, requires = "legs")]
-    blank: Option<String>,
-    /// Inside radius, measured [default: 0.16 V]
-    #[arg(long, requires = "legs")]
-    radius: Option<String>,
-    /// Shop file to add the row to
-    #[arg(long, value_name = "FILE", requires = "legs")]
-    into: Option<PathBuf>,
-    /// Where to write the strip; made if missing
-    #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
-    out: PathBuf,
-}
-
-/// How the program ends.
-enum Ending {
-    /// All done.
-    Done,
-    /// A finding stopped it.
-    Stopped,
-    /// Wrong use, or a file that cannot be read or written.
-    Failed,
 }
 
 /// Runs the command line.

@@ -1,7 +1,7 @@
 //! `platewright check JOB --against FOLDER`: files that came back, held against the job.
 
-use crate::cli::Ending;
 use crate::cli::commands;
+use crate::cli::ending::Ending;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;

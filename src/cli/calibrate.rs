@@ -1,9 +1,9 @@
 //! `calibrate`: a strip to bend and measure, and what its measures say.
 
-use crate::cli::CalibrateArgs;
-use crate::cli::Ending;
-use crate::cli::PartArgs;
+use crate::cli::args::CalibrateArgs;
+use crate::cli::args::PartArgs;
 use crate::cli::commands;
+use crate::cli::ending::Ending;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
 use crate::cli::shelf::shown;

@@ -1,9 +1,9 @@
 //! The commands that solve: `make`, `check`, `part`.
 
-use crate::cli::Ending;
-use crate::cli::OrderArgs;
-use crate::cli::PartArgs;
-use crate::cli::SearchArgs;
+use crate::cli::args::OrderArgs;
+use crate::cli::args::PartArgs;
+use crate::cli::args::SearchArgs;
+use crate::cli::ending::Ending;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
 use crate::cli::search;

@@ -1,7 +1,7 @@
 //! The command `estimate`: what a job will take; nothing is written.
 
-use crate::cli::Ending;
 use crate::cli::commands;
+use crate::cli::ending::Ending;
 use crate::cli::terminal;
 use crate::cli::terminal::plural;
 use platewright::job;

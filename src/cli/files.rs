@@ -12,6 +12,7 @@
 
 mod list;
 mod old;
+mod passing;
 mod stage;
 
 use crate::cli::shelf::shown;
@@ -69,7 +70,7 @@ impl OutFolder {
         };
         if path.exists() {
             // A folder that takes no files is not to be replaced by one that does.
-            let probe = stage::fresh(&path, "probe").with_context(what)?;
+            let probe = passing::fresh(&path, "probe").with_context(what)?;
             fs::remove_dir(&probe).with_context(what)?;
         }
         let stage = Stage::beside(&path).or_else(|_| Stage::within(&path)).with_context(what)?;

@@ -1,15 +1,15 @@
 //! The commands that list: `recipes`, `tables`, `explain`.
 
-use crate::cli::Ending;
 use crate::cli::commands;
 use crate::cli::commands::UNITS;
+use crate::cli::ending::Ending;
 use crate::cli::shelf::Folder;
 use crate::cli::start;
 use crate::cli::terminal;
+use crate::cli::terminal::meant;
 use anyhow::bail;
 use platewright::check;
 use platewright::diag::Sources;
-use platewright::diag::nearest;
 use platewright::recipe;
 use platewright::recipe::Input;
 use platewright::recipe::Recipe;
@@ -142,14 +142,6 @@ pub(super) fn explain(code: Option<&str>) -> anyhow::Result<Ending> {
     };
     terminal::data(&format!("{code}: {text}\n"));
     Ok(Ending::Done)
-}
-
-pub(super) fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> String {
-    let known: Vec<&str> = known.collect();
-    match nearest(typed, known.iter().copied()) {
-        Some(near) => format!("; did you mean `{near}`?"),
-        None => format!("; there are {}", known.join(", ")),
-    }
 }
 
 /// Rows in columns as wide as their widest cell, two blanks apart.

@@ -1,7 +1,7 @@
 //! The search for a better nest while it runs: its clock, its line on the terminal, and
 //! the keys that stop it.
 
-use crate::cli::SearchArgs;
+use crate::cli::args::SearchArgs;
 use crate::cli::terminal;
 use anyhow::bail;
 use indicatif::ProgressBar;

@@ -1,11 +1,11 @@
 //! Where to start from: `new`, `schema`, and finding a recipe by name.
 
-use crate::cli::Ending;
-use crate::cli::SchemaOf;
-use crate::cli::listing::meant;
+use crate::cli::args::SchemaOf;
+use crate::cli::ending::Ending;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
 use crate::cli::terminal;
+use crate::cli::terminal::meant;
 use anyhow::bail;
 use platewright::diag::Finding;
 use platewright::diag::Sources;

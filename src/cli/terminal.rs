@@ -7,6 +7,7 @@ use indicatif::ProgressStyle;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
+use platewright::diag::nearest;
 use std::io::IsTerminal;
 use std::io::Write;
 
@@ -84,4 +85,12 @@ pub(super) fn lines(count: usize) -> Vec<ProgressBar> {
         }
     };
     (0..count).map(line).collect()
+}
+
+pub(super) fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> String {
+    let known: Vec<&str> = known.collect();
+    match nearest(typed, known.iter().copied()) {
+        Some(near) => format!("; did you mean `{near}`?"),
+        None => format!("; there are {}", known.join(", ")),
+    }
 }

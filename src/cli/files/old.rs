@@ -3,7 +3,7 @@
 use crate::cli::files::list;
 use crate::cli::files::list::LIST;
 use crate::cli::files::list::Sums;
-use crate::cli::files::stage::is_passing;
+use crate::cli::files::passing::is_passing;
 use std::fs;
 use std::fs::Metadata;
 use std::io;

@@ -1,0 +1,132 @@
+//! The options of the commands.
+
+use platewright::job::BendSigns;
+use platewright::job::OrderForm;
+use platewright::write::Dialect;
+use platewright::write::Version;
+use std::path::PathBuf;
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+pub(super) enum SchemaOf {
+    /// Recipe files
+    Recipe,
+    /// Job files
+    Job,
+    /// The report of a job
+    Report,
+}
+
+/// How the flats in order/ are drawn.
+#[derive(clap::Args)]
+pub(super) struct OrderArgs {
+    /// Orders as DXF R12, and the flats once more so in r12/, for old readers
+    #[arg(long)]
+    pub(super) r12: bool,
+    /// In orders, repeat the first corner of each contour at its end
+    #[arg(long)]
+    pub(super) repeat_first: bool,
+    /// In orders, draw the holes alone
+    #[arg(long)]
+    pub(super) holes_only: bool,
+    /// In orders, show bends as a line on BEND, as ticks on MARK, or not at all
+    #[arg(long, value_name = "SIGN", default_value = "lines")]
+    pub(super) bends: BendsArg,
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+pub(super) enum BendsArg {
+    Lines,
+    Ticks,
+    None,
+}
+
+impl OrderArgs {
+    pub(super) fn form(&self) -> OrderForm {
+        let version = if self.r12 { Version::R12 } else { Version::R2000 };
+        OrderForm {
+            dialect: Dialect { version, repeat_first: self.repeat_first },
+            bends: match self.bends {
+                BendsArg::Lines => BendSigns::Lines,
+                BendsArg::Ticks => BendSigns::Ticks,
+                BendsArg::None => BendSigns::None,
+            },
+            holes_only: self.holes_only,
+        }
+    }
+}
+
+#[derive(clap::Args)]
+pub(super) struct SearchArgs {
+    /// Search no longer than this for a better nest
+    #[arg(long, value_name = "SECONDS")]
+    pub(super) time: Option<f64>,
+    /// Units of work for the search, one figure for all kinds of sheet or one for each;
+    /// 0 keeps the first answer
+    #[arg(long, value_name = "N", value_delimiter = ',')]
+    pub(super) units: Vec<u64>,
+    /// End the search after so many of its stages, one figure or one for each kind of sheet:
+    /// what a search that was cut short prints
+    #[arg(long, value_name = "N", value_delimiter = ',', requires = "units")]
+    pub(super) stop: Vec<u64>,
+    /// Another seed, another search; the same one gives the same sheets
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(super) seed: u64,
+}
+
+#[derive(clap::Args)]
+pub(super) struct PartArgs {
+    /// The recipe, by name or as a file
+    pub(super) recipe: String,
+    /// Values of its inputs, such as `reach="30 mm"`
+    #[arg(value_name = "NAME=VALUE")]
+    pub(super) values: Vec<String>,
+    /// Row of the table `material`
+    #[arg(long, default_value = "S235")]
+    pub(super) material: String,
+    /// Thickness of the sheet
+    #[arg(long, default_value = "4 mm")]
+    pub(super) thickness: String,
+    /// Way of cutting, a row of the table `process`
+    #[arg(long, default_value = "waterjet")]
+    pub(super) process: String,
+    /// Film on every face
+    #[arg(long, default_value = "0 mm")]
+    pub(super) coating: String,
+    /// Units of the files: mm or in
+    #[arg(long, default_value = "mm")]
+    pub(super) units: String,
+    /// Name of the part [default: that of the recipe]
+    #[arg(long)]
+    pub(super) name: Option<String>,
+    /// Where to write; made if missing
+    #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
+    pub(super) out: PathBuf,
+}
+
+#[derive(clap::Args)]
+pub(super) struct CalibrateArgs {
+    /// Row of the table `material`
+    #[arg(long, default_value = "S235")]
+    pub(super) material: String,
+    /// Thickness of the sheet
+    #[arg(long, default_value = "4 mm")]
+    pub(super) thickness: String,
+    /// Opening of the V
+    #[arg(long)]
+    pub(super) v: String,
+    /// Both legs of the bent strip, measured outside
+    #[arg(long, num_args = 2, value_names = ["A", "B"], requires = "blank")]
+    pub(super) legs: Vec<String>,
+    /// Length of the strip before bending, measured
+    #[arg(long, requires = "legs")]
+    pub(super) blank: Option<String>,
+    /// Inside radius, measured [default: 0.16 V]
+    #[arg(long, requires = "legs")]
+    pub(super) radius: Option<String>,
+    /// Shop file to add the row to
+    #[arg(long, value_name = "FILE", requires = "legs")]
+    pub(super) into: Option<PathBuf>,
+    /// Where to write the strip; made if missing
+    #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
+    pub(super) out: PathBuf,
+}

@@ -1,0 +1,11 @@
+//! How the program ends.
+
+/// How the program ends.
+pub(super) enum Ending {
+    /// All done.
+    Done,
+    /// A finding stopped it.
+    Stopped,
+    /// Wrong use, or a file that cannot be read or written.
+    Failed,
+}
