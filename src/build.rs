@@ -3,9 +3,10 @@
 
 #![expect(clippy::disallowed_methods, reason = "a build script is told its folders so")]
 
+use std::env;
 use std::fmt::Write;
+use std::fs;
 use std::path::Path;
-use std::{env, fs};
 
 fn main() {
     let root = env::var("CARGO_MANIFEST_DIR").expect("cargo sets it");

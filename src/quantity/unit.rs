@@ -1,6 +1,6 @@
 //! The units that can be typed.
 
-use crate::quantity::Dimension;
+use crate::quantity::dimension::Dimension;
 
 /// Millimetres in an inch, exact by definition.
 pub const MM_PER_INCH: f64 = 25.4;
