@@ -54,87 +54,72 @@ pub fn recipe() -> Value {
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
         },
-        "$defs": {
-            "formula": formula(),
-            "point": point(),
-            "input": input(),
-            "require": object(&["that", "else"], json!({
-                "that": reference("Must come to yes"),
-                "else": text("The sentence shown when it does not hold"),
-            })),
-            "fact": object(&["value", "about"], json!({
-                "value": reference("Its value"),
-                "about": text("What it is"),
-            })),
-            "clevis": clevis(),
-            "captured": captured(),
-            "face": object(&["blank"], json!({
-                "blank": list("Steps that build the outline", "#/$defs/step"),
-                "holes": list("Holes", "#/$defs/hole"),
-                "marks": list("What is etched", "#/$defs/mark"),
-                "weld": list("Welded edges", "#/$defs/weld"),
-                "pieces": count("For a plate of its own in a weldment: how many a set needs"),
-            })),
-            "bend": object(&["on", "to", "turn"], json!({
-                "on": text("Face and edge it stands on: plate.top"),
-                "to": text("Face it carries"),
-                "turn": reference("How far the flange turns from flat"),
-                "radius": reference("Inside radius"),
-                "method": bend_rule("What the bend goes by; the shop's order of trust decides when left out"),
-                "side": { "enum": ["up", "down"] },
-                "measured": { "enum": ["outside", "inside", "tangent"] },
-                "along": reference("Shift of the carried face along its own x"),
-                "relief": { "enum": ["square", "round", "hole", "tear", "none"], "description": "What is cut beside the ends of the bend" },
-                "relief_width": reference("Across a relief, or the diameter of its hole"),
-                "relief_depth": reference("How far a relief reaches behind where the bend begins"),
-                "corner": { "enum": ["open", "closed", "overlap", "mitre"], "description": "How far the flange reaches beside one on the next edge" },
-                "gap": reference("Between the two flanges at such a corner"),
-            })),
-            "weld": object(&["edge"], json!({
-                "edge": text("Name of the edge"),
-                "leg": reference("Leg of the fillet"),
-                "one_side": flag("The fillet stands on one side of the plate only"),
-                "all_round": flag("The fillet goes right round the plate at this edge"),
-                "note": text("What else to know"),
-            })),
-            "step": step(),
-            "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
-            "belt_piece": belt_piece(),
-            "hole": hole(),
-            "mark": mark(),
-        },
+        "$defs": recipe_defs(),
     })
+}
+
+/// What the keys of a recipe hold.
+fn recipe_defs() -> Value {
+    json!({
+        "formula": formula(),
+        "point": point(),
+        "input": input(),
+        "require": object(&["that", "else"], json!({
+            "that": reference("Must come to yes"),
+            "else": text("The sentence shown when it does not hold"),
+        })),
+        "fact": object(&["value", "about"], json!({
+            "value": reference("Its value"),
+            "about": text("What it is"),
+        })),
+        "clevis": clevis(),
+        "captured": captured(),
+        "face": object(&["blank"], json!({
+            "blank": list("Steps that build the outline", "#/$defs/step"),
+            "holes": list("Holes", "#/$defs/hole"),
+            "marks": list("What is etched", "#/$defs/mark"),
+            "weld": list("Welded edges", "#/$defs/weld"),
+            "pieces": count("For a plate of its own in a weldment: how many a set needs"),
+        })),
+        "bend": bend(),
+        "weld": object(&["edge"], json!({
+            "edge": text("Name of the edge"),
+            "leg": reference("Leg of the fillet"),
+            "one_side": flag("The fillet stands on one side of the plate only"),
+            "all_round": flag("The fillet goes right round the plate at this edge"),
+            "note": text("What else to know"),
+        })),
+        "step": step(),
+        "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
+        "belt_piece": belt_piece(),
+        "hole": hole(),
+        "mark": mark(),
+    })
+}
+
+fn bend() -> Value {
+    object(
+        &["on", "to", "turn"],
+        json!({
+            "on": text("Face and edge it stands on: plate.top"),
+            "to": text("Face it carries"),
+            "turn": reference("How far the flange turns from flat"),
+            "radius": reference("Inside radius"),
+            "method": bend_rule("What the bend goes by; the shop's order of trust decides when left out"),
+            "side": { "enum": ["up", "down"] },
+            "measured": { "enum": ["outside", "inside", "tangent"] },
+            "along": reference("Shift of the carried face along its own x"),
+            "relief": { "enum": ["square", "round", "hole", "tear", "none"], "description": "What is cut beside the ends of the bend" },
+            "relief_width": reference("Across a relief, or the diameter of its hole"),
+            "relief_depth": reference("How far a relief reaches behind where the bend begins"),
+            "corner": { "enum": ["open", "closed", "overlap", "mitre"], "description": "How far the flange reaches beside one on the next edge" },
+            "gap": reference("Between the two flanges at such a corner"),
+        }),
+    )
 }
 
 /// The schema of a job file.
 pub fn job() -> Value {
-    let values = json!({ "type": "object", "description": "Values of the recipe's inputs" });
-    let line = |more: Value| {
-        let mut properties = json!({
-            "recipe": text("Name of the recipe"),
-            "name": text("Name of the part; {input} in a family's name becomes its value"),
-            "quantity": count("How many sets"),
-            "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
-            "sheet": text("Name of a sheet"),
-            "fill": { "anyOf": [ { "type": "boolean" }, { "type": "integer", "minimum": 0 } ], "description": "More of them where there is room on sheets that are needed anyway" },
-            "urgency": count("The higher, the sooner it is laid"),
-            "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
-            "turn": { "enum": ["none", "half", "quarter", "free"], "description": "How its pieces may be turned on the sheet" },
-            "faces_alike": flag("Its pieces may be turned over"),
-            "bridges": count("How many bridges hold it, in place of what the job says"),
-            "windows": flag("false keeps its windows empty"),
-            "given": values,
-            "link": text("Name of a link whose rod end it holds"),
-            "end": { "enum": [1, 2], "description": "Which end of that link" },
-            "near": list("What stands beside it", "#/$defs/near"),
-            "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
-            "open": { "type": "object", "description": "Inputs to choose: a list of values, a table, or a range { from, to, step }; `sheet` chooses among sheets" },
-        });
-        if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
-            all.extend(more);
-        }
-        object(&["recipe", "name"], properties)
-    };
     json!({
         "$schema": DIALECT,
         "title": "platewright job",
@@ -170,30 +155,64 @@ pub fn job() -> Value {
             "tube": list("Tubes with coped ends", "#/$defs/tube"),
             "load": list("What pulls at the parts", "#/$defs/load"),
         },
-        "$defs": {
-            "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
-            "sheet": object(&["name", "material", "thickness", "stock"], json!({
-                "name": text("What parts call it"),
-                "material": text("A row of the table `material`"),
-                "thickness": text("A length or a gauge: 4 mm, 11 ga"),
-                "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
-                "bend": bend_rule("What all bends of the sheet go by"),
-                "stock": list("Sizes at hand", "#/$defs/stock"),
-            })),
-            "place": stock::place(),
-            "stock": stock::stock(),
-            "shape": stock::shape(),
-            "link": link(),
-            "near": near(),
-            "part": line(json!({})),
-            "load": load(),
-            "tube": tube(),
-            "family": line(json!({
-                "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
-                "table": text("A CSV file with a line for each part"),
-            })),
-        },
+        "$defs": job_defs(),
     })
+}
+
+/// What the keys of a job hold.
+fn job_defs() -> Value {
+    json!({
+        "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
+        "sheet": object(&["name", "material", "thickness", "stock"], json!({
+            "name": text("What parts call it"),
+            "material": text("A row of the table `material`"),
+            "thickness": text("A length or a gauge: 4 mm, 11 ga"),
+            "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
+            "bend": bend_rule("What all bends of the sheet go by"),
+            "stock": list("Sizes at hand", "#/$defs/stock"),
+        })),
+        "place": stock::place(),
+        "stock": stock::stock(),
+        "shape": stock::shape(),
+        "link": link(),
+        "near": near(),
+        "part": line(json!({})),
+        "load": load(),
+        "tube": tube(),
+        "family": line(json!({
+            "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },
+            "table": text("A CSV file with a line for each part"),
+        })),
+    })
+}
+
+/// A line of a job: a part, or with `more` keys a family.
+fn line(more: Value) -> Value {
+    let values = json!({ "type": "object", "description": "Values of the recipe's inputs" });
+    let mut properties = json!({
+        "recipe": text("Name of the recipe"),
+        "name": text("Name of the part; {input} in a family's name becomes its value"),
+        "quantity": count("How many sets"),
+        "holds": { "$ref": "#/$defs/quantity", "description": "Thickness of what a bolt holds beside the plate" },
+        "sheet": text("Name of a sheet"),
+        "fill": { "anyOf": [ { "type": "boolean" }, { "type": "integer", "minimum": 0 } ], "description": "More of them where there is room on sheets that are needed anyway" },
+        "urgency": count("The higher, the sooner it is laid"),
+        "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
+        "turn": { "enum": ["none", "half", "quarter", "free"], "description": "How its pieces may be turned on the sheet" },
+        "faces_alike": flag("Its pieces may be turned over"),
+        "bridges": count("How many bridges hold it, in place of what the job says"),
+        "windows": flag("false keeps its windows empty"),
+        "given": values,
+        "link": text("Name of a link whose rod end it holds"),
+        "end": { "enum": [1, 2], "description": "Which end of that link" },
+        "near": list("What stands beside it", "#/$defs/near"),
+        "bends": { "type": "object", "description": "What bends go by, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
+        "open": { "type": "object", "description": "Inputs to choose: a list of values, a table, or a range { from, to, step }; `sheet` chooses among sheets" },
+    });
+    if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
+        all.extend(more);
+    }
+    object(&["recipe", "name"], properties)
 }
 
 fn tube() -> Value {

@@ -6,12 +6,6 @@ use serde_json::json;
 
 /// The schema of a report. Lengths are mm, areas mm², masses kg, angles degrees.
 pub fn report() -> Value {
-    let number = json!({ "type": "number" });
-    let amount = json!({ "type": "number", "minimum": 0 });
-    let whole = json!({ "type": "integer", "minimum": 0 });
-    let text = json!({ "type": "string" });
-    let name = json!({ "type": "string", "minLength": 1 });
-    let pair = json!({ "type": "array", "items": amount, "minItems": 2, "maxItems": 2 });
     json!({
         "$schema": DIALECT,
         "title": "platewright report",
@@ -20,89 +14,128 @@ pub fn report() -> Value {
         "properties": {
             "format": { "const": "platewright report 1" },
             "caution": { "type": "string", "minLength": 20 },
-            "job": name,
-            "about": text,
+            "job": name(),
+            "about": text(),
             "units": { "enum": ["mm", "in"], "description": "Of the drawings; the numbers here are always mm" },
-            "process": name,
+            "process": name(),
             "totals": {
                 "type": "object",
                 "required": ["parts", "pieces", "placed", "sheets", "usage_percent", "mass_kg", "cut_length_mm", "pierces"],
                 "properties": {
-                    "parts": whole, "pieces": whole, "placed": whole, "sheets": whole, "pierces": whole,
+                    "parts": whole(), "pieces": whole(), "placed": whole(), "sheets": whole(), "pierces": whole(),
                     "usage_percent": { "type": "number", "minimum": 0, "maximum": 100 },
-                    "mass_kg": amount, "cut_length_mm": amount, "saved_by_common_cuts_mm": amount,
+                    "mass_kg": amount(), "cut_length_mm": amount(), "saved_by_common_cuts_mm": amount(),
                 },
             },
             "parts": { "type": "array", "items": { "$ref": "#/$defs/part" } },
             "sheets": { "type": "array", "items": { "$ref": "#/$defs/sheet" } },
             "not_placed": { "type": "array", "items": {
-                "type": "object", "required": ["part", "quantity"], "properties": { "part": name, "quantity": whole },
+                "type": "object", "required": ["part", "quantity"], "properties": { "part": name(), "quantity": whole() },
             } },
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
-            "files": { "type": "array", "items": name, "uniqueItems": true },
+            "files": { "type": "array", "items": name(), "uniqueItems": true },
         },
-        "$defs": {
-            "part": {
+        "$defs": { "part": part(), "bend": bend(), "sheet": sheet(), "finding": finding() },
+    })
+}
+
+fn part() -> Value {
+    json!({
+        "type": "object",
+        "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "later", "welds", "files"],
+        "properties": {
+            "name": name(), "recipe": name(), "sheet": name(), "material": name(),
+            "thickness_mm": { "type": "number", "exclusiveMinimum": 0 },
+            "pieces": whole(), "holes": whole(), "pierces": whole(), "marks": whole(),
+            "size_mm": pair(), "area_mm2": amount(), "cut_length_mm": amount(), "mass_kg": amount(),
+            "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },
+            "solid": {
                 "type": "object",
-                "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "later", "welds", "files"],
+                "required": ["file", "volume_mm3", "planes", "cylinders", "approximate"],
                 "properties": {
-                    "name": name, "recipe": name, "sheet": name, "material": name,
-                    "thickness_mm": { "type": "number", "exclusiveMinimum": 0 },
-                    "pieces": whole, "holes": whole, "pierces": whole, "marks": whole,
-                    "size_mm": pair, "area_mm2": amount, "cut_length_mm": amount, "mass_kg": amount,
-                    "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },
-                    "solid": {
-                        "type": "object",
-                        "required": ["file", "volume_mm3", "planes", "cylinders", "approximate"],
-                        "properties": {
-                            "file": name, "volume_mm3": amount, "planes": whole, "cylinders": whole,
-                            "approximate": { "type": "boolean", "description": "An edge over a bend is a chain of cubics" },
-                        },
-                    },
-                    "files": { "type": "array", "items": name, "minItems": 2 },
+                    "file": name(), "volume_mm3": amount(), "planes": whole(), "cylinders": whole(),
+                    "approximate": { "type": "boolean", "description": "An edge over a bend is a chain of cubics" },
                 },
             },
-            "bend": {
-                "type": "object",
-                "required": ["name", "direction", "turn_deg", "inside_radius_mm", "method", "k", "allowance_mm", "deduction_mm"],
-                "properties": {
-                    "name": name, "direction": { "enum": ["up", "down"] },
-                    "turn_deg": { "type": "number", "minimum": 0, "maximum": 180 },
-                    "inside_radius_mm": amount, "method": name, "k": number,
-                    "allowance_mm": amount, "deduction_mm": number,
-                },
-            },
-            "sheet": {
-                "type": "object",
-                "required": ["file", "stock", "size_mm", "cut_length_mm", "pierces", "placed"],
-                "properties": {
-                    "file": name, "stock": name, "size_mm": pair, "cut_length_mm": amount, "pierces": whole,
-                    "common_cuts": {
-                        "type": "object",
-                        "required": ["cuts", "length_mm", "saved_mm", "saved_pierces"],
-                        "properties": {
-                            "cuts": whole, "length_mm": amount, "saved_mm": amount,
-                            "saved_pierces": { "type": "integer", "description": "Below 0 where there are more of them" },
-                        },
-                    },
-                    "placed": { "type": "array", "items": {
-                        "type": "object", "required": ["part", "turn_deg", "x_mm", "y_mm"],
-                        "description": "A piece, turned about its file's origin, then shifted",
-                        "properties": { "part": name, "turn_deg": number, "x_mm": number, "y_mm": number },
-                    } },
-                },
-            },
-            "finding": {
-                "type": "object",
-                "required": ["weight", "code", "headline", "notes"],
-                "properties": {
-                    "weight": { "enum": ["caution", "stop"] },
-                    "code": { "type": "string", "pattern": "^[a-z][a-z-]*$" },
-                    "headline": name, "place": text, "help": text,
-                    "parts": { "type": "array", "items": name, "minItems": 1, "description": "The parts it is about" },
-                    "notes": { "type": "array", "items": text },
-                },
-            },
+            "files": { "type": "array", "items": name(), "minItems": 2 },
         },
     })
+}
+
+fn bend() -> Value {
+    json!({
+        "type": "object",
+        "required": ["name", "direction", "turn_deg", "inside_radius_mm", "method", "k", "allowance_mm", "deduction_mm"],
+        "properties": {
+            "name": name(), "direction": { "enum": ["up", "down"] },
+            "turn_deg": { "type": "number", "minimum": 0, "maximum": 180 },
+            "inside_radius_mm": amount(), "method": name(), "k": number(),
+            "allowance_mm": amount(), "deduction_mm": number(),
+        },
+    })
+}
+
+fn sheet() -> Value {
+    json!({
+        "type": "object",
+        "required": ["file", "stock", "size_mm", "cut_length_mm", "pierces", "placed"],
+        "properties": {
+            "file": name(), "stock": name(), "size_mm": pair(), "cut_length_mm": amount(), "pierces": whole(),
+            "common_cuts": {
+                "type": "object",
+                "required": ["cuts", "length_mm", "saved_mm", "saved_pierces"],
+                "properties": {
+                    "cuts": whole(), "length_mm": amount(), "saved_mm": amount(),
+                    "saved_pierces": { "type": "integer", "description": "Below 0 where there are more of them" },
+                },
+            },
+            "placed": { "type": "array", "items": {
+                "type": "object", "required": ["part", "turn_deg", "x_mm", "y_mm"],
+                "description": "A piece, turned about its file's origin, then shifted",
+                "properties": { "part": name(), "turn_deg": number(), "x_mm": number(), "y_mm": number() },
+            } },
+        },
+    })
+}
+
+fn finding() -> Value {
+    json!({
+        "type": "object",
+        "required": ["weight", "code", "headline", "notes"],
+        "properties": {
+            "weight": { "enum": ["caution", "stop"] },
+            "code": { "type": "string", "pattern": "^[a-z][a-z-]*$" },
+            "headline": name(), "place": text(), "help": text(),
+            "parts": { "type": "array", "items": name(), "minItems": 1, "description": "The parts it is about" },
+            "notes": { "type": "array", "items": text() },
+        },
+    })
+}
+
+fn number() -> Value {
+    json!({ "type": "number" })
+}
+
+/// A number, 0 or more.
+fn amount() -> Value {
+    json!({ "type": "number", "minimum": 0 })
+}
+
+/// A whole number, 0 or more.
+fn whole() -> Value {
+    json!({ "type": "integer", "minimum": 0 })
+}
+
+fn text() -> Value {
+    json!({ "type": "string" })
+}
+
+/// A text that is not empty.
+fn name() -> Value {
+    json!({ "type": "string", "minLength": 1 })
+}
+
+/// Two numbers, 0 or more.
+fn pair() -> Value {
+    json!({ "type": "array", "items": amount(), "minItems": 2, "maxItems": 2 })
 }
