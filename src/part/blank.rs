@@ -24,6 +24,7 @@ use crate::recipe::CornerStep;
 use crate::recipe::Face;
 use crate::recipe::Placed;
 use crate::recipe::Shape;
+use crate::recipe::Step;
 use crate::recipe::Treatment;
 use crate::recipe::Work;
 
@@ -47,49 +48,48 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         report(values, face.span, &words, "draw it with fewer, larger steps");
         return None;
     }
-    let mut blank: Option<Region> = None;
-    let mut named: Vec<NamedEdge> = Vec::new();
-    let mut coped: Vec<(String, Outline)> = Vec::new();
+    let mut made = Made::default();
     for step in &face.blank {
-        if !values.holds(step.when.as_ref())? {
-            continue;
+        if values.holds(step.when.as_ref())? {
+            made.take(step, values, thickness)?;
         }
-        let refuse = |words: String| {
-            report(
-                values,
-                step.span,
-                &words,
-                "change the measures of this step or of those before",
-            );
-        };
-        let next = match (&step.work, blank.take()) {
+    }
+    let Made { blank, named, coped } = made;
+    let Some(blank) = blank else {
+        report(values, face.span, "the face has no metal", "let its first step add a shape");
+        return None;
+    };
+    Some(Blank {
+        edges: named.iter().flat_map(|edge| surviving(edge, &blank)).collect(),
+        coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),
+        region: blank,
+    })
+}
+
+/// What the steps so far have made.
+#[derive(Default)]
+struct Made {
+    /// The metal, once there is some.
+    blank: Option<Region>,
+    /// The edges of shapes that have names, gone or not.
+    named: Vec<NamedEdge>,
+    /// Names of edges coped to a tube, and the shape that was cut there.
+    coped: Vec<(String, Outline)>,
+}
+
+impl Made {
+    /// Takes a step; `None` when something was reported.
+    fn take(&mut self, step: &Step, values: &Values, thickness: f64) -> Option<()> {
+        let next = match (&step.work, self.blank.take()) {
             (Work::Add(placed), before) => {
-                let (shape, edges) = shape(placed, values, thickness, before.as_ref(), step.span)?;
-                named.extend(edges);
-                let holes = holes(placed, values)?;
-                match before {
-                    None => holes.into_iter().try_fold(Region::solid(shape), Region::pierced),
-                    Some(before) => before.with(&shape).and_then(|whole| {
-                        holes.iter().try_fold(whole, |whole, hole| whole.without(hole))
-                    }),
-                }
-                .map_err(|e| e.to_string())
+                self.added(placed, step.span, before, values, thickness)?
             }
             (_, None) => Err("the first step must add metal".into()),
             (Work::Cut(placed), Some(before)) => {
-                let (shape, edges) = shape(placed, values, thickness, Some(&before), step.span)?;
-                named.extend(edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e }));
-                if !holes(placed, values)?.is_empty() {
-                    refuse("what lies in the holes of the cut would fall out".into());
-                    return None;
-                }
-                if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
-                    coped.push((name.clone(), shape.clone()));
-                }
-                before.without(&shape).map_err(|e| e.to_string())
+                self.cut(placed, step.span, &before, values, thickness)?
             }
             (Work::Tongue(tongue), Some(before)) => {
-                Ok(tongue::stand(tongue, step.span, &before, &named, values, thickness)?)
+                Ok(tongue::stand(tongue, step.span, &before, &self.named, values, thickness)?)
             }
             (Work::Fill(radius), Some(before)) => {
                 let radius = values.length(radius)?;
@@ -101,22 +101,59 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
             }
         };
         match next {
-            Ok(region) => blank = Some(region),
+            Ok(region) => {
+                self.blank = Some(region);
+                Some(())
+            }
             Err(words) => {
-                refuse(words);
-                return None;
+                let help = "change the measures of this step or of those before";
+                report(values, step.span, &words, help);
+                None
             }
         }
     }
-    let Some(blank) = blank else {
-        report(values, face.span, "the face has no metal", "let its first step add a shape");
-        return None;
-    };
-    Some(Blank {
-        edges: named.iter().flat_map(|edge| surviving(edge, &blank)).collect(),
-        coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),
-        region: blank,
-    })
+
+    /// The metal with a shape more, and without the holes that come with it.
+    fn added(
+        &mut self,
+        placed: &Placed,
+        span: Span,
+        before: Option<Region>,
+        values: &Values,
+        thickness: f64,
+    ) -> Option<Result<Region, String>> {
+        let (shape, edges) = shape(placed, values, thickness, before.as_ref(), span)?;
+        self.named.extend(edges);
+        let holes = holes(placed, values)?;
+        let whole = match before {
+            None => holes.into_iter().try_fold(Region::solid(shape), Region::pierced),
+            Some(before) => before
+                .with(&shape)
+                .and_then(|whole| holes.iter().try_fold(whole, |whole, hole| whole.without(hole))),
+        };
+        Some(whole.map_err(|e| e.to_string()))
+    }
+
+    /// The metal without a shape.
+    fn cut(
+        &mut self,
+        placed: &Placed,
+        span: Span,
+        before: &Region,
+        values: &Values,
+        thickness: f64,
+    ) -> Option<Result<Region, String>> {
+        let (shape, edges) = shape(placed, values, thickness, Some(before), span)?;
+        let turned = edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e });
+        self.named.extend(turned);
+        if !holes(placed, values)?.is_empty() {
+            return Some(Err("what lies in the holes of the cut would fall out".into()));
+        }
+        if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
+            self.coped.push((name.clone(), shape.clone()));
+        }
+        Some(before.without(&shape).map_err(|e| e.to_string()))
+    }
 }
 
 /// The pieces of the rim that lie on a shape.

@@ -19,6 +19,7 @@ use crate::part::values;
 use crate::part::values::Values;
 use crate::part::whole::Part;
 use crate::quantity::Dimension;
+use crate::recipe;
 use crate::recipe::Recipe;
 
 /// The parts of a recipe; what does not fit together is reported.
@@ -153,54 +154,15 @@ fn check_behind(faces: &[Face], bends: &[Bend], values: &Values) {
 
 fn one_bend(
     name: &str,
-    bend: &crate::recipe::Bend,
+    bend: &recipe::Bend,
     faces: &[Face],
     values: &Values,
     development: &Development,
 ) -> Option<Bend> {
-    let refuse = |span: Span, headline: String, help: String| {
-        values.findings.add(Finding::stop("bend", headline).at(span, "").help(help));
-    };
-    let face = |wanted: &str, span: Span| {
-        let found = faces.iter().position(|f| f.name == wanted);
-        if found.is_none() {
-            let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
-            let help = instead(wanted, &names, "faces are");
-            refuse(span, format!("bend `{name}` speaks of a face `{wanted}`"), help);
-        }
-        found
-    };
-    let (from, to) = (face(&bend.from, bend.on_span), face(&bend.to, bend.to_span));
-    let (from, to) = (from?, to?);
-    let edges = &faces[from].edges;
-    let edge = match only_edge(edges, &bend.edge) {
-        Ok(edge) => edge,
-        Err((words, help)) => {
-            refuse(bend.on_span, format!("face `{}`: {words}", bend.from), help);
-            return None;
-        }
-    };
+    let (from, edge, to) = joined(name, bend, faces, values)?;
     let turn = Angle::from_degrees(values.number(&bend.turn, Dimension::ANGLE)?);
     let unfolding = unfolding(name, bend, development, values)?;
-    let radius = match (&bend.radius, unfolding.radius) {
-        (Some(expr), _) => values.length(expr)?,
-        (None, Some(radius)) => radius,
-        (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
-    };
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
-    let made = match bend::Bend::new(thickness, radius, turn, unfolding.method) {
-        Ok(made) => made,
-        Err(error) => {
-            let radius = bend.radius.as_ref().map_or(bend.span, |e| e.span);
-            let span = match error {
-                BendError::Turn(_) => bend.turn.span,
-                BendError::Radius { .. } => radius,
-                BendError::Thickness(_) | BendError::K(_) => bend.span,
-            };
-            refuse(span, error.to_string(), "change the angle, the radius or the sheet".into());
-            return None;
-        }
-    };
+    let made = made(bend, turn, &unfolding, values)?;
     let (relief, gap, aside) = relief::build(name, bend, &made, development.least_slot, values)?;
     let names = bend.radius.iter().flat_map(|e| e.formula.names());
     let depends = names.map(str::to_owned).collect();
@@ -223,10 +185,66 @@ fn one_bend(
     })
 }
 
+/// The face a bend stands on, the edge in it, and the face it carries, by their indices.
+fn joined(
+    name: &str,
+    bend: &recipe::Bend,
+    faces: &[Face],
+    values: &Values,
+) -> Option<(usize, usize, usize)> {
+    let face = |wanted: &str, span: Span| {
+        let found = faces.iter().position(|f| f.name == wanted);
+        if found.is_none() {
+            let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
+            let help = instead(wanted, &names, "faces are");
+            refuse(values, span, format!("bend `{name}` speaks of a face `{wanted}`"), &help);
+        }
+        found
+    };
+    let (from, to) = (face(&bend.from, bend.on_span), face(&bend.to, bend.to_span));
+    let (from, to) = (from?, to?);
+    match only_edge(&faces[from].edges, &bend.edge) {
+        Ok(edge) => Some((from, edge, to)),
+        Err((words, help)) => {
+            refuse(values, bend.on_span, format!("face `{}`: {words}", bend.from), &help);
+            None
+        }
+    }
+}
+
+/// The bend itself, round its own radius, that of its unfolding, or what is usual.
+fn made(
+    bend: &recipe::Bend,
+    turn: Angle,
+    unfolding: &Unfolding,
+    values: &Values,
+) -> Option<bend::Bend> {
+    let radius = match (&bend.radius, unfolding.radius) {
+        (Some(expr), _) => values.length(expr)?,
+        (None, Some(radius)) => radius,
+        (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
+    };
+    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let made = bend::Bend::new(thickness, radius, turn, unfolding.method);
+    if let Err(error) = &made {
+        let span = match error {
+            BendError::Turn(_) => bend.turn.span,
+            BendError::Radius { .. } => bend.radius.as_ref().map_or(bend.span, |e| e.span),
+            BendError::Thickness(_) | BendError::K(_) => bend.span,
+        };
+        refuse(values, span, error.to_string(), "change the angle, the radius or the sheet");
+    }
+    made.ok()
+}
+
+fn refuse(values: &Values, span: Span, headline: String, help: &str) {
+    values.findings.add(Finding::stop("bend", headline).at(span, "").help(help));
+}
+
 /// How a bend unfolds: by its own entry, by its recipe, or as all do.
 fn unfolding(
     name: &str,
-    bend: &crate::recipe::Bend,
+    bend: &recipe::Bend,
     development: &Development,
     values: &Values,
 ) -> Option<Unfolding> {

@@ -91,6 +91,24 @@ pub struct Bend {
     pub span: Span,
 }
 
+const MEASURED: [(&str, Measured); 3] =
+    [("outside", Measured::Outside), ("inside", Measured::Inside), ("tangent", Measured::Tangent)];
+
+const RELIEFS: [(&str, ReliefShape); 5] = [
+    ("square", ReliefShape::Square),
+    ("round", ReliefShape::Round),
+    ("hole", ReliefShape::Hole),
+    ("tear", ReliefShape::Tear),
+    ("none", ReliefShape::None),
+];
+
+const CORNERS: [(&str, CornerShape); 4] = [
+    ("open", CornerShape::Open),
+    ("closed", CornerShape::Closed),
+    ("overlap", CornerShape::Overlap),
+    ("mitre", CornerShape::Mitre),
+];
+
 impl Bend {
     pub(super) fn read(named: &Entry, findings: &Findings) -> Option<Self> {
         let fields = Fields::of(&named.item, findings)?;
@@ -100,32 +118,11 @@ impl Bend {
         let radius = fields.get("radius").and_then(|i| Expr::read(i, findings));
         let method = fields.get("method").and_then(|i| entry::bend_rule(i, findings));
         let up = word(&fields, "side", &[("up", true), ("down", false)]);
-        let measured = word(
-            &fields,
-            "measured",
-            &[
-                ("outside", Measured::Outside),
-                ("inside", Measured::Inside),
-                ("tangent", Measured::Tangent),
-            ],
-        );
+        let measured = word(&fields, "measured", &MEASURED);
         let expr = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
-        let reliefs = [
-            ("square", ReliefShape::Square),
-            ("round", ReliefShape::Round),
-            ("hole", ReliefShape::Hole),
-            ("tear", ReliefShape::Tear),
-            ("none", ReliefShape::None),
-        ];
-        let relief = word(&fields, "relief", &reliefs);
+        let relief = word(&fields, "relief", &RELIEFS);
         let (relief_width, relief_depth) = (expr("relief_width"), expr("relief_depth"));
-        let corners = [
-            ("open", CornerShape::Open),
-            ("closed", CornerShape::Closed),
-            ("overlap", CornerShape::Overlap),
-            ("mitre", CornerShape::Mitre),
-        ];
-        let corner = word(&fields, "corner", &corners);
+        let corner = word(&fields, "corner", &CORNERS);
         let (gap, along) = (expr("gap"), expr("along"));
         let letters = |name: &str| fields.get(name).map_or(named.key, |i| i.letters);
         let (on_span, to_span) = (letters("on"), letters("to"));
