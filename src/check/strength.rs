@@ -25,6 +25,7 @@
 use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Span;
+use crate::num;
 use crate::strength::CAUTION;
 use crate::strength::Shape;
 use crate::strength::Verdict;
@@ -36,65 +37,62 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 }
 
 fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
-    let force = |newtons: f64| subject.units.force(newtons);
-    let mut findings = Vec::new();
-    let what = format!("{} of {}", verdict.direction, verdict.at);
-    match verdict.governing() {
-        Some(limit) if verdict.margin() < 0.0 => {
-            let allowed = verdict.allowable(limit);
-            let headline = format!(
-                "`{}` may carry {} in `{}`, but {} is asked: {} ({})",
-                verdict.part,
-                force(allowed),
-                verdict.case,
-                force(verdict.force),
-                limit.what,
-                limit.rule,
-            );
-            let nominal = limit.nominal * f64::from(verdict.pieces);
-            findings.push(
-                Finding::stop(CODE, headline)
-                    .at(subject.here, "")
-                    .at(span, what)
-                    .note(format!(
-                        "nominal {}, over a factor of {}; {}",
-                        force(nominal),
-                        crate::num::text(limit.factor, 3),
-                        verdict.method.name()
-                    ))
-                    .note(CAUTION)
-                    .help("take thicker sheet, a larger eye or pin, more weld, or a shorter reach"),
-            );
-        }
-        _ => {}
-    }
-    for shape in verdict.shapes.iter().filter(|shape| !shape.kept()) {
-        findings.push(
-            Finding::caution(CODE, shape_words(subject, verdict, shape))
-                .at(subject.here, "")
-                .at(span, shape.what)
-                .help("change the measures until it is kept; until then the strength is a guess"),
-        );
-    }
-    if let Some(wall) = verdict.wall
-        && verdict.allowable(&wall) < verdict.force
-    {
-        let headline = format!(
-            "the tube under `{}` may carry {} in `{}`, but {} is asked: its wall would be dented",
-            verdict.part,
-            force(verdict.allowable(&wall)),
-            verdict.case,
-            force(verdict.force),
-        );
-        findings.push(
-            Finding::caution(CODE, headline)
-                .at(subject.here, "")
-                .at(span, wall.what)
-                .note(format!("{}; {CAUTION}", wall.rule))
-                .help("weld a saddle plate under the foot, or take a thicker tube"),
-        );
-    }
+    let mut findings: Vec<Finding> = overloaded(subject, span, verdict).into_iter().collect();
+    let unkept = verdict.shapes.iter().filter(|shape| !shape.kept());
+    findings.extend(unkept.map(|shape| {
+        Finding::caution(CODE, shape_words(subject, verdict, shape))
+            .at(subject.here, "")
+            .at(span, shape.what)
+            .help("change the measures until it is kept; until then the strength is a guess")
+    }));
+    findings.extend(dented(subject, span, verdict));
     findings
+}
+
+/// What governs, where it allows less than is asked.
+fn overloaded(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
+    let limit = verdict.governing().filter(|_| verdict.margin() < 0.0)?;
+    let force = |newtons: f64| subject.units.force(newtons);
+    let headline = format!(
+        "`{}` may carry {} in `{}`, but {} is asked: {} ({})",
+        verdict.part,
+        force(verdict.allowable(limit)),
+        verdict.case,
+        force(verdict.force),
+        limit.what,
+        limit.rule,
+    );
+    let nominal = format!(
+        "nominal {}, over a factor of {}; {}",
+        force(limit.nominal * f64::from(verdict.pieces)),
+        num::text(limit.factor, 3),
+        verdict.method.name()
+    );
+    let finding = Finding::stop(CODE, headline)
+        .at(subject.here, "")
+        .at(span, format!("{} of {}", verdict.direction, verdict.at))
+        .note(nominal)
+        .note(CAUTION)
+        .help("take thicker sheet, a larger eye or pin, more weld, or a shorter reach");
+    Some(finding)
+}
+
+/// The wall of the tube under a welded foot, where it is too thin.
+fn dented(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
+    let wall = verdict.wall.filter(|wall| verdict.allowable(wall) < verdict.force)?;
+    let headline = format!(
+        "the tube under `{}` may carry {} in `{}`, but {} is asked: its wall would be dented",
+        verdict.part,
+        subject.units.force(verdict.allowable(&wall)),
+        verdict.case,
+        subject.units.force(verdict.force),
+    );
+    let finding = Finding::caution(CODE, headline)
+        .at(subject.here, "")
+        .at(span, wall.what)
+        .note(format!("{}; {CAUTION}", wall.rule))
+        .help("weld a saddle plate under the foot, or take a thicker tube");
+    Some(finding)
 }
 
 fn shape_words(subject: &Subject, verdict: &Verdict, shape: &Shape) -> String {
