@@ -100,6 +100,12 @@ impl Finding {
         Self { weight: Weight::Caution, ..Self::stop(code, headline) }
     }
 
+    /// A stop that no input should bring about.
+    pub fn internal(code: &'static str, headline: impl Into<String>) -> Self {
+        Self::stop(code, headline)
+            .help("this is a fault of platewright: please report it with the job")
+    }
+
     /// The same with one more mark.
     #[must_use]
     pub fn at(mut self, span: Span, label: impl Into<String>) -> Self {

@@ -35,6 +35,70 @@ pub fn length(item: &Item, findings: &Findings) -> Option<f64> {
     None
 }
 
+/// A length in mm, more than 0; a finding with this help when it is none.
+pub fn size(item: &Item, help: &str, findings: &Findings) -> Option<f64> {
+    let mm = length(item, findings)?;
+    if mm > 0.0 {
+        return Some(mm);
+    }
+    let finding = Finding::stop("out-of-range", "a length of more than 0 is needed here");
+    findings.add(finding.at(item.letters, "").help(help));
+    None
+}
+
+/// A length in mm, which may be less than 0; a finding when it is none.
+pub fn coordinate(item: &Item, findings: &Findings) -> Option<f64> {
+    measure(item, Dimension::LENGTH, "a length", "mm", findings)
+}
+
+/// A point of two lengths in mm; a finding when it is none. `axes` are the words for its
+/// two directions.
+pub fn point(item: &Item, axes: [&str; 2], findings: &Findings) -> Option<[f64; 2]> {
+    let [first, second] = axes;
+    let Value::List(pair) = &item.value else {
+        let wanted = format!("a point, `[\"{first}\", \"{second}\"]`,");
+        findings.add(document::wrong_kind(item, &wanted));
+        return None;
+    };
+    let [x, y] = pair.as_slice() else {
+        let headline = format!("a point has two measures: {first} and {second}");
+        findings.add(
+            Finding::stop("wrong-kind", headline)
+                .at(item.span, "")
+                .help("write `[\"-60 mm\", \"40 mm\"]`"),
+        );
+        return None;
+    };
+    let (x, y) = (coordinate(x, findings), coordinate(y, findings));
+    Some([x?, y?])
+}
+
+/// The corners of an outline in order, each a [`point`]; none when one of them is no point.
+pub fn corners(items: &[Item], axes: [&str; 2], findings: &Findings) -> Option<Vec<[f64; 2]>> {
+    let read: Vec<_> = items.iter().filter_map(|item| point(item, axes, findings)).collect();
+    (read.len() == items.len()).then_some(read)
+}
+
+/// Things of one sort are told apart by their names; a finding for each that has the name
+/// of one before it. `what` is their plural, a name goes with the place where it stands.
+pub fn names_differ<'a>(
+    what: &str,
+    named: impl IntoIterator<Item = (&'a str, Span)>,
+    findings: &Findings,
+) {
+    let named: Vec<(&str, Span)> = named.into_iter().collect();
+    for (i, (name, span)) in named.iter().enumerate() {
+        if let Some((_, other)) = named[..i].iter().find(|(other, _)| other == name) {
+            findings.add(
+                Finding::stop("double-name", format!("two {what} are called `{name}`"))
+                    .at(*span, "")
+                    .at(*other, "the other")
+                    .help("give one of them another name"),
+            );
+        }
+    }
+}
+
 /// A quantity of this dimension in base units; a finding when it is another. `what` names
 /// it with its article, `unit` is one it may have.
 pub fn measure(

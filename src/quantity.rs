@@ -45,6 +45,14 @@ impl Units {
         }
     }
 
+    /// As it is typed: `mm` or `in`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Inch => "in",
+        }
+    }
+
     /// A length in mm, printed with its unit as it could be typed: `12.5 mm`, `1/4 in`, `0.492 in`.
     pub fn length(self, mm: f64) -> String {
         match self {

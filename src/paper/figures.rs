@@ -16,10 +16,7 @@ pub fn figure_text(units: Units, mm: f64) -> String {
 
 /// A length in both units, the job's own first.
 pub fn both_units(units: Units, mm: f64) -> String {
-    let text = |units: Units| {
-        let unit = if units == Units::Inch { "in" } else { "mm" };
-        format!("{} {unit}", figure_text(units, mm))
-    };
+    let text = |units: Units| format!("{} {}", figure_text(units, mm), units.word());
     let other = if units == Units::Inch { Units::Millimetre } else { Units::Inch };
     format!("{} ({})", text(units), text(other))
 }

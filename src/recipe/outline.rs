@@ -24,7 +24,8 @@ const MOST_EDGES: usize = 20_000;
 /// The plate that the `file` of a table shows, read by its `units` and `layer`; `None` when
 /// something was reported.
 pub fn drawn(fields: &Fields, files: Files) -> Option<Region> {
-    let units = word(fields, "units", &[("mm", Units::Millimetre), ("in", Units::Inch)]);
+    let known = [Units::Millimetre, Units::Inch].map(|units| (units.word(), units));
+    let units = word(fields, "units", &known);
     let layer = fields.text("layer");
     fields.need("file", "\"plate.dxf\"")?;
     let name = fields.text("file")?;

@@ -1,14 +1,15 @@
 //! Readers that the tables of a shop file share.
 
-use crate::diag::Finding;
 use crate::document::Fields;
-use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
 use crate::quantity;
 use crate::quantity::Reading;
 use crate::table::Row;
 use crate::table::Tables;
+
+/// How to mend a measure that cannot be one.
+const MEASURED: &str = "write what you measured on the tool";
 
 /// The tables of a list, each read to its end.
 pub(super) fn all<T>(fields: &Fields, name: &str, one: impl Fn(&Fields) -> Option<T>) -> Vec<T> {
@@ -25,7 +26,7 @@ pub(super) fn all<T>(fields: &Fields, name: &str, one: impl Fn(&Fields) -> Optio
 /// A length of more than nothing that must be there.
 pub(super) fn size(fields: &Fields, name: &str, example: &str) -> Option<f64> {
     let item = fields.need(name, example)?;
-    above_nothing(item, fields.findings())
+    entry::size(item, MEASURED, fields.findings())
 }
 
 /// The thickness of a sheet: a length of more than nothing, or a gauge of its metal.
@@ -35,23 +36,12 @@ pub(super) fn thickness(fields: &Fields, material: Option<&Row>, tables: &Tables
         Some(Ok(Reading::Gauge { .. })) => {
             entry::thickness(item, material, tables, fields.findings())
         }
-        _ => above_nothing(item, fields.findings()),
+        _ => entry::size(item, MEASURED, fields.findings()),
     }
-}
-
-/// A length of more than nothing.
-pub(super) fn above_nothing(item: &Item, findings: &Findings) -> Option<f64> {
-    let mm = entry::length(item, findings)?;
-    if mm > 0.0 {
-        return Some(mm);
-    }
-    let finding = Finding::stop("out-of-range", "a length of more than 0 is needed here");
-    findings.add(finding.at(item.letters, "").help("write what you measured on the tool"));
-    None
 }
 
 /// A list of lengths of more than nothing; empty when it is left out.
 pub(super) fn sizes(fields: &Fields, name: &str) -> Vec<f64> {
     let items = fields.list(name).iter();
-    items.filter_map(|i| above_nothing(i, fields.findings())).collect()
+    items.filter_map(|i| entry::size(i, MEASURED, fields.findings())).collect()
 }

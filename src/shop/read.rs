@@ -51,7 +51,8 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
         }),
     };
     fields.finish();
-    tool::names_differ(&shop.brakes, &findings);
+    let brakes = shop.brakes.iter().map(|brake| (brake.name.as_str(), brake.span));
+    entry::names_differ("brakes", brakes, &findings);
     let findings = findings.take();
     if findings.is_empty() { Ok(shop) } else { Err(findings) }
 }

@@ -2,14 +2,9 @@
 
 use crate::brake as sums;
 use crate::diag::Finding;
-use crate::document;
 use crate::document::Fields;
-use crate::document::Findings;
-use crate::document::Item;
-use crate::document::Value;
 use crate::entry;
 use crate::geom::Outline;
-use crate::geom::Point;
 use crate::geom::Vertex;
 use crate::num::Angle;
 use crate::quantity::Dimension;
@@ -38,12 +33,8 @@ pub(super) fn section(fields: &Fields, name: &str) -> Option<Outline> {
     let item = fields
         .need(name, "[[\"0 mm\", \"0 mm\"], [\"0 mm\", \"40 mm\"], [\"-60 mm\", \"40 mm\"]]")?;
     let findings = fields.findings();
-    let items = fields.list(name);
-    let corners: Vec<Vertex> = items.iter().filter_map(|i| corner(i, findings)).collect();
-    if corners.len() < items.len() {
-        return None;
-    }
-    let outline = Outline::new(corners);
+    let corners = entry::corners(fields.list(name), ["across", "up"], findings)?;
+    let outline = Outline::new(corners.into_iter().map(|[u, v]| Vertex::sharp(u, v)));
     if let Err(error) = &outline {
         findings.add(
             Finding::stop("tool-section", format!("this is no section of a tool: {error}"))
@@ -52,24 +43,6 @@ pub(super) fn section(fields: &Fields, name: &str) -> Option<Outline> {
         );
     }
     outline.ok()
-}
-
-fn corner(item: &Item, findings: &Findings) -> Option<Vertex> {
-    let Value::List(pair) = &item.value else {
-        findings.add(document::wrong_kind(item, "a corner, `[\"across\", \"up\"]`,"));
-        return None;
-    };
-    let of = |i: &Item| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings);
-    let [across, up] = pair.as_slice() else {
-        findings.add(
-            Finding::stop("wrong-kind", "a corner has two measures: across and up")
-                .at(item.span, "")
-                .help("write `[\"-60 mm\", \"40 mm\"]`"),
-        );
-        return None;
-    };
-    let (across, up) = (of(across), of(up));
-    Some(Vertex { at: Point::new(across?, up?), bulge: 0.0 })
 }
 
 /// The shortest flange of a die: what it says, else by its opening.

@@ -2,7 +2,6 @@
 
 use crate::diag::Finding;
 use crate::document::Fields;
-use crate::document::Findings;
 use crate::entry;
 use crate::quantity::Dimension;
 use crate::shop::brakes::Brake;
@@ -92,20 +91,4 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
         leaf,
         fingers,
     })
-}
-
-/// Brakes are told apart by name.
-pub(super) fn names_differ(brakes: &[Brake], findings: &Findings) {
-    for (i, brake) in brakes.iter().enumerate() {
-        let same = brakes[..i].iter().find(|other| other.name == brake.name);
-        if let Some(other) = same {
-            let headline = format!("two brakes are called `{}`", brake.name);
-            findings.add(
-                Finding::stop("double-name", headline)
-                    .at(brake.span, "")
-                    .at(other.span, "the other")
-                    .help("give one of them another name"),
-            );
-        }
-    }
 }

@@ -8,7 +8,6 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
-use crate::quantity::Units;
 use crate::write::drawing::Drawing;
 use crate::write::drawing::Layer;
 use crate::write::drawing::Stroke;
@@ -28,10 +27,7 @@ pub fn svg(drawing: &Drawing) -> String {
     let number = |mm| drawing.number(mm);
     let (x, y) = (number(least.x), number(-most.y));
     let (width, height) = (number(most.x - least.x), number(most.y - least.y));
-    let unit = match drawing.units {
-        Units::Millimetre => "mm",
-        Units::Inch => "in",
-    };
+    let unit = drawing.units.word();
     let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}{unit}\" height=\"{height}{unit}\" \
          viewBox=\"{x} {y} {width} {height}\">\n\
@@ -167,6 +163,7 @@ pub fn escaped(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Units;
     use crate::write::sample::bracket;
 
     #[test]
