@@ -1,4 +1,4 @@
-//! The options of the commands.
+//! The arguments of the commands.
 
 use platewright::job::BendSigns;
 use platewright::job::OrderForm;
@@ -6,6 +6,7 @@ use platewright::write::Dialect;
 use platewright::write::Version;
 use std::path::PathBuf;
 
+/// Of which files a schema is printed.
 #[derive(Clone, Copy, clap::ValueEnum)]
 pub(super) enum SchemaOf {
     /// Recipe files
@@ -24,17 +25,18 @@ pub(super) struct OrderArgs {
     pub(super) r12: bool,
     /// In orders, repeat the first corner of each contour at its end
     #[arg(long)]
-    pub(super) repeat_first: bool,
+    repeat_first: bool,
     /// In orders, draw the holes alone
     #[arg(long)]
-    pub(super) holes_only: bool,
+    holes_only: bool,
     /// In orders, show bends as a line on BEND, as ticks on MARK, or not at all
     #[arg(long, value_name = "SIGN", default_value = "lines")]
-    pub(super) bends: BendsArg,
+    bends: BendsArg,
 }
 
+/// How bends are shown in orders.
 #[derive(Clone, Copy, clap::ValueEnum)]
-pub(super) enum BendsArg {
+enum BendsArg {
     Lines,
     Ticks,
     None,

@@ -6,6 +6,7 @@ use crate::cli::terminal::plural;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Made;
+use platewright::job::Report;
 use platewright::job::SheetRow;
 use platewright::job::Solved;
 use platewright::quantity::Units;
@@ -14,66 +15,73 @@ use std::path::Path;
 
 /// The summary of a job that was made.
 pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
-    let totals = &made.report.totals;
-    let mut text = String::new();
-    let mut line = |words: String| {
-        // Writing to a string cannot fail.
-        let _ = writeln!(text, "{words}");
-    };
+    let report = &made.report;
+    let mut lines = vec![placed(job, report)];
+    lines.extend(sheets(job.units, report));
+    lines.push(sums(job.units, report));
+    if let Some(saved) = report.totals.saved_by_common_cuts_mm {
+        lines.push(format!("common cuts save {} of cut", long(job.units, saved)));
+    }
+    for part in &report.parts {
+        lines.extend(part.bending.iter().map(|words| format!("bending {}: {words}", part.name)));
+    }
+    lines.extend(report.tubes.iter().map(|tube| format!("tube {}", tube.words)));
+    if let Some(strength) = &report.strength {
+        lines.extend(strength.loads.iter().map(|load| format!("load {}", load.words)));
+        lines.push(strength.caution.to_owned());
+    }
+    lines.push(format!("findings: {}", terminal::count(&made.findings)));
+    lines.push(format!("written: {} in {}", plural(made.files.len(), "file"), shown(out)));
+    lines.push(job::CAUTION.to_owned());
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+/// How many pieces were placed, and whether that is all.
+fn placed(job: &Job, report: &Report) -> String {
+    let totals = &report.totals;
     // Fillings are added to those asked for, once all of these are placed.
     let lacking = match (totals.pieces as usize).abs_diff(totals.placed) {
         0 => String::new(),
         n if totals.placed > totals.pieces as usize => format!(", {n} of them to fill"),
         n => format!("; {n} FOUND NO PLACE"),
     };
-    line(format!(
+    format!(
         "{}: {}, {}, {} placed on {}{lacking}",
         job.name,
         plural(totals.parts, "part"),
         plural(totals.pieces as usize, "piece"),
         totals.placed,
         plural(totals.sheets, "sheet")
-    ));
-    let width = made.report.sheets.iter().map(|s| s.file.len()).max().unwrap_or(0);
-    for sheet in &made.report.sheets {
-        line(format!("  {:width$}  {}", sheet.file, sheet_line(job.units, sheet)));
-    }
-    for nest in made.report.nests.iter().filter(|nest| nest.sheets > 1) {
+    )
+}
+
+/// A line a sheet, then one for each kind of which several are needed.
+fn sheets(units: Units, report: &Report) -> Vec<String> {
+    let width = report.sheets.iter().map(|s| s.file.len()).max().unwrap_or(0);
+    let sheet = |sheet: &SheetRow| format!("  {:width$}  {}", sheet.file, sheet_line(units, sheet));
+    let mut lines: Vec<String> = report.sheets.iter().map(sheet).collect();
+    for nest in report.nests.iter().filter(|nest| nest.sheets > 1) {
         let least = nest.least_sheets.map_or_else(String::new, |n| format!(" of at least {n}"));
-        line(format!(
+        lines.push(format!(
             "{}: {} sheets{least}, {:.1} %, cannot exceed {:.1} %",
             nest.sheet, nest.sheets, nest.gross_percent, nest.most_percent
         ));
     }
-    line(format!(
+    lines
+}
+
+/// What all sheets come to.
+fn sums(units: Units, report: &Report) -> String {
+    let totals = &report.totals;
+    format!(
         "usage {:.1} %, mass {}, cut length {}, {}{}",
         totals.usage_percent,
-        mass(job.units, totals.mass_kg),
-        long(job.units, totals.cut_length_mm),
+        mass(units, totals.mass_kg),
+        long(units, totals.cut_length_mm),
         plural(totals.pierces, "pierce"),
         totals.cost.map_or_else(String::new, |cost| format!(", sheets cost {cost:.2}"))
-    ));
-    if let Some(saved) = totals.saved_by_common_cuts_mm {
-        line(format!("common cuts save {} of cut", long(job.units, saved)));
-    }
-    for part in &made.report.parts {
-        if let Some(bending) = &part.bending {
-            line(format!("bending {}: {bending}", part.name));
-        }
-    }
-    for tube in &made.report.tubes {
-        line(format!("tube {}", tube.words));
-    }
-    if let Some(strength) = &made.report.strength {
-        for load in &strength.loads {
-            line(format!("load {}", load.words));
-        }
-        line(strength.caution.to_owned());
-    }
-    line(format!("findings: {}", terminal::count(&made.findings)));
-    line(format!("written: {} in {}", plural(made.files.len(), "file"), shown(out)));
-    line(job::CAUTION.to_owned());
-    text
+    )
 }
 
 /// How full the used length of a sheet is and could be, and what is left of it.
