@@ -1,4 +1,4 @@
-//! How far two outlines are apart.
+//! The exact distance of two outlines.
 
 use crate::geom::bounds::Bounds;
 use crate::geom::distance::edge_distance;

@@ -1,4 +1,4 @@
-//! Exact distances between lines, arcs and outlines.
+//! Exact distances between lines and arcs, and where they meet.
 
 use crate::geom::edge::Arc;
 use crate::geom::edge::Edge;

@@ -1,4 +1,4 @@
-//! The ways to make one bend, tried one by one, and what each asks for.
+//! The ways to make one bend, tried one by one, and what each asks of tool and sheet.
 
 use crate::brake;
 use crate::num::Angle;

@@ -1,4 +1,4 @@
-//! The ways in which one bend can be made, and what each asks for.
+//! One way to make one bend, and how it is told.
 
 use crate::brake;
 use crate::num::Angle;

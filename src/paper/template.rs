@@ -29,6 +29,7 @@ use crate::paper::template::measures::HEIGHT;
 use crate::paper::template::measures::RIM;
 use tiling::Tiling;
 
+/// Height of the capitals of the name, mm.
 const NAME: f64 = 3.5;
 /// From line to line of words, by the height of capitals.
 const LEADING: f64 = 1.5;

@@ -6,5 +6,5 @@ pub(super) const RIM: f64 = 12.0;
 /// Room at the right of a page for the upright bar, mm.
 pub(super) const COLUMN: f64 = 11.0;
 
-/// Height of capitals, mm, and of those of the name.
+/// Height of capitals, mm.
 pub(super) const HEIGHT: f64 = 2.5;
