@@ -9,37 +9,23 @@
 //! piece still hangs on the sheet by its rim, then the rims.
 
 mod bridge;
-mod common;
-mod held;
+mod common_cuts;
+mod cut;
+mod release;
 mod tour;
 
 pub use bridge::bridged;
-pub use common::{MOST_OFF, SHORTEST};
+pub use common_cuts::MOST_OFF;
+pub use common_cuts::SHORTEST;
+pub use cut::Cut;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::route::common::Common;
+use crate::route::common_cuts::Common;
 use crate::route::tour::Stop;
-
-/// One cut.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cut {
-    /// A hole of a piece.
-    Hole {
-        /// Which piece.
-        piece: usize,
-        /// Which of its holes.
-        hole: usize,
-    },
-    /// What common cuts leave of the rim of a piece, mostly all of it, sometimes nothing.
-    /// With it the piece comes free.
-    Rim(usize),
-    /// One of the common cuts.
-    Common(usize),
-}
 
 /// What may be cut in common.
 #[derive(Clone, Copy, Debug)]
@@ -156,7 +142,7 @@ impl<'a> Work<'a> {
         // Hole by hole, what lies in it and then itself; put together from the end.
         let mut backwards = match members[..] {
             [piece] => vec![Cut::Rim(piece)],
-            _ => held::backwards(&members, &mut self.shared, self.kerf, &mut self.straights),
+            _ => release::backwards(&members, &mut self.shared, self.kerf, &mut self.straights),
         };
         let mut left: Vec<(usize, usize)> = members
             .iter()

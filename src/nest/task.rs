@@ -1,10 +1,10 @@
 //! A job as every step of the nesting sees it.
 
-use crate::nest::Item;
-use crate::nest::Rules;
-use crate::nest::Stock;
-use crate::nest::mask::Mask;
-use crate::nest::turn::Turn;
+use crate::nest::problem::item::Item;
+use crate::nest::problem::rules::Rules;
+use crate::nest::problem::stock::Stock;
+use crate::nest::shape::mask::Mask;
+use crate::nest::shape::orientation::Turn;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::sync::Mutex;

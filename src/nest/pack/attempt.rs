@@ -1,12 +1,21 @@
 //! What one way of filling sheets has come to, and which of two is the better.
 
-use crate::nest::pack::Pattern;
-use crate::nest::pack::Shape;
 use crate::nest::pack::room::Room;
-use crate::nest::rank::whole;
+use crate::nest::pack::shape::Shape;
+use crate::nest::problem::layout::Placed;
+use crate::nest::value::rank::whole;
 use std::cmp::Ordering;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
+
+/// What lies on one sheet, and how many sheets are laid the same.
+pub(crate) struct Pattern {
+    pub(crate) stock: usize,
+    pub(crate) times: u32,
+    pub(crate) placed: Vec<Placed>,
+    /// From the left margin to the right end of the parts, in mm.
+    pub(super) length: f64,
+}
 
 /// Sheets filled, and what is left.
 pub(super) struct Attempt {

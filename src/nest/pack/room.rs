@@ -3,14 +3,14 @@
 use crate::geom::Bounds;
 use crate::geom::Place;
 use crate::geom::Vec2;
-use crate::nest::Rules;
-use crate::nest::Stock;
-use crate::nest::grid::Cell;
-use crate::nest::mask;
-use crate::nest::mask::Frame;
-use crate::nest::mask::GRAZE;
-use crate::nest::mask::Mask;
-use crate::nest::mask::Run;
+use crate::nest::pack::grid::Cell;
+use crate::nest::problem::rules::Rules;
+use crate::nest::problem::stock::Stock;
+use crate::nest::shape::mask;
+use crate::nest::shape::mask::Frame;
+use crate::nest::shape::mask::GRAZE;
+use crate::nest::shape::mask::Mask;
+use crate::nest::shape::mask::Run;
 use crate::nest::task::Task;
 use std::sync::Arc;
 

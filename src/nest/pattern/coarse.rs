@@ -3,10 +3,10 @@
 //! What the search for patterns costs grows with the third power of the corners and more. A
 //! coarser rim holds the finer one, so what keeps clear by it keeps clear.
 
-use crate::nest::shape::Ring;
-use crate::nest::shape::Spot;
-use crate::nest::shape::cross;
-use crate::nest::shape::sides;
+use crate::nest::shape::polygon::Ring;
+use crate::nest::shape::polygon::Spot;
+use crate::nest::shape::polygon::cross;
+use crate::nest::shape::polygon::sides;
 
 /// How far a new corner is put beyond where two edges meet, in micrometres: rounded to the grid
 /// it is still outside.
@@ -100,8 +100,8 @@ mod tests {
     use crate::geom::Point;
     use crate::geom::disc;
     use crate::geom::slot;
-    use crate::nest::shape::double_area;
-    use crate::nest::shape::grown;
+    use crate::nest::shape::grown::grown;
+    use crate::nest::shape::polygon::double_area;
     use crate::num::Angle;
     use geo::Contains;
     use geo::Validation;

@@ -1,16 +1,32 @@
 //! An endless repeat cut to a room.
 
-use crate::nest::pattern::Goal;
-use crate::nest::pattern::Kin;
-use crate::nest::pattern::Laid;
-use crate::nest::pattern::Repeat;
-use crate::nest::shape::Spot;
-use crate::nest::shape::extent;
+use crate::nest::pattern::kin::Kin;
+use crate::nest::pattern::kin::Repeat;
+use crate::nest::shape::polygon::Spot;
+use crate::nest::shape::polygon::extent;
 
 /// Starts tried along the repeat, and heights besides those at which a part touches the
 /// lower or upper rim. Our choice.
 const STARTS: usize = 32;
 const HEIGHTS: i64 = 6;
+
+/// One part of a pattern.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Laid {
+    /// Where its origin lies; the room has its lower left corner at 0, 0.
+    pub(super) at: Spot,
+    /// Which of the turns given.
+    pub(super) turn: usize,
+}
+
+/// What a pattern is wanted for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Goal {
+    /// So many parts on the least length.
+    Shortest(usize),
+    /// As many parts as go on a length.
+    Most(i64),
+}
 
 /// A part within the height of the room: left and right end, and where it lies.
 struct Slice {

@@ -1,10 +1,10 @@
 //! The densest lattices of a part, alone or with its half turn.
 
-use crate::nest::pattern::Group;
-use crate::nest::pattern::Kin;
-use crate::nest::pattern::Repeat;
-use crate::nest::pattern::barred::Barred;
-use crate::nest::shape::Spot;
+use crate::nest::pattern::forbidden::Barred;
+use crate::nest::pattern::kin::Group;
+use crate::nest::pattern::kin::Kin;
+use crate::nest::pattern::kin::Repeat;
+use crate::nest::shape::polygon::Spot;
 use rayon::prelude::*;
 
 /// So many contacts of the pair are looked at first, of which so many are looked at closer.

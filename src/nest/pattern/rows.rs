@@ -1,10 +1,10 @@
 //! Columns across a room and rows along it, stretched until they just fill its height.
 
-use crate::nest::pattern::Group;
-use crate::nest::pattern::Kin;
-use crate::nest::pattern::Repeat;
-use crate::nest::pattern::barred::Barred;
-use crate::nest::shape::Spot;
+use crate::nest::pattern::forbidden::Barred;
+use crate::nest::pattern::kin::Group;
+use crate::nest::pattern::kin::Kin;
+use crate::nest::pattern::kin::Repeat;
+use crate::nest::shape::polygon::Spot;
 use rayon::prelude::*;
 
 /// Of the pairs of a part and its half turn, so many contacts are looked at, and so many

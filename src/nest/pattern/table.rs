@@ -1,14 +1,14 @@
 //! Parts of several kinds on one sheet, kept apart by their no-fit polygons, and where
 //! there is room for one more.
 
-use crate::nest::nfp::no_fit;
-use crate::nest::shape::Ring;
-use crate::nest::shape::Spot;
-use crate::nest::shape::cross;
-use crate::nest::shape::extent;
-use crate::nest::shape::sides;
-use crate::nest::shape::strictly_within;
-use crate::nest::turn::Turn;
+use crate::nest::shape::nfp::no_fit;
+use crate::nest::shape::orientation::Turn;
+use crate::nest::shape::polygon::Ring;
+use crate::nest::shape::polygon::Spot;
+use crate::nest::shape::polygon::cross;
+use crate::nest::shape::polygon::extent;
+use crate::nest::shape::polygon::sides;
+use crate::nest::shape::polygon::strictly_within;
 use std::collections::BTreeMap;
 
 /// A kind of part at the turns that look different.

@@ -1,0 +1,8 @@
+//! What a layout is worth: whether it keeps the rules, how good it is, and what no layout can beat.
+
+pub(super) mod audit;
+pub(super) mod bound;
+pub(super) mod candidate;
+pub(super) mod rank;
+pub(super) mod remnant;
+pub(super) mod usage;
