@@ -1,12 +1,15 @@
-//! Where blanks lie on sheets.
+//! Nesting: blanks placed on sheets.
 //!
-//! Knows outlines, sheets and distances, and nothing of parts. x runs along the grain
-//! of a sheet.
+//! This room knows outlines, sheets and distances, and nothing of parts. x runs along the grain of
+//! a sheet.
 //!
-//! A first answer is found on a grid of cells, or in patterns; a search over overlaps then
-//! makes it shorter, and empties sheets or changes them for cheaper ones, within a budget of
-//! work. All of them err on the side of too much room. Whatever comes of that is measured
-//! again with true arcs before it is handed out, by the same survey the [`audit`] makes.
+//! The first layout is packed on a grid of cells, or in patterns of equal parts. Overlap
+//! minimisation then shortens it, eliminates sheets or exchanges them for cheaper ones, within a
+//! budget of work. Every approximation errs towards more clearance. The result is measured again
+//! with true arcs before it is returned, by the same survey that [`audit`] makes.
+//!
+//! The stages, each of which imports only from those before it: `problem`, `random`, `shape`,
+//! `task`, `value`, `pattern` and `pack`, `overlap`, `sheets`.
 
 mod overlap;
 mod pack;
@@ -19,7 +22,7 @@ mod task;
 mod value;
 
 pub use problem::item::Item;
-pub use problem::item::Turns;
+pub use problem::item::Orientations;
 pub use problem::layout::Layout;
 pub use problem::layout::MOST_PARTS;
 pub use problem::layout::Placed;
@@ -29,15 +32,15 @@ pub use problem::layout::Why;
 pub use problem::progress::Progress;
 pub use problem::progress::Watch;
 pub use problem::progress::unwatched;
-pub use problem::rules::LEAST_GAP;
-pub use problem::rules::LEAST_REMNANT;
+pub use problem::rules::MIN_GAP;
+pub use problem::rules::MIN_REMNANT;
 pub use problem::rules::Rules;
 pub use problem::rules::USUAL_UNITS;
 pub use problem::rules::usual_units;
 pub use problem::stock::LARGEST_SHEET;
 pub use problem::stock::Sides;
 pub use problem::stock::Stock;
-pub use shape::orientation::fitting_turn;
+pub use shape::orientation::fitting_rotation;
 pub use value::audit::Fault;
 pub use value::audit::Flaw;
 pub use value::audit::audit;
@@ -48,7 +51,7 @@ pub use value::usage::Usage;
 use crate::nest::pack::Care;
 use crate::nest::pack::Packing;
 use crate::nest::shape::orientation;
-use crate::nest::sheets::eliminate::Refit;
+use crate::nest::sheets::eliminate::Elimination;
 use crate::nest::sheets::filling;
 use crate::nest::sheets::filling::Wanted;
 use crate::nest::sheets::mix;
@@ -56,45 +59,44 @@ use crate::nest::sheets::search;
 use crate::nest::task::Masks;
 use crate::nest::task::Task;
 use crate::nest::value::audit::survey;
-use crate::nest::value::candidate::Draft;
+use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
 use crate::nest::value::candidate::counts_on;
 
-/// Lays the items on sheets. Of two layouts the better one leaves nothing over, has what is
-/// urgent on earlier sheets, costs less, where sheets to be used first count as paid for, takes
-/// fewer others, lays more on those, takes fewer sheets in all, and uses up less metal besides
-/// its largest useful remnant, in this order.
+/// Places the items on sheets. Of two layouts the better one, in this order, leaves nothing over,
+/// has parts of a higher priority on earlier sheets, costs less (sheets to be used first count as
+/// paid for), takes fewer sheets that need not be used first, places more on those that must, takes
+/// fewer sheets in all, and uses up less metal besides its largest useful remnant.
 ///
-/// Nothing fails: what cannot be laid is told in [`Layout::unplaced`]. A sheet
-/// whose measures are beyond [`LARGEST_SHEET`], or which the margins eat up, holds
-/// nothing.
+/// Nothing fails: what cannot be placed is listed in [`Layout::unplaced`]. A sheet larger than
+/// [`LARGEST_SHEET`], or one its margins cover, holds nothing.
 ///
-/// The first answer is packed, on a mix of sheets where that is better, and its sheets are
-/// taken up again. The search makes it better, never worse. It lays parts in windows and
-/// turns them over where that is allowed; where any angle is, it looks at some dozens. What
-/// was left over is then laid where there has come to be room, or on sheets set free.
-/// Fillings are added at the very end, to the sheets as they are then.
+/// The first layout is packed, on a mix of sheets where that is better, and sheet elimination goes
+/// over it. The search improves it and never makes it worse. It places parts in cut-outs and turns
+/// them over where that is allowed; where any angle is allowed, it tries some dozens. What was left
+/// over is then placed where room has become free, or on sheets that are no longer needed. Fillings
+/// are added last, to the sheets as they are then.
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
-    let turns = orientation::turns(items, stock, &rules);
+    let orientations = orientation::orientations(items, stock, &rules);
     let masks = Masks::default();
-    let task = Task { items, turns: &turns, stock, rules, masks: &masks };
+    let task = Task { items, orientations: &orientations, stock, rules, masks: &masks };
     let mut layout = surveyed(&task, mix::pack(&task));
     if layout.sheets.is_empty() {
         return layout;
     }
-    let first: Vec<Draft> = layout.sheets.iter().map(Draft::of).collect();
+    let first: Vec<Candidate> = layout.sheets.iter().map(Candidate::of).collect();
     let limits = Limits::new(items, stock, rules);
-    let first = Refit::new(task, &limits).refit(first);
+    let first = Elimination::new(task, &limits).run(first);
     let (best, mut course) = match search::search(&task, watch, &first) {
         Some((best, course)) => (best, Some(course)),
         None => (first, None),
     };
     if let Some(sheets) = measured(&task, &best) {
-        let before = counts(laid(&layout.sheets), items.len());
+        let before = counts(parts_on(&layout.sheets), items.len());
         let after = counts_on(&best, items.len());
         let left = layout.without_sheet(items.len()).into_iter().zip(before.iter().zip(after));
         let left = left.map(|(left, (before, after))| (left + before).checked_sub(after));
-        // Laid are no more than were asked for and could be told for sure.
+        // No more are placed than were asked for and could be measured.
         if let Some(left) = left.collect::<Option<Vec<u32>>>() {
             layout.settle_without_sheet(&left);
             layout.sheets = sheets;
@@ -111,7 +113,7 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Lay
     layout
 }
 
-/// Packed sheets measured; what does not keep the rules is taken away.
+/// Measures the packed sheets; items that break the rules are removed.
 fn surveyed(task: &Task, packing: Packing) -> Layout {
     let Task { items, stock, rules, .. } = task;
     let mut layout = Layout { unplaced: packing.unplaced, ..Layout::default() };
@@ -143,23 +145,25 @@ fn surveyed(task: &Task, packing: Packing) -> Layout {
     layout
 }
 
-fn laid(sheets: &[Sheet]) -> impl Iterator<Item = &Placed> {
+fn parts_on(sheets: &[Sheet]) -> impl Iterator<Item = &Placed> {
     sheets.iter().flat_map(|sheet| &sheet.placed)
 }
 
-/// What was found measured anew; `None` when it does not keep the rules.
-fn measured(task: &Task, drafts: &[Draft]) -> Option<Vec<Sheet>> {
+/// Measures candidate sheets; `None` when one of them breaks the rules.
+fn measured(task: &Task, candidates: &[Candidate]) -> Option<Vec<Sheet>> {
     let Task { items, stock, rules, .. } = task;
-    let mut sheets: Vec<Sheet> = Vec::with_capacity(drafts.len());
-    for draft in drafts {
-        // Sheets that are the same often follow one another.
-        let same = sheets.last().filter(|s| s.stock == draft.stock && s.placed == draft.placed);
+    let mut sheets: Vec<Sheet> = Vec::with_capacity(candidates.len());
+    for candidate in candidates {
+        // Equal sheets often follow one another.
+        let same =
+            sheets.last().filter(|s| s.stock == candidate.stock && s.placed == candidate.placed);
         let sheet = match same {
             Some(sheet) => sheet.clone(),
             None => {
-                let survey = survey(items, &stock[draft.stock], rules, &draft.placed).ok()?;
+                let survey =
+                    survey(items, &stock[candidate.stock], rules, &candidate.placed).ok()?;
                 let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
-                Sheet { least_gap, least_margin, ..draft.unmeasured() }
+                Sheet { least_gap, least_margin, ..candidate.unmeasured() }
             }
         };
         sheets.push(sheet);
@@ -167,7 +171,7 @@ fn measured(task: &Task, drafts: &[Draft]) -> Option<Vec<Sheet>> {
     Some(sheets)
 }
 
-/// Lays what found no sheet on those that the search has set free.
+/// Places what found no sheet on those that the search no longer needs.
 fn on_spare_sheets(task: &Task, layout: &mut Layout) {
     let left = layout.without_sheet(task.items.len());
     let few = |(item, n): (&Item, &u32)| Item { quantity: *n, fill: 0, ..item.clone() };
@@ -179,7 +183,7 @@ fn on_spare_sheets(task: &Task, layout: &mut Layout) {
     };
     let stock: Vec<Stock> = task.stock.iter().enumerate().map(spare).collect();
     let more = surveyed(task, pack::pack(task.of(&items).on(&stock), Care::Full));
-    let found = counts(laid(&more.sheets), items.len());
+    let found = counts(parts_on(&more.sheets), items.len());
     let left: Vec<u32> = left.iter().zip(found).map(|(left, found)| left - found).collect();
     layout.settle_without_sheet(&left);
     layout.sheets.extend(more.sheets);

@@ -16,12 +16,12 @@ use platewright::nest::Item;
 use platewright::nest::Layout;
 use platewright::nest::Limits;
 use platewright::nest::MOST_PARTS;
+use platewright::nest::Orientations;
 use platewright::nest::Placed;
 use platewright::nest::Progress;
 use platewright::nest::Rules;
 use platewright::nest::Sides;
 use platewright::nest::Stock;
-use platewright::nest::Turns;
 use platewright::nest::Unplaced;
 use platewright::nest::Why;
 use platewright::nest::audit;
@@ -34,9 +34,9 @@ use std::ops::ControlFlow;
 const RULES: Rules = Rules {
     gap: 3.0,
     margin: 5.0,
-    least_window: 0.0,
-    window_gap: 0.0,
-    least_remnant: 100.0,
+    min_cut_out: 0.0,
+    cut_out_gap: 0.0,
+    min_remnant: 100.0,
     units: 0,
     stop_at: None,
     seed: 0,
@@ -56,11 +56,11 @@ fn sheet(width: f64, height: f64, count: Option<u32>) -> Stock {
     Stock { count, ..Stock::whole(width, height).unwrap() }
 }
 
-fn laid(layout: &Layout) -> usize {
+fn placed(layout: &Layout) -> usize {
     layout.sheets.iter().map(|s| s.placed.len()).sum()
 }
 
-/// A job like a small shop's: ells, gussets, base plates with a window, tabs.
+/// A job like a small shop's: L brackets, gussets, base plates with a cut-out, tabs.
 fn brackets() -> Vec<Item> {
     let chain = |corners: &[(f64, f64)]| {
         let sharp = corners.iter().map(|(x, y)| Vertex::sharp(*x, *y));
@@ -96,7 +96,7 @@ fn a_mixed_job_fills_its_length_well() {
     let rules = Rules { margin: 0.0, ..RULES };
     let layout = nest(&items, &stock, rules, &unwatched);
     assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-    assert_eq!((laid(&layout), layout.sheets.len(), &layout.unplaced), (60, 1, &vec![]));
+    assert_eq!((placed(&layout), layout.sheets.len(), &layout.unplaced), (60, 1, &vec![]));
     let placed = &layout.sheets[0].placed;
     let regions: Vec<Region> =
         placed.iter().map(|p| items[p.item].region.moved(&p.place)).collect();
@@ -113,15 +113,15 @@ fn what_is_made_to_measure_fits() {
     let stock = [sheet(4.0 * 100.0 + 3.0 * 3.0 + 10.0, 3.0 * 50.0 + 2.0 * 3.0 + 10.0, None)];
     let layout = nest(&items, &stock, RULES, &unwatched);
     assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
-    assert_eq!((layout.sheets.len(), laid(&layout)), (1, 12));
+    assert_eq!((layout.sheets.len(), placed(&layout)), (1, 12));
     assert!((layout.sheets[0].least_gap.unwrap() - 3.0).abs() < 1e-9);
     assert!((layout.sheets[0].least_margin - 5.0).abs() < 1e-9);
     let alone = nest(&[plate(409.0, 156.0, 1)], &stock, RULES, &unwatched);
-    assert_eq!((laid(&alone), alone.sheets[0].least_gap), (1, None));
+    assert_eq!((placed(&alone), alone.sheets[0].least_gap), (1, None));
 }
 
 #[test]
-fn what_is_too_large_or_too_much_is_told() {
+fn what_is_too_large_or_too_much_is_reported() {
     let items = [plate(300.0, 20.0, 2), plate(150.0, 80.0, 7), plate(20.0, 20.0, 0)];
     let stock = [sheet(200.0, 100.0, Some(2)), sheet(160.0, 90.0, Some(3))];
     let layout = nest(&items, &stock, RULES, &unwatched);
@@ -137,16 +137,18 @@ fn what_is_too_large_or_too_much_is_told() {
 fn grain_keeps_a_blank_lengthwise() {
     let tall = [sheet(100.0, 400.0, None)];
     let mut item = plate(300.0, 60.0, 1);
-    for (turns, fits) in [(Turns::Quarters, 1), (Turns::Half, 0), (Turns::Fixed, 0)] {
-        item.turns = turns;
+    for (orientations, fits) in
+        [(Orientations::Quarters, 1), (Orientations::Half, 0), (Orientations::Fixed, 0)]
+    {
+        item.orientations = orientations;
         let layout = nest(&[item.clone()], &tall, RULES, &unwatched);
         assert_eq!(audit(&[item.clone()], &tall, RULES, &layout), Ok(()));
-        assert_eq!(laid(&layout), fits, "{turns:?}");
+        assert_eq!(placed(&layout), fits, "{turns:?}");
     }
 }
 
 #[test]
-fn nonsense_is_told_and_not_laid() {
+fn nonsense_is_reported_and_not_placed() {
     let items = [plate(20.0, 10.0, 3)];
     let nan = f64::NAN;
     let plain = || sheet(100.0, 100.0, None);
@@ -178,12 +180,12 @@ fn huge_and_thin_sheets_and_huge_gaps_stay_cheap() {
         let (stock, rules) = ([sheet(width, height, None)], Rules { gap, margin: 0.0, ..RULES });
         let layout = nest(&items, &stock, rules, &unwatched);
         assert_eq!(audit(&items, &stock, rules, &layout), Ok(()), "{width} {height} {gap}");
-        assert_eq!(laid(&layout), 5);
+        assert_eq!(placed(&layout), 5);
     }
 }
 
 #[test]
-fn many_copies_repeat_a_sheet_and_too_many_are_told() {
+fn many_copies_repeat_a_sheet_and_too_many_are_reported() {
     let items = [plate(90.0, 90.0, u32::MAX), plate(90.0, 90.0, 1)];
     let stock = [sheet(200.0, 200.0, None)];
     let layout = nest(&items, &stock, RULES, &unwatched);
@@ -195,17 +197,17 @@ fn many_copies_repeat_a_sheet_and_too_many_are_told() {
 
 /// So far from its own origin, a part's corners are known to a tenth of a micrometre only.
 #[test]
-fn what_cannot_be_measured_is_not_laid() {
+fn what_cannot_be_measured_is_not_placed() {
     let corners = [(0.0, 0.0), (64.0, 0.0), (64.0, 64.0), (0.0, 64.0)];
     let far = corners.map(|(x, y)| Vertex::sharp(x + 3.0e12, y));
     let region = Region::solid(Outline::new(far).unwrap());
-    let item = Item { turns: Turns::Fixed, ..Item::new(region, 3) };
+    let item = Item { orientations: Orientations::Fixed, ..Item::new(region, 3) };
     let (items, stock) = ([item, plate(50.0, 50.0, 2)], [sheet(400.0, 200.0, None)]);
     let rules = Rules { margin: 5.0001, ..RULES };
     let layout = nest(&items, &stock, rules, &unwatched);
     assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
     let left = Unplaced { item: 0, quantity: 3, why: Why::Unsure };
-    assert_eq!((laid(&layout), layout.unplaced), (2, vec![left]));
+    assert_eq!((placed(&layout), layout.unplaced), (2, vec![left]));
 }
 
 #[test]
@@ -216,13 +218,13 @@ fn the_order_of_the_items_loses_nothing() {
     items.reverse();
     let backward = nest(&items, &stock, RULES, &unwatched);
     assert_eq!(audit(&items, &stock, RULES, &backward), Ok(()));
-    assert_eq!(laid(&forward), 60);
-    assert_eq!(laid(&forward), laid(&backward));
+    assert_eq!(placed(&forward), 60);
+    assert_eq!(placed(&forward), placed(&backward));
     assert_eq!(forward.sheets.len(), backward.sheets.len());
 }
 
 #[test]
-fn turning_the_whole_job_loses_nothing() {
+fn rotating_the_whole_job_loses_nothing() {
     let quarter = Place { turn: Angle::QUARTER, ..Place::default() };
     let items = brackets();
     let turned: Vec<Item> =
@@ -232,7 +234,7 @@ fn turning_the_whole_job_loses_nothing() {
         let stock = [stock];
         let layout = nest(&items, &stock, RULES, &unwatched);
         assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
-        assert_eq!((laid(&layout), layout.unplaced.len()), (60, 0));
+        assert_eq!((placed(&layout), layout.unplaced.len()), (60, 0));
     }
 }
 
@@ -265,15 +267,15 @@ fn reach(items: &[Item], layout: &Layout) -> f64 {
 fn searching_leaves_a_larger_remnant_than_the_first_answer() {
     let (items, stock) = (few_brackets(), [sheet(900.0, 300.0, None)]);
     let first = nest(&items, &stock, RULES, &unwatched);
-    let told = std::sync::Mutex::new(Vec::new());
+    let reports = std::sync::Mutex::new(Vec::new());
     let rules = Rules { units: 60_000, ..RULES };
     let watch = |progress: &Progress| {
-        told.lock().unwrap().push(*progress);
+        reports.lock().unwrap().push(*progress);
         ControlFlow::Continue(())
     };
     let searched = nest(&items, &stock, rules, &watch);
     assert_eq!(audit(&items, &stock, rules, &searched), Ok(()));
-    assert_eq!((laid(&searched), searched.sheets.len()), (laid(&first), 1));
+    assert_eq!((placed(&searched), searched.sheets.len()), (placed(&first), 1));
     assert!(reach(&items, &searched) <= reach(&items, &first));
     let limits = Limits::new(&items, &stock, rules);
     let left = |layout: &Layout| {
@@ -282,46 +284,46 @@ fn searching_leaves_a_larger_remnant_than_the_first_answer() {
     };
     let (before, after) = (left(&first), left(&searched));
     assert!(after > 1.03 * before, "{before:.0} {after:.0}");
-    let told = told.into_inner().unwrap();
-    assert!(told.windows(2).all(|t| t[0].usage <= t[1].usage && t[0].units <= t[1].units));
-    assert!(told.iter().all(|t| t.usage <= t.most));
-    // Stopped at once, it is the first answer.
+    let reports = reports.into_inner().unwrap();
+    assert!(reports.windows(2).all(|t| t[0].usage <= t[1].usage && t[0].units <= t[1].units));
+    assert!(reports.iter().all(|t| t.usage <= t.most));
+    // Stopped at once, it is the first layout.
     let stopped = nest(&items, &stock, rules, &|_: &Progress| ControlFlow::Break(()));
     assert_eq!(stopped.sheets, first.sheets);
 }
 
 #[test]
-fn what_fits_a_window_is_laid_in_it_where_it_may() {
+fn what_fits_a_cut_out_is_placed_in_it_where_it_may() {
     let frame = rectangle(Point::ZERO, 95.0, 95.0, 0.0).unwrap();
     let window = rectangle(Point::ZERO, 70.0, 70.0, 0.0).unwrap();
     let frame = Item::new(Region::solid(frame).pierced(window).unwrap(), 4);
-    let frames = [Item { windows: true, ..frame }, round(25.0, 4)];
+    let frames = [Item { cut_outs: true, ..frame }, round(25.0, 4)];
     let stock = [sheet(500.0, 210.0, None)];
     let rules = Rules { units: 20_000, ..RULES };
     let layout = nest(&frames, &stock, rules, &unwatched);
     assert_eq!(audit(&frames, &stock, rules, &layout), Ok(()));
-    assert_eq!((laid(&layout), layout.sheets.len()), (8, 1));
+    assert_eq!((placed(&layout), layout.sheets.len()), (8, 1));
     // Two frames side by side are 198 mm and their margin.
     assert!(reach(&frames, &layout) < 210.0, "{}", reach(&frames, &layout));
 }
 
 #[test]
-fn the_search_keeps_what_is_urgent_on_early_sheets() {
+fn the_search_keeps_the_highest_priority_on_early_sheets() {
     // With their gaps ten squares of 100 mm and eight halves; a sheet holds eight squares.
     let mut items = [plate(97.0, 97.0, 10), plate(47.0, 97.0, 8)];
     let stock = [sheet(413.0, 213.0, Some(3))];
     let rules = Rules { units: 20_000, ..RULES };
     let layout = nest(&items, &stock, rules, &unwatched);
     assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-    assert_eq!((laid(&layout), layout.sheets.len()), (18, 2));
-    items[1].urgency = 1;
+    assert_eq!((placed(&layout), layout.sheets.len()), (18, 2));
+    items[1].priority = 1;
     let layout = nest(&items, &stock, rules, &unwatched);
     assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
     let first = &layout.sheets[0].placed;
     assert_eq!(first.iter().filter(|p| p.item == 1).count(), 8);
 }
 
-/// An ell of a remnant with a hole, and a marred spot: everything keeps off.
+/// An L-shaped remnant with a hole and a damaged spot: no part comes near them.
 #[test]
 fn remnants_are_used_first_and_only_where_there_is_metal() {
     let corners =
@@ -335,14 +337,14 @@ fn remnants_are_used_first_and_only_where_there_is_metal() {
     let layout = nest(&items, &stock, RULES, &unwatched);
     assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
     assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [1, 0]);
-    assert_eq!(laid(&layout), 42);
+    assert_eq!(placed(&layout), 42);
     assert!(layout.sheets[0].placed.len() > 12, "{}", layout.sheets[0].placed.len());
 }
 
 /// The remnant holds a few parts; two whole sheets follow, and room on the first of them
 /// is what the search looks for.
 #[test]
-fn the_search_leaves_what_lies_on_a_remnant_to_be_used_first() {
+fn the_search_keeps_parts_on_a_remnant_to_be_used_first() {
     let remnant = Stock { first: true, ..sheet(230.0, 120.0, Some(1)) };
     let stock = [sheet(413.0, 213.0, None), remnant];
     let items = [plate(97.0, 77.0, 9), plate(47.0, 67.0, 9), round(24.0, 7)];
@@ -350,7 +352,7 @@ fn the_search_leaves_what_lies_on_a_remnant_to_be_used_first() {
         let rules = Rules { units, seed, ..RULES };
         let layout = nest(&items, &stock, rules, &unwatched);
         assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-        assert_eq!(laid(&layout), 25);
+        assert_eq!(placed(&layout), 25);
         let first = layout.sheets.iter().filter(|s| s.stock == 1).flat_map(|s| &s.placed);
         first.map(|p| items[p.item].region.outer().area()).sum::<f64>()
     };
@@ -372,9 +374,9 @@ fn the_cheapest_sheets_that_do_are_taken() {
 }
 
 #[test]
-fn the_most_urgent_are_laid_when_sheets_run_out() {
+fn the_highest_priority_is_placed_when_sheets_run_out() {
     let mut items = [plate(90.0, 90.0, 4), plate(80.0, 80.0, 4)];
-    items[1].urgency = 1;
+    items[1].priority = 1;
     let stock = [sheet(200.0, 200.0, Some(1))];
     let layout = nest(&items, &stock, RULES, &unwatched);
     let left = Unplaced { item: 0, quantity: 4, why: Why::NoSheetLeft };
@@ -403,10 +405,17 @@ fn item() -> impl Strategy<Value = Item> {
                 .map(|v| if v.at.x == v.at.y { v } else { Vertex { bulge: 0.05 * t, ..v } })
         )),
     ];
-    let turns = prop_oneof![Just(Turns::Quarters), Just(Turns::Half), Just(Turns::Fixed)];
-    (region, 0..6u32, turns).prop_filter_map("is an outline", |(outline, quantity, turns)| {
-        Some(Item { turns, ..Item::new(Region::solid(outline.ok()?), quantity) })
-    })
+    let orientations = prop_oneof![
+        Just(Orientations::Quarters),
+        Just(Orientations::Half),
+        Just(Orientations::Fixed)
+    ];
+    (region, 0..6u32, orientations).prop_filter_map(
+        "is an outline",
+        |(outline, quantity, orientations)| {
+            Some(Item { orientations, ..Item::new(Region::solid(outline.ok()?), quantity) })
+        },
+    )
 }
 
 proptest! {
@@ -426,7 +435,7 @@ proptest! {
         let layout = nest(&items, &stock, rules, &unwatched);
         prop_assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
         // It may find room for more; with the same parts it takes no more sheets.
-        prop_assert!(laid(&layout) >= laid(&first));
+        prop_assert!(placed(&layout) >= placed(&first));
         if layout.unplaced == first.unplaced {
             prop_assert!(layout.sheets.len() <= first.sheets.len());
         }

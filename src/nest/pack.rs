@@ -1,4 +1,4 @@
-//! Filling sheets: one part after the other, each as far left as it goes.
+//! The first layout: one part after the other, each as far left as it goes, on a grid of cells.
 
 mod attempt;
 mod grid;
@@ -18,10 +18,10 @@ use crate::nest::pack::shape::Wanted;
 use crate::nest::problem::layout::Unplaced;
 use crate::nest::problem::layout::Why;
 use crate::nest::task::Task;
-use crate::nest::value::candidate::Draft;
+use crate::nest::value::candidate::Candidate;
 use rayon::prelude::*;
 
-/// Sheets that are alike, and what found no place.
+/// Equal sheets, and what could not be placed.
 pub(super) struct Packing {
     pub(super) patterns: Vec<Pattern>,
     pub(super) unplaced: Vec<Unplaced>,
@@ -29,28 +29,28 @@ pub(super) struct Packing {
 
 impl Packing {
     /// The sheets, one by one.
-    pub(super) fn drafts(&self) -> Vec<Draft> {
+    pub(super) fn candidates(&self) -> Vec<Candidate> {
         let sheets = self.patterns.iter().flat_map(|p| {
-            let draft = Draft { stock: p.stock, placed: p.placed.clone() };
-            std::iter::repeat_n(draft, p.times as usize)
+            let candidate = Candidate { stock: p.stock, placed: p.placed.clone() };
+            std::iter::repeat_n(candidate, p.times as usize)
         });
         sheets.collect()
     }
 }
 
-/// How much is tried.
+/// How many strategies are tried.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Care {
-    /// All ways.
+    /// All of them.
     Full,
-    /// The first few, at quarter turns where they do: for what is tried often.
+    /// The first few, in quarter turns where these fit: for packings that are repeated often.
     Quick,
 }
 
-/// So many ways are tried where a job is a large one.
+/// Strategies tried for a large job. Our choice.
 const FEW: usize = 2;
 
-/// Lays the items by the best of several ways.
+/// Packs the items by the best of several strategies.
 pub(super) fn pack(task: Task, care: Care) -> Packing {
     let reach = task.rules.kept_gap() / 2.0;
     let (rooms, cell) = rooms(task.stock, &task.rules, reach);
@@ -72,7 +72,7 @@ pub(super) fn pack(task: Task, care: Care) -> Packing {
     Packing { patterns: best.patterns, unplaced }
 }
 
-/// The ways worth trying, each with an order of the stock.
+/// The strategies to try, each with an order of the stock.
 fn tries<'a>(
     job: &Job,
     orders: &'a [Vec<usize>],
@@ -81,8 +81,8 @@ fn tries<'a>(
 ) -> Vec<(Way, &'a Vec<usize>)> {
     let few = care == Care::Quick || job.is_large(asked);
     let ways = if few { &WAYS[..FEW] } else { &WAYS[..] };
-    let leaning = care == Care::Full && job.shapes.iter().any(|s| s.level < s.masks.len());
-    let looks = [Look::Level, Look::Leaning].into_iter().take(1 + usize::from(leaning));
+    let skewed = care == Care::Full && job.shapes.iter().any(|s| s.quarter_turns < s.masks.len());
+    let looks = [Look::QuarterTurns, Look::AllRotations].into_iter().take(1 + usize::from(skewed));
     looks
         .flat_map(|look| orders.iter().map(move |order| (look, order)))
         .flat_map(|(look, order)| ways.iter().map(move |way| (Way(way.0, way.1, look), order)))

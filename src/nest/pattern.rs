@@ -1,9 +1,9 @@
-//! Patterns of many equal parts: rows and columns, plain or head to tail, and the densest
-//! lattices of a part and its half turn, cut to the room there is.
+//! Patterns of many equal parts: rows and columns, plain or head to tail, and the densest lattices
+//! of a part and its half turn, cut to the sheet.
 //!
-//! Lengths are micrometres. Shapes come grown by half the gap, so they may touch.
-//! Distances are searched in floating point; whether a pattern holds is decided with
-//! whole numbers on the no-fit polygons, so one that is handed out has no overlap.
+//! Lengths are micrometres. Shapes are grown by half the gap, so they may touch. Distances are
+//! searched in floating point; whether a pattern is free of overlap is decided in whole numbers on
+//! the no-fit polygons.
 
 mod best;
 mod coarse;

@@ -1,4 +1,4 @@
-//! What is asked of the nesting: items, stock, rules; and what it answers: a layout.
+//! The problem: items, stock and rules; and its answer, a layout.
 
 pub(super) mod item;
 pub(super) mod layout;

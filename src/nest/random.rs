@@ -1,15 +1,15 @@
-//! Chance that comes out the same every time.
+//! Random numbers that are the same every time.
 
-/// A stream of random numbers that its seed settles: SplitMix64 (Steele, Lea and Flood,
-/// "Fast splittable pseudorandom number generators", 2014).
+/// A stream of random numbers defined by its seed: SplitMix64 (Steele, Lea and Flood, "Fast
+/// splittable pseudorandom number generators", 2014), with their constants.
 #[derive(Clone, Debug)]
-pub(super) struct Dice(u64);
+pub(super) struct Rng(u64);
 
-impl Dice {
+impl Rng {
     /// The stream of a seed; each `branch` of it is a stream of its own.
     pub(super) fn new(seed: u64, branch: u64) -> Self {
-        let mut dice = Self(seed ^ branch.wrapping_mul(0xD1B5_4A32_D192_ED03));
-        let first = dice.next();
+        let mut rng = Self(seed ^ branch.wrapping_mul(0xD1B5_4A32_D192_ED03));
+        let first = rng.next();
         Self(first ^ branch)
     }
 
@@ -36,7 +36,7 @@ impl Dice {
         ((u128::from(self.next()) * count as u128) >> 64) as usize
     }
 
-    /// In any order.
+    /// Into any order.
     pub(super) fn shuffle<T>(&mut self, things: &mut [T]) {
         for i in (1..things.len()).rev() {
             things.swap(i, self.below(i + 1));
@@ -49,10 +49,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_same_seed_throws_the_same_and_fairly() {
-        let (mut a, mut b, mut c) = (Dice::new(7, 1), Dice::new(7, 1), Dice::new(7, 2));
-        let throws = |dice: &mut Dice| (0..6000).map(|_| dice.below(6)).collect::<Vec<_>>();
-        let (first, second, other) = (throws(&mut a), throws(&mut b), throws(&mut c));
+    fn the_same_seed_draws_the_same_and_fairly() {
+        let (mut a, mut b, mut c) = (Rng::new(7, 1), Rng::new(7, 1), Rng::new(7, 2));
+        let draws = |rng: &mut Rng| (0..6000).map(|_| rng.below(6)).collect::<Vec<_>>();
+        let (first, second, other) = (draws(&mut a), draws(&mut b), draws(&mut c));
         assert!(first == second && first != other);
         for face in 0..6 {
             let seen = first.iter().filter(|t| **t == face).count();
@@ -64,7 +64,7 @@ mod tests {
     #[test]
     fn shuffling_keeps_everything() {
         let mut cards: Vec<u32> = (0..52).collect();
-        Dice::new(1, 0).shuffle(&mut cards);
+        Rng::new(1, 0).shuffle(&mut cards);
         assert_ne!(cards, (0..52).collect::<Vec<_>>());
         cards.sort_unstable();
         assert_eq!(cards, (0..52).collect::<Vec<_>>());

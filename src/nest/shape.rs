@@ -1,5 +1,5 @@
-//! Outlines as the search sees them: polygons on a grid, no-fit polygons, penetration depths, cells,
-//! and the orientations an item is searched at.
+//! Outlines as the search sees them: polygons on a grid, no-fit polygons, penetration depths,
+//! cells, and the orientations an item is searched in.
 
 pub(super) mod grown;
 pub(super) mod mask;

@@ -1,4 +1,4 @@
-//! Which sheets are taken, which of them are eliminated, and what fills the rest of them.
+//! Which sheets are taken, which of them are eliminated, and what fills up the rest.
 
 pub(super) mod eliminate;
 pub(super) mod filling;

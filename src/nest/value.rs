@@ -1,4 +1,5 @@
-//! What a layout is worth: whether it keeps the rules, how good it is, and what no layout can beat.
+//! What a layout is worth: whether it keeps the rules, how good it is, and what no layout can
+//! exceed.
 
 pub(super) mod audit;
 pub(super) mod bound;

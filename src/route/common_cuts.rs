@@ -1,10 +1,10 @@
-//! Common cuts: where two rims face each other one kerf apart, one straight cut parts both.
+//! Common cuts: where two outlines face each other one kerf apart, one straight cut parts both.
 //!
-//! The cutter runs on the middle between the two edges, half a kerf from either, and on by
-//! half a kerf beyond the part that faces: there it meets the other cuts, which run half a
-//! kerf beside their rims, so that no whisker stays at a corner, and where three pieces meet
-//! one common cut ends on the other. So much of both rims is cut with it; the rest is left
-//! as open chains. Arcs and holes are never common.
+//! The cutter runs midway between the two edges, half a kerf from either, and by half a kerf beyond
+//! the part that faces: there it meets the other cuts, which run half a kerf beside their outlines,
+//! so that no web is left at a corner, and where three pieces meet one common cut ends on the
+//! other. So much of both outlines is cut with it; the rest is left as open chains. Arcs and holes
+//! are never common.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -15,17 +15,16 @@ use crate::geom::Vec2;
 use crate::geom::edge_distance;
 use crate::route::bridge;
 
-/// Edges so much more than a kerf apart, mm, still share a cut; each piece comes out larger
-/// by half of it. Nesting keeps edges along x and y on whole micrometres and gives slanting
-/// ones 2 µm each and their rounding, 6 µm in all; a cutter repeats to some hundredths.
-/// Our choice.
+/// Edges apart by at most this much more than a kerf, mm, still share a cut; each piece comes out
+/// larger by half of it. Nesting keeps edges along x and y on whole micrometres and gives slanting
+/// ones 2 µm each and their rounding, 6 µm in all; a cutter repeats to some hundredths. Our choice.
 pub const MOST_OFF: f64 = 0.01;
 
 /// A shorter common cut, mm, saves less than its pierce costs. Our choice.
 pub const SHORTEST: f64 = 10.0;
 
-/// A chain no longer than this, mm, is cut with what lies on both sides of it: in the corner
-/// where three pieces meet nothing stays but rounding.
+/// A chain no longer than this, mm, is cut with what is on both sides of it: in the corner where
+/// three pieces meet only rounding is left. Our choice.
 const NOTHING: f64 = 2.0 * MOST_OFF;
 
 /// A straight cut with a piece on either side.
@@ -38,22 +37,22 @@ pub(super) struct Line {
 
 /// What the pieces of a sheet share.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Common {
+pub(super) struct CommonCuts {
     pub(super) lines: Vec<Line>,
-    /// By piece, what common cuts leave of its rim; none where it is cut whole.
+    /// By piece, what common cuts leave of its outline; none where it is cut whole.
     pub(super) rests: Vec<Option<Vec<Vec<Edge>>>>,
 }
 
-impl Common {
+impl CommonCuts {
     /// Nothing is shared.
     pub(super) fn nothing(pieces: usize) -> Self {
         Self { lines: Vec::new(), rests: vec![None; pieces] }
     }
 
-    /// All that so many pieces share, by the width of the cut in mm; those that stand
-    /// `alone` share nothing.
+    /// All common cuts of the pieces, by the width of the cut in mm; those that are `alone` share
+    /// nothing.
     pub(super) fn of(pieces: &[Region], alone: &[bool], kerf: f64) -> Self {
-        let rims: Vec<Vec<Edge>> = pieces.iter().map(|p| p.outer().edges().collect()).collect();
+        let outlines: Vec<Vec<Edge>> = pieces.iter().map(|p| p.outer().edges().collect()).collect();
         let boxes: Vec<Bounds> = pieces.iter().map(Region::bounds).collect();
         let mut taken = vec![Vec::new(); pieces.len()];
         let mut lines = Vec::new();
@@ -61,7 +60,7 @@ impl Common {
             if pair.iter().any(|p| alone[*p]) {
                 continue;
             }
-            let [a, b] = pair.map(|p| straight(&rims[p]));
+            let [a, b] = pair.map(|p| straight(&outlines[p]));
             for (first, second) in a.iter().flat_map(|a| b.iter().map(move |b| (a, b))) {
                 let Some((from, to)) = facing(&first.edge, &second.edge, kerf) else { continue };
                 if !is_clear(&Edge::line(from, to), pieces, &boxes, kerf) {
@@ -72,12 +71,12 @@ impl Common {
                 taken[pair[1]].push(second.beside(from, to));
             }
         }
-        let rests = rims.iter().zip(taken);
-        let rests = rests.map(|(rim, taken)| (!taken.is_empty()).then(|| rest(rim, taken)));
+        let rests = outlines.iter().zip(taken);
+        let rests = rests.map(|(outline, taken)| (!taken.is_empty()).then(|| rest(outline, taken)));
         Self { rests: rests.collect(), lines }
     }
 
-    /// The pieces that hang together by common cuts, in order, most of them alone.
+    /// The pieces joined by common cuts, in order, most of them alone.
     pub(super) fn groups(&self) -> Vec<Vec<usize>> {
         let mut of: Vec<usize> = (0..self.rests.len()).collect();
         for line in &self.lines {
@@ -121,14 +120,14 @@ fn neighbours(boxes: &[Bounds], reach: f64) -> Vec<[usize; 2]> {
     pairs
 }
 
-/// A straight edge, and how far along its rim it begins, mm.
+/// A straight edge, and how far along its outline it begins, mm.
 struct Straight {
     edge: Edge,
     at: f64,
 }
 
 impl Straight {
-    /// What of the rim lies beside a cut.
+    /// The part of the outline beside a cut.
     fn beside(&self, from: Point, to: Point) -> (f64, f64) {
         let length = self.edge.length();
         let along = (self.edge.to - self.edge.from) / length;
@@ -138,11 +137,11 @@ impl Straight {
     }
 }
 
-/// The straight edges of a rim that are long enough.
-fn straight(rim: &[Edge]) -> Vec<Straight> {
+/// The straight edges of an outline that are long enough.
+fn straight(outline: &[Edge]) -> Vec<Straight> {
     let mut at = 0.0;
     let mut found = Vec::new();
-    for edge in rim {
+    for edge in outline {
         let length = edge.length();
         if edge.is_line() && length >= SHORTEST {
             found.push(Straight { edge: *edge, at });
@@ -152,11 +151,11 @@ fn straight(rim: &[Edge]) -> Vec<Straight> {
     found
 }
 
-/// The cut between two edges that face each other one kerf apart, with what it runs beyond.
+/// The cut between two edges that face each other one kerf apart, with its overrun.
 fn facing(a: &Edge, b: &Edge, kerf: f64) -> Option<(Point, Point)> {
     let length = a.length();
     let along = (a.to - a.from) / length;
-    // The metal lies to the left of both edges.
+    // The metal is to the left of both edges.
     let out = Vec2::new(along.y, -along.x);
     let (start, end) = (b.to - a.from, b.from - a.from);
     let (first, last) = (start.dot(along), end.dot(along));
@@ -183,16 +182,16 @@ fn is_clear(cut: &Edge, pieces: &[Region], boxes: &[Bounds], kerf: f64) -> bool 
     edges.all(|edge| edge_distance(cut, &edge) >= kerf / 2.0 - 2.0 * NEAR)
 }
 
-/// What is left of a rim when parts of it, from and to along it in mm, are cut already.
-fn rest(rim: &[Edge], mut taken: Vec<(f64, f64)>) -> Vec<Vec<Edge>> {
-    let whole: f64 = rim.iter().map(Edge::length).sum();
+/// What is left of an outline when parts of it, from and to along it in mm, are cut already.
+fn rest(outline: &[Edge], mut taken: Vec<(f64, f64)>) -> Vec<Vec<Edge>> {
+    let whole: f64 = outline.iter().map(Edge::length).sum();
     taken.sort_by(|a, b| a.0.total_cmp(&b.0));
     let first = taken[0].0;
     let mut chains = Vec::new();
     let mut reach = taken[0].1;
     for (from, to) in taken.into_iter().skip(1).chain([(first + whole, first + whole)]) {
         if from - reach > NOTHING {
-            chains.push(bridge::chain(rim, whole, reach.rem_euclid(whole), from - reach));
+            chains.push(bridge::chain(outline, whole, reach.rem_euclid(whole), from - reach));
         }
         reach = reach.max(to);
     }
@@ -215,15 +214,15 @@ mod tests {
         Region::solid(rectangle(centre, width, height, 0.0).unwrap())
     }
 
-    fn shared(pieces: &[Region]) -> Common {
-        Common::of(pieces, &vec![false; pieces.len()], KERF)
+    fn shared(pieces: &[Region]) -> CommonCuts {
+        CommonCuts::of(pieces, &vec![false; pieces.len()], KERF)
     }
 
-    fn lengths(common: &Common) -> Vec<f64> {
+    fn lengths(common: &CommonCuts) -> Vec<f64> {
         common.lines.iter().map(|l| (l.to - l.from).hypot()).collect()
     }
 
-    fn left(common: &Common, piece: usize) -> Vec<f64> {
+    fn left(common: &CommonCuts, piece: usize) -> Vec<f64> {
         let chains = common.rests[piece].as_ref().unwrap();
         chains.iter().map(|chain| chain.iter().map(Edge::length).sum()).collect()
     }
@@ -249,12 +248,12 @@ mod tests {
     fn of_edges_that_face_in_part_only_that_part_is_common() {
         let common = shared(&[plate(0.0, 0.0, 40.0, 30.0), plate(40.9, 10.0, 20.0, 50.0)]);
         near(&lengths(&common), &[20.9]);
-        // What the cut runs beyond the facing part is not cut again.
+        // The overrun of the cut is not cut again.
         near(&left(&common, 0), &[140.0 - 20.45]);
         near(&left(&common, 1), &[140.0 - 20.45]);
     }
 
-    /// Two plates on a third: what is between the two lies in the corner of the cuts.
+    /// Two plates on a third: what is between the two is in the corner of the cuts.
     #[test]
     fn where_three_meet_nothing_is_left_over() {
         let pieces = [
@@ -274,21 +273,21 @@ mod tests {
     fn nothing_is_common_where_edges_are_off_round_short_or_kept_alone() {
         let plate_at = |x: f64| [plate(0.0, 0.0, 40.0, 30.0), plate(x, 0.0, 20.0, 30.0)];
         for x in [40.88, 40.92, 43.0] {
-            assert_eq!(shared(&plate_at(x)), Common::nothing(2), "{x}");
+            assert_eq!(shared(&plate_at(x)), CommonCuts::nothing(2), "{x}");
         }
         let near = plate_at(40.9);
-        assert_eq!(Common::of(&near, &[false, true], KERF), Common::nothing(2));
+        assert_eq!(CommonCuts::of(&near, &[false, true], KERF), CommonCuts::nothing(2));
         let low = [plate(0.0, 0.0, 40.0, 9.0), plate(40.9, 0.0, 20.0, 9.0)];
-        assert_eq!(shared(&low), Common::nothing(2));
+        assert_eq!(shared(&low), CommonCuts::nothing(2));
         let round = |x: f64| Region::solid(disc(Point::new(x, 0.0), 20.0).unwrap());
-        assert_eq!(shared(&[round(0.0), round(40.9)]), Common::nothing(2));
-        // A plate in a window one kerf larger all round.
+        assert_eq!(shared(&[round(0.0), round(40.9)]), CommonCuts::nothing(2));
+        // A plate in a cut-out one kerf larger all round.
         let window = rectangle(Point::new(50.0, 50.0), 41.8, 31.8, 0.0).unwrap();
         let frame = plate(0.0, 0.0, 100.0, 100.0).pierced(window).unwrap();
-        assert_eq!(shared(&[frame, plate(30.0, 35.0, 40.0, 30.0)]), Common::nothing(2));
+        assert_eq!(shared(&[frame, plate(30.0, 35.0, 40.0, 30.0)]), CommonCuts::nothing(2));
     }
 
-    /// Its end would be cut away by what the cut between the two runs on.
+    /// Its end would be cut away by the overrun of the cut between the two.
     #[test]
     fn a_third_piece_that_points_into_the_end_keeps_two_apart() {
         let end = |x, y, radius| Disc { centre: Point::new(x, y), radius };

@@ -10,9 +10,9 @@ pub enum Cut {
         /// Which of its holes.
         hole: usize,
     },
-    /// What common cuts leave of the rim of a piece, mostly all of it, sometimes nothing.
-    /// With it the piece comes free.
-    Rim(usize),
+    /// What common cuts leave of the outline of a piece, mostly all of it, sometimes nothing. With
+    /// it the piece comes free.
+    Outline(usize),
     /// One of the common cuts.
     Common(usize),
 }

@@ -1,15 +1,15 @@
-//! In which order pieces that share cuts come free.
+//! The order in which pieces with common cuts come free.
 //!
-//! Whatever is cut must still hang on the sheet: a cut into a loose piece goes anywhere. Seen
-//! from the end backwards, each cut is a joint that hangs what lies on one side of it on
-//! what hangs already. So rims come last, common cuts before them, and those deepest among
-//! the pieces first. Scrap that common cuts and rims close in hangs on nothing but its
-//! neighbours and counts as a piece. Scrap that rims one kerf apart close in without a common
-//! cut is not seen: there the last bit of a rim may be cut when its piece is loose.
+//! Metal that is being cut must still be attached to the sheet: a loose piece moves. Seen from the
+//! end backwards, each cut is a joint that attaches the metal on one side of it to what is attached
+//! already. So outlines come last, common cuts before them, and those deepest among the pieces
+//! first. Scrap enclosed by common cuts and outlines is attached to its neighbours alone and counts
+//! as a piece. Scrap enclosed by outlines one kerf apart without a common cut is not seen: there
+//! the last bit of an outline may be cut when its piece is loose.
 
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::route::common_cuts::Common;
+use crate::route::common_cuts::CommonCuts;
 use crate::route::common_cuts::Line;
 use crate::route::common_cuts::join;
 use crate::route::common_cuts::root;
@@ -17,26 +17,26 @@ use crate::route::cut::Cut;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
-/// How far a common cut may end beside the straight between its ends, mm, when several are
-/// cut in one go. Our choice: it shows on no piece.
+/// How far a common cut may end beside the straight between its ends, mm, when several are cut in
+/// one run. Our choice: it shows on no piece.
 const STRAIGHT: f64 = 0.002;
 
-/// From the end of a common cut to a chain that begins or ends beside it there, as a share
-/// of the kerf: √½ at a corner, half beside an edge, and a little for what is off.
+/// From the end of a common cut to a chain that begins or ends beside it there, as a share of the
+/// kerf. Our choice: √½ at a corner, half beside an edge, and a little for deviations.
 const BESIDE: f64 = 0.75;
 
-/// What hangs on the sheet so far.
+/// What is attached to the sheet so far.
 #[derive(Default)]
 struct Hanging {
     pieces: BTreeSet<usize>,
     scraps: BTreeSet<usize>,
 }
 
-/// Cuts backwards, the last first: common ones as straight cuts that are added to `straights`,
-/// and rims, of which the chains are put in the order in which they are cut.
+/// The cuts backwards, the last first: common ones as straight cuts that are added to `straights`,
+/// and outlines, whose chains are put in the order of cutting.
 pub(super) fn backwards(
     group: &[usize],
-    common: &mut Common,
+    common: &mut CommonCuts,
     kerf: f64,
     straights: &mut Vec<[Point; 2]>,
 ) -> Vec<Cut> {
@@ -44,14 +44,14 @@ pub(super) fn backwards(
         common.lines.iter().filter(|l| group.contains(&l.pieces[0])).copied().collect();
     let (mut scraps, sheet) = scraps(group, common, &lines, kerf);
     let mut hanging = Hanging { scraps: BTreeSet::from([sheet]), ..Hanging::default() };
-    let mut rims: Vec<usize> =
+    let mut outlines: Vec<usize> =
         group.iter().copied().filter(|p| !rest_of(common, *p).is_empty()).collect();
     let mut runs = runs(lines);
     let mut cuts = Vec::new();
     let mut at = None;
     loop {
-        if let Some(i) = nearest_rim(&rims, common, &scraps, &hanging, at) {
-            let piece = rims.remove(i);
+        if let Some(i) = nearest_outline(&outlines, common, &scraps, &hanging, at) {
+            let piece = outlines.remove(i);
             let around = scraps.entry(piece).or_default();
             let last = around.iter().position(|s| hanging.scraps.contains(s));
             if let Some((last, rest)) = last.zip(common.rests[piece].as_mut()) {
@@ -62,14 +62,14 @@ pub(super) fn backwards(
             hanging.pieces.insert(piece);
             hanging.scraps.extend(around.iter());
             at = rest_of(common, piece).first().map(|chain| chain[0].from);
-            cuts.push(Cut::Rim(piece));
+            cuts.push(Cut::Outline(piece));
             continue;
         }
         let Some(run) = next_run(&mut runs, &hanging, at) else { break };
         for piece in run.iter().flat_map(|line| line.pieces) {
-            // What has no rim of its own comes free with its last common cut.
+            // A piece without an outline of its own comes free with its last common cut.
             if hanging.pieces.insert(piece) && rest_of(common, piece).is_empty() {
-                cuts.push(Cut::Rim(piece));
+                cuts.push(Cut::Outline(piece));
             }
         }
         // Added from one end backwards, so cut from the other.
@@ -81,33 +81,34 @@ pub(super) fn backwards(
     cuts
 }
 
-fn rest_of(common: &Common, piece: usize) -> &[Vec<Edge>] {
+fn rest_of(common: &CommonCuts, piece: usize) -> &[Vec<Edge>] {
     common.rests[piece].as_deref().unwrap_or_default()
 }
 
-/// The nearest rim that borders on something that hangs.
-fn nearest_rim(
-    rims: &[usize],
-    common: &Common,
+/// The nearest outline that borders on something attached.
+fn nearest_outline(
+    outlines: &[usize],
+    common: &CommonCuts,
     scraps: &BTreeMap<usize, Vec<usize>>,
     hanging: &Hanging,
     at: Option<Point>,
 ) -> Option<usize> {
     let hangs = |i: &usize| {
-        let around = scraps.get(&rims[*i]).into_iter().flatten();
-        hanging.pieces.contains(&rims[*i]) || around.into_iter().any(|s| hanging.scraps.contains(s))
+        let around = scraps.get(&outlines[*i]).into_iter().flatten();
+        hanging.pieces.contains(&outlines[*i])
+            || around.into_iter().any(|s| hanging.scraps.contains(s))
     };
-    let end = |i: usize| rest_of(common, rims[i]).last().and_then(|c| c.last()).map(|e| e.to);
+    let end = |i: usize| rest_of(common, outlines[i]).last().and_then(|c| c.last()).map(|e| e.to);
     let away = |i: usize| away(at, end(i));
-    (0..rims.len()).filter(hangs).min_by(|a, b| away(*a).total_cmp(&away(*b)))
+    (0..outlines.len()).filter(hangs).min_by(|a, b| away(*a).total_cmp(&away(*b)))
 }
 
 fn away(at: Option<Point>, to: Option<Point>) -> f64 {
     at.zip(to).map_or(0.0, |(at, to)| (to - at).hypot())
 }
 
-/// The nearest run of common cuts that hangs all along, seen from one of its ends; a single
-/// cut of a run where none does.
+/// The nearest run of common cuts that is attached all along, seen from one of its ends; a single
+/// cut of a run where none is.
 fn next_run(runs: &mut Vec<Vec<Line>>, hanging: &Hanging, at: Option<Point>) -> Option<Vec<Line>> {
     let mut best: Option<(f64, usize, bool)> = None;
     for (i, run) in runs.iter().enumerate() {
@@ -124,14 +125,14 @@ fn next_run(runs: &mut Vec<Vec<Line>>, hanging: &Hanging, at: Option<Point>) -> 
     }
     if let Some((_, i, turned)) = best {
         let run = runs.swap_remove(i);
-        return Some(if turned { turned_round(run) } else { run });
+        return Some(if turned { reversed(run) } else { run });
     }
     let single = |line: &Line| hangs_along(std::iter::once(line), hanging);
     let (i, k) = runs
         .iter()
         .enumerate()
         .find_map(|(i, run)| run.iter().position(single).map(|k| (i, k)))
-        // Groups hang together, so this is never the case; a cut must not be lost all the same.
+        // Groups are joined, so this is never the case; a cut must not be lost all the same.
         .or_else(|| (!runs.is_empty()).then_some((0, 0)))?;
     let mut run = runs.swap_remove(i);
     let after = run.split_off(k + 1);
@@ -140,11 +141,11 @@ fn next_run(runs: &mut Vec<Vec<Line>>, hanging: &Hanging, at: Option<Point>) -> 
     Some(vec![line])
 }
 
-fn turned_round(run: Vec<Line>) -> Vec<Line> {
+fn reversed(run: Vec<Line>) -> Vec<Line> {
     run.into_iter().rev().map(|l| Line { from: l.to, to: l.from, ..l }).collect()
 }
 
-/// Whether each cut, added in this order, has a piece beside it that hangs by then.
+/// Whether each cut, added in this order, has a piece beside it that is attached by then.
 fn hangs_along<'a>(run: impl Iterator<Item = &'a Line>, hanging: &Hanging) -> bool {
     let mut more: Vec<usize> = Vec::new();
     for line in run {
@@ -156,11 +157,11 @@ fn hangs_along<'a>(run: impl Iterator<Item = &'a Line>, hanging: &Hanging) -> bo
     true
 }
 
-/// Cuts that go on in each other, put together: one straight cut each.
+/// Collinear cuts joined to one straight cut each.
 fn runs(mut lines: Vec<Line>) -> Vec<Vec<Line>> {
     for line in &mut lines {
         let way = line.to - line.from;
-        // Any fixed direction; square to this one no side of a plate is likely to lie.
+        // Any fixed direction; no side of a plate is likely to be square to this one.
         if way.x + 0.371 * way.y < 0.0 {
             (line.from, line.to) = (line.to, line.from);
         }
@@ -182,7 +183,7 @@ fn runs(mut lines: Vec<Line>) -> Vec<Vec<Line>> {
     runs
 }
 
-/// Whether a cut begins where a run ends, give or take, and all of it is straight.
+/// Whether a cut begins where a run ends, within the tolerance, and all of it is straight.
 fn goes_on(run: &[Line], next: &Line) -> bool {
     let end = run[run.len() - 1].to;
     (next.from - end).hypot() <= 2.0 * crate::route::common_cuts::MOST_OFF
@@ -196,11 +197,11 @@ fn is_straight<'a>(run: impl Iterator<Item = &'a Line> + Clone) -> bool {
     run.flat_map(|l| [l.from, l.to]).all(|p| off(p) <= STRAIGHT)
 }
 
-/// By piece, for each chain of its rim the scrap on its other side; and which of them is the
-/// sheet. Where two chains come to one common cut they border on the same scrap.
+/// By piece, for each chain of its outline the scrap on its other side; and which of them is the
+/// sheet. Where two chains meet at one common cut they border on the same scrap.
 fn scraps(
     group: &[usize],
-    common: &Common,
+    common: &CommonCuts,
     lines: &[Line],
     kerf: f64,
 ) -> (BTreeMap<usize, Vec<usize>>, usize) {
@@ -217,7 +218,7 @@ fn scraps(
         here.windows(2).for_each(|two| join(&mut of, [two[0], two[1]]));
     }
     let left = |i: &usize| chains[*i].1.iter().map(|e| e.bounds().least.x).fold(f64::MAX, f64::min);
-    // The leftmost place of a group borders on the sheet.
+    // The leftmost chain of a group borders on the sheet.
     let sheet = (0..chains.len()).min_by(|a, b| left(a).total_cmp(&left(b)));
     let sheet = sheet.map_or(0, |i| root(&of, i));
     let mut scraps: BTreeMap<usize, Vec<usize>> = BTreeMap::new();

@@ -1,127 +1,148 @@
-//! A layout made shorter and shorter.
+//! Strip compression: the last sheet of a layout is made shorter, step by step.
+//!
+//! The scheme of exploration and compression and the constants marked so are those of Gardeyn,
+//! Vanden Berghe and Wauters, arXiv 2509.13329 (2025).
 
-use crate::nest::overlap::placements::Ground;
-use crate::nest::overlap::placements::Seat;
-use crate::nest::overlap::placements::Yard;
-use crate::nest::overlap::separate::Parted;
+use crate::nest::overlap::placements::Container;
+use crate::nest::overlap::placements::Placement;
+use crate::nest::overlap::placements::Placements;
 use crate::nest::overlap::separate::Patience;
+use crate::nest::overlap::separate::Separation;
 use crate::nest::overlap::separate::separate;
-use crate::nest::random::Dice;
+use crate::nest::random::Rng;
 
-/// A layout without overlaps: how many yards it takes, how far parts on the last reach.
+/// A layout without overlaps: how many containers it takes, and how far its parts reach on the last
+/// one.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Answer {
-    pub(crate) yards: usize,
+    pub(crate) containers: usize,
     pub(crate) reach: f64,
-    pub(crate) parts: Vec<Seat>,
+    pub(crate) parts: Vec<Placement>,
 }
 
 impl Answer {
-    /// Fewer yards, then a shorter reach.
+    /// Fewer containers, then a shorter reach.
     pub(crate) fn beats(&self, other: &Self) -> bool {
-        (self.yards, self.reach) < (other.yards, other.reach)
+        (self.containers, self.reach) < (other.containers, other.reach)
     }
 }
 
-/// One searcher with its own chance.
+/// One searcher with its own random numbers.
 #[derive(Clone, Debug)]
 pub(crate) struct Searcher<'a> {
-    ground: Ground<'a>,
-    /// The yards at their full length.
-    yards: &'a [Yard],
+    placements: Placements<'a>,
+    /// The containers at full length.
+    containers: &'a [Container],
     items: &'a [usize],
-    dice: Dice,
+    rng: Rng,
     pub(crate) best: Answer,
-    /// Layouts that did not come free at the present length, with their overlap.
-    stuck: Vec<(f64, Vec<Seat>)>,
-    /// The share of the whole length taken off in one go.
+    /// Layouts in which overlaps were left at the present length, with their overlap.
+    stuck: Vec<(f64, Vec<Placement>)>,
+    /// Share of the whole length that one step takes off.
     step: f64,
-    /// Whether the work ran out before it was clear if the layout comes free.
+    /// Whether the budget ran out during a separation.
     midway: bool,
-    /// Whether some part is as long as all that is used, so that nothing can be gained.
+    /// Whether some part is as long as the used length, so that no step is possible.
     pub(crate) finished: bool,
 }
 
-/// Most and least that is taken off at once while exploring. The last is after
-/// arXiv 2509.13329; more at first gets over an easy start.
+/// Step of exploration at first, as a share of the length. Our choice: it passes an easy start
+/// quickly. The smallest step is that of arXiv 2509.13329.
 const LARGEST_STEP: f64 = 0.02;
 const SMALLEST_STEP: f64 = 0.001;
 
-/// What is taken off at once while pressing, at first and in the end. After the same.
-const PRESSING: (f64, f64) = (0.0005, 0.00001);
+/// Step of compression at first and at the end, as a share of the length: arXiv 2509.13329.
+const COMPRESSION_STEP: (f64, f64) = (0.0005, 0.00001);
 
-const EAGER: Patience = Patience { rounds: 50, strikes: 1 };
-pub(crate) const EXPLORER: Patience = Patience { rounds: 200, strikes: 3 };
-const PRESSER: Patience = Patience { rounds: 100, strikes: 5 };
+/// Patience while the steps are larger than the smallest one. Our choice.
+const QUICK: Patience = Patience { rounds: 50, strikes: 1 };
+
+/// Patience of exploration: arXiv 2509.13329.
+pub(crate) const EXPLORATION: Patience = Patience { rounds: 200, strikes: 3 };
+
+/// Patience of compression: arXiv 2509.13329.
+const COMPRESSION: Patience = Patience { rounds: 100, strikes: 5 };
+
+/// A searcher that adopts another's layout continues with at most so many of the smallest steps.
+/// Our choice.
+const ADOPTED_STEPS: f64 = 4.0;
+
+/// Two of the parts that make up this share of the area change places, the largest first:
+/// arXiv 2509.13329.
+const LARGE: f64 = 0.75;
+
+/// Most pairs tried for such a change. Our choice.
+const SWAPS: usize = 20;
 
 impl<'a> Searcher<'a> {
-    /// Starts from a layout. Where shapes of the search are a little larger than the true
-    /// ones, parts of it may overlap; `None` when they do not come free.
+    /// Starts from a layout. Search shapes are a little larger than the true ones, so parts of it
+    /// may overlap; `None` when they cannot be separated.
     pub(crate) fn new(
-        mut ground: Ground<'a>,
-        yards: &'a [Yard],
+        mut placements: Placements<'a>,
+        containers: &'a [Container],
         items: &'a [usize],
-        mut dice: Dice,
+        mut rng: Rng,
     ) -> Option<Self> {
-        ground.hold();
-        if separate(&mut ground, items, EAGER, u64::MAX, &mut dice) != Parted::Free {
+        placements.hold();
+        if separate(&mut placements, items, QUICK, u64::MAX, &mut rng) != Separation::Free {
             return None;
         }
         let best = Answer {
-            yards: ground.yards.len(),
-            reach: ground.reach(),
-            parts: ground.parts().to_vec(),
+            containers: placements.containers.len(),
+            reach: placements.reach(),
+            parts: placements.parts().to_vec(),
         };
         let (stuck, step, midway) = (Vec::new(), LARGEST_STEP, false);
         let mut searcher =
-            Self { ground, yards, items, dice, best, stuck, step, midway, finished: false };
+            Self { placements, containers, items, rng, best, stuck, step, midway, finished: false };
         searcher.keep();
         Some(searcher)
     }
 
-    /// Positions asked for so far.
+    /// Positions evaluated so far.
     pub(crate) fn asked(&self) -> u64 {
-        self.ground.asked
+        self.placements.asked
     }
 
-    /// Goes on from another's layout.
+    /// Continues from the layout of another searcher.
     pub(crate) fn adopt(&mut self, answer: &Answer) {
         if answer.beats(&self.best) {
             self.best = answer.clone();
             self.stuck.clear();
-            self.step = self.step.min(4.0 * SMALLEST_STEP);
+            self.step = self.step.min(ADOPTED_STEPS * SMALLEST_STEP);
             self.midway = false;
         }
     }
 
-    /// Looks for shorter layouts until so many positions were asked for.
+    /// Explores shorter layouts until that many positions have been evaluated.
     pub(crate) fn explore(&mut self, until: u64) {
-        while self.ground.asked < until && !self.finished {
+        while self.placements.asked < until && !self.finished {
             self.try_shorter(until);
         }
     }
 
-    /// Presses the best layout together until so many positions were asked for; `done` of
-    /// all the pressing, 0 to 1, is over.
-    pub(crate) fn press(&mut self, done: f64, until: u64) {
+    /// Compresses the best layout until that many positions have been evaluated; `done`, 0 to 1, is
+    /// the share of the compression that is over.
+    pub(crate) fn compress(&mut self, done: f64, until: u64) {
         self.stuck.clear();
         self.midway = false;
-        let step = PRESSING.0 + (PRESSING.1 - PRESSING.0) * done;
-        while self.ground.asked < until && !self.finished {
+        let step = COMPRESSION_STEP.0 + (COMPRESSION_STEP.1 - COMPRESSION_STEP.0) * done;
+        while self.placements.asked < until && !self.finished {
             self.restore();
-            let split = self.dice.between(self.last().low.0, self.best.reach);
+            let split = self.rng.between(self.last().low.0, self.best.reach);
             if !self.shorten(step, split) {
                 self.finished = true;
                 break;
             }
-            let parted = separate(&mut self.ground, self.items, PRESSER, until, &mut self.dice);
-            if parted == Parted::Free {
+            let separation =
+                separate(&mut self.placements, self.items, COMPRESSION, until, &mut self.rng);
+            if separation == Separation::Free {
                 self.keep();
             }
         }
     }
 
-    /// Takes a step off the length and tries to come free.
+    /// Takes a step off the length and separates the parts.
     fn try_shorter(&mut self, until: u64) {
         if self.stuck.is_empty() && !self.midway {
             self.restore();
@@ -132,111 +153,111 @@ impl<'a> Searcher<'a> {
                 return;
             }
         }
-        let patience = if self.step > SMALLEST_STEP { EAGER } else { EXPLORER };
-        let parted = separate(&mut self.ground, self.items, patience, until, &mut self.dice);
-        self.midway = parted == Parted::Spent;
-        match parted {
-            Parted::Free => {
+        let patience = if self.step > SMALLEST_STEP { QUICK } else { EXPLORATION };
+        let separation = separate(&mut self.placements, self.items, patience, until, &mut self.rng);
+        self.midway = separation == Separation::Spent;
+        match separation {
+            Separation::Free => {
                 self.keep();
                 self.stuck.clear();
             }
-            Parted::Spent => {}
-            Parted::Stuck(..) if self.step > SMALLEST_STEP => {
+            Separation::Spent => {}
+            Separation::Stuck(..) if self.step > SMALLEST_STEP => {
                 self.step = (self.step / 2.0).max(SMALLEST_STEP);
             }
-            Parted::Stuck(loss, parts) => {
+            Separation::Stuck(loss, parts) => {
                 let at = self.stuck.partition_point(|s| s.0 <= loss);
                 self.stuck.insert(at, (loss, parts));
-                // Mostly one of the better ones: half a bell curve, its width a quarter.
-                let bell = (self.dice.unit() + self.dice.unit() + self.dice.unit() - 1.5) / 2.0;
+                // Mostly one of the better ones: half a bell curve, a quarter of the list wide.
+                let bell = (self.rng.unit() + self.rng.unit() + self.rng.unit() - 1.5) / 2.0;
                 let pick = (bell.abs() * self.stuck.len() as f64) as usize;
                 let pick = pick.min(self.stuck.len() - 1);
                 let parts = self.stuck[pick].1.clone();
-                self.ground.put_all(&parts);
+                self.placements.put_all(&parts);
                 self.disrupt();
             }
         }
     }
 
-    fn last(&self) -> Yard {
-        self.ground.yards[self.ground.yards.len() - 1]
+    fn last(&self) -> Container {
+        self.placements.containers[self.placements.containers.len() - 1]
     }
 
-    /// Back to the best layout.
+    /// Returns to the best layout.
     fn restore(&mut self) {
-        self.ground.yards.clear();
-        self.ground.yards.extend_from_slice(&self.yards[..self.best.yards]);
-        let last = self.best.yards - 1;
-        self.ground.yards[last].high.0 = self.best.reach;
-        self.ground.put_all(&self.best.parts);
-        self.ground.hold();
+        self.placements.containers.clear();
+        self.placements.containers.extend_from_slice(&self.containers[..self.best.containers]);
+        let last = self.best.containers - 1;
+        self.placements.containers[last].high.0 = self.best.reach;
+        self.placements.put_all(&self.best.parts);
+        self.placements.hold();
     }
 
-    /// The last yard becomes shorter by a share of all yards; parts right of `split` move
-    /// along. A yard too short for all parts is given up. False when a part then fits
+    /// Shortens the last container by a share of all containers; parts right of `split` move with
+    /// its end. A container too short for every part is given up. False when a part then fits
     /// nowhere.
     fn shorten(&mut self, share: f64, split: f64) -> bool {
-        let length = |y: &Yard| y.high.0 - y.low.0;
-        let all: f64 = self.ground.yards.iter().map(length).sum();
+        let length = |y: &Container| y.high.0 - y.low.0;
+        let all: f64 = self.placements.containers.iter().map(length).sum();
         let off = (share * all).ceil().max(1.0);
-        let n = self.ground.yards.len();
+        let n = self.placements.containers.len();
         let first = self.last().low.0;
-        self.ground.yards[n - 1].high.0 = self.best.reach - off;
+        self.placements.containers[n - 1].high.0 = self.best.reach - off;
         let last = self.last();
         let holds = |part: usize| {
-            self.ground
-                .kit
+            self.placements
+                .cache
                 .forms_of(self.items[part])
-                .any(|f| last.room(&self.ground.kit.forms[f]).is_some())
+                .any(|f| last.range(&self.placements.cache.forms[f]).is_some())
         };
-        let given_up = n > 1 && self.ground.roaming && !(0..self.items.len()).any(holds);
+        let given_up = n > 1 && self.placements.roaming && !(0..self.items.len()).any(holds);
         if given_up {
-            self.ground.yards.pop();
+            self.placements.containers.pop();
         }
-        let mut parts = self.ground.parts().to_vec();
-        for (part, seat) in parts.iter_mut().enumerate() {
-            let form = &self.ground.kit.forms[seat.form];
-            if seat.x + form.least.0 < first {
+        let mut parts = self.placements.parts().to_vec();
+        for (part, placement) in parts.iter_mut().enumerate() {
+            let form = &self.placements.cache.forms[placement.form];
+            if placement.x + form.least.0 < first {
                 continue;
             }
-            if seat.x + (form.least.0 + form.most.0) / 2.0 > split {
-                seat.x -= off;
+            if placement.x + (form.least.0 + form.most.0) / 2.0 > split {
+                placement.x -= off;
             }
-            match last.room(form).filter(|_| !given_up) {
-                Some((low, high)) => seat.x = seat.x.clamp(low.0, high.0),
+            match last.range(form).filter(|_| !given_up) {
+                Some((low, high)) => placement.x = placement.x.clamp(low.0, high.0),
                 None => match self.anywhere(part) {
-                    Some(other) => *seat = other,
+                    Some(other) => *placement = other,
                     None => return false,
                 },
             }
         }
-        self.ground.put_all(&parts);
+        self.placements.put_all(&parts);
         true
     }
 
-    /// Any place for a part, by chance.
-    fn anywhere(&mut self, part: usize) -> Option<Seat> {
-        let forms = self.ground.kit.forms_of(self.items[part]);
+    /// A random placement for a part.
+    fn anywhere(&mut self, part: usize) -> Option<Placement> {
+        let forms = self.placements.cache.forms_of(self.items[part]);
         let mut fits = Vec::new();
-        let from = if self.ground.roaming { 0 } else { self.ground.yards.len() - 1 };
-        let admitted = |y: &&Yard| self.ground.admits(y, part);
-        for yard in self.ground.yards[from..].iter().filter(admitted) {
+        let from = if self.placements.roaming { 0 } else { self.placements.containers.len() - 1 };
+        let admitted = |y: &&Container| self.placements.admits(y, part);
+        for container in self.placements.containers[from..].iter().filter(admitted) {
             for form in forms.clone() {
-                if let Some(room) = yard.room(&self.ground.kit.forms[form]) {
-                    fits.push((form, room));
+                if let Some(range) = container.range(&self.placements.cache.forms[form]) {
+                    fits.push((form, range));
                 }
             }
         }
-        let (form, (low, high)) = *fits.get(self.dice.below(fits.len()))?;
-        let x = self.dice.between(low.0, high.0).round();
-        let y = self.dice.between(low.1, high.1).round();
-        Some(Seat { form, x: x.clamp(low.0, high.0), y: y.clamp(low.1, high.1) })
+        let (form, (low, high)) = *fits.get(self.rng.below(fits.len()))?;
+        let x = self.rng.between(low.0, high.0).round();
+        let y = self.rng.between(low.1, high.1).round();
+        Some(Placement { form, x: x.clamp(low.0, high.0), y: y.clamp(low.1, high.1) })
     }
 
-    /// Two large parts change places.
+    /// Two large parts change places, to leave a layout from which separation does not get on.
     fn disrupt(&mut self) {
-        let mut parts = self.ground.parts().to_vec();
-        let bulk = |seat: &Seat| self.ground.kit.forms[seat.form].bulk;
+        let mut parts = self.placements.parts().to_vec();
+        let bulk = |placement: &Placement| self.placements.cache.forms[placement.form].bulk;
         let mut large: Vec<usize> = (0..parts.len()).collect();
         large.sort_by(|a, b| bulk(&parts[*b]).total_cmp(&bulk(&parts[*a])).then(a.cmp(b)));
         let area = |part: &usize| bulk(&parts[*part]).powi(4);
@@ -245,12 +266,12 @@ impl<'a> Searcher<'a> {
         let count = large.iter().take_while(|p| {
             let before = sum;
             sum += area(p);
-            before < 0.75 * all
+            before < LARGE * all
         });
         let count = count.count();
-        for _ in 0..20 {
-            let (a, b) = (large[self.dice.below(count)], large[self.dice.below(count)]);
-            let held = self.ground.is_held(a) != self.ground.is_held(b);
+        for _ in 0..SWAPS {
+            let (a, b) = (large[self.rng.below(count)], large[self.rng.below(count)]);
+            let held = self.placements.is_held(a) != self.placements.is_held(b);
             let alike = self.items[a] == self.items[b];
             if alike || held || !self.may_swap(&parts[a], &parts[b]) {
                 continue;
@@ -261,72 +282,81 @@ impl<'a> Searcher<'a> {
                 break;
             }
         }
-        self.ground.put_all(&parts);
+        self.placements.put_all(&parts);
     }
 
-    fn may_swap(&self, a: &Seat, b: &Seat) -> bool {
-        let yard = |seat: &Seat| {
-            let left = seat.x + self.ground.kit.forms[seat.form].least.0;
-            self.ground.yards.partition_point(|y| y.low.0 <= left)
+    fn may_swap(&self, a: &Placement, b: &Placement) -> bool {
+        let container = |placement: &Placement| {
+            let left = placement.x + self.placements.cache.forms[placement.form].least.0;
+            self.placements.containers.partition_point(|y| y.low.0 <= left)
         };
-        self.ground.roaming || yard(a) == yard(b)
+        self.placements.roaming || container(a) == container(b)
     }
 
-    /// A part over the middle of where another lies, in any form that fits there.
-    fn instead(&mut self, of: &Seat, part: usize) -> Option<Seat> {
-        let middle = |seat: &Seat| {
-            let form = &self.ground.kit.forms[seat.form];
+    /// A part centred where another is, in any form that fits there.
+    fn instead(&mut self, of: &Placement, part: usize) -> Option<Placement> {
+        let middle = |placement: &Placement| {
+            let form = &self.placements.cache.forms[placement.form];
             let half = |a: f64, b: f64| (a + b) / 2.0;
-            (seat.x + half(form.least.0, form.most.0), seat.y + half(form.least.1, form.most.1))
+            (
+                placement.x + half(form.least.0, form.most.0),
+                placement.y + half(form.least.1, form.most.1),
+            )
         };
         let (x, y) = middle(of);
-        let yard =
-            self.ground.yards.iter().find(|yard| yard.low.0 <= x && x <= yard.high.0).copied()?;
-        let mut forms: Vec<usize> = self.ground.kit.forms_of(self.items[part]).collect();
-        self.dice.shuffle(&mut forms);
+        let container = self
+            .placements
+            .containers
+            .iter()
+            .find(|container| container.low.0 <= x && x <= container.high.0)
+            .copied()?;
+        let mut forms: Vec<usize> = self.placements.cache.forms_of(self.items[part]).collect();
+        self.rng.shuffle(&mut forms);
         forms.into_iter().find_map(|form| {
-            let shape = &self.ground.kit.forms[form];
-            let (low, high) = yard.room(shape)?;
+            let shape = &self.placements.cache.forms[form];
+            let (low, high) = container.range(shape)?;
             let x = (x - (shape.least.0 + shape.most.0) / 2.0).round().clamp(low.0, high.0);
             let y = (y - (shape.least.1 + shape.most.1) / 2.0).round().clamp(low.1, high.1);
-            Some(Seat { form, x, y })
+            Some(Placement { form, x, y })
         })
     }
 
-    /// Takes the present layout, which is free, as the best, once it is pushed together.
+    /// Takes the present layout, which has no overlap, as the best, after pushing it to the left.
     fn keep(&mut self) {
         self.push_left();
-        let (yards, reach) = (self.ground.yards.len(), self.ground.reach());
-        self.best = Answer { yards, reach, parts: self.ground.parts().to_vec() };
-        self.ground.hold();
+        let (containers, reach) = (self.placements.containers.len(), self.placements.reach());
+        self.best = Answer { containers, reach, parts: self.placements.parts().to_vec() };
+        self.placements.hold();
     }
 
-    /// Moves parts on the last yard to the left, to touch what is there.
+    /// Moves the parts of the last container to the left until they touch.
     fn push_left(&mut self) {
         let last = self.last();
-        let left = |ground: &Ground, part: usize| {
-            let seat = &ground.parts()[part];
-            seat.x + ground.kit.forms[seat.form].least.0
+        let left = |placements: &Placements, part: usize| {
+            let placement = &placements.parts()[part];
+            placement.x + placements.cache.forms[placement.form].least.0
         };
         let mut parts: Vec<usize> =
-            (0..self.items.len()).filter(|p| left(&self.ground, *p) >= last.low.0).collect();
+            (0..self.items.len()).filter(|p| left(&self.placements, *p) >= last.low.0).collect();
         parts.sort_by(|a, b| {
-            left(&self.ground, *a).total_cmp(&left(&self.ground, *b)).then(a.cmp(b))
+            left(&self.placements, *a).total_cmp(&left(&self.placements, *b)).then(a.cmp(b))
         });
         for part in parts {
-            let mut seat = self.ground.parts()[part];
-            let Some((low, _)) = last.room(&self.ground.kit.forms[seat.form]) else { continue };
+            let mut placement = self.placements.parts()[part];
+            let Some((low, _)) = last.range(&self.placements.cache.forms[placement.form]) else {
+                continue;
+            };
             let mut step = 16_384.0;
             while step >= 1.0 {
-                let next = Seat { x: (seat.x - step).max(low.0), ..seat };
-                if next.x < seat.x && self.ground.is_free(part, &next) {
-                    seat = next;
+                let next = Placement { x: (placement.x - step).max(low.0), ..placement };
+                if next.x < placement.x && self.placements.is_free(part, &next) {
+                    placement = next;
                 } else {
                     step /= 2.0;
                 }
             }
-            if seat != self.ground.parts()[part] {
-                self.ground.put(part, seat);
+            if placement != self.placements.parts()[part] {
+                self.placements.put(part, placement);
             }
         }
     }

@@ -1,5 +1,5 @@
-//! All that is worked out before a search: every form in which something may lie, and how
-//! deep any two of them lie in each other.
+//! The form cache: every form in which a part may be placed, and how deep any two of them penetrate
+//! each other.
 
 use crate::geom::Place;
 use crate::geom::Point;
@@ -14,8 +14,8 @@ use crate::nest::shape::nfp::boxed;
 use crate::nest::shape::nfp::inner_fit;
 use crate::nest::shape::nfp::no_fit;
 use crate::nest::shape::nfp::wound;
-use crate::nest::shape::orientation::Turn;
-use crate::nest::shape::penetration_depth::Depth;
+use crate::nest::shape::orientation::Orientation;
+use crate::nest::shape::penetration_depth::PenetrationDepth;
 use crate::nest::shape::polygon::GRID;
 use crate::nest::shape::polygon::ON_GRID;
 use crate::nest::shape::polygon::Patch;
@@ -30,20 +30,20 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::OnceLock;
 
-/// Forms and depths of a set of items.
+/// Forms and penetration depths of a set of items.
 #[derive(Debug)]
-pub(crate) struct Kit {
+pub(crate) struct FormCache {
     bases: Vec<Base>,
     pub(crate) forms: Vec<Form>,
     /// By item, its forms.
     of_item: Vec<Range<usize>>,
-    /// By item, those of its forms that do not lean.
-    level: Vec<Vec<usize>>,
+    /// By item, its forms without skew.
+    unskewed: Vec<Vec<usize>>,
     pairs: Vec<Pair>,
     tables: Vec<Table>,
 }
 
-/// A shape turned as it may lie.
+/// A shape in one orientation.
 #[derive(Clone, Debug)]
 pub(crate) struct Form {
     base: usize,
@@ -51,32 +51,32 @@ pub(crate) struct Form {
     quarters: u8,
     /// Grown by half the gap, in micrometres from its reference point.
     pub(crate) ring: Ring,
-    /// Lower left corner of the box round it. Where it leans, the box is that of the part
-    /// grown with round corners: what sticks out of it needs no room of its own.
+    /// Lower left corner of its bounding box. For a skewed form it is the box of the part grown
+    /// with round corners: what projects from it needs no clearance.
     pub(crate) least: (f64, f64),
     /// Upper right corner of that box.
     pub(crate) most: (f64, f64),
-    /// Its share in the weight of an overlap: what is large is hard to place elsewhere.
+    /// Its share in the weight of an overlap: a large form is hard to place elsewhere.
     pub(crate) bulk: f64,
 }
 
-/// A shape at one lean, before it is turned by quarters.
+/// A shape at one skew, before its quarter turns.
 #[derive(Debug)]
 struct Base {
     item: usize,
     mirrored: bool,
-    lean: Angle,
-    rim: Ring,
-    /// The corners of the box round it, or what else has the same box.
+    skew: Angle,
+    contour: Ring,
+    /// The corners of its bounding box, or a ring with the same box.
     frame: Ring,
-    /// Where other parts may lie within it.
-    windows: Vec<Patch>,
-    /// Its reference point in the item's coordinates, after mirroring and leaning.
+    /// Where other parts may be placed within it.
+    cut_outs: Vec<Patch>,
+    /// Its reference point in the item's coordinates, after mirroring and skew.
     origin: Point,
 }
 
-/// Where the depth of one form beside another is found: in which table, once their
-/// distance is turned by some quarters.
+/// Where the penetration depth of two forms is looked up: which table, and the quarter turns of
+/// their distance.
 #[derive(Clone, Copy, Debug, Default)]
 struct Pair {
     table: u32,
@@ -84,30 +84,30 @@ struct Pair {
     sin: f32,
 }
 
-/// How deep two bases lie in each other, the second turned by quarters.
+/// How deep two bases penetrate each other, the second rotated by quarter turns.
 #[derive(Debug)]
 struct Table {
     bases: (usize, usize, u8),
-    /// Where neither leans it is worked out at once, else when it is asked for first: of all
-    /// that may lean beside each other, a search sees few.
-    depth: OnceLock<Depth>,
+    /// Without skew it is computed at once, otherwise on first use: of all pairs of skewed forms a
+    /// search meets few.
+    depth: OnceLock<PenetrationDepth>,
 }
 
 /// Up to here products of two coordinates are nearly exact in `f64`: about a kilometre.
 const FARTHEST: i64 = 1 << 30;
 
-/// Turns nearer to each other than this, in quarter turns, are one: far more than rounding
-/// leaves, far less than leans are apart.
+/// Rotations nearer to each other than this, in quarter turns, are the same. Our choice: far more
+/// than rounding, far less than the distance of two skews.
 const SAME_TURN: f64 = 1e-9;
 
-impl Kit {
-    /// Works out the forms of the items that are `used`, each at its `turns`, and of what is
-    /// in the way, in coordinates of the sheets.
+impl FormCache {
+    /// Builds the forms of the items that are `used`, in each of their `orientations`, and of the
+    /// obstacles, in coordinates of the sheets.
     ///
-    /// `None` when the coordinates of an item are such that nothing can be made sure.
+    /// `None` when the coordinates of an item are too large to be safe.
     pub(crate) fn new(
         items: &[Item],
-        turns: &[Vec<Turn>],
+        orientations: &[Vec<Orientation>],
         used: &[bool],
         rules: &Rules,
         in_the_way: &[Ring],
@@ -120,11 +120,13 @@ impl Kit {
                 continue;
             }
             for mirrored in [false, true].into_iter().take(1 + usize::from(item.mirror)) {
-                for of_lean in turns[i].chunk_by(|a, b| a.lean == b.lean) {
-                    let seen = |turn: &Turn| if mirrored { turn.turned_over() } else { *turn };
-                    let base = Base::new(i, item, mirrored, seen(&of_lean[0]).lean, rules)?;
-                    for turn in of_lean {
-                        let form = base.form(bases.len(), turn.quarters);
+                for of_skew in orientations[i].chunk_by(|a, b| a.skew == b.skew) {
+                    let seen = |orientation: &Orientation| {
+                        if mirrored { orientation.turned_over() } else { *orientation }
+                    };
+                    let base = Base::new(i, item, mirrored, seen(&of_skew[0]).skew, rules)?;
+                    for orientation in of_skew {
+                        let form = base.form(bases.len(), orientation.quarters);
                         if !forms[first..].iter().any(|f| f.looks_like(&form)) {
                             forms.push(form);
                         }
@@ -142,79 +144,79 @@ impl Kit {
             of_item.push(first..first + 1);
         }
         let (pairs, wanted) = pairs(&forms);
-        let leans = |base: usize| bases[base].lean != Angle::ZERO;
+        let skews = |base: usize| bases[base].skew != Angle::ZERO;
         let table = |of: &(usize, usize, u8)| {
             let table = Table { bases: *of, depth: OnceLock::new() };
-            if !leans(of.0) && !leans(of.1) {
+            if !skews(of.0) && !skews(of.1) {
                 table.of(&bases);
             }
             table
         };
         let tables = wanted.par_iter().map(table).collect();
-        let level = |of: &Range<usize>| of.clone().filter(|f| !leans(forms[*f].base)).collect();
-        let level = of_item.iter().map(level).collect();
-        Some(Self { bases, forms, of_item, level, pairs, tables })
+        let unskewed = |of: &Range<usize>| of.clone().filter(|f| !skews(forms[*f].base)).collect();
+        let unskewed = of_item.iter().map(unskewed).collect();
+        Some(Self { bases, forms, of_item, unskewed, pairs, tables })
     }
 
-    /// Whether an item may lean.
-    pub(crate) fn leans(&self, item: usize) -> bool {
-        self.level[item].len() < self.of_item[item].len()
+    /// Whether an item has skewed forms.
+    pub(crate) fn is_skewed(&self, item: usize) -> bool {
+        self.unskewed[item].len() < self.of_item[item].len()
     }
 
-    /// The forms of an item that do not lean: one at least, that as which it is drawn.
-    pub(crate) fn level_of(&self, item: usize) -> &[usize] {
-        &self.level[item]
+    /// The forms of an item without skew, one at least.
+    pub(crate) fn unskewed_of(&self, item: usize) -> &[usize] {
+        &self.unskewed[item]
     }
 
-    /// The forms of an item; things in the way come after the items.
+    /// The forms of an item; obstacles come after the items.
     pub(crate) fn forms_of(&self, item: usize) -> Range<usize> {
         self.of_item[item].clone()
     }
 
-    /// How deep form `b` lies in form `a`, from whose reference point its own is so far.
+    /// How deep form `b` penetrates form `a`, with its reference point at x, y from that of `a`.
     #[inline]
-    pub(crate) fn depth(&self, a: usize, b: usize, x: f64, y: f64) -> f64 {
+    pub(crate) fn penetration_depth(&self, a: usize, b: usize, x: f64, y: f64) -> f64 {
         let pair = &self.pairs[a * self.forms.len() + b];
         let (cos, sin) = (f64::from(pair.cos), f64::from(pair.sin));
         let depth = self.tables[pair.table as usize].of(&self.bases);
         depth.at(x * cos - y * sin, x * sin + y * cos)
     }
 
-    /// Where a part lies whose reference point is so many micrometres from `corner`.
+    /// The part whose reference point is at x, y micrometres from `corner`.
     pub(crate) fn placed(&self, form: usize, x: f64, y: f64, corner: Point) -> Placed {
         let form = &self.forms[form];
         let base = &self.bases[form.base];
-        let turn = Turn { lean: base.lean, quarters: form.quarters }.angle();
+        let turn = Orientation { skew: base.skew, quarters: form.quarters }.angle();
         let shift = corner - base.reference(form.quarters) + Vec2::new(x / GRID, y / GRID);
         Placed { item: base.item, place: Place { mirrored: base.mirrored, turn, shift } }
     }
 
-    /// The other way round: the form and the position nearest to where a part of an item
-    /// lies. A form that looks the same is as good.
+    /// The inverse of [`FormCache::placed`]: the form and position nearest to a placed part. An
+    /// equal form serves as well.
     pub(crate) fn found(&self, placed: &Placed, corner: Point) -> Option<(usize, f64, f64)> {
         let place = &placed.place;
         let of_item = |b: &&Base| b.item == placed.item && b.mirrored == place.mirrored;
-        let turned = |base: &'_ Base| {
-            let quarters = (place.turn.degrees() - base.lean.degrees()) / 90.0;
+        let rotated = |base: &'_ Base| {
+            let quarters = (place.turn.degrees() - base.skew.degrees()) / 90.0;
             let whole = quarters.round();
             ((quarters - whole).abs() < SAME_TURN).then(|| whole.rem_euclid(4.0) as u8)
         };
-        let found = self.bases.iter().filter(of_item).find_map(|b| turned(b).map(|q| (b, q)));
+        let found = self.bases.iter().filter(of_item).find_map(|b| rotated(b).map(|q| (b, q)));
         let (base, quarters) = found?;
-        let lies = base.form(0, quarters);
-        let form = self.forms_of(placed.item).find(|f| self.forms[*f].looks_like(&lies))?;
+        let actual = base.form(0, quarters);
+        let form = self.forms_of(placed.item).find(|f| self.forms[*f].looks_like(&actual))?;
         let from = base.reference(quarters);
         let at = (place.shift - corner.to_vec2() + from.to_vec2()) * GRID;
         let least = self.forms[form].least;
-        let (x, y) = (at.x + lies.least.0 - least.0, at.y + lies.least.1 - least.1);
+        let (x, y) = (at.x + actual.least.0 - least.0, at.y + actual.least.1 - least.1);
         Some((form, x.round(), y.round()))
     }
 }
 
 impl Form {
-    fn new(base: usize, quarters: u8, rim: &[Spot], frame: &[Spot]) -> Self {
-        let ring = turned(rim, quarters);
-        let (least, most) = extent(&turned(frame, quarters));
+    fn new(base: usize, quarters: u8, contour: &[Spot], frame: &[Spot]) -> Self {
+        let ring = rotated(contour, quarters);
+        let (least, most) = extent(&rotated(frame, quarters));
         let (width, height) = ((most.x - least.x) as f64, (most.y - least.y) as f64);
         let area = double_area(&ring) as f64 / 2.0;
         Self {
@@ -227,7 +229,7 @@ impl Form {
         }
     }
 
-    /// Whether they are the same but for where their reference points are.
+    /// Whether they are equal but for their reference points.
     fn looks_like(&self, other: &Self) -> bool {
         let sorted = |form: &Self| {
             let least = Spot::new(form.least.0 as i64, form.least.1 as i64);
@@ -242,45 +244,45 @@ impl Form {
 }
 
 impl Base {
-    fn new(item: usize, of: &Item, mirrored: bool, lean: Angle, rules: &Rules) -> Option<Self> {
-        let region = of.region.moved(&Place { mirrored, turn: lean, ..Place::default() });
+    fn new(item: usize, of: &Item, mirrored: bool, skew: Angle, rules: &Rules) -> Option<Self> {
+        let region = of.region.moved(&Place { mirrored, turn: skew, ..Place::default() });
         let (origin, reach) = (region.bounds().least, rules.kept_gap() / 2.0);
         let patch = grown(region.outer(), reach, origin)?;
-        if patch.rim.iter().any(|s| s.x.abs() > FARTHEST || s.y.abs() > FARTHEST) {
+        if patch.contour.iter().any(|s| s.x.abs() > FARTHEST || s.y.abs() > FARTHEST) {
             return None;
         }
-        // What growth closes off is as free as what lies outside.
-        let mut windows: Vec<Patch> =
-            patch.holes.into_iter().map(|rim| Patch { rim, holes: Vec::new() }).collect();
-        for hole in region.holes().iter().filter(|_| of.windows) {
+        // What the growth closes off is as free as the outside.
+        let mut cut_outs: Vec<Patch> =
+            patch.holes.into_iter().map(|contour| Patch { contour, holes: Vec::new() }).collect();
+        for hole in region.holes().iter().filter(|_| of.cut_outs) {
             let size = hole.bounds();
-            if size.width().min(size.height()) >= rules.least_window {
-                windows.extend(shrunk(hole, rules.kept_window_gap() - reach, origin));
+            if size.width().min(size.height()) >= rules.min_cut_out {
+                cut_outs.extend(shrunk(hole, rules.kept_cut_out_gap() - reach, origin));
             }
         }
-        let rim = patch.rim;
-        let frame = if lean == Angle::ZERO { rim.clone() } else { frame(&region, reach) };
-        Some(Self { item, mirrored, lean, rim, frame, windows, origin })
+        let contour = patch.contour;
+        let frame = if skew == Angle::ZERO { contour.clone() } else { frame(&region, reach) };
+        Some(Self { item, mirrored, skew, contour, frame, cut_outs, origin })
     }
 
-    /// What is in the way, in coordinates of the sheets.
+    /// An obstacle, in coordinates of the sheets.
     fn fixed(item: usize, ring: &Ring) -> Self {
         Self {
             item,
             mirrored: false,
-            lean: Angle::ZERO,
-            rim: ring.clone(),
+            skew: Angle::ZERO,
+            contour: ring.clone(),
             frame: ring.clone(),
-            windows: Vec::new(),
+            cut_outs: Vec::new(),
             origin: Point::ZERO,
         }
     }
 
     fn form(&self, index: usize, quarters: u8) -> Form {
-        Form::new(index, quarters, &self.rim, &self.frame)
+        Form::new(index, quarters, &self.contour, &self.frame)
     }
 
-    /// The reference point, turned by quarters about the origin of the item.
+    /// The reference point, rotated by quarter turns about the origin of the item.
     fn reference(&self, quarters: u8) -> Point {
         let turn = Angle::from_degrees(90.0 * f64::from(quarters));
         Place { turn, ..Place::default() }.apply(self.origin)
@@ -289,13 +291,13 @@ impl Base {
 
 impl Table {
     #[inline]
-    fn of(&self, bases: &[Base]) -> &Depth {
+    fn of(&self, bases: &[Base]) -> &PenetrationDepth {
         let (a, b, quarters) = self.bases;
-        self.depth.get_or_init(|| depth(&bases[a], &bases[b], quarters))
+        self.depth.get_or_init(|| depths_beside(&bases[a], &bases[b], quarters))
     }
 }
 
-/// The box round a region grown by so many mm, outward on the grid, from its lower left
+/// The bounding box of a region grown by so many mm, outward on the grid, from its lower left
 /// corner.
 fn frame(region: &Region, reach: f64) -> Ring {
     let (bounds, low) = (region.bounds(), (-reach * GRID + ON_GRID).floor() as i64);
@@ -303,19 +305,19 @@ fn frame(region: &Region, reach: f64) -> Ring {
     boxed(Spot::new(low, low), Spot::new(high(bounds.width()), high(bounds.height())))
 }
 
-/// Turned anticlockwise by quarters about the reference point.
-fn turned(ring: &[Spot], quarters: u8) -> Ring {
-    let turn = |s: &Spot| match quarters % 4 {
+/// Rotated anticlockwise by quarter turns about the reference point.
+fn rotated(ring: &[Spot], quarters: u8) -> Ring {
+    let rotate = |s: &Spot| match quarters % 4 {
         0 => *s,
         1 => Spot::new(-s.y, s.x),
         2 => Spot::new(-s.x, -s.y),
         _ => Spot::new(s.y, -s.x),
     };
-    ring.iter().map(turn).collect()
+    ring.iter().map(rotate).collect()
 }
 
-/// For each two forms their table; and for each table two bases, the second turned by so
-/// many quarters.
+/// For each two forms their table; and for each table two bases, the second rotated by so many
+/// quarter turns.
 fn pairs(forms: &[Form]) -> (Vec<Pair>, Vec<(usize, usize, u8)>) {
     let mut tables = BTreeMap::new();
     let mut wanted = Vec::new();
@@ -323,7 +325,7 @@ fn pairs(forms: &[Form]) -> (Vec<Pair>, Vec<(usize, usize, u8)>) {
     for a in forms {
         for b in forms {
             let q = (b.quarters + 4 - a.quarters) % 4;
-            // Seen from b, a lies on the other side.
+            // Seen from b, a is on the opposite side.
             let swapped = a.base > b.base || (a.base == b.base && q == 3);
             let (key, back) = if swapped {
                 ((b.base, a.base, (4 - q) % 4), (6 - b.quarters) % 4)
@@ -341,22 +343,23 @@ fn pairs(forms: &[Form]) -> (Vec<Pair>, Vec<(usize, usize, u8)>) {
     (pairs, wanted)
 }
 
-/// The depth of `b`, turned by quarters, beside `a`.
-fn depth(a: &Base, b: &Base, quarters: u8) -> Depth {
-    let ring = turned(&b.rim, quarters);
-    let mut barred = no_fit(&a.rim, &ring);
-    let within_a = a.windows.iter().flat_map(|window| inner_fit(window, &ring)).map(|p| p.rim);
-    let within_b = b.windows.iter().flat_map(|window| {
-        let holes = window.holes.iter().map(|h| turned(h, quarters)).collect();
-        let window = Patch { rim: turned(&window.rim, quarters), holes };
-        inner_fit(&window, &a.rim).into_iter().map(|p| p.rim.iter().map(|s| -*s).collect())
+/// Penetration depths of `b`, rotated by quarter turns, and `a`.
+fn depths_beside(a: &Base, b: &Base, quarters: u8) -> PenetrationDepth {
+    let ring = rotated(&b.contour, quarters);
+    let mut forbidden = no_fit(&a.contour, &ring);
+    let within_a =
+        a.cut_outs.iter().flat_map(|cut_out| inner_fit(cut_out, &ring)).map(|p| p.contour);
+    let within_b = b.cut_outs.iter().flat_map(|cut_out| {
+        let holes = cut_out.holes.iter().map(|h| rotated(h, quarters)).collect();
+        let cut_out = Patch { contour: rotated(&cut_out.contour, quarters), holes };
+        inner_fit(&cut_out, &a.contour).into_iter().map(|p| p.contour.iter().map(|s| -*s).collect())
     });
     let free: Vec<Ring> = within_a.chain(within_b).collect();
     if !free.is_empty() {
-        let rings: Vec<Ring> = barred.into_iter().flat_map(wound).collect();
-        barred = without(&rings, &free);
+        let rings: Vec<Ring> = forbidden.into_iter().flat_map(wound).collect();
+        forbidden = without(&rings, &free);
     }
-    Depth::new(&barred)
+    PenetrationDepth::new(&forbidden)
 }
 
 #[cfg(test)]
@@ -366,17 +369,17 @@ mod tests {
     use crate::geom::Vertex;
     use crate::geom::outline_distance;
     use crate::geom::rectangle;
-    use crate::nest::problem::item::Turns;
-    use crate::nest::random::Dice;
-    use crate::nest::shape::orientation::turns;
+    use crate::nest::problem::item::Orientations;
+    use crate::nest::random::Rng;
+    use crate::nest::shape::orientation::orientations;
 
     fn chain(corners: &[(f64, f64)]) -> Region {
         Region::solid(Outline::new(corners.iter().map(|(x, y)| Vertex::sharp(*x, *y))).unwrap())
     }
 
-    fn kit(items: &[Item], rules: &Rules) -> Kit {
-        let turns = turns(items, &[], rules);
-        Kit::new(items, &turns, &vec![true; items.len()], rules, &[]).unwrap()
+    fn cache(items: &[Item], rules: &Rules) -> FormCache {
+        let orientations = orientations(items, &[], rules);
+        FormCache::new(items, &orientations, &vec![true; items.len()], rules, &[]).unwrap()
     }
 
     /// A shape with no symmetry, and one that is the same after half a turn.
@@ -389,30 +392,30 @@ mod tests {
     #[test]
     fn what_looks_the_same_is_one_form() {
         let items = items();
-        let kit = kit(&items, &Rules::default());
-        assert_eq!((kit.forms_of(0).len(), kit.forms_of(1).len()), (4, 2));
+        let cache = cache(&items, &Rules::default());
+        assert_eq!((cache.forms_of(0).len(), cache.forms_of(1).len()), (4, 2));
     }
 
-    /// Whatever table it comes from: where the depth is nothing, the forms are apart, and
-    /// the depth does not depend on which of them is asked.
+    /// From whichever table: where the depth is 0 the forms are apart, and the depth is the same
+    /// seen from either form.
     #[test]
     fn all_pairs_of_forms_agree_with_their_outlines() {
         let items = items();
         let rules = Rules { gap: 3.0, ..Rules::default() };
-        let kit = kit(&items, &rules);
+        let cache = cache(&items, &rules);
         let mut met = [0, 0];
-        for a in 0..kit.forms.len() {
-            for b in 0..kit.forms.len() {
-                let barred = no_fit(&kit.forms[a].ring, &kit.forms[b].ring);
-                let own = Depth::new(&barred);
+        for a in 0..cache.forms.len() {
+            for b in 0..cache.forms.len() {
+                let forbidden = no_fit(&cache.forms[a].ring, &cache.forms[b].ring);
+                let own = PenetrationDepth::new(&forbidden);
                 for i in -11..11 {
                     for j in -11..11 {
                         let (x, y) = (f64::from(i) * 9_700.0, f64::from(j) * 7_900.0);
-                        let found = kit.depth(a, b, x, y);
+                        let found = cache.penetration_depth(a, b, x, y);
                         let wanted = own.at(x, y);
                         assert_eq!(found > 0.0, wanted > 0.0, "{a} {b} {x} {y}");
                         assert!((found - wanted).abs() < 0.2 * wanted + 4_000.0);
-                        let back = kit.depth(b, a, -x, -y);
+                        let back = cache.penetration_depth(b, a, -x, -y);
                         assert!((found - back).abs() < 4_000.0 && (found > 0.0) == (back > 0.0));
                         met[usize::from(found > 0.0)] += 1;
                     }
@@ -425,45 +428,47 @@ mod tests {
     #[test]
     fn places_are_found_again() {
         let items = items();
-        let kit = kit(&items, &Rules::default());
+        let cache = cache(&items, &Rules::default());
         let corner = Point::new(5.5, 7.25);
-        for form in 0..kit.forms.len() {
-            let placed = kit.placed(form, 123_456.0, -7_890.0, corner);
-            assert_eq!(kit.found(&placed, corner), Some((form, 123_456.0, -7_890.0)));
+        for form in 0..cache.forms.len() {
+            let placed = cache.placed(form, 123_456.0, -7_890.0, corner);
+            assert_eq!(cache.found(&placed, corner), Some((form, 123_456.0, -7_890.0)));
             let bounds = items[placed.item].region.moved(&placed.place).bounds();
-            let grown = (123_456.0 + kit.forms[form].least.0) / GRID + corner.x;
+            let grown = (123_456.0 + cache.forms[form].least.0) / GRID + corner.x;
             let reach = bounds.least.x - grown;
             assert!((0.005..0.02).contains(&(reach + 1e-9)), "{reach}");
         }
     }
 
-    /// Where the depth of two that lean is nothing, the true outlines keep their gap; the
-    /// places told are those the search means.
+    /// Where the depth of two skewed forms is 0, the true outlines keep their gap; the placed part
+    /// is the one that the search means.
     #[test]
-    fn what_leans_keeps_its_gap() {
+    fn skewed_forms_keep_their_gap() {
         let rules = Rules { gap: 3.0, ..Rules::default() };
-        let free = |i: &Item| Item { turns: Turns::Free, mirror: true, ..i.clone() };
+        let free = |i: &Item| Item { orientations: Orientations::Free, mirror: true, ..i.clone() };
         let items: Vec<Item> = items().iter().map(free).collect();
-        let kit = kit(&items, &rules);
-        assert!(kit.leans(0) && kit.level_of(0).len() == 8 && kit.forms_of(0).len() > 60);
+        let cache = cache(&items, &rules);
+        assert!(
+            cache.is_skewed(0) && cache.unskewed_of(0).len() == 8 && cache.forms_of(0).len() > 60
+        );
         let (corner, mut met) = (Point::new(5.5, 7.25), [0, 0]);
-        let mut dice = Dice::new(7, 0);
+        let mut rng = Rng::new(7, 0);
         for _ in 0..3_000 {
-            let (a, b) = (dice.below(kit.forms.len()), dice.below(kit.forms.len()));
-            let mut at = || dice.between(-75_000.0, 75_000.0).round();
+            let (a, b) = (rng.below(cache.forms.len()), rng.below(cache.forms.len()));
+            let mut at = || rng.between(-75_000.0, 75_000.0).round();
             let (x, y) = (at(), at());
-            let placed = [kit.placed(a, 0.0, 0.0, corner), kit.placed(b, x, y, corner)];
-            assert_eq!(kit.found(&placed[1], corner), Some((b, x, y)));
+            let placed = [cache.placed(a, 0.0, 0.0, corner), cache.placed(b, x, y, corner)];
+            assert_eq!(cache.found(&placed[1], corner), Some((b, x, y)));
             let [first, second] = placed.map(|p| items[p.item].region.moved(&p.place));
             let bounds = second.bounds();
-            let low = bounds.least.x - corner.x - (x + kit.forms[b].least.0) / GRID;
-            let high = corner.x + (x + kit.forms[b].most.0) / GRID - bounds.most.x;
-            if kit.bases[kit.forms[b].base].lean != Angle::ZERO {
+            let low = bounds.least.x - corner.x - (x + cache.forms[b].least.0) / GRID;
+            let high = corner.x + (x + cache.forms[b].most.0) / GRID - bounds.most.x;
+            if cache.bases[cache.forms[b].base].skew != Angle::ZERO {
                 let near = |margin: f64| (1.499_999..1.501_001).contains(&margin);
                 assert!(near(low) && near(high), "{low} {high}");
             }
-            let deep = kit.depth(a, b, x, y) > 0.0;
-            assert_eq!(deep, kit.depth(b, a, -x, -y) > 0.0);
+            let deep = cache.penetration_depth(a, b, x, y) > 0.0;
+            assert_eq!(deep, cache.penetration_depth(b, a, -x, -y) > 0.0);
             let apart = outline_distance(first.outer(), second.outer());
             let within = first.outer().contains(second.outer().vertices()[0].at)
                 || second.outer().contains(first.outer().vertices()[0].at);
@@ -478,24 +483,26 @@ mod tests {
     }
 
     #[test]
-    fn a_part_fits_a_window_only_where_it_may() {
+    fn a_part_fits_a_cut_out_only_where_it_may() {
         let frame = Region::solid(rectangle(Point::ZERO, 200.0, 120.0, 0.0).unwrap());
-        let window = rectangle(Point::ZERO, 150.0, 70.0, 0.0).unwrap();
-        let mut frame = Item::new(frame.pierced(window).unwrap(), 1);
+        let cut_out = rectangle(Point::ZERO, 150.0, 70.0, 0.0).unwrap();
+        let mut frame = Item::new(frame.pierced(cut_out).unwrap(), 1);
         let plate = Item::new(Region::solid(rectangle(Point::ZERO, 60.0, 30.0, 0.0).unwrap()), 1);
-        let rules = Rules { gap: 3.0, window_gap: 5.0, least_window: 60.0, ..Rules::default() };
-        // In the middle of the window, touching its rim less the gap, and too near by 0.1 mm.
+        let rules = Rules { gap: 3.0, cut_out_gap: 5.0, min_cut_out: 60.0, ..Rules::default() };
+        // In the centre of the cut-out, touching its edge less the gap, and 0.1 mm too near.
         let spots = [(70_000.0, 45_000.0), (30_000.0, 30_000.0), (29_900.0, 30_000.0)];
         let depths = |frame: &Item, rules: &Rules| {
-            let kit = kit(&[frame.clone(), plate.clone()], rules);
-            let (a, b) = (0, kit.forms_of(1).start);
-            spots.map(|(x, y)| (kit.depth(a, b, x, y), kit.depth(b, a, -x, -y)))
+            let cache = cache(&[frame.clone(), plate.clone()], rules);
+            let (a, b) = (0, cache.forms_of(1).start);
+            spots.map(|(x, y)| {
+                (cache.penetration_depth(a, b, x, y), cache.penetration_depth(b, a, -x, -y))
+            })
         };
         let shut = depths(&frame, &rules);
         assert!(shut.iter().all(|d| d.0 > 0.0 && d.1 > 0.0));
-        frame.windows = true;
+        frame.cut_outs = true;
         assert_eq!(depths(&frame, &rules), [(0.0, 0.0), (0.0, 0.0), (100.0, 100.0)]);
-        let small = Rules { least_window: 80.0, ..rules };
+        let small = Rules { min_cut_out: 80.0, ..rules };
         assert_eq!(depths(&frame, &small), shut);
     }
 }

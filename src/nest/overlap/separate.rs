@@ -1,90 +1,96 @@
-//! Overlaps driven out of a layout that is a little too tight.
+//! Separation: overlaps are driven out of a layout that is a little too short.
 //!
-//! Guided local search over overlaps after Gardeyn, Vanden Berghe and Wauters
-//! (arXiv 2509.13329): parts that overlap are moved, one at a time, to where their
-//! overlaps count least; overlaps that last count more and more.
+//! Guided local search over overlaps after Gardeyn, Vanden Berghe and Wauters, "An open-source
+//! heuristic to reboot 2D nesting research", arXiv 2509.13329 (2025): parts that overlap are moved,
+//! one at a time, to where their weighted overlap is least; the weights of overlaps that persist
+//! grow.
 
-use crate::nest::overlap::placements::Ground;
-use crate::nest::overlap::placements::Seat;
+use crate::nest::overlap::placements::Placement;
+use crate::nest::overlap::placements::Placements;
 use crate::nest::overlap::relocate::relocate;
-use crate::nest::random::Dice;
+use crate::nest::random::Rng;
 
-/// How long to try.
+/// How long a separation tries.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Patience {
-    /// Rounds without less overlap before going back to the best layout seen.
+    /// Sweeps without a gain before it returns to the best layout seen.
     pub(crate) rounds: u32,
-    /// So often in a row going back may gain little.
+    /// Returns in a row after which it gives up, when they gain little.
     pub(crate) strikes: u32,
 }
 
-/// What became of it.
+/// The result of a separation.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Parted {
+pub(crate) enum Separation {
     /// Nothing overlaps.
     Free,
-    /// It did not come free: the overlap of the best layout, and that layout.
-    Stuck(f64, Vec<Seat>),
-    /// The work allowed was used up first.
+    /// Overlaps are left: that of the best layout, and that layout.
+    Stuck(f64, Vec<Placement>),
+    /// The budget was used up first.
     Spent,
 }
 
-/// Less overlap by this share is a gain worth another round. After the same.
+/// An overlap below this share of the former one is a gain: arXiv 2509.13329.
 const GAIN: f64 = 0.98;
 
-/// Moves parts until none overlaps. `items` tells what each part is.
+/// Moves parts until none overlaps. `items` names the item of each part.
 pub(crate) fn separate(
-    ground: &mut Ground,
+    placements: &mut Placements,
     items: &[usize],
     patience: Patience,
     until: u64,
-    dice: &mut Dice,
-) -> Parted {
-    ground.weigh_anew();
+    rng: &mut Rng,
+) -> Separation {
+    placements.weigh_anew();
     let total = |overlaps: &[(usize, usize, f64)]| overlaps.iter().map(|o| o.2).sum::<f64>();
-    let mut overlaps = ground.overlaps();
-    let mut least = (total(&overlaps), ground.parts().to_vec());
+    let mut overlaps = placements.overlaps();
+    let mut least = (total(&overlaps), placements.parts().to_vec());
     let mut strikes = 0;
     while strikes < patience.strikes {
         let at_start = least.0;
         let mut idle = 0;
         while idle < patience.rounds {
             if overlaps.is_empty() {
-                return Parted::Free;
+                return Separation::Free;
             }
-            if ground.asked >= until {
-                return Parted::Spent;
+            if placements.asked >= until {
+                return Separation::Spent;
             }
-            sweep(ground, items, &overlaps, dice);
-            overlaps = ground.overlaps();
+            sweep(placements, items, &overlaps, rng);
+            overlaps = placements.overlaps();
             let loss = total(&overlaps);
-            ground.weigh(&overlaps);
+            placements.weigh(&overlaps);
             idle += 1;
             if loss < least.0 {
                 if loss < GAIN * least.0 {
                     idle = 0;
                 }
-                least = (loss, ground.parts().to_vec());
+                least = (loss, placements.parts().to_vec());
             }
         }
         strikes = if least.0 < GAIN * at_start { 0 } else { strikes + 1 };
-        ground.put_all(&least.1);
-        overlaps = ground.overlaps();
+        placements.put_all(&least.1);
+        overlaps = placements.overlaps();
     }
-    Parted::Stuck(least.0, least.1)
+    Separation::Stuck(least.0, least.1)
 }
 
-/// Each part that overlaps is moved once, in any order, if it still does.
-fn sweep(ground: &mut Ground, items: &[usize], overlaps: &[(usize, usize, f64)], dice: &mut Dice) {
+/// Moves each part that overlaps once, in random order, if it still overlaps.
+fn sweep(
+    placements: &mut Placements,
+    items: &[usize],
+    overlaps: &[(usize, usize, f64)],
+    rng: &mut Rng,
+) {
     let mut parts: Vec<usize> = overlaps.iter().flat_map(|o| [o.0, o.1]).collect();
     parts.sort_unstable();
     parts.dedup();
     parts.retain(|p| *p < items.len());
-    dice.shuffle(&mut parts);
+    rng.shuffle(&mut parts);
     for part in parts {
-        let seat = ground.parts()[part];
-        if !ground.is_free(part, &seat) {
-            relocate(ground, items[part], part, dice);
+        let placement = placements.parts()[part];
+        if !placements.is_free(part, &placement) {
+            relocate(placements, items[part], part, rng);
         }
     }
 }

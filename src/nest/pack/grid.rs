@@ -11,14 +11,13 @@ pub(super) struct Cell {
     pub(super) row: usize,
 }
 
-/// The cells of one sheet, a bit each. A column lies in consecutive words, so that
-/// 64 cells above each other are tested at once.
+/// The cells of one sheet, a bit each. A column is stored in consecutive words, so that 64 cells
+/// above each other are tested at once.
 pub(super) struct Grid {
     /// Words to a column.
     words: usize,
     taken: Vec<u64>,
-    /// The longest free run of each column: most columns of a full sheet need no
-    /// closer look.
+    /// The longest free run of each column: most columns of a full sheet need no closer look.
     longest: Vec<u32>,
 }
 
@@ -55,7 +54,7 @@ impl Grid {
         }
     }
 
-    /// Takes cells on which nothing may ever lie.
+    /// Closes cells for good.
     pub(super) fn close(&mut self, runs: &[Run]) {
         for run in runs {
             self.set(run, Cell::default());
@@ -96,7 +95,7 @@ impl Grid {
     }
 }
 
-/// The bits of word `w` that lie in the rows `from..to`, some of which do.
+/// The bits of word `w` in the rows `from..to`, which reach into it.
 fn within(w: usize, from: usize, to: usize) -> u64 {
     let mut bits = u64::MAX;
     if w == from / 64 {

@@ -1,4 +1,4 @@
-//! One way to fill sheets after another: in which order, and which turn of a part is taken.
+//! One strategy of packing: the order of the parts, and which orientation of a part is taken.
 
 use crate::geom::Place;
 use crate::geom::Vec2;
@@ -19,7 +19,7 @@ pub(super) enum Order {
     Short,
 }
 
-/// Which turn is taken when several find a place.
+/// Which orientation is taken when several fit.
 #[derive(Clone, Copy)]
 pub(super) enum Prefer {
     /// The one whose part starts furthest left.
@@ -28,21 +28,21 @@ pub(super) enum Prefer {
     End,
 }
 
-/// Which turns are looked at.
+/// Which orientations are tried.
 #[derive(Clone, Copy)]
 pub(super) enum Look {
-    /// Quarter turns where they do.
-    Level,
+    /// Quarter turns, where these fit.
+    QuarterTurns,
     /// All.
-    Leaning,
+    AllRotations,
 }
 
-/// One way to go about it.
+/// A strategy.
 #[derive(Clone, Copy)]
 pub(super) struct Way(pub(super) Order, pub(super) Prefer, pub(super) Look);
 
-/// The ways tried; of equals the first is kept. Those that lean come after all others, and
-/// only where something may.
+/// The strategies tried; of equals the first is kept. Skewed orientations come after all others,
+/// and only where an item has any.
 pub(super) const WAYS: [(Order, Prefer); 6] = [
     (Order::Area, Prefer::End),
     (Order::Area, Prefer::Start),
@@ -60,13 +60,13 @@ pub(super) struct Job<'a> {
     pub(super) shapes: &'a [Shape],
 }
 
-/// A job of more parts times full sheets than this is a large one, for which only the first
-/// few ways are tried. Our choice: the first answer to a thousand parts on a dozen sheets shall
-/// not take longer than a few seconds.
+/// A job of more parts times full sheets than this is large: only the first few strategies are
+/// tried. Our choice: the first layout of a thousand parts on a dozen sheets shall take no longer
+/// than a few seconds.
 const LARGE: f64 = 4000.0;
 
 impl Job<'_> {
-    /// Whether there is so much of each shape that only the first few ways are tried.
+    /// Whether a job with so many of each shape is a large one.
     pub(super) fn is_large(&self, asked: &[u32]) -> bool {
         let parts: f64 = asked.iter().map(|n| f64::from(*n)).sum();
         let area: f64 = self.shapes.iter().zip(asked).map(|(s, n)| s.area * f64::from(*n)).sum();
@@ -75,7 +75,7 @@ impl Job<'_> {
         parts * (area / largest).max(1.0) > LARGE
     }
 
-    /// Sheet after sheet: each takes, in the order of the way, all that still fits on it.
+    /// Sheet after sheet: each takes, in the order of the strategy, all that still fits on it.
     pub(super) fn attempt(&self, way: Way, stock: &[usize], asked: &[u32]) -> Attempt {
         let order = self.ordered(way.0);
         let mut left = asked.to_vec();
@@ -114,7 +114,7 @@ impl Job<'_> {
         shape.masks.iter().any(|m| room.most(m, self.cell).is_some())
     }
 
-    /// Indices of the shapes, the most urgent and of these the largest first.
+    /// Indices of the shapes, those of the highest priority first and of these the largest.
     fn ordered(&self, order: Order) -> Vec<usize> {
         let key = |i: usize| {
             let s = &self.shapes[i];
@@ -126,9 +126,9 @@ impl Job<'_> {
         };
         let mut indices: Vec<usize> = (0..self.shapes.len()).collect();
         indices.sort_by(|a, b| {
-            let urgent = self.shapes[*b].urgency.cmp(&self.shapes[*a].urgency);
+            let with_priority = self.shapes[*b].priority.cmp(&self.shapes[*a].priority);
             let (a, b) = (key(*a), key(*b));
-            urgent.then(b.0.total_cmp(&a.0)).then(b.1.total_cmp(&a.1))
+            with_priority.then(b.0.total_cmp(&a.0)).then(b.1.total_cmp(&a.1))
         });
         indices
     }
@@ -141,7 +141,7 @@ impl Job<'_> {
         let mut pattern = Pattern { stock: room.stock, times: 1, placed: vec![], length: 0.0 };
         for s in order {
             let shape = &self.shapes[*s];
-            // A sheet only gets fuller: what was found for one copy bounds the next.
+            // A sheet only gets fuller: the position of one copy bounds the next.
             let mut cursors = vec![Cell::default(); shape.masks.len()];
             while left[*s] > 0 {
                 let Some(best) = self.best(&grid, room, shape, way, &mut cursors) else { break };
@@ -149,7 +149,7 @@ impl Job<'_> {
                 grid.take(mask, at);
                 let shift = Vec2::new(at.column as f64, at.row as f64) * self.cell;
                 let place = Place {
-                    turn: mask.turn,
+                    turn: mask.rotation,
                     shift: room.bounds.least + shift - mask.least,
                     ..Place::default()
                 };
@@ -161,8 +161,8 @@ impl Job<'_> {
         pattern
     }
 
-    /// Which turn to take; its cursor then stands where it goes. None is looked at further
-    /// right than it could still win.
+    /// Which orientation to take; its cursor is then its position. None is tried further right than
+    /// it could still win.
     fn best(
         &self,
         grid: &Grid,
@@ -173,8 +173,8 @@ impl Job<'_> {
     ) -> Option<usize> {
         let mut best: Option<(usize, Cell)> = None;
         let looked_at = match way.2 {
-            Look::Level => shape.level,
-            Look::Leaning => shape.masks.len(),
+            Look::QuarterTurns => shape.quarter_turns,
+            Look::AllRotations => shape.masks.len(),
         };
         for (i, mask) in shape.masks[..looked_at].iter().enumerate() {
             let Some(mut most) = room.most(mask, self.cell) else { continue };

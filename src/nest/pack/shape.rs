@@ -15,11 +15,11 @@ pub(super) struct Shape {
     pub(super) area: f64,
     pub(super) long: f64,
     pub(super) short: f64,
-    pub(super) urgency: u32,
-    /// One for each turn that needs cells of its own.
+    pub(super) priority: u32,
+    /// One for each orientation that needs cells of its own.
     pub(super) masks: Vec<Arc<Mask>>,
-    /// So many of the first are quarter turns; all, when it fits at none of these.
-    pub(super) level: usize,
+    /// How many of the first are quarter turns; all, when it fits in none of these.
+    pub(super) quarter_turns: usize,
 }
 
 /// What is packed: the items that fit some sheet, and how many of each.
@@ -27,7 +27,7 @@ pub(super) struct Wanted {
     pub(super) shapes: Vec<Shape>,
     /// By shape, how many are asked for.
     pub(super) asked: Vec<u32>,
-    /// Parts that go on no sheet.
+    /// Parts that fit on no sheet.
     pub(super) unplaced: Vec<Unplaced>,
 }
 
@@ -73,15 +73,15 @@ impl Shape {
     fn new(task: &Task, i: usize, masks: Vec<Arc<Mask>>) -> Option<Self> {
         let size = masks.first()?.size;
         let item = &task.items[i];
-        let quarter = |m: &&Arc<Mask>| m.turn.degrees() % 90.0 == 0.0;
-        let level = masks.iter().take_while(quarter).count();
+        let quarter = |m: &&Arc<Mask>| m.rotation.degrees() % 90.0 == 0.0;
+        let quarter_turns = masks.iter().take_while(quarter).count();
         Some(Self {
             item: i,
             area: item.bulk(),
             long: size.x.max(size.y),
             short: size.x.min(size.y),
-            urgency: item.urgency,
-            level: if level == 0 { masks.len() } else { level },
+            priority: item.priority,
+            quarter_turns: if quarter_turns == 0 { masks.len() } else { quarter_turns },
             masks,
         })
     }

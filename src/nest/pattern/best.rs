@@ -1,23 +1,27 @@
-//! Patterns of one part for a room, the best first.
+//! The best patterns of one part for a sheet.
 
 use crate::nest::pattern::cut::Goal;
-use crate::nest::pattern::cut::Laid;
+use crate::nest::pattern::cut::PatternPart;
 use crate::nest::pattern::cut::cut;
 use crate::nest::pattern::kin::Kin;
 use crate::nest::pattern::kin::Repeat;
 use crate::nest::pattern::lattice;
 use crate::nest::pattern::rows;
-use crate::nest::shape::orientation::Turn;
+use crate::nest::shape::orientation::Orientation;
 use crate::nest::shape::polygon::Ring;
 use crate::num::Angle;
 use rayon::prelude::*;
 
 /// Patterns of one part for a room `height` high, the best first, each from left to right.
 ///
-/// `turns` are the shapes at the turns allowed, those of one lean together. Empty when the
-/// part does not fit the room.
-pub(super) fn patterns(turns: &[(Turn, Ring)], height: i64, goal: Goal) -> Vec<Vec<Laid>> {
-    let mut found: Vec<(i64, Vec<Laid>)> = kins(turns)
+/// `orientations` are the shapes in the orientations allowed, those of one skew adjacent. Empty
+/// when the part does not fit the room.
+pub(super) fn patterns(
+    orientations: &[(Orientation, Ring)],
+    height: i64,
+    goal: Goal,
+) -> Vec<Vec<PatternPart>> {
+    let mut found: Vec<(i64, Vec<PatternPart>)> = kins(orientations)
         .into_par_iter()
         .flat_map_iter(|kin| {
             let repeats = repeats(&kin, height);
@@ -29,23 +33,25 @@ pub(super) fn patterns(turns: &[(Turn, Ring)], height: i64, goal: Goal) -> Vec<V
     found.sort();
     found.dedup();
     found.truncate(MOST_PATTERNS);
-    found.into_iter().map(|(_, laid)| laid).collect()
+    found.into_iter().map(|(_, pattern)| pattern).collect()
 }
 
-/// Of each part no more patterns than this are handed out.
+/// Most patterns of one part. Our choice.
 const MOST_PATTERNS: usize = 8;
 
-fn kins(turns: &[(Turn, Ring)]) -> Vec<Kin> {
-    let at = |lean: Angle, quarters: u8| {
-        turns.iter().position(|(turn, _)| *turn == Turn { lean, quarters })
+fn kins(orientations: &[(Orientation, Ring)]) -> Vec<Kin> {
+    let at = |skew: Angle, quarters: u8| {
+        orientations
+            .iter()
+            .position(|(orientation, _)| *orientation == Orientation { skew, quarters })
     };
-    let pair = |lean: Angle, first: u8| {
-        let found = [at(lean, first), at(lean, first + 2)];
+    let pair = |skew: Angle, first: u8| {
+        let found = [at(skew, first), at(skew, first + 2)];
         let found: Vec<usize> = found.into_iter().flatten().collect();
-        (!found.is_empty()).then(|| Kin::new(turns, found))
+        (!found.is_empty()).then(|| Kin::new(orientations, found))
     };
-    let leans = turns.chunk_by(|a, b| a.0.lean == b.0.lean).map(|of_lean| of_lean[0].0.lean);
-    leans.flat_map(|lean| [0, 1].into_iter().filter_map(move |q| pair(lean, q))).collect()
+    let skews = orientations.chunk_by(|a, b| a.0.skew == b.0.skew).map(|of_skew| of_skew[0].0.skew);
+    skews.flat_map(|skew| [0, 1].into_iter().filter_map(move |q| pair(skew, q))).collect()
 }
 
 /// All repeats worth cutting to a room of that height.
@@ -88,14 +94,14 @@ mod tests {
         corners.iter().map(|(x, y)| Spot::new(x * 1000, y * 1000)).collect()
     }
 
-    fn turned(ring: &Ring, quarter: u8) -> Ring {
-        let turn = |ring: Ring| ring.iter().map(|s| Spot::new(-s.y, s.x)).collect();
-        (0..quarter).fold(ring.clone(), |ring, _| turn(ring))
+    fn rotated(ring: &Ring, quarter: u8) -> Ring {
+        let rotate = |ring: Ring| ring.iter().map(|s| Spot::new(-s.y, s.x)).collect();
+        (0..quarter).fold(ring.clone(), |ring, _| rotate(ring))
     }
 
-    fn at(ring: &Ring, quarters: &[u8]) -> Vec<(Turn, Ring)> {
-        let turn = |q: &u8| Turn { lean: Angle::ZERO, quarters: *q };
-        quarters.iter().map(|q| (turn(q), turned(ring, *q))).collect()
+    fn at(ring: &Ring, quarters: &[u8]) -> Vec<(Orientation, Ring)> {
+        let orientation = |q: &u8| Orientation { skew: Angle::ZERO, quarters: *q };
+        quarters.iter().map(|q| (orientation(q), rotated(ring, *q))).collect()
     }
 
     fn outline(corners: &[(i64, i64)]) -> Outline {
@@ -103,22 +109,22 @@ mod tests {
     }
 
     /// The area for each part in the densest repeat found, in µm².
-    fn densest(turns: &[(Turn, Ring)]) -> Option<f64> {
-        let kins = kins(turns);
+    fn densest(orientations: &[(Orientation, Ring)]) -> Option<f64> {
+        let kins = kins(orientations);
         let cells = kins.iter().flat_map(lattice::lattices).map(|r| r.cell());
         cells.reduce(f64::min)
     }
 
     /// The right end of a pattern.
-    fn end(turns: &[(Turn, Ring)], laid: &[Laid]) -> i64 {
-        laid.iter().map(|l| l.at.x + extent(&turns[l.turn].1).1.x).max().unwrap()
+    fn end(orientations: &[(Orientation, Ring)], pattern: &[PatternPart]) -> i64 {
+        pattern.iter().map(|l| l.at.x + extent(&orientations[l.orientation].1).1.x).max().unwrap()
     }
 
     #[test]
-    fn what_tiles_the_plane_is_laid_without_loss() {
+    fn what_tiles_the_plane_has_no_waste() {
         let upright: &[u8] = &[0];
         let both: &[u8] = &[0, 2];
-        for (name, corners, turns) in [
+        for (name, corners, orientations) in [
             ("square", vec![(0, 0), (40, 0), (40, 40), (0, 40)], upright),
             ("triangle", vec![(0, 0), (70, 0), (20, 40)], both),
             ("trapezium", vec![(0, 0), (70, 0), (50, 30), (10, 30)], both),
@@ -149,7 +155,7 @@ mod tests {
         ] {
             let ring = ring(&corners);
             let area = double_area(&ring) as f64 / 2.0;
-            let cell = densest(&at(&ring, turns)).unwrap();
+            let cell = densest(&at(&ring, orientations)).unwrap();
             // Slanting contacts are rounded away from each other by a micrometre or two.
             assert!((area..area * 1.0005).contains(&cell), "{name}: {:.5}", area / cell);
         }
@@ -159,7 +165,7 @@ mod tests {
     fn a_half_turn_makes_a_gusset_denser_and_a_quarter_turn_changes_nothing() {
         let gusset = ring(GUSSET);
         let area = double_area(&gusset) as f64 / 2.0;
-        let density = |turns: &[u8]| area / densest(&at(&gusset, turns)).unwrap();
+        let density = |orientations: &[u8]| area / densest(&at(&gusset, orientations)).unwrap();
         assert!(density(&[0]) < 0.85, "{}", density(&[0]));
         assert!(density(&[0, 2]) > 0.97, "{}", density(&[0, 2]));
         assert!((density(&[1, 3]) - density(&[0, 2])).abs() < 0.005);
@@ -170,7 +176,7 @@ mod tests {
     fn densities_stay_below_the_bound_of_areas() {
         for (corners, least) in [(TEE, 0.87), (END, 0.78), (GUSSET, 0.91)] {
             let (outline, gap) = (outline(corners), 3.0);
-            let grown = grown(&outline, gap / 2.0, Point::ZERO).unwrap().rim;
+            let grown = grown(&outline, gap / 2.0, Point::ZERO).unwrap().contour;
             let bound = outline.area() / (double_area(&grown) as f64 / 2.0 / (GRID * GRID));
             let density = outline.area() * GRID * GRID / densest(&at(&grown, &[0, 2])).unwrap();
             assert!((least..=bound).contains(&density), "{density:.4} of {bound:.4}");
@@ -185,26 +191,29 @@ mod tests {
         let best = &patterns(&plate, 100_000, Goal::Most(249_999))[0];
         // Ten upright columns leave room for one more, four columns lengthwise for less.
         assert_eq!(best.len(), 24);
-        assert_eq!(patterns(&plate, 19_999, Goal::Shortest(1)), Vec::<Vec<Laid>>::new());
-        assert_eq!(patterns(&plate, 100_000, Goal::Most(19_999)), Vec::<Vec<Laid>>::new());
-        // Too high when it may not be turned.
-        assert_eq!(patterns(&plate[1..], 49_999, Goal::Shortest(1)), Vec::<Vec<Laid>>::new());
+        assert_eq!(patterns(&plate, 19_999, Goal::Shortest(1)), Vec::<Vec<PatternPart>>::new());
+        assert_eq!(patterns(&plate, 100_000, Goal::Most(19_999)), Vec::<Vec<PatternPart>>::new());
+        // Too high when it may not be rotated.
+        assert_eq!(
+            patterns(&plate[1..], 49_999, Goal::Shortest(1)),
+            Vec::<Vec<PatternPart>>::new()
+        );
     }
 
-    /// Lays the pattern out as a job and has it measured with true lines.
+    /// Makes a layout of the pattern and measures it with true lines.
     fn audited(outline: &Outline, quarters: &[u8], height: f64, count: usize) -> f64 {
         let gap = 3.0;
-        let grown = grown(outline, gap / 2.0, Point::ZERO).unwrap().rim;
-        let turns = at(&grown, quarters);
+        let grown = grown(outline, gap / 2.0, Point::ZERO).unwrap().contour;
+        let orientations = at(&grown, quarters);
         let room = ((height + gap) * GRID) as i64;
-        let found = patterns(&turns, room, Goal::Shortest(count));
+        let found = patterns(&orientations, room, Goal::Shortest(count));
         assert!(!found.is_empty());
         let items = [Item::new(Region::solid(outline.clone()), count as u32)];
         let stock = Stock::whole(1e6, height).unwrap();
-        for laid in &found {
-            assert_eq!(laid.len(), count);
-            let placed = laid.iter().map(|l| {
-                let turn = turns[l.turn].0.angle();
+        for pattern in &found {
+            assert_eq!(pattern.len(), count);
+            let placed = pattern.iter().map(|l| {
+                let turn = orientations[l.orientation].0.angle();
                 let shift = |s: i64| s as f64 / GRID - gap / 2.0;
                 Placed {
                     item: 0,
@@ -217,11 +226,11 @@ mod tests {
                 panic!("{flaw}: {placed:?}");
             }
         }
-        end(&turns, &found[0]) as f64 / GRID - gap
+        end(&orientations, &found[0]) as f64 / GRID - gap
     }
 
     #[test]
-    fn brackets_are_laid_close_and_keep_their_gap() {
+    fn brackets_are_placed_close_and_keep_their_gap() {
         for (corners, height, count, most) in
             [(TEE, 300.0, 24, 500.0), (END, 300.0, 24, 560.0), (GUSSET, 400.0, 24, 700.0)]
         {

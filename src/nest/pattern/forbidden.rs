@@ -1,14 +1,14 @@
-//! Where a copy of a group of parts must not lie, seen from another copy.
+//! The forbidden region of a copy of a group of parts, seen from another copy.
 
 use crate::nest::pattern::kin::Group;
 use crate::nest::pattern::kin::Kin;
 use crate::nest::shape::polygon::Spot;
 
-/// Closed lines in micrometres, in which the second group must not have its origin.
+/// Closed lines in micrometres, in which the origin of the second group must not be.
 ///
-/// Only their far sides are asked for, so what is free within or behind is not found.
+/// Only their far sides are asked for, so free positions within or behind them are not found.
 #[derive(Clone, Debug)]
-pub(super) struct Barred(Vec<Line>);
+pub(super) struct Forbidden(Vec<Line>);
 
 #[derive(Clone, Debug)]
 struct Line {
@@ -18,14 +18,14 @@ struct Line {
     most: f64,
 }
 
-impl Barred {
-    /// Where `b` must not lie beside `a`.
+impl Forbidden {
+    /// The forbidden region of `b` beside `a`.
     pub(super) fn between(kin: &Kin, a: &Group, b: &Group) -> Self {
         let mut lines = Vec::with_capacity(a.len() * b.len());
         for (first, at) in a {
             for (second, to) in b {
                 let shift = *at - *to;
-                for ring in &kin.barred[*first][*second] {
+                for ring in &kin.forbidden[*first][*second] {
                     let corner = |s: &Spot| ((s.x + shift.x) as f64, (s.y + shift.y) as f64);
                     lines.push(Line::new(ring.iter().map(corner).collect()));
                 }

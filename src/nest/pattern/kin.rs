@@ -1,23 +1,23 @@
-//! A part with its half turn, groups of these, and their endless repeats.
+//! A part with its half turn, groups of them, and their endless repeats.
 
 use crate::nest::shape::nfp::no_fit;
-use crate::nest::shape::orientation::Turn;
+use crate::nest::shape::orientation::Orientation;
 use crate::nest::shape::polygon::Ring;
 use crate::nest::shape::polygon::Spot;
 use crate::nest::shape::polygon::extent;
 use crate::nest::shape::polygon::sides;
 use crate::nest::shape::polygon::strictly_within;
 
-/// Parts that keep their places to each other: by index into the kin, where its origin is.
+/// Parts in a fixed arrangement: index into the kin, and origin.
 pub(super) type Group = Vec<(usize, Spot)>;
 
-/// A part at one turn and, where it is allowed, at the half turn from there.
+/// A part in one orientation and, where it is allowed, at the half turn from there.
 pub(super) struct Kin {
-    /// Indices into the turns given.
-    pub(super) turns: Vec<usize>,
+    /// Indices of the orientations.
+    pub(super) orientations: Vec<usize>,
     pub(super) shapes: Vec<Ring>,
-    /// Where the second must not lie, seen from the first.
-    pub(super) barred: Vec<Vec<Vec<Ring>>>,
+    /// The forbidden region of the second, seen from the first.
+    pub(super) forbidden: Vec<Vec<Vec<Ring>>>,
 }
 
 /// A group, repeated along `u` and `v` without end.
@@ -29,17 +29,18 @@ pub(super) struct Repeat {
 }
 
 impl Kin {
-    pub(super) fn new(turns: &[(Turn, Ring)], which: Vec<usize>) -> Self {
-        let shapes: Vec<Ring> = which.iter().map(|t| turns[*t].1.clone()).collect();
-        let rims = |a: &Ring, b: &Ring| no_fit(a, b).into_iter().map(|p| p.rim).collect();
-        let barred = shapes.iter().map(|a| shapes.iter().map(|b| rims(a, b)).collect()).collect();
-        Self { turns: which, shapes, barred }
+    pub(super) fn new(orientations: &[(Orientation, Ring)], which: Vec<usize>) -> Self {
+        let shapes: Vec<Ring> = which.iter().map(|t| orientations[*t].1.clone()).collect();
+        let contours = |a: &Ring, b: &Ring| no_fit(a, b).into_iter().map(|p| p.contour).collect();
+        let forbidden =
+            shapes.iter().map(|a| shapes.iter().map(|b| contours(a, b)).collect()).collect();
+        Self { orientations: which, shapes, forbidden }
     }
 
-    /// Part and half turn, touching: at every corner of what is barred and, `spacing`
+    /// Part and half turn, touching: at every corner of the forbidden region and, `spacing`
     /// apart, along its edges. Empty without a half turn.
     pub(super) fn pairs(&self, spacing: f64) -> Vec<Group> {
-        let Some(rings) = self.barred[0].get(1) else { return Vec::new() };
+        let Some(rings) = self.forbidden[0].get(1) else { return Vec::new() };
         let mut pairs = Vec::new();
         for (a, b) in rings.iter().flat_map(|ring| sides(ring)) {
             let (x, y) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
@@ -53,9 +54,9 @@ impl Kin {
         pairs
     }
 
-    /// Length of the way round what is barred.
+    /// Perimeter of the forbidden region.
     pub(super) fn way_round(&self) -> f64 {
-        let rings = self.barred[0].last().into_iter().flatten();
+        let rings = self.forbidden[0].last().into_iter().flatten();
         let length =
             |(a, b): (Spot, Spot)| crate::num::hypot((b.x - a.x) as f64, (b.y - a.y) as f64);
         rings.flat_map(|ring| sides(ring)).map(length).sum()
@@ -75,7 +76,7 @@ impl Kin {
 
     /// Whether the second part at `to`, seen from the first, overlaps it.
     pub(super) fn overlaps(&self, first: usize, second: usize, to: Spot) -> bool {
-        self.barred[first][second].iter().any(|ring| strictly_within(ring, to))
+        self.forbidden[first][second].iter().any(|ring| strictly_within(ring, to))
     }
 }
 
@@ -103,7 +104,7 @@ impl Repeat {
                 })
             })
         };
-        // No more steps along the one, by Cramer's rule with the other, stay within the box.
+        // Further steps along one vector, by Cramer's rule with the other, leave the box.
         let steps = |other: Spot| {
             let reach = wide as f64 * other.y.abs() as f64 + high as f64 * other.x.abs() as f64;
             (reach / (self.cell() * self.group.len() as f64)).ceil() as i64

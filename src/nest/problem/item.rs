@@ -1,64 +1,64 @@
-//! What is to be laid.
+//! The blanks to be placed.
 
 use crate::geom::Region;
 use crate::num::Angle;
 
-/// A blank, how many of it are asked for, and how it may lie.
+/// A blank, how many of it are asked for, and which orientations it may have.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     /// The metal, in coordinates of its own.
     pub region: Region,
     /// At least so many are asked for; 0 is allowed.
     pub quantity: u32,
-    /// So many more may fill room on sheets that are needed anyway; 0 is none more.
-    /// None of these opens a sheet, or takes the place of one that is asked for.
+    /// So many more may fill room on sheets that are needed anyway; 0 is none. They open no sheet
+    /// and take the place of no part that is asked for.
     pub fill: u32,
-    /// How it may be turned.
-    pub turns: Turns,
-    /// Whether it may be turned over as well: only where both faces are alike.
+    /// Which orientations it may have on the sheet.
+    pub orientations: Orientations,
+    /// Whether it may be turned over: only where both faces are alike.
     pub mirror: bool,
-    /// Items of a higher figure are laid first, so that they lie on earlier sheets and
-    /// are the last to be left over.
-    pub urgency: u32,
-    /// Whether other parts may lie in its windows, as [`Rules`](crate::nest::Rules) allow.
-    pub windows: bool,
+    /// Items of a higher priority are placed first: on earlier sheets, and the last to be left
+    /// over.
+    pub priority: u32,
+    /// Whether other parts may be placed in its cut-outs, within [`Rules`](crate::nest::Rules).
+    pub cut_outs: bool,
 }
 
-/// How a blank may be turned to lie on the sheet.
+/// Which orientations a blank may have on the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Turns {
-    /// By any angle.
+pub enum Orientations {
+    /// Any rotation.
     Free,
-    /// By quarter turns.
+    /// Quarter turns.
     Quarters,
-    /// By half a turn: the grain must run along the blank's own x.
+    /// A half turn: the grain must run along the blank's own x.
     Half,
-    /// Not at all.
+    /// No rotation.
     Fixed,
 }
 
 impl Item {
-    /// So many of a blank that may be turned by quarters; nothing is laid in its windows.
+    /// So many of a blank that may be rotated by quarter turns; nothing is placed in its cut-outs.
     pub fn new(region: Region, quantity: u32) -> Self {
         Self {
             region,
             quantity,
             fill: 0,
-            turns: Turns::Quarters,
+            orientations: Orientations::Quarters,
             mirror: false,
-            urgency: 0,
-            windows: false,
+            priority: 0,
+            cut_outs: false,
         }
     }
 
-    /// Area within its rim, windows counted as metal, mm².
+    /// Area within its outline, cut-outs counted as metal, mm².
     pub(crate) fn bulk(&self) -> f64 {
         self.region.outer().area()
     }
 }
 
-impl Turns {
-    /// The turns always allowed, anticlockwise from the item's own coordinates.
+impl Orientations {
+    /// The rotations that are always allowed, anticlockwise from the item's own coordinates.
     pub fn angles(self) -> &'static [Angle] {
         const QUARTERS: [Angle; 4] =
             [Angle::ZERO, Angle::QUARTER, Angle::from_degrees(180.0), Angle::from_degrees(270.0)];
@@ -70,11 +70,11 @@ impl Turns {
         }
     }
 
-    /// Whether a turn is allowed. What is no number is not.
-    pub fn allows(self, turn: Angle) -> bool {
+    /// Whether a rotation is allowed; one that is not finite is not.
+    pub fn allows(self, rotation: Angle) -> bool {
         match self {
-            Self::Free => turn.degrees().is_finite(),
-            _ => self.angles().contains(&turn),
+            Self::Free => rotation.degrees().is_finite(),
+            _ => self.angles().contains(&rotation),
         }
     }
 }

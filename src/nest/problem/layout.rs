@@ -1,4 +1,4 @@
-//! What comes of it.
+//! The answer: parts on sheets, and what is left over.
 
 use crate::geom::Place;
 
@@ -7,40 +7,40 @@ use crate::geom::Place;
 pub struct Placed {
     /// Which item.
     pub item: usize,
-    /// From the item's own coordinates to those of the sheet.
+    /// From the item's own coordinates to those of the sheet; `turn` is its rotation.
     pub place: Place,
 }
 
-/// One sheet with what lies on it.
+/// One sheet with its parts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
     /// Which stock it is taken from.
     pub stock: usize,
-    /// The parts, in the order they were laid.
+    /// The parts, in the order in which they were placed.
     pub placed: Vec<Placed>,
-    /// The least distance between two parts in mm, measured with true arcs;
-    /// `None` when there is one part only.
+    /// The smallest distance between two parts in mm, measured with true arcs; `None` for a single
+    /// part.
     pub least_gap: Option<f64>,
-    /// The least distance of a part from the rim in mm, measured with true arcs.
+    /// The smallest distance of a part from the sheet edge in mm, measured with true arcs.
     pub least_margin: f64,
 }
 
-/// Why something is not laid.
+/// Why an item is not placed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Why {
-    /// It fits on no sheet of the stock, however it may be turned.
+    /// It fits on no sheet of the stock in any orientation.
     TooLarge,
     /// It would fit, but the sheets are used up.
     NoSheetLeft,
     /// The job has more than [`MOST_PARTS`] parts.
     TooMany,
-    /// Measured with true arcs it does not keep the rules where it was to lie. Seen
-    /// only when its own coordinates are too large for the tolerance of the audit.
+    /// Measured with true arcs it breaks the rules where it was to be placed. This happens only
+    /// when its own coordinates are too large for the tolerance of the audit.
     Unsure,
 }
 
-/// More parts than this in one job are not laid out. Our choice: far beyond a
-/// small shop's day, and it keeps a slip of the pen from filling the memory.
+/// Most parts in one job. Our choice: far beyond a small shop's day; it keeps a typing error from
+/// filling the memory.
 pub const MOST_PARTS: u32 = 100_000;
 
 /// What is left over.
@@ -62,19 +62,18 @@ pub struct Unplaced {
 pub struct Layout {
     /// The sheets, in the order they are to be cut.
     pub sheets: Vec<Sheet>,
-    /// What did not find a place, by item.
+    /// Parts that could not be placed, by item.
     pub unplaced: Vec<Unplaced>,
-    /// Units of work done. No more than that: as a budget they are another search, which
-    /// shares its work out in another way.
+    /// Units of work done. As a budget the same number is another search, because it is divided
+    /// differently.
     pub units: u64,
-    /// Stages the search went through; 0 is the first answer. The same items, stock and
-    /// rules that [stop there](crate::nest::Rules::stop_at) give this layout again, whoever
-    /// ended the search.
+    /// Stages of the search; 0 is the first layout. The same items, stock and rules that [stop
+    /// there](crate::nest::Rules::stop_at) give this layout again, whoever ended the search.
     pub stages: u64,
 }
 
 impl Layout {
-    /// Of so many items, how many of each found no sheet.
+    /// By item, how many found no sheet.
     pub(crate) fn without_sheet(&self, items: usize) -> Vec<u32> {
         let mut left = vec![0; items];
         let of_kind = self.unplaced.iter().filter(|u| u.why == Why::NoSheetLeft);
@@ -82,7 +81,7 @@ impl Layout {
         left
     }
 
-    /// Says anew how many of each item found no sheet.
+    /// Sets how many of each item found no sheet.
     pub(crate) fn settle_without_sheet(&mut self, left: &[u32]) {
         self.unplaced.retain(|u| u.why != Why::NoSheetLeft);
         let left = left.iter().enumerate().filter(|(_, n)| **n > 0);

@@ -1,4 +1,4 @@
-//! What parts are laid on.
+//! The sheets that parts are placed on.
 
 use crate::geom::Bounds;
 use crate::geom::Outline;
@@ -10,11 +10,10 @@ use crate::geom::rectangle;
 /// Sheets of one outline in stock: whole ones, or remnants of any outline.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stock {
-    /// The metal; x runs along its grain. Holes are where it is gone. The margin is kept
-    /// from the rim and from the holes.
+    /// The metal; x runs along its grain. The margin is kept from its edge and from its holes.
     pub region: Region,
-    /// Where nothing may lie though there is metal: what is marred or held. The gap is
-    /// kept from these as from parts.
+    /// Areas to avoid though there is metal: damaged or held. The gap is kept from these as from
+    /// parts.
     pub keep_outs: Vec<Outline>,
     /// Strips held by clamps.
     pub clamps: Sides,
@@ -39,8 +38,8 @@ pub struct Sides {
     pub top: f64,
 }
 
-/// Sheets longer or wider than this, in mm, hold nothing: so far out, millionths of a
-/// millimetre are no longer told apart safely. Our choice; it is a hundred kilometres.
+/// Sheets longer or wider than this, in mm, hold nothing: at such coordinates `f64` no longer
+/// resolves millionths of a millimetre. Our choice; it is a hundred kilometres.
 pub const LARGEST_SHEET: f64 = 1e8;
 
 impl Stock {
@@ -66,8 +65,8 @@ impl Stock {
         Ok(Self::new(Region::solid(rectangle(middle, length, width, 0.0)?)))
     }
 
-    /// Whether it is an upright rectangle without holes and keep-outs, so that the
-    /// rectangle of [`Stock::room`] is all there is to know.
+    /// Whether it is an upright rectangle without holes and keep-outs, so that the rectangle of
+    /// [`Stock::room`] says all.
     pub fn is_plain(&self) -> bool {
         let (bounds, outer) = (self.region.bounds(), self.region.outer());
         let upright =
@@ -80,11 +79,11 @@ impl Stock {
         upright && full && self.region.holes().is_empty() && self.keep_outs.is_empty()
     }
 
-    /// The rectangle beyond which nothing may lie, with a margin in mm kept on all sides;
-    /// `None` when that or the clamps leave nothing, or a measure is no sane number.
+    /// The rectangle that parts must stay in, with a margin in mm kept on all sides; `None` when
+    /// that or the clamps leave nothing, or a measure is not a sane number.
     pub fn room(&self, margin: f64) -> Option<Bounds> {
         let (bounds, clamps) = (self.region.bounds(), &self.clamps);
-        // `max` takes the other for what is no number: that must not pass.
+        // `max` ignores NaN: that must not pass.
         let sides = [clamps.left, clamps.right, clamps.bottom, clamps.top, margin];
         let sane = |x: &f64| (-LARGEST_SHEET..=LARGEST_SHEET).contains(x);
         let corners = [bounds.least.x, bounds.least.y, bounds.most.x, bounds.most.y];

@@ -1,11 +1,9 @@
-//! Outlines as the search sees them: grown by half the gap, on a grid of whole
-//! micrometres.
+//! Outlines grown by half the gap, on a grid of whole micrometres.
 //!
-//! Two parts keep their gap when what is grown round them does not overlap, so the
-//! search needs no distances, and touching is allowed. Everything errs on the side of
-//! more room: arcs become tangents outside and chords inside, edges along x or y are
-//! moved outward to the next whole micrometre (which moves none that is already there),
-//! and slanting edges are given [`SLACK`] for all the rounding that is to come.
+//! Two parts keep their gap when their grown outlines do not overlap, so the search needs no
+//! distances, and touching is allowed. Every approximation errs towards more clearance: arcs become
+//! tangents outside and chords inside, edges along x or y move outward to the next whole micrometre
+//! (none that is there already), and slanting edges get [`SLACK`] for all rounding to come.
 
 use crate::geom::Outline;
 use crate::geom::Point;
@@ -20,23 +18,23 @@ use crate::nest::shape::polygon::Spot;
 use crate::nest::shape::polygon::filled;
 use i_overlay::core::fill_rule::FillRule;
 
-/// Chords and tangents leave an arc by no more than this, in mm. Our choice: small beside
-/// any gap, and a corner of 8 mm radius has seven edges.
+/// Chords and tangents leave an arc by no more than this, in mm. Our choice: small beside any gap,
+/// and a corner of 8 mm radius has seven edges.
 const TOLERANCE: f64 = 0.05;
 
-/// What slanting edges are grown beyond half the gap, in micrometres. Corners are rounded
-/// to the grid (0.71), so are the crossings of no-fit polygons (0.71), and the search
-/// takes a quarter of a micrometre of overlap for touching.
+/// Growth of slanting edges beyond half the gap, in micrometres. Our choice, from what it must
+/// cover: corners are rounded to the grid (0.71), so are the crossings of no-fit polygons (0.71),
+/// and the search takes a quarter of a micrometre of overlap for touching.
 const SLACK: f64 = 2.0;
 
-/// A mitre longer than this times the growth is cut off square to its bisector, where it
-/// touches the rounded corner it stands for. Our choice: right angles stay sharp.
+/// A mitre longer than this times the growth is cut off square to its bisector, where it touches
+/// the rounded corner it replaces. Our choice: right angles stay sharp.
 const MITRE: f64 = 1.5;
 
-/// An outline grown by `by` mm. What growing closes off becomes a hole. Its corners are
-/// counted from `origin`, which must be near enough for whole micrometres to be exact.
+/// An outline grown by `by` mm; what the growth closes off becomes a hole. Coordinates are relative
+/// to `origin`, which must be near enough for whole micrometres to be exact.
 ///
-/// `None` when nothing sound comes of it: its measures are no numbers.
+/// `None` when its measures are not finite or too large.
 pub(crate) fn grown(outline: &Outline, by: f64, origin: Point) -> Option<Patch> {
     let points = corners(outline, Side::Outside, origin);
     let raw = displaced(&points, by * GRID)?;
@@ -51,7 +49,7 @@ pub(crate) fn shrunk(outline: &Outline, by: f64, origin: Point) -> Vec<Patch> {
     displaced(&points, by * GRID).map_or_else(Vec::new, |raw| filled(&[raw], FillRule::Negative))
 }
 
-/// In micrometres from `origin`, without corners that repeat.
+/// Its corners in micrometres from `origin`, without repeated ones.
 fn corners(outline: &Outline, side: Side, origin: Point) -> Vec<Point> {
     let mut points: Vec<Point> = flatten(outline, TOLERANCE, side)
         .into_iter()
@@ -90,14 +88,14 @@ impl Moved {
         }
     }
 
-    /// Where its line meets another; `None` when they are all but parallel.
+    /// Where its line meets another; `None` when they are almost parallel.
     fn meets(&self, from: Point, along: Vec2) -> Option<Point> {
         let turn = self.along.cross(along);
         if turn.abs() < 1e-9 {
             return None;
         }
         let meet = from + along * ((from - self.to).cross(self.along) / turn);
-        // Coordinates of edges along x and y are kept as they are.
+        // Coordinates of edges along x and y stay as they are.
         let x = if self.along.x == 0.0 { self.to.x } else { meet.x };
         let y = if self.along.y == 0.0 { self.to.y } else { meet.y };
         let x = if along.x == 0.0 { from.x } else { x };
@@ -119,7 +117,7 @@ fn outward(x: f64, right: f64) -> f64 {
 
 /// Every edge moved to the right by `by` micrometres: a closed line that may cross itself.
 fn displaced(points: &[Point], by: f64) -> Option<Ring> {
-    /// Far from what any sheet holds, and sums of it still fit.
+    /// Far beyond any sheet, and sums of it still fit. Our choice.
     const FARTHEST: f64 = 1e17;
     let n = points.len();
     let sound = n > 2
@@ -171,8 +169,8 @@ mod tests {
         Outline::new(corners.iter().map(|(x, y)| Vertex::sharp(*x, *y))).unwrap()
     }
 
-    /// The least distance of the sides of a ring from an outline, in mm; the ring is far
-    /// from having sides longer than a few steps.
+    /// The smallest distance of the sides of a ring from an outline, in mm; no side of the ring is
+    /// longer than a few steps.
     fn nearest(ring: &[Spot], outline: &Outline) -> f64 {
         let along = |(a, b): (Spot, Spot)| {
             (0..=20).map(move |i| {
@@ -188,12 +186,12 @@ mod tests {
     fn square_edges_grow_by_the_very_distance() {
         let plate = rectangle(Point::new(30.0, 20.0), 40.0, 25.4, 0.0).unwrap();
         let grown = grown(&plate, 1.5, Point::ZERO).unwrap();
-        let (least, most) = extent(&grown.rim);
+        let (least, most) = extent(&grown.contour);
         assert_eq!((least, most), (Spot::new(8_500, 5_800), Spot::new(51_500, 34_200)));
-        assert_eq!((grown.rim.len(), grown.holes.len()), (4, 0));
+        assert_eq!((grown.contour.len(), grown.holes.len()), (4, 0));
         // What is not on the grid is moved outward, by less than a micrometre.
         let odd = rectangle(Point::new(30.0, 20.0), 40.000_3, 25.4, 0.0).unwrap();
-        let odd = extent(&super::grown(&odd, 1.5, Point::ZERO).unwrap().rim);
+        let odd = extent(&super::grown(&odd, 1.5, Point::ZERO).unwrap().contour);
         assert_eq!((odd.0.x, odd.1.x), (8_499, 51_501));
     }
 
@@ -207,9 +205,9 @@ mod tests {
         ];
         for shape in shapes {
             let grown = grown(&shape, 1.7, Point::ZERO).unwrap();
-            let least = nearest(&grown.rim, &shape);
+            let least = nearest(&grown.contour, &shape);
             assert!((1.7 - 1e-9..1.71).contains(&least), "{least}");
-            assert!(double_area(&grown.rim) > 0 && grown.rim.len() < 60);
+            assert!(double_area(&grown.contour) > 0 && grown.contour.len() < 60);
         }
     }
 
@@ -237,7 +235,7 @@ mod tests {
             (Spot::new(13_000, 13_000), Spot::new(47_000, 47_000))
         );
         assert_eq!(grown(&clasp, 1.0, Point::ZERO).unwrap().holes.len(), 0);
-        // The same line as a window: too thin at both ends of its way round, or not at all.
+        // The same line as a cut-out: too thin at both ends of its boundary, or not at all.
         assert_eq!(shrunk(&clasp, 4.0, Point::ZERO).len(), 1);
         assert_eq!(shrunk(&clasp, 5.5, Point::ZERO).len(), 0);
         let waist = chain(&[
@@ -252,19 +250,19 @@ mod tests {
     }
 
     #[test]
-    fn windows_shrink_by_the_distance_and_little_more() {
-        for window in [
+    fn cut_outs_shrink_by_the_distance_and_little_more() {
+        for cut_out in [
             disc(Point::new(3.0, 1.0), 12.3).unwrap(),
             rectangle(Point::ZERO, 50.0, 30.0, 8.0).unwrap(),
             chain(&[(0.0, 0.0), (90.0, 7.0), (12.0, 30.0)]),
         ] {
-            let left = shrunk(&window, 1.7, Point::ZERO);
+            let left = shrunk(&cut_out, 1.7, Point::ZERO);
             assert_eq!(left.len(), 1);
-            let least = nearest(&left[0].rim, &window);
+            let least = nearest(&left[0].contour, &cut_out);
             assert!((1.7 - 1e-9..1.71).contains(&least), "{least}");
             let inside =
-                |s: &Spot| window.contains(Point::new(s.x as f64 / GRID, s.y as f64 / GRID));
-            assert!(left[0].rim.iter().all(inside));
+                |s: &Spot| cut_out.contains(Point::new(s.x as f64 / GRID, s.y as f64 / GRID));
+            assert!(left[0].contour.iter().all(inside));
         }
     }
 }

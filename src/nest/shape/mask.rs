@@ -18,16 +18,16 @@ pub(crate) struct Run {
     pub(crate) to: u32,
 }
 
-/// A blank at one turn, in cells.
+/// A blank in one orientation, in cells.
 ///
 /// # Guarantees
-/// Every cell the blank reaches into by more than [`GRAZE`] when grown by half the
-/// gap belongs to it, holes counted as metal. Cell (0, 0) has its lower left corner
-/// half a gap left of and below the rectangle round the blank.
+/// Every cell that the blank, grown by half the gap, reaches into by more than [`GRAZE`] belongs to
+/// it, holes counted as metal. Cell (0, 0) has its lower left corner half a gap left of and below
+/// the bounding box of the blank.
 #[derive(Debug)]
 pub(crate) struct Mask {
-    pub(crate) turn: Angle,
-    /// Lower left corner of the rectangle round the turned blank.
+    pub(crate) rotation: Angle,
+    /// Lower left corner of the bounding box of the rotated blank.
     pub(crate) least: Point,
     /// Extent of that rectangle in mm.
     pub(crate) size: Vec2,
@@ -38,21 +38,21 @@ pub(crate) struct Mask {
     pub(crate) runs: Vec<Run>,
 }
 
-/// A cell entered by less than this, in mm, is not entered: what is made to
-/// measure must not need a cell more for the rounding. Well below the audit's tolerance.
+/// A cell entered by less than this, in mm, is not entered: a part made to measure must not need
+/// one more cell because of rounding. Our choice: well below the tolerance of the audit.
 pub(crate) const GRAZE: f64 = 1e-7;
 
-/// Arcs are left by at most this share of a cell.
+/// Polygons leave arcs by at most this share of a cell. Our choice.
 const ARC_SHARE: f64 = 0.1;
 
 impl Mask {
     /// The cells, of side `cell` mm, of an outline grown by `reach` mm.
-    pub(crate) fn new(outline: &Outline, turn: Angle, reach: f64, cell: f64) -> Self {
-        let turned = outline.moved(&Place { turn, ..Place::default() });
-        let bounds = turned.bounds();
+    pub(crate) fn new(outline: &Outline, rotation: Angle, reach: f64, cell: f64) -> Self {
+        let rotated = outline.moved(&Place { turn: rotation, ..Place::default() });
+        let bounds = rotated.bounds();
         let size = Vec2::new(bounds.width(), bounds.height());
         let to_cells = bounds.least.to_vec2() - Vec2::new(reach, reach);
-        let corners: Vec<Point> = flatten(&turned, cell * ARC_SHARE, Side::Outside)
+        let corners: Vec<Point> = flatten(&rotated, cell * ARC_SHARE, Side::Outside)
             .into_iter()
             .map(|p| p - to_cells)
             .collect();
@@ -63,17 +63,17 @@ impl Mask {
             cover.capsule(*a, *b, reach);
         }
         let (columns, rows) = (cover.spans.len(), cover.rows);
-        Self { turn, least: bounds.least, size, columns, rows, runs: cover.runs() }
+        Self { rotation, least: bounds.least, size, columns, rows, runs: cover.runs() }
     }
 
-    /// Whether it needs the same cells, so that one of the two turns is enough.
+    /// Whether it needs the same cells, so that one of the two orientations is enough.
     pub(crate) fn same_cells(&self, other: &Self) -> bool {
         let size = self.size - other.size;
         size.x.abs() < GRAZE && size.y.abs() < GRAZE && self.runs == other.runs
     }
 }
 
-/// Where the cells of a sheet lie.
+/// The position of the cells of a sheet.
 pub(crate) struct Frame {
     /// Lower left corner of the first cell.
     pub(crate) least: Point,
@@ -81,8 +81,8 @@ pub(crate) struct Frame {
     pub(crate) rows: usize,
 }
 
-/// The cells of a sheet in which nothing may lie: within `kept` mm of its rim and its
-/// holes and beyond these, and within `reach` mm of its keep-outs.
+/// The closed cells of a sheet: within `kept` mm of its edge and holes and beyond these, and within
+/// `reach` mm of its keep-outs.
 pub(crate) fn closed(
     sheet: &Region,
     keep_outs: &[Outline],
@@ -97,7 +97,7 @@ pub(crate) fn closed(
         let flat = flatten(outline, tolerance, Side::On);
         flat.into_iter().map(|p| p - frame.least.to_vec2()).collect()
     };
-    let rim = |cover: &mut Cover, outline: &Outline, corners: &[Point], reach: f64| {
+    let cover_edge = |cover: &mut Cover, outline: &Outline, corners: &[Point], reach: f64| {
         // Chords run on either side of an arc.
         let round = outline.edges().any(|e| !e.is_line());
         let reach = if round { reach + tolerance } else { reach };
@@ -109,17 +109,17 @@ pub(crate) fn closed(
     let around = [(-cell, -cell), (right, -cell), (right, top), (-cell, top)].map(Point::from);
     let outer = corners(sheet.outer());
     cover.inside(&[&around, &outer]);
-    rim(&mut cover, sheet.outer(), &outer, kept);
+    cover_edge(&mut cover, sheet.outer(), &outer, kept);
     let holes = sheet.holes().iter().map(|hole| (hole, kept));
     for (outline, reach) in holes.chain(keep_outs.iter().map(|k| (k, reach))) {
         let corners = corners(outline);
         cover.inside(&[&corners]);
-        rim(&mut cover, outline, &corners, reach);
+        cover_edge(&mut cover, outline, &corners, reach);
     }
     cover.runs()
 }
 
-/// The cells gathered so far: spans of rows, column by column.
+/// The cells collected so far: spans of rows, column by column.
 struct Cover {
     cell: f64,
     rows: usize,
@@ -201,10 +201,10 @@ impl Cover {
     }
 }
 
-/// The largest y, within a strip of x that it reaches, of all that lies within
+/// The largest y, within a strip of x that it reaches, of all that is within
 /// `reach` of the line from `a` to `b`, `a` being its left end.
 fn highest(a: Point, b: Point, reach: f64, strip: (f64, f64)) -> f64 {
-    // Its upper rim rises to the higher end and falls beyond.
+    // Its upper boundary rises to the higher end and falls beyond.
     let peak = if a.y >= b.y { a.x } else { b.x };
     let x = peak.clamp(strip.0, strip.1);
     let length = (b - a).hypot();
@@ -243,8 +243,7 @@ mod tests {
     }
 
     proptest! {
-        /// No point of the grown shape lies in a cell that is not taken, and no
-        /// taken cell lies far from it.
+        /// No point of the grown shape is in a free cell, and no taken cell is far from it.
         #[test]
         fn the_cover_is_complete_and_tight(
             x in 5.0..40.0f64, y in 5.0..40.0f64, r in 0.5..8.0f64, s in 0.0..4.0f64,
@@ -252,14 +251,14 @@ mod tests {
         ) {
             let disc = |x, y, radius| Disc { centre: Point::new(x, y), radius };
             let outline = belt(&[disc(0.0, 0.0, r), disc(x, 3.0, s), disc(-4.0, y, 1.0)]).unwrap();
-            let turn = Angle::from_degrees(90.0 * f64::from(quarter));
+            let rotation = Angle::from_degrees(90.0 * f64::from(quarter));
             let cell = 0.5;
-            let mask = Mask::new(&outline, turn, reach, cell);
-            let turned = outline.moved(&Place { turn, ..Place::default() });
+            let mask = Mask::new(&outline, rotation, reach, cell);
+            let rotated = outline.moved(&Place { turn: rotation, ..Place::default() });
             let origin = mask.least - Vec2::new(reach, reach);
             let deep = |p: Point| {
-                let away = turned.distance(p);
-                if turned.contains(p) { -away } else { away }
+                let away = rotated.distance(p);
+                if rotated.contains(p) { -away } else { away }
             };
             let mut taken = vec![false; mask.columns * mask.rows];
             for run in &mask.runs {

@@ -1,13 +1,13 @@
-//! No-fit polygons: where one shape must not lie, seen from another.
+//! No-fit polygons: the positions of one shape at which it overlaps another.
 //!
-//! Two simple polygons overlap in exactly those positions round which the convolution of
-//! their outlines winds: it counts the pieces they have in common (Guibas, Ramshaw and
-//! Stolfi, "A kinetic framework for computational geometry", 1983). So one convolution,
-//! filled by a library of integer polygons, is the whole no-fit polygon, with no shape
-//! cut into convex pieces first. Touching is no overlap.
+//! Two simple polygons overlap in exactly those positions that the convolution of their outlines
+//! winds round: its winding number counts the pieces they have in common (Guibas, Ramshaw and
+//! Stolfi, "A kinetic framework for computational geometry", 1983). So one convolution, filled by a
+//! library of integer polygons, is the whole no-fit polygon, and no shape is cut into convex
+//! pieces. Touching is not overlap.
 //!
-//! Positions that fit without any play, like a plug in a slot of its own width, have no
-//! area and are lost; that errs on the safe side.
+//! Positions that fit without play, like a plug in a slot of its own width, have no area and are
+//! lost; that errs on the safe side.
 
 use crate::nest::shape::polygon::Patch;
 use crate::nest::shape::polygon::Ring;
@@ -20,21 +20,20 @@ use crate::nest::shape::polygon::strictly_within;
 use crate::nest::shape::polygon::without;
 use i_overlay::core::fill_rule::FillRule;
 
-/// Where the origin of `moving` may not lie, or it overlaps `fixed`: the inside of these
-/// areas. Their corners are exact, or rounded where two slanting edges cross.
+/// The positions of the origin of `moving` at which it overlaps `fixed`: the inside of these areas.
+/// Their corners are exact, or rounded where two slanting edges cross.
 pub(crate) fn no_fit(fixed: &[Spot], moving: &[Spot]) -> Vec<Patch> {
-    let turned: Ring = moving.iter().map(|s| -*s).collect();
-    let mut barred = filled(&closed_lines(convolution(fixed, &turned)), FillRule::Positive);
-    for patch in &mut barred {
+    let rotated: Ring = moving.iter().map(|s| -*s).collect();
+    let mut forbidden = filled(&closed_lines(convolution(fixed, &rotated)), FillRule::Positive);
+    for patch in &mut forbidden {
         // Where many slanting edges cross nearly at one point, rounding may open a hole of a
         // few hundredths of a millimetre.
         patch.holes.retain(|hole| spot_within(hole).is_some_and(|at| apart(fixed, moving, at)));
     }
-    barred
+    forbidden
 }
 
-/// A spot within a ring, not on it; `None` when it is too narrow to have one that is easily
-/// found.
+/// A spot within a ring, not on it; `None` when the ring is too narrow to find one easily.
 fn spot_within(ring: &[Spot]) -> Option<Spot> {
     let n = ring.len();
     let middle = |i: usize| {
@@ -61,51 +60,51 @@ fn apart(fixed: &[Spot], moving: &[Spot], by: Spot) -> bool {
     !(within(&moving, fixed) || within(fixed, &moving) || sides(fixed).any(crossed))
 }
 
-/// Where the origin of `moving` may lie, so that it stays within `room` and out of its
-/// holes: these areas with their rims.
+/// The positions of the origin of `moving` at which it stays within `room` and out of its holes:
+/// these areas with their boundaries.
 pub(crate) fn inner_fit(room: &Patch, moving: &[Spot]) -> Vec<Patch> {
-    let ((room_least, room_most), (least, most)) = (extent(&room.rim), extent(moving));
+    let ((room_least, room_most), (least, most)) = (extent(&room.contour), extent(moving));
     let (low, high) = (room_least - least, room_most - most);
     if low.x >= high.x || low.y >= high.y {
         return Vec::new();
     }
-    let barred: Vec<Patch> = surroundings(&room.rim)
+    let forbidden: Vec<Patch> = surroundings(&room.contour)
         .iter()
         .chain(&room.holes)
         .flat_map(|ring| no_fit(ring, moving))
         .collect();
-    // A hole of a no-fit polygon is a place where the shape lies round the obstacle.
+    // In a hole of a no-fit polygon the shape surrounds the obstacle.
     let whole = [boxed(low, high)];
-    let barred: Vec<Ring> = barred.into_iter().flat_map(wound).collect();
-    without(&whole, &barred)
+    let forbidden: Vec<Ring> = forbidden.into_iter().flat_map(wound).collect();
+    without(&whole, &forbidden)
 }
 
-/// The rim anticlockwise and the holes clockwise, as winding wants them.
+/// The outer contour anticlockwise and the holes clockwise, as winding needs them.
 pub(crate) fn wound(patch: Patch) -> impl Iterator<Item = Ring> {
     let reversed = |hole: Ring| hole.into_iter().rev().collect();
-    std::iter::once(patch.rim).chain(patch.holes.into_iter().map(reversed))
+    std::iter::once(patch.contour).chain(patch.holes.into_iter().map(reversed))
 }
 
-/// What lies round a ring, far enough out that nothing gets past it.
-fn surroundings(rim: &Ring) -> Vec<Ring> {
-    let (least, most) = extent(rim);
+/// The surroundings of a ring, wide enough that nothing gets past them.
+fn surroundings(contour: &Ring) -> Vec<Ring> {
+    let (least, most) = extent(contour);
     let width = 1 + (most.x - least.x).max(most.y - least.y);
     let far = Spot::new(width, width);
-    around(std::slice::from_ref(rim), least - far, most + far)
+    around(std::slice::from_ref(contour), least - far, most + far)
 }
 
-/// What of a box lies round some rings, as shapes without holes: it is cut through the
-/// middle of each ring, so that none lies within a piece.
-pub(crate) fn around(rims: &[Ring], low: Spot, high: Spot) -> Vec<Ring> {
-    let middle = |rim: &Ring| {
-        let (least, most) = extent(rim);
+/// What rings leave of a box, as shapes without holes: it is cut through the centre of each ring,
+/// so that no ring is within a piece.
+pub(crate) fn around(contours: &[Ring], low: Spot, high: Spot) -> Vec<Ring> {
+    let middle = |contour: &Ring| {
+        let (least, most) = extent(contour);
         i64::midpoint(least.x, most.x)
     };
-    let mut cuts: Vec<i64> = rims.iter().map(middle).chain([low.x, high.x]).collect();
+    let mut cuts: Vec<i64> = contours.iter().map(middle).chain([low.x, high.x]).collect();
     cuts.sort_unstable();
     let strip = |x: &[i64]| boxed(Spot::new(x[0], low.y), Spot::new(x[1], high.y));
     let strips = cuts.windows(2).filter(|x| low.x <= x[0] && x[0] < x[1] && x[1] <= high.x);
-    strips.flat_map(|x| without(&[strip(x)], rims)).map(|p| p.rim).collect()
+    strips.flat_map(|x| without(&[strip(x)], contours)).map(|p| p.contour).collect()
 }
 
 /// A rectangle from its lower left and upper right corner.
@@ -113,9 +112,9 @@ pub(crate) fn boxed(low: Spot, high: Spot) -> Ring {
     vec![low, Spot::new(high.x, low.y), high, Spot::new(low.x, high.y)]
 }
 
-/// Each edge of either ring, put to every corner of the other that turns through its
-/// direction: forwards where the corner turns left, backwards where it turns right.
-/// Of two edges in one direction the one of `a` counts as further to the left.
+/// Each edge of either ring, moved to every corner of the other that turns through its direction:
+/// forwards where the corner turns left, backwards where it turns right. Of two edges in one
+/// direction that of `a` counts as further left.
 fn convolution(a: &[Spot], b: &[Spot]) -> Vec<(Spot, Spot)> {
     let mut steps = Vec::with_capacity(2 * (a.len() + b.len()));
     for ring_is_a in [true, false] {
@@ -153,7 +152,7 @@ fn same_way(a: Spot, b: Spot) -> bool {
     a.x.signum() == b.x.signum() && a.y.signum() == b.y.signum()
 }
 
-/// Steps that leave every point as often as they reach it, walked as closed lines.
+/// Steps that leave every point as often as they reach it, joined to closed lines.
 fn closed_lines(mut steps: Vec<(Spot, Spot)>) -> Vec<Ring> {
     steps.sort_unstable();
     let mut taken = vec![false; steps.len()];
@@ -217,7 +216,7 @@ mod tests {
         inside
     }
 
-    fn on_rim(ring: &[Spot], at: Spot) -> bool {
+    fn on_contour(ring: &[Spot], at: Spot) -> bool {
         sides(ring).any(|(a, b)| {
             at.side(a, b) == 0 && {
                 let (least, most) = extent(&[a, b]);
@@ -228,21 +227,21 @@ mod tests {
 
     fn within_some(patches: &[Patch], at: Spot) -> bool {
         patches.iter().any(|p| {
-            winds_round(&p.rim, at)
-                && !on_rim(&p.rim, at)
-                && !p.holes.iter().any(|h| winds_round(h, at) || on_rim(h, at))
+            winds_round(&p.contour, at)
+                && !on_contour(&p.contour, at)
+                && !p.holes.iter().any(|h| winds_round(h, at) || on_contour(h, at))
         })
     }
 
-    /// Whether a rim of the areas passes within `reach` of a point.
-    fn near_rim(patches: &[Patch], at: Spot, reach: f64) -> bool {
+    /// Whether a contour of the areas passes within `reach` of a point.
+    fn near_contour(patches: &[Patch], at: Spot, reach: f64) -> bool {
         let near = |(a, b): (Spot, Spot)| {
             let (d, p) = (b - a, at - a);
             let (dx, dy, px, py) = (d.x as f64, d.y as f64, p.x as f64, p.y as f64);
             let t = ((px * dx + py * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
             crate::num::hypot(px - t * dx, py - t * dy) <= reach
         };
-        patches.iter().flat_map(|p| p.holes.iter().chain([&p.rim])).any(|r| sides(r).any(near))
+        patches.iter().flat_map(|p| p.holes.iter().chain([&p.contour])).any(|r| sides(r).any(near))
     }
 
     fn moved(ring: &[Spot], by: Spot) -> Ring {
@@ -284,12 +283,12 @@ mod tests {
         ) {
             let (a, b) = (star(&a), star(&b));
             prop_assume!(double_area_is_positive(&a) && double_area_is_positive(&b));
-            let barred = no_fit(&a, &b);
+            let forbidden = no_fit(&a, &b);
             for (x, y) in at {
                 let at = Spot::new(x, y);
-                if !near_rim(&barred, at, 1.5) {
+                if !near_contour(&forbidden, at, 1.5) {
                     let met = overlap(&a, &moved(&b, at));
-                    prop_assert_eq!(within_some(&barred, at), met, "{:?}", at);
+                    prop_assert_eq!(within_some(&forbidden, at), met, "{:?}", at);
                 }
             }
         }
@@ -301,18 +300,18 @@ mod tests {
             b in prop::collection::vec(1i64..9, 1..5),
         ) {
             let (a, b) = (skyline(&a), skyline(&b));
-            let barred = no_fit(&a, &b);
+            let forbidden = no_fit(&a, &b);
             for x in -20..=20 {
                 for y in -10..=10 {
                     let at = Spot::new(x, y);
                     let met = overlap(&a, &moved(&b, at));
                     // What fits without play has no area of its own.
-                    let plug = !met && within_some(&barred, at);
+                    let plug = !met && within_some(&forbidden, at);
                     let around = [(1, 0), (-1, 0), (0, 1), (0, -1)].map(|(x, y)| Spot::new(x, y));
                     let no_play = around.iter().filter(|d| {
                         overlap(&a, &moved(&b, at + **d))
                     }).count() >= 2;
-                    let right = if met { within_some(&barred, at) } else { !plug || no_play };
+                    let right = if met { within_some(&forbidden, at) } else { !plug || no_play };
                     prop_assert!(right, "{at:?} {met}");
                 }
             }
@@ -324,16 +323,16 @@ mod tests {
             part in prop::collection::vec(2_000i64..20_000, 3..8),
             at in prop::collection::vec((-40_000i64..40_000, -40_000i64..40_000), 40),
         ) {
-            let (rim, part) = (star(&room), star(&part));
-            prop_assume!(double_area_is_positive(&rim) && double_area_is_positive(&part));
-            let fits = inner_fit(&Patch { rim: rim.clone(), holes: vec![] }, &part);
-            let outside = surroundings(&rim);
+            let (contour, part) = (star(&room), star(&part));
+            prop_assume!(double_area_is_positive(&contour) && double_area_is_positive(&part));
+            let fits = inner_fit(&Patch { contour: contour.clone(), holes: vec![] }, &part);
+            let outside = surroundings(&contour);
             for (x, y) in at {
                 let at = Spot::new(x, y);
-                if !near_rim(&fits, at, 1.5) {
+                if !near_contour(&fits, at, 1.5) {
                     let there = moved(&part, at);
                     let inside = !outside.iter().any(|o| overlap(o, &there))
-                        && there.iter().all(|s| winds_round(&rim, *s));
+                        && there.iter().all(|s| winds_round(&contour, *s));
                     prop_assert_eq!(within_some(&fits, at), inside, "{:?}", at);
                 }
             }
@@ -347,25 +346,25 @@ mod tests {
 
     #[test]
     fn a_pin_in_a_ring_has_its_own_room() {
-        let rim = boxed(Spot::new(0, 0), Spot::new(100, 80));
+        let contour = boxed(Spot::new(0, 0), Spot::new(100, 80));
         let hole = boxed(Spot::new(40, 30), Spot::new(60, 50));
         let pin = boxed(Spot::new(0, 0), Spot::new(10, 10));
-        let fits = inner_fit(&Patch { rim, holes: vec![hole] }, &pin);
+        let fits = inner_fit(&Patch { contour, holes: vec![hole] }, &pin);
         assert_eq!(fits.len(), 1);
-        assert_eq!(extent(&fits[0].rim), (Spot::new(0, 0), Spot::new(90, 70)));
+        assert_eq!(extent(&fits[0].contour), (Spot::new(0, 0), Spot::new(90, 70)));
         assert_eq!(extent(&fits[0].holes[0]), (Spot::new(30, 20), Spot::new(60, 50)));
     }
 
     #[test]
-    fn a_block_in_a_bay_leaves_a_hole_in_what_is_barred() {
+    fn a_block_in_a_bay_leaves_a_hole_in_the_no_fit_polygon() {
         // A square ring with a narrow mouth; the block fits its inside, not its mouth.
         let ring = [(0, 0), (50, 0), (50, 20), (40, 20), (40, 10), (10, 10), (10, 40), (40, 40)]
             .into_iter()
             .chain([(40, 25), (50, 25), (50, 50), (0, 50)])
             .map(|(x, y)| Spot::new(x, y))
             .collect::<Ring>();
-        let barred = no_fit(&ring, &boxed(Spot::new(0, 0), Spot::new(20, 20)));
-        assert_eq!((barred.len(), barred[0].holes.len()), (1, 1));
-        assert_eq!(extent(&barred[0].holes[0]), (Spot::new(10, 10), Spot::new(20, 20)));
+        let forbidden = no_fit(&ring, &boxed(Spot::new(0, 0), Spot::new(20, 20)));
+        assert_eq!((forbidden.len(), forbidden[0].holes.len()), (1, 1));
+        assert_eq!(extent(&forbidden[0].holes[0]), (Spot::new(10, 10), Spot::new(20, 20)));
     }
 }

@@ -1,26 +1,25 @@
-//! How deep one shape lies in another, looked up.
+//! Penetration depths: how deep one shape is in another, from a table.
 //!
-//! The depth of a position is its distance from the rim of the no-fit polygon: the way
-//! two shapes must be moved apart until they only touch. A grid of cells is laid over
-//! each no-fit polygon once. In most cells the depth is as good as a plane; where several
-//! edges matter near the rim, the cell lists them, so that what is free and what is not
-//! is decided by the edges themselves.
+//! The penetration depth at a position is its distance from the boundary of the no-fit polygon: how
+//! far two shapes must be moved apart until they only touch. Each no-fit polygon is covered by a
+//! grid of cells once. In most cells the depth is as good as a plane; where several edges matter
+//! near the boundary, the cell lists them, so that the edges themselves decide what is free.
 
 use crate::nest::shape::polygon::Patch;
 use crate::nest::shape::polygon::Spot;
 use crate::nest::shape::polygon::extent;
 use crate::nest::shape::polygon::sides;
 
-/// Overlap of less than this, in micrometres, is touching: positions are whole
+/// Overlap of less than this, in micrometres, is touching. Our choice: positions are whole
 /// micrometres, so square edges overlap by 1 or not at all.
 pub(crate) const TOUCHING: f64 = 0.25;
 
-/// About so many cells are laid over a no-fit polygon. Our choice: 16 kB.
+/// About so many cells cover a no-fit polygon. Our choice: 16 kB.
 const CELLS: f64 = 1024.0;
 
-/// The depth of every position of one shape beside another.
+/// The penetration depth of one shape in another at every position.
 #[derive(Debug)]
-pub(crate) struct Depth {
+pub(crate) struct PenetrationDepth {
     low: (f64, f64),
     cell: f64,
     per_cell: f64,
@@ -50,12 +49,12 @@ struct Edge {
     along_y: f64,
     /// One over the square of its length.
     scale: f64,
-    /// Whether what is nearest to its start lies inside: there the rim turns right.
+    /// Whether the side nearest to its start is inside: there the boundary turns right.
     start_inside: bool,
     end_inside: bool,
 }
 
-/// What is nearest on an edge.
+/// The nearest point of an edge.
 struct Nearest {
     square: f64,
     inside: bool,
@@ -79,11 +78,12 @@ impl Edge {
     }
 }
 
-impl Depth {
-    /// Lays the cells over a no-fit polygon.
-    pub(crate) fn new(barred: &[Patch]) -> Self {
-        let rims: Vec<Spot> = barred.iter().flat_map(|p| p.rim.iter().copied()).collect();
-        let edges = edges(barred);
+impl PenetrationDepth {
+    /// Covers a no-fit polygon with cells.
+    pub(crate) fn new(forbidden: &[Patch]) -> Self {
+        let contours: Vec<Spot> =
+            forbidden.iter().flat_map(|p| p.contour.iter().copied()).collect();
+        let edges = edges(forbidden);
         if edges.is_empty() {
             return Self {
                 low: (0.0, 0.0),
@@ -95,7 +95,7 @@ impl Depth {
                 edges,
             };
         }
-        let (least, most) = extent(&rims);
+        let (least, most) = extent(&contours);
         let (width, height) = ((most.x - least.x) as f64, (most.y - least.y) as f64);
         let cell = (width * height / CELLS).sqrt().max(width.max(height) / CELLS).max(1.0);
         let count = |length: f64| (length / cell).ceil().max(1.0) as usize;
@@ -141,7 +141,7 @@ impl Depth {
         self.cells.push(cell);
     }
 
-    /// The depth at a position in whole micrometres; 0 where there is no overlap.
+    /// The penetration depth at a position in whole micrometres; 0 without overlap.
     #[inline]
     pub(crate) fn at(&self, x: f64, y: f64) -> f64 {
         let (x, y) = (x - self.low.0, y - self.low.1);
@@ -178,11 +178,11 @@ fn nearest(edges: &[Edge], x: f64, y: f64) -> Nearest {
 }
 
 /// All edges of the areas, the inside on their left.
-fn edges(barred: &[Patch]) -> Vec<Edge> {
+fn edges(forbidden: &[Patch]) -> Vec<Edge> {
     let mut all = Vec::new();
-    for patch in barred {
+    for patch in forbidden {
         let reversed = |hole: &Vec<Spot>| hole.iter().rev().copied().collect::<Vec<_>>();
-        for ring in std::iter::once(patch.rim.clone()).chain(patch.holes.iter().map(reversed)) {
+        for ring in std::iter::once(patch.contour.clone()).chain(patch.holes.iter().map(reversed)) {
             let n = ring.len();
             let turns_right = |i: usize| ring[(i + 1) % n].side(ring[(i + n - 1) % n], ring[i]) < 0;
             for (i, (a, b)) in sides(&ring).enumerate() {
@@ -208,12 +208,12 @@ mod tests {
     use crate::nest::shape::nfp::boxed;
     use crate::nest::shape::nfp::no_fit;
 
-    fn depth_of(a: &[Spot], b: &[Spot]) -> Depth {
-        Depth::new(&no_fit(a, b))
+    fn depth_of(a: &[Spot], b: &[Spot]) -> PenetrationDepth {
+        PenetrationDepth::new(&no_fit(a, b))
     }
 
     #[test]
-    fn squares_lie_as_deep_as_they_must_be_moved() {
+    fn squares_penetrate_as_deep_as_they_must_be_moved() {
         let square = boxed(Spot::new(0, 0), Spot::new(10_000, 10_000));
         let depth = depth_of(&square, &square);
         for (x, y, wanted) in [
@@ -231,16 +231,16 @@ mod tests {
         assert!((deep - 9_900.0).abs() < 700.0, "{deep}");
     }
 
-    /// What is free is decided by the edges, corners and bays included; how deep the rest
-    /// lies is known to about a cell.
+    /// The edges decide what is free, corners and bays included; elsewhere the depth is known to
+    /// about a cell.
     #[test]
     fn what_is_free_is_exact() {
         let ell = [(0, 0), (40, 0), (40, 10), (13, 14), (10, 40), (0, 40)]
             .map(|(x, y)| Spot::new(x * 1000, y * 1000));
         let tee = [(0, 0), (9, 0), (9, 20), (20, 20), (20, 30), (-11, 30), (-11, 20), (0, 20)]
             .map(|(x, y)| Spot::new(x * 1000, y * 1000));
-        let barred = no_fit(&ell, &tee);
-        let (depth, edges) = (Depth::new(&barred), edges(&barred));
+        let forbidden = no_fit(&ell, &tee);
+        let (depth, edges) = (PenetrationDepth::new(&forbidden), edges(&forbidden));
         let (mut free, mut deep) = (0, 0);
         for i in -60..60 {
             for j in -60..60 {

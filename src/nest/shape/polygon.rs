@@ -16,17 +16,17 @@ pub(crate) struct Spot {
 /// The corners of a simple polygon, anticlockwise.
 pub(crate) type Ring = Vec<Spot>;
 
-/// An area: its rim and what is cut out of it, all of them anticlockwise.
+/// An area: its outer contour and its holes, all of them anticlockwise.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Patch {
-    pub(crate) rim: Ring,
+    pub(crate) contour: Ring,
     pub(crate) holes: Vec<Ring>,
 }
 
 /// Micrometres in a millimetre.
 pub(crate) const GRID: f64 = 1000.0;
 
-/// A coordinate nearer to the grid than this, in micrometres, lies on it. A tenth of the
+/// A coordinate nearer to the grid than this, in micrometres, is on it. Our choice: a tenth of the
 /// tolerance of the audit.
 pub(crate) const ON_GRID: f64 = 1e-4;
 
@@ -40,8 +40,8 @@ impl Spot {
         Self { x: p.x.round() as i64, y: p.y.round() as i64 }
     }
 
-    /// Twice the area of the triangle with `a` and `b`; positive when it lies to the left
-    /// of the way from `a` to `b`.
+    /// Twice the area of the triangle with `a` and `b`; positive when it is left of the line from
+    /// `a` to `b`.
     pub(crate) fn side(self, a: Self, b: Self) -> i128 {
         cross(b - a, self - a)
     }
@@ -83,7 +83,7 @@ pub(crate) fn sides(ring: &[Spot]) -> impl Iterator<Item = (Spot, Spot)> {
     ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))
 }
 
-/// Whether a point lies in a ring and not on it. Exact.
+/// Whether a point is in a ring and not on it. Exact.
 pub(crate) fn strictly_within(ring: &[Spot], at: Spot) -> bool {
     let mut inside = false;
     for (a, b) in sides(ring) {
@@ -111,7 +111,7 @@ pub(crate) fn extent(ring: &[Spot]) -> (Spot, Spot) {
     (least, most)
 }
 
-/// The areas that closed lines wind round, by a rule of winding.
+/// The areas that closed lines wind round, by a fill rule.
 pub(crate) fn filled(lines: &[Ring], rule: FillRule) -> Vec<Patch> {
     let mut overlay = Overlay::new(lines.iter().map(Vec::len).sum());
     for line in lines {
@@ -142,7 +142,7 @@ fn patches(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Vec<Patch> {
     };
     let patch = |shape: Vec<Vec<IntPoint<i64>>>| {
         let mut rings = shape.into_iter().map(ring);
-        Patch { rim: rings.next().unwrap_or_default(), holes: rings.collect() }
+        Patch { contour: rings.next().unwrap_or_default(), holes: rings.collect() }
     };
     shapes.into_iter().map(patch).collect()
 }

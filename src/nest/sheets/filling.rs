@@ -1,12 +1,11 @@
-//! More pieces where there is room on sheets that are needed anyway: what was asked for and
-//! found no sheet, and fillings.
+//! More pieces on sheets that are needed anyway: those asked for that found no sheet, and fillings.
 //!
-//! Each sheet is filled in several ways: on cells beside what lies there, in patterns beside
-//! it, and in patterns on the bare sheet together with what was asked for. The fullest goes
-//! on, and where a search is asked for, more are pressed in one by one.
+//! Each sheet is filled in several ways: on cells beside its parts, in patterns beside them, and in
+//! patterns on the bare sheet together with what was asked for. The fullest result is kept, and
+//! where there is a search, more parts are inserted one by one.
 
+use crate::nest::overlap::insert::insert;
 use crate::nest::overlap::insert::is_small_enough;
-use crate::nest::overlap::insert::squeeze;
 use crate::nest::overlap::setup::Tools;
 use crate::nest::pack;
 use crate::nest::pack::Care;
@@ -21,18 +20,17 @@ use crate::nest::sheets::search::Course;
 use crate::nest::sheets::search::LONGEST;
 use crate::nest::task::Task;
 use crate::nest::value::audit;
-use crate::nest::value::candidate::Draft;
+use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
 
-/// One more part is pressed in with no more than one part in so many of the budget of all
-/// that are. Our choice.
+/// Share of the budget of all insertions that one insertion may use, as one part in so many. Our
+/// choice.
 const TRIES: u64 = 8;
 
-/// On sheets beyond so many no patterns are made for fillings. Our choice: they take a good
-/// part of a second each.
+/// Sheets on which fillings are tried in patterns. Our choice: each takes a good part of a second.
 const PATTERNED: usize = 8;
 
-/// Nor where a sheet holds more parts than this. Our choice.
+/// No patterns for a sheet that could hold more parts than this. Our choice.
 const MOST_IN_PATTERNS: f64 = 5000.0;
 
 /// What is to be added to sheets that are needed anyway.
@@ -44,9 +42,9 @@ pub(crate) enum Wanted {
     Fillings,
 }
 
-/// Adds to each sheet in turn as many parts as find room, largest first. A sheet that with
-/// them would not keep the rules stays as it is. The course of the search, where there was
-/// one, says whether more may be pressed in.
+/// Adds to each sheet in turn as many parts as fit, the largest first. A sheet that would break the
+/// rules with them stays as it is. The course of the search, where there was one, says whether more
+/// may be inserted.
 pub(crate) fn fill(
     task: &Task,
     layout: &mut Layout,
@@ -61,21 +59,21 @@ pub(crate) fn fill(
     };
     let mut levels: Vec<u32> = match wanted {
         Wanted::LeftOver => {
-            (0..items.len()).filter(|i| left[*i] > 0).map(|i| items[i].urgency).collect()
+            (0..items.len()).filter(|i| left[*i] > 0).map(|i| items[i].priority).collect()
         }
         Wanted::Fillings => vec![0],
     };
     levels.sort_unstable();
     levels.dedup();
     let mut budget = course.as_ref().map_or(0, |course| course.share());
-    // The most urgent first.
+    // The highest priority first.
     for level in levels.into_iter().rev() {
-        let now = |item: &Item| wanted == Wanted::Fillings || item.urgency == level;
-        // The last sheet to which nothing could be added, and what was to be.
+        let now = |item: &Item| wanted == Wanted::Fillings || item.priority == level;
+        // The last sheet that nothing could be added to, and what was to be added.
         let mut full: Option<(Sheet, Vec<u32>)> = None;
         for (i, sheet) in layout.sheets.iter_mut().enumerate() {
             let size = &stock[sheet.stock];
-            // No more than its area holds, so that "as many as find room" stays a small job.
+            // No more than its area holds, so that "as many as fit" stays a small job.
             let most = |item: &Item| (size.region.area() / item.region.area()) as u32;
             let more = |(item, n): (&Item, &u32)| if now(item) { (*n).min(most(item)) } else { 0 };
             let more: Vec<u32> = items.iter().zip(&left).map(more).collect();
@@ -91,7 +89,7 @@ pub(crate) fn fill(
             let mut placed = constructed(task, size, &sheet.placed, &more, patterns);
             if let Some(course) = course.as_deref_mut() {
                 let one = task.on(std::slice::from_ref(size));
-                pressed(&one, &sheet.placed, &more, &mut placed, &mut budget, course);
+                inserted(&one, &sheet.placed, &more, &mut placed, &mut budget, course);
             }
             if placed.len() == sheet.placed.len() {
                 full = Some((sheet.clone(), more));
@@ -108,7 +106,7 @@ pub(crate) fn fill(
     }
 }
 
-/// The fullest of the sheets that keep the rules, on cells and if wanted in patterns; of equals
+/// The fullest of the sheets that keep the rules, on cells and where wanted in patterns; of equals
 /// the first.
 fn constructed(
     task: &Task,
@@ -120,18 +118,18 @@ fn constructed(
     let Task { items, rules, .. } = task;
     let asked: Vec<u32> =
         counts(placed, items.len()).iter().zip(more).map(|(n, m)| n + m).collect();
-    let on_cells = |lying: Vec<Placed>| {
-        let laid = counts(&lying, items.len());
+    let on_cells = |present: Vec<Placed>| {
+        let counted = counts(&present, items.len());
         let left = |(i, item): (usize, &Item)| Item {
-            quantity: asked[i] - laid[i],
+            quantity: asked[i] - counted[i],
             fill: 0,
             ..item.clone()
         };
         let wanted: Vec<Item> = items.iter().enumerate().map(left).collect();
-        let room = beside(items, size, &lying);
+        let room = beside(items, size, &present);
         let found =
             pack::pack(task.of(&wanted).on(&[room]), Care::Full).patterns.into_iter().next();
-        [lying, found.map_or_else(Vec::new, |pattern| pattern.placed)].concat()
+        [present, found.map_or_else(Vec::new, |pattern| pattern.placed)].concat()
     };
     let mut starts = vec![placed.to_vec()];
     if patterns {
@@ -154,9 +152,9 @@ fn added(items: &[Item], before: &[Placed], after: &[Placed]) -> Vec<u32> {
     counts(after, items.len()).iter().zip(before).map(|(after, before)| after - before).collect()
 }
 
-/// Presses one part after the other onto the one sheet of the stock, the largest first, as
-/// long as they come free.
-fn pressed(
+/// Inserts one part after the other into the one sheet of the stock, the largest first, while they
+/// can be separated.
+fn inserted(
     task: &Task,
     before: &[Placed],
     more: &[u32],
@@ -189,11 +187,13 @@ fn pressed(
             if *budget == 0 || !fits(&kind, placed) || !course.goes_on() {
                 break;
             }
-            let sheet = [Draft { stock: 0, placed: placed.clone() }];
-            let (found, units) = squeeze(task, &tools, &sheet, &[kind], each.min(*budget));
+            let sheet = [Candidate { stock: 0, placed: placed.clone() }];
+            let (found, units) = insert(task, &tools, &sheet, &[kind], each.min(*budget));
             *budget -= units.clamp(1, *budget);
             course.passed(units);
-            let Some(fuller) = found.and_then(|drafts| drafts.into_iter().next()) else { break };
+            let Some(fuller) = found.and_then(|candidates| candidates.into_iter().next()) else {
+                break;
+            };
             *placed = fuller.placed;
         }
     }
@@ -210,7 +210,7 @@ mod tests {
     use crate::nest::nest;
     use crate::nest::problem::progress::unwatched;
     use crate::nest::problem::rules::Rules;
-    use crate::nest::shape::orientation::turns;
+    use crate::nest::shape::orientation::orientations;
     use crate::nest::task::Masks;
 
     fn plate(width: f64, height: f64, quantity: u32, fill: u32) -> Item {
@@ -218,7 +218,7 @@ mod tests {
         Item { fill, ..Item::new(region, quantity) }
     }
 
-    fn laid(items: &[Item], units: u64) -> Vec<u32> {
+    fn count_placed(items: &[Item], units: u64) -> Vec<u32> {
         let rules = Rules { gap: 3.0, margin: 5.0, units, ..Rules::default() };
         let stock = [Stock::whole(400.0, 300.0).unwrap()];
         let layout = nest(items, &stock, rules, &unwatched);
@@ -232,15 +232,15 @@ mod tests {
     fn a_sheet_that_is_needed_anyway_is_filled() {
         for units in [0, 2_000] {
             // Rows of three times four plates of 90 by 60 go on 390 by 290.
-            let all = laid(&[plate(90.0, 60.0, 2, 1_000)], units);
+            let all = count_placed(&[plate(90.0, 60.0, 2, 1_000)], units);
             assert!(all[0] >= 14, "{all:?}");
-            assert_eq!(laid(&[plate(90.0, 60.0, 2, 5)], units), [7]);
+            assert_eq!(count_placed(&[plate(90.0, 60.0, 2, 5)], units), [7]);
         }
     }
 
-    /// Six gussets and as many more as go: laid one by one on cells they are 51.
+    /// Six gussets and as many more as fit: placed one by one on cells they are 51.
     #[test]
-    fn many_fillings_are_laid_in_patterns() {
+    fn many_fillings_are_placed_in_patterns() {
         let corners = [(0.0, 0.0), (120.0, 0.0), (120.0, 12.0), (12.0, 90.0), (0.0, 90.0)];
         let gusset = Outline::new(corners.map(|(x, y)| Vertex::sharp(x, y))).unwrap();
         let items = [Item { fill: 1_000, ..Item::new(Region::solid(gusset), 6) }];
@@ -248,25 +248,31 @@ mod tests {
         let stock = [Stock::whole(1000.0, 500.0).unwrap()];
         let layout = nest(&items, &stock, rules, &unwatched);
         assert_eq!(audit::audit(&items, &stock, rules, &layout), Ok(()));
-        let laid = layout.sheets[0].placed.len();
-        assert!(layout.sheets.len() == 1 && laid >= 60, "{laid}");
+        let placed = layout.sheets[0].placed.len();
+        assert!(layout.sheets.len() == 1 && placed >= 60, "{laid}");
     }
 
     /// Beside the large plate there is room for either of the others.
     #[test]
-    fn of_what_is_left_over_the_most_urgent_comes_first() {
-        let urgent = |urgency, item| Item { urgency, ..item };
+    fn of_what_is_left_over_the_highest_priority_comes_first() {
+        let with_priority = |priority, item| Item { priority, ..item };
         let items = [
-            urgent(2, plate(390.0, 180.0, 1, 0)),
-            urgent(1, plate(200.0, 100.0, 1, 0)),
+            with_priority(2, plate(390.0, 180.0, 1, 0)),
+            with_priority(1, plate(200.0, 100.0, 1, 0)),
             plate(250.0, 105.0, 1, 0),
         ];
         let rules = Rules { gap: 3.0, margin: 5.0, units: 0, ..Rules::default() };
         let stock = [Stock { count: Some(1), ..Stock::whole(400.0, 300.0).unwrap() }];
         let mut layout = nest(&items[..1], &stock, rules, &unwatched);
         layout.settle_without_sheet(&[0, 1, 1]);
-        let (turns, masks) = (turns(&items, &stock, &rules), Masks::default());
-        let task = Task { items: &items, turns: &turns, stock: &stock, rules, masks: &masks };
+        let (orientations, masks) = (orientations(&items, &stock, &rules), Masks::default());
+        let task = Task {
+            items: &items,
+            orientations: &orientations,
+            stock: &stock,
+            rules,
+            masks: &masks,
+        };
         fill(&task, &mut layout, Wanted::LeftOver, None);
         assert_eq!(audit::audit(&items, &stock, rules, &layout), Ok(()));
         assert_eq!(layout.without_sheet(3), [0, 0, 1]);
@@ -274,8 +280,8 @@ mod tests {
 
     #[test]
     fn what_was_asked_for_comes_before_any_filling() {
-        let both = laid(&[plate(180.0, 140.0, 4, 0), plate(40.0, 30.0, 0, 1_000)], 0);
+        let both = count_placed(&[plate(180.0, 140.0, 4, 0), plate(40.0, 30.0, 0, 1_000)], 0);
         assert_eq!(both[0], 4);
-        assert_eq!(laid(&[plate(90.0, 60.0, 2, 0)], 0), [2]);
+        assert_eq!(count_placed(&[plate(90.0, 60.0, 2, 0)], 0), [2]);
     }
 }

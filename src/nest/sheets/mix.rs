@@ -1,5 +1,5 @@
-//! Which sheets to take where several sizes are at hand: counts of each that cost less than
-//! what the plain ways come to, the cheapest first, until one of them holds everything.
+//! Which sheets to take where several sizes are in stock: counts of each that cost less than the
+//! plain packings, the cheapest first, until one of them holds everything.
 //!
 //! A small search over counts, bounded by cost and by the area the parts take.
 
@@ -9,31 +9,31 @@ use crate::nest::pack::Packing;
 use crate::nest::problem::stock::Stock;
 use crate::nest::task::Task;
 use crate::nest::value::bound::Limits;
-use crate::nest::value::candidate::Draft;
+use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
 use crate::nest::value::candidate::counts_on;
 use crate::nest::value::rank::Rank;
 
-/// So many mixes are tried where the plain ways take no more than [`FEW_SHEETS`], fewer in
-/// proportion where they take more. Our choice: each is packed whole, and the first answer
-/// shall come in a second or two.
+/// Mixes packed where the plain packings take no more than [`FEW_SHEETS`], fewer in proportion
+/// where they take more. Our choice: each is a whole packing, and the first layout shall come in a
+/// second or two.
 const TRIES: usize = 12;
 const FEW_SHEETS: usize = 12;
 
-/// No more kinds of sheet are mixed. Our choice.
+/// Most kinds of sheet in a mix. Our choice.
 const MOST_KINDS: usize = 6;
 
-/// Larger jobs are not mixed. Our choice.
+/// Most parts in a job that mixes are tried for. Our choice.
 const MOST_PARTS: usize = 1000;
 
-/// No more mixes are looked at; beyond, the cheapest of all may be missed. Our choice.
+/// Most mixes looked at; beyond, the cheapest may be missed. Our choice.
 const MOST_MIXES: usize = 20_000;
 
-/// Sheets are hardly filled better than the fullest of the plain ways by more than this.
-/// Our choice.
+/// No sheet is expected to be fuller than the fullest of the plain packings by more than this
+/// factor. Our choice.
 const FULLER: f64 = 1.1;
 
-/// Lays the items on the best mix of sheets found.
+/// Packs the items on the best mix of sheets.
 pub(crate) fn pack(task: &Task) -> Packing {
     let plain = pack::pack(*task, Care::Full);
     mixed(task, &plain).unwrap_or(plain)
@@ -46,7 +46,7 @@ fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
         return None;
     }
     let limits = Limits::new(items, stock, rules);
-    let sheets = plain.drafts();
+    let sheets = plain.candidates();
     let best = Rank::of(task, &sheets);
     let tries = (TRIES * FEW_SHEETS / sheets.len().max(FEW_SHEETS)).max(1);
     let packed = |mix: Vec<Option<u32>>| {
@@ -58,7 +58,7 @@ fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
         pack::pack(task.on(&few), Care::Quick)
     };
     let better = |packing: &Packing| {
-        packing.unplaced == plain.unplaced && Rank::of(task, &packing.drafts()) < best
+        packing.unplaced == plain.unplaced && Rank::of(task, &packing.candidates()) < best
     };
     Mixes::new(&limits, &sheets)?.below().into_iter().take(tries).map(packed).find(better)
 }
@@ -89,24 +89,24 @@ struct Kind {
 
 impl Mixes {
     /// `None` when there are too many kinds, or nothing that could be saved.
-    fn new(limits: &Limits, sheets: &[Draft]) -> Option<Self> {
+    fn new(limits: &Limits, sheets: &[Candidate]) -> Option<Self> {
         let all = counts_on(sheets, limits.items.len());
         let room = |s: usize| limits.room_area(&limits.stock[s]);
         // How full the fullest sheet is, when it had to be.
-        let taken = |draft: &Draft| {
-            limits.taken(&counts(&draft.placed, limits.items.len())) / room(draft.stock)
+        let taken = |candidate: &Candidate| {
+            limits.taken(&counts(&candidate.placed, limits.items.len())) / room(candidate.stock)
         };
         let fullest = match sheets {
             [] => return None,
             [_] => 1.0,
             _ => (FULLER * sheets.iter().map(taken).fold(0.0, f64::max)).min(1.0),
         };
-        let others = |d: &&Draft| !limits.stock[d.stock].first;
+        let others = |d: &&Candidate| !limits.stock[d.stock].first;
         let on_first: f64 = sheets.iter().filter(|d| !others(d)).map(|d| room(d.stock)).sum();
         let needed = limits.taken(&all) / fullest - on_first;
         let mut worth = (0.0, 0, 0.0);
-        for draft in sheets.iter().filter(others) {
-            let stock = &limits.stock[draft.stock];
+        for candidate in sheets.iter().filter(others) {
+            let stock = &limits.stock[candidate.stock];
             worth = (worth.0 + stock.price, worth.1 + 1, worth.2 + stock.region.area());
         }
         let kinds: Vec<Kind> = (0..limits.stock.len())
@@ -129,8 +129,8 @@ impl Mixes {
         several.then_some(Self { stock: limits.stock.len(), kinds, needed, worth })
     }
 
-    /// All mixes that are worth less and may do, the cheapest first: by stock, how many may
-    /// be used; `None` where that is not said.
+    /// All mixes that cost less and may hold everything, the cheapest first: by stock, how many may
+    /// be used; `None` where there is no limit.
     fn below(&self) -> Vec<Vec<Option<u32>>> {
         let mut found = Vec::new();
         let mut looked = 0;
@@ -181,7 +181,7 @@ impl Mixes {
     }
 }
 
-/// Less cost, then fewer sheets, then less metal. Prices are sums: cents do not count.
+/// Less cost, then fewer sheets, then less metal. Prices are sums: rounding does not count.
 fn beats(a: &Worth, b: &Worth) -> bool {
     let near = |a: f64, b: f64| (a - b).abs() <= 1e-9 * (a.abs() + b.abs());
     match near(a.0, b.0) {
@@ -224,8 +224,8 @@ mod tests {
         taken
     }
 
-    /// Large sheets are the cheapest metal, small ones the cheapest sheets, and the least
-    /// cost is one of either, as anyone sees who counts.
+    /// Large sheets are the cheapest metal, small ones the cheapest sheets, and the lowest cost is
+    /// one of either, as counting shows.
     #[test]
     fn the_cheapest_mix_is_taken_where_the_plain_ways_are_dearer() {
         // 5 squares: two large cost 20, five small 25, one of either 15.
@@ -241,7 +241,7 @@ mod tests {
         assert_eq!(taken(6, &scarce), [1, 1, 0]);
     }
 
-    /// The bare sums, against all counts tried one by one.
+    /// The result of the search, against all counts tried one by one.
     #[test]
     fn no_mix_that_is_worth_less_is_left_out() {
         let kind = |stock, most, price, room| Kind { stock, most, price, metal: room, room };

@@ -1,6 +1,6 @@
-//! Whether a layout keeps the rules, measured from nothing but the layout itself.
+//! The audit: whether a layout keeps the rules, measured from nothing but the layout itself.
 //!
-//! True arcs, no cells. What is laid is moved to its place and measured there.
+//! It uses true arcs and no cells. Each part is moved to its place and measured there.
 
 use crate::geom::Bounds;
 use crate::geom::NEAR;
@@ -15,7 +15,7 @@ use crate::nest::problem::stock::Sides;
 use crate::nest::problem::stock::Stock;
 use thiserror::Error;
 
-/// What is wrong on one sheet. Parts are counted as they are laid, from 0.
+/// What is wrong on one sheet. Parts are counted in the order of their placement, from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum Flaw {
     /// There is no such item.
@@ -24,18 +24,18 @@ pub enum Flaw {
         /// Which part.
         part: usize,
     },
-    /// It is turned over, turned as its item may not be, or lies nowhere.
-    #[error("part {part} lies in a way its item may not")]
-    Turn {
+    /// It is turned over, its orientation is not allowed, or its position is not finite.
+    #[error("part {part} is in an orientation its item may not have")]
+    Orientation {
         /// Which part.
         part: usize,
     },
-    /// It reaches into the margin or over the rim.
-    #[error("part {part} is {is:.6} mm from the rim of the sheet")]
+    /// It reaches into the margin or over the sheet edge.
+    #[error("part {part} is {is:.6} mm from the sheet edge")]
     Margin {
         /// Which part.
         part: usize,
-        /// Distance in mm; negative over the rim.
+        /// Distance in mm; negative beyond the sheet edge.
         is: f64,
     },
     /// It reaches over a keep-out of the sheet, or nearer to it than the gap.
@@ -43,7 +43,7 @@ pub enum Flaw {
     KeepOut {
         /// Which part.
         part: usize,
-        /// Distance in mm; 0 when it lies over it.
+        /// Distance in mm; 0 when they overlap.
         is: f64,
     },
     /// It reaches into a strip held by clamps.
@@ -52,10 +52,10 @@ pub enum Flaw {
         /// Which part.
         part: usize,
     },
-    /// It lies in a window in which nothing may lie, or too near its rim.
-    #[error("part {inner} lies in a window of part {outer} in which it may not")]
-    Window {
-        /// The part with the window.
+    /// It is in a cut-out that must stay empty, or too near the edge of it.
+    #[error("part {inner} is in a cut-out of part {outer} in which it may not be")]
+    CutOut {
+        /// The part with the cut-out.
         outer: usize,
         /// The part within.
         inner: usize,
@@ -63,9 +63,9 @@ pub enum Flaw {
     /// Two parts are too near each other.
     #[error("parts {first} and {second} are {is:.6} mm apart")]
     Near {
-        /// The one laid first.
+        /// The one placed earlier.
         first: usize,
-        /// The one laid later.
+        /// The one placed later.
         second: usize,
         /// Distance in mm; 0 when they overlap.
         is: f64,
@@ -89,7 +89,7 @@ pub enum Fault {
         /// Which sheet, from 0.
         sheet: usize,
     },
-    /// The distances a sheet claims are not those measured.
+    /// The distances stated for a sheet are not those measured.
     #[error("sheet {sheet} claims distances that are not so")]
     Claim {
         /// Which sheet, from 0.
@@ -105,14 +105,13 @@ pub enum Fault {
         /// How many there are.
         count: u32,
     },
-    /// Parts are lost or added: those laid and those left over are not those asked for,
-    /// nor a filling on top of these.
-    #[error("{told} of item {item} are laid or left over, {asked} are asked for")]
+    /// Parts are lost or added: those placed and left over are not those asked for and fillings.
+    #[error("{counted} of item {item} are placed or left over, {asked} are asked for")]
     Quantity {
         /// Which item.
         item: usize,
-        /// How many are laid or left over.
-        told: u64,
+        /// How many are placed or left over.
+        counted: u64,
         /// How many are asked for.
         asked: u32,
     },
@@ -122,15 +121,15 @@ pub enum Fault {
 }
 
 impl Flaw {
-    /// The part at fault; of two, the one laid later.
+    /// The part at fault; of two, the one placed later.
     pub fn part(&self) -> usize {
         match self {
             Self::NoSuchItem { part }
-            | Self::Turn { part }
+            | Self::Orientation { part }
             | Self::Margin { part, .. }
             | Self::KeepOut { part, .. }
             | Self::Clamp { part } => *part,
-            Self::Window { inner, .. } => *inner,
+            Self::CutOut { inner, .. } => *inner,
             Self::Near { second, .. } => *second,
         }
     }
@@ -142,8 +141,8 @@ pub(crate) struct Survey {
     pub(crate) least_margin: f64,
 }
 
-/// Checks that every part lies as it may, far enough from the rim and from the others,
-/// and that the counts agree. Distances may fall short by [`NEAR`].
+/// Checks that every orientation is allowed, that every part is far enough from the sheet edge and
+/// from the others, and that the counts agree. Distances may fall short by [`NEAR`].
 ///
 /// A part in a hole of another is apart from it; one in its metal is not.
 ///
@@ -151,7 +150,7 @@ pub(crate) struct Survey {
 /// The first fault found.
 pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> Result<(), Fault> {
     let mut used = vec![0u64; stock.len()];
-    let mut told = vec![0u64; items.len()];
+    let mut counted = vec![0u64; items.len()];
     for (i, sheet) in layout.sheets.iter().enumerate() {
         let size = stock.get(sheet.stock).ok_or(Fault::NoSuchStock { sheet: i })?;
         used[sheet.stock] += 1;
@@ -166,12 +165,12 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
             return Err(Fault::Claim { sheet: i });
         }
         for placed in &sheet.placed {
-            told[placed.item] += 1;
+            counted[placed.item] += 1;
         }
     }
     let mut filled: Vec<bool> = vec![true; items.len()];
     for unplaced in &layout.unplaced {
-        *told.get_mut(unplaced.item).ok_or(Fault::NoSuchItem)? += u64::from(unplaced.quantity);
+        *counted.get_mut(unplaced.item).ok_or(Fault::NoSuchItem)? += u64::from(unplaced.quantity);
         filled[unplaced.item] = false;
     }
     for (i, (size, used)) in stock.iter().zip(used).enumerate() {
@@ -181,11 +180,11 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
             return Err(Fault::TooManySheets { stock: i, used, count });
         }
     }
-    for (i, (item, told)) in items.iter().zip(told).enumerate() {
-        // What is left over is left of those asked for: there is no filling then.
+    for (i, (item, counted)) in items.iter().zip(counted).enumerate() {
+        // Where parts are left over, they are of those asked for: there is no filling then.
         let most = u64::from(item.quantity) + if filled[i] { u64::from(item.fill) } else { 0 };
-        if !(u64::from(item.quantity)..=most).contains(&told) {
-            return Err(Fault::Quantity { item: i, told, asked: item.quantity });
+        if !(u64::from(item.quantity)..=most).contains(&counted) {
+            return Err(Fault::Quantity { item: i, counted, asked: item.quantity });
         }
     }
     Ok(())
@@ -199,18 +198,18 @@ pub(crate) fn survey(
     placed: &[Placed],
 ) -> Result<Survey, Flaw> {
     let room = stock.room(rules.kept_margin());
-    let mut laid = Vec::with_capacity(placed.len());
+    let mut parts = Vec::with_capacity(placed.len());
     let mut least_margin = f64::INFINITY;
     for (part, placed) in placed.iter().enumerate() {
         let item = items.get(placed.item).ok_or(Flaw::NoSuchItem { part })?;
         let place = &placed.place;
-        let allowed = (!place.mirrored || item.mirror) && item.turns.allows(place.turn);
+        let allowed = (!place.mirrored || item.mirror) && item.orientations.allows(place.turn);
         if !(allowed && place.shift.is_finite()) {
-            return Err(Flaw::Turn { part });
+            return Err(Flaw::Orientation { part });
         }
         let region = item.region.moved(place);
         let bounds = region.bounds();
-        let is = if room.is_some() { from_rim(&region, &bounds, stock) } else { f64::NAN };
+        let is = if room.is_some() { from_sheet_edge(&region, &bounds, stock) } else { f64::NAN };
         if !enough(is, rules.kept_margin()) {
             return Err(Flaw::Margin { part, is });
         }
@@ -224,39 +223,39 @@ pub(crate) fn survey(
                 return Err(Flaw::KeepOut { part, is });
             }
         }
-        laid.push(Laid { part, windows: item.windows, region, bounds });
+        parts.push(PlacedPart { part, cut_outs: item.cut_outs, region, bounds });
     }
-    let least_gap = least_gap(laid, rules)?;
+    let least_gap = least_gap(parts, rules)?;
     Ok(Survey { least_gap, least_margin })
 }
 
-/// A part where it lies.
-struct Laid {
+/// A part at its place.
+struct PlacedPart {
     part: usize,
-    windows: bool,
+    cut_outs: bool,
     region: Region,
     bounds: Bounds,
 }
 
-/// False as well when either is no number.
+/// False as well when either is NaN.
 fn enough(is: f64, wanted: f64) -> bool {
     is >= wanted - NEAR
 }
 
-/// Distance from the rim and the holes of the sheet in mm, 0 or less beyond them.
-fn from_rim(region: &Region, bounds: &Bounds, stock: &Stock) -> f64 {
+/// Distance from the edge and the holes of the sheet in mm, 0 or less beyond them.
+fn from_sheet_edge(region: &Region, bounds: &Bounds, stock: &Stock) -> f64 {
     let sheet = stock.region.bounds();
     let from_sides = from_sides(bounds, &sheet).into_iter().fold(f64::INFINITY, f64::min);
     if from_sides < 0.0 || stock.is_plain() {
         return from_sides;
     }
-    let rim = stock.region.outer();
-    if !rim.contains(region.outer().vertices()[0].at) {
+    let sheet_edge = stock.region.outer();
+    if !sheet_edge.contains(region.outer().vertices()[0].at) {
         return 0.0;
     }
     let from_hole = |hole: &Outline| apart(region, &Region::solid(hole.clone())).metal;
-    let from_rim = outline_distance(rim, region.outer());
-    stock.region.holes().iter().map(from_hole).fold(from_rim, f64::min)
+    let from_sheet_edge = outline_distance(sheet_edge, region.outer());
+    stock.region.holes().iter().map(from_hole).fold(from_sheet_edge, f64::min)
 }
 
 /// From the left, right, lower and upper side of the rectangle round the sheet, mm.
@@ -272,19 +271,19 @@ fn from_sides(part: &Bounds, sheet: &Bounds) -> [f64; 4] {
 fn clear_of_clamps(bounds: &Bounds, stock: &Stock) -> bool {
     let Sides { left, right, bottom, top } = stock.clamps;
     let from = from_sides(bounds, &stock.region.bounds());
-    // A strip of no width holds nothing, not even what the margin lets over the rim.
+    // A strip of no width holds nothing, not even what the margin lets over the sheet edge.
     from.iter()
         .zip([left, right, bottom, top])
         .all(|(is, strip)| strip <= 0.0 || enough(*is, strip))
 }
 
-/// The least distance of all pairs. Going from left to right, no pair further apart
-/// than the nearest so far is looked at.
-fn least_gap(mut laid: Vec<Laid>, rules: &Rules) -> Result<Option<f64>, Flaw> {
-    laid.sort_by(|a, b| a.bounds.least.x.total_cmp(&b.bounds.least.x));
+/// The smallest distance of all pairs. From left to right, pairs further apart than the nearest so
+/// far are skipped.
+fn least_gap(mut parts: Vec<PlacedPart>, rules: &Rules) -> Result<Option<f64>, Flaw> {
+    parts.sort_by(|a, b| a.bounds.least.x.total_cmp(&b.bounds.least.x));
     let mut least = f64::INFINITY;
-    for (i, a) in laid.iter().enumerate() {
-        for b in &laid[i + 1..] {
+    for (i, a) in parts.iter().enumerate() {
+        for b in &parts[i + 1..] {
             if b.bounds.least.x - a.bounds.most.x >= least {
                 break;
             }
@@ -297,52 +296,52 @@ fn least_gap(mut laid: Vec<Laid>, rules: &Rules) -> Result<Option<f64>, Flaw> {
                 let (first, second) = (a.part.min(b.part), a.part.max(b.part));
                 return Err(Flaw::Near { first, second, is });
             }
-            if let Some(window) = &apart.window {
-                let (outer, inner) = if window.of_first { (a, b) } else { (b, a) };
-                let size = outer.region.holes()[window.hole].bounds();
-                let wide = enough(size.width().min(size.height()), rules.least_window);
-                if !(outer.windows && wide && enough(is, rules.kept_window_gap())) {
-                    return Err(Flaw::Window { outer: outer.part, inner: inner.part });
+            if let Some(cut_out) = &apart.cut_out {
+                let (outer, inner) = if cut_out.of_first { (a, b) } else { (b, a) };
+                let size = outer.region.holes()[cut_out.hole].bounds();
+                let wide = enough(size.width().min(size.height()), rules.min_cut_out);
+                if !(outer.cut_outs && wide && enough(is, rules.kept_cut_out_gap())) {
+                    return Err(Flaw::CutOut { outer: outer.part, inner: inner.part });
                 }
             }
             least = least.min(is);
         }
     }
-    Ok((laid.len() > 1).then_some(least))
+    Ok((parts.len() > 1).then_some(least))
 }
 
-/// How two plates lie to each other.
+/// How two plates are placed relative to each other.
 struct Apart {
     /// From metal to metal in mm; 0 when they overlap.
     metal: f64,
-    /// Where one lies in a window of the other.
-    window: Option<Window>,
+    /// Where one is in a cut-out of the other.
+    cut_out: Option<CutOut>,
 }
 
-struct Window {
-    /// Whether the window is one of the first plate.
+struct CutOut {
+    /// Whether the cut-out is one of the first plate.
     of_first: bool,
     /// Which of its holes.
     hole: usize,
 }
 
 fn apart(a: &Region, b: &Region) -> Apart {
-    let rims = outline_distance(a.outer(), b.outer());
+    let outlines = outline_distance(a.outer(), b.outer());
     let corner = |r: &Region| r.outer().vertices()[0].at;
     let of_first = a.outer().contains(corner(b));
     let (big, small) = match (of_first, b.outer().contains(corner(a))) {
         (true, _) => (a, b),
         (false, true) => (b, a),
-        (false, false) => return Apart { metal: rims, window: None },
+        (false, false) => return Apart { metal: outlines, cut_out: None },
     };
-    // One lies within the rim of the other, or across it; then the rims meet.
+    // One is within the outline of the other, or across it; then the outlines meet.
     let at = corner(small);
     let Some(hole) = big.holes().iter().position(|hole| hole.contains(at)) else {
-        return Apart { metal: 0.0, window: None };
+        return Apart { metal: 0.0, cut_out: None };
     };
     let to_hole = |hole: &Outline| outline_distance(hole, small.outer());
-    let metal = big.holes().iter().map(to_hole).fold(rims, f64::min);
-    Apart { metal, window: Some(Window { of_first, hole }) }
+    let metal = big.holes().iter().map(to_hole).fold(outlines, f64::min);
+    Apart { metal, cut_out: Some(CutOut { of_first, hole }) }
 }
 
 #[cfg(test)]
@@ -353,7 +352,7 @@ mod tests {
     use crate::geom::Vec2;
     use crate::geom::disc;
     use crate::geom::rectangle;
-    use crate::nest::problem::item::Turns;
+    use crate::nest::problem::item::Orientations;
     use crate::nest::problem::layout::Sheet;
     use crate::nest::problem::layout::Unplaced;
     use crate::nest::problem::layout::Why;
@@ -362,9 +361,9 @@ mod tests {
     const RULES: Rules = Rules {
         gap: 3.0,
         margin: 5.0,
-        least_window: 40.0,
-        window_gap: 4.0,
-        least_remnant: 100.0,
+        min_cut_out: 40.0,
+        cut_out_gap: 4.0,
+        min_remnant: 100.0,
         units: 0,
         stop_at: None,
         seed: 0,
@@ -374,17 +373,18 @@ mod tests {
         [Stock { count: Some(1), ..Stock::whole(300.0, 200.0).unwrap() }]
     }
 
-    /// A plate with a window, discs that fit it, and a bar to lie along the grain.
+    /// A plate with a cut-out, discs that fit it, and a bar whose grain is along the sheet.
     fn items() -> Vec<Item> {
         let centre = Point::ZERO;
-        let window = rectangle(centre, 60.0, 40.0, 4.0).unwrap();
+        let cut_out = rectangle(centre, 60.0, 40.0, 4.0).unwrap();
         let frame = Region::solid(rectangle(centre, 100.0, 80.0, 5.0).unwrap());
-        let item = |region, quantity, turns| Item { turns, ..Item::new(region, quantity) };
-        let holder = item(frame.pierced(window).unwrap(), 1, Turns::Quarters);
+        let item =
+            |region, quantity, orientations| Item { orientations, ..Item::new(region, quantity) };
+        let holder = item(frame.pierced(cut_out).unwrap(), 1, Orientations::Quarters);
         vec![
-            Item { windows: true, ..holder },
-            item(Region::solid(disc(centre, 15.0).unwrap()), 3, Turns::Fixed),
-            item(Region::solid(rectangle(centre, 50.0, 20.0, 0.0).unwrap()), 1, Turns::Half),
+            Item { cut_outs: true, ..holder },
+            item(Region::solid(disc(centre, 15.0).unwrap()), 3, Orientations::Fixed),
+            item(Region::solid(rectangle(centre, 50.0, 20.0, 0.0).unwrap()), 1, Orientations::Half),
         ]
     }
 
@@ -392,17 +392,17 @@ mod tests {
         Placed { item, place: Place::at(Point::new(x, y)) }
     }
 
-    /// One disc within the window, one beside, one left over.
+    /// One disc within the cut-out, one beside, one left over.
     fn sound() -> Layout {
         let placed =
             vec![at(0, 60.0, 60.0), at(1, 60.0, 60.0), at(1, 128.0, 60.0), at(2, 200.0, 150.0)];
         let unplaced = vec![Unplaced { item: 1, quantity: 1, why: Why::NoSheetLeft }];
-        // Disc to window 20 − 15, disc to frame 128 − 15 − 110; frame to rim 60 − 50.
+        // Disc to cut-out 20 − 15, disc to frame 128 − 15 − 110; frame to sheet edge 60 − 50.
         let sheet = Sheet { stock: 0, placed, least_gap: Some(3.0), least_margin: 10.0 };
         Layout { sheets: vec![sheet], unplaced, units: 0, stages: 0 }
     }
 
-    /// What the audit says when one thing is changed.
+    /// The audit after one change.
     fn after(change: impl Fn(&mut Layout)) -> Result<(), Fault> {
         let mut layout = sound();
         change(&mut layout);
@@ -423,18 +423,18 @@ mod tests {
     }
 
     #[test]
-    fn a_sound_layout_passes_even_with_a_part_in_a_window() {
+    fn a_sound_layout_passes_even_with_a_part_in_a_cut_out() {
         assert_eq!(after(|_| ()), Ok(()));
     }
 
     #[test]
     fn parts_too_near_or_overlapping_are_found() {
         assert!((near(0, 2, after(shift(-0.001, 0.0, 2))).unwrap() - 2.999).abs() < 1e-9);
-        // Across the rim, wholly in the metal, and across the rim of the window.
+        // Across the outline, wholly in the metal, and across the edge of the cut-out.
         assert_eq!(near(0, 2, after(shift(-10.0, 0.0, 2))), Some(0.0));
         assert_eq!(near(0, 3, after(shift(-195.0, -150.0 + 60.0, 3))), None);
         assert_eq!(near(0, 1, after(shift(20.0, 0.0, 1))), Some(0.0));
-        // Too near the window's rim from within: 20 − 15 − 2.5.
+        // Too near the edge of the cut-out from within: 20 − 15 − 2.5.
         assert!((near(0, 1, after(shift(0.0, 2.5, 1))).unwrap() - 2.5).abs() < 1e-9);
         // Two in one place.
         let twice = after(|l| l.sheets[0].placed[2] = at(1, 60.0, 60.0));
@@ -449,7 +449,7 @@ mod tests {
         layout.sheets[0].placed[1] = at(1, 20.0, 60.0);
         let found = audit(&items, &stock(), RULES, &layout);
         assert_eq!(near(0, 1, found), Some(0.0));
-        // The other way round: the large one laid later.
+        // In reverse: the large one placed later.
         layout.sheets[0].placed.swap(0, 1);
         assert_eq!(near(0, 1, audit(&items, &stock(), RULES, &layout)), Some(0.0));
     }
@@ -470,8 +470,8 @@ mod tests {
     }
 
     #[test]
-    fn wrong_turns_are_found() {
-        let wrong = |part| Err(Fault::Sheet { sheet: 0, flaw: Flaw::Turn { part } });
+    fn wrong_orientations_are_found() {
+        let wrong = |part| Err(Fault::Sheet { sheet: 0, flaw: Flaw::Orientation { part } });
         let turn = |part: usize, degrees: f64| {
             after(move |l| l.sheets[0].placed[part].place.turn = Angle::from_degrees(degrees))
         };
@@ -484,18 +484,18 @@ mod tests {
     }
 
     #[test]
-    fn windows_take_only_what_the_rules_allow() {
-        let within = |rules: Rules, windows: bool| {
+    fn cut_outs_take_only_what_the_rules_allow() {
+        let within = |rules: Rules, cut_outs: bool| {
             let mut items = items();
-            items[0].windows = windows;
+            items[0].cut_outs = cut_outs;
             audit(&items, &stock(), rules, &sound())
         };
-        let flaw = Flaw::Window { outer: 0, inner: 1 };
+        let flaw = Flaw::CutOut { outer: 0, inner: 1 };
         let refused = Err(Fault::Sheet { sheet: 0, flaw });
         assert_eq!(within(RULES, true), Ok(()));
         assert_eq!(within(RULES, false), refused);
-        assert_eq!(within(Rules { least_window: 41.0, ..RULES }, true), refused);
-        assert_eq!(within(Rules { window_gap: 5.1, ..RULES }, true), refused);
+        assert_eq!(within(Rules { min_cut_out: 41.0, ..RULES }, true), refused);
+        assert_eq!(within(Rules { cut_out_gap: 5.1, ..RULES }, true), refused);
     }
 
     #[test]
@@ -503,7 +503,7 @@ mod tests {
         let on = |stock: Stock| audit(&items(), &[stock], RULES, &sound());
         let plain = || stock().into_iter().next().unwrap();
         let flaw = |flaw| Err(Fault::Sheet { sheet: 0, flaw });
-        // The bar lies from 175 to 225 and from 140 to 160.
+        // The bar is from 175 to 225 and from 140 to 160.
         let marred =
             |y| Stock { keep_outs: vec![disc(Point::new(200.0, y), 10.0).unwrap()], ..plain() };
         assert_eq!(on(marred(127.0)), Ok(()));
@@ -522,7 +522,7 @@ mod tests {
     }
 
     #[test]
-    fn a_filling_may_be_added_once_all_asked_for_are_laid() {
+    fn a_filling_may_be_added_once_all_asked_for_are_placed() {
         let filled = |fill, change: fn(&mut Layout)| {
             let mut items = items();
             items[2].fill = fill;
@@ -531,7 +531,7 @@ mod tests {
             change(&mut layout);
             audit(&items, &stock(), RULES, &layout)
         };
-        let quantity = |told| Err(Fault::Quantity { item: 2, told, asked: 1 });
+        let quantity = |counted| Err(Fault::Quantity { item: 2, counted, asked: 1 });
         assert_eq!(filled(1, |_| ()), Ok(()));
         assert_eq!(filled(0, |_| ()), quantity(2));
         let left = |l: &mut Layout| {
@@ -542,7 +542,7 @@ mod tests {
 
     #[test]
     fn lost_and_added_parts_are_found() {
-        let quantity = |item, told, asked| Err(Fault::Quantity { item, told, asked });
+        let quantity = |item, counted, asked| Err(Fault::Quantity { item, counted, asked });
         assert_eq!(after(|l| l.unplaced.clear()), quantity(1, 2, 3));
         assert_eq!(after(|l| l.unplaced[0].quantity = 2), quantity(1, 4, 3));
         let lost = after(|l| {

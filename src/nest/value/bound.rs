@@ -1,10 +1,10 @@
-//! What no layout can beat.
+//! Bounds: what no layout can exceed.
 //!
-//! Two arguments, both proofs. *Area*: parts a gap apart, each grown by half of it, do not
-//! overlap, so their areas add up to no more than the room grown by as much. *Width*: lines
-//! are drawn along the sheet, evenly spaced. A part taller than the spacing is met by one of
-//! them at least, in metal of a certain length however it lies; and what lies on one line,
-//! each piece with a gap, is no longer than the sheet.
+//! Two arguments, both proofs. *Area*: parts a gap apart, each grown by half of it, do not overlap,
+//! so their areas add up to no more than the usable area grown by as much. *Width*: lines are drawn
+//! along the sheet, evenly spaced. At least one of them crosses a part taller than the spacing, in
+//! metal of a certain length wherever the part is; and the parts on one line, each with a gap, are
+//! no longer than the sheet.
 
 mod chord;
 
@@ -19,7 +19,7 @@ use crate::nest::problem::stock::Stock;
 use crate::nest::value::bound::chord::Chords;
 use crate::num::PI;
 
-/// The limits of a job: how few sheets, how short a length, how full a sheet.
+/// The bounds of a job: number of sheets, length, usage.
 #[derive(Clone, Debug)]
 pub struct Limits<'a> {
     pub(crate) items: &'a [Item],
@@ -28,18 +28,18 @@ pub struct Limits<'a> {
     weights: Vec<Weight>,
 }
 
-/// What one piece of an item takes.
+/// What one piece of an item needs.
 #[derive(Clone, Debug)]
 struct Weight {
-    /// Area within the rim, mm².
+    /// Area within the outline, mm².
     gross: f64,
-    /// Area within the rim grown by half a gap, mm².
+    /// Area within the outline grown by half a gap, mm².
     grown: f64,
-    /// Area of the windows others may lie in, mm².
-    windows: f64,
-    /// Whether it is small enough for any such window.
+    /// Area of the cut-outs that may hold other parts, mm².
+    cut_outs: f64,
+    /// Whether it is small enough for any such cut-out.
     slips_in: bool,
-    /// The least extent along x over all turns, mm.
+    /// The smallest extent along x over all orientations, mm.
     least_length: f64,
     chords: Chords,
 }
@@ -47,21 +47,20 @@ struct Weight {
 /// Most lines drawn along a sheet. Our choice: a sheet holds few more rows of parts.
 const MOST_LINES: u32 = 24;
 
-/// Sums of areas are trusted to this share: a bound must not be beaten by rounding.
+/// Sums of areas are exact to this share, so that rounding exceeds no bound. Our choice.
 const ROUNDING: f64 = 1e-9;
 
 impl<'a> Limits<'a> {
-    /// Weighs the items.
+    /// Measures the items.
     pub fn new(items: &'a [Item], stock: &'a [Stock], rules: Rules) -> Self {
-        let usable = items.iter().flat_map(|item| windows(item, &rules));
+        let usable = items.iter().flat_map(|item| cut_outs(item, &rules));
         let largest = usable.map(Outline::area).fold(0.0, f64::max);
         let weights = items.iter().map(|item| Weight::new(item, &rules, largest)).collect();
         Self { items, stock, rules, weights }
     }
 
-    /// The least length of the given stock, from its left side in mm, that parts can reach
-    /// to with the margin behind them; `counts` says how many of each item lie there.
-    /// 0 when nothing does.
+    /// Lower bound of the length, in mm from the left side of the given stock, that parts and the
+    /// margin behind them take; `counts` gives the number of each item on it. 0 without parts.
     pub fn least_length(&self, stock: usize, counts: &[u32]) -> f64 {
         let stock = &self.stock[stock];
         let (margin, gap) = (self.rules.kept_margin(), self.rules.kept_gap());
@@ -84,8 +83,8 @@ impl<'a> Limits<'a> {
         before + longest.max(by_area).max(by_width) * (1.0 - ROUNDING) + margin
     }
 
-    /// How many sheets so many of each item need at least; `None` when the stock cannot hold
-    /// them all.
+    /// Lower bound of the sheets for so many of each item; `None` when the stock cannot hold them
+    /// all.
     pub fn least_sheets(&self, counts: &[u32]) -> Option<u32> {
         let mut rooms = self.rooms();
         rooms.sort_by(|a, b| b.area.total_cmp(&a.area));
@@ -103,8 +102,8 @@ impl<'a> Limits<'a> {
         (left <= 0.0).then_some(sheets)
     }
 
-    /// What the sheets for so many of each item cost at least, were they sold by the piece
-    /// and the cheapest metal taken first.
+    /// Lower bound of the cost of the sheets for so many of each item, as if sold by the piece, the
+    /// cheapest metal first.
     pub fn least_cost(&self, counts: &[u32]) -> f64 {
         let mut rooms = self.rooms();
         rooms.sort_by(|a, b| (a.price / a.area).total_cmp(&(b.price / b.area)));
@@ -118,11 +117,11 @@ impl<'a> Limits<'a> {
         cost
     }
 
-    /// How many of one item a sheet holds at most.
+    /// Upper bound of the number of one item on a sheet.
     pub fn most_on_one(&self, item: usize, stock: usize) -> u32 {
         let mut counts = vec![0; self.weights.len()];
         let area = self.room_area(&self.stock[stock]);
-        let by_area = (area / (self.weights[item].grown - self.weights[item].windows)
+        let by_area = (area / (self.weights[item].grown - self.weights[item].cut_outs)
             * (1.0 + ROUNDING))
             .floor();
         let (mut low, mut high) = (0, by_area.min(f64::from(u32::MAX / 2)) as u32);
@@ -138,19 +137,20 @@ impl<'a> Limits<'a> {
         low
     }
 
-    /// The largest share, 0 to 1, of a sheet's used length that these parts can fill.
+    /// Upper bound of the usage, 0 to 1: the share of the used length of a sheet that these parts
+    /// can fill.
     pub fn most_usage(&self, stock: usize, counts: &[u32]) -> f64 {
         let length = self.least_length(stock, counts);
         let area = area_before(&self.stock[stock].region, length);
         if area > 0.0 { (self.gross(counts) / area).min(1.0) } else { 1.0 }
     }
 
-    /// Area within the rims of so many of each item, mm².
+    /// Area within the outlines of so many of each item, mm².
     pub fn gross(&self, counts: &[u32]) -> f64 {
         self.weights.iter().zip(counts).map(|(w, n)| w.gross * f64::from(*n)).sum()
     }
 
-    /// How many of each item lie on a sheet.
+    /// How many of each item are on a sheet.
     pub fn counts(&self, sheet: &Sheet) -> Vec<u32> {
         let mut counts = vec![0; self.weights.len()];
         for placed in &sheet.placed {
@@ -159,13 +159,13 @@ impl<'a> Limits<'a> {
         counts
     }
 
-    /// Area that so many of each item cover together at least, mm².
+    /// Lower bound of the area that so many of each item cover together, mm².
     pub(crate) fn taken(&self, counts: &[u32]) -> f64 {
         let sum = |of: fn(&Weight) -> f64| -> f64 {
             self.weights.iter().zip(counts).map(|(w, n)| of(w) * f64::from(*n)).sum()
         };
-        // No more lies in windows than they hold, and than there is to lie in them.
-        let inside = sum(|w| w.windows).min(sum(|w| if w.slips_in { w.grown } else { 0.0 }));
+        // No more is in cut-outs than they hold, and than there is to fit into them.
+        let inside = sum(|w| w.cut_outs).min(sum(|w| if w.slips_in { w.grown } else { 0.0 }));
         (sum(|w| w.grown) - inside) * (1.0 - ROUNDING)
     }
 
@@ -174,7 +174,7 @@ impl<'a> Limits<'a> {
         self.stock.iter().map(room).filter(|r| r.area > 0.0).collect()
     }
 
-    /// What parts grown by half a gap can cover of a sheet, mm².
+    /// Upper bound of the area of a sheet that parts grown by half a gap can cover, mm².
     pub(crate) fn room_area(&self, stock: &Stock) -> f64 {
         let (margin, gap) = (self.rules.kept_margin(), self.rules.kept_gap());
         let Some(room) = stock.room(margin) else { return 0.0 };
@@ -191,34 +191,34 @@ struct Room {
 }
 
 impl Weight {
-    fn new(item: &Item, rules: &Rules, largest_window: f64) -> Self {
+    fn new(item: &Item, rules: &Rules, largest_cut_out: f64) -> Self {
         let outer = item.region.outer();
         let reach = rules.kept_gap() / 2.0;
-        // Where the grown rim cannot be told, the part itself is no more than it.
+        // Where the outline cannot be grown, the part itself is a lower bound.
         let grown = offset(outer, reach).map_or(outer.area(), |o| o.area().max(outer.area()));
-        let windows = windows(item, rules);
-        let chords = Chords::new(outer, &windows, item);
+        let cut_outs = cut_outs(item, rules);
+        let chords = Chords::new(outer, &cut_outs, item);
         Self {
             gross: outer.area(),
             grown,
-            windows: windows.iter().map(|hole| hole.area()).sum(),
-            slips_in: outer.area() < largest_window,
+            cut_outs: cut_outs.iter().map(|hole| hole.area()).sum(),
+            slips_in: outer.area() < largest_cut_out,
             least_length: chords.least_length(),
             chords,
         }
     }
 }
 
-/// The windows of an item that others may lie in.
-fn windows<'a>(item: &'a Item, rules: &Rules) -> Vec<&'a Outline> {
+/// The cut-outs of an item that may hold other parts.
+fn cut_outs<'a>(item: &'a Item, rules: &Rules) -> Vec<&'a Outline> {
     let usable = |hole: &&Outline| {
         let size = hole.bounds();
-        size.width().min(size.height()) >= rules.least_window - NEAR
+        size.width().min(size.height()) >= rules.min_cut_out - NEAR
     };
-    item.region.holes().iter().filter(|_| item.windows).filter(usable).collect()
+    item.region.holes().iter().filter(|_| item.cut_outs).filter(usable).collect()
 }
 
-/// No less than the area of a plate grown by so many mm; when shrunk, that of the plate.
+/// Upper bound of the area of a plate grown by so many mm; when shrunk, the plate's own.
 fn grown(region: &Region, by: f64) -> f64 {
     let by = by.max(0.0);
     region.area() + region.length() * by + PI * by * by
@@ -239,7 +239,7 @@ mod tests {
     use crate::geom::disc;
     use crate::geom::rectangle;
     use crate::nest::nest;
-    use crate::nest::problem::item::Turns;
+    use crate::nest::problem::item::Orientations;
     use crate::nest::problem::progress::unwatched;
     use proptest::prelude::*;
 
@@ -271,12 +271,12 @@ mod tests {
         }
     }
 
-    /// Two plates that each reach over the middle cannot lie above each other, however
-    /// much room is beside them.
+    /// Two plates that each reach over the centre line cannot be above each other, however much
+    /// room is beside them.
     #[test]
     fn tall_parts_stand_beside_each_other() {
         let stock = [Stock::whole(1000.0, 100.0).unwrap()];
-        let items = [Item { turns: Turns::Half, ..plate(30.0, 60.0) }];
+        let items = [Item { orientations: Orientations::Half, ..plate(30.0, 60.0) }];
         let limits = Limits::new(&items, &stock, rules(2.0, 0.0));
         assert!((limits.least_length(0, &[5]) - (5.0 * 32.0 - 2.0)).abs() < 1e-6);
     }
@@ -297,14 +297,14 @@ mod tests {
     }
 
     #[test]
-    fn windows_in_use_take_nothing() {
-        let window = rectangle(Point::ZERO, 60.0, 60.0, 0.0).unwrap();
+    fn cut_outs_in_use_take_nothing() {
+        let cut_out = rectangle(Point::ZERO, 60.0, 60.0, 0.0).unwrap();
         let mut frame = plate(100.0, 100.0);
-        frame.region = frame.region.pierced(window).unwrap();
+        frame.region = frame.region.pierced(cut_out).unwrap();
         let stock = [Stock::whole(1000.0, 100.0).unwrap()];
-        let items = |windows| [Item { windows, ..frame.clone() }, plate(50.0, 50.0)];
-        let length = |windows| {
-            Limits::new(&items(windows), &stock, rules(1.0, 0.0)).least_length(0, &[2, 2])
+        let items = |cut_outs| [Item { cut_outs, ..frame.clone() }, plate(50.0, 50.0)];
+        let length = |cut_outs| {
+            Limits::new(&items(cut_outs), &stock, rules(1.0, 0.0)).least_length(0, &[2, 2])
         };
         assert!(length(false) > 245.0);
         assert!((length(true) - 201.0).abs() < 2.0, "{}", length(true));
@@ -336,10 +336,17 @@ mod tests {
                 )
             )),
         ];
-        let turns = prop_oneof![Just(Turns::Quarters), Just(Turns::Half), Just(Turns::Fixed)];
-        (region, 1..5u32, turns).prop_filter_map("is an outline", |(outline, quantity, turns)| {
-            Some(Item { turns, ..Item::new(Region::solid(outline.ok()?), quantity) })
-        })
+        let orientations = prop_oneof![
+            Just(Orientations::Quarters),
+            Just(Orientations::Half),
+            Just(Orientations::Fixed)
+        ];
+        (region, 1..5u32, orientations).prop_filter_map(
+            "is an outline",
+            |(outline, quantity, orientations)| {
+                Some(Item { orientations, ..Item::new(Region::solid(outline.ok()?), quantity) })
+            },
+        )
     }
 
     proptest! {

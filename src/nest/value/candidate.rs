@@ -1,18 +1,18 @@
-//! A sheet on the way to its layout.
+//! A candidate sheet: placed parts that are not measured yet.
 
 use crate::nest::problem::layout::Placed;
 use crate::nest::problem::layout::Sheet;
 use crate::nest::task::Task;
 use crate::nest::value::audit;
 
-/// A sheet and what lies on it, before it is measured.
+/// A candidate sheet.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Draft {
+pub(crate) struct Candidate {
     pub(crate) stock: usize,
     pub(crate) placed: Vec<Placed>,
 }
 
-impl Draft {
+impl Candidate {
     pub(crate) fn of(sheet: &Sheet) -> Self {
         Self { stock: sheet.stock, placed: sheet.placed.clone() }
     }
@@ -36,7 +36,7 @@ pub(crate) fn counts<'a>(placed: impl IntoIterator<Item = &'a Placed>, items: us
     counts
 }
 
-/// How many of each of so many items lie on the sheets.
-pub(crate) fn counts_on(drafts: &[Draft], items: usize) -> Vec<u32> {
-    counts(drafts.iter().flat_map(|d| &d.placed), items)
+/// How many of each of so many items are on the sheets.
+pub(crate) fn counts_on(candidates: &[Candidate], items: usize) -> Vec<u32> {
+    counts(candidates.iter().flat_map(|d| &d.placed), items)
 }

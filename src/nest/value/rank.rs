@@ -3,17 +3,17 @@
 use crate::nest::problem::item::Item;
 use crate::nest::problem::layout::Placed;
 use crate::nest::task::Task;
-use crate::nest::value::candidate::Draft;
+use crate::nest::value::candidate::Candidate;
 use crate::nest::value::remnant::remnant;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-/// What a layout takes, the weightiest first; less is better. What is left over of the parts
+/// What a layout takes, the most important first; less is better. What is left over of the parts
 /// asked for is compared before it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Rank {
-    /// By urgency, the most urgent first and without the least urgent: after how many sheets
-    /// all parts of it are cut.
+    /// By priority, the highest first and without the lowest: after how many sheets all its parts
+    /// are cut.
     done_after: Vec<usize>,
     /// What the sheets cost, in thousandths; those to be used first count as paid for.
     cost: i128,
@@ -29,10 +29,10 @@ pub(crate) struct Rank {
 }
 
 impl Rank {
-    pub(crate) fn of(task: &Task, sheets: &[Draft]) -> Self {
+    pub(crate) fn of(task: &Task, sheets: &[Candidate]) -> Self {
         let Task { items, stock, rules, .. } = task;
         let area: Vec<i128> = items.iter().map(|i| whole(i.bulk())).collect();
-        let on_first = |d: &&Draft| stock[d.stock].first;
+        let on_first = |d: &&Candidate| stock[d.stock].first;
         let taken: i128 =
             sheets.iter().filter(on_first).flat_map(|d| &d.placed).map(|p| area[p.item]).sum();
         let others = || sheets.iter().map(|d| &stock[d.stock]).filter(|s| !s.first);
@@ -54,25 +54,25 @@ impl Rank {
 }
 
 /// How far parts reach from the left of a sheet, mm.
-fn reach(task: &Task, sheet: &Draft) -> f64 {
+fn reach(task: &Task, sheet: &Candidate) -> f64 {
     let left = task.stock[sheet.stock].region.bounds().least.x;
     let end = |p: &Placed| task.items[p.item].region.outer().moved(&p.place).bounds().most.x - left;
     sheet.placed.iter().map(end).fold(0.0, f64::max)
 }
 
-/// Sums of these stay numbers.
+/// Larger measures count as this, so that sums of them fit. Our choice.
 const LARGEST: f64 = 1e27;
 
-/// Tells apart what matters, and adds up to the same in any order.
+/// A measure in whole units: differences that matter stay, and sums are the same in any order.
 pub(crate) fn whole(measure: f64) -> i128 {
     measure.round().clamp(-LARGEST, LARGEST) as i128
 }
 
-fn done_after(items: &[Item], sheets: &[Draft]) -> Vec<usize> {
+fn done_after(items: &[Item], sheets: &[Candidate]) -> Vec<usize> {
     let mut last = BTreeMap::new();
     for (i, sheet) in sheets.iter().enumerate() {
         for placed in &sheet.placed {
-            last.insert(Reverse(items[placed.item].urgency), i + 1);
+            last.insert(Reverse(items[placed.item].priority), i + 1);
         }
     }
     last.pop_last();

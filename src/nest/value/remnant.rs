@@ -1,7 +1,7 @@
-//! What is left of a sheet for another job: the largest useful upright rectangle.
+//! The remnant of a sheet: the largest useful upright rectangle.
 //!
-//! One straight cut across or along the sheet takes a strip off, two square to each other a
-//! block at a corner. Rectangles amid the parts are nothing a shop would keep.
+//! One straight cut across or along the sheet takes a strip off, two square to each other a block
+//! at a corner. Rectangles between the parts are nothing a shop would keep.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -12,13 +12,13 @@ use crate::nest::problem::rules::Rules;
 use crate::nest::problem::stock::Stock;
 use crate::num::Angle;
 
-/// Slanting and round edges are boxed in pieces no longer than this, in mm. Our choice:
-/// what lies beyond a slant is known so well.
+/// Boxes are drawn round pieces of slanting and round edges no longer than this, in mm. Our choice:
+/// accurate enough beside a slant.
 const PIECE: f64 = 5.0;
 
-/// The largest rectangle left over at a side or a corner of a sheet, a gap away from all
-/// parts. `None` when it is less wide or long than [`Rules::least_remnant`], and where the
-/// sheet is no plain rectangle.
+/// The largest rectangle left at a side or a corner of a sheet, a gap away from all parts. `None`
+/// when it is narrower or shorter than [`Rules::min_remnant`], and where the sheet is no plain
+/// rectangle.
 pub(crate) fn remnant(
     items: &[Item],
     stock: &Stock,
@@ -33,18 +33,18 @@ pub(crate) fn remnant(
     let taken: Vec<Bounds> = placed
         .iter()
         .flat_map(|p| {
-            let rim = items[p.item].region.outer().moved(&p.place);
-            rim.edges().flat_map(boxes).collect::<Vec<_>>()
+            let outline = items[p.item].region.outer().moved(&p.place);
+            outline.edges().flat_map(boxes).collect::<Vec<_>>()
         })
         .map(|b| b.grown(gap))
         .collect();
     let mut best: Option<Bounds> = None;
     for corner in [(false, false), (true, false), (false, true), (true, true)] {
         let seen: Vec<Point> = taken.iter().map(|b| reached(b, &sheet, corner)).collect();
-        let (length, width) = largest(seen, (sheet.width(), sheet.height()), rules.least_remnant);
+        let (length, width) = largest(seen, (sheet.width(), sheet.height()), rules.min_remnant);
         let found = at_corner(&sheet, corner, length, width);
         let area = |b: &Bounds| b.width() * b.height();
-        // Of all but equal ones the first: the one whose measures end at the right and top.
+        // Of nearly equal ones the first: the one at the right and top.
         if length * width > 0.0 && best.is_none_or(|b| area(&found) > area(&b) * (1.0 + 1e-9)) {
             best = Some(found);
         }
@@ -75,8 +75,8 @@ fn reached(b: &Bounds, sheet: &Bounds, (left, bottom): (bool, bool)) -> Point {
     Point::new(x, y)
 }
 
-/// Length and width of the largest block at a corner of a sheet of some size that none of
-/// the points reaches into; zero when none is as wide and long as wanted.
+/// Length and width of the largest block at a corner of a sheet of some size that none of the
+/// points reaches into; zero when none is as wide and long as wanted.
 fn largest(mut points: Vec<Point>, size: (f64, f64), least: f64) -> (f64, f64) {
     points.sort_by(|a, b| b.x.total_cmp(&a.x));
     let mut best = (0.0, 0.0);
@@ -112,8 +112,8 @@ mod tests {
     use crate::geom::rectangle;
     use proptest::prelude::*;
 
-    fn rules(least_remnant: f64) -> Rules {
-        Rules { gap: 4.0, margin: 10.0, least_remnant, ..Rules::default() }
+    fn rules(min_remnant: f64) -> Rules {
+        Rules { gap: 4.0, margin: 10.0, min_remnant, ..Rules::default() }
     }
 
     fn plate(x: f64, y: f64, width: f64, height: f64) -> Item {
@@ -121,7 +121,7 @@ mod tests {
         Item::new(Region::solid(rectangle(middle, width, height, 0.0).unwrap()), 1)
     }
 
-    /// As they are drawn.
+    /// With every item at the origin.
     fn left(items: &[Item], least: f64) -> Option<(f64, f64, f64, f64)> {
         let stock = Stock::whole(1000.0, 500.0).unwrap();
         let placed: Vec<Placed> =
@@ -136,11 +136,11 @@ mod tests {
         let row = plate(10.0, 10.0, 980.0, 90.0);
         assert_eq!(left(std::slice::from_ref(&column), 100.0), Some((114.0, 0.0, 886.0, 500.0)));
         assert_eq!(left(std::slice::from_ref(&row), 100.0), Some((0.0, 104.0, 1000.0, 396.0)));
-        // Both: a block at the corner they leave.
+        // Both: a block at the corner they leave free.
         let ell = [row, plate(10.0, 110.0, 100.0, 380.0)];
         assert_eq!(left(&ell, 100.0), Some((114.0, 104.0, 886.0, 396.0)));
         assert_eq!(left(&[], 100.0), Some((0.0, 0.0, 1000.0, 500.0)));
-        // What lies to the right leaves the left.
+        // A part at the right leaves the left free.
         let far = plate(880.0, 10.0, 110.0, 480.0);
         assert_eq!(left(&[far], 100.0), Some((0.0, 0.0, 876.0, 500.0)));
     }
@@ -162,7 +162,7 @@ mod tests {
     }
 
     proptest! {
-        /// Whatever lies there: the rectangle is clear of it by the gap, and lies on the sheet.
+        /// For any parts: the rectangle is clear of them by the gap, and on the sheet.
         #[test]
         fn nothing_reaches_into_it(
             parts in prop::collection::vec(
@@ -184,9 +184,9 @@ mod tests {
                 let middle = Point::new(x + length / 2.0, y + width / 2.0);
                 let block = rectangle(middle, length, width, 0.0).unwrap();
                 for item in &items {
-                    let rim = item.region.outer();
-                    prop_assert!(!rim.contains(middle));
-                    prop_assert!(outline_distance(rim, &block) >= 4.0 - 1e-6);
+                    let outline = item.region.outer();
+                    prop_assert!(!outline.contains(middle));
+                    prop_assert!(outline_distance(outline, &block) >= 4.0 - 1e-6);
                 }
             }
         }

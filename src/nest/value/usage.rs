@@ -1,4 +1,4 @@
-//! How well sheets are filled, beside how well they could be.
+//! How full sheets are, and how full they could be.
 
 use crate::geom::Bounds;
 use crate::geom::Region;
@@ -9,38 +9,37 @@ use crate::nest::value::bound::area_before;
 use crate::nest::value::candidate::counts;
 use crate::nest::value::remnant::remnant;
 
-/// How one sheet is filled. Shares are of its used length, 0 to 1.
+/// How full one sheet is. Shares are of its used length, 0 to 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Usage {
-    /// From the left side of the sheet to the right end of the parts with a margin behind
-    /// them, in mm; no more than the sheet has.
+    /// From the left side of the sheet to the right end of the parts and a margin behind them, in
+    /// mm; at most the sheet's own length.
     pub length: f64,
-    /// Metal of the parts.
+    /// Share of the metal of the parts.
     pub net: f64,
-    /// What lies within the rims of the parts, windows and all; of parts in windows, the
-    /// share is counted once with the window and once of their own.
+    /// Share of the area within the outlines of the parts, cut-outs included; parts in cut-outs
+    /// count once with the cut-out and once of their own.
     pub gross: f64,
-    /// What `gross` cannot exceed, however these parts are laid on such a sheet.
+    /// Upper bound of `gross`, however these parts are placed on such a sheet.
     pub most: f64,
-    /// The largest upright rectangle left at a side or a corner, on the sheet, a gap away
-    /// from the parts; nothing where it is smaller than
-    /// [`Rules::least_remnant`](crate::nest::Rules::least_remnant), or the sheet is no plain
-    /// rectangle.
+    /// The largest upright rectangle left at a side or a corner, on the sheet, a gap away from the
+    /// parts; `None` where it is smaller than
+    /// [`Rules::min_remnant`](crate::nest::Rules::min_remnant), or the sheet is no plain rectangle.
     pub remnant: Option<Bounds>,
 }
 
-/// How all sheets of a layout are filled. Shares are 0 to 1 of all sheets, the last one
-/// counted as far as it is used.
+/// How full all sheets of a layout are. Shares are 0 to 1 of all sheets, the last one counted as
+/// far as it is used.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Filled {
-    /// What lies within the rims of the parts.
+    /// Share of the area within the outlines of the parts.
     pub gross: f64,
-    /// What `gross` cannot exceed, however these parts are laid.
+    /// Upper bound of `gross`, however these parts are placed.
     pub most: f64,
 }
 
 impl Limits<'_> {
-    /// How a sheet is filled.
+    /// How full a sheet is.
     pub fn usage(&self, sheet: &Sheet) -> Usage {
         let stock = &self.stock[sheet.stock];
         let bounds = stock.region.bounds();
@@ -58,13 +57,13 @@ impl Limits<'_> {
             length,
             net: share(parts.iter().map(Region::area).sum()),
             gross,
-            // Areas before a line are known to a thousandth where the rim is round.
+            // Areas before a line are exact to a thousandth where the outline is round.
             most: self.most_usage(sheet.stock, &self.counts(sheet)).max(gross),
             remnant,
         }
     }
 
-    /// How all sheets are filled.
+    /// How full all sheets are.
     pub fn filled(&self, sheets: &[Sheet]) -> Filled {
         let Some((last, whole)) = sheets.split_last() else {
             return Filled { gross: 0.0, most: 1.0 };
@@ -88,10 +87,11 @@ impl Limits<'_> {
         (x - bounds.least.x + self.rules.kept_margin()).clamp(0.0, bounds.width())
     }
 
-    /// The least area of sheets, the last one as far as it is used, that holds the parts.
+    /// Lower bound of the area of sheets, the last one as far as it is used, that holds the parts.
     fn least_area(&self, counts: &[u32]) -> f64 {
         let (margin, gap) = (self.rules.kept_margin(), self.rules.kept_gap());
-        // Half a gap may reach over the end of what is used, where the margin is less.
+        // Where the margin is less than half the gap, half a gap may reach over the end of the used
+        // length.
         let over = (gap - 2.0 * margin).max(0.0);
         let (mut dense, mut beyond) = (0.0f64, 0.0f64);
         for stock in self.stock {
@@ -125,9 +125,9 @@ mod tests {
 
     #[test]
     fn a_sheet_says_how_full_it_is_and_what_is_left() {
-        let window = rectangle(Point::new(50.0, 40.0), 50.0, 40.0, 0.0).unwrap();
+        let cut_out = rectangle(Point::new(50.0, 40.0), 50.0, 40.0, 0.0).unwrap();
         let mut item = plate(100.0, 80.0, 1);
-        item.region = item.region.pierced(window).unwrap();
+        item.region = item.region.pierced(cut_out).unwrap();
         let (items, stock) = ([item], [Stock::whole(400.0, 100.0).unwrap()]);
         let rules = Rules { gap: 2.0, margin: 10.0, ..Rules::default() };
         let place = Place::at(Point::new(10.0, 10.0));

@@ -1,4 +1,4 @@
-//! The angle at which an outline fits where it does not fit straight.
+//! The rotation at which an outline fits where it does not fit straight.
 
 use crate::geom::Bounds;
 use crate::geom::Outline;
@@ -6,23 +6,23 @@ use crate::geom::Place;
 use crate::nest::shape::mask::GRAZE;
 use crate::num::Angle;
 
-/// Angles looked at over half a turn, before the best of them are looked at closely. Our
-/// choice: half a degree, in which 1 m moves by 9 mm.
+/// Rotations tried over half a turn before the best of them are refined. Our choice: half a degree,
+/// in which 1 m moves by 9 mm.
 const ANGLES: usize = 360;
 
-/// The sides of the search for the best angle next to one shrink this often by a third:
-/// below a millionth of a degree.
+/// Thirds taken off the interval round the best rotation. Our choice: it ends below a millionth of
+/// a degree.
 const CLOSER: usize = 40;
 
-/// What a room has more than the outline needs at a turn, in the direction in which that is
-/// less, mm; negative when it does not fit. True arcs. What is made to measure fits.
-pub(super) fn spare(outline: &Outline, turn: Angle, room: &Bounds) -> f64 {
-    let size = outline.moved(&Place { turn, ..Place::default() }).bounds();
+/// What a sheet has more than the outline needs at a rotation, in the tighter direction, mm;
+/// negative when it does not fit. True arcs. A part made to measure fits.
+pub(super) fn spare(outline: &Outline, rotation: Angle, room: &Bounds) -> f64 {
+    let size = outline.moved(&Place { turn: rotation, ..Place::default() }).bounds();
     (room.width() - size.width()).min(room.height() - size.height()) + GRAZE
 }
 
-/// The turn, below 180°, at which the outline has most to spare in a room, rounded as far as
-/// it still fits; `None` when it fits at none.
+/// The rotation, below 180°, at which the outline has most to spare, rounded as far as it still
+/// fits; `None` when it fits at none.
 pub(super) fn fitting(outline: &Outline, room: &Bounds) -> Option<Angle> {
     let step = 180.0 / ANGLES as f64;
     let spare = |degrees: f64| spare(outline, Angle::from_degrees(degrees), room);
@@ -79,7 +79,7 @@ mod tests {
         let found = fitting(&bar, &room(450.0, 300.0)).unwrap();
         assert_eq!(found.degrees(), found.degrees().round());
         assert!(spare(&bar, found, &room(450.0, 300.0)) >= 0.0);
-        // To measure within a hair, few angles do.
+        // With almost no play only few rotations fit.
         let tight = room(
             480.0 * found.cos().abs() + 30.0 * found.sin().abs(),
             480.0 * found.sin().abs() + 30.0 * found.cos().abs(),

@@ -6,19 +6,18 @@ use crate::geom::Side;
 use crate::geom::flatten;
 use crate::num::Angle;
 
-/// Arcs are left by at most this, in mm. Our choice: what is long has no use for more.
+/// Polygons leave arcs by at most this, in mm. Our choice: long sides need no more.
 const TOLERANCE: f64 = 0.05;
 
-/// A side is long from this share of the greatest length on. Our choice: chords of arcs are
-/// shorter, the hypotenuse of any gusset is longer.
+/// A side is long from this share of the largest extent on. Our choice: chords of arcs are shorter,
+/// the hypotenuse of any gusset is longer.
 const LONG: f64 = 0.25;
 
-/// Directions nearer to each other than this, in degrees, are one.
+/// Directions nearer to each other than this, in degrees, are one. Our choice.
 const SAME: f64 = 0.01;
 
-/// The directions of the long sides, and of the long lines a ruler touches from outside, in
-/// degrees from 0 up to 90: square to each other is the same. The longest together come
-/// first.
+/// The directions of the long sides, and of the long sides of the convex hull, in degrees from 0 up
+/// to 90: square to each other is the same. The longest together come first.
 pub(super) fn sides(outline: &Outline) -> Vec<f64> {
     let hull = hull(&flatten(outline, TOLERANCE, Side::Outside));
     let straight = outline.edges().filter(|e| e.is_line()).map(|e| (e.from, e.to));
@@ -91,18 +90,18 @@ mod tests {
             assert!((found - wanted).abs() < 1e-9, "{found} {wanted}");
         }
         assert_eq!(sides(&disc(Point::ZERO, 40.0).unwrap()), Vec::<f64>::new());
-        // A ruler over the bay of an ell lies on no side of it.
+        // The hull over the bay of an L is on no side of it.
         let ell =
             chain(&[(0.0, 0.0), (60.0, 0.0), (60.0, 9.0), (9.0, 9.0), (9.0, 60.0), (0.0, 60.0)]);
         assert_eq!(sides(&ell), [0.0, 45.0]);
     }
 
     #[test]
-    fn turned_outlines_have_turned_sides() {
+    fn rotated_outlines_have_rotated_sides() {
         let plate = rectangle(Point::new(7.0, 3.0), 90.0, 30.0, 5.0).unwrap();
         for degrees in [0.0, 12.5, 37.5, 89.0] {
-            let turn = Angle::from_degrees(degrees);
-            let found = sides(&plate.moved(&Place { turn, ..Place::default() }));
+            let rotation = Angle::from_degrees(degrees);
+            let found = sides(&plate.moved(&Place { turn: rotation, ..Place::default() }));
             assert_eq!(found.len(), 1);
             assert!((found[0] - degrees).abs() < 1e-9, "{found:?} {degrees}");
         }

@@ -1,4 +1,4 @@
-//! How much metal a line across a part meets.
+//! The metal that a line across a part crosses.
 
 use crate::geom::Outline;
 use crate::geom::Place;
@@ -6,45 +6,47 @@ use crate::geom::Point;
 use crate::geom::Side;
 use crate::geom::flatten;
 use crate::nest::problem::item::Item;
-use crate::nest::problem::item::Turns;
+use crate::nest::problem::item::Orientations;
 
-/// Arcs are left by at most this, in mm.
+/// Polygons leave arcs by at most this, in mm. Our choice.
 const TOLERANCE: f64 = 0.02;
 
-/// An item at each of its turns, as polygons that the metal holds.
+/// An item in each of its orientations, as polygons within the metal.
 #[derive(Clone, Debug)]
 pub(super) struct Chords {
-    /// Empty when any turn is allowed: a line may then meet next to nothing.
-    turned: Vec<Turned>,
+    /// Empty when any rotation is allowed: a line may then cross next to nothing.
+    rotated: Vec<Rotated>,
 }
 
-/// A part at one turn.
+/// A part in one orientation.
 #[derive(Clone, Debug)]
-struct Turned {
+struct Rotated {
     length: f64,
     low: f64,
     height: f64,
-    /// Rims that count as metal inside, then windows.
+    /// The outline from inside, then the cut-outs from outside.
     polygons: Vec<Vec<Point>>,
     /// Heights at which the polygons have corners, in order.
     steps: Vec<f64>,
 }
 
 impl Chords {
-    pub(super) fn new(outer: &Outline, windows: &[&Outline], item: &Item) -> Self {
-        // Turning over and turning by half change no chord but where it lies.
-        let turns = if item.turns == Turns::Free { &[] } else { item.turns.angles() };
-        let turned = turns.iter().map(|turn| {
-            let place = Place { turn: *turn, ..Place::default() };
+    pub(super) fn new(outer: &Outline, cut_outs: &[&Outline], item: &Item) -> Self {
+        // Turning over and half turns change no chord but its position.
+        let rotations =
+            if item.orientations == Orientations::Free { &[] } else { item.orientations.angles() };
+        let rotated = rotations.iter().map(|rotation| {
+            let place = Place { turn: *rotation, ..Place::default() };
             let outer = outer.moved(&place);
             let bounds = outer.bounds();
             let mut polygons = vec![flatten(&outer, TOLERANCE, Side::Inside)];
-            let holes = windows.iter().map(|w| flatten(&w.moved(&place), TOLERANCE, Side::Outside));
+            let holes =
+                cut_outs.iter().map(|w| flatten(&w.moved(&place), TOLERANCE, Side::Outside));
             polygons.extend(holes);
             let mut steps: Vec<f64> = polygons.iter().flatten().map(|p| p.y).collect();
             steps.sort_by(f64::total_cmp);
             steps.dedup();
-            Turned {
+            Rotated {
                 length: bounds.width(),
                 low: bounds.least.y,
                 height: bounds.height(),
@@ -52,27 +54,27 @@ impl Chords {
                 steps,
             }
         });
-        Self { turned: turned.collect() }
+        Self { rotated: rotated.collect() }
     }
 
-    /// The least extent along x over all turns; 0 when any turn is allowed.
+    /// The smallest extent along x over all orientations; 0 when any rotation is allowed.
     pub(super) fn least_length(&self) -> f64 {
-        let least = self.turned.iter().map(|t| t.length).fold(f64::INFINITY, f64::min);
+        let least = self.rotated.iter().map(|t| t.length).fold(f64::INFINITY, f64::min);
         if least.is_finite() { least } else { 0.0 }
     }
 
-    /// The least length of metal, in mm and a gap for each line, that so many lines spaced
-    /// evenly across a room of a height meet in the part, however it lies.
+    /// The least length of metal, in mm with a gap for each line, that so many lines spaced evenly
+    /// across a given height cross in the part, wherever it is.
     pub(super) fn met(&self, lines: u32, room: f64, gap: f64) -> f64 {
         let spacing = room / f64::from(lines + 1);
-        let least = self.turned.iter().map(|t| t.met(spacing, gap)).fold(f64::INFINITY, f64::min);
+        let least = self.rotated.iter().map(|t| t.met(spacing, gap)).fold(f64::INFINITY, f64::min);
         if least.is_finite() { least } else { 0.0 }
     }
 }
 
-impl Turned {
-    /// A part taller than so many spacings is met by as many lines within that band about
-    /// its middle.
+impl Rotated {
+    /// A part taller than so many spacings is crossed by as many lines within that band about its
+    /// centre.
     fn met(&self, spacing: f64, gap: f64) -> f64 {
         let sure = (self.height / spacing * (1.0 - 1e-9)).ceil() - 1.0;
         let sure = sure.clamp(0.0, 64.0) as u32;
@@ -99,7 +101,7 @@ impl Turned {
         if least.is_finite() { least.max(0.0) } else { 0.0 }
     }
 
-    /// The length of metal on one level: in the rim, and in no window.
+    /// The length of metal on one level: within the outline and in no cut-out.
     fn chord(&self, y: f64) -> f64 {
         let length = |polygon: &Vec<Point>| {
             let mut crossings: Vec<f64> = polygon
@@ -111,8 +113,8 @@ impl Turned {
             crossings.sort_by(f64::total_cmp);
             crossings.chunks_exact(2).map(|pair| pair[1] - pair[0]).sum::<f64>()
         };
-        let windows: f64 = self.polygons.iter().skip(1).map(length).sum();
-        self.polygons.first().map_or(0.0, length) - windows
+        let cut_outs: f64 = self.polygons.iter().skip(1).map(length).sum();
+        self.polygons.first().map_or(0.0, length) - cut_outs
     }
 }
 
