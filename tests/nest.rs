@@ -77,9 +77,9 @@ fn brackets() -> Vec<Item> {
         (0.0, 30.0),
     ];
     let gusset = [(0.0, 0.0), (120.0, 0.0), (120.0, 12.0), (12.0, 90.0), (0.0, 90.0)];
-    let window = rectangle(Point::new(10.0, -20.0), 120.0, 62.0, 5.0).unwrap();
+    let cut_out = rectangle(Point::new(10.0, -20.0), 120.0, 62.0, 5.0).unwrap();
     let mut base = plate(180.0, 120.0, 8);
-    base.region = base.region.pierced(window).unwrap();
+    base.region = base.region.pierced(cut_out).unwrap();
     vec![
         plate(120.0, 80.0, 16),
         Item::new(chain(&gusset), 14),
@@ -295,8 +295,8 @@ fn searching_leaves_a_larger_remnant_than_the_first_answer() {
 #[test]
 fn what_fits_a_cut_out_is_placed_in_it_where_it_may() {
     let frame = rectangle(Point::ZERO, 95.0, 95.0, 0.0).unwrap();
-    let window = rectangle(Point::ZERO, 70.0, 70.0, 0.0).unwrap();
-    let frame = Item::new(Region::solid(frame).pierced(window).unwrap(), 4);
+    let cut_out = rectangle(Point::ZERO, 70.0, 70.0, 0.0).unwrap();
+    let frame = Item::new(Region::solid(frame).pierced(cut_out).unwrap(), 4);
     let frames = [Item { cut_outs: true, ..frame }, round(25.0, 4)];
     let stock = [sheet(500.0, 210.0, None)];
     let rules = Rules { units: 20_000, ..RULES };

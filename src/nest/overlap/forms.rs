@@ -93,12 +93,13 @@ struct Table {
     depth: OnceLock<PenetrationDepth>,
 }
 
-/// Up to here products of two coordinates are nearly exact in `f64`: about a kilometre.
+/// Largest coordinate of a form, in micrometres. Our choice: up to here products of two coordinates
+/// are nearly exact in `f64`; about a kilometre.
 const FARTHEST: i64 = 1 << 30;
 
 /// Rotations nearer to each other than this, in quarter turns, are the same. Our choice: far more
 /// than rounding, far less than the distance of two skews.
-const SAME_TURN: f64 = 1e-9;
+const SAME_ROTATION: f64 = 1e-9;
 
 impl FormCache {
     /// Builds the forms of the items that are `used`, in each of their `orientations`, and of the
@@ -199,7 +200,7 @@ impl FormCache {
         let rotated = |base: &'_ Base| {
             let quarters = (place.turn.degrees() - base.skew.degrees()) / 90.0;
             let whole = quarters.round();
-            ((quarters - whole).abs() < SAME_TURN).then(|| whole.rem_euclid(4.0) as u8)
+            ((quarters - whole).abs() < SAME_ROTATION).then(|| whole.rem_euclid(4.0) as u8)
         };
         let found = self.bases.iter().filter(of_item).find_map(|b| rotated(b).map(|q| (b, q)));
         let (base, quarters) = found?;

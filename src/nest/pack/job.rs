@@ -42,7 +42,7 @@ pub(super) enum Look {
 pub(super) struct Way(pub(super) Order, pub(super) Prefer, pub(super) Look);
 
 /// The strategies tried; of equals the first is kept. Skewed orientations come after all others,
-/// and only where an item has any.
+/// and only where an item has any. Our choice.
 pub(super) const WAYS: [(Order, Prefer); 6] = [
     (Order::Area, Prefer::End),
     (Order::Area, Prefer::Start),
