@@ -1,111 +1,102 @@
-//! Where blanks lie on sheets.
+//! Nesting: blanks placed on sheets.
 //!
-//! Knows outlines, sheets and distances, and nothing of parts. x runs along the grain
-//! of a sheet.
+//! This room knows outlines, sheets and distances, and nothing of parts. x runs along the grain of
+//! a sheet.
 //!
-//! A first answer is found on a grid of cells, or in patterns; a search over overlaps then
-//! makes it shorter, and empties sheets or changes them for cheaper ones, within a budget of
-//! work. All of them err on the side of too much room. Whatever comes of that is measured
-//! again with true arcs before it is handed out, by the same survey the [`audit`] makes.
+//! The first layout is packed on a grid of cells, or in patterns of equal parts. Overlap
+//! minimisation then shortens it, eliminates sheets or exchanges them for cheaper ones, within a
+//! budget of work. Every approximation errs towards more clearance. The result is measured again
+//! with true arcs before it is returned, by the same survey that [`audit`] makes.
+//!
+//! The stages, each of which imports only from those before it: `problem`, `random`, `shape`,
+//! `task`, `value`, `pattern` and `pack`, `overlap`, `sheets`.
 
-mod audit;
-mod bound;
-mod depth;
-mod dice;
-mod draft;
-mod field;
-mod filling;
-mod grid;
-mod ground;
-mod improve;
-mod item;
-mod kit;
-mod layout;
-mod mask;
-mod mix;
-mod nfp;
+mod overlap;
 mod pack;
 mod pattern;
-mod rank;
-mod refit;
-mod relocate;
-mod remnant;
-mod rules;
-mod search;
-mod separate;
+mod problem;
+mod random;
 mod shape;
-mod squeeze;
-mod stock;
+mod sheets;
 mod task;
-mod tighten;
-mod turn;
-mod usage;
-mod yard;
+mod value;
 
-pub use audit::{Fault, Flaw, audit};
-pub use bound::Limits;
-pub use item::{Item, Turns};
-pub use layout::{Layout, MOST_PARTS, Placed, Progress, Sheet, Unplaced, Why};
-pub use rules::{LEAST_GAP, LEAST_REMNANT, Rules, USUAL_UNITS, usual_units};
-pub use stock::{LARGEST_SHEET, Sides, Stock};
-pub use turn::fitting_turn;
-pub use usage::{Filled, Usage};
+pub use problem::item::Item;
+pub use problem::item::Orientations;
+pub use problem::layout::Layout;
+pub use problem::layout::MOST_PARTS;
+pub use problem::layout::Placed;
+pub use problem::layout::Sheet;
+pub use problem::layout::Unplaced;
+pub use problem::layout::Why;
+pub use problem::progress::Progress;
+pub use problem::progress::Watch;
+pub use problem::progress::unwatched;
+pub use problem::rules::MIN_GAP;
+pub use problem::rules::MIN_REMNANT;
+pub use problem::rules::Rules;
+pub use problem::rules::USUAL_UNITS;
+pub use problem::rules::usual_units;
+pub use problem::stock::LARGEST_SHEET;
+pub use problem::stock::Sides;
+pub use problem::stock::Stock;
+pub use shape::orientation::fitting_rotation;
+pub use value::audit::Fault;
+pub use value::audit::Flaw;
+pub use value::audit::audit;
+pub use value::bound::Limits;
+pub use value::usage::Filled;
+pub use value::usage::Usage;
 
-use crate::nest::draft::Draft;
-use crate::nest::draft::counts;
-use crate::nest::draft::counts_on;
-use crate::nest::filling::Wanted;
 use crate::nest::pack::Care;
 use crate::nest::pack::Packing;
-use crate::nest::refit::Refit;
+use crate::nest::shape::orientation;
+use crate::nest::sheets::eliminate::Elimination;
+use crate::nest::sheets::filling;
+use crate::nest::sheets::filling::Wanted;
+use crate::nest::sheets::mix;
+use crate::nest::sheets::search;
 use crate::nest::task::Masks;
 use crate::nest::task::Task;
-use std::ops::ControlFlow;
+use crate::nest::value::audit::survey;
+use crate::nest::value::candidate::Candidate;
+use crate::nest::value::candidate::counts;
+use crate::nest::value::candidate::counts_on;
 
-/// Told how a search stands; may stop it, which keeps the best layout so far. May be
-/// called from any thread, but only at points that do not depend on how many there are.
-pub type Watch<'a> = dyn Fn(&Progress) -> ControlFlow<()> + Sync + 'a;
-
-/// Lets every search run to its end.
-pub fn unwatched(_: &Progress) -> ControlFlow<()> {
-    ControlFlow::Continue(())
-}
-
-/// Lays the items on sheets. Of two layouts the better one leaves nothing over, has what is
-/// urgent on earlier sheets, costs less, where sheets to be used first count as paid for, takes
-/// fewer others, lays more on those, takes fewer sheets in all, and uses up less metal besides
-/// its largest useful remnant, in this order.
+/// Places the items on sheets. Of two layouts the better one, in this order, leaves nothing over,
+/// has parts of a higher priority on earlier sheets, costs less (sheets to be used first count as
+/// paid for), takes fewer sheets that need not be used first, places more on those that must, takes
+/// fewer sheets in all, and uses up less metal besides its largest useful remnant.
 ///
-/// Nothing fails: what cannot be laid is told in [`Layout::unplaced`]. A sheet
-/// whose measures are beyond [`LARGEST_SHEET`], or which the margins eat up, holds
-/// nothing.
+/// Nothing fails: what cannot be placed is listed in [`Layout::unplaced`]. A sheet larger than
+/// [`LARGEST_SHEET`], or one its margins cover, holds nothing.
 ///
-/// The first answer is packed, on a mix of sheets where that is better, and its sheets are
-/// taken up again. The search makes it better, never worse. It lays parts in windows and
-/// turns them over where that is allowed; where any angle is, it looks at some dozens. What
-/// was left over is then laid where there has come to be room, or on sheets set free.
-/// Fillings are added at the very end, to the sheets as they are then.
+/// The first layout is packed, on a mix of sheets where that is better, and sheet elimination goes
+/// over it. The search improves it and never makes it worse. It places parts in cut-outs and turns
+/// them over where that is allowed; where any angle is allowed, it tries some dozens. What was left
+/// over is then placed where room has become free, or on sheets that are no longer needed. Fillings
+/// are added last, to the sheets as they are then.
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
-    let turns = turn::turns(items, stock, &rules);
+    let orientations = orientation::orientations(items, stock, &rules);
     let masks = Masks::default();
-    let task = Task { items, turns: &turns, stock, rules, masks: &masks };
+    let task = Task { items, orientations: &orientations, stock, rules, masks: &masks };
     let mut layout = surveyed(&task, mix::pack(&task));
     if layout.sheets.is_empty() {
         return layout;
     }
-    let first: Vec<Draft> = layout.sheets.iter().map(Draft::of).collect();
+    let first: Vec<Candidate> = layout.sheets.iter().map(Candidate::of).collect();
     let limits = Limits::new(items, stock, rules);
-    let first = Refit::new(task, &limits).refit(first);
+    let first = Elimination::new(task, &limits).run(first);
     let (best, mut course) = match search::search(&task, watch, &first) {
         Some((best, course)) => (best, Some(course)),
         None => (first, None),
     };
     if let Some(sheets) = measured(&task, &best) {
-        let before = counts(laid(&layout.sheets), items.len());
+        let before = counts(parts_on(&layout.sheets), items.len());
         let after = counts_on(&best, items.len());
         let left = layout.without_sheet(items.len()).into_iter().zip(before.iter().zip(after));
         let left = left.map(|(left, (before, after))| (left + before).checked_sub(after));
-        // Laid are no more than were asked for and could be told for sure.
+        // No more are placed than were asked for and could be measured.
         if let Some(left) = left.collect::<Option<Vec<u32>>>() {
             layout.settle_without_sheet(&left);
             layout.sheets = sheets;
@@ -122,14 +113,14 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Lay
     layout
 }
 
-/// Packed sheets measured; what does not keep the rules is taken away.
+/// Measures the packed sheets; items that break the rules are removed.
 fn surveyed(task: &Task, packing: Packing) -> Layout {
     let Task { items, stock, rules, .. } = task;
     let mut layout = Layout { unplaced: packing.unplaced, ..Layout::default() };
     for mut pattern in packing.patterns {
         let size = &stock[pattern.stock];
         let survey = loop {
-            match audit::survey(items, size, rules, &pattern.placed) {
+            match survey(items, size, rules, &pattern.placed) {
                 Ok(survey) => break survey,
                 Err(flaw) => {
                     let item = pattern.placed[flaw.part()].item;
@@ -154,24 +145,25 @@ fn surveyed(task: &Task, packing: Packing) -> Layout {
     layout
 }
 
-fn laid(sheets: &[Sheet]) -> impl Iterator<Item = &Placed> {
+fn parts_on(sheets: &[Sheet]) -> impl Iterator<Item = &Placed> {
     sheets.iter().flat_map(|sheet| &sheet.placed)
 }
 
-/// What was found measured anew; `None` when it does not keep the rules.
-fn measured(task: &Task, drafts: &[Draft]) -> Option<Vec<Sheet>> {
+/// Measures candidate sheets; `None` when one of them breaks the rules.
+fn measured(task: &Task, candidates: &[Candidate]) -> Option<Vec<Sheet>> {
     let Task { items, stock, rules, .. } = task;
-    let mut sheets: Vec<Sheet> = Vec::with_capacity(drafts.len());
-    for draft in drafts {
-        // Sheets that are the same often follow one another.
-        let same = sheets.last().filter(|s| s.stock == draft.stock && s.placed == draft.placed);
+    let mut sheets: Vec<Sheet> = Vec::with_capacity(candidates.len());
+    for candidate in candidates {
+        // Equal sheets often follow one another.
+        let same =
+            sheets.last().filter(|s| s.stock == candidate.stock && s.placed == candidate.placed);
         let sheet = match same {
             Some(sheet) => sheet.clone(),
             None => {
                 let survey =
-                    audit::survey(items, &stock[draft.stock], rules, &draft.placed).ok()?;
+                    survey(items, &stock[candidate.stock], rules, &candidate.placed).ok()?;
                 let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
-                Sheet { least_gap, least_margin, ..draft.unmeasured() }
+                Sheet { least_gap, least_margin, ..candidate.unmeasured() }
             }
         };
         sheets.push(sheet);
@@ -179,7 +171,7 @@ fn measured(task: &Task, drafts: &[Draft]) -> Option<Vec<Sheet>> {
     Some(sheets)
 }
 
-/// Lays what found no sheet on those that the search has set free.
+/// Places what found no sheet on those that the search no longer needs.
 fn on_spare_sheets(task: &Task, layout: &mut Layout) {
     let left = layout.without_sheet(task.items.len());
     let few = |(item, n): (&Item, &u32)| Item { quantity: *n, fill: 0, ..item.clone() };
@@ -191,446 +183,8 @@ fn on_spare_sheets(task: &Task, layout: &mut Layout) {
     };
     let stock: Vec<Stock> = task.stock.iter().enumerate().map(spare).collect();
     let more = surveyed(task, pack::pack(task.of(&items).on(&stock), Care::Full));
-    let found = counts(laid(&more.sheets), items.len());
+    let found = counts(parts_on(&more.sheets), items.len());
     let left: Vec<u32> = left.iter().zip(found).map(|(left, found)| left - found).collect();
     layout.settle_without_sheet(&left);
     layout.sheets.extend(more.sheets);
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::geom::Disc;
-    use crate::geom::Outline;
-    use crate::geom::Place;
-    use crate::geom::Point;
-    use crate::geom::Region;
-    use crate::geom::Vertex;
-    use crate::geom::belt;
-    use crate::geom::disc;
-    use crate::geom::rectangle;
-    use crate::num::Angle;
-    use proptest::prelude::*;
-
-    const RULES: Rules = Rules {
-        gap: 3.0,
-        margin: 5.0,
-        least_window: 0.0,
-        window_gap: 0.0,
-        least_remnant: 100.0,
-        units: 0,
-        stop_at: None,
-        seed: 0,
-    };
-
-    fn plate(width: f64, height: f64, quantity: u32) -> Item {
-        let outline = rectangle(Point::new(10.0, -20.0), width, height, 0.0).unwrap();
-        Item::new(Region::solid(outline), quantity)
-    }
-
-    fn round(radius: f64, quantity: u32) -> Item {
-        let outline = disc(Point::ZERO, radius).unwrap();
-        Item::new(Region::solid(outline), quantity)
-    }
-
-    fn sheet(width: f64, height: f64, count: Option<u32>) -> Stock {
-        Stock { count, ..Stock::whole(width, height).unwrap() }
-    }
-
-    fn laid(layout: &Layout) -> usize {
-        layout.sheets.iter().map(|s| s.placed.len()).sum()
-    }
-
-    /// A job like a small shop's: ells, gussets, base plates with a window, tabs.
-    fn brackets() -> Vec<Item> {
-        let chain = |corners: &[(f64, f64)]| {
-            let sharp = corners.iter().map(|(x, y)| Vertex::sharp(*x, *y));
-            Region::solid(Outline::new(sharp).unwrap())
-        };
-        let tee = [
-            (0.0, 0.0),
-            (90.0, 0.0),
-            (90.0, 30.0),
-            (60.0, 30.0),
-            (60.0, 80.0),
-            (30.0, 80.0),
-            (30.0, 30.0),
-            (0.0, 30.0),
-        ];
-        let gusset = [(0.0, 0.0), (120.0, 0.0), (120.0, 12.0), (12.0, 90.0), (0.0, 90.0)];
-        let window = rectangle(Point::new(10.0, -20.0), 120.0, 62.0, 5.0).unwrap();
-        let mut base = plate(180.0, 120.0, 8);
-        base.region = base.region.pierced(window).unwrap();
-        vec![
-            plate(120.0, 80.0, 16),
-            Item::new(chain(&gusset), 14),
-            base,
-            Item::new(chain(&tee), 10),
-            plate(40.0, 25.0, 8),
-            round(22.0, 4),
-        ]
-    }
-
-    #[test]
-    fn a_mixed_job_fills_its_length_well() {
-        let (items, stock) = (brackets(), [sheet(2438.0, 1219.0, None)]);
-        let rules = Rules { margin: 0.0, ..RULES };
-        let layout = nest(&items, &stock, rules, &unwatched);
-        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-        assert_eq!((laid(&layout), layout.sheets.len(), &layout.unplaced), (60, 1, &vec![]));
-        let placed = &layout.sheets[0].placed;
-        let regions: Vec<Region> =
-            placed.iter().map(|p| items[p.item].region.moved(&p.place)).collect();
-        let used = regions.iter().map(|r| r.bounds().most.x).fold(0.0, f64::max);
-        let area: f64 = regions.iter().map(|r| r.outer().area()).sum();
-        let density = area / (used * 1219.0);
-        assert!(density > 0.75, "{density:.3} over {used:.1} mm");
-    }
-
-    #[test]
-    fn what_is_made_to_measure_fits() {
-        // 4 by 3 plates with their gaps leave nothing over.
-        let items = [plate(100.0, 50.0, 12)];
-        let stock = [sheet(4.0 * 100.0 + 3.0 * 3.0 + 10.0, 3.0 * 50.0 + 2.0 * 3.0 + 10.0, None)];
-        let layout = nest(&items, &stock, RULES, &unwatched);
-        assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
-        assert_eq!((layout.sheets.len(), laid(&layout)), (1, 12));
-        assert!((layout.sheets[0].least_gap.unwrap() - 3.0).abs() < 1e-9);
-        assert!((layout.sheets[0].least_margin - 5.0).abs() < 1e-9);
-        let alone = nest(&[plate(409.0, 156.0, 1)], &stock, RULES, &unwatched);
-        assert_eq!((laid(&alone), alone.sheets[0].least_gap), (1, None));
-    }
-
-    #[test]
-    fn what_is_too_large_or_too_much_is_told() {
-        let items = [plate(300.0, 20.0, 2), plate(150.0, 80.0, 7), plate(20.0, 20.0, 0)];
-        let stock = [sheet(200.0, 100.0, Some(2)), sheet(160.0, 90.0, Some(3))];
-        let layout = nest(&items, &stock, RULES, &unwatched);
-        assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
-        assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [0, 0, 1, 1, 1]);
-        let left = |item, quantity, why| Unplaced { item, quantity, why };
-        assert_eq!(layout.unplaced, [left(0, 2, Why::TooLarge), left(1, 2, Why::NoSheetLeft)]);
-        let none = nest(&items[..1], &[], RULES, &unwatched);
-        assert_eq!(none.unplaced, [left(0, 2, Why::NoSheetLeft)]);
-    }
-
-    #[test]
-    fn grain_keeps_a_blank_lengthwise() {
-        let tall = [sheet(100.0, 400.0, None)];
-        let mut item = plate(300.0, 60.0, 1);
-        for (turns, fits) in [(Turns::Quarters, 1), (Turns::Half, 0), (Turns::Fixed, 0)] {
-            item.turns = turns;
-            let layout = nest(&[item.clone()], &tall, RULES, &unwatched);
-            assert_eq!(audit(&[item.clone()], &tall, RULES, &layout), Ok(()));
-            assert_eq!(laid(&layout), fits, "{turns:?}");
-        }
-    }
-
-    #[test]
-    fn nonsense_is_told_and_not_laid() {
-        let items = [plate(20.0, 10.0, 3)];
-        let nan = f64::NAN;
-        let plain = || sheet(100.0, 100.0, None);
-        let clamped = |left| Stock { clamps: Sides { left, ..Sides::default() }, ..plain() };
-        let bad = [
-            (sheet(1e200, 100.0, None), RULES),
-            (clamped(nan), RULES),
-            (clamped(f64::INFINITY), RULES),
-            (clamped(96.0), RULES),
-            (plain(), Rules { gap: nan, ..RULES }),
-            (plain(), Rules { margin: nan, ..RULES }),
-            (plain(), Rules { margin: 60.0, ..RULES }),
-        ];
-        for (stock, rules) in bad {
-            for stock in [&[stock.clone()][..], &[stock.clone(), stock.clone()]] {
-                let layout = nest(&items, stock, rules, &unwatched);
-                let left = Unplaced { item: 0, quantity: 3, why: Why::TooLarge };
-                assert_eq!((layout.sheets.len(), layout.unplaced), (0, vec![left]), "{stock:?}");
-            }
-        }
-    }
-
-    #[test]
-    fn huge_and_thin_sheets_and_huge_gaps_stay_cheap() {
-        let items = [plate(20.0, 10.0, 4), plate(1e6, 0.5, 1)];
-        for (width, height, gap) in
-            [(1e8, 1e8, 1.0), (1e8, 20.0, 1.0), (1e7, 1e3, 1e7), (1e7, 1e3, 1e308)]
-        {
-            let (stock, rules) =
-                ([sheet(width, height, None)], Rules { gap, margin: 0.0, ..RULES });
-            let layout = nest(&items, &stock, rules, &unwatched);
-            assert_eq!(audit(&items, &stock, rules, &layout), Ok(()), "{width} {height} {gap}");
-            assert_eq!(laid(&layout), 5);
-        }
-    }
-
-    #[test]
-    fn many_copies_repeat_a_sheet_and_too_many_are_told() {
-        let items = [plate(90.0, 90.0, u32::MAX), plate(90.0, 90.0, 1)];
-        let stock = [sheet(200.0, 200.0, None)];
-        let layout = nest(&items, &stock, RULES, &unwatched);
-        assert_eq!(layout.sheets.len(), MOST_PARTS as usize / 4);
-        let left = |item, quantity, why| Unplaced { item, quantity, why };
-        let over = u32::MAX - MOST_PARTS;
-        assert_eq!(layout.unplaced, [left(0, over, Why::TooMany), left(1, 1, Why::TooMany)]);
-    }
-
-    /// So far from its own origin, a part's corners are known to a tenth of a micrometre only.
-    #[test]
-    fn what_cannot_be_measured_is_not_laid() {
-        let corners = [(0.0, 0.0), (64.0, 0.0), (64.0, 64.0), (0.0, 64.0)];
-        let far = corners.map(|(x, y)| Vertex::sharp(x + 3.0e12, y));
-        let region = Region::solid(Outline::new(far).unwrap());
-        let item = Item { turns: Turns::Fixed, ..Item::new(region, 3) };
-        let (items, stock) = ([item, plate(50.0, 50.0, 2)], [sheet(400.0, 200.0, None)]);
-        let rules = Rules { margin: 5.0001, ..RULES };
-        let layout = nest(&items, &stock, rules, &unwatched);
-        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-        let left = Unplaced { item: 0, quantity: 3, why: Why::Unsure };
-        assert_eq!((laid(&layout), layout.unplaced), (2, vec![left]));
-    }
-
-    #[test]
-    fn the_order_of_the_items_loses_nothing() {
-        let stock = [sheet(700.0, 400.0, None)];
-        let mut items = brackets();
-        let forward = nest(&items, &stock, RULES, &unwatched);
-        items.reverse();
-        let backward = nest(&items, &stock, RULES, &unwatched);
-        assert_eq!(audit(&items, &stock, RULES, &backward), Ok(()));
-        assert_eq!(laid(&forward), 60);
-        assert_eq!(laid(&forward), laid(&backward));
-        assert_eq!(forward.sheets.len(), backward.sheets.len());
-    }
-
-    #[test]
-    fn turning_the_whole_job_loses_nothing() {
-        let quarter = Place { turn: Angle::QUARTER, ..Place::default() };
-        let items = brackets();
-        let turned: Vec<Item> =
-            items.iter().map(|i| Item { region: i.region.moved(&quarter), ..i.clone() }).collect();
-        for (items, stock) in
-            [(items, sheet(700.0, 400.0, None)), (turned, sheet(400.0, 700.0, None))]
-        {
-            let stock = [stock];
-            let layout = nest(&items, &stock, RULES, &unwatched);
-            assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
-            assert_eq!((laid(&layout), layout.unplaced.len()), (60, 0));
-        }
-    }
-
-    #[test]
-    fn the_number_of_threads_changes_nothing() {
-        let (items, stock) = (few_brackets(), [sheet(900.0, 300.0, None)]);
-        let with = |threads: usize| {
-            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-            let rules = Rules { units: 10_000, ..RULES };
-            pool.install(|| nest(&items, &stock, rules, &unwatched))
-        };
-        let one = with(1);
-        assert_eq!(one, with(4));
-        assert!(one.units > 0 && !one.sheets.is_empty());
-    }
-
-    /// A quarter of the job.
-    fn few_brackets() -> Vec<Item> {
-        let fewer = |item: Item| Item { quantity: item.quantity / 4, ..item };
-        brackets().into_iter().map(fewer).collect()
-    }
-
-    /// How far the last sheet is used, in mm.
-    fn reach(items: &[Item], layout: &Layout) -> f64 {
-        let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
-        layout.sheets.last().unwrap().placed.iter().map(end).fold(0.0, f64::max)
-    }
-
-    #[test]
-    fn searching_leaves_a_larger_remnant_than_the_first_answer() {
-        let (items, stock) = (few_brackets(), [sheet(900.0, 300.0, None)]);
-        let first = nest(&items, &stock, RULES, &unwatched);
-        let told = std::sync::Mutex::new(Vec::new());
-        let rules = Rules { units: 60_000, ..RULES };
-        let watch = |progress: &Progress| {
-            told.lock().unwrap().push(*progress);
-            ControlFlow::Continue(())
-        };
-        let searched = nest(&items, &stock, rules, &watch);
-        assert_eq!(audit(&items, &stock, rules, &searched), Ok(()));
-        assert_eq!((laid(&searched), searched.sheets.len()), (laid(&first), 1));
-        assert!(reach(&items, &searched) <= reach(&items, &first));
-        let limits = Limits::new(&items, &stock, rules);
-        let left = |layout: &Layout| {
-            let remnant = limits.usage(layout.sheets.last().unwrap()).remnant.unwrap();
-            remnant.width() * remnant.height()
-        };
-        let (before, after) = (left(&first), left(&searched));
-        assert!(after > 1.03 * before, "{before:.0} {after:.0}");
-        let told = told.into_inner().unwrap();
-        assert!(told.windows(2).all(|t| t[0].usage <= t[1].usage && t[0].units <= t[1].units));
-        assert!(told.iter().all(|t| t.usage <= t.most));
-        // Stopped at once, it is the first answer.
-        let stopped = nest(&items, &stock, rules, &|_: &Progress| ControlFlow::Break(()));
-        assert_eq!(stopped.sheets, first.sheets);
-    }
-
-    #[test]
-    fn what_fits_a_window_is_laid_in_it_where_it_may() {
-        let frame = rectangle(Point::ZERO, 95.0, 95.0, 0.0).unwrap();
-        let window = rectangle(Point::ZERO, 70.0, 70.0, 0.0).unwrap();
-        let frame = Item::new(Region::solid(frame).pierced(window).unwrap(), 4);
-        let frames = [Item { windows: true, ..frame }, round(25.0, 4)];
-        let stock = [sheet(500.0, 210.0, None)];
-        let rules = Rules { units: 20_000, ..RULES };
-        let layout = nest(&frames, &stock, rules, &unwatched);
-        assert_eq!(audit(&frames, &stock, rules, &layout), Ok(()));
-        assert_eq!((laid(&layout), layout.sheets.len()), (8, 1));
-        // Two frames side by side are 198 mm and their margin.
-        assert!(reach(&frames, &layout) < 210.0, "{}", reach(&frames, &layout));
-    }
-
-    #[test]
-    fn the_search_keeps_what_is_urgent_on_early_sheets() {
-        // With their gaps ten squares of 100 mm and eight halves; a sheet holds eight squares.
-        let mut items = [plate(97.0, 97.0, 10), plate(47.0, 97.0, 8)];
-        let stock = [sheet(413.0, 213.0, Some(3))];
-        let rules = Rules { units: 20_000, ..RULES };
-        let layout = nest(&items, &stock, rules, &unwatched);
-        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-        assert_eq!((laid(&layout), layout.sheets.len()), (18, 2));
-        items[1].urgency = 1;
-        let layout = nest(&items, &stock, rules, &unwatched);
-        assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-        let first = &layout.sheets[0].placed;
-        assert_eq!(first.iter().filter(|p| p.item == 1).count(), 8);
-    }
-
-    /// An ell of a remnant with a hole, and a marred spot: everything keeps off.
-    #[test]
-    fn remnants_are_used_first_and_only_where_there_is_metal() {
-        let corners =
-            [(0.0, 0.0), (400.0, 0.0), (400.0, 90.0), (150.0, 90.0), (150.0, 300.0), (0.0, 300.0)];
-        let ell = Outline::new(corners.map(|(x, y)| Vertex::sharp(x, y))).unwrap();
-        let ell = Region::solid(ell).pierced(disc(Point::new(60.0, 200.0), 20.0).unwrap()).unwrap();
-        let marred = vec![disc(Point::new(300.0, 45.0), 10.0).unwrap()];
-        let remnant = Stock { count: Some(1), first: true, keep_outs: marred, ..Stock::new(ell) };
-        let stock = [sheet(500.0, 400.0, None), remnant];
-        let items = [plate(45.0, 30.0, 30), round(14.0, 12)];
-        let layout = nest(&items, &stock, RULES, &unwatched);
-        assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
-        assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [1, 0]);
-        assert_eq!(laid(&layout), 42);
-        assert!(layout.sheets[0].placed.len() > 12, "{}", layout.sheets[0].placed.len());
-    }
-
-    /// The remnant holds a few parts; two whole sheets follow, and room on the first of them
-    /// is what the search looks for.
-    #[test]
-    fn the_search_leaves_what_lies_on_a_remnant_to_be_used_first() {
-        let remnant = Stock { first: true, ..sheet(230.0, 120.0, Some(1)) };
-        let stock = [sheet(413.0, 213.0, None), remnant];
-        let items = [plate(97.0, 77.0, 9), plate(47.0, 67.0, 9), round(24.0, 7)];
-        let on_first = |units, seed| {
-            let rules = Rules { units, seed, ..RULES };
-            let layout = nest(&items, &stock, rules, &unwatched);
-            assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-            assert_eq!(laid(&layout), 25);
-            let first = layout.sheets.iter().filter(|s| s.stock == 1).flat_map(|s| &s.placed);
-            first.map(|p| items[p.item].region.outer().area()).sum::<f64>()
-        };
-        let least = on_first(0, 0);
-        assert!(least > 0.0);
-        for seed in 0..6 {
-            let now = on_first(8_000, seed);
-            assert!(now >= least - 1e-6, "{now} {least} with seed {seed}");
-        }
-    }
-
-    #[test]
-    fn the_cheapest_sheets_that_do_are_taken() {
-        let priced = |width, height, price| Stock { price, ..sheet(width, height, None) };
-        let items = [plate(100.0, 50.0, 4)];
-        let stock = [priced(1000.0, 500.0, 80.0), priced(250.0, 200.0, 9.0)];
-        let layout = nest(&items, &stock, RULES, &unwatched);
-        assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [1]);
-    }
-
-    #[test]
-    fn the_most_urgent_are_laid_when_sheets_run_out() {
-        let mut items = [plate(90.0, 90.0, 4), plate(80.0, 80.0, 4)];
-        items[1].urgency = 1;
-        let stock = [sheet(200.0, 200.0, Some(1))];
-        let layout = nest(&items, &stock, RULES, &unwatched);
-        let left = Unplaced { item: 0, quantity: 4, why: Why::NoSheetLeft };
-        assert_eq!(layout.unplaced, [left]);
-    }
-
-    fn item() -> impl Strategy<Value = Item> {
-        let point = |x, y, radius| Disc { centre: Point::new(x, y), radius };
-        let region = prop_oneof![
-            (1.0..150.0f64, 1.0..150.0f64).prop_map(|(w, h)| rectangle(
-                Point::new(w, -h),
-                w,
-                h,
-                w.min(h) / 5.0
-            )),
-            (0.5..60.0f64).prop_map(|r| disc(Point::new(-r, 3.0), r)),
-            (5.0..90.0f64, 5.0..90.0f64, 0.0..30.0f64).prop_map(move |(x, y, r)| belt(&[
-                point(0.0, 0.0, r),
-                point(x, 0.0, 1.0),
-                point(0.3 * x, y, 4.0)
-            ])),
-            // Concave, so that one part reaches round another.
-            (10.0..120.0f64, 10.0..120.0f64, 0.1..0.9f64).prop_map(|(x, y, t)| Outline::new(
-                [(0.0, 0.0), (x, 0.0), (x, t * y), (t * x, t * y), (t * x, y), (0.0, y)]
-                    .map(|(x, y)| Vertex { at: Point::new(x, y), bulge: 0.0 })
-                    .map(|v| if v.at.x == v.at.y { v } else { Vertex { bulge: 0.05 * t, ..v } })
-            )),
-        ];
-        let turns = prop_oneof![Just(Turns::Quarters), Just(Turns::Half), Just(Turns::Fixed)];
-        (region, 0..6u32, turns).prop_filter_map("is an outline", |(outline, quantity, turns)| {
-            Some(Item { turns, ..Item::new(Region::solid(outline.ok()?), quantity) })
-        })
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig { cases: 16, ..ProptestConfig::default() })]
-        #[test]
-        fn every_layout_searched_passes_the_audit(
-            items in prop::collection::vec(item(), 1..5),
-            sizes in prop::collection::vec((60.0..400.0f64, 60.0..400.0f64, 0..4u32), 1..3),
-            gap in 0.0..6.0f64,
-            margin in 0.0..12.0f64,
-            seed in 0..9u64,
-        ) {
-            let stock: Vec<Stock> =
-                sizes.iter().map(|(w, h, n)| sheet(*w, *h, (*n > 0).then_some(*n))).collect();
-            let rules = Rules { gap, margin, seed, units: 1_500, ..RULES };
-            let first = nest(&items, &stock, Rules { units: 0, ..rules }, &unwatched);
-            let layout = nest(&items, &stock, rules, &unwatched);
-            prop_assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-            // It may find room for more; with the same parts it takes no more sheets.
-            prop_assert!(laid(&layout) >= laid(&first));
-            if layout.unplaced == first.unplaced {
-                prop_assert!(layout.sheets.len() <= first.sheets.len());
-            }
-        }
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
-        #[test]
-        fn every_layout_passes_the_audit(
-            items in prop::collection::vec(item(), 1..6),
-            sizes in prop::collection::vec((40.0..400.0f64, 40.0..400.0f64, 0..4u32), 1..3),
-            gap in 0.0..6.0f64,
-            margin in 0.0..12.0f64,
-        ) {
-            let stock: Vec<Stock> =
-                sizes.iter().map(|(w, h, n)| sheet(*w, *h, (*n > 0).then_some(*n))).collect();
-            let rules = Rules { gap, margin, ..RULES };
-            let layout = nest(&items, &stock, rules, &unwatched);
-            prop_assert_eq!(audit(&items, &stock, rules, &layout), Ok(()));
-            prop_assert!(layout.unplaced.iter().all(|u| u.why != Why::Unsure));
-        }
-    }
 }

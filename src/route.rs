@@ -1,22 +1,22 @@
-//! In which order a sheet is cut, what is cut in common, and where pieces stay held.
+//! The order of cutting of a sheet, its common cuts, and its bridges.
 //!
-//! Knows outlines on a sheet and nothing of parts. What must come before what is common
-//! practice at the machine: what drops out of a plate before the plate itself, what lies in
-//! a window before the window, and a small piece before a large neighbour, which would
-//! leave it hot and on thin metal. Within that, the way from cut to cut is kept short.
+//! This room knows outlines on a sheet and nothing of parts. What must come before what is common
+//! practice at the machine: what drops out of a plate before the plate itself, what is in a cut-out
+//! before the cut-out, and a small piece before a large neighbour, which would leave it hot and on
+//! thin metal. Within that, the travel from cut to cut is kept short.
 //!
-//! Pieces that share cuts are one stop: all their holes, then the common cuts while every
-//! piece still hangs on the sheet by its rim, then the rims.
+//! Pieces with common cuts are one stop: all their holes, then the common cuts while the outline of
+//! every piece still holds it on the sheet, then the outlines.
 
 mod bridge;
-mod common;
+mod common_cuts;
 mod cut;
-mod held;
+mod release;
 mod tour;
 
 pub use bridge::bridged;
-pub use common::MOST_OFF;
-pub use common::SHORTEST;
+pub use common_cuts::MOST_OFF;
+pub use common_cuts::SHORTEST;
 pub use cut::Cut;
 
 use crate::geom::Bounds;
@@ -24,7 +24,7 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::route::common::Common;
+use crate::route::common_cuts::CommonCuts;
 use crate::route::tour::Stop;
 
 /// What may be cut in common.
@@ -41,18 +41,18 @@ pub struct Sharing<'a> {
 pub struct Route {
     /// In order.
     pub cuts: Vec<Cut>,
-    /// The common cuts from end to end: the cutter runs on these lines, half a kerf from the
-    /// pieces on both sides.
-    pub common: Vec<[Point; 2]>,
-    /// By piece, what common cuts leave of its rim as open chains in the order in which they
-    /// are cut, the piece to their left; none where the rim is cut whole.
+    /// The common cuts from end to end: the cutter runs on these lines, half a kerf from the pieces
+    /// on both sides.
+    pub common_cuts: Vec<[Point; 2]>,
+    /// By piece, what common cuts leave of its outline as open chains in the order of cutting, the
+    /// piece to their left; none where the outline is cut whole.
     pub rests: Vec<Option<Vec<Vec<Edge>>>>,
-    /// The way in mm without cutting, from the sheet's origin.
+    /// Travel without cutting, mm, from the sheet's origin.
     pub travel: f64,
 }
 
-/// A piece with a larger one nearer than this, in mm, feels its heat. Common practice
-/// speaks of neighbours only; the figure is our choice.
+/// A piece with a larger one nearer than this, in mm, is heated by it. Common practice speaks of
+/// neighbours only; the figure is our choice.
 pub const HEAT_REACH: f64 = 15.0;
 
 /// Of two such neighbours the smaller goes first when it has less than this share of the
@@ -81,10 +81,10 @@ pub fn order(pieces: &[Region], sharing: Option<Sharing>) -> Route {
 struct Work<'a> {
     pieces: &'a [Region],
     kerf: f64,
-    shared: Common,
-    /// Pieces that hang together by common cuts.
+    shared: CommonCuts,
+    /// Pieces joined by common cuts.
     groups: Vec<Vec<usize>>,
-    /// By piece, the piece and the hole it lies in.
+    /// By piece, the piece and the hole it is in.
     holders: Vec<Option<(usize, usize)>>,
     /// The common cuts put in order so far.
     straights: Vec<[Point; 2]>,
@@ -93,25 +93,25 @@ struct Work<'a> {
 impl<'a> Work<'a> {
     fn new(pieces: &'a [Region], sharing: Option<Sharing>) -> Self {
         let shared = sharing.map_or_else(
-            || Common::nothing(pieces.len()),
-            |sharing| Common::of(pieces, sharing.alone, sharing.kerf),
+            || CommonCuts::nothing(pieces.len()),
+            |sharing| CommonCuts::of(pieces, sharing.alone, sharing.kerf),
         );
         let kerf = sharing.map_or(0.0, |sharing| sharing.kerf);
         let (groups, holders) = (shared.groups(), holders(pieces));
         Self { pieces, kerf, shared, groups, holders, straights: Vec::new() }
     }
 
-    /// The piece and the hole that a group lies in.
+    /// The piece and the hole that a group is in.
     fn holder(&self, group: usize) -> Option<(usize, usize)> {
         self.groups[group].first().and_then(|piece| self.holders[*piece])
     }
 
-    /// Where a cut begins. What is cut already where it would begin is nowhere.
+    /// Where a cut begins.
     fn start(&self, cut: &Cut) -> Point {
         match *cut {
             Cut::Hole { piece, hole } => corner(&self.pieces[piece].holes()[hole]),
             Cut::Common(i) => self.straights[i][0],
-            Cut::Rim(piece) => match self.shared.rests[piece].as_deref() {
+            Cut::Outline(piece) => match self.shared.rests[piece].as_deref() {
                 None => corner(self.pieces[piece].outer()),
                 Some(chains) => chains.first().map_or(Point::ZERO, |chain| chain[0].from),
             },
@@ -121,7 +121,7 @@ impl<'a> Work<'a> {
     fn end(&self, cut: &Cut) -> Point {
         match *cut {
             Cut::Common(i) => self.straights[i][1],
-            Cut::Rim(piece) => {
+            Cut::Outline(piece) => {
                 let last =
                     self.shared.rests[piece].as_ref().and_then(|chains| chains.last()?.last());
                 last.map_or_else(|| self.start(cut), |edge| edge.to)
@@ -130,19 +130,19 @@ impl<'a> Work<'a> {
         }
     }
 
-    /// Whether anything is cut: the rim of a piece may be cut in common all round.
+    /// Whether anything is cut: the outline of a piece may be cut in common all round.
     fn is_cut(&self, cut: &Cut) -> bool {
-        !matches!(cut, Cut::Rim(piece) if self.shared.rests[*piece].as_ref().is_some_and(Vec::is_empty))
+        !matches!(cut, Cut::Outline(piece) if self.shared.rests[*piece].as_ref().is_some_and(Vec::is_empty))
     }
 
-    /// The cuts of a group and of all that lies in its windows: holes, common cuts, rims.
-    /// Going back from the end, each hole is the one nearest to the cut after it.
+    /// The cuts of a group and of all pieces in its cut-outs: holes, common cuts, outlines. From
+    /// the end backwards, each hole is the one nearest to the cut after it.
     fn block(&mut self, group: usize) -> Vec<Cut> {
         let members = self.groups[group].clone();
-        // Hole by hole, what lies in it and then itself; put together from the end.
+        // For each hole the pieces in it, then the hole itself; built from the end.
         let mut backwards = match members[..] {
-            [piece] => vec![Cut::Rim(piece)],
-            _ => held::backwards(&members, &mut self.shared, self.kerf, &mut self.straights),
+            [piece] => vec![Cut::Outline(piece)],
+            _ => release::backwards(&members, &mut self.shared, self.kerf, &mut self.straights),
         };
         let mut left: Vec<(usize, usize)> = members
             .iter()
@@ -170,8 +170,8 @@ impl<'a> Work<'a> {
         backwards
     }
 
-    /// For each group that lies in no window, by its place in the list, those to be cut
-    /// before it: much smaller ones near by.
+    /// For each group that is in no cut-out, by its place in the list, those to be cut before it:
+    /// much smaller neighbours.
     fn before(&self, groups: &[usize]) -> Vec<Vec<usize>> {
         let box_of = |group: &usize| {
             let members = self.groups[*group].iter().map(|p| &self.pieces[*p]);
@@ -188,14 +188,14 @@ impl<'a> Work<'a> {
         boxes.iter().map(first).collect()
     }
 
-    /// The cuts in this order, with the way from one to the next.
+    /// The cuts in this order, with the travel between them.
     fn route(self, cuts: Vec<Cut>) -> Route {
         let mut at = Point::ZERO;
         let mut travel = 0.0;
         for cut in cuts.iter().filter(|cut| self.is_cut(cut)) {
             travel += (self.start(cut) - at).hypot();
             at = self.end(cut);
-            if let Cut::Rim(piece) = cut {
+            if let Cut::Outline(piece) = cut {
                 let chains = self.shared.rests[*piece].as_deref().unwrap_or_default();
                 let hop = |two: &[Vec<Edge>]| {
                     let end = two[0].last().map_or(Point::ZERO, |edge| edge.to);
@@ -204,7 +204,7 @@ impl<'a> Work<'a> {
                 travel += chains.windows(2).map(hop).sum::<f64>();
             }
         }
-        Route { cuts, common: self.straights, rests: self.shared.rests, travel }
+        Route { cuts, common_cuts: self.straights, rests: self.shared.rests, travel }
     }
 }
 
@@ -212,7 +212,7 @@ fn corner(outline: &Outline) -> Point {
     outline.vertices()[0].at
 }
 
-/// For each piece the piece and the hole it lies in, the innermost one.
+/// For each piece the piece and the innermost hole it is in.
 fn holders(pieces: &[Region]) -> Vec<Option<(usize, usize)>> {
     let holder = |inner: &Region| {
         let (at, bounds) = (inner.outer().vertices()[0].at, inner.bounds());
@@ -246,11 +246,11 @@ mod tests {
     }
 
     fn at(cuts: &[Cut], piece: usize, hole: Option<usize>) -> usize {
-        let wanted = hole.map_or(Cut::Rim(piece), |hole| Cut::Hole { piece, hole });
+        let wanted = hole.map_or(Cut::Outline(piece), |hole| Cut::Hole { piece, hole });
         cuts.iter().position(|cut| *cut == wanted).unwrap()
     }
 
-    /// As laid, but each piece only once all that must go before it is cut.
+    /// In the order given, but each piece only after all that must be cut before it.
     fn naive(pieces: &[Region]) -> Route {
         let mut work = Work::new(pieces, None);
         let tops: Vec<usize> = (0..pieces.len()).filter(|p| work.holder(*p).is_none()).collect();
@@ -266,9 +266,9 @@ mod tests {
         let count: usize = pieces.iter().map(|p| 1 + p.holes().len()).sum();
         assert_eq!((cuts.len(), all.len()), (count, count));
         for (p, piece) in pieces.iter().enumerate() {
-            let rim = at(&cuts, p, None);
+            let outline = at(&cuts, p, None);
             for hole in 0..piece.holes().len() {
-                assert!(at(&cuts, p, Some(hole)) < rim);
+                assert!(at(&cuts, p, Some(hole)) < outline);
             }
         }
         for (inner, holder) in holders(pieces).into_iter().enumerate() {
@@ -280,7 +280,7 @@ mod tests {
     }
 
     #[test]
-    fn what_lies_in_a_window_goes_before_the_window() {
+    fn a_part_in_a_cut_out_is_cut_before_the_cut_out() {
         let window = rectangle(Point::new(100.0, 100.0), 120.0, 120.0, 0.0).unwrap();
         let frame = plate(100.0, 100.0, 160.0, 160.0).pierced(window).unwrap();
         let pieces = [frame, holed(100.0, 100.0, 60.0), plate(300.0, 100.0, 50.0, 50.0)];
@@ -303,10 +303,10 @@ mod tests {
         judge(&pieces);
     }
 
-    /// Replays a route: each cut is made in metal that still hangs on the sheet.
+    /// Replays a route: each cut is made in metal that is still attached to the sheet.
     ///
-    /// A grid of squares: joints between neighbours, and between those outside and
-    /// the sheet. Common cuts may be runs over several squares.
+    /// A grid of squares: joints between neighbours, and between those outside and the sheet.
+    /// Common cuts may run over several squares.
     #[test]
     fn in_a_grid_nothing_is_cut_once_it_is_loose() {
         let (columns, rows, size, kerf) = (4usize, 5usize, 40.0, 0.9);
@@ -317,7 +317,7 @@ mod tests {
             spots.iter().map(|(x, y)| holed(middle(*x), middle(*y), size)).collect();
         let alone = vec![false; pieces.len()];
         let route = order(&pieces, Some(Sharing { kerf, alone: &alone }));
-        assert_eq!(route.common.len(), (columns - 1) + (rows - 1));
+        assert_eq!(route.common_cuts.len(), (columns - 1) + (rows - 1));
         let sheet = pieces.len();
         let mut joints = BTreeSet::new();
         for (i, (x, y)) in spots.iter().enumerate() {
@@ -348,14 +348,14 @@ mod tests {
                 Cut::Hole { piece, .. } => {
                     assert!(hangs(&joints, piece) && free == 0, "{cut:?}");
                 }
-                Cut::Rim(piece) => {
+                Cut::Outline(piece) => {
                     joints.remove(&(piece, sheet));
                     assert!(!hangs(&joints, piece));
                     free += 1;
                 }
                 Cut::Common(i) => {
                     // From square to square along the cut, in its direction.
-                    let [from, to] = route.common[i];
+                    let [from, to] = route.common_cuts[i];
                     let mut crossed: Vec<(f64, (usize, usize))> = joints
                         .iter()
                         .filter(|(_, b)| *b != sheet)
@@ -390,7 +390,7 @@ mod tests {
             })
             .collect();
         let way = order(&pieces, None).travel;
-        // Three rows of five steps and two from row to row, and the way to the first corner.
+        // Three rows of five steps and two from row to row, and the travel to the first corner.
         assert!(way < 3.0 * 5.0 * 50.0 + 2.0 * 300.0 + 60.0, "{way}");
     }
 

@@ -11,21 +11,21 @@ use platewright::geom::rectangle;
 use platewright::nest::Item;
 use platewright::nest::Layout;
 use platewright::nest::Limits;
+use platewright::nest::Orientations;
 use platewright::nest::Rules;
 use platewright::nest::Stock;
-use platewright::nest::Turns;
 use platewright::nest::Why;
 use platewright::nest::audit;
-use platewright::nest::fitting_turn;
+use platewright::nest::fitting_rotation;
 use platewright::nest::nest;
 use platewright::nest::unwatched;
 
 const RULES: Rules = Rules {
     gap: 3.0,
     margin: 5.0,
-    least_window: 0.0,
-    window_gap: 0.0,
-    least_remnant: 100.0,
+    min_cut_out: 0.0,
+    cut_out_gap: 0.0,
+    min_remnant: 100.0,
     units: 0,
     stop_at: None,
     seed: 1,
@@ -39,8 +39,8 @@ fn plate(width: f64, height: f64, round: f64) -> Region {
     Region::solid(rectangle(Point::new(7.0, -4.0), width, height, round).unwrap())
 }
 
-fn item(region: &Region, quantity: u32, turns: Turns) -> Item {
-    Item { turns, ..Item::new(region.clone(), quantity) }
+fn item(region: &Region, quantity: u32, turns: Orientations) -> Item {
+    Item { orientations: turns, ..Item::new(region.clone(), quantity) }
 }
 
 fn laid(items: &[Item], stock: &[Stock], rules: Rules) -> Layout {
@@ -63,20 +63,20 @@ fn a_bar_fits_a_narrow_sheet_from_corner_to_corner_only() {
         let rules = Rules { units, ..RULES };
         for (length, round) in [(480.0, 0.0), (500.0, 15.0)] {
             let bar = plate(length, 30.0, round);
-            let level = [item(&bar, 1, Turns::Quarters)];
+            let level = [item(&bar, 1, Orientations::Quarters)];
             let left = laid(&level, &stock, rules);
             assert_eq!((left.sheets.len(), left.unplaced[0].why), (0, Why::TooLarge));
-            let turn = fitting_turn(&level[0], &stock, &rules).unwrap();
-            let layout = laid(&[item(&bar, 1, Turns::Free)], &stock, rules);
+            let turn = fitting_rotation(&level[0], &stock, &rules).unwrap();
+            let layout = laid(&[item(&bar, 1, Orientations::Free)], &stock, rules);
             assert_eq!((layout.sheets.len(), layout.unplaced.len(), askew(&layout)), (1, 0, 1));
             // At the angle told it fits, and there may be others.
             let size = bar.moved(&Place { turn, ..Place::default() }).bounds();
             assert!(size.width() <= 450.0 + 1e-6 && size.height() <= 300.0 + 1e-6, "{turn}");
         }
         // √(450² + 300²) is 541 mm, but not for a bar that has a width.
-        let long = [item(&plate(530.0, 30.0, 0.0), 1, Turns::Free)];
+        let long = [item(&plate(530.0, 30.0, 0.0), 1, Orientations::Free)];
         assert_eq!(laid(&long, &stock, rules).unplaced[0].why, Why::TooLarge);
-        assert_eq!(fitting_turn(&long[0], &stock, &rules), None);
+        assert_eq!(fitting_rotation(&long[0], &stock, &rules), None);
     }
 }
 
@@ -85,8 +85,8 @@ fn a_bar_fits_a_narrow_sheet_from_corner_to_corner_only() {
 fn the_search_goes_on_from_bars_that_fit_askew_only() {
     let stock = [Stock::whole(460.0, 310.0).unwrap()];
     let items = [
-        item(&plate(480.0, 30.0, 6.0), 2, Turns::Free),
-        item(&plate(90.0, 60.0, 6.0), 6, Turns::Half),
+        item(&plate(480.0, 30.0, 6.0), 2, Orientations::Free),
+        item(&plate(90.0, 60.0, 6.0), 6, Orientations::Half),
     ];
     let rules = Rules { units: 3_000, ..RULES };
     let layout = laid(&items, &stock, rules);
@@ -107,13 +107,14 @@ fn any_angle_fills_sheets_better_than_quarter_turns() {
     ] {
         let stock = [stock];
         let rules = Rules { units: 10_000, ..RULES };
-        let full = |turns: Turns| {
+        let full = |turns: Orientations| {
             let items = [item(&part, quantity, turns)];
             let layout = laid(&items, &stock, rules);
             assert_eq!(layout.unplaced, []);
             (Limits::new(&items, &stock, rules).filled(&layout.sheets).gross, askew(&layout))
         };
-        let ((level, none), (free, some)) = (full(Turns::Quarters), full(Turns::Free));
+        let ((level, none), (free, some)) =
+            (full(Orientations::Quarters), full(Orientations::Free));
         println!("{name}: {level:.4} by quarter turns, {free:.4} at any angle, {some} askew");
         assert_eq!(none, 0);
         assert!(some > 0 && free > level + gain, "{name}: {level:.4} {free:.4}");
@@ -123,12 +124,12 @@ fn any_angle_fills_sheets_better_than_quarter_turns() {
 #[test]
 fn the_number_of_threads_changes_nothing() {
     let items = [
-        item(&chain(&[(0.0, 0.0), (110.0, 0.0), (55.0, 95.0)]), 5, Turns::Free),
+        item(&chain(&[(0.0, 0.0), (110.0, 0.0), (55.0, 95.0)]), 5, Orientations::Free),
         Item {
             mirror: true,
-            ..item(&chain(&[(0.0, 0.0), (150.0, 0.0), (25.0, 60.0)]), 4, Turns::Free)
+            ..item(&chain(&[(0.0, 0.0), (150.0, 0.0), (25.0, 60.0)]), 4, Orientations::Free)
         },
-        item(&plate(90.0, 40.0, 5.0), 5, Turns::Half),
+        item(&plate(90.0, 40.0, 5.0), 5, Orientations::Half),
     ];
     let stock = [Stock::whole(500.0, 260.0).unwrap()];
     let with = |threads: usize| {

@@ -18,9 +18,9 @@ use platewright::geom::rectangle;
 use platewright::geom::slot;
 use platewright::nest::Item;
 use platewright::nest::Layout;
+use platewright::nest::Orientations;
 use platewright::nest::Rules;
 use platewright::nest::Stock;
-use platewright::nest::Turns;
 use platewright::nest::nest;
 use platewright::nest::unwatched;
 use rayon::prelude::*;
@@ -88,7 +88,7 @@ fn job(number: u64) -> Job {
     }
     match dice.below(12) {
         0 => items[0].fill = dice.below(30) as u32,
-        1..4 => items[0].urgency = 1,
+        1..4 => items[0].priority = 1,
         _ => {}
     }
     Job { items, stock, rules }
@@ -143,9 +143,10 @@ fn item(dice: &mut Dice) -> Item {
     };
     // Where it does not lie within the metal it is left away.
     let region = solid.clone().pierced(hole.unwrap()).unwrap_or(solid);
-    let turns = [Turns::Free, Turns::Quarters, Turns::Half, Turns::Fixed];
+    let turns =
+        [Orientations::Free, Orientations::Quarters, Orientations::Half, Orientations::Fixed];
     let item = Item::new(region, 1 + dice.below(7) as u32);
-    Item { turns: turns[dice.below(4) as usize], windows: dice.below(2) == 0, ..item }
+    Item { orientations: turns[dice.below(4) as usize], cut_outs: dice.below(2) == 0, ..item }
 }
 
 fn chain(corners: &[(f64, f64, f64)]) -> Region {
@@ -163,8 +164,8 @@ fn told(number: u64, job: &Job, layout: &Layout) -> Value {
         let left: u32 = layout.unplaced.iter().filter(|u| u.item == id).map(|u| u.quantity).sum();
         // Fillings count as if they were asked for, as far as there may be any.
         let fillings = (count as u32 + left).saturating_sub(item.quantity).min(item.fill);
-        let turns: Option<Vec<f64>> = (item.turns != Turns::Free)
-            .then(|| item.turns.angles().iter().map(|a| a.degrees()).collect());
+        let turns: Option<Vec<f64>> = (item.orientations != Orientations::Free)
+            .then(|| item.orientations.angles().iter().map(|a| a.degrees()).collect());
         let holes: Value = item.region.holes().iter().map(corners).collect();
         let outer = corners(item.region.outer());
         let quantity = item.quantity + fillings;

@@ -11,10 +11,10 @@ use platewright::geom::rectangle;
 use platewright::nest::Item;
 use platewright::nest::Layout;
 use platewright::nest::Limits;
+use platewright::nest::Orientations;
 use platewright::nest::Placed;
 use platewright::nest::Rules;
 use platewright::nest::Stock;
-use platewright::nest::Turns;
 use platewright::nest::audit;
 use platewright::nest::nest;
 use platewright::nest::unwatched;
@@ -31,9 +31,9 @@ const LUCK: f64 = 0.15;
 const RULES: Rules = Rules {
     gap: 3.0,
     margin: 5.0,
-    least_window: 0.0,
-    window_gap: 0.0,
-    least_remnant: 100.0,
+    min_cut_out: 0.0,
+    cut_out_gap: 0.0,
+    min_remnant: 100.0,
     units: 0,
     stop_at: None,
     seed: 1,
@@ -42,10 +42,10 @@ const RULES: Rules = Rules {
 /// Plates, gussets and ells, as a small shop has them.
 fn item() -> impl Strategy<Value = Item> {
     let turns = prop_oneof![
-        Just(Turns::Free),
-        Just(Turns::Quarters),
-        Just(Turns::Half),
-        Just(Turns::Fixed)
+        Just(Orientations::Free),
+        Just(Orientations::Quarters),
+        Just(Orientations::Half),
+        Just(Orientations::Fixed)
     ];
     let sizes = (25.0..140.0f64, 25.0..110.0f64, 0..3u8);
     (sizes, 1..7u32, turns, any::<bool>()).prop_map(|((w, h, shape), quantity, turns, holed)| {
@@ -69,7 +69,7 @@ fn item() -> impl Strategy<Value = Item> {
         };
         let hole = rectangle(Point::new(7.0, 7.0), 5.0, 5.0, 0.0).unwrap();
         let region = if holed && shape == 0 { region.pierced(hole).unwrap() } else { region };
-        Item { turns, ..Item::new(region, quantity) }
+        Item { orientations: turns, ..Item::new(region, quantity) }
     })
 }
 
@@ -129,7 +129,7 @@ proptest! {
         over in any::<bool>(),
     ) {
         let stock = [Stock::whole(600.0, 400.0).unwrap()];
-        let free = |i: &Item| Item { turns: Turns::Free, ..i.clone() };
+        let free = |i: &Item| Item { orientations: Orientations::Free, ..i.clone() };
         let items: Vec<Item> = items.iter().map(free).collect();
         let turned = items.iter().zip(&degrees).map(|(item, degrees)| {
             let place = Place { mirrored: over, turn: Angle::from_degrees(*degrees), ..Place::default() };
@@ -146,8 +146,8 @@ proptest! {
     #[test]
     fn to_be_allowed_any_angle_costs_nothing(items in prop::collection::vec(item(), 1..6)) {
         let stock = [Stock::whole(400.0, 300.0).unwrap()];
-        let all = |turns: Turns| -> Vec<Item> {
-            items.iter().map(|i| Item { turns, ..i.clone() }).collect()
+        let all = |turns: Orientations| -> Vec<Item> {
+            items.iter().map(|i| Item { orientations: turns, ..i.clone() }).collect()
         };
         let size = |items: &[Item]| {
             let layout = nest(items, &stock, RULES, &unwatched);
@@ -156,7 +156,7 @@ proptest! {
             let last = layout.sheets.last().unwrap();
             (layout.sheets.len(), last.placed.iter().map(end).fold(0.0, f64::max))
         };
-        let (quarters, free) = (size(&all(Turns::Quarters)), size(&all(Turns::Free)));
+        let (quarters, free) = (size(&all(Orientations::Quarters)), size(&all(Orientations::Free)));
         let shorter = free.0 == quarters.0 && free.1 <= quarters.1 + 1e-9;
         prop_assert!(free.0 < quarters.0 || shorter, "{free:?} {quarters:?}");
     }

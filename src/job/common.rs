@@ -8,7 +8,7 @@ use crate::job::Solved;
 use crate::job::bridges;
 use crate::job::lay::Laid;
 use crate::job::report::rounded;
-use crate::nest::LEAST_GAP;
+use crate::nest::MIN_GAP;
 use crate::num;
 use crate::route::Sharing;
 use serde::Serialize;
@@ -34,7 +34,7 @@ pub(super) fn check(job: &Job) -> Vec<Finding> {
     let kerf = job.process.measure("kerf");
     let process = job.process.name();
     let mm = |x: f64| format!("{} mm", num::text(x, 4));
-    if kerf <= LEAST_GAP {
+    if kerf <= MIN_GAP {
         let headline = format!("a kerf of {} is no cut to be shared", mm(kerf));
         let finding = Finding::stop("common-cuts", headline).at(span, "");
         let help = format!("give the kerf of `{process}` in the shop file, or take this away");
@@ -81,8 +81,9 @@ pub(super) fn rims(solved: &[Solved], laid: &Laid) -> [Rims; 2] {
         shared.length += chains.iter().flatten().map(|edge| edge.length()).sum::<f64>();
         shared.pierces += chains.len();
     }
-    shared.length += laid.route.common.iter().map(|[from, to]| (*to - *from).hypot()).sum::<f64>();
-    shared.pierces += laid.route.common.len();
+    shared.length +=
+        laid.route.common_cuts.iter().map(|[from, to]| (*to - *from).hypot()).sum::<f64>();
+    shared.pierces += laid.route.common_cuts.len();
     [apart, shared]
 }
 
@@ -102,7 +103,7 @@ pub struct CommonRow {
 /// The row of a sheet; none where nothing is shared.
 pub(super) fn row(solved: &[Solved], laid: &Laid) -> Option<CommonRow> {
     let [apart, shared] = rims(solved, laid);
-    let common = &laid.route.common;
+    let common = &laid.route.common_cuts;
     let length: f64 = common.iter().map(|[from, to]| (*to - *from).hypot()).sum();
     (!common.is_empty()).then(|| CommonRow {
         cuts: common.len(),

@@ -158,13 +158,13 @@ fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], laid: &Laid) {
     for cut in &laid.route.cuts {
         let (layer, strokes) = match *cut {
             Cut::Common(i) => {
-                let [from, to] = laid.route.common[i];
+                let [from, to] = laid.route.common_cuts[i];
                 (Layer::CutCommon, vec![Stroke::Line(from, to)])
             }
             Cut::Hole { piece, hole } => {
                 (Layer::Cut, vec![Stroke::Outline(outlines[piece].holes()[hole].clone())])
             }
-            Cut::Rim(piece) => {
+            Cut::Outline(piece) => {
                 let (rim, part) = (outlines[piece].outer(), &solved[laid.placed[piece].0]);
                 let chains = laid.route.rests[piece].clone();
                 let chains = chains.or_else(|| bridges::chains(job, part, rim));
@@ -212,7 +212,7 @@ pub(super) fn sheet(job: &Job, solved: &[Solved], laid: &Laid, title: &str) -> D
         job.units.length(stock.width())
     );
     note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
-    if !laid.route.common.is_empty() {
+    if !laid.route.common_cuts.is_empty() {
         for (i, text) in common::NOTES.iter().enumerate() {
             let at = Point::new(0.0, -35.0 - 12.0 * i as f64);
             note(&mut drawing, at, 7.0, (*text).to_owned());

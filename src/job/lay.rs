@@ -13,8 +13,8 @@ use crate::nest;
 use crate::nest::Filled;
 use crate::nest::Item;
 use crate::nest::Limits;
+use crate::nest::Orientations;
 use crate::nest::Rules;
-use crate::nest::Turns;
 use crate::nest::Unplaced;
 use crate::nest::Usage;
 use crate::nest::Why;
@@ -47,7 +47,7 @@ impl Laid {
     /// The pieces in the order in which they come free.
     pub(super) fn in_order(&self) -> impl Iterator<Item = &(usize, Place)> {
         self.route.cuts.iter().filter_map(|cut| match cut {
-            Cut::Rim(piece) => Some(&self.placed[*piece]),
+            Cut::Outline(piece) => Some(&self.placed[*piece]),
             _ => None,
         })
     }
@@ -134,9 +134,9 @@ impl Question {
         let rules = Rules {
             gap: job.gap_on(sheet),
             margin: job.margin,
-            least_window: job.windows.map_or(0.0, |w| w.least),
-            window_gap: job.windows.map_or(0.0, |w| w.gap),
-            least_remnant: job.least_remnant,
+            min_cut_out: job.windows.map_or(0.0, |w| w.least),
+            cut_out_gap: job.windows.map_or(0.0, |w| w.gap),
+            min_remnant: job.least_remnant,
             units: search.units_of(kind, pieces, all),
             stop_at: search.stop_of(kind),
             seed: search.seed,
@@ -186,7 +186,7 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Layin
     for over in &layout.unplaced {
         let part = parts[over.item];
         left.push(LeftOver { part, quantity: over.quantity });
-        let turn = nest::fitting_turn(&items[over.item], &stock, &rules);
+        let turn = nest::fitting_rotation(&items[over.item], &stock, &rules);
         findings.push(left_over(job, kind, &solved[part], over, turn));
     }
     Laying { sheets, left, findings, searched: vec![searched] }
@@ -206,10 +206,10 @@ fn item(job: &Job, solved: &Solved) -> Item {
         region,
         quantity: pieces(job, solved),
         fill: line.lie.fill,
-        turns,
+        orientations: turns,
         mirror: line.lie.faces_alike.is_some(),
-        urgency: line.lie.urgency,
-        windows: job.windows.is_some() && !line.lie.windows_closed,
+        priority: line.lie.urgency,
+        cut_outs: job.windows.is_some() && !line.lie.windows_closed,
     }
 }
 
@@ -236,7 +236,7 @@ fn left_over(
                 .collect();
             let headline = format!("`{name}` is {size} and fits on no sheet of `{}`", sheet.name);
             let remark = match lie::turns(job, solved) {
-                (Grain::Free, Turns::Free) => "; it was tried at every angle",
+                (Grain::Free, Orientations::Free) => "; it was tried at every angle",
                 (Grain::Free, _) => "",
                 _ => "; the grain allows half turns only",
             };

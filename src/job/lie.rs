@@ -8,7 +8,7 @@ use crate::document::Value;
 use crate::job::Job;
 use crate::job::Solved;
 use crate::job::bridges::OwnBridges;
-use crate::nest::Turns;
+use crate::nest::Orientations;
 use crate::recipe::Grain;
 
 /// How the pieces of a line may lie on their sheets, beyond what their recipe says.
@@ -21,7 +21,7 @@ pub struct Lie {
     /// In place of the grain of the recipe.
     pub grain: Option<Grain>,
     /// In place of the turns the grain leaves, and where that is said.
-    pub turn: Option<(Turns, Span)>,
+    pub turn: Option<(Orientations, Span)>,
     /// Where it is said that both faces are alike, so that a piece may be turned over.
     pub faces_alike: Option<Span>,
     /// How many bridges it gets, in place of what the job says.
@@ -45,11 +45,11 @@ const MOST_FILLING: u32 = 100_000;
 /// Highest urgency. Our choice.
 const MOST_URGENT: u32 = 1000;
 
-const TURNS: [(&str, Turns); 4] = [
-    ("none", Turns::Fixed),
-    ("half", Turns::Half),
-    ("quarter", Turns::Quarters),
-    ("free", Turns::Free),
+const TURNS: [(&str, Orientations); 4] = [
+    ("none", Orientations::Fixed),
+    ("half", Orientations::Half),
+    ("quarter", Orientations::Quarters),
+    ("free", Orientations::Free),
 ];
 
 const GRAINS: [(&str, Grain); 3] =
@@ -78,10 +78,10 @@ impl Lie {
 }
 
 /// The grain and the turns of a solved part.
-pub(super) fn turns(job: &Job, solved: &Solved) -> (Grain, Turns) {
+pub(super) fn turns(job: &Job, solved: &Solved) -> (Grain, Orientations) {
     let lie = &job.lines[solved.line].lie;
     let grain = lie.grain.unwrap_or(solved.part.grain);
-    let usual = if grain == Grain::Free { Turns::Quarters } else { Turns::Half };
+    let usual = if grain == Grain::Free { Orientations::Quarters } else { Orientations::Half };
     (grain, lie.turn.map_or(usual, |(turns, _)| turns))
 }
 
@@ -90,7 +90,8 @@ pub(super) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
     let lie = &job.lines[solved.line].lie;
     let (grain, turns) = turns(job, solved);
     let mut found = Vec::new();
-    let across = grain != Grain::Free && matches!(turns, Turns::Quarters | Turns::Free);
+    let across =
+        grain != Grain::Free && matches!(turns, Orientations::Quarters | Orientations::Free);
     if let Some((_, at)) = lie.turn.filter(|_| across) {
         let headline = format!("the grain of `{}` allows half turns only", solved.name);
         found.push(

@@ -153,7 +153,7 @@ fn parts(job: &Job, solved: &[Solved], laid: &[Laid]) -> Vec<Vec<String>> {
         row.push(price.currency.clone());
         rows.push(row);
     }
-    if laid.iter().any(|sheet| !sheet.route.common.is_empty()) {
+    if laid.iter().any(|sheet| !sheet.route.common_cuts.is_empty()) {
         let (saved, row) = saved(job, solved, laid);
         sums[2] -= saved.length;
         sums[3] -= saved.pierces;

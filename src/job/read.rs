@@ -28,7 +28,7 @@ use crate::job::papers;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
 use crate::link::Link;
-use crate::nest::LEAST_REMNANT;
+use crate::nest::MIN_REMNANT;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::shop;
@@ -134,7 +134,7 @@ pub fn read(
             coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
             gap,
             margin: margin.unwrap_or(MARGIN),
-            least_remnant: least_remnant.unwrap_or(LEAST_REMNANT),
+            least_remnant: least_remnant.unwrap_or(MIN_REMNANT),
             windows,
             bridges,
             common_cuts,

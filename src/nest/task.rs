@@ -1,21 +1,21 @@
-//! A job as every step of the nesting sees it.
+//! A task: the problem as every stage of the nesting sees it.
 
-use crate::nest::Item;
-use crate::nest::Rules;
-use crate::nest::Stock;
-use crate::nest::mask::Mask;
-use crate::nest::turn::Turn;
+use crate::nest::problem::item::Item;
+use crate::nest::problem::rules::Rules;
+use crate::nest::problem::stock::Stock;
+use crate::nest::shape::mask::Mask;
+use crate::nest::shape::orientation::Orientation;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
-/// What is to be laid, on what, and how.
+/// Items, their orientations, stock and rules.
 #[derive(Clone, Copy)]
 pub(super) struct Task<'a> {
     pub(super) items: &'a [Item],
-    /// By item, the turns it is laid at.
-    pub(super) turns: &'a [Vec<Turn>],
+    /// By item, the orientations it is placed in.
+    pub(super) orientations: &'a [Vec<Orientation>],
     pub(super) stock: &'a [Stock],
     pub(super) rules: Rules,
     pub(super) masks: &'a Masks,
@@ -41,20 +41,22 @@ impl<'a> Task<'a> {
 /// The cells of items, made once for all packings of a task.
 #[derive(Default)]
 pub(super) struct Masks {
-    /// By item, which of its turns, and the bits of the cell's side.
+    /// By item, index of the orientation, and the bits of the cell's side.
     made: Mutex<BTreeMap<(usize, usize, u64), Arc<Mask>>>,
 }
 
 impl Masks {
-    /// The mask of an item at one of its turns on cells of a side of so many mm.
+    /// The mask of an item in one of its orientations on cells of a side of so many mm.
     pub(super) fn of(
         &self,
         item: usize,
-        turn: usize,
+        orientation: usize,
         cell: f64,
         make: impl FnOnce() -> Mask,
     ) -> Arc<Mask> {
         let mut made = self.made.lock().unwrap_or_else(PoisonError::into_inner);
-        Arc::clone(made.entry((item, turn, cell.to_bits())).or_insert_with(|| Arc::new(make())))
+        Arc::clone(
+            made.entry((item, orientation, cell.to_bits())).or_insert_with(|| Arc::new(make())),
+        )
     }
 }

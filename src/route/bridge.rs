@@ -3,10 +3,9 @@
 use crate::geom::Edge;
 use crate::geom::Outline;
 
-/// The outline as open chains with so many gaps of a length in mm, measured along it. They
-/// are spread evenly, the first in the middle of the longest straight edge. What stays of
-/// an arc is an arc of the same circle. `None` when the gaps leave less than twice their
-/// length between them.
+/// The outline as open chains with so many gaps of a length in mm, measured along it. They are
+/// spread evenly, the first in the centre of the longest straight edge. What is left of an arc is
+/// an arc of the same circle. `None` when the gaps leave less than twice their length between them.
 pub fn bridged(outline: &Outline, count: u32, gap: f64) -> Option<Vec<Vec<Edge>>> {
     let edges: Vec<Edge> = outline.edges().collect();
     let whole = outline.length();
@@ -23,8 +22,8 @@ pub fn bridged(outline: &Outline, count: u32, gap: f64) -> Option<Vec<Vec<Edge>>
     Some(chains.collect())
 }
 
-/// How far along the outline the middle of its longest straight edge lies; of the longest
-/// arc where there is none.
+/// How far along the outline the centre of its longest straight edge is; of the longest arc where
+/// there is none.
 fn middle_of_longest(edges: &[Edge]) -> f64 {
     let mut at = 0.0;
     let mut best = ((false, 0.0), 0.0);
@@ -38,7 +37,7 @@ fn middle_of_longest(edges: &[Edge]) -> f64 {
     best.1
 }
 
-/// The piece of the outline from a place on, so many mm long.
+/// The piece of the outline from a position on, so many mm long.
 pub(super) fn chain(edges: &[Edge], whole: f64, from: f64, length: f64) -> Vec<Edge> {
     let mut chain = Vec::new();
     // Twice round, for a piece that runs over the first corner.
@@ -46,7 +45,7 @@ pub(super) fn chain(edges: &[Edge], whole: f64, from: f64, length: f64) -> Vec<E
     for edge in edges.iter().chain(edges) {
         let size = edge.length();
         let (start, end) = ((from - at).max(0.0), (from + length - at).min(size));
-        // What is shorter than a millionth of the way round is rounding.
+        // A piece shorter than a billionth of the outline is rounding. Our choice.
         if end - start > 1e-9 * whole {
             chain.push(part(edge, start / size, end / size));
         }
@@ -101,7 +100,7 @@ mod tests {
                     for pair in chain.windows(2) {
                         assert!((pair[0].to - pair[1].from).hypot() < 1e-9);
                     }
-                    // All of it lies on the outline.
+                    // All of it is on the outline.
                     for edge in chain {
                         for t in [0.0, 0.3, 0.5, 1.0] {
                             assert!(outline.distance(edge.point_at(t)) < 1e-6);

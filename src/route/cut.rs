@@ -1,4 +1,4 @@
-//! One cut of a sheet.
+//! The cuts a route is made of.
 
 /// One cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -10,9 +10,9 @@ pub enum Cut {
         /// Which of its holes.
         hole: usize,
     },
-    /// What common cuts leave of the rim of a piece, mostly all of it, sometimes nothing.
-    /// With it the piece comes free.
-    Rim(usize),
+    /// What common cuts leave of the outline of a piece, mostly all of it, sometimes nothing. With
+    /// it the piece comes free.
+    Outline(usize),
     /// One of the common cuts.
     Common(usize),
 }

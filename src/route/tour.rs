@@ -1,26 +1,26 @@
-//! A short way through stops of which some must come before others.
+//! A short tour of stops, some of which must come before others.
 
 use crate::geom::Point;
 use std::collections::HashSet;
 
-/// Something to be visited as a whole.
+/// A stop: cuts made in one go, where they start and where they end.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Stop {
     pub(super) start: Point,
     pub(super) end: Point,
 }
 
-/// Rounds of mending at most. Our choice: hardly any tour needs a fifth.
+/// Most rounds of improvement. Our choice: hardly any tour needs a fifth.
 const ROUNDS: usize = 12;
 
-/// Stops moved together at most.
+/// Most stops moved together. Our choice.
 const LONGEST: usize = 3;
 
-/// Places a stop is moved at most. Our choice: it keeps huge sheets quick.
+/// Most places a stop is moved. Our choice: it keeps huge sheets quick.
 const FURTHEST: usize = 400;
 
-/// The stops in a short order, from the origin; `before` lists for each what must come
-/// before it, without a ring.
+/// A short order of the stops, from the origin; `before` lists for each what must come before it,
+/// without a cycle.
 pub(super) fn shortest(stops: &[Stop], before: &[Vec<usize>]) -> Vec<usize> {
     let tours = [as_given(before), nearest(stops, before)];
     let mended = tours.map(|tour| mend(stops, before, tour));
@@ -39,7 +39,7 @@ fn nearest(stops: &[Stop], before: &[Vec<usize>]) -> Vec<usize> {
     greedy(before, |last, stop| step(stops, last, stop))
 }
 
-/// Always the stop of the least figure, by the stop before, among those that may come.
+/// Always the stop of the lowest score, by the stop before, among those that may come.
 fn greedy(before: &[Vec<usize>], figure: impl Fn(Option<usize>, usize) -> f64) -> Vec<usize> {
     let mut missing: Vec<usize> = before.iter().map(Vec::len).collect();
     let mut after = vec![Vec::new(); before.len()];
@@ -68,7 +68,7 @@ fn greedy(before: &[Vec<usize>], figure: impl Fn(Option<usize>, usize) -> f64) -
     }
 }
 
-/// Moves a few stops at a time to where they lie better, as long as that shortens the way.
+/// Moves a few stops at a time, as long as that shortens the travel.
 fn mend(stops: &[Stop], before: &[Vec<usize>], mut tour: Vec<usize>) -> Vec<usize> {
     let pairs: HashSet<(usize, usize)> = before
         .iter()
@@ -96,7 +96,7 @@ fn mend(stops: &[Stop], before: &[Vec<usize>], mut tour: Vec<usize>) -> Vec<usiz
     tour
 }
 
-/// Where `count` stops from `from` on lie better: before the stop now at that place.
+/// The best place for `count` stops from `from` on: before the stop now at that place.
 fn best_place(
     stops: &[Stop],
     pairs: &HashSet<(usize, usize)>,
@@ -115,7 +115,7 @@ fn best_place(
         saved - hop(a, Some(first)) - hop(Some(last), b) + hop(a, b)
     };
     let mut best = (1e-9, None);
-    // Later, as long as nothing passed must come after what is moved.
+    // Later, while nothing passed must come after what is moved.
     for to in from + count + 1..=tour.len().min(from + count + FURTHEST) {
         if moved.iter().any(|m| pairs.contains(&(*m, tour[to - 1]))) {
             break;
@@ -125,7 +125,7 @@ fn best_place(
             best = (gain, Some(to));
         }
     }
-    // Earlier, as long as nothing passed must come before it.
+    // Earlier, while nothing passed must come before it.
     for to in (from.saturating_sub(FURTHEST)..from).rev() {
         if moved.iter().any(|m| pairs.contains(&(tour[to], *m))) {
             break;

@@ -1,8 +1,8 @@
 //! How well and how quickly sheets are filled: `cargo bench --bench nest`.
 //!
-//! Runs on the sets in `tests/bench/nest/sets`, then on those of a folder named on the
-//! command line; `-- --help` lists what else it can do. Every layout is audited. Density is
-//! the area within the rims of the parts, windows counted as metal, over the area used.
+//! Runs on the sets in `tests/bench/nest/sets`, then on those of a folder named on the command
+//! line; `-- --help` lists its options. Every layout is audited. Density is the area within the
+//! outlines of the parts, cut-outs counted as metal, divided by the area used.
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 #![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
@@ -24,7 +24,7 @@ use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// Progress is told after so many seconds.
+/// Progress is reported after so many seconds.
 pub(crate) const MARKS: [u32; 5] = [1, 2, 5, 10, 20];
 
 /// Fills strips and sheets, and prints how well.
@@ -32,7 +32,7 @@ pub(crate) const MARKS: [u32; 5] = [1, 2, 5, 10, 20];
 struct Given {
     /// A folder with more sets: NAME.json, open/NAME.json, bins/NAME.jsonl
     folder: Option<PathBuf>,
-    /// Run this set alone, and tell its progress
+    /// Run this set alone, and report its progress
     #[arg(long)]
     instance: Option<PathBuf>,
     /// With --instance: write the layout here
@@ -133,7 +133,7 @@ fn one(path: &Path, given: &Given) {
         table::memory(answer.memory),
     );
     if let Some(path) = &given.layout {
-        fs::write(path, answer.told(&instance).to_string()).unwrap();
+        fs::write(path, answer.reports(&instance).to_string()).unwrap();
     }
     if let Some(python) = &given.peer {
         let peer = peer::pack(python, &instance, effort);

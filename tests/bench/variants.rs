@@ -23,8 +23,8 @@ use platewright::job::Shelf;
 use platewright::job::Solved;
 use platewright::nest;
 use platewright::nest::Item;
+use platewright::nest::Orientations;
 use platewright::nest::Rules;
-use platewright::nest::Turns;
 use platewright::recipe::Grain;
 use platewright::recipe::SHIPPED;
 use platewright::table::Tables;
@@ -132,7 +132,7 @@ fn solve(job: &Job, shelf: &Shelf, sources: &mut Sources) -> (Vec<Solved>, Vec<F
     job::solve(job, shelf, sources, &|| {}).unwrap()
 }
 
-/// Most memory this process ever held, MB, where the system tells.
+/// Most memory this process ever held, MB, where the system reports it.
 fn peak() -> Option<f64> {
     let status = fs::read_to_string("/proc/self/status").ok()?;
     let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
@@ -192,7 +192,11 @@ fn nested(job: &Job, solved: &[Solved], kind: usize) -> usize {
         .iter()
         .filter(|s| job.lines[s.line].sheet == kind)
         .map(|s| Item {
-            turns: if s.part.grain == Grain::Free { Turns::Quarters } else { Turns::Half },
+            orientations: if s.part.grain == Grain::Free {
+                Orientations::Quarters
+            } else {
+                Orientations::Half
+            },
             ..Item::new(s.flat.region.clone(), job.lines[s.line].quantity * s.part.copies)
         })
         .collect();

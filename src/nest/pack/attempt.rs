@@ -1,12 +1,21 @@
-//! What one way of filling sheets has come to, and which of two is the better.
+//! The result of one strategy of packing, and which of two is the better.
 
-use crate::nest::pack::Pattern;
-use crate::nest::pack::Shape;
 use crate::nest::pack::room::Room;
-use crate::nest::rank::whole;
+use crate::nest::pack::shape::Shape;
+use crate::nest::problem::layout::Placed;
+use crate::nest::value::rank::whole;
 use std::cmp::Ordering;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
+
+/// The parts of one sheet, and how many sheets are equal to it.
+pub(crate) struct Pattern {
+    pub(crate) stock: usize,
+    pub(crate) times: u32,
+    pub(crate) placed: Vec<Placed>,
+    /// From the left margin to the right end of the parts, in mm.
+    pub(super) length: f64,
+}
 
 /// Sheets filled, and what is left.
 pub(super) struct Attempt {
@@ -16,16 +25,16 @@ pub(super) struct Attempt {
     worth: Worth,
 }
 
-/// As [`Rank`](crate::nest::rank::Rank), for patterns that are not measured yet.
+/// As [`Rank`](crate::nest::value::rank::Rank), for patterns that are not measured yet.
 struct Worth {
-    /// By urgency, the most urgent first: the area left over, mm².
+    /// By priority, the highest first: the area left over, mm².
     left: Vec<f64>,
-    /// By urgency: after how many sheets all is cut that is laid.
+    /// By priority: after how many sheets all its placed parts are cut.
     done_after: Vec<u64>,
     /// Of sheets that need not be used first, in thousandths.
     cost: i128,
     others: u64,
-    /// Area laid on sheets to be used first, mm².
+    /// Area placed on sheets to be used first, mm².
     on_first: f64,
     sheets: u64,
     /// How far the last one is used.
@@ -63,24 +72,24 @@ impl Worth {
         let room_of: BTreeMap<usize, &Room> = rooms.iter().map(|r| (r.stock, r)).collect();
         let (mut over, mut done) = (BTreeMap::new(), BTreeMap::new());
         for (shape, n) in shapes.iter().zip(left) {
-            *over.entry(Reverse(shape.urgency)).or_insert(0.0) += shape.area * f64::from(*n);
+            *over.entry(Reverse(shape.priority)).or_insert(0.0) += shape.area * f64::from(*n);
         }
         let (mut cost, mut others, mut on_first, mut sheets) = (0, 0, 0.0, 0);
         for pattern in patterns {
             let (room, times) = (room_of[&pattern.stock], pattern.times);
             sheets += u64::from(times);
-            let laid = pattern.placed.iter().map(|p| shape_of[&p.item]);
-            laid.clone().for_each(|s| {
-                done.insert(Reverse(s.urgency), sheets);
+            let parts = pattern.placed.iter().map(|p| shape_of[&p.item]);
+            parts.clone().for_each(|s| {
+                done.insert(Reverse(s.priority), sheets);
             });
             if room.first {
-                on_first += laid.map(|s| s.area).sum::<f64>() * f64::from(times);
+                on_first += parts.map(|s| s.area).sum::<f64>() * f64::from(times);
             } else {
                 others += u64::from(times);
                 cost += whole(1000.0 * room.price) * i128::from(times);
             }
         }
-        // Whatever lies on the last sheet with the least urgent is of no account.
+        // The lowest priority on the last sheet does not count.
         done.pop_last();
         Self {
             left: over.into_values().collect(),

@@ -3,22 +3,21 @@
 use crate::geom::Bounds;
 use crate::geom::Place;
 use crate::geom::Vec2;
-use crate::nest::Rules;
-use crate::nest::Stock;
-use crate::nest::grid::Cell;
-use crate::nest::mask;
-use crate::nest::mask::Frame;
-use crate::nest::mask::GRAZE;
-use crate::nest::mask::Mask;
-use crate::nest::mask::Run;
+use crate::nest::pack::grid::Cell;
+use crate::nest::problem::rules::Rules;
+use crate::nest::problem::stock::Stock;
+use crate::nest::shape::mask;
+use crate::nest::shape::mask::Frame;
+use crate::nest::shape::mask::GRAZE;
+use crate::nest::shape::mask::Mask;
+use crate::nest::shape::mask::Run;
 use crate::nest::task::Task;
 use std::sync::Arc;
 
-/// Cells are no smaller than this, in mm. Our choice: a rim lost here and there,
-/// for a search that is quick.
+/// Smallest cells, in mm. Our choice: a little more clearance at edges for a quick search.
 const SMALLEST_CELL: f64 = 0.5;
 
-/// Words of memory for the cells of one sheet, which sets the size of the cells:
+/// Most words of memory for the cells of one sheet, which sets the size of the cells. Our choice:
 /// half a millimetre up to about 8 m².
 const MOST_WORDS: f64 = 524_288.0;
 
@@ -30,7 +29,7 @@ pub(super) struct Room {
     pub(super) price: f64,
     /// Whether it is to be used before those that are not.
     pub(super) first: bool,
-    /// Runs of cells in which nothing may lie; none on a plain rectangle.
+    /// Runs of closed cells; none on a plain rectangle.
     pub(super) closed: Vec<Run>,
 }
 
@@ -73,14 +72,14 @@ fn cell_size(rooms: &[Room], reach: f64) -> f64 {
     cell
 }
 
-/// Columns and rows of the grid of a sheet: half a gap may reach over the margin.
+/// Columns and rows of the grid of a sheet: half a gap may project over the margin.
 pub(super) fn extent(room: &Room, reach: f64, cell: f64) -> (f64, f64) {
     let cells = |length: f64| ((length + 2.0 * reach) / cell).ceil() + 2.0;
     (cells(room.bounds.width()), cells(room.bounds.height()))
 }
 
-/// In which order sheets may be taken: those to be used first always are; the others as
-/// given, or the cheapest metal first, or the cheapest sheet.
+/// The orders in which sheets may be taken: those to be used first always are; the others as given,
+/// the cheapest metal first, or the cheapest sheet first.
 pub(super) fn orders_of_stock(stock: &[Stock], rooms: &[Room]) -> Vec<Vec<usize>> {
     let of = |r: &usize| &stock[rooms[*r].stock];
     let by = |key: fn(&Stock) -> f64| {
@@ -96,7 +95,7 @@ pub(super) fn orders_of_stock(stock: &[Stock], rooms: &[Room]) -> Vec<Vec<usize>
     orders
 }
 
-/// The cells of an item at each turn at which it fits a sheet.
+/// The cells of an item in each orientation in which it fits a sheet.
 pub(super) fn masks(
     task: &Task,
     i: usize,
@@ -106,12 +105,14 @@ pub(super) fn masks(
 ) -> Vec<Arc<Mask>> {
     let outer = task.items[i].region.outer();
     let mut masks: Vec<Arc<Mask>> = Vec::new();
-    for (t, turn) in task.turns[i].iter().map(|turn| turn.angle()).enumerate() {
-        let size = outer.moved(&Place { turn, ..Place::default() }).bounds();
+    for (t, rotation) in
+        task.orientations[i].iter().map(|orientation| orientation.angle()).enumerate()
+    {
+        let size = outer.moved(&Place { turn: rotation, ..Place::default() }).bounds();
         if !rooms.iter().any(|r| fits(&r.bounds, size.width(), size.height())) {
             continue;
         }
-        let mask = task.masks.of(i, t, cell, || Mask::new(outer, turn, reach, cell));
+        let mask = task.masks.of(i, t, cell, || Mask::new(outer, rotation, reach, cell));
         if !masks.iter().any(|m| m.same_cells(&mask)) {
             masks.push(mask);
         }

@@ -1,29 +1,29 @@
-//! A rim with fewer corners round one with many.
+//! A contour of fewer corners round one of many.
 //!
-//! What the search for patterns costs grows with the third power of the corners and more. A
-//! coarser rim holds the finer one, so what keeps clear by it keeps clear.
+//! The cost of the search for patterns grows with the third power of the corners or more. A coarser
+//! contour contains the finer one, so parts clear of it are clear of the finer one.
 
-use crate::nest::shape::Ring;
-use crate::nest::shape::Spot;
-use crate::nest::shape::cross;
-use crate::nest::shape::sides;
+use crate::nest::shape::polygon::Ring;
+use crate::nest::shape::polygon::Spot;
+use crate::nest::shape::polygon::cross;
+use crate::nest::shape::polygon::sides;
 
-/// How far a new corner is put beyond where two edges meet, in micrometres: rounded to the grid
-/// it is still outside.
+/// How far a new corner is moved beyond the intersection of two edges, in micrometres. Our choice:
+/// rounded to the grid it is still outside.
 const BEYOND: f64 = 1.5;
 
-/// One way to have a corner less.
+/// A change that removes a corner.
 struct Change {
     /// Twice the area that is added.
     added: i128,
-    /// The corner that goes.
+    /// The corner that is removed.
     goes: usize,
     /// Where the one behind it moves to.
     moves: Option<Spot>,
 }
 
-/// A simple ring that holds the given one, anticlockwise, with no more than so many corners if
-/// that can be, and as little area more as comes of taking the smallest change first.
+/// A simple ring that contains the given one, anticlockwise, with at most so many corners if
+/// possible; of all changes the smallest is made first.
 pub(super) fn coarser(ring: &Ring, most: usize) -> Ring {
     let mut ring = ring.clone();
     while ring.len() > most.max(4) {
@@ -45,8 +45,8 @@ fn round(ring: &Ring, i: usize) -> [Spot; 4] {
     [ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n], ring[(i + 2) % n]]
 }
 
-/// A corner that turns right goes; an edge between two that turn left shrinks to where its
-/// neighbours meet. `None` where they do not meet.
+/// A corner that turns right is removed; an edge between two that turn left shrinks to the
+/// intersection of its neighbours. `None` where they do not intersect.
 fn change(ring: &Ring, i: usize) -> Option<Change> {
     let [a, b, c, d] = round(ring, i);
     let turn = cross(b - a, c - b);
@@ -54,11 +54,11 @@ fn change(ring: &Ring, i: usize) -> Option<Change> {
         return Some(Change { added: -turn, goes: i, moves: None });
     }
     let (first, last) = (b - a, d - c);
-    let turned = cross(first, last);
-    if cross(c - b, last) <= 0 || turned <= 0 {
+    let between = cross(first, last);
+    if cross(c - b, last) <= 0 || between <= 0 {
         return None;
     }
-    let along = cross(c - a, last) as f64 / turned as f64;
+    let along = cross(c - a, last) as f64 / between as f64;
     let (x, y) = (a.x as f64 + along * first.x as f64, a.y as f64 + along * first.y as f64);
     let out = (x - (b.x + c.x) as f64 / 2.0, y - (b.y + c.y) as f64 / 2.0);
     let far = crate::num::hypot(out.0, out.1).max(1.0);
@@ -68,7 +68,7 @@ fn change(ring: &Ring, i: usize) -> Option<Change> {
     holds.then(|| Change { added: cross(c - b, to - b).abs(), goes: i, moves: Some(to) })
 }
 
-/// Whether nothing else of the ring lies in what is added.
+/// Whether the area that is added contains nothing else of the ring.
 fn is_clear(ring: &Ring, change: &Change) -> bool {
     let [a, b, c, d] = round(ring, change.goes);
     let (own, added) = match change.moves {
@@ -100,8 +100,8 @@ mod tests {
     use crate::geom::Point;
     use crate::geom::disc;
     use crate::geom::slot;
-    use crate::nest::shape::double_area;
-    use crate::nest::shape::grown;
+    use crate::nest::shape::grown::grown;
+    use crate::nest::shape::polygon::double_area;
     use crate::num::Angle;
     use geo::Contains;
     use geo::Validation;
@@ -114,7 +114,7 @@ mod tests {
     /// Simple, and every corner of the finer one within it or on it.
     fn holds(coarse: &Ring, fine: &Ring) -> bool {
         let polygon = polygon(coarse);
-        let on_rim = |s: &Spot| {
+        let on_contour = |s: &Spot| {
             sides(coarse).any(|(a, b)| {
                 s.side(a, b) == 0
                     && (a.x.min(b.x)..=a.x.max(b.x)).contains(&s.x)
@@ -122,7 +122,7 @@ mod tests {
             })
         };
         let within =
-            |s: &Spot| on_rim(s) || polygon.contains(&geo::Point::new(s.x as f64, s.y as f64));
+            |s: &Spot| on_contour(s) || polygon.contains(&geo::Point::new(s.x as f64, s.y as f64));
         polygon.is_valid() && fine.iter().all(within)
     }
 
@@ -130,7 +130,7 @@ mod tests {
     fn round_parts_grow_by_little() {
         let outlines = [disc(Point::ZERO, 40.0).unwrap(), slot(Point::ZERO, 90.0, 30.0).unwrap()];
         for outline in outlines {
-            let fine = grown(&outline, 1.5, outline.bounds().least).unwrap().rim;
+            let fine = grown(&outline, 1.5, outline.bounds().least).unwrap().contour;
             let coarse = coarser(&fine, 24);
             assert!(fine.len() > 24 && coarse.len() <= 24, "{} {}", fine.len(), coarse.len());
             assert!(holds(&coarse, &fine));
@@ -144,7 +144,7 @@ mod tests {
         #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
         /// Jagged stars, some of them mostly reflex.
         #[test]
-        fn any_rim_is_held_by_its_coarser_one(
+        fn any_contour_is_within_its_coarser_one(
             radii in prop::collection::vec(5_000.0..90_000.0f64, 12..120),
             most in 6usize..40,
         ) {

@@ -1,28 +1,49 @@
-//! An endless repeat cut to a room.
+//! An endless repeat cut to a sheet.
 
-use crate::nest::pattern::Goal;
-use crate::nest::pattern::Kin;
-use crate::nest::pattern::Laid;
-use crate::nest::pattern::Repeat;
-use crate::nest::shape::Spot;
-use crate::nest::shape::extent;
+use crate::nest::pattern::kin::Kin;
+use crate::nest::pattern::kin::Repeat;
+use crate::nest::shape::polygon::Spot;
+use crate::nest::shape::polygon::extent;
 
-/// Starts tried along the repeat, and heights besides those at which a part touches the
-/// lower or upper rim. Our choice.
+/// Starts tried along the repeat, and heights besides those at which a part touches the lower or
+/// upper edge. Our choice.
 const STARTS: usize = 32;
 const HEIGHTS: i64 = 6;
 
-/// A part within the height of the room: left and right end, and where it lies.
+/// One part of a pattern.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct PatternPart {
+    /// Its origin; the room has its lower left corner at 0, 0.
+    pub(super) at: Spot,
+    /// Index of its orientation.
+    pub(super) orientation: usize,
+}
+
+/// What a pattern is wanted for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Goal {
+    /// So many parts on the least length.
+    Shortest(usize),
+    /// As many parts as go on a length.
+    Most(i64),
+}
+
+/// A part within the height of the room: left and right end, and the part itself.
 struct Slice {
     left: i64,
     right: i64,
-    laid: Laid,
+    part: PatternPart,
 }
 
-/// The best cut of a repeat, and how good it is: the length, or as many parts less; `None`
+/// The best cut of a repeat, and its score: the length, or the number of parts, negative; `None`
 /// when the part is too large.
-pub(super) fn cut(kin: &Kin, repeat: &Repeat, height: i64, goal: Goal) -> Option<(i64, Vec<Laid>)> {
-    let mut best: Option<(i64, Vec<Laid>)> = None;
+pub(super) fn cut(
+    kin: &Kin,
+    repeat: &Repeat,
+    height: i64,
+    goal: Goal,
+) -> Option<(i64, Vec<PatternPart>)> {
+    let mut best: Option<(i64, Vec<PatternPart>)> = None;
     for lift in lifts(kin, repeat, height) {
         let mut length = guess(repeat, height, goal);
         // A narrow room takes far fewer parts than its area says.
@@ -44,7 +65,8 @@ pub(super) fn cut(kin: &Kin, repeat: &Repeat, height: i64, goal: Goal) -> Option
         for start in starts.into_iter().take(STARTS) {
             let Some((score, kept)) = from(&slices, start, goal) else { continue };
             if best.as_ref().is_none_or(|(least, _)| score < *least) {
-                let moved = |s: &Slice| Laid { at: s.laid.at - Spot::new(start, 0), ..s.laid };
+                let moved =
+                    |s: &Slice| PatternPart { at: s.part.at - Spot::new(start, 0), ..s.part };
                 best = Some((score, kept.into_iter().map(moved).collect()));
             }
         }
@@ -52,7 +74,7 @@ pub(super) fn cut(kin: &Kin, repeat: &Repeat, height: i64, goal: Goal) -> Option
     best
 }
 
-/// What begins at `start` or behind it, up to the goal. The slices stand by their right ends.
+/// The parts from `start` on, up to the goal. The slices are sorted by their right ends.
 fn from(slices: &[Slice], start: i64, goal: Goal) -> Option<(i64, Vec<&Slice>)> {
     let behind = slices.iter().filter(|s| s.left >= start);
     match goal {
@@ -70,18 +92,18 @@ fn from(slices: &[Slice], start: i64, goal: Goal) -> Option<(i64, Vec<&Slice>)> 
 
 /// Heights of the group's origin worth trying.
 fn lifts(kin: &Kin, repeat: &Repeat, height: i64) -> Vec<i64> {
-    let rims = repeat.group.iter().flat_map(|(shape, at)| {
+    let flush = repeat.group.iter().flat_map(|(shape, at)| {
         let (low, high) = extent(&kin.shapes[*shape]);
         [-(low.y + at.y), height - (high.y + at.y)]
     });
     let period = repeat.u.y.abs().max(repeat.v.y.abs());
-    let mut lifts: Vec<i64> = rims.chain((0..HEIGHTS).map(|i| period * i / HEIGHTS)).collect();
+    let mut lifts: Vec<i64> = flush.chain((0..HEIGHTS).map(|i| period * i / HEIGHTS)).collect();
     lifts.sort_unstable();
     lifts.dedup();
     lifts
 }
 
-/// A length that should do for the goal and for all starts.
+/// A length that should suffice for the goal and for all starts.
 fn guess(repeat: &Repeat, height: i64, goal: Goal) -> i64 {
     let period = 2 * (repeat.u.x.abs() + repeat.v.x.abs());
     period
@@ -93,7 +115,7 @@ fn guess(repeat: &Repeat, height: i64, goal: Goal) -> i64 {
         }
 }
 
-/// The parts that lie within the height and begin between 0 and `length`.
+/// The parts within the height that begin between 0 and `length`.
 fn slices(kin: &Kin, repeat: &Repeat, height: i64, lift: i64, length: i64) -> Vec<Slice> {
     let (u, v) = (repeat.u, repeat.v);
     let area = u.x as f64 * v.y as f64 - u.y as f64 * v.x as f64;
@@ -101,7 +123,7 @@ fn slices(kin: &Kin, repeat: &Repeat, height: i64, lift: i64, length: i64) -> Ve
     for (shape, at) in &repeat.group {
         let (low, high) = extent(&kin.shapes[*shape]);
         let origin = *at + Spot::new(0, lift);
-        // Where the lattice vector may go: a rectangle, and its corners in steps of u and v.
+        // The range of the lattice vector: a rectangle, and its corners in steps of u and v.
         let least = Spot::new(-(origin.x + low.x), -(origin.y + low.y));
         let most = Spot::new(least.x + length, height - (origin.y + high.y));
         if least.y > most.y {
@@ -120,16 +142,16 @@ fn slices(kin: &Kin, repeat: &Repeat, height: i64, lift: i64, length: i64) -> Ve
                 slices.push(Slice {
                     left: at.x + low.x,
                     right: at.x + high.x,
-                    laid: Laid { at, turn: kin.turns[*shape] },
+                    part: PatternPart { at, orientation: kin.orientations[*shape] },
                 });
             }
         }
     }
-    slices.sort_by_key(|s| (s.right, s.laid));
+    slices.sort_by_key(|s| (s.right, s.part));
     slices
 }
 
-/// From which to which number of steps `v` a way from `from` lies in a rectangle.
+/// The first and last number of steps `v` from `from` that end in a rectangle.
 fn within(from: Spot, v: Spot, least: Spot, most: Spot) -> Option<(i64, i64)> {
     let mut range = (i64::MIN, i64::MAX);
     for (from, step, least, most) in

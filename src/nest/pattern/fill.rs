@@ -1,130 +1,161 @@
 //! A sheet filled up with blocks of patterns.
 
-use crate::nest::Item;
-use crate::nest::Placed;
-use crate::nest::Stock;
-use crate::nest::pattern::Goal;
-use crate::nest::pattern::Laid;
-use crate::nest::pattern::patterns;
-use crate::nest::pattern::start::MOST_KINDS;
-use crate::nest::pattern::start::Shape;
-use crate::nest::pattern::start::fill;
-use crate::nest::pattern::start::first_leans;
-use crate::nest::pattern::start::leans_of_each;
-use crate::nest::pattern::start::room;
+use crate::geom::Point;
+use crate::nest::pattern::best::patterns;
+use crate::nest::pattern::cut::Goal;
+use crate::nest::pattern::cut::PatternPart;
+use crate::nest::pattern::job::MOST_KINDS;
+use crate::nest::pattern::job::Shape;
+use crate::nest::pattern::job::fill;
+use crate::nest::pattern::job::first_skews;
+use crate::nest::pattern::job::room;
+use crate::nest::pattern::job::skews_of_each;
 use crate::nest::pattern::table::Kinds;
-use crate::nest::pattern::table::Seated;
+use crate::nest::pattern::table::PlacedShape;
 use crate::nest::pattern::table::Table;
-use crate::nest::shape::Ring;
-use crate::nest::shape::extent;
+use crate::nest::problem::item::Item;
+use crate::nest::problem::layout::Placed;
+use crate::nest::problem::stock::Stock;
+use crate::nest::shape::polygon::Ring;
+use crate::nest::shape::polygon::extent;
 use crate::nest::task::Task;
 use std::cmp::Reverse;
 
-/// Two ways to fill a sheet: beside what lies there, and anew, with as many of each item as
-/// there were. Of each item there are `more` besides, the largest first, as far as blocks of
-/// them go behind the others.
+/// Two ways to fill a sheet: beside the parts that are there, and anew, with as many of each item
+/// as there were. Of each item `more` may be added, the largest first, as far as blocks of them fit
+/// behind the others.
 ///
-/// Empty where the sheet is none for patterns: no plain rectangle, many kinds, parts that are
-/// turned over or aslant.
-pub(in crate::nest) fn top_up(
+/// Empty where the sheet does not suit patterns: no plain rectangle, many kinds, parts that are
+/// turned over or skewed.
+pub(crate) fn top_up(
     task: &Task,
     stock: &Stock,
-    lying: &[Placed],
+    present: &[Placed],
     more: &[u32],
 ) -> Vec<Vec<Placed>> {
-    let Task { items, turns, rules, .. } = task;
-    let count = |i: usize| lying.iter().filter(|placed| placed.item == i).count();
-    let named: Vec<usize> = (0..items.len()).filter(|i| more[*i] > 0 || count(*i) > 0).collect();
-    if !stock.is_plain() || named.len() > MOST_KINDS {
-        return Vec::new();
-    }
-    let reach = rules.kept_gap() / 2.0;
-    let leans = leans_of_each(named.len().max(1));
-    // What may be filled up goes on in one pattern with what is asked for of it.
-    let shape = |i: &usize| {
-        let first = if more[*i] > 0 { 0 } else { count(*i) as u32 };
-        let item = Item { quantity: first, ..items[*i].clone() };
-        Shape::new(*i, &item, first_leans(&turns[*i], leans), reach)
-    };
-    let Some(shapes) = named.iter().map(shape).collect::<Option<Vec<Shape>>>() else {
-        return Vec::new();
-    };
-    let Some((corner, bare)) = room(stock, rules, reach) else { return Vec::new() };
-    let kinds = Kinds::new(shapes.iter().map(|s| s.turned.clone()).collect());
-    let mut order: Vec<usize> = (0..named.len()).filter(|k| more[named[*k]] > 0).collect();
-    // What is asked for comes first, whatever its size.
-    order.sort_by_key(|k| (count(named[*k]) == 0, Reverse(shapes[*k].area), *k));
-    let patterns: Vec<Vec<Vec<Laid>>> = order
-        .iter()
-        .map(|k| patterns(&kinds.turned[*k], bare.height, Goal::Most(bare.length)))
-        .collect();
+    let Some(filling) = Filling::new(task, stock, present, more) else { return Vec::new() };
+    [filling.beside(), filling.anew()].into_iter().flatten().collect()
+}
 
-    let mut found = Vec::new();
-    let beside: Option<Vec<Seated>> = lying
-        .iter()
-        .map(|placed| {
-            let kind = named.iter().position(|i| *i == placed.item)?;
-            shapes[kind].seated(kind, placed, corner)
-        })
-        .collect();
-    if let Some(seated) = beside {
-        let mut table = Table { seated, ..bare.clone() };
-        for (kind, patterns) in order.iter().zip(&patterns) {
-            block(&kinds, &mut table, *kind, patterns, more[named[*kind]] as usize);
+/// A sheet, and what is to be added to it.
+struct Filling<'a> {
+    present: &'a [Placed],
+    shapes: Vec<Shape>,
+    kinds: Kinds,
+    /// The corner of the bare table on the sheet.
+    corner: Point,
+    bare: Table,
+    /// The kinds that may be added, in this order.
+    added: Vec<Added>,
+}
+
+/// A kind that may be added.
+struct Added {
+    kind: usize,
+    /// How many are on the sheet.
+    present: usize,
+    /// How many may be added.
+    more: usize,
+    /// Patterns of it for the whole sheet.
+    patterns: Vec<Vec<PatternPart>>,
+}
+
+impl<'a> Filling<'a> {
+    fn new(task: &Task, stock: &Stock, present: &'a [Placed], more: &[u32]) -> Option<Self> {
+        let Task { items, orientations, rules, .. } = task;
+        let count = |i: usize| present.iter().filter(|placed| placed.item == i).count();
+        let named: Vec<usize> =
+            (0..items.len()).filter(|i| more[*i] > 0 || count(*i) > 0).collect();
+        if !stock.is_plain() || named.len() > MOST_KINDS {
+            return None;
         }
-        let added = table.seated.iter().skip(lying.len());
-        // What lies there stays where it was, to the last bit.
-        let added = added.map(|s| shapes[s.kind].placed(s, corner));
-        found.push(lying.iter().copied().chain(added).collect());
+        let reach = rules.kept_gap() / 2.0;
+        let skews = skews_of_each(named.len().max(1));
+        // What may be added goes into one pattern with what is asked for of the same item.
+        let shape = |i: &usize| {
+            let first = if more[*i] > 0 { 0 } else { count(*i) as u32 };
+            let item = Item { quantity: first, ..items[*i].clone() };
+            Shape::new(*i, &item, first_skews(&orientations[*i], skews), reach)
+        };
+        let shapes = named.iter().map(shape).collect::<Option<Vec<Shape>>>()?;
+        let (corner, bare) = room(stock, rules, reach)?;
+        let kinds = Kinds::new(shapes.iter().map(|s| s.oriented.clone()).collect());
+        let mut order: Vec<usize> = (0..named.len()).filter(|k| more[named[*k]] > 0).collect();
+        // What is asked for comes first, whatever its size.
+        order.sort_by_key(|k| (count(named[*k]) == 0, Reverse(shapes[*k].area), *k));
+        let goal = Goal::Most(bare.length);
+        let added = |kind: usize| Added {
+            kind,
+            present: count(named[kind]),
+            more: more[named[kind]] as usize,
+            patterns: patterns(&kinds.oriented[kind], bare.height, goal),
+        };
+        let added = order.into_iter().map(added).collect();
+        Some(Self { present, shapes, kinds, corner, bare, added })
     }
-    let anew = fill(&kinds, &shapes, vec![bare]).and_then(|mut tables| {
-        let mut table = tables.pop()?;
-        for (kind, patterns) in order.iter().zip(&patterns) {
-            let asked = count(named[*kind]);
-            let most = asked + more[named[*kind]] as usize;
-            if block(&kinds, &mut table, *kind, patterns, most) < asked {
+
+    /// Keeps the parts that are there to the last bit. `None` where one of them is in an
+    /// orientation that no pattern has.
+    fn beside(&self) -> Option<Vec<Placed>> {
+        let to_grid = |placed: &Placed| {
+            let kind = self.shapes.iter().position(|s| s.item == placed.item)?;
+            self.shapes[kind].to_grid(kind, placed, self.corner)
+        };
+        let parts = self.present.iter().map(to_grid).collect::<Option<Vec<PlacedShape>>>()?;
+        let mut table = Table { parts, ..self.bare.clone() };
+        for added in &self.added {
+            block(&self.kinds, &mut table, added, added.more);
+        }
+        let new = table.parts.iter().skip(self.present.len()).map(|s| self.placed(s));
+        Some(self.present.iter().copied().chain(new).collect())
+    }
+
+    /// As many of each item as there are, and more. `None` where fewer can be placed.
+    fn anew(&self) -> Option<Vec<Placed>> {
+        let mut table = fill(&self.kinds, &self.shapes, vec![self.bare.clone()])?.pop()?;
+        for added in &self.added {
+            let most = added.present + added.more;
+            if block(&self.kinds, &mut table, added, most) < added.present {
                 return None;
             }
         }
-        Some(table.seated.iter().map(|s| shapes[s.kind].placed(s, corner)).collect())
-    });
-    found.extend(anew);
-    found
+        Some(table.parts.iter().map(|s| self.placed(s)).collect())
+    }
+
+    fn placed(&self, part: &PlacedShape) -> Placed {
+        self.shapes[part.kind].placed(part, self.corner)
+    }
 }
 
-/// Puts down a block of a kind behind all that lies there, cut from one of the patterns for
-/// the whole sheet: how many parts it has.
-fn block(
-    kinds: &Kinds,
-    table: &mut Table,
-    kind: usize,
-    patterns: &[Vec<Laid>],
-    most: usize,
-) -> usize {
-    let from = table.seated.len();
+/// Adds a block of a kind behind all parts, cut from one of the patterns for the whole sheet: how
+/// many parts it has.
+fn block(kinds: &Kinds, table: &mut Table, added: &Added, most: usize) -> usize {
+    let kind = added.kind;
+    let from = table.parts.len();
     let end = table.end(kinds);
     let thin = |ring: &Ring| extent(ring).1.x - extent(ring).0.x;
-    let thinnest = kinds.turned[kind].iter().map(|(_, ring)| thin(ring)).min();
+    let thinnest = kinds.oriented[kind].iter().map(|(_, ring)| thin(ring)).min();
     if thinnest.is_none_or(|thin| end + thin > table.length) {
         return 0;
     }
     let mut best: Option<Table> = None;
-    for laid in patterns {
+    for pattern in &added.patterns {
         let mut tried = table.clone();
-        let seated = |l: &Laid| Seated { kind, turn: l.turn, at: l.at };
-        tried.push(kinds, laid.iter().map(seated).collect());
-        tried.seated[from..].sort_by_key(|s| (kinds.extent(s).1.x, s.at));
-        let within = |s: &Seated| kinds.extent(s).1.x <= table.length;
-        let fits = tried.seated[from..].iter().take_while(|s| within(s)).count();
-        tried.seated.truncate(from + fits.min(most));
-        if best.as_ref().is_none_or(|b| tried.seated.len() > b.seated.len()) {
+        let placed_shape =
+            |l: &PatternPart| PlacedShape { kind, orientation: l.orientation, at: l.at };
+        tried.push(kinds, pattern.iter().map(placed_shape).collect());
+        tried.parts[from..].sort_by_key(|s| (kinds.extent(s).1.x, s.at));
+        let within = |s: &PlacedShape| kinds.extent(s).1.x <= table.length;
+        let fits = tried.parts[from..].iter().take_while(|s| within(s)).count();
+        tried.parts.truncate(from + fits.min(most));
+        if best.as_ref().is_none_or(|b| tried.parts.len() > b.parts.len()) {
             best = Some(tried);
         }
     }
     match best {
         Some(best) if best.end(kinds) > end => {
             *table = best;
-            table.seated.len() - from
+            table.parts.len() - from
         }
         _ => 0,
     }

@@ -1,19 +1,19 @@
 //! The densest lattices of a part, alone or with its half turn.
 
-use crate::nest::pattern::Group;
-use crate::nest::pattern::Kin;
-use crate::nest::pattern::Repeat;
-use crate::nest::pattern::barred::Barred;
-use crate::nest::shape::Spot;
+use crate::nest::pattern::forbidden::Forbidden;
+use crate::nest::pattern::kin::Group;
+use crate::nest::pattern::kin::Kin;
+use crate::nest::pattern::kin::Repeat;
+use crate::nest::shape::polygon::Spot;
 use rayon::prelude::*;
 
-/// So many contacts of the pair are looked at first, of which so many are looked at closer.
+/// Contacts of the pair tried at first, and how many of them are refined. Our choice.
 const CONTACTS: f64 = 40.0;
 const CLOSER: usize = 10;
-/// Steps across one period at first, and when looking closer.
+/// Steps across one period at first, and when refining. Our choice.
 const COARSE: usize = 12;
 const FINE: usize = 96;
-/// When looking closer, each edge of what is barred is tried at so many places.
+/// When refining, each edge of the forbidden region is tried at so many places. Our choice.
 const PIECES: u32 = 8;
 
 /// The densest repeats found, the best first.
@@ -37,7 +37,7 @@ fn best(kin: &Kin, groups: Vec<Group>, steps: usize) -> Vec<Repeat> {
     found
 }
 
-/// The group and the ones whose second part lies a little further along its contact.
+/// The group and the ones whose second part is a little further along its contact.
 fn nearby(kin: &Kin, group: Group, spacing: f64) -> Vec<Group> {
     let Some((_, here)) = group.get(1).copied() else { return vec![group] };
     let close = |other: &Group| {
@@ -49,15 +49,15 @@ fn nearby(kin: &Kin, group: Group, spacing: f64) -> Vec<Group> {
     groups
 }
 
-/// The best lattice of a group: one vector to a corner of what is barred, the other as near
-/// as may be beside it.
+/// The best lattice of a group: one vector to a corner of the forbidden region, the other as near
+/// beside it as possible.
 fn densest(kin: &Kin, group: Group, steps: usize) -> Option<Repeat> {
-    let barred = Barred::between(kin, &group, &group);
+    let forbidden = Forbidden::between(kin, &group, &group);
     let free = |u: Spot| {
         group.iter().all(|(a, at)| group.iter().all(|(b, to)| !kin.overlaps(*a, *b, *to + u - *at)))
     };
     let pieces = if steps >= FINE { PIECES } else { 1 };
-    let mut ends: Vec<Spot> = barred
+    let mut ends: Vec<Spot> = forbidden
         .sides()
         .flat_map(|((x, y), (u, v))| {
             let share = |i: u32| f64::from(i) / f64::from(pieces);
@@ -74,8 +74,11 @@ fn densest(kin: &Kin, group: Group, steps: usize) -> Option<Repeat> {
         .filter_map(|u| {
             // Across the longer side of the vector its slope stays small.
             let flat = u.y < u.x.abs();
-            let (frame, along) =
-                if flat { (barred.swapped(), Spot::new(u.y, u.x)) } else { (barred.clone(), u) };
+            let (frame, along) = if flat {
+                (forbidden.swapped(), Spot::new(u.y, u.x))
+            } else {
+                (forbidden.clone(), u)
+            };
             let v = beside(&frame, along, steps)?;
             let v = if flat { Spot::new(v.y, v.x) } else { v };
             Some(Repeat { group: group.clone(), u, v })
@@ -86,9 +89,9 @@ fn densest(kin: &Kin, group: Group, steps: usize) -> Option<Repeat> {
 }
 
 /// The second vector that takes the least area.
-fn beside(barred: &Barred, u: Spot, steps: usize) -> Option<Spot> {
+fn beside(forbidden: &Forbidden, u: Spot, steps: usize) -> Option<Spot> {
     let (slope, period) = (u.x as f64 / u.y as f64, u.y.abs() as f64);
-    let upright = barred.upright(slope);
+    let upright = forbidden.upright(slope);
     let step = |up: f64| {
         let once = upright.step(up, period);
         once.max(upright.step(2.0 * up, period) / 2.0)

@@ -1,37 +1,37 @@
-//! Columns across a room and rows along it, stretched until they just fill its height.
+//! Columns across a sheet and rows along it, stretched until they just fill its height.
 
-use crate::nest::pattern::Group;
-use crate::nest::pattern::Kin;
-use crate::nest::pattern::Repeat;
-use crate::nest::pattern::barred::Barred;
-use crate::nest::shape::Spot;
+use crate::nest::pattern::forbidden::Forbidden;
+use crate::nest::pattern::kin::Group;
+use crate::nest::pattern::kin::Kin;
+use crate::nest::pattern::kin::Repeat;
+use crate::nest::shape::polygon::Spot;
 use rayon::prelude::*;
 
-/// Of the pairs of a part and its half turn, so many contacts are looked at, and so many
-/// of these closer. Our choice, as the other counts here.
+/// Contacts of a part and its half turn that are tried, and how many of them are refined. Our
+/// choice.
 const CONTACTS: f64 = 64.0;
 const CLOSER: usize = 16;
-/// Shifts between neighbouring rows, over one period.
+/// Shifts between neighbouring rows, over one period. Our choice.
 const SHIFTS: usize = 32;
-/// Stretches between the tightest row and the widest.
+/// Stretches between the tightest row and the widest. Our choice.
 const STRETCHES: usize = 24;
-/// The widest row has its parts so much further apart.
+/// Spacing of the widest row, as a multiple of the tightest. Our choice.
 const WIDEST: f64 = 1.6;
-/// So many of the best are handed out.
+/// Most repeats returned. Our choice.
 const MOST: usize = 16;
 
-/// Two kinds of row that take turns, each with its lower end at 0; often the same twice.
+/// Two rows that alternate, each with its lower end at 0; often the same twice.
 struct Weave {
     a: Group,
     b: Group,
     /// Height of the higher one.
     high: i64,
     slack: [i64; 2],
-    ab: Barred,
-    ba: Barred,
-    aa: Barred,
-    bb: Barred,
-    /// The least distance of parts along a row.
+    ab: Forbidden,
+    ba: Forbidden,
+    aa: Forbidden,
+    bb: Forbidden,
+    /// The smallest distance of parts along a row.
     period: f64,
 }
 
@@ -78,7 +78,8 @@ fn weaves(kin: &Kin, along: bool) -> Vec<Weave> {
 }
 
 impl Weave {
-    /// `along` is for rows along the room: what is barred is then seen with x and y exchanged.
+    /// `along` is for rows along the room: the forbidden region is then used with x and y
+    /// exchanged.
     fn new(kin: &Kin, a: Group, b: Group, along: bool) -> Self {
         let settled = |group: Group| -> (Group, i64) {
             let (low, high) = kin.extent(&group);
@@ -86,14 +87,14 @@ impl Weave {
             (group.into_iter().map(|(shape, at)| (shape, at - down)).collect(), high.y - low.y)
         };
         let ((a, a_high), (b, b_high)) = (settled(a), settled(b));
-        let barred = |a: &Group, b: &Group| {
-            let barred = Barred::between(kin, a, b);
-            if along { barred.swapped() } else { barred }
+        let forbidden = |a: &Group, b: &Group| {
+            let forbidden = Forbidden::between(kin, a, b);
+            if along { forbidden.swapped() } else { forbidden }
         };
-        let (aa, bb) = (barred(&a, &a), barred(&b, &b));
+        let (aa, bb) = (forbidden(&a, &a), forbidden(&b, &b));
         let period = aa.period().max(bb.period());
         let high = a_high.max(b_high);
-        let (ab, ba) = (barred(&a, &b), barred(&b, &a));
+        let (ab, ba) = (forbidden(&a, &b), forbidden(&b, &a));
         Self { a, b, high, slack: [high - a_high, high - b_high], ab, ba, aa, bb, period }
     }
 
@@ -124,7 +125,7 @@ fn in_columns(weave: &Weave, height: i64) -> Vec<Rated> {
     let most = room / least + 1;
     let mut rated = Vec::new();
     for count in [most, most - 1].into_iter().filter(|n| *n > 0) {
-        // A column of one has no period: what stands above the room is out of reach.
+        // A column of one has no period: whatever is above the room is out of reach.
         let widest = if count > 1 { room / (count - 1) } else { 2 * height };
         let widest = widest.min((least as f64 * WIDEST) as i64).max(least);
         for i in 0..=6 {

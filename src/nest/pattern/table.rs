@@ -1,113 +1,113 @@
-//! Parts of several kinds on one sheet, kept apart by their no-fit polygons, and where
-//! there is room for one more.
+//! Parts of several kinds on one sheet, kept apart by their no-fit polygons, and where another one
+//! fits.
 
-use crate::nest::nfp::no_fit;
-use crate::nest::shape::Ring;
-use crate::nest::shape::Spot;
-use crate::nest::shape::cross;
-use crate::nest::shape::extent;
-use crate::nest::shape::sides;
-use crate::nest::shape::strictly_within;
-use crate::nest::turn::Turn;
+use crate::nest::shape::nfp::no_fit;
+use crate::nest::shape::orientation::Orientation;
+use crate::nest::shape::polygon::Ring;
+use crate::nest::shape::polygon::Spot;
+use crate::nest::shape::polygon::cross;
+use crate::nest::shape::polygon::extent;
+use crate::nest::shape::polygon::sides;
+use crate::nest::shape::polygon::strictly_within;
 use std::collections::BTreeMap;
 
-/// A kind of part at the turns that look different.
-pub(super) type Turned = Vec<(Turn, Ring)>;
+/// A kind of part in the orientations that look different.
+pub(super) type Oriented = Vec<(Orientation, Ring)>;
 
 /// A part on the sheet; the sheet has its lower left corner at 0, 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Seated {
+pub(super) struct PlacedShape {
     pub(super) kind: usize,
-    pub(super) turn: usize,
+    pub(super) orientation: usize,
     pub(super) at: Spot,
 }
 
-/// The kinds of a job, and where each must not lie beside another.
+/// The kinds of a job, and the forbidden region of each beside another.
 pub(super) struct Kinds {
-    pub(super) turned: Vec<Turned>,
-    barred: BTreeMap<[usize; 4], Vec<Ring>>,
+    pub(super) oriented: Vec<Oriented>,
+    forbidden: BTreeMap<[usize; 4], Vec<Ring>>,
 }
 
 /// One sheet.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Table {
-    pub(super) seated: Vec<Seated>,
+    pub(super) parts: Vec<PlacedShape>,
     pub(super) length: i64,
     pub(super) height: i64,
 }
 
 impl Kinds {
     /// Kinds, and the no-fit polygons of those that may become neighbours.
-    pub(super) fn new(turned: Vec<Turned>) -> Self {
-        let mut barred = BTreeMap::new();
-        for (a, of_a) in turned.iter().enumerate() {
-            for (b, of_b) in turned.iter().enumerate() {
+    pub(super) fn new(oriented: Vec<Oriented>) -> Self {
+        let mut forbidden = BTreeMap::new();
+        for (a, of_a) in oriented.iter().enumerate() {
+            for (b, of_b) in oriented.iter().enumerate() {
                 for (i, first) in of_a.iter().enumerate() {
                     for (j, second) in of_b.iter().enumerate() {
-                        let rims = no_fit(&first.1, &second.1).into_iter().map(|p| p.rim);
-                        barred.insert([a, i, b, j], rims.collect());
+                        let contours = no_fit(&first.1, &second.1).into_iter().map(|p| p.contour);
+                        forbidden.insert([a, i, b, j], contours.collect());
                     }
                 }
             }
         }
-        Self { turned, barred }
+        Self { oriented, forbidden }
     }
 
-    /// Lower left and upper right corner of a part where it lies.
-    pub(super) fn extent(&self, part: &Seated) -> (Spot, Spot) {
-        let (low, high) = extent(&self.turned[part.kind][part.turn].1);
+    /// Lower left and upper right corner of a placed part.
+    pub(super) fn extent(&self, part: &PlacedShape) -> (Spot, Spot) {
+        let (low, high) = extent(&self.oriented[part.kind][part.orientation].1);
         (low + part.at, high + part.at)
     }
 
-    fn barred(&self, a: &Seated, b: &Seated) -> &[Ring] {
-        &self.barred[&[a.kind, a.turn, b.kind, b.turn]]
+    fn forbidden(&self, a: &PlacedShape, b: &PlacedShape) -> &[Ring] {
+        &self.forbidden[&[a.kind, a.orientation, b.kind, b.orientation]]
     }
 
-    fn overlap(&self, a: &Seated, b: &Seated) -> bool {
-        self.barred(a, b).iter().any(|ring| strictly_within(ring, b.at - a.at))
+    fn overlap(&self, a: &PlacedShape, b: &PlacedShape) -> bool {
+        self.forbidden(a, b).iter().any(|ring| strictly_within(ring, b.at - a.at))
     }
 }
 
 impl Table {
     /// How far it is used.
     pub(super) fn end(&self, kinds: &Kinds) -> i64 {
-        self.seated.iter().map(|s| kinds.extent(s).1.x).max().unwrap_or(0)
+        self.parts.iter().map(|s| kinds.extent(s).1.x).max().unwrap_or(0)
     }
 
-    /// Puts parts that keep clear of each other behind what lies there, as far left as they
-    /// go together, with `from` their left end.
-    pub(super) fn push(&mut self, kinds: &Kinds, block: Vec<Seated>) {
+    /// Adds parts that are clear of each other behind all others, as far left as they go together,
+    /// with `from` their left end.
+    pub(super) fn push(&mut self, kinds: &Kinds, block: Vec<PlacedShape>) {
         let left = block.iter().map(|s| kinds.extent(s).0.x).min().unwrap_or(0);
         let mut by = -left;
         for part in &block {
             let (low, high) = kinds.extent(part);
-            for other in &self.seated {
+            for other in &self.parts {
                 let (under, over) = kinds.extent(other);
                 if under.y < high.y && low.y < over.y {
-                    let rings = kinds.barred(other, part);
+                    let rings = kinds.forbidden(other, part);
                     let level = part.at.y - other.at.y;
                     let far = rings.iter().filter_map(|ring| far_side(ring, level)).max();
                     by = by.max(far.map_or(i64::MIN, |far| other.at.x + far - part.at.x));
                 }
             }
         }
-        let moved = |s: Seated| Seated { at: s.at + Spot::new(by, 0), ..s };
-        self.seated.extend(block.into_iter().map(moved));
+        let moved = |s: PlacedShape| PlacedShape { at: s.at + Spot::new(by, 0), ..s };
+        self.parts.extend(block.into_iter().map(moved));
     }
 
-    /// The place for a part of a kind that ends furthest left, looked for behind `from`.
-    /// `None` when it does not fit before `before`.
-    pub(super) fn seat(
+    /// The position of a part of a kind that ends furthest left, from `from` on. `None` when it
+    /// does not fit before `before`.
+    pub(super) fn place_one(
         &self,
         kinds: &Kinds,
         kind: usize,
         from: i64,
         before: i64,
-    ) -> Option<Seated> {
-        let near: Vec<&Seated> =
-            self.seated.iter().filter(|s| kinds.extent(s).1.x >= from).collect();
-        let found = (0..kinds.turned[kind].len()).filter_map(|turn| {
-            let part = Seated { kind, turn, at: Spot::default() };
+    ) -> Option<PlacedShape> {
+        let near: Vec<&PlacedShape> =
+            self.parts.iter().filter(|s| kinds.extent(s).1.x >= from).collect();
+        let found = (0..kinds.oriented[kind].len()).filter_map(|orientation| {
+            let part = PlacedShape { kind, orientation, at: Spot::default() };
             let (low, high) = kinds.extent(&part);
             let least = Spot::new(from - low.x, -low.y);
             let most = Spot::new(self.length.min(before) - high.x, self.height - high.y);
@@ -118,7 +118,7 @@ impl Table {
             spots.sort_unstable();
             spots.dedup();
             let clear = |at: &Spot| {
-                let part = Seated { at: *at, ..part };
+                let part = PlacedShape { at: *at, ..part };
                 let (low, high) = kinds.extent(&part);
                 near.iter().all(|other| {
                     let (under, over) = kinds.extent(other);
@@ -129,26 +129,27 @@ impl Table {
                     apart || !kinds.overlap(other, &part)
                 })
             };
-            spots.into_iter().find(clear).map(|at| Seated { at, ..part })
+            spots.into_iter().find(clear).map(|at| PlacedShape { at, ..part })
         });
-        found
-            .min_by_key(|part| (kinds.extent(part).1.x, kinds.extent(part).0.x, part.at, part.turn))
+        found.min_by_key(|part| {
+            (kinds.extent(part).1.x, kinds.extent(part).0.x, part.at, part.orientation)
+        })
     }
 
-    /// Where a part touches two things at once: corners of the room, of no-fit polygons,
-    /// and crossings of these with the rims and with one another.
+    /// Positions at which a part touches two things at once: corners of the room, of no-fit
+    /// polygons, and intersections of these with the sheet edges and with each other.
     fn corners(
         &self,
         kinds: &Kinds,
-        near: &[&Seated],
-        part: Seated,
+        near: &[&PlacedShape],
+        part: PlacedShape,
         least: Spot,
         most: Spot,
     ) -> Vec<Spot> {
         let mut spots = vec![least, Spot::new(least.x, most.y)];
         let mut edges: Vec<(Spot, Spot)> = Vec::new();
         for other in near {
-            for ring in kinds.barred(other, &part) {
+            for ring in kinds.forbidden(other, &part) {
                 let moved = |s: Spot| s + other.at;
                 let inside = sides(ring).map(|(a, b)| (moved(a), moved(b))).filter(|(a, b)| {
                     a.x.max(b.x) >= least.x
@@ -161,12 +162,12 @@ impl Table {
         }
         spots.extend(edges.iter().map(|(a, _)| *a));
         let far = Spot::new(most.x + 1, most.y + 1);
-        let rims = [
+        let edges_of_sheet = [
             (least, Spot::new(far.x, least.y)),
             (Spot::new(least.x, most.y), Spot::new(far.x, most.y)),
             (least, Spot::new(least.x, far.y)),
         ];
-        edges.extend(rims);
+        edges.extend(edges_of_sheet);
         edges.sort_unstable_by_key(|(a, b)| a.x.min(b.x));
         for (i, first) in edges.iter().enumerate() {
             let right = first.0.x.max(first.1.x);
@@ -199,7 +200,7 @@ fn far_side(ring: &[Spot], level: i64) -> Option<i64> {
     above.min(below)
 }
 
-/// The spots round the place where two edges cross; empty when they do not.
+/// The spots round the intersection of two edges; `None` when they do not intersect.
 fn crossing(first: &(Spot, Spot), second: &(Spot, Spot)) -> Option<[Spot; 4]> {
     let ((a, b), (c, d)) = (*first, *second);
     if a.y.max(b.y) < c.y.min(d.y) || c.y.max(d.y) < a.y.min(b.y) {

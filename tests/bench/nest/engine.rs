@@ -34,14 +34,14 @@ pub(crate) struct Answer {
     /// Seconds, and the length used after them, each shorter than the one before.
     pub(crate) trace: Vec<(f64, f64)>,
     pub(crate) seconds: f64,
-    /// Most memory held while it ran, in MB; `None` where the system does not tell.
+    /// Most memory held while it ran, in MB; `None` where the system does not report it.
     pub(crate) memory: Option<f64>,
 }
 
-/// Lays the set out.
+/// Nests the set.
 ///
 /// # Panics
-/// When the audit refuses the layout, or a part found no place.
+/// When the audit refuses the layout, or a part could not be placed.
 pub(crate) fn run(instance: &Instance, effort: Effort) -> Answer {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(effort.threads).build().unwrap();
     let stock = [instance.stock()];
@@ -70,10 +70,10 @@ pub(crate) fn run(instance: &Instance, effort: Effort) -> Answer {
     assert_eq!(layout.unplaced, [], "{}: parts are left over", instance.name);
     let mut answer = Answer { layout, trace: Vec::new(), seconds, memory };
     let mut least = f64::INFINITY;
-    let mut told = trace.into_inner().unwrap();
-    told.push((seconds, answer.length(instance)));
-    for (at, length) in told {
-        // Progress is told more often than there is any.
+    let mut reports = trace.into_inner().unwrap();
+    reports.push((seconds, answer.length(instance)));
+    for (at, length) in reports {
+        // Progress is reported more often than there is any.
         if length < least * (1.0 - 1e-9) {
             least = length;
             answer.trace.push((at, length));
@@ -103,9 +103,9 @@ impl Answer {
         self.trace.iter().rev().find(|(at, _)| *at <= seconds).map(|(_, length)| *length)
     }
 
-    /// The layout for other tools: each part turned by `turn` degrees about the origin of
-    /// its outline, then shifted by `x` and `y`, in the set's own units.
-    pub(crate) fn told(&self, instance: &Instance) -> Value {
+    /// The layout for other tools: each part rotated by `turn` degrees about the origin of its
+    /// outline, then shifted by `x` and `y`, in the set's own units.
+    pub(crate) fn reports(&self, instance: &Instance) -> Value {
         let placed = |sheet: &Sheet| {
             let placed = sheet.placed.iter().map(|p| {
                 let (turn, shift) = (p.place.turn.degrees(), p.place.shift / instance.scale);
@@ -114,18 +114,18 @@ impl Answer {
             placed.collect::<Value>()
         };
         let (name, gap) = (&instance.name, instance.separation);
-        let mut told = json!({ "name": name, "gap": gap, "margin": 0.0 });
+        let mut reports = json!({ "name": name, "gap": gap, "margin": 0.0 });
         let height = instance.run_height;
         if let (None, [strip]) = (instance.length, &self.layout.sheets[..]) {
-            told["height"] = json!(height);
-            told["strip_length"] = json!(self.length(instance));
-            told["placed"] = placed(strip);
+            reports["height"] = json!(height);
+            reports["strip_length"] = json!(self.length(instance));
+            reports["placed"] = placed(strip);
         } else {
             let length = instance.stock().region.bounds().width() / instance.scale;
             let sheet = |s| json!({ "length": length, "height": height, "placed": placed(s) });
-            told["sheets"] = self.layout.sheets.iter().map(sheet).collect();
+            reports["sheets"] = self.layout.sheets.iter().map(sheet).collect();
         }
-        told
+        reports
     }
 }
 

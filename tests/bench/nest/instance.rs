@@ -11,9 +11,9 @@ use platewright::geom::Vertex;
 use platewright::geom::flatten;
 use platewright::nest::Item;
 use platewright::nest::Limits;
+use platewright::nest::Orientations;
 use platewright::nest::Rules;
 use platewright::nest::Stock;
-use platewright::nest::Turns;
 use serde::Deserialize;
 use serde_json::Value;
 use serde_json::json;
@@ -24,7 +24,7 @@ use std::path::Path;
 #[derive(Clone)]
 pub(crate) struct Instance {
     pub(crate) name: String,
-    /// Height of the strip in its own units, as densities are told.
+    /// Height of the strip in its own units, as densities are given.
     pub(crate) height: f64,
     /// Height that may be filled: open sets whose parts just fit are a little higher.
     pub(crate) run_height: f64,
@@ -141,7 +141,7 @@ impl Instance {
         self.items.iter().map(|i| i.quantity).sum()
     }
 
-    /// Area within the rims of all parts, in the set's own units.
+    /// Area within the outlines of all parts, in the set's own units.
     pub(crate) fn area(&self) -> f64 {
         let area = |i: &Item| i.region.outer().area() * f64::from(i.quantity);
         self.items.iter().map(area).sum::<f64>() / (self.scale * self.scale)
@@ -169,7 +169,7 @@ impl Instance {
         self.optimum.unwrap_or(least.unwrap_or(0) as usize)
     }
 
-    /// The sheets to lay on. A strip is long enough for any layout worth the name.
+    /// The sheets to place parts on. A strip is long enough for any reasonable layout.
     pub(crate) fn stock(&self) -> Stock {
         let longest =
             self.items.iter().map(|i| i.region.bounds()).map(|b| b.width().max(b.height()));
@@ -189,17 +189,17 @@ impl Instance {
     }
 
     /// The set for other tools, arcs by their bulges.
-    pub(crate) fn told(&self) -> Value {
+    pub(crate) fn reports(&self) -> Value {
         let corners = |outline: &Outline| {
             let corner = |v: &Vertex| [v.at.x / self.scale, v.at.y / self.scale, v.bulge];
             outline.vertices().iter().map(corner).collect::<Vec<_>>()
         };
         let items = self.items.iter().zip(&self.ids).map(|(item, id)| {
-            let turns: Vec<f64> = item.turns.angles().iter().map(|a| a.degrees()).collect();
+            let orientations: Vec<f64> = item.orientations.angles().iter().map(|a| a.degrees()).collect();
             let holes: Vec<_> = item.region.holes().iter().map(corners).collect();
             let outer = corners(item.region.outer());
             json!({
-                "id": id, "qty": item.quantity, "rotations": turns, "outer": outer, "holes": holes
+                "id": id, "qty": item.quantity, "rotations": orientations, "outer": outer, "holes": holes
             })
         });
         json!({
@@ -210,16 +210,17 @@ impl Instance {
         })
     }
 
-    /// The rims alone, with chords outside of their arcs, for who knows no arcs.
+    /// The outlines alone, with chords outside of their arcs, for tools without arcs.
     pub(crate) fn flattened(&self) -> Value {
         let points = |outline: &Outline| {
             let points = flatten(outline, 0.05, Side::Outside).into_iter();
             points.map(|p| [p.x / self.scale, p.y / self.scale]).collect::<Vec<_>>()
         };
         let items = self.items.iter().zip(&self.ids).map(|(item, id)| {
-            let turns: Vec<f64> = item.turns.angles().iter().map(|a| a.degrees()).collect();
+            let orientations: Vec<f64> =
+                item.orientations.angles().iter().map(|a| a.degrees()).collect();
             let outer = points(item.region.outer());
-            json!({ "id": id, "qty": item.quantity, "rotations": turns, "outer": outer })
+            json!({ "id": id, "qty": item.quantity, "rotations": orientations, "outer": outer })
         });
         json!({
             "name": self.name,
@@ -238,14 +239,14 @@ impl Part {
             region.pierced(outline(hole, scale)?).map_err(|e| e.to_string())
         });
         let item = Item::new(region.map_err(own)?, self.qty);
-        Ok(Item { turns: self.turns()?, windows: true, ..item })
+        Ok(Item { orientations: self.orientations()?, cut_outs: true, ..item })
     }
 
-    fn turns(&self) -> Result<Turns, String> {
+    fn orientations(&self) -> Result<Orientations, String> {
         match self.rotations[..] {
-            [0.0] => Ok(Turns::Fixed),
-            [0.0, 180.0] => Ok(Turns::Half),
-            [0.0, 90.0, 180.0, 270.0] => Ok(Turns::Quarters),
+            [0.0] => Ok(Orientations::Fixed),
+            [0.0, 180.0] => Ok(Orientations::Half),
+            [0.0, 90.0, 180.0, 270.0] => Ok(Orientations::Quarters),
             _ => {
                 Err(format!("part {} is turned by {:?}, which we cannot", self.id, self.rotations))
             }
@@ -261,8 +262,8 @@ fn outline(corners: &[Vec<f64>], scale: f64) -> Result<Outline, String> {
     Outline::new(corners.iter().map(vertex)).map_err(|e| e.to_string())
 }
 
-/// Units that are none become mm such that a strip is some metres high: our least gap is
-/// then nothing beside it.
+/// Units other than mm are scaled so that a strip is some metres high: our minimum gap is then
+/// negligible.
 fn scale(height: f64) -> f64 {
     let mut scale = 1.0;
     while height * scale < 1000.0 {

@@ -21,7 +21,7 @@ pub(crate) struct Peer {
 /// Lets `python`, which must know the library, pack the strip.
 ///
 /// # Panics
-/// When it does not run, loses a part or lays two on one another.
+/// When it does not run, loses a part, or two parts overlap.
 pub(crate) fn pack(python: &Path, instance: &Instance, effort: Effort) -> Peer {
     let mut file = tempfile::NamedTempFile::new().unwrap();
     file.write_all(instance.flattened().to_string().as_bytes()).unwrap();

@@ -10,7 +10,7 @@ use crate::peer::Peer;
 use serde_json::json;
 use std::fs;
 
-/// Under which the figures came about.
+/// The conditions of the measurement.
 pub(crate) fn conditions(given: &Given) -> String {
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let load = fs::read_to_string("/proc/loadavg").unwrap_or_default();
@@ -122,7 +122,7 @@ fn run(instance: &Instance, effort: engine::Effort, given: &Given) -> Answer {
     let answer = engine::run(instance, effort);
     if let Some(folder) = &given.layouts {
         fs::create_dir_all(folder).unwrap();
-        let pair = json!([{ "instance": instance.told(), "layout": answer.told(instance) }]);
+        let pair = json!([{ "instance": instance.reports(), "layout": answer.reports(instance) }]);
         let name = format!("{}-{}.json", instance.name, effort.seed);
         fs::write(folder.join(name), pair.to_string()).unwrap();
     }

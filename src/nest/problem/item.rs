@@ -1,0 +1,80 @@
+//! The blanks to be placed.
+
+use crate::geom::Region;
+use crate::num::Angle;
+
+/// A blank, how many of it are asked for, and which orientations it may have.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// The metal, in coordinates of its own.
+    pub region: Region,
+    /// At least so many are asked for; 0 is allowed.
+    pub quantity: u32,
+    /// So many more may fill room on sheets that are needed anyway; 0 is none. They open no sheet
+    /// and take the place of no part that is asked for.
+    pub fill: u32,
+    /// Which orientations it may have on the sheet.
+    pub orientations: Orientations,
+    /// Whether it may be turned over: only where both faces are alike.
+    pub mirror: bool,
+    /// Items of a higher priority are placed first: on earlier sheets, and the last to be left
+    /// over.
+    pub priority: u32,
+    /// Whether other parts may be placed in its cut-outs, within [`Rules`](crate::nest::Rules).
+    pub cut_outs: bool,
+}
+
+/// Which orientations a blank may have on the sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Orientations {
+    /// Any rotation.
+    Free,
+    /// Quarter turns.
+    Quarters,
+    /// A half turn: the grain must run along the blank's own x.
+    Half,
+    /// No rotation.
+    Fixed,
+}
+
+impl Item {
+    /// So many of a blank that may be rotated by quarter turns; nothing is placed in its cut-outs.
+    pub fn new(region: Region, quantity: u32) -> Self {
+        Self {
+            region,
+            quantity,
+            fill: 0,
+            orientations: Orientations::Quarters,
+            mirror: false,
+            priority: 0,
+            cut_outs: false,
+        }
+    }
+
+    /// Area within its outline, cut-outs counted as metal, mm².
+    pub(crate) fn bulk(&self) -> f64 {
+        self.region.outer().area()
+    }
+}
+
+impl Orientations {
+    /// The rotations that are always allowed, anticlockwise from the item's own coordinates.
+    pub fn angles(self) -> &'static [Angle] {
+        const QUARTERS: [Angle; 4] =
+            [Angle::ZERO, Angle::QUARTER, Angle::from_degrees(180.0), Angle::from_degrees(270.0)];
+        const HALF: [Angle; 2] = [Angle::ZERO, Angle::from_degrees(180.0)];
+        match self {
+            Self::Free | Self::Quarters => &QUARTERS,
+            Self::Half => &HALF,
+            Self::Fixed => &[Angle::ZERO],
+        }
+    }
+
+    /// Whether a rotation is allowed; one that is not finite is not.
+    pub fn allows(self, rotation: Angle) -> bool {
+        match self {
+            Self::Free => rotation.degrees().is_finite(),
+            _ => self.angles().contains(&rotation),
+        }
+    }
+}
