@@ -7,7 +7,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
-use crate::job::Line;
+use crate::job::asked::Line;
 use crate::job::linked;
 use crate::num::Angle;
 use crate::quantity;

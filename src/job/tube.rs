@@ -1,12 +1,5 @@
 //! `[[tube]]`: tubes cut to length, their ends coped to the tubes they meet.
 
-mod draw;
-mod row;
-
-pub(super) use draw::drawings;
-pub use row::TubeRow;
-pub(super) use row::{list, rows};
-
 use crate::cope::Cope;
 use crate::cope::CopeError;
 use crate::cope::Cut;
@@ -17,7 +10,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
-use crate::job::family;
+use crate::job::names::unfit_for_files;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;
@@ -50,7 +43,7 @@ pub struct CopedTube {
 }
 
 /// The keys of the two ends, which are their names as well.
-pub(super) const ENDS: [&str; 2] = ["start", "end"];
+pub(crate) const ENDS: [&str; 2] = ["start", "end"];
 
 /// Most of one tube. Our choice.
 const MOST: u32 = 10_000;
@@ -70,13 +63,13 @@ impl CopedTube {
     ///
     /// φ turns with the axis that leads away from the main, so seen from the far end it
     /// counts the other way and the twist is the same at both.
-    pub(super) fn other_heel(&self, end: usize) -> Option<Angle> {
+    pub(crate) fn other_heel(&self, end: usize) -> Option<Angle> {
         let other = self.ends[1 - end].as_ref();
         other.map(|_| self.twist)
     }
 
     /// Mass of one as a straight tube of the cut length, kg, where the metal is known.
-    pub(super) fn mass(&self) -> Option<f64> {
+    pub(crate) fn mass(&self) -> Option<f64> {
         let density = self.material.as_ref()?.measure("density");
         let area = num::PI * self.wall * (self.outside - self.wall);
         Some(area * self.cut_length() * density)
@@ -95,7 +88,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
     let tubes: Vec<CopedTube> = fields.list("tube").iter().filter_map(one).collect();
     for (i, tube) in tubes.iter().enumerate() {
         let word = tube.name.to_lowercase();
-        if let Some(words) = family::unfit_for_files(&tube.name) {
+        if let Some(words) = unfit_for_files(&tube.name) {
             let headline = format!("`{}` is no name for a file: {words}", tube.name);
             findings.add(
                 Finding::stop("bad-name", headline)

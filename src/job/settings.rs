@@ -1,0 +1,136 @@
+//! What a job says once for all its parts: units, process, shop, limits.
+
+use crate::check::Limits;
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::diag::Span;
+use crate::document;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::entry;
+use crate::job::asked::Shelf;
+use crate::job::lie::Windows;
+use crate::paper::Format;
+use crate::quantity::Dimension;
+use crate::quantity::Units;
+use crate::shop;
+use crate::shop::Shop;
+use crate::table::Row;
+use crate::table::Table;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// What windows parts may lie in.
+pub(super) fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
+    let fields = Fields::of(item, findings)?;
+    let length = |name: &str, example: &str| {
+        fields.need(name, example).and_then(|i| entry::length(i, findings))
+    };
+    let (least, gap) = (length("least", "\"60 mm\""), length("gap", "\"6 mm\""));
+    fields.finish();
+    Some(Windows { least: least?, gap: gap? })
+}
+
+/// The shop file a job names.
+pub(super) fn shop(
+    item: &Item,
+    shelf: &Shelf,
+    sources: &mut Sources,
+    findings: &Findings,
+) -> Option<Arc<Shop>> {
+    let Some(name) = item.text() else {
+        findings.add(document::wrong_kind(item, "the name of a shop file"));
+        return None;
+    };
+    let Some((path, text)) = (shelf.file)(name) else {
+        let headline = format!("there is no shop file `{name}`");
+        findings.add(Finding::stop("no-file", headline).at(item.letters, "").help(
+            "name a file beside the job, or one reached from there: `shop = \"../shop.toml\"`",
+        ));
+        return None;
+    };
+    let source = sources.add(path, &text);
+    match shop::read(source, &text, shelf.tables) {
+        Ok(shop) => Some(Arc::new(shop)),
+        Err(found) => {
+            for finding in found {
+                findings.add(finding.at(item.letters, "this shop"));
+            }
+            None
+        }
+    }
+}
+
+/// The hole saws at hand: those of the shop, where it names any.
+pub(super) fn hole_saws(shop: Option<&Shop>, tables: &Tables) -> Vec<f64> {
+    let own = shop.map(|shop| shop.hole_saws.clone()).filter(|saws| !saws.is_empty());
+    let rows = || tables.table("hole-saw").into_iter().flat_map(Table::rows);
+    own.unwrap_or_else(|| rows().map(|row| row.measure("diameter")).collect())
+}
+
+/// The row of a way of cutting with the shop's own figures on top.
+pub(super) fn own(row: &Arc<Row>, shop: &Shop) -> Arc<Row> {
+    let cutting = shop.cutting.iter().find(|cutting| cutting.process == row.name());
+    cutting.map_or(row.clone(), |cutting| Arc::new(row.with(&cutting.fields)))
+}
+
+pub(super) fn units(fields: &Fields) -> Units {
+    match fields.get("units") {
+        None => Units::Millimetre,
+        Some(item) => match item.text() {
+            Some("mm") => Units::Millimetre,
+            Some("in") => Units::Inch,
+            _ => {
+                fields.add(
+                    Finding::stop("unknown-word", "`units` is `mm` or `in`")
+                        .at(item.span, "")
+                        .help("write `units = \"mm\"`"),
+                );
+                Units::Millimetre
+            }
+        },
+    }
+}
+
+/// The film of a coating: a length, or a row of the table of coatings.
+pub(super) fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
+    let row = item.text().and_then(|name| tables.row("coating", name));
+    row.map_or_else(|| entry::length(item, findings), |row| Some(row.measure("film")))
+}
+
+/// What holds for every part: by the shop, and by the job.
+pub(super) fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
+    let mut cuttings = shop.into_iter().flat_map(|shop| &shop.cutting);
+    let cutting = cuttings.find(|cutting| process.is_some_and(|p| p.name() == cutting.process));
+    let lift = fields
+        .get("lift")
+        .and_then(|item| entry::measure(item, Dimension::MASS, "a mass", "kg", fields.findings()));
+    Limits {
+        cut: cutting.and_then(|cutting| cutting.tolerance),
+        oven: shop.and_then(|shop| shop.oven),
+        lift: lift.unwrap_or(Limits::default().lift),
+    }
+}
+
+/// The size of papers, by the units where none is said.
+pub(super) fn paper(fields: &Fields, units: Units) -> Option<Format> {
+    let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
+    let Some(item) = fields.get("paper") else { return Some(usual) };
+    match item.text() {
+        Some("none") => None,
+        text => text.and_then(Format::named).or_else(|| {
+            fields.add(
+                Finding::stop("unknown-word", "`paper` is `A4`, `Letter` or `none`")
+                    .at(item.span, "")
+                    .help("write `paper = \"A4\"`"),
+            );
+            None
+        }),
+    }
+}
+
+/// Where a job asks for common cuts.
+pub(super) fn common_cuts(fields: &Fields) -> Option<Span> {
+    fields.flag("common_cuts").then(|| fields.get("common_cuts").map(|item| item.span)).flatten()
+}
