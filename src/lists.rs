@@ -66,11 +66,9 @@ fn parts(job: &Job, solved: &[Solved], nested: &[NestedSheet]) -> Vec<Vec<String
     let mut minutes_all = [Some(0.0); 2];
     let (mut pieces_all, mut price_all) = (0, Some(0.0));
     for solved in solved {
-        let sheet = &job.sheets[solved.sheet];
         let price = bill::price(job, solved);
         let pieces = solve::pieces(job, solved);
         let region = &solved.flat.region;
-        let bounds = region.bounds();
         let each = [
             region.area(),
             price.mass,
@@ -89,15 +87,7 @@ fn parts(job: &Job, solved: &[Solved], nested: &[NestedSheet]) -> Vec<Vec<String
         for (sum, each) in minutes_all.iter_mut().zip(minutes_each) {
             *sum = sum.zip(each).map(|(sum, each)| sum + each * f64::from(pieces));
         }
-        let mut row = vec![
-            solved.name.clone(),
-            job.lines[solved.line].recipe.0.clone(),
-            sheet.material.name().to_owned(),
-            number(sheet.thickness),
-            pieces.to_string(),
-            number(bounds.width()),
-            number(bounds.height()),
-        ];
+        let mut row = named(job, solved);
         row.extend(each.map(number));
         row.extend(minutes_each.map(minutes));
         row.extend([price.metal, price.each(), all].map(money));
@@ -120,6 +110,21 @@ fn parts(job: &Job, solved: &[Solved], nested: &[NestedSheet]) -> Vec<Vec<String
     sum.extend([money(price_all), job.rates().map_or_else(String::new, |r| r.currency.clone())]);
     rows.push(sum);
     rows
+}
+
+/// The first cells of the row of a part: its name to its size.
+fn named(job: &Job, solved: &Solved) -> Vec<String> {
+    let sheet = &job.sheets[solved.sheet];
+    let bounds = solved.flat.region.bounds();
+    vec![
+        solved.name.clone(),
+        job.lines[solved.line].recipe.0.clone(),
+        sheet.material.name().to_owned(),
+        number(sheet.thickness),
+        solve::pieces(job, solved).to_string(),
+        number(bounds.width()),
+        number(bounds.height()),
+    ]
 }
 
 /// What common cuts save: mm of cut, pierces, money where the shop has rates.

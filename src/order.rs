@@ -22,7 +22,6 @@ use crate::flat::Flat;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::shop::Shop;
-use crate::table::Row;
 pub use refusal::Cause;
 pub use refusal::Refusal;
 pub use refusal::Why;
@@ -40,14 +39,6 @@ pub struct Metal {
     pub yields: f64,
     /// Elastic modulus.
     pub elastic: f64,
-}
-
-impl Metal {
-    /// The metal of a row of the table of materials.
-    pub fn of(row: &Row) -> Self {
-        let of = |field: &str| row.measure(field);
-        Self { tensile: of("tensile"), yields: of("yield"), elastic: of("elastic") }
-    }
 }
 
 /// A part to be bent.

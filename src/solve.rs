@@ -1,5 +1,6 @@
 //! Every line of a job turned into a checked flat.
 
+mod choice;
 mod develop;
 mod fit;
 mod given;
@@ -7,10 +8,10 @@ mod open;
 mod setup;
 mod solved;
 
+pub use choice::Choice;
+pub use choice::Failure;
 pub use fit::ClevisFit;
 pub use fit::NutFit;
-pub use open::Choice;
-pub use open::Failure;
 pub(crate) use setup::setup;
 pub use solved::Solved;
 pub(crate) use solved::pieces;
@@ -32,7 +33,6 @@ use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::order;
-use crate::order::Metal;
 use crate::order::Plan;
 use crate::order::Task;
 use crate::part;
@@ -347,7 +347,7 @@ fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
 /// The order in which a part is bent with the shop's tools.
 fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
     let shop = job.shop.as_deref().filter(|_| !part.bends.is_empty())?;
-    let metal = Metal::of(&sheet.material);
+    let metal = setup::metal(&sheet.material);
     Some(order::find(&Task { part, flat, metal, shop }))
 }
 

@@ -1,4 +1,4 @@
-//! Flats and sheets as drawings, before they are files.
+//! The flats of parts as drawings, before they are files.
 
 use crate::draw::notes;
 use crate::flat::to_origin;

@@ -1,4 +1,4 @@
-//! The links of a job, what parts take from them, and what stands beside a part.
+//! The links of a job, the end of one that a part holds, and what stands beside a part.
 
 use crate::check::Near;
 use crate::diag::Finding;

@@ -7,12 +7,11 @@ use crate::diag::Span;
 use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
+use crate::document::Item;
 use crate::document::Value;
-use crate::entry;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
-use crate::job::bridges::Bridges;
 use crate::job::family;
 use crate::job::line::Known;
 use crate::job::line::line;
@@ -21,9 +20,12 @@ use crate::job::load;
 use crate::job::names::unfit_for_files;
 use crate::job::order_form::OrderForm;
 use crate::job::settings;
+use crate::job::settings::Settings;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
+use crate::link::Link;
 use crate::nest::LEAST_REMNANT;
+use crate::shop::Shop;
 use std::collections::HashMap;
 
 /// Margin kept from the rim of a sheet when none is given, mm: common practice.
@@ -46,31 +48,74 @@ pub fn read(
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
-    let units = settings::units(&fields);
-    let paper = settings::paper(&fields, units);
-    let process = fields.need("process", "\"waterjet\"");
-    let process = process.and_then(|i| entry::row(i, "process", tables, &findings));
-    let shop = fields.get("shop").and_then(|i| settings::shop(i, shelf, sources, &findings));
-    let process =
-        process.map(|row| shop.as_deref().map_or(row.clone(), |s| settings::own(&row, s)));
-    let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
-    let (gap, margin) = (length("gap"), length("margin"));
-    let least_remnant = length("least_remnant");
-    let coating = fields.get("coating").and_then(|i| settings::film(i, tables, &findings));
-    let limits = settings::limits(&fields, process.as_deref(), shop.as_deref());
-    let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, &fields));
-    let common_cuts = settings::common_cuts(&fields);
-    let windows = fields.get("windows").and_then(|i| settings::windows(i, &findings));
+    let settings = Settings::read(&fields, shelf, sources);
+    let Parts { sheets, links, lines } = parts(&fields, settings.shop.as_deref(), shelf, sources);
+    // While a part or a family cannot be read, a load may name what is missing.
+    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
+    let tubes = tube::read(&fields, tables);
+    fields.finish();
+    if lines.is_empty() && tubes.is_empty() && findings.is_empty() {
+        findings.add(makes_nothing(whole));
+    }
+    check_sheets(&sheets, &findings);
+    check_names(&lines, &findings);
+    let findings = findings.take();
+    let rows =
+        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
+    let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
+        return Err(findings);
+    };
+    let coating = settings.coating.or(settings.shop.as_ref().and_then(|shop| shop.coating));
+    Ok(Job {
+        name: name.to_owned(),
+        about,
+        units: settings.units,
+        paper: settings.paper,
+        process,
+        coating: coating.unwrap_or(0.0),
+        gap: settings.gap,
+        margin: settings.margin.unwrap_or(MARGIN),
+        least_remnant: settings.least_remnant.unwrap_or(LEAST_REMNANT),
+        windows: settings.windows,
+        bridges: settings.bridges,
+        common_cuts: settings.common_cuts,
+        limits: settings.limits,
+        sheets,
+        links,
+        lines,
+        order: OrderForm::default(),
+        bolts: rows("bolt"),
+        nuts: rows("nut"),
+        loads,
+        hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
+        shop: settings.shop,
+        tubes,
+    })
+}
+
+fn makes_nothing(whole: Span) -> Finding {
+    Finding::stop("missing-key", "the job makes nothing")
+        .at(whole, "")
+        .help("add a `[[part]]` with `recipe`, `name` and `sheet`")
+}
+
+/// The sheets, the links, and what is made of them.
+struct Parts {
+    sheets: Vec<Sheet>,
+    links: Vec<Link>,
+    lines: Vec<Line>,
+}
+
+fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sources) -> Parts {
+    let findings = fields.findings();
     // Tubes need no sheet.
     if !fields.has("tube") || fields.has("part") || fields.has("family") {
         fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     }
     let items = fields.list("sheet");
-    let sheets: Vec<Sheet> = items
-        .iter()
-        .filter_map(|i| Sheet::read(i, tables, shop.as_deref(), shelf.drawing, &findings))
-        .collect();
-    let links = linked::links(&fields, tables);
+    let sheet = |item: &Item| Sheet::read(item, shelf.tables, shop, shelf.drawing, findings);
+    let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();
+    let links = linked::links(fields, shelf.tables);
     let known = Known {
         sheets: &sheets,
         all_sheets: sheets.len() == items.len(),
@@ -83,60 +128,17 @@ pub fn read(
     };
     let mut lines = Vec::new();
     for item in fields.list("part") {
-        let Some(fields) = Fields::of(item, &findings) else { continue };
+        let Some(fields) = Fields::of(item, findings) else { continue };
         lines.extend(line(&fields, item, &known));
         fields.finish();
     }
     for item in fields.list("family") {
-        let Some(fields) = Fields::of(item, &findings) else { continue };
+        let Some(fields) = Fields::of(item, findings) else { continue };
         let line = line(&fields, item, &known);
         lines.extend(family::read(&fields, line, shelf, sources));
         fields.finish();
     }
-    // While a part or a family cannot be read, a load may name what is missing.
-    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
-    let tubes = tube::read(&fields, tables);
-    fields.finish();
-    if lines.is_empty() && tubes.is_empty() && findings.is_empty() {
-        findings.add(
-            Finding::stop("missing-key", "the job makes nothing")
-                .at(whole, "")
-                .help("add a `[[part]]` with `recipe`, `name` and `sheet`"),
-        );
-    }
-    check_sheets(&sheets, &findings);
-    check_names(&lines, &findings);
-    let findings = findings.take();
-    let rows =
-        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
-    match process {
-        Some(process) if findings.is_empty() => Ok(Job {
-            name: name.to_owned(),
-            about,
-            units,
-            paper,
-            process,
-            coating: coating.or(shop.as_ref().and_then(|s| s.coating)).unwrap_or(0.0),
-            gap,
-            margin: margin.unwrap_or(MARGIN),
-            least_remnant: least_remnant.unwrap_or(LEAST_REMNANT),
-            windows,
-            bridges,
-            common_cuts,
-            limits,
-            sheets,
-            links,
-            lines,
-            order: OrderForm::default(),
-            bolts: rows("bolt"),
-            nuts: rows("nut"),
-            loads,
-            hole_saws: settings::hole_saws(shop.as_deref(), tables),
-            shop,
-            tubes,
-        }),
-        _ => Err(findings),
-    }
+    Parts { sheets, links, lines }
 }
 
 /// Sheets are told apart by name, also where the name becomes that of a file.

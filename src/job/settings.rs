@@ -10,6 +10,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
 use crate::job::asked::Shelf;
+use crate::job::bridges::Bridges;
 use crate::job::lie::Windows;
 use crate::paper::Format;
 use crate::quantity::Dimension;
@@ -21,8 +22,58 @@ use crate::table::Table;
 use crate::table::Tables;
 use std::sync::Arc;
 
+/// What a job says at its top. What it leaves out is none.
+pub(super) struct Settings {
+    pub(super) units: Units,
+    pub(super) paper: Option<Format>,
+    pub(super) process: Option<Arc<Row>>,
+    pub(super) shop: Option<Arc<Shop>>,
+    pub(super) gap: Option<f64>,
+    pub(super) margin: Option<f64>,
+    pub(super) least_remnant: Option<f64>,
+    pub(super) coating: Option<f64>,
+    pub(super) limits: Limits,
+    pub(super) bridges: Option<Bridges>,
+    pub(super) common_cuts: Option<Span>,
+    pub(super) windows: Option<Windows>,
+}
+
+impl Settings {
+    pub(super) fn read(fields: &Fields, shelf: &Shelf, sources: &mut Sources) -> Self {
+        let (findings, tables) = (fields.findings(), shelf.tables);
+        let units = units(fields);
+        let paper = paper(fields, units);
+        let process = fields.need("process", "\"waterjet\"");
+        let process = process.and_then(|i| entry::row(i, "process", tables, findings));
+        let shop = fields.get("shop").and_then(|i| shop(i, shelf, sources, findings));
+        let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
+        let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, findings));
+        let (gap, margin) = (length("gap"), length("margin"));
+        let least_remnant = length("least_remnant");
+        let coating = fields.get("coating").and_then(|i| film(i, tables, findings));
+        let limits = limits(fields, process.as_deref(), shop.as_deref());
+        let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
+        let common_cuts = common_cuts(fields);
+        let windows = fields.get("windows").and_then(|i| windows(i, findings));
+        Self {
+            units,
+            paper,
+            process,
+            shop,
+            gap,
+            margin,
+            least_remnant,
+            coating,
+            limits,
+            bridges,
+            common_cuts,
+            windows,
+        }
+    }
+}
+
 /// What windows parts may lie in.
-pub(super) fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
+fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
     let fields = Fields::of(item, findings)?;
     let length = |name: &str, example: &str| {
         fields.need(name, example).and_then(|i| entry::length(i, findings))
@@ -33,7 +84,7 @@ pub(super) fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
 }
 
 /// The shop file a job names.
-pub(super) fn shop(
+fn shop(
     item: &Item,
     shelf: &Shelf,
     sources: &mut Sources,
@@ -70,12 +121,12 @@ pub(super) fn hole_saws(shop: Option<&Shop>, tables: &Tables) -> Vec<f64> {
 }
 
 /// The row of a way of cutting with the shop's own figures on top.
-pub(super) fn own(row: &Arc<Row>, shop: &Shop) -> Arc<Row> {
+fn own(row: &Arc<Row>, shop: &Shop) -> Arc<Row> {
     let cutting = shop.cutting.iter().find(|cutting| cutting.process == row.name());
     cutting.map_or(row.clone(), |cutting| Arc::new(row.with(&cutting.fields)))
 }
 
-pub(super) fn units(fields: &Fields) -> Units {
+fn units(fields: &Fields) -> Units {
     match fields.get("units") {
         None => Units::Millimetre,
         Some(item) => match item.text() {
@@ -94,13 +145,13 @@ pub(super) fn units(fields: &Fields) -> Units {
 }
 
 /// The film of a coating: a length, or a row of the table of coatings.
-pub(super) fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
+fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
     let row = item.text().and_then(|name| tables.row("coating", name));
     row.map_or_else(|| entry::length(item, findings), |row| Some(row.measure("film")))
 }
 
 /// What holds for every part: by the shop, and by the job.
-pub(super) fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
+fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
     let mut cuttings = shop.into_iter().flat_map(|shop| &shop.cutting);
     let cutting = cuttings.find(|cutting| process.is_some_and(|p| p.name() == cutting.process));
     let lift = fields
@@ -114,7 +165,7 @@ pub(super) fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>
 }
 
 /// The size of papers, by the units where none is said.
-pub(super) fn paper(fields: &Fields, units: Units) -> Option<Format> {
+fn paper(fields: &Fields, units: Units) -> Option<Format> {
     let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
     let Some(item) = fields.get("paper") else { return Some(usual) };
     match item.text() {
@@ -131,6 +182,6 @@ pub(super) fn paper(fields: &Fields, units: Units) -> Option<Format> {
 }
 
 /// Where a job asks for common cuts.
-pub(super) fn common_cuts(fields: &Fields) -> Option<Span> {
+fn common_cuts(fields: &Fields) -> Option<Span> {
     fields.flag("common_cuts").then(|| fields.get("common_cuts").map(|item| item.span)).flatten()
 }

@@ -1,6 +1,7 @@
 //! What an order says in words.
 
 use crate::job::BendSigns;
+use crate::job::CAUTION;
 use crate::job::Job;
 use crate::job::OrderForm;
 use crate::num;
@@ -25,9 +26,10 @@ const ON_SHEETS: &str = "CUT-COMMON is in none of these files. Our own sheets ha
 
 /// The text that goes with the flats.
 pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: OrderForm) -> String {
-    let Some(first) = parts.first().map(|i| &solved[*i]) else { return String::new() };
+    let parts: Vec<&Solved> = parts.iter().map(|i| &solved[*i]).collect();
+    let Some(first) = parts.first() else { return String::new() };
     let sheet = &job.sheets[first.sheet];
-    let pieces: u32 = parts.iter().map(|i| solve::pieces(job, &solved[*i])).sum();
+    let pieces: u32 = parts.iter().map(|part| solve::pieces(job, part)).sum();
     let mut lines = vec![
         format!(
             "{}: {} {} thick",
@@ -39,44 +41,85 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
             "{} different parts, {pieces} pieces in all; the number of each is in its name and in list.csv",
             parts.len()
         ),
+    ];
+    lines.extend(section("NUMBERS", numbers(job, &parts)));
+    lines.extend(section("UNITS", units(job, &parts, form)));
+    let kerf = "Kerf is NOT applied: lines are the finished edges. Please cut beside them.";
+    lines.extend(section("KERF", vec![kerf.into()]));
+    lines.extend(section("LAYERS", layers(job, form)));
+    lines.extend(section("SIDES", sides(&parts, form)));
+    let later = later(job, &parts);
+    if !later.is_empty() {
+        let pilots = "These are cut to the size drawn, which is a pilot. Please leave them so:";
+        lines.extend(section("HOLES FINISHED BY US", vec![pilots.into()]));
+        lines.extend(later);
+    }
+    let bent = names(&parts, |part| !part.part.bends.is_empty());
+    if !bent.is_empty() {
+        lines.extend(section("BENT LATER", vec![bent.join(", ")]));
+    }
+    lines.extend(section("FILES", vec![
+        "list.csv names every file with its size and its SHA-256. Please send back files you changed:".into(),
+        "we hold them against what was sent before anything is cut.".into(),
         String::new(),
-        "NUMBERS".into(),
+        CAUTION.to_owned(),
+    ]));
+    // Old editors break lines at CR LF only.
+    let text: Vec<String> = lines.into_iter().map(|line| line + "\r\n").collect();
+    text.concat()
+}
+
+/// An empty line, a heading and what stands below it.
+fn section(heading: &str, lines: Vec<String>) -> Vec<String> {
+    [String::new(), heading.to_owned()].into_iter().chain(lines).collect()
+}
+
+/// The names of those parts that are of a kind.
+fn names<'a>(parts: &[&'a Solved], are: impl Fn(&Solved) -> bool) -> Vec<&'a str> {
+    parts.iter().filter(|part| are(part)).map(|part| part.name.as_str()).collect()
+}
+
+fn numbers(job: &Job, parts: &[&Solved]) -> Vec<String> {
+    let mut lines: Vec<String> = vec![
         "Ordered are the pieces that are needed and no others: there are no spares among them."
             .into(),
     ];
-    let fills: Vec<&str> = parts
-        .iter()
-        .map(|i| &solved[*i])
-        .filter(|s| job.lines[s.line].lie.fill > 0)
-        .map(|s| s.name.as_str())
-        .collect();
+    let fills = names(parts, |part| job.lines[part.line].lie.fill > 0);
     if !fills.is_empty() {
         lines.push(format!(
             "Our own sheet files may hold more of {}, which fill room left there; those are not ordered.",
             fills.join(", ")
         ));
     }
-    lines.extend([String::new(), "UNITS".into()]);
+    lines
+}
+
+fn units(job: &Job, parts: &[&Solved], form: OrderForm) -> Vec<String> {
     let units = if job.units == Units::Inch { "inches" } else { "millimetres" };
-    lines.push(match form.dialect.version {
+    let mut lines = vec![match form.dialect.version {
         Version::R2000 => format!("All files are drawn in {units}, and say so."),
         Version::R12 => {
             format!("All files are drawn in {units}. The format (DXF R12) cannot say so itself.")
         }
-    });
-    if let Some(largest) = largest(solved, parts) {
+    }];
+    let width = |part: &Solved| part.flat.region.bounds().width();
+    let largest = parts.iter().max_by(|a, b| width(a).total_cmp(&width(b)));
+    lines.extend(largest.map(|largest| {
         let bounds = largest.flat.region.bounds();
         let both = |mm: f64| format!("{} mm = {} in", num::text(mm, 3), num::text(mm / 25.4, 4));
-        lines.push(format!(
+        format!(
             "To check: `{}` is {} long and {} wide.",
             largest.name,
             both(bounds.width()),
             both(bounds.height())
-        ));
-    }
-    let kerf = "Kerf is NOT applied: lines are the finished edges. Please cut beside them.";
-    lines.extend([String::new(), "KERF".into(), kerf.into(), String::new(), "LAYERS".into()]);
-    lines.push("CUT   cut through; every contour is closed and drawn once".into());
+        )
+    }));
+    lines
+}
+
+fn layers(job: &Job, form: OrderForm) -> Vec<String> {
+    let mut lines: Vec<String> =
+        vec!["CUT   cut through; every contour is closed and drawn once".into()];
     if job.common_cuts.is_some() {
         lines.push(ON_SHEETS.into());
     }
@@ -98,58 +141,24 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
     if form.dialect.repeat_first {
         lines.push("The first corner of each contour is repeated at its end.".into());
     }
-    lines.extend([String::new(), "SIDES".into()]);
-    lines.push(
+    lines
+}
+
+fn sides(parts: &[&Solved], form: OrderForm) -> Vec<String> {
+    let mut lines: Vec<String> = vec![
         "Drawn is the upper side. Please do not mirror parts; etched marks lie on the upper side."
             .into(),
-    );
-    let marked: Vec<&str> = parts
-        .iter()
-        .map(|i| &solved[*i])
-        .filter(|s| !s.flat.marks.is_empty())
-        .map(|s| s.name.as_str())
-        .collect();
+    ];
+    let marked = names(parts, |part| !part.flat.marks.is_empty());
     if !marked.is_empty() && !form.holes_only {
         lines.push(format!("Etched are: {}", marked.join(", ")));
     }
-    let later = later(job, solved, parts);
-    if !later.is_empty() {
-        lines.extend([String::new(), "HOLES FINISHED BY US".into()]);
-        lines.push(
-            "These are cut to the size drawn, which is a pilot. Please leave them so:".into(),
-        );
-        lines.extend(later);
-    }
-    let bent: Vec<&str> = parts
-        .iter()
-        .map(|i| &solved[*i])
-        .filter(|s| !s.part.bends.is_empty())
-        .map(|s| s.name.as_str())
-        .collect();
-    if !bent.is_empty() {
-        lines.extend([String::new(), "BENT LATER".into(), bent.join(", ")]);
-    }
-    lines.extend([
-        String::new(),
-        "FILES".into(),
-        "list.csv names every file with its size and its SHA-256. Please send back files you changed:".into(),
-        "we hold them against what was sent before anything is cut.".into(),
-        String::new(),
-        crate::job::CAUTION.to_owned(),
-    ]);
-    // Old editors break lines at CR LF only.
-    let text: Vec<String> = lines.into_iter().map(|line| line + "\r\n").collect();
-    text.concat()
+    lines
 }
 
-fn largest<'a>(solved: &'a [Solved], parts: &[usize]) -> Option<&'a Solved> {
-    let size = |s: &Solved| s.flat.region.bounds().width();
-    parts.iter().map(|i| &solved[*i]).max_by(|a, b| size(a).total_cmp(&size(b)))
-}
-
-fn later(job: &Job, solved: &[Solved], parts: &[usize]) -> Vec<String> {
+fn later(job: &Job, parts: &[&Solved]) -> Vec<String> {
     let mut lines = Vec::new();
-    for part in parts.iter().map(|i| &solved[*i]) {
+    for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
         for hole in holes.filter(|hole| hole.making != Making::Cut) {
             let pilot = job.units.length(hole.outline.bounds().width());

@@ -160,43 +160,9 @@ fn left_over(
 ) -> Finding {
     let Unplaced { why, quantity, .. } = *over;
     let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
-    let bounds = solved.flat.region.bounds();
-    let show = |mm: f64| job.units.length(mm);
-    let size = format!("{} × {}", show(bounds.width()), show(bounds.height()));
     let name = &solved.name;
     match why {
-        Why::TooLarge => {
-            let sizes: Vec<String> = sheet
-                .stock
-                .iter()
-                .map(|s| format!("{} × {}", show(s.length()), show(s.width())))
-                .collect();
-            let headline = format!("`{name}` is {size} and fits on no sheet of `{}`", sheet.name);
-            let remark = match grain::turns(job, solved) {
-                (Grain::Free, Turns::Free) => "; it was tried at every angle",
-                (Grain::Free, _) => "",
-                _ => "; the grain allows half turns only",
-            };
-            let help = match (turn, grain::turns(job, solved).0) {
-                (None, _) => "take a larger sheet, or make the part of two pieces".to_owned(),
-                (Some(turn), Grain::Free) => {
-                    format!("write `turn = \"free\"` on its line: turned by {turn} it fits")
-                }
-                // Its own x may lie along y by now, so the angle would mislead.
-                (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \
-                                 `turn = \"free\"` on its line: turned askew it fits"
-                    .to_owned(),
-            };
-            Finding::stop("too-large", headline)
-                .at(line.here, "")
-                .at(sheet.span, "its sheet")
-                .note(format!(
-                    "in stock: {}; margin {} all round{remark}",
-                    sizes.join(", "),
-                    show(job.margin),
-                ))
-                .help(help)
-        }
+        Why::TooLarge => too_large(job, kind, solved, turn),
         Why::NoSheetLeft => {
             let headline = format!("{quantity} of `{name}` found no place: the sheets are used up");
             Finding::caution("sheets-used-up", headline)
@@ -219,4 +185,40 @@ fn left_over(
                 .help("draw it nearer to the origin of its face")
         }
     }
+}
+
+/// A part that fits on no sheet of its kind.
+fn too_large(job: &Job, kind: usize, solved: &Solved, turn: Option<Angle>) -> Finding {
+    let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
+    let bounds = solved.flat.region.bounds();
+    let show = |mm: f64| job.units.length(mm);
+    let both = |long: f64, wide: f64| format!("{} × {}", show(long), show(wide));
+    let size = both(bounds.width(), bounds.height());
+    let sizes: Vec<String> = sheet.stock.iter().map(|s| both(s.length(), s.width())).collect();
+    let headline = format!("`{}` is {size} and fits on no sheet of `{}`", solved.name, sheet.name);
+    let (grain, turns) = grain::turns(job, solved);
+    let remark = match (grain, turns) {
+        (Grain::Free, Turns::Free) => "; it was tried at every angle",
+        (Grain::Free, _) => "",
+        _ => "; the grain allows half turns only",
+    };
+    let help = match (turn, grain) {
+        (None, _) => "take a larger sheet, or make the part of two pieces".to_owned(),
+        (Some(turn), Grain::Free) => {
+            format!("write `turn = \"free\"` on its line: turned by {turn} it fits")
+        }
+        // Its own x may run along y by now, so the angle would mislead.
+        (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \
+                         `turn = \"free\"` on its line: turned askew it fits"
+            .to_owned(),
+    };
+    Finding::stop("too-large", headline)
+        .at(line.here, "")
+        .at(sheet.span, "its sheet")
+        .note(format!(
+            "in stock: {}; margin {} all round{remark}",
+            sizes.join(", "),
+            show(job.margin),
+        ))
+        .help(help)
 }

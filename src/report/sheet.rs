@@ -1,4 +1,4 @@
-//! What is told about every sheet of a report, and about how it was nested.
+//! What the report says of the sheets, and of how each kind was nested.
 
 use crate::flat::to_origin;
 use crate::geom::Place;
@@ -132,31 +132,9 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         .iter()
         .map(|(part, place)| input.solved[*part].flat.region.outer().moved(place).bounds().most.x)
         .fold(0.0, f64::max);
-    let placed = nested.in_order().map(|(part, place)| {
-        // The report speaks of the part as its file has it, lower left corner at the origin.
-        let own = to_origin(&input.solved[*part].flat.region);
-        let back = Place { shift: -own.shift, ..Place::default() };
-        let whole = back.then(place);
-        PlacedRow {
-            part: rows[*part].name.clone(),
-            mirrored: whole.mirrored,
-            turn_deg: on_grid(whole.turn.degrees()),
-            x_mm: on_grid(whole.shift.x),
-            y_mm: on_grid(whole.shift.y),
-        }
-    });
+    let placed = nested.in_order().map(|piece| placed(input, piece, rows));
     let usage = &nested.usage;
-    // A rim with bridges is begun anew behind each of them.
-    let (mut bridges, mut again, mut left_out) = (0, 0, 0.0);
-    for (part, _) in &nested.placed {
-        let solved = &input.solved[*part];
-        let held = place::chains(input.job, solved, solved.flat.region.outer()).is_some();
-        if let Some((count, gap)) = place::bridges_of(input.job, solved).filter(|_| held) {
-            bridges += count as usize;
-            again += count as usize - 1;
-            left_out += f64::from(count) * gap;
-        }
-    }
+    let (bridges, again, mut left_out) = bridged(input, nested);
     let [apart, shared] = place::rims(input.solved, nested);
     left_out += apart.length - shared.length;
     let pierces = nested.placed.iter().map(|p| rows[p.0].pierces).sum::<usize>() + again;
@@ -189,6 +167,37 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         cost: stock.priced.then_some(stock.sheet.price),
         placed: placed.collect(),
     }
+}
+
+/// A piece where it was placed. The report speaks of the part as its file has it, lower left
+/// corner at the origin.
+fn placed(input: &Input, (part, place): &(usize, Place), rows: &[PartRow]) -> PlacedRow {
+    let own = to_origin(&input.solved[*part].flat.region);
+    let back = Place { shift: -own.shift, ..Place::default() };
+    let whole = back.then(place);
+    PlacedRow {
+        part: rows[*part].name.clone(),
+        mirrored: whole.mirrored,
+        turn_deg: on_grid(whole.turn.degrees()),
+        x_mm: on_grid(whole.shift.x),
+        y_mm: on_grid(whole.shift.y),
+    }
+}
+
+/// The bridges of a sheet, how often an outline is begun anew behind one of them, and how long
+/// all that is left uncut is, mm.
+fn bridged(input: &Input, nested: &NestedSheet) -> (usize, usize, f64) {
+    let (mut bridges, mut again, mut left_out) = (0, 0, 0.0);
+    for (part, _) in &nested.placed {
+        let solved = &input.solved[*part];
+        let held = place::chains(input.job, solved, solved.flat.region.outer()).is_some();
+        if let Some((count, gap)) = place::bridges_of(input.job, solved).filter(|_| held) {
+            bridges += count as usize;
+            again += count as usize - 1;
+            left_out += f64::from(count) * gap;
+        }
+    }
+    (bridges, again, left_out)
 }
 
 /// A remnant as a line of `stock`, no larger than it is: tenths of a millimetre left out.

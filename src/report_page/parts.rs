@@ -51,26 +51,7 @@ impl Page<'_> {
         }
         out.push_str("</div>\n");
         if bends > 0 {
-            let mut table = Table::new(
-                &format!("bends-of-{name}"),
-                &format!("Bends of {name}"),
-                &["Bend", "Direction", "Turn", "Inside radius", "Order", "Tool"],
-            );
-            let mut bends: Vec<&Value> = self.list(row, "bends").iter().collect();
-            bends.sort_by_key(|bend| bend["made"]["order"].as_u64());
-            for bend in bends {
-                let text = |key: &str| bend[key].as_str().unwrap_or_default().to_owned();
-                let made = &bend["made"];
-                table.row([
-                    text("name"),
-                    text("direction"),
-                    format!("{}°", bend["turn_deg"].as_f64().unwrap_or(0.0)),
-                    self.length(bend.get("inside_radius_mm")),
-                    made["order"].as_u64().map_or_else(String::new, |n| n.to_string()),
-                    made["tool"].as_str().unwrap_or_default().to_owned(),
-                ]);
-            }
-            out.push_str(&table.text());
+            out.push_str(&self.bends(name, row));
         }
         for later in self.list(row, "later") {
             let text = |key: &str| escaped(later[key].as_str().unwrap_or_default());
@@ -85,6 +66,30 @@ impl Page<'_> {
         }
         out.push_str("</article>\n");
         out
+    }
+
+    /// The bends of a part in the order of making.
+    fn bends(&self, name: &str, row: &Value) -> String {
+        let mut table = Table::new(
+            &format!("bends-of-{name}"),
+            &format!("Bends of {name}"),
+            &["Bend", "Direction", "Turn", "Inside radius", "Order", "Tool"],
+        );
+        let mut bends: Vec<&Value> = self.list(row, "bends").iter().collect();
+        bends.sort_by_key(|bend| bend["made"]["order"].as_u64());
+        for bend in bends {
+            let text = |key: &str| bend[key].as_str().unwrap_or_default().to_owned();
+            let made = &bend["made"];
+            table.row([
+                text("name"),
+                text("direction"),
+                format!("{}°", bend["turn_deg"].as_f64().unwrap_or(0.0)),
+                self.length(bend.get("inside_radius_mm")),
+                made["order"].as_u64().map_or_else(String::new, |n| n.to_string()),
+                made["tool"].as_str().unwrap_or_default().to_owned(),
+            ]);
+        }
+        table.text()
     }
 
     pub(super) fn cost(&self) -> String {

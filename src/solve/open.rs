@@ -12,31 +12,11 @@ use crate::entry::typed;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::find_sheet;
+use crate::solve::choice::Choice;
+use crate::solve::choice::Failure;
 use crate::solve::solved::Solved;
 use crate::table::Tables;
 use rayon::prelude::*;
-
-/// What was chosen for the open inputs of a part, and why nothing lighter.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Choice {
-    /// The chosen values, by input.
-    pub chosen: Vec<(String, String)>,
-    /// How many choices there were.
-    pub tried: usize,
-    /// The next lighter choice and what it failed on; `None` when the lightest was good.
-    pub lighter: Option<Failure>,
-}
-
-/// A choice that some check refused.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Failure {
-    /// Its values, by input.
-    pub values: Vec<(String, String)>,
-    /// The check, or what stood in the way of making it.
-    pub code: &'static str,
-    /// What was found.
-    pub headline: String,
-}
 
 /// Most combinations that are tried for one part. Our choice: under a second.
 const MOST: usize = 2000;

@@ -7,9 +7,9 @@ use crate::job::Job;
 use crate::order::Plan;
 use crate::part::Part;
 use crate::recipe::Params;
+use crate::solve::choice::Choice;
 use crate::solve::fit::ClevisFit;
 use crate::solve::fit::NutFit;
-use crate::solve::open::Choice;
 use crate::strength::Verdict;
 use std::sync::Arc;
 
