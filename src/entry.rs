@@ -234,3 +234,13 @@ pub fn row(item: &Item, table: &str, tables: &Tables, findings: &Findings) -> Op
     }
     found
 }
+
+/// A value as it was typed.
+pub(crate) fn typed(item: &Item) -> String {
+    match &item.value {
+        Value::Text(text) => text.clone(),
+        Value::Number(n) => num::text(*n, 6),
+        Value::Flag(flag) => flag.to_string(),
+        Value::List(_) | Value::Table(_) => String::new(),
+    }
+}

@@ -273,3 +273,9 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
     }
     if findings.is_empty() { Ok((region, holes)) } else { Err(findings) }
 }
+
+/// From a part's own coordinates to those of its file: its lower left corner at the origin.
+pub(crate) fn to_origin(flat: &Region) -> Place {
+    let bounds = flat.bounds();
+    Place::at(Point::ZERO - bounds.least.to_vec2())
+}

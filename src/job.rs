@@ -1,222 +1,41 @@
-//! The conductor: a job's text in, named bytes and a report out.
+//! What a job asks for: its text read as typed values, its families expanded.
 //!
-//! A job says what to make of which sheets. [`read`] takes it apart, [`solve`] turns
-//! every line into a checked flat, [`make`] nests the flats and writes everything.
-//! This is the only place that names the stages in order.
+//! Nothing is solved here; [`read`] only knows what was asked and of which sheets.
 
-mod against;
-mod bent;
+mod asked;
 mod bridges;
-mod common;
-mod develop;
-mod draw;
-mod estimate;
 mod family;
-mod fitted;
-mod found;
-mod label;
-mod lay;
 mod lie;
+mod line;
 mod linked;
-mod lists;
 mod load;
-mod make;
-mod open;
-mod page;
-mod papers;
-mod parcel;
+mod names;
+mod order_form;
 mod read;
-mod report;
-mod search;
+mod settings;
 mod sheet;
-mod sheets;
-mod solids;
-mod solve;
 mod stock;
-mod strength;
-mod tools;
 mod tube;
-mod view;
 
-pub use against::Returned;
-pub use against::against;
-pub use bridges::{Bridges, OwnBridges};
-pub use common::CommonRow;
-pub use estimate::{Estimate, Holds, KindEstimate, estimate};
-pub use fitted::ClevisRow;
-pub use fitted::LinkRow;
-pub use fitted::NutRow;
-pub use lie::{Lie, Windows};
+pub use asked::AskedBend;
+pub use asked::Job;
+pub use asked::Line;
+pub use asked::Shelf;
+pub use bridges::Bridges;
+pub use bridges::OwnBridges;
+pub use lie::Lie;
+pub use lie::Windows;
+pub(crate) use line::find_sheet;
 pub use linked::Held;
-pub use lists::Tube;
-pub use make::Made;
-pub use make::NamedFile;
-pub use make::fits;
-pub use make::flats;
-pub use make::make;
-pub use make::old_flats;
-pub use make::picture;
-pub use open::Choice;
-pub use papers::shop_paper;
-pub use parcel::BendSigns;
-pub use parcel::OrderForm;
+pub(crate) use names::unfit_for_files;
+pub use order_form::BendSigns;
+pub use order_form::OrderForm;
 pub use read::read;
-pub use report::Report;
-pub use search::Search;
 pub use sheet::Sheet;
-pub use sheets::{NestRow, SheetRow, UsedRow};
-pub use solve::Solved;
-pub use solve::solve;
 pub use stock::Stock;
-pub use strength::LoadRow;
-pub use strength::StrengthRow;
 pub use tube::CopedTube;
-pub use tube::TubeRow;
-
-use crate::bend::Rule;
-use crate::check::Limits;
-use crate::check::Near;
-use crate::diag::Span;
-use crate::document::Entry;
-use crate::link::Link;
-use crate::paper::Format;
-use crate::quantity::Units;
-use crate::recipe;
-use crate::shop::Rates;
-use crate::shop::Shop;
-use crate::strength::Load;
-use crate::table::Row;
-use crate::table::Tables;
-use std::sync::Arc;
+pub(crate) use tube::ENDS;
 
 /// Said wherever numbers could be taken for proof.
 pub const CAUTION: &str = "Screening calculations only: no check here proves strength. \
      Local codes and a licensed engineer's judgement decide.";
-
-/// What to make, of what.
-#[derive(Clone, Debug)]
-pub struct Job {
-    /// Its name, that of its file.
-    pub name: String,
-    /// One sentence.
-    pub about: String,
-    /// How lengths are printed and files are written.
-    pub units: Units,
-    /// The size of the papers and templates, where any are wanted.
-    pub paper: Option<Format>,
-    /// The way of cutting, with the shop's own figures.
-    pub process: Arc<Row>,
-    /// The shop, where the job names one.
-    pub shop: Option<Arc<Shop>>,
-    /// Film on every face, mm.
-    pub coating: f64,
-    /// Least distance between parts on a sheet, mm; by the process and thickness when not given.
-    pub gap: Option<f64>,
-    /// Least distance from the rim of a sheet, mm.
-    pub margin: f64,
-    /// What is left of a sheet is worth keeping when it is no narrower than this, mm.
-    pub least_remnant: f64,
-    /// What windows parts may lie in; none when not said.
-    pub windows: Option<Windows>,
-    /// Bridges that hold small pieces; none when not said.
-    pub bridges: Option<Bridges>,
-    /// Where it says that pieces one kerf apart are parted by one cut; none when it does not.
-    pub common_cuts: Option<Span>,
-    /// What holds for every part.
-    pub limits: Limits,
-    /// The sheets in stock.
-    pub sheets: Vec<Sheet>,
-    /// Its links.
-    pub links: Vec<Link>,
-    /// What to make, families told out.
-    pub lines: Vec<Line>,
-    /// How the flats of orders are drawn.
-    pub order: OrderForm,
-    /// The table of bolts, for the list of hardware.
-    pub bolts: Vec<Arc<Row>>,
-    /// The table of nuts.
-    pub nuts: Vec<Arc<Row>>,
-    /// What pulls at the parts.
-    pub loads: Vec<Load>,
-    /// Tubes with coped ends.
-    pub tubes: Vec<CopedTube>,
-    /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
-    pub hole_saws: Vec<f64>,
-}
-
-/// One part to make.
-#[derive(Clone, Debug)]
-pub struct Line {
-    /// Name of the recipe, and where it stands.
-    pub recipe: (String, Span),
-    /// Name of the part.
-    pub name: String,
-    /// How many sets.
-    pub quantity: u32,
-    /// Index of its sheet.
-    pub sheet: usize,
-    /// Thickness of what a bolt holds beside the plate itself, mm, where the job says.
-    pub holds: Option<f64>,
-    /// The values given, by input.
-    pub given: Vec<(String, Entry)>,
-    /// The end of a link that it holds, whose rod end it takes.
-    pub held: Option<Held>,
-    /// What stands beside it.
-    pub near: Vec<Near>,
-    /// What some of its bends are asked to go by.
-    pub bends: Vec<AskedBend>,
-    /// The values to choose from, by input; `sheet` stands for the sheet itself.
-    pub open: Vec<(String, Entry)>,
-    /// How its pieces may lie.
-    pub lie: Lie,
-    /// Where its name stands.
-    pub here: Span,
-}
-
-/// What a line of the job asks of one bend.
-#[derive(Clone, Debug)]
-pub struct AskedBend {
-    /// Name of the bend in its recipe.
-    pub name: String,
-    /// What it goes by.
-    pub rule: Rule,
-    /// Where that stands.
-    pub span: Span,
-}
-
-/// What a job may call upon.
-pub struct Shelf<'a> {
-    /// A file named by the job: where it was found, and its text.
-    pub file: &'a dyn Fn(&str) -> Option<(String, String)>,
-    /// The bytes of a drawing that a recipe names, when there is one.
-    pub drawing: recipe::Files<'a>,
-    /// The name and text of a recipe, when there is one.
-    pub recipe: &'a dyn Fn(&str) -> Option<(String, String)>,
-    /// The names of all recipes, to offer the nearest.
-    pub names: &'a dyn Fn() -> Vec<String>,
-    /// The tables.
-    pub tables: &'a Tables,
-}
-
-impl Job {
-    /// What time and metal cost, where the shop says.
-    pub fn rates(&self) -> Option<&Rates> {
-        self.shop.as_ref()?.rates.as_ref()
-    }
-
-    /// The row of a bolt.
-    fn bolt(&self, name: &str) -> Option<Arc<Row>> {
-        self.bolts.iter().find(|row| row.name() == name).cloned()
-    }
-
-    /// The row of the nut on a bolt.
-    fn nut(&self, bolt: &str) -> Option<&Row> {
-        self.nuts.iter().find(|row| row.text("bolt") == Some(bolt)).map(Arc::as_ref)
-    }
-
-    /// The gap kept on a sheet, mm.
-    pub fn gap_on(&self, sheet: &Sheet) -> f64 {
-        let of = |field: &str| self.process.measure(field);
-        self.gap.unwrap_or_else(|| (of("gap_ratio") * sheet.thickness).max(of("least_gap")))
-    }
-}

@@ -56,6 +56,25 @@ pub mod write;
 
 pub mod paper;
 
+mod view;
+
 pub mod job;
+
+pub mod solve;
+
+pub mod place;
+
+mod bill;
+mod draw;
+
+pub mod report;
+
+pub mod drawings;
+mod lists;
+mod package;
+
+mod report_page;
+
+pub mod make;
 
 pub mod schema;

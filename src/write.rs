@@ -4,8 +4,10 @@
 //! into the units of the file on the way out. No file carries a date, a random
 //! number or the name of a machine.
 
+mod csv;
 mod drawing;
 mod dxf;
+mod file;
 mod picture;
 mod read_back;
 #[cfg(test)]
@@ -13,12 +15,14 @@ mod sample;
 mod step;
 mod svg;
 
+pub(crate) use self::csv::csv;
 pub use self::drawing::Drawing;
 pub use self::drawing::Layer;
 pub use self::drawing::Stroke;
 pub use self::dxf::Dialect;
 pub use self::dxf::Version;
 pub use self::dxf::dxf;
+pub use self::file::NamedFile;
 pub use self::picture::Patch;
 pub use self::picture::picture;
 pub use self::read_back::Closed;

@@ -15,6 +15,7 @@ use platewright::job::Shelf;
 use platewright::part;
 use platewright::recipe;
 use platewright::recipe::Surroundings;
+use platewright::solve;
 use platewright::table::Tables;
 use proptest::prelude::*;
 use std::fmt::Write;
@@ -57,7 +58,7 @@ fn as_job(sources: &mut Sources, source: SourceId, text: &str) -> Vec<Finding> {
     };
     let mut found = || {
         let job = job::read("hostile", source, text, &shelf, sources)?;
-        job::solve(&job, &shelf, sources, &|| {}).map(|(_, findings)| findings)
+        solve::solve(&job, &shelf, sources, &|| {}).map(|(_, findings)| findings)
     };
     found().unwrap_or_else(|findings| findings)
 }

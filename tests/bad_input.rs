@@ -20,12 +20,14 @@ use platewright::diag::Weight;
 use platewright::flat;
 use platewright::formula::Value;
 use platewright::job;
-use platewright::job::Search;
 use platewright::job::Shelf;
+use platewright::make;
 use platewright::part;
+use platewright::place::Search;
 use platewright::quantity::Units;
 use platewright::recipe;
 use platewright::recipe::Surroundings;
+use platewright::solve;
 use platewright::table::Tables;
 use std::collections::BTreeMap;
 use std::fs;
@@ -108,8 +110,8 @@ fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) 
         Shelf { drawing: &|_| None, file: &table, recipe: &recipe, names: &names, tables: &tables };
     let mut found = || {
         let job = job::read(name, source, text, &shelf, sources)?;
-        let (solved, found) = job::solve(&job, &shelf, sources, &|| {})?;
-        job::make(&job, &solved, found, sources, &Search::none()).map(|made| made.findings)
+        let (solved, found) = solve::solve(&job, &shelf, sources, &|| {})?;
+        make::make(&job, &solved, found, sources, &Search::none()).map(|made| made.findings)
     };
     found().unwrap_or_else(|findings| findings)
 }

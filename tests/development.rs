@@ -7,8 +7,9 @@ use platewright::diag::Sources;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
-use platewright::job::Solved;
 use platewright::recipe;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::table::Tables;
 
 const SHOP: &str = include_str!("../parts/shop.toml");
@@ -43,7 +44,7 @@ fn in_shop(shop: &str, sheet: &str, part: &str) -> (Job, Vec<Solved>, Vec<Findin
     let source = sources.add("job.toml", &text);
     let found = job::read("job", source, &text, &shelf, &mut sources);
     let found = found.and_then(|job| {
-        let (solved, findings) = job::solve(&job, &shelf, &mut sources, &|| {})?;
+        let (solved, findings) = solve::solve(&job, &shelf, &mut sources, &|| {})?;
         Ok((job, solved, findings))
     });
     found.unwrap_or_else(|findings| {

@@ -14,12 +14,14 @@ use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::job;
-use platewright::job::Made;
-use platewright::job::Search;
 use platewright::job::Shelf;
+use platewright::make;
+use platewright::make::Made;
+use platewright::place::Search;
 use platewright::recipe::SHIPPED;
 use platewright::schema;
 use platewright::shop;
+use platewright::solve;
 use platewright::table::Tables;
 use std::fs;
 use std::path::Path;
@@ -83,9 +85,9 @@ fn make(name: &str, text: &str, own: Option<&str>) -> Result<(Made, String), Str
         findings.iter().map(|f| sources.draw(f, false)).collect::<Vec<_>>().join("\n")
     };
     let made = job::read(name, source, text, &shelf, &mut sources).and_then(|job| {
-        let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {})?;
-        let picture = job::picture(&job, &solved);
-        Ok((job::make(&job, &solved, found, &sources, &Search::none())?, picture))
+        let (solved, found) = solve::solve(&job, &shelf, &mut sources, &|| {})?;
+        let picture = make::picture(&job, &solved);
+        Ok((make::make(&job, &solved, found, &sources, &Search::none())?, picture))
     });
     let (made, picture) = made.map_err(|findings| draw(&findings, &sources))?;
     let is_empty = made.report.totals.placed == 0 && made.report.tubes.is_empty();

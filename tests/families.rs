@@ -5,8 +5,9 @@ use platewright::diag::Sources;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
-use platewright::job::Solved;
 use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::table::Tables;
 
 const HEAD: &str = r#"
@@ -49,7 +50,7 @@ fn solve_with(head: &str, body: &str, csv: &str) -> Result<Solution, Vec<Finding
     let mut sources = Sources::default();
     let source = sources.add("job.toml", &text);
     let job = job::read("job", source, &text, &shelf, &mut sources)?;
-    let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {})?;
+    let (solved, found) = solve::solve(&job, &shelf, &mut sources, &|| {})?;
     Ok((job, solved, found))
 }
 

@@ -7,10 +7,13 @@ use platewright::diag::Sources;
 use platewright::formula::Value;
 use platewright::job;
 use platewright::job::Job;
-use platewright::job::Made;
 use platewright::job::Shelf;
-use platewright::job::Solved;
+use platewright::make;
+use platewright::make::Made;
+use platewright::place;
 use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::table::Tables;
 use proptest::prelude::*;
 use std::fs;
@@ -42,7 +45,7 @@ fn with_shelf<T>(text: &str, run: impl FnOnce(Solution, &Sources) -> T) -> Resul
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);
     let job = job::read("job", source, text, &shelf, &mut sources)?;
-    let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {})?;
+    let (solved, found) = solve::solve(&job, &shelf, &mut sources, &|| {})?;
     Ok(run((job, solved, found), &sources))
 }
 
@@ -52,8 +55,8 @@ fn solve(text: &str) -> Result<Solution, Vec<Finding>> {
 
 fn make(text: &str) -> (Job, Vec<Solved>, Made) {
     let run = |(job, solved, found): Solution, sources: &Sources| {
-        let made =
-            job::make(&job, &solved, found, sources, &job::Search::none()).expect("it can be made");
+        let made = make::make(&job, &solved, found, sources, &place::Search::none())
+            .expect("it can be made");
         (job, solved, made)
     };
     with_shelf(text, run).expect("it can be solved")

@@ -15,10 +15,12 @@ use platewright::diag::Sources;
 use platewright::formula::Value;
 use platewright::job;
 use platewright::job::Job;
-use platewright::job::Search;
 use platewright::job::Shelf;
-use platewright::job::Solved;
+use platewright::make;
+use platewright::place::Search;
 use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::table::Tables;
 use rayon::prelude::*;
 use serde_json::json;
@@ -118,7 +120,7 @@ fn solve(
         Shelf { drawing: &|_| None, file: &|_| None, recipe: &recipe, names: &Vec::new, tables };
     let source = sources.add("job.toml", text);
     let job = job::read("grid", source, text, &shelf, sources).map_err(words)?;
-    let (solved, _) = job::solve(&job, &shelf, sources, &|| {}).map_err(words)?;
+    let (solved, _) = solve::solve(&job, &shelf, sources, &|| {}).map_err(words)?;
     Ok((job, solved))
 }
 
@@ -165,7 +167,7 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     let (mut job, solved) = solve(&whole, &tables, &mut sources).unwrap();
     // Only cut files are measured.
     job.paper = None;
-    let made = job::make(&job, &solved, Vec::new(), &sources, &Search::none()).unwrap();
+    let made = make::make(&job, &solved, Vec::new(), &sources, &Search::none()).unwrap();
     for file in &made.files {
         fs::create_dir_all(folder.join(&file.name).parent().unwrap()).unwrap();
         fs::write(folder.join(&file.name), &file.bytes).unwrap();

@@ -7,11 +7,13 @@ use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::geom::Region;
 use platewright::job;
-use platewright::job::Made;
-use platewright::job::Search;
 use platewright::job::Shelf;
-use platewright::job::Solved;
+use platewright::make;
+use platewright::make::Made;
+use platewright::place::Search;
 use platewright::recipe;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::table::Tables;
 use std::collections::BTreeMap;
 use std::fs;
@@ -44,7 +46,7 @@ fn solved(job_text: &str, own: &str) -> Vec<Solved> {
     };
     let mut found = || {
         let job = job::read("job", source, job_text, &shelf, &mut sources)?;
-        Ok(job::solve(&job, &shelf, &mut sources, &|| {})?.0)
+        Ok(solve::solve(&job, &shelf, &mut sources, &|| {})?.0)
     };
     found().unwrap_or_else(|findings: Vec<Finding>| {
         let drawn: Vec<String> = findings.iter().map(|f| sources.draw(f, false)).collect();
@@ -338,8 +340,8 @@ fn nested(text: &str) -> (Made, BTreeMap<String, usize>) {
         tables: &tables,
     };
     let job = job::read("job", source, text, &shelf, &mut sources).unwrap();
-    let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {}).unwrap();
-    let made = job::make(&job, &solved, found, &sources, &Search::none()).unwrap();
+    let (solved, found) = solve::solve(&job, &shelf, &mut sources, &|| {}).unwrap();
+    let made = make::make(&job, &solved, found, &sources, &Search::none()).unwrap();
     let report = serde_json::to_value(&made.report).unwrap();
     let mut counts = BTreeMap::new();
     for sheet in report["sheets"].as_array().unwrap() {

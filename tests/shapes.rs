@@ -15,13 +15,15 @@ use platewright::geom::plate;
 use platewright::geom::rectangle;
 use platewright::job;
 use platewright::job::Job;
-use platewright::job::NamedFile;
-use platewright::job::Search;
 use platewright::job::Shelf;
-use platewright::job::Solved;
+use platewright::make;
 use platewright::num::Angle;
+use platewright::place::Search;
 use platewright::recipe;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::table::Tables;
+use platewright::write::NamedFile;
 
 /// A job with one recipe of its own, and the bytes of `plate.dxf`.
 fn solve(
@@ -48,7 +50,7 @@ fn solve(
     let mut sources = Sources::default();
     let source = sources.add("job.toml", job);
     let read = job::read("job", source, job, &shelf, &mut sources)?;
-    let (solved, findings) = job::solve(&read, &shelf, &mut sources, &|| ())?;
+    let (solved, findings) = solve::solve(&read, &shelf, &mut sources, &|| ())?;
     Ok((read, solved, findings))
 }
 
@@ -68,7 +70,7 @@ fn every_flat_of_the_demo_reads_back_as_the_same_plate() {
     for units in ["mm", "in"] {
         let text = demo.replacen("\"mm\"", &format!("\"{units}\""), 1);
         let (job, solved, _) = solve(&text, "", b"").unwrap();
-        let files = job::flats(&job, &solved).unwrap();
+        let files = make::flats(&job, &solved).unwrap();
         let is_dxf = |f: &&NamedFile| f.name.ends_with(".dxf");
         let drawings: Vec<&NamedFile> = files.iter().filter(is_dxf).collect();
         assert!(drawings.len() == solved.len() && solved.len() > 15);
@@ -287,7 +289,7 @@ fn marks_are_open_paths_on_their_layer_in_every_file_and_counted_in_the_report()
     let job = ONE.replace("stock = []", "stock = [ { size = [\"500 mm\", \"500 mm\"] } ]");
     let (job, solved, found) = solve(&job, MARKED, b"").unwrap();
     let sources = Sources::default();
-    let made = job::make(&job, &solved, found, &sources, &Search::none()).unwrap();
+    let made = make::make(&job, &solved, found, &sources, &Search::none()).unwrap();
     let strokes: usize = solved[0].flat.marks.iter().map(|m| m.strokes.len()).sum();
     let text = |name: &str| {
         let file = made.files.iter().find(|f| f.name == name);

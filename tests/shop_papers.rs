@@ -1,13 +1,13 @@
 //! The shop papers of the demo and of parts that are hard to draw, as a person sees them.
 
 use platewright::diag::Sources;
+use platewright::drawings;
 use platewright::geom::Bounds;
 use platewright::geom::Edge;
 use platewright::geom::Point;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
-use platewright::job::Solved;
 use platewright::paper;
 use platewright::paper::Format;
 use platewright::paper::Item;
@@ -18,6 +18,8 @@ use platewright::paper::Reading;
 use platewright::paper::Weight;
 use platewright::paper::Words;
 use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::table::Tables;
 use std::sync::LazyLock;
 
@@ -87,8 +89,8 @@ fn solve(text: &str, own: &str) -> (Job, Vec<Solved>) {
     let source = sources.add("job.toml", text);
     let job = job::read("job", source, text, &shelf, &mut sources)
         .unwrap_or_else(|found| panic!("{found:#?}"));
-    let (solved, _) =
-        job::solve(&job, &shelf, &mut sources, &|| {}).unwrap_or_else(|found| panic!("{found:#?}"));
+    let (solved, _) = solve::solve(&job, &shelf, &mut sources, &|| {})
+        .unwrap_or_else(|found| panic!("{found:#?}"));
     (job, solved)
 }
 
@@ -119,7 +121,7 @@ fn papers() -> Vec<(String, Paper)> {
     ];
     let of = |(what, (job, all), format): (&str, &(Job, Vec<Solved>), Format)| {
         let paper = |one: &Solved| {
-            (format!("{what}: {}", one.name), job::shop_paper(job, all, one, format.size()))
+            (format!("{what}: {}", one.name), drawings::shop_paper(job, all, one, format.size()))
         };
         all.iter().map(paper).collect::<Vec<_>>()
     };
@@ -286,7 +288,7 @@ fn pictures_and_pages_say_the_same() {
 fn the_fit_of_a_clevis_is_told_once() {
     let (job, all) = solve(DEMO, "");
     let ears = all.iter().find(|s| s.name == "ears-tie-rod").unwrap();
-    let text = text(&job::shop_paper(&job, &all, ears, Format::A4.size()));
+    let text = text(&drawings::shop_paper(&job, &all, ears, Format::A4.size()));
     for wanted in ["Fit on rod end M10", "gap between the ears", "18.36", "18.2", "bare", "coated"]
     {
         assert_eq!(text.lines().filter(|line| *line == wanted).count(), 1, "{wanted:?}\n{text}");
@@ -315,7 +317,7 @@ fn a_weld_all_round_has_its_circle_and_others_have_none() {
     let (job, all) = solve(DEMO, "");
     let paper = |name: &str| {
         let solved = all.iter().find(|s| s.name == name).unwrap();
-        job::shop_paper(&job, &all, solved, Format::A4.size())
+        drawings::shop_paper(&job, &all, solved, Format::A4.size())
     };
     for (name, rings, note, leg) in [
         ("tab-tow", 1, "all round", "z4.5"),

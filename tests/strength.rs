@@ -7,8 +7,9 @@ use platewright::diag::Weight;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
-use platewright::job::Solved;
 use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::strength::CAUTION;
 use platewright::strength::Limit;
 use platewright::strength::Verdict;
@@ -43,7 +44,7 @@ fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     let mut sources = Sources::default();
     let source = sources.add("job.toml", &text);
     let job = job::read("job", source, &text, &shelf, &mut sources)?;
-    let (solved, found) = job::solve(&job, &shelf, &mut sources, &|| {})?;
+    let (solved, found) = solve::solve(&job, &shelf, &mut sources, &|| {})?;
     Ok((job, solved, found))
 }
 

@@ -6,7 +6,7 @@ use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
-use platewright::job;
+use platewright::make;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -28,7 +28,7 @@ pub(super) fn against(path: &Path, folder: &Path, out: Option<&Path>) -> anyhow:
     let Some(ready) = commands::read_job(path)? else { return Ok(Ending::Stopped) };
     let sums = sums(&out.join("order"));
     let sent = |sum: &str| sums.contains(sum);
-    let returned = job::against(&ready.job, &ready.solved, &files, &sent);
+    let returned = make::against(&ready.job, &ready.solved, &files, &sent);
     for line in &returned.differences {
         terminal::data(&format!("{line}\n"));
     }

@@ -20,9 +20,11 @@ use platewright::diag::Sources;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
-use platewright::job::Solved;
+use platewright::make;
 use platewright::nest::Progress;
 use platewright::quantity::Units;
+use platewright::solve;
+use platewright::solve::Solved;
 use std::path::Path;
 use std::path::PathBuf;
 
@@ -66,7 +68,7 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
         terminal::say(&format!("note: {said}"));
     }
     let bar = terminal::progress(job.lines.len(), "solving");
-    let result = job::solve(&job, &shelf, &mut sources, &|| bar.inc(1));
+    let result = solve::solve(&job, &shelf, &mut sources, &|| bar.inc(1));
     bar.finish_and_clear();
     match result {
         Ok((solved, findings)) => Ok(Some(Ready { job, solved, findings, sources })),
@@ -117,10 +119,10 @@ pub(super) fn make(
     let watcher = Watcher::start(search, &ready.job)?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
     let budget = search::budget(search, &watch);
-    let made = job::make(&ready.job, &ready.solved, ready.findings, &ready.sources, &budget);
+    let made = make::make(&ready.job, &ready.solved, ready.findings, &ready.sources, &budget);
     let made = made.and_then(|mut made| {
         if order.r12 {
-            made.files.extend(job::old_flats(&ready.job, &ready.solved)?);
+            made.files.extend(make::old_flats(&ready.job, &ready.solved)?);
         }
         Ok(made)
     });
@@ -144,7 +146,7 @@ pub(super) fn make(
 /// `platewright check`.
 pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
     let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
-    let unfit = job::fits(&ready.job, &ready.solved);
+    let unfit = make::fits(&ready.job, &ready.solved);
     let ending = if unfit.is_empty() { Ending::Done } else { Ending::Stopped };
     ready.findings.extend(unfit);
     terminal::findings(&ready.findings, &ready.sources);
@@ -162,7 +164,7 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let Some(ready) = ready(&recipe, "command line", &text, &folder)? else {
         return Ok(Ending::Stopped);
     };
-    let files = match job::flats(&ready.job, &ready.solved) {
+    let files = match make::flats(&ready.job, &ready.solved) {
         Ok(files) => files,
         Err(findings) => {
             stopped(&findings, &ready.sources);
@@ -197,7 +199,7 @@ pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
     let Some(ready) = ready(&stem, "command line", &as_job(&args, &stem)?, &folder)? else {
         return Ok(Ending::Stopped);
     };
-    let svg = job::picture(&ready.job, &ready.solved);
+    let svg = make::picture(&ready.job, &ready.solved);
     std::fs::write(file, svg).with_context(|| format!("cannot write {}", shelf::shown(file)))?;
     Ok(Ending::Done)
 }

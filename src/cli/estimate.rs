@@ -4,18 +4,18 @@ use crate::cli::commands;
 use crate::cli::ending::Ending;
 use crate::cli::terminal;
 use crate::cli::terminal::plural;
-use platewright::job;
-use platewright::job::Estimate;
 use platewright::job::Job;
-use platewright::job::KindEstimate;
-use platewright::job::Solved;
+use platewright::place;
+use platewright::place::Estimate;
+use platewright::place::KindEstimate;
+use platewright::solve::Solved;
 use std::fmt::Write;
 use std::path::Path;
 
 /// `platewright estimate`.
 pub(super) fn estimate(path: &Path) -> anyhow::Result<Ending> {
     let Some(mut ready) = commands::read_job(path)? else { return Ok(Ending::Stopped) };
-    let estimate = job::estimate(&ready.job, &ready.solved);
+    let estimate = place::estimate(&ready.job, &ready.solved);
     let ending = if estimate.findings.is_empty() { Ending::Done } else { Ending::Stopped };
     terminal::data(&text(&ready.job, &ready.solved, &estimate));
     ready.findings.extend(estimate.findings);

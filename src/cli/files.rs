@@ -21,7 +21,7 @@ use anyhow::Context;
 use anyhow::bail;
 use list::LIST;
 use list::Sums;
-use platewright::job::NamedFile;
+use platewright::write::NamedFile;
 use stage::Stage;
 use std::fs;
 use std::fs::File;

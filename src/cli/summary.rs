@@ -5,11 +5,11 @@ use crate::cli::terminal;
 use crate::cli::terminal::plural;
 use platewright::job;
 use platewright::job::Job;
-use platewright::job::Made;
-use platewright::job::Report;
-use platewright::job::SheetRow;
-use platewright::job::Solved;
+use platewright::make::Made;
 use platewright::quantity::Units;
+use platewright::report::Report;
+use platewright::report::SheetRow;
+use platewright::solve::Solved;
 use std::fmt::Write;
 use std::path::Path;
 

@@ -1,15 +1,9 @@
 //! Bridges that hold small pieces in their sheet while it is cut.
 
-use crate::diag::Finding;
 use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Item;
 use crate::entry::length;
-use crate::geom::Edge;
-use crate::geom::Outline;
-use crate::job::Job;
-use crate::job::Solved;
-use crate::route;
 
 /// The bridges a job asks for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,49 +48,4 @@ impl OwnBridges {
         let span = fields.get("bridges")?.span;
         Some(Self { count: fields.count("bridges", MOST)?, span })
     }
-}
-
-/// Lines that ask for bridges in a job that does not say how wide they are.
-pub(super) fn check(job: &Job) -> Vec<Finding> {
-    let asks = |line: &&crate::job::Line| line.lie.bridges.is_some_and(|own| own.count > 0);
-    let lines = job.lines.iter().filter(asks).filter(|_| job.bridges.is_none());
-    lines
-        .filter_map(|line| {
-            let headline =
-                format!("the job does not say how wide the bridges of `{}` are", line.name);
-            let finding = Finding::stop("missing-key", headline).at(line.lie.bridges?.span, "");
-            let help =
-                "write at the top: `bridges = { count = 2, width = \"0.8 mm\", below = \"0 mm\" }`";
-            Some(finding.help(help))
-        })
-        .collect()
-}
-
-/// How many bridges a part gets, and how long the cut is left out at each, mm: the cutter
-/// takes half its kerf from either end of a bridge.
-pub(super) fn of(job: &Job, solved: &Solved) -> Option<(u32, f64)> {
-    let bridges = job.bridges?;
-    let bounds = solved.flat.region.bounds();
-    let small = bounds.width().max(bounds.height()) <= bridges.below;
-    let usual = if small { bridges.count } else { 0 };
-    let count = job.lines[solved.line].lie.bridges.map_or(usual, |own| own.count);
-    (count > 0).then(|| (count, bridges.width + job.process.measure("kerf")))
-}
-
-/// The rim of a part as chains with bridges between; nothing where it is cut whole.
-pub(super) fn chains(job: &Job, solved: &Solved, rim: &Outline) -> Option<Vec<Vec<Edge>>> {
-    let (count, gap) = of(job, solved)?;
-    route::bridged(rim, count, gap)
-}
-
-/// A part too small for the bridges it should get is cut whole, and that is said.
-pub(super) fn too_small(job: &Job, solved: &Solved) -> Option<Finding> {
-    let (count, gap) = of(job, solved)?;
-    if route::bridged(solved.flat.region.outer(), count, gap).is_some() {
-        return None;
-    }
-    let line = &job.lines[solved.line];
-    let headline = format!("`{}` is too small for {count} bridges and is cut whole", solved.name);
-    let finding = Finding::caution("bridges", headline).at(line.here, "");
-    Some(finding.help("write `bridges = 1` or `bridges = 0` for this part"))
 }

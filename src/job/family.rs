@@ -1,6 +1,7 @@
-//! Families: one line of a job told out into many parts.
+//! Families: one line of a job expanded into many parts.
 
 use crate::diag::Finding;
+use crate::diag::SourceId;
 use crate::diag::Sources;
 use crate::diag::Span;
 use crate::document::Entry;
@@ -8,8 +9,11 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
-use crate::job::Line;
-use crate::job::Shelf;
+use crate::document::wrong_kind;
+use crate::entry::typed;
+use crate::job::asked::Line;
+use crate::job::asked::Shelf;
+use crate::job::names::file_word;
 use crate::table::csv_cells;
 use std::ops::Range;
 
@@ -28,7 +32,7 @@ pub(super) fn read(
     let Some(line) = line else { return Vec::new() };
     match (fields.has("each"), table) {
         (true, None) if each.is_empty() => no_lists(fields),
-        (true, None) => tell_out(&line, &each, fields.findings()),
+        (true, None) => expand(&line, &each, fields.findings()),
         (false, Some(item)) => {
             from_table(&line, item, shelf, sources, fields.findings()).unwrap_or_default()
         }
@@ -45,7 +49,7 @@ pub(super) fn read(
 
 /// Every combination of the listed values, the last list running fastest; the name's
 /// `{input}` replaced by the value.
-fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line> {
+fn expand(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line> {
     let mut lists: Vec<(&str, &Entry, &[Item])> = Vec::new();
     for (name, entry) in each {
         match &entry.item.value {
@@ -139,135 +143,90 @@ fn from_table(
     sources: &mut Sources,
     findings: &Findings,
 ) -> Option<Vec<Line>> {
-    let refuse = |span: Span, headline: String, help: &str| {
-        findings.add(Finding::stop("family-table", headline).at(span, "").help(help));
-        None
-    };
     let Some(name) = item.text() else {
-        findings.add(crate::document::wrong_kind(item, "the name of a CSV file"));
+        findings.add(wrong_kind(item, "the name of a CSV file"));
         return None;
     };
-    let Some((path, text)) = (shelf.file)(name) else {
-        return refuse(
+    let made = match (shelf.file)(name) {
+        Some((path, text)) => {
+            let source = sources.add(path, &text);
+            members(line, item, name, source, &csv_cells(&text))
+        }
+        None => Err(refused(
             item.letters,
             format!("there is no file `{name}` that can be read"),
             "name a CSV file beside the job",
-        );
+        )),
     };
-    let source = sources.add(path, &text);
-    let span = |at: &Range<usize>| Span { source, start: at.start, end: at.end };
-    let rows = csv_cells(&text);
+    made.map_err(|finding| findings.add(finding)).ok()
+}
+
+/// A cell of a table and where it stands in the text.
+type Cell = (String, Range<usize>);
+
+/// The parts of the lines of a table called `name`.
+fn members(
+    line: &Line,
+    item: &Item,
+    name: &str,
+    source: SourceId,
+    rows: &[Vec<Cell>],
+) -> Result<Vec<Line>, Finding> {
     let Some((header, rows)) = rows.split_first().filter(|(_, rows)| !rows.is_empty()) else {
-        return refuse(
-            item.letters,
-            format!("`{name}` has no lines"),
-            "its first line names the columns",
-        );
+        let headline = format!("`{name}` has no lines");
+        return Err(refused(item.letters, headline, "its first line names the columns"));
     };
     for (i, (column, at)) in header.iter().enumerate() {
         if column.contains(';') {
             let headline = "the columns are parted by semicolons".into();
-            return refuse(span(at), headline, "save the file with commas between the columns");
+            let help = "save the file with commas between the columns";
+            return Err(refused(span(source, at), headline, help));
         }
         if header[..i].iter().any(|(other, _)| other == column) {
             let headline = format!("there are two columns `{column}`");
-            return refuse(span(at), headline, "take one of them away");
+            return Err(refused(span(source, at), headline, "take one of them away"));
         }
     }
     if rows.len() > MOST {
-        return refuse(
-            item.letters,
-            format!("`{name}` has more than {MOST} lines"),
-            "make several of it",
-        );
+        let headline = format!("`{name}` has more than {MOST} lines");
+        return Err(refused(item.letters, headline, "make several of it"));
     }
-    let mut lines = Vec::with_capacity(rows.len());
-    for cells in rows {
-        if cells.len() != header.len() {
-            let first = span(&cells[0].1);
-            let headline =
-                format!("this line has {} cells, the first line {}", cells.len(), header.len());
-            return refuse(first, headline, "give every line as many cells as the first");
-        }
-        let mut made = line.clone();
-        made.here = span(&cells[0].1);
-        for ((column, at), (cell, place)) in header.iter().zip(cells) {
-            let value = Value::Text(cell.clone());
-            let item = Item { value, span: span(place), letters: span(place) };
-            match column.as_str() {
-                "name" => made.name = made.name.replace("{name}", cell),
-                "quantity" => match cell.parse::<u32>() {
-                    Ok(quantity) => made.quantity = quantity,
-                    Err(_) => {
-                        let headline = format!("`{cell}` is no number of pieces");
-                        return refuse(item.span, headline, "write a whole number");
-                    }
-                },
-                _ if cell.is_empty() => {}
-                _ => set(&mut made, column, span(at), &item),
-            }
-        }
-        lines.push(made);
-    }
-    Some(lines)
+    rows.iter().map(|cells| row(line, source, header, cells)).collect()
 }
 
-/// A value as it was typed.
-pub(super) fn typed(item: &Item) -> String {
-    match &item.value {
-        Value::Text(text) => text.clone(),
-        Value::Number(n) => crate::num::text(*n, 6),
-        Value::Flag(flag) => flag.to_string(),
-        Value::List(_) | Value::Table(_) => String::new(),
+/// The part of one line of a table.
+fn row(line: &Line, source: SourceId, header: &[Cell], cells: &[Cell]) -> Result<Line, Finding> {
+    let first = span(source, &cells[0].1);
+    if cells.len() != header.len() {
+        let headline =
+            format!("this line has {} cells, the first line {}", cells.len(), header.len());
+        return Err(refused(first, headline, "give every line as many cells as the first"));
     }
-}
-
-/// A text as a piece of a file name: `1-1/8 in` becomes `1-1-8in`.
-pub(super) fn file_word(text: &str) -> String {
-    let keep = |c: char| if c.is_alphanumeric() || c == '.' || c == '_' { c } else { '-' };
-    text.chars().filter(|c| *c != ' ').map(keep).collect()
-}
-
-/// Names that mean a device on some systems, whatever their ending.
-const DEVICES: &[&str] = &["con", "prn", "aux", "nul"];
-
-/// Why a name cannot be that of a file on every system; `None` when it can.
-pub(super) fn unfit_for_files(name: &str) -> Option<&'static str> {
-    let fits = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
-    let stem = name.split('.').next().unwrap_or_default().to_lowercase();
-    let numbered = |device: &str| {
-        stem.strip_prefix(device)
-            .is_some_and(|n| n.len() == 1 && n.starts_with(|c: char| c.is_ascii_digit()))
-    };
-    if name.is_empty() {
-        Some("it is empty")
-    } else if name.chars().count() > 80 {
-        Some("it is longer than 80 letters")
-    } else if !name.chars().all(fits) {
-        Some("it has a letter that some systems do not allow")
-    } else if name.starts_with(['.', '-']) || name.ends_with('.') {
-        Some("it starts or ends with a point or dash")
-    } else if DEVICES.contains(&stem.as_str()) || numbered("com") || numbered("lpt") {
-        Some("some systems keep it for a device")
-    } else {
-        None
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn names_that_some_system_refuses_are_unfit() {
-        let long = "x".repeat(81);
-        for name in
-            ["", "../x", "a/b", "CON", "con.dxf", "COM1", ".x", "-x", "x.", "a b", "a:b", &long]
-        {
-            assert!(unfit_for_files(name).is_some(), "{name}");
-        }
-        for name in ["hose-tab-M6-1-1-8in", "Ärmel", "com", "a.b_c"] {
-            assert_eq!(unfit_for_files(name), None, "{name}");
+    let mut made = line.clone();
+    made.here = first;
+    for ((column, at), (cell, place)) in header.iter().zip(cells) {
+        let place = span(source, place);
+        let item = Item { value: Value::Text(cell.clone()), span: place, letters: place };
+        match column.as_str() {
+            "name" => made.name = made.name.replace("{name}", cell),
+            "quantity" => match cell.parse::<u32>() {
+                Ok(quantity) => made.quantity = quantity,
+                Err(_) => {
+                    let headline = format!("`{cell}` is no number of pieces");
+                    return Err(refused(place, headline, "write a whole number"));
+                }
+            },
+            _ if cell.is_empty() => {}
+            _ => set(&mut made, column, span(source, at), &item),
         }
     }
+    Ok(made)
+}
+
+fn span(source: SourceId, at: &Range<usize>) -> Span {
+    Span { source, start: at.start, end: at.end }
+}
+
+fn refused(span: Span, headline: String, help: &str) -> Finding {
+    Finding::stop("family-table", headline).at(span, "").help(help)
 }

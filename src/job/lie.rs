@@ -5,8 +5,6 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Item;
 use crate::document::Value;
-use crate::job::Job;
-use crate::job::Solved;
 use crate::job::bridges::OwnBridges;
 use crate::nest::Orientations;
 use crate::recipe::Grain;
@@ -75,41 +73,6 @@ impl Lie {
             windows_closed: fields.has("windows") && !fields.flag("windows"),
         }
     }
-}
-
-/// The grain and the turns of a solved part.
-pub(super) fn turns(job: &Job, solved: &Solved) -> (Grain, Orientations) {
-    let lie = &job.lines[solved.line].lie;
-    let grain = lie.grain.unwrap_or(solved.part.grain);
-    let usual = if grain == Grain::Free { Orientations::Quarters } else { Orientations::Half };
-    (grain, lie.turn.map_or(usual, |(turns, _)| turns))
-}
-
-/// What of this cannot be: turns across the grain, or turning over what has two faces.
-pub(super) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
-    let lie = &job.lines[solved.line].lie;
-    let (grain, turns) = turns(job, solved);
-    let mut found = Vec::new();
-    let across =
-        grain != Grain::Free && matches!(turns, Orientations::Quarters | Orientations::Free);
-    if let Some((_, at)) = lie.turn.filter(|_| across) {
-        let headline = format!("the grain of `{}` allows half turns only", solved.name);
-        found.push(
-            Finding::stop("grain", headline).at(at, "").help(
-                "write `turn = \"half\"`, or `grain = \"free\"` if the grain does not matter",
-            ),
-        );
-    }
-    let faced = !solved.flat.marks.is_empty() || !solved.part.bends.is_empty();
-    if let Some(at) = lie.faces_alike.filter(|_| faced) {
-        let headline = format!("`{}` has bends or marks, so its faces are not alike", solved.name);
-        found.push(
-            Finding::stop("faces-alike", headline)
-                .at(at, "")
-                .help("take `faces_alike` away: turned over, it would be the other hand"),
-        );
-    }
-    found
 }
 
 fn word<T: Copy>(fields: &Fields, item: &Item, name: &str, words: &[(&str, T)]) -> Option<T> {

@@ -1,28 +1,21 @@
-//! The links of a job, what parts take from them, and what stands beside a part.
+//! The links of a job, the end of one that a part holds, and what stands beside a part.
 
 use crate::check::Near;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::nearest;
-use crate::document::Entry;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::document::wrong_kind;
 use crate::entry;
-use crate::fit::Strip;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vertex;
 use crate::geom::disc;
-use crate::job::Job;
-use crate::job::Line;
 use crate::link;
-use crate::link::End;
 use crate::link::Link;
-use crate::recipe::Kind;
-use crate::recipe::Recipe;
 use crate::table::Tables;
 
 /// The end of a link that a part holds.
@@ -97,73 +90,6 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
         }
         _ => None,
     }
-}
-
-/// The values of a line: those given, and those that come from the link it holds.
-pub(super) fn given<'a>(
-    job: &'a Job,
-    line: &'a Line,
-    recipe: &'a Recipe,
-) -> Result<Vec<(&'a str, &'a Entry)>, Vec<Finding>> {
-    let mut given: Vec<(&str, &Entry)> =
-        line.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
-    let Some(held) = &line.held else { return Ok(given) };
-    let end: &End = &job.links[held.link].ends[held.end];
-    let takes = |(_, input): &(&String, &crate::recipe::Input)| {
-        input.kind == Kind::Row("rod-end".to_owned())
-    };
-    let Some((input, _)) = recipe.inputs.iter().find(takes) else {
-        let headline = format!("recipe `{}` has no input for a rod end", recipe.name);
-        return Err(vec![
-            Finding::stop("link", headline)
-                .at(held.span, "")
-                .help("take `link` away, or choose a clevis"),
-        ]);
-    };
-    if let Some((_, entry)) = given.iter().find(|(name, _)| name == input) {
-        let headline = format!("`{input}` comes from the link, and is given here as well");
-        return Err(vec![
-            Finding::stop("link", headline)
-                .at(entry.key, "")
-                .at(end.rod_end_entry.item.span, "from the link")
-                .help("take one of them away"),
-        ]);
-    }
-    given.push((input, &end.rod_end_entry));
-    let spacer = recipe.inputs.get_key_value("spacer");
-    let own = line.given.iter().any(|(name, _)| name == "spacer");
-    if let (Some((name, _)), Some(entry), false) = (spacer, &end.spacer_entry, own) {
-        given.push((name, entry));
-    }
-    Ok(given)
-}
-
-/// What the rod end of a line is screwed into, where it is that of a link: its jam nut, and
-/// the wider of tube and bung.
-pub(super) fn tail(job: &Job, line: &Line) -> Vec<Strip> {
-    let Some(held) = &line.held else { return Vec::new() };
-    let link = &job.links[held.link];
-    let end: &End = &link.ends[held.end];
-    let nut = Strip {
-        from: end.stands_out() - end.jam_nut.measure("height"),
-        radius: end.jam_nut.measure("corners") / 2.0,
-    };
-    let tube = Strip { from: end.stands_out(), radius: link.tube.measure("outside") / 2.0 };
-    vec![nut, tube]
-}
-
-/// Refuses what stands beside a face that the recipe has not: nothing would be looked at.
-pub(super) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
-    let names: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
-    let unknown = |near: &Near| {
-        let (face, span) = near.face.as_ref()?;
-        let headline = format!("recipe `{}` has no face `{face}`", recipe.name);
-        let finding = Finding::stop("bad-name", headline).at(*span, "");
-        let help = crate::diag::instead(face, &names, "its faces are");
-        (!names.contains(&face.as_str())).then(|| finding.help(help))
-    };
-    let findings: Vec<Finding> = line.near.iter().filter_map(unknown).collect();
-    if findings.is_empty() { Ok(()) } else { Err(findings) }
 }
 
 /// What a part's `near` says stands beside it.

@@ -1,4 +1,4 @@
-//! `[[load]]`: what pulls at a part, and what came of it.
+//! `[[load]]`: what pulls at a part.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -7,7 +7,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
-use crate::job::Line;
+use crate::job::asked::Line;
 use crate::job::linked;
 use crate::num::Angle;
 use crate::quantity;
@@ -51,25 +51,13 @@ fn load(
     let force = fields.need("force", "\"2 kN\"").and_then(|i| force(i, findings));
     let direction = fields.need("direction", "\"pull\"");
     let direction = direction.and_then(|i| self::direction(i, findings));
-    let above_zero = |name: &str| {
-        let item = fields.get(name)?;
-        let mm = entry::length(item, findings)?;
-        if mm > 0.0 {
-            return Some(mm);
-        }
-        findings.add(
-            Finding::stop("out-of-range", format!("`{name}` must be more than 0 mm"))
-                .at(item.letters, "")
-                .help(format!("take `{name}` away if it is not known")),
-        );
-        None
-    };
     let row = |name: &str, table: &str| {
         fields.get(name).and_then(|i| entry::row(i, table, tables, findings))
     };
     let held = fields.text("held").map(str::to_owned);
     let shared = fields.count_from("shared", 1, MOST_SHARED);
-    let (pin, leg, wall) = (above_zero("pin"), above_zero("leg"), above_zero("wall"));
+    let (pin, leg, wall) =
+        (above_zero(fields, "pin"), above_zero(fields, "leg"), above_zero(fields, "wall"));
     let (grade, filler) = (row("grade", "bolt-grade"), row("filler", "filler"));
     let (bolts, bolts_grade) = (fields.text("bolts"), row("bolts_grade", "bolt-grade"));
     let method = method(fields);
@@ -97,6 +85,21 @@ fn load(
         bolts_span: fields.get("bolts").map(|i| i.letters),
         part_span,
     })
+}
+
+/// A length of more than 0 mm, where it is said.
+fn above_zero(fields: &Fields, name: &str) -> Option<f64> {
+    let item = fields.get(name)?;
+    let mm = entry::length(item, fields.findings())?;
+    if mm > 0.0 {
+        return Some(mm);
+    }
+    fields.add(
+        Finding::stop("out-of-range", format!("`{name}` must be more than 0 mm"))
+            .at(item.letters, "")
+            .help(format!("take `{name}` away if it is not known")),
+    );
+    None
 }
 
 fn part(

@@ -9,12 +9,9 @@ use crate::document::Item;
 use crate::entry;
 use crate::entry::length;
 use crate::entry::row;
-use crate::formula;
-use crate::job::Job;
-use crate::job::family;
+use crate::job::names::file_word;
 use crate::job::stock::Stock;
 use crate::recipe::Files;
-use crate::recipe::Surroundings;
 use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
@@ -73,22 +70,8 @@ impl Sheet {
     }
 
     /// Its name as a piece of a file name: `S235 4 mm` becomes `S235-4-mm`.
-    pub(super) fn file_word(&self) -> String {
-        family::file_word(&self.name.replace(' ', "-"))
-    }
-
-    /// The names that recipes may use without declaring them. `radius` is the one that
-    /// bends of this sheet come out with, mm, where it was measured; one thickness else.
-    pub(super) fn surroundings(&self, job: &Job, radius: Option<f64>) -> Surroundings {
-        let radius = self.bend_radius.or(radius).unwrap_or(self.thickness);
-        let values = [
-            ("thickness", formula::Value::length(self.thickness)),
-            ("material", formula::Value::Row(self.material.clone())),
-            ("bend_radius", formula::Value::length(radius)),
-            ("kerf", formula::Value::length(job.process.measure("kerf"))),
-            ("coating", formula::Value::length(job.coating)),
-        ];
-        Surroundings::from(values).in_units(job.units)
+    pub(crate) fn file_word(&self) -> String {
+        file_word(&self.name.replace(' ', "-"))
     }
 }
 

@@ -1,12 +1,5 @@
 //! `[[tube]]`: tubes cut to length, their ends coped to the tubes they meet.
 
-mod draw;
-mod row;
-
-pub(super) use draw::drawings;
-pub use row::TubeRow;
-pub(super) use row::{list, rows};
-
 use crate::cope::Cope;
 use crate::cope::CopeError;
 use crate::cope::Cut;
@@ -17,7 +10,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
-use crate::job::family;
+use crate::job::names::unfit_for_files;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;
@@ -50,7 +43,7 @@ pub struct CopedTube {
 }
 
 /// The keys of the two ends, which are their names as well.
-pub(super) const ENDS: [&str; 2] = ["start", "end"];
+pub(crate) const ENDS: [&str; 2] = ["start", "end"];
 
 /// Most of one tube. Our choice.
 const MOST: u32 = 10_000;
@@ -70,13 +63,13 @@ impl CopedTube {
     ///
     /// φ turns with the axis that leads away from the main, so seen from the far end it
     /// counts the other way and the twist is the same at both.
-    pub(super) fn other_heel(&self, end: usize) -> Option<Angle> {
+    pub(crate) fn other_heel(&self, end: usize) -> Option<Angle> {
         let other = self.ends[1 - end].as_ref();
         other.map(|_| self.twist)
     }
 
     /// Mass of one as a straight tube of the cut length, kg, where the metal is known.
-    pub(super) fn mass(&self) -> Option<f64> {
+    pub(crate) fn mass(&self) -> Option<f64> {
         let density = self.material.as_ref()?.measure("density");
         let area = num::PI * self.wall * (self.outside - self.wall);
         Some(area * self.cut_length() * density)
@@ -95,7 +88,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
     let tubes: Vec<CopedTube> = fields.list("tube").iter().filter_map(one).collect();
     for (i, tube) in tubes.iter().enumerate() {
         let word = tube.name.to_lowercase();
-        if let Some(words) = family::unfit_for_files(&tube.name) {
+        if let Some(words) = unfit_for_files(&tube.name) {
             let headline = format!("`{}` is no name for a file: {words}", tube.name);
             findings.add(
                 Finding::stop("bad-name", headline)
@@ -122,57 +115,9 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
     let material = fields.get("material").and_then(|i| entry::row(i, "material", tables, findings));
     let size = size(fields, tables);
     let length = fields.need("length", "\"600 mm\"").and_then(|i| entry::length(i, findings));
-    let angle = |fields: &Fields, name: &str| {
-        let item = fields.get(name)?;
-        entry::measure(item, Dimension::ANGLE, "an angle", "deg", findings)
-    };
     let twist = angle(fields, "twist").unwrap_or(0.0);
-    let cut = match fields.get("cut").map(|i| (i, i.text())) {
-        None | Some((_, Some("fitted"))) => Cut::Fitted,
-        Some((_, Some("square"))) => Cut::Square,
-        Some((item, _)) => {
-            fields.add(
-                Finding::stop("unknown-word", "`cut` is `fitted` or `square`")
-                    .at(item.span, "")
-                    .note(
-                        "fitted: both edges of the wall follow the main, as a hole saw leaves them",
-                    )
-                    .note("square: cut square through the wall, so that the inside touches first")
-                    .help("write `cut = \"fitted\"`"),
-            );
-            Cut::Fitted
-        }
-    };
-    let end = |name: &str| -> Option<Option<Cope>> {
-        let Some(item) = fields.get(name) else { return Some(None) };
-        if item.text() == Some("square") {
-            return Some(None);
-        }
-        if let Some(text) = item.text() {
-            findings.add(
-                document::wrong_kind(item, "a table, or `\"square\"`,")
-                    .help(format!("write `{name} = {{ main = \"{text}\" }}`")),
-            );
-            return None;
-        }
-        let fields = Fields::of(item, findings)?;
-        let main = fields.need("main", "\"60.3 x 2.9\"").and_then(|i| main(i, tables, findings));
-        let angle = angle(&fields, "angle").unwrap_or(90.0);
-        let offset = fields
-            .get("offset")
-            .map(|i| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings));
-        let (said_angle, said_offset) = (fields.get("angle"), fields.get("offset"));
-        fields.finish();
-        let (outside, wall) = size?;
-        let offset = offset.unwrap_or(Some(0.0))?;
-        match Cope::new(main?, outside, wall, Angle::from_degrees(angle), offset, cut) {
-            Ok(cope) => Some(Some(cope)),
-            Err(error) => {
-                findings.add(refused(error, said_angle, said_offset, item));
-                None
-            }
-        }
-    };
+    let cut = cut(fields);
+    let end = |name: &str| end(fields, name, size, cut, tables);
     let ends = [end(ENDS[0]), end(ENDS[1])];
     let (outside, wall) = size?;
     let [start, far] = ends;
@@ -199,6 +144,66 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
             .help(format!("make `length` more than {short} mm")),
     );
     None
+}
+
+fn angle(fields: &Fields, name: &str) -> Option<f64> {
+    let item = fields.get(name)?;
+    entry::measure(item, Dimension::ANGLE, "an angle", "deg", fields.findings())
+}
+
+/// How the ends are cut.
+fn cut(fields: &Fields) -> Cut {
+    match fields.get("cut").map(|i| (i, i.text())) {
+        None | Some((_, Some("fitted"))) => Cut::Fitted,
+        Some((_, Some("square"))) => Cut::Square,
+        Some((item, _)) => {
+            fields.add(
+                Finding::stop("unknown-word", "`cut` is `fitted` or `square`")
+                    .at(item.span, "")
+                    .note(
+                        "fitted: both edges of the wall follow the main, as a hole saw leaves them",
+                    )
+                    .note("square: cut square through the wall, so that the inside touches first")
+                    .help("write `cut = \"fitted\"`"),
+            );
+            Cut::Fitted
+        }
+    }
+}
+
+/// An end of a tube of some outside and wall: none where it cannot be read, none within where
+/// it is cut square.
+fn end(
+    fields: &Fields,
+    name: &str,
+    size: Option<(f64, f64)>,
+    cut: Cut,
+    tables: &Tables,
+) -> Option<Option<Cope>> {
+    let findings = fields.findings();
+    let Some(item) = fields.get(name) else { return Some(None) };
+    if item.text() == Some("square") {
+        return Some(None);
+    }
+    if let Some(text) = item.text() {
+        findings.add(
+            document::wrong_kind(item, "a table, or `\"square\"`,")
+                .help(format!("write `{name} = {{ main = \"{text}\" }}`")),
+        );
+        return None;
+    }
+    let fields = Fields::of(item, findings)?;
+    let main = fields.need("main", "\"60.3 x 2.9\"").and_then(|i| main(i, tables, findings));
+    let angle = angle(&fields, "angle").unwrap_or(90.0);
+    let offset = fields
+        .get("offset")
+        .map(|i| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings));
+    let (said_angle, said_offset) = (fields.get("angle"), fields.get("offset"));
+    fields.finish();
+    let (outside, wall) = size?;
+    let offset = offset.unwrap_or(Some(0.0))?;
+    let cope = Cope::new(main?, outside, wall, Angle::from_degrees(angle), offset, cut);
+    cope.map_err(|error| findings.add(refused(error, said_angle, said_offset, item))).ok().map(Some)
 }
 
 /// Outside and wall: of a row of the table, or said one by one.

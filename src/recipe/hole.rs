@@ -84,6 +84,18 @@ pub enum Making {
     Tap,
 }
 
+impl Making {
+    /// In words, what is done to the hole.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Cut => "cut",
+            Self::Drill => "drill",
+            Self::Ream => "ream",
+            Self::Tap => "drill and tap",
+        }
+    }
+}
+
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
     let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);

@@ -18,15 +18,18 @@ use platewright::diag::Sources;
 use platewright::geom::Outline;
 use platewright::job;
 use platewright::job::Job;
-use platewright::job::Search;
 use platewright::job::Shelf;
-use platewright::job::Solved;
+use platewright::make;
 use platewright::nest;
 use platewright::nest::Item;
 use platewright::nest::Orientations;
 use platewright::nest::Rules;
+use platewright::nest::Turns;
+use platewright::place::Search;
 use platewright::recipe::Grain;
 use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::solve::Solved;
 use platewright::table::Tables;
 use serde_json::Value;
 use serde_json::json;
@@ -60,7 +63,7 @@ fn main() {
     let mut sources = Sources::default();
     let (job, read) = timed(|| read("variants", &text, &shelf, &mut sources));
     let ((solved, _), solve) = timed(|| solve(&job, &shelf, &mut sources));
-    let (files, write) = timed(|| job::flats(&job, &solved).unwrap());
+    let (files, write) = timed(|| make::flats(&job, &solved).unwrap());
     let whole = start.elapsed().as_secs_f64();
     let bytes = |end: &str| -> usize {
         files.iter().filter(|f| f.name.ends_with(end)).map(|f| f.bytes.len()).sum()
@@ -129,7 +132,7 @@ fn read(name: &str, text: &str, shelf: &Shelf, sources: &mut Sources) -> Job {
 }
 
 fn solve(job: &Job, shelf: &Shelf, sources: &mut Sources) -> (Vec<Solved>, Vec<Finding>) {
-    job::solve(job, shelf, sources, &|| {}).unwrap()
+    solve::solve(job, shelf, sources, &|| {}).unwrap()
 }
 
 /// Most memory this process ever held, MB, where the system reports it.
@@ -173,7 +176,7 @@ fn demo(shelf: &Shelf) {
     let kinds = 0..job.sheets.len();
     let (pieces, nest) = timed(|| kinds.map(|k| nested(&job, &solved, k)).sum::<usize>());
     let (made, whole) =
-        timed(|| job::make(&job, &solved, found, &sources, &Search::none()).unwrap());
+        timed(|| make::make(&job, &solved, found, &sources, &Search::none()).unwrap());
     println!("the demo: {} parts, {pieces} pieces, {} files", solved.len(), made.files.len());
     let ms = |seconds: f64| seconds * 1000.0;
     println!(

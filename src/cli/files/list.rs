@@ -2,7 +2,7 @@
 
 use crate::cli::shelf::shown;
 use anyhow::bail;
-use platewright::job::NamedFile;
+use platewright::write::NamedFile;
 use sha2::Digest;
 use sha2::Sha256;
 use std::collections::BTreeMap;

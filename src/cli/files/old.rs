@@ -145,7 +145,7 @@ fn same(path: &Path, there: &Metadata, twin: &Path) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use platewright::job::NamedFile;
+    use platewright::write::NamedFile;
 
     fn put(folder: &Path, files: &[(&str, &str)]) -> Vec<NamedFile> {
         let file = |(name, text): &(&str, &str)| {

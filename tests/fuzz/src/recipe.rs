@@ -8,6 +8,8 @@ use libfuzzer_sys::fuzz_target;
 use platewright::diag::Sources;
 use platewright::job;
 use platewright::job::Shelf;
+use platewright::make;
+use platewright::solve;
 use platewright::table::Tables;
 use std::sync::LazyLock;
 
@@ -36,13 +38,13 @@ fuzz_target!(|text: &str| {
     let mut sources = Sources::default();
     let source = sources.add("job.toml", JOB);
     let job = job::read("job", source, JOB, &shelf, &mut sources).expect("the job itself is good");
-    match job::solve(&job, &shelf, &mut sources, &|| {}) {
+    match solve::solve(&job, &shelf, &mut sources, &|| {}) {
         Ok((solved, _)) => {
             for part in &solved {
                 let area = part.flat.region.area();
                 assert!(area.is_finite() && area > 0.0, "{area}");
             }
-            job::flats(&job, &solved).expect("what can be solved can be written and read back");
+            make::flats(&job, &solved).expect("what can be solved can be written and read back");
         }
         Err(findings) => {
             assert!(!findings.is_empty());

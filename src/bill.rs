@@ -1,0 +1,28 @@
+//! What is bought and worked for a job: bolts, nuts, links, tubes, prices.
+
+mod hardware;
+mod links;
+mod price;
+mod tubes;
+
+pub(crate) use hardware::HEAD;
+pub(crate) use hardware::Hardware;
+pub(crate) use hardware::rows;
+pub(crate) use hardware::through;
+pub(crate) use price::price;
+pub(crate) use tubes::Tube;
+pub(crate) use tubes::coped_tubes;
+pub(crate) use tubes::ends;
+pub(crate) use tubes::link_tubes;
+pub(crate) use tubes::tape;
+
+use crate::job::Job;
+use crate::solve::Solved;
+
+/// Everything to buy that is screwed: bolts with washers and nuts, and what links and
+/// clevises are made of.
+pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
+    let mut all = through(job, solved, solved);
+    all.extend(links::hardware(job, solved));
+    all
+}

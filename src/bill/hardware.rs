@@ -1,0 +1,270 @@
+//! The bolts, washers and nuts that go through the holes.
+//!
+//! A bolt holds the plate it goes through, or, through the eyes of a clevis, all between
+//! the outer faces of the ears: the fact `grip` of the recipe. What else it holds, the
+//! job says as `holds`. It is as long as grip, two washers, nut, and two turns of thread
+//! beyond the nut (common practice), made up to the next length in the table of nominal
+//! lengths (ISO 888, from memory; inch bolts in quarters of an inch, common practice).
+
+use crate::formula::Value;
+use crate::job::Job;
+use crate::part::Hole;
+use crate::quantity::MM_PER_INCH;
+use crate::recipe::Making;
+use crate::solve;
+use crate::solve::Solved;
+use crate::table::Row;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Nominal lengths of metric bolts, mm: ISO 888, from memory.
+const LENGTHS: [f64; 31] = [
+    5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0,
+    70.0, 80.0, 90.0, 100.0, 110.0, 120.0, 130.0, 140.0, 150.0, 160.0, 180.0, 200.0, 220.0, 240.0,
+    260.0,
+];
+
+/// Turns of thread that stand out of the nut: common practice.
+const BEYOND: f64 = 2.0;
+
+/// One kind of bolt or nut and how many of it.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Hardware {
+    pub(crate) kind: &'static str,
+    pub(crate) thread: String,
+    /// As ordered: `30 mm`, `1-1/4 in`; empty for nuts, and where the tables lack a figure.
+    pub(crate) length: String,
+    pub(crate) quantity: u32,
+    /// Plain washers.
+    pub(crate) washers: u32,
+    pub(crate) nuts: u32,
+    /// The least and the most that such a bolt holds, mm.
+    pub(crate) grips: Option<[f64; 2]>,
+    /// The parts.
+    pub(crate) parts: Vec<String>,
+    pub(crate) note: String,
+}
+
+/// What one hole takes.
+struct Need {
+    kind: &'static str,
+    row: Arc<Row>,
+    grip: Option<f64>,
+    /// How many holes one bolt goes through.
+    holes: u32,
+}
+
+pub(crate) const HEAD: [&str; 10] = [
+    "kind",
+    "thread",
+    "length",
+    "quantity",
+    "washers",
+    "nuts",
+    "least_grip_mm",
+    "most_grip_mm",
+    "parts",
+    "note",
+];
+
+/// What goes through the holes of some `parts` of all that were `solved`.
+pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
+    let mut found: BTreeMap<(&'static str, u64, String, String, String), Hardware> =
+        BTreeMap::new();
+    for part in parts {
+        let holes = part.part.faces.iter().flat_map(|f| &f.holes);
+        let mut counts: Vec<(Need, u32, &Hole)> = Vec::new();
+        for hole in holes {
+            let Some(need) = need(job, solved, part, hole) else { continue };
+            let same = |(other, _, _): &&mut (Need, u32, &Hole)| {
+                other.kind == need.kind && other.row.name() == need.row.name()
+            };
+            match counts.iter_mut().find(same) {
+                Some((_, count, _)) => *count += 1,
+                None => counts.push((need, 1, hole)),
+            }
+        }
+        for (need, count, hole) in counts {
+            let quantity = (count * solve::pieces(job, part)).div_ceil(need.holes);
+            let one = one(job, &need, hole);
+            let of = |field: &str| need.row.quantity(field).map(|q| q.value);
+            let size = of("diameter").or_else(|| of("flats")).unwrap_or(0.0).to_bits();
+            // One line for all that is bought alike, whatever it holds.
+            let words = (one.thread.clone(), one.length.clone(), one.note.clone());
+            let key = (need.kind, size, words.0, words.1, words.2);
+            let entry = found.entry(key).or_insert_with(|| one.clone());
+            entry.grips = entry.grips.zip(one.grips).map(|([a, b], [c, d])| [a.min(c), b.max(d)]);
+            entry.quantity += quantity;
+            entry.washers += one.washers_each() * quantity;
+            entry.nuts += one.nuts_each() * quantity;
+            entry.parts.push(part.name.clone());
+        }
+    }
+    let mut all: Vec<((&str, u64), Hardware)> =
+        found.into_iter().map(|((kind, size, ..), row)| ((kind, size), row)).collect();
+    // The shorter first: what holds more is longer.
+    let most = |row: &Hardware| row.grips.map_or(0.0, |[_, most]| most);
+    all.sort_by(|(a, x), (b, y)| a.cmp(b).then(most(x).total_cmp(&most(y))));
+    all.into_iter().map(|(_, row)| row).collect()
+}
+
+impl Hardware {
+    fn washers_each(&self) -> u32 {
+        match self.kind {
+            "bolt" => 2,
+            "screw" => 1,
+            _ => 0,
+        }
+    }
+
+    fn nuts_each(&self) -> u32 {
+        u32::from(self.kind == "bolt")
+    }
+}
+
+/// What goes through a hole: the row of the input it is for, or the bolt of a rod end.
+fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need> {
+    let through = hole.through.as_deref()?;
+    let is_end = |row: &Arc<Row>| row.table() == "rod-end";
+    let row = match part.params.get(through) {
+        Some(Value::Row(row)) => row.clone(),
+        // The eye of a clevis is for the bolt of the rod end.
+        _ => part.params.all().find_map(|(_, value)| match value {
+            Value::Row(row) if is_end(row) => Some(row.clone()),
+            _ => None,
+        })?,
+    };
+    let plate = part.part.thickness + job.lines[part.line].holds.unwrap_or(0.0);
+    let kind = if hole.making == Making::Tap { "screw" } else { "bolt" };
+    match row.table() {
+        "bolt" => Some(Need { kind, row, grip: Some(plate), holes: 1 }),
+        "nut" => Some(Need { kind: "nut", row, grip: None, holes: 1 }),
+        "rod-end" => {
+            let bolt = job.bolt(row.text("bolt")?)?;
+            let family = solved.iter().filter(|s| s.line == part.line);
+            let grip = family.flat_map(|s| &s.part.facts).find(|f| f.name == "grip");
+            let grip = match grip.map(|f| &f.value) {
+                Some(Value::Quantity(grip)) => Some(grip.value),
+                _ => None,
+            };
+            Some(Need { kind, row: bolt, grip, holes: 2 })
+        }
+        _ => None,
+    }
+}
+
+fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
+    let row = &need.row;
+    let note = match (need.kind, need.grip) {
+        ("nut", _) => "welded or pressed in".to_owned(),
+        (_, None) => "the recipe does not say what it holds".to_owned(),
+        ("screw", _) => format!("into the thread of hole {}", hole.name.trim_end_matches(" 1")),
+        _ => String::new(),
+    };
+    let length = need.grip.and_then(|grip| length(job, row, need.kind, grip));
+    let note = match (&length, need.kind) {
+        (None, "bolt" | "screw") if note.is_empty() => "the tables lack its washer or nut".into(),
+        _ => note,
+    };
+    Hardware {
+        kind: need.kind,
+        thread: thread(row),
+        length: length.unwrap_or_default(),
+        quantity: 0,
+        washers: 0,
+        nuts: 0,
+        grips: need.grip.map(|grip| [grip; 2]),
+        parts: Vec::new(),
+        note,
+    }
+}
+
+/// A thread as it is ordered. Metric ones of the table are coarse and need no more than
+/// their names; inch ones have their threads per inch behind (ASME B1.1, from memory).
+fn thread(row: &Row) -> String {
+    let metric = row.name().starts_with('M');
+    match row.quantity("pitch").filter(|_| !metric && !row.name().contains('-')) {
+        Some(pitch) => format!("{}-{}", row.name(), (MM_PER_INCH / pitch.value).round()),
+        None => row.name().to_owned(),
+    }
+}
+
+/// The length to order; none when a figure is missing.
+fn length(job: &Job, bolt: &Row, kind: &str, grip: f64) -> Option<String> {
+    let of = |field: &str| bolt.quantity(field).map(|q| q.value);
+    let washer = of("washer_thickness")?;
+    let needed = match kind {
+        "screw" => grip + washer,
+        _ => {
+            grip + 2.0 * washer
+                + job.nut(bolt.name())?.quantity("height")?.value
+                + BEYOND * of("pitch")?
+        }
+    };
+    Some(nominal(needed, bolt.name().starts_with('M')))
+}
+
+/// The next nominal length.
+fn nominal(needed: f64, metric: bool) -> String {
+    // A sum of exact sizes must not miss its length by rounding.
+    let needed = needed - 1e-9;
+    if metric {
+        let beyond = 20.0 * (needed / 20.0).ceil();
+        let length = LENGTHS.into_iter().find(|length| *length >= needed).unwrap_or(beyond);
+        return format!("{} mm", crate::num::text(length, 0));
+    }
+    let quarters = (needed / (MM_PER_INCH / 4.0)).ceil().max(1.0) as u32;
+    match (quarters / 4, quarters % 4) {
+        (whole, 0) => format!("{whole} in"),
+        (0, rest) => format!("{} in", fraction(rest)),
+        (whole, rest) => format!("{whole}-{} in", fraction(rest)),
+    }
+}
+
+fn fraction(quarters: u32) -> &'static str {
+    ["", "1/4", "1/2", "3/4"][quarters as usize % 4]
+}
+
+/// The rows of the list.
+pub(crate) fn rows(hardware: &[Hardware]) -> Vec<Vec<String>> {
+    // An empty cell where nothing is bought with it.
+    let count = |n: u32| if n == 0 { String::new() } else { n.to_string() };
+    let row = |h: &Hardware| {
+        let grip = |i: usize| h.grips.map_or_else(String::new, |g| crate::num::file_text(g[i]));
+        vec![
+            h.kind.to_owned(),
+            h.thread.clone(),
+            h.length.clone(),
+            h.quantity.to_string(),
+            count(h.washers),
+            count(h.nuts),
+            grip(0),
+            grip(1),
+            h.parts.join(" "),
+            h.note.clone(),
+        ]
+    };
+    hardware.iter().map(row).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_made_up_to_those_on_sale() {
+        let cases = [
+            (12.0, true, "12 mm"),
+            (12.1, true, "16 mm"),
+            (70.5, true, "80 mm"),
+            (261.0, true, "280 mm"),
+        ];
+        for (needed, metric, wanted) in cases {
+            assert_eq!(nominal(needed, metric), wanted);
+        }
+        let inch = [(0.25, "1/4 in"), (1.0, "1 in"), (1.01, "1-1/4 in"), (2.6, "2-3/4 in")];
+        for (inches, wanted) in inch {
+            assert_eq!(nominal(inches * MM_PER_INCH, false), wanted);
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! What links are made of: rod ends, jam nuts and bungs with their hands, tubes; and the
+//! spacers of clevises.
+
+use crate::bill::hardware::Hardware;
+use crate::job::Job;
+use crate::link::Hand;
+use crate::num;
+use crate::solve::Solved;
+use std::collections::BTreeMap;
+
+/// Rod ends, jam nuts and bungs of the links, spacers of the clevises, by kind, size and hand.
+pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
+    let mut found: BTreeMap<(&'static str, String, String), Hardware> = BTreeMap::new();
+    let mut add = |kind, size: &str, length: String, quantity: u32, user: &str, note: String| {
+        let key = (kind, size.to_owned(), format!("{note} {length}"));
+        let row = found.entry(key).or_insert_with(|| Hardware {
+            kind,
+            thread: size.to_owned(),
+            length,
+            quantity: 0,
+            washers: 0,
+            nuts: 0,
+            grips: None,
+            parts: Vec::new(),
+            note,
+        });
+        row.quantity += quantity;
+        if row.parts.last().is_none_or(|last| last != user) {
+            row.parts.push(user.to_owned());
+        }
+    };
+    for link in &job.links {
+        for end in &link.ends {
+            let hand = match end.hand {
+                Hand::Right => "right-hand thread",
+                Hand::Left => "LEFT-HAND thread",
+            };
+            let rod_end = format!("{hand}; bore for {}", end.rod_end.name());
+            for (kind, row, note) in [
+                ("rod end", &end.thread, rod_end),
+                ("jam nut", &end.jam_nut, hand.to_owned()),
+                ("bung", &end.bung, format!("{hand}; into tube {}", link.tube.name())),
+            ] {
+                add(kind, row.name(), String::new(), link.quantity, &link.name, note);
+            }
+        }
+    }
+    for part in solved {
+        let Some(clevis) = part.part.clevis.as_ref().filter(|c| c.spacer > 0.0) else { continue };
+        let bolt = clevis.rod_end.text("bolt").unwrap_or_else(|| clevis.rod_end.name());
+        let thick = format!("{} mm", num::text(clevis.spacer, 2));
+        let note = "one on each side of the ball".to_owned();
+        let quantity = 2 * job.lines[part.line].quantity;
+        add("spacer", bolt, thick, quantity, &part.name, note);
+    }
+    found.into_values().collect()
+}

@@ -1,0 +1,82 @@
+//! The tubes to cut: those of the links, and those with coped ends.
+
+use crate::cope;
+use crate::cope::Cope;
+use crate::job::CopedTube;
+use crate::job::ENDS;
+use crate::job::Job;
+use crate::link::Link;
+use crate::table::Row;
+
+/// A length of tube to be cut.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Tube {
+    /// What it is for.
+    pub(crate) name: String,
+    /// Its section, as a person would order it: `38 mm × 2.6 mm, S235`.
+    pub(crate) section: String,
+    /// Pieces.
+    pub(crate) quantity: u32,
+    /// Length to cut it to, mm, with what coping takes off later.
+    pub(crate) length: f64,
+    /// What is done to its ends.
+    pub(crate) ends: String,
+}
+
+/// A section of tube as a person orders it: `48.3 mm × 2.6 mm, S235`.
+pub(crate) fn section(job: &Job, outside: f64, wall: f64, material: Option<&Row>) -> String {
+    let size = format!("{} × {}", job.units.length(outside), job.units.length(wall));
+    material.map_or_else(|| size.clone(), |row| format!("{size}, {}", row.name()))
+}
+
+/// The tubes of the links, cut square.
+pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
+    let tube = |link: &Link| {
+        let [outside, wall] = ["outside", "wall"].map(|field| link.tube.measure(field));
+        let section = section(job, outside, wall, link.material.as_deref());
+        let ends =
+            link.ends.each_ref().map(|end| format!("{} {}", end.bung.name(), end.hand.word()));
+        Tube {
+            name: link.name.clone(),
+            section,
+            quantity: link.quantity,
+            length: link.setting().cut,
+            ends: format!("square, bungs {}", ends.join(" and ")),
+        }
+    };
+    job.links.iter().map(tube).collect()
+}
+
+/// A length for the shop: a tenth of a millimetre is what a tape and a saw can do.
+pub(crate) fn tape(job: &Job, mm: f64) -> String {
+    job.units.length((mm * 10.0).round() / 10.0)
+}
+
+/// What is done to the ends of a tube, in words.
+pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
+    let show = |mm: f64| tape(job, mm);
+    let end = |(name, cope): (&&str, &Cope)| {
+        let saw = match cope::saw(cope, saws.iter().copied()) {
+            Some(saw) if saw.gap < 0.05 => format!("saw {}", show(saw.diameter)),
+            Some(saw) => format!("saw {} leaves {}", show(saw.diameter), show(saw.gap)),
+            None => "no saw".to_owned(),
+        };
+        let (angle, node) = (cope.angle(), show(cope.long()));
+        format!("{name} {saw} at {angle}, axis {node} beyond the long point")
+    };
+    let coped = ENDS.iter().zip(&tube.ends).filter_map(|(n, c)| Some(end((n, c.as_ref()?))));
+    let ends: Vec<String> = coped.collect();
+    if ends.is_empty() { "square".into() } else { ends.join("; ") }
+}
+
+/// The tubes as rows of the list of tubes.
+pub(crate) fn coped_tubes(job: &Job) -> Vec<Tube> {
+    let one = |tube: &CopedTube| Tube {
+        name: tube.name.clone(),
+        section: section(job, tube.outside, tube.wall, tube.material.as_deref()),
+        quantity: tube.quantity,
+        length: tube.cut_length(),
+        ends: ends(job, tube, &job.hole_saws),
+    };
+    job.tubes.iter().map(one).collect()
+}

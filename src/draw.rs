@@ -1,0 +1,15 @@
+//! Parts, sheets and wrap templates of tubes as drawings, before they are files.
+
+mod flat;
+mod label;
+mod notes;
+mod sent;
+mod sheet;
+mod wrap;
+
+pub(crate) use flat::flat;
+pub(crate) use flat::side_by_side;
+pub(crate) use sent::drawn;
+pub(crate) use sheet::sheet;
+pub(crate) use wrap::drawings as wraps;
+pub(crate) use wrap::file as wrap_file;

@@ -1,0 +1,82 @@
+//! Where a part's name goes on the drawing of a sheet, and how large.
+
+use crate::geom::Point;
+use crate::geom::Region;
+
+/// The left end of a name's baseline and the height of its letters, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Spot {
+    /// Left end of the baseline.
+    pub(crate) at: Point,
+    /// Height of a capital letter.
+    pub(crate) height: f64,
+}
+
+/// Letters are about this wide for their height.
+const LETTER: f64 = 0.8;
+
+/// Heights that are tried, largest first, mm.
+const HEIGHTS: [f64; 8] = [7.0, 5.0, 3.5, 2.5, 2.0, 1.6, 1.3, 1.0];
+
+/// Places that are tried in each direction.
+const GRID: u32 = 16;
+
+/// The place with the most room round a name of so many letters, as large as it can be;
+/// the smallest size in the roomiest place where none fits.
+pub(crate) fn spot(region: &Region, letters: usize) -> Spot {
+    let bounds = region.bounds();
+    let share = |k: u32| f64::from(k) / f64::from(GRID);
+    let places: Vec<(Point, f64)> = (1..GRID)
+        .flat_map(|i| (1..GRID).map(move |j| (i, j)))
+        .map(|(i, j)| bounds.least + (bounds.width() * share(i), bounds.height() * share(j)))
+        .map(|p| (p, room(region, p)))
+        .filter(|(_, room)| *room > 0.0)
+        .collect();
+    for height in HEIGHTS {
+        let width = LETTER * height * letters as f64;
+        // Letters lie within discs of twice their height, side by side.
+        let needed = height;
+        let steps = letters.max(2);
+        let least = |middle: Point| {
+            let along = |i: usize| (i as f64 / (steps - 1) as f64 - 0.5) * (width - height);
+            (0..steps).map(|i| room(region, middle + (along(i), 0.0))).fold(f64::INFINITY, f64::min)
+        };
+        let roomy = places.iter().filter(|(_, room)| *room >= needed);
+        let best = roomy
+            .map(|(p, _)| (*p, least(*p)))
+            .filter(|(_, least)| *least >= needed)
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        if let Some((middle, _)) = best {
+            return Spot { at: middle - (width / 2.0, height / 2.0), height };
+        }
+    }
+    let height = HEIGHTS[HEIGHTS.len() - 1];
+    let roomiest = places.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    let middle = roomiest.map_or(bounds.centre(), |(p, _)| *p);
+    Spot { at: middle - (LETTER * height * letters as f64 / 2.0, height / 2.0), height }
+}
+
+/// From a point in the metal to the nearest cut, mm; negative outside.
+fn room(region: &Region, p: Point) -> f64 {
+    if !region.contains(p) {
+        return -1.0;
+    }
+    region.outlines().map(|o| o.distance(p)).fold(f64::INFINITY, f64::min)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::disc;
+    use crate::geom::rectangle;
+
+    #[test]
+    fn a_name_keeps_clear_of_a_hole_in_the_middle() {
+        let plate = Region::solid(rectangle(Point::ZERO, 100.0, 60.0, 3.0).unwrap());
+        let pierced = plate.pierced(disc(Point::ZERO, 20.0).unwrap()).unwrap();
+        let spot = spot(&pierced, 8);
+        let middle = spot.at + (LETTER * spot.height * 4.0, spot.height / 2.0);
+        assert!(spot.height >= 3.5, "{spot:?}");
+        assert!(middle.to_vec2().hypot() > 20.0 + spot.height / 2.0, "{spot:?}");
+    }
+}

@@ -1,0 +1,89 @@
+//! A sheet with everything on it, in the order in which it is cut.
+
+use crate::draw::flat::bend_lines;
+use crate::draw::flat::marks;
+use crate::draw::flat::note;
+use crate::draw::label;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::job::Job;
+use crate::place;
+use crate::place::NestedSheet;
+use crate::route::Cut;
+use crate::solve::Solved;
+use crate::write::Drawing;
+use crate::write::Layer;
+use crate::write::Stroke;
+use std::collections::HashMap;
+
+/// The cuts of a sheet in order; what is left of a rim by common cuts, and a rim with bridges,
+/// as open chains.
+fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], nested: &NestedSheet) {
+    let outlines: Vec<Region> =
+        nested.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
+    for cut in &nested.route.cuts {
+        let (layer, strokes) = match *cut {
+            Cut::Common(i) => {
+                let [from, to] = nested.route.common_cuts[i];
+                (Layer::CutCommon, vec![Stroke::Line(from, to)])
+            }
+            Cut::Hole { piece, hole } => {
+                (Layer::Cut, vec![Stroke::Outline(outlines[piece].holes()[hole].clone())])
+            }
+            Cut::Outline(piece) => {
+                let (rim, part) = (outlines[piece].outer(), &solved[nested.placed[piece].0]);
+                let chains = nested.route.rests[piece].clone();
+                let chains = chains.or_else(|| place::chains(job, part, rim));
+                let whole = || vec![Stroke::Outline(rim.clone())];
+                let open = |chains: Vec<_>| chains.into_iter().map(Stroke::Path).collect();
+                (Layer::Cut, chains.map_or_else(whole, open))
+            }
+        };
+        for stroke in strokes {
+            drawing.draw(layer, stroke);
+        }
+    }
+}
+
+/// A sheet with everything on it, in the order it is to be cut; its rim and the names are
+/// notes.
+pub(crate) fn sheet(job: &Job, solved: &[Solved], nested: &NestedSheet) -> Drawing {
+    let stock = &job.sheets[nested.sheet].stock[nested.stock];
+    let mut drawing = Drawing::new(nested.name.clone(), job.units);
+    for rim in stock.sheet.region.outlines().chain(&stock.sheet.keep_outs) {
+        drawing.draw(Layer::Note, Stroke::Outline(rim.clone()));
+    }
+    // The place of a name in a part, once for each way it is turned.
+    let mut spots = HashMap::new();
+    // What is etched comes while the sheet is whole, then all cuts in their order.
+    for (part, place) in nested.in_order() {
+        marks(&mut drawing, &solved[*part], place);
+    }
+    cuts(&mut drawing, job, solved, nested);
+    for (part, place) in nested.in_order() {
+        let solved = &solved[*part];
+        let region = solved.flat.region.moved(place);
+        bend_lines(&mut drawing, solved, place);
+        let name = &solved.name;
+        let key = (*part, place.mirrored, place.turn.degrees().to_bits());
+        let spot = *spots.entry(key).or_insert_with(|| {
+            let spot = label::spot(&region, name.chars().count());
+            label::Spot { at: spot.at - place.shift, ..spot }
+        });
+        note(&mut drawing, spot.at + place.shift, spot.height, name.clone());
+    }
+    let text = format!(
+        "{}: {} × {}",
+        nested.name,
+        job.units.length(stock.length()),
+        job.units.length(stock.width())
+    );
+    note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
+    if !nested.route.common_cuts.is_empty() {
+        for (i, text) in place::NOTES.iter().enumerate() {
+            let at = Point::new(0.0, -35.0 - 12.0 * i as f64);
+            note(&mut drawing, at, 7.0, (*text).to_owned());
+        }
+    }
+    drawing
+}

@@ -1,0 +1,182 @@
+//! What the shop office prints: a paper for each part and its flat as a template at 1:1.
+//!
+//! A shop paper is a list of blocks, each made by a function of its own in the files
+//! below; to say one more thing on it, add a block to [`blocks`].
+
+mod bends;
+mod fit;
+mod folded;
+mod glued;
+mod holes;
+mod loads;
+mod marks;
+mod notes;
+mod welds;
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::flat::to_origin;
+use crate::geom::Edge;
+use crate::job::CAUTION;
+use crate::job::Job;
+use crate::paper;
+use crate::paper::Block;
+use crate::paper::Frame;
+use crate::paper::Paper;
+use crate::paper::Plan;
+use crate::paper::PlanBend;
+use crate::solve::Solved;
+use crate::write::Drawing;
+use crate::write::NamedFile;
+use rayon::prelude::*;
+
+/// The height a flat may take on its paper, and a folded view, mm: smaller ones where that
+/// saves a page. Our choice.
+const HEIGHTS: [[f64; 2]; 3] = [[145.0, 92.0], [145.0, 76.0], [115.0, 76.0]];
+
+/// The papers and templates of all parts, in their order: each PDF and SVG, then the template.
+/// Nothing where the job wants none.
+///
+/// # Errors
+/// When one cannot be written.
+pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile>>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    let size = format.size();
+    let of = |s: &Solved| {
+        let (paper, template) = (shop_paper(job, solved, s, size), glued::flat(job, s).paper(size));
+        let here = job.lines[s.line].here;
+        let svg = NamedFile {
+            name: format!("papers/{}.svg", s.name),
+            bytes: paper::svg(&paper).into_bytes(),
+        };
+        Ok::<_, Vec<Finding>>(vec![
+            pdf(format!("papers/{}.pdf", s.name), &paper, here)?,
+            svg,
+            pdf(format!("templates/{}.pdf", s.name), &template, here)?,
+        ])
+    };
+    solved.par_iter().map(of).collect()
+}
+
+/// The wrap templates of tubes at 1:1, by the names of their drawings.
+///
+/// # Errors
+/// When one cannot be written.
+pub(crate) fn wraps(
+    job: &Job,
+    drawings: &[(String, Drawing)],
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some((format, tube)) = job.paper.zip(job.tubes.first()) else { return Ok(Vec::new()) };
+    let one = |(name, drawing): &(String, Drawing)| {
+        let template = glued::wrap(drawing);
+        pdf(format!("{name}.pdf"), &template.paper(format.size()), tube.here)
+    };
+    drawings.iter().map(one).collect()
+}
+
+/// A paper as PDF; `here` is what it is about.
+fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding>> {
+    match paper::pdf(paper) {
+        Ok(bytes) => Ok(NamedFile { name, bytes }),
+        Err(error) => Err(vec![
+            Finding::stop("paper", format!("{name} cannot be written: {error}"))
+                .at(here, "")
+                .help("this is a fault of platewright: please report it with the job"),
+        ]),
+    }
+}
+
+/// The paper of a part among `all` of the job, on pages of a size in mm.
+pub fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) -> Paper {
+    let foot = format!(
+        "{CAUTION} Lengths are {} where no unit stands beside them.",
+        if job.units.in_mm() == 1.0 { "millimetres" } else { "inches" }
+    );
+    let line = &job.lines[solved.line];
+    let about = format!("job {}, recipe {}", job.name, line.recipe.0);
+    let frame = Frame { name: solved.name.clone(), about, foot };
+    let laid = |heights: &[f64; 2]| {
+        let (blocks, unlettered) = blocks(job, all, solved, size[0], *heights);
+        (unlettered, paper::flow(&frame, &blocks, size))
+    };
+    let mut best = laid(&HEIGHTS[0]);
+    for heights in &HEIGHTS[1..] {
+        if best.1.pages.len() == 1 {
+            break;
+        }
+        let (unlettered, paper) = laid(heights);
+        if unlettered <= best.0 && paper.pages.len() < best.1.pages.len() {
+            best = (unlettered, paper);
+        }
+    }
+    best.1
+}
+
+/// What a paper says, in order, with drawings up to some heights; and how much in them found
+/// no room for its letter.
+fn blocks(
+    job: &Job,
+    all: &[Solved],
+    solved: &Solved,
+    width: f64,
+    heights: [f64; 2],
+) -> (Vec<Block>, usize) {
+    let sets = holes::sets(solved);
+    let seams = welds::seams(solved);
+    let mut blocks = vec![notes::making(job, solved), notes::before(job, solved, &sets)];
+    blocks.extend(notes::found(solved));
+    let plan = plan(job, solved, &sets, &seams);
+    let (drawn, unlettered) = figures(job, solved, &plan, width - 2.0 * paper::RIM, heights);
+    blocks.extend(drawn);
+    blocks.extend(bends::table(job, solved));
+    blocks.extend(folded::table(job, solved));
+    blocks.extend(holes::tables(job, solved, &sets));
+    blocks.extend(welds::table(job, &seams));
+    blocks.extend(fit::blocks(job, all, solved));
+    blocks.extend(notes::finish(job, &sets));
+    blocks.extend(notes::facts(job, all, solved));
+    blocks.extend(loads::block(job, solved));
+    (blocks, unlettered)
+}
+
+/// What is drawn of the flat.
+fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettered]) -> Plan {
+    let place = to_origin(&solved.flat.region);
+    let moved = |edge: &Edge| edge.moved(&place);
+    Plan {
+        region: solved.flat.region.moved(&place),
+        marks: marks::marks(solved, &place),
+        bends: bends::labelled(solved)
+            .into_iter()
+            .map(|(label, line)| PlanBend { label, line: moved(&line) })
+            .collect(),
+        spots: holes::spots(solved, sets),
+        seams: seams.iter().flat_map(|s| s.drawn(&place)).collect(),
+        units: job.units,
+    }
+}
+
+/// The flat, and the part as it is in the end.
+fn figures(
+    job: &Job,
+    solved: &Solved,
+    plan: &Plan,
+    width: f64,
+    [high, folded]: [f64; 2],
+) -> (Vec<Block>, usize) {
+    let folded = folded::figure(job, solved, width, folded);
+    // Both in one look, where that costs the flat little.
+    let beside = folded.as_ref().map_or(0.0, |folded| folded.width() + paper::BETWEEN);
+    let beside = if plan.leaves_room(beside, width, high) { beside } else { 0.0 };
+    let (flat, left) = plan.figure(width - beside, high);
+    let figures = std::iter::once(flat).chain(folded).collect();
+    let mut blocks = vec![Block::Figures(figures)];
+    if !left.is_empty() {
+        let lines = vec![format!(
+            "There was no room to letter {} in the drawing; find them by their places below.",
+            left.join(", ")
+        )];
+        blocks.push(Block::Lines { heading: String::new(), lines });
+    }
+    (blocks, left.len())
+}

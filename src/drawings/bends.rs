@@ -1,0 +1,136 @@
+//! Bends in the order in which they are made.
+
+use crate::drawings::notes::sentence;
+use crate::flat::to_origin;
+use crate::geom::Edge;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::job::Job;
+use crate::num;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Table;
+use crate::paper::figure_text;
+use crate::report;
+use crate::report::MadeRow;
+use crate::solve::Solved;
+
+/// The bends by index, in the order of making; those without a place in it at the end.
+fn in_order(solved: &Solved) -> Vec<usize> {
+    let place = |bend: usize| solved.plan.as_ref().and_then(|plan| plan.step(bend));
+    let number = |bend: usize| place(bend).map_or(usize::MAX, |(number, _)| number);
+    let mut order: Vec<usize> = (0..solved.part.bends.len()).collect();
+    order.sort_by_key(|bend| (number(*bend), *bend));
+    order
+}
+
+fn degrees(angle: f64) -> String {
+    format!("{}°", num::text(angle, 1))
+}
+
+fn direction(up: bool) -> &'static str {
+    if up { "up" } else { "down" }
+}
+
+/// What stands beside each bend line of a drawing: its number and turn.
+pub(super) fn labelled(solved: &Solved) -> Vec<(String, Edge)> {
+    let label = |(number, bend): (usize, usize)| {
+        let drawn = &solved.part.bends[bend];
+        let turn = degrees(drawn.bend.turn().degrees());
+        (format!("{}: {turn} {}", number + 1, direction(drawn.up)), solved.flat.bends[bend].line)
+    };
+    in_order(solved).into_iter().enumerate().map(label).collect()
+}
+
+/// Where a line lies, as a person marks it: from the left or from below, else by its ends.
+fn line(job: &Job, [from, to]: [Point; 2]) -> String {
+    let text = |mm: f64| figure_text(job.units, mm);
+    if (from.x - to.x).abs() < 1e-6 {
+        format!("{} from left", text(from.x))
+    } else if (from.y - to.y).abs() < 1e-6 {
+        format!("{} from below", text(from.y))
+    } else {
+        let end = |p: Point| format!("{}, {}", text(p.x), text(p.y));
+        format!("askew: from {} to {}", end(from), end(to))
+    }
+}
+
+/// The table of bends.
+pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
+    if solved.part.bends.is_empty() {
+        return Vec::new();
+    }
+    let place = to_origin(&solved.flat.region);
+    let rows: Vec<Vec<Cell>> = in_order(solved)
+        .into_iter()
+        .enumerate()
+        .map(|(number, bend)| row(job, solved, number, bend, &place))
+        .collect();
+    let heads = [
+        "no.",
+        "bend",
+        "turn",
+        "turn until",
+        "bend line",
+        "inside radius",
+        "tool and hold",
+        "V",
+        "force in kN (short tons)",
+        "least flange",
+    ];
+    let mut blocks = vec![Block::Table(
+        Table {
+            heading: "Bends, in the order of bending".into(),
+            heads: heads.map(String::from).to_vec(),
+            rows,
+        }
+        .without_empty(),
+    )];
+    let mut lines = vec![
+        "Up: towards you, when you see the drawn side. “Turn until” is under load: the sheet springs back to the turn. \
+         The bend line is the middle of the bend; the sight line, where given, is what stands under the nose of the brake."
+            .to_owned(),
+    ];
+    lines.extend(report::as_drawn(job, solved).iter().map(|words| sentence(words)));
+    if job.shop.is_none() {
+        lines.push("The job names no shop, so no tools, order or springback are told.".into());
+    }
+    blocks.push(Block::Lines { heading: String::new(), lines });
+    blocks
+}
+
+fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) -> Vec<Cell> {
+    let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
+    let made = report::made(job, solved, bend, place);
+    let text = |mm: f64| figure_text(job.units, mm);
+    let told = |words: &dyn Fn(&MadeRow) -> Option<String>| {
+        Cell::Words(made.as_ref().and_then(words).unwrap_or_else(|| "–".into()))
+    };
+    let turn = drawn.bend.turn().degrees();
+    let bend_line = strip.line.moved(place);
+    let mut lies = line(job, [bend_line.from, bend_line.to]);
+    if let Some(sight) = made.as_ref().and_then(|m| m.sight_line_mm) {
+        let ends = sight.map(|[x, y]| Point::new(x, y));
+        lies += &format!("; sight line {}", line(job, ends));
+    }
+    vec![
+        Cell::Words((number + 1).to_string()),
+        Cell::Words(drawn.name.clone()),
+        Cell::Words(format!("{} {}", degrees(turn), direction(drawn.up))),
+        told(&|m| {
+            Some(format!("{} (+{})", degrees(m.turn_under_load_deg), degrees(m.over_bend_deg)))
+        }),
+        Cell::Words(lies),
+        match &made {
+            Some(m) => Cell::Words(text(m.gives_radius_mm)),
+            None => Cell::Words(text(drawn.bend.radius())),
+        },
+        told(&|m| Some(format!("{}; hold {}, {} up", m.tool, m.hold, m.up))),
+        told(&|m| m.v_mm.map(text)),
+        told(&|m| {
+            let (kn, tons) = (m.force_kn?, m.force_short_tons?);
+            Some(format!("{} ({})", num::text(kn, 0), num::text(tons, 1)))
+        }),
+        told(&|m| Some(text(m.least_flange_mm))),
+    ]
+}

@@ -1,0 +1,169 @@
+//! What the part is put together with: its rod end, its captured nut, and what goes through
+//! its holes.
+
+use crate::bill;
+use crate::job::Job;
+use crate::num;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Table;
+use crate::paper::both_units;
+use crate::paper::figure_text;
+use crate::report;
+use crate::report::ClevisRow;
+use crate::report::GapRow;
+use crate::report::NutRow;
+use crate::report::SwingRow;
+use crate::report::TurnRow;
+use crate::solve;
+use crate::solve::Solved;
+
+/// The clevis and its rod end, the captured nut, then the hardware; nothing where the part
+/// has none of them.
+pub(super) fn blocks(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
+    let mut blocks =
+        solved.clevis.iter().flat_map(|fit| clevis(job, &report::clevis(fit))).collect::<Vec<_>>();
+    blocks.extend(solved.nut.iter().map(|fit| nut(job, &report::nut(fit))));
+    blocks.extend(hardware(job, all, solved));
+    blocks
+}
+
+/// The gap to weld or bend to, and how far the rod swings in it.
+fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
+    let text = |mm: f64| figure_text(job.units, mm);
+    let gap = |name: &str, gap: &GapRow| {
+        let [least, most] = gap.worst_case_mm;
+        [name.to_owned(), text(gap.drawn_mm), text(least), text(most)]
+    };
+    let mut gaps = vec![gap("bare", &row.bare_gap)];
+    if row.coated_gap != row.bare_gap {
+        gaps.push(gap("coated", &row.coated_gap));
+    }
+    let heads = ["gap between the ears", "drawn", "least", "most"];
+    let table = Table {
+        heading: format!("Fit on rod end {}", row.rod_end),
+        heads: heads.map(String::from).to_vec(),
+        rows: gaps.into_iter().map(|row| row.map(Cell::Words).to_vec()).collect(),
+    };
+    let spacers = match row.spacer_mm > 0.0 {
+        true => format!("a spacer of {} on each side of it", both_units(job.units, row.spacer_mm)),
+        false => "no spacers".to_owned(),
+    };
+    let mut lines = vec![
+        "Least and most: when every error of cutting, sheet, bend, weld and coating adds up."
+            .to_owned(),
+        format!(
+            "Between the ears: the ball, {} wide, with {spacers}; {} of play in all.",
+            both_units(job.units, row.ball_width_mm),
+            both_units(job.units, row.play_mm)
+        ),
+        format!("The rod swings {}.", swing(&row.swing)),
+    ];
+    lines.push(turn(&row.turn));
+    if let Some(without) = &row.swing_without_spacers {
+        lines.push(format!("Without the spacers, the ears closer by both: {}.", swing(without)));
+    }
+    vec![Block::Table(table), Block::Lines { heading: String::new(), lines }]
+}
+
+fn swing(row: &SwingRow) -> String {
+    let until = |what: &str| match what {
+        "ball" => "as far as its ball allows".to_owned(),
+        what => format!("until it touches the {what}"),
+    };
+    format!(
+        "{}° towards the bolt head, {}, and {}° towards the nut, {}",
+        num::text(row.towards_bolt_head_deg, 1),
+        until(row.touches),
+        num::text(row.towards_nut_deg, 1),
+        until(row.touches_there)
+    )
+}
+
+/// How far the rod end goes round its pin.
+fn turn(row: &TurnRow) -> String {
+    let side = |degrees: f64, touches: &str| match touches {
+        "nothing" => "all the way".to_owned(),
+        what => format!("{}° until it touches the {what}", num::text(degrees, 1)),
+    };
+    format!(
+        "About the pin it turns, seen with the foot of the ear below, anticlockwise {} and clockwise {}.",
+        side(row.anticlockwise_deg, row.touches),
+        side(row.clockwise_deg, row.touches_there)
+    )
+}
+
+/// Whether the captured nut goes into the tube.
+fn nut(job: &Job, row: &NutRow) -> Block {
+    let text = |mm: f64| figure_text(job.units, mm);
+    let [drawn, least] = [
+        ("as drawn", row.bore_mm, row.clear_mm),
+        ("narrowest within tolerance", row.least_bore_mm, row.clear_at_worst_mm),
+    ]
+    .map(|(name, bore, clear)| {
+        [name.to_owned(), text(bore), text(row.weld_root_mm), text(row.corners_mm), text(clear)]
+            .map(Cell::Words)
+            .to_vec()
+    });
+    let heads = ["tube", "bore", "root or backing", "nut over corners", "left on each side"];
+    Block::Table(Table {
+        heading: format!("Nut {} in the tube", row.nut),
+        heads: heads.map(String::from).to_vec(),
+        rows: vec![drawn, least],
+    })
+}
+
+/// What goes through the holes, for all pieces of the part.
+fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
+    let words = |words: &str| match words {
+        "" => "–".to_owned(),
+        words => words.to_owned(),
+    };
+    let count = |count: u32| if count == 0 { "–".to_owned() } else { count.to_string() };
+    let rows: Vec<Vec<Cell>> = bill::through(job, all, std::slice::from_ref(solved))
+        .iter()
+        .map(|one| {
+            [
+                one.kind.to_owned(),
+                one.thread.clone(),
+                words(&one.length),
+                one.grips.map_or_else(
+                    || "–".to_owned(),
+                    |[least, most]| match least == most {
+                        true => figure_text(job.units, most),
+                        false => {
+                            format!(
+                                "{} to {}",
+                                figure_text(job.units, least),
+                                figure_text(job.units, most)
+                            )
+                        }
+                    },
+                ),
+                one.quantity.to_string(),
+                count(one.washers),
+                count(one.nuts),
+                words(&one.note),
+            ]
+            .map(Cell::Words)
+            .to_vec()
+        })
+        .collect();
+    if rows.is_empty() {
+        return None;
+    }
+    let heads = ["kind", "thread", "length", "grip", "number", "washers", "nuts", "note"];
+    let pieces = match solve::pieces(job, solved) {
+        1 => "the one piece".to_owned(),
+        2 => "both pieces".to_owned(),
+        pieces => format!("all {pieces} pieces"),
+    };
+    Some(Block::Table(
+        Table {
+            heading: format!("Hardware for {pieces}"),
+            heads: heads.map(String::from).to_vec(),
+            rows,
+        }
+        .without_empty(),
+    ))
+}

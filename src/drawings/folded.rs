@@ -1,0 +1,133 @@
+//! The part as it is in the end: its view and what one measures on it.
+//!
+//! Sizes go to the mould lines, where the outer faces beside a bend would meet: what a
+//! square laid on the outside measures.
+
+use crate::fold;
+use crate::fold::FoldedFace;
+use crate::fold::Space;
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::job::Job;
+use crate::num;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Figure;
+use crate::paper::Size;
+use crate::paper::Solid;
+use crate::paper::Table;
+use crate::paper::figure_text;
+use crate::part::Bend;
+use crate::recipe::Measured;
+use crate::solve::Solved;
+use crate::view;
+
+/// A face's size over all, to its mould lines, in its own drawing; mm.
+fn moulded(solved: &Solved, face: usize) -> Bounds {
+    let part = &solved.part;
+    let mut bounds = part.faces[face].blank.bounds();
+    let edges = part.bends.iter().filter(|bend| bend.from == face);
+    let stands = edges.map(|bend| (part.faces[face].edges[bend.edge].edge, beyond(bend)));
+    // A face that a bend carries is drawn from that bend: y = 0, metal above.
+    let foot = Edge::line(Point::new(0.0, 0.0), Point::new(1.0, 0.0));
+    let carried = part.bends.iter().filter(|bend| bend.to == face);
+    for (edge, by) in stands.chain(carried.map(|bend| (foot, beyond(bend)))) {
+        let along = edge.direction_at_start();
+        let out = Vec2::new(along.y, -along.x) * by;
+        bounds = bounds.with(edge.from + out);
+    }
+    bounds
+}
+
+/// From where a face is drawn to its mould line, mm.
+fn beyond(bend: &Bend) -> f64 {
+    match bend.measured {
+        Measured::Outside => 0.0,
+        Measured::Inside => bend.bend.setback() - bend.bend.inside_setback(),
+        Measured::Tangent => bend.bend.setback(),
+    }
+}
+
+/// What the view shows; nothing for a part without bends.
+pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Option<Figure> {
+    if solved.part.bends.is_empty() {
+        return None;
+    }
+    let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
+    let patches = view::isometric(&folded, solved.part.thickness);
+    let sizes = folded.faces.iter().flat_map(|face| sizes(job, solved, face)).collect();
+    let names = solved.part.faces.iter().map(|face| face.name.clone()).collect();
+    let solid = Solid { patches, sizes, names };
+    Some(solid.figure("Folded, not to scale, sizes to the outside", width.min(120.0), height))
+}
+
+/// The two sizes of a face, each with the edges along which it can be told.
+fn sizes(job: &Job, solved: &Solved, face: &FoldedFace) -> Vec<Size> {
+    let Bounds { least, most } = moulded(solved, face.face);
+    let up = solved.part.bends.iter().any(|b| (b.from == face.face || b.to == face.face) && b.up);
+    let outside = if up { -solved.part.thickness } else { 0.0 };
+    let flat = |p: Point| view::paper(face.frame.point(p, outside));
+    let away = |direction: Space| {
+        let v = view::paper(direction).to_vec2();
+        (v.hypot() > 0.2).then(|| v.normalize())
+    };
+    let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
+    let ways = |ends: [[Point; 2]; 2], out: Vec2| -> Vec<([Point; 2], Vec2)> {
+        let mut ways = Vec::new();
+        for (ends, side) in ends.into_iter().zip([-1.0, 1.0]) {
+            let ends = ends.map(flat);
+            ways.extend(away(face.frame.direction(out * side)).map(|v| (ends, v)));
+            for turned in [1.0, -1.0] {
+                ways.extend(away(face.frame.z.map(|z| z * turned)).map(|v| (ends, v)));
+            }
+        }
+        ways
+    };
+    let corner = |a: f64, b: f64| Point::new(a, b);
+    let across = [
+        [corner(least.x, least.y), corner(most.x, least.y)],
+        [corner(least.x, most.y), corner(most.x, most.y)],
+    ];
+    let tall = [
+        [corner(least.x, least.y), corner(least.x, most.y)],
+        [corner(most.x, least.y), corner(most.x, most.y)],
+    ];
+    vec![
+        Size { ways: ways(across, y), words: figure_text(job.units, most.x - least.x) },
+        Size { ways: ways(tall, x), words: figure_text(job.units, most.y - least.y) },
+    ]
+}
+
+/// The sizes of all faces, to be measured on the finished part.
+pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
+    let part = &solved.part;
+    if part.bends.is_empty() {
+        return Vec::new();
+    }
+    let text = |mm: f64| figure_text(job.units, mm);
+    let row = |face: usize| -> Vec<Cell> {
+        let size = moulded(solved, face);
+        let bends = part.bends.iter().filter(|b| b.to == face);
+        let stands = bends.map(|b| {
+            let opening = 180.0 - b.bend.turn().degrees();
+            format!("{}° inside, to {}", num::text(opening, 1), part.faces[b.from].name)
+        });
+        let stands = stands.collect::<Vec<_>>().join(", ");
+        [
+            part.faces[face].name.clone(),
+            text(size.width()),
+            text(size.height()),
+            if stands.is_empty() { "the face that is drawn first".into() } else { stands },
+        ]
+        .map(Cell::Words)
+        .to_vec()
+    };
+    let heads = ["face", "along its bend", "away from its bend", "stands at"];
+    vec![Block::Table(Table {
+        heading: "Folded sizes, measured over the outside".into(),
+        heads: heads.map(String::from).to_vec(),
+        rows: (0..part.faces.len()).map(row).collect(),
+    })]
+}

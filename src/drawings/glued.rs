@@ -1,0 +1,105 @@
+//! Templates at 1:1: the flat of a part to glue on, the end of a tube to wrap round.
+
+use crate::drawings::bends;
+use crate::drawings::holes;
+use crate::drawings::marks::marks;
+use crate::flat::to_origin;
+use crate::geom::Edge;
+use crate::geom::Region;
+use crate::job::Job;
+use crate::paper::Template;
+use crate::paper::both_units;
+use crate::solve;
+use crate::solve::Solved;
+use crate::write::Drawing;
+use crate::write::Layer;
+use crate::write::Stroke;
+
+/// Said on every template.
+const PRINTING: &str =
+    "Print at 100 %, then measure the bars: a scale of “fit to page” makes a wrong part.";
+
+/// Printed on the piece itself.
+const SIDE: &str = "this side up";
+const OUT: &str = "this side out";
+
+/// The flat of a part at true size.
+pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
+    let place = to_origin(&solved.flat.region);
+    let region = solved.flat.region.moved(&place);
+    let sets = holes::sets(solved);
+    let bends = bends::labelled(solved).into_iter().map(|(l, line)| (line.moved(&place), l));
+    Template {
+        name: solved.name.clone(),
+        about: about(job, solved, &sets),
+        staying: SIDE.into(),
+        cuts: region.outlines().map(|o| o.edges().collect()).collect(),
+        bends: bends.collect(),
+        marks: marks(solved, &place),
+        words: Vec::new(),
+        punches: holes::spots(solved, &sets),
+        piece: Some(region),
+    }
+}
+
+/// What stands at the foot of a flat's template.
+fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
+    let sheet = &job.sheets[solved.sheet];
+    let bounds = solved.flat.region.bounds();
+    let both = |mm: f64| both_units(job.units, mm);
+    let mut about = vec![
+        format!(
+            "{} × {}, {} thick; over all {} × {}.",
+            solve::pieces(job, solved),
+            sheet.material.name(),
+            both(sheet.thickness),
+            both(bounds.width()),
+            both(bounds.height())
+        ),
+        PRINTING.into(),
+        "Glue on with the print up: this is the drawn side. The middle of the wide line is the \
+         finished edge, no kerf taken off: saw beside it and file to it."
+            .into(),
+    ];
+    if !solved.part.bends.is_empty() {
+        about.push(
+            "Narrow lines with words are the middles of bends, numbered in the order of bending; \
+             up comes towards you, down goes away."
+                .into(),
+        );
+    }
+    if !solved.flat.marks.is_empty() {
+        about.push("The finest lines are scribed or etched, not cut.".into());
+    }
+    if !sets.is_empty() {
+        let lines: Vec<String> = sets.iter().map(|set| holes::line(set, job, solved)).collect();
+        about.push(format!("Punch the crosses. {}.", lines.join("; ")));
+    }
+    about
+}
+
+/// A wrap at true size: what stands below its drawing says how it is used.
+pub(super) fn wrap(drawing: &Drawing) -> Template {
+    let mut template =
+        Template { name: drawing.title.clone(), staying: OUT.into(), ..Template::default() };
+    for (layer, stroke) in &drawing.strokes {
+        match (layer, stroke) {
+            (Layer::Cut, Stroke::Outline(outline)) => {
+                template.cuts.push(outline.edges().collect());
+                template.piece = Some(Region::solid(outline.clone()));
+            }
+            (_, Stroke::Outline(outline)) => template.marks.push(outline.edges().collect()),
+            (_, Stroke::Line(from, to)) => template.marks.push(vec![Edge::line(*from, *to)]),
+            (_, Stroke::Path(edges)) => template.marks.push(edges.clone()),
+            (_, Stroke::Text { at, text, .. }) if at.y < 0.0 => {
+                // The name stands above already.
+                let named = format!("{}: ", drawing.title);
+                let words = text.strip_prefix(&named).unwrap_or(text);
+                template.about.push(words.to_owned());
+            }
+            (_, Stroke::Text { at, text, .. }) => template.words.push((*at, text.clone())),
+        }
+    }
+    template.about.push(PRINTING.into());
+    template
+}

@@ -1,0 +1,191 @@
+//! Holes by letter: what is cut, what is done later, and where they are.
+
+use crate::flat::to_origin;
+use crate::job::Job;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Spot;
+use crate::paper::Table;
+use crate::paper::figure_text;
+use crate::part::Hole;
+use crate::part::HoleSize;
+use crate::quantity::Units;
+use crate::recipe::Making;
+use crate::solve::Solved;
+
+/// More holes than this are told in three columns. Our choice.
+const ONE_COLUMN: usize = 6;
+
+/// Equal holes of one entry of the recipe.
+pub(super) struct Set<'a> {
+    /// `A`, `B`, … `Z`, `AA`.
+    pub(super) letter: String,
+    /// Each hole with its number in the flat.
+    pub(super) holes: Vec<(usize, &'a Hole)>,
+}
+
+impl Set<'_> {
+    /// The letter of its hole of an index: with a number where there are several.
+    fn label(&self, index: usize) -> String {
+        match self.holes.len() {
+            1 => self.letter.clone(),
+            _ => format!("{}{}", self.letter, index + 1),
+        }
+    }
+
+    /// Any of its holes: they are alike.
+    pub(super) fn hole(&self) -> &Hole {
+        self.holes[0].1
+    }
+}
+
+/// The holes of a part in sets, in the order of the flat.
+pub(super) fn sets(solved: &Solved) -> Vec<Set<'_>> {
+    let hole = |i: usize| {
+        let flat = &solved.flat.holes[i];
+        (i, &solved.part.faces[flat.face].holes[flat.hole])
+    };
+    let all: Vec<(usize, &Hole)> = (0..solved.flat.holes.len()).map(hole).collect();
+    let chunks = all.chunk_by(|a, b| a.1.span == b.1.span && a.1.size == b.1.size);
+    chunks.enumerate().map(|(i, holes)| Set { letter: letter(i), holes: holes.to_vec() }).collect()
+}
+
+/// `A` to `Z`, then `AA` and so on.
+fn letter(mut index: usize) -> String {
+    let mut letters = Vec::new();
+    loop {
+        letters.push(char::from(b'A' + u8::try_from(index % 26).unwrap_or(0)));
+        if index < 26 {
+            break;
+        }
+        index = index / 26 - 1;
+    }
+    letters.iter().rev().collect()
+}
+
+/// The holes with their letters, the lower left corner of the flat at the origin.
+pub(super) fn spots(solved: &Solved, sets: &[Set]) -> Vec<Spot> {
+    let place = to_origin(&solved.flat.region);
+    let spot = |(set, index): (&Set, usize)| {
+        let outline = solved.flat.holes[set.holes[index].0].outline.moved(&place);
+        Spot { label: set.label(index), at: outline.bounds().centre(), outline }
+    };
+    let all = sets.iter().flat_map(|set| (0..set.holes.len()).map(move |i| (set, i)));
+    all.map(spot).collect()
+}
+
+/// What is cut, in words.
+fn size(hole: &Hole, units: Units) -> String {
+    let text = |mm: f64| figure_text(units, mm);
+    match hole.size {
+        HoleSize::Round { diameter } => format!("Ø{}", text(diameter)),
+        HoleSize::Slot { width, length } => format!("slot {} × {}", text(width), text(length)),
+        HoleSize::Hexagon { flats } => format!("hexagon, {} across flats", text(flats)),
+        HoleSize::Mortise { width, length, .. } => {
+            format!("mortise {} × {}", text(width), text(length))
+        }
+    }
+}
+
+/// What is done to a hole after cutting, step by step; nothing when it is finished.
+pub(super) fn later(hole: &Hole, job: &Job, solved: &Solved) -> Option<String> {
+    let finished = format!("Ø{}", figure_text(job.units, hole.finished?));
+    let bolt = takes(hole, job, solved);
+    Some(match hole.making {
+        Making::Cut => format!("open to {finished}"),
+        Making::Drill => format!("drill to {finished}"),
+        Making::Ream => format!("drill under size, ream to {finished}"),
+        Making::Tap => match bolt {
+            Some(bolt) => format!("drill to {finished}, tap {bolt}"),
+            None => format!("drill to {finished}, tap"),
+        },
+    })
+}
+
+/// What goes through a hole: the row behind the input it names.
+pub(super) fn takes(hole: &Hole, job: &Job, solved: &Solved) -> Option<String> {
+    let name = hole.through.as_deref()?;
+    Some(solved.params.get(name).map_or_else(|| name.to_owned(), |v| v.show(job.units)))
+}
+
+/// The holes of a set in one line: `A1–A4: Ø5, drill to Ø9, for M8`.
+pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
+    let hole = set.hole();
+    let letters = match set.holes.len() {
+        1 => set.letter.clone(),
+        n => format!("{}–{}", set.label(0), set.label(n - 1)),
+    };
+    let later = later(hole, job, solved).map(|then| format!("now, later {then}"));
+    let bolt = takes(hole, job, solved).map(|bolt| format!("for {bolt}"));
+    let words = [later, bolt].into_iter().flatten();
+    let size = size(hole, job.units);
+    words.fold(format!("{letters}: {size}"), |line, more| match more.starts_with("now") {
+        true => format!("{line} {more}"),
+        false => format!("{line}, {more}"),
+    })
+}
+
+/// What the holes are, and where.
+pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
+    if sets.is_empty() {
+        return Vec::new();
+    }
+    let row = |set: &Set| -> Vec<Cell> {
+        let hole = set.hole();
+        let name = match set.holes.len() {
+            1 => hole.name.as_str(),
+            _ => hole.name.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end(),
+        };
+        vec![
+            Cell::Words(set.letter.clone()),
+            Cell::Words(name.to_owned()),
+            Cell::Words(set.holes.len().to_string()),
+            Cell::Words(match hole.finished {
+                Some(_) => format!("pilot {}", size(hole, job.units)),
+                None => size(hole, job.units),
+            }),
+            Cell::Words(later(hole, job, solved).unwrap_or_else(|| "nothing".into())),
+            Cell::Words(takes(hole, job, solved).unwrap_or_else(|| "–".into())),
+        ]
+    };
+    let heads = ["hole", "name", "pieces", "cut now", "later", "for"];
+    let what = Table {
+        heading: "Holes: what is cut, what is done later".into(),
+        heads: heads.map(String::from).to_vec(),
+        rows: sets.iter().map(row).collect(),
+    };
+    let spots = spots(solved, sets);
+    let columns = if spots.len() > ONE_COLUMN { 3 } else { 1 };
+    let down = spots.len().div_ceil(columns);
+    let cells = |i: usize| -> Vec<Cell> {
+        (0..columns)
+            .flat_map(|column| match spots.get(column * down + i) {
+                Some(spot) => [
+                    spot.label.clone(),
+                    figure_text(job.units, spot.at.x),
+                    figure_text(job.units, spot.at.y),
+                ],
+                None => Default::default(),
+            })
+            .map(Cell::Words)
+            .collect()
+    };
+    let heads = (0..columns).flat_map(|_| ["hole", "from left", "from below"].map(String::from));
+    let places = Table {
+        heading: "Middles of the holes in the flat".into(),
+        heads: heads.collect(),
+        rows: (0..down).map(cells).collect(),
+    };
+    vec![Block::Table(what), Block::Table(places)]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_behind_z() {
+        let letters = [0, 25, 26, 51, 52, 701, 702].map(letter);
+        assert_eq!(letters, ["A", "Z", "AA", "AZ", "BA", "ZZ", "AAA"]);
+    }
+}

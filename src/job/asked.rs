@@ -1,0 +1,152 @@
+//! What a job asks for, as typed values; nothing is solved yet.
+
+use crate::bend::Rule;
+use crate::check::Limits;
+use crate::check::Near;
+use crate::diag::Span;
+use crate::document::Entry;
+use crate::job::bridges::Bridges;
+use crate::job::lie::Lie;
+use crate::job::lie::Windows;
+use crate::job::linked::Held;
+use crate::job::order_form::OrderForm;
+use crate::job::sheet::Sheet;
+use crate::job::tube::CopedTube;
+use crate::link::Link;
+use crate::paper::Format;
+use crate::quantity::Units;
+use crate::recipe;
+use crate::shop::Rates;
+use crate::shop::Shop;
+use crate::strength::Load;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// What to make, of what.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// Its name, that of its file.
+    pub name: String,
+    /// One sentence.
+    pub about: String,
+    /// How lengths are printed and files are written.
+    pub units: Units,
+    /// The size of the papers and templates, where any are wanted.
+    pub paper: Option<Format>,
+    /// The way of cutting, with the shop's own figures.
+    pub process: Arc<Row>,
+    /// The shop, where the job names one.
+    pub shop: Option<Arc<Shop>>,
+    /// Film on every face, mm.
+    pub coating: f64,
+    /// Least distance between parts on a sheet, mm; by the process and thickness when not given.
+    pub gap: Option<f64>,
+    /// Least distance from the rim of a sheet, mm.
+    pub margin: f64,
+    /// What is left of a sheet is worth keeping when it is no narrower than this, mm.
+    pub least_remnant: f64,
+    /// What windows parts may lie in; none when not said.
+    pub windows: Option<Windows>,
+    /// Bridges that hold small pieces; none when not said.
+    pub bridges: Option<Bridges>,
+    /// Where it says that pieces one kerf apart are parted by one cut; none when it does not.
+    pub common_cuts: Option<Span>,
+    /// What holds for every part.
+    pub limits: Limits,
+    /// The sheets in stock.
+    pub sheets: Vec<Sheet>,
+    /// Its links.
+    pub links: Vec<Link>,
+    /// What to make, families told out.
+    pub lines: Vec<Line>,
+    /// How the flats of orders are drawn.
+    pub order: OrderForm,
+    /// The table of bolts, for the list of hardware.
+    pub bolts: Vec<Arc<Row>>,
+    /// The table of nuts.
+    pub nuts: Vec<Arc<Row>>,
+    /// What pulls at the parts.
+    pub loads: Vec<Load>,
+    /// Tubes with coped ends.
+    pub tubes: Vec<CopedTube>,
+    /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
+    pub hole_saws: Vec<f64>,
+}
+
+/// One part to make.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Name of the recipe, and where it stands.
+    pub recipe: (String, Span),
+    /// Name of the part.
+    pub name: String,
+    /// How many sets.
+    pub quantity: u32,
+    /// Index of its sheet.
+    pub sheet: usize,
+    /// Thickness of what a bolt holds beside the plate itself, mm, where the job says.
+    pub holds: Option<f64>,
+    /// The values given, by input.
+    pub given: Vec<(String, Entry)>,
+    /// The end of a link that it holds, whose rod end it takes.
+    pub held: Option<Held>,
+    /// What stands beside it.
+    pub near: Vec<Near>,
+    /// What some of its bends are asked to go by.
+    pub bends: Vec<AskedBend>,
+    /// The values to choose from, by input; `sheet` stands for the sheet itself.
+    pub open: Vec<(String, Entry)>,
+    /// How its pieces may lie.
+    pub lie: Lie,
+    /// Where its name stands.
+    pub here: Span,
+}
+
+/// What a line of the job asks of one bend.
+#[derive(Clone, Debug)]
+pub struct AskedBend {
+    /// Name of the bend in its recipe.
+    pub name: String,
+    /// What it goes by.
+    pub rule: Rule,
+    /// Where that stands.
+    pub span: Span,
+}
+
+/// What a job may call upon.
+pub struct Shelf<'a> {
+    /// A file named by the job: where it was found, and its text.
+    pub file: &'a dyn Fn(&str) -> Option<(String, String)>,
+    /// The bytes of a drawing that a recipe names, when there is one.
+    pub drawing: recipe::Files<'a>,
+    /// The name and text of a recipe, when there is one.
+    pub recipe: &'a dyn Fn(&str) -> Option<(String, String)>,
+    /// The names of all recipes, to offer the nearest.
+    pub names: &'a dyn Fn() -> Vec<String>,
+    /// The tables.
+    pub tables: &'a Tables,
+}
+
+impl Job {
+    /// What time and metal cost, where the shop says.
+    pub fn rates(&self) -> Option<&Rates> {
+        self.shop.as_ref()?.rates.as_ref()
+    }
+
+    /// The row of a bolt.
+    pub(crate) fn bolt(&self, name: &str) -> Option<Arc<Row>> {
+        self.bolts.iter().find(|row| row.name() == name).cloned()
+    }
+
+    /// The row of the nut on a bolt.
+    pub(crate) fn nut(&self, bolt: &str) -> Option<&Row> {
+        self.nuts.iter().find(|row| row.text("bolt") == Some(bolt)).map(Arc::as_ref)
+    }
+
+    /// The gap kept on a sheet, mm.
+    pub fn gap_on(&self, sheet: &Sheet) -> f64 {
+        let of = |field: &str| self.process.measure(field);
+        self.gap.unwrap_or_else(|| (of("gap_ratio") * sheet.thickness).max(of("least_gap")))
+    }
+}

@@ -1,0 +1,116 @@
+//! A line of a job: an entry of `[[part]]`, or the pattern of a `[[family]]`.
+
+use crate::diag::Finding;
+use crate::document;
+use crate::document::Entry;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::entry;
+use crate::job::asked::AskedBend;
+use crate::job::asked::Line;
+use crate::job::lie::Lie;
+use crate::job::linked;
+use crate::job::sheet::Sheet;
+use crate::link::Link;
+
+/// Most of one part. Our choice.
+const MOST_PIECES: u32 = 100_000;
+
+/// What parts may name.
+pub(super) struct Known<'a> {
+    pub(super) sheets: &'a [Sheet],
+    /// Whether each could be read.
+    pub(super) all_sheets: bool,
+    pub(super) links: &'a [Link],
+    pub(super) all_links: bool,
+}
+
+/// What an entry of `[[part]]` and one of `[[family]]` have in common.
+pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
+    let recipe = fields.needed_text("recipe", "\"tab\"").map(str::to_owned);
+    let recipe_span = fields.get("recipe").map(|i| i.letters);
+    // The lines of a table bring their names.
+    let named = fields.has("name") || !fields.has("table");
+    let name = match named {
+        true => fields.needed_text("name", "\"front-tab\"").map(str::to_owned),
+        false => Some("{name}".to_owned()),
+    };
+    let name_span = fields.get("name").map_or(item.span, |i| i.letters);
+    let quantity = match fields.has("quantity") {
+        true => fields.count("quantity", MOST_PIECES),
+        false => Some(1),
+    };
+    let all = |name: &str| -> Vec<(String, Entry)> {
+        let entries = fields.entries(name).into_iter();
+        entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
+    };
+    let (given, open) = (all("given"), all("open"));
+    for (name, entry) in &open {
+        if let Some((_, fixed)) = given.iter().find(|(other, _)| other == name) {
+            fields.add(
+                Finding::stop("double-name", format!("`{name}` is given and left open as well"))
+                    .at(entry.key, "open here")
+                    .at(fixed.item.span, "given here")
+                    .help("take one of them away"),
+            );
+        }
+    }
+    let bends = fields.entries("bends").into_iter().filter_map(|(name, entry)| {
+        let rule = entry::bend_rule(&entry.item, fields.findings())?;
+        Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })
+    });
+    let bends: Vec<AskedBend> = bends.collect();
+    let sheet = match open.iter().any(|(name, _)| name == "sheet") {
+        // The choice puts another in its place.
+        true => (!known.sheets.is_empty()).then_some(0),
+        false => fields
+            .need("sheet", "\"S235 4 mm\"")
+            .and_then(|i| find_sheet(i, known.sheets, known.all_sheets, fields.findings())),
+    };
+    let held = linked::held(fields, known.links, known.all_links);
+    let near = linked::near(fields);
+    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
+    Some(Line {
+        held,
+        near,
+        recipe: (recipe?, recipe_span?),
+        name: name?,
+        quantity: quantity?,
+        sheet: sheet?,
+        given,
+        bends,
+        open,
+        lie: Lie::read(fields),
+        holds,
+        here: name_span,
+    })
+}
+
+pub(crate) fn find_sheet(
+    item: &Item,
+    sheets: &[Sheet],
+    complete: bool,
+    findings: &Findings,
+) -> Option<usize> {
+    let Value::Text(wanted) = &item.value else {
+        findings.add(document::wrong_kind(item, "the name of a sheet"));
+        return None;
+    };
+    let found = sheets.iter().position(|s| s.name == *wanted);
+    // While a sheet cannot be read, its name may be the one that is missing.
+    if found.is_none() && complete {
+        let names: Vec<&str> = sheets.iter().map(|s| s.name.as_str()).collect();
+        let help = match crate::diag::nearest(wanted, names.iter().copied()) {
+            Some(near) => format!("write `{near}`"),
+            None => format!("sheets are {}", names.join(", ")),
+        };
+        findings.add(
+            Finding::stop("unknown-sheet", format!("there is no sheet `{wanted}`"))
+                .at(item.letters, "")
+                .help(help),
+        );
+    }
+    found
+}

@@ -1,0 +1,187 @@
+//! What a job says once for all its parts: units, process, shop, limits.
+
+use crate::check::Limits;
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::diag::Span;
+use crate::document;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::entry;
+use crate::job::asked::Shelf;
+use crate::job::bridges::Bridges;
+use crate::job::lie::Windows;
+use crate::paper::Format;
+use crate::quantity::Dimension;
+use crate::quantity::Units;
+use crate::shop;
+use crate::shop::Shop;
+use crate::table::Row;
+use crate::table::Table;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// What a job says at its top. What it leaves out is none.
+pub(super) struct Settings {
+    pub(super) units: Units,
+    pub(super) paper: Option<Format>,
+    pub(super) process: Option<Arc<Row>>,
+    pub(super) shop: Option<Arc<Shop>>,
+    pub(super) gap: Option<f64>,
+    pub(super) margin: Option<f64>,
+    pub(super) least_remnant: Option<f64>,
+    pub(super) coating: Option<f64>,
+    pub(super) limits: Limits,
+    pub(super) bridges: Option<Bridges>,
+    pub(super) common_cuts: Option<Span>,
+    pub(super) windows: Option<Windows>,
+}
+
+impl Settings {
+    pub(super) fn read(fields: &Fields, shelf: &Shelf, sources: &mut Sources) -> Self {
+        let (findings, tables) = (fields.findings(), shelf.tables);
+        let units = units(fields);
+        let paper = paper(fields, units);
+        let process = fields.need("process", "\"waterjet\"");
+        let process = process.and_then(|i| entry::row(i, "process", tables, findings));
+        let shop = fields.get("shop").and_then(|i| shop(i, shelf, sources, findings));
+        let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
+        let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, findings));
+        let (gap, margin) = (length("gap"), length("margin"));
+        let least_remnant = length("least_remnant");
+        let coating = fields.get("coating").and_then(|i| film(i, tables, findings));
+        let limits = limits(fields, process.as_deref(), shop.as_deref());
+        let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
+        let common_cuts = common_cuts(fields);
+        let windows = fields.get("windows").and_then(|i| windows(i, findings));
+        Self {
+            units,
+            paper,
+            process,
+            shop,
+            gap,
+            margin,
+            least_remnant,
+            coating,
+            limits,
+            bridges,
+            common_cuts,
+            windows,
+        }
+    }
+}
+
+/// What windows parts may lie in.
+fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
+    let fields = Fields::of(item, findings)?;
+    let length = |name: &str, example: &str| {
+        fields.need(name, example).and_then(|i| entry::length(i, findings))
+    };
+    let (least, gap) = (length("least", "\"60 mm\""), length("gap", "\"6 mm\""));
+    fields.finish();
+    Some(Windows { least: least?, gap: gap? })
+}
+
+/// The shop file a job names.
+fn shop(
+    item: &Item,
+    shelf: &Shelf,
+    sources: &mut Sources,
+    findings: &Findings,
+) -> Option<Arc<Shop>> {
+    let Some(name) = item.text() else {
+        findings.add(document::wrong_kind(item, "the name of a shop file"));
+        return None;
+    };
+    let Some((path, text)) = (shelf.file)(name) else {
+        let headline = format!("there is no shop file `{name}`");
+        findings.add(Finding::stop("no-file", headline).at(item.letters, "").help(
+            "name a file beside the job, or one reached from there: `shop = \"../shop.toml\"`",
+        ));
+        return None;
+    };
+    let source = sources.add(path, &text);
+    match shop::read(source, &text, shelf.tables) {
+        Ok(shop) => Some(Arc::new(shop)),
+        Err(found) => {
+            for finding in found {
+                findings.add(finding.at(item.letters, "this shop"));
+            }
+            None
+        }
+    }
+}
+
+/// The hole saws at hand: those of the shop, where it names any.
+pub(super) fn hole_saws(shop: Option<&Shop>, tables: &Tables) -> Vec<f64> {
+    let own = shop.map(|shop| shop.hole_saws.clone()).filter(|saws| !saws.is_empty());
+    let rows = || tables.table("hole-saw").into_iter().flat_map(Table::rows);
+    own.unwrap_or_else(|| rows().map(|row| row.measure("diameter")).collect())
+}
+
+/// The row of a way of cutting with the shop's own figures on top.
+fn own(row: &Arc<Row>, shop: &Shop) -> Arc<Row> {
+    let cutting = shop.cutting.iter().find(|cutting| cutting.process == row.name());
+    cutting.map_or(row.clone(), |cutting| Arc::new(row.with(&cutting.fields)))
+}
+
+fn units(fields: &Fields) -> Units {
+    match fields.get("units") {
+        None => Units::Millimetre,
+        Some(item) => match item.text() {
+            Some("mm") => Units::Millimetre,
+            Some("in") => Units::Inch,
+            _ => {
+                fields.add(
+                    Finding::stop("unknown-word", "`units` is `mm` or `in`")
+                        .at(item.span, "")
+                        .help("write `units = \"mm\"`"),
+                );
+                Units::Millimetre
+            }
+        },
+    }
+}
+
+/// The film of a coating: a length, or a row of the table of coatings.
+fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
+    let row = item.text().and_then(|name| tables.row("coating", name));
+    row.map_or_else(|| entry::length(item, findings), |row| Some(row.measure("film")))
+}
+
+/// What holds for every part: by the shop, and by the job.
+fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
+    let mut cuttings = shop.into_iter().flat_map(|shop| &shop.cutting);
+    let cutting = cuttings.find(|cutting| process.is_some_and(|p| p.name() == cutting.process));
+    let lift = fields
+        .get("lift")
+        .and_then(|item| entry::measure(item, Dimension::MASS, "a mass", "kg", fields.findings()));
+    Limits {
+        cut: cutting.and_then(|cutting| cutting.tolerance),
+        oven: shop.and_then(|shop| shop.oven),
+        lift: lift.unwrap_or(Limits::default().lift),
+    }
+}
+
+/// The size of papers, by the units where none is said.
+fn paper(fields: &Fields, units: Units) -> Option<Format> {
+    let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
+    let Some(item) = fields.get("paper") else { return Some(usual) };
+    match item.text() {
+        Some("none") => None,
+        text => text.and_then(Format::named).or_else(|| {
+            fields.add(
+                Finding::stop("unknown-word", "`paper` is `A4`, `Letter` or `none`")
+                    .at(item.span, "")
+                    .help("write `paper = \"A4\"`"),
+            );
+            None
+        }),
+    }
+}
+
+/// Where a job asks for common cuts.
+fn common_cuts(fields: &Fields) -> Option<Span> {
+    fields.flag("common_cuts").then(|| fields.get("common_cuts").map(|item| item.span)).flatten()
+}

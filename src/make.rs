@@ -1,0 +1,187 @@
+//! Placed parts to files: drawn, read back, reported, packed.
+
+mod returned;
+mod solids;
+mod whole;
+
+pub use returned::Returned;
+pub use returned::against;
+
+use crate::bill;
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::diag::Weight;
+use crate::draw;
+use crate::drawings;
+use crate::fold;
+use crate::job::Job;
+use crate::lists;
+use crate::package;
+use crate::place;
+use crate::place::Search;
+use crate::quantity::Units;
+use crate::report::Input;
+use crate::report::Report;
+use crate::report_page;
+use crate::solve::Solved;
+use crate::view;
+use crate::write;
+use crate::write::Drawing;
+use crate::write::NamedFile;
+use crate::write::Version;
+use rayon::prelude::*;
+
+/// What came of a job.
+#[derive(Clone, Debug)]
+pub struct Made {
+    /// All files.
+    pub files: Vec<NamedFile>,
+    /// The report, which is among the files as well.
+    pub report: Report,
+    /// Everything found, cautions only.
+    pub findings: Vec<Finding>,
+}
+
+/// Nests the solved parts, searching as long as asked, and makes every file. `found` is what
+/// solving found.
+///
+/// # Errors
+/// All findings, when one of them stops the job.
+pub fn make(
+    job: &Job,
+    solved: &[Solved],
+    mut found: Vec<Finding>,
+    sources: &Sources,
+    search: &Search,
+) -> Result<Made, Vec<Finding>> {
+    let placement = place::place(job, solved, search);
+    let nested = placement.sheets;
+    found.extend(placement.findings);
+    if found.iter().any(|f| f.weight == Weight::Stop) {
+        return Err(found);
+    }
+    let flats: Vec<(String, Drawing)> = solved.iter().map(|s| flat(job, s)).collect();
+    let sheets: Vec<(String, Drawing)> =
+        nested.par_iter().map(|sheet| (sheet.file(), draw::sheet(job, solved, sheet))).collect();
+    let wraps = draw::wraps(job);
+    let written: Vec<Result<[NamedFile; 2], Finding>> = flats
+        .par_iter()
+        .chain(&sheets)
+        .chain(&wraps)
+        .map(|(name, drawing)| both(name, drawing))
+        .collect();
+    let mut files = all(written)?;
+    files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
+    let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
+    files.extend(drawings::wraps(job, &wraps)?);
+    let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    for (names, made) in part_files.iter_mut().zip(drawings::drawings(job, solved)?) {
+        names.extend(made.iter().map(|file| file.name.clone()));
+        files.extend(made);
+    }
+    let (solids, unclosed) = solids::solids(job, solved);
+    found.extend(unclosed);
+    files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
+    let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
+    files.extend(lists::lists(job, solved, &nested, &tubes).map_err(|finding| vec![finding])?);
+    let parcels = package::packages(job, solved, &files);
+    files.extend(parcels.map_err(|finding| vec![finding])?);
+    let input = Input {
+        job,
+        solved,
+        nested: &nested,
+        left: &placement.left,
+        searched: &placement.searched,
+        seed: search.seed,
+        findings: &found,
+        sources,
+    };
+    let report = whole::report(&input, &part_files, &solids, &files);
+    let mut text = serde_json::to_string_pretty(&report)
+        .map_err(|e| vec![Finding::stop("report", format!("the report cannot be written: {e}"))])?;
+    text.push('\n');
+    files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
+    files.push(report_page::page(job, solved, &report, &files));
+    Ok(Made { files, report, findings: found })
+}
+
+/// What nesting would find: parts that fit on no sheet, and sheets that run out.
+pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    place::place(job, solved, &Search::none()).findings
+}
+
+/// The flats with their papers and templates, for parts that are not nested.
+///
+/// # Errors
+/// When a file does not read back as it was drawn.
+pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let written = solved.par_iter().map(|s| {
+        let (name, drawing) = flat(job, s);
+        both(&name, &drawing)
+    });
+    let mut files = all(written.collect())?;
+    files.extend(drawings::drawings(job, solved)?.into_iter().flatten());
+    Ok(files)
+}
+
+/// The files in order, or the first that failed, whichever thread was first.
+fn all(written: Vec<Result<[NamedFile; 2], Finding>>) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let files: Result<Vec<_>, Finding> = written.into_iter().collect();
+    files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
+}
+
+/// The flats once more for old readers: DXF R12, which cannot say its units, so that the
+/// name of each file does.
+///
+/// # Errors
+/// When a file does not read back as it was drawn.
+pub fn old_flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let units = if job.units == Units::Inch { "in" } else { "mm" };
+    let written = solved.par_iter().map(|s| {
+        let (name, drawing) = flat(job, s);
+        let name = format!("r12/{}-{units}.dxf", name.trim_start_matches("flats/"));
+        dxf(name, &drawing, Version::R12).map_err(|finding| vec![finding])
+    });
+    written.collect()
+}
+
+/// All parts side by side in one picture, as SVG.
+pub fn picture(job: &Job, solved: &[Solved]) -> String {
+    write::svg(&draw::side_by_side(job, solved))
+}
+
+fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
+    (format!("flats/{}", solved.name), draw::flat(job, solved))
+}
+
+/// The picture of a bent part as it is in the end.
+fn folded(solved: &Solved) -> Option<NamedFile> {
+    if solved.part.bends.is_empty() {
+        return None;
+    }
+    let turns = fold::full(&solved.part);
+    let solid = fold::fold(&solved.part, &solved.flat, &turns);
+    let patches = view::isometric(&solid, solved.part.thickness);
+    let bytes = write::picture(&solved.name, &patches).into_bytes();
+    Some(NamedFile { name: format!("folded/{}.svg", solved.name), bytes })
+}
+
+/// A drawing as DXF and as SVG.
+fn both(name: &str, drawing: &Drawing) -> Result<[NamedFile; 2], Finding> {
+    let svg = write::svg(drawing).into_bytes();
+    let dxf = dxf(format!("{name}.dxf"), drawing, Version::R2000)?;
+    Ok([dxf, NamedFile { name: format!("{name}.svg"), bytes: svg }])
+}
+
+/// A drawing as DXF, read back and compared.
+fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<NamedFile, Finding> {
+    let bytes = write::dxf(drawing, version);
+    match write::compare(drawing, &bytes) {
+        Ok(()) => Ok(NamedFile { name, bytes }),
+        Err(mismatch) => {
+            let headline = format!("{name} does not read back as drawn: {mismatch}");
+            Err(Finding::stop("read-back", headline)
+                .help("this is a fault of platewright: please report it with the job"))
+        }
+    }
+}

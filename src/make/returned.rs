@@ -1,0 +1,284 @@
+//! Files that came back from elsewhere, held against the flats of the job.
+//!
+//! A file is that of a part when it has the name it was sent under; otherwise when it
+//! shows the same plate. It may lie elsewhere on its paper. Rims and openings are compared
+//! by the greatest distance from a corner or a middle of an edge of one to the other.
+
+use crate::diag::nearest;
+use crate::dxf_in;
+use crate::dxf_in::DxfError;
+use crate::flat::to_origin;
+use crate::geom;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::job::Job;
+use crate::num;
+use crate::package;
+use crate::quantity::MM_PER_INCH;
+use crate::solve::Solved;
+
+/// Programs round to three decimals; what moved less did not move, mm. Our choice.
+const SAME: f64 = 0.002;
+
+/// An opening that lies elsewhere is still the same one while it moved less than this
+/// share of its own size, or this many mm. Our choice.
+const NEAR: (f64, f64) = (2.0, 5.0);
+
+/// What was found about one file or one part, a line each.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Returned {
+    /// Files that show what was sent.
+    pub same: Vec<String>,
+    /// Everything that differs, in sentences.
+    pub differences: Vec<String>,
+}
+
+/// A file as it was read.
+struct Read<'a> {
+    name: &'a str,
+    region: Region,
+}
+
+/// Holds files that came back, by name and bytes, against the job. `sent` tells by the sum of a
+/// file whether these very bytes were sent.
+pub fn against(
+    job: &Job,
+    solved: &[Solved],
+    files: &[(String, Vec<u8>)],
+    sent: &dyn Fn(&str) -> bool,
+) -> Returned {
+    let mut returned = Returned::default();
+    let mut wanted: Vec<(String, usize, Region)> = Vec::new();
+    for (name, part) in package::sent(job, solved) {
+        let region = &solved[part].flat.region;
+        wanted.push((name, part, region.moved(&to_origin(region))));
+    }
+    let mut read = Vec::new();
+    for (name, bytes) in files {
+        match plate(job, bytes) {
+            Ok(region) => read.push((Read { name, region }, sent(&package::sum(bytes)))),
+            Err(words) => returned.differences.push(format!("{name}: {words}")),
+        }
+    }
+    let mut left: Vec<usize> = (0..read.len()).collect();
+    let mut missing = Vec::new();
+    for (stem, part, region) in &wanted {
+        let named = |i: &usize| self::stem(read[*i].0.name).eq_ignore_ascii_case(stem);
+        match left.iter().position(named) {
+            Some(at) => {
+                let (file, sent) = &read[left.remove(at)];
+                judge(&mut returned, job, &solved[*part], region, file, *sent);
+            }
+            None => missing.push((stem, *part, region)),
+        }
+    }
+    for (stem, part, region) in missing {
+        let alike = |i: &usize| alike(region, &read[*i].0.region);
+        match left.iter().position(alike) {
+            Some(at) => {
+                let (file, _) = &read[left.remove(at)];
+                let name = &solved[part].name;
+                returned.differences.push(format!(
+                    "{}: renamed; it shows part `{name}`, sent as {stem}.dxf",
+                    file.name
+                ));
+                judge(&mut returned, job, &solved[part], region, file, false);
+            }
+            None => returned
+                .differences
+                .push(format!("{stem}.dxf is missing: part `{}`", solved[part].name)),
+        }
+    }
+    for i in left {
+        let name = read[i].0.name;
+        let near = nearest(self::stem(name), wanted.iter().map(|w| w.0.as_str()));
+        let near = near.map_or(String::new(), |near| format!("; the nearest name is {near}.dxf"));
+        returned.differences.push(format!("{name} is extra: no part looks like it{near}"));
+    }
+    returned
+}
+
+fn stem(name: &str) -> &str {
+    let name = name.rsplit('/').next().unwrap_or(name);
+    name.rsplit_once('.').map_or(name, |(stem, _)| stem)
+}
+
+/// The plate a file shows, its lower left corner at the origin.
+fn plate(job: &Job, bytes: &[u8]) -> Result<Region, String> {
+    let read = |layer| match dxf_in::read(bytes, None, layer) {
+        Err(DxfError::NoUnits) => dxf_in::read(bytes, Some(job.units), layer),
+        other => other,
+    };
+    let drawn = match read(Some(dxf_in::CUT)) {
+        Err(DxfError::Layer { .. }) => read(None),
+        other => other,
+    };
+    let drawn = drawn.map_err(|e| e.to_string())?;
+    let region = geom::plate(&drawn.edges, geom::JOIN).map_err(|faults| {
+        let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        format!("it shows no plate: {}", faults.join("; "))
+    })?;
+    Ok(region.moved(&to_origin(&region)))
+}
+
+/// Whether two plates are alike but for a scale of 1 in : 1 mm, or for holes.
+fn alike(a: &Region, b: &Region) -> bool {
+    let scale = scale(a, b);
+    let size = |r: &Region| (r.bounds().width(), r.bounds().height());
+    let ((w, h), (x, y)) = (size(a), size(b));
+    (x - w * scale).abs() < 10.0 * SAME * scale
+        && (y - h * scale).abs() < 10.0 * SAME * scale
+        && a.holes().len() == b.holes().len()
+        && (a.area() * scale * scale - b.area()).abs() < 0.02 * b.area()
+}
+
+/// How many times the second is as large as the first, when units were mistaken; else 1.
+fn scale(a: &Region, b: &Region) -> f64 {
+    let ratio = b.bounds().width() / a.bounds().width();
+    [MM_PER_INCH, 1.0 / MM_PER_INCH]
+        .into_iter()
+        .find(|scale| (ratio / scale - 1.0).abs() < 0.01)
+        .unwrap_or(1.0)
+}
+
+fn judge(
+    returned: &mut Returned,
+    job: &Job,
+    part: &Solved,
+    wanted: &Region,
+    file: &Read,
+    sent: bool,
+) {
+    let (name, units) = (file.name, job.units);
+    let mut found = file.region.clone();
+    let mut differences = Vec::new();
+    let scale = scale(wanted, &found);
+    if scale != 1.0 {
+        let words = if scale > 1.0 {
+            "millimetres were read as inches"
+        } else {
+            "inches were read as millimetres"
+        };
+        differences.push(format!("it is {} times as large: {words}", num::text(scale, 4)));
+        match scaled(&found, 1.0 / scale) {
+            Some(back) => found = back,
+            None => {
+                return returned.differences.push(format!("{name}: {}", differences.join("; ")));
+            }
+        }
+    }
+    if let Some((off, at)) = apart(wanted.outer(), found.outer()) {
+        differences.push(format!(
+            "its rim is off by {} near {}",
+            units.length(off),
+            place(job, at)
+        ));
+    }
+    differences.extend(holes(job, part, wanted, &found));
+    match (differences.is_empty(), sent) {
+        (true, _) => returned.same.push(name.to_owned()),
+        (false, true) => returned.differences.push(format!(
+            "{name}: these bytes were sent, but the job has changed since: {}",
+            differences.join("; ")
+        )),
+        (false, false) => returned.differences.push(format!("{name}: {}", differences.join("; "))),
+    }
+}
+
+fn place(job: &Job, at: Point) -> String {
+    format!("({}, {})", job.units.length(at.x), job.units.length(at.y))
+}
+
+/// What differs between the openings of two plates.
+fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<String> {
+    let mut left: Vec<&Outline> = found.holes().iter().collect();
+    let mut differences = Vec::new();
+    let gaps = part.flat.gaps().len();
+    let size = |o: &Outline| o.bounds().width().max(o.bounds().height());
+    // Those that stayed are taken first, so that one that moved does not take their place.
+    let mut moved = Vec::new();
+    for (i, hole) in wanted.holes().iter().enumerate() {
+        match left.iter().position(|other| apart(hole, other).is_none()) {
+            Some(at) => drop(left.remove(at)),
+            None => moved.push((i, hole)),
+        }
+    }
+    for (i, hole) in moved {
+        let name = match part.flat.holes.get(i.wrapping_sub(gaps)) {
+            Some(of) => format!("hole `{}`", part.part.faces[of.face].holes[of.hole].name),
+            None => "an opening".to_owned(),
+        };
+        let centre = hole.bounds().centre();
+        let away = |other: &&Outline| (other.bounds().centre() - centre).hypot();
+        let nearest = (0..left.len()).min_by(|a, b| away(&left[*a]).total_cmp(&away(&left[*b])));
+        let reach = (NEAR.0 * size(hole)).max(NEAR.1);
+        match nearest.filter(|at| away(&left[*at]) <= reach) {
+            None => differences.push(format!("{name} at {} is missing", place(job, centre))),
+            Some(at) => {
+                let other = left.remove(at);
+                let by = other.bounds().centre() - centre;
+                let mut words = Vec::new();
+                if by.hypot() > SAME {
+                    let (x, y) = (job.units.length(by.x), job.units.length(by.y));
+                    words.push(format!("moved by {x} in x and {y} in y"));
+                }
+                let (was, is) = (size(hole), size(other));
+                if (was - is).abs() > SAME {
+                    words.push(format!(
+                        "measures {} instead of {}",
+                        job.units.length(is),
+                        job.units.length(was)
+                    ));
+                }
+                if words.is_empty() {
+                    words.push("has another shape".to_owned());
+                }
+                differences.push(format!(
+                    "{name} at {} {}",
+                    place(job, centre),
+                    words.join(" and ")
+                ));
+            }
+        }
+    }
+    for other in left {
+        differences.push(format!(
+            "there is an opening too many at {}, {} across",
+            place(job, other.bounds().centre()),
+            job.units.length(size(other))
+        ));
+    }
+    differences
+}
+
+/// The greatest distance between two outlines and where it is; none when they are the same.
+fn apart(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
+    let points = |outline: &Outline| -> Vec<Point> {
+        outline
+            .edges()
+            .flat_map(|e| [e.from, e.point_at(0.25), e.point_at(0.5), e.point_at(0.75)])
+            .collect()
+    };
+    let off = |of: &Outline, from: &Outline| {
+        let distances = points(of).into_iter().map(|p| (from.distance(p), p));
+        distances.max_by(|x, y| x.0.total_cmp(&y.0))
+    };
+    let worst = [off(a, b), off(b, a)].into_iter().flatten().max_by(|x, y| x.0.total_cmp(&y.0));
+    worst.filter(|(distance, _)| *distance > SAME)
+}
+
+/// A plate drawn larger or smaller.
+fn scaled(region: &Region, by: f64) -> Option<Region> {
+    let point = |p: Point| Point::new(p.x * by, p.y * by);
+    let edges: Vec<Edge> = region
+        .outlines()
+        .flat_map(Outline::edges)
+        .map(|e| Edge { from: point(e.from), to: point(e.to), bulge: e.bulge })
+        .collect();
+    let region = geom::plate(&edges, geom::JOIN).ok()?;
+    let corner = region.bounds().least;
+    Some(region.moved(&Place { shift: -corner.to_vec2(), ..Place::default() }))
+}

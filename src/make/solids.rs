@@ -1,0 +1,36 @@
+//! Every part as the solid it is in the end, for drawing programs.
+
+use crate::diag::Finding;
+use crate::fold;
+use crate::job::Job;
+use crate::report;
+use crate::report::SolidRow;
+use crate::solid;
+use crate::solve::Solved;
+use crate::write;
+use crate::write::NamedFile;
+use rayon::prelude::*;
+
+/// The files and the rows, in the order of the parts; a part without a closed skin has neither.
+pub(crate) type Solids = Vec<Option<(NamedFile, SolidRow)>>;
+
+/// Makes the solids; what has none is a finding.
+pub(crate) fn solids(job: &Job, solved: &[Solved]) -> (Solids, Vec<Finding>) {
+    let made: Vec<_> =
+        solved.par_iter().map(|s| one(s).map_err(|f| f.at(job.lines[s.line].here, ""))).collect();
+    let mut findings = Vec::new();
+    let keep = |made: Result<_, Finding>| made.map_err(|finding| findings.push(finding)).ok();
+    (made.into_iter().map(keep).collect(), findings)
+}
+
+fn one(solved: &Solved) -> Result<(NamedFile, SolidRow), Finding> {
+    let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
+    let solid = solid::solid(&solved.part, &solved.flat, &folded).map_err(|error| {
+        Finding::caution("no-solid", format!("`{}` gets no STEP file: {error}", solved.name))
+            .help("its flat and its papers are not touched by this; draw the solid by hand if it is needed")
+    })?;
+    let name = format!("folded/{}.step", solved.name);
+    let bytes = write::step(&solved.name, &solid);
+    let row = report::solid(&name, &solid);
+    Ok((NamedFile { name, bytes }, row))
+}

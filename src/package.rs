@@ -1,0 +1,202 @@
+//! Order packages: for each metal and thickness one zip that a cutting service can work from.
+//!
+//! In it lie the flats as DXF, each with part, number, metal and thickness in its name, a
+//! list of them, the papers, and a text that answers what is asked back most. Beside it
+//! lies a list of the sums of all that was sent. A zip holds no clock: its files are
+//! dated as early as the format can say.
+
+mod names;
+mod read_me;
+
+use crate::diag::Finding;
+use crate::draw;
+use crate::job::Job;
+use crate::num;
+use crate::solve;
+use crate::solve::Solved;
+use crate::write;
+use crate::write::NamedFile;
+use crate::write::csv;
+use sha2::Digest;
+use sha2::Sha256;
+use std::fmt::Write as _;
+use std::io::Cursor;
+use std::io::Write as _;
+use zip::CompressionMethod;
+use zip::DateTime;
+use zip::ZipWriter;
+use zip::write::SimpleFileOptions;
+
+/// The folder of the packages.
+pub(crate) const FOLDER: &str = "order";
+
+/// The packages of a job; `files` are those made so far, of which the papers are taken.
+///
+/// # Errors
+/// When a flat does not read back as drawn, or a package cannot be packed.
+pub(crate) fn packages(
+    job: &Job,
+    solved: &[Solved],
+    files: &[NamedFile],
+) -> Result<Vec<NamedFile>, Finding> {
+    let mut made = Vec::new();
+    for group in groups(job, solved) {
+        let name = &group.name;
+        let inside = inside(job, solved, &group, files)?;
+        let zip = NamedFile { name: format!("{FOLDER}/{name}.zip"), bytes: pack(name, &inside)? };
+        let mut sums = format!("{}  {name}.zip\n", sum(&zip.bytes));
+        for file in &inside {
+            // Writing to a string cannot fail.
+            let _ = writeln!(sums, "{}  {name}/{}", sum(&file.bytes), file.name);
+        }
+        made.push(zip);
+        let list = format!("{FOLDER}/{name}.sha256");
+        made.push(NamedFile { name: list, bytes: sums.into_bytes() });
+    }
+    Ok(made)
+}
+
+/// The parts of one metal and thickness.
+struct Group {
+    name: String,
+    parts: Vec<usize>,
+    /// The names of their flats, without the ending.
+    files: Vec<String>,
+}
+
+fn groups(job: &Job, solved: &[Solved]) -> Vec<Group> {
+    let mut groups: Vec<((String, u64), Group)> = Vec::new();
+    let mut taken = Vec::new();
+    for (index, part) in solved.iter().enumerate() {
+        let sheet = &job.sheets[part.sheet];
+        let key = (sheet.material.name().to_owned(), sheet.thickness.to_bits());
+        let at = groups.iter().position(|(other, _)| *other == key).unwrap_or_else(|| {
+            let words = format!("{}-{}", key.0, job.units.length(sheet.thickness));
+            let name = names::safe(&words, &mut taken);
+            groups.push((key, Group { name, parts: Vec::new(), files: Vec::new() }));
+            groups.len() - 1
+        });
+        groups[at].1.parts.push(index);
+    }
+    for (_, group) in &mut groups {
+        let mut taken = vec!["list".to_owned(), "read-me".to_owned()];
+        let name = |index: &usize| names::safe(&read_me::flat(job, &solved[*index]), &mut taken);
+        group.files = group.parts.iter().map(name).collect();
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
+}
+
+/// The flats of an order as they would be sent today: name without ending, and part.
+pub(crate) fn sent(job: &Job, solved: &[Solved]) -> Vec<(String, usize)> {
+    let groups = groups(job, solved);
+    groups.into_iter().flat_map(|g| g.files.into_iter().zip(g.parts)).collect()
+}
+
+fn inside(
+    job: &Job,
+    solved: &[Solved],
+    group: &Group,
+    files: &[NamedFile],
+) -> Result<Vec<NamedFile>, Finding> {
+    let form = job.order;
+    let mut inside = Vec::new();
+    let mut rows = Vec::new();
+    for (index, stem) in group.parts.iter().zip(&group.files) {
+        let part = &solved[*index];
+        let drawing = draw::drawn(job, part, form);
+        let name = format!("{stem}.dxf");
+        let bytes = write::dxf(&drawing, form.dialect);
+        write::compare(&drawing, &bytes).map_err(|mismatch| {
+            Finding::stop("read-back", format!("{name} does not read back as drawn: {mismatch}"))
+                .help("this is a fault of platewright: please report it with the job")
+        })?;
+        rows.push(row(job, part, &name, &bytes));
+        inside.push(NamedFile { name, bytes });
+        let paper = format!("papers/{}.pdf", part.name);
+        if let Some(paper) = files.iter().find(|file| file.name == paper) {
+            inside.push(NamedFile { name: format!("{stem}.pdf"), bytes: paper.bytes.clone() });
+        }
+    }
+    inside.push(csv("list.csv", &HEAD, rows)?);
+    let text = read_me::read_me(job, solved, &group.parts, form);
+    inside.push(NamedFile { name: "read-me.txt".into(), bytes: text.into_bytes() });
+    Ok(inside)
+}
+
+const HEAD: [&str; 13] = [
+    "file",
+    "part",
+    "pieces",
+    "material",
+    "thickness_mm",
+    "thickness",
+    "length_mm",
+    "width_mm",
+    "area_mm2",
+    "cut_length_mm",
+    "pierces",
+    "bends",
+    "sha256",
+];
+
+fn row(job: &Job, part: &Solved, name: &str, bytes: &[u8]) -> Vec<String> {
+    let sheet = &job.sheets[part.sheet];
+    let region = &part.flat.region;
+    let bounds = region.bounds();
+    vec![
+        name.to_owned(),
+        part.name.clone(),
+        solve::pieces(job, part).to_string(),
+        sheet.material.name().to_owned(),
+        num::file_text(sheet.thickness),
+        job.units.length(sheet.thickness),
+        num::file_text(bounds.width()),
+        num::file_text(bounds.height()),
+        num::file_text(region.area()),
+        num::file_text(region.length()),
+        (1 + region.holes().len()).to_string(),
+        part.part.bends.len().to_string(),
+        sum(bytes),
+    ]
+}
+
+/// The bytes of a zip. The same files give the same bytes.
+fn pack(folder: &str, files: &[NamedFile]) -> Result<Vec<u8>, Finding> {
+    let options = SimpleFileOptions::default()
+        .compression_method(CompressionMethod::Deflated)
+        .last_modified_time(DateTime::DEFAULT)
+        .unix_permissions(0o644);
+    let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+    let fault = |error: String| {
+        Finding::stop("order", format!("the package {folder} cannot be packed: {error}"))
+            .help("this is a fault of platewright: please report it with the job")
+    };
+    for file in files {
+        let name = format!("{folder}/{}", file.name);
+        zip.start_file(name, options).map_err(|e| fault(e.to_string()))?;
+        zip.write_all(&file.bytes).map_err(|e| fault(e.to_string()))?;
+    }
+    zip.finish().map(Cursor::into_inner).map_err(|e| fault(e.to_string()))
+}
+
+/// SHA-256 in hexadecimal digits.
+pub(crate) fn sum(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
+        // Writing to a string cannot fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_same_files_give_the_same_zip() {
+        let files = [NamedFile { name: "list.csv".into(), bytes: b"a,b\r\n".repeat(100).to_vec() }];
+        let [a, b] = [pack("S235-4mm", &files).unwrap(), pack("S235-4mm", &files).unwrap()];
+        assert_eq!(a, b);
+        assert!(a.starts_with(b"PK") && a.len() < 400);
+    }
+}

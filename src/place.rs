@@ -1,0 +1,24 @@
+//! Solved parts onto sheets: one nest for each kind of sheet.
+
+mod bridges;
+mod budget;
+mod common_cuts;
+mod estimate;
+mod grain;
+mod nesting;
+mod sheet;
+
+pub(crate) use bridges::chains;
+pub(crate) use bridges::of as bridges_of;
+pub use budget::Search;
+pub(crate) use common_cuts::NOTES;
+pub(crate) use common_cuts::Rims;
+pub(crate) use common_cuts::rims;
+pub use estimate::Estimate;
+pub use estimate::Holds;
+pub use estimate::KindEstimate;
+pub use estimate::estimate;
+pub(crate) use nesting::place;
+pub(crate) use sheet::NestedSheet;
+pub(crate) use sheet::NotPlaced;
+pub(crate) use sheet::Searched;

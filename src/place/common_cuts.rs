@@ -1,0 +1,79 @@
+//! Common cuts, where a job asks for them.
+
+use crate::diag::Finding;
+use crate::job::Job;
+use crate::nest::MIN_GAP;
+use crate::num;
+use crate::place::bridges;
+use crate::place::sheet::NestedSheet;
+use crate::route::Sharing;
+use crate::solve::Solved;
+
+/// What a sheet's file says of them to the person at the machine.
+pub(crate) const NOTES: [&str; 2] = [
+    "CUT-COMMON: cut ON these lines, no offset for the kerf, before the open paths on CUT",
+    "open paths on CUT: offset to the right as drawn (the piece lies to the left); they free the pieces",
+];
+
+/// A gap nearer to the kerf than this, mm, is the kerf. Our choice: what is written in
+/// inches comes out a little off.
+const SAME: f64 = 1e-4;
+
+/// Pieces must lie one kerf apart.
+pub(crate) fn check(job: &Job) -> Vec<Finding> {
+    let Some(span) = job.common_cuts else { return Vec::new() };
+    let kerf = job.process.measure("kerf");
+    let process = job.process.name();
+    let mm = |x: f64| format!("{} mm", num::text(x, 4));
+    if kerf <= MIN_GAP {
+        let headline = format!("a kerf of {} is no cut to be shared", mm(kerf));
+        let finding = Finding::stop("common-cuts", headline).at(span, "");
+        let help = format!("give the kerf of `{process}` in the shop file, or take this away");
+        return vec![finding.help(help)];
+    }
+    let other = job.sheets.iter().find(|sheet| (job.gap_on(sheet) - kerf).abs() > SAME);
+    let finding = other.map(|sheet| {
+        let headline = format!(
+            "common cuts need pieces one kerf apart: `{process}` cuts {}, the gap on `{}` is {}",
+            mm(kerf),
+            sheet.name,
+            mm(job.gap_on(sheet))
+        );
+        let help = format!("write `gap = \"{}\"` at the top, or take `common_cuts` away", mm(kerf));
+        Finding::stop("common-cuts", headline).at(span, "").help(help)
+    });
+    finding.into_iter().collect()
+}
+
+/// What may be shared on a sheet; nothing unless the job asks for it.
+pub(crate) fn sharing<'a>(job: &Job, alone: &'a [bool]) -> Option<Sharing<'a>> {
+    job.common_cuts.map(|_| Sharing { kerf: job.process.measure("kerf"), alone })
+}
+
+/// Whether the pieces of a part share nothing: bridges hold them in a rim of their own.
+pub(crate) fn stands_alone(job: &Job, solved: &Solved) -> bool {
+    bridges::chains(job, solved, solved.flat.region.outer()).is_some()
+}
+
+/// Length in mm and number of the cuts along the rims that share some.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Rims {
+    pub(crate) length: f64,
+    pub(crate) pierces: usize,
+}
+
+/// The rims of a sheet that share cuts: as they would be cut one by one, and as they are cut.
+pub(crate) fn rims(solved: &[Solved], nested: &NestedSheet) -> [Rims; 2] {
+    let (mut apart, mut shared) = (Rims::default(), Rims::default());
+    for ((part, _), rest) in nested.placed.iter().zip(&nested.route.rests) {
+        let Some(chains) = rest else { continue };
+        apart.length += solved[*part].flat.region.outer().length();
+        apart.pierces += 1;
+        shared.length += chains.iter().flatten().map(|edge| edge.length()).sum::<f64>();
+        shared.pierces += chains.len();
+    }
+    shared.length +=
+        nested.route.common_cuts.iter().map(|[from, to]| (*to - *from).hypot()).sum::<f64>();
+    shared.pierces += nested.route.common_cuts.len();
+    [apart, shared]
+}

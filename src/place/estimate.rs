@@ -1,0 +1,117 @@
+//! What a job will take, before anything is written.
+
+use crate::diag::Finding;
+use crate::job::Job;
+use crate::nest;
+use crate::nest::Item;
+use crate::nest::Limits;
+use crate::nest::Rules;
+use crate::nest::Stock;
+use crate::place::budget::Search;
+use crate::place::nesting::Question;
+use crate::place::nesting::place;
+use crate::solve::Solved;
+use rayon::prelude::*;
+
+/// What a job will take.
+#[derive(Clone, Debug)]
+pub struct Estimate {
+    /// Each kind of sheet that something is cut from.
+    pub kinds: Vec<KindEstimate>,
+    /// What nesting finds: parts that fit on no sheet, and sheets that run out.
+    pub findings: Vec<Finding>,
+}
+
+/// What it will take of one kind of sheet.
+#[derive(Clone, Debug)]
+pub struct KindEstimate {
+    /// Index of the kind in the job.
+    pub sheet: usize,
+    /// Pieces asked for.
+    pub pieces: u32,
+    /// Sheets needed at least, by a proof; none where the stock cannot hold the pieces.
+    pub least_sheets: Option<u32>,
+    /// Sheets of each stock that a first nest takes.
+    pub likely: Vec<usize>,
+    /// What lies within the rims of the pieces by all sheets, 0 to 1, and what that cannot
+    /// exceed.
+    pub filled: nest::Filled,
+    /// What the sheets cost at least, and in the first nest; none where one has no price.
+    pub cost: Option<(f64, f64)>,
+    /// The largest stock, on which parts are counted.
+    pub largest: usize,
+    /// How many of each part the largest stock holds.
+    pub holds: Vec<Holds>,
+}
+
+/// How many of a part one sheet holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Holds {
+    /// Index of the solved part.
+    pub part: usize,
+    /// How many a first nest lays.
+    pub likely: usize,
+    /// More cannot be.
+    pub most: u32,
+}
+
+/// Most pieces that are counted on one sheet. Our choice: it keeps the answer quick.
+const MOST_COUNTED: u32 = 2000;
+
+/// Estimates a job by its bounds and by a first nest.
+pub fn estimate(job: &Job, solved: &[Solved]) -> Estimate {
+    let search = Search::none();
+    let placement = place(job, solved, &search);
+    let kinds: Vec<usize> =
+        (0..placement.searched.len()).filter(|k| solved.iter().any(|s| s.sheet == *k)).collect();
+    let kind = |kind: &usize| {
+        let question = Question::new(job, *kind, solved, &search);
+        let stock = &job.sheets[*kind].stock;
+        let mut likely = vec![0; stock.len()];
+        for nested in placement.sheets.iter().filter(|nested| nested.sheet == *kind) {
+            likely[nested.stock] += 1;
+        }
+        let limits = Limits::new(&question.items, &question.stock, question.rules);
+        let counts: Vec<u32> = question.items.iter().map(|item| item.quantity).collect();
+        let priced = likely.iter().zip(stock).all(|(n, stock)| *n == 0 || stock.priced);
+        let taken: f64 = likely.iter().zip(stock).map(|(n, s)| *n as f64 * s.sheet.price).sum();
+        let searched = &placement.searched[*kind];
+        let largest = largest(&question.stock);
+        KindEstimate {
+            sheet: *kind,
+            pieces: counts.iter().fold(0, |sum, n| sum.saturating_add(*n)),
+            least_sheets: limits.least_sheets(&counts),
+            likely,
+            filled: searched.filled,
+            cost: priced.then(|| (limits.least_cost(&counts).min(taken), taken)),
+            largest,
+            holds: holds(&question, largest),
+        }
+    };
+    Estimate { kinds: kinds.iter().map(kind).collect(), findings: placement.findings }
+}
+
+/// The stock of the largest area, of equal ones the first.
+fn largest(stock: &[Stock]) -> usize {
+    let area = |i: &usize| stock[*i].region.area();
+    (0..stock.len()).rev().max_by(|a, b| area(a).total_cmp(&area(b))).unwrap_or(0)
+}
+
+fn holds(question: &Question, largest: usize) -> Vec<Holds> {
+    let one_of = question.stock.get(largest).map(|s| Stock { count: Some(1), ..s.clone() });
+    let stock: Vec<Stock> = one_of.into_iter().collect();
+    if stock.is_empty() {
+        return Vec::new();
+    }
+    let rules = Rules { units: 0, ..question.rules };
+    let count = |(part, item): (&usize, &Item)| {
+        let items = [Item { fill: 0, quantity: 1, ..item.clone() }];
+        let most = Limits::new(&items, &stock, rules).most_on_one(0, 0);
+        let [item] = items;
+        let items = [Item { quantity: most.min(MOST_COUNTED), ..item }];
+        let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
+        let likely = layout.sheets.iter().map(|sheet| sheet.placed.len()).sum();
+        Holds { part: *part, likely, most }
+    };
+    question.parts.par_iter().zip(&question.items).map(count).collect()
+}

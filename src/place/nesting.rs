@@ -1,0 +1,224 @@
+//! The flats of a job on its sheets: one nest for each kind of sheet.
+
+use crate::diag::Finding;
+use crate::geom::Place;
+use crate::geom::Region;
+use crate::job::Job;
+use crate::nest;
+use crate::nest::Item;
+use crate::nest::Limits;
+use crate::nest::Orientations;
+use crate::nest::Rules;
+use crate::nest::Unplaced;
+use crate::nest::Why;
+use crate::num::Angle;
+use crate::place::bridges;
+use crate::place::budget::Search;
+use crate::place::common_cuts;
+use crate::place::grain;
+use crate::place::sheet::NestedSheet;
+use crate::place::sheet::NotPlaced;
+use crate::place::sheet::Placement;
+use crate::place::sheet::Searched;
+use crate::recipe::Grain;
+use crate::route;
+use crate::solve;
+use crate::solve::Solved;
+use rayon::prelude::*;
+
+/// Lays all parts out.
+pub(crate) fn place(job: &Job, solved: &[Solved], search: &Search) -> Placement {
+    let mut conflicts: Vec<Finding> =
+        solved.iter().flat_map(|s| grain::conflicts(job, s)).collect();
+    conflicts.extend(bridges::check(job));
+    conflicts.extend(common_cuts::check(job));
+    if !conflicts.is_empty() {
+        return Placement { findings: conflicts, ..Placement::default() };
+    }
+    let kinds: Vec<usize> = (0..job.sheets.len()).collect();
+    let results: Vec<Placement> =
+        kinds.par_iter().map(|kind| one_kind(job, *kind, solved, search)).collect();
+    let mut all = Placement::default();
+    all.findings.extend(solved.iter().filter_map(|s| bridges::too_small(job, s)));
+    for one in results {
+        all.sheets.extend(one.sheets);
+        all.left.extend(one.left);
+        all.findings.extend(one.findings);
+        all.searched.extend(one.searched);
+    }
+    all
+}
+
+/// What the nest is asked for on one kind of sheet.
+pub(crate) struct Question {
+    /// Which of the solved parts each item is.
+    pub(crate) parts: Vec<usize>,
+    pub(crate) items: Vec<Item>,
+    pub(crate) stock: Vec<nest::Stock>,
+    pub(crate) rules: Rules,
+}
+
+impl Question {
+    pub(crate) fn new(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Self {
+        let sheet = &job.sheets[kind];
+        let of_kind = |i: &usize| solved[*i].sheet == kind;
+        let parts: Vec<usize> = (0..solved.len()).filter(of_kind).collect();
+        let items: Vec<Item> = parts.iter().map(|i| item(job, &solved[*i])).collect();
+        let pieces = items.iter().map(|item| item.quantity).fold(0, u32::saturating_add);
+        let all = solved.iter().map(|s| solve::pieces(job, s)).fold(0, u32::saturating_add);
+        let stock = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
+        let rules = Rules {
+            gap: job.gap_on(sheet),
+            margin: job.margin,
+            min_cut_out: job.windows.map_or(0.0, |w| w.least),
+            cut_out_gap: job.windows.map_or(0.0, |w| w.gap),
+            min_remnant: job.least_remnant,
+            units: search.units_of(kind, pieces, all),
+            stop_at: search.stop_of(kind),
+            seed: search.seed,
+        };
+        Self { parts, items, stock, rules }
+    }
+}
+
+fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Placement {
+    let Question { parts, items, stock, rules } = Question::new(job, kind, solved, search);
+    let layout = nest::nest(&items, &stock, rules, &|progress| (search.watch)(kind, progress));
+    let limits = Limits::new(&items, &stock, rules);
+    let mut laid_of = vec![0; items.len()];
+    for placed in layout.sheets.iter().flat_map(|sheet| &sheet.placed) {
+        laid_of[placed.item] += 1;
+    }
+    let searched = Searched {
+        budget: rules.units,
+        units: layout.units,
+        stages: layout.stages,
+        filled: limits.filled(&layout.sheets),
+        least_sheets: limits.least_sheets(&laid_of),
+    };
+    let sheets = layout.sheets.par_iter().enumerate().map(|(number, nested)| {
+        let placed = nested.placed.iter().map(|p| {
+            let part = parts[p.item];
+            (part, upright(grain::turns(job, &solved[part]).0).then(&p.place))
+        });
+        let placed: Vec<(usize, Place)> = placed.collect();
+        let pieces: Vec<Region> =
+            placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
+        let alone: Vec<bool> =
+            placed.iter().map(|(part, _)| common_cuts::stands_alone(job, &solved[*part])).collect();
+        NestedSheet {
+            name: format!("{}-{:02}", job.sheets[kind].file_word(), number + 1),
+            sheet: kind,
+            stock: nested.stock,
+            route: route::order(&pieces, common_cuts::sharing(job, &alone)),
+            placed,
+            least_gap: nested.least_gap,
+            least_margin: nested.least_margin,
+            usage: limits.usage(nested),
+        }
+    });
+    let sheets = sheets.collect();
+    let mut left = Vec::new();
+    let mut findings = Vec::new();
+    for over in &layout.unplaced {
+        let part = parts[over.item];
+        left.push(NotPlaced { part, quantity: over.quantity });
+        let turn = nest::fitting_rotation(&items[over.item], &stock, &rules);
+        findings.push(left_over(job, kind, &solved[part], over, turn));
+    }
+    Placement { sheets, left, findings, searched: vec![searched] }
+}
+
+/// A part whose y must lie along the grain is nested on its side first.
+fn upright(grain: Grain) -> Place {
+    let turn = if grain == Grain::AlongY { Angle::from_degrees(270.0) } else { Angle::ZERO };
+    Place { turn, ..Place::default() }
+}
+
+fn item(job: &Job, solved: &Solved) -> Item {
+    let (grain, turns) = grain::turns(job, solved);
+    let line = &job.lines[solved.line];
+    let region: Region = solved.flat.region.moved(&upright(grain));
+    Item {
+        region,
+        quantity: solve::pieces(job, solved),
+        fill: line.lie.fill,
+        orientations: turns,
+        mirror: line.lie.faces_alike.is_some(),
+        priority: line.lie.urgency,
+        cut_outs: job.windows.is_some() && !line.lie.windows_closed,
+    }
+}
+
+/// What is to be said of pieces left over; `turn` is one they may not lie at, but would fit.
+fn left_over(
+    job: &Job,
+    kind: usize,
+    solved: &Solved,
+    over: &Unplaced,
+    turn: Option<Angle>,
+) -> Finding {
+    let Unplaced { why, quantity, .. } = *over;
+    let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
+    let name = &solved.name;
+    match why {
+        Why::TooLarge => too_large(job, kind, solved, turn),
+        Why::NoSheetLeft => {
+            let headline = format!("{quantity} of `{name}` found no place: the sheets are used up");
+            Finding::caution("sheets-used-up", headline)
+                .at(line.here, "")
+                .at(sheet.span, "its sheet")
+                .help("raise `count` of the sheet, or add another size to its `stock`")
+        }
+        Why::TooMany => {
+            let headline =
+                format!("`{name}` and its companions are more pieces than one job takes");
+            Finding::stop("too-many", headline)
+                .at(line.here, "")
+                .note(format!("most pieces on one kind of sheet: {}", nest::MOST_PARTS))
+                .help("make several jobs of it")
+        }
+        Why::Unsure => {
+            let headline = format!("{quantity} of `{name}` cannot be placed with certainty");
+            Finding::caution("unsure", headline)
+                .at(line.here, "")
+                .help("draw it nearer to the origin of its face")
+        }
+    }
+}
+
+/// A part that fits on no sheet of its kind.
+fn too_large(job: &Job, kind: usize, solved: &Solved, turn: Option<Angle>) -> Finding {
+    let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
+    let bounds = solved.flat.region.bounds();
+    let show = |mm: f64| job.units.length(mm);
+    let both = |long: f64, wide: f64| format!("{} × {}", show(long), show(wide));
+    let size = both(bounds.width(), bounds.height());
+    let sizes: Vec<String> = sheet.stock.iter().map(|s| both(s.length(), s.width())).collect();
+    let headline = format!("`{}` is {size} and fits on no sheet of `{}`", solved.name, sheet.name);
+    let (grain, turns) = grain::turns(job, solved);
+    let remark = match (grain, turns) {
+        (Grain::Free, Orientations::Free) => "; it was tried at every angle",
+        (Grain::Free, _) => "",
+        _ => "; the grain allows half turns only",
+    };
+    let help = match (turn, grain) {
+        (None, _) => "take a larger sheet, or make the part of two pieces".to_owned(),
+        (Some(turn), Grain::Free) => {
+            format!("write `turn = \"free\"` on its line: turned by {turn} it fits")
+        }
+        // Its own x may run along y by now, so the angle would mislead.
+        (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \
+                         `turn = \"free\"` on its line: turned askew it fits"
+            .to_owned(),
+    };
+    Finding::stop("too-large", headline)
+        .at(line.here, "")
+        .at(sheet.span, "its sheet")
+        .note(format!(
+            "in stock: {}; margin {} all round{remark}",
+            sizes.join(", "),
+            show(job.margin),
+        ))
+        .help(help)
+}

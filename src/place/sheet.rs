@@ -1,0 +1,76 @@
+//! Sheets with parts on them, and what could not be placed.
+
+use crate::diag::Finding;
+use crate::geom::Place;
+use crate::nest::Filled;
+use crate::nest::Usage;
+use crate::route::Cut;
+use crate::route::Route;
+
+/// One sheet to cut.
+pub(crate) struct NestedSheet {
+    /// What it is called: `S235-4-mm-01`, numbered for each kind.
+    pub(crate) name: String,
+    /// Index of its kind in the job.
+    pub(crate) sheet: usize,
+    /// Index of its size among those of its kind.
+    pub(crate) stock: usize,
+    /// Which of the solved parts lies where.
+    pub(crate) placed: Vec<(usize, Place)>,
+    /// Least distance between two parts, mm.
+    pub(crate) least_gap: Option<f64>,
+    /// Least distance from the rim, mm.
+    pub(crate) least_margin: f64,
+    /// How it is filled.
+    pub(crate) usage: Usage,
+    /// Every cut in order; pieces are counted as they are placed.
+    pub(crate) route: Route,
+}
+
+impl NestedSheet {
+    /// The name of its files, without an ending.
+    pub(crate) fn file(&self) -> String {
+        format!("sheets/{}", self.name)
+    }
+
+    /// The pieces in the order in which they come free.
+    pub(crate) fn in_order(&self) -> impl Iterator<Item = &(usize, Place)> {
+        self.route.cuts.iter().filter_map(|cut| match cut {
+            Cut::Outline(piece) => Some(&self.placed[*piece]),
+            _ => None,
+        })
+    }
+}
+
+/// What could not be placed.
+pub(crate) struct NotPlaced {
+    /// Index of the solved part.
+    pub(crate) part: usize,
+    /// How many of it.
+    pub(crate) quantity: u32,
+}
+
+/// All parts of a job on their sheets.
+#[derive(Default)]
+pub(crate) struct Placement {
+    /// Sheet by sheet, in the order of the job.
+    pub(crate) sheets: Vec<NestedSheet>,
+    pub(crate) left: Vec<NotPlaced>,
+    pub(crate) findings: Vec<Finding>,
+    /// What was searched, for each kind of sheet.
+    pub(crate) searched: Vec<Searched>,
+}
+
+/// What came of the search on one kind of sheet.
+pub(crate) struct Searched {
+    /// Units of work allowed.
+    pub(crate) budget: u64,
+    /// Units of work done.
+    pub(crate) units: u64,
+    /// Stages gone through.
+    pub(crate) stages: u64,
+    /// How full all sheets of the kind are, and could be.
+    pub(crate) filled: Filled,
+    /// How many sheets these parts need at least; none where the stock cannot hold them.
+    pub(crate) least_sheets: Option<u32>,
+}

@@ -1,0 +1,174 @@
+//! What came of a job, as plain data.
+//!
+//! The report knows what was solved and placed; which files were made of it, and the solids,
+//! whoever makes them adds.
+
+mod bend;
+mod finding;
+mod fit;
+mod input;
+mod load;
+mod part;
+mod sheet;
+mod shop;
+mod solid;
+mod tube;
+
+pub(crate) use bend::MadeRow;
+pub(crate) use bend::as_drawn;
+pub(crate) use bend::made;
+pub use finding::FindingRow;
+pub use fit::ClevisRow;
+pub(crate) use fit::GapRow;
+pub use fit::LinkRow;
+pub use fit::NutRow;
+pub(crate) use fit::SwingRow;
+pub(crate) use fit::TurnRow;
+pub(crate) use fit::clevis;
+pub(crate) use fit::nut;
+pub(crate) use input::Input;
+pub use load::LoadRow;
+pub use load::StrengthRow;
+pub(crate) use load::row as loads;
+pub use part::PartRow;
+pub use sheet::CommonRow;
+pub use sheet::NestRow;
+pub use sheet::SheetRow;
+pub use sheet::UsedRow;
+pub use shop::ShopRow;
+pub(crate) use solid::SolidRow;
+pub(crate) use solid::row as solid;
+pub use tube::TubeRow;
+
+use crate::job::CAUTION;
+use crate::num::on_grid;
+use crate::report::part::part_row;
+use serde::Serialize;
+
+/// The report. Lengths are mm, areas mm², masses kg, angles degrees, in units named by the keys.
+#[derive(Clone, Debug, Serialize)]
+pub struct Report {
+    /// Name and version of this form.
+    pub format: &'static str,
+    /// What these numbers are not.
+    pub caution: &'static str,
+    /// Name of the job.
+    pub job: String,
+    /// Its sentence.
+    pub about: String,
+    /// Units of the drawings.
+    pub units: &'static str,
+    /// The way of cutting.
+    pub process: String,
+    /// The shop, where one is named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub shop: Option<ShopRow>,
+    /// Sums over everything placed.
+    pub totals: Totals,
+    /// Every part.
+    pub parts: Vec<PartRow>,
+    /// Every link.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub links: Vec<LinkRow>,
+    /// What came of the loads, where the job has any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strength: Option<StrengthRow>,
+    /// The tubes.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub tubes: Vec<TubeRow>,
+    /// Every sheet.
+    pub sheets: Vec<SheetRow>,
+    /// How each kind of sheet was nested.
+    pub nests: Vec<NestRow>,
+    /// What found no place.
+    pub not_placed: Vec<NotPlacedRow>,
+    /// Everything found.
+    pub findings: Vec<FindingRow>,
+    /// The files, by name; empty until they are made.
+    pub files: Vec<String>,
+}
+
+/// Sums over everything placed.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Totals {
+    /// Different parts.
+    pub parts: usize,
+    /// Pieces asked for.
+    pub pieces: u32,
+    /// Pieces placed.
+    pub placed: usize,
+    /// Sheets used.
+    pub sheets: usize,
+    /// Share of the used sheets that becomes parts.
+    pub usage_percent: f64,
+    /// Mass of the parts placed.
+    pub mass_kg: f64,
+    /// Length of all cuts.
+    pub cut_length_mm: f64,
+    /// Places where the cutter starts.
+    pub pierces: usize,
+    /// How much shorter all cuts are because some part two pieces at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub saved_by_common_cuts_mm: Option<f64>,
+    /// What the sheets cost, in the shop's money; where all of them have a price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cost: Option<f64>,
+}
+
+/// Pieces that found no place.
+#[derive(Clone, Debug, Serialize)]
+pub struct NotPlacedRow {
+    part: String,
+    quantity: u32,
+}
+
+/// The report of a job.
+pub(crate) fn report(input: &Input) -> Report {
+    let rows: Vec<PartRow> = (0..input.solved.len()).map(|i| part_row(input, i)).collect();
+    let sheets: Vec<SheetRow> =
+        input.nested.iter().map(|nested| sheet::row(input, nested, &rows)).collect();
+    let sheet_area: f64 = sheets.iter().map(|s| s.area_mm2).sum();
+    let placed: Vec<usize> =
+        input.nested.iter().flat_map(|l| l.placed.iter().map(|p| p.0)).collect();
+    let sum = |of: fn(&PartRow) -> f64| placed.iter().map(|i| of(&rows[*i])).sum::<f64>();
+    let usage = if sheet_area > 0.0 { 100.0 * sum(|r| r.area_mm2) / sheet_area } else { 0.0 };
+    let totals = Totals {
+        parts: rows.len(),
+        pieces: rows.iter().map(|r| r.pieces).sum(),
+        placed: placed.len(),
+        sheets: sheets.len(),
+        usage_percent: (usage * 100.0).round() / 100.0,
+        mass_kg: on_grid(sum(|r| r.mass_kg)),
+        cut_length_mm: on_grid(sheets.iter().map(|s| s.cut_length_mm).sum()),
+        pierces: sheets.iter().map(|s| s.pierces).sum(),
+        saved_by_common_cuts_mm: sheet::saved(&sheets),
+        cost: sheet::cost(input),
+    };
+    let not_placed = input
+        .left
+        .iter()
+        .map(|left| NotPlacedRow { part: rows[left.part].name.clone(), quantity: left.quantity });
+    Report {
+        format: "platewright report 1",
+        caution: CAUTION,
+        job: input.job.name.clone(),
+        about: input.job.about.clone(),
+        units: if input.job.units.in_mm() == 1.0 { "mm" } else { "in" },
+        process: input.job.process.name().to_owned(),
+        shop: input.job.shop.as_deref().map(|shop| shop::row(shop, &input.job.process)),
+        totals,
+        not_placed: not_placed.collect(),
+        parts: rows,
+        links: input.job.links.iter().map(fit::link).collect(),
+        tubes: tube::rows(input.job, &input.job.hole_saws),
+        strength: load::row(input.job, input.solved),
+        sheets,
+        nests: sheet::nests(input),
+        findings: input
+            .findings
+            .iter()
+            .map(|f| finding::row(f, input.sources, input.job, input.solved))
+            .collect(),
+        files: Vec::new(),
+    }
+}

@@ -1,0 +1,216 @@
+//! What the report says of fit: links, clevises, captured nuts and what is masked.
+
+use crate::fit::Range;
+use crate::fit::Swing;
+use crate::job::Job;
+use crate::link::Link;
+use crate::num::on_grid;
+use crate::recipe::Making;
+use crate::solve::ClevisFit;
+use crate::solve::NutFit;
+use crate::solve::Solved;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// A link.
+#[derive(Clone, Debug, Serialize)]
+pub struct LinkRow {
+    /// Its name.
+    pub name: String,
+    /// How many.
+    pub quantity: u32,
+    /// From pin to pin.
+    pub pins_mm: f64,
+    /// Row of the tube, and its length as it is cut.
+    pub tube: String,
+    /// Length of the tube as it is cut.
+    pub tube_cut_mm: f64,
+    /// Tube and the shoulders of both bungs.
+    pub welded_mm: f64,
+    /// From pin to pin, screwed in and screwed out as far as they may be.
+    pub range_mm: [f64; 2],
+    /// Over both heads at the longest setting.
+    pub over_all_mm: f64,
+    /// Least engagement that is kept.
+    pub least_engagement_mm: f64,
+    /// Whether the tube is turned to set it, or one end that is off its pin.
+    pub set_by_turning: &'static str,
+    /// Turns that change the length by 1 mm.
+    pub turns_per_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    tube_mass_kg: Option<f64>,
+    ends: Vec<EndRow>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct EndRow {
+    rod_end: String,
+    thread: String,
+    hand: &'static str,
+    bung: String,
+    engagement_mm: f64,
+    /// From the pin to the face of the bung.
+    stands_out_mm: f64,
+}
+
+/// How a clevis fits its rod end.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ClevisRow {
+    pub(crate) rod_end: String,
+    pub(crate) ball_width_mm: f64,
+    pub(crate) spacer_mm: f64,
+    /// Least, drawn, most.
+    pub(crate) bare_gap: GapRow,
+    pub(crate) coated_gap: GapRow,
+    pub(crate) play_mm: f64,
+    pub(crate) varies_by_mm: BTreeMap<&'static str, f64>,
+    pub(crate) swing: SwingRow,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) swing_without_spacers: Option<SwingRow>,
+    pub(crate) catalogue_swing_deg: f64,
+    pub(crate) turn: TurnRow,
+}
+
+/// The room between the ears.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(crate) struct GapRow {
+    pub(crate) drawn_mm: f64,
+    pub(crate) worst_case_mm: Range,
+    pub(crate) root_sum_square_mm: Range,
+}
+
+/// How far the rod tilts either way, and what it touches then.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(crate) struct SwingRow {
+    pub(crate) towards_bolt_head_deg: f64,
+    pub(crate) touches: &'static str,
+    pub(crate) towards_nut_deg: f64,
+    pub(crate) touches_there: &'static str,
+}
+
+/// How a captured nut fits the bore of its tube.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NutRow {
+    pub(crate) nut: String,
+    pub(crate) corners_mm: f64,
+    pub(crate) bore_mm: f64,
+    pub(crate) least_bore_mm: f64,
+    pub(crate) weld_root_mm: f64,
+    pub(crate) weld_round_nut_mm: f64,
+    pub(crate) off_the_middle_mm: f64,
+    /// Between a corner and the wall or what stands out of it: as drawn, and at the worst.
+    pub(crate) clear_mm: f64,
+    pub(crate) clear_at_worst_mm: f64,
+}
+
+/// How far the rod end turns about its pin in the plane of the ears, seen as the ear is drawn
+/// with its foot below, and what it touches then.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(crate) struct TurnRow {
+    pub(crate) anticlockwise_deg: f64,
+    pub(crate) touches: &'static str,
+    pub(crate) clockwise_deg: f64,
+    pub(crate) touches_there: &'static str,
+}
+
+/// The row of a link.
+pub(crate) fn link(link: &Link) -> LinkRow {
+    let setting = link.setting();
+    let end = |end: &crate::link::End| EndRow {
+        rod_end: end.rod_end.name().to_owned(),
+        thread: end.thread.name().to_owned(),
+        hand: end.hand.word(),
+        bung: end.bung.name().to_owned(),
+        engagement_mm: on_grid(end.engagement),
+        stands_out_mm: on_grid(end.stands_out()),
+    };
+    LinkRow {
+        name: link.name.clone(),
+        quantity: link.quantity,
+        pins_mm: on_grid(link.pins),
+        tube: link.tube.name().to_owned(),
+        tube_cut_mm: on_grid(setting.cut),
+        welded_mm: on_grid(setting.welded),
+        range_mm: [on_grid(setting.shortest), on_grid(setting.longest)],
+        over_all_mm: on_grid(setting.over_all),
+        least_engagement_mm: on_grid(link.least),
+        set_by_turning: if link.turns() { "tube" } else { "one end" },
+        turns_per_mm: on_grid(1.0 / setting.per_turn),
+        tube_mass_kg: link.tube_mass().map(on_grid),
+        ends: link.ends.iter().map(end).collect(),
+    }
+}
+
+/// The row of a clevis.
+pub(crate) fn clevis(fit: &ClevisFit) -> ClevisRow {
+    let gap = &fit.gap;
+    let [worst, likely] = [gap.worst(), gap.likely()].map(|pair| pair.map(|r| r.map(on_grid)));
+    let row = |i: usize, drawn: f64| GapRow {
+        drawn_mm: on_grid(drawn),
+        worst_case_mm: worst[i],
+        root_sum_square_mm: likely[i],
+    };
+    ClevisRow {
+        rod_end: fit.rod_end.name().to_owned(),
+        ball_width_mm: on_grid(gap.ball),
+        spacer_mm: on_grid(gap.spacer),
+        bare_gap: row(0, gap.bare),
+        coated_gap: row(1, gap.coated()),
+        play_mm: on_grid(gap.play()),
+        varies_by_mm: gap.shares.iter().map(|s| (s.what, on_grid(s.times * s.each))).collect(),
+        swing: swing_row(fit.swing),
+        swing_without_spacers: fit.swing_without_spacers.map(swing_row),
+        catalogue_swing_deg: on_grid(fit.rod_end.measure("swing")),
+        turn: turn_row(fit.rotation),
+    }
+}
+
+/// The row of a captured nut.
+pub(crate) fn nut(fit: &NutFit) -> NutRow {
+    let room = &fit.room;
+    let [clear, worst] = room.clear();
+    NutRow {
+        nut: fit.nut.name().to_owned(),
+        corners_mm: on_grid(room.corners),
+        bore_mm: on_grid(room.bore),
+        least_bore_mm: on_grid(room.least_bore),
+        weld_root_mm: on_grid(room.root),
+        weld_round_nut_mm: on_grid(room.weld),
+        off_the_middle_mm: on_grid(room.off),
+        clear_mm: on_grid(clear),
+        clear_at_worst_mm: on_grid(worst),
+    }
+}
+
+/// Tenths of a degree are more than anybody can set.
+fn degrees(swing: Swing) -> f64 {
+    on_grid((swing.angle.degrees() * 100.0).round() / 100.0)
+}
+
+fn turn_row([left, right]: [Swing; 2]) -> TurnRow {
+    TurnRow {
+        anticlockwise_deg: degrees(left),
+        touches: left.touches,
+        clockwise_deg: degrees(right),
+        touches_there: right.touches,
+    }
+}
+
+fn swing_row([head, nut]: [Swing; 2]) -> SwingRow {
+    SwingRow {
+        towards_bolt_head_deg: degrees(head),
+        touches: head.touches,
+        towards_nut_deg: degrees(nut),
+        touches_there: nut.touches,
+    }
+}
+
+/// The holes that are masked when a part is coated: threads and fits.
+pub(crate) fn masked(job: &Job, solved: &Solved) -> Vec<String> {
+    if job.coating == 0.0 {
+        return Vec::new();
+    }
+    let holes = solved.part.faces.iter().flat_map(|face| &face.holes);
+    let masked = holes.filter(|hole| matches!(hole.making, Making::Tap | Making::Ream));
+    masked.map(|hole| hole.name.clone()).collect()
+}

@@ -1,0 +1,21 @@
+//! What a report is made from.
+
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::job::Job;
+use crate::place::NestedSheet;
+use crate::place::NotPlaced;
+use crate::place::Searched;
+use crate::solve::Solved;
+
+/// Everything the report needs.
+pub(crate) struct Input<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) solved: &'a [Solved],
+    pub(crate) nested: &'a [NestedSheet],
+    pub(crate) left: &'a [NotPlaced],
+    pub(crate) searched: &'a [Searched],
+    pub(crate) seed: u64,
+    pub(crate) findings: &'a [Finding],
+    pub(crate) sources: &'a Sources,
+}

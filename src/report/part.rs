@@ -1,0 +1,164 @@
+//! What the report says of a part.
+
+use crate::flat::to_origin;
+use crate::num::on_grid;
+use crate::report::bend;
+use crate::report::bend::BendRow;
+use crate::report::fit;
+use crate::report::fit::ClevisRow;
+use crate::report::fit::NutRow;
+use crate::report::input::Input;
+use crate::report::solid::SolidRow;
+use crate::solve;
+use crate::solve::Choice;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// A part.
+#[derive(Clone, Debug, Serialize)]
+pub struct PartRow {
+    /// Its name.
+    pub name: String,
+    recipe: String,
+    sheet: String,
+    material: String,
+    thickness_mm: f64,
+    quantity: u32,
+    copies: u32,
+    pub(super) pieces: u32,
+    values: BTreeMap<String, String>,
+    facts: BTreeMap<String, String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open: Option<OpenRow>,
+    size_mm: [f64; 2],
+    pub(super) area_mm2: f64,
+    pub(super) cut_length_mm: f64,
+    pub(super) mass_kg: f64,
+    holes: usize,
+    pub(super) pierces: usize,
+    marks: usize,
+    bends: Vec<BendRow>,
+    /// Why the bends are not made in the order of the drawing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bending: Option<String>,
+    later: Vec<LaterRow>,
+    /// Holes that are masked when the part is coated.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    masked: Vec<String>,
+    /// How it fits its rod end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clevis: Option<ClevisRow>,
+    /// How the nut it captures fits its tube.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub captured_nut: Option<NutRow>,
+    welds: Vec<WeldRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) solid: Option<SolidRow>,
+    /// By name; empty until they are made.
+    pub(crate) files: Vec<String>,
+}
+
+/// What was chosen for open inputs, and why nothing lighter.
+#[derive(Clone, Debug, Serialize)]
+struct OpenRow {
+    chosen: BTreeMap<String, String>,
+    choices: usize,
+    governed_by: Option<&'static str>,
+    next_lighter: Option<BTreeMap<String, String>>,
+    failed_on: Option<String>,
+}
+
+/// A welded edge.
+#[derive(Clone, Debug, Serialize)]
+struct WeldRow {
+    edge: String,
+    length_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    leg_mm: Option<f64>,
+    sides: u32,
+    all_round: bool,
+    note: String,
+}
+
+/// A hole to be finished later.
+#[derive(Clone, Debug, Serialize)]
+struct LaterRow {
+    hole: String,
+    made: &'static str,
+    pilot_mm: f64,
+    diameter_mm: f64,
+}
+
+/// The row of a part, without its files and its solid.
+pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
+    let (job, solved) = (input.job, &input.solved[index]);
+    let line = &job.lines[solved.line];
+    let sheet = &job.sheets[solved.sheet];
+    let region = &solved.flat.region;
+    let density = sheet.material.measure("density");
+    let place = to_origin(region);
+    let bounds = region.bounds();
+    let later = solved.part.faces.iter().flat_map(|f| &f.holes).filter_map(|hole| {
+        Some(LaterRow {
+            hole: hole.name.clone(),
+            made: hole.making.word(),
+            pilot_mm: on_grid(hole.outline.bounds().width()),
+            diameter_mm: on_grid(hole.finished?),
+        })
+    });
+    let welds = solved.part.faces.iter().flat_map(|f| &f.welds).map(|weld| WeldRow {
+        edge: weld.edge.clone(),
+        length_mm: on_grid(weld.length),
+        leg_mm: weld.leg.map(on_grid),
+        sides: weld.sides,
+        all_round: weld.all_round,
+        note: weld.note.clone(),
+    });
+    let values = solved.params.all().map(|(name, value)| (name.to_owned(), value.show(job.units)));
+    PartRow {
+        name: solved.name.clone(),
+        recipe: line.recipe.0.clone(),
+        sheet: sheet.name.clone(),
+        material: sheet.material.name().to_owned(),
+        thickness_mm: on_grid(sheet.thickness),
+        quantity: line.quantity,
+        copies: solved.part.copies,
+        pieces: solve::pieces(job, solved),
+        values: values.collect(),
+        facts: solved
+            .part
+            .facts
+            .iter()
+            .map(|f| (f.name.clone(), f.value.show(job.units)))
+            .collect(),
+        open: solved.choice.as_deref().map(open_row),
+        size_mm: [on_grid(bounds.width()), on_grid(bounds.height())],
+        area_mm2: on_grid(region.area()),
+        cut_length_mm: on_grid(region.length()),
+        mass_kg: on_grid(region.area() * sheet.thickness * density),
+        holes: region.holes().len(),
+        pierces: 1 + region.holes().len(),
+        marks: solved.flat.marks.len(),
+        bends: (0..solved.part.bends.len()).map(|i| bend::row(job, solved, i, &place)).collect(),
+        bending: bend::as_drawn(job, solved),
+        later: later.collect(),
+        masked: fit::masked(job, solved),
+        clevis: solved.clevis.as_ref().map(fit::clevis),
+        captured_nut: solved.nut.as_ref().map(fit::nut),
+        welds: welds.collect(),
+        solid: None,
+        files: Vec::new(),
+    }
+}
+
+fn open_row(choice: &Choice) -> OpenRow {
+    let map = |values: &[(String, String)]| values.iter().cloned().collect();
+    let lighter = choice.lighter.as_ref();
+    OpenRow {
+        chosen: map(&choice.chosen),
+        choices: choice.tried,
+        governed_by: lighter.map(|l| l.code),
+        next_lighter: lighter.map(|l| map(&l.values)),
+        failed_on: lighter.map(|l| l.headline.clone()),
+    }
+}

@@ -1,0 +1,270 @@
+//! What the report says of the sheets, and of how each kind was nested.
+
+use crate::flat::to_origin;
+use crate::geom::Place;
+use crate::num::on_grid;
+use crate::place;
+use crate::place::NestedSheet;
+use crate::place::Searched;
+use crate::report::input::Input;
+use crate::report::part::PartRow;
+use crate::solve::Solved;
+use serde::Serialize;
+
+/// A sheet.
+#[derive(Clone, Debug, Serialize)]
+pub struct SheetRow {
+    /// Its cut file.
+    pub file: String,
+    stock: String,
+    /// What the shop calls a remnant.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    remnant_used: Option<String>,
+    pub(crate) size_mm: [f64; 2],
+    /// Metal of the sheet; less than its size makes where it is a remnant with corners or holes.
+    pub(crate) area_mm2: f64,
+    gap_mm: f64,
+    margin_mm: f64,
+    /// Metal of the parts by area of the whole sheet.
+    pub usage_percent: f64,
+    /// From the left side to the right end of the parts.
+    used_length_mm: f64,
+    /// How full the used length is.
+    pub used: UsedRow,
+    /// The largest rectangle left at a side or a corner, a gap away from the parts; none where
+    /// it is too small to be worth keeping.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remnant_mm: Option<[f64; 2]>,
+    /// Its lower left corner on the sheet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remnant_at_mm: Option<[f64; 2]>,
+    /// The line of `stock` by which a later job uses it up.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remnant_stock: Option<String>,
+    least_gap_mm: Option<f64>,
+    least_margin_mm: f64,
+    pub(crate) cut_length_mm: f64,
+    pub(crate) pierces: usize,
+    /// The way between the cuts, from the sheet's origin, in the order of the file.
+    travel_mm: f64,
+    /// Places where rims are left uncut to hold their pieces.
+    #[serde(skip_serializing_if = "is_none")]
+    bridges: usize,
+    /// Cuts that part two pieces at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub common_cuts: Option<CommonRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cost: Option<f64>,
+    /// In the order in which they come free.
+    placed: Vec<PlacedRow>,
+}
+
+/// How full the used length of a sheet is, with the margin behind it.
+#[derive(Clone, Debug, Serialize)]
+pub struct UsedRow {
+    /// Of the whole sheet.
+    pub length_mm: f64,
+    /// Metal of the parts.
+    pub net_percent: f64,
+    /// What lies within their rims.
+    pub gross_percent: f64,
+    /// What that cannot exceed with these parts on such a sheet.
+    pub most_percent: f64,
+}
+
+/// How one kind of sheet was nested.
+#[derive(Clone, Debug, Serialize)]
+pub struct NestRow {
+    /// The kind.
+    pub sheet: String,
+    /// Sheets used.
+    pub sheets: usize,
+    /// Sheets these parts need at least, by a proof.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least_sheets: Option<u32>,
+    /// What lies within the rims of the parts by all sheets, the last as far as it is used.
+    pub gross_percent: f64,
+    /// What that cannot exceed.
+    pub most_percent: f64,
+    /// Units of work allowed. With them, the seed, and the stages to stop at, the same
+    /// layout is found again.
+    pub budget: u64,
+    /// Units of work done.
+    pub units: u64,
+    /// Stages of the search gone through; 0 is the first answer.
+    pub stages: u64,
+    /// The seed.
+    pub seed: u64,
+}
+
+/// A piece on a sheet: turned about its file's origin, then shifted; `mirrored` left for
+/// right before that.
+#[derive(Clone, Debug, Serialize)]
+struct PlacedRow {
+    part: String,
+    #[serde(skip_serializing_if = "is_false")]
+    mirrored: bool,
+    turn_deg: f64,
+    x_mm: f64,
+    y_mm: f64,
+}
+
+fn is_none(count: &usize) -> bool {
+    *count == 0
+}
+
+fn is_false(flag: &bool) -> bool {
+    !flag
+}
+
+pub(crate) fn percent(share: f64) -> f64 {
+    (share * 10_000.0).round() / 100.0
+}
+
+/// The row of a sheet.
+pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> SheetRow {
+    let sheet = &input.job.sheets[nested.sheet];
+    let stock = &sheet.stock[nested.stock];
+    let sum = |of: fn(&PartRow) -> f64| nested.placed.iter().map(|p| of(&rows[p.0])).sum::<f64>();
+    let area = stock.sheet.region.area();
+    let reach = nested
+        .placed
+        .iter()
+        .map(|(part, place)| input.solved[*part].flat.region.outer().moved(place).bounds().most.x)
+        .fold(0.0, f64::max);
+    let placed = nested.in_order().map(|piece| placed(input, piece, rows));
+    let usage = &nested.usage;
+    let (bridges, again, mut left_out) = bridged(input, nested);
+    let [apart, shared] = place::rims(input.solved, nested);
+    left_out += apart.length - shared.length;
+    let pierces = nested.placed.iter().map(|p| rows[p.0].pierces).sum::<usize>() + again;
+    SheetRow {
+        file: format!("{}.dxf", nested.file()),
+        stock: sheet.name.clone(),
+        remnant_used: stock.name.clone(),
+        size_mm: [on_grid(stock.length()), on_grid(stock.width())],
+        area_mm2: on_grid(area),
+        gap_mm: on_grid(input.job.gap_on(sheet)),
+        margin_mm: on_grid(input.job.margin),
+        usage_percent: percent(sum(|r| r.area_mm2) / area),
+        used_length_mm: on_grid(reach),
+        used: UsedRow {
+            length_mm: on_grid(usage.length),
+            net_percent: percent(usage.net),
+            gross_percent: percent(usage.gross),
+            most_percent: percent(usage.most),
+        },
+        remnant_mm: usage.remnant.map(|r| [on_grid(r.width()), on_grid(r.height())]),
+        remnant_at_mm: usage.remnant.map(|r| [on_grid(r.least.x), on_grid(r.least.y)]),
+        remnant_stock: usage.remnant.map(|r| remnant_stock(&nested.name, r.width(), r.height())),
+        least_gap_mm: nested.least_gap.map(on_grid),
+        least_margin_mm: on_grid(nested.least_margin),
+        cut_length_mm: on_grid(sum(|r| r.cut_length_mm) - left_out),
+        pierces: pierces - apart.pierces + shared.pierces,
+        travel_mm: on_grid(nested.route.travel),
+        bridges,
+        common_cuts: common_cuts(input.solved, nested),
+        cost: stock.priced.then_some(stock.sheet.price),
+        placed: placed.collect(),
+    }
+}
+
+/// A piece where it was placed. The report speaks of the part as its file has it, lower left
+/// corner at the origin.
+fn placed(input: &Input, (part, place): &(usize, Place), rows: &[PartRow]) -> PlacedRow {
+    let own = to_origin(&input.solved[*part].flat.region);
+    let back = Place { shift: -own.shift, ..Place::default() };
+    let whole = back.then(place);
+    PlacedRow {
+        part: rows[*part].name.clone(),
+        mirrored: whole.mirrored,
+        turn_deg: on_grid(whole.turn.degrees()),
+        x_mm: on_grid(whole.shift.x),
+        y_mm: on_grid(whole.shift.y),
+    }
+}
+
+/// The bridges of a sheet, how often an outline is begun anew behind one of them, and how long
+/// all that is left uncut is, mm.
+fn bridged(input: &Input, nested: &NestedSheet) -> (usize, usize, f64) {
+    let (mut bridges, mut again, mut left_out) = (0, 0, 0.0);
+    for (part, _) in &nested.placed {
+        let solved = &input.solved[*part];
+        let held = place::chains(input.job, solved, solved.flat.region.outer()).is_some();
+        if let Some((count, gap)) = place::bridges_of(input.job, solved).filter(|_| held) {
+            bridges += count as usize;
+            again += count as usize - 1;
+            left_out += f64::from(count) * gap;
+        }
+    }
+    (bridges, again, left_out)
+}
+
+/// A remnant as a line of `stock`, no larger than it is: tenths of a millimetre left out.
+fn remnant_stock(from: &str, length: f64, width: f64) -> String {
+    let tenths = |mm: f64| (10.0 * mm + 1e-6).floor() / 10.0;
+    format!(
+        "{{ name = \"rest of {from}\", size = [\"{} mm\", \"{} mm\"], count = 1, first = true }}",
+        tenths(length),
+        tenths(width)
+    )
+}
+
+/// The rows of the kinds of sheet on which something was to be nested.
+pub(crate) fn nests(input: &Input) -> Vec<NestRow> {
+    let row = |(kind, searched): (usize, &Searched)| NestRow {
+        sheet: input.job.sheets[kind].name.clone(),
+        sheets: input.nested.iter().filter(|nested| nested.sheet == kind).count(),
+        least_sheets: searched.least_sheets,
+        gross_percent: percent(searched.filled.gross),
+        most_percent: percent(searched.filled.most),
+        budget: searched.budget,
+        units: searched.units,
+        stages: searched.stages,
+        seed: input.seed,
+    };
+    input.searched.iter().enumerate().map(row).collect()
+}
+
+/// What all sheets cost; nothing unless each has a price.
+pub(crate) fn cost(input: &Input) -> Option<f64> {
+    let price = |nested: &NestedSheet| {
+        let stock = &input.job.sheets[nested.sheet].stock[nested.stock];
+        stock.priced.then_some(stock.sheet.price)
+    };
+    let prices: Option<Vec<f64>> = input.nested.iter().map(price).collect();
+    prices.filter(|prices| !prices.is_empty()).map(|prices| on_grid(prices.iter().sum()))
+}
+
+/// How much shorter all cuts are for those in common; none where none are.
+pub(crate) fn saved(sheets: &[SheetRow]) -> Option<f64> {
+    let common = sheets.iter().filter_map(|sheet| sheet.common_cuts.as_ref());
+    let saved: Vec<f64> = common.map(|row| row.saved_mm).collect();
+    (!saved.is_empty()).then(|| on_grid(saved.iter().sum()))
+}
+
+/// The common cuts of a sheet in its report.
+#[derive(Clone, Debug, Serialize)]
+pub struct CommonRow {
+    /// How many.
+    pub cuts: usize,
+    /// How long all of them are.
+    pub length_mm: f64,
+    /// How much shorter all cuts are for them.
+    pub saved_mm: f64,
+    /// How many pierces fewer; below 0 where there are more.
+    pub saved_pierces: i64,
+}
+
+/// The row of a sheet; none where nothing is shared.
+pub(crate) fn common_cuts(solved: &[Solved], nested: &NestedSheet) -> Option<CommonRow> {
+    let [apart, shared] = place::rims(solved, nested);
+    let common = &nested.route.common_cuts;
+    let length: f64 = common.iter().map(|[from, to]| (*to - *from).hypot()).sum();
+    (!common.is_empty()).then(|| CommonRow {
+        cuts: common.len(),
+        length_mm: on_grid(length),
+        saved_mm: on_grid(apart.length - shared.length),
+        saved_pierces: apart.pierces as i64 - shared.pierces as i64,
+    })
+}

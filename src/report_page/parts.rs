@@ -1,0 +1,178 @@
+//! What the page says of the parts: pictures, bends, price, hardware.
+
+use crate::bill;
+use crate::report_page::Page;
+use crate::report_page::counted;
+use crate::report_page::table::Table;
+use crate::solve;
+use crate::solve::Solved;
+use crate::write::escaped;
+use serde_json::Value;
+use std::fmt::Write;
+
+impl Page<'_> {
+    pub(super) fn parts(&self) -> String {
+        let rows = self.list(&self.report, "parts");
+        let mut out = String::new();
+        for (solved, row) in self.solved.iter().zip(rows) {
+            out.push_str(&self.part(solved, row));
+        }
+        out
+    }
+
+    fn part(&self, solved: &Solved, row: &Value) -> String {
+        let sheet = &self.job.sheets[solved.sheet];
+        let (name, units) = (&solved.name, self.job.units);
+        let bounds = solved.flat.region.bounds();
+        let size = format!("{} × {}", units.length(bounds.width()), units.length(bounds.height()));
+        let pieces = solve::pieces(self.job, solved);
+        let (holes, bends) = (solved.flat.region.holes().len(), solved.part.bends.len());
+        let id = format!("part-{}", escaped(name));
+        // A part with a table or two pictures takes the whole width.
+        let wide = if bends > 0 { " class=\"wide\"" } else { "" };
+        let features: String = [(holes, "hole"), (bends, "bend")]
+            .into_iter()
+            .filter(|(count, _)| *count > 0)
+            .map(|(count, what)| format!(", {}", counted(count, what)))
+            .collect();
+        let mut out = format!(
+            "<article{wide} aria-labelledby=\"{id}\">\n<h3 id=\"{id}\">{}</h3>\n\
+             <p>{pieces} × {} {}, {size}{features}, {} each</p>\n<div class=\"pictures\">\n",
+            escaped(name),
+            escaped(sheet.material.name()),
+            escaped(&units.length(sheet.thickness)),
+            self.mass(row["mass_kg"].as_f64().unwrap_or(0.0), 3)
+        );
+        let alt = format!("Flat of {name}: {size}{features}");
+        out.push_str(&self.flat(solved, &alt));
+        if bends > 0 {
+            let alt = format!("{name} folded, seen from a corner");
+            out.push_str(&self.picture(&format!("folded/{name}.svg"), &alt));
+        }
+        out.push_str("</div>\n");
+        if bends > 0 {
+            out.push_str(&self.bends(name, row));
+        }
+        for later in self.list(row, "later") {
+            let text = |key: &str| escaped(later[key].as_str().unwrap_or_default());
+            let _ = writeln!(
+                out,
+                "<p>Later: {} hole {} from {} to {}</p>",
+                text("made"),
+                text("hole"),
+                self.length(later.get("pilot_mm")),
+                self.length(later.get("diameter_mm"))
+            );
+        }
+        out.push_str("</article>\n");
+        out
+    }
+
+    /// The bends of a part in the order of making.
+    fn bends(&self, name: &str, row: &Value) -> String {
+        let mut table = Table::new(
+            &format!("bends-of-{name}"),
+            &format!("Bends of {name}"),
+            &["Bend", "Direction", "Turn", "Inside radius", "Order", "Tool"],
+        );
+        let mut bends: Vec<&Value> = self.list(row, "bends").iter().collect();
+        bends.sort_by_key(|bend| bend["made"]["order"].as_u64());
+        for bend in bends {
+            let text = |key: &str| bend[key].as_str().unwrap_or_default().to_owned();
+            let made = &bend["made"];
+            table.row([
+                text("name"),
+                text("direction"),
+                format!("{}°", bend["turn_deg"].as_f64().unwrap_or(0.0)),
+                self.length(bend.get("inside_radius_mm")),
+                made["order"].as_u64().map_or_else(String::new, |n| n.to_string()),
+                made["tool"].as_str().unwrap_or_default().to_owned(),
+            ]);
+        }
+        table.text()
+    }
+
+    pub(super) fn cost(&self) -> String {
+        let Some(rates) = self.job.rates() else {
+            return "<p>The shop file names no rates, so nothing is priced.</p>\n".into();
+        };
+        let currency = &rates.currency;
+        let mut table = Table::new(
+            "cost-table",
+            &format!(
+                "Minutes and price of one piece, and of all, in {currency}; what has no rate is left empty"
+            ),
+            &["Part", "Pieces", "Cutting, min", "Hands, min", "Metal", "Each", "All"],
+        );
+        let text = |x: Option<f64>| x.map_or_else(String::new, |x| format!("{x:.2}"));
+        let mut minutes = [Some(0.0); 2];
+        for solved in self.solved {
+            let price = bill::price(self.job, solved);
+            let pieces = solve::pieces(self.job, solved);
+            let all = price.each().map(|each| each * f64::from(pieces));
+            let each = [price.cutting_minutes, price.hand_minutes];
+            for (sum, each) in minutes.iter_mut().zip(each) {
+                *sum = sum.zip(each).map(|(sum, each)| sum + each * f64::from(pieces));
+            }
+            table.row([
+                solved.name.clone(),
+                pieces.to_string(),
+                text(price.cutting_minutes),
+                text(price.hand_minutes),
+                text(price.metal),
+                text(price.each()),
+                text(all),
+            ]);
+        }
+        let none = String::new;
+        let [cutting, hands] = minutes.map(text);
+        let all = text(self.price_of_all());
+        table.row(["All pieces".into(), none(), cutting, hands, none(), none(), all]);
+        let note = "<p>Metal is that of the flats; what is left of the sheets, setting up and carriage are not in it.</p>\n";
+        table.text() + note
+    }
+
+    /// The price of all pieces; none when a rate is missing.
+    pub(super) fn price_of_all(&self) -> Option<f64> {
+        self.job.rates()?;
+        let all = |solved: &Solved| {
+            let each = bill::price(self.job, solved).each()?;
+            Some(each * f64::from(solve::pieces(self.job, solved)))
+        };
+        self.solved.iter().map(all).sum()
+    }
+
+    pub(super) fn hardware(&self) -> String {
+        let hardware = bill::hardware(self.job, self.solved);
+        if hardware.is_empty() {
+            return "<p>No hole of these parts says what goes through it, and there is no link.</p>\n".into();
+        }
+        let mut table = Table::new(
+            "hardware-table",
+            "Bolts as long as grip, two washers, nut and two turns of thread, washers and nuts with the bolts of their row; rod ends, jam nuts and bungs of the links",
+            &["What", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
+        );
+        let length = |mm: f64| self.job.units.length(mm);
+        let grip = |[least, most]: [f64; 2]| match least == most {
+            true => length(most),
+            false => format!("{} to {}", length(least), length(most)),
+        };
+        let count = |count: u32| if count == 0 { String::new() } else { count.to_string() };
+        for row in hardware {
+            let size = match row.length.is_empty() {
+                true => format!("{} {}", row.kind, row.thread),
+                false => format!("{} {} × {}", row.kind, row.thread, row.length),
+            };
+            table.row([
+                size,
+                row.quantity.to_string(),
+                count(row.washers),
+                count(row.nuts),
+                row.grips.map_or_else(String::new, grip),
+                row.parts.join(", "),
+                row.note,
+            ]);
+        }
+        table.text()
+    }
+}

@@ -1,0 +1,361 @@
+//! Every line of a job turned into a checked flat.
+
+mod choice;
+mod develop;
+mod fit;
+mod given;
+mod open;
+mod setup;
+mod solved;
+
+pub use choice::Choice;
+pub use choice::Failure;
+pub use fit::ClevisFit;
+pub use fit::NutFit;
+pub(crate) use setup::setup;
+pub use solved::Solved;
+pub(crate) use solved::pieces;
+
+use crate::bend::Development;
+use crate::check;
+use crate::check::LinkSubject;
+use crate::check::Subject;
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::diag::Span;
+use crate::diag::Weight;
+use crate::flat;
+use crate::flat::Flat;
+use crate::fold;
+use crate::fold::Frame;
+use crate::job::Job;
+use crate::job::Line;
+use crate::job::Sheet;
+use crate::job::Shelf;
+use crate::order;
+use crate::order::Plan;
+use crate::order::Task;
+use crate::part;
+use crate::part::Part;
+use crate::recipe;
+use crate::recipe::Recipe;
+use crate::solve::develop::Whose;
+use crate::strength;
+use crate::strength::At;
+use crate::strength::Fault;
+use crate::strength::Load;
+use crate::table::Tables;
+use rayon::prelude::*;
+use std::collections::HashMap;
+use std::collections::HashSet;
+use std::sync::Arc;
+
+/// How often a part is developed anew for the tools its bends go to. Our choice: each
+/// round but the last changes the V of some bend.
+const MOST_ROUNDS: usize = 4;
+
+/// Solves and checks every line. What was found comes back even when all is well:
+/// cautions. `done` is told the number of lines finished, from any thread.
+///
+/// # Errors
+/// All findings, when one of them stops the job.
+pub fn solve(
+    job: &Job,
+    shelf: &Shelf,
+    sources: &mut Sources,
+    done: &(dyn Fn() + Sync),
+) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
+    let (recipes, mut findings) = recipes(job, shelf, sources);
+    let (coating, limits, units) = (job.coating, &job.limits, job.units);
+    for link in &job.links {
+        findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
+    }
+    let tables = shelf.tables;
+    let results: Vec<(Vec<Solved>, Vec<Finding>)> = job
+        .lines
+        .par_iter()
+        .enumerate()
+        .map(|(i, line)| {
+            let result = recipes
+                .get(&line.recipe.0)
+                .map_or_else(Default::default, |recipe| self::line(job, i, line, recipe, tables));
+            done();
+            result
+        })
+        .collect();
+    let mut solved = Vec::with_capacity(results.len());
+    let mut names = HashSet::with_capacity(results.len());
+    for (parts, found) in results {
+        findings.extend(double_names(&mut names, &parts, job));
+        solved.extend(parts);
+        findings.extend(found);
+    }
+    let findings = gathered(findings, job);
+    if findings.iter().any(|f| f.weight == Weight::Stop) {
+        return Err(findings);
+    }
+    Ok((solved, findings))
+}
+
+/// What is found alike in several parts, said once: the members of a family and both hands
+/// of a part share their mistakes.
+fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
+    let heres: HashSet<Span> = job.lines.iter().map(|line| line.here).collect();
+    let mut first: Vec<(Finding, usize)> = Vec::with_capacity(findings.len());
+    let mut known: HashMap<(String, Vec<Span>), usize> = HashMap::new();
+    for finding in findings {
+        let spans = finding.marks.iter().map(|m| m.span).filter(|s| !heres.contains(s));
+        let key = (format!("{} {}", finding.code, finding.headline), spans.collect());
+        match known.get(&key) {
+            Some(i) => first[*i].1 += 1,
+            None => {
+                known.insert(key, first.len());
+                first.push((finding, 0));
+            }
+        }
+    }
+    let counted = first.into_iter().map(|(finding, more)| match more {
+        0 => finding,
+        1 => finding.note("the same once more"),
+        n => finding.note(format!("the same {n} times more")),
+    });
+    counted.collect()
+}
+
+/// Parts whose names, with what was added to tell them apart, are taken already.
+fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec<Finding> {
+    let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
+    let finding = |part: &Solved| {
+        Finding::stop("double-name", format!("two parts are called `{}`", part.name))
+            .at(job.lines[part.line].here, "")
+            .help("give one of them another name; capitals do not count")
+    };
+    taken.map(finding).collect()
+}
+
+/// Each recipe the job names, read once.
+fn recipes(
+    job: &Job,
+    shelf: &Shelf,
+    sources: &mut Sources,
+) -> (HashMap<String, Recipe>, Vec<Finding>) {
+    let mut recipes = HashMap::new();
+    let mut findings = Vec::new();
+    let mut tried: HashSet<&str> = HashSet::new();
+    for line in &job.lines {
+        let (name, span) = (&line.recipe.0, line.recipe.1);
+        if !tried.insert(name) {
+            continue;
+        }
+        let Some((path, text)) = (shelf.recipe)(name) else {
+            let known = (shelf.names)();
+            let help = match crate::diag::nearest(name, known.iter().map(String::as_str)) {
+                Some(near) => format!("write `{near}`"),
+                None => format!("recipes are {}", known.join(", ")),
+            };
+            let headline = format!("there is no recipe `{name}`");
+            findings.push(Finding::stop("unknown-recipe", headline).at(span, "").help(help));
+            continue;
+        };
+        let source = sources.add(path, &text);
+        match recipe::read(name, source, &text, shelf.drawing) {
+            Ok(recipe) => {
+                findings.extend(recipe.cautions.iter().cloned());
+                recipes.insert(name.clone(), recipe);
+            }
+            Err(found) => {
+                findings.extend(found.into_iter().map(|f| f.at(span, "used by this part")));
+            }
+        }
+    }
+    (recipes, findings)
+}
+
+/// A line, its open inputs chosen.
+fn line(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+) -> (Vec<Solved>, Vec<Finding>) {
+    if line.open.is_empty() {
+        return one(job, index, line, recipe, tables);
+    }
+    match open::choose(job, line, tables, |line| one(job, index, line, recipe, tables)) {
+        Ok(open::Chosen { mut solved, choice, findings }) => {
+            let choice = Arc::new(choice);
+            for part in &mut solved {
+                part.choice = Some(choice.clone());
+            }
+            (solved, findings)
+        }
+        Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
+    }
+}
+
+fn one(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+) -> (Vec<Solved>, Vec<Finding>) {
+    let sheet = &job.sheets[line.sheet];
+    let solved = agreed(job, index, line, recipe, tables);
+    match solved {
+        Ok(mut solved) => {
+            for solved in &mut solved {
+                solved.found = check::all(&Subject {
+                    recipe,
+                    params: &solved.params,
+                    part: &solved.part,
+                    flat: &solved.flat,
+                    material: &sheet.material,
+                    process: &job.process,
+                    tables,
+                    here: line.here,
+                    units: job.units,
+                    shop: job.shop.as_deref().zip(solved.plan.as_ref()),
+                    limits: &job.limits,
+                    near: &line.near,
+                    tail: &given::tail(job, line),
+                    verdicts: &solved.verdicts,
+                });
+            }
+            let found = solved.iter().flat_map(|solved| &solved.found);
+            let findings = found.map(|f| in_part(f.clone(), line)).collect();
+            (solved, findings)
+        }
+        Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
+    }
+}
+
+/// A part whose flat and whose tools agree: a measured bend holds for the V it was measured
+/// over. Where they come to no rest the last stays, and a check says where they differ.
+fn agreed(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+) -> Result<Vec<Solved>, Vec<Finding>> {
+    let whose = Whose { job, line, recipe };
+    let mut development = whose.first()?;
+    let mut solved = Vec::new();
+    for _ in 0..MOST_ROUNDS {
+        solved = developed(job, index, line, recipe, tables, &development)?;
+        let next = whose.again(&solved)?;
+        if next == development {
+            break;
+        }
+        development = next;
+    }
+    Ok(solved)
+}
+
+/// A line of the job whose bends unfold so.
+fn developed(
+    job: &Job,
+    index: usize,
+    line: &Line,
+    recipe: &Recipe,
+    tables: &Tables,
+    development: &Development,
+) -> Result<Vec<Solved>, Vec<Finding>> {
+    let sheet = &job.sheets[line.sheet];
+    let surroundings = given::surroundings(job, sheet, development.usual.radius);
+    given::beside_faces(line, recipe)?;
+    let given = given::given(job, line, recipe)?;
+    let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
+    let params = Arc::new(params);
+    let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
+    let solved = parts.into_iter().map(|part| {
+        let flat = flat::unfold(&part)?;
+        let name = format!("{}{}", line.name, part.suffix);
+        let plan = plan(job, sheet, &part, &flat);
+        let clevis = fit::clevis(job, line, &part, tables);
+        let nut = fit::nut(&part, tables);
+        Ok(Solved {
+            line: index,
+            name,
+            sheet: line.sheet,
+            params: params.clone(),
+            choice: None,
+            part,
+            flat,
+            plan,
+            found: Vec::new(),
+            clevis,
+            nut,
+            verdicts: Vec::new(),
+        })
+    });
+    let mut solved = solved.collect::<Result<Vec<_>, Vec<Finding>>>()?;
+    judge(job, sheet, line, &mut solved, tables)?;
+    Ok(solved)
+}
+
+/// Judges the loads on a line, each on the first of its parts that has the place where it acts.
+fn judge(
+    job: &Job,
+    sheet: &Sheet,
+    line: &Line,
+    solved: &mut [Solved],
+    tables: &Tables,
+) -> Result<(), Vec<Finding>> {
+    let mut findings = Vec::new();
+    for load in job.loads.iter().filter(|load| load.part == line.name) {
+        let has = |s: &Solved| strength::acts_on(&s.part, &load.at);
+        let index = solved.iter().position(has).unwrap_or(0);
+        let Some(part) = solved.get_mut(index) else { continue };
+        let folded = fold::fold(&part.part, &part.flat, &fold::full(&part.part));
+        let frames: Vec<Frame> = folded.faces.iter().map(|face| face.frame).collect();
+        match strength::judge(load, &part.part, &frames, &sheet.material, job.coating, tables) {
+            Ok(verdict) => part.verdicts.push((load.here, verdict)),
+            Err(fault) => {
+                let holes = At::Hole(String::new());
+                let of_bolts = matches!(fault, Fault::NoSuchBolts(_));
+                let at = if of_bolts { &holes } else { &load.at };
+                let names = solved.iter().flat_map(|s| strength::names(&s.part, at));
+                findings.push(cannot_judge(load, &fault, &names.collect::<Vec<_>>()));
+            }
+        }
+    }
+    if findings.is_empty() { Ok(()) } else { Err(findings) }
+}
+
+fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
+    let at = match fault {
+        Fault::HeldByNothing { .. } => load.held_span.unwrap_or(load.here),
+        Fault::Nowhere(_) | Fault::NotRound(_) | Fault::NoPin(_) | Fault::PinTooLarge(_) => {
+            load.at_span
+        }
+        Fault::NoSuchBolts(_) | Fault::OneBolt | Fault::NoBolt(_) => {
+            load.bolts_span.unwrap_or(load.at_span)
+        }
+        Fault::Nothing
+        | Fault::Unclear(_)
+        | Fault::Welded(_)
+        | Fault::NoFiller(_)
+        | Fault::NoReach => load.here,
+    };
+    let headline = format!("load `{}` cannot be judged: {fault}", load.name);
+    Finding::stop("load", headline).at(at, "").help(fault.help(names))
+}
+
+/// The order in which a part is bent with the shop's tools.
+fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
+    let shop = job.shop.as_deref().filter(|_| !part.bends.is_empty())?;
+    let metal = setup::metal(&sheet.material);
+    Some(order::find(&Task { part, flat, metal, shop }))
+}
+
+/// The finding with the part it was found in, where that is not marked yet.
+fn in_part(finding: Finding, line: &Line) -> Finding {
+    if finding.marks.iter().any(|m| m.span == line.here) {
+        finding
+    } else {
+        finding.at(line.here, "in this part")
+    }
+}

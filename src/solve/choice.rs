@@ -1,0 +1,23 @@
+//! What was chosen where a line leaves inputs open.
+
+/// What was chosen for the open inputs of a part, and why nothing lighter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// The chosen values, by input.
+    pub chosen: Vec<(String, String)>,
+    /// How many choices there were.
+    pub tried: usize,
+    /// The next lighter choice and what it failed on; `None` when the lightest was good.
+    pub lighter: Option<Failure>,
+}
+
+/// A choice that some check refused.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Failure {
+    /// Its values, by input.
+    pub values: Vec<(String, String)>,
+    /// The check, or what stood in the way of making it.
+    pub code: &'static str,
+    /// What was found.
+    pub headline: String,
+}

@@ -1,0 +1,185 @@
+//! By what the bends of a part unfold, and whether that fits the tools they are made on.
+//!
+//! A measured row holds for the V it was measured over. Which V a bend is made over shows
+//! only when the order of bending is found, and that needs a flat. So a part is developed
+//! over the V that is usual, put in order, and developed again over the V its bends then
+//! go to, until both agree. A bend on a brake without a V goes by no measured row unless
+//! somebody asks for it.
+
+use crate::bend::Development;
+use crate::bend::Method;
+use crate::bend::Rule;
+use crate::bend::Trust;
+use crate::bend::Unfolding;
+use crate::brake;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::instead;
+use crate::job::Job;
+use crate::job::Line;
+use crate::job::Sheet;
+use crate::recipe::Recipe;
+use crate::solve::solved::Solved;
+use crate::table::Row;
+use std::collections::BTreeMap;
+
+/// Where a bend is made.
+#[derive(Clone, Copy)]
+enum Over {
+    /// Not known yet.
+    Usual,
+    /// A V of so many mm.
+    V(f64),
+    /// A brake without one.
+    NoV,
+}
+
+/// Whose bends they are.
+pub(crate) struct Whose<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) line: &'a Line,
+    pub(crate) recipe: &'a Recipe,
+}
+
+impl Whose<'_> {
+    /// How the bends unfold before their tools are known.
+    ///
+    /// # Errors
+    /// When the job speaks of a bend the recipe has not, or asks for what was not measured.
+    pub(crate) fn first(&self) -> Result<Development, Vec<Finding>> {
+        let unknown = self.line.bends.iter().filter(|b| !self.recipe.bends.contains_key(&b.name));
+        let findings: Vec<Finding> = unknown.map(|asked| self.no_such_bend(asked)).collect();
+        if !findings.is_empty() {
+            return Err(findings);
+        }
+        self.all(&BTreeMap::new())
+    }
+
+    /// How they unfold over the tools they were made on.
+    ///
+    /// # Errors
+    /// As [`Self::first`].
+    pub(crate) fn again(&self, solved: &[Solved]) -> Result<Development, Vec<Finding>> {
+        let mut over = BTreeMap::new();
+        for (solved, plan) in solved.iter().filter_map(|s| Some((s, s.plan.as_ref()?))) {
+            for step in &plan.steps {
+                let v = self.job.shop.as_deref().and_then(|shop| step.way.v(shop));
+                // The first of two hands speaks for both.
+                over.entry(solved.part.bends[step.bend].name.clone())
+                    .or_insert(v.map_or(Over::NoV, Over::V));
+            }
+        }
+        self.all(&over)
+    }
+
+    fn all(&self, over: &BTreeMap<String, Over>) -> Result<Development, Vec<Finding>> {
+        let of = |name: &str| over.get(name).copied().unwrap_or(Over::Usual);
+        let plain = self.recipe.bends.keys().find(|name| self.asked(name).is_none());
+        let usual = self.trusted(plain.map_or(Over::Usual, |name| of(name)));
+        let mut own = BTreeMap::new();
+        let mut findings = Vec::new();
+        for name in self.recipe.bends.keys() {
+            let unfolding = match self.asked(name) {
+                None => self.trusted(of(name)),
+                Some((Rule::By(method), by, _)) => Unfolding { method, radius: None, by },
+                Some((Rule::Measured, by, span)) => match self.measured(of(name), true) {
+                    Some(unfolding) => Unfolding { by, ..unfolding },
+                    None => {
+                        findings.push(self.not_measured(name, span));
+                        continue;
+                    }
+                },
+            };
+            if unfolding != usual {
+                own.insert(name.clone(), unfolding);
+            }
+        }
+        if !findings.is_empty() {
+            return Err(findings);
+        }
+        let least_slot = self.job.process.measure("least_slot_ratio") * self.sheet().thickness;
+        Ok(Development { usual, own, least_slot })
+    }
+
+    /// What is asked of one bend, who asks and where: the job, else the recipe.
+    fn asked(&self, name: &str) -> Option<(Rule, Trust, Span)> {
+        let job = self.line.bends.iter().find(|asked| asked.name == name);
+        let recipe = || {
+            let bend = self.recipe.bends.get(name)?;
+            Some((bend.method?, Trust::Recipe, bend.span))
+        };
+        job.map(|asked| (asked.rule, Trust::Part, asked.span)).or_else(recipe)
+    }
+
+    /// The first answer in the shop's order of trust.
+    fn trusted(&self, over: Over) -> Unfolding {
+        let (sheet, shop) = (self.sheet(), self.job.shop.as_deref());
+        let order = shop.map_or(&Trust::USUAL[..], |shop| &shop.trust);
+        let by = |method: Method, by: Trust| Unfolding { method, radius: None, by };
+        let answer = |trust: &Trust| match trust {
+            Trust::Sheet => match sheet.rule? {
+                Rule::By(method) => Some(by(method, Trust::Sheet)),
+                Rule::Measured => {
+                    let found = self.measured(over, true)?;
+                    Some(Unfolding { by: Trust::Sheet, ..found })
+                }
+            },
+            Trust::Measured => self.measured(over, false),
+            Trust::Shop => Some(by(shop?.method?, Trust::Shop)),
+            Trust::Metal => Some(self.by_metal()),
+            Trust::Part | Trust::Recipe => None,
+        };
+        order.iter().find_map(answer).unwrap_or_else(|| self.by_metal())
+    }
+
+    fn by_metal(&self) -> Unfolding {
+        Unfolding { method: usual_method(&self.sheet().material), radius: None, by: Trust::Metal }
+    }
+
+    /// The bend measured on this sheet over the nearest V; over the usual one where there
+    /// is no V and it was `asked` for.
+    fn measured(&self, over: Over, asked: bool) -> Option<Unfolding> {
+        let (sheet, shop) = (self.sheet(), self.job.shop.as_deref()?);
+        let usual = || shop.nearest_v(sheet.thickness).unwrap_or(brake::v_opening(sheet.thickness));
+        let v = match over {
+            Over::V(v) => v,
+            Over::NoV if !asked => return None,
+            Over::Usual | Over::NoV => usual(),
+        };
+        let found = shop.measured(sheet.material.name(), sheet.thickness, v)?;
+        Some(Unfolding {
+            method: Method::Measured { k: found.k, v: found.v },
+            radius: sheet.bend_radius.is_none().then_some(found.radius),
+            by: Trust::Measured,
+        })
+    }
+
+    fn sheet(&self) -> &Sheet {
+        &self.job.sheets[self.line.sheet]
+    }
+
+    fn no_such_bend(&self, asked: &crate::job::AskedBend) -> Finding {
+        let (name, recipe) = (&asked.name, &self.line.recipe.0);
+        let names: Vec<&str> = self.recipe.bends.keys().map(String::as_str).collect();
+        let help = match names.as_slice() {
+            [] => "take `bends` away: this part is flat".into(),
+            names => instead(name, names, "its bends are"),
+        };
+        let headline = format!("recipe `{recipe}` has no bend `{name}`");
+        Finding::stop("unknown-bend", headline).at(asked.span, "").help(help)
+    }
+
+    fn not_measured(&self, name: &str, span: Span) -> Finding {
+        let sheet = &self.sheet().name;
+        let headline =
+            format!("bend `{name}` goes by a measured row, but the shop has none for `{sheet}`");
+        Finding::stop("measured-bend", headline).at(span, "").help(
+            "measure a strip (`platewright calibrate`), or write `DIN 6935`, `FAA` or a K value",
+        )
+    }
+}
+
+/// DIN 6935 was made for steel; aircraft practice computes aluminium by the FAA's formula.
+fn usual_method(material: &Row) -> Method {
+    if material.text("metal") == Some("aluminium") { Method::Faa } else { Method::Din6935 }
+}

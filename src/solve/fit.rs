@@ -1,0 +1,69 @@
+//! How a part fits what it holds: a rod end between its ears, a captured nut in its tube.
+//!
+//! Worked out once for every solved part; lengths are mm.
+
+use crate::fit;
+use crate::fit::Gap;
+use crate::fit::NutRoom;
+use crate::fit::Swing;
+use crate::job::Job;
+use crate::job::Line;
+use crate::part::Part;
+use crate::solve::given;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
+
+/// How a clevis fits its rod end.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClevisFit {
+    /// The row of the rod end.
+    pub rod_end: Arc<Row>,
+    /// The room between the ears.
+    pub gap: Gap,
+    /// How far the rod end tilts between the coated ears: towards the bolt head, towards the
+    /// nut.
+    pub swing: [Swing; 2],
+    /// The same with the spacers left out and the ears closer by both; none where there are
+    /// no spacers.
+    pub swing_without_spacers: Option<[Swing; 2]>,
+    /// How far it goes round its pin, seen as the ear is drawn with its foot below:
+    /// anticlockwise, clockwise.
+    pub rotation: [Swing; 2],
+}
+
+/// How a captured nut fits the bore of its tube.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NutFit {
+    /// The row of the nut.
+    pub nut: Arc<Row>,
+    /// The room round it.
+    pub room: NutRoom,
+}
+
+/// How a part fits its rod end, where it holds one.
+pub(super) fn clevis(job: &Job, line: &Line, part: &Part, tables: &Tables) -> Option<ClevisFit> {
+    let clevis = part.clevis.as_ref()?;
+    let shop = fit::Shop {
+        tables,
+        coating: job.coating,
+        process: job.process.name(),
+        cut: job.limits.cut,
+    };
+    let gap = fit::gap(part, clevis, &shop);
+    let swing = |between: f64| fit::swing(part, clevis, between, tables);
+    let bare = gap.coated() - 2.0 * gap.spacer;
+    Some(ClevisFit {
+        rod_end: clevis.rod_end.clone(),
+        swing: swing(gap.coated()),
+        swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare)),
+        rotation: fit::turn(part, clevis, gap.coated(), &given::tail(job, line)),
+        gap,
+    })
+}
+
+/// How the captured nut of a part fits its tube, where it holds one.
+pub(super) fn nut(part: &Part, tables: &Tables) -> Option<NutFit> {
+    let captured = part.captured.as_ref()?;
+    Some(NutFit { nut: captured.nut.clone(), room: fit::nut_room(captured, tables) })
+}

@@ -1,0 +1,122 @@
+//! How a bend is set up in the shop: its place in the order, its tool, what that tool gives.
+
+use crate::brake;
+use crate::flat::BendStrip;
+use crate::geom::Edge;
+use crate::job::Job;
+use crate::num::Angle;
+use crate::order::Metal;
+use crate::order::Step;
+use crate::part::Bend;
+use crate::recipe::Grain;
+use crate::shop::Shop;
+use crate::solve::solved::Solved;
+use crate::table::Row;
+
+/// How one bend is made. Lengths are mm, angles degrees.
+pub(crate) struct Setup<'a> {
+    /// Its number in the order of bending, from 1.
+    pub(crate) order: usize,
+    /// Whose tools they are.
+    pub(crate) shop: &'a Shop,
+    /// The tool with what it holds, and the ways tried before.
+    pub(crate) step: &'a Step,
+    /// Opening of the V; none on a brake without one.
+    pub(crate) v: Option<f64>,
+    /// Inside radius that comes out.
+    pub(crate) radius: f64,
+    /// The shortest flange that this tool can bend.
+    pub(crate) least_flange: f64,
+    /// In kN; none on a brake without a V.
+    pub(crate) force: Option<f64>,
+    /// What the sheet springs back by: how far the bend goes over its angle under load.
+    pub(crate) over_bend: f64,
+    /// What is set under the nose of a folding brake, in the flat; none over a V.
+    pub(crate) sight_line: Option<Edge>,
+    /// How the bend line runs to the grain.
+    pub(crate) grain: ToGrain,
+}
+
+/// How a bend line runs to the grain of its sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum ToGrain {
+    /// The part may be placed either way.
+    Free,
+    /// Within 30 degrees of it.
+    Along,
+    /// Between the two.
+    Askew,
+    /// Within 30 degrees of square to it.
+    Across,
+}
+
+impl ToGrain {
+    fn of(grain: Grain, strip: &BendStrip) -> Self {
+        let line = strip.line.direction_at_start();
+        let angle = Angle::of(line.x.abs(), line.y.abs()).degrees();
+        let from = match grain {
+            Grain::Free => return Self::Free,
+            Grain::AlongX => angle,
+            Grain::AlongY => 90.0 - angle,
+        };
+        match from {
+            a if a < 30.0 => Self::Along,
+            a if a > 60.0 => Self::Across,
+            _ => Self::Askew,
+        }
+    }
+
+    /// As the report and the drawings call it.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Free => "free: may lie either way",
+            Self::Along => "along",
+            Self::Askew => "askew",
+            Self::Across => "across",
+        }
+    }
+}
+
+impl Setup<'_> {
+    /// Which side of the sheet is up while the bend is made.
+    pub(crate) fn side_up(&self) -> &'static str {
+        if self.step.way.drawn_side_up { "drawn side" } else { "other side" }
+    }
+}
+
+/// How a bend of a part is made; none without a shop, or where it has no place in the order.
+pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option<Setup<'a>> {
+    let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
+    let (order, step) = plan.step(bend)?;
+    let (part, strip) = (&solved.part, &solved.flat.bends[bend]);
+    let (drawn, way) = (&part.bends[bend], &step.way);
+    let v = way.v(shop);
+    let tensile = metal(&job.sheets[solved.sheet].material).tensile;
+    Some(Setup {
+        order,
+        shop,
+        step,
+        v,
+        radius: way.radius(shop, drawn.bend.radius()),
+        least_flange: way.least_flange(shop),
+        force: v.map(|v| brake::force(tensile, strip.line.length(), part.thickness, v)),
+        over_bend: way.under_load.degrees() - drawn.bend.turn().degrees(),
+        sight_line: v.is_none().then(|| sight_line(strip, drawn, way.hold == drawn.from)),
+        grain: ToGrain::of(part.grain, strip),
+    })
+}
+
+/// The strengths of a material that bending goes by.
+pub(super) fn metal(material: &Row) -> Metal {
+    let of = |field: &str| material.measure(field);
+    Metal { tensile: of("tensile"), yields: of("yield"), elastic: of("elastic") }
+}
+
+/// One inside radius from where the bend begins on the held side, towards the other.
+fn sight_line(strip: &BendStrip, bend: &Bend, holds_standing: bool) -> Edge {
+    let [near, far] = strip.tangents;
+    let (held, other) = if holds_standing { (near, far) } else { (far, near) };
+    let across = other.from - held.from;
+    let by = across * (brake::sight_line(bend.bend.radius()) / across.hypot());
+    Edge::line(held.from + by, held.to + by)
+}

@@ -1,0 +1,48 @@
+//! A part of the job, solved and checked.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::flat::Flat;
+use crate::job::Job;
+use crate::order::Plan;
+use crate::part::Part;
+use crate::recipe::Params;
+use crate::solve::choice::Choice;
+use crate::solve::fit::ClevisFit;
+use crate::solve::fit::NutFit;
+use crate::strength::Verdict;
+use std::sync::Arc;
+
+/// A line of the job, solved.
+#[derive(Clone, Debug)]
+pub struct Solved {
+    /// Index of the line in the job.
+    pub line: usize,
+    /// Name of the part: that of the line, with what tells it from its companions.
+    pub name: String,
+    /// Index of its sheet.
+    pub sheet: usize,
+    /// Its values.
+    pub params: Arc<Params>,
+    /// What was chosen for the open inputs.
+    pub choice: Option<Arc<Choice>>,
+    /// The part.
+    pub part: Part,
+    /// Its flat.
+    pub flat: Flat,
+    /// In which order it is bent, where it is bent and the job names a shop.
+    pub plan: Option<Plan>,
+    /// What the checks found in it.
+    pub found: Vec<Finding>,
+    /// How it fits its rod end, where it holds one.
+    pub clevis: Option<ClevisFit>,
+    /// How the nut it captures fits its tube, where it captures one.
+    pub nut: Option<NutFit>,
+    /// What came of the loads on it, each with the place of its load.
+    pub verdicts: Vec<(Span, Verdict)>,
+}
+
+/// Pieces to cut of a solved part.
+pub(crate) fn pieces(job: &Job, solved: &Solved) -> u32 {
+    job.lines[solved.line].quantity.saturating_mul(solved.part.copies)
+}
