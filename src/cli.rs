@@ -46,9 +46,9 @@ enum Command {
         /// Where to write; made if missing [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
-        /// Leave out papers/ and templates/
+        /// Leave out drawings/ and templates/
         #[arg(long)]
-        no_papers: bool,
+        no_drawings: bool,
         #[command(flatten)]
         order: OrderArgs,
         #[command(flatten)]
@@ -161,14 +161,13 @@ struct SearchArgs {
     /// Search no longer than this for a better nest
     #[arg(long, value_name = "SECONDS")]
     time: Option<f64>,
-    /// Units of work for the search, one figure for all kinds of sheet or one for each;
-    /// 0 keeps the first answer
+    /// Work allowed to the search, one figure for all kinds of sheet or one for each;
+    /// 0 keeps the first layout
     #[arg(long, value_name = "N", value_delimiter = ',')]
-    units: Vec<u64>,
-    /// End the search after so many of its stages, one figure or one for each kind of sheet:
-    /// what a search that was cut short prints
-    #[arg(long, value_name = "N", value_delimiter = ',', requires = "units")]
-    stop: Vec<u64>,
+    effort: Vec<u64>,
+    /// Repeat a search that was cut short: the text it printed
+    #[arg(long, value_name = "TEXT", conflicts_with_all = ["time", "effort", "seed"])]
+    replay: Option<search::Replay>,
     /// Another seed, another search; the same one gives the same sheets
     #[arg(long, value_name = "N", default_value_t = 0)]
     seed: u64,
@@ -245,12 +244,12 @@ enum Ending {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_papers, order, search } => {
-            let papers = match no_papers {
-                true => commands::Papers::LeftOut,
-                false => commands::Papers::Made,
+        Command::Make { job, out, no_drawings, order, search } => {
+            let drawings = match no_drawings {
+                true => commands::Drawings::LeftOut,
+                false => commands::Drawings::Made,
             };
-            commands::make(&job, out, papers, &order, &search)
+            commands::make(&job, out, drawings, &order, &search)
         }
         Command::Estimate { job } => estimate::estimate(&job),
         Command::Check { job, against: Some(folder), out } => {

@@ -285,7 +285,7 @@ mod tests {
         let source = sources.add("tab.toml", "reach = \"5 mm\"\n");
         let finding = Finding::stop("out-of-range", "`reach` is 5 mm, but needs at least 15 mm")
             .at(Span { source, start: 9, end: 13 }, "too short")
-            .note("least = 15 mm")
+            .note("min = 15 mm")
             .help("write `reach = \"15 mm\"`");
         let text = sources.draw(&finding, false);
         for wanted in

@@ -4,10 +4,14 @@
 //! that is missing, unknown or of the wrong kind, all in one run.
 
 mod fields;
+mod renamed;
 
 pub use fields::Fields;
 pub use fields::Findings;
 pub use fields::wrong_kind;
+pub use renamed::RENAMED;
+pub use renamed::Renamed;
+pub use renamed::now_called;
 
 use crate::diag::Finding;
 use crate::diag::SourceId;

@@ -107,17 +107,16 @@ Arguments:
 
 Options:
   -o, --out <DIR>       Where to write; made if missing [default: out/JOB]
-      --no-papers       Leave out papers/ and templates/
+      --no-drawings     Leave out drawings/ and templates/
       --r12             Orders as DXF R12, and the flats once more so in r12/, for old readers
       --repeat-first    In orders, repeat the first corner of each contour at its end
       --holes-only      In orders, draw the holes alone
       --bends <SIGN>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
                         [default: lines] [possible values: lines, ticks, none]
       --time <SECONDS>  Search no longer than this for a better nest
-      --units <N>       Units of work for the search, one figure for all kinds of sheet or one for
-                        each; 0 keeps the first answer
-      --stop <N>        End the search after so many of its stages, one figure or one for each kind
-                        of sheet: what a search that was cut short prints
+      --effort <N>      Work allowed to the search, one figure for all kinds of sheet or one for
+                        each; 0 keeps the first layout
+      --replay <TEXT>   Repeat a search that was cut short: the text it printed
       --seed <N>        Another seed, another search; the same one gives the same sheets [default:
                         0]
   -h, --help            Print help
@@ -148,10 +147,10 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/hardware.csv",
         "out/cart/order/S235-4mm.sha256",
         "out/cart/order/S235-4mm.zip",
-        "out/cart/papers/brace.pdf",
-        "out/cart/papers/brace.svg",
-        "out/cart/papers/ear.pdf",
-        "out/cart/papers/ear.svg",
+        "out/cart/drawings/brace.pdf",
+        "out/cart/drawings/brace.svg",
+        "out/cart/drawings/ear.pdf",
+        "out/cart/drawings/ear.svg",
         "out/cart/parts.csv",
         "out/cart/report.html",
         "out/cart/report.json",
@@ -161,7 +160,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/templates/ear.pdf",
     ];
     assert_eq!(names(folder.path()), wanted);
-    run(folder.path(), &["make", "cart.toml", "--no-papers"]).code(0);
+    run(folder.path(), &["make", "cart.toml", "--no-drawings"]).code(0);
     let fewer = wanted.into_iter().filter(|n| !n.contains("papers") && !n.contains("templates"));
     assert_eq!(names(folder.path()), fewer.collect::<Vec<_>>());
 }
@@ -171,7 +170,7 @@ fn pieces_beyond_those_asked_for_are_told_apart() {
     let folder = shop();
     let text = format!("{HEAD}{}quantity = 2\nfill = 3\n", part("gusset", "brace"));
     fs::write(folder.path().join("filled.toml"), text).unwrap();
-    run(folder.path(), &["make", "filled.toml", "--no-papers"])
+    run(folder.path(), &["make", "filled.toml", "--no-drawings"])
         .success()
         .stdout_eq(str!["filled: 1 part, 2 pieces, 5 placed on 1 sheet, 3 of them to fill\n..."]);
 }
@@ -393,8 +392,8 @@ fn one_part_is_made_from_the_command_line() {
 tab: 30 mm × [..] mm, 1 hole, cut length [..] m
 x/flats/tab.dxf
 x/flats/tab.svg
-x/papers/tab.pdf
-x/papers/tab.svg
+x/drawings/tab.pdf
+x/drawings/tab.svg
 x/templates/tab.pdf
 
 "#]]);
@@ -452,7 +451,7 @@ fn recipes_tables_and_checks_are_listed() {
     }
     let tab = told(&["recipes", "tab"]);
     assert!(tab.starts_with("tab: Mounting tab"), "{tab}");
-    for input in ["bolt", "reach", "foot", "tube", "lean"] {
+    for input in ["bolt", "reach", "foot", "tube", "angle"] {
         assert!(tab.lines().any(|l| l.starts_with(input)), "{input}: {tab}");
     }
     assert!(tab.contains("from 20 deg to 90 deg"), "{tab}");

@@ -106,7 +106,7 @@ fn blank(steps: &str) -> String {
 
 #[test]
 fn a_drawing_is_placed_turned_and_worked_on_like_any_shape() {
-    let steps = "{ add = \"outline\", file = \"plate.dxf\", at = [\"10 mm\", \"0\"], turn = \"90 deg\" }, \
+    let steps = "{ add = \"outline\", file = \"plate.dxf\", at = [\"10 mm\", \"0\"], rotate = \"90 deg\" }, \
         { cut = \"disc\", radius = \"3 mm\", at = [\"-10 mm\", \"35 mm\"] }";
     let (_, solved, found) = solve(ONE, &blank(steps), PLATE.as_bytes()).unwrap();
     assert!(found.is_empty(), "{found:?}");
@@ -144,7 +144,7 @@ span  = "70 mm"
 
 [face.base]
 blank = [ { add = "rectangle", width = "120 mm", height = "90 mm" } ]
-holes = [ { name = "seat", at = ["5 mm", "-8 mm"], turn = "30 deg", mortise = { count = "count", width = "width", span = "span", fit = "0.15 mm" } } ]
+holes = [ { name = "seat", at = ["5 mm", "-8 mm"], rotate = "30 deg", tongue_slot = { count = "count", width = "width", span = "span", fit = "0.15 mm" } } ]
 
 [face.rib]
 pieces = 1
@@ -228,9 +228,9 @@ blank = [ { add = "rectangle", width = "90 mm", height = "leg", at = ["0", "leg 
 marks = [ { text = "{name} {leg}", at = ["10 mm", "25 mm"], height = "3 mm" } ]
 
 [bend.heel]
-on   = "base.top"
-to   = "leg"
-turn = "90 deg"
+on    = "base.top"
+to    = "leg"
+angle = "90 deg"
 "#;
 
 fn marked(units: &str) -> Vec<Solved> {

@@ -21,7 +21,7 @@ pub enum Trust {
     Part,
     /// `method` of the bend in its recipe.
     Recipe,
-    /// `bend` of the sheet in the job.
+    /// `bend_method` of the sheet in the job.
     Sheet,
     /// A measured row of the shop.
     Measured,

@@ -5,7 +5,7 @@
 //! job names a shop: enough to clamp, a turn the tool can make, and that nothing bent
 //! before hits punch, die, beam, fingers, bed or leaf. A bend that no brake is long or strong
 //! enough for at any time, or whose flange is too short for all of them, is told by
-//! `brake-length`, `bend-force` and `least-flange`. The report has the order found, and for
+//! `brake-length`, `bend-force` and `min-flange`. The report has the order found, and for
 //! each bend the ways that were refused before.
 //!
 //! # Why it matters
@@ -32,7 +32,7 @@ use crate::order::Refusal;
 use crate::order::Why;
 use crate::part::Bend;
 
-const CODE: &str = "bend-order";
+const CODE: &str = "bend-sequence";
 
 /// More ways than this are counted instead of told.
 const MOST_TOLD: usize = 8;

@@ -34,7 +34,7 @@ const CODE: &str = "hole-edge";
 const DIAMETERS: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.by_thickness("least_web_ratio", Some("least_web"));
+    let least = subject.by_thickness("min_web_ratio", Some("min_web"));
     let rim = subject.flat.region.outer();
     let mut findings = Vec::new();
     for opening in subject.openings() {

@@ -28,8 +28,8 @@ use crate::part::HoleSize;
 const CODE: &str = "hole-size";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let hole = subject.by_thickness("least_hole_ratio", Some("least_hole"));
-    let slot = subject.by_thickness("least_slot_ratio", None);
+    let hole = subject.by_thickness("min_hole_ratio", Some("min_hole"));
+    let slot = subject.by_thickness("min_slot_ratio", None);
     let mut findings = Vec::new();
     for opening in subject.openings() {
         let (what, is, least) = match (opening.hole.map(|h| h.size), opening.outline.circle()) {

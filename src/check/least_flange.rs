@@ -28,7 +28,7 @@ use crate::diag::Weight;
 use crate::order::Cause;
 use crate::recipe::Measured;
 
-const CODE: &str = "least-flange";
+const CODE: &str = "min-flange";
 
 /// Least flange in thicknesses, to which one radius is added: refused below, and wanted.
 const LEAST: (f64, f64) = (2.5, 3.0);

@@ -26,7 +26,7 @@ use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::table::Table;
 
-const CODE: &str = "least-radius";
+const CODE: &str = "min-radius";
 
 /// The tables print thicknesses and radii to a thousandth of an inch; half of that, in mm.
 const PRINTED: f64 = 0.0127;

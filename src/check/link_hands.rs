@@ -21,7 +21,7 @@
 use crate::check::LinkSubject;
 use crate::diag::Finding;
 
-const CODE: &str = "link-hands";
+const CODE: &str = "link-thread-hand";
 
 pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
     let link = subject.link;

@@ -3,7 +3,7 @@
 //! # Looks for
 //! A coated part whose flat is larger than the shop's oven however it is laid along its
 //! sides, and a link whose tube with its bungs, which is what is coated, is longer than the
-//! oven. Bends are held against the brakes by `bend-order`.
+//! oven. Bends are held against the brakes by `bend-sequence`.
 //!
 //! # Why it matters
 //! It is found out with the part in hand and the powder on it.

@@ -37,7 +37,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             ReliefShape::Tear | ReliefShape::None => false,
         };
         let (width, depth) = (relief.width, relief.depth);
-        let slot = subject.by_thickness("least_slot_ratio", None);
+        let slot = subject.by_thickness("min_slot_ratio", None);
         let kerf = subject.process.measure("kerf");
         let faults = [
             (Weight::Stop, "wide", width, kerf, "a single cut is that wide"),

@@ -31,7 +31,7 @@ use crate::diag::Weight;
 use crate::fit;
 use crate::part::Clevis;
 
-const CODE: &str = "rod-end-turn";
+const CODE: &str = "rod-end-rotation";
 
 /// How much further from the pin the ground is tried, mm. Our choice.
 const FURTHEST: f64 = 200.0;

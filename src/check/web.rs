@@ -26,7 +26,7 @@ use crate::geom::outline_distance;
 const CODE: &str = "web";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.by_thickness("least_web_ratio", Some("least_web"));
+    let least = subject.by_thickness("min_web_ratio", Some("min_web"));
     let openings = subject.openings();
     let boxes: Vec<_> = openings.iter().map(|o| o.outline.bounds()).collect();
     let mut findings = Vec::new();

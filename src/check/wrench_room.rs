@@ -27,7 +27,7 @@ use crate::geom::Point;
 use crate::num::Angle;
 use crate::part::Hole;
 
-const CODE: &str = "wrench-room";
+const CODE: &str = "wrench-clearance";
 
 /// What goes over the head in a hole.
 struct Socket {

@@ -39,15 +39,15 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         line(format!("  {:width$}  {}", sheet.file, sheet_line(job.units, sheet)));
     }
     for nest in made.report.nests.iter().filter(|nest| nest.sheets > 1) {
-        let least = nest.least_sheets.map_or_else(String::new, |n| format!(" of at least {n}"));
+        let least = nest.min_sheets.map_or_else(String::new, |n| format!(" of at least {n}"));
         line(format!(
             "{}: {} sheets{least}, {:.1} %, cannot exceed {:.1} %",
-            nest.sheet, nest.sheets, nest.gross_percent, nest.most_percent
+            nest.sheet, nest.sheets, nest.gross_percent, nest.upper_bound_percent
         ));
     }
     line(format!(
         "usage {:.1} %, mass {}, cut length {}, {}{}",
-        totals.usage_percent,
+        totals.yield_percent,
         mass(job.units, totals.mass_kg),
         long(job.units, totals.cut_length_mm),
         plural(totals.pierces, "pierce"),
@@ -79,7 +79,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
 /// How full the used length of a sheet is and could be, and what is left of it.
 fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     let used = &sheet.used;
-    let (gross, most) = (used.gross_percent, used.most_percent);
+    let (gross, most) = (used.gross_percent, used.upper_bound_percent);
     let left = sheet.remnant_mm.map_or_else(String::new, |[length, width]| {
         format!("; left {} × {}", units.length(length), units.length(width))
     });

@@ -8,6 +8,7 @@ use crate::document::Entry;
 use crate::document::Item;
 use crate::document::Table;
 use crate::document::Value;
+use crate::document::renamed;
 use std::cell::RefCell;
 
 /// More mistakes of one sort than this are not told: nobody reads them at once.
@@ -90,7 +91,7 @@ impl<'a> Fields<'a> {
     /// stand there, or a `[[table]]`.
     pub fn need(&self, name: &str, example: &str) -> Option<&'a Item> {
         let item = self.get(name);
-        if item.is_none() {
+        if item.is_none() && !self.told_by_old_name(name) {
             self.add(
                 Finding::stop("missing-key", format!("`{name}` is missing here"))
                     .at(self.here, "")
@@ -101,6 +102,17 @@ impl<'a> Fields<'a> {
             );
         }
         item
+    }
+
+    /// Whether a missing key stands there under its old name: then that is what is wrong.
+    fn told_by_old_name(&self, name: &str) -> bool {
+        let entry = |old| Some((old, self.table.get(old)?));
+        let Some((old, entry)) = renamed::once_called(name).find_map(entry) else { return false };
+        if !self.asked.borrow().iter().any(|asked| asked == old) {
+            self.asked.borrow_mut().push(old.to_owned());
+            self.add(renamed::finding(old, name, entry.key));
+        }
+        true
     }
 
     /// A text that may be left out.
@@ -188,6 +200,10 @@ impl<'a> Fields<'a> {
         let asked = self.asked.into_inner();
         let unknown = self.table.iter().filter(|(name, _)| asked.iter().all(|a| a != name));
         for (name, entry) in unknown.take(MOST_TOLD) {
+            if let Some(new) = renamed::now_called(name, |new| asked.iter().any(|a| a == new)) {
+                self.findings.add(renamed::finding(name, new, entry.key));
+                continue;
+            }
             let help = match nearest(name, asked.iter().map(String::as_str)) {
                 Some(near) => format!("write `{near}`"),
                 None if TOP.contains(&name) => {
@@ -217,7 +233,7 @@ const TOP: &[&str] = &[
     "coating",
     "gap",
     "margin",
-    "least_remnant",
+    "min_remnant",
 ];
 
 fn listed(names: &[String]) -> String {

@@ -21,14 +21,14 @@ use serde::Serialize;
 pub(super) struct BendRow {
     name: String,
     direction: &'static str,
-    turn_deg: f64,
+    angle_deg: f64,
     inside_radius_mm: f64,
     method: String,
     /// On whose word: part, recipe, sheet, measured, shop or metal.
-    method_by: String,
+    method_source: String,
     k: f64,
     allowance_mm: f64,
-    setback_mm: f64,
+    outside_setback_mm: f64,
     deduction_mm: f64,
     line_mm: [[f64; 2]; 2],
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -39,21 +39,21 @@ pub(super) struct BendRow {
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct MadeRow {
     /// Its number in the order of bending.
-    pub(super) order: usize,
+    pub(super) sequence: usize,
     pub(super) tool: String,
     /// The face that is held, and which side of the sheet is up.
-    pub(super) hold: String,
-    pub(super) up: &'static str,
+    pub(super) clamp: String,
+    pub(super) top: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) v_mm: Option<f64>,
-    pub(super) gives_radius_mm: f64,
-    pub(super) least_flange_mm: f64,
+    pub(super) formed_radius_mm: f64,
+    pub(super) min_flange_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) force_kn: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) force_short_tons: Option<f64>,
-    pub(super) turn_under_load_deg: f64,
-    pub(super) over_bend_deg: f64,
+    pub(super) angle_under_load_deg: f64,
+    pub(super) overbend_deg: f64,
     /// What stands under the nose of a folding brake.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) sight_line_mm: Option<[[f64; 2]; 2]>,
@@ -74,13 +74,13 @@ pub(super) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
     BendRow {
         name: drawn.name.clone(),
         direction: if drawn.up { "up" } else { "down" },
-        turn_deg: rounded(drawn.bend.turn().degrees()),
+        angle_deg: rounded(drawn.bend.turn().degrees()),
         inside_radius_mm: rounded(drawn.bend.radius()),
         method: drawn.bend.method().to_string(),
-        method_by: drawn.by.to_string(),
+        method_source: drawn.by.to_string(),
         k: rounded(drawn.bend.k()),
         allowance_mm: rounded(drawn.bend.allowance()),
-        setback_mm: rounded(drawn.bend.setback()),
+        outside_setback_mm: rounded(drawn.bend.setback()),
         deduction_mm: rounded(drawn.bend.deduction()),
         line_mm: ends(&strip.line.moved(place)),
         made: made(job, solved, bend, place),
@@ -102,17 +102,17 @@ pub(super) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Op
     let turn = drawn.bend.turn().degrees();
     let holds_standing = way.hold == drawn.from;
     Some(MadeRow {
-        order,
+        sequence: order,
         tool: way.tool_words(shop, job.units),
-        hold: part.faces[way.hold].name.clone(),
-        up: if way.drawn_side_up { "drawn side" } else { "other side" },
+        clamp: part.faces[way.hold].name.clone(),
+        top: if way.drawn_side_up { "top side" } else { "bottom side" },
         v_mm: v.map(rounded),
-        gives_radius_mm: rounded(way.radius(shop, drawn.bend.radius())),
-        least_flange_mm: rounded(way.least_flange(shop)),
+        formed_radius_mm: rounded(way.radius(shop, drawn.bend.radius())),
+        min_flange_mm: rounded(way.least_flange(shop)),
         force_kn: force.map(rounded),
         force_short_tons: force.map(|f| rounded(brake::short_tons(f))),
-        turn_under_load_deg: rounded(way.under_load.degrees()),
-        over_bend_deg: rounded(way.under_load.degrees() - turn),
+        angle_under_load_deg: rounded(way.under_load.degrees()),
+        overbend_deg: rounded(way.under_load.degrees() - turn),
         sight_line_mm: v
             .is_none()
             .then(|| ends(&sight_line(strip, drawn, holds_standing).moved(place))),
@@ -135,14 +135,14 @@ fn grain(grain: Grain, strip: &BendStrip) -> &'static str {
     let line = strip.line.direction_at_start();
     let angle = Angle::of(line.x.abs(), line.y.abs()).degrees();
     let from = match grain {
-        Grain::Free => return "free: may lie either way",
+        Grain::Free => return "any",
         Grain::AlongX => angle,
         Grain::AlongY => 90.0 - angle,
     };
     match from {
         a if a < 30.0 => "along",
         a if a > 60.0 => "across",
-        _ => "askew",
+        _ => "diagonal",
     }
 }
 
@@ -160,18 +160,18 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
         let radius = drawn.bend.radius();
         let off = brake::sight_line(radius) - strip.bend.allowance() / 2.0;
         let free =
-            if made.hold == solved.part.faces[drawn.from].name { drawn.to } else { drawn.from };
-        let towards = if off < 0.0 { &made.hold } else { &solved.part.faces[free].name };
+            if made.clamp == solved.part.faces[drawn.from].name { drawn.to } else { drawn.from };
+        let towards = if off < 0.0 { &made.clamp } else { &solved.part.faces[free].name };
         format!(", sight line {} from the bend line towards {towards}", mm(off.abs()))
     });
     vec![
-        format!("  {}. {}: hold {}, {} up", made.order, made.tool, made.hold, made.up),
+        format!("  {}. {}: hold {}, {} up", made.sequence, made.tool, made.clamp, made.top),
         format!(
             "  turn to {}°, which is {}° over; radius {}, flange from {}",
-            degrees(made.turn_under_load_deg),
-            degrees(made.over_bend_deg),
-            mm(made.gives_radius_mm),
-            mm(made.least_flange_mm),
+            degrees(made.angle_under_load_deg),
+            degrees(made.overbend_deg),
+            mm(made.formed_radius_mm),
+            mm(made.min_flange_mm),
         ),
         format!("  grain {}{}{}", made.grain, force.unwrap_or_default(), sight.unwrap_or_default()),
     ]

@@ -97,7 +97,7 @@ impl Whose<'_> {
         if !findings.is_empty() {
             return Err(findings);
         }
-        let least_slot = self.job.process.measure("least_slot_ratio") * self.sheet().thickness;
+        let least_slot = self.job.process.measure("min_slot_ratio") * self.sheet().thickness;
         Ok(Development { usual, own, least_slot })
     }
 

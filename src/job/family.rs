@@ -117,7 +117,7 @@ fn unknown_braces<'a>(name: &'a str, lists: &[(&str, &Entry, &[Item])]) -> Optio
 }
 
 fn unnamed(line: &Line, name: &str, varies: Span) -> Finding {
-    Finding::stop("double-name", format!("the name does not say which `{name}` a part has"))
+    Finding::stop("duplicate-name", format!("the name does not say which `{name}` a part has"))
         .at(line.here, "")
         .at(varies, "varies here")
         .help(format!("write `name = \"{}-{{{name}}}\"`", line.name))

@@ -33,11 +33,11 @@ pub struct LinkRow {
     /// From pin to pin, screwed in and screwed out as far as they may be.
     pub range_mm: [f64; 2],
     /// Over both heads at the longest setting.
-    pub over_all_mm: f64,
+    pub overall_mm: f64,
     /// Least engagement that is kept.
-    pub least_engagement_mm: f64,
+    pub min_engagement_mm: f64,
     /// Whether the tube is turned to set it, or one end that is off its pin.
-    pub set_by_turning: &'static str,
+    pub adjusted_by: &'static str,
     /// Turns that change the length by 1 mm.
     pub turns_per_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -53,7 +53,7 @@ struct EndRow {
     bung: String,
     engagement_mm: f64,
     /// From the pin to the face of the bung.
-    stands_out_mm: f64,
+    projection_mm: f64,
 }
 
 /// How a clevis fits its rod end.
@@ -71,7 +71,7 @@ pub struct ClevisRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) swing_without_spacers: Option<SwingRow>,
     pub(super) catalogue_swing_deg: f64,
-    pub(super) turn: TurnRow,
+    pub(super) rotation: TurnRow,
 }
 
 /// The room between the ears.
@@ -97,13 +97,13 @@ pub struct NutRow {
     pub(super) nut: String,
     pub(super) corners_mm: f64,
     pub(super) bore_mm: f64,
-    pub(super) least_bore_mm: f64,
+    pub(super) min_bore_mm: f64,
     pub(super) weld_root_mm: f64,
     pub(super) weld_round_nut_mm: f64,
-    pub(super) off_the_middle_mm: f64,
+    pub(super) off_centre_mm: f64,
     /// Between a corner and the wall or what stands out of it: as drawn, and at the worst.
-    pub(super) clear_mm: f64,
-    pub(super) clear_at_worst_mm: f64,
+    pub(super) clearance_mm: f64,
+    pub(super) worst_case_clearance_mm: f64,
 }
 
 /// How far the rod end turns about its pin in the plane of the ears, seen as the ear is drawn
@@ -125,7 +125,7 @@ pub(super) fn link(link: &Link) -> LinkRow {
         hand: end.hand.word(),
         bung: end.bung.name().to_owned(),
         engagement_mm: rounded(end.engagement),
-        stands_out_mm: rounded(end.stands_out()),
+        projection_mm: rounded(end.stands_out()),
     };
     LinkRow {
         name: link.name.clone(),
@@ -135,9 +135,9 @@ pub(super) fn link(link: &Link) -> LinkRow {
         tube_cut_mm: rounded(setting.cut),
         welded_mm: rounded(setting.welded),
         range_mm: [rounded(setting.shortest), rounded(setting.longest)],
-        over_all_mm: rounded(setting.over_all),
-        least_engagement_mm: rounded(link.least),
-        set_by_turning: if link.turns() { "tube" } else { "one end" },
+        overall_mm: rounded(setting.over_all),
+        min_engagement_mm: rounded(link.least),
+        adjusted_by: if link.turns() { "tube" } else { "one end" },
         turns_per_mm: rounded(1.0 / setting.per_turn),
         tube_mass_kg: link.tube_mass().map(rounded),
         ends: link.ends.iter().map(end).collect(),
@@ -174,7 +174,7 @@ pub(super) fn clevis(job: &Job, line: &Line, part: &Part, tables: &Tables) -> Op
         swing: swing(gap.coated()),
         swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare_swing)),
         catalogue_swing_deg: rounded(clevis.rod_end.measure("swing")),
-        turn: turn_row(turn),
+        rotation: turn_row(turn),
     })
 }
 
@@ -187,12 +187,12 @@ pub(super) fn nut(part: &Part, tables: &Tables) -> Option<NutRow> {
         nut: captured.nut.name().to_owned(),
         corners_mm: rounded(room.corners),
         bore_mm: rounded(room.bore),
-        least_bore_mm: rounded(room.least_bore),
+        min_bore_mm: rounded(room.least_bore),
         weld_root_mm: rounded(room.root),
         weld_round_nut_mm: rounded(room.weld),
-        off_the_middle_mm: rounded(room.off),
-        clear_mm: rounded(clear),
-        clear_at_worst_mm: rounded(worst),
+        off_centre_mm: rounded(room.off),
+        clearance_mm: rounded(clear),
+        worst_case_clearance_mm: rounded(worst),
     })
 }
 

@@ -46,10 +46,10 @@ const MOST_FILLING: u32 = 100_000;
 const MOST_URGENT: u32 = 1000;
 
 const TURNS: [(&str, Turns); 4] = [
-    ("none", Turns::Fixed),
-    ("half", Turns::Half),
-    ("quarter", Turns::Quarters),
-    ("free", Turns::Free),
+    ("fixed", Turns::Fixed),
+    ("half-turns", Turns::Half),
+    ("quarter-turns", Turns::Quarters),
+    ("any", Turns::Free),
 ];
 
 const GRAINS: [(&str, Grain); 3] =
@@ -58,21 +58,21 @@ const GRAINS: [(&str, Grain); 3] =
 impl Lie {
     pub(super) fn read(fields: &Fields) -> Self {
         let word_of = |name: &str| fields.get(name);
-        let turn = word_of("turn").and_then(|item| {
-            let turns = word(fields, item, "turn", &TURNS)?;
+        let turn = word_of("orientations").and_then(|item| {
+            let turns = word(fields, item, "orientations", &TURNS)?;
             Some((turns, item.span))
         });
         Self {
             fill: fill(fields),
-            urgency: fields.count("urgency", MOST_URGENT).unwrap_or(0),
+            urgency: fields.count("priority", MOST_URGENT).unwrap_or(0),
             grain: word_of("grain").and_then(|item| word(fields, item, "grain", &GRAINS)),
             turn,
             faces_alike: fields
-                .flag("faces_alike")
-                .then(|| fields.get("faces_alike").map(|item| item.span))
+                .flag("may_flip")
+                .then(|| fields.get("may_flip").map(|item| item.span))
                 .flatten(),
             bridges: OwnBridges::read(fields),
-            windows_closed: fields.has("windows") && !fields.flag("windows"),
+            windows_closed: fields.has("cutouts") && !fields.flag("cutouts"),
         }
     }
 }
@@ -95,7 +95,7 @@ pub(super) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
         let headline = format!("the grain of `{}` allows half turns only", solved.name);
         found.push(
             Finding::stop("grain", headline).at(at, "").help(
-                "write `turn = \"half\"`, or `grain = \"free\"` if the grain does not matter",
+                "write `orientations = \"half-turns\"`, or `grain = \"free\"` if the grain does not matter",
             ),
         );
     }
@@ -103,9 +103,9 @@ pub(super) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
     if let Some(at) = lie.faces_alike.filter(|_| faced) {
         let headline = format!("`{}` has bends or marks, so its faces are not alike", solved.name);
         found.push(
-            Finding::stop("faces-alike", headline)
+            Finding::stop("may-flip", headline)
                 .at(at, "")
-                .help("take `faces_alike` away: turned over, it would be the other hand"),
+                .help("take `may_flip` away: turned over, it would be the other hand"),
         );
     }
     found

@@ -44,7 +44,7 @@ pub(super) fn links(fields: &Fields, tables: &Tables) -> Vec<Link> {
     for (i, link) in links.iter().enumerate() {
         if let Some(other) = links[..i].iter().find(|other| other.name == link.name) {
             findings.add(
-                Finding::stop("double-name", format!("two links are called `{}`", link.name))
+                Finding::stop("duplicate-name", format!("two links are called `{}`", link.name))
                     .at(link.places.name, "")
                     .at(other.places.name, "the other")
                     .help("give one of them another name"),
@@ -168,7 +168,7 @@ pub(super) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Findi
 
 /// What a part's `near` says stands beside it.
 pub(super) fn near(fields: &Fields) -> Vec<Near> {
-    fields.list("near").iter().filter_map(|item| one_near(item, fields.findings())).collect()
+    fields.list("obstacles").iter().filter_map(|item| one_near(item, fields.findings())).collect()
 }
 
 fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
@@ -176,16 +176,16 @@ fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
     let name = fields.needed_text("name", "\"hose\"").map(str::to_owned);
     let span = fields.get("face").map(|i| i.letters);
     let face = fields.text("face").map(str::to_owned).zip(span);
-    let clear = match fields.get("clear") {
+    let clear = match fields.get("clearance") {
         Some(item) => entry::length(item, findings),
         None => Some(0.0),
     };
     let outline = match fields.get("corners") {
         Some(corners) => polygon(corners, findings),
         None => {
-            fields.need("round", "\"20 mm\"");
+            fields.need("diameter", "\"20 mm\"");
             let at = fields.need("at", "[\"0 mm\", \"60 mm\"]");
-            let across = fields.get("round").and_then(|i| entry::length(i, findings));
+            let across = fields.get("diameter").and_then(|i| entry::length(i, findings));
             let at = at.and_then(|i| point(i, findings));
             at.zip(across).and_then(|(at, across)| {
                 let outline = disc(at, across / 2.0).ok();
@@ -216,7 +216,7 @@ fn polygon(item: &Item, findings: &Findings) -> Option<Outline> {
 fn no_outline(item: &Item) -> Finding {
     Finding::stop("out-of-range", "this encloses nothing, or crosses itself")
         .at(item.span, "")
-        .help("give `round` and `at`, or three corners or more in order")
+        .help("give `diameter` and `at`, or three corners or more in order")
 }
 
 /// A point of two lengths, which may be less than 0.

@@ -139,7 +139,7 @@ fn inside(
         })?;
         rows.push(row(job, part, &name, &bytes));
         inside.push(NamedFile { name, bytes });
-        let paper = format!("papers/{}.pdf", part.name);
+        let paper = format!("drawings/{}.pdf", part.name);
         if let Some(paper) = files.iter().find(|file| file.name == paper) {
             inside.push(NamedFile { name: format!("{stem}.pdf"), bytes: paper.bytes.clone() });
         }

@@ -70,12 +70,12 @@ pub fn read(
     let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
     let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, &findings));
     let (gap, margin) = (length("gap"), length("margin"));
-    let least_remnant = length("least_remnant");
+    let least_remnant = length("min_remnant");
     let coating = fields.get("coating").and_then(|i| film(i, tables, &findings));
     let limits = limits(&fields, process.as_deref(), shop.as_deref());
     let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, &fields));
     let common_cuts = common::read(&fields);
-    let windows = fields.get("windows").and_then(|i| self::windows(i, &findings));
+    let windows = fields.get("cutouts").and_then(|i| self::windows(i, &findings));
     // Tubes need no sheet.
     if !fields.has("tube") || fields.has("part") || fields.has("family") {
         fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
@@ -160,7 +160,7 @@ fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
     let length = |name: &str, example: &str| {
         fields.need(name, example).and_then(|i| entry::length(i, findings))
     };
-    let (least, gap) = (length("least", "\"60 mm\""), length("gap", "\"6 mm\""));
+    let (least, gap) = (length("min", "\"60 mm\""), length("gap", "\"6 mm\""));
     fields.finish();
     Some(Windows { least: least?, gap: gap? })
 }
@@ -278,7 +278,7 @@ fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
     for (name, entry) in &open {
         if let Some((_, fixed)) = given.iter().find(|(other, _)| other == name) {
             fields.add(
-                Finding::stop("double-name", format!("`{name}` is given and left open as well"))
+                Finding::stop("duplicate-name", format!("`{name}` is given and left open as well"))
                     .at(entry.key, "open here")
                     .at(fixed.item.span, "given here")
                     .help("take one of them away"),
@@ -299,7 +299,7 @@ fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
     };
     let held = linked::held(fields, known.links, known.all_links);
     let near = linked::near(fields);
-    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
+    let holds = fields.get("clamped").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
         held,
         near,
@@ -355,7 +355,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
         let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
         if let Some(other) = sheets[..i].iter().find(same) {
             findings.add(
-                Finding::stop("double-name", format!("two sheets are called `{}`", sheet.name))
+                Finding::stop("duplicate-name", format!("two sheets are called `{}`", sheet.name))
                     .at(sheet.span, "")
                     .at(other.span, "the other")
                     .help("give all sizes of one sheet in its `stock`"),
@@ -380,7 +380,7 @@ fn check_names(lines: &[Line], findings: &Findings) {
         }
         if let Some(other) = seen.insert(line.name.to_lowercase(), line) {
             findings.add(
-                Finding::stop("double-name", format!("two parts are called `{}`", line.name))
+                Finding::stop("duplicate-name", format!("two parts are called `{}`", line.name))
                     .at(line.here, "")
                     .at(other.here, "the other")
                     .help("give one of them another name; capitals do not count"),

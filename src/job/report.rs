@@ -90,7 +90,7 @@ pub struct Totals {
     /// Sheets used.
     pub sheets: usize,
     /// Share of the used sheets that becomes parts.
-    pub usage_percent: f64,
+    pub yield_percent: f64,
     /// Mass of the parts placed.
     pub mass_kg: f64,
     /// Length of all cuts.
@@ -132,7 +132,7 @@ pub struct PartRow {
     /// Why the bends are not made in the order of the drawing.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<String>,
-    later: Vec<LaterRow>,
+    holes_to_finish: Vec<LaterRow>,
     /// Holes that are masked when the part is coated.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     masked: Vec<String>,
@@ -230,7 +230,7 @@ pub(super) fn report(parts: &Parts) -> Report {
         pieces: rows.iter().map(|r| r.pieces).sum(),
         placed: placed.len(),
         sheets: sheets.len(),
-        usage_percent: (usage * 100.0).round() / 100.0,
+        yield_percent: (usage * 100.0).round() / 100.0,
         mass_kg: rounded(sum(|r| r.mass_kg)),
         cut_length_mm: rounded(sheets.iter().map(|s| s.cut_length_mm).sum()),
         pierces: sheets.iter().map(|s| s.pierces).sum(),
@@ -317,7 +317,7 @@ fn part_row(parts: &Parts, index: usize) -> PartRow {
         marks: solved.flat.marks.len(),
         bends: (0..solved.part.bends.len()).map(|i| bent::row(job, solved, i, &place)).collect(),
         bending: bent::as_drawn(job, solved),
-        later: later.collect(),
+        holes_to_finish: later.collect(),
         masked: fitted::masked(job, solved),
         clevis: solved.clevis.clone(),
         captured_nut: solved.nut.clone(),

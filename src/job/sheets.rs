@@ -26,7 +26,7 @@ pub struct SheetRow {
     gap_mm: f64,
     margin_mm: f64,
     /// Metal of the parts by area of the whole sheet.
-    pub usage_percent: f64,
+    pub yield_percent: f64,
     /// From the left side to the right end of the parts.
     used_length_mm: f64,
     /// How full the used length is.
@@ -41,8 +41,8 @@ pub struct SheetRow {
     /// The line of `stock` by which a later job uses it up.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remnant_stock: Option<String>,
-    least_gap_mm: Option<f64>,
-    least_margin_mm: f64,
+    min_gap_mm: Option<f64>,
+    min_margin_mm: f64,
     pub(super) cut_length_mm: f64,
     pub(super) pierces: usize,
     /// The way between the cuts, from the sheet's origin, in the order of the file.
@@ -68,8 +68,8 @@ pub struct UsedRow {
     pub net_percent: f64,
     /// What lies within their rims.
     pub gross_percent: f64,
-    /// What that cannot exceed with these parts on such a sheet.
-    pub most_percent: f64,
+    /// Its upper bound with these parts on such a sheet.
+    pub upper_bound_percent: f64,
 }
 
 /// How one kind of sheet was nested.
@@ -79,18 +79,18 @@ pub struct NestRow {
     pub sheet: String,
     /// Sheets used.
     pub sheets: usize,
-    /// Sheets these parts need at least, by a proof.
+    /// Lower bound of the sheets these parts need.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub least_sheets: Option<u32>,
+    pub min_sheets: Option<u32>,
     /// What lies within the rims of the parts by all sheets, the last as far as it is used.
     pub gross_percent: f64,
-    /// What that cannot exceed.
-    pub most_percent: f64,
-    /// Units of work allowed. With them, the seed, and the stages to stop at, the same
+    /// Its upper bound.
+    pub upper_bound_percent: f64,
+    /// Work allowed. With it, the seed, and the stages to stop at, the same
     /// layout is found again.
-    pub budget: u64,
-    /// Units of work done.
-    pub units: u64,
+    pub effort: u64,
+    /// Work done.
+    pub effort_used: u64,
     /// Stages of the search gone through; 0 is the first answer.
     pub stages: u64,
     /// The seed.
@@ -104,7 +104,7 @@ struct PlacedRow {
     part: String,
     #[serde(skip_serializing_if = "is_false")]
     mirrored: bool,
-    turn_deg: f64,
+    orientation_deg: f64,
     x_mm: f64,
     y_mm: f64,
 }
@@ -140,7 +140,7 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
         PlacedRow {
             part: rows[*part].name.clone(),
             mirrored: whole.mirrored,
-            turn_deg: rounded(whole.turn.degrees()),
+            orientation_deg: rounded(whole.turn.degrees()),
             x_mm: rounded(whole.shift.x),
             y_mm: rounded(whole.shift.y),
         }
@@ -169,19 +169,19 @@ pub(super) fn row(parts: &Parts, laid: &Laid, file: &str, rows: &[PartRow]) -> S
         area_mm2: rounded(area),
         gap_mm: rounded(parts.job.gap_on(sheet)),
         margin_mm: rounded(parts.job.margin),
-        usage_percent: percent(sum(|r| r.area_mm2) / area),
+        yield_percent: percent(sum(|r| r.area_mm2) / area),
         used_length_mm: rounded(reach),
         used: UsedRow {
             length_mm: rounded(usage.length),
             net_percent: percent(usage.net),
             gross_percent: percent(usage.gross),
-            most_percent: percent(usage.most),
+            upper_bound_percent: percent(usage.most),
         },
         remnant_mm: usage.remnant.map(|r| [rounded(r.width()), rounded(r.height())]),
         remnant_at_mm: usage.remnant.map(|r| [rounded(r.least.x), rounded(r.least.y)]),
         remnant_stock: usage.remnant.map(|r| remnant_stock(&stem, r.width(), r.height())),
-        least_gap_mm: laid.least_gap.map(rounded),
-        least_margin_mm: rounded(laid.least_margin),
+        min_gap_mm: laid.least_gap.map(rounded),
+        min_margin_mm: rounded(laid.least_margin),
         cut_length_mm: rounded(sum(|r| r.cut_length_mm) - left_out),
         pierces: pierces - apart.pierces + shared.pierces,
         travel_mm: rounded(laid.route.travel),
@@ -207,11 +207,11 @@ pub(super) fn nests(parts: &Parts) -> Vec<NestRow> {
     let row = |(kind, searched): (usize, &crate::job::lay::Searched)| NestRow {
         sheet: parts.job.sheets[kind].name.clone(),
         sheets: parts.laid.iter().filter(|laid| laid.sheet == kind).count(),
-        least_sheets: searched.least_sheets,
+        min_sheets: searched.least_sheets,
         gross_percent: percent(searched.filled.gross),
-        most_percent: percent(searched.filled.most),
-        budget: searched.budget,
-        units: searched.units,
+        upper_bound_percent: percent(searched.filled.most),
+        effort: searched.budget,
+        effort_used: searched.units,
         stages: searched.stages,
         seed: parts.seed,
     };

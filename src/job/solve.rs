@@ -148,7 +148,7 @@ fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
 fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec<Finding> {
     let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
     let finding = |part: &Solved| {
-        Finding::stop("double-name", format!("two parts are called `{}`", part.name))
+        Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
             .at(job.lines[part.line].here, "")
             .help("give one of them another name; capitals do not count")
     };

@@ -104,7 +104,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
             );
         } else if let Some(other) = tubes[..i].iter().find(|t| t.name.to_lowercase() == word) {
             findings.add(
-                Finding::stop("double-name", format!("two tubes are called `{}`", tube.name))
+                Finding::stop("duplicate-name", format!("two tubes are called `{}`", tube.name))
                     .at(tube.here, "")
                     .at(other.here, "the other")
                     .help("give one of them another name; capitals do not count"),

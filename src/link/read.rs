@@ -30,7 +30,7 @@ pub fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
     let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
     let pins = fields.need("pins", "\"900 mm\"");
     let length = |name: &str| fields.get(name).and_then(|i| more_than_nothing(i, findings));
-    let (engagement, least) = (length("engagement"), length("least_engagement"));
+    let (engagement, least) = (length("engagement"), length("min_engagement"));
     fields.need("rod_end", "\"M10\"");
     let pairs = ["rod_end", "hand", "bung", "spacer"].map(|name| pair(&fields, name));
     let named = |name: &str, table: &str| {

@@ -82,7 +82,8 @@ fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> 
     let (spacer, weld) = (length(&clevis.spacer), length(&clevis.weld));
     let (floor, tube) = (values.length(&clevis.floor), length(&clevis.tube));
     let angle = |expr: &Option<Expr>| values.turn(expr.as_ref());
-    let (leaves, swing, turn) = (angle(&clevis.leaves), angle(&clevis.swing), angle(&clevis.turn));
+    let (leaves, swing, turn) =
+        (angle(&clevis.leaves), angle(&clevis.swing), angle(&clevis.rotation));
     let bridge = match &clevis.bridge {
         Some(bridge) => Some(self::bridge(bridge, values)?),
         None => None,
@@ -117,7 +118,11 @@ fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> 
         span: clevis.span,
         depends: names(&[gap_expr, clevis.spacer.as_ref(), end]),
         swing_depends: names(&[clevis.swing.as_ref(), clevis.spacer.as_ref(), gap_expr, end]),
-        turn_depends: names(&[clevis.turn.as_ref(), clevis.leaves.as_ref(), Some(&clevis.floor)]),
+        turn_depends: names(&[
+            clevis.rotation.as_ref(),
+            clevis.leaves.as_ref(),
+            Some(&clevis.floor),
+        ]),
     })
 }
 

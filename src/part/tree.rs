@@ -180,7 +180,7 @@ fn one_bend(
             return None;
         }
     };
-    let turn = Angle::from_degrees(values.number(&bend.turn, Dimension::ANGLE)?);
+    let turn = Angle::from_degrees(values.number(&bend.angle, Dimension::ANGLE)?);
     let unfolding = unfolding(name, bend, development, values)?;
     let radius = match (&bend.radius, unfolding.radius) {
         (Some(expr), _) => values.length(expr)?,
@@ -193,7 +193,7 @@ fn one_bend(
         Err(error) => {
             let radius = bend.radius.as_ref().map_or(bend.span, |e| e.span);
             let span = match error {
-                BendError::Turn(_) => bend.turn.span,
+                BendError::Turn(_) => bend.angle.span,
                 BendError::Radius { .. } => radius,
                 BendError::Thickness(_) | BendError::K(_) => bend.span,
             };

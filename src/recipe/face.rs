@@ -245,7 +245,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
         Some("polygon") => list(measures, "corners", corner).map(Shape::Polygon),
         Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),
         Some("saddle") => {
-            let (lean, aside) = (measures.may("lean"), measures.may("aside"));
+            let (lean, aside) = (measures.may("angle"), measures.may("offset"));
             let edge = measures.name("edge");
             measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside, edge))
         }
@@ -273,7 +273,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
             None
         }
     };
-    let (at, turn) = (measures.point("at"), measures.may("turn"));
+    let (at, turn) = (measures.point("at"), measures.may("rotate"));
     Some(Placed { shape: shape?, at: at?, turn })
 }
 
@@ -319,7 +319,7 @@ fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltPiece> {
     let measures = Measures(Fields::of(item, findings)?);
     let at = measures.point("at");
     let piece = if measures.0.has("bar") {
-        let (length, turn) = (measures.need("bar"), measures.may("turn"));
+        let (length, turn) = (measures.need("bar"), measures.may("rotate"));
         let edge = measures.name("edge");
         both(length, at).map(|(length, at)| BeltPiece::Bar(length, at, turn, edge))
     } else {

@@ -89,7 +89,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
     let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);
     let mut spread = None;
-    let shape = if measures.0.has("mortise") {
+    let shape = if measures.0.has("tongue_slot") {
         let (shape, pattern) = tongue::mortise(&measures)?;
         spread = Some(pattern);
         Some(shape)
@@ -112,7 +112,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
             ("tap", Making::Tap),
         ],
     );
-    let (at, turn) = (measures.point("at"), measures.may("turn"));
+    let (at, turn) = (measures.point("at"), measures.may("rotate"));
     let pattern = spread.or_else(|| pattern(&measures));
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
     let through = measures.name("for");

@@ -42,7 +42,7 @@ pub enum Spread {
 }
 
 /// The shape of a mortise, in a hole
-/// `{ name = "seat", mortise = { count = "2", width = "12 mm", span = "60 mm", fit = "0.1 mm" } }`.
+/// `{ name = "seat", tongue_slot = { count = "2", width = "12 mm", span = "60 mm", fit = "0.1 mm" } }`.
 ///
 /// Each is `width + 2 fit` long and `plate + 2 fit` wide, in a row along x before turning;
 /// `count` and `span` are those of the tongues. The cutter makes up for its kerf, so no
@@ -85,7 +85,7 @@ pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
 
 /// The shape and the pattern of a hole's `mortise`.
 pub(super) fn mortise(measures: &Measures) -> Option<(HoleShape, Pattern)> {
-    let item = measures.0.get("mortise")?;
+    let item = measures.0.get("tongue_slot")?;
     let inner = Measures(Fields::of(item, measures.0.findings())?);
     let count = inner.may("count");
     let span = if count.is_some() { inner.need("span") } else { inner.may("span") };

@@ -21,7 +21,7 @@ pub(super) fn clevis() -> Value {
             "weld": reference("Leg of a fillet between the ears, along the foot"),
             "leaves": reference("Which way the rod end leaves, anticlockwise from straight away from the foot"),
             "swing": reference("How far it must tilt to either side"),
-            "turn": reference("How far it must turn about its pin to either side"),
+            "rotation": reference("How far it must rotate about its pin to either side"),
             "tube": reference("Outside diameter of the tube the ears stand on"),
             "bridge": object(&["width", "height"], json!({
                 "at": crate::schema::place(),
@@ -32,7 +32,7 @@ pub(super) fn clevis() -> Value {
                 "thickness": reference("How often the sheet's thickness enters the gap"),
                 "cut": reference("How often a cut edge does"),
                 "bend": reference("How often the place of a bend does"),
-                "turn": reference("How often the angle of a bend does"),
+                "angle": reference("How often the angle of a bend does"),
                 "weld": reference("How often the pull of a weld does"),
             })),
         }),
@@ -73,7 +73,7 @@ pub(super) fn link() -> Value {
             "bung": both("Row of the table `bung`; by the thread when left out"),
             "spacer": both("Thickness on each side of the ball"),
             "engagement": { "$ref": "#/$defs/quantity", "description": "Of the shank in its bung; three quarters of the bung when left out" },
-            "least_engagement": { "$ref": "#/$defs/quantity", "description": "Least that holds; one diameter when left out" },
+            "min_engagement": { "$ref": "#/$defs/quantity", "description": "Least that holds; one diameter when left out" },
             "tube": text("Row of the table `tube`; by the bung when left out"),
             "material": text("Row of the table `material`, for the mass of the tube"),
         }),
@@ -86,10 +86,10 @@ pub(super) fn near() -> Value {
         json!({
             "name": text("What it is"),
             "face": text("In the drawing of which face; the first when left out"),
-            "round": { "$ref": "#/$defs/quantity", "description": "Its diameter" },
-            "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Its middle" },
+            "diameter": { "$ref": "#/$defs/quantity", "description": "Its diameter" },
+            "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Its centre" },
             "corners": { "type": "array", "minItems": 3, "description": "Its corners instead, [x, y] each" },
-            "clear": { "$ref": "#/$defs/quantity", "description": "Least room to be left" },
+            "clearance": { "$ref": "#/$defs/quantity", "description": "To be left between it and the part" },
         }),
     )
 }

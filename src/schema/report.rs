@@ -26,10 +26,10 @@ pub fn report() -> Value {
             "process": name,
             "totals": {
                 "type": "object",
-                "required": ["parts", "pieces", "placed", "sheets", "usage_percent", "mass_kg", "cut_length_mm", "pierces"],
+                "required": ["parts", "pieces", "placed", "sheets", "yield_percent", "mass_kg", "cut_length_mm", "pierces"],
                 "properties": {
                     "parts": whole, "pieces": whole, "placed": whole, "sheets": whole, "pierces": whole,
-                    "usage_percent": { "type": "number", "minimum": 0, "maximum": 100 },
+                    "yield_percent": { "type": "number", "minimum": 0, "maximum": 100 },
                     "mass_kg": amount, "cut_length_mm": amount, "saved_by_common_cuts_mm": amount,
                 },
             },
@@ -44,7 +44,7 @@ pub fn report() -> Value {
         "$defs": {
             "part": {
                 "type": "object",
-                "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "later", "welds", "files"],
+                "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "holes_to_finish", "welds", "files"],
                 "properties": {
                     "name": name, "recipe": name, "sheet": name, "material": name,
                     "thickness_mm": { "type": "number", "exclusiveMinimum": 0 },
@@ -64,10 +64,10 @@ pub fn report() -> Value {
             },
             "bend": {
                 "type": "object",
-                "required": ["name", "direction", "turn_deg", "inside_radius_mm", "method", "k", "allowance_mm", "deduction_mm"],
+                "required": ["name", "direction", "angle_deg", "inside_radius_mm", "method", "k", "allowance_mm", "deduction_mm"],
                 "properties": {
                     "name": name, "direction": { "enum": ["up", "down"] },
-                    "turn_deg": { "type": "number", "minimum": 0, "maximum": 180 },
+                    "angle_deg": { "type": "number", "minimum": 0, "maximum": 180 },
                     "inside_radius_mm": amount, "method": name, "k": number,
                     "allowance_mm": amount, "deduction_mm": number,
                 },
@@ -86,17 +86,17 @@ pub fn report() -> Value {
                         },
                     },
                     "placed": { "type": "array", "items": {
-                        "type": "object", "required": ["part", "turn_deg", "x_mm", "y_mm"],
+                        "type": "object", "required": ["part", "orientation_deg", "x_mm", "y_mm"],
                         "description": "A piece, turned about its file's origin, then shifted",
-                        "properties": { "part": name, "turn_deg": number, "x_mm": number, "y_mm": number },
+                        "properties": { "part": name, "orientation_deg": number, "x_mm": number, "y_mm": number },
                     } },
                 },
             },
             "finding": {
                 "type": "object",
-                "required": ["weight", "code", "headline", "notes"],
+                "required": ["severity", "code", "headline", "notes"],
                 "properties": {
-                    "weight": { "enum": ["caution", "stop"] },
+                    "severity": { "enum": ["caution", "stop"] },
                     "code": { "type": "string", "pattern": "^[a-z][a-z-]*$" },
                     "headline": name, "place": text, "help": text,
                     "parts": { "type": "array", "items": name, "minItems": 1, "description": "The parts it is about" },

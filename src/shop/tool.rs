@@ -32,9 +32,9 @@ pub(super) fn brake(fields: &Fields) -> Option<Brake> {
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");
-    let most_turn = angle(fields, "most_turn", "\"135 deg\"");
+    let most_turn = angle(fields, "max_angle", "\"135 deg\"");
     let folding = |kind| {
-        let thickest = size(fields, "thickest", "\"2 mm\"");
+        let thickest = size(fields, "max_thickness", "\"2 mm\"");
         Some((None, Some(thickest?), Tools::Folding(folding(fields, kind)?)))
     };
     let tools = match kind? {
@@ -73,8 +73,8 @@ pub(super) fn brake(fields: &Fields) -> Option<Brake> {
 }
 
 fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
-    let least_clamp = size(fields, "least_clamp", "\"20 mm\"");
-    let least_flange = size(fields, "least_flange", "\"12 mm\"");
+    let least_clamp = size(fields, "min_clamp", "\"20 mm\"");
+    let least_flange = size(fields, "min_flange", "\"12 mm\"");
     let (beam, bed) = (section(fields, "beam"), section(fields, "bed"));
     let leaf = match kind {
         FoldingKind::Vice => None,
@@ -159,7 +159,7 @@ fn corner(item: &Item, findings: &Findings) -> Option<Vertex> {
 
 /// The shortest flange of a die: what it says, else by its opening.
 pub(super) fn least_flange(fields: &Fields, v: Option<f64>) -> Option<f64> {
-    match fields.get("least_flange") {
+    match fields.get("min_flange") {
         Some(item) => entry::length(item, fields.findings()),
         None => v.map(sums::least_flange),
     }
@@ -172,7 +172,7 @@ pub(super) fn names_differ(brakes: &[Brake], findings: &Findings) {
         if let Some(other) = same {
             let headline = format!("two brakes are called `{}`", brake.name);
             findings.add(
-                Finding::stop("double-name", headline)
+                Finding::stop("duplicate-name", headline)
                     .at(brake.span, "")
                     .at(other.span, "the other")
                     .help("give one of them another name"),

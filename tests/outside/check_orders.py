@@ -126,7 +126,7 @@ def check_lists(folder, report, tally):
         wanted = sum(float(p[column]) * int(p["pieces"]) for p in parts)
         wanted += sum(float(row[column] or 0) for row in saved)
         tally.same(float(total[column]), wanted, "parts.csv", f"the sum of {column}")
-    for column in ["cutting_minutes_each", "hand_minutes_each"]:
+    for column in ["cutting_minutes_each", "labour_minutes_each"]:
         cells = [p[column] for p in parts]
         if all(cells):
             wanted = sum(float(p[column]) * int(p["pieces"]) for p in parts)
@@ -145,7 +145,7 @@ def check_lists(folder, report, tally):
             tally.check(int(row["nuts"]) == int(row["quantity"]), f"hardware.csv {row}", "nuts")
             number, unit = row["length"].split()
             long = sum(Fraction(n) for n in number.split("-")) * Fraction("25.4" if unit == "in" else "1")
-            least, most = float(row["least_grip_mm"]), float(row["most_grip_mm"])
+            least, most = float(row["min_grip_mm"]), float(row["max_grip_mm"])
             tally.check(least <= most < long, f"hardware.csv {row}", "the bolt is shorter than its grip")
     bought = [(row["kind"], row["thread"], row["length"], row["note"]) for row in hardware]
     tally.check(len(set(bought)) == len(bought), "hardware.csv", "something is bought on two rows")

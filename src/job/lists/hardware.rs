@@ -61,8 +61,8 @@ pub(in crate::job) const HEAD: [&str; 10] = [
     "quantity",
     "washers",
     "nuts",
-    "least_grip_mm",
-    "most_grip_mm",
+    "min_grip_mm",
+    "max_grip_mm",
     "parts",
     "note",
 ];
