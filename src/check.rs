@@ -259,7 +259,7 @@ pub fn all(subject: &Subject) -> Vec<Finding> {
     let counted = findings.into_iter().zip(more).map(|(finding, more)| match more {
         0 => finding,
         n => finding
-            .note(format!("the same holds {n} more time{} here", if n == 1 { "" } else { "s" })),
+            .note(format!("the same occurs {n} more time{} here", if n == 1 { "" } else { "s" })),
     });
     counted.collect()
 }
@@ -347,7 +347,7 @@ impl Subject<'_> {
             Some(hole) => self.finding(weight, code, headline, &hole.depends, hole.span),
             None => Finding { weight, ..Finding::stop(code, headline) }
                 .at(self.here, "")
-                .note("places are those of the part's file, from its lower left corner"),
+                .note("positions are in the part's file, from its lower left corner"),
         }
     }
 

@@ -27,10 +27,10 @@ use std::process::ExitCode;
 #[command(
     name = "platewright",
     version,
-    about = "Turns recipes of small plate parts into checked, nested cut files",
+    about = "Turns recipes for small plate parts into checked, nested cut files",
     after_help = "Example:\n  platewright make parts/jobs/vineyard-cart.toml\n  \
         platewright part tab bolt=M8 reach=\"30 mm\" --material S235 --thickness \"4 mm\"\n\n\
-        Exit codes: 0 all written and placed, 1 a finding stopped it or pieces found no place,\n            2 wrong use or unreadable file."
+        Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,\n            2 usage error or unreadable file."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -54,31 +54,31 @@ enum Command {
         #[command(flatten)]
         search: SearchArgs,
     },
-    /// Say how many sheets a job takes and what they cost, in a second; write nothing
+    /// Estimate how many sheets a job takes and what they cost; write nothing
     Estimate {
         /// The job file
         job: PathBuf,
     },
-    /// Say what is wrong with a job; write nothing
+    /// Check a job; write nothing
     Check {
         /// The job file
         job: PathBuf,
-        /// Hold DXF files that came back against the flats of the job
+        /// Compare returned DXF files with the flats of the job
         #[arg(long, value_name = "FOLDER")]
         against: Option<PathBuf>,
-        /// Where the order was written, with the sums of what was sent [default: out/JOB]
+        /// Where the order was written, with the checksums of what was sent [default: out/JOB]
         #[arg(short, long, value_name = "DIR", requires = "against")]
         out: Option<PathBuf>,
     },
     /// Make the flat of one part
     Part(PartArgs),
-    /// Make a strip to bend and measure, or turn its measures into a row of the shop file
+    /// Make a strip to bend and measure, or work out a row of the shop file from it
     Calibrate(CalibrateArgs),
     /// List the recipes, or the inputs of one
     Recipes {
         /// A recipe, by name or as a file
         name: Option<String>,
-        /// Draw the part it makes by its defaults, as SVG
+        /// Draw its part with the default values, as SVG
         #[arg(long, value_name = "FILE", requires = "name")]
         picture: Option<PathBuf>,
     },
@@ -86,7 +86,7 @@ enum Command {
     New {
         /// A recipe, by name or as a file
         recipe: String,
-        /// Print the recipe itself, to make a family of one's own from it
+        /// Print the recipe itself, to write your own from it
         #[arg(long)]
         copy: bool,
     },
@@ -100,7 +100,7 @@ enum Command {
         /// A table
         name: Option<String>,
     },
-    /// Say what a check looks for, why, and by which source
+    /// Explain what a check looks for, why, and its source
     Explain {
         /// A check, such as `hole-bend`
         check: Option<String>,
@@ -120,7 +120,7 @@ enum SchemaOf {
 /// How the flats in order/ are drawn.
 #[derive(clap::Args)]
 struct OrderArgs {
-    /// Orders as DXF R12, and the flats once more so in r12/, for old readers
+    /// Orders as DXF R12, and the flats also in r12/, for old readers
     #[arg(long)]
     r12: bool,
     /// In orders, repeat the first corner of each contour at its end
@@ -158,7 +158,7 @@ impl OrderArgs {
 
 #[derive(clap::Args)]
 struct SearchArgs {
-    /// Search no longer than this for a better nest
+    /// Search no longer than this for a better layout
     #[arg(long, value_name = "SECONDS")]
     time: Option<f64>,
     /// Work allowed to the search, one figure for all kinds of sheet or one for each;
@@ -186,7 +186,7 @@ struct PartArgs {
     /// Thickness of the sheet
     #[arg(long, default_value = "4 mm")]
     thickness: String,
-    /// Way of cutting, a row of the table `process`
+    /// Cutting process, a row of the table `process`
     #[arg(long, default_value = "waterjet")]
     process: String,
     /// Film on every face

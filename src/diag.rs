@@ -289,7 +289,7 @@ mod tests {
             .help("write `reach = \"15 mm\"`");
         let text = sources.draw(&finding, false);
         for wanted in
-            ["stop[out-of-range]", "tab.toml:1:10", "^^^^ too short", "note: least", "help: write"]
+            ["stop[out-of-range]", "tab.toml:1:10", "^^^^ too short", "note: min", "help: write"]
         {
             assert!(text.contains(wanted), "{wanted} is missing in\n{text}");
         }

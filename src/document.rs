@@ -105,7 +105,7 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
         return Err(vec![
             Finding::stop("too-many", headline)
                 .at(Span { source, start: 0, end: 0 }, "")
-                .help("make several jobs of it, or list the parts of a family in a CSV file"),
+                .help("split it into several jobs, or list the parts of a family in a CSV file"),
         ]);
     }
     let (table, errors) = DeTable::parse_recoverable(text);
@@ -116,9 +116,9 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
         let at = error.span().unwrap_or(0..0);
         let message = error.message();
         let help = if message.contains("duplicate") {
-            "take one of them away"
+            "remove one of them"
         } else if message.contains("string") || message.contains("quot") {
-            "a text stands in double quotes on one line; words within a formula in single ones"
+            "write a text in double quotes on one line, and a word inside a formula in single ones"
         } else {
             "look here and on the line before: a quote, comma or bracket may be missing"
         };
@@ -169,7 +169,7 @@ fn convert(
         DeValue::Boolean(flag) => Value::Flag(*flag),
         DeValue::Datetime(_) => {
             return Err(vec![
-                Finding::stop("wrong-kind", "a date has no place here")
+                Finding::stop("wrong-kind", "a date is not allowed here")
                     .at(here, "")
                     .help("put it in quotes if it is meant as a text"),
             ]);

@@ -30,7 +30,7 @@ pub fn length(item: &Item, findings: &Findings) -> Option<f64> {
     findings.add(
         Finding::stop("wrong-unit", "a length of 0 or more is needed here")
             .at(item.letters, "")
-            .help("take the sign away"),
+            .help("remove the sign"),
     );
     None
 }
@@ -80,7 +80,7 @@ pub fn measure(
 fn weighs(kg: f64) -> String {
     let newtons = kg * STANDARD_GRAVITY;
     let (kn, lbf) = (num::text(newtons / 1000.0, 4), num::text(newtons / N_PER_LBF, 1));
-    format!("write the force: what hangs still with this mass pulls by `{kn} kN` or `{lbf} lbf`")
+    format!("write the force: this mass at rest weighs `{kn} kN` or `{lbf} lbf`")
 }
 
 /// A thickness of sheet in mm: a length, or a gauge of the metal it names or else of the
@@ -118,7 +118,7 @@ pub fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
         findings.add(
             Finding::stop(
                 "unknown-word",
-                "a bend goes by `DIN 6935`, `FAA`, a K value up to 0.5, or `measured`",
+                "a bend method is `DIN 6935`, `FAA`, a K value up to 0.5, or `measured`",
             )
             .at(item.span, "")
             .help("write one of the words in quotes, or a plain number such as 0.42"),
@@ -132,7 +132,7 @@ pub fn bend_method(item: &Item, findings: &Findings) -> Option<Method> {
     let method = formula_of_bends(item);
     if method.is_none() {
         findings.add(
-            Finding::stop("unknown-word", "bends go by `DIN 6935`, `FAA` or a K value up to 0.5")
+            Finding::stop("unknown-word", "a bend method is `DIN 6935`, `FAA` or a K value up to 0.5")
                 .at(item.span, "")
                 .help("write one of the words in quotes, or a plain number such as 0.42"),
         );

@@ -318,14 +318,14 @@ fn a_link_turns_less_than_its_rod_end_alone() {
     };
     let flat = row(&alone(""));
     for side in ["anticlockwise_deg", "clockwise_deg"] {
-        assert!((number(&flat, &format!("/clevis/turn/{side}")) - 90.0).abs() < 0.01, "{flat:#}");
+        assert!((number(&flat, &format!("/clevis/rotation/{side}")) - 90.0).abs() < 0.01, "{flat:#}");
     }
     assert_eq!(flat["clevis"]["rotation"]["touches"], "plate below");
     let tube = row(&alone(", tube = \"60.3 mm\""));
     let with_link =
         row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", "given = { tube = \"60.3 mm\" }\n"));
     let [alone, with_link] =
-        [&tube, &with_link].map(|row| number(row, "/clevis/turn/anticlockwise_deg"));
+        [&tube, &with_link].map(|row| number(row, "/clevis/rotation/anticlockwise_deg"));
     assert!(90.0 < with_link && with_link < alone, "{with_link} {alone}");
     // To the left it has what leaning to the left takes.
     let leaning = row(&link(
@@ -333,7 +333,7 @@ fn a_link_turns_less_than_its_rod_end_alone() {
         "given = { tube = \"60.3 mm\", leaves = \"20 deg\" }\n",
     ));
     let [left, right] =
-        ["anticlockwise", "clockwise"].map(|s| number(&leaning, &format!("/clevis/turn/{s}_deg")));
+        ["anticlockwise", "clockwise"].map(|s| number(&leaning, &format!("/clevis/rotation/{s}_deg")));
     assert!((left - (with_link - 20.0)).abs() < 0.02 && (right - (with_link + 20.0)).abs() < 0.02);
 }
 

@@ -332,7 +332,7 @@ fn a_job_that_changed_since_it_was_sent_is_told_from_a_file_that_changed() {
     assert_eq!(code, Some(1), "{said}");
     assert!(
         said.contains(
-            "these bytes were sent, but the job has changed since: its rim is off by 2 mm"
+            "exactly as sent, but the job has changed since: its outline is off by 2 mm"
         ),
         "{said}"
     );

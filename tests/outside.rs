@@ -78,7 +78,7 @@ fn what_fits_askew_only_is_refused_with_the_word_that_helps() {
     for words in [
         "too-large",
         "`long` is 477 mm × 27 mm",
-        "write `orientations = \"any\"` on its line: turned by ",
+        "write `orientations = \"any\"` for this part: rotated by ",
     ] {
         assert!(said.contains(words), "{words} is not said: {said}");
     }

@@ -130,7 +130,7 @@ fn a_drawing_is_added_to_a_plate_with_its_holes_but_not_cut_out_with_them() {
     assert!((region.area() - wanted).abs() < 0.1, "{}", region.area());
     let cut = steps.replace("30 mm", "99 mm").replace("add = \"outline\"", "cut = \"outline\"");
     let found = solve(ONE, &blank(&cut), PLATE.as_bytes()).unwrap_err();
-    assert_eq!(found[0].headline, "what lies in the holes of the cut would fall out");
+    assert_eq!(found[0].headline, "the metal in the holes of the cut would fall out");
 }
 
 /// A rib that stands on a base, both of one sheet.
@@ -199,14 +199,14 @@ fn tongues_and_mortises_that_cannot_be_are_refused_with_their_place() {
     let (words, at, help) = refused(&FRAME.replace("fit =", "relief = \"0.05 mm\", fit ="));
     assert_eq!(
         words,
-        "a relief of 0.05 mm is less than the round of 0.1 mm that the cutter leaves"
+        "a relief of 0.05 mm is less than the round of 0.1 mm that the cut leaves"
     );
     assert_eq!((at.as_str(), help.contains("0.75 * kerf")), ("0.05 mm", true));
     let (words, at, _) = refused(&FRAME.replace("\"0.15 mm\"", "\"-0.1 mm\""));
-    assert_eq!((words.as_str(), at.as_str()), ("a fit of -0.1 mm leaves no way in", "-0.1 mm"));
+    assert_eq!((words.as_str(), at.as_str()), ("a fit of -0.1 mm leaves no clearance", "-0.1 mm"));
     let both = FRAME.replace("edge =", "ends = \"9 mm\", edge =");
     let (words, at, _) = refused(&both);
-    assert_eq!((words.as_str(), at.as_str()), ("tongues stand by `span` or by `ends`", "9 mm"));
+    assert_eq!((words.as_str(), at.as_str()), ("tongues are placed by `span` or by `ends`", "9 mm"));
 }
 
 /// A bent angle, both hands, with its name and size on the leg and a line on the base.

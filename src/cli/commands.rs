@@ -207,7 +207,7 @@ fn as_job(args: &PartArgs, recipe: &str) -> anyhow::Result<String> {
     let mut given = Vec::new();
     for value in &args.values {
         let Some((name, value)) = value.split_once('=') else {
-            bail!("`{value}` is no value; write NAME=VALUE, such as `reach=\"30 mm\"`");
+            bail!("`{value}` is not NAME=VALUE; write a value, such as `reach=\"30 mm\"`");
         };
         let value = match value {
             "true" | "false" => value.to_owned(),

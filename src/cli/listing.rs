@@ -55,7 +55,7 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
     let mut rows =
         vec![["input", "kind", "default", "limits", "about"].map(str::to_owned).to_vec()];
     for (name, input) in &recipe.inputs {
-        let default = start::default(input, sources).unwrap_or_else(|| "(must be given)".into());
+        let default = start::default(input, sources).unwrap_or_else(|| "(required)".into());
         rows.push(vec![
             name.clone(),
             input.kind.words(),

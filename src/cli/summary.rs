@@ -23,7 +23,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     // Fillings are added to those asked for, once all of these are placed.
     let lacking = match (totals.pieces as usize).abs_diff(totals.placed) {
         0 => String::new(),
-        n if totals.placed > totals.pieces as usize => format!(", {n} of them to fill"),
+        n if totals.placed > totals.pieces as usize => format!(", {n} of them filling"),
         n => format!("; {n} FOUND NO PLACE"),
     };
     line(format!(
@@ -41,12 +41,12 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     for nest in made.report.nests.iter().filter(|nest| nest.sheets > 1) {
         let least = nest.min_sheets.map_or_else(String::new, |n| format!(" of at least {n}"));
         line(format!(
-            "{}: {} sheets{least}, {:.1} %, cannot exceed {:.1} %",
+            "{}: {} sheets{least}, {:.1} %, upper bound {:.1} %",
             nest.sheet, nest.sheets, nest.gross_percent, nest.upper_bound_percent
         ));
     }
     line(format!(
-        "usage {:.1} %, mass {}, cut length {}, {}{}",
+        "material yield {:.1} %, mass {}, cut length {}, {}{}",
         totals.yield_percent,
         mass(job.units, totals.mass_kg),
         long(job.units, totals.cut_length_mm),
@@ -58,7 +58,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     }
     for part in &made.report.parts {
         if let Some(bending) = &part.bending {
-            line(format!("bending {}: {bending}", part.name));
+            line(format!("bend sequence of {}: {bending}", part.name));
         }
     }
     for tube in &made.report.tubes {
@@ -84,7 +84,7 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
         format!("; left {} × {}", units.length(length), units.length(width))
     });
     let length = units.length(used.length_mm);
-    format!("{gross:5.1} % of {length} used, cannot exceed {most:.1} %{left}")
+    format!("{gross:5.1} % of {length} used, upper bound {most:.1} %{left}")
 }
 
 /// What was chosen for the open inputs of a job, a line a part; empty when none were open.

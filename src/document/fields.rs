@@ -209,10 +209,10 @@ impl<'a> Fields<'a> {
                 None if TOP.contains(&name) => {
                     format!("move `{name}` to the top of the file, above the first `[…]`")
                 }
-                None => format!("here may stand {}", listed(&asked)),
+                None => format!("keys here are {}", listed(&asked)),
             };
             self.findings.add(
-                Finding::stop("unknown-key", format!("`{name}` means nothing here"))
+                Finding::stop("unknown-key", format!("there is no key `{name}` here"))
                     .at(entry.key, "")
                     .help(help),
             );
@@ -248,7 +248,7 @@ pub fn wrong_kind(item: &Item, wanted: &str) -> Finding {
     Finding::stop("wrong-kind", format!("{wanted} is needed here, not {}", item.kind()))
         .at(item.span, "")
         .help(match item.value {
-            Value::Number(_) => "put the value in quotes, and its unit behind it if it has one",
+            Value::Number(_) => "put the value in quotes, with its unit if it has one",
             _ => "compare with a recipe that works: `platewright new tab --copy`",
         })
 }

@@ -135,7 +135,7 @@ fn grain(grain: Grain, strip: &BendStrip) -> &'static str {
     let line = strip.line.direction_at_start();
     let angle = Angle::of(line.x.abs(), line.y.abs()).degrees();
     let from = match grain {
-        Grain::Free => return "any",
+        Grain::Free => return "free",
         Grain::AlongX => angle,
         Grain::AlongY => 90.0 - angle,
     };
@@ -165,9 +165,9 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
         format!(", sight line {} from the bend line towards {towards}", mm(off.abs()))
     });
     vec![
-        format!("  {}. {}: hold {}, {} up", made.sequence, made.tool, made.clamp, made.top),
+        format!("  {}. {}: clamp {}, {} up", made.sequence, made.tool, made.clamp, made.top),
         format!(
-            "  turn to {}°, which is {}° over; radius {}, flange from {}",
+            "  bend to {}° ({}° overbend); radius {}, minimum flange {}",
             degrees(made.angle_under_load_deg),
             degrees(made.overbend_deg),
             mm(made.formed_radius_mm),
@@ -187,7 +187,7 @@ pub(super) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let hits = refused.iter().find(|r| matches!(r.why, Why::Hits { .. }));
     let why = hits.or(refused.first()).map(|r| r.words(&solved.part, shop, job.units));
     Some(format!(
-        "not as drawn: `{}` cannot be bent after those before it ({}); bend {}",
+        "not in the order of the drawing: `{}` cannot be bent after those before it ({}); bend {}",
         solved.part.bends[*bend].name,
         why.unwrap_or_default(),
         names.join(", ")

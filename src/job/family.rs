@@ -66,7 +66,7 @@ fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Li
         findings.add(
             Finding::stop("too-many", format!("the family has more than {MOST} parts"))
                 .at(line.here, "")
-                .help("make several families of it"),
+                .help("split it into several families"),
         );
         return Vec::new();
     };
@@ -79,7 +79,7 @@ fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Li
     if let Some(unknown) = unknown_braces(&line.name, &lists) {
         let names: Vec<String> = lists.iter().map(|(name, ..)| format!("`{{{name}}}`")).collect();
         findings.add(
-            Finding::stop("bad-name", format!("no list of this family is called `{unknown}`"))
+            Finding::stop("bad-name", format!("this family has no list `{unknown}`"))
                 .at(line.here, "")
                 .help(format!("the name may hold {}", names.join(", "))),
         );
@@ -166,19 +166,19 @@ fn from_table(
     };
     for (i, (column, at)) in header.iter().enumerate() {
         if column.contains(';') {
-            let headline = "the columns are parted by semicolons".into();
+            let headline = "the columns are separated by semicolons".into();
             return refuse(span(at), headline, "save the file with commas between the columns");
         }
         if header[..i].iter().any(|(other, _)| other == column) {
             let headline = format!("there are two columns `{column}`");
-            return refuse(span(at), headline, "take one of them away");
+            return refuse(span(at), headline, "remove one of them");
         }
     }
     if rows.len() > MOST {
         return refuse(
             item.letters,
             format!("`{name}` has more than {MOST} lines"),
-            "make several of it",
+            "split it into several",
         );
     }
     let mut lines = Vec::with_capacity(rows.len());
@@ -199,7 +199,7 @@ fn from_table(
                 "quantity" => match cell.parse::<u32>() {
                     Ok(quantity) => made.quantity = quantity,
                     Err(_) => {
-                        let headline = format!("`{cell}` is no number of pieces");
+                        let headline = format!("`{cell}` is not a number of pieces");
                         return refuse(item.span, headline, "write a whole number");
                     }
                 },
@@ -244,11 +244,11 @@ pub(super) fn unfit_for_files(name: &str) -> Option<&'static str> {
     } else if name.chars().count() > 80 {
         Some("it is longer than 80 letters")
     } else if !name.chars().all(fits) {
-        Some("it has a letter that some systems do not allow")
+        Some("it has a character that some systems do not allow")
     } else if name.starts_with(['.', '-']) || name.ends_with('.') {
-        Some("it starts or ends with a point or dash")
+        Some("it starts or ends with a point or a dash")
     } else if DEVICES.contains(&stem.as_str()) || numbered("com") || numbered("lpt") {
-        Some("some systems keep it for a device")
+        Some("some systems reserve it for a device")
     } else {
         None
     }

@@ -238,16 +238,16 @@ fn left_over(
             let remark = match lie::turns(job, solved) {
                 (Grain::Free, Turns::Free) => "; it was tried at every angle",
                 (Grain::Free, _) => "",
-                _ => "; the grain allows half turns only",
+                _ => "; the grain allows half-turns only",
             };
             let help = match (turn, lie::turns(job, solved).0) {
-                (None, _) => "take a larger sheet, or make the part of two pieces".to_owned(),
+                (None, _) => "use a larger sheet, or make the part in two pieces".to_owned(),
                 (Some(turn), Grain::Free) => {
-                    format!("write `turn = \"free\"` on its line: turned by {turn} it fits")
+                    format!("write `orientations = \"any\"` for this part: rotated by {turn} it fits")
                 }
                 // Its own x may lie along y by now, so the angle would mislead.
                 (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \
-                                 `turn = \"free\"` on its line: turned askew it fits"
+                                 `orientations = \"any\"` for this part: it fits at an angle"
                     .to_owned(),
             };
             Finding::stop("too-large", headline)
@@ -261,7 +261,7 @@ fn left_over(
                 .help(help)
         }
         Why::NoSheetLeft => {
-            let headline = format!("{quantity} of `{name}` found no place: the sheets are used up");
+            let headline = format!("{quantity} of `{name}` could not be placed: the sheets are used up");
             Finding::caution("sheets-used-up", headline)
                 .at(line.here, "")
                 .at(sheet.span, "its sheet")
@@ -269,11 +269,11 @@ fn left_over(
         }
         Why::TooMany => {
             let headline =
-                format!("`{name}` and its companions are more pieces than one job takes");
+                format!("`{name}` and the other parts are more pieces than one job takes");
             Finding::stop("too-many", headline)
                 .at(line.here, "")
-                .note(format!("most pieces on one kind of sheet: {}", nest::MOST_PARTS))
-                .help("make several jobs of it")
+                .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MOST_PARTS))
+                .help("split it into several jobs")
         }
         Why::Unsure => {
             let headline = format!("{quantity} of `{name}` cannot be placed with certainty");

@@ -62,8 +62,8 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
     let Some(item) = fields.get("link") else {
         if let Some(end) = end {
             let finding =
-                Finding::stop("missing-key", "`end` is that of a link, but none is named");
-            fields.add(finding.at(end.span, "").help("add `link = \"…\"`, or take `end` away"));
+                Finding::stop("missing-key", "`end` belongs to a link, but no `link` is named");
+            fields.add(finding.at(end.span, "").help("add `link = \"…\"`, or remove `end`"));
         }
         return None;
     };
@@ -90,7 +90,7 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
         (Some(n), _) => Some(Held { link: i, end: n as usize - 1, span: item.letters }),
         (None, None) if !differ => Some(Held { link: i, end: 0, span: item.letters }),
         (None, None) => {
-            let headline = format!("the two ends of link `{name}` differ: which one is held here?");
+            let headline = format!("the two ends of link `{name}` differ: which one is meant here?");
             let finding = Finding::stop("missing-key", headline);
             fields.add(finding.at(item.letters, "").help("add `end = 1` or `end = 2`"));
             None
@@ -117,16 +117,16 @@ pub(super) fn given<'a>(
         return Err(vec![
             Finding::stop("link", headline)
                 .at(held.span, "")
-                .help("take `link` away, or choose a clevis"),
+                .help("remove `link`, or choose a clevis"),
         ]);
     };
     if let Some((_, entry)) = given.iter().find(|(name, _)| name == input) {
-        let headline = format!("`{input}` comes from the link, and is given here as well");
+        let headline = format!("`{input}` comes from the link and is also given here");
         return Err(vec![
             Finding::stop("link", headline)
                 .at(entry.key, "")
                 .at(end.rod_end_entry.item.span, "from the link")
-                .help("take one of them away"),
+                .help("remove one of them"),
         ]);
     }
     given.push((input, &end.rod_end_entry));
@@ -214,7 +214,7 @@ fn polygon(item: &Item, findings: &Findings) -> Option<Outline> {
 }
 
 fn no_outline(item: &Item) -> Finding {
-    Finding::stop("out-of-range", "this encloses nothing, or crosses itself")
+    Finding::stop("out-of-range", "this outline encloses nothing, or crosses itself")
         .at(item.span, "")
         .help("give `diameter` and `at`, or three corners or more in order")
 }

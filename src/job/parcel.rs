@@ -135,7 +135,7 @@ fn inside(
         let bytes = write::dxf(&drawing, form.dialect);
         write::compare(&drawing, &bytes).map_err(|mismatch| {
             Finding::stop("read-back", format!("{name} does not read back as drawn: {mismatch}"))
-                .help("this is a fault of platewright: please report it with the job")
+                .help("this is an error in platewright: please report it with the job")
         })?;
         rows.push(row(job, part, &name, &bytes));
         inside.push(NamedFile { name, bytes });
@@ -217,7 +217,7 @@ fn pack(folder: &str, files: &[NamedFile]) -> Result<Vec<u8>, Finding> {
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
     let fault = |error: String| {
         Finding::stop("order", format!("the package {folder} cannot be packed: {error}"))
-            .help("this is a fault of platewright: please report it with the job")
+            .help("this is an error in platewright: please report it with the job")
     };
     for file in files {
         let name = format!("{folder}/{}", file.name);

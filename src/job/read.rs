@@ -278,10 +278,10 @@ fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> {
     for (name, entry) in &open {
         if let Some((_, fixed)) = given.iter().find(|(other, _)| other == name) {
             fields.add(
-                Finding::stop("duplicate-name", format!("`{name}` is given and left open as well"))
+                Finding::stop("duplicate-name", format!("`{name}` is both given and open"))
                     .at(entry.key, "open here")
                     .at(fixed.item.span, "given here")
-                    .help("take one of them away"),
+                    .help("remove one of them"),
             );
         }
     }
@@ -365,7 +365,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
 }
 
 fn unfit(name: &str, words: &str, span: Span, help: &str) -> Finding {
-    let headline = format!("`{name}` is no name for a file: {words}");
+    let headline = format!("`{name}` is not a valid file name: {words}");
     Finding::stop("bad-name", headline).at(span, "").help(help)
 }
 
@@ -383,7 +383,7 @@ fn check_names(lines: &[Line], findings: &Findings) {
                 Finding::stop("duplicate-name", format!("two parts are called `{}`", line.name))
                     .at(line.here, "")
                     .at(other.here, "the other")
-                    .help("give one of them another name; capitals do not count"),
+                    .help("give one of them another name; case does not count"),
             );
         }
     }

@@ -70,7 +70,7 @@ pub struct Report {
     pub sheets: Vec<SheetRow>,
     /// How each kind of sheet was nested.
     pub nests: Vec<NestRow>,
-    /// What found no place.
+    /// What could not be placed.
     pub not_placed: Vec<NotPlaced>,
     /// Everything found.
     pub findings: Vec<FindingRow>,
@@ -179,7 +179,7 @@ struct LaterRow {
     diameter_mm: f64,
 }
 
-/// Pieces that found no place.
+/// Pieces that could not be placed.
 #[derive(Clone, Debug, Serialize)]
 pub struct NotPlaced {
     part: String,

@@ -96,7 +96,7 @@ impl Sheet {
 fn must_be_measured(shop: Option<&Shop>, material: &str, thickness: f64, fields: &Fields) {
     if shop.and_then(|s| s.measured(material, thickness, 0.0)).is_none() {
         let span = fields.get("bend_method").map_or(fields.here, |i| i.span);
-        let headline = "nobody has measured a bend of this sheet";
+        let headline = "no bend of this sheet has been measured";
         fields.add(Finding::stop("measured-bend", headline).at(span, "").help(
             "name a `shop` whose file has a `[[measured]]` row of it (`platewright calibrate`)",
         ));

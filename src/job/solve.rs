@@ -138,8 +138,8 @@ fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
     }
     let counted = first.into_iter().map(|(finding, more)| match more {
         0 => finding,
-        1 => finding.note("the same once more"),
-        n => finding.note(format!("the same {n} times more")),
+        1 => finding.note("occurs once more"),
+        n => finding.note(format!("occurs {n} more times")),
     });
     counted.collect()
 }
@@ -150,7 +150,7 @@ fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec
     let finding = |part: &Solved| {
         Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
             .at(job.lines[part.line].here, "")
-            .help("give one of them another name; capitals do not count")
+            .help("give one of them another name; case does not count")
     };
     taken.map(finding).collect()
 }

@@ -143,7 +143,7 @@ impl Reader<'_> {
             Some("left") => Some(Hand::Left),
             _ => {
                 self.findings.add(
-                    Finding::stop("unknown-word", "a hand is `right` or `left`")
+                    Finding::stop("unknown-word", "the hand of a thread is `right` or `left`")
                         .at(item.span, "")
                         .help("write `hand = [\"right\", \"left\"]`"),
                 );
@@ -157,7 +157,7 @@ impl Reader<'_> {
         let name = end.bung.text("tube").unwrap_or_default();
         let tube = self.tables.row("tube", name).cloned();
         if tube.is_none() {
-            let headline = format!("the bung `{}` does not say its tube", end.bung.name());
+            let headline = format!("the bung `{}` does not name its tube", end.bung.name());
             self.findings.add(
                 Finding::stop("missing-key", headline)
                     .at(end.rod_end_entry.item.letters, "")

@@ -58,7 +58,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
                 values,
                 step.span,
                 &words,
-                "change the measures of this step or of those before",
+                "change the dimensions of this step or of those before",
             );
         };
         let next = match (&step.work, blank.take()) {
@@ -79,7 +79,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
                 let (shape, edges) = shape(placed, values, thickness, Some(&before), step.span)?;
                 named.extend(edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e }));
                 if !holes(placed, values)?.is_empty() {
-                    refuse("what lies in the holes of the cut would fall out".into());
+                    refuse("the metal in the holes of the cut would fall out".into());
                     return None;
                 }
                 if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
@@ -195,7 +195,7 @@ fn shape(
             Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
         }
         Err(words) => {
-            report(values, span, &words, "change the measures of this shape");
+            report(values, span, &words, "change the dimensions of this shape");
             None
         }
     }

@@ -131,7 +131,7 @@ fn bridge(bridge: &recipe::Bridge, values: &Values) -> Option<Outline> {
     let (width, height) = (values.length(&bridge.width), values.length(&bridge.height));
     let outline = geom::rectangle(at?, width?, height?, 0.0).ok();
     if outline.is_none() {
-        let finding = Finding::stop("out-of-range", "this bridge is no block").at(bridge.span, "");
+        let finding = Finding::stop("out-of-range", "this bridge has no size").at(bridge.span, "");
         values.findings.add(finding.help("give it a `width` and a `height` above 0 mm"));
     }
     outline

@@ -131,7 +131,7 @@ impl Bend {
         let split = on.and_then(|on| on.split_once('.'));
         if on.is_some() && split.is_none() {
             fields.add(
-                Finding::stop("bad-name", "a bend stands on a named edge of a face")
+                Finding::stop("bad-name", "a bend joins a named edge of a face")
                     .at(on_span, "")
                     .help("write the face, a point and the edge: `on = \"plate.top\"`"),
             );

@@ -176,7 +176,7 @@ fn weld(item: &Item, findings: &Findings) -> Option<Weld> {
     let all_round = measures.0.flag("all_round");
     if all_round && sides == 1 {
         measures.0.add(
-            Finding::stop("weld", "a fillet that goes all round stands on both sides")
+            Finding::stop("weld", "a fillet that goes all round is on both sides")
                 .at(item.span, "`all_round` and `one_side`")
                 .help("leave out one of them"),
         );
@@ -202,7 +202,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
         [] if measures.0.has("round") => measures.need("round").map(Work::Round),
         _ => {
             findings.add(
-                Finding::stop("missing-key", "a step adds, cuts, fills or rounds, one of them")
+                Finding::stop("missing-key", "a step does one of: add, cut, fill, round")
                     .at(item.span, "")
                     .help("write `{ add = \"rectangle\", width = \"…\", height = \"…\" }`"),
             );
@@ -300,9 +300,9 @@ fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
     let present: Vec<_> = kinds.into_iter().filter(|(name, _)| measures.0.has(name)).collect();
     if present.len() > 1 {
         findings.add(
-            Finding::stop("wrong-kind", "a corner is rounded, chamfered or clipped, one of them")
+            Finding::stop("wrong-kind", "a corner is either rounded, chamfered or clipped")
                 .at(item.span, "")
-                .help(format!("take `{}` away", present[1].0)),
+                .help(format!("remove `{}`", present[1].0)),
         );
         return None;
     }

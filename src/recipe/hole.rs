@@ -133,7 +133,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     };
     if set.making != Making::Cut && set.pilot.is_none() {
         findings.add(
-            Finding::stop("missing-key", "a hole that is made later needs its `pilot`")
+            Finding::stop("missing-key", "a hole that is drilled, reamed or tapped needs its `pilot`")
                 .at(item.span, "")
                 .help("add `pilot = \"5 mm\"`, the diameter that is cut"),
         );
@@ -149,7 +149,7 @@ fn pattern(measures: &Measures) -> Option<Pattern> {
         measures.0.add(
             Finding::stop("wrong-kind", "holes follow one pattern")
                 .at(measures.0.here, "")
-                .help(format!("take `{}` away", present[1])),
+                .help(format!("remove `{}`", present[1])),
         );
         return None;
     }

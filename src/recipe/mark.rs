@@ -71,7 +71,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
         ["tick"] => measures.name("tick").map(Marking::Tick),
         _ => {
             findings.add(
-                Finding::stop("missing-key", "a mark is a text, a line or a tick, one of them")
+                Finding::stop("missing-key", "a mark is one of: text, line, tick")
                     .at(item.span, "")
                     .help("write `{ text = \"{name}\", at = [\"0\", \"0\"] }`"),
             );

@@ -72,9 +72,9 @@ pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
         (None, Some(ends)) => Spread::Ends(ends),
         (Some(_), Some(ends)) => {
             measures.0.add(
-                crate::diag::Finding::stop("wrong-kind", "tongues stand by `span` or by `ends`")
+                crate::diag::Finding::stop("wrong-kind", "tongues are placed by `span` or by `ends`")
                     .at(ends.span, "")
-                    .help("take `ends` away"),
+                    .help("remove `ends`"),
             );
             return None;
         }

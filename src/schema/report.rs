@@ -87,7 +87,7 @@ pub fn report() -> Value {
                     },
                     "placed": { "type": "array", "items": {
                         "type": "object", "required": ["part", "orientation_deg", "x_mm", "y_mm"],
-                        "description": "A piece, turned about its file's origin, then shifted",
+                        "description": "A piece, rotated about its file's origin, then shifted",
                         "properties": { "part": name, "orientation_deg": number, "x_mm": number, "y_mm": number },
                     } },
                 },

@@ -118,7 +118,7 @@ fn number(fields: &Fields, name: &str, needed: bool) -> Option<f64> {
         return Some(n);
     }
     let finding = Finding::stop("out-of-range", format!("`{name}` is 0 or more"));
-    fields.add(finding.at(item.span, "").help("write what it costs you, or leave the table out"));
+    fields.add(finding.at(item.span, "").help("write your cost, or leave the table out"));
     None
 }
 

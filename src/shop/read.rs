@@ -147,8 +147,8 @@ fn trust(fields: &Fields) -> Vec<Trust> {
                 order.push(trust);
                 continue;
             }
-            Some(trust) => format!("`{trust}` stands here twice"),
-            None => "bends trust `sheet`, `measured`, `shop` or `metal`".into(),
+            Some(trust) => format!("`{trust}` is listed twice"),
+            None => "bend sources are `sheet`, `measured`, `shop` and `metal`".into(),
         };
         fields.add(Finding::stop("unknown-word", headline).at(item.span, "").help(
             "write `bend_sources = [\"measured\", \"sheet\", \"shop\", \"metal\"]`, the first asked first",
@@ -171,10 +171,10 @@ fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
         Err(error) => {
             let span = fields.get("deduction").map_or(fields.here, |i| i.letters);
             fields.add(
-                Finding::stop("measured-bend", format!("this was not measured so: {error}"))
+                Finding::stop("measured-bend", format!("these measurements are not possible: {error}"))
                     .at(span, "")
                     .note("K = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness")
-                    .help("measure the legs outside, and the inside radius with a gauge, again"),
+                    .help("measure again: the legs outside, and the inside radius with a gauge"),
             );
             None
         }
@@ -188,7 +188,7 @@ fn oven(fields: &Fields) -> Option<[f64; 3]> {
         return Some([*length, *width, *height]);
     }
     fields.add(
-        Finding::stop("wrong-kind", "an oven has three measures: length, width, height")
+        Finding::stop("wrong-kind", "an oven has three dimensions: length, width, height")
             .at(item.span, "")
             .help("write `oven = [\"1200 mm\", \"600 mm\", \"600 mm\"]`"),
     );

@@ -131,9 +131,9 @@ pub(super) fn section(fields: &Fields, name: &str) -> Option<Outline> {
     let outline = Outline::new(corners);
     if let Err(error) = &outline {
         findings.add(
-            Finding::stop("tool-section", format!("this is no section of a tool: {error}"))
+            Finding::stop("tool-section", format!("this tool section is not valid: {error}"))
                 .at(item.span, "")
-                .help("give its corners in order, `[\"across\", \"up\"]` each, three at least"),
+                .help("give at least three corners in order, each `[\"across\", \"up\"]`"),
         );
     }
     outline.ok()
@@ -147,7 +147,7 @@ fn corner(item: &Item, findings: &Findings) -> Option<Vertex> {
     let of = |i: &Item| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings);
     let [across, up] = pair.as_slice() else {
         findings.add(
-            Finding::stop("wrong-kind", "a corner has two measures: across and up")
+            Finding::stop("wrong-kind", "a corner has two coordinates: across and up")
                 .at(item.span, "")
                 .help("write `[\"-60 mm\", \"40 mm\"]`"),
         );

@@ -158,8 +158,8 @@ def check_tubes(folder, tally):
     if not path.exists():
         return
     listed = rows(path.read_bytes().decode("utf-8"), tally, "tubes.csv")
-    sums = {r["section"]: r for r in listed if r["tube"] == "all of this section"}
-    tubes = [r for r in listed if r["tube"] != "all of this section"]
+    sums = {r["section"]: r for r in listed if r["tube"] == "total of this section"}
+    tubes = [r for r in listed if r["tube"] != "total of this section"]
     tally.check(set(sums) == {r["section"] for r in tubes}, "tubes.csv", "a section has no sum")
     for section, total in sums.items():
         wanted = sum(float(r["cut_length_mm"]) * int(r["pieces"]) for r in tubes if r["section"] == section)
