@@ -33,7 +33,7 @@ pub enum BendError {
     #[error("the sheet must be thicker than 0 mm, this is {0} mm")]
     Thickness(f64),
     /// Too sharp for the formula.
-    #[error("an inside radius of {} mm is too sharp to be computed: {} mm at least",
+    #[error("an inside radius of {} mm is too small to be computed: at least {} mm",
         num::text(*.radius, 3), num::text(*.least, 3))]
     Radius {
         /// Asked for, mm.
@@ -42,10 +42,10 @@ pub enum BendError {
         least: f64,
     },
     /// Hardly a bend, or a hem.
-    #[error("a flange turns by 1° to 170°, this by {0}")]
+    #[error("a bend angle is 1° to 170°, this is {0}")]
     Turn(Angle),
     /// No fibre inside the sheet.
-    #[error("a K value lies between 0 and 0.5, this is {0}")]
+    #[error("a K value is between 0 and 0.5, this is {0}")]
     K(f64),
 }
 
@@ -185,6 +185,6 @@ mod tests {
         assert!(matches!(Bend::new(2.0, f64::NAN, l, Method::Faa), Err(BendError::Radius { .. })));
         assert_eq!(Bend::new(2.0, 2.0, l, Method::K(0.7)), Err(BendError::K(0.7)));
         let hem = Bend::new(2.0, 2.0, Angle::from_degrees(180.0), Method::Faa).unwrap_err();
-        assert_eq!(hem.to_string(), "a flange turns by 1° to 170°, this by 180°");
+        assert_eq!(hem.to_string(), "a bend angle is 1° to 170°, this is 180°");
     }
 }

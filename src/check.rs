@@ -61,12 +61,12 @@ pub const CHECKS: &[Check] = &[
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
     Check {
-        code: "least-flange",
+        code: "min-flange",
         source: include_str!("check/least_flange.rs"),
         run: least_flange::look,
     },
     Check {
-        code: "least-radius",
+        code: "min-radius",
         source: include_str!("check/least_radius.rs"),
         run: least_radius::look,
     },
@@ -81,7 +81,7 @@ pub const CHECKS: &[Check] = &[
         run: bend_force::look,
     },
     Check {
-        code: "bend-order",
+        code: "bend-sequence",
         source: include_str!("check/bend_order.rs"),
         run: bend_order::look,
     },
@@ -131,7 +131,7 @@ pub const CHECKS: &[Check] = &[
         run: rod_end_swing::look,
     },
     Check {
-        code: "rod-end-turn",
+        code: "rod-end-rotation",
         source: include_str!("check/rod_end_turn.rs"),
         run: rod_end_turn::look,
     },
@@ -146,7 +146,7 @@ pub const CHECKS: &[Check] = &[
         run: coated_hole::look,
     },
     Check {
-        code: "wrench-room",
+        code: "wrench-clearance",
         source: include_str!("check/wrench_room.rs"),
         run: wrench_room::look,
     },
@@ -194,7 +194,7 @@ pub fn all(subject: &Subject) -> Vec<Finding> {
     let counted = findings.into_iter().zip(more).map(|(finding, more)| match more {
         0 => finding,
         n => finding
-            .note(format!("the same holds {n} more time{} here", if n == 1 { "" } else { "s" })),
+            .note(format!("the same occurs {n} more time{} here", if n == 1 { "" } else { "s" })),
     });
     counted.collect()
 }

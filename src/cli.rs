@@ -31,10 +31,10 @@ use std::process::ExitCode;
 #[command(
     name = "platewright",
     version,
-    about = "Turns recipes of small plate parts into checked, nested cut files",
+    about = "Turns recipes for small plate parts into checked, nested cut files",
     after_help = "Example:\n  platewright make parts/jobs/vineyard-cart.toml\n  \
         platewright part tab bolt=M8 reach=\"30 mm\" --material S235 --thickness \"4 mm\"\n\n\
-        Exit codes: 0 all written and placed, 1 a finding stopped it or pieces found no place,\n            2 wrong use or unreadable file."
+        Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,\n            2 usage error or unreadable file."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -50,39 +50,39 @@ enum Command {
         /// Where to write; made if missing [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
-        /// Leave out papers/ and templates/
+        /// Leave out drawings/ and templates/
         #[arg(long)]
-        no_papers: bool,
+        no_drawings: bool,
         #[command(flatten)]
         order: OrderArgs,
         #[command(flatten)]
         search: SearchArgs,
     },
-    /// Say how many sheets a job takes and what they cost, in a second; write nothing
+    /// Estimate how many sheets a job takes and what they cost; write nothing
     Estimate {
         /// The job file
         job: PathBuf,
     },
-    /// Say what is wrong with a job; write nothing
+    /// Check a job; write nothing
     Check {
         /// The job file
         job: PathBuf,
-        /// Hold DXF files that came back against the flats of the job
+        /// Compare returned DXF files with the flats of the job
         #[arg(long, value_name = "FOLDER")]
         against: Option<PathBuf>,
-        /// Where the order was written, with the sums of what was sent [default: out/JOB]
+        /// Where the order was written, with the checksums of what was sent [default: out/JOB]
         #[arg(short, long, value_name = "DIR", requires = "against")]
         out: Option<PathBuf>,
     },
     /// Make the flat of one part
     Part(PartArgs),
-    /// Make a strip to bend and measure, or turn its measures into a row of the shop file
+    /// Make a strip to bend and measure, or work out a row of the shop file from it
     Calibrate(CalibrateArgs),
     /// List the recipes, or the inputs of one
     Recipes {
         /// A recipe, by name or as a file
         name: Option<String>,
-        /// Draw the part it makes by its defaults, as SVG
+        /// Draw its part with the default values, as SVG
         #[arg(long, value_name = "FILE", requires = "name")]
         picture: Option<PathBuf>,
     },
@@ -90,7 +90,7 @@ enum Command {
     New {
         /// A recipe, by name or as a file
         recipe: String,
-        /// Print the recipe itself, to make a family of one's own from it
+        /// Print the recipe itself, to write your own from it
         #[arg(long)]
         copy: bool,
     },
@@ -104,7 +104,7 @@ enum Command {
         /// A table
         name: Option<String>,
     },
-    /// Say what a check looks for, why, and by which source
+    /// Explain what a check looks for, why, and its source
     Explain {
         /// A check, such as `hole-bend`
         check: Option<String>,
@@ -114,12 +114,12 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_papers, order, search } => {
-            let papers = match no_papers {
-                true => commands::Papers::LeftOut,
-                false => commands::Papers::Made,
+        Command::Make { job, out, no_drawings, order, search } => {
+            let drawings = match no_drawings {
+                true => commands::Drawings::LeftOut,
+                false => commands::Drawings::Made,
             };
-            commands::make(&job, out, papers, &order, &search)
+            commands::make(&job, out, drawings, &order, &search)
         }
         Command::Estimate { job } => estimate::estimate(&job),
         Command::Check { job, against: Some(folder), out } => {

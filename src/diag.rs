@@ -103,7 +103,7 @@ impl Finding {
     /// A stop that no input should bring about.
     pub fn internal(code: &'static str, headline: impl Into<String>) -> Self {
         Self::stop(code, headline)
-            .help("this is a fault of platewright: please report it with the job")
+            .help("this is an error in platewright: please report it with the job")
     }
 
     /// The same with one more mark.
@@ -291,11 +291,11 @@ mod tests {
         let source = sources.add("tab.toml", "reach = \"5 mm\"\n");
         let finding = Finding::stop("out-of-range", "`reach` is 5 mm, but needs at least 15 mm")
             .at(Span { source, start: 9, end: 13 }, "too short")
-            .note("least = 15 mm")
+            .note("min = 15 mm")
             .help("write `reach = \"15 mm\"`");
         let text = sources.draw(&finding, false);
         for wanted in
-            ["stop[out-of-range]", "tab.toml:1:10", "^^^^ too short", "note: least", "help: write"]
+            ["stop[out-of-range]", "tab.toml:1:10", "^^^^ too short", "note: min", "help: write"]
         {
             assert!(text.contains(wanted), "{wanted} is missing in\n{text}");
         }

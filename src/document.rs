@@ -4,11 +4,15 @@
 //! that is missing, unknown or of the wrong kind, all in one run.
 
 mod fields;
+mod renamed;
 mod tree;
 
 pub use fields::Fields;
 pub use fields::Findings;
 pub use fields::wrong_kind;
+pub use renamed::RENAMED;
+pub use renamed::Renamed;
+pub use renamed::now_called;
 pub use tree::Entry;
 pub use tree::Item;
 pub use tree::Table;
@@ -35,7 +39,7 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
         return Err(vec![
             Finding::stop("too-many", headline)
                 .at(Span { source, start: 0, end: 0 }, "")
-                .help("make several jobs of it, or list the parts of a family in a CSV file"),
+                .help("split it into several jobs, or list the parts of a family in a CSV file"),
         ]);
     }
     let (table, errors) = DeTable::parse_recoverable(text);
@@ -46,9 +50,9 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
         let at = error.span().unwrap_or(0..0);
         let message = error.message();
         let help = if message.contains("duplicate") {
-            "take one of them away"
+            "remove one of them"
         } else if message.contains("string") || message.contains("quot") {
-            "a text stands in double quotes on one line; words within a formula in single ones"
+            "write a text in double quotes on one line, and a word inside a formula in single ones"
         } else {
             "look here and on the line before: a quote, comma or bracket may be missing"
         };
@@ -99,7 +103,7 @@ fn convert(
         DeValue::Boolean(flag) => Value::Flag(*flag),
         DeValue::Datetime(_) => {
             return Err(vec![
-                Finding::stop("wrong-kind", "a date has no place here")
+                Finding::stop("wrong-kind", "a date is not allowed here")
                     .at(here, "")
                     .help("put it in quotes if it is meant as a text"),
             ]);

@@ -46,11 +46,11 @@ pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile
         let (paper, template) = (shop_paper(job, solved, s, size), glued::flat(job, s).paper(size));
         let here = job.lines[s.line].here;
         let svg = NamedFile {
-            name: format!("papers/{}.svg", s.name),
+            name: format!("drawings/{}.svg", s.name),
             bytes: paper::svg(&paper).into_bytes(),
         };
         Ok::<_, Vec<Finding>>(vec![
-            pdf(format!("papers/{}.pdf", s.name), &paper, here)?,
+            pdf(format!("drawings/{}.pdf", s.name), &paper, here)?,
             svg,
             pdf(format!("templates/{}.pdf", s.name), &template, here)?,
         ])
@@ -79,7 +79,7 @@ fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding
     match paper::pdf(paper) {
         Ok(bytes) => Ok(NamedFile { name, bytes }),
         Err(error) => Err(vec![
-            Finding::stop("paper", format!("{name} cannot be written: {error}"))
+            Finding::stop("drawing", format!("{name} cannot be written: {error}"))
                 .at(here, "")
                 .help("this is a fault of platewright: please report it with the job"),
         ]),

@@ -38,19 +38,19 @@ pub enum DxfError {
     #[error("it is a binary DXF file; only the text form is read")]
     Binary,
     /// The end is missing.
-    #[error("it breaks off before its end mark")]
+    #[error("it ends before its end mark")]
     BrokenOff,
     /// It says no units.
     #[error("it does not say its units")]
     NoUnits,
     /// It says units that no plate is drawn in; the number is that of `$INSUNITS`.
-    #[error("its units are of kind {0}, none of mm, cm, m and inches")]
+    #[error("its unit code is {0}, which is not mm, cm, m or inch")]
     Units(i16),
     /// Kinds that are not read, how many.
     #[error("it holds {}, which {} not read", counted(.0), if .0.values().sum::<usize>() == 1 { "is" } else { "are" })]
     Kinds(IndexMap<String, usize>),
     /// A layer that is not there.
-    #[error("nothing lies on layer `{wanted}`")]
+    #[error("there is nothing on layer `{wanted}`")]
     Layer {
         /// As asked for.
         wanted: String,

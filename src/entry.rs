@@ -30,7 +30,7 @@ pub fn length(item: &Item, findings: &Findings) -> Option<f64> {
     findings.add(
         Finding::stop("wrong-unit", "a length of 0 or more is needed here")
             .at(item.letters, "")
-            .help("take the sign away"),
+            .help("remove the sign"),
     );
     None
 }
@@ -61,7 +61,7 @@ pub fn point(item: &Item, axes: [&str; 2], findings: &Findings) -> Option<[f64; 
         return None;
     };
     let [x, y] = pair.as_slice() else {
-        let headline = format!("a point has two measures: {first} and {second}");
+        let headline = format!("a point has two coordinates: {first} and {second}");
         findings.add(
             Finding::stop("wrong-kind", headline)
                 .at(item.span, "")
@@ -90,7 +90,7 @@ pub fn names_differ<'a>(
     for (i, (name, span)) in named.iter().enumerate() {
         if let Some((_, other)) = named[..i].iter().find(|(other, _)| other == name) {
             findings.add(
-                Finding::stop("double-name", format!("two {what} are called `{name}`"))
+                Finding::stop("duplicate-name", format!("two {what} are called `{name}`"))
                     .at(*span, "")
                     .at(*other, "the other")
                     .help("give one of them another name"),
@@ -144,7 +144,7 @@ pub fn measure(
 fn weighs(kg: f64) -> String {
     let newtons = kg * STANDARD_GRAVITY;
     let (kn, lbf) = (num::text(newtons / 1000.0, 4), num::text(newtons / N_PER_LBF, 1));
-    format!("write the force: what hangs still with this mass pulls by `{kn} kN` or `{lbf} lbf`")
+    format!("write the force: this mass at rest weighs `{kn} kN` or `{lbf} lbf`")
 }
 
 /// A thickness of sheet in mm: a length, or a gauge of the metal it names or else of the
@@ -182,7 +182,7 @@ pub fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
         findings.add(
             Finding::stop(
                 "unknown-word",
-                "a bend goes by `DIN 6935`, `FAA`, a K value up to 0.5, or `measured`",
+                "a bend method is `DIN 6935`, `FAA`, a K value up to 0.5, or `measured`",
             )
             .at(item.span, "")
             .help("write one of the words in quotes, or a plain number such as 0.42"),
@@ -196,7 +196,7 @@ pub fn bend_method(item: &Item, findings: &Findings) -> Option<Method> {
     let method = formula_of_bends(item);
     if method.is_none() {
         findings.add(
-            Finding::stop("unknown-word", "bends go by `DIN 6935`, `FAA` or a K value up to 0.5")
+            Finding::stop("unknown-word", "a bend method is `DIN 6935`, `FAA` or a K value up to 0.5")
                 .at(item.span, "")
                 .help("write one of the words in quotes, or a plain number such as 0.42"),
         );

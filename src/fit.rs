@@ -71,7 +71,7 @@ pub fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
             cut_tolerance(shop.process, part.thickness, clevis.gap, shop.tables)
         }),
         Inaccuracy::Bend => length("bend"),
-        Inaccuracy::Turn => clevis.floor * turn.tan(),
+        Inaccuracy::Angle => clevis.floor * turn.tan(),
         Inaccuracy::Weld => length("weld"),
     };
     let shares = clevis.varies.iter().map(|(inaccuracy, times)| Share {

@@ -175,7 +175,7 @@ fn joined(
     Ok(blank)
 }
 
-/// Two faces that would lie on top of each other in the blank.
+/// Two faces that would overlap in the blank.
 fn overlapping(part: &Part, alone: &[Region], bend: &Bend) -> Option<Finding> {
     let pairs = (0..alone.len()).flat_map(|i| (i + 1..alone.len()).map(move |j| (i, j)));
     let on_top = |&(i, j): &(usize, usize)| {
@@ -186,11 +186,11 @@ fn overlapping(part: &Part, alone: &[Region], bend: &Bend) -> Option<Finding> {
     let (i, j) = pairs.into_iter().find(on_top)?;
     let [first, second] = [i, j].map(|f| part.faces[f].name.as_str());
     let headline = format!(
-        "the faces `{first}` and `{second}` cannot be cut from one blank: laid flat they lie on top of each other"
+        "the faces `{first}` and `{second}` cannot be cut from one blank: in the flat they overlap"
     );
     let near = part.bends.iter().find(|b| b.to == j).unwrap_or(bend);
     Some(Finding::stop("bend", headline).at(near.span, "").help(
-        "make one of them smaller or shift it with `along`, or weld one on as a part of its own",
+        "make one of them smaller or shift it with `offset`, or weld one on as a separate part",
     ))
 }
 
@@ -199,7 +199,7 @@ fn refusal(part: &Part, bend: &Bend, words: &str) -> Finding {
         format!("the faces at bend `{}` cannot be cut from one blank: {words}", bend.name);
     let [behind, flange] = [bend.from, bend.to].map(|face| &part.faces[face].name);
     Finding::stop("bend", headline).at(bend.span, "").help(format!(
-        "make face `{behind}` larger where `{flange}` stands on it, `{flange}` narrower or shifted with `along`, or weld `{flange}` on as a part of its own"
+        "make face `{behind}` larger where it carries `{flange}`, `{flange}` narrower or shifted with `offset`, or weld `{flange}` on as a separate part"
     ))
 }
 
@@ -218,7 +218,7 @@ fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> 
             format!("the flange at bend `{}` is shorter than the bend itself", bend.name),
         )
         .at(bend.span, "")
-        .note(format!("the bend ends {needed} mm from the corner to which the flange is drawn"))
+        .note(format!("the bend ends {needed} mm from the mould line to which the flange is drawn"))
         .help(format!("make the flange longer than {needed} mm, or the radius smaller")));
     }
     let wide = 2.0 * (bounds.width() + 1.0);

@@ -50,9 +50,9 @@ const PARTS: [&str; 19] = [
     "cut_length_mm_each",
     "pierces_each",
     "bends_each",
-    "holes_later_each",
+    "holes_to_finish_each",
     "cutting_minutes_each",
-    "hand_minutes_each",
+    "labour_minutes_each",
     "metal_each",
     "price_each",
     "price_all",
@@ -102,7 +102,7 @@ fn parts(job: &Job, solved: &[Solved], nested: &[NestedSheet]) -> Vec<Vec<String
         price_all = price_all.zip(saved.price).map(|(sum, saved)| sum - saved);
         rows.push(row);
     }
-    let mut sum = vec!["all pieces".to_owned(), String::new(), String::new(), String::new()];
+    let mut sum = vec!["total".to_owned(), String::new(), String::new(), String::new()];
     sum.extend([pieces_all.to_string(), String::new(), String::new()]);
     sum.extend(sums.map(number));
     sum.extend(minutes_all.map(minutes));
@@ -192,8 +192,8 @@ fn tubes(tubes: &[Tube]) -> Vec<Vec<String>> {
         let like = || tubes.iter().filter(|tube| tube.section == section);
         let pieces: u32 = like().map(|t| t.quantity).sum();
         let length: f64 = like().map(|t| t.length * f64::from(t.quantity)).sum();
-        let note = "sum of the cut lengths; saw cuts are not in it".to_owned();
-        let head = "all of this section".to_owned();
+        let note = "total of the cut lengths, without saw cuts".to_owned();
+        let head = "total of this section".to_owned();
         rows.push(vec![head, section.to_owned(), pieces.to_string(), number(length), note]);
     }
     rows
@@ -237,8 +237,8 @@ mod tests {
              rail,\"38 mm × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
              foot,\"38 mm × 4 mm, S235\",3,50,\"square, \"\"deburred\"\"\"\r\n\
              strut,\"38 mm × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
-             all of this section,\"38 mm × 2.6 mm, S235\",3,1700,sum of the cut lengths; saw cuts are not in it\r\n\
-             all of this section,\"38 mm × 4 mm, S235\",3,150,sum of the cut lengths; saw cuts are not in it\r\n"
+             all of this section,\"38 mm × 2.6 mm, S235\",3,1700,total of the cut lengths, without saw cuts\r\n\
+             all of this section,\"38 mm × 4 mm, S235\",3,150,total of the cut lengths, without saw cuts\r\n"
         );
     }
 }

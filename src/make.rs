@@ -181,7 +181,7 @@ fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<NamedFile, F
         Err(mismatch) => {
             let headline = format!("{name} does not read back as drawn: {mismatch}");
             Err(Finding::stop("read-back", headline)
-                .help("this is a fault of platewright: please report it with the job"))
+                .help("this is an error in platewright: please report it with the job"))
         }
     }
 }

@@ -108,11 +108,11 @@ fn inside(
         let bytes = write::dxf(&drawing, form.dialect);
         write::compare(&drawing, &bytes).map_err(|mismatch| {
             Finding::stop("read-back", format!("{name} does not read back as drawn: {mismatch}"))
-                .help("this is a fault of platewright: please report it with the job")
+                .help("this is an error in platewright: please report it with the job")
         })?;
         rows.push(row(job, part, &name, &bytes));
         inside.push(NamedFile { name, bytes });
-        let paper = format!("papers/{}.pdf", part.name);
+        let paper = format!("drawings/{}.pdf", part.name);
         if let Some(paper) = files.iter().find(|file| file.name == paper) {
             inside.push(NamedFile { name: format!("{stem}.pdf"), bytes: paper.bytes.clone() });
         }
@@ -169,7 +169,7 @@ fn pack(folder: &str, files: &[NamedFile]) -> Result<Vec<u8>, Finding> {
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
     let fault = |error: String| {
         Finding::stop("order", format!("the package {folder} cannot be packed: {error}"))
-            .help("this is a fault of platewright: please report it with the job")
+            .help("this is an error in platewright: please report it with the job")
     };
     for file in files {
         let name = format!("{folder}/{}", file.name);

@@ -134,7 +134,7 @@ pub enum Reading {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum QuantityError {
     /// Nothing there.
-    #[error("a value with its unit is needed here")]
+    #[error("a value with a unit is needed here")]
     Empty,
     /// No number at the start.
     #[error("`{0}` does not start with a number")]
@@ -151,7 +151,7 @@ pub enum QuantityError {
         at: Range<usize>,
     },
     /// More text behind a whole quantity.
-    #[error("`{word}` is left over behind the value")]
+    #[error("`{word}` is left over after the value")]
     LeftOver {
         /// The rest.
         word: String,
@@ -159,7 +159,7 @@ pub enum QuantityError {
         at: Range<usize>,
     },
     /// Too large to be meant.
-    #[error("`{0}` is too large to be meant")]
+    #[error("`{0}` is too large")]
     TooLarge(String),
     /// Divided by nothing.
     #[error("`{0}` divides by zero")]
@@ -199,7 +199,7 @@ impl QuantityError {
                     },
                     |unit| format!("write `{unit}`"),
                 ),
-            Self::LeftOver { word, .. } => format!("take `{word}` away"),
+            Self::LeftOver { word, .. } => format!("remove `{word}`"),
             Self::Gauge(_) => "write `16 ga`, or the thickness itself, `1.5 mm`".into(),
             _ => "write a number and its unit, such as `12 mm` or `1/4 in`".into(),
         }
@@ -318,7 +318,7 @@ fn is_spaced_fraction(text: &str) -> bool {
 /// `1/4 in` and `3-1/2 in` are fractions only because a unit of length follows.
 ///
 /// # Errors
-/// When the number is too large to be meant, or a fraction divides by zero.
+/// When the number is too large, or a fraction divides by zero.
 pub fn literal(text: &str) -> Result<Option<(Quantity, usize)>, QuantityError> {
     if let Some((value, used)) = fraction(text)?
         && let Some((size, dimension, len)) = unit(&text[used..])

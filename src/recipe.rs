@@ -180,9 +180,9 @@ fn copies(fields: &Fields) -> u32 {
     if copies == Some(0) {
         let span = fields.get("copies").map_or(fields.here, |i| i.span);
         fields.add(
-            Finding::stop("out-of-range", "a set of 0 pieces is no part")
+            Finding::stop("out-of-range", "a set needs at least 1 piece")
                 .at(span, "")
-                .help("write `copies = 1`, or take the line away"),
+                .help("write `copies = 1`, or remove the line"),
         );
     }
     copies.unwrap_or(1)
@@ -198,7 +198,7 @@ fn grain(fields: &Fields) -> Grain {
             fields.add(
                 Finding::stop("wrong-kind", "`grain` is `free`, `x` or `y`")
                     .at(item.span, "")
-                    .help("`grain = \"x\"`: x of the first face lies along the grain"),
+                    .help("`grain = \"x\"`: x of the first face runs along the grain"),
             );
             Grain::Free
         }
@@ -214,7 +214,7 @@ fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
     if names > MOST_NAMES {
         let last = table.get("derived").or(table.get("inputs")).map(|entry| entry.key);
         let headline = format!("{names} inputs and formulas are more than {MOST_NAMES}");
-        let finding = Finding::stop("too-many", headline).help("make several recipes of it");
+        let finding = Finding::stop("too-many", headline).help("split it into several recipes");
         findings.add(last.into_iter().fold(finding, |f, span| f.at(span, "")));
         return;
     }
@@ -236,12 +236,12 @@ fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
             findings.add(
                 Finding::stop("bad-name", headline)
                     .at(key, "")
-                    .help("names are letters, digits and `_`, and no word of the formulas"),
+                    .help("names have letters, digits and `_`, and are no word of the formula language"),
             );
         }
         let twice = section == "derived" && recipe.inputs.contains_key(name);
         if twice || IMPLICIT.iter().any(|(implicit, _)| implicit == name) {
-            let headline = format!("`{name}` already means something");
+            let headline = format!("`{name}` already has a meaning");
             findings
                 .add(Finding::stop("bad-name", headline).at(key, "").help("choose another name"));
         }

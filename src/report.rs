@@ -23,7 +23,7 @@ pub(crate) use fit::GapRow;
 pub use fit::LinkRow;
 pub use fit::NutRow;
 pub(crate) use fit::SwingRow;
-pub(crate) use fit::TurnRow;
+pub(crate) use fit::RotationRow;
 pub(crate) use fit::clevis;
 pub(crate) use fit::nut;
 pub(crate) use input::Input;
@@ -80,7 +80,7 @@ pub struct Report {
     pub sheets: Vec<SheetRow>,
     /// How each kind of sheet was nested.
     pub nests: Vec<NestRow>,
-    /// What found no place.
+    /// What could not be placed.
     pub not_placed: Vec<NotPlacedRow>,
     /// Everything found.
     pub findings: Vec<FindingRow>,
@@ -100,7 +100,7 @@ pub struct Totals {
     /// Sheets used.
     pub sheets: usize,
     /// Share of the used sheets that becomes parts.
-    pub usage_percent: f64,
+    pub yield_percent: f64,
     /// Mass of the parts placed.
     pub mass_kg: f64,
     /// Length of all cuts.
@@ -115,7 +115,7 @@ pub struct Totals {
     pub cost: Option<f64>,
 }
 
-/// Pieces that found no place.
+/// Pieces that could not be placed.
 #[derive(Clone, Debug, Serialize)]
 pub struct NotPlacedRow {
     part: String,
@@ -137,7 +137,7 @@ pub(crate) fn report(input: &Input) -> Report {
         pieces: rows.iter().map(|r| r.pieces).sum(),
         placed: placed.len(),
         sheets: sheets.len(),
-        usage_percent: (usage * 100.0).round() / 100.0,
+        yield_percent: (usage * 100.0).round() / 100.0,
         mass_kg: on_grid(sum(|r| r.mass_kg)),
         cut_length_mm: on_grid(sheets.iter().map(|s| s.cut_length_mm).sum()),
         pierces: sheets.iter().map(|s| s.pierces).sum(),

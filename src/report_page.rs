@@ -143,7 +143,7 @@ impl Page<'_> {
             ("Different parts", format!("{}", number("parts"))),
             ("Pieces placed", format!("{} of {}", number("placed"), number("pieces"))),
             ("Sheets used", format!("{}", number("sheets"))),
-            ("Share of the sheets that becomes parts", format!("{:.1} %", number("usage_percent"))),
+            ("Share of the sheets that becomes parts", format!("{:.1} %", number("yield_percent"))),
             ("Mass of the parts", self.mass(number("mass_kg"), 2)),
             ("Length of all cuts", self.way(number("cut_length_mm"))),
             ("Pierces", format!("{}", number("pierces"))),

@@ -116,8 +116,8 @@ fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
     }
     let counted = first.into_iter().map(|(finding, more)| match more {
         0 => finding,
-        1 => finding.note("the same once more"),
-        n => finding.note(format!("the same {n} times more")),
+        1 => finding.note("occurs once more"),
+        n => finding.note(format!("occurs {n} more times")),
     });
     counted.collect()
 }
@@ -126,9 +126,9 @@ fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
 fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec<Finding> {
     let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
     let finding = |part: &Solved| {
-        Finding::stop("double-name", format!("two parts are called `{}`", part.name))
+        Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
             .at(job.lines[part.line].here, "")
-            .help("give one of them another name; capitals do not count")
+            .help("give one of them another name; case does not count")
     };
     taken.map(finding).collect()
 }

@@ -287,7 +287,7 @@ P1/4, 1/4 in,   ,       ,
         let told: Vec<_> = errors.iter().map(|e| (e.to_string(), e.fault.help())).collect();
         assert_eq!(told[0].0, "line 1: the table has no column `normel`");
         assert_eq!(told[0].1, "write `normal`");
-        assert_eq!(told[1].1, "take the column away, or make a table of your own");
+        assert_eq!(told[1].1, "remove the column, or make a table of your own");
         assert_eq!(&text[errors[0].at.clone()], "normel");
     }
 

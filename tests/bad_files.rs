@@ -234,7 +234,7 @@ const PIECES: &[&str] = &[
     "w = { kind = \"bolt\", about = \"a\" }\n",
     "on = \"plate.top\"\n",
     "to = \"leg\"\n",
-    "turn = \"90 deg\"\n",
+    "angle = \"90 deg\"\n",
     "radius = \"w\"\n",
     "that = \"w > 3 mm\"\n",
     "else = \"no\"\n",

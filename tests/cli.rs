@@ -68,21 +68,21 @@ fn names(folder: &Path) -> Vec<String> {
 fn the_help_says_what_there_is() {
     let folder = TempDir::new().unwrap();
     run(folder.path(), &["--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"
-Turns recipes of small plate parts into checked, nested cut files
+Turns recipes for small plate parts into checked, nested cut files
 
 Usage: platewright[EXE] <COMMAND>
 
 Commands:
   make       Solve, check, nest and write everything a job asks for
-  estimate   Say how many sheets a job takes and what they cost, in a second; write nothing
-  check      Say what is wrong with a job; write nothing
+  estimate   Estimate how many sheets a job takes and what they cost; write nothing
+  check      Check a job; write nothing
   part       Make the flat of one part
-  calibrate  Make a strip to bend and measure, or turn its measures into a row of the shop file
+  calibrate  Make a strip to bend and measure, or work out a row of the shop file from it
   recipes    List the recipes, or the inputs of one
   new        Print a job file to start from, with every input of a recipe explained
   schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
-  explain    Say what a check looks for, why, and by which source
+  explain    Explain what a check looks for, why, and its source
   help       Print this message or the help of the given subcommand(s)
 
 Options:
@@ -93,8 +93,8 @@ Example:
   platewright make parts/jobs/vineyard-cart.toml
   platewright part tab bolt=M8 reach="30 mm" --material S235 --thickness "4 mm"
 
-Exit codes: 0 all written and placed, 1 a finding stopped it or pieces found no place,
-            2 wrong use or unreadable file.
+Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,
+            2 usage error or unreadable file.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"
@@ -107,17 +107,16 @@ Arguments:
 
 Options:
   -o, --out <DIR>       Where to write; made if missing [default: out/JOB]
-      --no-papers       Leave out papers/ and templates/
-      --r12             Orders as DXF R12, and the flats once more so in r12/, for old readers
+      --no-drawings     Leave out drawings/ and templates/
+      --r12             Orders as DXF R12, and the flats also in r12/, for old readers
       --repeat-first    In orders, repeat the first corner of each contour at its end
       --holes-only      In orders, draw the holes alone
       --bends <SIGN>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
                         [default: lines] [possible values: lines, ticks, none]
-      --time <SECONDS>  Search no longer than this for a better nest
-      --units <N>       Units of work for the search, one figure for all kinds of sheet or one for
-                        each; 0 keeps the first answer
-      --stop <N>        End the search after so many of its stages, one figure or one for each kind
-                        of sheet: what a search that was cut short prints
+      --time <SECONDS>  Search no longer than this for a better layout
+      --effort <N>      Work allowed to the search, one figure for all kinds of sheet or one for
+                        each; 0 keeps the first layout
+      --replay <TEXT>   Repeat a search that was cut short: the text it printed
       --seed <N>        Another seed, another search; the same one gives the same sheets [default:
                         0]
   -h, --help            Print help
@@ -138,6 +137,10 @@ Screening calculations only: no check here proves strength. Local codes and a li
 "#]]);
     let wanted = [
         "cart.toml",
+        "out/cart/drawings/brace.pdf",
+        "out/cart/drawings/brace.svg",
+        "out/cart/drawings/ear.pdf",
+        "out/cart/drawings/ear.svg",
         "out/cart/files.sha256",
         "out/cart/flats/brace.dxf",
         "out/cart/flats/brace.svg",
@@ -148,10 +151,6 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/hardware.csv",
         "out/cart/order/S235-4mm.sha256",
         "out/cart/order/S235-4mm.zip",
-        "out/cart/papers/brace.pdf",
-        "out/cart/papers/brace.svg",
-        "out/cart/papers/ear.pdf",
-        "out/cart/papers/ear.svg",
         "out/cart/parts.csv",
         "out/cart/report.html",
         "out/cart/report.json",
@@ -161,7 +160,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/templates/ear.pdf",
     ];
     assert_eq!(names(folder.path()), wanted);
-    run(folder.path(), &["make", "cart.toml", "--no-papers"]).code(0);
+    run(folder.path(), &["make", "cart.toml", "--no-drawings"]).code(0);
     let fewer = wanted.into_iter().filter(|n| !n.contains("papers") && !n.contains("templates"));
     assert_eq!(names(folder.path()), fewer.collect::<Vec<_>>());
 }
@@ -171,7 +170,7 @@ fn pieces_beyond_those_asked_for_are_told_apart() {
     let folder = shop();
     let text = format!("{HEAD}{}quantity = 2\nfill = 3\n", part("gusset", "brace"));
     fs::write(folder.path().join("filled.toml"), text).unwrap();
-    run(folder.path(), &["make", "filled.toml", "--no-papers"])
+    run(folder.path(), &["make", "filled.toml", "--no-drawings"])
         .success()
         .stdout_eq(str!["filled: 1 part, 2 pieces, 5 placed on 1 sheet, 3 of them to fill\n..."]);
 }
@@ -393,8 +392,8 @@ fn one_part_is_made_from_the_command_line() {
 tab: 30 mm × [..] mm, 1 hole, cut length [..] m
 x/flats/tab.dxf
 x/flats/tab.svg
-x/papers/tab.pdf
-x/papers/tab.svg
+x/drawings/tab.pdf
+x/drawings/tab.svg
 x/templates/tab.pdf
 
 "#]]);
@@ -452,7 +451,7 @@ fn recipes_tables_and_checks_are_listed() {
     }
     let tab = told(&["recipes", "tab"]);
     assert!(tab.starts_with("tab: Mounting tab"), "{tab}");
-    for input in ["bolt", "reach", "foot", "tube", "lean"] {
+    for input in ["bolt", "reach", "foot", "tube", "angle"] {
         assert!(tab.lines().any(|l| l.starts_with(input)), "{input}: {tab}");
     }
     assert!(tab.contains("from 20 deg to 90 deg"), "{tab}");
@@ -608,7 +607,7 @@ fn a_strip_is_made_and_its_measures_become_a_row_of_the_shop() {
     let shop = fs::read_to_string(folder.path().join("shop.toml")).unwrap();
     assert_eq!(shop, format!("about = \"ours\"\n\n{row}"));
     let again = run(folder.path(), &arguments).code(2);
-    assert!(stderr(&again).contains("take it out first"), "{}", stderr(&again));
+    assert!(stderr(&again).contains("remove it first"), "{}", stderr(&again));
     assert_eq!(fs::read_to_string(folder.path().join("shop.toml")).unwrap(), shop);
 }
 

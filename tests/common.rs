@@ -130,7 +130,7 @@ fn make(job: &str, units: u32) -> TempDir {
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
     let run = program
         .current_dir(folder.path())
-        .args(["make", "job.toml", "--no-papers", "--units", &units.to_string(), "--out", "out"])
+        .args(["make", "job.toml", "--no-drawings", "--effort", &units.to_string(), "--out", "out"])
         .output()
         .unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
@@ -207,9 +207,9 @@ fn pieces_with_bridges_share_nothing() {
 /// Cuts saved are money saved, in the list of parts as in the report.
 #[test]
 fn the_list_of_parts_takes_off_what_is_saved() {
-    let shop = "[rates]\ncurrency = \"EUR\"\nhand_hour = 40\n\
-        cutting = [ { process = \"waterjet\", material = \"S235\", thickness = \"4 mm\", a_minute = \"250 mm\", pierce_seconds = 6, hour = 90 } ]\n\
-        metal = [ { material = \"S235\", kilogram = 2 } ]\n";
+    let shop = "[rates]\ncurrency = \"EUR\"\nlabour_hour = 40\n\
+        cutting = [ { process = \"waterjet\", material = \"S235\", thickness = \"4 mm\", cut_per_minute = \"250 mm\", pierce_seconds = 6, machine_hour = 90 } ]\n\
+        metal = [ { material = \"S235\", per_kilogram = 2 } ]\n";
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("shop.toml"), shop).unwrap();
     let list = |head: &str| {
@@ -217,7 +217,8 @@ fn the_list_of_parts_takes_off_what_is_saved() {
             .unwrap();
         let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
         program.current_dir(folder.path());
-        let run = program.args(["make", "job.toml", "--no-papers", "--units", "0", "--out", "out"]);
+        let run =
+            program.args(["make", "job.toml", "--no-drawings", "--effort", "0", "--out", "out"]);
         let run = run.output().unwrap();
         assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
         let text = fs::read_to_string(folder.path().join("out/parts.csv")).unwrap();

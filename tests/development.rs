@@ -63,7 +63,7 @@ blank = [ { add = "rectangle", width = "60 mm", height = "50 mm", at = ["0", "25
 [bend.heel]
 on = "base.top"
 to = "leg"
-turn = "90 deg"
+angle = "90 deg"
 method = "FAA"
 "#;
 
@@ -79,7 +79,7 @@ const ANGLE: &str = "recipe = \"angle\"\ngiven = { base = \"60 mm\", leg = \"60 
 
 #[test]
 fn what_is_said_of_one_bend_counts_for_more_than_what_is_said_of_all() {
-    let sheet = format!("{S235}\nbend = 0.41");
+    let sheet = format!("{S235}\nbend_method = 0.41");
     let both = "recipe = \"leaning\"\nbends = { heel = \"DIN 6935\" }";
     assert_eq!(heel("", &sheet, both), (Method::Din6935, Trust::Part));
     assert_eq!(heel("", &sheet, "recipe = \"leaning\""), (Method::Faa, Trust::Recipe));
@@ -91,15 +91,15 @@ fn what_is_said_of_one_bend_counts_for_more_than_what_is_said_of_all() {
 
 #[test]
 fn a_shop_says_whose_word_is_asked_first() {
-    let sheet = format!("{S235}\nbend = 0.41");
+    let sheet = format!("{S235}\nbend_method = 0.41");
     let by = |head: &str, sheet: &str| heel(head, sheet, ANGLE).1;
     assert_eq!(by("", &sheet), Trust::Sheet);
-    assert_eq!(by("trust = [\"measured\", \"sheet\"]", &sheet), Trust::Measured);
-    let head = "bending = \"FAA\"\ntrust = [\"shop\", \"measured\"]";
+    assert_eq!(by("bend_sources = [\"measured\", \"sheet\"]", &sheet), Trust::Measured);
+    let head = "bend_method = \"FAA\"\nbend_sources = [\"shop\", \"measured\"]";
     assert_eq!(heel(head, &sheet, ANGLE), (Method::Faa, Trust::Shop));
-    assert_eq!(by("trust = [\"metal\", \"measured\"]", &sheet), Trust::Metal);
+    assert_eq!(by("bend_sources = [\"metal\", \"measured\"]", &sheet), Trust::Metal);
     // What it leaves out is not asked, but for the metal.
-    assert_eq!(heel("trust = []", &sheet, ANGLE), (Method::Din6935, Trust::Metal));
+    assert_eq!(heel("bend_sources = []", &sheet, ANGLE), (Method::Din6935, Trust::Metal));
     assert_eq!(by("", S235), Trust::Measured);
 }
 

@@ -132,7 +132,7 @@ open   = { pitch = ["20 mm", "9.5 mm", "17 mm", "16 mm"] }
     assert_eq!(choice.chosen, [("pitch".to_owned(), "17 mm".to_owned())]);
     assert_eq!(choice.tried, 4);
     let lighter = choice.lighter.as_ref().unwrap();
-    assert_eq!((lighter.code, lighter.values[0].1.as_str()), ("wrench-room", "16 mm"));
+    assert_eq!((lighter.code, lighter.values[0].1.as_str()), ("wrench-clearance", "16 mm"));
 }
 
 #[test]
@@ -241,7 +241,7 @@ open   = { leg = ["50 mm", "40 mm"] }
 "#;
     let (_, solved, findings) = solve_with(&HEAD.replace(steel, soft), body, "").unwrap();
     assert_eq!(solved[0].choice.as_ref().unwrap().chosen[0].1, "40 mm");
-    assert_eq!(findings.iter().map(|f| f.code).collect::<Vec<_>>(), ["least-radius"]);
+    assert_eq!(findings.iter().map(|f| f.code).collect::<Vec<_>>(), ["min-radius"]);
 }
 
 /// Square tube by the property tables of AISC for HSS on its design wall, 0.93 of the

@@ -374,7 +374,7 @@ blank = [ { add = "rectangle", width = "30 mm", height = "36 mm", at = ["0", "18
 [bend.heel]
 on = "base.top"
 to = "leg"
-turn = "90 deg"
+angle = "90 deg"
 along = "9 mm"
 "#;
     built(text)
@@ -408,7 +408,7 @@ blank = [ { add = "rectangle", width = "59 mm", height = "30 mm", at = ["0", "15
 [bend.heel]
 on = "base.step"
 to = "leg"
-turn = "90 deg"
+angle = "90 deg"
 along = "-0.5 mm"
 "#;
     let part = built(text).remove(0);

@@ -74,7 +74,7 @@ fn comes_out(job: &str, golden: &str, least: usize) {
     let golden = root.join("tests/golden").join(golden);
     let made = tempfile::tempdir().unwrap();
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    program.current_dir(root).args(["make", job, "--units", "0", "--out"]);
+    program.current_dir(root).args(["make", job, "--effort", "0", "--out"]);
     let run = program.arg(made.path()).output().unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     let found = kept(made.path());

@@ -282,12 +282,12 @@ fn chosen_reach(wanted: &str) -> (f64, &'static str) {
 #[test]
 fn an_open_reach_is_the_smallest_that_gives_the_angle() {
     let chosen = [90.0, 105.0, 112.0]
-        .map(|angle| chosen_reach(&format!("tube = \"60.3 mm\", turn = \"{angle} deg\"")));
+        .map(|angle| chosen_reach(&format!("tube = \"60.3 mm\", rotation = \"{angle} deg\"")));
     let mut governed = 0;
     for pair in chosen.windows(2) {
         let ((before, _), (after, why)) = (pair[0], pair[1]);
         assert!(after >= before, "{chosen:?}");
-        governed += usize::from(after > before && why == "rod-end-turn");
+        governed += usize::from(after > before && why == "rod-end-rotation");
     }
     assert!(governed >= 2, "the angle governs: {chosen:?}");
 }
@@ -295,7 +295,7 @@ fn an_open_reach_is_the_smallest_that_gives_the_angle() {
 /// What is said of the next smaller reach is what it fails on when it is given.
 #[test]
 fn the_reach_below_the_chosen_one_is_refused_as_it_is_said() {
-    let wanted = "tube = \"60.3 mm\", turn = \"110 deg\"";
+    let wanted = "tube = \"60.3 mm\", rotation = \"110 deg\"";
     let (chosen, code) = chosen_reach(wanted);
     let given = |reach: f64| {
         let part = format!("given = {{ {wanted}, reach = \"{reach} mm\" }}\n");
@@ -321,14 +321,14 @@ fn a_link_turns_less_than_its_rod_end_alone() {
     };
     let flat = row(&alone(""));
     for side in ["anticlockwise_deg", "clockwise_deg"] {
-        assert!((number(&flat, &format!("/clevis/turn/{side}")) - 90.0).abs() < 0.01, "{flat:#}");
+        assert!((number(&flat, &format!("/clevis/rotation/{side}")) - 90.0).abs() < 0.01, "{flat:#}");
     }
-    assert_eq!(flat["clevis"]["turn"]["touches"], "plate below");
+    assert_eq!(flat["clevis"]["rotation"]["touches"], "plate below");
     let tube = row(&alone(", tube = \"60.3 mm\""));
     let with_link =
         row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", "given = { tube = \"60.3 mm\" }\n"));
     let [alone, with_link] =
-        [&tube, &with_link].map(|row| number(row, "/clevis/turn/anticlockwise_deg"));
+        [&tube, &with_link].map(|row| number(row, "/clevis/rotation/anticlockwise_deg"));
     assert!(90.0 < with_link && with_link < alone, "{with_link} {alone}");
     // To the left it has what leaning to the left takes.
     let leaning = row(&link(
@@ -336,7 +336,7 @@ fn a_link_turns_less_than_its_rod_end_alone() {
         "given = { tube = \"60.3 mm\", leaves = \"20 deg\" }\n",
     ));
     let [left, right] =
-        ["anticlockwise", "clockwise"].map(|s| number(&leaning, &format!("/clevis/turn/{s}_deg")));
+        ["anticlockwise", "clockwise"].map(|s| number(&leaning, &format!("/clevis/rotation/{s}_deg")));
     assert!((left - (with_link - 20.0)).abs() < 0.02 && (right - (with_link + 20.0)).abs() < 0.02);
 }
 
@@ -361,7 +361,7 @@ fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
 fn a_bridge_between_the_ears_stops_a_turn_to_its_side() {
     let text =
         format!("{HEAD}\n[[part]]\nrecipe = \"bridged\"\nname = \"ears\"\nsheet = \"4 mm\"\n");
-    let turn = &row(&text)["clevis"]["turn"];
+    let turn = &row(&text)["clevis"]["rotation"];
     assert_eq!(turn["touches"], "bridge of the ears", "{turn}");
     assert!((number(turn, "/anticlockwise_deg") - 29.114).abs() < 0.01, "{turn}");
     assert_eq!(turn["touches_there"], "plate below", "{turn}");
@@ -384,6 +384,9 @@ fn a_captured_nut_is_told_with_the_corners_of_the_table() {
         assert!((is - corners).abs() < 1e-4, "{nut}: {is}");
     }
     let m12 = cap("M12");
-    assert!((number(&m12, "/captured_nut/clear_mm") - 15.2075).abs() < 1e-4, "{m12:#}");
-    assert!((number(&m12, "/captured_nut/clear_at_worst_mm") - 14.616).abs() < 1e-4, "{m12:#}");
+    assert!((number(&m12, "/captured_nut/clearance_mm") - 15.2075).abs() < 1e-4, "{m12:#}");
+    assert!(
+        (number(&m12, "/captured_nut/worst_case_clearance_mm") - 14.616).abs() < 1e-4,
+        "{m12:#}"
+    );
 }

@@ -94,7 +94,7 @@ fn order(plan: &Plan) -> Vec<usize> {
 fn an_angle_is_bent_on_the_first_brake() {
     let (plan, words) = plan(1.5, [80.0, 60.0], &[flange(0, UPPER, 80.0, 40.0, true)], &shop());
     assert!(plan.is_whole() && plan.as_drawn.is_none(), "{words}");
-    assert!(words.starts_with("b1 on straight brake, hold `base`, drawn side up"), "{words}");
+    assert!(words.starts_with("b1 on straight brake, clamp `base`, top side up"), "{words}");
     let down = plan_of_angle_down();
     assert!(down.contains("drawn side down"), "{down}");
 }

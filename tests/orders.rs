@@ -14,24 +14,24 @@ use tempfile::TempDir;
 const SHOP: &str = r#"
 [rates]
 currency = "EUR"
-hand_hour = 60
+labour_hour = 60
 [[rates.cutting]]
 process = "laser"
 material = "S235"
 thickness = "1/8 in"
-a_minute = "40 in"
+cut_per_minute = "40 in"
 pierce_seconds = 1
-hour = 60
+machine_hour = 60
 [[rates.cutting]]
 process = "laser"
 material = "S235"
 thickness = "11 ga"
-a_minute = "45 in"
+cut_per_minute = "45 in"
 pierce_seconds = 1
-hour = 60
+machine_hour = 60
 [[rates.metal]]
-material = "S235"
-kilogram = 2
+material     = "S235"
+per_kilogram = 2
 "#;
 
 const INCH: &str = r#"
@@ -174,7 +174,7 @@ fn findings_stand_by_their_parts_with_what_they_name_ringed() {
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("job.toml"), COATED).unwrap();
     let (code, said) =
-        run(folder.path(), &["make", "job.toml", "--units", "0", "--no-papers", "--out", "out"]);
+        run(folder.path(), &["make", "job.toml", "--effort", "0", "--no-drawings", "--out", "out"]);
     assert_eq!(code, Some(1), "{said}");
     let out = folder.path().join("out");
     let report = fs::read_to_string(out.join("report.json")).unwrap();
@@ -332,7 +332,7 @@ fn a_job_that_changed_since_it_was_sent_is_told_from_a_file_that_changed() {
     assert_eq!(code, Some(1), "{said}");
     assert!(
         said.contains(
-            "these bytes were sent, but the job has changed since: its rim is off by 2 mm"
+            "exactly as sent, but the job has changed since: its outline is off by 2 mm"
         ),
         "{said}"
     );

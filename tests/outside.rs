@@ -14,7 +14,7 @@ use std::process::Command;
 
 /// Pages of the demo and where the documents show them; drawn anew with `PLATEWRIGHT_BLESS=1`.
 const PICTURES: [(&str, &str); 2] = [
-    ("papers/angle-fender.pdf", "parts/pictures/demo-paper.png"),
+    ("drawings/angle-fender.pdf", "parts/pictures/demo-drawing.png"),
     ("templates/box-switch.pdf", "parts/pictures/demo-template.png"),
 ];
 
@@ -22,7 +22,7 @@ fn make_demo(folder: &Path) {
     let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
     let run =
-        program.arg("make").arg(job).args(["--units", "0", "--out"]).arg(folder).output().unwrap();
+        program.arg("make").arg(job).args(["--effort", "0", "--out"]).arg(folder).output().unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
 }
 
@@ -46,13 +46,13 @@ fn foreign_readers_accept_parts_that_lie_askew() {
     let (job, out) = (folder.path().join("askew.toml"), folder.path().join("out"));
     fs::write(&job, ASKEW).unwrap();
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    let run = program.arg("make").arg(&job).args(["--units", "2000", "--out"]).arg(&out).output();
+    let run = program.arg("make").arg(&job).args(["--effort", "2000", "--out"]).arg(&out).output();
     let run = run.unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     let report = fs::read(out.join("report.json")).unwrap();
     let report: Value = serde_json::from_slice(&report).unwrap();
     let sheets = report["sheets"].as_array().unwrap().iter();
-    let turns = sheets.flat_map(|s| s["placed"].as_array().unwrap()).map(|p| &p["turn_deg"]);
+    let turns = sheets.flat_map(|s| s["placed"].as_array().unwrap()).map(|p| &p["orientation_deg"]);
     let askew = turns.filter(|turn| turn.as_f64().unwrap() % 90.0 != 0.0).count();
     assert!(askew > 0, "nothing lies askew");
     let passed = python::accepted("check_dxf.py", &out);
@@ -66,18 +66,20 @@ fn foreign_readers_accept_parts_that_lie_askew() {
 fn what_fits_askew_only_is_refused_with_the_word_that_helps() {
     let folder = tempfile::tempdir().unwrap();
     let job = folder.path().join("level.toml");
-    fs::write(&job, ASKEW.replacen("turn     = \"free\"\n", "", 1)).unwrap();
+    fs::write(&job, ASKEW.replacen("orientations = \"any\"\n", "", 1)).unwrap();
     let run = Command::new(env!("CARGO_BIN_EXE_platewright"))
-        .args(["make", "--units", "0", "--out"])
+        .args(["make", "--effort", "0", "--out"])
         .arg(folder.path().join("out"))
         .arg(&job)
         .output()
         .unwrap();
     let said = String::from_utf8_lossy(&run.stderr);
     assert_eq!(run.status.code(), Some(1), "{said}");
-    for words in
-        ["too-large", "`long` is 477 mm × 27 mm", "write `turn = \"free\"` on its line: turned by "]
-    {
+    for words in [
+        "too-large",
+        "`long` is 477 mm × 27 mm",
+        "write `orientations = \"any\"` for this part: rotated by ",
+    ] {
         assert!(said.contains(words), "{words} is not said: {said}");
     }
 }
@@ -95,27 +97,27 @@ stock     = [
 ]
 
 [[part]]
-recipe   = "strap"
-name     = "long"
-quantity = 1
-turn     = "free"
-sheet    = "S235 4 mm"
-given    = { length = "450 mm" }
+recipe       = "strap"
+name         = "long"
+quantity     = 1
+orientations = "any"
+sheet        = "S235 4 mm"
+given        = { length = "450 mm" }
 
 [[part]]
-recipe   = "gusset"
-name     = "brace"
-quantity = 6
-turn     = "free"
-sheet    = "S235 4 mm"
-given    = { leg_main = "110 mm", leg_branch = "75 mm" }
+recipe       = "gusset"
+name         = "brace"
+quantity     = 6
+orientations = "any"
+sheet        = "S235 4 mm"
+given        = { leg_main = "110 mm", leg_branch = "75 mm" }
 
 [[part]]
-recipe   = "tab"
-name     = "ear"
-quantity = 8
-turn     = "free"
-sheet    = "S235 4 mm"
+recipe       = "tab"
+name         = "ear"
+quantity     = 8
+orientations = "any"
+sheet        = "S235 4 mm"
 "#;
 
 /// A check that never fails proves nothing: each of these must be found.
@@ -136,10 +138,10 @@ fn the_check_of_shapes_refuses_each_planted_fault() {
     let area = good["parts"][0]["area_mm2"].as_f64().unwrap();
     for (report, wanted) in [
         (shifted("/sheets/0/placed/0/x_mm", 0.01), "is not cut at"),
-        (shifted("/sheets/0/placed/0/turn_deg", 1.0), "is not cut at"),
+        (shifted("/sheets/0/placed/0/orientation_deg", 1.0), "is not cut at"),
         (lost, "of its cuts belong to no part of the report"),
         (shifted("/sheets/0/gap_mm", 1.0), "mm apart, not"),
-        (shifted("/sheets/0/least_gap_mm", 0.01), "the least gap is"),
+        (shifted("/sheets/0/min_gap_mm", 0.01), "the least gap is"),
         (shifted("/sheets/0/margin_mm", 1.0), "mm from the rim, not"),
         (shifted("/parts/0/area_mm2", area * 0.0003), "area is"),
         (shifted("/parts/0/holes", 1.0), "holes, the report says"),

@@ -49,8 +49,8 @@ const MORE: &[(&str, &[&str])] = &[
         "tab",
         &[
             r#"tube = "38 mm""#,
-            r#"tube = "60.3 mm", lean = "45 deg""#,
-            r#"tube = "38 mm", lean = "70 deg", foot = "24 mm", reach = "1-1/4 in""#,
+            r#"tube = "60.3 mm", angle = "45 deg""#,
+            r#"tube = "38 mm", angle = "70 deg", foot = "24 mm", reach = "1-1/4 in""#,
         ],
     ),
     ("clevis-plates", &[r#"tube = "60.3 mm""#, r#"rod_end = "3/8", spacer = "3 mm""#]),
@@ -58,8 +58,8 @@ const MORE: &[(&str, &[&str])] = &[
         "gusset",
         &[
             r#"lightening = "16 mm""#,
-            r#"aside = "8 mm", angle = "55 deg""#,
-            r#"post = "60.3 mm", post_lean = "75 deg", clip = "0 mm""#,
+            r#"offset = "8 mm", angle = "55 deg""#,
+            r#"post = "60.3 mm", post_angle = "75 deg", clip = "0 mm""#,
         ],
     ),
     (
@@ -69,7 +69,7 @@ const MORE: &[(&str, &[&str])] = &[
             r#"section = "rectangular", outside = "80 mm", across = "40 mm", fit = "overlap""#,
         ],
     ),
-    ("angle", &[r#"turn = "45 deg", base_holes = 2, width = "80 mm", leg_holes = 0"#]),
+    ("angle", &[r#"angle = "45 deg", base_holes = 2, width = "80 mm", leg_holes = 0"#]),
 ];
 
 /// The sets of values to try, as the inside of `given = { … }`.

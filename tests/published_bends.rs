@@ -246,12 +246,12 @@ blank = [ { add = "polygon", corners = [
 [bend.front]
 on = "web.front"
 to = "front"
-turn = "90 deg"
+angle = "90 deg"
 
 [bend.back]
 on = "web.back"
 to = "back"
-turn = "90 deg"
+angle = "90 deg"
 "#;
 
 /// The handbook gives flats of 0.80, 1.60 and 0.80 in and its formula an allowance of

@@ -159,7 +159,7 @@ fn a_mirrored_or_turned_plate_is_congruent() {
         let open = step.strip_suffix('}').unwrap();
         let eye =
             format!("{{ name = \"eye\", diameter = \"12 mm\", at = [\"{x} mm\", \"{y} mm\"] }}");
-        congruent(&wanted, &flat(&plate(&format!("{open}, turn = \"{turn}\" }}"), &eye)));
+        congruent(&wanted, &flat(&plate(&format!("{open}, rotate = \"{turn}\" }}"), &eye)));
     }
 }
 
@@ -191,11 +191,11 @@ fn inches_given_to_a_shipped_recipe_are_the_millimetres() {
             "reach = \"31.75 mm\", foot = \"38.1 mm\"",
             "reach = \"1-1/4 in\", foot = \"1-1/2 in\"",
         ),
-        ("tab", "tube = \"50.8 mm\", lean = \"60 deg\"", "tube = \"2 in\", lean = \"60\u{b0}\""),
+        ("tab", "tube = \"50.8 mm\", angle = \"60 deg\"", "tube = \"2 in\", angle = \"60\u{b0}\""),
         (
             "gusset",
-            "main = \"38.1 mm\", aside = \"6.35 mm\"",
-            "main = \"1.5 in\", aside = \"1/4 in\"",
+            "main = \"38.1 mm\", offset = \"6.35 mm\"",
+            "main = \"1.5 in\", offset = \"1/4 in\"",
         ),
         (
             "end-cap",
@@ -212,7 +212,7 @@ fn inches_given_to_a_shipped_recipe_are_the_millimetres() {
 fn the_order_of_holes_does_not_matter() {
     let holes = [
         "{ name = \"a\", diameter = \"8 mm\", at = [\"-30 mm\", \"5 mm\"] }",
-        "{ name = \"b\", diameter = \"6 mm\", slot = \"20 mm\", at = [\"20 mm\", \"0\"], turn = \"30 deg\" }",
+        "{ name = \"b\", diameter = \"6 mm\", slot = \"20 mm\", at = [\"20 mm\", \"0\"], rotate = \"30 deg\" }",
         "{ name = \"c\", hexagon = \"13 mm\", at = [\"-5 mm\", \"-10 mm\"] }",
         "{ name = \"d\", diameter = \"5 mm\", corners = { inset = \"7 mm\" } }",
     ];

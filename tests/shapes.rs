@@ -108,7 +108,7 @@ fn blank(steps: &str) -> String {
 
 #[test]
 fn a_drawing_is_placed_turned_and_worked_on_like_any_shape() {
-    let steps = "{ add = \"outline\", file = \"plate.dxf\", at = [\"10 mm\", \"0\"], turn = \"90 deg\" }, \
+    let steps = "{ add = \"outline\", file = \"plate.dxf\", at = [\"10 mm\", \"0\"], rotate = \"90 deg\" }, \
         { cut = \"disc\", radius = \"3 mm\", at = [\"-10 mm\", \"35 mm\"] }";
     let (_, solved, found) = solve(ONE, &blank(steps), PLATE.as_bytes()).unwrap();
     assert!(found.is_empty(), "{found:?}");
@@ -132,7 +132,7 @@ fn a_drawing_is_added_to_a_plate_with_its_holes_but_not_cut_out_with_them() {
     assert!((region.area() - wanted).abs() < 0.1, "{}", region.area());
     let cut = steps.replace("30 mm", "99 mm").replace("add = \"outline\"", "cut = \"outline\"");
     let found = solve(ONE, &blank(&cut), PLATE.as_bytes()).unwrap_err();
-    assert_eq!(found[0].headline, "what lies in the holes of the cut would fall out");
+    assert_eq!(found[0].headline, "the metal in the holes of the cut would fall out");
 }
 
 /// A rib that stands on a base, both of one sheet.
@@ -146,7 +146,7 @@ span  = "70 mm"
 
 [face.base]
 blank = [ { add = "rectangle", width = "120 mm", height = "90 mm" } ]
-holes = [ { name = "seat", at = ["5 mm", "-8 mm"], turn = "30 deg", mortise = { count = "count", width = "width", span = "span", fit = "0.15 mm" } } ]
+holes = [ { name = "seat", at = ["5 mm", "-8 mm"], rotate = "30 deg", tongue_slot = { count = "count", width = "width", span = "span", fit = "0.15 mm" } } ]
 
 [face.rib]
 pieces = 1
@@ -201,14 +201,14 @@ fn tongues_and_mortises_that_cannot_be_are_refused_with_their_place() {
     let (words, at, help) = refused(&FRAME.replace("fit =", "relief = \"0.05 mm\", fit ="));
     assert_eq!(
         words,
-        "a relief of 0.05 mm is less than the round of 0.1 mm that the cutter leaves"
+        "a relief of 0.05 mm is less than the round of 0.1 mm that the cut leaves"
     );
     assert_eq!((at.as_str(), help.contains("0.75 * kerf")), ("0.05 mm", true));
     let (words, at, _) = refused(&FRAME.replace("\"0.15 mm\"", "\"-0.1 mm\""));
-    assert_eq!((words.as_str(), at.as_str()), ("a fit of -0.1 mm leaves no way in", "-0.1 mm"));
+    assert_eq!((words.as_str(), at.as_str()), ("a fit of -0.1 mm leaves no clearance", "-0.1 mm"));
     let both = FRAME.replace("edge =", "ends = \"9 mm\", edge =");
     let (words, at, _) = refused(&both);
-    assert_eq!((words.as_str(), at.as_str()), ("tongues stand by `span` or by `ends`", "9 mm"));
+    assert_eq!((words.as_str(), at.as_str()), ("tongues are placed by `span` or by `ends`", "9 mm"));
 }
 
 /// A bent angle, both hands, with its name and size on the leg and a line on the base.
@@ -230,9 +230,9 @@ blank = [ { add = "rectangle", width = "90 mm", height = "leg", at = ["0", "leg 
 marks = [ { text = "{name} {leg}", at = ["10 mm", "25 mm"], height = "3 mm" } ]
 
 [bend.heel]
-on   = "base.top"
-to   = "leg"
-turn = "90 deg"
+on    = "base.top"
+to    = "leg"
+angle = "90 deg"
 "#;
 
 fn marked(units: &str) -> Vec<Solved> {

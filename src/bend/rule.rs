@@ -13,7 +13,7 @@ pub enum Rule {
     Measured,
 }
 
-/// Whose word a bend goes by. What is said of one bend counts for more than what is said
+/// Whose word a bend method is. What is said of one bend counts for more than what is said
 /// of all; in which order the last four are asked is up to the shop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Trust {
@@ -21,7 +21,7 @@ pub enum Trust {
     Part,
     /// `method` of the bend in its recipe.
     Recipe,
-    /// `bend` of the sheet in the job.
+    /// `bend_method` of the sheet in the job.
     Sheet,
     /// A measured row of the shop.
     Measured,

@@ -61,8 +61,8 @@ pub(crate) const HEAD: [&str; 10] = [
     "quantity",
     "washers",
     "nuts",
-    "least_grip_mm",
-    "most_grip_mm",
+    "min_grip_mm",
+    "max_grip_mm",
     "parts",
     "note",
 ];
@@ -157,13 +157,13 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     let row = &need.row;
     let note = match (need.kind, need.grip) {
         ("nut", _) => "welded or pressed in".to_owned(),
-        (_, None) => "the recipe does not say what it holds".to_owned(),
+        (_, None) => "the recipe does not give its grip".to_owned(),
         ("screw", _) => format!("into the thread of hole {}", hole.name.trim_end_matches(" 1")),
         _ => String::new(),
     };
     let length = need.grip.and_then(|grip| length(job, row, need.kind, grip));
     let note = match (&length, need.kind) {
-        (None, "bolt" | "screw") if note.is_empty() => "the tables lack its washer or nut".into(),
+        (None, "bolt" | "screw") if note.is_empty() => "its washer or nut is missing from the tables".into(),
         _ => note,
     };
     Hardware {

@@ -57,9 +57,9 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
     let show = |mm: f64| tape(job, mm);
     let end = |(name, cope): (&&str, &Cope)| {
         let saw = match cope::saw(cope, saws.iter().copied()) {
-            Some(saw) if saw.gap < 0.05 => format!("saw {}", show(saw.diameter)),
-            Some(saw) => format!("saw {} leaves {}", show(saw.diameter), show(saw.gap)),
-            None => "no saw".to_owned(),
+            Some(saw) if saw.gap < 0.05 => format!("{} hole saw", show(saw.diameter)),
+            Some(saw) => format!("{} hole saw, gap {}", show(saw.diameter), show(saw.gap)),
+            None => "no hole saw".to_owned(),
         };
         let (angle, node) = (cope.angle(), show(cope.long()));
         format!("{name} {saw} at {angle}, axis {node} beyond the long point")

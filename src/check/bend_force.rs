@@ -2,16 +2,16 @@
 //!
 //! # Looks for
 //! Where the job names a shop: a bend for which every brake that is long enough is too weak,
-//! or has no die near the usual V (stop); and a bend that goes over a V with more than five
-//! sixths of what its brake has (caution). Over a V a bend of length L takes
+//! or has no die near the usual V (stop); and a bend that needs more than five sixths of the
+//! force of its brake (caution). Over a V a bend of length L takes
 //! 1.48 Rm L T² / V; a folding brake is rated by the thickness of mild steel (450 MPa) it bends,
-//! and other metals count by the root of their tensile strength.
+//! and other metals count by the square root of their tensile strength.
 //!
 //! # Why it matters
-//! The brake stalls in the middle of the stroke, or is strained for good.
+//! The brake stalls during the stroke, or is permanently bent.
 //!
 //! # Example
-//! 6 mm S235, 1400 mm long, takes 537 kN over 50 mm; the brake has 400 kN.
+//! 6 mm S235, 1400 mm long, needs 537 kN over a V of 50 mm; the brake has 400 kN.
 //!
 //! # Remedy
 //! A wider V (with a longer flange and a larger radius), a shorter bend, thinner sheet, or
@@ -36,7 +36,7 @@ const SCATTER: f64 = 1.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = bend_order::blocked(subject, CODE, Cause::Force, |bend| {
-        format!("bend `{}` takes more than any brake of the shop has", bend.name)
+        format!("bend `{}` needs more force than any brake of the shop has", bend.name)
     });
     let Some((shop, plan)) = subject.shop else { return findings };
     let tensile = subject.material.measure("tensile");
@@ -50,13 +50,13 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let [takes, most] = [takes, most].map(|kn| num::text(kn, 0));
         let headline = format!(
-            "bend `{}` takes about {takes} kN of the {most} kN that the {} has",
+            "bend `{}` needs about {takes} kN of the {most} kN of the {}",
             bend.name, brake.name
         );
         findings.push(
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
-                .note("charts of bending force differ by a fifth")
+                .note("published bending forces differ by a fifth")
                 .help("bend it over a wider V, or make the bend shorter"),
         );
     }

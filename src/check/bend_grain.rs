@@ -2,22 +2,22 @@
 //!
 //! # Looks for
 //! In an alloy whose preferred inside radius at this thickness is two thicknesses or more,
-//! and a bend no rounder than twice that radius: a bend line within 30° of the direction in
-//! which the sheet was rolled. Where the recipe leaves the grain free the nest decides how
-//! the part lies, and the bend may come along the grain: that is said instead.
+//! and a bend of no more than twice that radius: a bend line within 30° of the rolling
+//! direction of the sheet. Where the recipe leaves the grain free the nest chooses the
+//! orientation, and the bend may come out along the grain: the finding says so.
 //!
 //! # Why it matters
-//! Rolled metal tears more easily along its grain: a bend that holds across it cracks along it.
+//! Rolled metal cracks more easily along its grain: a radius that is sound across it cracks along it.
 //!
 //! # Example
-//! 6061-T6 of 2.3 mm bent round 7 mm, the bend line along the grain.
+//! 2.3 mm 6061-T6 bent to an inside radius of 7 mm, the bend line along the grain.
 //!
 //! # Remedy
-//! Turn the part on the sheet by a quarter (`grain = "x"` or `"y"`), bend rounder, or take
-//! a softer temper.
+//! Rotate the part on the sheet by 90° (`grain = "x"` or `"y"`), bend to a larger radius, or
+//! use a softer temper.
 //!
 //! # Source
-//! FAA-H-8083-31 tells to bend across the grain, from memory; 30° and the two thicknesses
+//! FAA-H-8083-31: bend across the grain, from memory; 30° and the two thicknesses
 //! are our choice.
 
 use crate::check::least_radius;
@@ -56,11 +56,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let (headline, note, help) = match grain {
             None => (
                 format!(
-                    "bend `{}` may come to lie along the grain, and {metal} is hard",
+                    "bend `{}` may come out along the grain, and {metal} is hard",
                     bend.name
                 ),
-                "the recipe leaves the grain free, so the nest turns the part as it fits".into(),
-                "tie the part to the sheet, its bends across the grain: `grain = \"x\"` or `\"y\"`",
+                "the recipe leaves the grain free, so the nest chooses the orientation".into(),
+                "fix the grain so that the bends run across it: `grain = \"x\"` or `\"y\"`",
             ),
             Some(grain) => {
                 let line = strip.line.direction_at_start();
@@ -69,9 +69,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     return None;
                 }
                 (
-                    format!("bend `{}` lies along the grain, and {metal} is hard", bend.name),
+                    format!("bend `{}` runs along the grain, and {metal} is hard", bend.name),
                     format!("{}° between the bend line and the grain", num::text(angle, 0)),
-                    "turn the part by a quarter on the sheet, or bend it rounder",
+                    "rotate the part by 90° on the sheet, or bend to a larger radius",
                 )
             }
         };

@@ -1,27 +1,27 @@
-//! A part the shop's own tools cannot bend.
+//! A part that the shop's own tools cannot bend.
 //!
 //! # Looks for
-//! Whether there is an order, a tool and a way to hold the part for every bend, where the
-//! job names a shop: enough to clamp, a turn the tool can make, and that nothing bent
-//! before hits punch, die, beam, fingers, bed or leaf. A bend that no brake is long or strong
-//! enough for at any time, or whose flange is too short for all of them, is told by
-//! `brake-length`, `bend-force` and `least-flange`. The report has the order found, and for
-//! each bend the ways that were refused before.
+//! Where the job names a shop: a bend sequence with a tool and a setup for every bend, with
+//! enough to clamp, a bend angle the tool can reach, and no earlier bend that hits punch,
+//! die, beam, fingers, bed or leaf. A bend that no brake is long or strong enough for at any
+//! time, or whose flange is too short for all of them, is reported by `brake-length`,
+//! `bend-force` and `min-flange`. The report has the bend sequence, and for each bend the
+//! setups that were refused before.
 //!
 //! # Why it matters
-//! A part that cannot be bent is scrap after it was cut.
+//! A part that cannot be bent is scrap as soon as it is cut.
 //!
 //! # Example
 //! A channel of 1.5 mm sheet, 30 mm wide with legs of 60 mm, on a straight brake: with
-//! either leg up the other cannot be bent, since the leg stands where the beam comes down.
+//! either leg up the other cannot be bent, since the leg is where the beam comes down.
 //!
 //! # Remedy
-//! As the finding says: more to hold on to, a longer relief, another tool, or a flange made
-//! loose and welded on.
+//! As the finding says: more to clamp, a longer relief, another tool, or a separate flange
+//! that is welded on.
 //!
 //! # Source
-//! The sections of the tools are the shop's own. What lies askew to a bend counts with all it covers, so this errs
-//! to refusal.
+//! The sections of the tools are the shop's own. A face at an angle to the bend counts with
+//! all it covers, so this errs towards refusal.
 
 use crate::check::subject::Subject;
 use crate::diag::Finding;
@@ -32,7 +32,7 @@ use crate::order::Refusal;
 use crate::order::Why;
 use crate::part::Bend;
 
-const CODE: &str = "bend-order";
+const CODE: &str = "bend-sequence";
 
 /// More ways than this are counted instead of told.
 const MOST_TOLD: usize = 8;
@@ -42,9 +42,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let count = subject.part.bends.len();
     if count > MOST_BENDS {
         let headline =
-            format!("this part has {count} bends; an order is searched for {MOST_BENDS} at most");
+            format!("this part has {count} bends; a bend sequence is searched for up to {MOST_BENDS}");
         let base = Finding::stop(CODE, headline).at(subject.here, "");
-        return vec![base.help("make it of two parts, or of none of this shop: leave `shop` out")];
+        return vec![base.help("make it in two parts, or leave `shop` out of the job")];
     }
     let made: Vec<&str> =
         plan.steps.iter().map(|s| subject.part.bends[s.bend].name.as_str()).collect();
@@ -70,7 +70,7 @@ pub(super) fn blocked(
             finding = finding.note(refusal.words(subject.part, shop, subject.units));
         }
         if refused.len() > MOST_TOLD {
-            finding = finding.note(format!("and {} ways more", refused.len() - MOST_TOLD));
+            finding = finding.note(format!("and {} more setups", refused.len() - MOST_TOLD));
         }
         finding.help(help(refused, subject))
     };
@@ -101,10 +101,10 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         _ => None,
     };
     if let Some(needed) = least(clamp) {
-        ways.push(format!("leave {} flat to hold on to", show(needed)));
+        ways.push(format!("leave {} flat to clamp", show(needed)));
     }
     if refused.iter().any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. })) {
-        ways.push("make the relief longer or what stands in the way shorter".into());
+        ways.push("make the relief longer, or shorten what is in the way".into());
     }
     let thick = |why: &Why| match why {
         Why::TooThick { most, .. } => Some(*most),
@@ -115,15 +115,15 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         let brake =
             at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.way.brake].name.clone());
         let brake = brake.unwrap_or_default();
-        ways.push(format!("take sheet of at most {} and the {brake}", show(sheet)));
+        ways.push(format!("use sheet of at most {} and the {brake}", show(sheet)));
     }
     let long = |why: &Why| match why {
         Why::TooLong { most, .. } => Some(*most),
         _ => None,
     };
     if let Some(longest) = most(long).filter(|_| Cause::of(refused) == Cause::Length) {
-        ways.push(format!("part it by slits into bends of at most {}", show(longest)));
+        ways.push(format!("divide it by slits into bends of at most {}", show(longest)));
     }
-    ways.push("weld the flange on as a part of its own".into());
+    ways.push("weld the flange on as a separate part".into());
     ways.join("; or ")
 }

@@ -4,13 +4,13 @@
 //! Where the job names a shop: a bend that is longer than each of its brakes.
 //!
 //! # Why it matters
-//! A bend cannot be made in two strokes side by side without a kink.
+//! A bend made in two strokes side by side has a kink.
 //!
 //! # Example
 //! A tray of 1.6 m on brakes of 1.25 m and 1.5 m.
 //!
 //! # Remedy
-//! Part the flange with slits between shorter bends, make the part of two, or have it bent
+//! Divide the flange by slits into shorter bends, make the part in two, or have it bent
 //! elsewhere.
 //!
 //! # Source

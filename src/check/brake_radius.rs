@@ -1,18 +1,18 @@
-//! An inside radius that the brake will not give.
+//! An inside radius that the brake does not give.
 //!
 //! # Looks for
-//! Where the job names a shop and a bend is made over a V: an inside radius asked for that
-//! is farther than a fifth from the one the V gives, 0.16 of its opening.
+//! Where the job names a shop and a bend is made over a V: a specified inside radius
+//! that differs by more than a fifth from the one the V gives, 0.16 of its opening.
 //!
 //! # Why it matters
-//! In air bending the V makes the radius, whatever the drawing says. The flat was computed
-//! with the radius asked for, so the flanges come out too long or too short.
+//! In air bending the V sets the radius, whatever the drawing says. The flat was computed
+//! with the specified radius, so the flanges come out too long or too short.
 //!
 //! # Example
-//! Over a V of 32 mm a bend comes out at about 5.1 mm inside. Asked for are 3 mm.
+//! Over a V of 32 mm the inside radius is about 5.1 mm. The drawing says 3 mm.
 //!
 //! # Remedy
-//! Ask for the radius the V gives, bend over another V, or measure a strip
+//! Specify the radius the V gives, bend over another V, or measure a strip
 //! (`platewright calibrate`).
 //!
 //! # Source
@@ -38,7 +38,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             return None;
         }
         let headline = format!(
-            "bend `{}` asks for an inside radius of {}, but a V of {} gives about {}",
+            "bend `{}` has an inside radius of {}, but a V of {} gives about {}",
             bend.name,
             subject.show(asked),
             subject.show(v),
@@ -48,7 +48,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
                 .note(format!("0.16 × {} = {}", subject.show(v), subject.show(gives)))
-                .help(format!("ask for {}, or measure a strip", subject.show(gives))),
+                .help(format!("specify {}, or measure a strip", subject.show(gives))),
         )
     });
     steps.collect()

@@ -1,24 +1,24 @@
 //! A captured nut that does not clear the bore of its tube, or the weld in it.
 //!
 //! # Looks for
-//! A nut behind a plate that closes a tube: its corners, with the fillet round it and what
-//! it may stand off the axis, against the inside of the tube, less the root of the tube's
-//! weld or a backing ring. A stop where it does not go in as drawn, a caution where it does
-//! not go into the narrowest tube that is still within its tolerance. The report and the
-//! paper have the figures in any case.
+//! A nut behind a plate that closes a tube: its width across corners, with the fillet round
+//! it and its offset from the axis, against the bore of the tube, less the root of the
+//! tube's weld or a backing ring. A stop where it does not go in as drawn, a caution where
+//! it does not go into the narrowest tube within tolerance. The report and the drawing have
+//! the figures in any case.
 //!
 //! # Why it matters
-//! A tube is bought by its outside; what is left inside is smaller by two walls that may be
-//! a tenth thicker, and by the bead that runs through a good weld. A cap that stops short on
-//! the corners of its nut is ground by hand, at the end of a long tube.
+//! A tube is bought by its outside diameter; its bore is smaller by two walls that may be a
+//! tenth thicker, and by the root of a good weld. A cap that jams on the corners of its nut
+//! is ground by hand, at the end of a long tube.
 //!
 //! # Example
 //! An M16 nut, 27.7 mm across corners, in a tube of 38 × 3: the bore is 32 mm, a root of
 //! 1.5 mm leaves 29 mm, play in the seat 28.7 mm; the narrowest tube has 1.1 mm less.
 //!
 //! # Remedy
-//! Take a smaller nut, a thinner wall or a larger tube; weld the cap with a fillet outside,
-//! whose root stays out of the bore; put the nut in the middle.
+//! Use a smaller nut, a thinner wall or a larger tube; weld the cap with a fillet outside,
+//! whose root stays out of the bore; centre the nut.
 //!
 //! # Source
 //! Corners: table `nut` (ISO 4032, ASME B18.2.2). Tube: table `tolerance` (EN 10219-2, from
@@ -41,14 +41,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let nut = captured.nut.name();
     let (weight, headline, lacks) = if short(drawn, 0.0) {
         let headline = format!(
-            "nut {nut} does not go into the tube: it needs {} across, but the bore is {}",
+            "nut {nut} does not go into the tube: it needs a bore of {}, but the bore is {}",
             show(room.needed()),
             show(room.bore)
         );
         (Weight::Stop, headline, -2.0 * drawn)
     } else if short(worst, 0.0) {
         let headline = format!(
-            "nut {nut} may not go into the tube: it needs {} across, but the narrowest tube has {}",
+            "nut {nut} may not go into the tube: it needs a bore of {}, but the narrowest tube within tolerance has {}",
             show(room.needed()),
             show(room.least_bore)
         );
@@ -56,17 +56,17 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     } else {
         return Vec::new();
     };
-    let parts = [("weld round it", room.weld), ("off the middle", room.off), ("root", room.root)];
+    let parts = [("fillet", room.weld), ("off centre", room.off), ("root", room.root)];
     let more = parts.iter().filter(|(_, mm)| *mm > 0.0);
     let more: Vec<String> = more.map(|(what, mm)| format!("2 × {} {what}", show(*mm))).collect();
-    let sum = std::iter::once(format!("{} over its corners", show(room.corners))).chain(more);
+    let sum = std::iter::once(format!("{} across corners", show(room.corners))).chain(more);
     vec![
         subject
             .finding(weight, CODE, headline, &captured.depends, captured.span)
             .note(sum.collect::<Vec<_>>().join(" + "))
             .help(format!(
-                "it lacks {}: take a smaller nut, a thinner wall or a larger tube, or weld so \
-                 that no root stands into the bore",
+                "it lacks {}: use a smaller nut, a thinner wall or a larger tube, or weld so \
+                 that no root projects into the bore",
                 show(lacks)
             )),
     ]

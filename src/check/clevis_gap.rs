@@ -1,19 +1,18 @@
 //! A rod end that does not go in between its ears, or rattles there.
 //!
 //! # Looks for
-//! A gap that the coating closes to less than the ball with its spacers (stop), and one
-//! that leaves more than half a millimetre beside them (caution). The report has the gap
-//! bare and coated, at the worst and by the root of the sum of squares over sheet, cut,
-//! bend and weld.
+//! A gap that is smaller than the ball with its spacers once it is coated (stop), and one
+//! with more than half a millimetre of play (caution). The report has the gap bare and
+//! coated, worst case and by root sum square over sheet, cut, bend and weld.
 //!
 //! # Why it matters
-//! Ears that fit bare do not fit coated: a film lies on both faces. Filing it off starts
-//! the rust where it is never seen. Ears that stand too wide are bent by their bolt, or
-//! the link knocks.
+//! Ears that fit bare do not fit coated: there is a film on both faces. Where it is filed
+//! off, rust starts out of sight. Ears too far apart are bent by their bolt, or the link
+//! knocks.
 //!
 //! # Example
-//! A ball 14 mm wide between ears 14.1 mm apart: with 0.08 mm of powder on each face
-//! 13.94 mm are left.
+//! A ball 14 mm wide between ears 14.1 mm apart: 0.08 mm of powder on each face leaves
+//! 13.94 mm.
 //!
 //! # Remedy
 //! Leave `gap` to the recipe, which adds the coating; or mask the inner faces. Weld the
@@ -21,7 +20,7 @@
 //!
 //! # Source
 //! Gap and film: arithmetic. Half a millimetre: our choice, about what a bolt pulls the ears
-//! of small brackets together. Inaccuracies: ISO 9013 or ISO 2768-1 for cuts, the tables
+//! of small brackets together. Tolerances: ISO 9013 or ISO 2768-1 for cuts, the tables
 //! `sheet-tolerance` and `tolerance` for the rest.
 
 use crate::check::subject::Subject;
@@ -50,7 +49,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     };
     if short(gap.coated(), gap.width()) {
         let headline = format!(
-            "rod end {rod_end}, {width} wide over its ball, does not go in: the ears are {bare} \
+            "rod end {rod_end}, {width} wide with its spacers, does not go in: the ears are {bare} \
              apart bare and {coated} coated"
         );
         let needed = show(gap.bare - gap.play());

@@ -1,17 +1,17 @@
-//! A hole that its coating makes too small.
+//! A hole that is too small once it is coated.
 //!
 //! # Looks for
-//! A round hole for a bolt or a rod end's pin that is smaller than its shank when there
-//! is a film on its wall. Tapped and reamed holes are listed for masking instead.
+//! A round hole for a bolt or a rod end's pin that is smaller than the shank when it is
+//! coated. Tapped and reamed holes are listed for masking instead.
 //!
 //! # Why it matters
-//! The diameter falls by two films. The bolt is driven in, cracks the film and rusts there.
+//! The diameter shrinks by two films. The bolt is driven in, cracks the film and rusts there.
 //!
 //! # Example
-//! A hole of 10.1 mm for M10: with 0.08 mm of powder 9.94 mm are left.
+//! A hole of 10.1 mm for M10: 0.08 mm of powder leaves 9.94 mm.
 //!
 //! # Remedy
-//! Grow the hole by two films, `+ 2 * coating`, or have it masked.
+//! Enlarge the hole by two films, `+ 2 * coating`, or have it masked.
 //!
 //! # Source
 //! Arithmetic; film from the job or the table `coating`.
@@ -38,7 +38,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let left = finished - 2.0 * film;
         if film > 0.0 && short(left, shank) {
             let headline = format!(
-                "hole `{}` is {} when it is coated, too small for {name}",
+                "hole `{}` is {} when coated, too small for {name}",
                 hole.name,
                 subject.show(left)
             );

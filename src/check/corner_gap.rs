@@ -1,24 +1,24 @@
-//! A corner that stays open where flanges were to meet.
+//! A corner that stays open where flanges should meet.
 //!
 //! # Looks for
 //! A bend whose recipe asks for a `corner` (`closed`, `overlap` or `mitre`), where the flange
-//! as it is drawn does not reach so far, or where no flange stands on the next edge.
+//! as drawn does not reach the corner, or where there is no flange on the next edge.
 //!
 //! # Why it matters
-//! Treating a corner only takes metal away. A flange drawn too narrow leaves a gap wider
-//! than the welder was told of, and a flange that leans out is too narrow when it is drawn
-//! as wide as its edge.
+//! A corner treatment only removes metal. A flange drawn too narrow leaves a gap wider than
+//! specified, and a flange that leans out is too narrow when it is drawn as wide as its
+//! edge.
 //!
 //! # Example
 //! A tray with walls that lean out by 30° and are drawn as rectangles: `closed` has nothing
-//! to cut, the corners gape more the higher one looks.
+//! to cut, and the corners open towards the top.
 //!
 //! # Remedy
-//! Draw the flange wider than its edge on that side, wide enough at its upper end too; or
+//! Draw the flange wider than its edge on that side, wide enough at its free end too; or
 //! leave `corner` out.
 //!
 //! # Source
-//! Geometry of the folded part; 0.01 mm are let pass, our choice.
+//! Geometry of the folded part; 0.01 mm is allowed, our choice.
 
 use crate::check::subject::Subject;
 use crate::diag::Finding;
@@ -43,8 +43,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 )
             }
             None => (
-                format!("bend `{}` asks for a corner, but no flange stands beside it", bend.name),
-                "take `corner` away, or draw the next flange up to the end of its edge".into(),
+                format!("bend `{}` has a `corner`, but there is no flange beside it", bend.name),
+                "remove `corner`, or draw the next flange up to the end of its edge".into(),
             ),
         };
         subject.finding(Weight::Caution, CODE, headline, &[], bend.span).help(help)

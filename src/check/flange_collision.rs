@@ -1,9 +1,9 @@
-//! Flanges that run into each other.
+//! Flanges that collide.
 //!
 //! # Looks for
-//! Faces and bends of the folded part that would take up the same space. The edges of
-//! each are followed through all others in steps of a quarter of the thickness; what
-//! enters by less than 0.06 mm may only touch.
+//! Faces and bends of the formed part that would occupy the same space. The edges of each
+//! are followed through all others in steps of a quarter of the thickness; less than
+//! 0.06 mm of overlap counts as touching.
 //!
 //! # Why it matters
 //! The last bend cannot be finished: the flange meets another one, springs back, or
@@ -13,11 +13,11 @@
 //! A channel 30 mm wide whose two flanges carry returns of 20 mm towards each other.
 //!
 //! # Remedy
-//! Make one of the two shorter or narrower, shift it with `along`, cut it at the corner
-//! with `corner`, or turn it less.
+//! Make one of the two shorter or narrower, shift it with `offset`, cut it at the corner
+//! with `corner`, or bend it less.
 //!
 //! # Source
-//! Two solids cannot be in one place; the steps and the touch are our choice.
+//! Two solids cannot occupy one space; the steps and the tolerance are our choice.
 
 use crate::check::subject::Subject;
 use crate::diag::Finding;
@@ -41,11 +41,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     };
     let finding = |(first, second): (Piece, Piece)| {
         let headline =
-            format!("{} and {} run into each other when folded", words(first), words(second));
+            format!("{} and {} collide when formed", words(first), words(second));
         let span = bend(second).or(bend(first)).map_or(subject.here, |b| b.span);
         subject
             .finding(Weight::Stop, CODE, headline, &[], span)
-            .help("make one of them smaller, shift it with `along`, or cut it back with `corner`")
+            .help("make one of them smaller, shift it with `offset`, or cut it back with `corner`")
     };
     fold::clashes(part, &solid).into_iter().map(finding).collect()
 }

@@ -1,19 +1,19 @@
 //! A hole too near a bend.
 //!
 //! # Looks for
-//! A hole whose rim is nearer to a bend than the metal can hold it in shape. Measured
-//! from the inside face of the bent-up leg (from 90° on: the inside radius more than from
-//! where the bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a slot,
-//! however it lies, needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond.
+//! A hole whose edge is so near to a bend that it would be distorted. Measured from the
+//! inside face of the bent-up leg (from 90° on: the inside radius more than from where the
+//! bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a slot in any
+//! direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond.
 //!
 //! # Why it matters
 //! The bend draws the hole into a pear; a bolt no longer seats and an eye no longer lines up.
 //!
 //! # Example
-//! In 3 mm sheet bent round 3 mm a round hole must stay 7.5 mm from the inside face.
+//! In 3 mm sheet bent to 3 mm inside radius a round hole must stay 7.5 mm from the inside face.
 //!
 //! # Remedy
-//! Move the hole, make the flange longer, bend round a smaller radius, or drill after bending.
+//! Move the hole, make the flange longer, bend to a smaller radius, or drill after bending.
 //!
 //! # Source
 //! A stamping design text; the longest slots by its lower figure.
@@ -61,7 +61,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 format!("{} runs into bend `{}`", opening.words, bend.name)
             } else {
                 format!(
-                    "{} is {shown} from the inside of bend `{}`, but {wanted} are needed",
+                    "{} is {shown} from the inside of bend `{}`, but {wanted} is needed",
                     opening.words, bend.name
                 )
             };

@@ -1,16 +1,16 @@
-//! A hole too near the rim of the plate.
+//! A hole too near the edge of the plate.
 //!
 //! # Looks for
-//! Less metal between a hole, at its finished size, or an opening and the rim than the process
-//! leaves sound (stop); and a hole that something goes through whose middle is nearer
-//! to the rim than one and a half diameters (caution).
+//! Less metal between a hole, at its finished size, or an opening and the edge than the process
+//! leaves sound (stop); and a hole for a bolt or pin whose edge distance, from its centre,
+//! is less than one and a half diameters (caution).
 //!
 //! # Why it matters
-//! Thin rims warp in the cut. A bolt or pin pulls out through a short edge long before
+//! Thin edges warp in the cut. A bolt or pin pulls out through a short edge long before
 //! the plate breaks anywhere else.
 //!
 //! # Example
-//! An 11 mm hole in an eye of 14 mm radius: 14 mm from the middle, but 16.5 mm are wanted.
+//! An 11 mm hole in an eye of 14 mm radius: 14 mm edge distance, but 16.5 mm is needed.
 //!
 //! # Remedy
 //! Make the eye larger, the hole smaller, or move the hole inwards.
@@ -18,7 +18,7 @@
 //! # Source
 //! Metal beside a cut: common practice, table `process`. One and a half diameters:
 //! common practice; AC 43.13-1B asks for two in aircraft. It is no check of strength:
-//! a load wants a calculation by local codes and a licensed engineer's judgement.
+//! a load needs a calculation by local codes and a licensed engineer's judgement.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -34,7 +34,7 @@ const CODE: &str = "hole-edge";
 const DIAMETERS: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.by_thickness("least_web_ratio", Some("least_web"));
+    let least = subject.by_thickness("min_web_ratio", Some("min_web"));
     let rim = subject.flat.region.outer();
     let mut findings = Vec::new();
     for opening in subject.openings() {
@@ -42,12 +42,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         if short(edge, least) {
             let (is, needed) = (subject.show(edge.max(0.0)), subject.show(least));
             let headline =
-                format!("{} is {is} from the rim, but {needed} are needed", opening.words);
+                format!("{} is {is} from the edge, but {needed} is needed", opening.words);
             findings.push(
                 subject
                     .about(&opening, Weight::Stop, CODE, headline)
                     .note(format!(
-                        "least metal beside a cut by {}: {needed}",
+                        "minimum metal beside a cut by {}: {needed}",
                         subject.process.name()
                     ))
                     .help(format!(
@@ -69,7 +69,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         if short(middle, wanted) {
             let (is, wants) = (subject.show(middle), subject.show(wanted));
             let headline = format!(
-                "the middle of hole `{}` is {is} from the rim; for a {through} {wants} are wanted",
+                "the edge distance of hole `{}` is {is}; a {through} needs {wants}",
                 hole.name
             );
             findings.push(

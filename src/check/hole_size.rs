@@ -1,12 +1,12 @@
-//! Holes and slots too small for the way of cutting.
+//! Holes and slots too small for the cutting process.
 //!
 //! # Looks for
-//! A round hole, slot or hexagon that is narrower, as it is cut, than the process can
-//! pierce and follow: a share of the thickness, or a least size of its own.
+//! A round hole, slot or hexagon that is narrower, as cut, than the process can pierce and
+//! follow: a multiple of the thickness, or a minimum size of its own.
 //!
 //! # Why it matters
-//! The jet or beam needs room to pierce and to turn. A smaller hole comes out tapered,
-//! burnt or not at all, and the cutter sends the file back.
+//! The jet or beam needs room to pierce and to change direction. A smaller hole comes out
+//! tapered, burnt or not at all, and the cutting service rejects the file.
 //!
 //! # Example
 //! A 4 mm hole in 6 mm plate, to be cut by waterjet, which needs 6 mm.
@@ -16,8 +16,8 @@
 //! the process can cut. Another process may do it.
 //!
 //! # Source
-//! Common practice; the figures stand in the table `process` and can be replaced by
-//! the cutter's own.
+//! Common practice; the figures are in the table `process` and can be replaced by
+//! the shop's own.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -28,14 +28,14 @@ use crate::part::HoleSize;
 const CODE: &str = "hole-size";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let hole = subject.by_thickness("least_hole_ratio", Some("least_hole"));
-    let slot = subject.by_thickness("least_slot_ratio", None);
+    let hole = subject.by_thickness("min_hole_ratio", Some("min_hole"));
+    let slot = subject.by_thickness("min_slot_ratio", None);
     let mut findings = Vec::new();
     for opening in subject.openings() {
         let (what, is, least) = match (opening.hole.map(|h| h.size), opening.outline.circle()) {
             (Some(HoleSize::Round { diameter }), _) => ("hole", diameter, hole),
             (Some(HoleSize::Slot { width, .. }), _) => ("slot", width, slot),
-            (Some(HoleSize::Mortise { width, .. }), _) => ("mortise", width, slot),
+            (Some(HoleSize::Mortise { width, .. }), _) => ("slot for a tongue", width, slot),
             (Some(HoleSize::Hexagon { flats }), _) => ("hexagon", flats, hole),
             (None, Some((_, radius))) => ("hole", 2.0 * radius, hole),
             // How narrow another opening is nobody can say in one number.
@@ -46,14 +46,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let process = subject.process.name();
         let (shown, needed) = (subject.show(is), subject.show(least));
-        let headline = format!("{} is {shown} across, but {process} needs {needed}", opening.words);
+        let headline = format!("{} is {shown} wide, but {process} needs {needed}", opening.words);
         let drilled =
             if what == "hole" { ", or cut a pilot of that size and drill it" } else { "" };
         findings.push(
             subject
                 .about(&opening, Weight::Stop, CODE, headline)
                 .note(format!(
-                    "sheet {} thick; least {what} by {process}: {needed}",
+                    "sheet {} thick; smallest {what} by {process}: {needed}",
                     subject.show(subject.part.thickness)
                 ))
                 .help(format!("make it {needed} or larger{drilled}")),

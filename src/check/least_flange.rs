@@ -10,14 +10,14 @@
 //! cannot be made.
 //!
 //! # Example
-//! In 3 mm sheet bent round 3 mm a flange of 10 mm is a stop (10.5 mm), one of 11 mm a
+//! In 3 mm sheet bent to 3 mm inside radius a flange of 10 mm is a stop (10.5 mm), one of 11 mm a
 //! caution (12 mm).
 //!
 //! # Remedy
-//! Make the flange longer and cut it back after bending, or bend round a smaller radius.
+//! Make the flange longer and cut it back after bending, or bend to a smaller radius.
 //!
 //! # Source
-//! Trade texts: one asks for 3 T + R, another for 2.5 T + R. Over a V: 0.70 of its opening,
+//! Trade texts: one says 3 T + R, another 2.5 T + R. Over a V: 0.70 of its opening,
 //! by an air-bending chart, unless the shop's file says otherwise.
 
 use crate::check::bend_order;
@@ -28,7 +28,7 @@ use crate::diag::Weight;
 use crate::order::Cause;
 use crate::recipe::Measured;
 
-const CODE: &str = "least-flange";
+const CODE: &str = "min-flange";
 
 /// Least flange in thicknesses, to which one radius is added: refused below, and wanted.
 const LEAST: (f64, f64) = (2.5, 3.0);
@@ -59,7 +59,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         };
         let (is, needed) = (subject.show(length), subject.show(needed));
         let headline =
-            format!("the flange at bend `{}` is {is} long, but {needed} are needed", bend.name);
+            format!("the flange at bend `{}` is {is} long, but {needed} is needed", bend.name);
         findings.push(
             subject
                 .finding(weight, CODE, headline, &bend.depends, bend.span)

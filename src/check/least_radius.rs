@@ -1,14 +1,14 @@
-//! A bend too sharp for the alloy.
+//! A bend radius too small for the alloy.
 //!
 //! # Looks for
 //! An inside radius below the preferred one of the table `min-radius` for the alloy and
 //! thickness (caution), and below the limit of the table `bend-limit` (stop). Thicknesses
-//! between two rows take the thicker row; thicker sheet than the table has keeps the
-//! proportion of its last row. Alloys without a column: one thickness is preferred, half
-//! of it is the limit.
+//! between two rows use the thicker row; sheet thicker than the table keeps the ratio of
+//! its last row. Alloys without a column: one thickness is preferred, half of it is the
+//! limit.
 //!
 //! # Why it matters
-//! Too sharp a bend cracks on the outside, at once or in use; hard aluminium does so
+//! Too small a radius cracks on the outside, at once or in use; hard aluminium does so
 //! without warning.
 //!
 //! # Example
@@ -18,15 +18,15 @@
 //! Bend round a larger radius, take a softer temper, or weld two plates instead.
 //!
 //! # Source
-//! Design-office tables of least bend radii for 90° cold bends; mild steel: a stamping
-//! design text (R = T preferred, T/2 least).
+//! Design-office tables of minimum bend radii for 90° cold bends; mild steel: a stamping
+//! design text (R = T preferred, T/2 minimum).
 
 use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::table::Table;
 
-const CODE: &str = "least-radius";
+const CODE: &str = "min-radius";
 
 /// The tables print thicknesses and radii to a thousandth of an inch; half of that, in mm.
 const PRINTED: f64 = 0.0127;
@@ -63,7 +63,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 .finding(weight, CODE, headline, &bend.depends, bend.span)
                 .note(format!("{rule} at {}", subject.show(thickness)))
                 .help(format!(
-                    "bend round {clear}: write `bend_radius = \"{clear}\"` at the sheet, or give the part a radius of its own"
+                    "bend to {clear}: write `bend_radius = \"{clear}\"` at the sheet, or give the part a radius of its own"
                 )),
         );
     }

@@ -4,17 +4,17 @@
 //! A single piece heavier than one person should lift: 23 kg, or what the job says in `lift`.
 //!
 //! # Why it matters
-//! It has to be turned over at the brake, hung in the oven and held up to be welded.
+//! It has to be flipped over at the brake, hung in the oven and held up for welding.
 //!
 //! # Example
-//! A base plate of 700 × 500 × 10 mm has 27 kg.
+//! A base plate of 700 × 500 × 10 mm weighs 27 kg.
 //!
 //! # Remedy
 //! Make it lighter or in two pieces, or plan for a hoist: then say so with `lift = "60 kg"`.
 //!
 //! # Source
-//! 23 kg: the load constant of the NIOSH lifting equation (1991), from memory: the most in
-//! the best posture. Law may ask for less.
+//! 23 kg: the load constant of the NIOSH lifting equation (1991), from memory: the maximum in
+//! the best posture. The law may require less.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::Subject;
@@ -40,7 +40,7 @@ fn found(mass: f64, most: f64, here: Span) -> Vec<Finding> {
         return Vec::new();
     }
     let [mass, most] = [mass, most].map(|kg| num::text(kg, 1));
-    let headline = format!("one piece has {mass} kg, but one person should lift {most} kg at most");
+    let headline = format!("one piece weighs {mass} kg; one person should lift no more than {most} kg");
     let help = "plan for a hoist and say so with `lift`, or make it lighter";
     vec![Finding::caution(CODE, headline).at(here, "").help(help)]
 }

@@ -5,17 +5,17 @@
 //! the tube's bore (stop); a bung looser in it than half a millimetre (caution).
 //!
 //! # Why it matters
-//! A loose bung is welded in askew, and the link is bent from the start.
+//! A loose bung is welded in out of line, and the link is bent from the start.
 //!
 //! # Example
 //! A bung turned to 19.9 mm in a tube 25 x 2, whose bore is 21 mm.
 //!
 //! # Remedy
-//! Leave `tube` away: the bung names the tube it is turned for. Or turn a bung to suit and
-//! put it into `tables/bung.csv`.
+//! Leave `tube` out: the bung names the tube it fits. Or machine a bung to suit and put it
+//! into `tables/bung.csv`.
 //!
 //! # Source
-//! Half a millimetre: our choice, about what a tack pulls square.
+//! Half a millimetre: our choice, about what a tack weld pulls straight.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::short;
@@ -32,7 +32,7 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
     if tube.text("shape") != Some("round") {
         let headline = format!("tube `{}` is not round", tube.name());
         return vec![
-            Finding::stop(CODE, headline).at(named, "").help("name a round tube, or leave it away"),
+            Finding::stop(CODE, headline).at(named, "").help("name a round tube, or leave it out"),
         ];
     }
     let mut findings: Vec<Finding> = Vec::new();
@@ -43,16 +43,16 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         let sizes = format!("bung {bung} is {}, the bore {}", show(spigot), show(bore));
         let thread = end.thread.name();
         let found = if !bung.starts_with(thread) {
-            let headline = format!("bung `{bung}` has not the thread of the rod end, {thread}");
+            let headline = format!("bung `{bung}` does not have the thread of the rod end, {thread}");
             Finding::stop(CODE, headline)
-                .help(format!("take a bung whose name starts with `{thread}`"))
+                .help(format!("use a bung whose name starts with `{thread}`"))
         } else if short(bore, spigot) {
             let headline = format!("the bung does not go into tube `{}`: {sizes}", tube.name());
             Finding::stop(CODE, headline)
-                .help("take a tube with a larger bore, or leave `tube` away")
+                .help("use a tube with a larger bore, or leave `tube` out")
         } else if short(LOOSE, bore - spigot) {
             let headline = format!("the bung is loose in tube `{}`: {sizes}", tube.name());
-            Finding::caution(CODE, headline).help("turn it to suit, or leave `tube` away")
+            Finding::caution(CODE, headline).help("machine it to suit, or leave `tube` out")
         } else {
             continue;
         };

@@ -1,23 +1,23 @@
 //! A rod end that is screwed too far into its bung, or not far enough.
 //!
 //! # Looks for
-//! A start engagement longer than the bung's thread; one that leaves no thread of the shank
-//! for the jam nut; one shorter than the least that holds; and a tube that is no longer than
+//! An initial engagement longer than the bung's thread; one that leaves no thread of the
+//! shank for the jam nut; one shorter than the minimum; and a tube that is no longer than
 //! its two bungs.
 //!
 //! # Why it matters
-//! The engagement is what carries the link. Nobody sees it once the jam nut is tight.
+//! The engaged thread carries the load of the link. Nobody sees it once the jam nut is tight.
 //!
 //! # Example
-//! 40 mm asked for in a bung with 25 mm of thread.
+//! An engagement of 40 mm in a bung with 25 mm of thread.
 //!
 //! # Remedy
-//! Leave `engagement` away: three quarters of the bung leaves room to set the link both
+//! Leave `engagement` out: three quarters of the bung leaves room to set the link both
 //! ways. A longer bung of your own goes into `tables/bung.csv`.
 //!
 //! # Source
 //! One diameter of thread is about as strong as the shank where both are of equal strength
-//! (fastening articles); a weaker bung wants more: say so with `least_engagement`. Three
+//! (fastening articles); a weaker bung needs more: say so with `min_engagement`. Three
 //! quarters: common practice.
 
 use crate::check::link_subject::LinkSubject;
@@ -37,7 +37,7 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
     let cut = link.setting().cut;
     if findings.is_empty() && short(cut, bungs) {
         let headline = format!(
-            "the tube would be {}, no longer than its two bungs, {}",
+            "the tube would be {} long, no longer than its two bungs, {}",
             subject.show(cut),
             subject.show(bungs)
         );
@@ -45,7 +45,7 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         findings.push(
             Finding::stop(CODE, headline)
                 .at(link.places.pins, "")
-                .help(format!("at {needed} from pin to pin they meet: screw two rod ends into one bung, or make the link longer")),
+                .help(format!("at {needed} from pin to pin the bungs meet: screw two rod ends into one bung, or make the link longer")),
         );
     }
     findings
@@ -58,7 +58,7 @@ fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
     let (headline, help) = if short(bung, is) {
         let words =
             format!("engagement of {} is longer than the bung's thread, {}", show(is), show(bung));
-        (words, format!("write {} or less, or leave it away", show(bung)))
+        (words, format!("write {} or less, or leave it out", show(bung)))
     } else if short(deepest, is) {
         let words = format!(
             "engagement of {} leaves no thread for the jam nut: {} of thread less a nut of {}",
@@ -69,11 +69,11 @@ fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
         (words, format!("write `engagement = \"{}\"` or less", show(deepest)))
     } else if short(is, least) {
         let words = format!(
-            "engagement of {} is less than {}, the least that holds",
+            "engagement of {} is less than the minimum, {}",
             show(is),
             show(least)
         );
-        (words, "screw it in further, or take a longer bung".to_owned())
+        (words, "screw it in further, or use a longer bung".to_owned())
     } else {
         return None;
     };

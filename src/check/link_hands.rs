@@ -1,19 +1,18 @@
-//! A link whose two ends have threads of one hand.
+//! A link with threads of the same hand at both ends.
 //!
 //! # Looks for
 //! Two right-hand or two left-hand threads in one link.
 //!
 //! # Why it matters
-//! Turning the tube screws one end in and the other out: its length cannot be set on the
-//! machine. One end must come off its pin and be turned by whole or half turns. And a
-//! left-hand end that was ordered by mistake fits no nut in the shop.
+//! Rotating the tube screws one end in and the other out: its length cannot be adjusted on
+//! the machine. One end must come off its pin and be screwed by whole or half turns. And a
+//! left-hand rod end ordered by mistake fits no nut in the shop.
 //!
 //! # Example
 //! `hand = "right"` for both ends of a steering link.
 //!
 //! # Remedy
-//! `hand = ["right", "left"]`, which is also what comes without saying; mark the left-hand
-//! end of the tube.
+//! `hand = ["right", "left"]`, the default; mark the left-hand end of the tube.
 //!
 //! # Source
 //! Common practice.
@@ -21,7 +20,7 @@
 use crate::check::link_subject::LinkSubject;
 use crate::diag::Finding;
 
-const CODE: &str = "link-hands";
+const CODE: &str = "link-thread-hand";
 
 pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
     let link = subject.link;
@@ -29,13 +28,13 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         return Vec::new();
     }
     let hand = link.ends[0].hand.word();
-    let headline = format!("both ends have {hand}-hand threads: turning the tube does not set it");
+    let headline = format!("both ends have {hand}-hand threads: rotating the tube does not adjust the length");
     let place = link.places.hand.unwrap_or(link.places.name);
     vec![
         Finding::caution(CODE, headline)
             .at(place, "")
             .note(format!(
-                "one end must come off its pin; each turn of it moves {}",
+                "one end must come off its pin; each turn of it adjusts the length by {}",
                 subject.show(link.setting().per_turn)
             ))
             .help("write `hand = [\"right\", \"left\"]`"),

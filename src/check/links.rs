@@ -24,7 +24,11 @@ pub const LINK_CHECKS: &[LinkCheck] = &[
         run: link_engagement::look,
     },
     LinkCheck { code: "link-bung", source: include_str!("link_bung.rs"), run: link_bung::look },
-    LinkCheck { code: "link-hands", source: include_str!("link_hands.rs"), run: link_hands::look },
+    LinkCheck {
+        code: "link-thread-hand",
+        source: include_str!("link_hands.rs"),
+        run: link_hands::look,
+    },
     LinkCheck { code: "oven", source: include_str!("oven.rs"), run: oven::look_at_link },
     LinkCheck { code: "lift", source: include_str!("lift.rs"), run: lift::look_at_link },
 ];

@@ -1,17 +1,17 @@
-//! A mark that leaves the metal of its face.
+//! A mark that runs off its face.
 //!
 //! # Looks for
-//! Lines or letters that cross the rim, a hole or the beginning of a bend, or lie
+//! Lines or letters that cross the edge, a hole or the beginning of a bend, or are
 //! outside their face altogether.
 //!
 //! # Why it matters
-//! A tool that scribes over a gap drops into it, and letters across a bend cannot be read.
+//! A scriber drops into a gap, and letters across a bend cannot be read.
 //!
 //! # Example
 //! A name of 60 mm on a plate 50 mm wide.
 //!
 //! # Remedy
-//! Make the letters smaller, turn the text, or move it to where there is room.
+//! Make the letters smaller, rotate the text, or move it to where there is room.
 //!
 //! # Source
 //! Common practice.
@@ -33,12 +33,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let finding = |mark: &FlatMark| {
         let (headline, help) = match mark.face {
             Some(face) => (
-                format!("a mark leaves the metal of face `{}`", subject.part.faces[face].name),
-                "make it smaller, turn it, or move it to where there is room",
+                format!("a mark runs off face `{}`", subject.part.faces[face].name),
+                "make it smaller, rotate it, or move it to where there is room",
             ),
             None => (
                 "the ticks of a bend run into a gap".to_owned(),
-                "leave the ticks of this bend away, or move the gap",
+                "leave out the ticks of this bend, or move the gap",
             ),
         };
         Finding::stop(CODE, headline).at(mark.span, "").help(help)

@@ -1,19 +1,19 @@
-//! A flat computed for another tool than the one that bends it.
+//! A flat computed for a different tool from the one that bends it.
 //!
 //! # Looks for
-//! Where the job names a shop: a bend whose flat goes by a measured row, and which is made
-//! over another V than that row was measured over, or on a brake without a V.
+//! Where the job names a shop: a bend computed from a measured row, but made over another V
+//! than that row was measured over, or on a brake without a V.
 //!
 //! # Why it matters
-//! In air bending the V makes the radius and with it what the bend uses up. A row measured
-//! over 32 mm makes the legs of a bend over 50 mm too long or too short by a millimetre.
+//! In air bending the V sets the radius and with it the bend deduction. A row measured over
+//! 32 mm makes the legs of a bend over 50 mm too long or too short by a millimetre.
 //!
 //! # Example
 //! The shop has measured 4 mm S235 over 32 mm; a bend with 90 mm of flange goes over 50 mm.
 //!
 //! # Remedy
-//! Measure a strip over the V that is used (`platewright calibrate`), or let the bend go by a
-//! formula: `method` in the recipe, or `bends` at the part.
+//! Measure a strip over the V that is used (`platewright calibrate`), or compute the bend by a
+//! formula: `method` in the recipe, or `bends` of the part.
 //!
 //! # Source
 //! Shops that measured both find deductions an eighth apart between two tools (a shop's
@@ -43,14 +43,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             None => format!("on the {}", shop.brakes[step.way.brake].name),
         };
         let headline = format!(
-            "bend `{}` is made {over}, but its flat goes by a row measured over {}",
+            "bend `{}` is made {over}, but computed from a row measured over {}",
             bend.name,
             subject.show(measured)
         );
         Some(
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
-                .help("measure a strip on that tool, or let this bend go by a formula"),
+                .help("measure a strip on that tool, or compute this bend by a formula"),
         )
     });
     steps.collect()

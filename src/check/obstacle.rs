@@ -1,17 +1,17 @@
-//! A part too near something that the job says stands beside it.
+//! A part too near an obstacle that the job lists.
 //!
 //! # Looks for
-//! Less room than asked for between the outline of a face and an obstacle that the part's
-//! `near` names: a tube, a hose, a box, as it is seen square to that face.
+//! Less than the required clearance between the outline of a face and one of the part's
+//! `obstacles`: a tube, a hose, a box, seen square to that face.
 //!
 //! # Why it matters
-//! A tab that touches a hose saws through it; a gusset that touches a tube is not a fit.
+//! A tab that touches a hose saws through it; a gusset that touches a tube does not fit.
 //!
 //! # Example
-//! An ear 4 mm from a hose that wants 6 mm.
+//! An ear 4 mm from a hose that needs 6 mm.
 //!
 //! # Remedy
-//! Move the part, make it smaller, or lead the hose elsewhere.
+//! Move the part, make it smaller, or route the hose elsewhere.
 //!
 //! # Source
 //! The job.
@@ -40,11 +40,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let (is, wanted) = (subject.show(room), subject.show(near.clear));
         let headline = if room > 0.0 {
-            format!("`{}` is {is} from the part, but {wanted} are asked for", near.name)
+            format!("`{}` is {is} from the part, but {wanted} is required", near.name)
         } else {
             format!("the part runs into `{}`", near.name)
         };
-        let help = "move it, make the part smaller there, or lead it elsewhere";
+        let help = "move it, make the part smaller there, or route it elsewhere";
         let finding = Finding::stop(CODE, headline).at(near.span, "").at(subject.here, "this part");
         findings.push(finding.note(format!("seen square to face `{}`", face.name)).help(help));
     }

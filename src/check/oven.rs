@@ -1,21 +1,20 @@
 //! A piece that does not go into the oven.
 //!
 //! # Looks for
-//! A coated part whose flat is larger than the shop's oven however it is laid along its
-//! sides, and a link whose tube with its bungs, which is what is coated, is longer than the
-//! oven. Bends are held against the brakes by `bend-order`.
+//! A coated part whose flat is larger than the shop's oven in every orientation along its
+//! sides, and a link whose tube with its bungs, as it is coated, is longer than the oven.
 //!
 //! # Why it matters
-//! It is found out with the part in hand and the powder on it.
+//! Otherwise it shows when the part is ready for the oven, with the powder on it.
 //!
 //! # Example
-//! A link whose tube is 1310 mm long before an oven of 1200 mm.
+//! A tube of a link 1310 mm long, and an oven of 1200 mm.
 //!
 //! # Remedy
-//! Make it in two pieces, have it coated elsewhere, or leave the coating away.
+//! Make it in two pieces, have it coated elsewhere, or leave the coating out.
 //!
 //! # Source
-//! The shop file. What only goes in askew is not looked for; a bent part may go in folded.
+//! The shop file. A diagonal fit is not looked for; a bent part may go in once formed.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::Subject;

@@ -1,7 +1,7 @@
 //! A relief too small to keep the sheet from tearing.
 //!
 //! # Looks for
-//! A cut beside the end of a bend that is narrower than the sheet is thick or than the
+//! A cut beside the end of a bend that is narrower than the sheet thickness or the
 //! narrowest slot of the process, or does not reach 1/32 in behind the line where the bend
 //! begins (caution); one narrower than the kerf, which cannot be cut at all (stop).
 //!
@@ -37,10 +37,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             ReliefShape::Tear | ReliefShape::None => false,
         };
         let (width, depth) = (relief.width, relief.depth);
-        let slot = subject.by_thickness("least_slot_ratio", None);
+        let slot = subject.by_thickness("min_slot_ratio", None);
         let kerf = subject.process.measure("kerf");
         let faults = [
-            (Weight::Stop, "wide", width, kerf, "a single cut is that wide"),
+            (Weight::Stop, "wide", width, kerf, "the kerf is that wide"),
             (Weight::Caution, "wide", width, subject.part.thickness, "that is the thickness"),
             (Weight::Caution, "wide", width, slot, "the process cuts no narrower slot"),
             (Weight::Caution, "deep", depth, MM_PER_INCH / 32.0, "behind where the bend begins"),
@@ -53,7 +53,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             told = what;
             let (is, needed) = (subject.show(is), subject.show(needed));
             let headline = format!(
-                "the relief at bend `{}` is {is} {what}, but {needed} are needed",
+                "the relief at bend `{}` is {is} {what}, but {needed} is needed",
                 bend.name
             );
             findings.push(

@@ -1,26 +1,26 @@
-//! A rod end that cannot tilt as far as it must.
+//! A rod end that cannot swing as far as it must.
 //!
 //! # Looks for
 //! A clevis in which the head or the shank of the rod end touches an ear, a weld between the
-//! ears, the bolt's head or its nut, or the ball its own housing, before the angle that the
-//! part's `swing` asks for, to either side, wherever it is turned about its pin within the
-//! part's `turn`. Without a `swing` nothing is asked for; the report
-//! has the angles in any case, with the spacers and without.
+//! ears, the bolt's head or its nut, or the ball its own housing, before the misalignment
+//! angle that the part's `swing` requires, to either side, at every rotation about its pin
+//! within the part's `rotation`. Without a `swing` nothing is required; the report has the
+//! angles in any case, with the spacers and without.
 //!
 //! # Why it matters
-//! The catalogue's angle is that of the bare rod end. Between ears its head touches long
-//! before; a joint that is forced further breaks its shank.
+//! The catalogue's angle is that of the bare rod end. Between ears its head touches much
+//! earlier; a joint that is forced further breaks its shank.
 //!
 //! # Example
-//! An M10 rod end in the middle of a gap of 14.2 mm, its head 28 mm across and 10.5 mm wide,
+//! An M10 rod end centred in a gap of 14.2 mm, its head 28 mm across and 10.5 mm wide,
 //! touches large ears at 7.8°; the catalogue says 13°.
 //!
 //! # Remedy
-//! Spacers, a smaller `eye`, a rod end whose ball tilts further. Leave them open and the
-//! lightest that swings enough is found: `open = { spacer = ["0 mm", "2 mm", "3 mm"] }`.
+//! Spacers, a smaller `eye`, a rod end with a larger misalignment angle. Leave them
+//! open and the lightest that swings enough is found: `open = { spacer = ["0 mm", "2 mm", "3 mm"] }`.
 //!
 //! # Source
-//! Sweep of a disc with sharp rims and of a cylinder; catalogue angle from the table
+//! Sweep of a disc with sharp edges and of a cylinder; catalogue angle from the table
 //! `rod-end`. A fabricator measured 5.5° for a rod end of 3/4 in bore without spacers; the
 //! sweep gives 4.0° to 5.6° between ears 1-3/4 to 1-1/4 in wide.
 
@@ -47,17 +47,17 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     }
     let (is, wanted) = (angle(least.angle), angle(clevis.swing));
     let headline = format!(
-        "rod end {} tilts {is} towards the {side} before it touches the {}, but {wanted} are asked for",
+        "rod end {} swings {is} towards the {side} before it touches the {}, but {wanted} is required",
         clevis.rod_end.name(),
         least.touches
     );
     let catalogue = clevis.rod_end.measure("swing");
     let help = match spacer(subject, clevis, gap) {
         Some(more) => format!(
-            "spacers of {} on each side, or a smaller eye, give it",
+            "use spacers of {} on each side, or a smaller eye",
             subject.show(clevis.spacer + more)
         ),
-        None => "choose a rod end whose ball tilts further, or ask for less".to_owned(),
+        None => "choose a rod end with a larger misalignment angle, or require less".to_owned(),
     };
     vec![
         subject

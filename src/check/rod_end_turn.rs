@@ -1,28 +1,29 @@
-//! A rod end that cannot turn about its pin as far as it must.
+//! A rod end that cannot rotate about its pin as far as it must.
 //!
 //! # Looks for
 //! A clevis in which the head of the rod end, its shank, or the jam nut and tube of the link
 //! it belongs to touch, in the plane of the ears: the weld along their foot, the plate or
-//! tube they stand on, what bridges them, or the ears themselves, before the angle that the
-//! part's `turn` asks for, to either side of where the rod end leaves. Without a `turn` only
-//! a rod end that touches where it leaves is found; the report has the angles in any case.
+//! tube they stand on, the bridge between them, or the ears themselves, before the angle
+//! that the part's `rotation` requires, to either side of where the rod end leaves. Without
+//! a `rotation` only a rod end that touches where it leaves is found; the report has the
+//! angles in any case.
 //!
 //! # Why it matters
-//! A link that works turns about its pin as well as it tilts. Where its shank meets the
-//! plate before the stroke is done, it levers the bolt out of the ears.
+//! A working link rotates about its pin as well as it swings. Where its shank meets the
+//! plate before the end of the stroke, it levers the bolt out of the ears.
 //!
 //! # Example
-//! Over a flat plate a shank turns by 90° either way. The tube of the link, 32 mm across and
+//! Over a flat plate a shank rotates by 90° either way. The tube of the link, 32 mm across and
 //! beginning 29 mm from the pin, touches at 88° where the pin is 14 mm above the plate.
 //!
 //! # Remedy
 //! A longer `reach`, a narrower `foot`, ears that lean the way the rod end leaves. Leave
-//! `reach` open and the smallest that turns enough is found:
+//! `reach` open and the smallest that allows the rotation is found:
 //! `open = { reach = { from = "20 mm", to = "60 mm", step = "1 mm" } }`.
 //!
 //! # Source
-//! Sweep of a disc and of cylinders without end over what is seen along the pin: geometry.
-//! What the ears stand on is taken to have no end either.
+//! Sweep of a disc and of endless cylinders over what is seen along the pin: geometry. The
+//! base of the ears is taken to be endless too.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -31,7 +32,7 @@ use crate::diag::Weight;
 use crate::fit;
 use crate::part::Clevis;
 
-const CODE: &str = "rod-end-turn";
+const CODE: &str = "rod-end-rotation";
 
 /// How much further from the pin the ground is tried, mm. Our choice.
 const FURTHEST: f64 = 200.0;
@@ -54,16 +55,16 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let headline = match touches_at_rest {
         true => format!("rod end {rod_end} touches the {} as it leaves", least.touches),
         false => format!(
-            "rod end {rod_end} turns {is:.1}° {side} about its pin before it touches the {}, but \
-             {wanted:.1}° are asked for",
+            "rod end {rod_end} rotates {is:.1}° {side} about its pin before it touches the {}, but \
+             {wanted:.1}° is required",
             least.touches
         ),
     };
     let help = match raised(subject, clevis, gap) {
         Some(more) => {
-            format!("a reach about {} longer gives it, or a narrower foot", subject.show(more))
+            format!("make the reach about {} longer, or the foot narrower", subject.show(more))
         }
-        None => "no longer reach gives it: let it leave another way, or ask for less".to_owned(),
+        None => "no longer reach helps: let it leave another way, or require less".to_owned(),
     };
     vec![
         subject

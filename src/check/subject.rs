@@ -155,7 +155,7 @@ impl Subject<'_> {
             Some(hole) => self.finding(weight, code, headline, &hole.depends, hole.span),
             None => Finding { weight, ..Finding::stop(code, headline) }
                 .at(self.here, "")
-                .note("places are those of the part's file, from its lower left corner"),
+                .note("positions are in the part's file, from its lower left corner"),
         }
     }
 

@@ -2,20 +2,20 @@
 //!
 //! # Looks for
 //! Two holes, at their finished size, or openings with less metal between them than the
-//! process leaves sound: a share of the thickness, or a least width of its own. Narrow
-//! necks of the rim itself are not looked for.
+//! process leaves sound: a multiple of the thickness, or a minimum width of its own. Narrow
+//! necks of the outline itself are not looked for.
 //!
 //! # Why it matters
 //! A thin web overheats and warps under a beam, breaks out under a jet, and tears later.
 //!
 //! # Example
-//! Two 9 mm holes 11 mm apart in 3 mm plate leave a web of 2 mm where 3 mm are needed.
+//! Two 9 mm holes 11 mm apart in 3 mm plate leave a web of 2 mm where 3 mm is needed.
 //!
 //! # Remedy
 //! Move the holes apart, make them smaller, or join them into a slot.
 //!
 //! # Source
-//! Common practice; the figures stand in the table `process`.
+//! Common practice; the figures are in the table `process`.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -26,7 +26,7 @@ use crate::geom::outline_distance;
 const CODE: &str = "web";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.by_thickness("least_web_ratio", Some("least_web"));
+    let least = subject.by_thickness("min_web_ratio", Some("min_web"));
     let openings = subject.openings();
     let boxes: Vec<_> = openings.iter().map(|o| o.outline.bounds()).collect();
     let mut findings = Vec::new();
@@ -42,7 +42,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             }
             let (is, needed) = (subject.show(web.max(0.0)), subject.show(least));
             let headline = format!(
-                "the web between {} and {} is {is}, but {needed} are needed",
+                "the web between {} and {} is {is}, but {needed} is needed",
                 first.words, second.words
             );
             // A hole of the recipe says more about where to mend it than an opening.
@@ -51,7 +51,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 subject
                     .about(spoken, Weight::Stop, CODE, headline)
                     .note(format!(
-                        "least web by {} in {}: {needed}",
+                        "minimum web by {} in {}: {needed}",
                         subject.process.name(),
                         subject.show(subject.part.thickness)
                     ))

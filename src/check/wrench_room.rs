@@ -1,19 +1,19 @@
-//! No room for a wrench round a bolt's head.
+//! No clearance for a wrench round a bolt head.
 //!
 //! # Looks for
 //! A hole for a bolt whose socket would touch the inside of a bent-up leg of the same face,
 //! or the head of a bolt in the next hole.
 //!
 //! # Why it matters
-//! A bolt that no wrench goes over is tightened with pliers, or not.
+//! A bolt that no wrench reaches is tightened with pliers, or not at all.
 //!
 //! # Example
-//! An M8 head, 13 mm across flats, wants a socket of 18.8 mm: a hole 9 mm from the leg
+//! An M8 head, 13 mm across flats, needs a socket of 18.8 mm: a hole 9 mm from the leg
 //! leaves 0.4 mm too little.
 //!
 //! # Remedy
 //! Move the hole away from the leg, or the holes apart; or put the head on the other side
-//! and hold the nut with an open wrench.
+//! and hold the nut with an open-end wrench.
 //!
 //! # Source
 //! Table `socket`: outside diameters of sockets for half-inch drives, from memory.
@@ -27,7 +27,7 @@ use crate::geom::Point;
 use crate::num::Angle;
 use crate::part::Hole;
 
-const CODE: &str = "wrench-room";
+const CODE: &str = "wrench-clearance";
 
 /// What goes over the head in a hole.
 struct Socket {
@@ -62,7 +62,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let tight = legs.chain(heads).find(|(room, wanted, _)| short(*room, *wanted));
         let Some((room, wanted, what)) = tight else { continue };
         let headline = format!(
-            "no socket goes over the {} bolt in hole `{}`: {} to {what}, but {} are needed",
+            "no socket goes over the {} bolt in hole `{}`: {} to {what}, but {} is needed",
             socket.bolt,
             hole.name,
             subject.show(room),
@@ -71,7 +71,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         findings.push(
             subject
                 .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
-                .note(format!("the socket is {} across", subject.show(2.0 * socket.radius)))
+                .note(format!("the socket has an outside diameter of {}", subject.show(2.0 * socket.radius)))
                 .help(format!("move it {} away", subject.show(wanted - room))),
         );
     }

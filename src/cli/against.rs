@@ -23,7 +23,7 @@ pub(super) fn against(path: &Path, folder: &Path, out: Option<&Path>) -> anyhow:
     let mut files = Vec::new();
     gather(folder, "", 0, &mut files)?;
     if files.is_empty() {
-        bail!("there is no DXF file in {}; unpack what came back there first", shown(folder));
+        bail!("there is no DXF file in {}; unpack the returned files there first", shown(folder));
     }
     let Some(ready) = commands::read_job(path)? else { return Ok(Ending::Stopped) };
     let sums = sums(&out.join("order"));

@@ -1,5 +1,6 @@
 //! The arguments of the commands.
 
+use crate::cli::search::Replay;
 use platewright::job::BendSigns;
 use platewright::job::OrderForm;
 use platewright::write::Dialect;
@@ -20,7 +21,7 @@ pub(super) enum SchemaOf {
 /// How the flats in order/ are drawn.
 #[derive(clap::Args)]
 pub(super) struct OrderArgs {
-    /// Orders as DXF R12, and the flats once more so in r12/, for old readers
+    /// Orders as DXF R12, and the flats also in r12/, for old readers
     #[arg(long)]
     pub(super) r12: bool,
     /// In orders, repeat the first corner of each contour at its end
@@ -59,17 +60,16 @@ impl OrderArgs {
 
 #[derive(clap::Args)]
 pub(super) struct SearchArgs {
-    /// Search no longer than this for a better nest
+    /// Search no longer than this for a better layout
     #[arg(long, value_name = "SECONDS")]
     pub(super) time: Option<f64>,
-    /// Units of work for the search, one figure for all kinds of sheet or one for each;
-    /// 0 keeps the first answer
+    /// Work allowed to the search, one figure for all kinds of sheet or one for each;
+    /// 0 keeps the first layout
     #[arg(long, value_name = "N", value_delimiter = ',')]
-    pub(super) units: Vec<u64>,
-    /// End the search after so many of its stages, one figure or one for each kind of sheet:
-    /// what a search that was cut short prints
-    #[arg(long, value_name = "N", value_delimiter = ',', requires = "units")]
-    pub(super) stop: Vec<u64>,
+    pub(super) effort: Vec<u64>,
+    /// Repeat a search that was cut short: the text it printed
+    #[arg(long, value_name = "TEXT", conflicts_with_all = ["time", "effort", "seed"])]
+    pub(super) replay: Option<Replay>,
     /// Another seed, another search; the same one gives the same sheets
     #[arg(long, value_name = "N", default_value_t = 0)]
     pub(super) seed: u64,
@@ -88,7 +88,7 @@ pub(super) struct PartArgs {
     /// Thickness of the sheet
     #[arg(long, default_value = "4 mm")]
     pub(super) thickness: String,
-    /// Way of cutting, a row of the table `process`
+    /// Cutting process, a row of the table `process`
     #[arg(long, default_value = "waterjet")]
     pub(super) process: String,
     /// Film on every face

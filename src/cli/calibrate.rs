@@ -70,11 +70,11 @@ fn measured(
     into: Option<&Path>,
     tables: &Tables,
 ) -> anyhow::Result<Ending> {
-    let measured = Measured::of(strip).context("these measures do not fit each other")?;
+    let measured = Measured::of(strip).context("these measurements are not possible")?;
     if guessed {
         let radius = num::text(measured.radius, 2);
         terminal::say(&format!(
-            "note: no --radius was given, so 0.16 V = {radius} mm is taken; measure it with a gauge"
+            "note: without --radius, 0.16 V = {radius} mm is assumed; measure it with a gauge"
         ));
     }
     terminal::say(&format!(
@@ -98,14 +98,14 @@ fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<(
         let source = sources.add(shown(file), text);
         shop::read(source, text, tables).map_err(|findings| {
             terminal::findings(&findings, &sources);
-            anyhow::anyhow!("{} is no shop file that can be read; nothing was added", shown(file))
+            anyhow::anyhow!("{} is not a readable shop file; nothing was added", shown(file))
         })
     };
     let has = readable(&text)?.measured.iter().any(|m| {
         m.material == measured.material && m.thickness == measured.thickness && m.v == measured.v
     });
     if has {
-        bail!("{} has a row for this sheet and V; take it out first", shown(file));
+        bail!("{} has a row for this sheet and V; remove it first", shown(file));
     }
     let newline = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
     let text = format!("{text}{newline}\n{}", measured.row());
@@ -149,6 +149,6 @@ fn length(flag: &str, text: &str) -> anyhow::Result<f64> {
             Ok(q.value)
         }
         Err(error) => bail!("{flag}: {error}; {}", error.help()),
-        Ok(_) => bail!("{flag} is a length with its unit, such as \"32 mm\"; `{text}` is none"),
+        Ok(_) => bail!("{flag} is a length with a unit, such as \"32 mm\", not `{text}`"),
     }
 }

@@ -92,9 +92,9 @@ pub(super) fn stem(path: &Path) -> String {
     path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
 }
 
-/// Whether `make` writes papers and templates.
+/// Whether `make` writes shop drawings and templates.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Papers {
+pub(super) enum Drawings {
     /// As the job says.
     Made,
     /// None.
@@ -105,14 +105,14 @@ pub(super) enum Papers {
 pub(super) fn make(
     path: &Path,
     out: Option<PathBuf>,
-    papers: Papers,
+    drawings: Drawings,
     order: &OrderArgs,
     search: &SearchArgs,
 ) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
     let folder = OutFolder::open(&out)?;
     let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
-    if papers == Papers::LeftOut {
+    if drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
     ready.job.order = order.form();
@@ -209,7 +209,7 @@ fn as_job(args: &PartArgs, recipe: &str) -> anyhow::Result<String> {
     let mut given = Vec::new();
     for value in &args.values {
         let Some((name, value)) = value.split_once('=') else {
-            bail!("`{value}` is no value; write NAME=VALUE, such as `reach=\"30 mm\"`");
+            bail!("`{value}` is not NAME=VALUE; write a value, such as `reach=\"30 mm\"`");
         };
         let value = match value {
             "true" | "false" => value.to_owned(),

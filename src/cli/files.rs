@@ -98,12 +98,12 @@ impl OutFolder {
                     || (others == Others::TakenAway && list::is_ours(&self.path, name, &old))
             };
             old::carry(&self.path, self.stage.new_folder(), &gone)
-                .with_context(|| format!("cannot keep what lies in {}", shown(&self.named)))?;
+                .with_context(|| format!("cannot keep the other files in {}", shown(&self.named)))?;
             self.stage.put(LIST, list::text(&listed).as_bytes()).context("nothing was changed")?;
             match self.stage.exchange(&self.path) {
                 Ok(()) => return self.clear(),
                 Err(error) if self.path.exists() => terminal::say(&format!(
-                    "note: {} cannot be exchanged as a whole ({error}); its files are replaced one by one",
+                    "note: {} cannot be replaced as a whole ({error}); its files are replaced one by one",
                     shown(&self.named)
                 )),
                 Err(error) => {
@@ -113,7 +113,7 @@ impl OutFolder {
             }
         } else {
             terminal::say(&format!(
-                "note: beside {} nothing can be written, so it cannot be exchanged as a whole; its files are replaced one by one",
+                "note: beside {} nothing can be written, so it cannot be replaced as a whole; its files are replaced one by one",
                 shown(&self.named)
             ));
         }
@@ -123,7 +123,7 @@ impl OutFolder {
     /// Takes away what the exchange brought out.
     fn clear(&self) -> anyhow::Result<()> {
         if let Some(left) = self.stage.clear(&self.path)? {
-            terminal::say(&format!("note: {} was put there meanwhile and kept", shown(&left)));
+            terminal::say(&format!("note: {} was added meanwhile and kept", shown(&left)));
         }
         Ok(())
     }

@@ -50,12 +50,12 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
         let limit = |word: &str, expr: &Option<recipe::Expr>| {
             expr.as_ref().map(|e| format!(" {word} {}", typed(e.span))).unwrap_or_default()
         };
-        format!("{}{}", limit("from", &input.least), limit("to", &input.most)).trim().to_owned()
+        format!("{}{}", limit("from", &input.min), limit("to", &input.max)).trim().to_owned()
     };
     let mut rows =
         vec![["input", "kind", "default", "limits", "about"].map(str::to_owned).to_vec()];
     for (name, input) in &recipe.inputs {
-        let default = start::default(input, sources).unwrap_or_else(|| "(must be given)".into());
+        let default = start::default(input, sources).unwrap_or_else(|| "(required)".into());
         rows.push(vec![
             name.clone(),
             input.kind.words(),

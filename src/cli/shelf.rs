@@ -96,7 +96,7 @@ impl Folder {
         let shipped = recipe::SHIPPED.iter().any(|(shipped, _)| *shipped == name);
         let own = self.own_recipe(name)?;
         shipped
-            .then(|| format!("recipe `{name}` is taken from {}, not the shipped one", shown(&own)))
+            .then(|| format!("recipe `{name}` from {} overrides the shipped recipe", shown(&own)))
     }
 
     /// The shipped tables with the folder's own on top, and what to say about them.
@@ -113,7 +113,7 @@ impl Folder {
             match tables.lay(&name, &text) {
                 Ok(shadowed) => said.extend(shadowed.iter().map(|s| {
                     let file = shown(&path);
-                    format!("row `{}` of {file} stands over the shipped one", s.now.name())
+                    format!("row `{}` of {file} overrides the shipped row", s.now.name())
                 })),
                 Err(errors) => {
                     let source = sources.add(shown(&path), &text);

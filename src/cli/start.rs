@@ -83,7 +83,7 @@ pub(super) fn new(name: &str, copy: bool) -> anyhow::Result<Ending> {
 
 fn job_for(recipe: &Recipe, sources: &Sources) -> String {
     let mut text = format!(
-        "# A job that makes one `{0}`. Make it with `platewright make FILE`.\n\
+        "# A job for one `{0}`. Make it with `platewright make FILE`.\n\
          # {1}\n\n\
          units   = \"mm\"          # of drawings and printed lengths: mm or in\n\
          process = \"waterjet\"    # a row of the table `process`\n\
@@ -98,7 +98,7 @@ fn job_for(recipe: &Recipe, sources: &Sources) -> String {
          name     = \"my-{0}\"\n\
          quantity = 1\n\
          sheet    = \"S235 4 mm\"\n\n\
-         # Take the mark away in front of what you want to set.\n\
+         # Remove the # in front of what you want to set.\n\
          [part.given]\n",
         recipe.name, recipe.about
     );

@@ -43,7 +43,7 @@ fn placed(job: &Job, report: &Report) -> String {
     // Fillings are added to those asked for, once all of these are placed.
     let lacking = match (totals.pieces as usize).abs_diff(totals.placed) {
         0 => String::new(),
-        n if totals.placed > totals.pieces as usize => format!(", {n} of them to fill"),
+        n if totals.placed > totals.pieces as usize => format!(", {n} of them filling"),
         n => format!("; {n} FOUND NO PLACE"),
     };
     format!(
@@ -62,10 +62,10 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
     let sheet = |sheet: &SheetRow| format!("  {:width$}  {}", sheet.file, sheet_line(units, sheet));
     let mut lines: Vec<String> = report.sheets.iter().map(sheet).collect();
     for nest in report.nests.iter().filter(|nest| nest.sheets > 1) {
-        let least = nest.least_sheets.map_or_else(String::new, |n| format!(" of at least {n}"));
+        let least = nest.min_sheets.map_or_else(String::new, |n| format!(" of at least {n}"));
         lines.push(format!(
-            "{}: {} sheets{least}, {:.1} %, cannot exceed {:.1} %",
-            nest.sheet, nest.sheets, nest.gross_percent, nest.most_percent
+            "{}: {} sheets{least}, {:.1} %, upper bound {:.1} %",
+            nest.sheet, nest.sheets, nest.gross_percent, nest.upper_bound_percent
         ));
     }
     lines
@@ -75,8 +75,8 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
 fn sums(units: Units, report: &Report) -> String {
     let totals = &report.totals;
     format!(
-        "usage {:.1} %, mass {}, cut length {}, {}{}",
-        totals.usage_percent,
+        "material yield {:.1} %, mass {}, cut length {}, {}{}",
+        totals.yield_percent,
         mass(units, totals.mass_kg),
         long(units, totals.cut_length_mm),
         plural(totals.pierces, "pierce"),
@@ -87,12 +87,12 @@ fn sums(units: Units, report: &Report) -> String {
 /// How full the used length of a sheet is and could be, and what is left of it.
 fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     let used = &sheet.used;
-    let (gross, most) = (used.gross_percent, used.most_percent);
+    let (gross, most) = (used.gross_percent, used.upper_bound_percent);
     let left = sheet.remnant_mm.map_or_else(String::new, |[length, width]| {
         format!("; left {} × {}", units.length(length), units.length(width))
     });
     let length = units.length(used.length_mm);
-    format!("{gross:5.1} % of {length} used, cannot exceed {most:.1} %{left}")
+    format!("{gross:5.1} % of {length} used, upper bound {most:.1} %{left}")
 }
 
 /// What was chosen for the open inputs of a job, a line a part; empty when none were open.

@@ -31,7 +31,7 @@ pub struct Cope {
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum CopeError {
     /// A size of nothing or less.
-    #[error("a tube has an outside and a wall of more than 0 mm")]
+    #[error("the outside diameter and the wall of a tube are more than 0 mm")]
     Size,
     /// No bore left.
     #[error("a wall of {} mm leaves no bore in {} mm", num::text(*wall, 3), num::text(*outside, 3))]

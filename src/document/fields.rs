@@ -4,6 +4,7 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::nearest;
+use crate::document::renamed;
 use crate::document::tree::Entry;
 use crate::document::tree::Item;
 use crate::document::tree::Table;
@@ -90,7 +91,7 @@ impl<'a> Fields<'a> {
     /// stand there, or a `[[table]]`.
     pub fn need(&self, name: &str, example: &str) -> Option<&'a Item> {
         let item = self.get(name);
-        if item.is_none() {
+        if item.is_none() && !self.has_old_name(name) {
             self.add(
                 Finding::stop("missing-key", format!("`{name}` is missing here"))
                     .at(self.here, "")
@@ -101,6 +102,17 @@ impl<'a> Fields<'a> {
             );
         }
         item
+    }
+
+    /// Whether a missing key stands there under its old name: then that is what is wrong.
+    fn has_old_name(&self, name: &str) -> bool {
+        let entry = |old| Some((old, self.table.get(old)?));
+        let Some((old, entry)) = renamed::once_called(name).find_map(entry) else { return false };
+        if !self.asked.borrow().iter().any(|asked| asked == old) {
+            self.asked.borrow_mut().push(old.to_owned());
+            self.add(renamed::finding(old, name, entry.key));
+        }
+        true
     }
 
     /// A text that may be left out.
@@ -188,15 +200,19 @@ impl<'a> Fields<'a> {
         let asked = self.asked.into_inner();
         let unknown = self.table.iter().filter(|(name, _)| asked.iter().all(|a| a != name));
         for (name, entry) in unknown.take(MOST_TOLD) {
+            if let Some(new) = renamed::now_called(name, |new| asked.iter().any(|a| a == new)) {
+                self.findings.add(renamed::finding(name, new, entry.key));
+                continue;
+            }
             let help = match nearest(name, asked.iter().map(String::as_str)) {
                 Some(near) => format!("write `{near}`"),
                 None if TOP.contains(&name) => {
                     format!("move `{name}` to the top of the file, above the first `[…]`")
                 }
-                None => format!("here may stand {}", listed(&asked)),
+                None => format!("keys here are {}", listed(&asked)),
             };
             self.findings.add(
-                Finding::stop("unknown-key", format!("`{name}` means nothing here"))
+                Finding::stop("unknown-key", format!("there is no key `{name}` here"))
                     .at(entry.key, "")
                     .help(help),
             );
@@ -217,7 +233,7 @@ const TOP: &[&str] = &[
     "coating",
     "gap",
     "margin",
-    "least_remnant",
+    "min_remnant",
 ];
 
 fn listed(names: &[String]) -> String {
@@ -232,7 +248,7 @@ pub fn wrong_kind(item: &Item, wanted: &str) -> Finding {
     Finding::stop("wrong-kind", format!("{wanted} is needed here, not {}", item.kind()))
         .at(item.span, "")
         .help(match item.value {
-            Value::Number(_) => "put the value in quotes, and its unit behind it if it has one",
+            Value::Number(_) => "put the value in quotes, with its unit if it has one",
             _ => "compare with a recipe that works: `platewright new tab --copy`",
         })
 }

@@ -31,7 +31,7 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
             setup.side_up()
         ),
         format!(
-            "  turn to {}°, which is {}° over; radius {}, flange from {}",
+            "  bend to {}° ({}° overbend); radius {}, minimum flange {}",
             tenths(way.under_load.degrees()),
             tenths(setup.over_bend),
             mm(on_grid(setup.radius)),

@@ -75,15 +75,15 @@ fn words(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Vec<String> {
             show(tube.wall),
             tape(tube.cut_length())
         ),
-        format!("wrap round, this side out; its ends meet at the heel, {} round", show(wrap.width)),
+        format!("wrap {}, this side out; ends butt at the heel line", show(wrap.width)),
         format!(
             "curve towards the end of the tube: its lowest point there, the straight edge {} from it",
             tape(wrap.height)
         ),
-        "cut along the curve; what is beyond it comes off".to_owned(),
+        "cut along the curve; the waste is beyond it".to_owned(),
     ];
     if wrap.lines.iter().any(|line| line.name == cope::OTHER_HEEL) {
-        words.push("other heel: in line with the heel of the other end".to_owned());
+        words.push("other heel: line up with the heel of the other end".to_owned());
     }
     words
 }

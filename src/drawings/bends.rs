@@ -118,19 +118,19 @@ fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) ->
         Cell::Words(drawn.name.clone()),
         Cell::Words(format!("{} {}", degrees(turn), direction(drawn.up))),
         told(&|m| {
-            Some(format!("{} (+{})", degrees(m.turn_under_load_deg), degrees(m.over_bend_deg)))
+            Some(format!("{} (+{})", degrees(m.angle_under_load_deg), degrees(m.overbend_deg)))
         }),
         Cell::Words(lies),
         match &made {
-            Some(m) => Cell::Words(text(m.gives_radius_mm)),
+            Some(m) => Cell::Words(text(m.formed_radius_mm)),
             None => Cell::Words(text(drawn.bend.radius())),
         },
-        told(&|m| Some(format!("{}; hold {}, {} up", m.tool, m.hold, m.up))),
+        told(&|m| Some(format!("{}; hold {}, {} up", m.tool, m.clamp, m.top))),
         told(&|m| m.v_mm.map(text)),
         told(&|m| {
             let (kn, tons) = (m.force_kn?, m.force_short_tons?);
             Some(format!("{} ({})", num::text(kn, 0), num::text(tons, 1)))
         }),
-        told(&|m| Some(text(m.least_flange_mm))),
+        told(&|m| Some(text(m.min_flange_mm))),
     ]
 }

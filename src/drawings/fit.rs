@@ -14,7 +14,7 @@ use crate::report::ClevisRow;
 use crate::report::GapRow;
 use crate::report::NutRow;
 use crate::report::SwingRow;
-use crate::report::TurnRow;
+use crate::report::RotationRow;
 use crate::solve;
 use crate::solve::Solved;
 
@@ -59,7 +59,7 @@ fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
         ),
         format!("The rod swings {}.", swing(&row.swing)),
     ];
-    lines.push(turn(&row.turn));
+    lines.push(turn(&row.rotation));
     if let Some(without) = &row.swing_without_spacers {
         lines.push(format!("Without the spacers, the ears closer by both: {}.", swing(without)));
     }
@@ -81,7 +81,7 @@ fn swing(row: &SwingRow) -> String {
 }
 
 /// How far the rod end goes round its pin.
-fn turn(row: &TurnRow) -> String {
+fn turn(row: &RotationRow) -> String {
     let side = |degrees: f64, touches: &str| match touches {
         "nothing" => "all the way".to_owned(),
         what => format!("{}° until it touches the {what}", num::text(degrees, 1)),
@@ -97,8 +97,8 @@ fn turn(row: &TurnRow) -> String {
 fn nut(job: &Job, row: &NutRow) -> Block {
     let text = |mm: f64| figure_text(job.units, mm);
     let [drawn, least] = [
-        ("as drawn", row.bore_mm, row.clear_mm),
-        ("narrowest within tolerance", row.least_bore_mm, row.clear_at_worst_mm),
+        ("as drawn", row.bore_mm, row.clearance_mm),
+        ("narrowest within tolerance", row.min_bore_mm, row.worst_case_clearance_mm),
     ]
     .map(|(name, bore, clear)| {
         [name.to_owned(), text(bore), text(row.weld_root_mm), text(row.corners_mm), text(clear)]

@@ -138,7 +138,7 @@ impl Meeting {
         Ok(Trimmed { face: face?, short })
     }
 
-    /// Flanges that go to different sides of the sheet have no corner to treat.
+    /// Flanges that go to opposite sides of the sheet have no corner to treat.
     pub(super) fn can_meet(&self, bends: &[Bend]) -> Result<(), Vec<Finding>> {
         let [first, second] = self.bends.map(|b| &bends[b]);
         if first.up == second.up || self.shape(bends) == CornerShape::Open {
@@ -146,7 +146,7 @@ impl Meeting {
         }
         let asks = if first.corner == CornerShape::Open { second } else { first };
         let headline = format!(
-            "bends `{}` and `{}` go to different sides of the sheet: their flanges meet at no corner",
+            "bends `{}` and `{}` go to opposite sides of the sheet: their flanges meet at no corner",
             first.name, second.name
         );
         let finding = Finding::stop("bend", headline).at(asks.span, "");

@@ -92,7 +92,7 @@ impl Joint {
             .ok_or("the flange has no straight edge where the bend ends, or two")?;
         self.foot = (-foot.1 - self.aside, -foot.0 - self.aside);
         if self.foot.1 <= -self.half + NEAR || self.foot.0 >= self.half - NEAR {
-            return Err("the flange lies beside its edge".into());
+            return Err("the flange is beside its edge".into());
         }
         Ok(())
     }
@@ -159,7 +159,7 @@ impl Joint {
             return self.cleared(face);
         }
         if self.corners != (false, false) {
-            return Err("it cannot tear where another flange stands on the next edge".into());
+            return Err("it cannot tear where there is another flange on the next edge".into());
         }
         if self.allowance <= self.back + NEAR {
             let most = num::text(self.back, 2);

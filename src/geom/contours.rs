@@ -50,10 +50,10 @@ pub enum ContourFault {
     #[error("two contours cross or touch: the one at {} and the one at {}", place(*.0), place(*.1))]
     Crossing(Point, Point),
     /// A contour beside the largest one.
-    #[error("the contour at {} lies outside the largest, which is the rim", place(*.0))]
+    #[error("the contour at {} is outside the largest, which is the outline", place(*.0))]
     Apart(Point),
     /// A contour within a hole.
-    #[error("the contour at {} lies within a hole, where it would fall out", place(*.0))]
+    #[error("the contour at {} is inside a hole, where it would fall out", place(*.0))]
     Island(Point),
 }
 
@@ -365,9 +365,9 @@ mod tests {
     fn contours_that_cross_lie_apart_or_within_holes_are_named() {
         let with = |others: &[Vec<Edge>]| faults(&[square(0.0, 40.0), others.concat()].concat());
         assert!(with(&[square(20.0, 10.0)])[0].starts_with("two contours cross or touch"));
-        assert!(with(&[square(60.0, 10.0)])[0].contains("(55, 55) lies outside the largest"));
+        assert!(with(&[square(60.0, 10.0)])[0].contains("(55, 55) is outside the largest"));
         let island = with(&[square(0.0, 20.0), square(0.0, 4.0)]);
-        assert_eq!(island, ["the contour at (-2, -2) lies within a hole, where it would fall out"]);
+        assert_eq!(island, ["the contour at (-2, -2) is inside a hole, where it would fall out"]);
         let bow = [(0.0, 0.0), (10.0, 10.0), (10.0, 0.0), (0.0, 9.0)].map(Point::from);
         let edges: Vec<Edge> = (0..4).map(|i| Edge::line(bow[i], bow[(i + 1) % 4])).collect();
         assert!(faults(&edges)[0].contains("crosses itself near"), "{:?}", faults(&edges));

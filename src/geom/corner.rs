@@ -38,7 +38,7 @@ pub enum CornerError {
     #[error("a polygon needs at least 3 corners, this has {0}")]
     Few(usize),
     /// Two neighbouring corners share a place.
-    #[error("corners {} and {} lie in one place", .0 + 1, .1 + 1)]
+    #[error("corners {} and {} coincide", .0 + 1, .1 + 1)]
     Repeated(usize, usize),
     /// What is done to the corner takes more than its edges have.
     #[error("corner {} takes {taken:.3} mm of an edge with {there:.3} mm", .corner + 1)]
@@ -51,10 +51,10 @@ pub enum CornerError {
         there: f64,
     },
     /// A rounded, chamfered or clipped corner is no corner.
-    #[error("corner {} does not turn, so there is nothing to round or clip", .0 + 1)]
+    #[error("corner {} is straight, so there is nothing to round or clip", .0 + 1)]
     Straight(usize),
     /// Nothing is rounded, chamfered or clipped by less than nothing.
-    #[error("corner {} is treated by less than 0 mm", .0 + 1)]
+    #[error("the size at corner {} is less than 0 mm", .0 + 1)]
     Negative(usize),
     /// The outline crosses itself.
     #[error(transparent)]

@@ -44,7 +44,7 @@ pub struct Outline {
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum OutlineError {
     /// A coordinate or bulge is NaN or infinite.
-    #[error("a corner lies nowhere: its coordinates are not finite")]
+    #[error("a corner has coordinates that are not finite")]
     NotFinite,
     /// Fewer than two corners, or no area.
     #[error("the outline encloses no area")]

@@ -33,7 +33,7 @@ pub enum SaddleError {
     Misses(f64),
     /// Neither along the plate nor steep enough to cross it.
     #[error(
-        "a tube lies along the plate at 0° or leans by {FLATTEST}° at least, this leans by {0}"
+        "the angle between tube and plate is 0° or at least {FLATTEST}°, this is {0}"
     )]
     Flat(Angle),
     /// The measures make no shape.
@@ -63,10 +63,10 @@ impl Saddle {
             return Err(OutlineError::NotFinite.into());
         }
         if r <= 0.0 || thickness < 0.0 {
-            return Err(OutlineError::Measures("every measure must be more than 0").into());
+            return Err(OutlineError::Measures("every dimension must be more than 0").into());
         }
         if !(0.0..=90.0).contains(&lean.degrees()) {
-            return Err(OutlineError::Measures("a tube leans by 0° to 90°").into());
+            return Err(OutlineError::Measures("the angle between tube and plate is 0° to 90°").into());
         }
         if lean.degrees() > 0.0 && lean.degrees() < FLATTEST {
             return Err(SaddleError::Flat(lean));

@@ -47,7 +47,7 @@ pub fn rectangle(
 ) -> Result<Outline, OutlineError> {
     positive(&[width, height])?;
     if !(0.0..=width.min(height) / 2.0).contains(&corner) {
-        return Err(OutlineError::Measures("a corner takes from 0 to half the shorter side"));
+        return Err(OutlineError::Measures("a corner radius is 0 to half the shorter side"));
     }
     cornered(centre, (width, height), corner, Angle::QUARTER)
 }
@@ -96,7 +96,7 @@ pub fn double_flat(centre: Point, diameter: f64, flats: f64) -> Result<Outline, 
     positive(&[diameter, flats])?;
     let (r, half) = (diameter / 2.0, flats / 2.0);
     if half >= r {
-        return Err(OutlineError::Measures("the flats must lie inside the round"));
+        return Err(OutlineError::Measures("the flats must be inside the diameter"));
     }
     let x = (r * r - half * half).sqrt();
     let bulge = Angle::from_degrees(crate::num::asin(half / r).degrees() / 2.0).tan();
@@ -112,7 +112,7 @@ pub fn keyway(centre: Point, diameter: f64, key: f64, depth: f64) -> Result<Outl
     positive(&[diameter, key, depth])?;
     let r = diameter / 2.0;
     if key / 2.0 >= r || depth <= diameter {
-        return Err(OutlineError::Measures("the key must stand out of the round, and be narrower"));
+        return Err(OutlineError::Measures("the key must project from the diameter, and be narrower"));
     }
     let (half, top) = (key / 2.0, depth - r);
     let y = (r * r - half * half).sqrt();
@@ -126,7 +126,7 @@ fn positive(measures: &[f64]) -> Result<(), OutlineError> {
     if measures.iter().any(|m| !m.is_finite()) {
         return Err(OutlineError::NotFinite);
     }
-    let words = "every measure must be more than 0";
+    let words = "every dimension must be more than 0";
     if measures.iter().all(|m| *m > 0.0) { Ok(()) } else { Err(OutlineError::Measures(words)) }
 }
 

@@ -33,10 +33,10 @@ pub enum TongueError {
     #[error("a tongue needs a width and a depth of more than 0 mm")]
     Measures,
     /// The outline has no such straight edge.
-    #[error("the edge is not there any more, or not straight where the tongues stand")]
+    #[error("the edge is gone, or not straight at the tongues")]
     NoEdge,
     /// Tongue and reliefs do not fit in where they should stand.
-    #[error("the tongues with their reliefs take {needed:.3} mm, but there are {there:.3} mm")]
+    #[error("the tongues with their reliefs need {needed:.3} mm, but there are {there:.3} mm")]
     Room {
         /// For one tongue and what is beside it, mm.
         needed: f64,

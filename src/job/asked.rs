@@ -147,6 +147,6 @@ impl Job {
     /// The gap kept on a sheet, mm.
     pub fn gap_on(&self, sheet: &Sheet) -> f64 {
         let of = |field: &str| self.process.measure(field);
-        self.gap.unwrap_or_else(|| (of("gap_ratio") * sheet.thickness).max(of("least_gap")))
+        self.gap.unwrap_or_else(|| (of("gap_ratio") * sheet.thickness).max(of("min_gap")))
     }
 }

@@ -70,7 +70,7 @@ fn expand(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line
         findings.add(
             Finding::stop("too-many", format!("the family has more than {MOST} parts"))
                 .at(line.here, "")
-                .help("make several families of it"),
+                .help("split it into several families"),
         );
         return Vec::new();
     };
@@ -83,7 +83,7 @@ fn expand(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line
     if let Some(unknown) = unknown_braces(&line.name, &lists) {
         let names: Vec<String> = lists.iter().map(|(name, ..)| format!("`{{{name}}}`")).collect();
         findings.add(
-            Finding::stop("bad-name", format!("no list of this family is called `{unknown}`"))
+            Finding::stop("bad-name", format!("this family has no list `{unknown}`"))
                 .at(line.here, "")
                 .help(format!("the name may hold {}", names.join(", "))),
         );
@@ -121,7 +121,7 @@ fn unknown_braces<'a>(name: &'a str, lists: &[(&str, &Entry, &[Item])]) -> Optio
 }
 
 fn unnamed(line: &Line, name: &str, varies: Span) -> Finding {
-    Finding::stop("double-name", format!("the name does not say which `{name}` a part has"))
+    Finding::stop("duplicate-name", format!("the name does not say which `{name}` a part has"))
         .at(line.here, "")
         .at(varies, "varies here")
         .help(format!("write `name = \"{}-{{{name}}}\"`", line.name))
@@ -178,18 +178,18 @@ fn members(
     };
     for (i, (column, at)) in header.iter().enumerate() {
         if column.contains(';') {
-            let headline = "the columns are parted by semicolons".into();
+            let headline = "the columns are separated by semicolons".into();
             let help = "save the file with commas between the columns";
             return Err(refused(span(source, at), headline, help));
         }
         if header[..i].iter().any(|(other, _)| other == column) {
             let headline = format!("there are two columns `{column}`");
-            return Err(refused(span(source, at), headline, "take one of them away"));
+            return Err(refused(span(source, at), headline, "remove one of them"));
         }
     }
     if rows.len() > MOST {
         let headline = format!("`{name}` has more than {MOST} lines");
-        return Err(refused(item.letters, headline, "make several of it"));
+        return Err(refused(item.letters, headline, "split it into several"));
     }
     rows.iter().map(|cells| row(line, source, header, cells)).collect()
 }
@@ -212,7 +212,7 @@ fn row(line: &Line, source: SourceId, header: &[Cell], cells: &[Cell]) -> Result
             "quantity" => match cell.parse::<u32>() {
                 Ok(quantity) => made.quantity = quantity,
                 Err(_) => {
-                    let headline = format!("`{cell}` is no number of pieces");
+                    let headline = format!("`{cell}` is not a number of pieces");
                     return Err(refused(place, headline, "write a whole number"));
                 }
             },

@@ -44,10 +44,10 @@ const MOST_FILLING: u32 = 100_000;
 const MOST_URGENT: u32 = 1000;
 
 const TURNS: [(&str, Orientations); 4] = [
-    ("none", Orientations::Fixed),
-    ("half", Orientations::Half),
-    ("quarter", Orientations::Quarters),
-    ("free", Orientations::Free),
+    ("fixed", Orientations::Fixed),
+    ("half-turns", Orientations::Half),
+    ("quarter-turns", Orientations::Quarters),
+    ("any", Orientations::Free),
 ];
 
 const GRAINS: [(&str, Grain); 3] =
@@ -56,21 +56,21 @@ const GRAINS: [(&str, Grain); 3] =
 impl Lie {
     pub(super) fn read(fields: &Fields) -> Self {
         let word_of = |name: &str| fields.get(name);
-        let turn = word_of("turn").and_then(|item| {
-            let turns = word(fields, item, "turn", &TURNS)?;
+        let turn = word_of("orientations").and_then(|item| {
+            let turns = word(fields, item, "orientations", &TURNS)?;
             Some((turns, item.span))
         });
         Self {
             fill: fill(fields),
-            urgency: fields.count("urgency", MOST_URGENT).unwrap_or(0),
+            urgency: fields.count("priority", MOST_URGENT).unwrap_or(0),
             grain: word_of("grain").and_then(|item| word(fields, item, "grain", &GRAINS)),
             turn,
             faces_alike: fields
-                .flag("faces_alike")
-                .then(|| fields.get("faces_alike").map(|item| item.span))
+                .flag("may_flip")
+                .then(|| fields.get("may_flip").map(|item| item.span))
                 .flatten(),
             bridges: OwnBridges::read(fields),
-            windows_closed: fields.has("windows") && !fields.flag("windows"),
+            windows_closed: fields.has("cutouts") && !fields.flag("cutouts"),
         }
     }
 }

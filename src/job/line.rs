@@ -50,10 +50,10 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
     for (name, entry) in &open {
         if let Some((_, fixed)) = given.iter().find(|(other, _)| other == name) {
             fields.add(
-                Finding::stop("double-name", format!("`{name}` is given and left open as well"))
+                Finding::stop("duplicate-name", format!("`{name}` is both given and open"))
                     .at(entry.key, "open here")
                     .at(fixed.item.span, "given here")
-                    .help("take one of them away"),
+                    .help("remove one of them"),
             );
         }
     }
@@ -71,7 +71,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
     };
     let held = linked::held(fields, known.links, known.all_links);
     let near = linked::near(fields);
-    let holds = fields.get("holds").and_then(|i| entry::length(i, fields.findings()));
+    let holds = fields.get("clamped").and_then(|i| entry::length(i, fields.findings()));
     Some(Line {
         held,
         near,

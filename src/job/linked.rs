@@ -37,7 +37,7 @@ pub(super) fn links(fields: &Fields, tables: &Tables) -> Vec<Link> {
     for (i, link) in links.iter().enumerate() {
         if let Some(other) = links[..i].iter().find(|other| other.name == link.name) {
             findings.add(
-                Finding::stop("double-name", format!("two links are called `{}`", link.name))
+                Finding::stop("duplicate-name", format!("two links are called `{}`", link.name))
                     .at(link.places.name, "")
                     .at(other.places.name, "the other")
                     .help("give one of them another name"),
@@ -55,8 +55,8 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
     let Some(item) = fields.get("link") else {
         if let Some(end) = end {
             let finding =
-                Finding::stop("missing-key", "`end` is that of a link, but none is named");
-            fields.add(finding.at(end.span, "").help("add `link = \"…\"`, or take `end` away"));
+                Finding::stop("missing-key", "`end` belongs to a link, but no `link` is named");
+            fields.add(finding.at(end.span, "").help("add `link = \"…\"`, or remove `end`"));
         }
         return None;
     };
@@ -83,7 +83,7 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
         (Some(n), _) => Some(Held { link: i, end: n as usize - 1, span: item.letters }),
         (None, None) if !differ => Some(Held { link: i, end: 0, span: item.letters }),
         (None, None) => {
-            let headline = format!("the two ends of link `{name}` differ: which one is held here?");
+            let headline = format!("the two ends of link `{name}` differ: which one is meant here?");
             let finding = Finding::stop("missing-key", headline);
             fields.add(finding.at(item.letters, "").help("add `end = 1` or `end = 2`"));
             None
@@ -94,7 +94,7 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
 
 /// What a part's `near` says stands beside it.
 pub(super) fn near(fields: &Fields) -> Vec<Near> {
-    fields.list("near").iter().filter_map(|item| one_near(item, fields.findings())).collect()
+    fields.list("obstacles").iter().filter_map(|item| one_near(item, fields.findings())).collect()
 }
 
 fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
@@ -102,16 +102,16 @@ fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
     let name = fields.needed_text("name", "\"hose\"").map(str::to_owned);
     let span = fields.get("face").map(|i| i.letters);
     let face = fields.text("face").map(str::to_owned).zip(span);
-    let clear = match fields.get("clear") {
+    let clear = match fields.get("clearance") {
         Some(item) => entry::length(item, findings),
         None => Some(0.0),
     };
     let outline = match fields.get("corners") {
         Some(corners) => polygon(corners, findings),
         None => {
-            fields.need("round", "\"20 mm\"");
+            fields.need("diameter", "\"20 mm\"");
             let at = fields.need("at", "[\"0 mm\", \"60 mm\"]");
-            let across = fields.get("round").and_then(|i| entry::length(i, findings));
+            let across = fields.get("diameter").and_then(|i| entry::length(i, findings));
             let at = at.and_then(|i| point(i, findings));
             at.zip(across).and_then(|(at, across)| {
                 let outline = disc(at, across / 2.0).ok();
@@ -140,9 +140,9 @@ fn polygon(item: &Item, findings: &Findings) -> Option<Outline> {
 }
 
 fn no_outline(item: &Item) -> Finding {
-    Finding::stop("out-of-range", "this encloses nothing, or crosses itself")
+    Finding::stop("out-of-range", "this outline encloses nothing, or crosses itself")
         .at(item.span, "")
-        .help("give `round` and `at`, or three corners or more in order")
+        .help("give `diameter` and `at`, or three corners or more in order")
 }
 
 /// A point of two lengths, which may be less than 0.

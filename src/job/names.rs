@@ -22,11 +22,11 @@ pub(crate) fn unfit_for_files(name: &str) -> Option<&'static str> {
     } else if name.chars().count() > 80 {
         Some("it is longer than 80 letters")
     } else if !name.chars().all(fits) {
-        Some("it has a letter that some systems do not allow")
+        Some("it has a character that some systems do not allow")
     } else if name.starts_with(['.', '-']) || name.ends_with('.') {
-        Some("it starts or ends with a point or dash")
+        Some("it starts or ends with a point or a dash")
     } else if DEVICES.contains(&stem.as_str()) || numbered("com") || numbered("lpt") {
-        Some("some systems keep it for a device")
+        Some("some systems reserve it for a device")
     } else {
         None
     }

@@ -153,7 +153,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
         let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
         if let Some(other) = sheets[..i].iter().find(same) {
             findings.add(
-                Finding::stop("double-name", format!("two sheets are called `{}`", sheet.name))
+                Finding::stop("duplicate-name", format!("two sheets are called `{}`", sheet.name))
                     .at(sheet.span, "")
                     .at(other.span, "the other")
                     .help("give all sizes of one sheet in its `stock`"),
@@ -163,7 +163,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
 }
 
 fn unfit(name: &str, words: &str, span: Span, help: &str) -> Finding {
-    let headline = format!("`{name}` is no name for a file: {words}");
+    let headline = format!("`{name}` is not a valid file name: {words}");
     Finding::stop("bad-name", headline).at(span, "").help(help)
 }
 
@@ -178,10 +178,10 @@ fn check_names(lines: &[Line], findings: &Findings) {
         }
         if let Some(other) = seen.insert(line.name.to_lowercase(), line) {
             findings.add(
-                Finding::stop("double-name", format!("two parts are called `{}`", line.name))
+                Finding::stop("duplicate-name", format!("two parts are called `{}`", line.name))
                     .at(line.here, "")
                     .at(other.here, "the other")
-                    .help("give one of them another name; capitals do not count"),
+                    .help("give one of them another name; case does not count"),
             );
         }
     }

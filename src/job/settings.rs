@@ -49,12 +49,12 @@ impl Settings {
         let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
         let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, findings));
         let (gap, margin) = (length("gap"), length("margin"));
-        let least_remnant = length("least_remnant");
+        let least_remnant = length("min_remnant");
         let coating = fields.get("coating").and_then(|i| film(i, tables, findings));
         let limits = limits(fields, process.as_deref(), shop.as_deref());
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
         let common_cuts = common_cuts(fields);
-        let windows = fields.get("windows").and_then(|i| windows(i, findings));
+        let windows = fields.get("cutouts").and_then(|i| windows(i, findings));
         Self {
             units,
             paper,
@@ -78,7 +78,7 @@ fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
     let length = |name: &str, example: &str| {
         fields.need(name, example).and_then(|i| entry::length(i, findings))
     };
-    let (least, gap) = (length("least", "\"60 mm\""), length("gap", "\"6 mm\""));
+    let (least, gap) = (length("min", "\"60 mm\""), length("gap", "\"6 mm\""));
     fields.finish();
     Some(Windows { least: least?, gap: gap? })
 }

@@ -57,7 +57,7 @@ impl Sheet {
             thickness.and_then(|i| entry::thickness(i, material.as_deref(), tables, findings));
         let thickness = thickness.filter(|mm| is_sheet(*mm, &fields));
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
-        let rule = fields.get("bend").and_then(|i| entry::bend_rule(i, findings));
+        let rule = fields.get("bend_method").and_then(|i| entry::bend_rule(i, findings));
         fields.need("stock", "[ { size = [\"2500 mm\", \"1250 mm\"] } ]");
         let stock: Vec<Stock> =
             fields.list("stock").iter().filter_map(|i| Stock::read(i, files, findings)).collect();
@@ -75,11 +75,11 @@ impl Sheet {
     }
 }
 
-/// A finding at `bend` when the shop has not measured this sheet.
+/// A finding at `bend_method` when the shop has not measured this sheet.
 fn must_be_measured(shop: Option<&Shop>, material: &str, thickness: f64, fields: &Fields) {
     if shop.and_then(|s| s.measured(material, thickness, 0.0)).is_none() {
-        let span = fields.get("bend").map_or(fields.here, |i| i.span);
-        let headline = "nobody has measured a bend of this sheet";
+        let span = fields.get("bend_method").map_or(fields.here, |i| i.span);
+        let headline = "no bend of this sheet has been measured";
         fields.add(Finding::stop("measured-bend", headline).at(span, "").help(
             "name a `shop` whose file has a `[[measured]]` row of it (`platewright calibrate`)",
         ));

@@ -72,7 +72,7 @@ impl Stock {
                 Err(error) => {
                     let finding = Finding::stop("stock", error.to_string()).at(at.span, "");
                     findings
-                        .add(finding.help("draw the hole within the sheet, or the rim around it"));
+                        .add(finding.help("draw the hole inside the sheet, or the sheet edge around it"));
                     return None;
                 }
             };
@@ -104,7 +104,7 @@ fn metal(fields: &Fields, files: Files) -> Option<Region> {
         [_, second, ..] => {
             let headline = "a sheet has a `size`, or `corners`, or a `file`";
             let finding = Finding::stop("stock", headline).at(fields.get(second)?.span, "");
-            fields.add(finding.help("take all but one of them away"));
+            fields.add(finding.help("remove all but one of them"));
             None
         }
         _ => {

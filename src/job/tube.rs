@@ -89,7 +89,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
     for (i, tube) in tubes.iter().enumerate() {
         let word = tube.name.to_lowercase();
         if let Some(words) = unfit_for_files(&tube.name) {
-            let headline = format!("`{}` is no name for a file: {words}", tube.name);
+            let headline = format!("`{}` is not a valid file name: {words}", tube.name);
             findings.add(
                 Finding::stop("bad-name", headline)
                     .at(tube.here, "")
@@ -97,10 +97,10 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
             );
         } else if let Some(other) = tubes[..i].iter().find(|t| t.name.to_lowercase() == word) {
             findings.add(
-                Finding::stop("double-name", format!("two tubes are called `{}`", tube.name))
+                Finding::stop("duplicate-name", format!("two tubes are called `{}`", tube.name))
                     .at(tube.here, "")
                     .at(other.here, "the other")
-                    .help("give one of them another name; capitals do not count"),
+                    .help("give one of them another name; case does not count"),
             );
         }
     }
@@ -138,7 +138,7 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
     let span = fields.get("length").map_or(here, |i| i.letters);
     let short = num::text(tube.length - tube.short_length(), 3);
     findings.add(
-        Finding::stop("out-of-range", "the ends of the tube run into each other")
+        Finding::stop("out-of-range", "the ends of the tube overlap")
             .at(span, "")
             .note("`length` goes from axis to axis of the tubes it meets")
             .help(format!("make `length` more than {short} mm")),
@@ -251,7 +251,7 @@ fn round(item: &Item, row: &Row, findings: &Findings) -> Option<f64> {
     findings.add(
         Finding::stop("wrong-kind", format!("tube `{}` is not round", row.name()))
             .at(item.letters, "")
-            .help("only round tubes are coped; on a flat side the end is cut straight"),
+            .help("only round tubes are coped; against a flat side the end is cut straight"),
     );
     None
 }
@@ -273,13 +273,13 @@ fn refused(error: CopeError, angle: Option<&Item>, offset: Option<&Item>, end: &
     let (at, help) = match error {
         CopeError::Angle(_) => (
             angle.unwrap_or(end),
-            "give the smaller angle between the axes; turn the end by `twist` to lean it the other way",
+            "give the smaller angle between the axes; rotate the end by `twist` to lean it the other way",
         ),
         CopeError::Wider { .. } if offset.is_some() => {
-            (offset.unwrap_or(end), "make `offset` smaller, or take a larger main")
+            (offset.unwrap_or(end), "make `offset` smaller, or use a larger main")
         }
         CopeError::Wider { .. } => {
-            (end, "cope the other tube on this one, or take a smaller branch")
+            (end, "cope the other tube to this one, or use a smaller branch")
         }
         CopeError::Size | CopeError::Wall { .. } => (end, "give sizes of more than 0 mm"),
     };

@@ -30,7 +30,7 @@ pub fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
     let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
     let pins = fields.need("pins", "\"900 mm\"");
     let length = |name: &str| fields.get(name).and_then(|i| more_than_nothing(i, findings));
-    let (engagement, least) = (length("engagement"), length("least_engagement"));
+    let (engagement, least) = (length("engagement"), length("min_engagement"));
     fields.need("rod_end", "\"M10\"");
     let pairs = ["rod_end", "hand", "bung", "spacer"].map(|name| pair(&fields, name));
     let named = |name: &str, table: &str| {
@@ -143,7 +143,7 @@ impl Reader<'_> {
             Some("left") => Some(Hand::Left),
             _ => {
                 self.findings.add(
-                    Finding::stop("unknown-word", "a hand is `right` or `left`")
+                    Finding::stop("unknown-word", "the hand of a thread is `right` or `left`")
                         .at(item.span, "")
                         .help("write `hand = [\"right\", \"left\"]`"),
                 );
@@ -157,7 +157,7 @@ impl Reader<'_> {
         let name = end.bung.text("tube").unwrap_or_default();
         let tube = self.tables.row("tube", name).cloned();
         if tube.is_none() {
-            let headline = format!("the bung `{}` does not say its tube", end.bung.name());
+            let headline = format!("the bung `{}` does not name its tube", end.bung.name());
             self.findings.add(
                 Finding::stop("missing-key", headline)
                     .at(end.rod_end_entry.item.letters, "")

@@ -82,7 +82,7 @@ pub fn against(
                 let (file, _) = &read[left.remove(at)];
                 let name = &solved[part].name;
                 returned.differences.push(format!(
-                    "{}: renamed; it shows part `{name}`, sent as {stem}.dxf",
+                    "{}: renamed; it is part `{name}`, sent as {stem}.dxf",
                     file.name
                 ));
                 judge(&mut returned, job, &solved[part], region, file, false);
@@ -96,7 +96,7 @@ pub fn against(
         let name = read[i].0.name;
         let near = nearest(self::stem(name), wanted.iter().map(|w| w.0.as_str()));
         let near = near.map_or(String::new(), |near| format!("; the nearest name is {near}.dxf"));
-        returned.differences.push(format!("{name} is extra: no part looks like it{near}"));
+        returned.differences.push(format!("{name} is extra: it belongs to no part{near}"));
     }
     returned
 }
@@ -119,7 +119,7 @@ fn plate(job: &Job, bytes: &[u8]) -> Result<Region, String> {
     let drawn = drawn.map_err(|e| e.to_string())?;
     let region = geom::plate(&drawn.edges, geom::JOIN).map_err(|faults| {
         let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        format!("it shows no plate: {}", faults.join("; "))
+        format!("it has no plate outline: {}", faults.join("; "))
     })?;
     Ok(region.moved(&to_origin(&region)))
 }
@@ -172,7 +172,7 @@ fn judge(
     }
     if let Some((off, at)) = apart(wanted.outer(), found.outer()) {
         differences.push(format!(
-            "its rim is off by {} near {}",
+            "its outline is off by {} near {}",
             units.length(off),
             place(job, at)
         ));
@@ -181,7 +181,7 @@ fn judge(
     match (differences.is_empty(), sent) {
         (true, _) => returned.same.push(name.to_owned()),
         (false, true) => returned.differences.push(format!(
-            "{name}: these bytes were sent, but the job has changed since: {}",
+            "{name}: exactly as sent, but the job has changed since: {}",
             differences.join("; ")
         )),
         (false, false) => returned.differences.push(format!("{name}: {}", differences.join("; "))),
@@ -246,7 +246,7 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
     }
     for other in left {
         differences.push(format!(
-            "there is an opening too many at {}, {} across",
+            "there is an extra opening at {}, {} across",
             place(job, other.bounds().centre()),
             job.units.length(size(other))
         ));

@@ -26,8 +26,8 @@ pub(crate) fn solids(job: &Job, solved: &[Solved]) -> (Solids, Vec<Finding>) {
 fn one(solved: &Solved) -> Result<(NamedFile, SolidRow), Finding> {
     let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
     let solid = solid::solid(&solved.part, &solved.flat, &folded).map_err(|error| {
-        Finding::caution("no-solid", format!("`{}` gets no STEP file: {error}", solved.name))
-            .help("its flat and its papers are not touched by this; draw the solid by hand if it is needed")
+        Finding::caution("no-solid", format!("there is no STEP file of `{}`: {error}", solved.name))
+            .help("its flat and its drawing are complete; model the solid by hand if it is needed")
     })?;
     let name = format!("folded/{}.step", solved.name);
     let bytes = write::step(&solved.name, &solid);

@@ -148,25 +148,25 @@ impl Why {
                 format!("the bend is {} long, the tool {}", mm(is), mm(most))
             }
             Self::TooThick { is, most } => {
-                format!("it bends at most {} of this metal, the sheet has {}", mm(most), mm(is))
+                format!("it bends up to {} of this metal, the sheet is {}", mm(most), mm(is))
             }
             Self::Force { is, most } => {
                 let [is, most] = [is, most].map(|kn| num::text(*kn, 0));
-                format!("it takes {is} kN, the brake has {most} kN")
+                format!("it needs {is} kN, the brake has {most} kN")
             }
             Self::Turn { is, most } => {
-                format!("it must turn {}, the tool turns {}", degrees(is), degrees(most))
+                format!("it must bend to {}, the tool bends to {}", degrees(is), degrees(most))
             }
-            Self::Springs => "the sheet springs back whole from so wide a radius".into(),
+            Self::Springs => "the sheet springs back fully from so large a radius".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", mm(usual)),
             Self::Flange { is, least } => {
-                format!("the flange is {} long, {} are needed", mm(is), mm(least))
+                format!("the flange is {} long, {} is needed", mm(is), mm(least))
             }
             Self::Clamp { is, least } => {
-                format!("there are {} to hold on to, {} are needed", mm(is), mm(least))
+                format!("there is {} to clamp, {} is needed", mm(is), mm(least))
             }
             Self::Pieces { is, least } => format!(
-                "its pieces cover {} between what stands beside the bend, {} are needed",
+                "its sections cover {} between the obstacles beside the bend, {} is needed",
                 mm(is),
                 mm(least)
             ),

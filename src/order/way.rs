@@ -45,8 +45,8 @@ impl Way {
     /// The tool in words, and how the part is held.
     pub fn words(&self, part: &Part, shop: &Shop, units: Units) -> String {
         let hold = &part.faces[self.hold].name;
-        let side = if self.drawn_side_up { "drawn side up" } else { "drawn side down" };
-        format!("{}, hold `{hold}`, {side}", self.tool_words(shop, units))
+        let side = if self.drawn_side_up { "top side up" } else { "bottom side up" };
+        format!("{}, clamp `{hold}`, {side}", self.tool_words(shop, units))
     }
 
     /// The tool in words.

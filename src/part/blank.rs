@@ -106,7 +106,7 @@ impl Made {
                 Some(())
             }
             Err(words) => {
-                let help = "change the measures of this step or of those before";
+                let help = "change the dimensions of this step or of those before";
                 report(values, step.span, &words, help);
                 None
             }
@@ -147,7 +147,7 @@ impl Made {
         let turned = edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e });
         self.named.extend(turned);
         if !holes(placed, values)?.is_empty() {
-            return Some(Err("what lies in the holes of the cut would fall out".into()));
+            return Some(Err("the metal in the holes of the cut would fall out".into()));
         }
         if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
             self.coped.push((name.clone(), shape.clone()));
@@ -215,7 +215,7 @@ fn shape(
             Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
         }
         Err(words) => {
-            report(values, span, &words, "change the measures of this shape");
+            report(values, span, &words, "change the dimensions of this shape");
             None
         }
     }

@@ -40,7 +40,8 @@ fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> 
     let (spacer, weld) = (length(&clevis.spacer), length(&clevis.weld));
     let (floor, tube) = (values.length(&clevis.floor), length(&clevis.tube));
     let angle = |expr: &Option<Expr>| values.turn(expr.as_ref());
-    let (leaves, swing, turn) = (angle(&clevis.leaves), angle(&clevis.swing), angle(&clevis.turn));
+    let (leaves, swing, turn) =
+        (angle(&clevis.leaves), angle(&clevis.swing), angle(&clevis.rotation));
     let bridge = match &clevis.bridge {
         Some(bridge) => Some(self::bridge(bridge, values)?),
         None => None,
@@ -75,7 +76,11 @@ fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> 
         span: clevis.span,
         depends: names(&[gap_expr, clevis.spacer.as_ref(), end]),
         swing_depends: names(&[clevis.swing.as_ref(), clevis.spacer.as_ref(), gap_expr, end]),
-        turn_depends: names(&[clevis.turn.as_ref(), clevis.leaves.as_ref(), Some(&clevis.floor)]),
+        turn_depends: names(&[
+            clevis.rotation.as_ref(),
+            clevis.leaves.as_ref(),
+            Some(&clevis.floor),
+        ]),
     })
 }
 
@@ -84,7 +89,7 @@ fn bridge(bridge: &recipe::Bridge, values: &Values) -> Option<Outline> {
     let (width, height) = (values.length(&bridge.width), values.length(&bridge.height));
     let outline = geom::rectangle(at?, width?, height?, 0.0).ok();
     if outline.is_none() {
-        let finding = Finding::stop("out-of-range", "this bridge is no block").at(bridge.span, "");
+        let finding = Finding::stop("out-of-range", "this bridge has no size").at(bridge.span, "");
         values.findings.add(finding.help("give it a `width` and a `height` above 0 mm"));
     }
     outline

@@ -45,7 +45,7 @@ pub(super) fn build(
             values.findings.add(
                 Finding::stop("too-many", headline)
                     .at(set.span, "")
-                    .help("make fewer of them: `count`, `columns` or `rows`"),
+                    .help("make fewer: `count`, `columns` or `rows`"),
             );
             return None;
         }
@@ -67,7 +67,7 @@ fn one_set(
             let headline = format!("hole `{}` cannot be made: {error}", set.name);
             values
                 .findings
-                .add(Finding::stop("hole", headline).at(set.span, "").help("change its measures"));
+                .add(Finding::stop("hole", headline).at(set.span, "").help("change its dimensions"));
             return None;
         }
     };
@@ -109,7 +109,7 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
         values.findings.add(
             Finding::stop("hole", "only round holes have a pilot")
                 .at(set.span, "")
-                .help("take `pilot` and `made` away: slots and hexagons are cut"),
+                .help("remove `pilot` and `made`: slots and hexagons are cut"),
         );
         return None;
     }
@@ -138,7 +138,7 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
         HoleShape::Mortise(mortise) => {
             let fit = values.length(&mortise.fit)?;
             if fit < 0.0 {
-                let headline = format!("a fit of {} mm leaves no way in", crate::num::text(fit, 3));
+                let headline = format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
                 values.findings.add(
                     Finding::stop("hole", headline)
                         .at(mortise.fit.span, "")

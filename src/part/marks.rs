@@ -72,8 +72,8 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
         };
         if words.chars().count() > MOST_LETTERS {
             refuse(
-                format!("a text of more than {MOST_LETTERS} letters is no mark"),
-                "write less".into(),
+                format!("a mark has at most {MOST_LETTERS} letters"),
+                "shorten the text".into(),
             );
             continue;
         }
@@ -82,7 +82,7 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
             Err(error) => {
                 let help = match error {
                     LetteringError::Height => "write `height = \"4 mm\"`".into(),
-                    _ => format!("there are {} and small letters", geom::letters()),
+                    _ => format!("letters are {} and small letters", geom::letters()),
                 };
                 refuse(format!("`{words}` cannot be marked: {error}"), help);
             }
@@ -100,7 +100,7 @@ pub(super) fn tick(recipe: &recipe::Recipe, parts: &mut [Part], values: &Values)
         if !recipe.bends.contains_key(name) {
             let names: Vec<&str> = recipe.bends.keys().map(String::as_str).collect();
             let help = match names.is_empty() {
-                true => "the recipe has no bends: take the tick away".into(),
+                true => "the recipe has no bends: remove the tick".into(),
                 false => format!("bends are {}", names.join(", ")),
             };
             let headline = format!("there is no bend `{name}` to mark");

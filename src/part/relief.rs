@@ -80,7 +80,7 @@ pub(super) fn build(
     }
     relief.depth = length(&asked.relief_depth)?.unwrap_or(relief.depth);
     let gap = length(&asked.gap)?.unwrap_or(GAP);
-    let aside = length(&asked.along)?.unwrap_or(0.0);
+    let aside = length(&asked.offset)?.unwrap_or(0.0);
     let faults = [
         (relief.width > 0.0, "relief_width", &asked.relief_width, "more than 0 mm"),
         (relief.depth >= 0.0, "relief_depth", &asked.relief_depth, "0 mm or more"),

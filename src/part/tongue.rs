@@ -88,7 +88,7 @@ pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
     }
     let shown = |mm: f64| crate::num::text(mm, 3);
     let headline = format!(
-        "a relief of {} mm is less than the round of {} mm that the cutter leaves",
+        "a relief of {} mm is less than the round of {} mm that the cut leaves",
         shown(relief),
         shown(kerf / 2.0)
     );
@@ -96,7 +96,7 @@ pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
         Finding::stop("tongue", headline)
             .at(expr.span, "")
             .note(format!("half of the kerf, {} mm", shown(kerf)))
-            .help("take `relief` away, or write `relief = \"0.75 * kerf\"`"),
+            .help("remove `relief`, or write `relief = \"0.75 * kerf\"`"),
     );
     None
 }

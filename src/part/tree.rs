@@ -1,4 +1,4 @@
-//! Faces and bends sorted into trees: a part for each face that hangs on no bend.
+//! Faces and bends sorted into trees: a part for each face that is carried by no bend.
 
 use crate::bend;
 use crate::bend::BendError;
@@ -65,12 +65,12 @@ pub(super) fn parts(
     }
     if hung < faces.len() && values.findings.is_empty() {
         for bend in bends.iter().take(1) {
-            let headline = format!("bend `{}` closes a ring", bend.name);
+            let headline = format!("bend `{}` closes a loop", bend.name);
             values.findings.add(
                 Finding::stop("bend-tree", headline)
                     .at(bend.span, "")
-                    .note("each face hangs on one bend at the most, and the first on none")
-                    .help("let every face but the first stand in one bend's `to`"),
+                    .note("each face is carried by one bend at most, and the first by none")
+                    .help("name every face but the first in the `to` of one bend"),
             );
         }
     }
@@ -87,9 +87,9 @@ fn roots(recipe: &Recipe, faces: &[Face], bends: &[Bend], values: &Values) -> Ve
     for root in roots.iter().skip(1) {
         let face = &recipe.faces[&faces[*root].name];
         if face.pieces.is_none() {
-            let headline = format!("face `{}` hangs on no bend", faces[*root].name);
+            let headline = format!("face `{}` is carried by no bend", faces[*root].name);
             values.findings.add(Finding::stop("bend-tree", headline).at(face.span, "").help(
-                "add a `[bend.NAME]` that carries it, or `pieces = 1` for a plate of its own",
+                "add a `[bend.NAME]` that carries it, or `pieces = 1` for a separate plate",
             ));
         }
     }
@@ -110,8 +110,8 @@ fn check_edges(faces: &[Face], bends: &[Bend], values: &Values) {
         if bend.from == bend.to || before.iter().any(|b| b.to == bend.to) {
             let face = &faces[bend.to].name;
             refuse(
-                format!("face `{face}` hangs on two bends, or on itself"),
-                "let each face stand in one bend's `to`",
+                format!("face `{face}` is carried by two bends, or by itself"),
+                "name each face in the `to` of one bend only",
             );
         }
     }
@@ -142,7 +142,7 @@ fn check_behind(faces: &[Face], bends: &[Bend], values: &Values) {
         if behind > NEAR {
             let (face, behind) = (&faces[bend.to].name, values.params.units().length(behind));
             let headline = format!(
-                "face `{face}` reaches {behind} behind bend `{}`, which carries it",
+                "face `{face}` extends {behind} behind bend `{}`, which carries it",
                 bend.name
             );
             values.findings.add(Finding::stop("bend", headline).at(bend.span, "").help(format!(
@@ -160,7 +160,7 @@ fn one_bend(
     development: &Development,
 ) -> Option<Bend> {
     let (from, edge, to) = joined(name, bend, faces, values)?;
-    let turn = Angle::from_degrees(values.number(&bend.turn, Dimension::ANGLE)?);
+    let turn = Angle::from_degrees(values.number(&bend.angle, Dimension::ANGLE)?);
     let unfolding = unfolding(name, bend, development, values)?;
     let made = made(bend, turn, &unfolding, values)?;
     let (relief, gap, aside) = relief::build(name, bend, &made, development.least_slot, values)?;
@@ -197,7 +197,7 @@ fn joined(
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
             let help = instead(wanted, &names, "faces are");
-            refuse(values, span, format!("bend `{name}` speaks of a face `{wanted}`"), &help);
+            refuse(values, span, format!("bend `{name}` names a face `{wanted}` that is not there"), &help);
         }
         found
     };
@@ -228,7 +228,7 @@ fn made(
     let made = bend::Bend::new(thickness, radius, turn, unfolding.method);
     if let Err(error) = &made {
         let span = match error {
-            BendError::Turn(_) => bend.turn.span,
+            BendError::Turn(_) => bend.angle.span,
             BendError::Radius { .. } => bend.radius.as_ref().map_or(bend.span, |e| e.span),
             BendError::Thickness(_) | BendError::K(_) => bend.span,
         };
@@ -255,7 +255,7 @@ fn unfolding(
             Some(Unfolding { method, radius: None, by: Trust::Recipe })
         }
         (None, Some(Rule::Measured)) => {
-            let headline = format!("no bend of this sheet was measured, but `{name}` goes by one");
+            let headline = format!("bend `{name}` is computed from a measured bend, but none of this sheet was measured");
             values.findings.add(
                 Finding::stop("measured-bend", headline)
                     .at(bend.span, "")

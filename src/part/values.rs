@@ -35,9 +35,9 @@ impl Values<'_> {
         if mm.abs() <= LONGEST {
             return Some(mm);
         }
-        let headline = format!("{} is too large to be meant", self.params.units().length(mm));
+        let headline = format!("{} is too large", self.params.units().length(mm));
         self.findings.add(Finding::stop("out-of-range", headline).at(expr.span, "").help(format!(
-            "check the units: at most {} are taken",
+            "check the units: at most {} is allowed",
             self.params.units().length(LONGEST)
         )));
         None

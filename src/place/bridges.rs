@@ -48,7 +48,7 @@ pub(crate) fn too_small(job: &Job, solved: &Solved) -> Option<Finding> {
         return None;
     }
     let line = &job.lines[solved.line];
-    let headline = format!("`{}` is too small for {count} bridges and is cut whole", solved.name);
+    let headline = format!("`{}` is too small for {count} bridges and is cut without", solved.name);
     let finding = Finding::caution("bridges", headline).at(line.here, "");
     Some(finding.help("write `bridges = 1` or `bridges = 0` for this part"))
 }

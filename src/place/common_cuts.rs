@@ -11,8 +11,8 @@ use crate::solve::Solved;
 
 /// What a sheet's file says of them to the person at the machine.
 pub(crate) const NOTES: [&str; 2] = [
-    "CUT-COMMON: cut ON these lines, no offset for the kerf, before the open paths on CUT",
-    "open paths on CUT: offset to the right as drawn (the piece lies to the left); they free the pieces",
+    "CUT-COMMON: cut ON these lines, no kerf offset, before the open paths on CUT",
+    "open paths on CUT: offset to the right as drawn (the piece is on the left); they free the pieces",
 ];
 
 /// A gap nearer to the kerf than this, mm, is the kerf. Our choice: what is written in
@@ -26,20 +26,20 @@ pub(crate) fn check(job: &Job) -> Vec<Finding> {
     let process = job.process.name();
     let mm = |x: f64| format!("{} mm", num::text(x, 4));
     if kerf <= MIN_GAP {
-        let headline = format!("a kerf of {} is no cut to be shared", mm(kerf));
+        let headline = format!("a kerf of {} allows no common cuts", mm(kerf));
         let finding = Finding::stop("common-cuts", headline).at(span, "");
-        let help = format!("give the kerf of `{process}` in the shop file, or take this away");
+        let help = format!("give the kerf of `{process}` in the shop file, or remove this");
         return vec![finding.help(help)];
     }
     let other = job.sheets.iter().find(|sheet| (job.gap_on(sheet) - kerf).abs() > SAME);
     let finding = other.map(|sheet| {
         let headline = format!(
-            "common cuts need pieces one kerf apart: `{process}` cuts {}, the gap on `{}` is {}",
+            "common cuts need a gap of one kerf: the kerf of `{process}` is {}, the gap on `{}` is {}",
             mm(kerf),
             sheet.name,
             mm(job.gap_on(sheet))
         );
-        let help = format!("write `gap = \"{}\"` at the top, or take `common_cuts` away", mm(kerf));
+        let help = format!("write `gap = \"{}\"` at the top, or remove `common_cuts`", mm(kerf));
         Finding::stop("common-cuts", headline).at(span, "").help(help)
     });
     finding.into_iter().collect()

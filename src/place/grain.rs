@@ -21,20 +21,20 @@ pub(crate) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
     let mut found = Vec::new();
     let across = grain != Grain::Free && matches!(turns, Orientations::Quarters | Orientations::Free);
     if let Some((_, at)) = lie.turn.filter(|_| across) {
-        let headline = format!("the grain of `{}` allows half turns only", solved.name);
+        let headline = format!("the grain of `{}` allows half-turns only", solved.name);
         found.push(
             Finding::stop("grain", headline).at(at, "").help(
-                "write `turn = \"half\"`, or `grain = \"free\"` if the grain does not matter",
+                "write `orientations = \"half-turns\"`, or `grain = \"free\"` if the grain does not matter",
             ),
         );
     }
     let faced = !solved.flat.marks.is_empty() || !solved.part.bends.is_empty();
     if let Some(at) = lie.faces_alike.filter(|_| faced) {
-        let headline = format!("`{}` has bends or marks, so its faces are not alike", solved.name);
+        let headline = format!("`{}` has bends or marks, so it cannot be flipped over", solved.name);
         found.push(
-            Finding::stop("faces-alike", headline)
+            Finding::stop("may-flip", headline)
                 .at(at, "")
-                .help("take `faces_alike` away: turned over, it would be the other hand"),
+                .help("remove `may_flip`: flipped over, it would be the other hand"),
         );
     }
     found

@@ -164,7 +164,7 @@ fn left_over(
     match why {
         Why::TooLarge => too_large(job, kind, solved, turn),
         Why::NoSheetLeft => {
-            let headline = format!("{quantity} of `{name}` found no place: the sheets are used up");
+            let headline = format!("{quantity} of `{name}` could not be placed: the sheets are used up");
             Finding::caution("sheets-used-up", headline)
                 .at(line.here, "")
                 .at(sheet.span, "its sheet")
@@ -172,11 +172,11 @@ fn left_over(
         }
         Why::TooMany => {
             let headline =
-                format!("`{name}` and its companions are more pieces than one job takes");
+                format!("`{name}` and the other parts are more pieces than one job takes");
             Finding::stop("too-many", headline)
                 .at(line.here, "")
-                .note(format!("most pieces on one kind of sheet: {}", nest::MOST_PARTS))
-                .help("make several jobs of it")
+                .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MOST_PARTS))
+                .help("split it into several jobs")
         }
         Why::Unsure => {
             let headline = format!("{quantity} of `{name}` cannot be placed with certainty");
@@ -200,16 +200,16 @@ fn too_large(job: &Job, kind: usize, solved: &Solved, turn: Option<Angle>) -> Fi
     let remark = match (grain, turns) {
         (Grain::Free, Orientations::Free) => "; it was tried at every angle",
         (Grain::Free, _) => "",
-        _ => "; the grain allows half turns only",
+        _ => "; the grain allows half-turns only",
     };
     let help = match (turn, grain) {
-        (None, _) => "take a larger sheet, or make the part of two pieces".to_owned(),
+        (None, _) => "use a larger sheet, or make the part in two pieces".to_owned(),
         (Some(turn), Grain::Free) => {
-            format!("write `turn = \"free\"` on its line: turned by {turn} it fits")
+            format!("write `orientations = \"any\"` for this part: rotated by {turn} it fits")
         }
         // Its own x may run along y by now, so the angle would mislead.
         (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \
-                         `turn = \"free\"` on its line: turned askew it fits"
+                         `orientations = \"any\"` for this part: it fits at an angle"
             .to_owned(),
     };
     Finding::stop("too-large", headline)

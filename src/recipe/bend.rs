@@ -66,7 +66,7 @@ pub struct Bend {
     /// Where that is named.
     pub to_span: Span,
     /// How far the flange turns from flat.
-    pub turn: Expr,
+    pub angle: Expr,
     /// Inside radius; the sheet's usual one when left out.
     pub radius: Option<Expr>,
     /// What it goes by, where its recipe says so.
@@ -76,7 +76,7 @@ pub struct Bend {
     /// To where the two faces are drawn.
     pub measured: Measured,
     /// How far the carried face is shifted along its own x.
-    pub along: Option<Expr>,
+    pub offset: Option<Expr>,
     /// What is cut beside its ends.
     pub relief: ReliefShape,
     /// Across a relief, or the diameter of its hole.
@@ -114,7 +114,7 @@ impl Bend {
         let fields = Fields::of(&named.item, findings)?;
         let on = fields.needed_text("on", "\"plate.top\"");
         let to = fields.needed_text("to", "\"leg\"").map(str::to_owned);
-        let turn = fields.need("turn", "\"90 deg\"").and_then(|i| Expr::read(i, findings));
+        let angle = fields.need("angle", "\"90 deg\"").and_then(|i| Expr::read(i, findings));
         let radius = fields.get("radius").and_then(|i| Expr::read(i, findings));
         let method = fields.get("method").and_then(|i| entry::bend_rule(i, findings));
         let up = word(&fields, "side", &[("up", true), ("down", false)]);
@@ -123,13 +123,13 @@ impl Bend {
         let relief = word(&fields, "relief", &RELIEFS);
         let (relief_width, relief_depth) = (expr("relief_width"), expr("relief_depth"));
         let corner = word(&fields, "corner", &CORNERS);
-        let (gap, along) = (expr("gap"), expr("along"));
+        let (gap, offset) = (expr("gap"), expr("offset"));
         let letters = |name: &str| fields.get(name).map_or(named.key, |i| i.letters);
         let (on_span, to_span) = (letters("on"), letters("to"));
         let split = on.and_then(|on| on.split_once('.'));
         if on.is_some() && split.is_none() {
             fields.add(
-                Finding::stop("bad-name", "a bend stands on a named edge of a face")
+                Finding::stop("bad-name", "a bend joins a named edge of a face")
                     .at(on_span, "")
                     .help("write the face, a point and the edge: `on = \"plate.top\"`"),
             );
@@ -142,12 +142,12 @@ impl Bend {
             on_span,
             to: to?,
             to_span,
-            turn: turn?,
+            angle: angle?,
             radius,
             method,
             up: up.unwrap_or(true),
             measured: measured.unwrap_or_default(),
-            along,
+            offset,
             relief: relief.unwrap_or_default(),
             relief_width,
             relief_depth,

@@ -31,7 +31,7 @@ pub struct Clevis {
     /// How far the rod end must be able to tilt to either side.
     pub swing: Option<Expr>,
     /// How far the rod end must be able to turn about its pin to either side.
-    pub turn: Option<Expr>,
+    pub rotation: Option<Expr>,
     /// Outside diameter of the tube the ears stand on, square across them.
     pub tube: Option<Expr>,
     /// What joins the ears between their foot and the pin.
@@ -65,7 +65,7 @@ pub enum Inaccuracy {
     /// The place of a bend.
     Bend,
     /// The angle of a bend, at the end of the ear.
-    Turn,
+    Angle,
     /// The pull of a weld.
     Weld,
 }
@@ -76,7 +76,7 @@ impl Inaccuracy {
         ("thickness", Self::Thickness),
         ("cut", Self::Cut),
         ("bend", Self::Bend),
-        ("turn", Self::Turn),
+        ("angle", Self::Angle),
         ("weld", Self::Weld),
     ];
 
@@ -96,7 +96,7 @@ impl Clevis {
         let (rod_end, gap) = (need("rod_end", "\"rod_end\""), need("gap", "\"gap\""));
         let (floor, spacer) = (need("floor", "\"reach\""), may("spacer"));
         let (weld, leaves, swing) = (may("weld"), may("leaves"), may("swing"));
-        let (turn, tube) = (may("turn"), may("tube"));
+        let (rotation, tube) = (may("rotation"), may("tube"));
         let bridge = fields.get("bridge").and_then(|i| Bridge::read(i, findings));
         let eye = fields.needed_text("eye", "\"ear.eye\"");
         let split = eye.and_then(|eye| eye.split_once('.'));
@@ -124,7 +124,7 @@ impl Clevis {
             weld,
             leaves,
             swing,
-            turn,
+            rotation,
             tube,
             bridge,
             varies,

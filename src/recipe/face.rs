@@ -176,7 +176,7 @@ fn weld(item: &Item, findings: &Findings) -> Option<Weld> {
     let all_round = measures.0.flag("all_round");
     if all_round && sides == 1 {
         measures.0.add(
-            Finding::stop("weld", "a fillet that goes all round stands on both sides")
+            Finding::stop("weld", "a fillet that goes all round is on both sides")
                 .at(item.span, "`all_round` and `one_side`")
                 .help("leave out one of them"),
         );
@@ -202,7 +202,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
         [] if measures.0.has("round") => measures.need("round").map(Work::Round),
         _ => {
             findings.add(
-                Finding::stop("missing-key", "a step adds, cuts, fills or rounds, one of them")
+                Finding::stop("missing-key", "a step does one of: add, cut, fill, round")
                     .at(item.span, "")
                     .help("write `{ add = \"rectangle\", width = \"…\", height = \"…\" }`"),
             );
@@ -245,7 +245,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
         Some("polygon") => list(measures, "corners", corner).map(Shape::Polygon),
         Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),
         Some("saddle") => {
-            let (lean, aside) = (measures.may("lean"), measures.may("aside"));
+            let (lean, aside) = (measures.may("angle"), measures.may("offset"));
             let edge = measures.name("edge");
             measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside, edge))
         }
@@ -273,7 +273,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
             None
         }
     };
-    let (at, turn) = (measures.point("at"), measures.may("turn"));
+    let (at, turn) = (measures.point("at"), measures.may("rotate"));
     Some(Placed { shape: shape?, at: at?, turn })
 }
 
@@ -300,9 +300,9 @@ fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
     let present: Vec<_> = kinds.into_iter().filter(|(name, _)| measures.0.has(name)).collect();
     if present.len() > 1 {
         findings.add(
-            Finding::stop("wrong-kind", "a corner is rounded, chamfered or clipped, one of them")
+            Finding::stop("wrong-kind", "a corner is either rounded, chamfered or clipped")
                 .at(item.span, "")
-                .help(format!("take `{}` away", present[1].0)),
+                .help(format!("remove `{}`", present[1].0)),
         );
         return None;
     }
@@ -319,7 +319,7 @@ fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltPiece> {
     let measures = Measures(Fields::of(item, findings)?);
     let at = measures.point("at");
     let piece = if measures.0.has("bar") {
-        let (length, turn) = (measures.need("bar"), measures.may("turn"));
+        let (length, turn) = (measures.need("bar"), measures.may("rotate"));
         let edge = measures.name("edge");
         both(length, at).map(|(length, at)| BeltPiece::Bar(length, at, turn, edge))
     } else {

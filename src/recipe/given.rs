@@ -5,6 +5,7 @@ use crate::diag::Span;
 use crate::diag::nearest;
 use crate::document::Entry;
 use crate::document::Findings;
+use crate::document::now_called;
 use crate::recipe::family::Recipe;
 use crate::recipe::input::Typed;
 use indexmap::IndexMap;
@@ -19,7 +20,9 @@ pub(super) fn typed_values(
     let mut typed = IndexMap::new();
     for (name, entry) in given {
         let Some(input) = recipe.inputs.get(*name) else {
-            let help = match nearest(name, recipe.inputs.keys().map(String::as_str)) {
+            let renamed = now_called(name, |new| recipe.inputs.contains_key(new));
+            let near = || nearest(name, recipe.inputs.keys().map(String::as_str));
+            let help = match renamed.or_else(near) {
                 Some(near) => format!("write `{near}`"),
                 None => {
                     let names: Vec<String> =

@@ -100,7 +100,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
     let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);
     let mut spread = None;
-    let shape = if measures.0.has("mortise") {
+    let shape = if measures.0.has("tongue_slot") {
         let (shape, pattern) = mortise(&measures)?;
         spread = Some(pattern);
         Some(shape)
@@ -123,7 +123,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
             ("tap", Making::Tap),
         ],
     );
-    let (at, turn) = (measures.point("at"), measures.may("turn"));
+    let (at, turn) = (measures.point("at"), measures.may("rotate"));
     let pattern = spread.or_else(|| pattern(&measures));
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
     let through = measures.name("for");
@@ -144,7 +144,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     };
     if set.making != Making::Cut && set.pilot.is_none() {
         findings.add(
-            Finding::stop("missing-key", "a hole that is made later needs its `pilot`")
+            Finding::stop("missing-key", "a hole that is drilled, reamed or tapped needs its `pilot`")
                 .at(item.span, "")
                 .help("add `pilot = \"5 mm\"`, the diameter that is cut"),
         );
@@ -160,7 +160,7 @@ fn pattern(measures: &Measures) -> Option<Pattern> {
         measures.0.add(
             Finding::stop("wrong-kind", "holes follow one pattern")
                 .at(measures.0.here, "")
-                .help(format!("take `{}` away", present[1])),
+                .help(format!("remove `{}`", present[1])),
         );
         return None;
     }
@@ -192,7 +192,7 @@ fn pattern(measures: &Measures) -> Option<Pattern> {
 
 /// The shape and the pattern of a hole's `mortise`.
 fn mortise(measures: &Measures) -> Option<(HoleShape, Pattern)> {
-    let item = measures.0.get("mortise")?;
+    let item = measures.0.get("tongue_slot")?;
     let inner = Measures(Fields::of(item, measures.0.findings())?);
     let count = inner.may("count");
     let span = if count.is_some() { inner.need("span") } else { inner.may("span") };

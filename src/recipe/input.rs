@@ -34,9 +34,9 @@ pub struct Input {
     /// What it is when nothing is said.
     pub default: Option<Typed>,
     /// Smallest value allowed.
-    pub least: Option<Expr>,
+    pub min: Option<Expr>,
     /// Largest value allowed.
-    pub most: Option<Expr>,
+    pub max: Option<Expr>,
     /// One sentence.
     pub about: String,
     /// Where its name stands.
@@ -103,7 +103,7 @@ impl Input {
         let kind = kind.and_then(|word| kind_of(word, &fields));
         let about = fields.needed_text("about", "\"what it is\"").unwrap_or_default().to_owned();
         let limit = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
-        let (least, most) = (limit("least"), limit("most"));
+        let (min, max) = (limit("min"), limit("max"));
         let default = fields.get("default");
         let default = match (&kind, default) {
             (Some(kind), Some(item)) => kind.typed(item, findings),
@@ -111,15 +111,15 @@ impl Input {
         };
         fields.finish();
         let kind = kind?;
-        let limited = least.is_some() || most.is_some();
+        let limited = min.is_some() || max.is_some();
         if limited && !matches!(kind, Kind::Number(..) | Kind::Count) {
             findings.add(
                 Finding::stop("wrong-kind", format!("`{name}` cannot have limits"))
                     .at(entry.key, "")
-                    .help("only numbers have `least` and `most`"),
+                    .help("only numbers have `min` and `max`"),
             );
         }
-        Some(Self { kind, default, least, most, about, span: entry.key })
+        Some(Self { kind, default, min, max, about, span: entry.key })
     }
 }
 

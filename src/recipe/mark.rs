@@ -34,7 +34,7 @@ pub enum Marking {
     Tick(String),
 }
 
-/// `{ text = "{name} R{radius}", at = ["0", "10 mm"], height = "4 mm", turn = "90 deg" }`.
+/// `{ text = "{name} R{radius}", at = ["0", "10 mm"], height = "4 mm", rotate = "90 deg" }`.
 /// What stands between braces is a formula, shown in the units of the job; `{name}` is the
 /// name of the part.
 #[derive(Clone, Debug)]
@@ -71,7 +71,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
         ["tick"] => measures.name("tick").map(Marking::Tick),
         _ => {
             findings.add(
-                Finding::stop("missing-key", "a mark is a text, a line or a tick, one of them")
+                Finding::stop("missing-key", "a mark is one of: text, line, tick")
                     .at(item.span, "")
                     .help("write `{ text = \"{name}\", at = [\"0\", \"0\"] }`"),
             );
@@ -105,7 +105,7 @@ fn text(measures: &Measures) -> Option<Marking> {
     let text = measures.0.text("text")?;
     let letters = measures.0.get("text")?.letters;
     let words = words(text, letters, measures.0.findings())?;
-    let (height, turn) = (measures.may("height"), measures.may("turn"));
+    let (height, turn) = (measures.may("height"), measures.may("rotate"));
     let at = measures.point("at")?;
     Some(Marking::Text(Box::new(Text { words, at, height, turn })))
 }

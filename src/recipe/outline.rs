@@ -68,13 +68,13 @@ pub fn drawn(fields: &Fields, files: Files) -> Option<Region> {
                             "places are in mm as the file has them; ends within {} mm are joined",
                             geom::JOIN
                         ))
-                        .help("mend the drawing there"),
+                        .help("repair the outline file there"),
                 );
             }
             if many > MOST {
                 let headline = format!("`{name}`: {} more of these", many - MOST);
                 let finding = Finding::stop("outline", headline).at(item.letters, "");
-                fields.add(finding.help("mend the first ones and try again"));
+                fields.add(finding.help("repair the first ones and try again"));
             }
             None
         }
@@ -85,16 +85,16 @@ fn refusal(name: &str, item: &Item, error: &DxfError) -> Finding {
     let help = match error {
         DxfError::NoUnits => "add `units = \"mm\"` or `units = \"in\"` to the step".into(),
         DxfError::Units(_) => {
-            "add `units = \"mm\"` or `units = \"in\"` if the file says them wrong".into()
+            "add `units = \"mm\"` or `units = \"in\"` if the units in the file are wrong".into()
         }
         DxfError::Kinds(_) => {
-            "break them up into lines, arcs and polylines, or move them to another layer \
+            "explode them into lines, arcs and polylines, or move them to another layer \
              and name the one to read: `layer = \"CUT\"`"
                 .into()
         }
         DxfError::Layer { known, .. } if known.is_empty() => "the file is empty".into(),
         DxfError::Layer { known, .. } => format!("it has {}", known.join(", ")),
-        _ => "save the drawing again as a DXF text".into(),
+        _ => "save the file again as a text DXF".into(),
     };
     Finding::stop("outline", format!("`{name}`: {error}")).at(item.letters, "").help(help)
 }
@@ -106,12 +106,12 @@ fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Drawn, layer_named: 
         fields.add(Finding::caution("outline", headline).at(item.letters, "").help(help));
     };
     if !drawn.passed.is_empty() {
-        let words = format!("{} passed over", dxf_in::counted(&drawn.passed));
-        caution(words, "words, dimensions and points are not cut; take them away to be still");
+        let words = format!("{} ignored", dxf_in::counted(&drawn.passed));
+        caution(words, "texts, dimensions and points are not cut; remove them to silence this");
     }
     if drawn.elsewhere > 0 && !layer_named {
-        let words = format!("{} entities on other layers than CUT passed over", drawn.elsewhere);
-        caution(words, "write `layer = \"CUT\"` to say that only that layer is meant");
+        let words = format!("{} entities on other layers than CUT ignored", drawn.elsewhere);
+        caution(words, "write `layer = \"CUT\"` to confirm that only that layer counts");
     }
 }
 
@@ -176,7 +176,7 @@ mod tests {
         let (words, _, help) = refused("file = \"a.dxf\", layer = \"RIM\"", &square("4"));
         assert_eq!(
             (words.as_str(), help.as_str()),
-            ("`a.dxf`: nothing lies on layer `RIM`", "it has 0")
+            ("`a.dxf`: there is nothing on layer `RIM`", "it has 0")
         );
         let open = file("4", "0\nLINE\n8\n0\n10\n0\n20\n0\n11\n9\n21\n0\n");
         let (words, at, _) = refused("file = \"a.dxf\"", &open);
@@ -204,8 +204,8 @@ mod tests {
         assert_eq!(
             words,
             [
-                "`a.dxf`: 1 TEXT passed over",
-                "`a.dxf`: 1 entities on other layers than CUT passed over"
+                "`a.dxf`: 1 TEXT ignored",
+                "`a.dxf`: 1 entities on other layers than CUT ignored"
             ]
         );
         assert_eq!(said("file = \"a.dxf\", layer = \"CUT\"").len(), 1);

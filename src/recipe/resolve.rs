@@ -314,7 +314,7 @@ impl Resolver<'_> {
 
     fn check_limits(&self, name: &str, input: &Input, value: &Value, span: Span) {
         let Value::Quantity(q) = value else { return };
-        for (limit, least) in [(&input.least, true), (&input.most, false)] {
+        for (limit, least) in [(&input.min, true), (&input.max, false)] {
             let Some(expr) = limit else { continue };
             let Some(bound) = self.formula(expr) else { continue };
             let Some(Value::Quantity(bound)) = self.of_kind(name, &input.kind, bound, expr.span)

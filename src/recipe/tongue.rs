@@ -39,7 +39,7 @@ pub enum Spread {
 }
 
 /// The shape of a mortise, in a hole
-/// `{ name = "seat", mortise = { count = "2", width = "12 mm", span = "60 mm", fit = "0.1 mm" } }`.
+/// `{ name = "seat", tongue_slot = { count = "2", width = "12 mm", span = "60 mm", fit = "0.1 mm" } }`.
 ///
 /// Each is `width + 2 fit` long and `plate + 2 fit` wide, in a row along x before turning;
 /// `count` and `span` are those of the tongues. The cutter makes up for its kerf, so no
@@ -69,9 +69,9 @@ pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
         (None, Some(ends)) => Spread::Ends(ends),
         (Some(_), Some(ends)) => {
             measures.0.add(
-                crate::diag::Finding::stop("wrong-kind", "tongues stand by `span` or by `ends`")
+                crate::diag::Finding::stop("wrong-kind", "tongues are placed by `span` or by `ends`")
                     .at(ends.span, "")
-                    .help("take `ends` away"),
+                    .help("remove `ends`"),
             );
             return None;
         }

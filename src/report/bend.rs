@@ -16,14 +16,14 @@ use serde::Serialize;
 pub(crate) struct BendRow {
     name: String,
     direction: &'static str,
-    turn_deg: f64,
+    angle_deg: f64,
     inside_radius_mm: f64,
     method: String,
     /// On whose word: part, recipe, sheet, measured, shop or metal.
-    method_by: String,
+    method_source: String,
     k: f64,
     allowance_mm: f64,
-    setback_mm: f64,
+    outside_setback_mm: f64,
     deduction_mm: f64,
     line_mm: [[f64; 2]; 2],
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -34,21 +34,21 @@ pub(crate) struct BendRow {
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct MadeRow {
     /// Its number in the order of bending.
-    pub(crate) order: usize,
+    pub(crate) sequence: usize,
     pub(crate) tool: String,
     /// The face that is held, and which side of the sheet is up.
-    pub(crate) hold: String,
-    pub(crate) up: &'static str,
+    pub(crate) clamp: String,
+    pub(crate) top: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) v_mm: Option<f64>,
-    pub(crate) gives_radius_mm: f64,
-    pub(crate) least_flange_mm: f64,
+    pub(crate) formed_radius_mm: f64,
+    pub(crate) min_flange_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) force_kn: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) force_short_tons: Option<f64>,
-    pub(crate) turn_under_load_deg: f64,
-    pub(crate) over_bend_deg: f64,
+    pub(crate) angle_under_load_deg: f64,
+    pub(crate) overbend_deg: f64,
     /// What stands under the nose of a folding brake.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sight_line_mm: Option<[[f64; 2]; 2]>,
@@ -63,13 +63,13 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
     BendRow {
         name: drawn.name.clone(),
         direction: if drawn.up { "up" } else { "down" },
-        turn_deg: on_grid(drawn.bend.turn().degrees()),
+        angle_deg: on_grid(drawn.bend.turn().degrees()),
         inside_radius_mm: on_grid(drawn.bend.radius()),
         method: drawn.bend.method().to_string(),
-        method_by: drawn.by.to_string(),
+        method_source: drawn.by.to_string(),
         k: on_grid(drawn.bend.k()),
         allowance_mm: on_grid(drawn.bend.allowance()),
-        setback_mm: on_grid(drawn.bend.setback()),
+        outside_setback_mm: on_grid(drawn.bend.setback()),
         deduction_mm: on_grid(drawn.bend.deduction()),
         line_mm: ends(&strip.line.moved(place)),
         made: made(job, solved, bend, place),
@@ -81,17 +81,17 @@ pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Op
     let setup = solve::setup(job, solved, bend)?;
     let (part, shop, way) = (&solved.part, setup.shop, &setup.step.way);
     Some(MadeRow {
-        order: setup.order,
+        sequence: setup.order,
         tool: way.tool_words(shop, job.units),
-        hold: part.faces[way.hold].name.clone(),
-        up: setup.side_up(),
+        clamp: part.faces[way.hold].name.clone(),
+        top: setup.side_up(),
         v_mm: setup.v.map(on_grid),
-        gives_radius_mm: on_grid(setup.radius),
-        least_flange_mm: on_grid(setup.least_flange),
+        formed_radius_mm: on_grid(setup.radius),
+        min_flange_mm: on_grid(setup.least_flange),
         force_kn: setup.force.map(on_grid),
         force_short_tons: setup.force.map(|f| on_grid(brake::short_tons(f))),
-        turn_under_load_deg: on_grid(way.under_load.degrees()),
-        over_bend_deg: on_grid(setup.over_bend),
+        angle_under_load_deg: on_grid(way.under_load.degrees()),
+        overbend_deg: on_grid(setup.over_bend),
         sight_line_mm: setup.sight_line.map(|line| ends(&line.moved(place))),
         grain: setup.grain.word(),
         refused: setup.step.refused.iter().map(|r| r.words(part, shop, job.units)).collect(),
@@ -112,7 +112,7 @@ pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let hits = refused.iter().find(|r| matches!(r.why, Why::Hits { .. }));
     let why = hits.or(refused.first()).map(|r| r.words(&solved.part, shop, job.units));
     Some(format!(
-        "not as drawn: `{}` cannot be bent after those before it ({}); bend {}",
+        "not in the order of the drawing: `{}` cannot be bent after those before it ({}); bend {}",
         solved.part.bends[*bend].name,
         why.unwrap_or_default(),
         names.join(", ")

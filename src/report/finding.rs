@@ -10,7 +10,7 @@ use serde::Serialize;
 /// A finding.
 #[derive(Clone, Debug, Serialize)]
 pub struct FindingRow {
-    weight: Weight,
+    severity: Weight,
     code: &'static str,
     headline: String,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -35,7 +35,7 @@ pub(crate) fn row(
         format!("{}:{line}:{column}", sources.name(mark.span.source))
     });
     FindingRow {
-        weight: finding.weight,
+        severity: finding.weight,
         code: finding.code,
         headline: finding.headline.clone(),
         place,

@@ -30,11 +30,11 @@ pub struct LinkRow {
     /// From pin to pin, screwed in and screwed out as far as they may be.
     pub range_mm: [f64; 2],
     /// Over both heads at the longest setting.
-    pub over_all_mm: f64,
+    pub overall_mm: f64,
     /// Least engagement that is kept.
-    pub least_engagement_mm: f64,
+    pub min_engagement_mm: f64,
     /// Whether the tube is turned to set it, or one end that is off its pin.
-    pub set_by_turning: &'static str,
+    pub adjusted_by: &'static str,
     /// Turns that change the length by 1 mm.
     pub turns_per_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -50,7 +50,7 @@ struct EndRow {
     bung: String,
     engagement_mm: f64,
     /// From the pin to the face of the bung.
-    stands_out_mm: f64,
+    projection_mm: f64,
 }
 
 /// How a clevis fits its rod end.
@@ -68,7 +68,7 @@ pub struct ClevisRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) swing_without_spacers: Option<SwingRow>,
     pub(crate) catalogue_swing_deg: f64,
-    pub(crate) turn: TurnRow,
+    pub(crate) rotation: RotationRow,
 }
 
 /// The room between the ears.
@@ -94,19 +94,19 @@ pub struct NutRow {
     pub(crate) nut: String,
     pub(crate) corners_mm: f64,
     pub(crate) bore_mm: f64,
-    pub(crate) least_bore_mm: f64,
+    pub(crate) min_bore_mm: f64,
     pub(crate) weld_root_mm: f64,
     pub(crate) weld_round_nut_mm: f64,
-    pub(crate) off_the_middle_mm: f64,
+    pub(crate) off_centre_mm: f64,
     /// Between a corner and the wall or what stands out of it: as drawn, and at the worst.
-    pub(crate) clear_mm: f64,
-    pub(crate) clear_at_worst_mm: f64,
+    pub(crate) clearance_mm: f64,
+    pub(crate) worst_case_clearance_mm: f64,
 }
 
 /// How far the rod end turns about its pin in the plane of the ears, seen as the ear is drawn
 /// with its foot below, and what it touches then.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub(crate) struct TurnRow {
+pub(crate) struct RotationRow {
     pub(crate) anticlockwise_deg: f64,
     pub(crate) touches: &'static str,
     pub(crate) clockwise_deg: f64,
@@ -122,7 +122,7 @@ pub(crate) fn link(link: &Link) -> LinkRow {
         hand: end.hand.word(),
         bung: end.bung.name().to_owned(),
         engagement_mm: on_grid(end.engagement),
-        stands_out_mm: on_grid(end.stands_out()),
+        projection_mm: on_grid(end.stands_out()),
     };
     LinkRow {
         name: link.name.clone(),
@@ -132,9 +132,9 @@ pub(crate) fn link(link: &Link) -> LinkRow {
         tube_cut_mm: on_grid(setting.cut),
         welded_mm: on_grid(setting.welded),
         range_mm: [on_grid(setting.shortest), on_grid(setting.longest)],
-        over_all_mm: on_grid(setting.over_all),
-        least_engagement_mm: on_grid(link.least),
-        set_by_turning: if link.turns() { "tube" } else { "one end" },
+        overall_mm: on_grid(setting.over_all),
+        min_engagement_mm: on_grid(link.least),
+        adjusted_by: if link.turns() { "tube" } else { "one end" },
         turns_per_mm: on_grid(1.0 / setting.per_turn),
         tube_mass_kg: link.tube_mass().map(on_grid),
         ends: link.ends.iter().map(end).collect(),
@@ -161,7 +161,7 @@ pub(crate) fn clevis(fit: &ClevisFit) -> ClevisRow {
         swing: swing_row(fit.swing),
         swing_without_spacers: fit.swing_without_spacers.map(swing_row),
         catalogue_swing_deg: on_grid(fit.rod_end.measure("swing")),
-        turn: turn_row(fit.rotation),
+        rotation: rotation_row(fit.rotation),
     }
 }
 
@@ -173,12 +173,12 @@ pub(crate) fn nut(fit: &NutFit) -> NutRow {
         nut: fit.nut.name().to_owned(),
         corners_mm: on_grid(room.corners),
         bore_mm: on_grid(room.bore),
-        least_bore_mm: on_grid(room.least_bore),
+        min_bore_mm: on_grid(room.least_bore),
         weld_root_mm: on_grid(room.root),
         weld_round_nut_mm: on_grid(room.weld),
-        off_the_middle_mm: on_grid(room.off),
-        clear_mm: on_grid(clear),
-        clear_at_worst_mm: on_grid(worst),
+        off_centre_mm: on_grid(room.off),
+        clearance_mm: on_grid(clear),
+        worst_case_clearance_mm: on_grid(worst),
     }
 }
 
@@ -187,8 +187,8 @@ fn degrees(swing: Swing) -> f64 {
     on_grid((swing.angle.degrees() * 100.0).round() / 100.0)
 }
 
-fn turn_row([left, right]: [Swing; 2]) -> TurnRow {
-    TurnRow {
+fn rotation_row([left, right]: [Swing; 2]) -> RotationRow {
+    RotationRow {
         anticlockwise_deg: degrees(left),
         touches: left.touches,
         clockwise_deg: degrees(right),

@@ -73,9 +73,9 @@ struct ShapeRow {
     rule: &'static str,
     is_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
-    least_mm: Option<f64>,
+    min_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    most_mm: Option<f64>,
+    max_mm: Option<f64>,
     kept: bool,
 }
 
@@ -121,8 +121,8 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         what: shape.what,
         rule: shape.rule,
         is_mm: on_grid(shape.is),
-        least_mm: (!shape.most).then(|| on_grid(shape.wanted)),
-        most_mm: shape.most.then(|| on_grid(shape.wanted)),
+        min_mm: (!shape.most).then(|| on_grid(shape.wanted)),
+        max_mm: shape.most.then(|| on_grid(shape.wanted)),
         kept: shape.kept(),
     };
     LoadRow {

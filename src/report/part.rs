@@ -41,7 +41,7 @@ pub struct PartRow {
     /// Why the bends are not made in the order of the drawing.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<String>,
-    later: Vec<LaterRow>,
+    holes_to_finish: Vec<LaterRow>,
     /// Holes that are masked when the part is coated.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     masked: Vec<String>,
@@ -141,7 +141,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         marks: solved.flat.marks.len(),
         bends: (0..solved.part.bends.len()).map(|i| bend::row(job, solved, i, &place)).collect(),
         bending: bend::as_drawn(job, solved),
-        later: later.collect(),
+        holes_to_finish: later.collect(),
         masked: fit::masked(job, solved),
         clevis: solved.clevis.as_ref().map(fit::clevis),
         captured_nut: solved.nut.as_ref().map(fit::nut),

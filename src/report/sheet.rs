@@ -26,7 +26,7 @@ pub struct SheetRow {
     gap_mm: f64,
     margin_mm: f64,
     /// Metal of the parts by area of the whole sheet.
-    pub usage_percent: f64,
+    pub yield_percent: f64,
     /// From the left side to the right end of the parts.
     used_length_mm: f64,
     /// How full the used length is.
@@ -41,8 +41,8 @@ pub struct SheetRow {
     /// The line of `stock` by which a later job uses it up.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remnant_stock: Option<String>,
-    least_gap_mm: Option<f64>,
-    least_margin_mm: f64,
+    min_gap_mm: Option<f64>,
+    min_margin_mm: f64,
     pub(crate) cut_length_mm: f64,
     pub(crate) pierces: usize,
     /// The way between the cuts, from the sheet's origin, in the order of the file.
@@ -68,8 +68,8 @@ pub struct UsedRow {
     pub net_percent: f64,
     /// What lies within their rims.
     pub gross_percent: f64,
-    /// What that cannot exceed with these parts on such a sheet.
-    pub most_percent: f64,
+    /// Its upper bound with these parts on such a sheet.
+    pub upper_bound_percent: f64,
 }
 
 /// How one kind of sheet was nested.
@@ -79,18 +79,18 @@ pub struct NestRow {
     pub sheet: String,
     /// Sheets used.
     pub sheets: usize,
-    /// Sheets these parts need at least, by a proof.
+    /// Lower bound of the sheets these parts need.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub least_sheets: Option<u32>,
+    pub min_sheets: Option<u32>,
     /// What lies within the rims of the parts by all sheets, the last as far as it is used.
     pub gross_percent: f64,
-    /// What that cannot exceed.
-    pub most_percent: f64,
-    /// Units of work allowed. With them, the seed, and the stages to stop at, the same
+    /// Its upper bound.
+    pub upper_bound_percent: f64,
+    /// Work allowed. With it, the seed, and the stages to stop at, the same
     /// layout is found again.
-    pub budget: u64,
-    /// Units of work done.
-    pub units: u64,
+    pub effort: u64,
+    /// Work done.
+    pub effort_used: u64,
     /// Stages of the search gone through; 0 is the first answer.
     pub stages: u64,
     /// The seed.
@@ -104,7 +104,7 @@ struct PlacedRow {
     part: String,
     #[serde(skip_serializing_if = "is_false")]
     mirrored: bool,
-    turn_deg: f64,
+    orientation_deg: f64,
     x_mm: f64,
     y_mm: f64,
 }
@@ -146,19 +146,19 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         area_mm2: on_grid(area),
         gap_mm: on_grid(input.job.gap_on(sheet)),
         margin_mm: on_grid(input.job.margin),
-        usage_percent: percent(sum(|r| r.area_mm2) / area),
+        yield_percent: percent(sum(|r| r.area_mm2) / area),
         used_length_mm: on_grid(reach),
         used: UsedRow {
             length_mm: on_grid(usage.length),
             net_percent: percent(usage.net),
             gross_percent: percent(usage.gross),
-            most_percent: percent(usage.most),
+            upper_bound_percent: percent(usage.most),
         },
         remnant_mm: usage.remnant.map(|r| [on_grid(r.width()), on_grid(r.height())]),
         remnant_at_mm: usage.remnant.map(|r| [on_grid(r.least.x), on_grid(r.least.y)]),
         remnant_stock: usage.remnant.map(|r| remnant_stock(&nested.name, r.width(), r.height())),
-        least_gap_mm: nested.least_gap.map(on_grid),
-        least_margin_mm: on_grid(nested.least_margin),
+        min_gap_mm: nested.least_gap.map(on_grid),
+        min_margin_mm: on_grid(nested.least_margin),
         cut_length_mm: on_grid(sum(|r| r.cut_length_mm) - left_out),
         pierces: pierces - apart.pierces + shared.pierces,
         travel_mm: on_grid(nested.route.travel),
@@ -178,7 +178,7 @@ fn placed(input: &Input, (part, place): &(usize, Place), rows: &[PartRow]) -> Pl
     PlacedRow {
         part: rows[*part].name.clone(),
         mirrored: whole.mirrored,
-        turn_deg: on_grid(whole.turn.degrees()),
+        orientation_deg: on_grid(whole.turn.degrees()),
         x_mm: on_grid(whole.shift.x),
         y_mm: on_grid(whole.shift.y),
     }
@@ -215,11 +215,11 @@ pub(crate) fn nests(input: &Input) -> Vec<NestRow> {
     let row = |(kind, searched): (usize, &Searched)| NestRow {
         sheet: input.job.sheets[kind].name.clone(),
         sheets: input.nested.iter().filter(|nested| nested.sheet == kind).count(),
-        least_sheets: searched.least_sheets,
+        min_sheets: searched.least_sheets,
         gross_percent: percent(searched.filled.gross),
-        most_percent: percent(searched.filled.most),
-        budget: searched.budget,
-        units: searched.units,
+        upper_bound_percent: percent(searched.filled.most),
+        effort: searched.budget,
+        effort_used: searched.units,
         stages: searched.stages,
         seed: input.seed,
     };

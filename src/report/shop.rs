@@ -17,9 +17,9 @@ pub struct ShopRow {
     /// The figures of the way of cutting that are the shop's own.
     own_cutting: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    bending: Option<String>,
+    bend_method: Option<String>,
     /// Whose word on bends is asked first.
-    bends_trust: Vec<String>,
+    bend_sources: Vec<String>,
     brakes: Vec<BrakeRow>,
     measured: Vec<MeasuredRow>,
     drills_mm: Vec<f64>,
@@ -39,7 +39,7 @@ struct BrakeRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     force_kn: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    thickest_mild_steel_mm: Option<f64>,
+    max_thickness_mild_steel_mm: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     v_mm: Vec<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -73,7 +73,7 @@ pub(crate) fn row(shop: &Shop, process: &Row) -> ShopRow {
             kind,
             length_mm: on_grid(brake.length),
             force_kn: brake.force.map(on_grid),
-            thickest_mild_steel_mm: brake.thickest.map(on_grid),
+            max_thickness_mild_steel_mm: brake.thickest.map(on_grid),
             v_mm: all(&v),
             fingers_mm: all(&fingers),
         }
@@ -91,8 +91,8 @@ pub(crate) fn row(shop: &Shop, process: &Row) -> ShopRow {
         about: shop.about.clone(),
         cut_tolerance_mm: cutting.and_then(|c| c.tolerance).map(on_grid),
         own_cutting: own.collect(),
-        bending: shop.method.map(|m| m.to_string()),
-        bends_trust: shop.trust.iter().map(ToString::to_string).collect(),
+        bend_method: shop.method.map(|m| m.to_string()),
+        bend_sources: shop.trust.iter().map(ToString::to_string).collect(),
         brakes: brakes.collect(),
         measured: measured.collect(),
         drills_mm: all(&shop.drills),

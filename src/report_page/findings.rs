@@ -63,7 +63,7 @@ impl Page<'_> {
         let text = |key: &str| finding[key].as_str().unwrap_or_default();
         let mut out = format!(
             "<li>\n<p><span class=\"weight\">{}:</span> <strong>{}</strong></p>\n",
-            escaped(text("weight")),
+            escaped(text("severity")),
             worded(text("headline"))
         );
         let others: Vec<&str> = self

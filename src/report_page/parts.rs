@@ -53,7 +53,7 @@ impl Page<'_> {
         if bends > 0 {
             out.push_str(&self.bends(name, row));
         }
-        for later in self.list(row, "later") {
+        for later in self.list(row, "holes_to_finish") {
             let text = |key: &str| escaped(later[key].as_str().unwrap_or_default());
             let _ = writeln!(
                 out,
@@ -76,16 +76,16 @@ impl Page<'_> {
             &["Bend", "Direction", "Turn", "Inside radius", "Order", "Tool"],
         );
         let mut bends: Vec<&Value> = self.list(row, "bends").iter().collect();
-        bends.sort_by_key(|bend| bend["made"]["order"].as_u64());
+        bends.sort_by_key(|bend| bend["made"]["sequence"].as_u64());
         for bend in bends {
             let text = |key: &str| bend[key].as_str().unwrap_or_default().to_owned();
             let made = &bend["made"];
             table.row([
                 text("name"),
                 text("direction"),
-                format!("{}°", bend["turn_deg"].as_f64().unwrap_or(0.0)),
+                format!("{}°", bend["angle_deg"].as_f64().unwrap_or(0.0)),
                 self.length(bend.get("inside_radius_mm")),
-                made["order"].as_u64().map_or_else(String::new, |n| n.to_string()),
+                made["sequence"].as_u64().map_or_else(String::new, |n| n.to_string()),
                 made["tool"].as_str().unwrap_or_default().to_owned(),
             ]);
         }

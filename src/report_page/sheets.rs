@@ -43,17 +43,17 @@ impl Page<'_> {
                     .and_then(Value::as_f64)
                     .map_or_else(|| "–".to_owned(), |p| format!("{p:.1} %"))
             };
-            let share = used.map_or(sheet.get("usage_percent"), |used| used.get("gross_percent"));
+            let share = used.map_or(sheet.get("yield_percent"), |used| used.get("gross_percent"));
             table.row([
                 name.to_owned(),
                 size.clone(),
                 self.length(used.and_then(|used| used.get("length_mm"))),
                 percent(share),
-                percent(used.and_then(|used| used.get("most_percent"))),
+                percent(used.and_then(|used| used.get("upper_bound_percent"))),
                 sheet.get("remnant_mm").map_or_else(|| "–".to_owned(), both),
                 self.way(sheet["cut_length_mm"].as_f64().unwrap_or(0.0)),
                 sheet["pierces"].to_string(),
-                self.length(sheet.get("least_gap_mm")),
+                self.length(sheet.get("min_gap_mm")),
             ]);
             let pieces = self.list(sheet, "placed").len();
             let alt = format!("Sheet {name}, {size}, with {pieces} pieces on it");
@@ -76,7 +76,7 @@ impl Page<'_> {
             if used == 0 {
                 continue;
             }
-            let least = nest["least_sheets"].as_u64();
+            let least = nest["min_sheets"].as_u64();
             let least = least.map_or_else(String::new, |n| format!(", at least {n} needed"));
             let percent = |key: &str| nest[key].as_f64().unwrap_or(0.0);
             let _ = writeln!(
@@ -85,7 +85,7 @@ impl Page<'_> {
                 escaped(nest["sheet"].as_str().unwrap_or_default()),
                 counted(used as usize, "sheet"),
                 percent("gross_percent"),
-                percent("most_percent"),
+                percent("upper_bound_percent"),
             );
         }
         kinds.push_str("</ul>\n");

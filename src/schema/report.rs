@@ -20,10 +20,10 @@ pub fn report() -> Value {
             "process": name(),
             "totals": {
                 "type": "object",
-                "required": ["parts", "pieces", "placed", "sheets", "usage_percent", "mass_kg", "cut_length_mm", "pierces"],
+                "required": ["parts", "pieces", "placed", "sheets", "yield_percent", "mass_kg", "cut_length_mm", "pierces"],
                 "properties": {
                     "parts": whole(), "pieces": whole(), "placed": whole(), "sheets": whole(), "pierces": whole(),
-                    "usage_percent": { "type": "number", "minimum": 0, "maximum": 100 },
+                    "yield_percent": { "type": "number", "minimum": 0, "maximum": 100 },
                     "mass_kg": amount(), "cut_length_mm": amount(), "saved_by_common_cuts_mm": amount(),
                 },
             },
@@ -42,7 +42,7 @@ pub fn report() -> Value {
 fn part() -> Value {
     json!({
         "type": "object",
-        "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "later", "welds", "files"],
+        "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "holes_to_finish", "welds", "files"],
         "properties": {
             "name": name(), "recipe": name(), "sheet": name(), "material": name(),
             "thickness_mm": { "type": "number", "exclusiveMinimum": 0 },
@@ -65,10 +65,10 @@ fn part() -> Value {
 fn bend() -> Value {
     json!({
         "type": "object",
-        "required": ["name", "direction", "turn_deg", "inside_radius_mm", "method", "k", "allowance_mm", "deduction_mm"],
+        "required": ["name", "direction", "angle_deg", "inside_radius_mm", "method", "k", "allowance_mm", "deduction_mm"],
         "properties": {
             "name": name(), "direction": { "enum": ["up", "down"] },
-            "turn_deg": { "type": "number", "minimum": 0, "maximum": 180 },
+            "angle_deg": { "type": "number", "minimum": 0, "maximum": 180 },
             "inside_radius_mm": amount(), "method": name(), "k": number(),
             "allowance_mm": amount(), "deduction_mm": number(),
         },
@@ -90,9 +90,9 @@ fn sheet() -> Value {
                 },
             },
             "placed": { "type": "array", "items": {
-                "type": "object", "required": ["part", "turn_deg", "x_mm", "y_mm"],
-                "description": "A piece, turned about its file's origin, then shifted",
-                "properties": { "part": name(), "turn_deg": number(), "x_mm": number(), "y_mm": number() },
+                "type": "object", "required": ["part", "orientation_deg", "x_mm", "y_mm"],
+                "description": "A piece, rotated about its file's origin, then shifted",
+                "properties": { "part": name(), "orientation_deg": number(), "x_mm": number(), "y_mm": number() },
             } },
         },
     })
@@ -101,9 +101,9 @@ fn sheet() -> Value {
 fn finding() -> Value {
     json!({
         "type": "object",
-        "required": ["weight", "code", "headline", "notes"],
+        "required": ["severity", "code", "headline", "notes"],
         "properties": {
-            "weight": { "enum": ["caution", "stop"] },
+            "severity": { "enum": ["caution", "stop"] },
             "code": { "type": "string", "pattern": "^[a-z][a-z-]*$" },
             "headline": name(), "place": text(), "help": text(),
             "parts": { "type": "array", "items": name(), "minItems": 1, "description": "The parts it is about" },

@@ -29,7 +29,7 @@ pub(super) fn stock() -> Value {
             "price": { "type": "number", "minimum": 0, "description": "Of one, in the shop's own money" },
             "first": flag("Used before all others"),
             "holes": list_of("Where metal is gone"),
-            "keep_out": list_of("Where nothing may lie"),
+            "keep_out": list_of("Where nothing may be placed"),
             "clamps": object(&[], json!({ "left": strip(), "right": strip(), "bottom": strip(), "top": strip() })),
         }),
     )

@@ -70,7 +70,7 @@ impl CutRate {
 /// The table `rates` of a shop file.
 pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
     let currency = fields.needed_text("currency", "\"EUR\"").map(str::to_owned);
-    let hand_hour = number(fields, "hand_hour", true);
+    let hand_hour = number(fields, "labour_hour", true);
     let bend_minutes = number(fields, "bend_minutes", false);
     let hole_minutes = number(fields, "hole_minutes", false);
     let row = |fields: &Fields, table: &str, example: &str| {
@@ -80,9 +80,9 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
         let process = row(fields, "process", "\"waterjet\"");
         let material = row(fields, "material", "\"S235\"");
         let thickness = thickness(fields, material.as_deref(), tables);
-        let speed = size(fields, "a_minute", "\"250 mm\"");
+        let speed = size(fields, "cut_per_minute", "\"250 mm\"");
         let pierce_seconds = number(fields, "pierce_seconds", false);
-        let hour = number(fields, "hour", true);
+        let hour = number(fields, "machine_hour", true);
         Some(CutRate {
             process: process?.name().to_owned(),
             material: material?.name().to_owned(),
@@ -94,7 +94,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
     });
     let metal = all(fields, "metal", |fields| {
         let material = row(fields, "material", "\"S235\"");
-        let kilogram = number(fields, "kilogram", true);
+        let kilogram = number(fields, "per_kilogram", true);
         Some((material?.name().to_owned(), kilogram?))
     });
     Some(Rates {
@@ -118,7 +118,7 @@ fn number(fields: &Fields, name: &str, needed: bool) -> Option<f64> {
         return Some(n);
     }
     let finding = Finding::stop("out-of-range", format!("`{name}` is 0 or more"));
-    fields.add(finding.at(item.span, "").help("write what it costs you, or leave the table out"));
+    fields.add(finding.at(item.span, "").help("write your cost, or leave the table out"));
     None
 }
 
@@ -131,18 +131,18 @@ mod tests {
     const RATES: &str = r#"
 [rates]
 currency = "EUR"
-hand_hour = 60
+labour_hour = 60
 bend_minutes = 1.5
 [[rates.cutting]]
 process = "laser"
 material = "S235"
 thickness = "4 mm"
-a_minute = "1.5 m"
+cut_per_minute = "1.5 m"
 pierce_seconds = 2
-hour = 90
+machine_hour = 90
 [[rates.metal]]
-material = "S235"
-kilogram = 1.6
+material     = "S235"
+per_kilogram = 1.6
 "#;
 
     fn read(text: &str) -> Result<Shop, Vec<String>> {
@@ -179,11 +179,11 @@ kilogram = 1.6
     #[test]
     fn refuses_rates_that_cost_less_than_nothing_or_have_no_number() {
         for (from, to, wanted) in [
-            ("hand_hour = 60", "hand_hour = -60", "`hand_hour` is 0 or more"),
-            ("hour = 90", "hour = \"90 EUR\"", "a number"),
-            ("a_minute = \"1.5 m\"", "a_minute = \"0 mm\"", "more than 0"),
+            ("labour_hour = 60", "labour_hour = -60", "`labour_hour` is 0 or more"),
+            ("machine_hour = 90", "machine_hour = \"90 EUR\"", "a number"),
+            ("cut_per_minute = \"1.5 m\"", "cut_per_minute = \"0 mm\"", "more than 0"),
             ("currency = \"EUR\"\n", "", "currency"),
-            ("kilogram = 1.6", "kilogramm = 1.6", "kilogram"),
+            ("per_kilogram = 1.6", "per_kilogramm = 1.6", "per_kilogram"),
             ("process = \"laser\"", "process = \"lasr\"", "lasr"),
         ] {
             let found = read(&RATES.replacen(from, to, 1)).unwrap_err();

@@ -35,7 +35,7 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
     let shop = Shop {
         about: fields.text("about").unwrap_or_default().to_owned(),
         cutting: all(&fields, "cutting", |f| cutting(f, tables)),
-        method: fields.get("bending").and_then(|i| entry::bend_method(i, &findings)),
+        method: fields.get("bend_method").and_then(|i| entry::bend_method(i, &findings)),
         trust: trust(&fields),
         measured: all(&fields, "measured", |f| measured(f, tables)),
         brakes: all(&fields, "brake", tool::brake),
@@ -97,21 +97,21 @@ fn cutting(fields: &Fields, tables: &Tables) -> Option<Cutting> {
 /// which always has an answer.
 fn trust(fields: &Fields) -> Vec<Trust> {
     let mut order = Vec::new();
-    for item in fields.list("trust") {
+    for item in fields.list("bend_sources") {
         let word = item.text().and_then(Trust::named);
         let headline = match word {
             Some(trust) if !order.contains(&trust) => {
                 order.push(trust);
                 continue;
             }
-            Some(trust) => format!("`{trust}` stands here twice"),
-            None => "bends trust `sheet`, `measured`, `shop` or `metal`".into(),
+            Some(trust) => format!("`{trust}` is listed twice"),
+            None => "bend sources are `sheet`, `measured`, `shop` and `metal`".into(),
         };
         fields.add(Finding::stop("unknown-word", headline).at(item.span, "").help(
-            "write `trust = [\"measured\", \"sheet\", \"shop\", \"metal\"]`, the first asked first",
+            "write `bend_sources = [\"measured\", \"sheet\", \"shop\", \"metal\"]`, the first asked first",
         ));
     }
-    if fields.has("trust") { order } else { Trust::USUAL.to_vec() }
+    if fields.has("bend_sources") { order } else { Trust::USUAL.to_vec() }
 }
 
 fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
@@ -128,10 +128,10 @@ fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
         Err(error) => {
             let span = fields.get("deduction").map_or(fields.here, |i| i.letters);
             fields.add(
-                Finding::stop("measured-bend", format!("this was not measured so: {error}"))
+                Finding::stop("measured-bend", format!("these measurements are not possible: {error}"))
                     .at(span, "")
                     .note("K = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness")
-                    .help("measure the legs outside, and the inside radius with a gauge, again"),
+                    .help("measure again: the legs outside, and the inside radius with a gauge"),
             );
             None
         }
@@ -145,7 +145,7 @@ fn oven(fields: &Fields) -> Option<[f64; 3]> {
         return Some([*length, *width, *height]);
     }
     fields.add(
-        Finding::stop("wrong-kind", "an oven has three measures: length, width, height")
+        Finding::stop("wrong-kind", "an oven has three dimensions: length, width, height")
             .at(item.span, "")
             .help("write `oven = [\"1200 mm\", \"600 mm\", \"600 mm\"]`"),
     );
@@ -184,7 +184,7 @@ mod tests {
 
     #[test]
     fn own_figures_of_cutting_are_those_of_the_process_row() {
-        let text = "[[cutting]]\nprocess = \"laser\"\nkerf = \"0.3 mm\"\nleast_hole_ratio = 0.8\n";
+        let text = "[[cutting]]\nprocess = \"laser\"\nkerf = \"0.3 mm\"\nmin_hole_ratio = 0.8\n";
         let shop = read_text(text).unwrap();
         let own: Vec<(&str, Quantity)> =
             shop.cutting[0].fields.iter().map(|(name, q)| (name.as_str(), *q)).collect();
@@ -198,10 +198,10 @@ mod tests {
     fn all_that_is_wrong_is_said_at_once() {
         assert_eq!(codes(&MEASURED.replace("7.9", "27.9")), ["measured-bend"]);
         assert_eq!(
-            codes("oven = [\"1 m\"]\nbending = 0.8\ndrills = [\"0 mm\"]"),
+            codes("oven = [\"1 m\"]\nbend_method = 0.8\ndrills = [\"0 mm\"]"),
             ["unknown-word", "out-of-range", "wrong-kind"]
         );
-        assert_eq!(codes("trust = [\"shop\", \"shop\", \"hope\"]"), ["unknown-word"; 2]);
+        assert_eq!(codes("bend_sources = [\"shop\", \"shop\", \"hope\"]"), ["unknown-word"; 2]);
         let brake = "[[brake]]\nname = \"b\"\nkind = \"press\"\nlength = \"1 m\"\n";
         assert_eq!(codes(brake), ["missing-key"; 4]);
         assert_eq!(codes(&brake.replace("press", "hammer")), ["missing-key", "unknown-word"]);
@@ -214,6 +214,6 @@ mod tests {
         assert_ne!(bad, text);
         assert_eq!(codes(&bad), ["tool-section"]);
         let twice = text.replace("\"finger brake\"", "\"straight brake\"");
-        assert_eq!(codes(&twice), ["double-name"]);
+        assert_eq!(codes(&twice), ["duplicate-name"]);
     }
 }

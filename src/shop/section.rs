@@ -37,9 +37,9 @@ pub(super) fn section(fields: &Fields, name: &str) -> Option<Outline> {
     let outline = Outline::new(corners.into_iter().map(|[u, v]| Vertex::sharp(u, v)));
     if let Err(error) = &outline {
         findings.add(
-            Finding::stop("tool-section", format!("this is no section of a tool: {error}"))
+            Finding::stop("tool-section", format!("this tool section is not valid: {error}"))
                 .at(item.span, "")
-                .help("give its corners in order, `[\"across\", \"up\"]` each, three at least"),
+                .help("give at least three corners in order, each `[\"across\", \"up\"]`"),
         );
     }
     outline.ok()
@@ -47,7 +47,7 @@ pub(super) fn section(fields: &Fields, name: &str) -> Option<Outline> {
 
 /// The shortest flange of a die: what it says, else by its opening.
 pub(super) fn least_flange(fields: &Fields, v: Option<f64>) -> Option<f64> {
-    match fields.get("least_flange") {
+    match fields.get("min_flange") {
         Some(item) => entry::length(item, fields.findings()),
         None => v.map(sums::least_flange),
     }

@@ -23,9 +23,9 @@ pub(super) fn brake(fields: &Fields) -> Option<Brake> {
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");
-    let most_turn = angle(fields, "most_turn", "\"135 deg\"");
+    let most_turn = angle(fields, "max_angle", "\"135 deg\"");
     let folding = |kind| {
-        let thickest = size(fields, "thickest", "\"2 mm\"");
+        let thickest = size(fields, "max_thickness", "\"2 mm\"");
         Some((None, Some(thickest?), Tools::Folding(folding(fields, kind)?)))
     };
     let tools = match kind? {
@@ -64,8 +64,8 @@ pub(super) fn brake(fields: &Fields) -> Option<Brake> {
 }
 
 fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
-    let least_clamp = size(fields, "least_clamp", "\"20 mm\"");
-    let least_flange = size(fields, "least_flange", "\"12 mm\"");
+    let least_clamp = size(fields, "min_clamp", "\"20 mm\"");
+    let least_flange = size(fields, "min_flange", "\"12 mm\"");
     let (beam, bed) = (section(fields, "beam"), section(fields, "bed"));
     let leaf = match kind {
         FoldingKind::Vice => None,

@@ -6,9 +6,9 @@ use thiserror::Error;
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum SolidError {
     /// A hole that runs over a bend cannot be cut out of it.
-    #[error("hole `{0}` runs over a bend and cannot be cut out of it")]
+    #[error("hole `{0}` runs over a bend and cannot be cut from the solid")]
     Hole(String),
     /// Edges are left that do not lie between two sides.
-    #[error("{0} edges of its skin do not lie between two sides")]
+    #[error("{0} edges of its surface are not between two faces")]
     Open(usize),
 }

@@ -97,7 +97,7 @@ impl Whose<'_> {
         if !findings.is_empty() {
             return Err(findings);
         }
-        let least_slot = self.job.process.measure("least_slot_ratio") * self.sheet().thickness;
+        let least_slot = self.job.process.measure("min_slot_ratio") * self.sheet().thickness;
         Ok(Development { usual, own, least_slot })
     }
 
@@ -162,7 +162,7 @@ impl Whose<'_> {
         let (name, recipe) = (&asked.name, &self.line.recipe.0);
         let names: Vec<&str> = self.recipe.bends.keys().map(String::as_str).collect();
         let help = match names.as_slice() {
-            [] => "take `bends` away: this part is flat".into(),
+            [] => "remove `bends`: this part is flat".into(),
             names => instead(name, names, "its bends are"),
         };
         let headline = format!("recipe `{recipe}` has no bend `{name}`");
@@ -172,7 +172,7 @@ impl Whose<'_> {
     fn not_measured(&self, name: &str, span: Span) -> Finding {
         let sheet = &self.sheet().name;
         let headline =
-            format!("bend `{name}` goes by a measured row, but the shop has none for `{sheet}`");
+            format!("bend `{name}` is computed from a measured row, but the shop has none for `{sheet}`");
         Finding::stop("measured-bend", headline).at(span, "").help(
             "measure a strip (`platewright calibrate`), or write `DIN 6935`, `FAA` or a K value",
         )

@@ -31,16 +31,16 @@ pub(crate) fn given<'a>(
         return Err(vec![
             Finding::stop("link", headline)
                 .at(held.span, "")
-                .help("take `link` away, or choose a clevis"),
+                .help("remove `link`, or choose a clevis"),
         ]);
     };
     if let Some((_, entry)) = given.iter().find(|(name, _)| name == input) {
-        let headline = format!("`{input}` comes from the link, and is given here as well");
+        let headline = format!("`{input}` comes from the link and is also given here");
         return Err(vec![
             Finding::stop("link", headline)
                 .at(entry.key, "")
                 .at(end.rod_end_entry.item.span, "from the link")
-                .help("take one of them away"),
+                .help("remove one of them"),
         ]);
     }
     given.push((input, &end.rod_end_entry));

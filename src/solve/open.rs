@@ -72,7 +72,7 @@ pub(crate) fn choose(
     let attempts: Vec<Attempt> = attempts.into_iter().collect::<Result<_, _>>()?;
     let shared = shared(&attempts);
     if shared.iter().any(|f| f.weight == Weight::Stop) {
-        let same = format!("the same with each of the {total} choices");
+        let same = format!("the same with all {total} choices");
         return Err(shared.into_iter().map(|f| f.note(same.clone())).collect());
     }
     // A caution that comes with every choice is no reason against any.
@@ -111,7 +111,7 @@ fn shared(attempts: &[Attempt]) -> Vec<Finding> {
 }
 
 fn nothing_fits(line: &Line, total: usize, failures: &[Failure]) -> Finding {
-    let headline = format!("none of the {total} choices for `{}` passes every check", line.name);
+    let headline = format!("none of the {total} choices for `{}` passes all checks", line.name);
     let mut finding = Finding::stop("nothing-fits", headline).at(line.here, "");
     for (name, entry) in &line.open {
         finding = finding.at(entry.item.span, format!("`{name}` is chosen from these"));
@@ -160,7 +160,7 @@ fn lists<'a>(job: &Job, line: &'a Line, tables: &Tables) -> Result<Lists<'a>, Ve
             return Err(vec![
                 Finding::stop(
                     "wrong-kind",
-                    format!("`{name}` is open but has nothing to choose from"),
+                    format!("`{name}` is open but has no choices"),
                 )
                 .at(entry.item.span, "")
                 .help("give a list of values, the name of a table, or `{ from, to, step }`"),

@@ -28,10 +28,10 @@ pub enum TableFault {
     #[error("the first column of a table is `name`, not `{0}`")]
     FirstColumn(String),
     /// A field whose name no formula could write.
-    #[error("`{0}` is no name of a field: small letters, digits and `_`, a letter first")]
+    #[error("`{0}` is not a field name: small letters, digits and `_`, a letter first")]
     FieldName(String),
     /// Two columns of one name.
-    #[error("the column `{0}` is there twice")]
+    #[error("there are two columns `{0}`")]
     RepeatedField(String),
     /// A column the table below does not have, or a comment about a column that is not there.
     #[error("the table has no column `{field}`")]
@@ -56,7 +56,7 @@ pub enum TableFault {
     #[error("this row has no name")]
     NoName,
     /// Two rows whose names mean the same.
-    #[error("`{row}` is there already, on line {first}")]
+    #[error("there is a row `{row}` already, on line {first}")]
     RepeatedRow {
         /// As typed the second time.
         row: String,
@@ -64,7 +64,7 @@ pub enum TableFault {
         first: usize,
     },
     /// A basis that is none of the words.
-    #[error("`{0}` is no basis")]
+    #[error("`{0}` is not a basis")]
     Basis(String),
     /// A cell that should be a quantity.
     #[error("`{field}`: {error}")]
@@ -97,22 +97,22 @@ impl TableFault {
                 "begin with a line such as `name,diameter,source,basis`, with commas".into()
             }
             Self::FieldName(_) => "write a name such as `ball_width`".into(),
-            Self::RepeatedField(field) => format!("take one column `{field}` away"),
+            Self::RepeatedField(field) => format!("remove one column `{field}`"),
             Self::UnknownField { nearest: Some(field), .. } => format!("write `{field}`"),
-            Self::UnknownField { .. } => "take the column away, or make a table of your own".into(),
+            Self::UnknownField { .. } => "remove the column, or make a table of your own".into(),
             Self::Cells { .. } => {
                 "write every comma, also of empty cells, and quote a cell that holds one".into()
             }
             Self::Open => "close the quotation mark on the same line".into(),
             Self::NoName => "write a name in the first cell".into(),
-            Self::RepeatedRow { .. } => "take one of the rows away, or give it another name".into(),
+            Self::RepeatedRow { .. } => "remove one of the rows, or give it another name".into(),
             Self::Basis(_) => {
                 let words: Vec<_> = Basis::WORDS.iter().map(|(word, _)| *word).collect();
                 format!("write one of {}", words.join(", "))
             }
             Self::Quantity { field, error } => {
                 let help = error.help();
-                format!("{help}; a column of words is told by a comment, `# text {field}: ...`")
+                format!("{help}; a column of text is declared by a comment, `# text {field}: ...`")
             }
             Self::Gauge(_) => "write the thickness, such as `1.5 mm`".into(),
             Self::Dimension { wanted, .. } => format!("write {wanted} with its unit"),

@@ -1,6 +1,7 @@
 //! Reading the text of one table, with all that is wrong in it.
 
 use crate::diag::nearest;
+use crate::document::now_called;
 use crate::quantity;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
@@ -177,8 +178,10 @@ fn check_lengths(header: &Line, rows: &[Line], errors: &mut Vec<TableError>) {
 }
 
 fn unknown<'a>(field: &str, known: impl Iterator<Item = &'a str>) -> TableFault {
-    let nearest = nearest(field, known).map(str::to_owned);
-    TableFault::UnknownField { field: field.to_owned(), nearest }
+    let known: Vec<&str> = known.collect();
+    let renamed = now_called(field, |new| known.contains(&new));
+    let nearest = renamed.or_else(|| nearest(field, known.iter().copied()));
+    TableFault::UnknownField { field: field.to_owned(), nearest: nearest.map(str::to_owned) }
 }
 
 fn is_field_name(name: &str) -> bool {

@@ -13,7 +13,7 @@ pub(crate) fn csv(
         ::csv::WriterBuilder::new().terminator(::csv::Terminator::CRLF).from_writer(vec![]);
     let fault = |error: String| {
         Finding::stop("list", format!("{name} cannot be written: {error}"))
-            .help("this is a fault of platewright: please report it with the job")
+            .help("this is an error in platewright: please report it with the job")
     };
     writer.write_record(head).map_err(|e| fault(e.to_string()))?;
     for row in rows {

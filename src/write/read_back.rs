@@ -71,7 +71,7 @@ pub enum ReadError {
     #[error("the file cannot be read as DXF: {0}")]
     Unreadable(String),
     /// The end is missing.
-    #[error("the file breaks off before its end mark")]
+    #[error("the file ends before its end mark")]
     BrokenOff,
     /// A release of the format that is not written here.
     #[error("the file is neither R2000 nor R12 but {0}")]

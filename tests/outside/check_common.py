@@ -108,7 +108,7 @@ def placed(folder, report, sheet):
     pieces, rims = [], []
     for place in sheet["placed"]:
         shape, rim = flats[place["part"]]
-        angle = math.radians(place["turn_deg"])
+        angle = math.radians(place["orientation_deg"])
         cos, sin = math.cos(angle), math.sin(angle)
         side = -1 if place.get("mirrored") else 1
         turn = [cos * side, -sin, sin * side, cos, place["x_mm"], place["y_mm"]]
@@ -164,7 +164,7 @@ def check_lines(file, pieces, kerf, name, tally):
     """No common cut comes nearer to any piece than half a kerf, and each lies beside two."""
     tree = STRtree(pieces)
     for line in file.common:
-        near = [pieces[i] for i in tree.query(line, predicate="dwithin", distance=kerf)]
+        obstacles = [pieces[i] for i in tree.query(line, predicate="dwithin", distance=kerf)]
         least = min((line.distance(piece) for piece in near), default=math.inf)
         words = f"a common cut is {least:.6f} mm from a piece"
         tally.check(least >= kerf / 2 - NEAR - FLAT / 100, name, words)
@@ -194,7 +194,7 @@ def check_held(rim, cuts, kerf, name, tally):
     corner, lumps = Point(rim.exterior.coords[0]), [rim]
     for number, (kind, way) in enumerate(cuts, start=1):
         core, band = way.buffer(kerf / 4), way.buffer(kerf / 2, quad_segs=SEGMENTS)
-        near = [lump for lump in lumps if lump.intersects(band)]
+        obstacles = [lump for lump in lumps if lump.intersects(band)]
         held = [lump.distance(corner) < FLAT for lump in near]
         loose = [lump for lump, is_held in zip(near, held) if not is_held]
         into = [lump for lump in loose if lump.intersection(core).area > kerf * kerf / 10]

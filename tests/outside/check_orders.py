@@ -126,7 +126,7 @@ def check_lists(folder, report, tally):
         wanted = sum(float(p[column]) * int(p["pieces"]) for p in parts)
         wanted += sum(float(row[column] or 0) for row in saved)
         tally.same(float(total[column]), wanted, "parts.csv", f"the sum of {column}")
-    for column in ["cutting_minutes_each", "hand_minutes_each"]:
+    for column in ["cutting_minutes_each", "labour_minutes_each"]:
         cells = [p[column] for p in parts]
         if all(cells):
             wanted = sum(float(p[column]) * int(p["pieces"]) for p in parts)
@@ -145,7 +145,7 @@ def check_lists(folder, report, tally):
             tally.check(int(row["nuts"]) == int(row["quantity"]), f"hardware.csv {row}", "nuts")
             number, unit = row["length"].split()
             long = sum(Fraction(n) for n in number.split("-")) * Fraction("25.4" if unit == "in" else "1")
-            least, most = float(row["least_grip_mm"]), float(row["most_grip_mm"])
+            least, most = float(row["min_grip_mm"]), float(row["max_grip_mm"])
             tally.check(least <= most < long, f"hardware.csv {row}", "the bolt is shorter than its grip")
     bought = [(row["kind"], row["thread"], row["length"], row["note"]) for row in hardware]
     tally.check(len(set(bought)) == len(bought), "hardware.csv", "something is bought on two rows")
@@ -158,8 +158,8 @@ def check_tubes(folder, tally):
     if not path.exists():
         return
     listed = rows(path.read_bytes().decode("utf-8"), tally, "tubes.csv")
-    sums = {r["section"]: r for r in listed if r["tube"] == "all of this section"}
-    tubes = [r for r in listed if r["tube"] != "all of this section"]
+    sums = {r["section"]: r for r in listed if r["tube"] == "total of this section"}
+    tubes = [r for r in listed if r["tube"] != "total of this section"]
     tally.check(set(sums) == {r["section"] for r in tubes}, "tubes.csv", "a section has no sum")
     for section, total in sums.items():
         wanted = sum(float(r["cut_length_mm"]) * int(r["pieces"]) for r in tubes if r["section"] == section)

@@ -2,7 +2,7 @@
 
     .venv/bin/python tests/outside/check_papers.py OUT_DIR
 
-Reads OUT_DIR/report.json, then renders every page of papers/ and templates/ with a
+Reads OUT_DIR/report.json, then renders every page of drawings/ and templates/ with a
 renderer that shares no code with the writer. Pages have the stated size, are not blank
 and keep their rim; the name of the part and the words that answer a newcomer can be read
 out of the file; on each page of a template the bars of 100 mm, both ways, and of 4 in are
@@ -137,7 +137,7 @@ def check_template(facts, path, part):
         asked = ["this side up", "finished edge", part["material"]] if part else ["this side out", "meet at the heel"]
         for said in [name, "100 mm", "4 in", "100 %"] + asked:
             facts.check(said in words, f"{where}: does not say {said!r}")
-        if part and part["later"]:
+        if part and part["holes_to_finish"]:
             facts.check("now, later" in words, f"{where}: does not say which holes are finished later")
         if len(document) > 1:
             facts.check("comes here" in words and "To join" in words, f"{where}: does not say how it is joined")
@@ -156,7 +156,7 @@ def main():
         return 2
     facts = Facts()
     for part in report["parts"]:
-        for kind, check in [("papers", check_paper), ("templates", check_template)]:
+        for kind, check in [("drawings", check_paper), ("templates", check_template)]:
             path = folder / kind / f"{part['name']}.pdf"
             named = f"{kind}/{part['name']}.pdf"
             facts.check(named in part["files"], f"the report does not name {named}")

@@ -93,7 +93,7 @@ def check_belt(name, shape, belt, tally):
 
 def placed(shape, place):
     """Turned about the origin of its file, then shifted."""
-    turn = math.radians(place["turn_deg"])
+    turn = math.radians(place["orientation_deg"])
     cos, sin = math.cos(turn), math.sin(turn)
     return affine_transform(shape, [cos, -sin, sin, cos, place["x_mm"], place["y_mm"]])
 
@@ -115,7 +115,7 @@ def check_sheet(folder, sheet, units, shapes, tally):
     close = zip(*STRtree(laid).query(laid, predicate="dwithin", distance=gap + 1))
     least = min((laid[i].distance(laid[j]) for i, j in close if i < j), default=math.inf)
     tally.check(least >= gap - NEAR, name, f"two parts are {least:.4f} mm apart, not {gap}")
-    told = sheet["least_gap_mm"]
+    told = sheet["min_gap_mm"]
     if told is not None and least < math.inf:
         good = abs(told - least) <= NEAR
         tally.check(good, name, f"the least gap is {least:.4f} mm, the report says {told}")

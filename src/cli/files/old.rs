@@ -77,7 +77,7 @@ fn link_like(from: &Path, to: &Path) -> io::Result<()> {
 
 /// Takes away an old folder whose place another took: files that are as they were written
 /// here, and those the new folder has as well. What else was put there meanwhile is moved
-/// to the new folder. Gives the first that found no place there.
+/// to the new folder. Gives the first that could not be placed there.
 pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
     let sums = list::read(old, old).unwrap_or_default();
     let mut left = None;

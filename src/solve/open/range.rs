@@ -53,7 +53,7 @@ fn read(entry: &Entry, units: Units, most: usize, findings: &Findings) -> Option
         return refuse("a range goes up in steps of more than 0", "write `step = \"1 mm\"`");
     }
     if to < from {
-        return refuse("this range ends before it begins", "exchange `from` and `to`");
+        return refuse("this range ends before it starts", "swap `from` and `to`");
     }
     let steps = ((to - from) / step + ROUNDING).floor();
     if steps >= most as f64 {
