@@ -7,9 +7,9 @@
 #![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
 #![expect(clippy::unwrap_used, reason = "a part that is none ends the bench")]
 
-#[path = "../bent/random.rs"]
+#[path = "../all/random.rs"]
 mod random;
-#[path = "../bent/tree.rs"]
+#[path = "../all/tree.rs"]
 mod tree;
 
 use platewright::flat;

@@ -9,7 +9,7 @@
 #![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
 #![expect(clippy::unwrap_used, reason = "a job that is no job ends the bench")]
 
-#[path = "../outside/python.rs"]
+#[path = "../all/python.rs"]
 #[expect(dead_code, reason = "a bench runs the interpreter only")]
 mod python;
 
