@@ -154,17 +154,14 @@ fn a_foreign_renderer_measures_the_papers_and_templates() {
     make_demo(folder.path());
     let passed = python::accepted("check_papers.py", folder.path());
     assert!(passed >= 600, "only {passed} facts of the papers were checked");
+    let bless = std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1");
     for (page, picture) in PICTURES {
-        let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-        let script = root.join("tests/outside/draw_papers.py");
-        let mut draw = Command::new(python::python());
-        draw.arg(script);
-        if !std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1") {
-            draw.arg("--same");
-        }
-        let run = draw.arg(folder.path().join(page)).arg(root.join(picture)).output().unwrap();
-        let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
-        assert!(run.status.success(), "{said}");
+        let page = folder.path().join(page);
+        let picture = Path::new(env!("CARGO_MANIFEST_DIR")).join(picture);
+        let files = [&page, &picture].map(|path| path.to_str().unwrap());
+        let arguments = if bless { files.to_vec() } else { [&["--same"], &files[..]].concat() };
+        let (same, said) = python::run("draw_papers.py", &arguments);
+        assert!(same, "{said}");
     }
     // The check can fail: a flat that is said to be larger, and a paper of another part.
     let path = folder.path().join("report.json");
