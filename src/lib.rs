@@ -1,7 +1,7 @@
 //! Platewright: from recipes of small plate parts to files that can be cut.
 //!
 //! The modules stand in the order in which data flows; each may use only those
-//! above it, and `tests/floor_plan.rs` says which.
+//! above it, and `tests/all/house/floor_plan.rs` says which.
 
 pub mod num;
 

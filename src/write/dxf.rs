@@ -3,7 +3,7 @@
 //! Two dialects. R2000 states its units and is the one to send. R12 is for old
 //! readers: it has neither units nor light polylines, and is kept free of everything
 //! R12 did not know. Codes and sections follow the DXF reference of each release;
-//! a foreign reader audits both in `tests/readers.rs`.
+//! a foreign reader audits both in `tests/all/files/readers.rs`.
 //!
 //! Lines end in CR LF in both: old controllers expect it and newer readers take either.
 

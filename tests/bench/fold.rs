@@ -1,15 +1,16 @@
 //! How quickly bent parts are developed and folded: `cargo bench --bench fold`.
 //!
 //! A thousand random parts of six bends each that can be cut from one blank; those that
-//! cannot are refused on the way and are not counted.
+//! cannot are refused on the way and are not counted. As a test, `cargo test --bench fold`,
+//! there are ten.
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 #![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
 #![expect(clippy::unwrap_used, reason = "a part that is none ends the bench")]
 
-#[path = "../bent/random.rs"]
+#[path = "../all/random.rs"]
 mod random;
-#[path = "../bent/tree.rs"]
+#[path = "../all/tree.rs"]
 mod tree;
 
 use platewright::flat;
@@ -18,17 +19,21 @@ use platewright::part::Part;
 use random::Dice;
 use std::time::Instant;
 
-/// How many parts.
+/// How many parts, as a bench and as a test.
 const PARTS: usize = 1000;
+const SHORT_PARTS: usize = 10;
 
 /// Bends of each.
 const BENDS: usize = 6;
 
 fn main() {
+    // Only `cargo bench` says so.
+    let is_bench = std::env::args().any(|argument| argument == "--bench");
+    let count = if is_bench { PARTS } else { SHORT_PARTS };
     let mut dice = Dice(31);
-    let mut parts: Vec<Part> = Vec::with_capacity(PARTS);
+    let mut parts: Vec<Part> = Vec::with_capacity(count);
     let mut tried = 0;
-    while parts.len() < PARTS {
+    while parts.len() < count {
         let part = random::part(&mut dice, BENDS);
         tried += 1;
         if flat::unfold(&part).is_ok() {
@@ -44,7 +49,7 @@ fn main() {
         })
         .collect();
     let spent = start.elapsed().as_secs_f64() * 1e3;
-    println!("{PARTS} parts of {BENDS} bends ({tried} tried) developed and folded: {spent:.0} ms");
+    println!("{count} parts of {BENDS} bends ({tried} tried) developed and folded: {spent:.0} ms");
     let start = Instant::now();
     let clashes =
         parts.iter().zip(&folded).filter(|(p, f)| !fold::clashes(p, f).is_empty()).count();

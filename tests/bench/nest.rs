@@ -1,7 +1,8 @@
 //! How well and how quickly sheets are filled: `cargo bench --bench nest`.
 //!
 //! Runs on the sets in `tests/bench/nest/sets`, then on those of a folder named on the command
-//! line; `-- --help` lists its options. Every layout is audited. Density is the area within the
+//! line; `-- --help` lists its options. As a test, `cargo test --bench nest`, it runs on one set
+//! of each kind for hardly any time. Every layout is audited. Density is the area within the
 //! outlines of the parts, cut-outs counted as metal, divided by the area used.
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
@@ -26,6 +27,9 @@ use std::path::PathBuf;
 
 /// Progress is reported after so many seconds.
 pub(crate) const MARKS: [u32; 5] = [1, 2, 5, 10, 20];
+
+/// Work allowed to each run of a test.
+const SHORT_EFFORT: u64 = 100;
 
 /// Fills strips and sheets, and prints how well.
 #[derive(Parser)]
@@ -74,7 +78,7 @@ struct Given {
 }
 
 fn main() {
-    let given = Given::parse();
+    let mut given = Given::parse();
     if let Some(path) = &given.instance {
         return one(path, &given);
     }
@@ -92,6 +96,11 @@ fn main() {
     let wanted = |i: &Instance| given.only.as_ref().is_none_or(|only| i.name.contains(only));
     strips.retain(wanted);
     sheets.retain(wanted);
+    if !given.bench {
+        strips.truncate(1);
+        sheets.truncate(1);
+        given.units = Some(SHORT_EFFORT);
+    }
     println!("{}\n", table::conditions(&given));
     table::strips(&strips, &given);
     table::sheets(&sheets, &given);

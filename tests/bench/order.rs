@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "in a bench a panic is the message")]
 
-#[path = "../bent/tree.rs"]
+#[path = "../all/tree.rs"]
 mod tree;
 
 use platewright::bend::Method;

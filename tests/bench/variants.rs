@@ -3,13 +3,14 @@
 //! A family of 10,000 tabs, no two alike, is read, solved, checked, drawn, written as DXF
 //! and SVG in memory, and every DXF is read back and compared. Beside it, in the same run,
 //! ezdxf writes some of the same outlines, which is less work: it solves and checks nothing
-//! and reads nothing back. Then the stages of the demo.
+//! and reads nothing back. Then the stages of the demo. As a test, `cargo test --bench
+//! variants`, the family is small.
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 #![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
 #![expect(clippy::unwrap_used, reason = "a job that is no job ends the bench")]
 
-#[path = "../outside/python.rs"]
+#[path = "../all/python.rs"]
 #[expect(dead_code, reason = "a bench runs the interpreter only")]
 mod python;
 
@@ -45,7 +46,14 @@ const SHOP: &str = include_str!("../../parts/shop.toml");
 /// How many of the variants ezdxf writes: it takes its time.
 const COMPARED: usize = 1000;
 
+/// Reaches and feet of the family, as a bench and as a test.
+const SIDE: usize = 50;
+const SHORT_SIDE: usize = 3;
+
 fn main() {
+    // Only `cargo bench` says so.
+    let is_bench = std::env::args().any(|argument| argument == "--bench");
+    let side = if is_bench { SIDE } else { SHORT_SIDE };
     let tables = Tables::shipped();
     let recipe = |name: &str| {
         let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
@@ -59,28 +67,30 @@ fn main() {
         tables: &tables,
     };
     let start = Instant::now();
-    let text = family();
+    let text = family(side);
     let mut sources = Sources::default();
     let (job, read) = timed(|| read("variants", &text, &shelf, &mut sources));
     let ((solved, _), solve) = timed(|| solve(&job, &shelf, &mut sources));
     let (files, write) = timed(|| make::flats(&job, &solved).unwrap());
     let whole = start.elapsed().as_secs_f64();
-    let bytes = |end: &str| -> usize {
-        files.iter().filter(|f| f.name.ends_with(end)).map(|f| f.bytes.len()).sum()
+    let sizes = |end: &str| -> Vec<usize> {
+        let flats = files.iter().filter(|f| f.name.starts_with("flats/") && f.name.ends_with(end));
+        flats.map(|f| f.bytes.len()).collect()
     };
-    let count = solved.len();
-    assert_eq!((count, files.len()), (10_000, 20_000));
+    let (dxf, svg) = (sizes(".dxf"), sizes(".svg"));
+    let count = 4 * side * side;
+    assert_eq!([solved.len(), dxf.len(), svg.len()], [count; 3]);
     let each = count as f64 / whole;
     println!("{count} tabs: {whole:.2} s, {each:.0} variants a second");
     println!(
         "  read {read:.2} s, solve and check {solve:.2} s, draw, write and read back {write:.2} s"
     );
-    println!("  {:.1} MB of DXF, {:.1} MB of SVG", mega(bytes(".dxf")), mega(bytes(".svg")));
+    println!("  {:.1} MB of DXF, {:.1} MB of SVG", mega(&dxf), mega(&svg));
     match peak() {
         Some(mb) => println!("  peak memory {mb:.0} MB"),
         None => println!("  peak memory unknown: this system does not tell"),
     }
-    let foreign = ezdxf(&solved[..COMPARED]);
+    let foreign = ezdxf(&solved[..COMPARED.min(count)]);
     println!("  ezdxf writes {foreign:.0} of the same outlines a second: 1/{:.0}", each / foreign);
     drop((solved, files));
     demo(&shelf);
@@ -92,16 +102,16 @@ fn timed<T>(work: impl FnOnce() -> T) -> (T, f64) {
     (result, start.elapsed().as_secs_f64())
 }
 
-fn mega(bytes: usize) -> f64 {
-    bytes as f64 / 1e6
+fn mega(bytes: &[usize]) -> f64 {
+    bytes.iter().sum::<usize>() as f64 / 1e6
 }
 
-/// Four bolts, fifty reaches, fifty feet.
-fn family() -> String {
+/// Four bolts, so many reaches and as many feet.
+fn family(side: usize) -> String {
     let list = |from: f64, step: f64| {
         let mut out = String::new();
-        for i in 0..50 {
-            write!(out, "\"{} mm\", ", from + step * f64::from(i)).unwrap();
+        for i in 0..side {
+            write!(out, "\"{} mm\", ", from + step * i as f64).unwrap();
         }
         out
     };
@@ -188,7 +198,8 @@ fn demo(shelf: &Shelf) {
     );
 }
 
-/// Nests the parts of one kind of sheet as the job does; gives how many were placed.
+/// Nests the parts of one kind of sheet as the job does where it does not search; gives how
+/// many were placed.
 fn nested(job: &Job, solved: &[Solved], kind: usize) -> usize {
     let sheet = &job.sheets[kind];
     let items: Vec<Item> = solved
@@ -204,7 +215,7 @@ fn nested(job: &Job, solved: &[Solved], kind: usize) -> usize {
         })
         .collect();
     let stock: Vec<nest::Stock> = sheet.stock.iter().map(|s| s.sheet.clone()).collect();
-    let rules = Rules { gap: job.gap_on(sheet), margin: job.margin, ..Rules::default() };
+    let rules = Rules { gap: job.gap_on(sheet), margin: job.margin, units: 0, ..Rules::default() };
     let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
     layout.sheets.iter().map(|s| s.placed.len()).sum()
 }

@@ -48,8 +48,8 @@ def read(page):
 
 
 def picture(page, per_mm):
-    image = page.render(scale=per_mm * 25.4 / 72).to_pil().convert("L")
-    return np.asarray(image)
+    # Grey from the start: a page at this scale has 25 million pixels.
+    return page.render(scale=per_mm * 25.4 / 72, grayscale=True).to_numpy().squeeze()
 
 
 def size_of(page):

@@ -25,7 +25,7 @@ import ezdxf
 from check_dxf import NEAR, UNITS, Tally
 from shapely import STRtree
 from shapely.affinity import affine_transform, translate
-from shapely.geometry import LinearRing, MultiPoint, Point, Polygon
+from shapely.geometry import GeometryCollection, LinearRing, Point, Polygon
 from shapely.ops import unary_union
 
 SHARE = 2e-4  # areas and lengths agree within 0.02 %
@@ -33,11 +33,15 @@ FINE = 1e-5  # mm an arc may lie from its chords where it is measured
 COARSE = 2e-4  # and where it is placed
 
 
-def rings(path, units, flat):
+def cut_of(path):
+    """What is on layer CUT."""
+    return [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer == "CUT"]
+
+
+def rings(cut, units, flat):
     """What is cut, as closed rings of points in mm."""
     scale = UNITS[units][1]
-    entities = [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer == "CUT"]
-    return [[(x * scale, y * scale) for x, y in points(e, flat / scale)] for e in entities]
+    return [[(x * scale, y * scale) for x, y in points(e, flat / scale)] for e in cut]
 
 
 def points(entity, flat):
@@ -62,8 +66,8 @@ def plate(found):
     return Polygon(found[0], found[1:])
 
 
-def check_flat(name, file, part, units, tally):
-    shape = plate(rings(file, units, FINE))
+def check_flat(name, cut, part, units, tally):
+    shape = plate(rings(cut, units, FINE))
     tally.check(shape.is_valid, name, "its outlines cross or touch")
     tally.same(shape.area, part["area_mm2"], name, "area", SHARE)
     tally.same(shape.length, part["cut_length_mm"], name, "cut length", SHARE)
@@ -81,7 +85,7 @@ def check_flat(name, file, part, units, tally):
 def check_belt(name, shape, belt, tally):
     """A belt round discs is their convex hull; discs without radius are points."""
     discs = [Point(x, y).buffer(r, quad_segs=4096) if r else Point(x, y) for x, y, r in belt["discs"]]
-    hull = unary_union([MultiPoint(d.exterior.coords) if d.area else d for d in discs]).convex_hull
+    hull = GeometryCollection(discs).convex_hull
     left, low, _, _ = hull.bounds
     for x, y, r in belt["holes"]:
         hull -= Point(x, y).buffer(r, quad_segs=4096)
@@ -101,7 +105,7 @@ def placed(shape, place):
 def check_sheet(folder, sheet, units, shapes, tally):
     name = sheet["file"]
     laid = [placed(shapes[p["part"]], p) for p in sheet["placed"]]
-    cuts = [LinearRing(ring) for ring in rings(folder / name, units, COARSE)]
+    cuts = [LinearRing(ring) for ring in rings(cut_of(folder / name), units, COARSE)]
     tree, free = STRtree(cuts), set(range(len(cuts)))
     for place, shape in zip(sheet["placed"], laid):
         for ring in (shape.exterior, *shape.interiors):
@@ -131,10 +135,11 @@ def check_folder(folder, report, belts, tally):
         name = part["name"]
         for file in part["files"]:
             if file.endswith(".dxf"):
-                shape = check_flat(file, folder / file, part, units, tally)
+                cut = cut_of(folder / file)
+                shape = check_flat(file, cut, part, units, tally)
                 if name in belts:
                     check_belt(file, shape, belts[name], tally)
-                shapes[name] = plate(rings(folder / file, units, COARSE))
+                shapes[name] = plate(rings(cut, units, COARSE))
         tally.check(name in shapes, name, "has no DXF file")
     for name in belts:
         tally.check(name in shapes, name, "is given as a belt but is not in the report")

@@ -1,0 +1,423 @@
+//! Flanges that are narrower, wider or aside, what is cut beside them, and how they meet.
+
+use crate::tree;
+use crate::tree::Flange;
+use platewright::bend::Method;
+use platewright::diag::Sources;
+use platewright::diag::Span;
+use platewright::flat;
+use platewright::flat::Flat;
+use platewright::fold;
+use platewright::fold::Piece;
+use platewright::fold::Space;
+use platewright::formula::Value;
+use platewright::geom::Edge;
+use platewright::geom::Point;
+use platewright::num::Angle;
+use platewright::part;
+use platewright::part::Part;
+use platewright::part::Relief;
+use platewright::quantity::MM_PER_INCH;
+use platewright::recipe;
+use platewright::recipe::CornerShape;
+use platewright::recipe::Measured;
+use platewright::recipe::ReliefShape;
+use platewright::recipe::Surroundings;
+use platewright::table::Tables;
+
+const T: f64 = 2.0;
+const R: f64 = 3.0;
+
+/// A base of 100 by 60 with flanges; K is 0.4.
+fn part(flanges: &[Flange]) -> Part {
+    tree::part(T, [100.0, 60.0], flanges, Method::K(0.4)).unwrap()
+}
+
+fn flange(edge: usize, width: f64) -> Flange {
+    Flange {
+        on: 0,
+        edge,
+        size: [width, 30.0],
+        aside: 0.0,
+        turn: 90.0,
+        radius: R,
+        up: true,
+        measured: Measured::Outside,
+        corner: CornerShape::Open,
+    }
+}
+
+fn unfolded(part: &Part) -> Flat {
+    flat::unfold(part).unwrap_or_else(|f| panic!("{}", f[0].headline))
+}
+
+fn refused(part: &Part) -> String {
+    flat::unfold(part).unwrap_err().remove(0).headline
+}
+
+/// Least and most of a face in space.
+fn extent(part: &Part, face: usize) -> (Space, Space) {
+    let solid = fold::fold(part, &unfolded(part), &[]);
+    let face = &solid.faces[face];
+    let points = face.region.outer().vertices().iter().map(|v| v.at);
+    let points = points.flat_map(|p| [0.0, -T].map(|h| face.frame.point(p, h)));
+    points.fold(([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]), |(least, most), p| {
+        let pick = |f: fn(f64, f64) -> f64, a: Space| [0, 1, 2].map(|i| f(a[i], p[i]));
+        (pick(f64::min, least), pick(f64::max, most))
+    })
+}
+
+/// The lower and the right flange, as wide as their edges.
+fn corner(shape: CornerShape, turn: f64) -> Part {
+    let on = |edge, width| Flange { corner: shape, turn, ..flange(edge, width) };
+    part(&[on(0, 100.0), on(1, 60.0)])
+}
+
+fn near(a: f64, b: f64) {
+    assert!((a - b).abs() < 1e-6, "{a} for {b}");
+}
+
+/// Seen from above, the outside of the lower flange is at y = −30, that of the right one
+/// at x = 50.
+#[test]
+fn flanges_at_a_corner_reach_as_far_as_asked() {
+    let ends = |shape| {
+        let part = corner(shape, 90.0);
+        (extent(&part, 1).1[0], extent(&part, 2).0[1])
+    };
+    let (lower, right) = ends(CornerShape::Open);
+    near(lower, 50.0 - (R + T));
+    near(right, -30.0 + (R + T));
+    for shape in [CornerShape::Closed, CornerShape::Mitre] {
+        let (lower, right) = ends(shape);
+        near(lower, 50.0 - T - 0.5);
+        near(right, -30.0 + T + 0.5);
+    }
+    let (lower, right) = ends(CornerShape::Overlap);
+    near(lower, 50.0);
+    near(right, -30.0 + T + 0.5);
+}
+
+/// Flanges that lean in by 30° are cut along the line in which their insides meet, which
+/// leans by 45° as seen from above; the gap is the same all along.
+#[test]
+fn a_mitre_follows_flanges_that_lean() {
+    let mut part = corner(CornerShape::Mitre, 120.0);
+    for bend in &mut part.bends {
+        bend.measured = Measured::Tangent;
+    }
+    let flat = unfolded(&part);
+    let solid = fold::fold(&part, &flat, &[]);
+    let [one, other] = [&solid.faces[1], &solid.faces[2]];
+    let inside = |p: Point| other.frame.seen(one.frame.point(p, 0.0))[2];
+    let lower = |p: Point| other.frame.seen(one.frame.point(p, -T))[2];
+    let top: Vec<Point> = one.region.outer().vertices().iter().map(|v| v.at).collect();
+    let gaps: Vec<f64> = top.iter().map(|p| inside(*p).min(lower(*p))).collect();
+    let touching = gaps.iter().filter(|g| (**g - 0.5).abs() < 1e-6).count();
+    assert_eq!(touching, 2, "{gaps:?}");
+    assert!(gaps.iter().all(|g| *g > 0.5 - 1e-6), "{gaps:?}");
+}
+
+#[test]
+fn a_narrow_flange_gets_a_notch_at_each_end() {
+    let whole = unfolded(&part(&[flange(2, 100.0)])).region.area();
+    let bend = part(&[flange(2, 60.0)]).bends[0].bend;
+    let flat = unfolded(&part(&[flange(2, 60.0)]));
+    let deep = bend.setback() + 1.0;
+    let strip = 30.0 - bend.setback() + bend.allowance();
+    let wanted = 100.0 * 60.0 - 60.0 * bend.setback() - 2.0 * T * deep + 60.0 * strip;
+    near(flat.region.area(), wanted);
+    near(whole, 100.0 * (90.0 - bend.deduction()));
+    near(flat.bends[0].begins.length(), 60.0);
+}
+
+#[test]
+fn a_notch_ends_square_or_round_or_in_a_hole() {
+    let area = |shape, depth| {
+        let mut part = part(&[flange(2, 60.0)]);
+        part.bends[0].relief = Relief { shape, width: 4.0, depth };
+        unfolded(&part).region.area()
+    };
+    let corners = 2.0 * (4.0 * 2.0 - std::f64::consts::PI * 2.0);
+    near(area(ReliefShape::Round, 3.0) - area(ReliefShape::Square, 3.0), corners);
+    near(area(ReliefShape::Hole, 2.0), area(ReliefShape::Round, 2.0));
+}
+
+#[test]
+fn a_flange_may_be_wider_than_its_edge_and_aside() {
+    let wide = Flange { size: [120.0, 30.0], aside: 4.0, ..flange(2, 0.0) };
+    let flat = unfolded(&part(&[wide]));
+    near(flat.bends[0].begins.length(), 100.0);
+    // x of the flange runs against the edge, which runs against x of the base.
+    let bounds = flat.region.bounds();
+    near(bounds.width(), 120.0);
+    near(bounds.most.x, 64.0);
+    let inset = |p: &Part| unfolded(p).bends[0].tangents[0];
+    let mut shifted = part(&[flange(2, 60.0)]);
+    shifted.bends[0].aside = 7.5;
+    let drawn = part(&[Flange { aside: 7.5, ..flange(2, 60.0) }]);
+    let [a, b]: [Edge; 2] = [inset(&shifted), inset(&drawn)];
+    near((a.from - b.from).hypot() + (a.to - b.to).hypot(), 0.0);
+    near(a.from.x.max(a.to.x), 37.5);
+}
+
+#[test]
+fn a_sheet_left_to_tear_is_not_cut() {
+    let mut torn = part(&[Flange { turn: 30.0, ..flange(2, 60.0) }]);
+    torn.bends[0].relief.shape = ReliefShape::Tear;
+    let bend = torn.bends[0].bend;
+    assert!(bend.allowance() > bend.setback());
+    let flat = unfolded(&torn);
+    let front = 30.0 - bend.setback() + bend.allowance() - bend.setback();
+    near(flat.region.area(), 100.0 * 60.0 + 60.0 * front);
+    let solid = fold::fold(&torn, &flat, &[Angle::ZERO]);
+    near(solid.volume(T), flat.region.area() * T);
+    let mut sharp = part(&[flange(2, 60.0)]);
+    sharp.bends[0].relief.shape = ReliefShape::Tear;
+    sharp.bends[0].measured = Measured::Outside;
+    sharp.bends[0].bend =
+        platewright::bend::Bend::new(T, 0.5, Angle::QUARTER, Method::K(0.3)).unwrap();
+    assert!(refused(&sharp).contains("cannot tear"), "{}", refused(&sharp));
+}
+
+#[test]
+fn no_relief_is_refused_where_one_is_needed() {
+    let mut full = part(&[flange(2, 100.0)]);
+    full.bends[0].relief.shape = ReliefShape::None;
+    unfolded(&full);
+    let mut narrow = part(&[flange(2, 60.0)]);
+    narrow.bends[0].relief.shape = ReliefShape::None;
+    let words = refused(&narrow);
+    assert!(words.contains("`b1`") && words.contains("narrower than its edge"), "{words}");
+}
+
+/// FAA-H-8083-31 vol. 1 ch. 4: the hole lies where the inside bend tangent lines cross,
+/// 1/8 in across in sheet up to 0.064 in, and reaches 1/32 to 1/16 in behind the lines.
+#[test]
+fn a_relief_hole_lies_where_the_bends_begin() {
+    let t = 0.040 * MM_PER_INCH;
+    let on = |edge, width| Flange { radius: 0.06 * MM_PER_INCH, ..flange(edge, width) };
+    let flanges = [on(0, 100.0), on(1, 60.0)];
+    let mut part = tree::part(t, [100.0, 60.0], &flanges, Method::Faa).unwrap();
+    for bend in &mut part.bends {
+        bend.relief = Relief::usual(ReliefShape::Hole, &bend.bend, 0.2);
+    }
+    let flat = unfolded(&part);
+    let [lower, right] = [0, 1].map(|i| flat.bends[i].tangents[0]);
+    let crossing = Point::new(right.from.x, lower.from.y);
+    let arcs: Vec<_> = flat.region.outer().edges().filter_map(|e| e.arc()).collect();
+    assert!(!arcs.is_empty());
+    for arc in arcs {
+        near((arc.centre - crossing).hypot(), 0.0);
+        near(2.0 * arc.radius, MM_PER_INCH / 8.0);
+        assert!((1.0 / 32.0..=1.0 / 16.0 + 1e-9).contains(&(arc.radius / MM_PER_INCH)));
+    }
+    assert!(!flat.region.contains(crossing));
+}
+
+#[test]
+fn faces_that_lie_on_each_other_in_the_blank_are_both_named() {
+    let up = |on, edge, size| Flange { on, edge, size, ..flange(0, 0.0) };
+    // The returns of two neighbouring flanges come round the corner from both sides.
+    let part = part(&[
+        up(0, 0, [100.0, 80.0]),
+        up(0, 1, [40.0, 60.0]),
+        up(1, 2, [60.0, 40.0]),
+        up(2, 0, [40.0, 40.0]),
+    ]);
+    let words = refused(&part);
+    assert!(words.contains("`f3`") && words.contains("`f4`"), "{words}");
+}
+
+fn clashes(part: &Part) -> Vec<(Piece, Piece)> {
+    let flat = unfolded(part);
+    fold::clashes(part, &fold::fold(part, &flat, &[]))
+}
+
+/// Two flanges with returns towards each other: the part is 60 mm wide, the returns
+/// touch at 30 mm and meet beyond.
+#[test]
+fn returns_that_meet_are_found_and_those_that_just_touch_are_not() {
+    let returned = |length| {
+        let up = |edge| flange(edge, 100.0);
+        let lip = |on| Flange { on, edge: 1, size: [100.0, length], ..flange(0, 0.0) };
+        clashes(&part(&[up(0), up(2), lip(1), lip(2)]))
+    };
+    assert_eq!(returned(29.0), []);
+    assert_eq!(returned(30.0), []);
+    assert_eq!(returned(30.1), [(Piece::Face(3), Piece::Face(4))]);
+    assert_eq!(returned(40.0), [(Piece::Face(3), Piece::Face(4))]);
+}
+
+/// A return as long as the part is wide runs through the other flange.
+#[test]
+fn a_return_through_a_flange_is_found() {
+    let lip = |length| Flange { on: 1, edge: 1, size: [40.0, length], ..flange(0, 0.0) };
+    let tall = Flange { size: [100.0, 50.0], ..flange(2, 0.0) };
+    let through = |length| clashes(&part(&[flange(0, 100.0), tall, lip(length)]));
+    assert_eq!(through(57.9), []);
+    assert_eq!(through(59.0), [(Piece::Face(2), Piece::Face(3))]);
+    assert_eq!(through(80.0), [(Piece::Face(2), Piece::Face(3))]);
+    // A flange that leans over the part runs into the one across.
+    let steep = Flange { turn: 160.0, size: [100.0, 110.0], ..flange(0, 0.0) };
+    assert_eq!(clashes(&part(&[steep, flange(2, 100.0)])), [(Piece::Face(1), Piece::Face(2))]);
+}
+
+#[test]
+fn corners_that_were_treated_do_not_clash_and_one_that_was_not_does() {
+    for turn in [45.0, 90.0, 120.0] {
+        let shapes = [CornerShape::Closed, CornerShape::Mitre, CornerShape::Overlap];
+        for shape in shapes.into_iter().filter(|s| turn > 60.0 || *s != CornerShape::Overlap) {
+            assert_eq!(clashes(&corner(shape, turn)), [], "{shape:?} {turn}");
+        }
+    }
+    assert_eq!(clashes(&corner(CornerShape::Open, 90.0)), []);
+    // Flanges that lean in meet above an open corner.
+    assert_eq!(clashes(&corner(CornerShape::Open, 120.0)), [(Piece::Face(1), Piece::Face(2))]);
+}
+
+/// What is cut at a corner is missing in the solid of both bends, where the cut lies: near
+/// the crossing there is no metal, and what passes through there touches nothing.
+#[test]
+fn what_is_cut_at_a_corner_is_missing_in_the_folded_bends() {
+    let part = corner(CornerShape::Open, 90.0);
+    let flat = unfolded(&part);
+    let solid = fold::fold(&part, &flat, &[]);
+    for (bend, strip) in solid.bends.iter().zip(&solid.strips) {
+        let whole = bend.width * bend.allowance;
+        assert!(strip.area() < whole - 1.0, "nothing is cut");
+        near(strip.area(), bend.area);
+        let bounds = strip.bounds();
+        near(bounds.least.y, 0.0);
+        near(bounds.most.y, bend.allowance);
+        assert!(bounds.least.x > -1e-6 && bounds.most.x < bend.width + 1e-6);
+    }
+    // The first bend runs along x of the base; the corner lies at its right end, which is
+    // where the second one begins.
+    let at_ends = |i: usize| {
+        let far = solid.bends[i].width - 0.2;
+        [0.2, far].map(|x| solid.strips[i].contains(Point::new(x, 0.5)))
+    };
+    assert_eq!([at_ends(0), at_ends(1)], [[false, true], [true, false]]);
+}
+
+/// Of two flanges at a corner one goes up and one down: they end where the other's bend
+/// begins, or the part is refused where they are asked to meet.
+#[test]
+fn flanges_to_different_sides_are_not_asked_to_meet() {
+    let sides = |shape| {
+        let on = |edge, width, up| Flange { corner: shape, up, ..flange(edge, width) };
+        part(&[on(0, 100.0, true), on(1, 60.0, false)])
+    };
+    let open = sides(CornerShape::Open);
+    near(extent(&open, 1).1[0], 50.0 - (R + T));
+    near(extent(&open, 2).0[1], -30.0 + (R + T));
+    assert_eq!(clashes(&open), []);
+    for shape in [CornerShape::Closed, CornerShape::Overlap, CornerShape::Mitre] {
+        let words = refused(&sides(shape));
+        assert!(words.contains("`b1` and `b2` go to different sides"), "{words}");
+    }
+}
+
+/// Walls that lean out and are drawn as wide as their edges fall short of each other; a
+/// corner with nobody to meet is told as well.
+#[test]
+fn a_corner_that_is_not_reached_is_told() {
+    let short = |part: &Part| unfolded(part).short_corners;
+    assert_eq!(short(&corner(CornerShape::Closed, 90.0)), []);
+    let leaning = short(&corner(CornerShape::Closed, 60.0));
+    assert_eq!(leaning.len(), 2);
+    assert!(leaning.iter().all(|c| c.other.is_some_and(|(_, by)| by > 5.0)), "{leaning:?}");
+    let mut lonely = part(&[flange(0, 100.0)]);
+    lonely.bends[0].corner = CornerShape::Mitre;
+    assert_eq!(short(&lonely), [flat::ShortCorner { bend: 0, other: None }]);
+}
+
+/// The left hand is the right one in a mirror, shifted flange and all.
+#[test]
+fn the_left_hand_of_a_shifted_flange_is_its_mirror() {
+    let both = hands();
+    let [right, left] = [0, 1].map(|i: usize| unfolded(&both[i]));
+    assert!(right.bends[0].line.from.x.abs() > 0.0);
+    near(left.region.area(), right.region.area());
+    let [a, b] = [left.region.bounds(), right.region.bounds()];
+    near(a.least.x, -b.most.x);
+    near(a.most.x, -b.least.x);
+    near(a.least.y, b.least.y);
+    let middles = [&right, &left].map(|flat| flat.bends[0].line.point_at(0.5).x);
+    near(middles[0], -middles[1]);
+    assert!(middles[0].abs() > 4.0, "{middles:?}");
+    // In space as well: what lies at x in one lies at −x in the other.
+    let solids = [0, 1].map(|i: usize| fold::fold(&both[i], [&right, &left][i], &[]));
+    let low = |i: usize, sign: f64| {
+        let face = &solids[i].faces[1];
+        let points = face.region.outer().vertices().iter();
+        points.map(|v| sign * face.frame.point(v.at, 0.0)[0]).fold(f64::INFINITY, f64::min)
+    };
+    near(low(0, 1.0), low(1, -1.0));
+    near(low(0, -1.0), low(1, 1.0));
+}
+
+/// Both hands of a bracket whose leg is shifted along its edge.
+fn hands() -> Vec<Part> {
+    let text = r#"
+about = "Bracket in both hands"
+mirror = true
+[face.base]
+blank = [ { add = "rectangle", width = "70 mm", height = "40 mm" } ]
+[face.leg]
+blank = [ { add = "rectangle", width = "30 mm", height = "36 mm", at = ["0", "18 mm"] } ]
+[bend.heel]
+on = "base.top"
+to = "leg"
+angle = "90 deg"
+along = "9 mm"
+"#;
+    built(text)
+}
+
+/// The parts of a recipe.
+fn built(text: &str) -> Vec<Part> {
+    let (mut sources, tables) = (Sources::default(), Tables::shipped());
+    let source = sources.add("recipe.toml", text);
+    let recipe = recipe::read("recipe", source, text, &|_| None).unwrap();
+    let here = Span { source, start: 0, end: 0 };
+    let surroundings: Surroundings =
+        [("thickness", Value::length(T)), ("bend_radius", Value::length(R))].into();
+    let params = recipe::resolve(&recipe, &[], here, &surroundings, &tables).unwrap();
+    part::build(&recipe, &params, &tables, Method::K(0.4), "part").unwrap()
+}
+
+/// An edge in an inward corner: the bend needs room beside its end, which is taken from the
+/// wall there, as wide as the relief and no wider.
+#[test]
+fn a_bend_in_an_inward_corner_takes_its_relief_from_the_wall_beside() {
+    let text = r#"
+about = "Plate with a step, and a flange on the step"
+[face.base]
+blank = [ { add = "polygon", corners = [
+  ["0", "0"], ["100 mm", "0"], ["100 mm", "80 mm"], ["60 mm", "80 mm"],
+  { at = ["60 mm", "40 mm"], edge = "step" }, ["0", "40 mm"],
+] } ]
+[face.leg]
+blank = [ { add = "rectangle", width = "59 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+[bend.heel]
+on = "base.step"
+to = "leg"
+angle = "90 deg"
+along = "-0.5 mm"
+"#;
+    let part = built(text).remove(0);
+    let flat = unfolded(&part);
+    assert_eq!(clashes(&part), []);
+    let width = part.bends[0].relief.width;
+    // The flange ends 1 mm before the wall. Beside the strip the wall stands back by the rest
+    // of the relief's width, beyond that it is whole.
+    let strip = &flat.bends[0];
+    near(strip.begins.length(), 59.0);
+    let [low, high] = [strip.tangents[0].from.y, strip.tangents[1].from.y];
+    let beside = |y: f64, off: f64| flat.region.contains(Point::new(59.0 + off, y));
+    assert!(!beside(low, width - 0.1) && beside(low, width + 0.1));
+    assert!(beside(79.0, 1.1), "the wall is cut away where no bend is");
+    assert!(low < high);
+}

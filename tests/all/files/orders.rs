@@ -1,0 +1,340 @@
+//! Order packages, lists and the page in the hands of others, and files that came back.
+
+use crate::python;
+use std::fs;
+use std::io::Cursor;
+use std::path::Path;
+use std::process::Command;
+use tempfile::TempDir;
+
+const SHOP: &str = r#"
+[rates]
+currency = "EUR"
+labour_hour = 60
+[[rates.cutting]]
+process = "laser"
+material = "S235"
+thickness = "1/8 in"
+cut_per_minute = "40 in"
+pierce_seconds = 1
+machine_hour = 60
+[[rates.cutting]]
+process = "laser"
+material = "S235"
+thickness = "11 ga"
+cut_per_minute = "45 in"
+pierce_seconds = 1
+machine_hour = 60
+[[rates.metal]]
+material     = "S235"
+per_kilogram = 2
+"#;
+
+const INCH: &str = r#"
+units = "in"
+process = "laser"
+shop = "shop.toml"
+sheet = [
+  { name = "plate", material = "S235", thickness = "1/8 in", stock = [ { size = ["24 in", "24 in"] } ] },
+  { name = "gauge", material = "S235", thickness = "11 ga", stock = [ { size = ["24 in", "24 in"] } ] },
+]
+part = [
+  { recipe = "tab", name = "ear", quantity = 3, fill = 4, sheet = "plate" },
+  { recipe = "strap", name = "band", sheet = "plate" },
+  { recipe = "angle", name = "bracket", quantity = 2, sheet = "gauge", given = { bolt = "3/8", base = "2 in", leg = "2 in", gauge = "1-1/4 in" } },
+]
+"#;
+
+fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String) {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    let run = program.current_dir(folder).args(arguments).output().unwrap();
+    let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
+    (run.status.code(), said.into_owned())
+}
+
+fn demo() -> String {
+    format!("{}/parts/jobs/vineyard-cart.toml", env!("CARGO_MANIFEST_DIR"))
+}
+
+#[test]
+fn other_programs_read_every_kind_of_order() {
+    for (options, least) in [
+        (&[][..], 400),
+        (&["--r12", "--repeat-first", "--bends", "ticks"], 400),
+        (&["--holes-only", "--bends", "none"], 300),
+    ] {
+        let (folder, demo) = (TempDir::new().unwrap(), demo());
+        let arguments = [&["make", &demo, "--out", "out"], options].concat();
+        let (code, said) = run(folder.path(), &arguments);
+        assert_eq!(code, Some(0), "{said}");
+        let passed = python::accepted("check_orders.py", &folder.path().join("out"));
+        assert!(passed >= least, "{options:?}: only {passed} facts were checked");
+    }
+    // Plates and a bent part in inches, by fraction and by gauge, which a rate may name as well.
+    let folder = inches();
+    for options in [&[][..], &["--r12"], &["--repeat-first", "--bends", "none"]] {
+        let (code, said) =
+            run(folder.path(), &[&["make", "job.toml", "--out", "out"], options].concat());
+        assert_eq!(code, Some(0), "{said}");
+        let passed = python::accepted("check_orders.py", &folder.path().join("out"));
+        assert!(passed >= 60, "{options:?}: only {passed} facts were checked");
+    }
+    let parts = fs::read_to_string(folder.path().join("out/parts.csv")).unwrap();
+    let sum = parts.lines().last().unwrap();
+    assert!(sum.starts_with("all pieces,") && sum.ends_with(",EUR"), "{sum}");
+    let priced = sum.split(',').rev().nth(1).unwrap().parse::<f64>();
+    assert!(priced.is_ok_and(|price| price > 1.0), "a rate by gauge is not found: {parts}");
+}
+
+/// What is laid to fill room on our own sheets is not ordered, and that is said.
+#[test]
+fn an_order_says_that_it_holds_no_spares_and_nothing_that_fills_sheets() {
+    let folder = inches();
+    let (code, said) = run(folder.path(), &["make", "job.toml", "--out", "out"]);
+    assert_eq!(code, Some(0), "{said}");
+    let back = unpacked(folder.path());
+    let text = |name: &str| fs::read_to_string(back.join(name).join("read-me.txt")).unwrap();
+    let fills = "Our own sheet files may hold more of ear, which fill room left there";
+    assert!(text("S235-1-8in").contains(fills), "{}", text("S235-1-8in"));
+    assert!(text("S235-0.1196in").contains("no spares"));
+    assert!(!text("S235-0.1196in").contains("fill room"), "{}", text("S235-0.1196in"));
+    assert!(back.join("S235-1-8in/ear_3x_S235_1-8in.dxf").exists());
+    let report = fs::read_to_string(folder.path().join("out/report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let placed = report["sheets"][0]["placed"].as_array().unwrap();
+    let ears = placed.iter().filter(|piece| piece["part"] == "ear").count();
+    assert_eq!(ears, 7, "three are ordered, four fill the sheet");
+}
+
+fn inches() -> TempDir {
+    let folder = TempDir::new().unwrap();
+    fs::write(folder.path().join("shop.toml"), SHOP).unwrap();
+    fs::write(folder.path().join("job.toml"), INCH).unwrap();
+    folder
+}
+
+#[test]
+fn a_browser_opens_the_page_without_a_network() {
+    let folder = TempDir::new().unwrap();
+    let (code, said) = run(folder.path(), &["make", &demo(), "--out", "out"]);
+    assert_eq!(code, Some(0), "{said}");
+    let passed = python::accepted("check_page.py", &folder.path().join("out"));
+    assert!(passed >= 1000, "only {passed} facts of the page were checked");
+}
+
+/// A check that never fails proves nothing: each of these must be found.
+#[test]
+fn the_check_of_the_page_refuses_each_planted_fault() {
+    let folder = inches();
+    let (code, said) = run(folder.path(), &["make", "job.toml", "--out", "out"]);
+    assert_eq!(code, Some(0), "{said}");
+    let out = folder.path().join("out");
+    let path = out.join("report.html");
+    let good = fs::read_to_string(&path).unwrap();
+    for (from, to, wanted) in [
+        ("<main id=\"main\" tabindex=\"-1\">", "<div id=\"main\">", "there is not one main"),
+        ("<h3 id=\"part-ear\"", "<h5 id=\"part-ear\"", "headings skip a level"),
+        ("--text: #16191d", "--text: #999999", "to 1"),
+        ("<link rel=\"icon\" href=\"data:,\">", "<script>x</script>", "the browser says"),
+        ("alt=\"Flat of ear", "alt=\"\" title=\"", "a picture has no words"),
+        ("href=\"#cost\"", "href=\"#coast\"", "nothing is called"),
+        ("<caption id=\"cost-table\">", "<caption id=\"cost-table\" hidden>", "has no caption"),
+    ] {
+        assert!(good.contains(from), "{from}");
+        let bad = match wanted {
+            "has no caption" => {
+                let (head, tail) = good.split_once(from).unwrap();
+                format!("{head}{from}{}", tail.split_once("</caption>").unwrap().1)
+            }
+            _ => good.replacen(from, to, 1),
+        };
+        fs::write(&path, bad).unwrap();
+        let (accepted, said) = python::outside("check_page.py", &out);
+        assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
+    }
+}
+
+/// A coating that makes holes too small: cautions with places in several parts.
+const COATED: &str = r#"
+process = "waterjet"
+coating = "0.35 mm"
+sheet = [ { name = "plate", material = "5052-H32", thickness = "2 mm", bend_radius = "3 mm", stock = [ { size = ["500 mm", "400 mm"], count = 1 } ] } ]
+part = [
+  { recipe = "channel", name = "guide", sheet = "plate", given = { length = "110 mm", web = "60 mm", flange = "35 mm", bolt = "M6", pitch = "70 mm", gauge = "22 mm" } },
+  { recipe = "tab", name = "ear", quantity = 900, sheet = "plate", given = { bolt = "M6" } },
+]
+"#;
+
+#[test]
+fn findings_stand_by_their_parts_with_what_they_name_ringed() {
+    let folder = TempDir::new().unwrap();
+    fs::write(folder.path().join("job.toml"), COATED).unwrap();
+    let (code, said) =
+        run(folder.path(), &["make", "job.toml", "--effort", "0", "--no-drawings", "--out", "out"]);
+    assert_eq!(code, Some(1), "{said}");
+    let out = folder.path().join("out");
+    let report = fs::read_to_string(out.join("report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let findings = report["findings"].as_array().unwrap();
+    assert!(findings.iter().all(|f| !f["parts"].as_array().unwrap().is_empty()), "{findings:?}");
+    let of = |name: &str| findings.iter().filter(|f| f["parts"][0] == name).count();
+    assert!(of("guide") >= 3 && of("ear") == 2, "a hole, and sheets used up: {findings:?}");
+    let page = fs::read_to_string(out.join("report.html")).unwrap();
+    let (_, group) = page.split_once("<h3>guide</h3>").unwrap();
+    let (group, _) = group.split_once("</div>").unwrap();
+    assert!(group.contains("alt=\"Flat of guide, marked: 1: bend `front`"), "{group}");
+    assert!(group.contains(": hole `web 1` is"), "{group}");
+    assert_eq!(group.matches("%3Ccircle").count(), 6, "each of six holes is ringed");
+    assert_eq!(group.matches("<li>").count(), of("guide"));
+    let passed = python::accepted("check_page.py", &out);
+    assert!(passed >= 100, "only {passed} facts of the page were checked");
+}
+
+#[test]
+fn the_report_fits_its_schema_and_one_with_a_fault_does_not() {
+    let folder = TempDir::new().unwrap();
+    let (code, said) = run(folder.path(), &["make", &demo(), "--out", "out"]);
+    assert_eq!(code, Some(0), "{said}");
+    let out = folder.path().join("out");
+    let (code, schema) = run(folder.path(), &["schema", "report"]);
+    assert_eq!(code, Some(0));
+    fs::write(out.join("schema.json"), schema).unwrap();
+    assert!(python::accepted("check_report.py", &out) >= 25);
+    let good = fs::read_to_string(out.join("report.json")).unwrap();
+    let good: serde_json::Value = serde_json::from_str(&good).unwrap();
+    for (pointer, bad, wanted) in [
+        ("/parts/0/area_mm2", "12".into(), "parts/0/area_mm2"),
+        ("/parts/0/thickness_mm", 0.into(), "parts/0/thickness_mm"),
+        ("/sheets/0/placed/0", serde_json::json!({}), "is a required property"),
+        ("/units", "cm".into(), "units"),
+        ("/format", "platewright report 0".into(), "format"),
+    ] {
+        let mut report = good.clone();
+        *report.pointer_mut(pointer).unwrap() = bad;
+        fs::write(out.join("report.json"), report.to_string()).unwrap();
+        let (accepted, said) = python::outside("check_report.py", &out);
+        assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
+    }
+}
+
+/// What was ordered, unpacked as it would come back.
+fn unpacked(folder: &Path) -> std::path::PathBuf {
+    let back = folder.join("back");
+    for entry in fs::read_dir(folder.join("out/order")).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|e| e == "zip") {
+            let bytes = fs::read(path).unwrap();
+            zip::ZipArchive::new(Cursor::new(bytes)).unwrap().extract(&back).unwrap();
+        }
+    }
+    back
+}
+
+const JOB: &str = r#"
+process = "laser"
+sheet = [ { name = "S235 4 mm", material = "S235", thickness = "4 mm", stock = [ { size = ["500 mm", "400 mm"] } ] } ]
+part = [
+  { recipe = "tab", name = "ear", quantity = 2, sheet = "S235 4 mm" },
+  { recipe = "strap", name = "band", sheet = "S235 4 mm" },
+]
+"#;
+
+/// Changes one number after a mark in a file, once.
+fn change(path: &Path, mark: &str, code: &str, by: f64) {
+    let text = fs::read_to_string(path).unwrap();
+    let (head, tail) = text.split_once(mark).unwrap();
+    let code = format!("\r\n{code}\r\n");
+    let (between, rest) = tail.split_once(&code).unwrap();
+    let (number, rest) = rest.split_once("\r\n").unwrap();
+    let number: f64 = number.parse::<f64>().unwrap() + by;
+    fs::write(path, format!("{head}{mark}{between}{code}{number}\r\n{rest}")).unwrap();
+}
+
+#[test]
+fn files_that_came_back_changed_are_told_by_part_and_hole() {
+    let ear = "back/S235-4mm/ear_2x_S235_4mm.dxf";
+    let circle = "\r\nCIRCLE\r\n";
+    type Change = fn(&Path, &Path);
+    let changes: [(&str, Change, &[&str]); 8] = [
+        ("as sent", |_, _| {}, &["2 files as sent, 0 differences"]),
+        (
+            "moved",
+            |ear, _| change(ear, "\r\nCIRCLE\r\n", "10", 0.5),
+            &[
+                "ear_2x_S235_4mm.dxf: hole `eye` at (",
+                "moved by 0.5 mm in x and 0 mm in y",
+                "1 file as sent",
+            ],
+        ),
+        (
+            "wider",
+            |ear, _| change(ear, "\r\nCIRCLE\r\n", "40", 0.25),
+            &["measures 9.5 mm instead of 9 mm"],
+        ),
+        (
+            "renamed",
+            |ear, back| fs::rename(ear, back.join("drawing1.dxf")).unwrap(),
+            &["drawing1.dxf: renamed; it shows part `ear`, sent as ear_2x_S235_4mm.dxf"],
+        ),
+        (
+            "missing",
+            |ear, _| fs::remove_file(ear).unwrap(),
+            &["ear_2x_S235_4mm.dxf is missing: part `ear`"],
+        ),
+        (
+            "extra",
+            |ear, back| assert!(fs::copy(ear, back.join("more.dxf")).is_ok()),
+            &["more.dxf is extra", "2 files as sent"],
+        ),
+        (
+            "inches",
+            |ear, _| change(ear, "\r\n$INSUNITS", "70", -3.0),
+            &["ear_2x_S235_4mm.dxf: it is 25.4 times as large: millimetres were read as inches"],
+        ),
+        (
+            "no DXF",
+            |ear, _| fs::write(ear, "lost").unwrap(),
+            &["ear_2x_S235_4mm.dxf: it ", "is missing: part `ear`"],
+        ),
+    ];
+    let folder = TempDir::new().unwrap();
+    let path = folder.path();
+    fs::write(path.join("job.toml"), JOB).unwrap();
+    let (code, said) = run(path, &["make", "job.toml", "--out", "out"]);
+    assert_eq!(code, Some(0), "{said}");
+    for (name, change, wanted) in changes {
+        let back = unpacked(path);
+        assert!(fs::read_to_string(path.join(ear)).unwrap().contains(circle));
+        change(&path.join(ear), &back);
+        let (code, said) = run(path, &["check", "job.toml", "--against", "back", "--out", "out"]);
+        for words in wanted {
+            assert!(said.contains(words), "{name}: {words} is not said: {said}");
+        }
+        assert_eq!(code, Some(i32::from(name != "as sent")), "{name}: {said}");
+        fs::remove_dir_all(back).unwrap();
+    }
+}
+
+#[test]
+fn a_job_that_changed_since_it_was_sent_is_told_from_a_file_that_changed() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path();
+    fs::write(path.join("job.toml"), JOB).unwrap();
+    assert_eq!(run(path, &["make", "job.toml", "--out", "out"]).0, Some(0));
+    unpacked(path);
+    let longer = JOB.replace("name = \"ear\",", "name = \"ear\", given = { reach = \"32 mm\" },");
+    fs::write(path.join("job.toml"), longer).unwrap();
+    let (code, said) = run(path, &["check", "job.toml", "--against", "back", "--out", "out"]);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(
+        said.contains(
+            "exactly as sent, but the job has changed since: its outline is off by 2 mm"
+        ),
+        "{said}"
+    );
+    let (code, said) = run(path, &["check", "job.toml", "--against", "out/sheets/none"]);
+    assert_eq!(code, Some(2), "{said}");
+    fs::create_dir(path.join("empty")).unwrap();
+    let (code, said) = run(path, &["check", "job.toml", "--against", "empty"]);
+    assert!(code == Some(2) && said.contains("no DXF file in empty"), "{said}");
+}

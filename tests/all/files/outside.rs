@@ -1,0 +1,182 @@
+//! The demo made by the built program, in the hands of readers that share no code with it.
+
+#![expect(clippy::disallowed_methods, reason = "the switch to draw anew is in the environment")]
+
+use crate::python;
+use serde_json::Value;
+use serde_json::json;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+/// Pages of the demo and where the documents show them; drawn anew with `PLATEWRIGHT_BLESS=1`.
+const PICTURES: [(&str, &str); 2] = [
+    ("drawings/angle-fender.pdf", "parts/pictures/demo-drawing.png"),
+    ("templates/box-switch.pdf", "parts/pictures/demo-template.png"),
+];
+
+fn make_demo(folder: &Path) {
+    let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");
+    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    let run =
+        program.arg("make").arg(job).args(["--effort", "0", "--out"]).arg(folder).output().unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+}
+
+#[test]
+fn foreign_readers_accept_the_demo() {
+    let folder = tempfile::tempdir().unwrap();
+    make_demo(folder.path());
+    let passed = python::accepted("check_dxf.py", folder.path());
+    assert!(passed >= 400, "only {passed} facts of the files were checked");
+    let passed = python::accepted("check_shapes.py", folder.path());
+    assert!(passed >= 300, "only {passed} facts of the shapes were checked");
+    let passed = python::accepted("check_solids.py", folder.path());
+    assert!(passed >= 100, "only {passed} facts of the solids were checked");
+}
+
+/// A bar longer than the sheet lies across it: it is cut where and as the report says, its
+/// arcs true.
+#[test]
+fn foreign_readers_accept_parts_that_lie_askew() {
+    let folder = tempfile::tempdir().unwrap();
+    let (job, out) = (folder.path().join("askew.toml"), folder.path().join("out"));
+    fs::write(&job, ASKEW).unwrap();
+    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    let run = program.arg("make").arg(&job).args(["--effort", "2000", "--out"]).arg(&out).output();
+    let run = run.unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let report = fs::read(out.join("report.json")).unwrap();
+    let report: Value = serde_json::from_slice(&report).unwrap();
+    let sheets = report["sheets"].as_array().unwrap().iter();
+    let turns = sheets.flat_map(|s| s["placed"].as_array().unwrap()).map(|p| &p["orientation_deg"]);
+    let askew = turns.filter(|turn| turn.as_f64().unwrap() % 90.0 != 0.0).count();
+    assert!(askew > 0, "nothing lies askew");
+    let passed = python::accepted("check_dxf.py", &out);
+    assert!(passed >= 100, "only {passed} facts of the files were checked");
+    let passed = python::accepted("check_shapes.py", &out);
+    assert!(passed >= 40, "only {passed} facts of the shapes were checked");
+}
+
+/// Without the wish the same job is refused, and the finding says what to type.
+#[test]
+fn what_fits_askew_only_is_refused_with_the_word_that_helps() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("level.toml");
+    fs::write(&job, ASKEW.replacen("orientations = \"any\"\n", "", 1)).unwrap();
+    let run = Command::new(env!("CARGO_BIN_EXE_platewright"))
+        .args(["make", "--effort", "0", "--out"])
+        .arg(folder.path().join("out"))
+        .arg(&job)
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&run.stderr);
+    assert_eq!(run.status.code(), Some(1), "{said}");
+    for words in [
+        "too-large",
+        "`long` is 477 mm × 27 mm",
+        "write `orientations = \"any\"` for this part: rotated by ",
+    ] {
+        assert!(said.contains(words), "{words} is not said: {said}");
+    }
+}
+
+const ASKEW: &str = r#"process = "waterjet"
+margin  = "5 mm"
+
+[[sheet]]
+name      = "S235 4 mm"
+material  = "S235"
+thickness = "4 mm"
+stock     = [
+  { name = "corner", first = true, corners = [["0 mm", "0 mm"], ["420 mm", "0 mm"], ["0 mm", "260 mm"]] },
+  { size = ["460 mm", "310 mm"] },
+]
+
+[[part]]
+recipe       = "strap"
+name         = "long"
+quantity     = 1
+orientations = "any"
+sheet        = "S235 4 mm"
+given        = { length = "450 mm" }
+
+[[part]]
+recipe       = "gusset"
+name         = "brace"
+quantity     = 6
+orientations = "any"
+sheet        = "S235 4 mm"
+given        = { leg_main = "110 mm", leg_branch = "75 mm" }
+
+[[part]]
+recipe       = "tab"
+name         = "ear"
+quantity     = 8
+orientations = "any"
+sheet        = "S235 4 mm"
+"#;
+
+/// A check that never fails proves nothing: each of these must be found.
+#[test]
+fn the_check_of_shapes_refuses_each_planted_fault() {
+    let folder = tempfile::tempdir().unwrap();
+    make_demo(folder.path());
+    let path = folder.path().join("report.json");
+    let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
+    let shifted = |pointer: &str, by: f64| {
+        let mut report = good.clone();
+        let number = report.pointer_mut(pointer).unwrap();
+        *number = json!(number.as_f64().unwrap() + by);
+        report
+    };
+    let mut lost = good.clone();
+    lost.pointer_mut("/sheets/0/placed").unwrap().as_array_mut().unwrap().pop();
+    let area = good["parts"][0]["area_mm2"].as_f64().unwrap();
+    for (report, wanted) in [
+        (shifted("/sheets/0/placed/0/x_mm", 0.01), "is not cut at"),
+        (shifted("/sheets/0/placed/0/orientation_deg", 1.0), "is not cut at"),
+        (lost, "of its cuts belong to no part of the report"),
+        (shifted("/sheets/0/gap_mm", 1.0), "mm apart, not"),
+        (shifted("/sheets/0/min_gap_mm", 0.01), "the least gap is"),
+        (shifted("/sheets/0/margin_mm", 1.0), "mm from the rim, not"),
+        (shifted("/parts/0/area_mm2", area * 0.0003), "area is"),
+        (shifted("/parts/0/holes", 1.0), "holes, the report says"),
+        (shifted("/parts/0/size_mm/1", 0.01), "measures"),
+    ] {
+        fs::write(&path, report.to_string()).unwrap();
+        let (accepted, said) = python::outside("check_shapes.py", folder.path());
+        assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
+    }
+}
+
+#[test]
+fn a_foreign_renderer_measures_the_papers_and_templates() {
+    let folder = tempfile::tempdir().unwrap();
+    make_demo(folder.path());
+    let passed = python::accepted("check_papers.py", folder.path());
+    assert!(passed >= 600, "only {passed} facts of the papers were checked");
+    let bless = std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1");
+    for (page, picture) in PICTURES {
+        let page = folder.path().join(page);
+        let picture = Path::new(env!("CARGO_MANIFEST_DIR")).join(picture);
+        let files = [&page, &picture].map(|path| path.to_str().unwrap());
+        let arguments = if bless { files.to_vec() } else { [&["--same"], &files[..]].concat() };
+        let (same, said) = python::run("draw_papers.py", &arguments);
+        assert!(same, "{said}");
+    }
+    // The check can fail: a flat that is said to be larger, and a paper of another part.
+    let path = folder.path().join("report.json");
+    let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
+    let mut report = good.clone();
+    let width = report.pointer_mut("/parts/0/size_mm/0").unwrap();
+    *width = json!(width.as_f64().unwrap() + 30.0);
+    let name = |i: usize| good["parts"][i]["name"].as_str().unwrap().to_owned();
+    let papers = folder.path().join("papers");
+    let pdf = |i: usize| papers.join(format!("{}.pdf", name(i)));
+    fs::copy(pdf(1), pdf(2)).unwrap();
+    fs::write(&path, report.to_string()).unwrap();
+    let (accepted, said) = python::outside("check_papers.py", folder.path());
+    assert!(!accepted && said.contains("mm are seen of"), "{said}");
+    assert!(said.contains("does not name its part"), "{said}");
+}

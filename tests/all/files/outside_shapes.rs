@@ -1,0 +1,210 @@
+//! Every shipped recipe over many values, its flats and sheets measured anew by
+//! `tests/outside/check_shapes.py`.
+//!
+//! The values come from the recipe itself: its defaults, then each input changed alone,
+//! numbers up and down, words and rows of tables one after the other. What a recipe
+//! refuses is left out; what is left must be ten sets at least. Beside them stand sets
+//! that turn on what the defaults leave off.
+
+use crate::python;
+use platewright::diag::Sources;
+use platewright::formula::Value;
+use platewright::job;
+use platewright::job::Job;
+use platewright::job::Shelf;
+use platewright::make;
+use platewright::place::Search;
+use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::solve::Solved;
+use platewright::table::Tables;
+use rayon::prelude::*;
+use serde_json::json;
+use std::fs;
+use std::path::Path;
+
+/// Steel in mm, and aluminium in inches, which is bent by another rule.
+const SHEETS: [&str; 2] = [
+    r#"
+units = "mm"
+process = "waterjet"
+coating = "0.08 mm"
+sheet = [ { name = "sheet", material = "S235", thickness = "4 mm", stock = [ { size = ["2000 mm", "1000 mm"] } ] } ]
+"#,
+    r#"
+units = "in"
+process = "laser"
+gap = "1/4 in"
+sheet = [ { name = "sheet", material = "5052-H32", thickness = "11 ga", bend_radius = "5/32 in", stock = [ { size = ["96 in", "48 in"] } ] } ]
+"#,
+];
+
+/// What the defaults leave off.
+const MORE: &[(&str, &[&str])] = &[
+    (
+        "tab",
+        &[
+            r#"tube = "38 mm""#,
+            r#"tube = "60.3 mm", angle = "45 deg""#,
+            r#"tube = "38 mm", angle = "70 deg", foot = "24 mm", reach = "1-1/4 in""#,
+        ],
+    ),
+    ("clevis-plates", &[r#"tube = "60.3 mm""#, r#"rod_end = "3/8", spacer = "3 mm""#]),
+    (
+        "gusset",
+        &[
+            r#"lightening = "16 mm""#,
+            r#"offset = "8 mm", angle = "55 deg""#,
+            r#"post = "60.3 mm", post_angle = "75 deg", clip = "0 mm""#,
+        ],
+    ),
+    (
+        "end-cap",
+        &[
+            r#"section = "square", outside = "40 mm", wall = "3 mm", fit = "slip-in", nut = "M8", seat = "round""#,
+            r#"section = "rectangular", outside = "80 mm", across = "40 mm", fit = "overlap""#,
+        ],
+    ),
+    ("angle", &[r#"angle = "45 deg", base_holes = 2, width = "80 mm", leg_holes = 0"#]),
+];
+
+/// The sets of values to try, as the inside of `given = { … }`.
+fn sets(name: &str, text: &str, tables: &Tables) -> Vec<String> {
+    let recipe: toml::Table = text.parse().unwrap();
+    let mut sets = vec![String::new()];
+    for (input, about) in recipe["inputs"].as_table().unwrap() {
+        let kind = about["kind"].as_str().unwrap();
+        let default = about.get("default").map(|d| d.as_str().map_or(d.to_string(), str::to_owned));
+        let words = match (kind, default) {
+            ("length" | "angle" | "ratio" | "force", Some(default)) => {
+                [0.8, 0.93, 1.1, 1.35].map(|factor| format!("{factor} * ({default})")).to_vec()
+            }
+            ("count", Some(default)) => [1, 2].map(|n| format!("{default} + {n}")).to_vec(),
+            ("flag", _) => {
+                sets.extend(["true", "false"].map(|flag| format!("{input} = {flag}")));
+                continue;
+            }
+            ("choice", _) => {
+                let of = about["of"].as_array().unwrap().iter();
+                of.map(|word| word.as_str().unwrap().to_owned()).collect()
+            }
+            (table, _) => match tables.table(table) {
+                Some(table) => table.rows().step_by(3).map(|row| row.name().to_owned()).collect(),
+                None => continue,
+            },
+        };
+        sets.extend(words.iter().map(|word| format!("{input} = {word:?}")));
+    }
+    let more = MORE.iter().find(|(n, _)| *n == name).map_or(&[][..], |(_, more)| more);
+    sets.extend(more.iter().map(|set| (*set).to_owned()));
+    sets
+}
+
+fn solve(
+    text: &str,
+    tables: &Tables,
+    sources: &mut Sources,
+) -> Result<(Job, Vec<Solved>), Vec<String>> {
+    let words = |findings: Vec<platewright::diag::Finding>| {
+        findings.into_iter().map(|f| f.headline).collect::<Vec<_>>()
+    };
+    let recipe = |name: &str| {
+        let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
+        Some((format!("{name}.toml"), (*text).to_owned()))
+    };
+    let shelf =
+        Shelf { drawing: &|_| None, file: &|_| None, recipe: &recipe, names: &Vec::new, tables };
+    let source = sources.add("job.toml", text);
+    let job = job::read("grid", source, text, &shelf, sources).map_err(words)?;
+    let (solved, _) = solve::solve(&job, &shelf, sources, &|| {}).map_err(words)?;
+    Ok((job, solved))
+}
+
+/// The discs under the belt that a recipe of an eye on a straight foot lays round them.
+fn belt(solved: &Solved) -> serde_json::Value {
+    let length = |name: &str| match solved.params.get(name) {
+        Some(Value::Quantity(q)) => q.value,
+        other => panic!("{name}: {other:?}"),
+    };
+    let (eye, reach, half) = (length("eye"), length("reach"), length("foot") / 2.0);
+    json!({
+        "discs": [[0.0, reach, eye], [-half, 0.0, 0.0], [half, 0.0, 0.0]],
+        "holes": [[0.0, reach, length("hole") / 2.0]],
+    })
+}
+
+fn has_flat_foot(solved: &Solved) -> bool {
+    matches!(solved.params.get("tube"), Some(Value::Quantity(q)) if q.value == 0.0)
+}
+
+/// Solves all sets of a recipe, writes them into a folder; gives how many there were
+/// and how many belts.
+fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
+    let tables = Tables::shipped();
+    let line = |number: usize, given: &str| {
+        format!(
+            "\n[[part]]\nrecipe = \"{name}\"\nname = \"{name}-{number}\"\nquantity = 2\nsheet = \"sheet\"\ngiven = {{ {given} }}\n"
+        )
+    };
+    let mut whole = head.to_owned();
+    let mut count = 0;
+    for given in sets(name, text, &tables) {
+        let alone = format!("{head}{}", line(count, &given));
+        match solve(&alone, &tables, &mut Sources::default()) {
+            Ok(_) => {
+                whole += &line(count, &given);
+                count += 1;
+            }
+            Err(_) if !MORE.iter().any(|(_, more)| more.contains(&given.as_str())) => {}
+            Err(words) => panic!("{name} refuses {given}: {words:?}"),
+        }
+    }
+    let mut sources = Sources::default();
+    let (mut job, solved) = solve(&whole, &tables, &mut sources).unwrap();
+    // Only cut files are measured.
+    job.paper = None;
+    let made = make::make(&job, &solved, Vec::new(), &sources, &Search::none()).unwrap();
+    for file in &made.files {
+        fs::create_dir_all(folder.join(&file.name).parent().unwrap()).unwrap();
+        fs::write(folder.join(&file.name), &file.bytes).unwrap();
+    }
+    let mut belts = serde_json::Map::new();
+    if ["tab", "clevis-plates"].contains(&name) {
+        let flat = solved.iter().filter(|s| has_flat_foot(s));
+        belts.extend(flat.map(|s| (s.name.clone(), belt(s))));
+    }
+    let found = belts.len();
+    fs::write(folder.join("belts.json"), serde_json::Value::Object(belts).to_string()).unwrap();
+    (count, found)
+}
+
+#[test]
+fn other_tools_measure_every_recipe_as_the_report_does() {
+    let all: Vec<_> =
+        SHIPPED.iter().flat_map(|shipped| SHEETS.map(|head| (shipped, head))).collect();
+    let belts = all.into_par_iter().map(|((name, text), head)| {
+        let folder = tempfile::tempdir().unwrap();
+        let (sets, found) = write(name, text, head, folder.path());
+        assert!(sets >= 10, "only {sets} sets of values of {name} could be solved");
+        let passed = python::accepted("check_shapes.py", folder.path());
+        assert!(passed >= 10 * sets, "only {passed} facts about {sets} flats of {name}");
+        println!("{name}: {sets} sets, {found} belts, {passed} facts");
+        found
+    });
+    let belts: usize = belts.sum();
+    assert!(belts >= 40, "only {belts} belts were held against a hull");
+}
+
+#[test]
+fn a_wrong_belt_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let (name, text) = SHIPPED.iter().find(|(name, _)| *name == "tab").unwrap();
+    write(name, text, SHEETS[0], folder.path());
+    let path = folder.path().join("belts.json");
+    let mut belts: serde_json::Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
+    let radius = belts.pointer_mut("/tab-0/discs/0/2").unwrap();
+    *radius = json!(radius.as_f64().unwrap() + 0.02);
+    fs::write(&path, belts.to_string()).unwrap();
+    let (accepted, said) = python::outside("check_shapes.py", folder.path());
+    assert!(!accepted && said.contains("from the hull of its discs"), "{said}");
+}

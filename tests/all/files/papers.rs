@@ -1,0 +1,348 @@
+//! Papers of random parts: whatever stands on a page, nothing lies on anything else.
+
+use platewright::geom::Bounds;
+use platewright::geom::Edge;
+use platewright::geom::Outline;
+use platewright::geom::Point;
+use platewright::geom::Region;
+use platewright::geom::Vertex;
+use platewright::geom::disc;
+use platewright::geom::rectangle;
+use platewright::paper;
+use platewright::paper::Block;
+use platewright::paper::Cell;
+use platewright::paper::Format;
+use platewright::paper::Frame;
+use platewright::paper::Item;
+use platewright::paper::Page;
+use platewright::paper::Paper;
+use platewright::paper::Pen;
+use platewright::paper::Plan;
+use platewright::paper::PlanBend;
+use platewright::paper::Seam;
+use platewright::paper::Spot;
+use platewright::paper::Table;
+use platewright::paper::Template;
+use platewright::quantity::Units;
+use proptest::prelude::*;
+
+/// Rounding, mm.
+const NEAR: f64 = 1e-6;
+
+fn overlap(a: &Bounds, b: &Bounds) -> bool {
+    let apart = |low: f64, high: f64| low >= high - NEAR;
+    !(apart(a.least.x, b.most.x)
+        || apart(b.least.x, a.most.x)
+        || apart(a.least.y, b.most.y)
+        || apart(b.least.y, a.most.y))
+}
+
+fn words(page: &Page) -> Vec<(Bounds, &str)> {
+    let all = page.items.iter().filter_map(|item| match item {
+        Item::Words(words) if !words.text.trim().is_empty() => {
+            Some((words.bounds(), words.text.as_str()))
+        }
+        _ => None,
+    });
+    all.collect()
+}
+
+/// The first pair of words or blocks that overlap, or what leaves the page, in words.
+fn fault(paper: &Paper) -> Option<String> {
+    let [width, height] = paper.size;
+    let whole = Bounds { least: Point::ZERO, most: Point::new(width, height) }.grown(-5.0);
+    let inside = |b: &Bounds| {
+        b.least.x >= whole.least.x
+            && b.least.y >= whole.least.y
+            && b.most.x <= whole.most.x
+            && b.most.y <= whole.most.y
+    };
+    for (number, page) in paper.pages.iter().enumerate() {
+        let words = words(page);
+        for (i, (a, text)) in words.iter().enumerate() {
+            if !inside(a) {
+                return Some(format!("page {}: {text:?} leaves the page: {a:?}", number + 1));
+            }
+            if let Some((b, other)) = words[..i].iter().find(|(b, _)| overlap(a, b)) {
+                let both = format!("{a:?} and {b:?}");
+                return Some(format!("page {}: {text:?} lies on {other:?}: {both}", number + 1));
+            }
+        }
+        for (i, a) in page.blocks.iter().enumerate() {
+            if page.blocks[..i].iter().any(|b| overlap(a, b)) || !inside(a) {
+                return Some(format!("page {}: block {i} at {a:?}", number + 1));
+            }
+        }
+    }
+    None
+}
+
+/// A plate with a grid of holes, bend lines and a welded edge.
+fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Plan {
+    let (wide, high) = size;
+    let rim = rectangle(Point::new(wide / 2.0, high / 2.0), wide, high, 0.0).unwrap();
+    let mut region = Region::solid(rim);
+    let mut spots = Vec::new();
+    let pitch = (wide / (grid.0 + 1) as f64, high / (grid.1 + 1) as f64);
+    let radius = (pitch.0.min(pitch.1) / 4.0).min(9.0);
+    for i in 0..grid.0 * grid.1 {
+        let (column, row) = (i % grid.0 + 1, i / grid.0 + 1);
+        let at = Point::new(column as f64 * pitch.0, row as f64 * pitch.1);
+        let outline = disc(at, radius).unwrap();
+        region = region.pierced(outline.clone()).unwrap();
+        spots.push(Spot { label: format!("{name}{}", i + 1), at, outline });
+    }
+    let bends = bends.iter().enumerate().map(|(i, share)| {
+        let (from, to) = match i % 3 {
+            0 => (Point::new(share * wide, 0.0), Point::new(share * wide, high)),
+            1 => (Point::new(0.0, share * high), Point::new(wide, share * high)),
+            _ => (Point::new(0.0, share * high), Point::new(wide * share, high)),
+        };
+        PlanBend { label: format!("{}: 91.5° down", i + 1), line: Edge::line(from, to) }
+    });
+    let foot = Edge::line(Point::ZERO, Point::new(wide, 0.0));
+    Plan {
+        region,
+        marks: vec![vec![Edge::line(Point::new(1.0, 1.0), Point::new(wide - 1.0, 2.0))]],
+        bends: bends.collect(),
+        spots,
+        seams: vec![Seam { label: "W1".into(), edge: foot }],
+        units: Units::Millimetre,
+    }
+}
+
+fn table(rows: usize, word: &str) -> Table {
+    let row = |i: usize| -> Vec<Cell> { vec![i.to_string().into(), word.into(), "6.6".into()] };
+    Table {
+        heading: format!("a table of {word}"),
+        heads: ["number", "what it is", "size"].map(String::from).to_vec(),
+        rows: (0..rows).map(row).collect(),
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+
+    #[test]
+    fn nothing_lies_on_anything_else(
+        wide in 8.0..900.0_f64,
+        high in 8.0..900.0_f64,
+        columns in 1..9_usize,
+        rows in 1..9_usize,
+        bends in prop::collection::vec(0.05..0.95_f64, 0..9),
+        name in "[A-Za-z0-9_-]{1,80}",
+        sentence in "[ -~äöü中]{0,400}",
+        lines in 0..120_usize,
+        letter in any::<bool>(),
+    ) {
+        let format = if letter { Format::Letter } else { Format::A4 };
+        let [width, _] = format.size();
+        let plan = plan((wide, high), (columns, rows), &bends, "AB");
+        let (figure, left) = plan.figure(width - 2.0 * paper::RIM, 128.0);
+        let told = figure.items.iter().filter(|item| match item {
+            Item::Words(words) => plan.spots.iter().any(|spot| spot.label == words.text),
+            _ => false,
+        });
+        let unlettered = left.iter().filter(|label| label.starts_with("AB")).count();
+        prop_assert_eq!(told.count() + unlettered, plan.spots.len(), "each hole is lettered or told");
+        let blocks = [
+            Block::Lines { heading: "About".into(), lines: vec![sentence.clone()] },
+            Block::Figures(vec![figure.clone(), figure]),
+            Block::Table(table(lines, &name)),
+            Block::Table(table(2, "a word")),
+            Block::Table(table(3, &sentence)),
+        ];
+        let frame = Frame { name, about: sentence, foot: "a line at the foot ".repeat(12) };
+        let paper = paper::flow(&frame, &blocks, format.size());
+        prop_assert_eq!(fault(&paper), None);
+    }
+
+    #[test]
+    fn every_point_of_a_template_is_on_some_page_at_its_true_size(
+        wide in 5.0..900.0_f64,
+        high in 5.0..700.0_f64,
+        letter in any::<bool>(),
+    ) {
+        let format = if letter { Format::Letter } else { Format::A4 };
+        let middle = Point::new(wide / 2.0, high / 2.0);
+        let rim = rectangle(middle, wide, high, 0.0).unwrap();
+        let hole = disc(middle, wide.min(high) / 5.0).unwrap();
+        let template = Template {
+            name: "plate".into(),
+            about: vec!["Print at 100 %.".into(); 4],
+            cuts: vec![rim.edges().collect(), hole.edges().collect()],
+            punches: vec![Spot { label: "A".into(), at: middle, outline: hole }],
+            ..Template::default()
+        };
+        let paper = template.paper(format.size());
+        prop_assert_eq!(fault(&paper), None);
+        // Each corner is seen where a window shows it, and what is seen has its true length.
+        let mut seen = 0.0;
+        for page in &paper.pages {
+            let Some(Item::Window(window, items)) = page.items.first() else {
+                return Err(TestCaseError::fail("a page shows nothing"));
+            };
+            for item in items {
+                if let Item::Line(_, edges) = item {
+                    for edge in edges.iter().filter(|e| e.is_line()) {
+                        let is = edge.length();
+                        let known = [wide, high].iter().any(|l| (l - is).abs() < 1e-9);
+                        prop_assert!(known || is < 9.0, "{is} mm");
+                    }
+                    let corners = edges.iter().filter(|e| e.is_line()).map(|e| e.from);
+                    let inside = |p: &Point| {
+                        (window.least.x..=window.most.x).contains(&p.x)
+                            && (window.least.y..=window.most.y).contains(&p.y)
+                    };
+                    seen += corners.filter(inside).count() as f64;
+                }
+            }
+        }
+        prop_assert!(seen >= 4.0, "{seen} corners are seen");
+    }
+}
+
+/// All items of a page, those seen through a window included.
+fn items(page: &Page) -> Vec<&Item> {
+    let within = |item: &'_ Item| matches!(item, Item::Window(..));
+    let windows = page.items.iter().filter(|item| within(item));
+    let shown = windows.flat_map(|item| match item {
+        Item::Window(_, items) => items.as_slice(),
+        _ => &[],
+    });
+    page.items.iter().filter(|item| !within(item)).chain(shown).collect()
+}
+
+fn says(page: &Page, words: &str) -> bool {
+    items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text.contains(words)))
+}
+
+/// Whether these words stand alone somewhere.
+fn lettered(page: &Page, words: &str) -> bool {
+    items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text == words))
+}
+
+/// Circles round the points of punches.
+fn crosses(page: &Page) -> usize {
+    let is = |item: &&&Item| match item {
+        Item::Line(Pen::Fine, edges) => edges.len() == 2 && edges.iter().all(|e| e.bulge == 1.0),
+        _ => false,
+    };
+    items(page).iter().filter(is).count()
+}
+
+#[test]
+fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
+    let rim = rectangle(Point::new(40.0, 20.0), 80.0, 40.0, 4.0).unwrap();
+    let corner = |x: f64, y: f64, bulge: f64| Vertex { at: Point::new(x, y), bulge };
+    let slot = [(10.0, 17.0, 0.0), (30.0, 17.0, 1.0), (30.0, 23.0, 0.0), (10.0, 23.0, 1.0)];
+    let slot = Outline::new(slot.map(|(x, y, bulge)| corner(x, y, bulge))).unwrap();
+    let round = disc(Point::new(60.0, 30.0), 3.0).unwrap();
+    let spot = |label: &str, outline: &Outline| Spot {
+        label: label.into(),
+        at: outline.bounds().centre(),
+        outline: outline.clone(),
+    };
+    let fold = Edge::line(Point::new(45.0, 0.0), Point::new(45.0, 40.0));
+    let piece = Region::solid(rim).pierced(slot.clone()).unwrap().pierced(round.clone()).unwrap();
+    let template = Template {
+        name: "strap".into(),
+        staying: "this side up".into(),
+        cuts: piece.outlines().map(|o| o.edges().collect()).collect(),
+        bends: vec![(fold, "1: 90° up".into())],
+        punches: vec![spot("A", &slot), spot("B", &round)],
+        piece: Some(piece.clone()),
+        ..Template::default()
+    };
+    let paper = template.paper(Format::A4.size());
+    assert_eq!(fault(&paper), None);
+    let [page] = &paper.pages[..] else { panic!("{} pages", paper.pages.len()) };
+    assert_eq!(crosses(page), 3, "two ends of the slot and the round hole");
+    assert!(lettered(page, "A") && lettered(page, "B") && lettered(page, "1: 90° up"));
+    // The name lies on the metal, wherever the window shows that.
+    let rim = |pen| {
+        let all = items(page).into_iter();
+        let edges = all.filter_map(|item| match item {
+            Item::Line(of, edges) if *of == pen => Some(edges.clone()),
+            _ => None,
+        });
+        edges.collect::<Vec<_>>()
+    };
+    assert_eq!(rim(Pen::Wide).len(), 3, "the finished edges are wide");
+    assert_eq!(rim(Pen::Dashed).len(), 0, "a bend line is continuous");
+    assert!(rim(Pen::Narrow).iter().any(|edges| (edges[0].length() - 40.0).abs() < 1e-9));
+    let least = rim(Pen::Wide).iter().flatten().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).least;
+    let on_piece = items(page).into_iter().any(|item| match item {
+        Item::Words(words) if words.text.contains("this side up") => {
+            let middle = words.bounds().centre() - least.to_vec2();
+            piece.contains(middle)
+        }
+        _ => false,
+    });
+    assert!(on_piece, "the name is not on the piece");
+}
+
+#[test]
+fn what_finds_no_room_on_a_template_is_said_below_it() {
+    let rim = rectangle(Point::new(4.0, 4.0), 8.0, 8.0, 0.0).unwrap();
+    let template = Template {
+        name: "spacer".into(),
+        staying: "this side up".into(),
+        cuts: vec![rim.edges().collect()],
+        piece: Some(Region::solid(rim)),
+        about: (0..60).map(|i| format!("Sentence number {i}.")).collect(),
+        ..Template::default()
+    };
+    let paper = template.paper(Format::A4.size());
+    assert_eq!(fault(&paper), None);
+    assert!(says(&paper.pages[0], "Sentence number 0."));
+    assert!(says(&paper.pages[0], "And more: see the paper of the part."));
+    let short = Template { about: vec!["One.".into()], ..template };
+    assert!(says(&short.paper(Format::A4.size()).pages[0], "The piece is too small for its name"));
+}
+
+#[test]
+fn pages_that_are_joined_name_each_other_and_a_large_hole_keeps_its_letter() {
+    let middle = Point::new(210.0, 180.0);
+    let rim = rectangle(middle, 420.0, 360.0, 0.0).unwrap();
+    let hole = disc(middle, 71.0).unwrap();
+    let template = Template {
+        name: "plate".into(),
+        about: vec!["Print at 100 %.".into()],
+        cuts: vec![rim.edges().collect(), hole.edges().collect()],
+        punches: vec![Spot { label: "B".into(), at: middle, outline: hole }],
+        ..Template::default()
+    };
+    let paper = template.paper(Format::A4.size());
+    assert_eq!(fault(&paper), None);
+    assert_eq!(paper.pages.len(), 6);
+    let first = &paper.pages[0];
+    assert!(says(first, "page 2 comes here") && says(first, "page 4 comes here"));
+    assert!(!says(first, "page 3 comes here") && says(first, "To join"));
+    assert!(paper.pages.iter().any(|page| lettered(page, "B")));
+}
+
+#[test]
+fn an_overlap_is_found_when_there_is_one() {
+    let at = |x: f64| {
+        Item::Words(platewright::paper::Words::plain(Point::new(x, 50.0), 2.5, "one another"))
+    };
+    let page = |x: f64| Page { items: vec![at(20.0), at(x)], blocks: Vec::new() };
+    let paper = |x: f64| Paper { title: String::new(), size: [210.0, 297.0], pages: vec![page(x)] };
+    assert!(fault(&paper(25.0)).is_some_and(|words| words.contains("lies on")));
+    assert!(fault(&paper(205.0)).is_some_and(|words| words.contains("leaves the page")));
+    assert_eq!(fault(&paper(120.0)), None);
+}
+
+#[test]
+fn the_same_paper_gives_the_same_bytes() {
+    let (figure, _) = plan((120.0, 60.0), (3, 2), &[0.4], "A").figure(186.0, 100.0);
+    let frame = Frame { name: "plate".into(), about: "ä “x”".into(), foot: String::new() };
+    let paper = paper::flow(&frame, &[Block::Figures(vec![figure])], [210.0, 297.0]);
+    let (first, second) = (paper::pdf(&paper).unwrap(), paper::pdf(&paper).unwrap());
+    assert!(first.starts_with(b"%PDF"));
+    assert_eq!(first, second);
+    let text = String::from_utf8_lossy(&first);
+    assert!(!text.contains("CreationDate") && !text.contains("ModDate"), "a date is in the file");
+    assert_eq!(paper::svg(&paper), paper::svg(&paper));
+}

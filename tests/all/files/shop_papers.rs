@@ -1,0 +1,352 @@
+//! The shop papers of the demo and of parts that are hard to draw, as a person sees them.
+
+use platewright::diag::Sources;
+use platewright::drawings;
+use platewright::geom::Bounds;
+use platewright::geom::Edge;
+use platewright::geom::Point;
+use platewright::job;
+use platewright::job::Job;
+use platewright::job::Shelf;
+use platewright::paper;
+use platewright::paper::Format;
+use platewright::paper::Item;
+use platewright::paper::Page;
+use platewright::paper::Paper;
+use platewright::paper::Pen;
+use platewright::paper::Reading;
+use platewright::paper::Weight;
+use platewright::paper::Words;
+use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::solve::Solved;
+use platewright::table::Tables;
+use std::sync::LazyLock;
+
+const DEMO: &str = include_str!("../../../parts/jobs/vineyard-cart.toml");
+const HOSES: &str = include_str!("../../../parts/jobs/hoses.csv");
+const SHOP: &str = include_str!("../../../parts/shop.toml");
+
+/// Rounding, and what a letter's own shape leaves free of its rectangle, mm.
+const NEAR: f64 = 0.05;
+
+/// How far the tall letters of a name reach above its capitals, into the rim of the page, mm.
+const LETTERS: f64 = 0.8;
+
+/// Words so high and heavy are headings, mm.
+const HEADING: f64 = 3.2;
+
+/// A stair of as many bends as wanted, and a plate with as many holes.
+fn own(bends: usize, columns: usize) -> String {
+    let face = |i: usize| {
+        let holes = match i {
+            0 => format!(
+                "holes = [ {{ name = \"vent\", at = [\"0\", \"-30 mm\"], diameter = \"4 mm\", \
+                 grid = {{ columns = \"{columns}\", rows = \"3\", pitch = [\"9 mm\", \"9 mm\"] }} }} ]\n"
+            ),
+            _ => String::new(),
+        };
+        let foot = if i == 0 { "-60 mm" } else { "0 mm" };
+        format!(
+            "[face.step{i}]\nblank = [ {{ add = \"polygon\", corners = [ [\"-100 mm\", \"{foot}\"], \
+             [\"100 mm\", \"{foot}\"], {{ at = [\"100 mm\", \"30 mm\"], edge = \"top\" }}, \
+             [\"-100 mm\", \"30 mm\"] ] }} ]\n{holes}\n"
+        )
+    };
+    let bend = |i: usize| {
+        let side = if i.is_multiple_of(2) { "up" } else { "down" };
+        format!(
+            "[bend.turn{i}]\non = \"step{}.top\"\nto = \"step{i}\"\nturn = \"90 deg\"\nside = \"{side}\"\n\n",
+            i - 1
+        )
+    };
+    let faces: String = (0..=bends).map(face).collect();
+    let bends: String = (1..=bends).map(bend).collect();
+    format!("about = \"Stair\"\n\n{faces}{bends}")
+}
+
+fn solve(text: &str, own: &str) -> (Job, Vec<Solved>) {
+    let tables = Tables::shipped();
+    let recipe = |wanted: &str| match wanted {
+        "own" => Some(("own.toml".to_owned(), own.to_owned())),
+        _ => {
+            let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
+            Some((format!("{name}.toml"), (*text).to_owned()))
+        }
+    };
+    let file = |name: &str| {
+        let text = if name.ends_with(".csv") { HOSES } else { SHOP };
+        Some((name.to_owned(), text.to_owned()))
+    };
+    let shelf = Shelf {
+        file: &file,
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
+    let mut sources = Sources::default();
+    let source = sources.add("job.toml", text);
+    let job = job::read("job", source, text, &shelf, &mut sources)
+        .unwrap_or_else(|found| panic!("{found:#?}"));
+    let (solved, _) = solve::solve(&job, &shelf, &mut sources, &|| {})
+        .unwrap_or_else(|found| panic!("{found:#?}"));
+    (job, solved)
+}
+
+/// A job of one sheet with the part that has many holes and many bends, and one of a recipe
+/// with a name that takes several lines.
+fn hard(units: &str, bends: usize, columns: usize) -> (Job, Vec<Solved>) {
+    let name = "bracket-for-the-second-hose-reel-behind-the-left-hand-mudguard-of-the-trailer";
+    let text = format!(
+        "units = \"{units}\"\nprocess = \"laser\"\n\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\n\
+         thickness = \"2 mm\"\nbend_radius = \"2 mm\"\nstock = []\n\n\
+         [[part]]\nrecipe = \"own\"\nname = \"stair\"\nsheet = \"steel\"\n\n\
+         [[part]]\nrecipe = \"tab\"\nname = \"{name}\"\nsheet = \"steel\"\n"
+    );
+    solve(&text, &own(bends, columns))
+}
+
+/// All papers of jobs, with the names of their parts.
+static PAPERS: LazyLock<Vec<(String, Paper)>> = LazyLock::new(papers);
+
+fn papers() -> Vec<(String, Paper)> {
+    let demo = solve(DEMO, "");
+    let inches = solve(&DEMO.replacen("\"mm\"", "\"in\"", 1), "");
+    let jobs = [
+        ("demo, A4", &demo, Format::A4),
+        ("demo in inches", &inches, Format::Letter),
+        ("many bends", &hard("mm", 7, 3), Format::A4),
+        ("many holes", &hard("in", 1, 14), Format::Letter),
+    ];
+    let of = |(what, (job, all), format): (&str, &(Job, Vec<Solved>), Format)| {
+        let paper = |one: &Solved| {
+            (format!("{what}: {}", one.name), drawings::shop_paper(job, all, one, format.size()))
+        };
+        all.iter().map(paper).collect::<Vec<_>>()
+    };
+    jobs.into_iter().flat_map(of).collect()
+}
+
+fn words(page: &Page) -> Vec<&Words> {
+    let words = page.items.iter().filter_map(|item| match item {
+        Item::Words(words) if !words.text.trim().is_empty() => Some(words),
+        _ => None,
+    });
+    words.collect()
+}
+
+/// All words of a paper, a line each.
+fn text(paper: &Paper) -> String {
+    let words = paper.pages.iter().flat_map(words);
+    words.map(|w| format!("{}\n", w.text)).collect()
+}
+
+/// The lines of a page and the rims of its small black shapes, in straight pieces.
+fn lines(page: &Page) -> Vec<[Point; 2]> {
+    let pieces = |edge: &Edge| {
+        let steps = if edge.is_line() { 1 } else { 16 };
+        let at = |i: usize| edge.point_at(i as f64 / f64::from(steps));
+        (0..steps as usize).map(|i| [at(i), at(i + 1)]).collect::<Vec<_>>()
+    };
+    let edges = page.items.iter().flat_map(|item| match item {
+        Item::Line(_, edges) => edges.iter().collect::<Vec<_>>(),
+        Item::Fill(0.0, loops) => loops.iter().flatten().collect(),
+        _ => Vec::new(),
+    });
+    edges.flat_map(pieces).collect()
+}
+
+fn overlap(a: &Bounds, b: &Bounds) -> bool {
+    a.least.x < b.most.x && b.least.x < a.most.x && a.least.y < b.most.y && b.least.y < a.most.y
+}
+
+fn within(a: &Bounds, b: &Bounds) -> bool {
+    a.least.x >= b.least.x && a.least.y >= b.least.y && a.most.x <= b.most.x && a.most.y <= b.most.y
+}
+
+/// Whether a straight line runs into a rectangle: cut off at each of its sides in turn.
+fn runs_into(line: &[Point; 2], bounds: &Bounds) -> bool {
+    let [mut a, mut b] = line.map(|p| [p.x, p.y]);
+    for (axis, least, most) in
+        [(0, bounds.least.x, bounds.most.x), (1, bounds.least.y, bounds.most.y)]
+    {
+        if a[axis] > b[axis] {
+            std::mem::swap(&mut a, &mut b);
+        }
+        if b[axis] <= least || a[axis] >= most {
+            return false;
+        }
+        let cut = |at: f64| {
+            let share = (at - a[axis]) / (b[axis] - a[axis]);
+            [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])]
+        };
+        let (from, to) = (cut(least), cut(most));
+        if a[axis] < least {
+            a = from;
+        }
+        if b[axis] > most {
+            b = to;
+        }
+    }
+    true
+}
+
+/// What is wrong with a paper to the eye, each in words.
+fn faults(paper: &Paper) -> Vec<String> {
+    let [width, height] = paper.size;
+    let whole = Bounds { least: Point::ZERO, most: Point::new(width, height) }.grown(-paper::RIM);
+    let mut faults = Vec::new();
+    for (i, page) in paper.pages.iter().enumerate() {
+        let mut say = |what: String| faults.push(format!("page {}: {what}", i + 1));
+        let (words, lines) = (words(page), lines(page));
+        let highest = page.blocks.iter().map(|b| b.most.y).fold(0.0, f64::max);
+        let lowest = page.blocks.iter().map(|b| b.least.y).fold(height, f64::min);
+        for (j, word) in words.iter().enumerate() {
+            let bounds = word.bounds().grown(-NEAR);
+            if !within(&bounds, &whole.grown(LETTERS)) {
+                say(format!("{:?} leaves the page", word.text));
+            }
+            for other in &words[..j] {
+                if overlap(&bounds, &other.bounds().grown(-NEAR)) {
+                    say(format!("{:?} lies on {:?}", word.text, other.text));
+                }
+            }
+            if lines.iter().any(|line| runs_into(line, &bounds)) {
+                say(format!("a line runs through {:?}", word.text));
+            }
+            let beside = bounds.least.y > highest || bounds.most.y < lowest;
+            if !beside && !page.blocks.iter().any(|b| within(&bounds, &b.grown(NEAR))) {
+                say(format!("{:?} leaves its block", word.text));
+            }
+        }
+        let body = words.iter().filter(|w| w.at.y < highest && w.at.y > lowest);
+        let body: Vec<&&Words> = body.collect();
+        let is_heading = |w: &Words| w.weight == Weight::Heavy && w.height == HEADING;
+        let high = body.iter().max_by(|a, b| a.at.y.total_cmp(&b.at.y));
+        if high.is_none_or(|w| !is_heading(w)) {
+            say(format!("begins in the middle: {high:?}"));
+        }
+        let low = body.iter().min_by(|a, b| a.at.y.total_cmp(&b.at.y));
+        if low.is_some_and(|w| is_heading(w) && w.reading == Reading::Level) {
+            say(format!("ends with a heading: {low:?}"));
+        }
+        if i > 0 && body.len() < 3 {
+            say("holds next to nothing".to_owned());
+        }
+    }
+    faults
+}
+
+#[test]
+fn nothing_on_a_paper_lies_on_anything_else() {
+    assert!(PAPERS.len() > 60, "{} papers", PAPERS.len());
+    let faults: Vec<String> = PAPERS
+        .iter()
+        .flat_map(|(name, paper)| faults(paper).into_iter().map(move |f| format!("{name}, {f}")))
+        .collect();
+    assert!(faults.is_empty(), "{} faults\n{}", faults.len(), faults.join("\n"));
+}
+
+#[test]
+fn each_planted_fault_is_seen() {
+    let (_, good) = &PAPERS[0];
+    assert_eq!(faults(good), [""; 0]);
+    let planted = |item: Item| {
+        let mut paper = good.clone();
+        paper.pages[0].items.push(item);
+        faults(&paper).join("\n")
+    };
+    let inside = words(&good.pages[0]).iter().find(|w| w.text == "Make").unwrap().at;
+    let plain = |at: Point, text: &str| Item::Words(Words::plain(at, 2.5, text));
+    assert!(planted(plain(inside, "on it")).contains("lies on \"Make\""));
+    assert!(
+        planted(plain(Point::new(190.0, 150.0), "far over the rim")).contains("leaves the page")
+    );
+    assert!(planted(plain(Point::new(150.0, 158.0), "in no block")).contains("leaves its block"));
+    let line = Item::line(Pen::Fine, inside + (2.0, -3.0), inside + (3.0, 6.0));
+    assert!(planted(line).contains("a line runs through \"Make\""));
+}
+
+#[test]
+fn pictures_and_pages_say_the_same() {
+    for (name, paper) in PAPERS.iter() {
+        let svg = paper::svg(paper);
+        let told = svg.matches("<text").count();
+        assert_eq!(told, paper.pages.iter().flat_map(words).count(), "{name}");
+        let plain = svg.replace("&amp;", "&").replace("&lt;", "<").replace("&gt;", ">");
+        let plain = plain.replace("&quot;", "\"").replace("&apos;", "'").replace("&#39;", "'");
+        for line in text(paper).lines() {
+            assert!(plain.contains(&format!(">{line}<")), "{name}: {line:?} is not in the picture");
+        }
+    }
+}
+
+/// The demo's ears on the tie rod: ball 14 wide, spacers of 2, 0.2 of room, two films of
+/// 0.08: 18.36 bare, 18.2 coated.
+#[test]
+fn the_fit_of_a_clevis_is_told_once() {
+    let (job, all) = solve(DEMO, "");
+    let ears = all.iter().find(|s| s.name == "ears-tie-rod").unwrap();
+    let text = text(&drawings::shop_paper(&job, &all, ears, Format::A4.size()));
+    for wanted in ["Fit on rod end M10", "gap between the ears", "18.36", "18.2", "bare", "coated"]
+    {
+        assert_eq!(text.lines().filter(|line| *line == wanted).count(), 1, "{wanted:?}\n{text}");
+    }
+    assert_eq!(text.matches("18.36").count(), 1, "the gap is told twice\n{text}");
+    assert!(text.contains("The rod swings"), "{text}");
+}
+
+/// Circles of a radius on a paper.
+fn circles(paper: &Paper, radius: f64) -> usize {
+    let items = paper.pages.iter().flat_map(|page| &page.items);
+    let is_ring = |item: &&Item| match item {
+        Item::Line(_, edges) => {
+            edges.len() == 2
+                && edges
+                    .iter()
+                    .all(|e| e.arc().is_some_and(|arc| (arc.radius - radius).abs() < 1e-6))
+        }
+        _ => false,
+    };
+    items.filter(is_ring).count()
+}
+
+#[test]
+fn a_weld_all_round_has_its_circle_and_others_have_none() {
+    let (job, all) = solve(DEMO, "");
+    let paper = |name: &str| {
+        let solved = all.iter().find(|s| s.name == name).unwrap();
+        drawings::shop_paper(&job, &all, solved, Format::A4.size())
+    };
+    for (name, rings, note, leg) in [
+        ("tab-tow", 1, "all round", "z4.5"),
+        ("ears-tie-rod", 1, "all round", "z3.2"),
+        ("gusset-arch-front", 0, "both sides", "z3"),
+        ("clevis-brake-rod", 0, "one side; when the base is welded", "z3"),
+    ] {
+        let paper = paper(name);
+        assert_eq!(circles(&paper, 1.4), rings, "{name}");
+        let text = text(&paper);
+        for wanted in [note, leg] {
+            assert!(text.lines().any(|line| line == wanted), "{name}: {wanted:?}\n{text}");
+        }
+        assert!(!text.contains("not given"), "{name}: each weld of the demo has its leg\n{text}");
+    }
+}
+
+#[test]
+fn what_a_newcomer_asks_is_answered() {
+    for (name, paper) in PAPERS.iter() {
+        let text = text(paper);
+        for question in [
+            "Which side is up?",
+            "Is the kerf in?",
+            "What is drilled later?",
+            "Where from?",
+            "Which line is what?",
+        ] {
+            assert!(text.contains(question), "{name}: {question}\n{text}");
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! All tests from outside the crate, in one program: what they test is linked once.
+//!
+//! A folder holds what belongs together. `cargo test --test all bending::` runs one folder,
+//! `cargo test --test all docs::` one file. `house/all_files.rs` sees that no file is left out.
+
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
+
+mod back;
+mod python;
+mod random;
+mod tree;
+
+/// What is typed: refused with words where it is wrong, whatever it is.
+mod texts {
+    mod bad_files;
+    mod bad_input;
+    mod formulas;
+}
+
+/// Outlines and regions against other libraries and published shapes.
+mod geometry {
+    mod geometry_oracle;
+    mod saddle;
+}
+
+/// From bent part to flat, to the folded solid and to the order of its bends.
+mod bending {
+    mod bend_traps;
+    mod development;
+    mod flanges;
+    mod fold;
+    mod fold_property;
+    mod order;
+    mod solid;
+}
+
+/// Figures as they were printed by others.
+mod publications {
+    mod published;
+    mod published_bends;
+    mod published_brake;
+    mod published_radii;
+}
+
+/// Parts of recipes and jobs: what they come to, and what they hold.
+mod parts {
+    mod families;
+    mod links;
+    mod relations;
+    mod shapes;
+    mod strength;
+}
+
+/// Parts on sheets.
+mod nesting {
+    mod common;
+    mod nest;
+    mod nest_angles;
+    mod nest_outside;
+    mod nest_relations;
+}
+
+/// What is written, read by others and seen by persons.
+mod files {
+    mod golden;
+    mod orders;
+    mod outside;
+    mod outside_shapes;
+    mod papers;
+    mod readers;
+    mod shop_papers;
+}
+
+/// The command as a person or a script runs it.
+mod program {
+    mod calibrate;
+    mod cli;
+    mod disk;
+    mod search;
+}
+
+/// The sources and the documents themselves.
+mod house {
+    mod all_files;
+    mod docs;
+    mod floor_plan;
+}

@@ -1,0 +1,310 @@
+//! What is on the disk when things go wrong: either all the old files or all the new ones.
+
+#![cfg(unix)]
+#![expect(clippy::disallowed_methods, reason = "a run is killed at a share of its own time")]
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::os::unix::fs::MetadataExt;
+use std::os::unix::fs::PermissionsExt;
+use std::os::unix::fs::chown;
+use std::os::unix::process::CommandExt;
+use std::path::Path;
+use std::path::PathBuf;
+use std::process::Child;
+use std::process::Command;
+use std::process::Stdio;
+use std::time::Duration;
+use std::time::Instant;
+use tempfile::TempDir;
+
+const HEAD: &str = r#"
+process = "waterjet"
+sheet = [ { name = "S235 4 mm", material = "S235", thickness = "4 mm", stock = [ { size = ["500 mm", "400 mm"] } ] } ]
+"#;
+
+type Tree = BTreeMap<String, Vec<u8>>;
+
+/// A folder with two jobs of one name's out folder: other parts, and one that differs.
+fn shop() -> TempDir {
+    let folder = TempDir::new().unwrap();
+    let part = |recipe: &str, name: &str, given: &str| {
+        format!(
+            "[[part]]\nrecipe = \"{recipe}\"\nname = \"{name}\"\nsheet = \"S235 4 mm\"\ngiven = {{ {given} }}\n"
+        )
+    };
+    let ear = part("tab", "ear", "");
+    let long = part("tab", "ear", "reach = \"40 mm\"");
+    let a = format!("{HEAD}{ear}{}", part("gusset", "brace", ""));
+    let b = format!("{HEAD}{long}{}", part("angle", "bracket", ""));
+    fs::write(folder.path().join("a.toml"), a).unwrap();
+    fs::write(folder.path().join("b.toml"), b).unwrap();
+    folder
+}
+
+fn command(folder: &Path, job: &str) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    command.current_dir(folder).args(["make", &format!("{job}.toml"), "--out", "out/cart"]);
+    command.stdout(Stdio::null()).stderr(Stdio::null());
+    command
+}
+
+fn make(folder: &Path, job: &str) -> Tree {
+    assert!(command(folder, job).status().unwrap().success());
+    tree(&folder.join("out/cart"))
+}
+
+/// Every file with its bytes.
+fn tree(folder: &Path) -> Tree {
+    let mut found = Tree::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(at) = folders.pop() {
+        let Ok(entries) = fs::read_dir(&at) else { continue };
+        for path in entries.map(|e| e.unwrap().path()) {
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let name = path.strip_prefix(folder).unwrap().display().to_string();
+                found.insert(name, fs::read(&path).unwrap());
+            }
+        }
+    }
+    found
+}
+
+/// Names beside the out folder.
+fn beside(folder: &Path) -> Vec<String> {
+    let entries = fs::read_dir(folder.join("out")).unwrap();
+    entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect()
+}
+
+/// Killed at a hundred moments, from before it begins to after it ends.
+#[test]
+fn a_killed_run_leaves_the_old_files_or_the_new_ones() {
+    let folder = shop();
+    let path = folder.path();
+    let trees = [make(path, "a"), make(path, "b")];
+    // The one that takes longer; in the end the first lies there.
+    let times = ["b", "a"].map(|job| {
+        let started = Instant::now();
+        make(path, job);
+        started.elapsed()
+    });
+    let whole = times[0].max(times[1]).max(Duration::from_millis(20));
+    let (mut now, mut stayed, mut changed) = (0, 0, 0);
+    for step in 0..100 {
+        let next = 1 - now;
+        let mut child: Child = command(path, ["a", "b"][next]).spawn().unwrap();
+        std::thread::sleep(whole * step / 80);
+        let _ = child.kill();
+        child.wait().unwrap();
+        let found = tree(&path.join("out/cart"));
+        match trees.iter().position(|t| *t == found) {
+            Some(which) if which == now => stayed += 1,
+            Some(which) => {
+                now = which;
+                changed += 1;
+            }
+            None => panic!("a mixture after step {step}: {:?}", found.keys()),
+        }
+    }
+    assert!(stayed >= 5 && changed >= 5, "{stayed} times killed before, {changed} times after");
+    make(path, "a");
+    assert_eq!(beside(path), ["cart"], "what killed runs left is taken away by the next");
+}
+
+#[test]
+fn two_runs_at_once_leave_the_files_of_one_of_them() {
+    let folder = shop();
+    let path = folder.path();
+    let trees = [make(path, "a"), make(path, "b")];
+    for round in 0..15 {
+        let both = ["a", "b"].map(|job| command(path, job).spawn().unwrap());
+        for mut child in both {
+            assert!(child.wait().unwrap().success(), "round {round}");
+        }
+        let found = tree(&path.join("out/cart"));
+        assert!(trees.contains(&found), "a mixture in round {round}: {:?}", found.keys());
+        assert_eq!(beside(path), ["cart"]);
+    }
+}
+
+#[test]
+fn two_parts_made_at_once_are_both_there() {
+    let folder = TempDir::new().unwrap();
+    for round in 0..10 {
+        let part = |name: &str| {
+            let mut command = Command::new(env!("CARGO_BIN_EXE_platewright"));
+            command.current_dir(folder.path()).args(["part", "tab", "--name", name]);
+            command.stdout(Stdio::null()).spawn().unwrap()
+        };
+        let names = [format!("left{round}"), format!("right{round}")];
+        for mut child in names.each_ref().map(|name| part(name)) {
+            assert!(child.wait().unwrap().success());
+        }
+        let found = tree(&folder.path().join("out/parts"));
+        for name in names {
+            assert!(found.contains_key(&format!("flats/{name}.dxf")), "{name} is lost");
+        }
+    }
+}
+
+/// A file may grow to so many kilobytes and no further: the last sheet or list does not fit.
+#[test]
+fn a_full_disk_leaves_the_old_files() {
+    let folder = shop();
+    let path = folder.path();
+    let old = make(path, "a");
+    let mut failed = 0;
+    for kilobytes in [0, 1, 2, 4, 8] {
+        let script = format!("trap '' XFSZ; ulimit -f {kilobytes}; exec \"$@\"");
+        let run = Command::new("bash")
+            .args(["-c", &script, "bash", env!("CARGO_BIN_EXE_platewright")])
+            .args(["make", "b.toml", "--out", "out/cart"])
+            .current_dir(path)
+            .output()
+            .unwrap();
+        if run.status.success() {
+            assert_ne!(tree(&path.join("out/cart")), old);
+            make(path, "a");
+            continue;
+        }
+        failed += 1;
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert_eq!(run.status.code(), Some(2), "{said}");
+        assert!(said.contains("cannot write") && said.contains("nothing was changed"), "{said}");
+        assert_eq!(tree(&path.join("out/cart")), old, "{kilobytes} kB");
+        assert_eq!(beside(path), ["cart"]);
+    }
+    assert!(failed >= 3, "the disk was full only {failed} times");
+}
+
+/// The program in a folder that others may read. `cp` copies it: were it this process, one
+/// that another test starts meanwhile would inherit the open file, and what is open for
+/// writing cannot be run.
+fn copied(folder: &Path) -> PathBuf {
+    let program = folder.join("platewright");
+    let copy =
+        Command::new("cp").arg(env!("CARGO_BIN_EXE_platewright")).arg(&program).status().unwrap();
+    assert!(copy.success());
+    program
+}
+
+/// User and group that own nothing: `nobody` on most systems.
+const NOBODY: u32 = 65534;
+
+/// As somebody for whom a folder is closed. The superuser is never kept out by a mode, so
+/// where the tests run as that, folder and run are handed to somebody else first.
+#[test]
+fn a_folder_that_is_closed_is_left_alone() {
+    let folder = shop();
+    let path = folder.path();
+    let old = make(path, "a");
+    let program = copied(path);
+    let root = fs::metadata(path).unwrap().uid() == 0;
+    if root {
+        hand_over(path);
+    }
+    let as_user = |program: &Path| {
+        let mut command = Command::new(program);
+        if root {
+            command.uid(NOBODY).gid(NOBODY);
+        }
+        command.current_dir(path);
+        command
+    };
+    let close = |name: &str, mode: u32| {
+        fs::set_permissions(path.join(name), fs::Permissions::from_mode(mode)).unwrap();
+    };
+    let attempt = |closed: &str| {
+        close(closed, 0o555);
+        // The test tests nothing where the mode does not keep its user out.
+        let mut probe = as_user(Path::new("touch"));
+        let probe = probe.arg(path.join(closed).join("probe")).stderr(Stdio::null());
+        assert!(!probe.status().unwrap().success(), "{closed} is open");
+        let run = as_user(&program).args(["make", "b.toml", "--out", "out/cart"]).output().unwrap();
+        close(closed, 0o755);
+        (run.status.code(), String::from_utf8_lossy(&run.stderr).into_owned())
+    };
+    let (code, said) = attempt("out/cart");
+    assert_eq!(code, Some(2), "{said}");
+    assert!(said.contains("cannot write to out/cart") && said.contains("--out DIR"), "{said}");
+    assert_eq!(tree(&path.join("out/cart")), old);
+    assert_eq!(beside(path), ["cart"]);
+    // Where only the folder above is closed, nothing can be exchanged as a whole: that is
+    // said, and all the new files are there, or nothing was done.
+    let (code, said) = attempt("out");
+    let elsewhere = shop();
+    let new = make(elsewhere.path(), "b");
+    let found = tree(&path.join("out/cart"));
+    match code {
+        Some(0) => {
+            assert!(said.contains("replaced one by one"), "{said}");
+            assert_eq!(found, new);
+        }
+        code => {
+            assert_eq!(code, Some(2), "{said}");
+            assert_eq!(found, old);
+        }
+    }
+    assert_eq!(beside(path), ["cart"]);
+    // Once all is open, the same user gets the new files.
+    let run = as_user(&program).args(["make", "b.toml", "--out", "out/cart"]).output().unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    assert_eq!(tree(&path.join("out/cart")), new);
+}
+
+/// Gives a folder and all in it to nobody, and lets anybody through to it.
+fn hand_over(folder: &Path) {
+    let mut all = vec![folder.to_owned()];
+    while let Some(at) = all.pop() {
+        chown(&at, Some(NOBODY), Some(NOBODY)).unwrap();
+        if at.is_dir() {
+            all.extend(fs::read_dir(&at).unwrap().map(|entry| entry.unwrap().path()));
+        }
+    }
+}
+
+/// As somebody else than the owner.
+#[test]
+fn a_folder_of_another_user_is_left_alone() {
+    let folder = shop();
+    let path = folder.path();
+    let old = make(path, "a");
+    if fs::metadata(path).unwrap().uid() != 0 {
+        eprintln!("skipped: only the superuser can run the program as another user");
+        return;
+    }
+    let program = copied(path);
+    for name in ["", "out", "out/cart"] {
+        fs::set_permissions(path.join(name), fs::Permissions::from_mode(0o755)).unwrap();
+    }
+    let mut command = Command::new(&program);
+    command.uid(NOBODY).gid(NOBODY).current_dir(path);
+    let run = command.args(["make", "b.toml", "--out", "out/cart"]).output().unwrap();
+    let said = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert_eq!(run.status.code(), Some(2), "{said}");
+    assert!(said.contains("cannot write to out/cart") && said.contains("--out DIR"), "{said}");
+    assert_eq!(tree(&path.join("out/cart")), old);
+    assert_eq!(beside(path), ["cart"]);
+}
+
+#[test]
+fn what_the_user_put_there_is_the_very_same_file_afterwards() {
+    let folder = shop();
+    let path = folder.path();
+    make(path, "a");
+    let out = path.join("out/cart");
+    fs::create_dir_all(out.join("photos/empty")).unwrap();
+    fs::write(out.join("photos/weld.jpg"), "mine").unwrap();
+    std::os::unix::fs::symlink("photos/weld.jpg", out.join("weld")).unwrap();
+    fs::set_permissions(&out, fs::Permissions::from_mode(0o750)).unwrap();
+    let before = fs::metadata(out.join("photos/weld.jpg")).unwrap().ino();
+    make(path, "b");
+    let after = fs::metadata(out.join("photos/weld.jpg")).unwrap();
+    assert_eq!((after.ino(), after.nlink()), (before, 1));
+    assert!(out.join("photos/empty").is_dir());
+    assert_eq!(fs::read_link(out.join("weld")).unwrap(), Path::new("photos/weld.jpg"));
+    assert_eq!(fs::metadata(&out).unwrap().permissions().mode() & 0o777, 0o750);
+    assert_eq!(beside(path), ["cart"]);
+}

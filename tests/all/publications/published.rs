@@ -1,0 +1,91 @@
+//! The shipped tables against published figures, typed a second time from the
+//! sources named in `tests/data/published.csv`.
+
+use platewright::quantity::Quantity;
+use platewright::quantity::Reading;
+use platewright::quantity::read;
+use platewright::table::Basis;
+use platewright::table::Cell;
+use platewright::table::Tables;
+use std::collections::BTreeSet;
+
+/// Inches times 25.4 are rounded in the last bit; nothing published is finer.
+const EXACT: f64 = 1e-9;
+
+struct Published {
+    table: String,
+    row: String,
+    field: String,
+    expected: String,
+    tolerance: String,
+    source: String,
+    basis: Basis,
+}
+
+fn published() -> Vec<Published> {
+    let text = include_str!("../../data/published.csv");
+    // Comments stand at the head only; further down `#10` is a screw.
+    let head = text.lines().take_while(|line| line.starts_with('#')).map(|line| line.len() + 1);
+    let body = &text[head.sum()..];
+    let mut reader = csv::Reader::from_reader(body.as_bytes());
+    reader
+        .records()
+        .map(|record| {
+            let record = record.expect("every line has seven cells");
+            let cell = |i: usize| record[i].to_owned();
+            Published {
+                table: cell(0),
+                row: cell(1),
+                field: cell(2),
+                expected: cell(3),
+                tolerance: cell(4),
+                source: cell(5),
+                basis: Basis::read(&record[6]).unwrap_or_else(|| panic!("{record:?}")),
+            }
+        })
+        .collect()
+}
+
+fn quantity(text: &str) -> Quantity {
+    // The standards print inches without the leading nought.
+    let text = if text.starts_with('.') { format!("0{text}") } else { text.to_owned() };
+    match read(&text) {
+        Ok(Reading::Quantity(quantity)) => quantity,
+        other => panic!("{text}: {other:?}"),
+    }
+}
+
+#[test]
+fn the_shipped_tables_hold_what_was_published() {
+    let tables = Tables::shipped();
+    let all = published();
+    for p in &all {
+        let place = format!("{} {} {} ({})", p.table, p.row, p.field, p.source);
+        let row = tables.row(&p.table, &p.row).unwrap_or_else(|| panic!("no row: {place}"));
+        match row.field(&p.field).unwrap_or_else(|| panic!("no figure: {place}")) {
+            Cell::Text(text) => assert_eq!(*text, p.expected, "{place}"),
+            Cell::Quantity(got) => {
+                let expected = quantity(&p.expected);
+                let off = (got.value - expected.value).abs();
+                let allowed = if p.tolerance.is_empty() {
+                    EXACT * expected.value.abs()
+                } else {
+                    quantity(&p.tolerance).value
+                };
+                assert_eq!(got.dimension, expected.dimension, "{place}");
+                assert!(off <= allowed, "{place}: {} for {}", got.value, expected.value);
+            }
+        }
+    }
+    let places: BTreeSet<_> = all.iter().map(|p| (&p.table, &p.row, &p.field)).collect();
+    assert!(places.len() >= 150, "only {} figures were held against a source", places.len());
+}
+
+#[test]
+fn no_row_claims_a_better_basis_than_its_figures_have() {
+    let tables = Tables::shipped();
+    for p in published() {
+        let basis = tables.row(&p.table, &p.row).and_then(|row| row.basis());
+        assert!(basis >= Some(p.basis), "{} {} {}: {basis:?}", p.table, p.row, p.field);
+    }
+}
