@@ -7,6 +7,7 @@ mod calibrate;
 mod commands;
 mod estimate;
 mod files;
+mod licences;
 mod listing;
 mod search;
 mod shelf;
@@ -105,6 +106,8 @@ enum Command {
         /// A check, such as `hole-bend`
         check: Option<String>,
     },
+    /// Print the licences of this program and of everything in it
+    Licences,
 }
 
 #[derive(Clone, Copy, clap::ValueEnum)]
@@ -264,6 +267,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Schema { of } => start::schema(of),
         Command::Tables { name } => listing::tables(name.as_deref()),
         Command::Explain { check } => listing::explain(check.as_deref()),
+        Command::Licences => licences::licences(),
     };
     let ending = result.unwrap_or_else(|error| {
         terminal::say(&format!("error: {error:#}"));

@@ -23,6 +23,7 @@ pub use self::flow::Block;
 pub use self::flow::Figure;
 pub use self::flow::Frame;
 pub use self::flow::flow;
+pub use self::font::font_notice;
 pub use self::pdf::PdfError;
 pub use self::pdf::pdf;
 pub use self::plan::Plan;
