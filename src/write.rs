@@ -6,6 +6,7 @@
 
 mod drawing;
 mod dxf;
+mod markup;
 mod picture;
 mod read_back;
 #[cfg(test)]
@@ -19,6 +20,11 @@ pub use self::drawing::Stroke;
 pub use self::dxf::Dialect;
 pub use self::dxf::Version;
 pub use self::dxf::dxf;
+pub(crate) use self::markup::document;
+pub use self::markup::escaped;
+pub(crate) use self::markup::path;
+pub(crate) use self::markup::text;
+pub(crate) use self::markup::words;
 pub use self::picture::Patch;
 pub use self::picture::picture;
 pub use self::read_back::Closed;
@@ -28,5 +34,4 @@ pub use self::read_back::ReadError;
 pub use self::read_back::compare;
 pub use self::read_back::read_back;
 pub use self::step::step;
-pub use self::svg::escaped;
 pub use self::svg::svg;
