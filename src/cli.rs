@@ -9,6 +9,7 @@ mod commands;
 mod ending;
 mod estimate;
 mod files;
+mod licences;
 mod listing;
 mod search;
 mod shelf;
@@ -109,6 +110,8 @@ enum Command {
         /// A check, such as `hole-bend`
         check: Option<String>,
     },
+    /// Print the licences of this program and of everything in it
+    Licences,
 }
 
 /// Runs the command line.
@@ -133,6 +136,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Schema { of } => start::schema(of),
         Command::Tables { name } => listing::tables(name.as_deref()),
         Command::Explain { check } => listing::explain(check.as_deref()),
+        Command::Licences => licences::licences(),
     };
     let ending = result.unwrap_or_else(|error| {
         terminal::say(&format!("error: {error:#}"));

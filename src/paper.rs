@@ -25,6 +25,7 @@ pub use self::figures::figure_text;
 pub use self::flow::Block;
 pub use self::flow::Figure;
 pub use self::flow::flow;
+pub use self::font::font_notice;
 pub use self::head::Frame;
 pub use self::labels::PlanBend;
 pub use self::pdf::PdfError;

@@ -5,6 +5,7 @@
 
 use std::sync::LazyLock;
 use ttf_parser::Face;
+use ttf_parser::name_id;
 
 /// The font's file.
 pub(super) const BYTES: &[u8] = epaint_default_fonts::UBUNTU_LIGHT;
@@ -25,6 +26,15 @@ static METRICS: LazyLock<Option<Metrics>> = LazyLock::new(|| {
     let em = f64::from(face.units_per_em());
     Some(Metrics { face, em })
 });
+
+/// The notices the font itself holds: its name, its copyright, its licence.
+pub fn font_notice() -> String {
+    let Some(metrics) = METRICS.as_ref() else { return String::new() };
+    let ids = [name_id::FULL_NAME, name_id::COPYRIGHT_NOTICE, name_id::LICENSE];
+    let names = || metrics.face.names().into_iter();
+    let said = |id| names().filter(|name| name.name_id == id).find_map(|name| name.to_string());
+    ids.into_iter().filter_map(said).collect::<Vec<_>>().join("\n")
+}
 
 /// A sign as the font has it.
 pub(super) struct Glyph {

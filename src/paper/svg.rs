@@ -7,15 +7,29 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
 use crate::paper::font;
+use crate::paper::scene;
 use crate::paper::scene::Item;
 use crate::paper::scene::Paper;
+use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Weight;
 use crate::paper::scene::Words;
 use crate::write;
+use svg::Node;
+use svg::node::element::ClipPath;
+use svg::node::element::Element;
+use svg::node::element::Group;
+use svg::node::element::Path;
+use svg::node::element::Rectangle;
 
 /// Between two pages, mm.
 const BETWEEN: f64 = 5.0;
+
+const STYLE: &str = ".page { fill: #fff; }
+.line { fill: none; stroke: #000; stroke-linejoin: round; }
+text { fill: #000; stroke: #000; font-family: Ubuntu, \"Open Sans\", sans-serif; font-weight: 300; white-space: pre; }
+.heavy { font-weight: 500; }
+";
 
 /// The text of an SVG file. The same pages give the same text.
 pub fn svg(paper: &Paper) -> String {
@@ -23,26 +37,17 @@ pub fn svg(paper: &Paper) -> String {
     let pages = paper.pages.len() as f64;
     let whole = pages * height + (pages - 1.0).max(0.0) * BETWEEN;
     let (w, h, all) = (number(width), number(height), number(whole));
-    let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{all}mm\" viewBox=\"0 0 {w} {all}\">\n\
-         <title>{}</title>\n<style>\n\
-         .page {{ fill: #fff; }}\n\
-         .line {{ fill: none; stroke: #000; stroke-linejoin: round; }}\n\
-         text {{ fill: #000; stroke: #000; font-family: Ubuntu, \"Open Sans\", sans-serif; font-weight: 300; white-space: pre; }}\n\
-         .heavy {{ font-weight: 500; }}\n\
-         </style>\n",
-        write::escaped(&paper.title)
-    );
+    let size = [format!("{w}mm"), format!("{all}mm")];
+    let mut document = write::document(&paper.title, size, format!("0 0 {w} {all}"), STYLE);
     for (i, page) in paper.pages.iter().enumerate() {
-        let top = i as f64 * (height + BETWEEN);
-        out += &format!("<g transform=\"translate(0 {})\">\n", number(top));
-        out += &format!("<rect class=\"page\" width=\"{w}\" height=\"{h}\"/>\n");
+        let top = number(i as f64 * (height + BETWEEN));
+        let ground = Rectangle::new().set("class", "page").set("width", &*w).set("height", &*h);
+        let mut group = Group::new().set("transform", format!("translate(0 {top})")).add(ground);
         let mut hand = Hand { top: height, windows: 0, page: i };
-        hand.items(&mut out, &page.items);
-        out += "</g>\n";
+        hand.items(&mut group, &page.items);
+        document.append(group);
     }
-    out += "</svg>\n";
-    out
+    write::text(&document)
 }
 
 fn number(mm: f64) -> String {
@@ -59,62 +64,61 @@ struct Hand {
 }
 
 impl Hand {
-    fn items(&mut self, out: &mut String, items: &[Item]) {
+    fn items(&mut self, group: &mut Group, items: &[Item]) {
         for item in items {
             match item {
-                Item::Line(pen, edges) => {
-                    let dashes: Vec<String> = pen.dashes().iter().map(|d| number(*d)).collect();
-                    let dashes = match dashes.is_empty() {
-                        true => String::new(),
-                        false => format!(" stroke-dasharray=\"{}\"", dashes.join(" ")),
-                    };
-                    *out += &format!(
-                        "<path class=\"line\" stroke-width=\"{}\"{dashes} d=\"{}\"/>\n",
-                        number(pen.width()),
-                        self.path(edges)
-                    );
-                }
-                Item::Fill(tone, loops) => {
-                    let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
-                    let share = number(tone.clamp(0.0, 1.0) * 100.0);
-                    *out += &format!(
-                        "<path fill=\"rgb({share}%,{share}%,{share}%)\" fill-rule=\"evenodd\" d=\"{}\"/>\n",
-                        paths.join(" ")
-                    );
-                }
-                Item::Words(words) => *out += &self.words(words),
+                Item::Line(pen, edges) => group.append(self.line(*pen, edges)),
+                Item::Fill(tone, loops) => group.append(self.fill(*tone, loops)),
+                Item::Words(words) if words.text.trim().is_empty() => {}
+                Item::Words(words) => group.append(self.words(words)),
                 Item::Window(bounds, items) => {
-                    let name = format!("window-{}-{}", self.page + 1, self.windows + 1);
                     self.windows += 1;
-                    let rim = self.path(&crate::paper::scene::rim(*bounds));
-                    *out += &format!(
-                        "<clipPath id=\"{name}\"><path d=\"{rim}\"/></clipPath>\n<g clip-path=\"url(#{name})\">\n"
-                    );
-                    self.items(out, items);
-                    *out += "</g>\n";
+                    let name = format!("window-{}-{}", self.page + 1, self.windows);
+                    let rim = write::path(self.path(&scene::rim(*bounds)));
+                    let mut shown = Group::new().set("clip-path", format!("url(#{name})"));
+                    self.items(&mut shown, items);
+                    group.append(ClipPath::new().set("id", name).add(rim));
+                    group.append(shown);
                 }
             }
         }
     }
 
-    fn words(&self, words: &Words) -> String {
-        if words.text.trim().is_empty() {
-            return String::new();
-        }
+    fn line(&self, pen: Pen, edges: &[Edge]) -> Path {
+        let line = write::path(self.path(edges)).set("class", "line");
+        let line = line.set("stroke-width", number(pen.width()));
+        let dashes: Vec<String> = pen.dashes().iter().map(|d| number(*d)).collect();
+        if dashes.is_empty() { line } else { line.set("stroke-dasharray", dashes) }
+    }
+
+    fn fill(&self, tone: f64, loops: &[Vec<Edge>]) -> Path {
+        let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
+        let share = number(tone.clamp(0.0, 1.0) * 100.0);
+        let area = write::path(paths.join(" ")).set("fill-rule", "evenodd");
+        area.set("fill", format!("rgb({share}%,{share}%,{share}%)"))
+    }
+
+    fn words(&self, words: &Words) -> Element {
+        let mut element = write::words(&words.text);
         let (x, y) = (number(words.at.x), number(self.top - words.at.y));
-        let place = match words.reading {
-            Reading::Level => format!("x=\"{x}\" y=\"{y}\""),
-            Reading::Upward => format!("transform=\"translate({x} {y}) rotate(-90)\""),
-        };
-        let class = if words.weight == Weight::Heavy { " class=\"heavy\"" } else { "" };
+        match words.reading {
+            Reading::Level => {
+                element.assign("x", x);
+                element.assign("y", y);
+            }
+            Reading::Upward => {
+                element.assign("transform", format!("translate({x} {y}) rotate(-90)"));
+            }
+        }
+        if words.weight == Weight::Heavy {
+            element.assign("class", "heavy");
+        }
         let size = font::size(words.height);
-        format!(
-            "<text{class} {place} font-size=\"{}\" stroke-width=\"{}\" textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\">{}</text>\n",
-            number(size),
-            number(size * words.weight.stroke() / 2.0),
-            number(words.length()),
-            write::escaped(&words.text)
-        )
+        element.assign("font-size", number(size));
+        element.assign("stroke-width", number(size * words.weight.stroke() / 2.0));
+        element.assign("textLength", number(words.length()));
+        element.assign("lengthAdjust", "spacingAndGlyphs");
+        element
     }
 
     fn at(&self, p: Point) -> String {

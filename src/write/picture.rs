@@ -5,9 +5,19 @@
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::num;
+use crate::write::markup;
+use crate::write::svg;
+use ::svg::Node;
 
 /// Blank paper round the picture, mm. Our choice.
 const MARGIN: f64 = 5.0;
+
+const STYLE: &str = ".paper { fill: #fff; }
+path { fill-rule: evenodd; stroke-linejoin: round; stroke-linecap: round; }
+.wide, .narrow { fill: none; stroke: #16191d; }
+.wide { stroke-width: 0.5; }
+.narrow { stroke-width: 0.25; }
+";
 
 /// One side of a solid as it is seen, mm; y points up.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,18 +43,10 @@ pub fn picture(title: &str, patches: &[Patch]) -> String {
     let number = |mm: f64| num::text(mm, 3);
     let (x, y) = (number(least.x), number(-most.y));
     let (width, height) = (number(most.x - least.x), number(most.y - least.y));
-    let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
-         viewBox=\"{x} {y} {width} {height}\">\n<title>{}</title>\n<style>\n\
-         .paper {{ fill: #fff; }}\n\
-         path {{ fill-rule: evenodd; stroke-linejoin: round; stroke-linecap: round; }}\n\
-         .wide, .narrow {{ fill: none; stroke: #16191d; }}\n\
-         .wide {{ stroke-width: 0.5; }}\n\
-         .narrow {{ stroke-width: 0.25; }}\n\
-         </style>\n\
-         <rect class=\"paper\" x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\"/>\n",
-        super::svg::escaped(title),
-    );
+    let size = [format!("{width}mm"), format!("{height}mm")];
+    let view = format!("{x} {y} {width} {height}");
+    let mut document = markup::document(title, size, view, STYLE);
+    document.append(svg::ground([x, y], [width, height]));
     let pair = |p: &Point| format!("{} {}", number(p.x), number(-p.y));
     for patch in patches {
         let shade = (patch.tone.clamp(0.0, 1.0) * 255.0).round() as u8;
@@ -53,17 +55,15 @@ pub fn picture(title: &str, patches: &[Patch]) -> String {
         let data: String = patch.loops.iter().map(closed).collect();
         let tone = format!("#{shade:02x}{shade:02x}{:02x}", shade.saturating_add(3));
         // Its own thin rim, so that no paper shows between neighbours.
-        out.push_str(&format!(
-            "<path d=\"{data}\" fill=\"{tone}\" stroke=\"{tone}\" stroke-width=\"0.1\"/>\n"
-        ));
+        let filled = markup::path(data).set("fill", tone.as_str()).set("stroke", tone);
+        document.append(filled.set("stroke-width", "0.1"));
         for (class, lines) in [("narrow", &patch.narrow), ("wide", &patch.wide)] {
             if !lines.is_empty() {
                 let line = |[a, b]: &[Point; 2]| format!("M{}L{}", pair(a), pair(b));
                 let data: String = lines.iter().map(line).collect();
-                out.push_str(&format!("<path class=\"{class}\" d=\"{data}\"/>\n"));
+                document.append(markup::path(data).set("class", class));
             }
         }
     }
-    out.push_str("</svg>\n");
-    out
+    markup::text(&document)
 }

@@ -11,6 +11,11 @@ use crate::geom::Point;
 use crate::write::drawing::Drawing;
 use crate::write::drawing::Layer;
 use crate::write::drawing::Stroke;
+use crate::write::markup;
+use svg::Node;
+use svg::node::element::Group;
+use svg::node::element::Path;
+use svg::node::element::Rectangle;
 
 /// Blank paper round the drawing in mm, so that no line is cut in half. Our choice.
 const MARGIN: f64 = 5.0;
@@ -28,27 +33,31 @@ pub fn svg(drawing: &Drawing) -> String {
     let (x, y) = (number(least.x), number(-most.y));
     let (width, height) = (number(most.x - least.x), number(most.y - least.y));
     let unit = drawing.units.word();
-    let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}{unit}\" height=\"{height}{unit}\" \
-         viewBox=\"{x} {y} {width} {height}\">\n\
-         <title>{}</title>\n\
-         <style>\n{}</style>\n\
-         <rect class=\"paper\" x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\"/>\n",
-        escaped(&drawing.title),
-        style(drawing),
+    let mut document = markup::document(
+        &drawing.title,
+        [format!("{width}{unit}"), format!("{height}{unit}")],
+        format!("{x} {y} {width} {height}"),
+        &style(drawing),
     );
+    document.append(ground([x, y], [width, height]));
     for layer in Layer::ALL {
         let drawn = match layer {
-            Layer::Cut => plates(drawing),
+            Layer::Cut => plates(drawing).into_iter().map(Into::into).collect(),
             _ => strokes(drawing, layer),
         };
         if !drawn.is_empty() {
             let (id, class) = (layer.name(), layer.name().to_ascii_lowercase());
-            out.push_str(&format!("<g id=\"{id}\" class=\"{class}\">\n{drawn}</g>\n"));
+            let group = Group::new().set("id", id).set("class", class);
+            document.append(drawn.into_iter().fold(group, Group::add));
         }
     }
-    out.push_str("</svg>\n");
-    out
+    markup::text(&document)
+}
+
+/// White paper under the drawing.
+pub(super) fn ground([x, y]: [String; 2], [width, height]: [String; 2]) -> Rectangle {
+    let place = Rectangle::new().set("class", "paper").set("x", x).set("y", y);
+    place.set("width", width).set("height", height)
 }
 
 fn style(drawing: &Drawing) -> String {
@@ -73,7 +82,7 @@ fn style(drawing: &Drawing) -> String {
 
 /// What is cut, one path for each plate with all that lies within its rim, so that even-odd
 /// fills metal only, whatever is cut first; rims with bridges as open chains.
-fn plates(drawing: &Drawing) -> String {
+fn plates(drawing: &Drawing) -> Vec<Path> {
     let outlines: Vec<(&Outline, Bounds)> =
         drawing.cut_outlines().map(|o| (o, o.bounds())).collect();
     let within = |(inner, b): &(&Outline, Bounds), (outer, o): &(&Outline, Bounds)| {
@@ -85,35 +94,34 @@ fn plates(drawing: &Drawing) -> String {
     };
     let outermost = |o: &(&Outline, Bounds)| !outlines.iter().any(|other| within(o, other));
     let rims: Vec<_> = outlines.iter().filter(|o| outermost(o)).collect();
-    let mut out = String::new();
-    for rim in rims {
+    let plate = |rim: &(&Outline, Bounds)| {
         let members = outlines.iter().filter(|o| std::ptr::eq(*o, rim) || within(o, rim));
         let data: Vec<String> = members.map(|(o, _)| closed(drawing, o)).collect();
-        out.push_str(&format!("<path d=\"{}\"/>\n", data.join(" ")));
-    }
-    for edges in drawing.cut_chains() {
-        out.push_str(&format!("<path d=\"{}\"/>\n", chain(drawing, edges)));
-    }
-    out
+        markup::path(data.join(" "))
+    };
+    let chains = drawing.cut_chains().map(|edges| markup::path(chain(drawing, edges)));
+    rims.into_iter().map(plate).chain(chains).collect()
 }
 
-fn strokes(drawing: &Drawing, layer: Layer) -> String {
+fn strokes(drawing: &Drawing, layer: Layer) -> Vec<Box<dyn Node>> {
     let on_layer = drawing.strokes.iter().filter(|(l, _)| *l == layer);
-    on_layer
-        .map(|(_, stroke)| match stroke {
-            Stroke::Outline(outline) => format!("<path d=\"{}\"/>\n", closed(drawing, outline)),
-            Stroke::Line(from, to) => {
-                format!("<path d=\"{}\"/>\n", chain(drawing, &[Edge::line(*from, *to)]))
-            }
-            Stroke::Path(edges) => format!("<path d=\"{}\"/>\n", chain(drawing, edges)),
-            Stroke::Text { at, height, text } => {
-                let (place, size) = (pair(drawing, *at), drawing.number(height / CAPITAL));
-                let (x, y) = place.split_once(' ').unwrap_or_default();
-                let words = escaped(text);
-                format!("<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">{words}</text>\n")
-            }
-        })
-        .collect()
+    on_layer.map(|(_, stroke)| element(drawing, stroke)).collect()
+}
+
+fn element(drawing: &Drawing, stroke: &Stroke) -> Box<dyn Node> {
+    let data = match stroke {
+        Stroke::Outline(outline) => closed(drawing, outline),
+        Stroke::Line(from, to) => chain(drawing, &[Edge::line(*from, *to)]),
+        Stroke::Path(edges) => chain(drawing, edges),
+        Stroke::Text { at, height, text } => {
+            let mut words = markup::words(text);
+            words.assign("x", drawing.number(at.x));
+            words.assign("y", drawing.number(-at.y));
+            words.assign("font-size", drawing.number(height / CAPITAL));
+            return words.into();
+        }
+    };
+    markup::path(data).into()
 }
 
 fn closed(drawing: &Drawing, outline: &Outline) -> String {
@@ -144,22 +152,6 @@ fn pair(drawing: &Drawing, p: Point) -> String {
     format!("{} {}", drawing.number(p.x), drawing.number(-p.y))
 }
 
-/// Text that XML takes for text. Control characters, which XML forbids, become spaces.
-pub fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => out.push(' '),
-            c => out.push(c),
-        }
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -169,12 +161,15 @@ mod tests {
     #[test]
     fn the_picture_has_its_true_size_and_a_white_ground() {
         let text = svg(&plain(Units::Millimetre));
-        assert!(text.contains("width=\"90mm\" height=\"70mm\" viewBox=\"-5 -65 90 70\""), "{text}");
+        assert!(text.contains("height=\"70mm\" viewBox=\"-5 -65 90 70\" width=\"90mm\""), "{text}");
         assert!(
-            text.contains("<rect class=\"paper\" x=\"-5\" y=\"-65\" width=\"90\" height=\"70\"/>")
+            text.contains("<rect class=\"paper\" height=\"70\" width=\"90\" x=\"-5\" y=\"-65\"/>")
         );
         let text = svg(&plain(Units::Inch));
-        assert!(text.contains("width=\"3.5433071in\" height=\"2.7559055in\""), "{text}");
+        assert!(
+            text.contains("height=\"2.7559055in\"") && text.contains("width=\"3.5433071in\""),
+            "{text}"
+        );
     }
 
     /// Without its notes, whose widths are guessed.
@@ -187,12 +182,14 @@ mod tests {
     #[test]
     fn a_plate_and_its_holes_are_one_path() {
         let mut drawing = plain(Units::Millimetre);
+        let paths =
+            |drawing: &Drawing| plates(drawing).iter().map(ToString::to_string).collect::<String>();
         let count = |text: &str, what: &str| text.matches(what).count();
-        let text = plates(&drawing);
+        let text = paths(&drawing);
         assert_eq!((count(&text, "<path"), count(&text, " Z")), (1, 3), "{text}");
         let beside = crate::geom::disc(Point::new(200.0, 0.0), 10.0).unwrap();
         drawing.draw(Layer::Cut, Stroke::Outline(beside));
-        let text = plates(&drawing);
+        let text = paths(&drawing);
         assert_eq!((count(&text, "<path"), count(&text, " Z")), (2, 4), "{text}");
     }
 
@@ -210,9 +207,8 @@ mod tests {
     #[test]
     fn words_cannot_break_the_file() {
         let text = svg(&bracket(Units::Millimetre));
-        assert!(text.contains("<title>bracket &lt;1&gt; &amp; &quot;more&quot;</title>"), "{text}");
+        assert!(text.contains("<title>bracket &lt;1&gt; &amp; \"more\"</title>"), "{text}");
         assert!(text.contains(">90° up, Ø8.5 ±0.1 &amp; t &lt; 4</text>"), "{text}");
-        assert_eq!(escaped("a\u{1}\nb"), "a  b");
     }
 
     #[test]
@@ -221,7 +217,7 @@ mod tests {
         assert!(!svg(&drawing).contains("common"));
         drawing.draw(Layer::CutCommon, Stroke::Line(Point::ZERO, Point::new(9.0, 0.0)));
         let text = svg(&drawing);
-        let group = "<g id=\"CUT-COMMON\" class=\"cut-common\">\n<path d=\"M0 0 L9 0\"/>\n</g>";
+        let group = "<g class=\"cut-common\" id=\"CUT-COMMON\">\n<path d=\"M0 0 L9 0\"/>\n</g>";
         assert!(text.contains(group) && text.contains(".cut-common {"), "{text}");
     }
 
@@ -229,7 +225,7 @@ mod tests {
     fn layers_without_strokes_leave_no_group() {
         let text = svg(&plain(Units::Millimetre));
         let ids =
-            ["CUT", "MARK", "BEND", "NOTE"].map(|id| text.contains(&format!("<g id=\"{id}\"")));
+            ["CUT", "MARK", "BEND", "NOTE"].map(|id| text.contains(&format!(" id=\"{id}\">")));
         assert_eq!(ids, [true, true, true, false]);
     }
 }

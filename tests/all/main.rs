@@ -76,6 +76,7 @@ mod program {
     mod calibrate;
     mod cli;
     mod disk;
+    mod licences;
     mod search;
 }
 

@@ -25,7 +25,6 @@ use platewright::nest;
 use platewright::nest::Item;
 use platewright::nest::Orientations;
 use platewright::nest::Rules;
-use platewright::nest::Turns;
 use platewright::place::Search;
 use platewright::recipe::Grain;
 use platewright::recipe::SHIPPED;

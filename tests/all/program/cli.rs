@@ -81,6 +81,7 @@ Commands:
   schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
   explain    Explain what a check looks for, why, and its source
+  licences   Print the licences of this program and of everything in it
   help       Print this message or the help of the given subcommand(s)
 
 Options:

@@ -1,0 +1,25 @@
+//! `licences`: whose work the program holds, and by which licences.
+
+use crate::cli::Ending;
+use crate::cli::terminal;
+use platewright::paper;
+
+/// Our own licence.
+const OWN: &str = include_str!("../../LICENSE");
+
+/// The notices of all crates in the program, gathered when it was built.
+const OTHERS: &str = include_str!(concat!(env!("OUT_DIR"), "/licences.txt"));
+
+/// Prints all of them.
+pub(super) fn licences() -> anyhow::Result<Ending> {
+    let font = paper::font_notice();
+    let font = match font.is_empty() {
+        true => String::new(),
+        false => format!("Font of the drawings, by the crate epaint_default_fonts:\n\n{font}\n\n"),
+    };
+    terminal::data(&format!("{OWN}\n{RULE}\n\n{font}{OTHERS}"));
+    Ok(Ending::Done)
+}
+
+/// What stands between our own licence and the others.
+const RULE: &str = "==============================================================================";

@@ -1,0 +1,84 @@
+//! What the SVG files we write have in common: their head, their words, their paths.
+//!
+//! Elements and escaping are the `svg` crate's, which writes attributes by name, so that the
+//! same drawing gives the same text. Coordinates are ours: that crate's path data are 32-bit.
+
+use svg::Document;
+use svg::Node;
+use svg::node::Text;
+use svg::node::element::Element;
+use svg::node::element::Path;
+use svg::node::element::Style;
+use svg::node::element::Title;
+
+/// A document of this width and height, with their units; its view box is in user units.
+pub(crate) fn document(
+    title: &str,
+    [width, height]: [String; 2],
+    view: String,
+    style: &str,
+) -> Document {
+    Document::new()
+        .set("width", width)
+        .set("height", height)
+        .set("viewBox", view)
+        .add(Title::new(plain(title)))
+        .add(Style::new(style.trim_end()))
+}
+
+/// The text of the file.
+pub(crate) fn text(document: &Document) -> String {
+    format!("{document}\n")
+}
+
+/// A path with these data.
+pub(crate) fn path(data: String) -> Path {
+    Path::new().set("d", data)
+}
+
+/// A `text` element with these words and no blank round them. The crate's own puts its words
+/// on a line of their own, which shows where blanks are kept.
+pub(crate) fn words(text: &str) -> Element {
+    let mut element = Element::new("text");
+    element.append(Text::new(plain(text)));
+    element
+}
+
+/// The text without control characters, which XML forbids: they become spaces.
+fn plain(text: &str) -> String {
+    let forbidden = |c: char| c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}');
+    text.chars().map(|c| if forbidden(c) { ' ' } else { c }).collect()
+}
+
+/// Text as HTML and XML take it, in attributes too.
+pub fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in plain(text).chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_keep_their_blanks_and_cannot_break_the_file() {
+        assert_eq!(words(" a < b & c\u{1}\n").to_string(), "<text> a &lt; b &amp; c  </text>");
+        assert_eq!(escaped("a\u{1}\n\"b\""), "a  &quot;b&quot;");
+        let size = ["1mm".to_owned(), "2mm".to_owned()];
+        let file = text(&document("1 < 2", size, "0 0 1 2".to_owned(), ".a {}\n"));
+        assert_eq!(
+            file,
+            "<svg height=\"2mm\" viewBox=\"0 0 1 2\" width=\"1mm\" xmlns=\"http://www.w3.org/2000/svg\">\n\
+             <title>1 &lt; 2</title>\n<style>\n.a {}\n</style>\n</svg>\n"
+        );
+    }
+}
