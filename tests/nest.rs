@@ -143,7 +143,7 @@ fn grain_keeps_a_blank_lengthwise() {
         item.orientations = orientations;
         let layout = nest(&[item.clone()], &tall, RULES, &unwatched);
         assert_eq!(audit(&[item.clone()], &tall, RULES, &layout), Ok(()));
-        assert_eq!(placed(&layout), fits, "{turns:?}");
+        assert_eq!(placed(&layout), fits, "{orientations:?}");
     }
 }
 
