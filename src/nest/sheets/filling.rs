@@ -249,7 +249,7 @@ mod tests {
         let layout = nest(&items, &stock, rules, &unwatched);
         assert_eq!(audit::audit(&items, &stock, rules, &layout), Ok(()));
         let placed = layout.sheets[0].placed.len();
-        assert!(layout.sheets.len() == 1 && placed >= 60, "{laid}");
+        assert!(layout.sheets.len() == 1 && placed >= 60, "{placed}");
     }
 
     /// Beside the large plate there is room for either of the others.
