@@ -10,6 +10,7 @@ use anyhow::bail;
 use platewright::check;
 use platewright::diag::Sources;
 use platewright::diag::nearest;
+use platewright::document::now_called;
 use platewright::recipe;
 use platewright::recipe::Input;
 use platewright::recipe::Recipe;
@@ -146,7 +147,8 @@ pub(super) fn explain(code: Option<&str>) -> anyhow::Result<Ending> {
 
 pub(super) fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> String {
     let known: Vec<&str> = known.collect();
-    match nearest(typed, known.iter().copied()) {
+    let renamed = now_called(typed, |new| known.contains(&new));
+    match renamed.or_else(|| nearest(typed, known.iter().copied())) {
         Some(near) => format!("; did you mean `{near}`?"),
         None => format!("; there are {}", known.join(", ")),
     }

@@ -24,7 +24,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     let lacking = match (totals.pieces as usize).abs_diff(totals.placed) {
         0 => String::new(),
         n if totals.placed > totals.pieces as usize => format!(", {n} of them filling"),
-        n => format!("; {n} FOUND NO PLACE"),
+        n => format!("; {n} COULD NOT BE PLACED"),
     };
     line(format!(
         "{}: {}, {}, {} placed on {}{lacking}",
@@ -54,7 +54,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         totals.cost.map_or_else(String::new, |cost| format!(", sheets cost {cost:.2}"))
     ));
     if let Some(saved) = totals.saved_by_common_cuts_mm {
-        line(format!("common cuts save {} of cut", long(job.units, saved)));
+        line(format!("common cuts save {} of cutting", long(job.units, saved)));
     }
     for part in &made.report.parts {
         if let Some(bending) = &part.bending {

@@ -81,7 +81,7 @@ fn tell_out(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Li
         findings.add(
             Finding::stop("bad-name", format!("this family has no list `{unknown}`"))
                 .at(line.here, "")
-                .help(format!("the name may hold {}", names.join(", "))),
+                .help(format!("the name may contain {}", names.join(", "))),
         );
         return Vec::new();
     }

@@ -243,7 +243,9 @@ fn left_over(
             let help = match (turn, lie::turns(job, solved).0) {
                 (None, _) => "use a larger sheet, or make the part in two pieces".to_owned(),
                 (Some(turn), Grain::Free) => {
-                    format!("write `orientations = \"any\"` for this part: rotated by {turn} it fits")
+                    format!(
+                        "write `orientations = \"any\"` for this part: rotated by {turn} it fits"
+                    )
                 }
                 // Its own x may lie along y by now, so the angle would mislead.
                 (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \
@@ -261,7 +263,8 @@ fn left_over(
                 .help(help)
         }
         Why::NoSheetLeft => {
-            let headline = format!("{quantity} of `{name}` could not be placed: the sheets are used up");
+            let headline =
+                format!("{quantity} of `{name}` could not be placed: the sheets are used up");
             Finding::caution("sheets-used-up", headline)
                 .at(line.here, "")
                 .at(sheet.span, "its sheet")
@@ -272,7 +275,10 @@ fn left_over(
                 format!("`{name}` and the other parts are more pieces than one job takes");
             Finding::stop("too-many", headline)
                 .at(line.here, "")
-                .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MOST_PARTS))
+                .note(format!(
+                    "maximum number of pieces on one kind of sheet: {}",
+                    nest::MOST_PARTS
+                ))
                 .help("split it into several jobs")
         }
         Why::Unsure => {

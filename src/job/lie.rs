@@ -101,7 +101,8 @@ pub(super) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
     }
     let faced = !solved.flat.marks.is_empty() || !solved.part.bends.is_empty();
     if let Some(at) = lie.faces_alike.filter(|_| faced) {
-        let headline = format!("`{}` has bends or marks, so it cannot be flipped over", solved.name);
+        let headline =
+            format!("`{}` has bends or marks, so it cannot be flipped over", solved.name);
         found.push(
             Finding::stop("may-flip", headline)
                 .at(at, "")

@@ -87,9 +87,11 @@ fn roots(recipe: &Recipe, faces: &[Face], bends: &[Bend], values: &Values) -> Ve
         let face = &recipe.faces[&faces[*root].name];
         if face.pieces.is_none() {
             let headline = format!("face `{}` is carried by no bend", faces[*root].name);
-            values.findings.add(Finding::stop("bend-tree", headline).at(face.span, "").help(
-                "add a `[bend.NAME]` that carries it, or `pieces = 1` for a separate plate",
-            ));
+            values.findings.add(
+                Finding::stop("bend-tree", headline).at(face.span, "").help(
+                    "add a `[bend.NAME]` that carries it, or `pieces = 1` for a separate plate",
+                ),
+            );
         }
     }
     roots
@@ -237,7 +239,9 @@ fn unfolding(
             Some(Unfolding { method, radius: None, by: Trust::Recipe })
         }
         (None, Some(Rule::Measured)) => {
-            let headline = format!("bend `{name}` is computed from a measured bend, but none of this sheet was measured");
+            let headline = format!(
+                "bend `{name}` is computed from a measured bend, but none of this sheet was measured"
+            );
             values.findings.add(
                 Finding::stop("measured-bend", headline)
                     .at(bend.span, "")
