@@ -47,7 +47,7 @@ pub enum DxfError {
     #[error("its unit code is {0}, which is not mm, cm, m or inch")]
     Units(i16),
     /// Kinds that are not read, how many.
-    #[error("it holds {}, which {} not read", counted(.0), if .0.values().sum::<usize>() == 1 { "is" } else { "are" })]
+    #[error("it has {}, which {} not read", counted(.0), if .0.values().sum::<usize>() == 1 { "is" } else { "are" })]
     Kinds(IndexMap<String, usize>),
     /// A layer that is not there.
     #[error("there is nothing on layer `{wanted}`")]

@@ -196,9 +196,12 @@ pub fn bend_method(item: &Item, findings: &Findings) -> Option<Method> {
     let method = formula_of_bends(item);
     if method.is_none() {
         findings.add(
-            Finding::stop("unknown-word", "a bend method is `DIN 6935`, `FAA` or a K value up to 0.5")
-                .at(item.span, "")
-                .help("write one of the words in quotes, or a plain number such as 0.42"),
+            Finding::stop(
+                "unknown-word",
+                "a bend method is `DIN 6935`, `FAA` or a K value up to 0.5",
+            )
+            .at(item.span, "")
+            .help("write one of the words in quotes, or a plain number such as 0.42"),
         );
     }
     method

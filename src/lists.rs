@@ -237,8 +237,8 @@ mod tests {
              rail,\"38 mm × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
              foot,\"38 mm × 4 mm, S235\",3,50,\"square, \"\"deburred\"\"\"\r\n\
              strut,\"38 mm × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
-             all of this section,\"38 mm × 2.6 mm, S235\",3,1700,total of the cut lengths, without saw cuts\r\n\
-             all of this section,\"38 mm × 4 mm, S235\",3,150,total of the cut lengths, without saw cuts\r\n"
+             total of this section,\"38 mm × 2.6 mm, S235\",3,1700,total of the cut lengths, without saw cuts\r\n\
+             total of this section,\"38 mm × 4 mm, S235\",3,150,total of the cut lengths, without saw cuts\r\n"
         );
     }
 }

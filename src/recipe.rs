@@ -233,11 +233,9 @@ fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
             || name.len() > 64
         {
             let headline = format!("`{name}` cannot be used in a formula");
-            findings.add(
-                Finding::stop("bad-name", headline)
-                    .at(key, "")
-                    .help("names have letters, digits and `_`, and are no word of the formula language"),
-            );
+            findings.add(Finding::stop("bad-name", headline).at(key, "").help(
+                "names have letters, digits and `_`, and are no word of the formula language",
+            ));
         }
         let twice = section == "derived" && recipe.inputs.contains_key(name);
         if twice || IMPLICIT.iter().any(|(implicit, _)| implicit == name) {

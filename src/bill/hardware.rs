@@ -163,7 +163,9 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     };
     let length = need.grip.and_then(|grip| length(job, row, need.kind, grip));
     let note = match (&length, need.kind) {
-        (None, "bolt" | "screw") if note.is_empty() => "its washer or nut is missing from the tables".into(),
+        (None, "bolt" | "screw") if note.is_empty() => {
+            "its washer or nut is missing from the tables".into()
+        }
         _ => note,
     };
     Hardware {

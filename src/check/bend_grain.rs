@@ -55,10 +55,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let finding = |(bend, strip): (&Bend, &BendStrip)| {
         let (headline, note, help) = match grain {
             None => (
-                format!(
-                    "bend `{}` may come out along the grain, and {metal} is hard",
-                    bend.name
-                ),
+                format!("bend `{}` may come out along the grain, and {metal} is hard", bend.name),
                 "the recipe leaves the grain free, so the nest chooses the orientation".into(),
                 "fix the grain so that the bends run across it: `grain = \"x\"` or `\"y\"`",
             ),

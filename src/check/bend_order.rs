@@ -41,8 +41,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let Some((_, plan)) = subject.shop else { return Vec::new() };
     let count = subject.part.bends.len();
     if count > MOST_BENDS {
-        let headline =
-            format!("this part has {count} bends; a bend sequence is searched for up to {MOST_BENDS}");
+        let headline = format!(
+            "this part has {count} bends; a bend sequence is searched for up to {MOST_BENDS}"
+        );
         let base = Finding::stop(CODE, headline).at(subject.here, "");
         return vec![base.help("make it in two parts, or leave `shop` out of the job")];
     }

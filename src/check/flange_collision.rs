@@ -40,8 +40,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         Piece::Bend(bend) => part.bends.get(bend),
     };
     let finding = |(first, second): (Piece, Piece)| {
-        let headline =
-            format!("{} and {} collide when formed", words(first), words(second));
+        let headline = format!("{} and {} collide when formed", words(first), words(second));
         let span = bend(second).or(bend(first)).map_or(subject.here, |b| b.span);
         subject
             .finding(Weight::Stop, CODE, headline, &[], span)

@@ -40,7 +40,8 @@ fn found(mass: f64, most: f64, here: Span) -> Vec<Finding> {
         return Vec::new();
     }
     let [mass, most] = [mass, most].map(|kg| num::text(kg, 1));
-    let headline = format!("one piece weighs {mass} kg; one person should lift no more than {most} kg");
+    let headline =
+        format!("one piece weighs {mass} kg; one person should lift no more than {most} kg");
     let help = "plan for a hoist and say so with `lift`, or make it lighter";
     vec![Finding::caution(CODE, headline).at(here, "").help(help)]
 }

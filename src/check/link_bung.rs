@@ -43,13 +43,13 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         let sizes = format!("bung {bung} is {}, the bore {}", show(spigot), show(bore));
         let thread = end.thread.name();
         let found = if !bung.starts_with(thread) {
-            let headline = format!("bung `{bung}` does not have the thread of the rod end, {thread}");
+            let headline =
+                format!("bung `{bung}` does not have the thread of the rod end, {thread}");
             Finding::stop(CODE, headline)
                 .help(format!("use a bung whose name starts with `{thread}`"))
         } else if short(bore, spigot) {
             let headline = format!("the bung does not go into tube `{}`: {sizes}", tube.name());
-            Finding::stop(CODE, headline)
-                .help("use a tube with a larger bore, or leave `tube` out")
+            Finding::stop(CODE, headline).help("use a tube with a larger bore, or leave `tube` out")
         } else if short(LOOSE, bore - spigot) {
             let headline = format!("the bung is loose in tube `{}`: {sizes}", tube.name());
             Finding::caution(CODE, headline).help("machine it to suit, or leave `tube` out")

@@ -68,11 +68,7 @@ fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
         );
         (words, format!("write `engagement = \"{}\"` or less", show(deepest)))
     } else if short(is, least) {
-        let words = format!(
-            "engagement of {} is less than the minimum, {}",
-            show(is),
-            show(least)
-        );
+        let words = format!("engagement of {} is less than the minimum, {}", show(is), show(least));
         (words, "screw it in further, or use a longer bung".to_owned())
     } else {
         return None;

@@ -28,7 +28,8 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         return Vec::new();
     }
     let hand = link.ends[0].hand.word();
-    let headline = format!("both ends have {hand}-hand threads: rotating the tube does not adjust the length");
+    let headline =
+        format!("both ends have {hand}-hand threads: rotating the tube does not adjust the length");
     let place = link.places.hand.unwrap_or(link.places.name);
     vec![
         Finding::caution(CODE, headline)

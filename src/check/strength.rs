@@ -1,25 +1,25 @@
-//! A load that a part does not carry.
+//! A load that a part does not hold.
 //!
 //! # Looks for
-//! A load of the job above the allowable (stop), with the limit that governs; a rule of
-//! shape that is not met, without which the formulas are not valid, and a thin tube wall
-//! under a welded foot (cautions).
+//! A load of the job above what the part is allowed to carry (stop), with the limit that
+//! governs; a rule of shape that is not kept, without which the formulas do not hold, and a
+//! thin tube wall under a welded foot (cautions).
 //!
 //! # Why it matters
-//! An eye tears out, a weld cracks, a leg folds over: parts on a machine fail at their
-//! weakest section, which is seldom the obvious one.
+//! An eye tears out, a weld opens, a leg folds over: parts on a machine fail where their
+//! metal is least, and the least is seldom where one looks.
 //!
 //! # Example
-//! A tab of 5 mm S235 with a 12 mm pin, 13 kN in tension: bearing of the pin allows
+//! A tab of 5 mm S235 with a 12 mm pin, pulled with 13 kN: bearing of the pin allows
 //! 1.8 × 235 × 12 × 5 / 2 = 12.7 kN.
 //!
 //! # Remedy
-//! Use thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
-//! `sheet` or an input open to get the lightest that carries the load.
+//! Take thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
+//! `sheet` or an input open to have the lightest that holds.
 //!
 //! # Source
-//! AISC 360-16 D5, E3, F11, J2 to J4, J7, K2; AISC manual parts 7 and 9 for the bolts of
-//! a part; ASME BTH-1 section 3-3. A screening
+//! AISC 360-16 D5, E3, F11, J2 to J4, J7, K2; AISC manual parts 7 and 9 for the bolts that
+//! hold a part; ASME BTH-1 section 3-3. A screening
 //! calculation, not a substitute for local codes and a licensed engineer's judgement.
 
 use crate::check::subject::Subject;

@@ -71,7 +71,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         findings.push(
             subject
                 .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
-                .note(format!("the socket has an outside diameter of {}", subject.show(2.0 * socket.radius)))
+                .note(format!(
+                    "the socket has an outside diameter of {}",
+                    subject.show(2.0 * socket.radius)
+                ))
                 .help(format!("move it {} away", subject.show(wanted - room))),
         );
     }

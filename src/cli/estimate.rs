@@ -47,7 +47,7 @@ fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
     let likely: usize = kind.likely.iter().sum();
     let least = match kind.least_sheets {
         Some(least) => format!("at least {}", plural(least as usize, "sheet")),
-        None => "more than the stock holds".into(),
+        None => "more than the stock has".into(),
     };
     let mut text = format!(
         "\n{}: {}, {least}, likely {likely}, {:.1} % used, upper bound {:.1} %\n",

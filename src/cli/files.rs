@@ -97,8 +97,9 @@ impl OutFolder {
                     || new.contains_key(name)
                     || (others == Others::TakenAway && list::is_ours(&self.path, name, &old))
             };
-            old::carry(&self.path, self.stage.new_folder(), &gone)
-                .with_context(|| format!("cannot keep the other files in {}", shown(&self.named)))?;
+            old::carry(&self.path, self.stage.new_folder(), &gone).with_context(|| {
+                format!("cannot keep the other files in {}", shown(&self.named))
+            })?;
             self.stage.put(LIST, list::text(&listed).as_bytes()).context("nothing was changed")?;
             match self.stage.exchange(&self.path) {
                 Ok(()) => return self.clear(),

@@ -20,10 +20,12 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     lines.extend(sheets(job.units, report));
     lines.push(sums(job.units, report));
     if let Some(saved) = report.totals.saved_by_common_cuts_mm {
-        lines.push(format!("common cuts save {} of cut", long(job.units, saved)));
+        lines.push(format!("common cuts save {} of cutting", long(job.units, saved)));
     }
     for part in &report.parts {
-        lines.extend(part.bending.iter().map(|words| format!("bending {}: {words}", part.name)));
+        lines.extend(
+            part.bending.iter().map(|words| format!("bend sequence of {}: {words}", part.name)),
+        );
     }
     lines.extend(report.tubes.iter().map(|tube| format!("tube {}", tube.words)));
     if let Some(strength) = &report.strength {
@@ -44,7 +46,7 @@ fn placed(job: &Job, report: &Report) -> String {
     let lacking = match (totals.pieces as usize).abs_diff(totals.placed) {
         0 => String::new(),
         n if totals.placed > totals.pieces as usize => format!(", {n} of them filling"),
-        n => format!("; {n} FOUND NO PLACE"),
+        n => format!("; {n} COULD NOT BE PLACED"),
     };
     format!(
         "{}: {}, {}, {} placed on {}{lacking}",

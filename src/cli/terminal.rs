@@ -8,6 +8,7 @@ use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::diag::nearest;
+use platewright::document::now_called;
 use std::io::IsTerminal;
 use std::io::Write;
 
@@ -89,7 +90,8 @@ pub(super) fn lines(count: usize) -> Vec<ProgressBar> {
 
 pub(super) fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> String {
     let known: Vec<&str> = known.collect();
-    match nearest(typed, known.iter().copied()) {
+    let renamed = now_called(typed, |new| known.contains(&new));
+    match renamed.or_else(|| nearest(typed, known.iter().copied())) {
         Some(near) => format!("; did you mean `{near}`?"),
         None => format!("; there are {}", known.join(", ")),
     }

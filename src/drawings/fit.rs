@@ -13,8 +13,8 @@ use crate::report;
 use crate::report::ClevisRow;
 use crate::report::GapRow;
 use crate::report::NutRow;
-use crate::report::SwingRow;
 use crate::report::RotationRow;
+use crate::report::SwingRow;
 use crate::solve;
 use crate::solve::Solved;
 

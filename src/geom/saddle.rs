@@ -32,9 +32,7 @@ pub enum SaddleError {
     #[error("the tube passes {0:.3} mm above the plate and does not meet it")]
     Misses(f64),
     /// Neither along the plate nor steep enough to cross it.
-    #[error(
-        "the angle between tube and plate is 0° or at least {FLATTEST}°, this is {0}"
-    )]
+    #[error("the angle between tube and plate is 0° or at least {FLATTEST}°, this is {0}")]
     Flat(Angle),
     /// The measures make no shape.
     #[error(transparent)]
@@ -66,7 +64,9 @@ impl Saddle {
             return Err(OutlineError::Measures("every dimension must be more than 0").into());
         }
         if !(0.0..=90.0).contains(&lean.degrees()) {
-            return Err(OutlineError::Measures("the angle between tube and plate is 0° to 90°").into());
+            return Err(
+                OutlineError::Measures("the angle between tube and plate is 0° to 90°").into()
+            );
         }
         if lean.degrees() > 0.0 && lean.degrees() < FLATTEST {
             return Err(SaddleError::Flat(lean));

@@ -112,7 +112,9 @@ pub fn keyway(centre: Point, diameter: f64, key: f64, depth: f64) -> Result<Outl
     positive(&[diameter, key, depth])?;
     let r = diameter / 2.0;
     if key / 2.0 >= r || depth <= diameter {
-        return Err(OutlineError::Measures("the key must project from the diameter, and be narrower"));
+        return Err(OutlineError::Measures(
+            "the key must project from the diameter, and be narrower",
+        ));
     }
     let (half, top) = (key / 2.0, depth - r);
     let y = (r * r - half * half).sqrt();

@@ -85,7 +85,7 @@ fn expand(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line
         findings.add(
             Finding::stop("bad-name", format!("this family has no list `{unknown}`"))
                 .at(line.here, "")
-                .help(format!("the name may hold {}", names.join(", "))),
+                .help(format!("the name may contain {}", names.join(", "))),
         );
         return Vec::new();
     }

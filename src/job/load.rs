@@ -132,9 +132,9 @@ fn at(fields: &Fields) -> Option<(At, Span)> {
             .get("above")
             .and_then(|i| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings));
         for other in ["hole", "edge"].iter().filter_map(|name| fields.get(name)) {
-            let headline = "a load acts at a point, in a hole or along an edge: one of them";
+            let headline = "a load acts either at a point, in a hole or along an edge";
             let finding = Finding::stop("wrong-kind", headline).at(other.span, "");
-            fields.add(finding.help("take this away, or `at`"));
+            fields.add(finding.help("remove this, or `at`"));
         }
         let at = linked::point(item, findings)?;
         return Some((At::Point { at, above: above.unwrap_or(0.0) }, item.span));
@@ -142,14 +142,14 @@ fn at(fields: &Fields) -> Option<(At, Span)> {
     if let Some(above) = fields.get("above") {
         let headline = "`above` is how far above a point a load acts, but none is given";
         let finding = Finding::stop("missing-key", headline).at(above.span, "");
-        fields.add(finding.help("add `at = [\"0 mm\", \"0 mm\"]`, or take `above` away"));
+        fields.add(finding.help("add `at = [\"0 mm\", \"0 mm\"]`, or remove `above`"));
     }
     match (fields.get("hole"), fields.get("edge")) {
         (Some(_), Some(edge)) => {
             fields.add(
                 Finding::stop("wrong-kind", "a load acts in a hole or along an edge, not both")
                     .at(edge.span, "")
-                    .help("take `edge` away"),
+                    .help("remove `edge`"),
             );
             None
         }
@@ -171,7 +171,7 @@ fn force(item: &Item, findings: &Findings) -> Option<f64> {
     findings.add(
         Finding::stop("out-of-range", "a force is more than 0")
             .at(item.letters, "")
-            .help("turn it round with `direction`: `\"push\"` is the reverse of `\"pull\"`"),
+            .help("reverse it with `direction`: `\"push\"` is the reverse of `\"pull\"`"),
     );
     None
 }
@@ -207,7 +207,7 @@ fn method(fields: &Fields) -> Option<Method> {
                 fields.add(
                     Finding::stop("unknown-word", "`category` is `A`, `B` or `C`")
                         .at(item.span, "")
-                        .note("of ASME BTH-1: A where loads are well known, B where not, C special")
+                        .note("of ASME BTH-1: A for well-known loads, B for others, C special")
                         .help("write `category = \"B\"`"),
                 );
             }
@@ -220,7 +220,7 @@ fn method(fields: &Fields) -> Option<Method> {
                 fields.add(
                     Finding::stop("wrong-kind", "only ASME BTH-1 has categories")
                         .at(item.span, "")
-                        .help("add `method = \"ASME BTH-1\"`, or take `category` away"),
+                        .help("add `method = \"ASME BTH-1\"`, or remove `category`"),
                 );
                 return None;
             }

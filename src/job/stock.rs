@@ -71,8 +71,9 @@ impl Stock {
                 Ok(region) => region,
                 Err(error) => {
                     let finding = Finding::stop("stock", error.to_string()).at(at.span, "");
-                    findings
-                        .add(finding.help("draw the hole inside the sheet, or the sheet edge around it"));
+                    findings.add(
+                        finding.help("draw the hole inside the sheet, or the sheet edge around it"),
+                    );
                     return None;
                 }
             };

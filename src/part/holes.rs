@@ -65,9 +65,9 @@ fn one_set(
         Ok(outline) => outline,
         Err(error) => {
             let headline = format!("hole `{}` cannot be made: {error}", set.name);
-            values
-                .findings
-                .add(Finding::stop("hole", headline).at(set.span, "").help("change its dimensions"));
+            values.findings.add(
+                Finding::stop("hole", headline).at(set.span, "").help("change its dimensions"),
+            );
             return None;
         }
     };
@@ -138,7 +138,8 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
         HoleShape::Mortise(mortise) => {
             let fit = values.length(&mortise.fit)?;
             if fit < 0.0 {
-                let headline = format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
+                let headline =
+                    format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
                 values.findings.add(
                     Finding::stop("hole", headline)
                         .at(mortise.fit.span, "")

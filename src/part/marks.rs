@@ -71,10 +71,7 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
             values.findings.add(Finding::stop("mark", headline).at(mark.span, "").help(help));
         };
         if words.chars().count() > MOST_LETTERS {
-            refuse(
-                format!("a mark has at most {MOST_LETTERS} letters"),
-                "shorten the text".into(),
-            );
+            refuse(format!("a mark has at most {MOST_LETTERS} letters"), "shorten the text".into());
             continue;
         }
         match geom::lettering(&words, *height) {

@@ -88,7 +88,7 @@ pub(super) fn build(
     ];
     let mut sound = true;
     for (_, key, expr, least) in faults.into_iter().filter(|(good, ..)| !good) {
-        let headline = format!("`{key}` of bend `{name}` is {least}");
+        let headline = format!("`{key}` of bend `{name}` must be {least}");
         let span = expr.as_ref().map_or(asked.span, |expr| expr.span);
         let finding = Finding::stop("bend", headline).at(span, "");
         values.findings.add(finding.help(format!("write {least}, or leave `{key}` out")));

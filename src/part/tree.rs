@@ -88,9 +88,11 @@ fn roots(recipe: &Recipe, faces: &[Face], bends: &[Bend], values: &Values) -> Ve
         let face = &recipe.faces[&faces[*root].name];
         if face.pieces.is_none() {
             let headline = format!("face `{}` is carried by no bend", faces[*root].name);
-            values.findings.add(Finding::stop("bend-tree", headline).at(face.span, "").help(
-                "add a `[bend.NAME]` that carries it, or `pieces = 1` for a separate plate",
-            ));
+            values.findings.add(
+                Finding::stop("bend-tree", headline).at(face.span, "").help(
+                    "add a `[bend.NAME]` that carries it, or `pieces = 1` for a separate plate",
+                ),
+            );
         }
     }
     roots
@@ -197,7 +199,12 @@ fn joined(
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
             let help = instead(wanted, &names, "faces are");
-            refuse(values, span, format!("bend `{name}` names a face `{wanted}` that is not there"), &help);
+            refuse(
+                values,
+                span,
+                format!("bend `{name}` names a face `{wanted}` that is not there"),
+                &help,
+            );
         }
         found
     };
@@ -255,7 +262,9 @@ fn unfolding(
             Some(Unfolding { method, radius: None, by: Trust::Recipe })
         }
         (None, Some(Rule::Measured)) => {
-            let headline = format!("bend `{name}` is computed from a measured bend, but none of this sheet was measured");
+            let headline = format!(
+                "bend `{name}` is computed from a measured bend, but none of this sheet was measured"
+            );
             values.findings.add(
                 Finding::stop("measured-bend", headline)
                     .at(bend.span, "")

@@ -19,7 +19,8 @@ pub(crate) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
     let lie = &job.lines[solved.line].lie;
     let (grain, turns) = turns(job, solved);
     let mut found = Vec::new();
-    let across = grain != Grain::Free && matches!(turns, Orientations::Quarters | Orientations::Free);
+    let across =
+        grain != Grain::Free && matches!(turns, Orientations::Quarters | Orientations::Free);
     if let Some((_, at)) = lie.turn.filter(|_| across) {
         let headline = format!("the grain of `{}` allows half-turns only", solved.name);
         found.push(
@@ -30,7 +31,8 @@ pub(crate) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
     }
     let faced = !solved.flat.marks.is_empty() || !solved.part.bends.is_empty();
     if let Some(at) = lie.faces_alike.filter(|_| faced) {
-        let headline = format!("`{}` has bends or marks, so it cannot be flipped over", solved.name);
+        let headline =
+            format!("`{}` has bends or marks, so it cannot be flipped over", solved.name);
         found.push(
             Finding::stop("may-flip", headline)
                 .at(at, "")

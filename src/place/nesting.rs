@@ -164,7 +164,8 @@ fn left_over(
     match why {
         Why::TooLarge => too_large(job, kind, solved, turn),
         Why::NoSheetLeft => {
-            let headline = format!("{quantity} of `{name}` could not be placed: the sheets are used up");
+            let headline =
+                format!("{quantity} of `{name}` could not be placed: the sheets are used up");
             Finding::caution("sheets-used-up", headline)
                 .at(line.here, "")
                 .at(sheet.span, "its sheet")
@@ -175,7 +176,10 @@ fn left_over(
                 format!("`{name}` and the other parts are more pieces than one job takes");
             Finding::stop("too-many", headline)
                 .at(line.here, "")
-                .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MOST_PARTS))
+                .note(format!(
+                    "maximum number of pieces on one kind of sheet: {}",
+                    nest::MOST_PARTS
+                ))
                 .help("split it into several jobs")
         }
         Why::Unsure => {

@@ -144,9 +144,12 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     };
     if set.making != Making::Cut && set.pilot.is_none() {
         findings.add(
-            Finding::stop("missing-key", "a hole that is drilled, reamed or tapped needs its `pilot`")
-                .at(item.span, "")
-                .help("add `pilot = \"5 mm\"`, the diameter that is cut"),
+            Finding::stop(
+                "missing-key",
+                "a hole that is drilled, reamed or tapped needs its `pilot`",
+            )
+            .at(item.span, "")
+            .help("add `pilot = \"5 mm\"`, the diameter that is cut"),
         );
     }
     Some(set)

@@ -203,10 +203,7 @@ mod tests {
         let words: Vec<&str> = both.iter().map(|f| f.headline.as_str()).collect();
         assert_eq!(
             words,
-            [
-                "`a.dxf`: 1 TEXT ignored",
-                "`a.dxf`: 1 entities on other layers than CUT ignored"
-            ]
+            ["`a.dxf`: 1 TEXT ignored", "`a.dxf`: 1 entities on other layers than CUT ignored"]
         );
         assert_eq!(said("file = \"a.dxf\", layer = \"CUT\"").len(), 1);
     }

@@ -69,9 +69,12 @@ pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
         (None, Some(ends)) => Spread::Ends(ends),
         (Some(_), Some(ends)) => {
             measures.0.add(
-                crate::diag::Finding::stop("wrong-kind", "tongues are placed by `span` or by `ends`")
-                    .at(ends.span, "")
-                    .help("remove `ends`"),
+                crate::diag::Finding::stop(
+                    "wrong-kind",
+                    "tongues are placed by `span` or by `ends`",
+                )
+                .at(ends.span, "")
+                .help("remove `ends`"),
             );
             return None;
         }

@@ -29,7 +29,7 @@ pub struct Strip {
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum MeasuredError {
     /// The strip grew, or did not.
-    #[error("both legs of a bend together are longer than the strip was; these differ by {} mm",
+    #[error("the legs of a bend together are longer than the strip was; here the difference is {} mm",
         num::text(*.0, 3))]
     Deduction(f64),
     /// What follows from it is no bend.

@@ -108,7 +108,7 @@ fn trust(fields: &Fields) -> Vec<Trust> {
             None => "bend sources are `sheet`, `measured`, `shop` and `metal`".into(),
         };
         fields.add(Finding::stop("unknown-word", headline).at(item.span, "").help(
-            "write `bend_sources = [\"measured\", \"sheet\", \"shop\", \"metal\"]`, the first asked first",
+            "write `bend_sources = [\"measured\", \"sheet\", \"shop\", \"metal\"]`, in this order",
         ));
     }
     if fields.has("bend_sources") { order } else { Trust::USUAL.to_vec() }
@@ -128,10 +128,13 @@ fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
         Err(error) => {
             let span = fields.get("deduction").map_or(fields.here, |i| i.letters);
             fields.add(
-                Finding::stop("measured-bend", format!("these measurements are not possible: {error}"))
-                    .at(span, "")
-                    .note("K = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness")
-                    .help("measure again: the legs outside, and the inside radius with a gauge"),
+                Finding::stop(
+                    "measured-bend",
+                    format!("these measurements are not possible: {error}"),
+                )
+                .at(span, "")
+                .note("K = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness")
+                .help("measure again: the legs outside, and the inside radius with a gauge"),
             );
             None
         }

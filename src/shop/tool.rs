@@ -26,7 +26,8 @@ pub(super) fn brake(fields: &Fields) -> Option<Brake> {
     let most_turn = angle(fields, "max_angle", "\"135 deg\"");
     let folding = |kind| {
         let thickest = size(fields, "max_thickness", "\"2 mm\"");
-        Some((None, Some(thickest?), Tools::Folding(folding(fields, kind)?)))
+        let folding = folding(fields, kind);
+        Some((None, Some(thickest?), Tools::Folding(folding?)))
     };
     let tools = match kind? {
         "straight" => folding(FoldingKind::Straight),

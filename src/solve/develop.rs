@@ -171,8 +171,9 @@ impl Whose<'_> {
 
     fn not_measured(&self, name: &str, span: Span) -> Finding {
         let sheet = &self.sheet().name;
-        let headline =
-            format!("bend `{name}` is computed from a measured row, but the shop has none for `{sheet}`");
+        let headline = format!(
+            "bend `{name}` is computed from a measured row, but the shop has none for `{sheet}`"
+        );
         Finding::stop("measured-bend", headline).at(span, "").help(
             "measure a strip (`platewright calibrate`), or write `DIN 6935`, `FAA` or a K value",
         )

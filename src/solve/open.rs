@@ -158,12 +158,9 @@ fn lists<'a>(job: &Job, line: &'a Line, tables: &Tables) -> Result<Lists<'a>, Ve
         };
         if items.is_empty() {
             return Err(vec![
-                Finding::stop(
-                    "wrong-kind",
-                    format!("`{name}` is open but has no choices"),
-                )
-                .at(entry.item.span, "")
-                .help("give a list of values, the name of a table, or `{ from, to, step }`"),
+                Finding::stop("wrong-kind", format!("`{name}` is open but has no choices"))
+                    .at(entry.item.span, "")
+                    .help("give a list of values, the name of a table, or `{ from, to, step }`"),
             ]);
         }
         lists.push((name.as_str(), entry, items));

@@ -101,7 +101,7 @@ impl TableFault {
             Self::UnknownField { nearest: Some(field), .. } => format!("write `{field}`"),
             Self::UnknownField { .. } => "remove the column, or make a table of your own".into(),
             Self::Cells { .. } => {
-                "write every comma, also of empty cells, and quote a cell that holds one".into()
+                "write every comma, also of empty cells, and quote a cell that contains one".into()
             }
             Self::Open => "close the quotation mark on the same line".into(),
             Self::NoName => "write a name in the first cell".into(),

@@ -80,13 +80,13 @@ pub enum ReadError {
     #[error("the file is in units of kind {0}, not in mm or inches")]
     Units(i16),
     /// Something on the layer that is cut which is no chain of lines and arcs.
-    #[error("entity {0} lies on the layer that is cut and is no chain of lines and arcs")]
+    #[error("entity {0} is on a cutting layer and is not a chain of lines and arcs")]
     Open(usize),
     /// Something on the layer of common cuts which is no line.
-    #[error("entity {0} lies on the layer of common cuts and is no line")]
+    #[error("entity {0} is on the layer of common cuts and is not a line")]
     Common(usize),
     /// A layer that is none of ours.
-    #[error("entity {index} lies on layer `{layer}`")]
+    #[error("entity {index} is on layer `{layer}`")]
     Layer {
         /// Which entity, counting from 1.
         index: usize,
@@ -110,7 +110,7 @@ pub enum Mismatch {
         found: Option<Units>,
     },
     /// Something was lost or added.
-    #[error("the file holds {found} {what}, drawn were {wanted}")]
+    #[error("the file has {found} {what}, the drawing {wanted}")]
     Count {
         /// What was counted.
         what: &'static str,
@@ -120,13 +120,13 @@ pub enum Mismatch {
         found: usize,
     },
     /// A common cut elsewhere; counted from 1.
-    #[error("common cut {0} lies elsewhere in the file than drawn")]
+    #[error("common cut {0} is not in the file where it was drawn")]
     Common(usize),
     /// A bend line elsewhere; counted from 1.
-    #[error("bend line {0} lies elsewhere in the file than drawn")]
+    #[error("bend line {0} is not in the file where it was drawn")]
     Bend(usize),
     /// An open cut of another length.
-    #[error("open cut {index} is {found} mm long in the file, drawn was {wanted} mm")]
+    #[error("open cut {index} is {found} mm long in the file, {wanted} mm in the drawing")]
     Chain {
         /// Which one, counting from 1.
         index: usize,
@@ -136,7 +136,7 @@ pub enum Mismatch {
         found: f64,
     },
     /// An outline of another size or elsewhere.
-    #[error("outline {index}: its {what} is {found} in the file, drawn was {wanted}")]
+    #[error("outline {index}: its {what} is {found} in the file, {wanted} in the drawing")]
     Outline {
         /// Which one, counting from 1.
         index: usize,
@@ -412,7 +412,7 @@ mod tests {
         let mut short = bracket(Units::Millimetre);
         short.strokes.remove(1);
         let error = compare(&bracket(Units::Millimetre), &dxf(&short, Version::R2000)).unwrap_err();
-        assert_eq!(error.to_string(), "the file holds 2 closed outlines, drawn were 3");
+        assert_eq!(error.to_string(), "the file holds 2 closed outlines, the drawing 3");
     }
 
     #[test]

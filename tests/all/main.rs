@@ -15,6 +15,7 @@ mod texts {
     mod bad_files;
     mod bad_input;
     mod formulas;
+    mod words;
 }
 
 /// Outlines and regions against other libraries and published shapes.

@@ -15,7 +15,8 @@ use std::path::Path;
 /// The list of what was written.
 pub(super) const LIST: &str = "files.sha256";
 /// The first line of the list. Another tool's list of sums must not be taken for ours.
-const HEAD: &str = "# written by platewright; a file that no longer matches its checksum is left alone";
+const HEAD: &str =
+    "# written by platewright; a file that no longer matches its checksum is left alone";
 
 /// Sums by file name; two while files are replaced one by one.
 pub(super) type Sums = BTreeMap<String, BTreeSet<String>>;

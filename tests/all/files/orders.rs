@@ -81,7 +81,7 @@ fn other_programs_read_every_kind_of_order() {
     }
     let parts = fs::read_to_string(folder.path().join("out/parts.csv")).unwrap();
     let sum = parts.lines().last().unwrap();
-    assert!(sum.starts_with("all pieces,") && sum.ends_with(",EUR"), "{sum}");
+    assert!(sum.starts_with("total,") && sum.ends_with(",EUR"), "{sum}");
     let priced = sum.split(',').rev().nth(1).unwrap().parse::<f64>();
     assert!(priced.is_ok_and(|price| price > 1.0), "a rate by gauge is not found: {parts}");
 }
@@ -327,9 +327,7 @@ fn a_job_that_changed_since_it_was_sent_is_told_from_a_file_that_changed() {
     let (code, said) = run(path, &["check", "job.toml", "--against", "back", "--out", "out"]);
     assert_eq!(code, Some(1), "{said}");
     assert!(
-        said.contains(
-            "exactly as sent, but the job has changed since: its outline is off by 2 mm"
-        ),
+        said.contains("exactly as sent, but the job has changed since: its outline is off by 2 mm"),
         "{said}"
     );
     let (code, said) = run(path, &["check", "job.toml", "--against", "out/sheets/none"]);

@@ -227,7 +227,7 @@ fn the_list_of_parts_takes_off_what_is_saved() {
         };
         let saved = ["cut_length_mm_each", "pierces_each", "cutting_minutes_each", "price_all"]
             .map(|column| at("saved by common cuts", column));
-        (saved, at("all pieces", "cut_length_mm_each"), at("all pieces", "price_all"))
+        (saved, at("total", "cut_length_mm_each"), at("total", "price_all"))
     };
     let (nothing, length, price) = list(&HEAD.replace("common_cuts = true", ""));
     assert_eq!(nothing, [0.0; 4]);

@@ -319,7 +319,10 @@ fn a_link_turns_less_than_its_rod_end_alone() {
     };
     let flat = row(&alone(""));
     for side in ["anticlockwise_deg", "clockwise_deg"] {
-        assert!((number(&flat, &format!("/clevis/rotation/{side}")) - 90.0).abs() < 0.01, "{flat:#}");
+        assert!(
+            (number(&flat, &format!("/clevis/rotation/{side}")) - 90.0).abs() < 0.01,
+            "{flat:#}"
+        );
     }
     assert_eq!(flat["clevis"]["rotation"]["touches"], "plate below");
     let tube = row(&alone(", tube = \"60.3 mm\""));
@@ -333,8 +336,8 @@ fn a_link_turns_less_than_its_rod_end_alone() {
         "pins = \"620 mm\"\nrod_end = \"M10\"",
         "given = { tube = \"60.3 mm\", leaves = \"20 deg\" }\n",
     ));
-    let [left, right] =
-        ["anticlockwise", "clockwise"].map(|s| number(&leaning, &format!("/clevis/rotation/{s}_deg")));
+    let [left, right] = ["anticlockwise", "clockwise"]
+        .map(|s| number(&leaning, &format!("/clevis/rotation/{s}_deg")));
     assert!((left - (with_link - 20.0)).abs() < 0.02 && (right - (with_link + 20.0)).abs() < 0.02);
 }
 

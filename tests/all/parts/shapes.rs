@@ -199,16 +199,16 @@ fn tongues_and_mortises_that_cannot_be_are_refused_with_their_place() {
     let (words, _, _) = refused(&FRAME.replace("\"70 mm\"", "\"100 mm\""));
     assert_eq!(words, "the tongues with their reliefs take 13.200 mm, but there are 6.600 mm");
     let (words, at, help) = refused(&FRAME.replace("fit =", "relief = \"0.05 mm\", fit ="));
-    assert_eq!(
-        words,
-        "a relief of 0.05 mm is less than the round of 0.1 mm that the cut leaves"
-    );
+    assert_eq!(words, "a relief of 0.05 mm is less than the round of 0.1 mm that the cut leaves");
     assert_eq!((at.as_str(), help.contains("0.75 * kerf")), ("0.05 mm", true));
     let (words, at, _) = refused(&FRAME.replace("\"0.15 mm\"", "\"-0.1 mm\""));
     assert_eq!((words.as_str(), at.as_str()), ("a fit of -0.1 mm leaves no clearance", "-0.1 mm"));
     let both = FRAME.replace("edge =", "ends = \"9 mm\", edge =");
     let (words, at, _) = refused(&both);
-    assert_eq!((words.as_str(), at.as_str()), ("tongues are placed by `span` or by `ends`", "9 mm"));
+    assert_eq!(
+        (words.as_str(), at.as_str()),
+        ("tongues are placed by `span` or by `ends`", "9 mm")
+    );
 }
 
 /// A bent angle, both hands, with its name and size on the leg and a line on the base.

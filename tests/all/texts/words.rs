@@ -1,0 +1,383 @@
+//! Words that have gone: nothing a user can read has them any more, and whoever still
+//! types an old key is told the new one.
+//!
+//! One list, [`GONE`], holds the words with what is written now. Everything is read: the
+//! help of every command, the findings of `parts/bad`, all shipped texts, the checks, the
+//! tables, the schemas, and the files of the demo.
+
+use platewright::check;
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::document::RENAMED;
+use platewright::document::Renamed;
+use platewright::document::now_called;
+use platewright::job;
+use platewright::job::Shelf;
+use platewright::recipe;
+use platewright::recipe::SHIPPED;
+use platewright::schema;
+use platewright::shop;
+use platewright::table::Tables;
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+use std::process::Command;
+
+/// What has gone, and what is written now. A word stands alone: `rim` is not in `trim`.
+const GONE: &[(&str, &str)] = &[
+    ("rim", "edge, outline, sheet edge"),
+    ("rims", "edges, outlines"),
+    ("mortise", "slot, tongue_slot"),
+    ("mortises", "slots"),
+    ("askew", "diagonal, at an angle, out of line"),
+    ("urgency", "priority"),
+    ("faces_alike", "may_flip"),
+    ("least_remnant", "min_remnant"),
+    ("least_engagement", "min_engagement"),
+    ("least_flange", "min_flange"),
+    ("least_clamp", "min_clamp"),
+    ("most_turn", "max_angle"),
+    ("hand_hour", "labour_hour"),
+    ("a_minute", "cut_per_minute"),
+    ("turn_deg", "angle_deg, orientation_deg"),
+    ("usage_percent", "yield_percent"),
+    ("most_percent", "upper_bound_percent"),
+    ("least flange", "minimum flange"),
+    ("least radius", "minimum radius"),
+    ("least web", "minimum web"),
+    ("least distance", "minimum distance"),
+    ("greatest", "maximum, largest"),
+    ("middles", "centres"),
+    ("the middle", "the centre"),
+    ("cannot exceed", "upper bound"),
+    ("found no place", "could not be placed"),
+    ("find no place", "cannot be placed"),
+    ("wrong use", "usage error"),
+    ("stands over", "overrides"),
+    ("stand over", "override"),
+    ("on top of the shipped", "over the shipped"),
+    ("lay your own", "override with your own"),
+    ("another hand", "independent code"),
+    ("hold them against", "compare them with"),
+    ("held against", "compared with"),
+    ("way of cutting", "process"),
+    ("ways of cutting", "processes"),
+    ("drawn side", "top side"),
+    ("other side up", "bottom side up"),
+    ("drawn side up", "top side up"),
+    ("uses up", "bend allowance, bend deduction"),
+    ("measured over the outside", "outside dimensions"),
+    ("too large to be meant", "too large"),
+    ("means nothing here", "there is no key"),
+    ("are asked for", "is required"),
+    ("are wanted", "is needed"),
+    ("mm are needed", "mm is needed"),
+    ("stands beside", "obstacle, is beside"),
+    ("hangs on no bend", "is carried by no bend"),
+    ("hangs on two bends", "is carried by two bends"),
+    ("on whose word", "from which source"),
+    ("was told of", "was given"),
+    ("to mend it", "fix"),
+    ("to mend", "to repair"),
+    ("told out", "expanded"),
+    ("is taken, as nothing is said", "assumed"),
+    ("run into each other", "collide, overlap"),
+    ("runs into each other", "collides"),
+    ("folded sizes", "formed dimensions"),
+    ("no-papers", "no-drawings"),
+    ("papers/", "drawings/"),
+    ("a paper for the shop", "a shop drawing"),
+    ("without saying", "default"),
+    ("leave it away", "leave it out"),
+    ("take it away", "remove it"),
+    ("take one of them away", "remove one of them"),
+    ("fault of platewright", "error in platewright"),
+];
+
+/// Files of the demo that are worded elsewhere: shop drawings, templates, packages, the page.
+const WORDED_APART: [&str; 4] = ["drawings/", "templates/", "order/", "report.html"];
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).to_owned()
+}
+
+/// Where a word stands alone in a text.
+fn stands_alone(text: &str, word: &str) -> Option<usize> {
+    let letter = |c: char| c.is_alphanumeric() || c == '_';
+    let bounds =
+        |c: Option<char>, edge: Option<char>| !(c.is_some_and(letter) && edge.is_some_and(letter));
+    text.match_indices(word).map(|(at, _)| at).find(|at| {
+        let (before, after) = (&text[..*at], &text[at + word.len()..]);
+        bounds(before.chars().next_back(), word.chars().next())
+            && bounds(after.chars().next(), word.chars().next_back())
+    })
+}
+
+/// Every gone word in a text, with its line.
+fn gone(name: &str, text: &str) -> Vec<String> {
+    let small = text.to_lowercase();
+    let found = |(word, now): &(&str, &str)| {
+        let at = stands_alone(&small, word)?;
+        let line = small[..at].matches('\n').count();
+        let shown = small.lines().nth(line).unwrap_or_default().trim();
+        let shown: String = shown.chars().take(160).collect();
+        Some(format!("{name}:{}: `{word}` (now: {now}) in: {shown}", line + 1))
+    };
+    GONE.iter().filter_map(found).collect()
+}
+
+fn holds_none(texts: impl IntoIterator<Item = (String, String)>, at_least: usize) {
+    let mut read = 0;
+    let mut faults = Vec::new();
+    for (name, text) in texts {
+        read += 1;
+        faults.extend(gone(&name, &text));
+    }
+    assert!(read >= at_least, "only {read} texts were read");
+    assert!(faults.is_empty(), "{} words:\n{}", faults.len(), faults.join("\n"));
+}
+
+fn platewright(arguments: &[&str]) -> (String, String) {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    let run = program.current_dir(root()).args(arguments).output().unwrap();
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    (text(&run.stdout), text(&run.stderr))
+}
+
+/// The text files below a folder, by their names within it.
+fn texts(folder: &Path, endings: &[&str]) -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    let mut open = vec![folder.to_owned()];
+    while let Some(next) = open.pop() {
+        for entry in fs::read_dir(&next).unwrap() {
+            let path = entry.unwrap().path();
+            let name = path.strip_prefix(folder).unwrap().display().to_string().replace('\\', "/");
+            if path.is_dir() {
+                open.push(path);
+            } else if endings.iter().any(|ending| name.ends_with(ending)) {
+                let bytes = fs::read(&path).unwrap();
+                found.push((name, String::from_utf8_lossy(&bytes).into_owned()));
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+#[test]
+fn a_gone_word_is_found_where_it_stands_alone() {
+    assert_eq!(gone("x", "Trim the trimmings, merrily").len(), 0);
+    assert_eq!(gone("x", "first\nnear the Rim.").len(), 1);
+    assert!(gone("x", "first\nnear the Rim.")[0].starts_with("x:2: `rim`"));
+    assert_eq!(gone("x", "it cannot exceed 3").len(), 1);
+}
+
+#[test]
+fn the_help_of_every_command_has_no_gone_word() {
+    let (help, _) = platewright(&["--help"]);
+    let commands = help.lines().skip_while(|line| *line != "Commands:").skip(1);
+    let names = commands.take_while(|line| !line.is_empty());
+    let names: Vec<&str> = names.filter_map(|line| line.split_whitespace().next()).collect();
+    let one = |name: &&str| ((*name).to_owned(), platewright(&[name, "--help"]).0);
+    let mut all: Vec<(String, String)> = names.iter().map(one).collect();
+    all.push(("--help".into(), help));
+    holds_none(all, 11);
+}
+
+#[test]
+fn the_checks_tables_recipes_and_schemas_have_no_gone_word() {
+    let checks = check::explanations().into_iter();
+    let mut all: Vec<(String, String)> =
+        checks.map(|(code, text)| (format!("explain {code}"), format!("{code}: {text}"))).collect();
+    for name in Tables::shipped().names() {
+        all.push((format!("tables {name}"), platewright(&["tables", name]).0));
+    }
+    for (name, _) in SHIPPED {
+        all.push((format!("recipes {name}"), platewright(&["recipes", name]).0));
+        all.push((format!("new {name}"), platewright(&["new", name]).0));
+    }
+    for (name, schema) in
+        [("recipe", schema::recipe()), ("job", schema::job()), ("report", schema::report())]
+    {
+        all.push((format!("schema {name}"), serde_json::to_string_pretty(&schema).unwrap()));
+    }
+    holds_none(all, 80);
+}
+
+/// The findings of files that hold old keys name them: they are left out here.
+fn renamed(name: &str) -> bool {
+    name.contains("renamed")
+}
+
+#[test]
+fn the_findings_of_the_bad_files_have_no_gone_word() {
+    let bad = root().join("parts/bad");
+    let files = texts(&bad, &[".toml"]).into_iter().filter(|(name, _)| !renamed(name));
+    let run = |(name, _): (String, String)| {
+        let path = format!("parts/bad/{name}");
+        let (_, found) = match name.starts_with("jobs/") {
+            true => platewright(&["check", &path]),
+            false => platewright(&["recipes", &path]),
+        };
+        (name, found)
+    };
+    holds_none(files.map(run), 350);
+}
+
+#[test]
+fn the_shipped_texts_have_no_gone_word() {
+    let parts = texts(&root().join("parts"), &[".toml", ".md", ".csv", ".json"]);
+    let parts = parts.into_iter().filter(|(name, _)| !renamed(name));
+    let own = ["README.md", "DEVELOPERS.md"].map(|name| {
+        let text = fs::read_to_string(root().join(name)).unwrap();
+        (name.to_owned(), text)
+    });
+    holds_none(parts.chain(own), 350);
+}
+
+#[test]
+fn the_demo_has_no_gone_word() {
+    let out = tempfile::tempdir().unwrap();
+    let folder = out.path().to_string_lossy().into_owned();
+    let demo = "parts/jobs/vineyard-cart.toml";
+    let (told, said) = platewright(&["make", demo, "--effort", "0", "--out", &folder]);
+    assert!(told.contains("written"), "{said}");
+    let endings = [".json", ".csv", ".svg", ".dxf", ".sha256", ".html", ".txt", ".step"];
+    let files = texts(out.path(), &endings).into_iter();
+    let files = files.filter(|(name, _)| !WORDED_APART.iter().any(|apart| name.starts_with(apart)));
+    let terminal = [("terminal".to_owned(), told), ("terminal, errors".to_owned(), said)];
+    holds_none(files.chain(terminal), 100);
+}
+
+/// A job with keys at its top, in its sheet, in its part and below.
+fn job_with(top: &str, sheet: &str, part: &str, below: &str) -> String {
+    format!(
+        "process = \"waterjet\"\n{top}\n[[sheet]]\nname = \"a\"\nmaterial = \"S235\"\n\
+         thickness = \"4 mm\"\nstock = [ {{ size = [\"500 mm\", \"400 mm\"] }} ]\n{sheet}\n\
+         [[part]]\nrecipe = \"tab\"\nname = \"one\"\nsheet = \"a\"\n{part}\n{below}"
+    )
+}
+
+/// A recipe with text after its blank's plate, in its face and below.
+fn recipe_with(blank: &str, face: &str, below: &str) -> String {
+    let plate = "{ add = \"rectangle\", width = \"90 mm\", height = \"90 mm\" }";
+    format!("about = \"x\"\n[face.plate]\nblank = [ {plate}, {blank} ]\n{face}\n{below}")
+}
+
+fn in_recipe(text: &str) -> Vec<Finding> {
+    let source = Sources::default().add("x.toml", text);
+    recipe::read("x", source, text, &|_| None).err().unwrap_or_default()
+}
+
+fn in_job(text: &str) -> Vec<Finding> {
+    let tables = Tables::shipped();
+    let recipe = |name: &str| {
+        let found = SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
+        Some((name.to_owned(), found.1.to_owned()))
+    };
+    let names = || SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
+    let shelf = Shelf {
+        file: &|_| None,
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &names,
+        tables: &tables,
+    };
+    let mut sources = Sources::default();
+    let source = sources.add("job.toml", text);
+    let solved = job::read("job", source, text, &shelf, &mut sources)
+        .and_then(|job| job::solve(&job, &shelf, &mut sources, &|| {}).map(|_| ()));
+    solved.err().unwrap_or_default()
+}
+
+fn in_shop(text: &str) -> Vec<Finding> {
+    let source = Sources::default().add("shop.toml", text);
+    shop::read(source, text, &Tables::shipped()).err().unwrap_or_default()
+}
+
+/// A shipped recipe that has the new input, and would take the old name for it.
+fn recipe_of(row: &Renamed) -> String {
+    let takes = |(_, text): &&(&str, &str)| {
+        let source = Sources::default().add("x.toml", *text);
+        let recipe = recipe::read("x", source, text, &|_| None).unwrap();
+        let known = |new: &str| recipe.inputs.contains_key(new);
+        now_called(row.old, known) == Some(row.new)
+    };
+    let found = SHIPPED.iter().find(takes);
+    found.unwrap_or_else(|| panic!("no recipe has the input `{}`", row.new)).0.to_owned()
+}
+
+/// What is found where a row's old name stands in its place.
+fn found_at(row: &Renamed) -> Vec<Finding> {
+    let key = format!("{} = \"1 mm\"", row.old);
+    let brake = "[[brake]]\nname = \"b\"\nkind = \"straight\"\n";
+    match row.place {
+        "step" => in_recipe(&recipe_with(
+            &format!("{{ cut = \"saddle\", tube = \"9 mm\", {key} }}"),
+            "",
+            "",
+        )),
+        "belt" => in_recipe(&recipe_with(
+            &format!("{{ add = \"belt\", round = [ {{ bar = \"9 mm\", {key} }} ] }}"),
+            "",
+            "",
+        )),
+        "hole" => {
+            let hole = format!("holes = [ {{ name = \"a\", diameter = \"9 mm\", {key} }} ]");
+            in_recipe(&recipe_with("", &hole, ""))
+        }
+        "mark" => {
+            in_recipe(&recipe_with("", &format!("marks = [ {{ text = \"A\", {key} }} ]"), ""))
+        }
+        "clevis" => in_recipe(&recipe_with("", "", &format!("[clevis]\n{key}"))),
+        "varies" => in_recipe(&recipe_with("", "", &format!("[clevis]\nvaries = {{ {key} }}"))),
+        "bend" => in_recipe(&recipe_with("", "", &format!("[bend.a]\n{key}"))),
+        "input" => {
+            let input = format!("[inputs]\na = {{ kind = \"length\", about = \"x\", {key} }}");
+            in_recipe(&recipe_with("", "", &input))
+        }
+        "job" => in_job(&job_with(&key, "", "", "")),
+        "cutouts" => in_job(&job_with(&format!("cutouts = {{ {key} }}"), "", "", "")),
+        "sheet" => in_job(&job_with("", &key, "", "")),
+        "part" => in_job(&job_with("", "", &key, "")),
+        "obstacle" => {
+            let near = format!("obstacles = [ {{ name = \"a\", {key} }} ]");
+            in_job(&job_with("", "", &near, ""))
+        }
+        "link" => in_job(&job_with("", "", "", &format!("[[link]]\n{key}"))),
+        "given" => {
+            let text = job_with("", "", &format!("given = {{ {key} }}"), "");
+            in_job(&text.replace("\"tab\"", &format!("\"{}\"", recipe_of(row))))
+        }
+        "shop" => in_shop(&key),
+        "cutting" => in_shop(&format!("[[cutting]]\nprocess = \"laser\"\n{key}")),
+        "brake" => in_shop(&format!("{brake}{key}")),
+        "die" => in_shop(&format!("[[brake]]\nkind = \"press\"\n[[brake.die]]\n{key}")),
+        "rates" => in_shop(&format!("[rates]\n{key}")),
+        "rates.cutting" => in_shop(&format!("[rates]\n[[rates.cutting]]\n{key}")),
+        "rates.metal" => in_shop(&format!("[rates]\n[[rates.metal]]\n{key}")),
+        place => panic!("no template for the place `{place}`"),
+    }
+}
+
+#[test]
+fn every_old_name_is_told_its_new_one_where_it_stood() {
+    for row in RENAMED {
+        let wanted = format!("`{}`", row.new);
+        if row.place == "explain" {
+            let (_, said) = platewright(&["explain", row.old]);
+            assert!(said.contains(&wanted), "explain {}: {said}", row.old);
+            continue;
+        }
+        let found = found_at(row);
+        let meets = |finding: &&Finding| {
+            let renamed = finding.code == "renamed-key" && finding.headline.contains(&wanted);
+            let input = finding.code == "unknown-input"
+                && finding.help.as_deref() == Some(&format!("write {wanted}"));
+            if row.place == "given" { input } else { renamed }
+        };
+        let old = format!("`{}`", row.old);
+        let named = found.iter().find(meets).is_some_and(|f| f.headline.contains(&old));
+        assert!(named, "{} in {}: {found:?}", row.old, row.place);
+    }
+}
