@@ -361,10 +361,10 @@ mod tests {
         let spline = "SPLINE 8 0";
         let bytes = file("4", &[D, spline, "HATCH 8 0", spline, "INSERT 8 0 2 x"]);
         let error = read(&bytes, None, None).unwrap_err();
-        assert_eq!(error.to_string(), "it holds 2 SPLINE, 1 HATCH, 1 INSERT, which are not read");
+        assert_eq!(error.to_string(), "it has 2 SPLINE, 1 HATCH, 1 INSERT, which are not read");
         let space = file("4", &["LINE 8 0 10 0 20 0 30 0 11 4 21 0 31 1"]);
         let error = read(&space, None, None).unwrap_err();
-        assert_eq!(error.to_string(), "it holds 1 LINE out of the plane, which is not read");
+        assert_eq!(error.to_string(), "it has 1 LINE out of the plane, which is not read");
     }
 
     #[test]

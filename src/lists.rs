@@ -192,7 +192,7 @@ fn tubes(tubes: &[Tube]) -> Vec<Vec<String>> {
         let like = || tubes.iter().filter(|tube| tube.section == section);
         let pieces: u32 = like().map(|t| t.quantity).sum();
         let length: f64 = like().map(|t| t.length * f64::from(t.quantity)).sum();
-        let note = "total of the cut lengths, without saw cuts".to_owned();
+        let note = "total of cut lengths without saw cuts".to_owned();
         let head = "total of this section".to_owned();
         rows.push(vec![head, section.to_owned(), pieces.to_string(), number(length), note]);
     }
@@ -237,8 +237,8 @@ mod tests {
              rail,\"38 mm × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
              foot,\"38 mm × 4 mm, S235\",3,50,\"square, \"\"deburred\"\"\"\r\n\
              strut,\"38 mm × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
-             total of this section,\"38 mm × 2.6 mm, S235\",3,1700,total of the cut lengths, without saw cuts\r\n\
-             total of this section,\"38 mm × 4 mm, S235\",3,150,total of the cut lengths, without saw cuts\r\n"
+             total of this section,\"38 mm × 2.6 mm, S235\",3,1700,total of cut lengths without saw cuts\r\n\
+             total of this section,\"38 mm × 4 mm, S235\",3,150,total of cut lengths without saw cuts\r\n"
         );
     }
 }

@@ -412,7 +412,7 @@ mod tests {
         let mut short = bracket(Units::Millimetre);
         short.strokes.remove(1);
         let error = compare(&bracket(Units::Millimetre), &dxf(&short, Version::R2000)).unwrap_err();
-        assert_eq!(error.to_string(), "the file holds 2 closed outlines, the drawing 3");
+        assert_eq!(error.to_string(), "the file has 2 closed outlines, the drawing 3");
     }
 
     #[test]
@@ -485,7 +485,7 @@ mod tests {
             changed(Units::Millimetre, Version::R2000, circle, &circle.replacen("20", "21", 1));
         assert_eq!(
             error.to_string(),
-            "outline 2: its left end is 16.75 in the file, drawn was 15.75"
+            "outline 2: its left end is 16.75 in the file, 15.75 in the drawing"
         );
     }
 
