@@ -97,7 +97,7 @@ fn above_zero(fields: &Fields, name: &str) -> Option<f64> {
     fields.add(
         Finding::stop("out-of-range", format!("`{name}` must be more than 0 mm"))
             .at(item.letters, "")
-            .help(format!("take `{name}` away if it is not known")),
+            .help(format!("remove `{name}` if it is not known")),
     );
     None
 }

@@ -17,6 +17,7 @@ use platewright::recipe;
 use platewright::recipe::SHIPPED;
 use platewright::schema;
 use platewright::shop;
+use platewright::solve;
 use platewright::table::Tables;
 use std::fs;
 use std::path::Path;
@@ -286,7 +287,7 @@ fn in_job(text: &str) -> Vec<Finding> {
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);
     let solved = job::read("job", source, text, &shelf, &mut sources)
-        .and_then(|job| job::solve(&job, &shelf, &mut sources, &|| {}).map(|_| ()));
+        .and_then(|job| solve::solve(&job, &shelf, &mut sources, &|| {}).map(|_| ()));
     solved.err().unwrap_or_default()
 }
 
