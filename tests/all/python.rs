@@ -6,6 +6,7 @@ use std::io::BufReader;
 use std::io::Write;
 use std::path::Path;
 use std::path::PathBuf;
+use std::process::Child;
 use std::process::ChildStdin;
 use std::process::ChildStdout;
 use std::process::Command;
@@ -18,6 +19,7 @@ static IDLE: Mutex<Vec<Interpreter>> = Mutex::new(Vec::new());
 
 /// One that runs `tests/outside/serve.py`.
 struct Interpreter {
+    child: Child,
     orders: ChildStdin,
     answers: BufReader<ChildStdout>,
 }
@@ -40,11 +42,10 @@ impl Interpreter {
         let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/serve.py");
         let mut command = Command::new(python());
         command.arg(script).stdin(Stdio::piped()).stdout(Stdio::piped());
-        let child = command.spawn().expect("python starts");
-        Self {
-            orders: child.stdin.expect("its input is a pipe"),
-            answers: BufReader::new(child.stdout.expect("its output is a pipe")),
-        }
+        let mut child = command.spawn().expect("python starts");
+        let orders = child.stdin.take().expect("its input is a pipe");
+        let answers = BufReader::new(child.stdout.take().expect("its output is a pipe"));
+        Self { child, orders, answers }
     }
 
     /// Whether a script accepts its arguments, and all it said.
@@ -53,9 +54,15 @@ impl Interpreter {
         writeln!(self.orders, "{order}").expect("the interpreter waits");
         let mut answer = String::new();
         self.answers.read_line(&mut answer).expect("it answers in one line");
-        let answer: (i32, String) = serde_json::from_str(&answer)
-            .unwrap_or_else(|error| panic!("{script} ended its interpreter: {error}"));
-        (answer.0 == 0, answer.1)
+        match serde_json::from_str::<(i32, String)>(&answer) {
+            Ok((code, said)) => (code == 0, said),
+            Err(error) => {
+                // Where it still runs, it is of no use any more.
+                let _ = self.child.kill();
+                let end = self.child.wait();
+                panic!("{script} ended its interpreter, {end:?}: {error}")
+            }
+        }
     }
 }
 
