@@ -19,7 +19,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ("bend", &["num"]),
     ("brake", &["num"]),
     ("document", &["diag"]),
-    ("table", &["diag", "quantity"]),
+    ("table", &["diag", "quantity", "document"]),
     ("entry", &["num", "diag", "quantity", "bend", "document", "table"]),
     ("formula", &["num", "diag", "quantity", "table"]),
     (
