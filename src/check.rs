@@ -194,7 +194,7 @@ pub fn all(subject: &Subject) -> Vec<Finding> {
     let counted = findings.into_iter().zip(more).map(|(finding, more)| match more {
         0 => finding,
         n => finding
-            .note(format!("the same occurs {n} more time{} here", if n == 1 { "" } else { "s" })),
+            .note(format!("the same holds {n} more time{} here", if n == 1 { "" } else { "s" })),
     });
     counted.collect()
 }

@@ -134,7 +134,7 @@ def check_template(facts, path, part):
         facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
         words = read(page)
         name = part["name"] if part else " ".join(path.stem.rsplit("-", 1))
-        asked = ["this side up", "finished edge", part["material"]] if part else ["this side out", "meet at the heel"]
+        asked = ["this side up", "finished edge", part["material"]] if part else ["this side out", "butt at the heel line"]
         for said in [name, "100 mm", "4 in", "100 %"] + asked:
             facts.check(said in words, f"{where}: does not say {said!r}")
         if part and part["holes_to_finish"]:

@@ -315,7 +315,7 @@ fn flanges_to_different_sides_are_not_asked_to_meet() {
     assert_eq!(clashes(&open), []);
     for shape in [CornerShape::Closed, CornerShape::Overlap, CornerShape::Mitre] {
         let words = refused(&sides(shape));
-        assert!(words.contains("`b1` and `b2` go to different sides"), "{words}");
+        assert!(words.contains("`b1` and `b2` go to opposite sides"), "{words}");
     }
 }
 
@@ -371,7 +371,7 @@ blank = [ { add = "rectangle", width = "30 mm", height = "36 mm", at = ["0", "18
 on = "base.top"
 to = "leg"
 angle = "90 deg"
-along = "9 mm"
+offset = "9 mm"
 "#;
     built(text)
 }
@@ -405,7 +405,7 @@ blank = [ { add = "rectangle", width = "59 mm", height = "30 mm", at = ["0", "15
 on = "base.step"
 to = "leg"
 angle = "90 deg"
-along = "-0.5 mm"
+offset = "-0.5 mm"
 "#;
     let part = built(text).remove(0);
     let flat = unfolded(&part);

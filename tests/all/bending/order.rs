@@ -92,7 +92,7 @@ fn an_angle_is_bent_on_the_first_brake() {
     assert!(plan.is_whole() && plan.as_drawn.is_none(), "{words}");
     assert!(words.starts_with("b1 on straight brake, clamp `base`, top side up"), "{words}");
     let down = plan_of_angle_down();
-    assert!(down.contains("drawn side down"), "{down}");
+    assert!(down.contains("bottom side up"), "{down}");
 }
 
 fn plan_of_angle_down() -> String {
@@ -163,10 +163,10 @@ fn what_is_too_long_too_thick_or_too_hard_is_refused_with_its_figures() {
     assert!(words.contains("the bend is 1600 mm long, the tool 1500 mm"), "{words}");
     let thick = [flange(0, UPPER, 1400.0, 60.0, true)];
     let (_, words) = plan(6.0, [1400.0, 80.0], &thick, &shop());
-    assert!(words.contains("it takes 537 kN, the brake has 400 kN"), "{words}");
+    assert!(words.contains("it needs 537 kN, the brake has 400 kN"), "{words}");
     let thick = [flange(0, UPPER, 600.0, 60.0, true)];
     let (_, words) = plan(6.0, [600.0, 80.0], &thick, &only("straight brake"));
-    assert!(words.contains("it bends at most 2.236 mm of this metal"), "{words}");
+    assert!(words.contains("it bends up to 2.236 mm of this metal"), "{words}");
 }
 
 #[test]

@@ -294,7 +294,7 @@ fn angle(leg: &str, measured: &str, side: &str) -> Region {
         "about = \"Angle\"\n[face.base]\nblank = [ {{ add = \"polygon\", corners = [[\"-20 mm\", \"-({leg})\"], \
          [\"20 mm\", \"-({leg})\"], {{ at = [\"20 mm\", \"0\"], edge = \"heel\" }}, [\"-20 mm\", \"0\"]] }} ]\n\
          [face.leg]\nblank = [ {{ add = \"rectangle\", width = \"40 mm\", height = \"{leg}\", at = [\"0\", \"({leg}) / 2\"] }} ]\n\
-         [bend.heel]\non = \"base.heel\"\nto = \"leg\"\nturn = \"90 deg\"\nradius = \"4 mm\"\n\
+         [bend.heel]\non = \"base.heel\"\nto = \"leg\"\nangle = \"90 deg\"\nradius = \"4 mm\"\n\
          measured = \"{measured}\"\nside = \"{side}\"\n"
     ))
 }

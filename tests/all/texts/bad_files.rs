@@ -147,7 +147,7 @@ fn many_faces_and_bends_are_refused() {
     for i in 0..2000 {
         let _ = write!(
             text,
-            "[face.f{i}]\nblank = [{PLATE}]\n[bend.b{i}]\non = \"plate.top\"\nto = \"f{i}\"\nturn = \"90 deg\"\n"
+            "[face.f{i}]\nblank = [{PLATE}]\n[bend.b{i}]\non = \"plate.top\"\nto = \"f{i}\"\nangle = \"90 deg\"\n"
         );
     }
     refused("bends", &text);
