@@ -26,6 +26,8 @@ use crate::check::Subject;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::strength::CAUTION;
+use crate::strength::Limit;
+use crate::strength::Member;
 use crate::strength::Shape;
 use crate::strength::Verdict;
 
@@ -39,34 +41,21 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
     let force = |newtons: f64| subject.units.force(newtons);
     let mut findings = Vec::new();
     let what = format!("{} of {}", verdict.direction, verdict.at);
-    match verdict.governing() {
-        Some(limit) if verdict.margin() < 0.0 => {
-            let allowed = verdict.allowable(limit);
-            let headline = format!(
-                "`{}` may carry {} in `{}`, but {} is asked: {} ({})",
-                verdict.part,
-                force(allowed),
-                verdict.case,
-                force(verdict.force),
-                limit.what,
-                limit.rule,
-            );
-            let nominal = limit.nominal * f64::from(verdict.pieces);
-            findings.push(
-                Finding::stop(CODE, headline)
-                    .at(subject.here, "")
-                    .at(span, what)
-                    .note(format!(
-                        "nominal {}, over a factor of {}; {}",
-                        force(nominal),
-                        crate::num::text(limit.factor, 3),
-                        verdict.method.name()
-                    ))
-                    .note(CAUTION)
-                    .help("take thicker sheet, a larger eye or pin, more weld, or a shorter reach"),
-            );
-        }
-        _ => {}
+    if let Some(reason) = verdict.refused() {
+        let headline =
+            format!("`{}` is not judged in `{}`: {reason}", verdict.part, verdict.case);
+        findings.push(
+            Finding::caution(CODE, headline)
+                .at(subject.here, "")
+                .at(span, what.clone())
+                .note("no margin is known: the way of the load was not followed to its end")
+                .note(CAUTION)
+                .help(reason.help()),
+        );
+    }
+    let failed = verdict.margin().is_some_and(|margin| margin < 0.0);
+    if let Some(limit) = verdict.governing().filter(|_| failed) {
+        findings.push(overloaded(subject, verdict, limit).at(span, what));
     }
     for shape in verdict.shapes.iter().filter(|shape| !shape.kept()) {
         findings.push(
@@ -80,11 +69,11 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
         && verdict.allowable(&wall) < verdict.force
     {
         let headline = format!(
-            "the tube under `{}` may carry {} in `{}`, but {} is asked: its wall would be dented",
+            "the tube under `{}` in `{}`: {} is applied, {} allowed: its wall would be dented",
             verdict.part,
-            force(verdict.allowable(&wall)),
             verdict.case,
             force(verdict.force),
+            force(verdict.allowable(&wall)),
         );
         findings.push(
             Finding::caution(CODE, headline)
@@ -95,6 +84,43 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
         );
     }
     findings
+}
+
+/// A load above what is allowed.
+fn overloaded(subject: &Subject, verdict: &Verdict, limit: &Limit) -> Finding {
+    let force = |newtons: f64| subject.units.force(newtons);
+    let headline = format!(
+        "`{}` in `{}`: {} is applied, {} allowed: {} ({})",
+        verdict.part,
+        verdict.case,
+        force(verdict.force),
+        force(verdict.allowable(limit)),
+        limit.what,
+        limit.rule,
+    );
+    let nominal = limit.nominal * f64::from(verdict.pieces);
+    let finding = Finding::stop(CODE, headline)
+        .at(subject.here, "")
+        .note(format!(
+            "nominal {}, over a factor of {}; {}",
+            force(nominal),
+            crate::num::text(limit.factor, 3),
+            verdict.method.name()
+        ))
+        .note(CAUTION)
+        .help("take thicker sheet, a larger eye or pin, more weld, or a shorter reach");
+    match limit.member() {
+        Some(member) => finding.note(format!("in {}", place(subject, member))),
+        None => finding,
+    }
+}
+
+/// The face or the bend, in words.
+fn place(subject: &Subject, member: Member) -> String {
+    match member {
+        Member::Face(face) => format!("face `{}`", subject.part.faces[face].name),
+        Member::Bend(bend) => format!("bend `{}`", subject.part.bends[bend].name),
+    }
 }
 
 fn shape_words(subject: &Subject, verdict: &Verdict, shape: &Shape) -> String {

@@ -70,6 +70,7 @@ fn load(
     let held = fields.text("held").map(str::to_owned);
     let shared = fields.count_from("shared", 1, MOST_SHARED);
     let (pin, leg, wall) = (above_zero("pin"), above_zero("leg"), above_zero("wall"));
+    let foot = above_zero("foot");
     let (grade, filler) = (row("grade", "bolt-grade"), row("filler", "filler"));
     let (bolts, bolts_grade) = (fields.text("bolts"), row("bolts_grade", "bolt-grade"));
     let method = method(fields);
@@ -83,6 +84,7 @@ fn load(
         force: force?,
         direction: direction?,
         shared,
+        foot,
         pin,
         grade,
         bolts: bolts.map(str::to_owned),

@@ -1,10 +1,10 @@
 //! A plate that hangs on one pin, by AISC 360-16 section D5.
 
-use crate::strength::Limit;
-use crate::strength::Metal;
-use crate::strength::Shape;
-use crate::strength::load::AISC_RUPTURE;
-use crate::strength::load::AISC_YIELD;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Metal;
+use crate::strength::limit::Shape;
+use crate::strength::method::AISC_RUPTURE;
+use crate::strength::method::AISC_YIELD;
 
 /// What D5 adds to twice the thickness for the effective width: 0.63 in, 16 mm.
 const EFFECTIVE: f64 = 16.0;
@@ -54,25 +54,25 @@ impl Eye {
     pub fn limits(&self, metal: Metal) -> [Limit; 4] {
         let (t, d) = (self.thickness, self.pin);
         let sheared = 2.0 * t * (self.beyond + d / 2.0).max(0.0);
-        let limit = |what, rule, nominal, factor| Limit { what, rule, nominal, factor };
+        let limit = |what, rule, nominal, factor| Limit::new(what, rule, nominal, factor);
         [
             limit(
                 "metal beside the hole, pulled apart",
                 "AISC 360-16 D5-1",
-                metal.breaks * 2.0 * t * self.effective(),
+                metal.tensile_strength * 2.0 * t * self.effective(),
                 AISC_RUPTURE,
             ),
             limit(
                 "metal beyond the hole, sheared out",
                 "AISC 360-16 D5-2",
-                0.6 * metal.breaks * sheared,
+                0.6 * metal.tensile_strength * sheared,
                 AISC_RUPTURE,
             ),
             self.bearing(metal),
             limit(
                 "whole width at the hole, yielding",
                 "AISC 360-16 D2-1",
-                metal.yields * t * self.width(),
+                metal.yield_strength * t * self.width(),
                 AISC_YIELD,
             ),
         ]
@@ -80,12 +80,7 @@ impl Eye {
 
     /// The limit of a push or a pull where the pin bears on the hole.
     pub fn bearing(&self, metal: Metal) -> Limit {
-        Limit {
-            what: "bearing of the pin",
-            rule: "AISC 360-16 J7-1",
-            nominal: 1.8 * metal.yields * self.pin * self.thickness,
-            factor: AISC_RUPTURE,
-        }
+        Limit::new("bearing of the pin", "AISC 360-16 J7-1", 1.8 * metal.yield_strength * self.pin * self.thickness, AISC_RUPTURE)
     }
 
     /// The rules of D5.2 that no choice of the effective width can keep.
@@ -109,7 +104,7 @@ mod tests {
     const INCH: f64 = 25.4;
     const KIP: f64 = 4_448.221_615_260_5;
     const KSI: f64 = KIP / (INCH * INCH);
-    const A36: Metal = Metal { yields: 36.0 * KSI, breaks: 58.0 * KSI, elastic: 29_000.0 * KSI };
+    const A36: Metal = Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
 
     /// AISC Design Examples, Example D.7: plate 4.25 × 1/2 in of A36, 1 in pin in a hole
     /// 1/32 in larger, a = 2.25 in, c = 2.50 in. The example takes be = 1.61 in, the distance

@@ -1,8 +1,8 @@
 //! A leg bent by the bolts that pull it down, and the bolts pried by its toe.
 
-use crate::strength::Limit;
-use crate::strength::Metal;
-use crate::strength::Method;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Metal;
+use crate::strength::method::Method;
 
 /// The share of a leg that one bolt pulls down, mm: the model of a tee for prying (AISC
 /// manual, part 9).
@@ -55,17 +55,12 @@ impl Pried {
     /// The pull at which the leg is bent at its heel and at the bolt (α = 1), N.
     pub fn bent(&self, metal: Metal, method: Method) -> Option<Limit> {
         let heel = self.heel();
-        (heel > 0.0).then(|| Limit {
-            what: "leg bent by the bolts that hold it",
-            rule: "AISC manual part 9, prying",
-            nominal: metal.breaks
+        (heel > 0.0).then(|| Limit::new("leg bent by the bolts that hold it", "AISC manual part 9, prying", metal.tensile_strength
                 * self.width
                 * self.thickness
                 * self.thickness
                 * (1.0 + self.left())
-                / (4.0 * heel),
-            factor: method.yielding(),
-        })
+                / (4.0 * heel), method.yielding()))
     }
 }
 
@@ -102,7 +97,7 @@ mod tests {
         let kips = 40.6 * pried.share(40.6 * KIP, 0.9 * 65.0 * KSI);
         assert!((kips - 23.7).abs() < 0.05, "{kips}");
         // At α = 1 the leg alone decides: 23.7 / 0.9 is its nominal strength.
-        let metal = Metal { yields: 50.0 * KSI, breaks: 65.0 * KSI, elastic: 29_000.0 * KSI };
+        let metal = Metal { yield_strength: 50.0 * KSI, tensile_strength: 65.0 * KSI, elastic: 29_000.0 * KSI };
         let bent = pried.bent(metal, Method::Aisc360).unwrap();
         assert!((0.9 * bent.nominal / KIP - 23.7).abs() < 0.05, "{}", bent.nominal / KIP);
     }
