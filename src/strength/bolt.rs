@@ -8,19 +8,19 @@ use crate::strength::method::Method;
 
 /// A clamped bolt in its hole, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BoltHole {
+pub(super) struct BoltHole {
     /// Thickness of the plate.
-    pub thickness: f64,
+    pub(super) thickness: f64,
     /// Diameter of the bolt.
-    pub bolt: f64,
+    pub(super) bolt: f64,
     /// From the edge of the hole to the next hole or to the edge, along the force.
-    pub clear: f64,
+    pub(super) clear: f64,
 }
 
 impl BoltHole {
     /// Bearing and tear-out (J3-6a, J3-6c), N for one bolt, where the hole's growth
     /// under the service load matters.
-    pub fn limits(&self, metal: Metal, method: Method) -> [Limit; 2] {
+    pub(super) fn limits(&self, metal: Metal, method: Method) -> [Limit; 2] {
         let of = |what, rule, nominal| Limit::new(what, rule, nominal, method.rupture());
         [
             of(
@@ -39,11 +39,11 @@ impl BoltHole {
 
 /// The bolt itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bolt {
+pub(super) struct Bolt {
     /// Diameter of the thread, mm.
-    pub diameter: f64,
+    pub(super) diameter: f64,
     /// Tensile strength of its grade, N/mm².
-    pub tensile_strength: f64,
+    pub(super) tensile_strength: f64,
 }
 
 /// Shear strength of a bolt as a share of its tensile strength, the thread in the plane of
@@ -56,7 +56,7 @@ const PULLED: f64 = 0.75;
 
 impl Bolt {
     /// Pulled along itself (J3-1), N.
-    pub fn tension(&self, method: Method) -> Limit {
+    pub(super) fn tension(&self, method: Method) -> Limit {
         let nominal = PULLED * self.tensile_strength * self.area();
         let what = "bolt that holds it, pulled apart";
         Limit::new(what, "AISC 360-16 J3-1", nominal, method.rupture())
@@ -83,7 +83,7 @@ impl Bolt {
     }
 
     /// Shear over one plane (J3-1), the thread in it, N.
-    pub fn shear(&self, method: Method) -> Limit {
+    pub(super) fn shear(&self, method: Method) -> Limit {
         Limit::new("bolt sheared, thread in the plane", "AISC 360-16 J3-1", SHEARED_IN_THREAD * self.tensile_strength * self.area(), method.rupture())
     }
 }
@@ -118,7 +118,7 @@ const BELOW: f64 = 1.5;
 
 /// The least distance from the middle of a bolt hole to an edge of the plate, mm, by tables
 /// J3.4 and J3.4M of AISC 360-16. Between two rows the larger bolt counts.
-pub fn least_edge_distance(bolt: f64) -> f64 {
+pub(super) fn least_edge_distance(bolt: f64) -> f64 {
     const ROUNDING: f64 = 1e-6;
     let inches = bolt / MM_PER_INCH;
     let sixteenths = inches * 16.0;

@@ -14,28 +14,28 @@ const LOOSE: f64 = 1.0;
 
 /// The surroundings of a pin hole, seen along the pull, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Eye {
+pub(super) struct Eye {
     /// Thickness of the plate, t.
-    pub thickness: f64,
+    pub(super) thickness: f64,
     /// Diameter of the hole.
-    pub hole: f64,
+    pub(super) hole: f64,
     /// Diameter of the pin, d.
-    pub pin: f64,
+    pub(super) pin: f64,
     /// From the edge of the hole to the rim in the direction of the pull, a.
-    pub beyond: f64,
+    pub(super) beyond: f64,
     /// The same at 45° to it, the lesser side.
-    pub diagonal: f64,
+    pub(super) diagonal: f64,
     /// From the edge of the hole to the rim, square to the pull, either side.
-    pub beside: [f64; 2],
+    pub(super) beside: [f64; 2],
     /// From the edge of the hole to the rim or to what holds the plate, against the pull, c.
-    pub behind: f64,
+    pub(super) behind: f64,
 }
 
 impl Eye {
     /// The effective width each side of the hole, be: no more than D5.1(a) gives, than there
     /// is, and than the metal beyond the hole serves, straight on or at a cut corner (D5.2:
     /// a ≥ 1.33 be). So the plate keeps that rule, and w ≥ 2 be + d, of itself.
-    pub fn effective(&self) -> f64 {
+    pub(super) fn effective(&self) -> f64 {
         let served = self.beyond.min(self.diagonal) / 1.33;
         (2.0 * self.thickness + EFFECTIVE).min(self.least_beside()).min(served).max(0.0)
     }
@@ -51,7 +51,7 @@ impl Eye {
 
     /// The limits of a pull, by D5.1: rupture beside and beyond the hole, bearing of the
     /// pin, yield of the whole width.
-    pub fn limits(&self, metal: Metal) -> [Limit; 4] {
+    pub(super) fn limits(&self, metal: Metal) -> [Limit; 4] {
         let (t, d) = (self.thickness, self.pin);
         let sheared = 2.0 * t * (self.beyond + d / 2.0).max(0.0);
         let limit = |what, rule, nominal, factor| Limit::new(what, rule, nominal, factor);
@@ -79,12 +79,12 @@ impl Eye {
     }
 
     /// The limit of a push or a pull where the pin bears on the hole.
-    pub fn bearing(&self, metal: Metal) -> Limit {
+    pub(super) fn bearing(&self, metal: Metal) -> Limit {
         Limit::new("bearing of the pin", "AISC 360-16 J7-1", 1.8 * metal.yield_strength * self.pin * self.thickness, AISC_RUPTURE)
     }
 
     /// The rules of D5.2 that no choice of the effective width can keep.
-    pub fn shapes(&self) -> [Shape; 2] {
+    pub(super) fn shapes(&self) -> [Shape; 2] {
         let shape = |what, is, wanted, most| {
             let rule = "AISC 360-16 D5.2";
             Shape { what, rule, is, wanted, most }

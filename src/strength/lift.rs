@@ -13,7 +13,7 @@ impl Eye {
     ///
     /// The shear takes the length beyond the hole along the pull; an edge that is curved there
     /// has a little less metal, by which it may be up to 1 % too high.
-    pub fn lifting_limits(&self, metal: Metal, category: Category) -> [Limit; 4] {
+    pub(super) fn lifting_limits(&self, metal: Metal, category: Category) -> [Limit; 4] {
         let nd = category.factor();
         let (t, pin, hole) = (self.thickness, self.pin, self.hole);
         let (be, beyond) = (self.least_beside(), self.beyond.max(0.0));
@@ -49,7 +49,7 @@ impl Eye {
     }
 
     /// The limit of the pin's bearing on the hole, by ASME BTH-1 3-53.
-    pub fn lifting_bearing(&self, metal: Metal, category: Category) -> Limit {
+    pub(super) fn lifting_bearing(&self, metal: Metal, category: Category) -> Limit {
         Limit::new("bearing of the pin", "ASME BTH-1 3-53", 1.25 * metal.yield_strength * self.pin * self.thickness, category.factor())
     }
 }

@@ -13,11 +13,11 @@ use crate::strength::limit::Shape;
 
 /// A fillet weld.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fillet {
+pub(super) struct Fillet {
     /// Leg, w, mm.
-    pub leg: f64,
+    pub(super) leg: f64,
     /// Shear strength of the weld metal on the throat: 0.60 FEXX, N/mm².
-    pub shear: f64,
+    pub(super) shear: f64,
 }
 
 /// The throat of a fillet with equal legs.
@@ -25,14 +25,14 @@ const THROAT: f64 = 0.707;
 
 impl Fillet {
     /// Strength of one mm of weld loaded at `angle` to its length (J2-4 and J2-5), N.
-    pub fn strength(&self, angle: Angle) -> f64 {
+    pub(super) fn strength(&self, angle: Angle) -> f64 {
         let sine = angle.sin().abs();
         self.shear * (1.0 + 0.5 * num::pow(sine, 1.5)) * THROAT * self.leg
     }
 
     /// The rules for its size between this plate and what it stands on: least (table J2.4),
     /// most along an edge (J2.2b), and least length (J2.2b), mm.
-    pub fn shapes(&self, thickness: f64, length: f64) -> [Shape; 3] {
+    pub(super) fn shapes(&self, thickness: f64, length: f64) -> [Shape; 3] {
         let shape = |what, rule, is, wanted, most| Shape { what, rule, is, wanted, most };
         [
             shape(
@@ -88,22 +88,22 @@ fn greatest_leg(thickness: f64) -> f64 {
 
 /// A plate welded on its edge: a fillet along one face, or one along each.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Seam {
+pub(super) struct Seam {
     /// The fillets.
-    pub fillet: Fillet,
+    pub(super) fillet: Fillet,
     /// How many: 1 or 2.
-    pub lines: u32,
+    pub(super) lines: u32,
     /// Length of each, mm.
-    pub length: f64,
+    pub(super) length: f64,
     /// How far they stretch along the edge, mm.
-    pub width: f64,
+    pub(super) width: f64,
     /// Thickness of the plate between them, mm.
-    pub thickness: f64,
+    pub(super) thickness: f64,
 }
 
 /// What a seam holds.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Hold {
+pub(super) enum Hold {
     /// So many times what acts.
     Limit(Limit),
     /// Nothing: one fillet that is bent open at its root, which J2 does not allow to count on.
@@ -119,7 +119,7 @@ impl Seam {
     /// for a seam loaded at one angle; here it is taken for the force through its middle, and
     /// less of it the more the moments add at the worst millimetre, none from where they add
     /// as much as the force itself: so nothing steps where a load leaves the middle.
-    pub fn holds(&self, forces: &Forces, method: Method) -> Hold {
+    pub(super) fn holds(&self, forces: &Forces, method: Method) -> Hold {
         const NOTHING: f64 = 1e-9;
         let even = 1.0 / (f64::from(self.lines) * self.length);
         let direct = [forces.normal, forces.shear, forces.across].map(|f| f * even);
