@@ -38,7 +38,12 @@ const PLAN: &[(&str, &[&str])] = &[
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
-    ("strength", &["num", "diag", "quantity", "geom", "table", "recipe", "part", "fold"]),
+    (
+        "strength",
+        &[
+            "num", "diag", "quantity", "geom", "table", "recipe", "bend", "part", "flat", "fold",
+        ],
+    ),
     ("link", &["num", "diag", "document", "table", "entry"]),
     ("fit", &["num", "geom", "table", "recipe", "part"]),
     ("cope", &["num", "geom"]),

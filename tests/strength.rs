@@ -17,6 +17,67 @@ use proptest::prelude::*;
 
 type Solution = (Job, Vec<Solved>, Vec<Finding>);
 
+/// Recipes for the tests alone.
+const OURS: &[(&str, &str)] =
+    &[("lug", LUG), ("clamped", CLAMPED), ("neck", NECK), ("three-bolts", THREE_BOLTS)];
+
+/// An eye somewhere above a welded foot.
+const LUG: &str = r#"
+about = "Plate with an eye, welded along its foot"
+[inputs]
+left = { kind = "length", about = "eye to the left side" }
+right = { kind = "length", about = "eye to the right side" }
+up = { kind = "length", about = "eye to the upper side" }
+down = { kind = "length", about = "eye to the foot" }
+hole = { kind = "length", about = "diameter of the eye" }
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["-left", "0 mm"], edge = "foot" }, ["right", "0 mm"], ["right", "down + up"], ["-left", "down + up"] ] } ]
+holes = [ { name = "eye", at = ["0 mm", "down"], diameter = "hole", role = "eye" } ]
+weld = [ { edge = "foot", leg = "3 mm" } ]
+"#;
+
+/// The same for a bolt that clamps.
+const CLAMPED: &str = r#"
+about = "Plate with a bolt, welded along its foot"
+[inputs]
+left = { kind = "length", about = "bolt to the left side" }
+right = { kind = "length", about = "bolt to the right side" }
+up = { kind = "length", about = "bolt to the upper side" }
+down = { kind = "length", about = "bolt to the foot" }
+hole = { kind = "length", about = "diameter of the hole" }
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["-left", "0 mm"], edge = "foot" }, ["right", "0 mm"], ["right", "down + up"], ["-left", "down + up"] ] } ]
+holes = [ { name = "bolt", at = ["0 mm", "down"], diameter = "hole" } ]
+weld = [ { edge = "foot", leg = "6 mm" } ]
+"#;
+
+/// 60 × 130 with its eye 100 above the foot; half way narrower, or with an opening.
+const NECK: &str = r#"
+about = "Plate with a neck or an opening between its eye and its foot"
+[inputs]
+neck = { kind = "length", default = "60 mm", about = "width from 45 to 60 above the foot" }
+opening = { kind = "length", default = "0 mm", about = "diameter of an opening 52 above the foot" }
+[face.plate]
+blank = [
+  { add = "polygon", corners = [ { at = ["-30 mm", "0 mm"], edge = "foot" }, ["30 mm", "0 mm"], ["30 mm", "30 mm"], ["neck / 2", "45 mm"], ["neck / 2", "60 mm"], ["30 mm", "75 mm"], ["30 mm", "130 mm"], ["-30 mm", "130 mm"], ["-30 mm", "75 mm"], ["-neck / 2", "60 mm"], ["-neck / 2", "45 mm"], ["-30 mm", "30 mm"] ], when = "neck < 60 mm" },
+  { add = "rectangle", width = "60 mm", height = "130 mm", at = ["0 mm", "65 mm"], edges = { bottom = "foot" }, when = "neck >= 60 mm" },
+  { cut = "disc", radius = "opening / 2", at = ["0 mm", "52 mm"], when = "opening > 0 mm" },
+]
+holes = [ { name = "eye", at = ["0 mm", "100 mm"], diameter = "12.5 mm", role = "eye" } ]
+weld = [ { edge = "foot", leg = "5 mm" } ]
+"#;
+
+/// 100 wide, three holes for M16, 30 apart, the one between `back` nearer to the foot.
+const THREE_BOLTS: &str = r#"
+about = "Plate with three bolts in a row or staggered, welded along its foot"
+[inputs]
+back = { kind = "length", default = "0 mm", about = "how far the bolt in the middle is set back" }
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["-50 mm", "-200 mm"], edge = "foot" }, ["50 mm", "-200 mm"], ["50 mm", "20 mm"], ["-50 mm", "20 mm"] ] } ]
+holes = [ { name = "b 1", at = ["-30 mm", "0 mm"], diameter = "18 mm" }, { name = "b 2", at = ["30 mm", "0 mm"], diameter = "18 mm" }, { name = "b 3", at = ["0 mm", "-back"], diameter = "18 mm" } ]
+weld = [ { edge = "foot", leg = "5 mm" } ]
+"#;
+
 /// A job of these sheets (material, thickness in mm) and this body.
 fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     let sheet = |(material, mm): &(&str, f64)| {
@@ -30,7 +91,8 @@ fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     let text = format!("process = \"waterjet\"\n\n{sheets}{body}");
     let tables = Tables::shipped();
     let recipe = |wanted: &str| {
-        let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
+        let mut recipes = SHIPPED.iter().chain(OURS);
+        let (name, text) = recipes.find(|(name, _)| *name == wanted)?;
         Some((format!("{name}.toml"), (*text).to_owned()))
     };
     let shelf = Shelf {

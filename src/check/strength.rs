@@ -46,8 +46,8 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
             format!("`{}` is not judged in `{}`: {reason}", verdict.part, verdict.case);
         findings.push(
             Finding::caution(CODE, headline)
-                .at(subject.here, "")
                 .at(span, what.clone())
+                .at(subject.here, "")
                 .note("no margin is known: the way of the load was not followed to its end")
                 .note(CAUTION)
                 .help(reason.help()),

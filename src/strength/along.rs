@@ -11,8 +11,8 @@ use crate::num;
 use crate::strength::bolts::Seat;
 use crate::strength::cut::Line;
 use crate::strength::group::Group;
-use crate::strength::judge::Case;
-use crate::strength::judge::NOTHING;
+use crate::strength::case::Case;
+use crate::strength::case::NOTHING;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Member;
@@ -23,8 +23,8 @@ use crate::strength::section;
 use crate::strength::section::Terms;
 use crate::strength::section::Worst;
 use crate::strength::verdict::Verdict;
-use crate::strength::walk::Ground;
-use crate::strength::walk::Station;
+use crate::strength::ground::Ground;
+use crate::strength::ground::Station;
 
 /// The way of a load.
 pub(super) struct Along<'a> {
@@ -97,7 +97,7 @@ impl Along<'_> {
         let line = &station.cut.line;
         let ends = self.ends(station);
         let metal = match station.member {
-            Member::Face(face) => self.case.metal_at(face, ends.map(|s| line.point(s))),
+            Member::Face(face) => self.case.metal_at(face, ends.map(|s| line.point(s)), 0.0),
             Member::Bend(_) => self.case.metal,
         };
         Terms {
@@ -171,7 +171,7 @@ impl Along<'_> {
         let acting = [(case.middle(), times(force, share))];
         let forces = resultants(&acting, about, frame, &path.line);
         let ends = [path.points[0], path.points[path.points.len() - 1]];
-        let metal = case.metal_at(face, ends);
+        let metal = case.metal_at(face, ends, 0.0);
         let t = ground.part.thickness;
         let tensile = metal.tensile_strength * t;
         let place = &ground.flat.places[face];

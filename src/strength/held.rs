@@ -10,8 +10,8 @@ use crate::strength::bolts::Screwed;
 use crate::strength::bolts::Seat;
 use crate::strength::group::Group;
 use crate::strength::group::Share;
-use crate::strength::judge::Case;
-use crate::strength::judge::NOTHING;
+use crate::strength::case::Case;
+use crate::strength::case::NOTHING;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Section;
@@ -49,7 +49,7 @@ fn one_bolt(
     let (shear, tension) = (share.shear.hypot(), share.tension.max(0.0));
     let forces = Forces { normal: share.tension, shear, ..Forces::default() };
     let here = case.spot_section(seat.face, bolt.hole.at, forces);
-    let metal = case.metal_at(seat.face, [bolt.hole.at; 2]);
+    let metal = case.metal_at(seat.face, [bolt.hole.at; 2], bolt.size / 2.0);
     let method = case.method;
     if shear > NOTHING {
         let around = Around {

@@ -1,10 +1,7 @@
 //! A load on a part: every way to fail along its way, and the one that governs.
 
 use crate::flat::Flat;
-use crate::fold::Folded;
-use crate::fold::Space;
-use crate::fold::plus;
-use crate::fold::times;
+use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num;
@@ -16,12 +13,16 @@ use crate::strength::around::Pinned;
 use crate::strength::bolt::Bolt;
 use crate::strength::bolt::least_edge_distance;
 use crate::strength::bolts::Seat;
+use crate::strength::case::Case;
+use crate::strength::case::NOTHING;
+use crate::strength::case::Subject;
 use crate::strength::cut::Line;
+use crate::strength::ground::Ground;
+use crate::strength::ground::Source;
+use crate::strength::ground::bends;
 use crate::strength::held;
 use crate::strength::limit::Forces;
-use crate::strength::limit::Member;
 use crate::strength::limit::Metal;
-use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
 use crate::strength::load::At;
 use crate::strength::load::Load;
@@ -37,52 +38,6 @@ use crate::strength::verdict::Fault;
 use crate::strength::verdict::Reason;
 use crate::strength::verdict::State;
 use crate::strength::verdict::Verdict;
-use crate::strength::walk;
-use crate::strength::walk::Ground;
-use crate::strength::walk::Source;
-use crate::table::Row;
-use crate::table::Tables;
-
-/// How far from a weld aluminium is weakened, mm: 1 in (Aluminum Design Manual, from memory).
-const HEATED: f64 = 25.4;
-
-/// A share of the force below this does nothing.
-pub(super) const NOTHING: f64 = 1e-9;
-
-/// What a load is judged on.
-#[derive(Clone, Copy, Debug)]
-pub struct Subject<'a> {
-    /// The part.
-    pub part: &'a Part,
-    /// Its flat.
-    pub flat: &'a Flat,
-    /// It folded wholly.
-    pub folded: &'a Folded,
-    /// Its metal, a row of the table `material`.
-    pub material: &'a Row,
-    /// Thickness of the coating on every face, mm.
-    pub film: f64,
-    /// For weld metals.
-    pub tables: &'a Tables,
-}
-
-/// Everything that stays the same while the ways of a load are looked at.
-pub(super) struct Case<'a> {
-    pub(super) load: &'a Load,
-    pub(super) on: &'a Subject<'a>,
-    pub(super) spot: Spot<'a>,
-    pub(super) support: &'a Support<'a>,
-    /// Straight away from what holds the part, in the drawing of the loaded face.
-    pub(super) pull: Vec2,
-    /// The metal away from welds, and beside them.
-    pub(super) metal: Metal,
-    pub(super) beside_weld: Option<Metal>,
-    pub(super) method: Method,
-    /// The load on one piece, N.
-    pub(super) each: f64,
-    /// Places where shares of the load act, in space.
-    pub(super) points: Vec<Space>,
-}
 
 /// Judges a load on a part.
 ///
@@ -175,7 +130,7 @@ fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
 /// Straight away from what holds the loaded face: from the bend on the way, else from the
 /// seam or the edge, else from the middle of the bolts.
 fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -> Vec2 {
-    let ways = walk::bends(part, spot.face, support.face);
+    let ways = bends(part, spot.face, support.face);
     if let Some((bend, is_carried)) = ways.first() {
         let strip = &flat.bends[*bend];
         let edge = if *is_carried { strip.ends } else { strip.begins };
@@ -252,26 +207,6 @@ impl<'a> Case<'a> {
         Ok(Ok(()))
     }
 
-    /// Where the whole load acts.
-    pub(super) fn middle(&self) -> Space {
-        let sum = self.points.iter().fold([0.0; 3], |sum, p| plus(sum, *p));
-        times(sum, 1.0 / self.points.len() as f64)
-    }
-
-    /// A force of 1 N in one of its ways.
-    fn in_space(&self, [pull, along, sideways]: [f64; 3]) -> Space {
-        let frame = &self.on.folded.faces[self.spot.face].frame;
-        let left = Vec2::new(-self.pull.y, self.pull.x);
-        plus(frame.direction(self.pull * pull + left * along), times(frame.z, sideways))
-    }
-
-    /// Whether the plate is bent by something whose width nobody says.
-    fn needs_foot(&self, [.., sideways]: [f64; 3]) -> bool {
-        let is_above = self.spot.above.is_some_and(|above| above > 0.0);
-        let is_bent = is_above || sideways.abs() > NOTHING;
-        matches!(self.load.at, At::Point { .. }) && is_bent && self.load.foot.is_none()
-    }
-
     fn ground<'g>(&'g self, pinned: &[Pinned<'g>], places: &[Point]) -> Ground<'g> {
         let on = self.on;
         let place = &on.flat.places[self.spot.face];
@@ -316,63 +251,26 @@ impl<'a> Case<'a> {
         lines.flat_map(of).collect()
     }
 
-    /// The metal of a piece of a face: weakened where a weld is near.
-    pub(super) fn metal_at(&self, face: usize, ends: [Point; 2]) -> Metal {
-        let Some(weak) = self.beside_weld.filter(|weak| *weak != self.metal) else {
-            return self.metal;
-        };
-        let drawn = &self.on.part.faces[face];
-        let held = if self.support.face == face { self.support.edges() } else { Vec::new() };
-        let welds = drawn.welds.iter().filter(|_| matches!(self.support.by, By::Weld(..)));
-        let piece = crate::geom::Edge::line(ends[0], ends[1]);
-        let near = |edge: &crate::geom::Edge| match (ends[1] - ends[0]).hypot() > NOTHING {
-            true => crate::geom::edge_distance(edge, &piece) <= HEATED,
-            false => (edge.nearest(ends[0]) - ends[0]).hypot() <= HEATED,
-        };
-        let mut welded = welds.flat_map(|w| &w.stretches);
-        let weak_here = matches!(self.support.by, By::Weld(..)) && held.iter().any(near);
-        if weak_here || welded.any(near) { weak } else { self.metal }
-    }
-
-    /// A place of a face where a part of the load acts, N for the whole load of one piece.
-    pub(super) fn spot_section(&self, face: usize, at: Point, forces: Forces) -> Section {
-        let frame = &self.on.folded.faces[face].frame;
-        let flat = self.on.flat.places[face].apply(at);
-        let folded = frame.point(at, -self.on.part.thickness / 2.0);
-        let share = forces.times(self.each);
-        Section {
-            member: Member::Face(face),
-            flat: [flat; 2],
-            folded: [folded; 2],
-            forces: share,
-            ligament: [flat; 2],
-            share,
-            allowable: Forces::default(),
-        }
-    }
-
     /// The metal round the holes in which the load acts.
     fn around(&self, pinned: &Pinned) -> Around<'a> {
         let index = self.spot.face;
         let face = &self.on.part.faces[index];
-        let out = walk::bends(self.on.part, index, self.support.face);
+        let out = bends(self.on.part, index, self.support.face);
         let held = match out.first() {
             None => self.support.edges(),
-            Some((bend, true)) => {
+            Some((_, true)) => {
                 let half = face.blank.bounds().width();
                 let low = Point::new(face.blank.bounds().centre().x, 0.0);
                 let aside = Vec2::new(half, 0.0);
-                debug_assert_eq!(self.on.part.bends[*bend].to, index);
-                vec![crate::geom::Edge::line(low - aside, low + aside)]
+                vec![Edge::line(low - aside, low + aside)]
             }
             Some((bend, false)) => vec![face.edges[self.on.part.bends[*bend].edge].edge],
         };
         let at = pinned.hole.at;
-        let radius = Vec2::new(pinned.diameter / 2.0, 0.0);
         Around {
             face,
             thickness: self.on.part.thickness,
-            metal: self.metal_at(index, [at - radius, at + radius]),
+            metal: self.metal_at(index, [at; 2], pinned.diameter / 2.0),
             method: self.method,
             held,
             reference: self.pull,
