@@ -1,24 +1,39 @@
 //! A load that a part does not hold.
 //!
 //! # Looks for
-//! A load of the job above what the part is allowed to carry (stop), with the limit that
-//! governs; a rule of shape that is not kept, without which the formulas do not hold, and a
-//! thin tube wall under a welded foot (cautions).
+//! A load of the job above what the part is allowed to carry (stop), with the place that
+//! governs, what acts there, and the clause. The load is followed from its hole or edge
+//! through every face and every bend to the weld or the bolts that hold the part. On the way
+//! the plate is cut in many places: at its corners, holes and openings, along each bend, and
+//! where it is held. In each section the pull or push, shear, bending both ways and twist
+//! are those of equilibrium. Round a loaded hole bearing, tear-out, block shear and the eye
+//! are looked at; where the part is held the weld or the bolts with their eccentricity. Rules of
+//! shape that are not kept, and a thin tube wall under a welded foot, are cautions.
+//!
+//! *Not judged* (a caution, never a margin) is a load whose way is not followed to its end:
+//! where it is not clear what holds the part, or several things do; where a face parts and
+//! meets again; an end cap, held all round; a fillet on one side that opens at its root.
+//!
+//! Not looked at: how far anything bends, shock, fatigue, vibration, corrosion, the part or
+//! tube the plate stands on, peaks of stress at corners, what a welded post pries from a flat
+//! plate, parts that share a load by their stiffness.
 //!
 //! # Why it matters
 //! An eye tears out, a weld opens, a leg folds over: parts on a machine fail where their
 //! metal is least, and the least is seldom where one looks.
 //!
 //! # Example
-//! A tab of 5 mm S235 with a 12 mm pin, pulled with 13 kN: bearing of the pin allows
-//! 1.8 × 235 × 12 × 5 / 2 = 12.7 kN.
+//! A joggled tab of 27 × 4 mm S235, its pad set off by 30 mm, pulled: the pad would hold 6.9 kN,
+//! but its foot bends at 27 · 4² / 4 · 235 / 1.67 / 30 = 0.5 kN.
 //!
 //! # Remedy
 //! Take thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
-//! `sheet` or an input open to have the lightest that holds.
+//! `sheet` or an input open to have the lightest that holds. Where a load is not judged, name
+//! with `held` or `bolts` what holds the part.
 //!
 //! # Source
-//! AISC 360-16 D5, E3, F11, J2 to J4, J7, K2; AISC manual parts 7 and 9 for the bolts that
+//! AISC 360-16 B4.3b, D2, D5, E3, F11, H1, H3, J2 to J4, J7, K2, with a linear sum of pull and
+//! bending; AISC manual parts 7 and 9 for the bolts that
 //! hold a part; ASME BTH-1 section 3-3. A screening
 //! calculation, not a substitute for local codes and a licensed engineer's judgement.
 

@@ -96,10 +96,8 @@ impl Along<'_> {
     fn terms(&self, station: &Station) -> Terms {
         let line = &station.cut.line;
         let ends = self.ends(station);
-        let metal = match station.member {
-            Member::Face(face) => self.case.metal_at(face, ends.map(|s| line.point(s)), 0.0),
-            Member::Bend(_) => self.case.metal,
-        };
+        let flat = ends.map(|s| station.place.apply(line.point(s)));
+        let metal = self.case.metal_at(flat, 0.0);
         Terms {
             thickness: self.ground.part.thickness,
             metal,
@@ -171,11 +169,11 @@ impl Along<'_> {
         let acting = [(case.middle(), times(force, share))];
         let forces = resultants(&acting, about, frame, &path.line);
         let ends = [path.points[0], path.points[path.points.len() - 1]];
-        let metal = case.metal_at(face, ends, 0.0);
-        let t = ground.part.thickness;
-        let tensile = metal.tensile_strength * t;
         let place = &ground.flat.places[face];
         let flat = ends.map(|p| place.apply(p));
+        let metal = case.metal_at(flat, 0.0);
+        let t = ground.part.thickness;
+        let tensile = metal.tensile_strength * t;
         let section = |allowable: Forces| Section {
             member: Member::Face(face),
             flat,

@@ -85,19 +85,22 @@ impl Case<'_> {
         matches!(self.load.at, At::Point { .. }) && is_bent && self.load.foot.is_none()
     }
 
-    /// The metal of a piece of a face: weakened where a weld is nearer than an inch to it or,
+    /// The metal of a piece of the flat: weakened where a weld is nearer than an inch to it or,
     /// for a point, to a hole of this radius about it.
-    pub(super) fn metal_at(&self, face: usize, ends: [Point; 2], radius: f64) -> Metal {
+    pub(super) fn metal_at(&self, flat: [Point; 2], radius: f64) -> Metal {
         let is_welded = matches!(self.support.by, By::Weld(..));
         let Some(weak) = self.beside_weld.filter(|weak| is_welded && *weak != self.metal) else {
             return self.metal;
         };
-        let piece = Edge::line(ends[0], ends[1]);
-        let near = |edge: &Edge| match (ends[1] - ends[0]).hypot() > NOTHING {
-            true => edge_distance(edge, &piece) <= HEATED,
-            false => (edge.nearest(ends[0]) - ends[0]).hypot() - radius <= HEATED,
+        let piece = Edge::line(flat[0], flat[1]);
+        let near = |edge: Edge| match (flat[1] - flat[0]).hypot() > NOTHING {
+            true => edge_distance(&edge, &piece) <= HEATED,
+            false => (edge.nearest(flat[0]) - flat[0]).hypot() - radius <= HEATED,
         };
-        let mut welded = self.on.part.faces[face].welds.iter().flat_map(|w| &w.stretches);
+        let faces = self.on.part.faces.iter().zip(&self.on.flat.places);
+        let mut welded = faces.flat_map(|(face, place)| {
+            face.welds.iter().flat_map(|w| &w.stretches).map(|edge| edge.moved(place))
+        });
         if welded.any(near) { weak } else { self.metal }
     }
 

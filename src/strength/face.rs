@@ -111,6 +111,9 @@ impl<'a> Face<'a> {
         let holes = &self.ground.part.faces[self.index].holes;
         let holes = holes.iter().map(|h| line.ahead(h.at));
         special.extend(holes.flat_map(|d| [d - BESIDE, d + BESIDE]));
+        // Where what is loaded ends, and the plate begins to bend.
+        let loaded = self.ground.sources.iter().map(|s| (line.ahead(s.at), s.half + BESIDE));
+        special.extend(loaded.flat_map(|(d, half)| [d - half, d + half]));
         special.retain(|d| (low..=high).contains(d));
         special.sort_by(f64::total_cmp);
         special.dedup_by(|a, b| (*a - *b).abs() < BESIDE / 2.0);

@@ -49,7 +49,7 @@ fn one_bolt(
     let (shear, tension) = (share.shear.hypot(), share.tension.max(0.0));
     let forces = Forces { normal: share.tension, shear, ..Forces::default() };
     let here = case.spot_section(seat.face, bolt.hole.at, forces);
-    let metal = case.metal_at(seat.face, [bolt.hole.at; 2], bolt.size / 2.0);
+    let metal = case.metal_at(here.flat, bolt.size / 2.0);
     let method = case.method;
     if shear > NOTHING {
         let around = Around {

@@ -266,11 +266,11 @@ impl<'a> Case<'a> {
             }
             Some((bend, false)) => vec![face.edges[self.on.part.bends[*bend].edge].edge],
         };
-        let at = pinned.hole.at;
+        let at = self.on.flat.places[index].apply(pinned.hole.at);
         Around {
             face,
             thickness: self.on.part.thickness,
-            metal: self.metal_at(index, [at; 2], pinned.diameter / 2.0),
+            metal: self.metal_at([at; 2], pinned.diameter / 2.0),
             method: self.method,
             held,
             reference: self.pull,
