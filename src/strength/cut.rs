@@ -79,6 +79,15 @@ pub(super) struct Cut {
     pub(super) openings: Option<(f64, f64)>,
 }
 
+/// Whether the places behind a cut are one piece: a seam joins what it holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Behind {
+    /// By the seam.
+    Joined,
+    /// Only by the metal between.
+    Loose,
+}
+
 /// Neither one way nor one after the other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Branched;
@@ -137,6 +146,7 @@ impl Plate {
         line: Line,
         load: &[Point],
         held: &[Point],
+        behind: Behind,
     ) -> Result<Vec<Cut>, Branched> {
         let chains: Vec<Vec<Crossing>> =
             (0..self.outlines.len()).map(|i| self.crossings(i, &line)).collect();
@@ -148,6 +158,11 @@ impl Plate {
         let mut graph = Graph::new(all);
         for chain in &chains {
             graph.join(chain);
+        }
+        if behind == Behind::Joined {
+            let nodes = held.iter().map(|p| self.locate(&graph, &chains, &line, *p));
+            let nodes: Vec<usize> = nodes.collect::<Option<_>>().ok_or(Branched)?;
+            nodes.windows(2).for_each(|pair| graph.unite(pair[0], pair[1]));
         }
         let node = |points: &[Point]| -> Option<usize> {
             let mut found = None;
@@ -212,7 +227,11 @@ impl Plate {
                 }
                 before => {
                     if before.is_some() {
-                        let (low, high) = extent(contour, &line);
+                        let before = last.map(|last| graph.ends(last)[1]);
+                        let (low, high) = match before {
+                            Some(before) if from.outline == 0 => notch(contour, &before, &from, &line),
+                            _ => extent(contour, &line),
+                        };
                         let known = openings.unwrap_or((low, high));
                         openings = Some((known.0.min(low), known.1.max(high)));
                     }
@@ -261,6 +280,22 @@ fn extent(contour: &Contour, line: &Line) -> (f64, f64) {
     points.map(|p| line.ahead(p)).fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), d| {
         (low.min(d), high.max(d))
     })
+}
+
+/// How far a notch of the outline reaches ahead of a line, between two places where it
+/// crosses the line, mm.
+fn notch(contour: &Contour, one: &Crossing, other: &Crossing, line: &Line) -> (f64, f64) {
+    // Behind a place where the outline rises it runs ahead of the line.
+    let (start, end) = if one.rising { (one, other) } else { (other, one) };
+    let count = contour.edges.len();
+    let (first, last) = (start.order as usize, end.order as usize);
+    let steps = (last + count - first) % count;
+    let edges = (0..=steps).map(|i| &contour.edges[(first + i) % count]);
+    let points = edges.flat_map(|edge| {
+        let arcs = tops(edge, line.toward).1;
+        std::iter::once(edge.from).chain(arcs).collect::<Vec<_>>()
+    });
+    (0.0, points.map(|p| line.ahead(p)).fold(0.0, f64::max))
 }
 
 /// The shares of an arc at which it is outermost in a direction, or against it, and the
@@ -330,7 +365,7 @@ mod tests {
 
     fn cuts(region: &Region, y: f64, load: (f64, f64), held: (f64, f64)) -> Vec<Cut> {
         let plate = Plate::of(region, &[]);
-        plate.cut(at(y), &[Point::from(load)], &[Point::from(held)]).unwrap()
+        plate.cut(at(y), &[Point::from(load)], &[Point::from(held)], Behind::Loose).unwrap()
     }
 
     /// Widths of the ligaments of each section.
@@ -388,7 +423,7 @@ mod tests {
         let held = [Point::new(5.0, 100.0)];
         let load = [Point::new(50.0, 90.0)];
         // Both ends are on the load's side of this line: it is met twice.
-        let found = plate.cut(at(50.0), &load, &held).unwrap();
+        let found = plate.cut(at(50.0), &load, &held, Behind::Loose).unwrap();
         assert_eq!(widths(&found), [[20.0], [10.0]]);
         assert!(found[0].line.toward.y > 0.0 && found[1].line.toward.y < 0.0);
     }

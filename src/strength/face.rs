@@ -11,6 +11,8 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
+use crate::strength::cut::Behind;
+use crate::strength::cut::Cut;
 use crate::strength::cut::Line;
 use crate::strength::cut::Plate;
 use crate::strength::ground::Ground;
@@ -269,7 +271,10 @@ impl<'a> Face<'a> {
         if ahead.is_empty() || behind.is_empty() {
             return Ok(());
         }
-        let cuts = self.plate.cut(line, &ahead, &behind);
+        let cuts = match &self.exit {
+            Exit::Line(_) => self.plate.cut(line, &ahead, &behind, Behind::Joined),
+            Exit::Bolts(_) => self.plate.cut(line, &ahead, &behind, Behind::Loose),
+        };
         let cuts = cuts.map_err(|_| Reason::Branched(self.name()))?;
         let place = ground.flat.places[self.index];
         let from = if loads.is_empty() { &every } else { &loads };
@@ -277,7 +282,9 @@ impl<'a> Face<'a> {
         spreads.extend(self.beside_bolts(&line, &loads));
         let beyond = |i: &usize| line.ahead(sources[*i].at).abs() >= sources[*i].half;
         let bends = !matches!(self.entry, Entry::Here) || from.iter().any(beyond);
-        stations.extend(cuts.into_iter().map(|cut| Station {
+        // At a slant an open frame is none: its ligaments do not run along the cut's normal.
+        let serves = |cut: &Cut| !oblique || cut.ligaments.len() == 1;
+        stations.extend(cuts.into_iter().filter(serves).map(|cut| Station {
             member: Member::Face(self.index),
             seam: false,
             frame: ground.folded.faces[self.index].frame,

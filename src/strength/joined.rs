@@ -70,9 +70,14 @@ impl Graph {
                 continue;
             };
             let ahead = usize::from(crossing.rising);
-            let (a, b) = (self.root(2 * a + ahead), self.root(2 * b + ahead));
-            self.parents[a] = b;
+            self.unite(2 * a + ahead, 2 * b + ahead);
         }
+    }
+
+    /// Takes two pieces of metal for one.
+    pub(super) fn unite(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.root(a), self.root(b));
+        self.parents[a] = b;
     }
 
     /// The steps from the load to what holds it; `None` where the metal branches.

@@ -177,6 +177,12 @@ fn shares(cut: &Cut, pieces: &[Piece], forces: &Forces, terms: &Terms) -> Vec<Fo
     pieces.iter().map(share).collect()
 }
 
+/// How often a load may act of which one part counts as it is and one squared:
+/// first · n + (second · n)² = 1, written so that it loses nothing to rounding.
+fn both(first: f64, second: f64) -> f64 {
+    2.0 / (first + (first * first + 4.0 * second * second).sqrt())
+}
+
 /// What one ligament allows.
 fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<Worst> {
     let Terms { thickness: t, metal, method, length, oblique } = *terms;
@@ -208,13 +214,11 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
     if direct + sideways == 0.0 {
         return None;
     }
-    // direct · n + (sideways · n)² = 1; n is written so that it loses nothing to rounding.
+    // At a slant a plastic section alone: (N/Nc)² + M/Mc; a straight one would not govern a
+    // strip that is pulled evenly, or whose side it meets off the middle.
     let times = match oblique {
-        true => 1.0 / direct.max(sideways),
-        false => {
-            let root = (direct * direct + 4.0 * sideways * sideways).sqrt();
-            2.0 / (direct + root)
-        }
+        true => both(edge + out, pulled).min(1.0 / sideways),
+        false => both(direct, sideways),
     };
     let acting = [pulled, edge, out, shear, twist].map(|share| share * times > 1e-6);
     let rule = match (method, acting) {
