@@ -22,7 +22,7 @@ type Solution = (Job, Vec<Solved>, Vec<Finding>);
 
 /// Recipes for the tests alone.
 const OURS: &[(&str, &str)] =
-    &[("lug", LUG), ("clamped", CLAMPED), ("neck", NECK), ("three-bolts", THREE_BOLTS), ("turned", TURNED), ("base-first", BASE_FIRST), ("leg-first", LEG_FIRST)];
+    &[("lug", LUG), ("clamped", CLAMPED), ("one-sided", ONE_SIDED), ("neck", NECK), ("three-bolts", THREE_BOLTS), ("turned", TURNED), ("base-first", BASE_FIRST), ("leg-first", LEG_FIRST)];
 
 /// An eye somewhere above a welded foot.
 const LUG: &str = r#"
@@ -52,6 +52,21 @@ hole = { kind = "length", about = "diameter of the hole" }
 blank = [ { add = "polygon", corners = [ { at = ["-left", "0 mm"], edge = "foot" }, ["right", "0 mm"], ["right", "down + up"], ["-left", "down + up"] ] } ]
 holes = [ { name = "bolt", at = ["0 mm", "down"], diameter = "hole" } ]
 weld = [ { edge = "foot", leg = "6 mm" } ]
+"#;
+
+/// The same with a fillet on one side.
+const ONE_SIDED: &str = r#"
+about = "Plate with a bolt, welded along one side of its foot"
+[inputs]
+left = { kind = "length", about = "bolt to the left side" }
+right = { kind = "length", about = "bolt to the right side" }
+up = { kind = "length", about = "bolt to the upper side" }
+down = { kind = "length", about = "bolt to the foot" }
+hole = { kind = "length", about = "diameter of the hole" }
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["-left", "0 mm"], edge = "foot" }, ["right", "0 mm"], ["right", "down + up"], ["-left", "down + up"] ] } ]
+holes = [ { name = "bolt", at = ["0 mm", "down"], diameter = "hole" } ]
+weld = [ { edge = "foot", leg = "4 mm", one_side = true } ]
 "#;
 
 /// 60 × 130 with its eye 100 above the foot; half way narrower, or with an opening.
@@ -610,21 +625,22 @@ fn an_opening_between_an_eye_and_its_foot_counts() {
     assert!((allowable / by_hand - 1.0).abs() < 2e-3, "{allowable}, by hand {by_hand}");
 }
 
-/// Two ligaments take shear along the foot by bending: 8 below the middle of the opening each
-/// is 30 − √(24² − 8²) = 7.373 wide and bent by half the force times 8; the moment in the middle
-/// of the opening, 48, pulls one and pushes the other.
+/// Two ligaments take shear along the foot by bending. 7.6 below the middle of the opening each
+/// is 30 − √(24² − 7.6²) = 7.235 wide and bent by half the force times 7.6; the moment in the
+/// middle of the opening, 48, pulls one and pushes the other, which may buckle over the 100 of
+/// the plate: 2.1 · 100 · √12 / 6 = 121.2, Fe = 141.0, 0.658^1.667 · 235 = 117.0 N/mm².
 #[test]
 fn an_opening_makes_an_open_frame() {
     let along = governing(&neck("opening = \"48 mm\"", "along")).allowable();
-    let width: f64 = 30.0 - (24.0_f64 * 24.0 - 64.0).sqrt();
+    let width: f64 = 30.0 - (24.0_f64 * 24.0 - 7.6 * 7.6).sqrt();
     let (area, arm) = (6.0 * width, 30.0 - width / 2.0);
-    let inertia = 2.0 * (6.0 * width.powi(3) / 12.0 + area * arm * arm);
+    let own = 6.0 * width.powi(3) / 12.0;
+    let inertia = 2.0 * (own + area * arm * arm);
     let normal = 48.0 * area * arm / inertia;
-    let bent = 4.0 + 48.0 * 6.0 * width.powi(3) / 12.0 / inertia;
-    let direct = 1.67 / 235.0 * (normal / area + bent * 4.0 / (6.0 * width * width));
+    let bent = 3.8 + 48.0 * own / inertia;
+    let direct = 1.67 * (normal / area / 117.0 + bent * 4.0 / (6.0 * width * width) / 235.0);
     let by_hand = together(direct, 0.5 * 1.5 / (0.6 * 235.0 * area));
-    assert!(along <= by_hand * 1.001, "{along}, by hand {by_hand} at that place");
-    assert!(along > by_hand * 0.95, "{along}, by hand {by_hand} at that place");
+    assert!((along / by_hand - 1.0).abs() < 2e-3, "{along}, by hand {by_hand}");
 }
 
 /// A foot of 120 whose eye is 45 off its middle, pulled. The weld by the elastic method: 1/240
@@ -699,9 +715,10 @@ fn what_is_not_judged_has_no_margin() {
     let reason = refused(box_bracket, &at_front);
     assert!(matches!(&reason, Reason::Unclear(ways) if ways.iter().any(|w| w.contains("base"))));
     assert!(reason.help().contains("bolts = \"base\""), "{}", reason.help());
-    let weldment = "recipe = \"clevis-weldment\"\ngiven = { foot = \"70 mm\" }";
-    let pulled = load.replace("bolt", "eye");
-    assert!(matches!(refused(weldment, &pulled), Reason::OpenRoot(_)));
+    let sizes = "left = \"30 mm\", right = \"30 mm\", up = \"30 mm\", down = \"60 mm\", hole = \"12 mm\"";
+    let one_sided = format!("recipe = \"one-sided\"\ngiven = {{ {sizes} }}");
+    let pulled = load.to_owned() + "\npin = \"12 mm\"";
+    assert!(matches!(refused(&one_sided, &pulled), Reason::OpenRoot(_)));
     let angle = "recipe = \"angle\"";
     let held = format!("{}\nheld = \"heel\"", load.replace("bolt", "leg"));
     assert!(matches!(refused(angle, &held), Reason::Bend(..)));
@@ -795,16 +812,61 @@ fn an_angle_drawn_from_its_other_leg_holds_the_same() {
 }
 
 /// The demo's base of a seat: 160 × 110 × 4, M8 at ± 62, ± 37, pushed 304 mm above its seat: each
-/// bolt is pulled with 304 / (4 · 62) = 1.2258 N for 1 N. 32 mm from a saddle of 60 mm the whole
-/// width of 110 bends with 2 · 1.2258 · 32 less 0.5 · 2 = 77.45 N·mm.
+/// bolt is pulled or pressed with 304 / (4 · 62) = 1.2258 N for 1 N. At the side of a saddle of 60
+/// mm the whole width of 110 bends with 2 · 1.2258 · 32 less 0.5 · 2 = 77.45 N·mm. Worse is the
+/// twist of what is left between two holes drilled to 9 and the sides: 2 · 1.2258 · 62 less
+/// 0.5 · 2 = 151 N·mm over 142 × 4, with 0.5 N of shear.
 #[test]
 fn the_base_of_a_seat_computed_by_hand() {
     let part = r#"recipe = "base-plate"
 given = { width = "160 mm", height = "110 mm", bolt = "M8", pilot = "5 mm", centre = "42 mm" }"#;
     let load = "at = [\"0 mm\", \"0 mm\"]\nabove = \"300 mm\"\nfoot = \"60 mm\"\nforce = \"0.5 kN\"\ndirection = \"along\"\nbolts_grade = \"8.8\"";
     let verdict = verdict("S235", 4.0, part, load);
-    let direct = 1.67 / 235.0 * (77.45 / 440.0 + 0.5 / 440.0);
-    let by_hand = together(direct, 2.4516 * 1.5 / (0.6 * 235.0 * 440.0));
+    let bent = together(1.67 / 235.0 * (77.45 / 440.0 + 0.5 / 440.0), 0.0);
+    let twisted = 0.6 * 235.0 * 8.0 * (142.0 - 4.0 / 3.0) / 1.67;
+    let by_hand = together(0.0, 151.0 / twisted + 0.5 * 1.5 / (0.6 * 235.0 * 640.0));
+    assert!(by_hand < bent);
     near(governing(&verdict).allowable(), by_hand);
     near(called(&verdict, "bolt that holds it, pulled and sheared").nominal, 23_870.0);
+}
+
+/// Nor the unit in which it is typed.
+#[test]
+fn a_plate_typed_in_inches_holds_the_same() {
+    let of = |unit: &str, per: f64| {
+        let typed = |mm: f64| format!("{} {unit}", mm / per);
+        let part = format!(
+            "recipe = \"lug\"\ngiven = {{ left = \"{}\", right = \"{}\", up = \"{}\", down = \"{}\", hole = \"{}\" }}",
+            typed(25.4), typed(50.8), typed(38.1), typed(76.2), typed(12.7),
+        );
+        let load = "hole = \"eye\"\npin = \"12 mm\"\nforce = \"1 N\"\ndirection = \"along\"";
+        governing(&verdict("S235", 6.0, &part, load)).allowable()
+    };
+    let (mm, inches) = (of("mm", 1.0), of("in", 25.4));
+    assert!((mm / inches - 1.0).abs() < 1e-9, "{mm} {inches}");
+}
+
+/// Without holes in its base nothing holds the angle: that choice comes first and is as heavy,
+/// but it is not judged.
+#[test]
+fn what_is_not_judged_never_wins_over_what_is() {
+    let body = r#"[[part]]
+recipe = "angle"
+name = "one"
+sheet = "S235 4 mm"
+given = { base = "50 mm", leg = "50 mm", gauge = "32 mm" }
+open = { base_holes = [0, 1] }
+
+[[load]]
+name = "case"
+part = "one"
+hole = "leg"
+force = "0.1 kN"
+direction = "pull"
+"#;
+    let (_, solved, _) = solve(&[("S235", 4.0)], body).unwrap();
+    let choice = solved[0].choice.as_ref().unwrap();
+    assert_eq!(choice.chosen, [("base_holes".to_owned(), "1".to_owned())]);
+    assert_eq!(choice.lighter.as_ref().unwrap().code, "strength");
+    assert!(solved[0].verdicts[0].1.margin().is_some());
 }

@@ -7,6 +7,7 @@ use crate::fold::dot;
 use crate::fold::minus;
 use crate::fold::plus;
 use crate::fold::times;
+use crate::geom::Point;
 use crate::num;
 use crate::strength::bolts::Seat;
 use crate::strength::cut::Line;
@@ -25,6 +26,10 @@ use crate::strength::section::Worst;
 use crate::strength::verdict::Verdict;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
+
+/// A push spreads at 30° on its way: no more of the plate buckles under it (AISC manual, part
+/// 9).
+const TAN_30: f64 = 0.577_350_269_189_625_8;
 
 /// The way of a load.
 pub(super) struct Along<'a> {
@@ -103,6 +108,7 @@ impl Along<'_> {
             metal,
             method: self.case.method,
             length: self.length(),
+            pushed: self.breadth() + 2.0 * TAN_30 * self.length(),
             oblique: station.oblique,
         }
     }
@@ -113,6 +119,16 @@ impl Along<'_> {
         let load = places[self.ground.loaded].apply(self.case.spot.middle);
         let held = places[self.ground.support.face].apply(self.ground.support.middle());
         (load - held).hypot()
+    }
+
+    /// Over what width the load acts, mm.
+    fn breadth(&self) -> f64 {
+        let discs: Vec<(Point, f64)> =
+            self.ground.sources.iter().flat_map(|s| s.discs.iter().copied()).collect();
+        let apart = |a: &(Point, f64)| {
+            discs.iter().map(|b| (a.0 - b.0).hypot() + a.1 + b.1).fold(0.0, f64::max)
+        };
+        discs.iter().map(apart).fold(0.0, f64::max)
     }
 
     /// Where a section begins and ends along its line.

@@ -14,6 +14,7 @@ use crate::part::Hole;
 use crate::strength::joined::Crossing;
 use crate::strength::joined::Graph;
 use crate::strength::joined::Step;
+use crate::strength::place;
 
 /// Nearer than this two places along a line are one, mm.
 const SAME: f64 = 1e-7;
@@ -104,15 +105,18 @@ struct Contour {
 }
 
 impl Plate {
-    /// The metal of a face; `fasteners` are its holes that bolts or pins fill.
-    pub(super) fn of(region: &Region, fasteners: &[&Hole]) -> Self {
-        let outlines = region.outlines().map(|outline| Contour {
-            edges: outline.edges().collect(),
-            fastener: outline.circle().is_some_and(|(centre, _)| {
-                fasteners.iter().any(|hole| (hole.at - centre).hypot() < 1e-3)
-            }),
-        });
-        Self { outlines: outlines.collect() }
+    /// The metal of a face with its holes at their final size; bolts or pins fill `fasteners`.
+    pub(super) fn of(region: &Region, holes: &[Hole], fasteners: &[&Hole]) -> Self {
+        let contour = |outline: &Outline| {
+            let centre = outline.circle().map(|(centre, _)| centre);
+            let same = |hole: &Hole| centre.is_some_and(|c| (hole.at - c).hypot() < 1e-3);
+            let hole = holes.iter().find(|h| same(h));
+            Contour {
+                edges: hole.map_or_else(|| outline.edges().collect(), place::finished),
+                fastener: fasteners.iter().any(|h| same(h)),
+            }
+        };
+        Self { outlines: region.outlines().map(contour).collect() }
     }
 
     /// The corners of its outlines, and the outermost points of its arcs in a direction and
@@ -364,7 +368,7 @@ mod tests {
     }
 
     fn cuts(region: &Region, y: f64, load: (f64, f64), held: (f64, f64)) -> Vec<Cut> {
-        let plate = Plate::of(region, &[]);
+        let plate = Plate::of(region, &[], &[]);
         plate.cut(at(y), &[Point::from(load)], &[Point::from(held)], Behind::Loose).unwrap()
     }
 
@@ -419,7 +423,7 @@ mod tests {
             (10.0, 100.0),
             (0.0, 100.0),
         ]);
-        let plate = Plate::of(&plate, &[]);
+        let plate = Plate::of(&plate, &[], &[]);
         let held = [Point::new(5.0, 100.0)];
         let load = [Point::new(50.0, 90.0)];
         // Both ends are on the load's side of this line: it is met twice.

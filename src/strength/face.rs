@@ -10,6 +10,7 @@ use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::num;
 use crate::num::Angle;
 use crate::strength::cut::Behind;
 use crate::strength::cut::Cut;
@@ -47,6 +48,36 @@ pub(super) enum Exit {
     Bolts(Vec<Point>),
 }
 
+/// How a row of parallel sections runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Row {
+    /// Across the way, and at slants to that.
+    Across,
+    /// Along one of the axes of the bolts, between which the load acts.
+    Axis,
+    /// At a slant to these.
+    Slanted,
+}
+
+impl Row {
+    const fn of(slanted: bool) -> Self {
+        if slanted { Self::Slanted } else { Self::Axis }
+    }
+}
+
+/// The direction in which some bolts spread most; towards the first where all are alike.
+fn axis(bolts: &[Point], middle: Point) -> Vec2 {
+    let arms: Vec<Vec2> = bolts.iter().map(|p| *p - middle).collect();
+    let across: f64 = arms.iter().map(|d| d.x * d.x - d.y * d.y).sum();
+    let mixed: f64 = arms.iter().map(|d| 2.0 * d.x * d.y).sum();
+    if num::hypot(across, mixed) > PAST_CORNER {
+        let half = Angle::from_degrees(Angle::of(across, mixed).degrees() / 2.0);
+        return Vec2::new(half.cos(), half.sin());
+    }
+    let first = arms.first().filter(|d| d.hypot() > PAST_CORNER);
+    first.map_or(Vec2::new(0.0, 1.0), |d| d.normalize())
+}
+
 /// From where a bend begins to where the middles of the plates beside it meet, mm; for more
 /// than a right angle that of one.
 pub(super) fn heel(bend: &bend::Bend) -> f64 {
@@ -66,7 +97,7 @@ pub(super) struct Face<'a> {
 impl<'a> Face<'a> {
     pub(super) fn new(ground: &'a Ground<'a>, index: usize, entry: Entry, exit: Exit) -> Self {
         let region = &ground.folded.faces[index].region;
-        let plate = Plate::of(region, &ground.fasteners[index]);
+        let plate = Plate::of(region, &ground.part.faces[index].holes, &ground.fasteners[index]);
         Self { ground, index, plate, entry, exit }
     }
 
@@ -81,7 +112,7 @@ impl<'a> Face<'a> {
                 if reach <= BESIDE {
                     return Err(Reason::Behind);
                 }
-                self.row(line, (BESIDE, reach - BESIDE), true, stations)
+                self.row(line, (BESIDE, reach - BESIDE), Row::Across, stations)
             }
             (Entry::Line(into, _), Exit::Line(out)) => self.fan(into, out, stations),
             (Entry::Line(into, _), Exit::Bolts(bolts)) => {
@@ -89,7 +120,7 @@ impl<'a> Face<'a> {
                 let toward = Vec2::new(across.y, -across.x);
                 let line = Line { at: into.from.midpoint(into.to), toward };
                 let far = bolts.iter().map(|p| line.ahead(*p)).fold(0.0, f64::min);
-                self.row(line, (far + BESIDE, -BESIDE), true, stations)
+                self.row(line, (far + BESIDE, -BESIDE), Row::Across, stations)
             }
             (Entry::Here, Exit::Bolts(bolts)) => self.among(bolts, stations),
         }
@@ -100,7 +131,7 @@ impl<'a> Face<'a> {
         &self,
         line: Line,
         (low, high): (f64, f64),
-        slants: bool,
+        row: Row,
         stations: &mut Vec<Station>,
     ) -> Result<(), Reason> {
         let moved = |d: f64| Line { at: line.at + line.toward * d, ..line };
@@ -120,9 +151,13 @@ impl<'a> Face<'a> {
         special.sort_by(f64::total_cmp);
         special.dedup_by(|a, b| (*a - *b).abs() < BESIDE / 2.0);
         for d in even.iter().chain(&special) {
-            self.cut(moved(*d), false, stations)?;
+            let cut = self.cut(moved(*d), row == Row::Slanted, stations);
+            // At a slant a line may miss what is to be parted, and then says nothing.
+            if row != Row::Slanted {
+                cut?;
+            }
         }
-        if !slants {
+        if row != Row::Across {
             return Ok(());
         }
         for d in even {
@@ -130,7 +165,6 @@ impl<'a> Face<'a> {
             for slant in SLANTS {
                 let place = Place::turned(Angle::from_degrees(slant), Point::ZERO);
                 let slanted = Line { at, toward: place.direction(line.toward) };
-                // At a slant a line may miss what is to be parted, and then says nothing.
                 self.cut(slanted, true, stations).ok();
             }
         }
@@ -171,7 +205,7 @@ impl<'a> Face<'a> {
             if reach <= BESIDE {
                 return Err(Reason::Branched(self.name()));
             }
-            return self.row(line, (BESIDE, reach - BESIDE), true, stations);
+            return self.row(line, (BESIDE, reach - BESIDE), Row::Across, stations);
         }
         for i in 0..=2 * STATIONS {
             let share = (i as f64 / (2 * STATIONS) as f64).clamp(PAST_CORNER, 1.0 - PAST_CORNER);
@@ -197,10 +231,8 @@ impl<'a> Face<'a> {
         let middle = mean(&mut bolts.iter().copied());
         let load = mean(&mut sources.iter().map(|s| s.at));
         let apart = load - middle;
-        let away = match apart.hypot() > PAST_CORNER {
-            true => apart.normalize(),
-            false => bolts.first().map_or(Vec2::new(0.0, 1.0), |p| (*p - middle).normalize()),
-        };
+        let is_apart = apart.hypot() > PAST_CORNER;
+        let away = if is_apart { apart.normalize() } else { axis(bolts, middle) };
         let extent = |line: &Line| {
             let bolts = bolts.iter().map(|p| line.ahead(*p));
             let loads = sources.iter().map(|s| line.ahead(s.at));
@@ -213,15 +245,17 @@ impl<'a> Face<'a> {
         let line = Line { at: middle, toward: away };
         let (low, high, is_beyond) = extent(&line);
         if is_beyond {
-            return self.row(line, (low + BESIDE, high - BESIDE), true, stations);
+            return self.row(line, (low + BESIDE, high - BESIDE), Row::Across, stations);
         }
+        let axis = axis(bolts, middle);
         for i in 0..ROUND {
             let turn = Angle::from_degrees(180.0 / ROUND as f64 * i as f64);
-            let toward = Place::turned(turn, Point::ZERO).direction(away);
+            let toward = Place::turned(turn, Point::ZERO).direction(axis);
             let line = Line { at: middle, toward };
             let (low, high, _) = extent(&line);
             if high - low > PAST_CORNER {
-                self.row(line, (low + BESIDE, high - BESIDE), false, stations)?;
+                let slanted = !i.is_multiple_of(ROUND / 2);
+                self.row(line, (low + BESIDE, high - BESIDE), Row::of(slanted), stations)?;
             }
         }
         Ok(())

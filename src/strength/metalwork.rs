@@ -8,29 +8,32 @@ use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::Face;
 use crate::part::Hole;
+use crate::strength::place;
 
 /// Nearer than this to an edge a ray ends in it, mm.
 const IN_IT: f64 = 1e-4;
 
 /// The metal of a face round a point.
-pub(super) struct Metalwork<'a> {
-    outlines: Vec<&'a Outline>,
+pub(super) struct Metalwork {
+    edges: Vec<Edge>,
 }
 
-impl<'a> Metalwork<'a> {
+impl Metalwork {
     /// The outline and the openings of a face, without one of its holes.
-    pub(super) fn round(face: &'a Face, hole: Option<&Hole>) -> Self {
+    pub(super) fn round(face: &Face, hole: Option<&Hole>) -> Self {
         let others = face.holes.iter().filter(|h| hole.is_none_or(|hole| h.name != hole.name));
-        Self { outlines: face.blank.outlines().chain(others.map(|h| &h.outline)).collect() }
+        let mut metal = Self::solid(face);
+        metal.edges.extend(others.flat_map(place::finished));
+        metal
     }
 
     /// The outline and the openings of a face, its holes taken for metal.
-    pub(super) fn solid(face: &'a Face) -> Self {
-        Self { outlines: face.blank.outlines().collect() }
+    pub(super) fn solid(face: &Face) -> Self {
+        Self { edges: face.blank.outlines().flat_map(Outline::edges).collect() }
     }
 
     fn edges(&self) -> impl Iterator<Item = Edge> + '_ {
-        self.outlines.iter().flat_map(|outline| outline.edges())
+        self.edges.iter().copied()
     }
 
     /// From a point in a direction of length 1 to the next edge or opening, mm; 0 when there
@@ -64,7 +67,9 @@ fn met(edge: &Edge, from: Point, towards: Vec2, radius: f64) -> Option<f64> {
         None => on_line(edge, from, towards, radius),
         Some(_) => on_arc(edge, from, towards, radius),
     };
-    corners.chain(inside).filter(|t| *t > NEAR || radius > 0.0).reduce(f64::min)
+    // A disc touches nothing behind it; a ray does not end where it begins.
+    let begins = if radius > 0.0 { -radius } else { NEAR };
+    corners.chain(inside).filter(|t| *t > begins).reduce(f64::min)
 }
 
 /// Until a disc touches a point, seen from its middle.
@@ -106,8 +111,8 @@ fn on_arc(edge: &Edge, from: Point, towards: Vec2, radius: f64) -> Option<f64> {
         }
         let t = ahead + side * half.sqrt();
         let out = from + towards * t - arc.centre;
-        let met = t > if radius > 0.0 { -radius } else { NEAR };
-        if met && arc.holds(Angle::of(out.x, out.y)) {
+        let begins = if radius > 0.0 { -radius } else { NEAR };
+        if t > begins && arc.holds(Angle::of(out.x, out.y)) {
             found = Some(found.map_or(t, |known: f64| known.min(t)));
         }
     }
@@ -162,6 +167,16 @@ mod tests {
         let towards = Vec2::new(1.0, 1.0).normalize();
         let clear = metal.clear(Point::ZERO, 8.0, towards);
         assert!((clear - 6.0 * 2.0_f64.sqrt()).abs() < 1e-9, "{clear}");
+        // An edge whose line runs through the disc, but which is behind it, is not met.
+        let notched = [(-30.0, 0.0), (30.0, 0.0), (30.0, 30.0), (24.0, 45.0), (30.0, 75.0)]
+            .into_iter()
+            .chain([(30.0, 130.0), (-30.0, 130.0)])
+            .map(|(x, y)| crate::geom::Vertex::sharp(x, y));
+        let notched = face(Outline::new(notched).unwrap());
+        let way = Angle::from_degrees(72.0);
+        let way = Vec2::new(way.cos(), way.sin());
+        let clear = Metalwork::round(&notched, None).clear(Point::new(0.0, 100.0), 12.5, way);
+        assert!((clear - (30.0 - 6.25) / way.y).abs() < 1e-9, "{clear}");
         let right = [Edge::line(Point::new(10.0, -10.0), Point::new(10.0, 10.0))];
         assert!(metal.ends_in(Point::ZERO, Vec2::new(1.0, 0.0), &right));
         assert!(!metal.ends_in(Point::ZERO, Vec2::new(0.0, 1.0), &right));

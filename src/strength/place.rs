@@ -1,7 +1,9 @@
 //! Where a load acts.
 
+use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::disc;
 use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::part::Part;
@@ -81,4 +83,11 @@ pub(super) fn diameter(hole: &Hole) -> Option<f64> {
         HoleSize::Round { diameter } => Some(hole.finished.unwrap_or(diameter)),
         _ => None,
     }
+}
+
+/// The outline of a hole in the end: one that is made larger later counts at its final size.
+pub(super) fn finished(hole: &Hole) -> Vec<Edge> {
+    let larger = diameter(hole).filter(|_| hole.finished.is_some());
+    let final_outline = larger.and_then(|d| disc(hole.at, d / 2.0).ok());
+    final_outline.as_ref().unwrap_or(&hole.outline).edges().collect()
 }

@@ -31,6 +31,8 @@ pub(super) struct Terms {
     pub(super) method: Method,
     /// From the load to what holds the part, in the flat, mm: for buckling and tipping.
     pub(super) length: f64,
+    /// No more of a section than this is pushed, mm.
+    pub(super) pushed: f64,
     /// Whether it is cut at a slant across the way: shear and torsion alone then.
     pub(super) oblique: bool,
 }
@@ -185,10 +187,11 @@ fn both(first: f64, second: f64) -> f64 {
 
 /// What one ligament allows.
 fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<Worst> {
-    let Terms { thickness: t, metal, method, length, oblique } = *terms;
+    let Terms { thickness: t, metal, method, length, oblique, pushed: pushed_width } = *terms;
     let yielding = metal.yield_strength / method.yielding();
     let pushed = share.normal < 0.0;
-    let compressed = plate::compression(piece.gross, t, length, metal, method);
+    let width = piece.gross.min(pushed_width);
+    let compressed = plate::compression(width, t, length, metal, method);
     let depth = piece.gross;
     let edgeways = flexure::edgeways(t, (piece.elastic, piece.plastic), (depth, length), metal, method);
     let sheared = method.sheared() * metal.yield_strength * t / method.yielding_in_shear();
@@ -246,7 +249,7 @@ mod tests {
 
     fn terms() -> Terms {
         let (metal, method) = (STEEL, Method::Aisc360);
-        Terms { thickness: 6.0, metal, method, length: 100.0, oblique: false }
+        Terms { thickness: 6.0, metal, method, length: 100.0, pushed: 1e3, oblique: false }
     }
 
     fn cut(ligaments: &[(f64, f64)], openings: Option<(f64, f64)>) -> Cut {
