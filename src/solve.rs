@@ -27,7 +27,6 @@ use crate::diag::Weight;
 use crate::flat;
 use crate::flat::Flat;
 use crate::fold;
-use crate::fold::Frame;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Sheet;
@@ -310,8 +309,15 @@ fn judge(
         let index = solved.iter().position(has).unwrap_or(0);
         let Some(part) = solved.get_mut(index) else { continue };
         let folded = fold::fold(&part.part, &part.flat, &fold::full(&part.part));
-        let frames: Vec<Frame> = folded.faces.iter().map(|face| face.frame).collect();
-        match strength::judge(load, &part.part, &frames, &sheet.material, job.coating, tables) {
+        let subject = strength::Subject {
+            part: &part.part,
+            flat: &part.flat,
+            folded: &folded,
+            material: &sheet.material,
+            film: job.coating,
+            tables,
+        };
+        match strength::judge(load, &subject) {
             Ok(verdict) => part.verdicts.push((load.here, verdict)),
             Err(fault) => {
                 let holes = At::Hole(String::new());
@@ -334,11 +340,7 @@ fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
         Fault::NoSuchBolts(_) | Fault::OneBolt | Fault::NoBolt(_) => {
             load.bolts_span.unwrap_or(load.at_span)
         }
-        Fault::Nothing
-        | Fault::Unclear(_)
-        | Fault::Welded(_)
-        | Fault::NoFiller(_)
-        | Fault::NoReach => load.here,
+        Fault::Nothing | Fault::Welded(_) | Fault::NoFiller(_) | Fault::NoReach => load.here,
     };
     let headline = format!("load `{}` cannot be judged: {fault}", load.name);
     Finding::stop("load", headline).at(at, "").help(fault.help(names))

@@ -58,6 +58,7 @@ fn load(
     let shared = fields.count_from("shared", 1, MOST_SHARED);
     let (pin, leg, wall) =
         (above_zero(fields, "pin"), above_zero(fields, "leg"), above_zero(fields, "wall"));
+    let foot = above_zero(fields, "foot");
     let (grade, filler) = (row("grade", "bolt-grade"), row("filler", "filler"));
     let (bolts, bolts_grade) = (fields.text("bolts"), row("bolts_grade", "bolt-grade"));
     let method = method(fields);
@@ -71,6 +72,7 @@ fn load(
         force: force?,
         direction: direction?,
         shared,
+        foot,
         pin,
         grade,
         bolts: bolts.map(str::to_owned),

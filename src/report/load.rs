@@ -1,11 +1,17 @@
 //! What the report says of the loads.
 
+use crate::geom::Point;
 use crate::job::Job;
 use crate::num::on_grid;
+use crate::part::Part;
 use crate::quantity::N_PER_LBF;
 use crate::solve::Solved;
 use crate::strength::CAUTION;
+use crate::strength::Forces;
 use crate::strength::Limit;
+use crate::strength::Member;
+use crate::strength::Reason;
+use crate::strength::Section;
 use crate::strength::Shape;
 use crate::strength::Verdict;
 use serde::Serialize;
@@ -32,13 +38,22 @@ pub struct LoadRow {
     method: &'static str,
     force: Force,
     shared_by: u32,
-    holds: bool,
+    /// Whether the load was followed along its whole way; without that nothing is allowed.
+    judged: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why_not: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    what_to_add: Option<String>,
+    holds: Option<bool>,
     /// Which limit allows the least.
-    governed_by: &'static str,
-    rule: &'static str,
-    allowable: Force,
+    governed_by: Option<&'static str>,
+    rule: Option<&'static str>,
+    allowable: Option<Force>,
     /// What is left over, in hundredths of the load.
-    margin_percent: f64,
+    margin_percent: Option<f64>,
+    /// Where the limit that governs is, and what acts there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    section: Option<SectionRow>,
     /// One sentence with all of that.
     pub words: String,
     limits: Vec<LimitRow>,
@@ -64,6 +79,78 @@ struct LimitRow {
     nominal: Force,
     factor: f64,
     allowable: Force,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    section: Option<SectionRow>,
+}
+
+/// Where a limit is, under the load on one piece. Nothing is rounded.
+#[derive(Clone, Debug, Serialize)]
+struct SectionRow {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    face: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bend: Option<String>,
+    /// Its ends, laid flat: in the drawing of the first face, mm.
+    flat_mm: [[f64; 2]; 2],
+    /// The same in the folded part, in the middle of the sheet: the first face in the plane
+    /// of x and y, its upper side at z = 0.
+    folded_mm: [[f64; 3]; 2],
+    /// About the middle of its metal.
+    forces: ForcesRow,
+    /// The ligament that governs, and what it takes.
+    ligament_flat_mm: [[f64; 2]; 2],
+    ligament: ForcesRow,
+    /// What is allowed there of each alone; 0 where it is not looked at.
+    allowable: ForcesRow,
+}
+
+/// What acts in a section, of the free body on the load's side.
+#[derive(Clone, Copy, Debug, Serialize)]
+struct ForcesRow {
+    /// Square to the section, in the plane of the plate; more than 0 pulls.
+    normal_n: f64,
+    /// Along the section.
+    shear_n: f64,
+    /// Square to the plate.
+    across_n: f64,
+    /// Bends the plate edgeways.
+    bend_in_nmm: f64,
+    /// Bends it out of its plane.
+    bend_out_nmm: f64,
+    torsion_nmm: f64,
+}
+
+impl From<&Forces> for ForcesRow {
+    fn from(forces: &Forces) -> Self {
+        Self {
+            normal_n: forces.normal,
+            shear_n: forces.shear,
+            across_n: forces.across,
+            bend_in_nmm: forces.bend_in,
+            bend_out_nmm: forces.bend_out,
+            torsion_nmm: forces.torsion,
+        }
+    }
+}
+
+impl SectionRow {
+    fn of(section: &Section, part: &Part) -> Self {
+        let (face, bend) = match section.member {
+            Member::Face(face) => (Some(part.faces[face].name.clone()), None),
+            Member::Bend(bend) => (None, Some(part.bends[bend].name.clone())),
+        };
+        let flat = |points: &[Point; 2]| points.map(|p| [p.x, p.y]);
+        Self {
+            face,
+            bend,
+            flat_mm: flat(&section.flat),
+            folded_mm: section.folded,
+            forces: (&section.forces).into(),
+            ligament_flat_mm: flat(&section.ligament),
+            ligament: (&section.share).into(),
+            allowable: (&section.allowable).into(),
+        }
+    }
 }
 
 /// A rule of shape.
@@ -92,30 +179,37 @@ pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
     (!loads.is_empty()).then_some(StrengthRow { caution: CAUTION, loads })
 }
 
+/// One sentence with what comes of a load.
+fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
+    let Verdict { case, direction, at, .. } = verdict;
+    let what = format!("{case}: {} {direction} of {at}", solved.name);
+    let force = job.units.force(verdict.force);
+    match (verdict.refused(), verdict.governing(), verdict.margin()) {
+        (None, Some(limit), Some(margin)) => format!(
+            "{what}, {force}; allowed {}, margin {} %: {} ({})",
+            job.units.force(verdict.allowable(limit)),
+            crate::num::text(100.0 * margin, 0),
+            limit.what,
+            limit.rule,
+        ),
+        (Some(reason), ..) => format!("{what}, {force}; not judged: {reason}; {}", reason.help()),
+        _ => format!("{what}, {force}; not judged"),
+    }
+}
+
 fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
     let pieces = f64::from(verdict.pieces);
     let governing = verdict.governing();
-    let allowable = governing.map_or(0.0, |limit| verdict.allowable(limit));
-    let (what, rule) = governing.map_or(("", ""), |limit| (limit.what, limit.rule));
-    let margin = 100.0 * verdict.margin();
-    let words = format!(
-        "{}: {} {} of {}, {}; allowed {}, margin {} %: {} ({})",
-        verdict.case,
-        solved.name,
-        verdict.direction,
-        verdict.at,
-        job.units.force(verdict.force),
-        job.units.force(allowable),
-        crate::num::text(margin, 0),
-        what,
-        rule,
-    );
+    let allowable = governing.map(|limit| verdict.allowable(limit));
+    let margin = verdict.margin().map(|margin| 100.0 * margin);
+    let section = |limit: &Limit| limit.section.map(|s| SectionRow::of(&s, &solved.part));
     let limit = |limit: &Limit| LimitRow {
         what: limit.what,
         rule: limit.rule,
         nominal: Force::of(limit.nominal * pieces),
         factor: on_grid(limit.factor),
         allowable: Force::of(limit.allowable() * pieces),
+        section: section(limit),
     };
     let shape = |shape: &Shape| ShapeRow {
         what: shape.what,
@@ -134,12 +228,16 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         method: verdict.method.name(),
         force: Force::of(verdict.force),
         shared_by: verdict.pieces,
-        holds: margin >= 0.0,
-        governed_by: what,
-        rule,
-        allowable: Force::of(allowable),
-        margin_percent: on_grid(margin),
-        words,
+        judged: verdict.refused().is_none(),
+        why_not: verdict.refused().map(ToString::to_string),
+        what_to_add: verdict.refused().map(Reason::help),
+        holds: margin.map(|margin| margin >= 0.0),
+        governed_by: governing.map(|limit| limit.what),
+        rule: governing.map(|limit| limit.rule),
+        allowable: allowable.map(Force::of),
+        margin_percent: margin.map(on_grid),
+        section: governing.and_then(section),
+        words: words(job, solved, verdict),
         limits: verdict.limits.iter().map(limit).collect(),
         shapes: verdict.shapes.iter().map(shape).collect(),
         tube_wall: verdict.wall.as_ref().map(limit),

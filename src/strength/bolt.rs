@@ -2,36 +2,36 @@
 
 use crate::num;
 use crate::quantity::MM_PER_INCH;
-use crate::strength::Limit;
-use crate::strength::Metal;
-use crate::strength::Method;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Metal;
+use crate::strength::method::Method;
 
 /// A clamped bolt in its hole, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BoltHole {
+pub(super) struct BoltHole {
     /// Thickness of the plate.
-    pub thickness: f64,
+    pub(super) thickness: f64,
     /// Diameter of the bolt.
-    pub bolt: f64,
-    /// From the edge of the hole to the next hole or to the rim, along the force.
-    pub clear: f64,
+    pub(super) bolt: f64,
+    /// From the edge of the hole to the next hole or to the edge, along the force.
+    pub(super) clear: f64,
 }
 
 impl BoltHole {
     /// Bearing and tear-out (J3-6a, J3-6c), N for one bolt, where the hole's growth
     /// under the service load matters.
-    pub fn limits(&self, metal: Metal, method: Method) -> [Limit; 2] {
-        let of = |what, rule, nominal| Limit { what, rule, nominal, factor: method.rupture() };
+    pub(super) fn limits(&self, metal: Metal, method: Method) -> [Limit; 2] {
+        let of = |what, rule, nominal| Limit::new(what, rule, nominal, method.rupture());
         [
             of(
                 "bearing of the bolt",
                 "AISC 360-16 J3-6a",
-                2.4 * self.bolt * self.thickness * metal.breaks,
+                2.4 * self.bolt * self.thickness * metal.tensile_strength,
             ),
             of(
-                "bolt torn out to the rim or the next hole",
+                "bolt torn out to the edge or the next hole",
                 "AISC 360-16 J3-6c",
-                1.2 * self.clear.max(0.0) * self.thickness * metal.breaks,
+                1.2 * self.clear.max(0.0) * self.thickness * metal.tensile_strength,
             ),
         ]
     }
@@ -39,27 +39,57 @@ impl BoltHole {
 
 /// The bolt itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bolt {
+pub(super) struct Bolt {
     /// Diameter of the thread, mm.
-    pub diameter: f64,
+    pub(super) diameter: f64,
     /// Tensile strength of its grade, N/mm².
-    pub breaks: f64,
+    pub(super) tensile_strength: f64,
 }
 
 /// Shear strength of a bolt as a share of its tensile strength, the thread in the plane of
 /// shear (commentary to J3.6).
 const SHEARED_IN_THREAD: f64 = 0.45;
 
+/// Tensile strength of a bolt on its whole section as a share of that of its metal
+/// (commentary to J3.6).
+const PULLED: f64 = 0.75;
+
 impl Bolt {
+    /// Pulled along itself (J3-1), N.
+    pub(super) fn tension(&self, method: Method) -> Limit {
+        let nominal = PULLED * self.tensile_strength * self.area();
+        let what = "bolt that holds it, pulled apart";
+        Limit::new(what, "AISC 360-16 J3-1", nominal, method.rupture())
+    }
+
+    /// The load of which `shear` acts across the bolt and `pulled` along it, each for 1 N
+    /// (J3-1, J3-3b): what is pulled and sheared fully at once may not exceed 1.3 together.
+    pub(super) fn together(&self, shear: f64, pulled: f64, method: Method) -> Option<Limit> {
+        let tension = self.tension(method);
+        let of_shear = shear / self.shear(method).nominal;
+        let of_pull = pulled / tension.nominal;
+        let both = (of_shear + of_pull) / 1.3;
+        let most = of_shear.max(of_pull).max(both);
+        let (what, rule) = match most {
+            _ if most == both => ("bolt that holds it, pulled and sheared", "AISC 360-16 J3-3b"),
+            _ if most == of_pull => (tension.what, tension.rule),
+            _ => ("bolt that holds it, sheared, thread in the plane", "AISC 360-16 J3-1"),
+        };
+        (most > 0.0).then(|| Limit::new(what, rule, 1.0 / most, method.rupture()))
+    }
+
+    fn area(&self) -> f64 {
+        num::PI * self.diameter * self.diameter / 4.0
+    }
+
     /// Shear over one plane (J3-1), the thread in it, N.
-    pub fn shear(&self, method: Method) -> Limit {
-        let area = num::PI * self.diameter * self.diameter / 4.0;
-        Limit {
-            what: "bolt sheared, thread in the plane",
-            rule: "AISC 360-16 J3-1",
-            nominal: SHEARED_IN_THREAD * self.breaks * area,
-            factor: method.rupture(),
-        }
+    pub(super) fn shear(&self, method: Method) -> Limit {
+        Limit::new(
+            "bolt sheared, thread in the plane",
+            "AISC 360-16 J3-1",
+            SHEARED_IN_THREAD * self.tensile_strength * self.area(),
+            method.rupture(),
+        )
     }
 }
 
@@ -93,7 +123,7 @@ const BELOW: f64 = 1.5;
 
 /// The least distance from the middle of a bolt hole to an edge of the plate, mm, by tables
 /// J3.4 and J3.4M of AISC 360-16. Between two rows the larger bolt counts.
-pub fn least_edge_distance(bolt: f64) -> f64 {
+pub(super) fn least_edge_distance(bolt: f64) -> f64 {
     const ROUNDING: f64 = 1e-6;
     let inches = bolt / MM_PER_INCH;
     let sixteenths = inches * 16.0;
@@ -116,7 +146,8 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    const STEEL: Metal = Metal { yields: 235.0, breaks: 360.0, elastic: 210_000.0 };
+    const STEEL: Metal =
+        Metal { yield_strength: 235.0, tensile_strength: 360.0, elastic: 210_000.0 };
 
     /// Tables J3.4 (in) and J3.4M (mm) of AISC 360-16; a copy prints 48 for M36, the
     /// specification has 46.
@@ -162,7 +193,7 @@ mod tests {
         // A325, 3/4 in, thread in the plane: Fnv = 54 ksi (table J3.2), Ab = 0.442 in²:
         // 23.9 kips, allowable 11.9.
         let ksi = 4_448.221_615_260_5 / (25.4 * 25.4);
-        let bolt = Bolt { diameter: 0.75 * 25.4, breaks: 120.0 * ksi };
+        let bolt = Bolt { diameter: 0.75 * 25.4, tensile_strength: 120.0 * ksi };
         let kips = bolt.shear(Method::Aisc360).nominal / 4_448.221_615_260_5;
         assert!((kips - 54.0 * 0.4418).abs() < 0.01, "{kips}");
     }

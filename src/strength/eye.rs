@@ -1,10 +1,10 @@
 //! A plate that hangs on one pin, by AISC 360-16 section D5.
 
-use crate::strength::Limit;
-use crate::strength::Metal;
-use crate::strength::Shape;
-use crate::strength::load::AISC_RUPTURE;
-use crate::strength::load::AISC_YIELD;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Metal;
+use crate::strength::limit::Shape;
+use crate::strength::method::AISC_RUPTURE;
+use crate::strength::method::AISC_YIELD;
 
 /// What D5 adds to twice the thickness for the effective width: 0.63 in, 16 mm.
 const EFFECTIVE: f64 = 16.0;
@@ -14,28 +14,28 @@ const LOOSE: f64 = 1.0;
 
 /// The surroundings of a pin hole, seen along the pull, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Eye {
+pub(super) struct Eye {
     /// Thickness of the plate, t.
-    pub thickness: f64,
+    pub(super) thickness: f64,
     /// Diameter of the hole.
-    pub hole: f64,
+    pub(super) hole: f64,
     /// Diameter of the pin, d.
-    pub pin: f64,
+    pub(super) pin: f64,
     /// From the edge of the hole to the rim in the direction of the pull, a.
-    pub beyond: f64,
+    pub(super) beyond: f64,
     /// The same at 45° to it, the lesser side.
-    pub diagonal: f64,
+    pub(super) diagonal: f64,
     /// From the edge of the hole to the rim, square to the pull, either side.
-    pub beside: [f64; 2],
+    pub(super) beside: [f64; 2],
     /// From the edge of the hole to the rim or to what holds the plate, against the pull, c.
-    pub behind: f64,
+    pub(super) behind: f64,
 }
 
 impl Eye {
     /// The effective width each side of the hole, be: no more than D5.1(a) gives, than there
     /// is, and than the metal beyond the hole serves, straight on or at a cut corner (D5.2:
     /// a ≥ 1.33 be). So the plate keeps that rule, and w ≥ 2 be + d, of itself.
-    pub fn effective(&self) -> f64 {
+    pub(super) fn effective(&self) -> f64 {
         let served = self.beyond.min(self.diagonal) / 1.33;
         (2.0 * self.thickness + EFFECTIVE).min(self.least_beside()).min(served).max(0.0)
     }
@@ -51,45 +51,45 @@ impl Eye {
 
     /// The limits of a pull, by D5.1: rupture beside and beyond the hole, bearing of the
     /// pin, yield of the whole width.
-    pub fn limits(&self, metal: Metal) -> [Limit; 4] {
+    pub(super) fn limits(&self, metal: Metal) -> [Limit; 4] {
         let (t, d) = (self.thickness, self.pin);
         let sheared = 2.0 * t * (self.beyond + d / 2.0).max(0.0);
-        let limit = |what, rule, nominal, factor| Limit { what, rule, nominal, factor };
+        let limit = |what, rule, nominal, factor| Limit::new(what, rule, nominal, factor);
         [
             limit(
                 "metal beside the hole, pulled apart",
                 "AISC 360-16 D5-1",
-                metal.breaks * 2.0 * t * self.effective(),
+                metal.tensile_strength * 2.0 * t * self.effective(),
                 AISC_RUPTURE,
             ),
             limit(
                 "metal beyond the hole, sheared out",
                 "AISC 360-16 D5-2",
-                0.6 * metal.breaks * sheared,
+                0.6 * metal.tensile_strength * sheared,
                 AISC_RUPTURE,
             ),
             self.bearing(metal),
             limit(
                 "whole width at the hole, yielding",
                 "AISC 360-16 D2-1",
-                metal.yields * t * self.width(),
+                metal.yield_strength * t * self.width(),
                 AISC_YIELD,
             ),
         ]
     }
 
     /// The limit of a push or a pull where the pin bears on the hole.
-    pub fn bearing(&self, metal: Metal) -> Limit {
-        Limit {
-            what: "bearing of the pin",
-            rule: "AISC 360-16 J7-1",
-            nominal: 1.8 * metal.yields * self.pin * self.thickness,
-            factor: AISC_RUPTURE,
-        }
+    pub(super) fn bearing(&self, metal: Metal) -> Limit {
+        Limit::new(
+            "bearing of the pin",
+            "AISC 360-16 J7-1",
+            1.8 * metal.yield_strength * self.pin * self.thickness,
+            AISC_RUPTURE,
+        )
     }
 
     /// The rules of D5.2 that no choice of the effective width can keep.
-    pub fn shapes(&self) -> [Shape; 2] {
+    pub(super) fn shapes(&self) -> [Shape; 2] {
         let shape = |what, is, wanted, most| {
             let rule = "AISC 360-16 D5.2";
             Shape { what, rule, is, wanted, most }
@@ -109,7 +109,8 @@ mod tests {
     const INCH: f64 = 25.4;
     const KIP: f64 = 4_448.221_615_260_5;
     const KSI: f64 = KIP / (INCH * INCH);
-    const A36: Metal = Metal { yields: 36.0 * KSI, breaks: 58.0 * KSI, elastic: 29_000.0 * KSI };
+    const A36: Metal =
+        Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
 
     /// AISC Design Examples, Example D.7: plate 4.25 × 1/2 in of A36, 1 in pin in a hole
     /// 1/32 in larger, a = 2.25 in, c = 2.50 in. The example takes be = 1.61 in, the distance

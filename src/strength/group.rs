@@ -12,30 +12,30 @@ const IN_LINE: f64 = 1e-6;
 
 /// A load of 1 N, and where it acts from the middle of the group.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pull {
+pub(super) struct Pull {
     /// Its shares along x, y, z.
-    pub force: [f64; 3],
+    pub(super) force: [f64; 3],
     /// From the middle of the group to where it acts, mm.
-    pub from: [f64; 3],
+    pub(super) from: [f64; 3],
 }
 
 /// What one bolt takes of a load of 1 N.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Share {
+pub(super) struct Share {
     /// Across the bolt, in the plane of the plate.
-    pub shear: Vec2,
+    pub(super) shear: Vec2,
     /// Along the bolt; below 0 the plate is pressed on its seat.
-    pub tension: f64,
+    pub(super) tension: f64,
 }
 
 /// What a group takes of a load of 1 N.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Group {
+pub(super) struct Group {
     /// Each bolt.
-    pub bolts: Vec<Share>,
+    pub(super) bolts: Vec<Share>,
     /// Where the plate turns over its rim: the direction of the line of bolts along which it
     /// is bent, and the moment of each bolt's piece of it, mm.
-    pub over: Option<(Vec2, f64)>,
+    pub(super) over: Option<(Vec2, f64)>,
 }
 
 /// What each bolt takes, the plate being stiff (AISC manual, part 7): across, the load evenly,
@@ -46,7 +46,7 @@ pub struct Group {
 /// to either side, the lesser counting.
 ///
 /// `None` when a moment is left that nothing resists: one bolt, about itself.
-pub fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -> Option<Group> {
+pub(super) fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -> Option<Group> {
     let count = bolts.len() as f64;
     let middle = bolts.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / count;
     let arms: Vec<Vec2> = bolts.iter().map(|p| p.to_vec2() - middle).collect();

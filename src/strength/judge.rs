@@ -1,126 +1,152 @@
-//! A load on a part: every way to fail, and the one that governs.
+//! A load on a part: every way to fail along its way, and the one that governs.
 
-use crate::fold::Frame;
+use crate::flat::Flat;
+use crate::geom::Edge;
+use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num;
-use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Part;
-use crate::strength::At;
-use crate::strength::Bolt;
-use crate::strength::BoltHole;
-use crate::strength::Eye;
-use crate::strength::Fault;
-use crate::strength::Held;
-use crate::strength::Limit;
-use crate::strength::Load;
-use crate::strength::Metal;
-use crate::strength::Method;
-use crate::strength::Shape;
-use crate::strength::Verdict;
+use crate::strength::along::Along;
+use crate::strength::around::Around;
+use crate::strength::around::Pinned;
+use crate::strength::bolt::Bolt;
 use crate::strength::bolt::least_edge_distance;
+use crate::strength::bolts::Seat;
+use crate::strength::case::Case;
+use crate::strength::case::NOTHING;
+use crate::strength::case::Subject;
+use crate::strength::cut::Line;
+use crate::strength::ground::Ground;
+use crate::strength::ground::Source;
+use crate::strength::ground::bends;
 use crate::strength::held;
+use crate::strength::limit::Forces;
+use crate::strength::limit::Metal;
+use crate::strength::limit::Shape;
+use crate::strength::load::At;
+use crate::strength::load::Load;
+use crate::strength::method::Method;
+use crate::strength::net;
+use crate::strength::net::Path;
 use crate::strength::place;
-use crate::strength::place::Metalwork;
-use crate::table::Row;
-use crate::table::Tables;
+use crate::strength::place::Spot;
+use crate::strength::support;
+use crate::strength::support::By;
+use crate::strength::support::Support;
+use crate::strength::verdict::Fault;
+use crate::strength::verdict::Reason;
+use crate::strength::verdict::State;
+use crate::strength::verdict::Verdict;
 
-/// How far from a weld aluminium is weakened, mm: 1 in (Aluminum Design Manual, from memory).
-const HEATED: f64 = 25.4;
-
-/// A share of the force below this does nothing.
-pub(super) const NOTHING: f64 = 1e-9;
-
-/// Everything that stays the same while the ways of a load are looked at.
-pub(super) struct Case<'a> {
-    pub(super) load: &'a Load,
-    pub(super) face: &'a Face,
-    pub(super) thickness: f64,
-    pub(super) held: Held<'a>,
-    /// From the root to the load along the pull, mm.
-    pub(super) reach: f64,
-    /// The metal at the hole, and at the root.
-    pub(super) metal: Metal,
-    pub(super) root_metal: Metal,
-    pub(super) method: Method,
-    film: f64,
-}
-
-/// Judges a load on a part of this metal, under a film of `film` mm on every face. `frames`
-/// says where each face lies in the finished part.
+/// Judges a load on a part.
 ///
 /// # Errors
-/// When the load has no place, or something it depends on is not known.
-pub fn judge(
-    load: &Load,
-    part: &Part,
-    frames: &[Frame],
-    material: &Row,
-    film: f64,
-    tables: &Tables,
-) -> Result<Verdict, Fault> {
+/// When the load names what is not there, or something it depends on is not known.
+pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
+    let part = on.part;
     let spot = place::spot(part, &load.at).ok_or_else(|| Fault::Nowhere(load.at.clone()))?;
-    let face = &part.faces[spot.face];
-    let held = held(part, &load.at, load.held.as_deref())?;
-    let reach = (spot.middle - held.root().middle).dot(held.root().pull);
-    if reach <= 0.0 && !matches!(load.at, At::Point { .. }) {
-        return Err(Fault::NoReach);
+    let pinned = pinned(load, &spot)?;
+    let pieces = load.shared.unwrap_or(part.copies * ears(part, &spot.holes));
+    let mut verdict = blank(load, pieces);
+    let support = match support::support(part, load, &spot)? {
+        Ok(support) => support,
+        Err(reason) => {
+            verdict.refuse(reason);
+            return Ok(verdict);
+        }
+    };
+    verdict.held = support.words();
+    let beside_weld = Metal::beside_weld(on.material);
+    if matches!(support.by, By::Weld(..)) && beside_weld.is_none() {
+        return Err(Fault::Welded(on.material.name().to_owned()));
     }
-    let welded =
-        || Metal::beside_weld(material).ok_or_else(|| Fault::Welded(material.name().to_owned()));
-    let metal = Metal::of(material);
-    let is_weld = matches!(held, Held::Weld(..));
-    let widest = spot.holes.iter().filter_map(|h| place::diameter(h)).fold(0.0, f64::max);
-    let is_near = is_weld && reach - widest / 2.0 <= HEATED;
-    let root_metal = if is_weld { welded()? } else { metal };
+    if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
+        verdict.assumed.push("the formulas and factors of steel with aluminium's strengths".into());
+    }
+    let frame = &on.folded.faces[spot.face].frame;
+    let height = spot.above.filter(|above| *above > 0.0).unwrap_or(-part.thickness / 2.0);
+    let places: Vec<Point> = match spot.holes.as_slice() {
+        [] => vec![spot.middle],
+        holes => holes.iter().map(|h| h.at).collect(),
+    };
+    let points = places.iter().map(|p| frame.point(*p, height)).collect();
     let case = Case {
         load,
-        face,
-        thickness: part.thickness,
-        reach,
-        metal: if is_near { root_metal } else { metal },
-        root_metal,
+        on,
+        pull: pull(part, on.flat, &spot, &support, load),
+        support: &support,
+        metal: Metal::of(on.material),
+        beside_weld,
         method: load.method,
-        film,
-        held,
+        each: load.force / f64::from(pieces),
+        points,
+        spot,
     };
-    let pieces = load.shared.unwrap_or(part.copies * ears(part, &spot.holes));
-    let mut verdict = Verdict {
+    match case.judged(&pinned, &places, &mut verdict)? {
+        Ok(()) => verdict.keep_least(),
+        Err(reason) => verdict.refuse(reason),
+    }
+    if verdict.state == State::Judged && verdict.limits.is_empty() {
+        return Err(Fault::Nothing);
+    }
+    Ok(verdict)
+}
+
+/// A verdict of which nothing is known yet.
+fn blank(load: &Load, pieces: u32) -> Verdict {
+    Verdict {
         case: load.name.clone(),
         part: load.part.clone(),
         at: load.at.words(),
         direction: load.direction.words(),
-        held: case.held.words(),
+        held: String::new(),
         method: load.method,
         force: load.force,
         pieces,
+        state: State::Judged,
         limits: Vec::new(),
         shapes: Vec::new(),
         wall: None,
         assumed: Vec::new(),
         not_judged: Vec::new(),
+    }
+}
+
+/// The holes of a load with what goes through them.
+fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
+    let one = |hole: &&'a Hole| {
+        let not_round = || Fault::NotRound(hole.name.clone());
+        let diameter = place::diameter(hole).ok_or_else(not_round)?;
+        let pin = load.pin.or(hole.pin).ok_or_else(|| Fault::NoPin(hole.name.clone()))?;
+        match pin > diameter + 1e-9 {
+            true => Err(Fault::PinTooLarge(hole.name.clone())),
+            false => Ok(Pinned { hole, diameter, pin }),
+        }
     };
-    if root_metal != metal {
-        verdict.assumed.push(match is_near {
-            true => format!("{} as weak as its weld leaves it, eye and root", material.name()),
-            false => format!("{} as weak as its weld leaves it, at the root", material.name()),
-        });
+    spot.holes.iter().map(one).collect()
+}
+
+/// Straight away from what holds the loaded face: from the bend on the way, else from the
+/// seam or the edge, else from the middle of the bolts.
+fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -> Vec2 {
+    let ways = bends(part, spot.face, support.face);
+    if let Some((bend, is_carried)) = ways.first() {
+        let strip = &flat.bends[*bend];
+        let edge = if *is_carried { strip.ends } else { strip.begins };
+        let along = (edge.to - edge.from).normalize();
+        return Vec2::new(-along.y, along.x);
     }
-    if material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
-        verdict.assumed.push("the formulas and factors of steel with aluminium's strengths".into());
+    match &support.by {
+        By::Weld(_, root) | By::Edge(_, _, root) => root.pull,
+        By::Bolts(_, holes) => {
+            let away = spot.middle - place::middle(holes);
+            // Up in the drawing: a point may be over the middle.
+            let is_point = matches!(load.at, At::Point { .. });
+            let is_apart = away.hypot() > NOTHING && !is_point;
+            if is_apart { away.normalize() } else { Vec2::new(0.0, 1.0) }
+        }
     }
-    for way in load.direction.ways() {
-        case.at_holes(&spot.holes, way, &mut verdict)?;
-        case.at_root(&spot.holes, way, &mut verdict);
-        case.at_weld(way, material, tables, &mut verdict)?;
-    }
-    case.bolts(&spot.holes, &mut verdict)?;
-    case.at_seat(part, frames, (spot.face, spot.middle, spot.above), &mut verdict)?;
-    verdict.keep_least();
-    if verdict.limits.is_empty() {
-        return Err(Fault::Nothing);
-    }
-    Ok(verdict)
 }
 
 /// Ears of one piece that share what the pin in these holes pulls.
@@ -129,120 +155,202 @@ fn ears(part: &Part, holes: &[&Hole]) -> u32 {
     clevis.map_or(1, |clevis| clevis.ears)
 }
 
-impl Case<'_> {
-    /// The pin in each hole, and the metal round it.
-    fn at_holes(
+impl<'a> Case<'a> {
+    /// Looks at everything on the way.
+    fn judged(
         &self,
-        holes: &[&Hole],
-        [pull, along, _]: [f64; 3],
+        pinned: &[Pinned],
+        places: &[Point],
         verdict: &mut Verdict,
-    ) -> Result<(), Fault> {
+    ) -> Result<Result<(), Reason>, Fault> {
+        let part = self.on.part;
+        let seat = match &self.support.by {
+            By::Bolts(_, holes) => {
+                let frame = self.on.folded.faces[self.support.face].frame;
+                match Seat::new(part, self.support.face, holes, frame, self.middle()) {
+                    Err(fault) if self.load.bolts.is_none() => {
+                        return Ok(Err(Reason::Offered(fault)));
+                    }
+                    seat => Some(seat?),
+                }
+            }
+            _ => None,
+        };
+        let ground = self.ground(pinned, places);
+        let stations = match ground.stations() {
+            Ok(stations) => stations,
+            Err(reason) => return Ok(Err(reason)),
+        };
+        let along = Along { case: self, ground: &ground, stations, paths: self.paths(&ground) };
+        for way in self.load.direction.ways() {
+            let force = self.in_space(way);
+            let group = match seat.as_ref().map(|seat| seat.shares(force)).transpose() {
+                Err(fault) if self.load.bolts.is_none() => {
+                    return Ok(Err(Reason::Offered(fault)));
+                }
+                group => group?,
+            };
+            if self.needs_foot(way) {
+                return Ok(Err(Reason::Foot));
+            }
+            self.at_holes(pinned, way, verdict);
+            along.judged(force, seat.as_ref().zip(group.as_ref()), verdict);
+            if let (Some(seat), Some(group)) = (&seat, &group) {
+                held::by_bolts(self, seat, group, verdict);
+            }
+            if let Err(reason) = held::by_weld(self, force, verdict)? {
+                return Ok(Err(reason));
+            }
+        }
+        self.pins(pinned, verdict);
+        self.said(verdict);
+        Ok(Ok(()))
+    }
+
+    fn ground<'g>(&'g self, pinned: &[Pinned<'g>], places: &[Point]) -> Ground<'g> {
+        let on = self.on;
+        let place = &on.flat.places[self.spot.face];
+        let source = |(i, at): (usize, &Point)| {
+            let half = pinned.get(i).map_or(self.load.foot.unwrap_or(0.0), |p| p.diameter) / 2.0;
+            Source { at: *at, half, discs: vec![(place.apply(*at), half)] }
+        };
+        let mut sources: Vec<Source> = places.iter().enumerate().map(source).collect();
+        if let At::Edge(name) = &self.load.at {
+            let face = &on.part.faces[self.spot.face];
+            let edge = face.edges.iter().find(|e| e.name == *name).map(|e| e.edge);
+            let ends = edge.iter().flat_map(|e| [e.from, e.to]);
+            sources[0].discs = ends.map(|p| (place.apply(p), 0.0)).collect();
+        }
+        let fills = |hole: &&Hole| {
+            let is_loaded = self.spot.holes.iter().any(|h| std::ptr::eq(*h, *hole));
+            let holds = match &self.support.by {
+                By::Bolts(_, holes) => holes.iter().any(|h| std::ptr::eq(*h, *hole)),
+                _ => false,
+            };
+            place::diameter(hole).is_some() && (hole.through.is_some() || is_loaded || holds)
+        };
+        let faces = on.part.faces.iter();
+        Ground {
+            part: on.part,
+            flat: on.flat,
+            folded: on.folded,
+            loaded: self.spot.face,
+            sources,
+            support: self.support,
+            fasteners: faces.map(|f| f.holes.iter().filter(fills).collect()).collect(),
+        }
+    }
+
+    /// The net sections of the faces on the way.
+    fn paths(&self, ground: &Ground) -> Vec<(usize, Path)> {
+        let lines = ground.lines().into_iter();
+        let of = |(face, line): (usize, Line)| {
+            let paths = net::paths(&self.on.part.faces[face], &ground.fasteners[face], &line);
+            paths.into_iter().map(move |path| (face, path))
+        };
+        lines.flat_map(of).collect()
+    }
+
+    /// The metal round the holes in which the load acts.
+    fn around(&self, pinned: &Pinned) -> Around<'a> {
+        let index = self.spot.face;
+        let face = &self.on.part.faces[index];
+        let out = bends(self.on.part, index, self.support.face);
+        let held = match out.first() {
+            None => self.support.edges(),
+            Some((_, true)) => {
+                let half = face.blank.bounds().width();
+                let low = Point::new(face.blank.bounds().centre().x, 0.0);
+                let aside = Vec2::new(half, 0.0);
+                vec![Edge::line(low - aside, low + aside)]
+            }
+            Some((bend, false)) => vec![face.edges[self.on.part.bends[*bend].edge].edge],
+        };
+        let at = self.on.flat.places[index].apply(pinned.hole.at);
+        Around {
+            face,
+            thickness: self.on.part.thickness,
+            metal: self.metal_at([at; 2], pinned.diameter / 2.0),
+            method: self.method,
+            held,
+            reference: self.pull,
+        }
+    }
+
+    /// The pin or bolt in each hole, and the metal round it.
+    fn at_holes(&self, pinned: &[Pinned], [pull, along, _]: [f64; 3], verdict: &mut Verdict) {
         let share = num::hypot(pull, along);
-        let (root, count) = (self.held.root(), holes.len());
-        for hole in holes {
-            let diameter =
-                place::diameter(hole).ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
-            let pin = self.pin(hole)?;
-            if pin > diameter + 1e-9 {
-                return Err(Fault::PinTooLarge(hole.name.clone()));
-            }
-            if share < NOTHING {
-                continue;
-            }
-            let towards = (root.pull * pull + root.along() * along) / share;
-            let metal = Metalwork::round(self.face, Some(hole));
-            let around = self.around(hole, diameter, pin, towards, &metal);
-            // Pushed towards what holds it, metal continues there.
-            let pushed = pull / share < -0.5;
-            let mut add = |limit: Limit| verdict.limits.push(Limit::shared(limit, share, count));
-            if hole.eye {
-                match (pushed, self.method) {
-                    (true, Method::Aisc360) => add(around.bearing(self.metal)),
-                    (true, Method::Bth1(category)) => {
-                        add(around.lifting_bearing(self.metal, category));
-                    }
-                    (false, Method::Aisc360) => {
-                        around.limits(self.metal).into_iter().for_each(add);
-                    }
-                    (false, Method::Bth1(category)) => {
-                        around.lifting_limits(self.metal, category).into_iter().for_each(add);
-                    }
-                }
-                if !pushed && self.method == Method::Aisc360 {
-                    // A pin goes into the hole that is left by the film.
-                    let coated = Eye { hole: diameter - 2.0 * self.film, ..around };
-                    verdict.shapes.extend(coated.shapes());
-                }
+        let count = pinned.len();
+        if share < NOTHING {
+            return;
+        }
+        let left = Vec2::new(-self.pull.y, self.pull.x);
+        let towards = (self.pull * pull + left * along) / share;
+        for one in pinned {
+            let around = self.around(one);
+            let forces = Forces { normal: share / count as f64, ..Forces::default() };
+            let here = self.spot_section(self.spot.face, one.hole.at, forces);
+            let torn = around.torn(one, towards);
+            let limits = std::iter::once(around.bearing(one)).chain(torn);
+            verdict.limits.extend(limits.map(|l| l.shared(share, count).at(here)));
+            if one.hole.eye {
+                verdict.shapes.extend(around.shapes(one, towards, self.on.film));
             } else {
-                let bolt = BoltHole { thickness: self.thickness, bolt: pin, clear: around.beyond };
-                let [bearing, torn] = bolt.limits(self.metal, self.method);
-                add(bearing);
-                if !pushed {
-                    add(torn);
-                }
                 verdict.shapes.push(Shape {
-                    what: "from the middle of the bolt to the rim",
+                    what: "from the centre of the bolt to the edge",
                     rule: "AISC 360-16 table J3.4",
-                    is: self.face.blank.outer().distance(hole.at),
-                    wanted: least_edge_distance(pin),
+                    is: around.face.blank.outer().distance(one.hole.at),
+                    wanted: least_edge_distance(one.pin),
                     most: false,
                 });
             }
         }
-        if let Some(first) = holes.first()
-            && !first.eye
-            && share > NOTHING
-            && pull / share > -0.5
-        {
-            let towards = (root.pull * pull + root.along() * along) / share;
-            for limit in self.torn(holes, towards)? {
-                verdict.limits.push(Limit::shared(limit, share, 1));
-            }
+        if let Some(first) = pinned.first().filter(|first| !first.hole.eye) {
+            let forces = Forces { normal: share, ..Forces::default() };
+            let here = self.spot_section(self.spot.face, self.spot.middle, forces);
+            let block = self.around(first).block(pinned, towards);
+            verdict.limits.extend(block.into_iter().map(|l| l.shared(share, 1).at(here)));
         }
-        Ok(())
-    }
-
-    /// The metal round a hole, seen along a force.
-    fn around(
-        &self,
-        hole: &Hole,
-        diameter: f64,
-        pin: f64,
-        towards: Vec2,
-        metal: &Metalwork,
-    ) -> Eye {
-        let left = Vec2::new(-towards.y, towards.x);
-        let radius = diameter / 2.0;
-        let to = |direction: Vec2| metal.free(hole.at, direction) - radius;
-        let diagonal = [towards + left, towards - left].map(|d| to(d.normalize()));
-        Eye {
-            thickness: self.thickness,
-            hole: diameter,
-            pin,
-            beyond: metal.beyond(hole.at, diameter, towards),
-            diagonal: diagonal[0].min(diagonal[1]),
-            beside: [to(left), to(-left)],
-            behind: to(-towards),
-        }
-    }
-
-    /// The diameter of what goes through a hole, mm.
-    fn pin(&self, hole: &Hole) -> Result<f64, Fault> {
-        self.load.pin.or(hole.pin).ok_or_else(|| Fault::NoPin(hole.name.clone()))
     }
 
     /// The bolt or pin itself, where its grade is said.
-    fn bolts(&self, holes: &[&Hole], verdict: &mut Verdict) -> Result<(), Fault> {
+    fn pins(&self, pinned: &[Pinned], verdict: &mut Verdict) {
         let Some(grade) = &self.load.grade else {
-            if !holes.is_empty() {
+            if !pinned.is_empty() {
                 verdict.not_judged.push("the bolt or pin itself: the load gives no `grade`".into());
             }
-            return Ok(());
+            return;
         };
-        for hole in holes {
-            let bolt = Bolt { diameter: self.pin(hole)?, breaks: grade.measure("tensile") };
-            verdict.limits.push(Limit::shared(bolt.shear(self.method), 1.0, holes.len()));
+        for one in pinned {
+            let tensile_strength = grade.measure("tensile");
+            let bolt = Bolt { diameter: one.pin, tensile_strength };
+            let forces = Forces { shear: 1.0 / pinned.len() as f64, ..Forces::default() };
+            let here = self.spot_section(self.spot.face, one.hole.at, forces);
+            verdict.limits.push(bolt.shear(self.method).shared(1.0, pinned.len()).at(here));
         }
-        Ok(())
+    }
+
+    /// What was taken and what was left out.
+    fn said(&self, verdict: &mut Verdict) {
+        match &self.support.by {
+            By::Bolts(..) => {
+                verdict.assumed.push("bolts by the elastic method: AISC manual, part 7".into());
+                if self.load.bolts_grade.is_none() {
+                    let words = "the bolts that hold the part: the load gives no `bolts_grade`";
+                    verdict.not_judged.push(words.into());
+                }
+            }
+            By::Edge(name, ..) => {
+                verdict.not_judged.push(format!("what holds the edge `{name}`: it is no weld"));
+            }
+            By::Weld(..) => {
+                if self.beside_weld.is_some_and(|weak| weak != self.metal) {
+                    let material = self.on.material.name();
+                    verdict.assumed.push(format!(
+                        "{material} within 1 in of a weld as weak as its weld leaves it"
+                    ));
+                }
+            }
+        }
     }
 }

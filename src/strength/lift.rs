@@ -1,42 +1,19 @@
 //! A pin-connected plate of a lifting device, by ASME BTH-1.
 
 use crate::num::Angle;
-use crate::strength::Eye;
-use crate::strength::Limit;
-use crate::strength::Metal;
-
-/// How a lifting device is used, which gives its design factor Nd (BTH-1 section 3-1.3).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Category {
-    /// Loads and surroundings are well known.
-    A,
-    /// They are not.
-    B,
-    /// Special uses.
-    C,
-}
-
-impl Category {
-    /// The design factor Nd.
-    pub const fn factor(self) -> f64 {
-        match self {
-            Self::A => 2.0,
-            Self::B => 3.0,
-            Self::C => 6.0,
-        }
-    }
-}
-
-/// Upon the design factor for everything that breaks and does not yield first.
-pub(super) const RUPTURE: f64 = 1.2;
+use crate::strength::eye::Eye;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Metal;
+use crate::strength::method::BTH_RUPTURE;
+use crate::strength::method::Category;
 
 impl Eye {
     /// The limits of a pull by ASME BTH-1 section 3-3.3: tension beside the hole (3-45),
     /// splitting beyond it (3-49), double plane shear (3-50), bearing (3-53).
     ///
-    /// The shear takes the length beyond the hole along the pull; a rim that is curved there
+    /// The shear takes the length beyond the hole along the pull; an edge that is curved there
     /// has a little less metal, by which it may be up to 1 % too high.
-    pub fn lifting_limits(&self, metal: Metal, category: Category) -> [Limit; 4] {
+    pub(super) fn lifting_limits(&self, metal: Metal, category: Category) -> [Limit; 4] {
         let nd = category.factor();
         let (t, pin, hole) = (self.thickness, self.pin, self.hole);
         let (be, beyond) = (self.least_beside(), self.beyond.max(0.0));
@@ -44,41 +21,42 @@ impl Eye {
         // 3-48: a pin that is loose in its hole bears on less of it.
         let loose = 1.0 - 0.275 * (1.0 - ratio * ratio).sqrt();
         // 3-46, 3-47.
-        let by_strength = be * 0.6 * (metal.breaks / metal.yields) * (hole / be).sqrt();
+        let by_strength =
+            be * 0.6 * (metal.tensile_strength / metal.yield_strength) * (hole / be).sqrt();
         let effective = be.min(4.0 * t).min(by_strength);
         let split = 1.13 * beyond + 0.92 * be / (1.0 + be / hole);
         // 3-51, 3-52.
         let phi = Angle::from_degrees(55.0 * ratio);
         let sheared = 2.0 * (beyond + pin / 2.0 * (1.0 - phi.cos())) * t;
-        let limit = |what, rule, nominal| Limit { what, rule, nominal, factor: RUPTURE * nd };
+        let limit = |what, rule, nominal| Limit::new(what, rule, nominal, BTH_RUPTURE * nd);
         [
             limit(
                 "metal beside the hole, pulled apart",
                 "ASME BTH-1 3-45",
-                loose * metal.breaks * 2.0 * t * effective,
+                loose * metal.tensile_strength * 2.0 * t * effective,
             ),
             limit(
                 "metal beyond the hole, split",
                 "ASME BTH-1 3-49",
-                loose * metal.breaks * split * t,
+                loose * metal.tensile_strength * split * t,
             ),
             limit(
                 "metal beyond the hole, sheared out",
                 "ASME BTH-1 3-50",
-                0.7 * metal.breaks * sheared,
+                0.7 * metal.tensile_strength * sheared,
             ),
             self.lifting_bearing(metal, category),
         ]
     }
 
     /// The limit of the pin's bearing on the hole, by ASME BTH-1 3-53.
-    pub fn lifting_bearing(&self, metal: Metal, category: Category) -> Limit {
-        Limit {
-            what: "bearing of the pin",
-            rule: "ASME BTH-1 3-53",
-            nominal: 1.25 * metal.yields * self.pin * self.thickness,
-            factor: category.factor(),
-        }
+    pub(super) fn lifting_bearing(&self, metal: Metal, category: Category) -> Limit {
+        Limit::new(
+            "bearing of the pin",
+            "ASME BTH-1 3-53",
+            1.25 * metal.yield_strength * self.pin * self.thickness,
+            category.factor(),
+        )
     }
 }
 
@@ -89,7 +67,8 @@ mod tests {
     const INCH: f64 = 25.4;
     const KIP: f64 = 4_448.221_615_260_5;
     const KSI: f64 = KIP / (INCH * INCH);
-    const A36: Metal = Metal { yields: 36.0 * KSI, breaks: 58.0 * KSI, elastic: 29_000.0 * KSI };
+    const A36: Metal =
+        Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
 
     /// A spreadsheet for ASME BTH-1 that gives its equation numbers: Nd 2; in inches
     /// t 0.75, a 3.3125, be 1.66, Dp 1.375, Dh 1.6875, A36. It prints Cr 0.841, Pt 49.30, Pb 68.76 and

@@ -3,62 +3,9 @@
 use crate::diag::Span;
 use crate::geom::Point;
 use crate::num::Angle;
-use crate::strength::Category;
-use crate::strength::lift;
+use crate::strength::method::Method;
 use crate::table::Row;
 use std::sync::Arc;
-
-/// Ω of AISC 360-16 for what breaks: chapters D, J.
-pub(super) const AISC_RUPTURE: f64 = 2.0;
-/// Ω of AISC 360-16 for what yields: chapters D, E, F, J.
-pub(super) const AISC_YIELD: f64 = 1.67;
-/// Ω of AISC 360-16 for yield in shear (J4-3).
-const AISC_SHEAR_YIELD: f64 = 1.5;
-
-/// By which rules a load is judged.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Method {
-    /// AISC 360-16, allowable strength.
-    Aisc360,
-    /// ASME BTH-1, with the category of use.
-    Bth1(Category),
-}
-
-impl Method {
-    /// Its name.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Aisc360 => "AISC 360-16, allowable strength",
-            Self::Bth1(Category::A) => "ASME BTH-1, category A",
-            Self::Bth1(Category::B) => "ASME BTH-1, category B",
-            Self::Bth1(Category::C) => "ASME BTH-1, category C",
-        }
-    }
-
-    /// The factor of safety on yield. BTH-1 asks Nd, in tension as in bending.
-    pub fn yielding(self) -> f64 {
-        match self {
-            Self::Aisc360 => AISC_YIELD,
-            Self::Bth1(category) => category.factor(),
-        }
-    }
-
-    /// The factor of safety on yield in shear.
-    pub fn yielding_in_shear(self) -> f64 {
-        match self {
-            Self::Aisc360 => AISC_SHEAR_YIELD,
-            Self::Bth1(category) => category.factor(),
-        }
-    }
-
-    /// The factor of safety on rupture. BTH-1 asks 1.20 Nd.
-    pub fn rupture(self) -> f64 {
-        match self {
-            Self::Aisc360 => AISC_RUPTURE,
-            Self::Bth1(category) => lift::RUPTURE * category.factor(),
-        }
-    }
-}
 
 /// Which way a load acts, seen from what holds the part.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,7 +38,7 @@ impl Direction {
             Self::Pull => vec![[1.0, 0.0, 0.0]],
             Self::Push => vec![[-1.0, 0.0, 0.0]],
             Self::Along => vec![[0.0, 1.0, 0.0], [0.0, -1.0, 0.0]],
-            Self::Sideways => vec![[0.0, 0.0, 1.0]],
+            Self::Sideways => vec![[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]],
             Self::Turned(angle) => vec![[angle.cos(), angle.sin(), 0.0]],
         }
     }
@@ -162,6 +109,8 @@ pub struct Load {
     pub direction: Direction,
     /// Over how many pieces it is spread, when not over all of the set.
     pub shared: Option<u32>,
+    /// Width of what stands on the plate where a load acts at a point, mm.
+    pub foot: Option<f64>,
     /// Diameter of the pin, mm, when not that of what goes through.
     pub pin: Option<f64>,
     /// A row of the table `bolt-grade`, for the bolt itself.

@@ -1,9 +1,9 @@
 //! A plate pulled, pushed or torn, by AISC 360-16 sections J4 and E3.
 
 use crate::num;
-use crate::strength::Limit;
-use crate::strength::Metal;
-use crate::strength::Method;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Metal;
+use crate::strength::method::Method;
 
 /// How much a bolt hole counts larger where it weakens a net section (B4.3b): 1/16 in, 2 mm.
 pub(super) const HOLE_GROWTH: f64 = 2.0;
@@ -15,85 +15,52 @@ const FREE_END: f64 = 2.1;
 /// Below this slenderness a connecting plate yields before it buckles (J4.4).
 const STOCKY: f64 = 25.0;
 
-/// Yield (J4-1) and rupture (J4-2) of a plate in tension. `gross` and `net` are areas in mm².
-pub fn tension(gross: f64, net: f64, metal: Metal, method: Method) -> [Limit; 2] {
-    [
-        Limit {
-            what: "whole width, yielding",
-            rule: "AISC 360-16 J4-1",
-            nominal: metal.yields * gross,
-            factor: method.yielding(),
-        },
-        Limit {
-            what: "width less its holes, pulled apart",
-            rule: "AISC 360-16 J4-2",
-            nominal: metal.breaks * net,
-            factor: method.rupture(),
-        },
-    ]
-}
-
 /// A plate `width` × `thickness` pushed towards what holds it over `length`, mm: yield
 /// (J4-6), or buckling (E3) where it is slender.
-pub fn compression(width: f64, thickness: f64, length: f64, metal: Metal, method: Method) -> Limit {
+pub(super) fn compression(
+    width: f64,
+    thickness: f64,
+    length: f64,
+    metal: Metal,
+    method: Method,
+) -> Limit {
     let slenderness = FREE_END * length / (thickness / 12.0_f64.sqrt());
     let (rule, stress) = if slenderness <= STOCKY {
-        ("AISC 360-16 J4-6", metal.yields)
+        ("AISC 360-16 J4-6", metal.yield_strength)
     } else {
         let euler = num::PI * num::PI * metal.elastic / (slenderness * slenderness);
-        let stress = match metal.yields / euler <= 2.25 {
-            true => num::pow(0.658, metal.yields / euler) * metal.yields,
+        let stress = match metal.yield_strength / euler <= 2.25 {
+            true => num::pow(0.658, metal.yield_strength / euler) * metal.yield_strength,
             false => 0.877 * euler,
         };
         ("AISC 360-16 E3", stress)
     };
-    Limit {
-        what: "plate pushed together",
-        rule,
-        nominal: stress * width * thickness,
-        factor: method.yielding(),
-    }
+    let nominal = stress * width * thickness;
+    Limit::new("plate pushed together", rule, nominal, method.yielding())
 }
 
 /// Areas round a piece that bolts tear out of a plate, mm².
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Block {
+pub(super) struct Block {
     /// In shear, holes counted as metal.
-    pub sheared: f64,
+    pub(super) sheared: f64,
     /// In shear, without holes.
-    pub sheared_net: f64,
+    pub(super) sheared_net: f64,
     /// In tension, without holes.
-    pub pulled_net: f64,
+    pub(super) pulled_net: f64,
 }
 
 /// Block shear (J4-5) with even tension, Ubs = 1.
-pub fn block_shear(block: &Block, metal: Metal, method: Method) -> Limit {
-    let pulled = metal.breaks * block.pulled_net;
-    let sheared = (0.6 * metal.breaks * block.sheared_net).min(0.6 * metal.yields * block.sheared);
-    Limit {
-        what: "a block torn out by the bolts",
-        rule: "AISC 360-16 J4-5",
-        nominal: sheared + pulled,
-        factor: method.rupture(),
-    }
-}
-
-/// Yield (J4-3) and rupture (J4-4) of a plate in shear. `gross` and `net` are areas in mm².
-pub(super) fn shear(gross: f64, net: f64, metal: Metal, method: Method) -> [Limit; 2] {
-    [
-        Limit {
-            what: "root, yielding in shear",
-            rule: "AISC 360-16 J4-3",
-            nominal: 0.6 * metal.yields * gross,
-            factor: method.yielding_in_shear(),
-        },
-        Limit {
-            what: "root, sheared off",
-            rule: "AISC 360-16 J4-4",
-            nominal: 0.6 * metal.breaks * net,
-            factor: method.rupture(),
-        },
-    ]
+pub(super) fn block_shear(block: &Block, metal: Metal, method: Method) -> Limit {
+    let pulled = metal.tensile_strength * block.pulled_net;
+    let sheared = (0.6 * metal.tensile_strength * block.sheared_net)
+        .min(0.6 * metal.yield_strength * block.sheared);
+    Limit::new(
+        "a block torn out by the bolts",
+        "AISC 360-16 J4-5",
+        sheared + pulled,
+        method.rupture(),
+    )
 }
 
 #[cfg(test)]
@@ -104,7 +71,8 @@ mod tests {
     const INCH: f64 = 25.4;
     const KIP: f64 = 4_448.221_615_260_5;
     const KSI: f64 = KIP / (INCH * INCH);
-    const A36: Metal = Metal { yields: 36.0 * KSI, breaks: 58.0 * KSI, elastic: 29_000.0 * KSI };
+    const A36: Metal =
+        Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
 
     /// Course example of J4-5: A36, Anv 5.0, Ant 0.5, Agv 7.5 in², Ubs 1: 203 kips by
     /// rupture, limited by yield to 191 kips.
@@ -115,7 +83,7 @@ mod tests {
             Block { sheared: 7.5 * square, sheared_net: 5.0 * square, pulled_net: 0.5 * square };
         let limit = block_shear(&block, A36, Method::Aisc360);
         assert!((limit.nominal / KIP - 191.0).abs() < 0.05, "{}", limit.nominal / KIP);
-        let by_rupture = Metal { yields: 100.0 * KSI, ..A36 };
+        let by_rupture = Metal { yield_strength: 100.0 * KSI, ..A36 };
         let limit = block_shear(&block, by_rupture, Method::Aisc360);
         assert!((limit.nominal / KIP - 203.0).abs() < 0.05, "{}", limit.nominal / KIP);
     }
@@ -127,9 +95,9 @@ mod tests {
             let slenderness = FREE_END * length / (6.0 / 12.0_f64.sqrt());
             num::PI * num::PI * A36.elastic / (slenderness * slenderness)
         };
-        let meeting = (num::PI * num::PI * A36.elastic * 2.25 / A36.yields).sqrt() * 6.0
+        let meeting = (num::PI * num::PI * A36.elastic * 2.25 / A36.yield_strength).sqrt() * 6.0
             / (12.0_f64.sqrt() * FREE_END);
-        assert!((A36.yields / euler(meeting) - 2.25).abs() < 1e-9);
+        assert!((A36.yield_strength / euler(meeting) - 2.25).abs() < 1e-9);
         let at = |length: f64| compression(40.0, 6.0, length, A36, Method::Aisc360).nominal;
         let (before, after) = (at(meeting - 1e-6), at(meeting + 1e-6));
         assert!((before / after - 1.0).abs() < 2e-3, "{before} {after}");

@@ -1,25 +1,25 @@
 //! A leg bent by the bolts that pull it down, and the bolts pried by its toe.
 
-use crate::strength::Limit;
-use crate::strength::Metal;
-use crate::strength::Method;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Metal;
+use crate::strength::method::Method;
 
 /// The share of a leg that one bolt pulls down, mm: the model of a tee for prying (AISC
 /// manual, part 9).
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pried {
+pub(super) struct Pried {
     /// Thickness of the leg.
-    pub thickness: f64,
+    pub(super) thickness: f64,
     /// Diameter of the bolt.
-    pub bolt: f64,
+    pub(super) bolt: f64,
     /// Diameter of its hole, d'.
-    pub hole: f64,
+    pub(super) hole: f64,
     /// From the middle of the bolt to what pulls at the leg, b.
-    pub heel: f64,
+    pub(super) heel: f64,
     /// From the middle of the bolt to the toe, a.
-    pub toe: f64,
+    pub(super) toe: f64,
     /// Of the leg, that belongs to the bolt, p.
-    pub width: f64,
+    pub(super) width: f64,
 }
 
 /// No more of the toe counts than so many times the heel (part 9).
@@ -41,7 +41,7 @@ impl Pried {
 
     /// What a bolt that may be pulled with `bolt` N may take through this leg, over that: 1
     /// where the leg is so thick that nothing pries. `stress` is what its metal may bear.
-    pub fn share(&self, bolt: f64, stress: f64) -> f64 {
+    pub(super) fn share(&self, bolt: f64, stress: f64) -> f64 {
         let (heel, toe, left) = (self.heel(), self.toe(), self.left());
         if heel == 0.0 {
             return 1.0;
@@ -53,18 +53,20 @@ impl Pried {
     }
 
     /// The pull at which the leg is bent at its heel and at the bolt (α = 1), N.
-    pub fn bent(&self, metal: Metal, method: Method) -> Option<Limit> {
+    pub(super) fn bent(&self, metal: Metal, method: Method) -> Option<Limit> {
         let heel = self.heel();
-        (heel > 0.0).then(|| Limit {
-            what: "leg bent by the bolts that hold it",
-            rule: "AISC manual part 9, prying",
-            nominal: metal.breaks
-                * self.width
-                * self.thickness
-                * self.thickness
-                * (1.0 + self.left())
-                / (4.0 * heel),
-            factor: method.yielding(),
+        (heel > 0.0).then(|| {
+            Limit::new(
+                "leg bent by the bolts that hold it",
+                "AISC manual part 9, prying",
+                metal.tensile_strength
+                    * self.width
+                    * self.thickness
+                    * self.thickness
+                    * (1.0 + self.left())
+                    / (4.0 * heel),
+                method.yielding(),
+            )
         })
     }
 }
@@ -102,7 +104,11 @@ mod tests {
         let kips = 40.6 * pried.share(40.6 * KIP, 0.9 * 65.0 * KSI);
         assert!((kips - 23.7).abs() < 0.05, "{kips}");
         // At α = 1 the leg alone decides: 23.7 / 0.9 is its nominal strength.
-        let metal = Metal { yields: 50.0 * KSI, breaks: 65.0 * KSI, elastic: 29_000.0 * KSI };
+        let metal = Metal {
+            yield_strength: 50.0 * KSI,
+            tensile_strength: 65.0 * KSI,
+            elastic: 29_000.0 * KSI,
+        };
         let bent = pried.bent(metal, Method::Aisc360).unwrap();
         assert!((0.9 * bent.nominal / KIP - 23.7).abs() < 0.05, "{}", bent.nominal / KIP);
     }

@@ -1,9 +1,9 @@
 //! What comes of a load, or why nothing does.
 
-use crate::strength::At;
-use crate::strength::Limit;
-use crate::strength::Method;
-use crate::strength::Shape;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Shape;
+use crate::strength::load::At;
+use crate::strength::method::Method;
 use thiserror::Error;
 
 /// What comes of a load on a part. Forces are those on one of the pieces that share the load.
@@ -17,7 +17,7 @@ pub struct Verdict {
     pub at: String,
     /// Which way, in words.
     pub direction: String,
-    /// What holds the part, in words.
+    /// What holds the part, in words; empty where that is not clear.
     pub held: String,
     /// By which rules.
     pub method: Method,
@@ -25,7 +25,9 @@ pub struct Verdict {
     pub force: f64,
     /// Over how many pieces it is spread.
     pub pieces: u32,
-    /// Every way to fail, at least one.
+    /// Whether it is judged.
+    pub state: State,
+    /// Every way to fail: at least one where it is judged, none where it is not.
     pub limits: Vec<Limit>,
     /// The rules of shape.
     pub shapes: Vec<Shape>,
@@ -33,8 +35,71 @@ pub struct Verdict {
     pub wall: Option<Limit>,
     /// What was taken where the job and the recipe do not say it.
     pub assumed: Vec<String>,
-    /// What could not be looked at, and why.
+    /// What could not be looked at beside what was, and why.
     pub not_judged: Vec<String>,
+}
+
+/// Whether a load was judged along its whole way.
+#[derive(Clone, Debug, PartialEq)]
+pub enum State {
+    /// It was.
+    Judged,
+    /// It was not: there is no margin.
+    NotJudged(Reason),
+}
+
+/// Why a load is not judged.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum Reason {
+    /// Several things may hold it, or nothing does; what may be typed.
+    #[error("it is not clear what holds the part")]
+    Unclear(Vec<String>),
+    /// More holds it than equilibrium can tell apart.
+    #[error("statically indeterminate: {} hold it", .0.join(" and "))]
+    Several(Vec<String>),
+    /// A bend, beyond which nothing would be looked at; what may be typed.
+    #[error("`{0}` is a bend and holds nothing: the part beyond it would not be looked at")]
+    Bend(String, Vec<String>),
+    /// What the recipe offers, unasked, does not hold the load.
+    #[error("what the recipe offers does not hold it: {0}")]
+    Offered(Fault),
+    /// A cap in a tube.
+    #[error("an end cap hangs on its weld all round the tube, which is statically indeterminate")]
+    Cap,
+    /// A plate bent by something of unknown size that stands on it.
+    #[error("it is not known how wide the plate is held by what stands on it")]
+    Foot,
+    /// A fillet on one side that opens at its root.
+    #[error("the fillet on one side of `{0}` is bent open at its root (EN 1993-1-8 4.12)")]
+    OpenRoot(String),
+    /// Metal that parts and meets again in a way that is not looked at.
+    #[error("the way of the load through `{0}` parts and meets again: statically indeterminate")]
+    Branched(String),
+    /// The load does not act in front of what holds the part.
+    #[error("the load acts in or behind what holds the part")]
+    Behind,
+}
+
+impl Reason {
+    /// What to add to have it judged.
+    pub fn help(&self) -> String {
+        match self {
+            Self::Unclear(ways) | Self::Bend(_, ways) => match ways.split_first() {
+                Some((first, [])) => format!("say what holds it: `{first}`"),
+                Some((first, _)) => {
+                    format!("say what holds it, `{first}`; there are {}", ways.join(", "))
+                }
+                None => "give the recipe a `weld`, or holes `for` bolts".into(),
+            },
+            Self::Offered(fault) => fault.help(&[]),
+            Self::Several(_) => "name one of them, which then holds it alone".into(),
+            Self::Cap => "have it judged by other means, or prove it by a test".into(),
+            Self::Foot => "add `foot = \"40 mm\"`, the width of what stands on the plate".into(),
+            Self::OpenRoot(_) => "weld it on both sides, or prove it by a test".into(),
+            Self::Branched(_) => "name another support, or prove it by a test".into(),
+            Self::Behind => "name with `held` or `bolts` what holds it".into(),
+        }
+    }
 }
 
 impl Verdict {
@@ -42,8 +107,9 @@ impl Verdict {
     /// shape is told once, as it fails.
     pub(super) fn keep_least(&mut self) {
         let mut limits: Vec<Limit> = Vec::new();
+        let key = |l: &Limit| (l.what, l.rule, l.member());
         for limit in self.limits.drain(..) {
-            match limits.iter_mut().find(|l| (l.what, l.rule) == (limit.what, limit.rule)) {
+            match limits.iter_mut().find(|l| key(l) == key(&limit)) {
                 Some(known) if limit.allowable() < known.allowable() => *known = limit,
                 Some(_) => {}
                 None => limits.push(limit),
@@ -73,7 +139,22 @@ impl Verdict {
         self.not_judged.dedup();
     }
 
-    /// The limit that allows the least.
+    /// Leaves no margin: what was found so far holds for a part of the way only.
+    pub(super) fn refuse(&mut self, reason: Reason) {
+        self.limits.clear();
+        self.wall = None;
+        self.state = State::NotJudged(reason);
+    }
+
+    /// Why it is not judged.
+    pub fn refused(&self) -> Option<&Reason> {
+        match &self.state {
+            State::Judged => None,
+            State::NotJudged(reason) => Some(reason),
+        }
+    }
+
+    /// The limit that allows the least; none where the load is not judged.
     pub fn governing(&self) -> Option<&Limit> {
         self.limits.iter().min_by(|a, b| a.allowable().total_cmp(&b.allowable()))
     }
@@ -84,29 +165,26 @@ impl Verdict {
     }
 
     /// What is left over by the limit that governs, as a share of the load: below 0 it does
-    /// not hold.
-    pub fn margin(&self) -> f64 {
-        self.governing().map_or(-1.0, |limit| self.allowable(limit) / self.force - 1.0)
+    /// not hold. `None` where the load is not judged.
+    pub fn margin(&self) -> Option<f64> {
+        self.governing().map(|limit| self.allowable(limit) / self.force - 1.0)
     }
 }
 
-/// Why a load cannot be judged.
+/// Why a load cannot be read: the job names what is not there, or does not say what it must.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum Fault {
     /// The part has no such hole or edge.
     #[error("the part has no {}", .0.words())]
     Nowhere(At),
     /// What is said to hold it is not there.
-    #[error("`{named}` is nothing that holds this face")]
+    #[error("`{named}` is nothing that holds this part")]
     HeldByNothing {
         /// What was named.
         named: String,
-        /// What could be.
+        /// What could be, as it is typed.
         ways: Vec<String>,
     },
-    /// Several things may hold it, or nothing does.
-    #[error("it is not clear what holds the part")]
-    Unclear(Vec<String>),
     /// A slot, hexagon or mortise.
     #[error("hole `{0}` is not round: only round holes are judged")]
     NotRound(String),
@@ -134,7 +212,7 @@ pub enum Fault {
     /// No weld metal is known.
     #[error("no weld metal is known for {0}")]
     NoFiller(String),
-    /// The point of the load lies on the line that holds the part.
+    /// The load acts in the bolts that hold the part.
     #[error("the load acts in what holds the part")]
     NoReach,
 }
@@ -159,22 +237,16 @@ impl Fault {
             Self::OneBolt => {
                 "name a set of two bolts or more, or say with `held` what else holds it".into()
             }
-            Self::HeldByNothing { named, ways } => {
-                let ways: Vec<&str> = ways.iter().map(String::as_str).collect();
-                crate::diag::instead(named, &ways, "it may be held by")
-            }
-            Self::Unclear(ways) => match ways.first() {
-                Some(first) => {
-                    format!("say it: `held = \"{first}\"`; there are {}", ways.join(", "))
-                }
-                None => "give the recipe a `weld`, or another hole".into(),
+            Self::HeldByNothing { ways, .. } => match ways.first() {
+                Some(first) => format!("write `{first}`; there are {}", ways.join(", ")),
+                None => "give the recipe a `weld`, or holes `for` bolts".into(),
             },
             Self::NotRound(_) => "load a round hole".into(),
             Self::NoPin(_) => "add `pin = \"10 mm\"`, its diameter".into(),
             Self::PinTooLarge(_) => "make `pin` smaller, or take the line away".into(),
             Self::Welded(_) => "take a metal that can be welded: 6061-T6, 5052-H32".into(),
             Self::NoFiller(_) => "add `filler`, a row of the table `filler`".into(),
-            Self::NoReach => "say with `held` what holds the part".into(),
+            Self::NoReach => "name other bolts".into(),
         }
     }
 }

@@ -1,19 +1,23 @@
 //! Fillet welds, by AISC 360-16 section J2.
 
+use crate::fold::Space;
+use crate::fold::length;
+use crate::fold::plus;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::MM_PER_INCH;
-use crate::strength::Limit;
-use crate::strength::Method;
-use crate::strength::Shape;
+use crate::strength::limit::Forces;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Shape;
+use crate::strength::method::Method;
 
 /// A fillet weld.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fillet {
+pub(super) struct Fillet {
     /// Leg, w, mm.
-    pub leg: f64,
+    pub(super) leg: f64,
     /// Shear strength of the weld metal on the throat: 0.60 FEXX, N/mm².
-    pub shear: f64,
+    pub(super) shear: f64,
 }
 
 /// The throat of a fillet with equal legs.
@@ -21,14 +25,14 @@ const THROAT: f64 = 0.707;
 
 impl Fillet {
     /// Strength of one mm of weld loaded at `angle` to its length (J2-4 and J2-5), N.
-    pub fn strength(&self, angle: Angle) -> f64 {
+    pub(super) fn strength(&self, angle: Angle) -> f64 {
         let sine = angle.sin().abs();
         self.shear * (1.0 + 0.5 * num::pow(sine, 1.5)) * THROAT * self.leg
     }
 
     /// The rules for its size between this plate and what it stands on: least (table J2.4),
     /// most along an edge (J2.2b), and least length (J2.2b), mm.
-    pub fn shapes(&self, thickness: f64, length: f64) -> [Shape; 3] {
+    pub(super) fn shapes(&self, thickness: f64, length: f64) -> [Shape; 3] {
         let shape = |what, rule, is, wanted, most| Shape { what, rule, is, wanted, most };
         [
             shape(
@@ -84,57 +88,90 @@ fn greatest_leg(thickness: f64) -> f64 {
 
 /// A plate welded on its edge: a fillet along one face, or one along each.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Seam {
+pub(super) struct Seam {
     /// The fillets.
-    pub fillet: Fillet,
+    pub(super) fillet: Fillet,
     /// How many: 1 or 2.
-    pub lines: u32,
+    pub(super) lines: u32,
     /// Length of each, mm.
-    pub length: f64,
+    pub(super) length: f64,
     /// How far they stretch along the edge, mm.
-    pub width: f64,
+    pub(super) width: f64,
     /// Thickness of the plate between them, mm.
-    pub thickness: f64,
+    pub(super) thickness: f64,
+}
+
+/// What a seam holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Hold {
+    /// So many times what acts.
+    Limit(Limit),
+    /// Nothing: one fillet that is bent open at its root, which J2 does not allow to count on.
+    Bent(Limit),
+    /// It is pulled open at its root, off its middle.
+    OpenRoot,
 }
 
 impl Seam {
-    /// The force at which the seam breaks, N. It acts `reach` mm in front of the seam in the
-    /// direction `pull`, `along`, `sideways`: out of the seam, along it, square to the plate.
+    /// How much of these forces about its middle the seam holds.
     ///
-    /// The elastic method, without the strength that J2-5 adds where the whole seam is loaded
-    /// at one angle: the worst millimetre breaks first. A pull straight out of the seam, or a
-    /// push straight into it, loads it all at 90°, and takes J2-5.
-    ///
-    /// `None` for one fillet loaded sideways: its root would be bent open, which J2 does not
-    /// allow to count on.
-    pub fn limit(
-        &self,
-        [pull, along, sideways]: [f64; 3],
-        reach: f64,
-        method: Method,
-    ) -> Option<Limit> {
-        let lines = f64::from(self.lines);
-        let straight = along == 0.0 && sideways == 0.0;
-        if self.lines < 2 && sideways != 0.0 {
-            return None;
+    /// The elastic method: the worst millimetre breaks first. The strength that J2-5 adds is
+    /// for a seam loaded at one angle; here it is taken for the force through its middle, and
+    /// less of it the more the moments add at the worst millimetre, none from where they add
+    /// as much as the force itself: so nothing steps where a load leaves the middle.
+    pub(super) fn holds(&self, forces: &Forces, method: Method) -> Hold {
+        const NOTHING: f64 = 1e-9;
+        let even = 1.0 / (f64::from(self.lines) * self.length);
+        let direct = [forces.normal, forces.shear, forces.across].map(|f| f * even);
+        let corners = self.corners(forces);
+        let opens = corners.iter().any(|m| direct[0] + m[0] > NOTHING * even);
+        if self.lines < 2 && forces.bend_out.abs() > NOTHING * self.length {
+            let (what, rule) = ("fillet on one side, bent open at its root", "AISC 360-16 J2.2b");
+            return Hold::Bent(Limit::new(what, rule, 0.0, method.rupture()));
         }
-        // For a force of 1 N, per mm of the worst place.
-        let even = 1.0 / (lines * self.length);
-        // Modulus of the lines as lines: a length² / 6 for each.
-        let edgeways = along.abs() * reach * 6.0 / (lines * self.width * self.width);
-        let bent = sideways.abs() * reach / (self.length * self.thickness);
-        let out = pull.abs() * even + edgeways + bent;
-        let worst = num::hypot(num::hypot(out, along * even), sideways * even);
-        let (rule, angle) = match straight {
-            true => ("AISC 360-16 J2-4, J2-5", Angle::QUARTER),
-            false => ("AISC 360-16 J2-4, elastic", Angle::ZERO),
+        if self.lines < 2 && opens {
+            return Hold::OpenRoot;
+        }
+        let straight = length(direct);
+        let across = num::hypot(direct[0], direct[2]) / straight.max(f64::MIN_POSITIVE);
+        let added = num::pow(across.min(1.0), 1.5) / 2.0;
+        let strength = corners.iter().map(|moments| {
+            let whole = length(plus(direct, *moments));
+            let share = match straight > 0.0 {
+                true => (1.0 - length(*moments) / straight).max(0.0),
+                false => 0.0,
+            };
+            (self.fillet.strength(Angle::ZERO) * (1.0 + added * share) / whole, share)
+        });
+        let (nominal, share) = strength
+            .fold((f64::INFINITY, 0.0), |known, next| if next.0 < known.0 { next } else { known });
+        let rule = match added * share > NOTHING {
+            true => "AISC 360-16 J2-4, J2-5",
+            false => "AISC 360-16 J2-4, elastic",
         };
-        Some(Limit {
-            what: "fillet weld",
-            rule,
-            nominal: self.fillet.strength(angle) / worst,
-            factor: method.rupture(),
-        })
+        Hold::Limit(Limit::new("fillet weld", rule, nominal, method.rupture()))
+    }
+
+    /// What the moments add per mm at the ends of each line: square to the seam, along it and
+    /// square to the plate.
+    fn corners(&self, forces: &Forces) -> Vec<Space> {
+        let lines = f64::from(self.lines);
+        let half = self.width / 2.0;
+        // As lines: w³/12 for each, and its distance from the middle of the plate.
+        let edgeways = lines * self.width * self.width * self.width / 12.0;
+        let off = if self.lines < 2 { 0.0 } else { self.thickness / 2.0 };
+        let out = lines * self.length * off * off;
+        let polar = edgeways + out;
+        let corners = [(-half, -off), (-half, off), (half, -off), (half, off)];
+        let at = |(x, z): (f64, f64)| {
+            let bent = if out > 0.0 { forces.bend_out * z / out } else { 0.0 };
+            [
+                bent - forces.bend_in * x / edgeways,
+                -forces.torsion * z / polar,
+                forces.torsion * x / polar,
+            ]
+        };
+        corners.map(at).into()
     }
 }
 
@@ -142,6 +179,17 @@ impl Seam {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    /// What a seam holds of a force of 1 N, pulling, along it and square to the plate, that acts
+    /// so far in front of it.
+    fn of(seam: &Seam, [normal, shear, across]: [f64; 3], reach: f64) -> Limit {
+        let (bend_in, bend_out) = (shear * reach, across * reach);
+        let forces = Forces { normal, shear, across, bend_in, bend_out, torsion: 0.0 };
+        match seam.holds(&forces, Method::Aisc360) {
+            Hold::Limit(limit) | Hold::Bent(limit) => limit,
+            Hold::OpenRoot => panic!("{seam:?} opens"),
+        }
+    }
 
     const INCH: f64 = 25.4;
     const KIP: f64 = 4_448.221_615_260_5;
@@ -166,7 +214,7 @@ mod tests {
     fn a_sixteenth_an_inch_long_holds_what_the_manual_says() {
         let fillet = Fillet { leg: INCH / 16.0, shear: E70 };
         let seam = Seam { fillet, lines: 1, length: INCH, width: INCH, thickness: 6.0 };
-        let along = seam.limit([0.0, 1.0, 0.0], 0.0, Method::Aisc360).unwrap();
+        let along = of(&seam, [0.0, 1.0, 0.0], 0.0);
         assert!((along.allowable() / KIP - 0.928).abs() < 1e-3, "{}", along.allowable() / KIP);
     }
 
@@ -197,7 +245,7 @@ mod tests {
         // Two fillets of 3 mm, 40 mm long, shear strength 290: 290 · 0.707 · 3 = 615.09 N/mm.
         let fillet = Fillet { leg: 3.0, shear: 290.0 };
         let seam = Seam { fillet, lines: 2, length: 40.0, width: 40.0, thickness: 5.0 };
-        let of = |direction| seam.limit(direction, 30.0, Method::Aisc360).unwrap().nominal;
+        let of = |direction| of(&seam, direction, 30.0).nominal;
         // Straight out: 80 mm at 1.5 times.
         assert!((of([1.0, 0.0, 0.0]) - 615.09 * 1.5 * 80.0).abs() < 1e-6);
         // Sideways: 1/80 across and 30/(40 · 5) = 0.15 out, together 0.15052.
@@ -206,8 +254,31 @@ mod tests {
         // Along: 1/80 along and 30 · 6/(2 · 40²) = 0.05625 out.
         let worst = (0.05625_f64 * 0.05625 + 0.0125 * 0.0125).sqrt();
         assert!((of([0.0, 1.0, 0.0]) - 615.09 / worst).abs() < 1e-6);
+    }
+
+    /// Pulled 45 mm off its middle, two fillets of 3 mm, 120 mm long: 1/240 and
+    /// 45 · 6 / (2 · 120²), together 0.013 542 N/mm; straight out 1.5 times 1/240; half way to
+    /// where the moment adds as much as the force, at 10 mm, 1.25 times 1.5 / 240.
+    #[test]
+    fn a_seam_pulled_off_its_middle_computed_by_hand() {
+        let fillet = Fillet { leg: 3.0, shear: 290.0 };
+        let seam = Seam { fillet, lines: 2, length: 120.0, width: 120.0, thickness: 6.0 };
+        let at = |off: f64| {
+            let forces = Forces { normal: 1.0, bend_in: off, ..Forces::default() };
+            match seam.holds(&forces, Method::Aisc360) {
+                Hold::Limit(limit) => limit.nominal,
+                other => panic!("{other:?}"),
+            }
+        };
+        assert!((at(45.0) / (615.09 / (1.0 / 240.0 + 0.009_375)) - 1.0).abs() < 1e-9);
+        assert!((at(0.0) / (615.09 * 1.5 * 240.0) - 1.0).abs() < 1e-9);
+        assert!((at(10.0) / (615.09 * 1.25 * 240.0 / 1.5) - 1.0).abs() < 1e-9);
         let one = Seam { lines: 1, ..seam };
-        assert_eq!(one.limit([0.0, 0.0, 1.0], 30.0, Method::Aisc360), None);
+        let pulled = Forces { normal: 1.0, ..Forces::default() };
+        assert_eq!(one.holds(&pulled, Method::Aisc360), Hold::OpenRoot);
+        let bent = Forces { bend_out: 30.0, across: 1.0, ..Forces::default() };
+        assert!(matches!(one.holds(&bent, Method::Aisc360), Hold::Bent(l) if l.nominal == 0.0));
+        assert!(matches!(one.holds(&pulled.times(-1.0), Method::Aisc360), Hold::Limit(_)));
     }
 
     proptest! {
@@ -218,7 +289,7 @@ mod tests {
         ) {
             let fillet = Fillet { leg, shear: E70 };
             let seam = Seam { fillet, lines: 2, length, width: length, thickness: t };
-            let of = |seam: Seam| seam.limit([pull, along, sideways], reach, Method::Aisc360).unwrap().nominal;
+            let of = |seam: Seam| of(&seam, [pull, along, sideways], reach).nominal;
             let longer = Seam { length: length + more, width: length + more, ..seam };
             let larger = Seam { fillet: Fillet { leg: leg + more, ..fillet }, ..seam };
             let thicker = Seam { thickness: t + more, ..seam };

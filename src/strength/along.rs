@@ -1,0 +1,225 @@
+//! Every section of the way under one direction of the load.
+
+use crate::fold::Frame;
+use crate::fold::Space;
+use crate::fold::cross;
+use crate::fold::dot;
+use crate::fold::minus;
+use crate::fold::plus;
+use crate::fold::times;
+use crate::geom::Point;
+use crate::num;
+use crate::strength::bolts::Seat;
+use crate::strength::case::Case;
+use crate::strength::case::NOTHING;
+use crate::strength::cut::Line;
+use crate::strength::ground::Ground;
+use crate::strength::ground::Station;
+use crate::strength::group::Group;
+use crate::strength::limit::Forces;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Member;
+use crate::strength::limit::Section;
+use crate::strength::method::Method;
+use crate::strength::net::Path;
+use crate::strength::section;
+use crate::strength::section::Terms;
+use crate::strength::section::Worst;
+use crate::strength::verdict::Verdict;
+
+/// A push spreads at 30° on its way: no more of the plate buckles under it (AISC manual, part
+/// 9).
+const TAN_30: f64 = 0.577_350_269_189_625_8;
+
+/// The way of a load.
+pub(super) struct Along<'a> {
+    pub(super) case: &'a Case<'a>,
+    pub(super) ground: &'a Ground<'a>,
+    pub(super) stations: Vec<Station>,
+    /// Net sections of a face.
+    pub(super) paths: Vec<(usize, Path)>,
+}
+
+/// A force and where it acts, in space.
+type Action = (Space, Space);
+
+/// The forces in a section from what acts on the load's side, about a point of it.
+fn resultants(actions: &[Action], about: Space, frame: &Frame, line: &Line) -> Forces {
+    let (normal, along) = (frame.direction(line.toward), frame.direction(line.along()));
+    let (mut force, mut moment) = ([0.0; 3], [0.0; 3]);
+    for (at, acting) in actions {
+        force = plus(force, *acting);
+        moment = plus(moment, cross(minus(*at, about), *acting));
+    }
+    Forces {
+        normal: dot(force, normal),
+        shear: dot(force, along),
+        across: dot(force, frame.z),
+        bend_in: dot(moment, frame.z),
+        bend_out: dot(moment, along),
+        torsion: dot(moment, normal),
+    }
+}
+
+impl Along<'_> {
+    /// The least limit of each face, bend and seam, and of the net sections.
+    pub(super) fn judged(
+        &self,
+        force: Space,
+        seat: Option<(&Seat, &Group)>,
+        verdict: &mut Verdict,
+    ) {
+        let count = self.case.points.len() as f64;
+        let share = times(force, 1.0 / count);
+        let reactions = seat.map(|(seat, group)| seat.reactions(group)).unwrap_or_default();
+        let over = seat.is_some_and(|(_, group)| group.over.is_some());
+        let mut least: Vec<(Member, bool, Limit)> = Vec::new();
+        for station in &self.stations {
+            // Where the plate turns over its edge, what presses there is in no bolt's share.
+            if over && !station.bolts.is_empty() {
+                continue;
+            }
+            let mut actions: Vec<Action> =
+                station.loads.iter().map(|i| (self.case.points[*i], share)).collect();
+            actions.extend(station.bolts.iter().map(|i| reactions[*i]));
+            let Some(limit) = self.at(station, &actions) else { continue };
+            let same =
+                |l: &&mut (Member, bool, Limit)| (l.0, l.1) == (station.member, station.seam);
+            match least.iter_mut().find(same) {
+                Some((.., known)) if limit.allowable() < known.allowable() => *known = limit,
+                Some(_) => {}
+                None => least.push((station.member, station.seam, limit)),
+            }
+        }
+        verdict.limits.extend(least.into_iter().map(|(.., limit)| limit));
+        for (face, path) in &self.paths {
+            verdict.limits.extend(self.net(*face, path, force));
+        }
+    }
+
+    fn terms(&self, station: &Station) -> Terms {
+        let line = &station.cut.line;
+        let ends = self.ends(station);
+        let flat = ends.map(|s| station.place.apply(line.point(s)));
+        let metal = self.case.metal_at(flat, 0.0);
+        Terms {
+            thickness: self.ground.part.thickness,
+            metal,
+            method: self.case.method,
+            length: self.length(),
+            pushed: self.breadth() + 2.0 * TAN_30 * self.length(),
+            oblique: station.oblique,
+        }
+    }
+
+    /// From the load to what holds the part, in the flat, mm.
+    fn length(&self) -> f64 {
+        let places = &self.ground.flat.places;
+        let load = places[self.ground.loaded].apply(self.case.spot.middle);
+        let held = places[self.ground.support.face].apply(self.ground.support.middle());
+        (load - held).hypot()
+    }
+
+    /// Over what width the load acts, mm.
+    fn breadth(&self) -> f64 {
+        let discs: Vec<(Point, f64)> =
+            self.ground.sources.iter().flat_map(|s| s.discs.iter().copied()).collect();
+        let apart = |a: &(Point, f64)| {
+            discs.iter().map(|b| (a.0 - b.0).hypot() + a.1 + b.1).fold(0.0, f64::max)
+        };
+        discs.iter().map(apart).fold(0.0, f64::max)
+    }
+
+    /// Where a section begins and ends along its line.
+    fn ends(&self, station: &Station) -> [f64; 2] {
+        let ligaments = &station.cut.ligaments;
+        let from = ligaments.first().map_or(0.0, |l| l.from);
+        [from, ligaments.last().map_or(0.0, |l| l.to)]
+    }
+
+    /// What one section allows.
+    fn at(&self, station: &Station, actions: &[Action]) -> Option<Limit> {
+        let (cut, half) = (&station.cut, -self.ground.part.thickness / 2.0);
+        if cut.ligaments.is_empty() {
+            return None;
+        }
+        let point = |s: f64| station.frame.point(cut.line.point(s), half);
+        let about = point(section::middle(cut));
+        let mut forces = resultants(actions, about, &station.frame, &cut.line);
+        let whole = forces;
+        if !station.bends {
+            forces = Forces { bend_out: 0.0, across: 0.0, torsion: 0.0, ..forces };
+        }
+        let worst = section::worst(cut, &forces, &station.spreads, &self.terms(station))?;
+        let Worst { ligament, share, allowable, times, rule } = worst;
+        let factor = self.case.method.yielding();
+        let what = match (station.member, station.seam) {
+            (_, true) => "plate at what holds it",
+            (Member::Face(_), false) => "section of the plate",
+            (Member::Bend(_), false) => "section at a bend",
+        };
+        let flat = |s: f64| station.place.apply(cut.line.point(s));
+        let ends = self.ends(station);
+        let ligament = &cut.ligaments[ligament];
+        Some(Limit::new(what, rule, times * factor, factor).at(Section {
+            member: station.member,
+            flat: ends.map(flat),
+            folded: ends.map(point),
+            forces: whole.times(self.case.each),
+            ligament: [ligament.from, ligament.to].map(flat),
+            share: share.times(self.case.each),
+            allowable,
+        }))
+    }
+
+    /// Rupture of a net section, pulled and sheared.
+    fn net(&self, face: usize, path: &Path, force: Space) -> Vec<Limit> {
+        let (ground, case) = (self.ground, self.case);
+        let frame = &ground.folded.faces[face].frame;
+        let here = face == ground.loaded;
+        let loads = ground.sources.iter().filter(|s| !here || path.is_behind(s.at)).count();
+        let share = loads as f64 / ground.sources.len() as f64;
+        let middle = path.points[0].midpoint(path.points[path.points.len() - 1]);
+        let about = frame.point(middle, -ground.part.thickness / 2.0);
+        let acting = [(case.middle(), times(force, share))];
+        let forces = resultants(&acting, about, frame, &path.line);
+        let ends = [path.points[0], path.points[path.points.len() - 1]];
+        let place = &ground.flat.places[face];
+        let flat = ends.map(|p| place.apply(p));
+        let metal = case.metal_at(flat, 0.0);
+        let t = ground.part.thickness;
+        let tensile = metal.tensile_strength * t;
+        let section = |allowable: Forces| Section {
+            member: Member::Face(face),
+            flat,
+            folded: ends.map(|p| frame.point(p, -t / 2.0)),
+            forces: forces.times(case.each),
+            ligament: flat,
+            share: forces.times(case.each),
+            allowable,
+        };
+        let factor = case.method.rupture();
+        let mut limits = Vec::new();
+        let rules = match case.method {
+            Method::Aisc360 => ["AISC 360-16 J4-2, B4.3b", "AISC 360-16 J4-4"],
+            Method::Bth1(_) => ["ASME BTH-1 section 3-2"; 2],
+        };
+        if forces.normal > NOTHING {
+            let most = tensile * path.net;
+            let allowable = Forces { normal: most / factor, ..Forces::default() };
+            let nominal = most / forces.normal;
+            let limit = Limit::new("net section through holes", rules[0], nominal, factor);
+            limits.push(limit.at(section(allowable)));
+        }
+        let shear = num::hypot(forces.shear, forces.across);
+        if shear > NOTHING {
+            let most = 0.6 * tensile * path.straight;
+            let [shear_most, across] = [most / factor; 2];
+            let allowable = Forces { shear: shear_most, across, ..Forces::default() };
+            let nominal = most / shear;
+            let limit = Limit::new("net section through holes, sheared", rules[1], nominal, factor);
+            limits.push(limit.at(section(allowable)));
+        }
+        limits
+    }
+}

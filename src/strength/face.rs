@@ -1,0 +1,355 @@
+//! The sections of one face of the way.
+//!
+//! They run across the way: between the line where the load comes in and the line where it
+//! goes out, at slants on either side as well, through every hole, and past every corner.
+//! Where bolts hold the face, a section may have bolts on the load's side, whose reactions
+//! then belong to its free body.
+
+use crate::bend;
+use crate::geom::Edge;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num;
+use crate::num::Angle;
+use crate::strength::cut::Behind;
+use crate::strength::cut::Cut;
+use crate::strength::cut::Line;
+use crate::strength::cut::Plate;
+use crate::strength::ground::Ground;
+use crate::strength::ground::Station;
+use crate::strength::limit::Member;
+use crate::strength::verdict::Reason;
+
+/// Sections across the way of each face, beside those at its corners and holes. Our choice.
+const STATIONS: usize = 60;
+/// Slants at which each of these is cut as well, degrees. Our choice.
+const SLANTS: [f64; 6] = [-45.0, -30.0, -15.0, 15.0, 30.0, 45.0];
+/// Directions in which a plate is cut that is loaded among its bolts. Our choice.
+const ROUND: usize = 12;
+/// How far beside a hole, a corner or a line its section is cut, mm.
+pub(super) const BESIDE: f64 = 1e-6;
+/// The same at corners, where outlines have rounding of their own.
+pub(super) const PAST_CORNER: f64 = 1e-4;
+/// Most corners of a face that have a section of their own. Our choice.
+const MOST_CORNERS: usize = 400;
+
+/// Where the load comes into a face.
+pub(super) enum Entry {
+    Here,
+    /// Over a bend, whose carried and standing plates meet, in the middle of the sheet, so
+    /// many mm in front of this line.
+    Line(Edge, f64),
+}
+
+/// Where it goes out.
+pub(super) enum Exit {
+    Line(Edge),
+    Bolts(Vec<Point>),
+}
+
+/// How a row of parallel sections runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Row {
+    /// Across the way, and at slants to that.
+    Across,
+    /// Along one of the axes of the bolts, between which the load acts.
+    Axis,
+    /// At a slant to these.
+    Slanted,
+}
+
+impl Row {
+    const fn of(slanted: bool) -> Self {
+        if slanted { Self::Slanted } else { Self::Axis }
+    }
+}
+
+/// The direction in which some bolts spread most; towards the first where all are alike.
+fn axis(bolts: &[Point], middle: Point) -> Vec2 {
+    let arms: Vec<Vec2> = bolts.iter().map(|p| *p - middle).collect();
+    let across: f64 = arms.iter().map(|d| d.x * d.x - d.y * d.y).sum();
+    let mixed: f64 = arms.iter().map(|d| 2.0 * d.x * d.y).sum();
+    if num::hypot(across, mixed) > PAST_CORNER {
+        let half = Angle::from_degrees(Angle::of(across, mixed).degrees() / 2.0);
+        return Vec2::new(half.cos(), half.sin());
+    }
+    let first = arms.first().filter(|d| d.hypot() > PAST_CORNER);
+    first.map_or(Vec2::new(0.0, 1.0), |d| d.normalize())
+}
+
+/// From where a bend begins to where the middles of the plates beside it meet, mm; for more
+/// than a right angle that of one.
+pub(super) fn heel(bend: &bend::Bend) -> f64 {
+    let half = Angle::from_degrees(bend.turn().degrees().min(90.0) / 2.0);
+    half.tan() * (bend.radius() + bend.thickness() / 2.0)
+}
+
+/// A face of the way.
+pub(super) struct Face<'a> {
+    ground: &'a Ground<'a>,
+    index: usize,
+    plate: Plate,
+    entry: Entry,
+    exit: Exit,
+}
+
+impl<'a> Face<'a> {
+    pub(super) fn new(ground: &'a Ground<'a>, index: usize, entry: Entry, exit: Exit) -> Self {
+        let region = &ground.folded.faces[index].region;
+        let plate = Plate::of(region, &ground.part.faces[index].holes, &ground.fasteners[index]);
+        Self { ground, index, plate, entry, exit }
+    }
+
+    pub(super) fn stations(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
+        match (&self.entry, &self.exit) {
+            (Entry::Here, Exit::Line(out)) => {
+                let across = (out.to - out.from).normalize();
+                let toward = Vec2::new(-across.y, across.x);
+                let line = Line { at: out.from.midpoint(out.to), toward };
+                let loads = self.ground.sources.iter().map(|s| line.ahead(s.at));
+                let reach = loads.fold(f64::NEG_INFINITY, f64::max);
+                if reach <= BESIDE {
+                    return Err(Reason::Behind);
+                }
+                self.row(line, (BESIDE, reach - BESIDE), Row::Across, stations)
+            }
+            (Entry::Line(into, _), Exit::Line(out)) => self.fan(into, out, stations),
+            (Entry::Line(into, _), Exit::Bolts(bolts)) => {
+                let across = (into.to - into.from).normalize();
+                let toward = Vec2::new(across.y, -across.x);
+                let line = Line { at: into.from.midpoint(into.to), toward };
+                let far = bolts.iter().map(|p| line.ahead(*p)).fold(0.0, f64::min);
+                self.row(line, (far + BESIDE, -BESIDE), Row::Across, stations)
+            }
+            (Entry::Here, Exit::Bolts(bolts)) => self.among(bolts, stations),
+        }
+    }
+
+    /// Sections parallel to a line, between two distances on the load's side of it.
+    fn row(
+        &self,
+        line: Line,
+        (low, high): (f64, f64),
+        row: Row,
+        stations: &mut Vec<Station>,
+    ) -> Result<(), Reason> {
+        let moved = |d: f64| Line { at: line.at + line.toward * d, ..line };
+        let step = (high - low) / STATIONS as f64;
+        let even: Vec<f64> = (0..STATIONS).map(|i| low + (i as f64 + 0.5) * step).collect();
+        let mut special: Vec<f64> = vec![low, high];
+        let corners = self.plate.corners(line.toward);
+        let corners = corners.iter().map(|p| line.ahead(*p)).take(MOST_CORNERS);
+        special.extend(corners.flat_map(|d| [d - PAST_CORNER, d + PAST_CORNER]));
+        let holes = &self.ground.part.faces[self.index].holes;
+        let holes = holes.iter().map(|h| line.ahead(h.at));
+        special.extend(holes.flat_map(|d| [d - BESIDE, d + BESIDE]));
+        // Where what is loaded ends, and the plate begins to bend.
+        let loaded = self.ground.sources.iter().map(|s| (line.ahead(s.at), s.half + BESIDE));
+        special.extend(loaded.flat_map(|(d, half)| [d - half, d + half]));
+        special.retain(|d| (low..=high).contains(d));
+        special.sort_by(f64::total_cmp);
+        special.dedup_by(|a, b| (*a - *b).abs() < BESIDE / 2.0);
+        for d in even.iter().chain(&special) {
+            let cut = self.cut(moved(*d), row == Row::Slanted, stations);
+            // At a slant a line may miss what is to be parted, and then says nothing.
+            if row != Row::Slanted {
+                cut?;
+            }
+        }
+        if row != Row::Across {
+            return Ok(());
+        }
+        for d in even {
+            let at = self.pivot(moved(d));
+            for slant in SLANTS {
+                let place = Place::turned(Angle::from_degrees(slant), Point::ZERO);
+                let slanted = Line { at, toward: place.direction(line.toward) };
+                self.cut(slanted, true, stations).ok();
+            }
+        }
+        Ok(())
+    }
+
+    /// Where the way crosses a line, about: between the load and what holds the face.
+    fn pivot(&self, line: Line) -> Point {
+        let mean = |points: &[Point]| {
+            let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+            (sum / points.len().max(1) as f64).to_point()
+        };
+        let from = match &self.entry {
+            Entry::Here => mean(&self.ground.sources.iter().map(|s| s.at).collect::<Vec<_>>()),
+            Entry::Line(edge, _) => edge.from.midpoint(edge.to),
+        };
+        let to = match &self.exit {
+            Exit::Line(edge) => edge.from.midpoint(edge.to),
+            Exit::Bolts(bolts) => mean(bolts),
+        };
+        let (a, b) = (line.ahead(from), line.ahead(to));
+        let share = if (a - b).abs() > BESIDE { (a / (a - b)).clamp(0.0, 1.0) } else { 0.5 };
+        from.lerp(to, share)
+    }
+
+    /// Sections from the line where the load comes in to the line where it goes out, turned
+    /// little by little.
+    fn fan(&self, into: &Edge, out: &Edge, stations: &mut Vec<Station>) -> Result<(), Reason> {
+        let across = (out.to - out.from).normalize();
+        let turned = across.cross((into.from - into.to).normalize());
+        let parallel = turned.abs() < 1e-9 && across.dot(into.from - into.to) > 0.0;
+        if parallel {
+            let line =
+                Line { at: out.from.midpoint(out.to), toward: Vec2::new(-across.y, across.x) };
+            let reach = line.ahead(into.from);
+            if reach <= BESIDE {
+                return Err(Reason::Branched(self.name()));
+            }
+            return self.row(line, (BESIDE, reach - BESIDE), Row::Across, stations);
+        }
+        for i in 0..=2 * STATIONS {
+            let share = (i as f64 / (2 * STATIONS) as f64).clamp(PAST_CORNER, 1.0 - PAST_CORNER);
+            let [from, to] = [out.from.lerp(into.to, share), out.to.lerp(into.from, share)];
+            let along = (to - from).normalize();
+            let line = Line { at: from.midpoint(to), toward: Vec2::new(-along.y, along.x) };
+            if along.is_finite() {
+                self.cut(line, false, stations)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Sections of a plate that is loaded where its bolts are: from the load to the bolts, or
+    /// in all directions where it acts among them.
+    fn among(&self, bolts: &[Point], stations: &mut Vec<Station>) -> Result<(), Reason> {
+        let sources = &self.ground.sources;
+        let mean = |points: &mut dyn Iterator<Item = Point>| {
+            let (sum, n) = points.fold((Vec2::ZERO, 0.0), |(s, n), p| (s + p.to_vec2(), n + 1.0));
+            (sum / n).to_point()
+        };
+        let middle = mean(&mut bolts.iter().copied());
+        let load = mean(&mut sources.iter().map(|s| s.at));
+        let apart = load - middle;
+        let is_apart = apart.hypot() > PAST_CORNER;
+        let away = if is_apart { apart.normalize() } else { axis(bolts, middle) };
+        let extent = |line: &Line| {
+            let bolts = bolts.iter().map(|p| line.ahead(*p));
+            let loads = sources.iter().map(|s| line.ahead(s.at));
+            (
+                bolts.clone().chain(loads.clone()).fold(f64::INFINITY, f64::min),
+                bolts.clone().chain(loads.clone()).fold(f64::NEG_INFINITY, f64::max),
+                bolts.fold(f64::NEG_INFINITY, f64::max) < loads.fold(f64::INFINITY, f64::min),
+            )
+        };
+        let line = Line { at: middle, toward: away };
+        let (low, high, is_beyond) = extent(&line);
+        if is_beyond {
+            return self.row(line, (low + BESIDE, high - BESIDE), Row::Across, stations);
+        }
+        let axis = axis(bolts, middle);
+        for i in 0..ROUND {
+            let turn = Angle::from_degrees(180.0 / ROUND as f64 * i as f64);
+            let toward = Place::turned(turn, Point::ZERO).direction(axis);
+            let line = Line { at: middle, toward };
+            let (low, high, _) = extent(&line);
+            if high - low > PAST_CORNER {
+                let slanted = !i.is_multiple_of(ROUND / 2);
+                self.row(line, (low + BESIDE, high - BESIDE), Row::of(slanted), stations)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn name(&self) -> String {
+        self.ground.part.faces[self.index].name.clone()
+    }
+
+    /// The sections along one line, where it parts the load from what holds the face.
+    fn cut(&self, line: Line, oblique: bool, stations: &mut Vec<Station>) -> Result<(), Reason> {
+        let ground = self.ground;
+        let sources = &ground.sources;
+        let every: Vec<usize> = (0..sources.len()).collect();
+        let (mut ahead, mut behind, mut loads) = (Vec::new(), Vec::new(), every.clone());
+        let mut sort = |p: Point| match line.ahead(p) > 0.0 {
+            true => ahead.push(p),
+            false => behind.push(p),
+        };
+        match &self.entry {
+            Entry::Here => {
+                loads.retain(|i| line.ahead(sources[*i].at) > 0.0);
+                sources.iter().for_each(|s| sort(s.at));
+            }
+            Entry::Line(edge, _) => {
+                if [edge.from, edge.to].iter().any(|p| line.ahead(*p) < 0.0) {
+                    return Ok(());
+                }
+                sort(edge.from.midpoint(edge.to));
+            }
+        }
+        let mut bolts = Vec::new();
+        match &self.exit {
+            Exit::Line(edge) => {
+                if [edge.from, edge.to].iter().any(|p| line.ahead(*p) > 0.0) {
+                    return Ok(());
+                }
+                let welded = ground.support.face == self.index;
+                let seams = if welded { ground.support.edges() } else { vec![*edge] };
+                seams.iter().for_each(|e| sort(e.point_at(0.5)));
+            }
+            Exit::Bolts(places) => {
+                bolts = (0..places.len()).filter(|i| line.ahead(places[*i]) > 0.0).collect();
+                places.iter().for_each(|p| sort(*p));
+            }
+        }
+        if ahead.is_empty() || behind.is_empty() {
+            return Ok(());
+        }
+        let cuts = match &self.exit {
+            Exit::Line(_) => self.plate.cut(line, &ahead, &behind, Behind::Joined),
+            Exit::Bolts(_) => self.plate.cut(line, &ahead, &behind, Behind::Loose),
+        };
+        let cuts = cuts.map_err(|_| Reason::Branched(self.name()))?;
+        let place = ground.flat.places[self.index];
+        let from = if loads.is_empty() { &every } else { &loads };
+        let mut spreads = vec![ground.spread(&line, &place, from)];
+        spreads.extend(self.beside_bolts(&line, &loads));
+        let beyond = |i: &usize| line.ahead(sources[*i].at).abs() >= sources[*i].half;
+        let bends = !matches!(self.entry, Entry::Here) || from.iter().any(beyond);
+        // At a slant an open frame is none: its ligaments do not run along the cut's normal.
+        let serves = |cut: &Cut| !oblique || cut.ligaments.len() == 1;
+        stations.extend(cuts.into_iter().filter(serves).map(|cut| Station {
+            member: Member::Face(self.index),
+            seam: false,
+            frame: ground.folded.faces[self.index].frame,
+            place,
+            spreads: turned(&spreads, cut.line.toward.dot(line.toward) < 0.0),
+            cut,
+            oblique,
+            loads: loads.clone(),
+            bolts: bolts.clone(),
+            bends,
+        }));
+        Ok(())
+    }
+
+    /// What of a line counts for the bolts on its other side: as far to either side as each is
+    /// from the load or from the bend (AISC manual, part 9: no more than twice that).
+    fn beside_bolts(&self, line: &Line, loads: &[usize]) -> Option<Vec<(f64, f64)>> {
+        let Exit::Bolts(bolts) = &self.exit else { return None };
+        let sources = &self.ground.sources;
+        let far = |p: Point| match &self.entry {
+            Entry::Line(edge, heel) => {
+                let along = (edge.to - edge.from).normalize();
+                heel + (p - edge.from).cross(along).abs()
+            }
+            Entry::Here => sources.iter().map(|s| (s.at - p).hypot()).fold(f64::INFINITY, f64::min),
+        };
+        let beyond = |p: &&Point| (line.ahead(**p) > 0.0) == loads.is_empty();
+        let of = |p: &Point| (line.place(*p) - far(*p), line.place(*p) + far(*p));
+        Some(bolts.iter().filter(beyond).map(of).collect())
+    }
+}
+
+/// Stretches along a line that may be run the other way.
+fn turned(spreads: &[Vec<(f64, f64)>], backwards: bool) -> Vec<Vec<(f64, f64)>> {
+    let turn = |s: &(f64, f64)| if backwards { (-s.1, -s.0) } else { *s };
+    spreads.iter().map(|spread| spread.iter().map(turn).collect()).collect()
+}

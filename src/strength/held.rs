@@ -1,0 +1,172 @@
+//! What holds the part: its bolts or its weld.
+
+use crate::fold::Space;
+use crate::fold::cross;
+use crate::fold::dot;
+use crate::fold::minus;
+use crate::strength::around::Around;
+use crate::strength::around::Pinned;
+use crate::strength::bolts::Screwed;
+use crate::strength::bolts::Seat;
+use crate::strength::case::Case;
+use crate::strength::case::NOTHING;
+use crate::strength::group::Group;
+use crate::strength::group::Share;
+use crate::strength::limit::Forces;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Section;
+use crate::strength::limit::Shape;
+use crate::strength::pry::Pried;
+use crate::strength::support::By;
+use crate::strength::support::Root;
+use crate::strength::tube;
+use crate::strength::verdict::Fault;
+use crate::strength::verdict::Reason;
+use crate::strength::verdict::Verdict;
+use crate::strength::weld;
+use crate::strength::weld::Fillet;
+use crate::strength::weld::Hold;
+use crate::strength::weld::Seam;
+use crate::table::Table;
+
+/// The bolts, their holes, and the leg they pull down.
+pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Verdict) {
+    for (bolt, share) in seat.bolts.iter().zip(&group.bolts) {
+        one_bolt(case, seat, (bolt, share), group, verdict);
+    }
+    if group.over.is_some() {
+        verdict.assumed.push("the plate turns over its edge beside its bolts".into());
+    }
+}
+
+fn one_bolt(
+    case: &Case,
+    seat: &Seat,
+    (bolt, share): (&Screwed, &Share),
+    group: &Group,
+    verdict: &mut Verdict,
+) {
+    let (shear, tension) = (share.shear.hypot(), share.tension.max(0.0));
+    let forces = Forces { normal: share.tension, shear, ..Forces::default() };
+    let here = case.spot_section(seat.face, bolt.hole.at, forces);
+    let metal = case.metal_at(here.flat, bolt.size / 2.0);
+    let method = case.method;
+    if shear > NOTHING {
+        let around = Around {
+            face: seat.drawn(),
+            thickness: case.on.part.thickness,
+            metal,
+            method,
+            held: Vec::new(),
+            reference: case.pull,
+        };
+        // The plate moves with the load, and bears on the bolt behind it.
+        let back = -share.shear / shear;
+        let pinned = Pinned { hole: bolt.hole, diameter: bolt.size, pin: bolt.pin };
+        let [bearing, _] = seat.hole(bolt, 0.0).limits(metal, method);
+        let torn = around.tear_out(&pinned, back);
+        let named = [
+            Some(bearing.called("bearing of a bolt that holds it")),
+            torn.map(|limit| limit.called("a bolt that holds it torn out")),
+        ];
+        verdict.limits.extend(named.into_iter().flatten().map(|l| l.shared(shear, 1).at(here)));
+    }
+    // Where the plate turns over its edge, what the edge presses is in the tension already.
+    let pried = if group.over.is_none() { seat.pried(bolt) } else { None };
+    if let Some(limit) = pried.and_then(|p| p.bent(metal, method))
+        && tension > NOTHING
+    {
+        verdict.limits.push(limit.shared(tension, 1).at(here));
+    }
+    let Some(grade) = &case.load.bolts_grade else { return };
+    let of = bolt.bolt(grade.measure("tensile"));
+    let stress = metal.tensile_strength / method.yielding();
+    let through = |pried: Pried| pried.share(of.tension(method).allowable(), stress);
+    let pulled = tension / pried.map_or(1.0, through).max(NOTHING);
+    verdict.limits.extend(of.together(shear, pulled, method).map(|limit| limit.at(here)));
+}
+
+/// The weld that holds the part, the rules for it, and the wall below.
+pub(super) fn by_weld(
+    case: &Case,
+    force: Space,
+    verdict: &mut Verdict,
+) -> Result<Result<(), Reason>, Fault> {
+    let By::Weld(weld, root) = &case.support.by else { return Ok(Ok(())) };
+    let t = case.on.part.thickness;
+    let leg = case.load.leg.or(weld.leg).unwrap_or_else(|| {
+        verdict.assumed.push("fillet as small as AISC 360-16 table J2.4 allows".into());
+        weld::least_leg(t)
+    });
+    let fillet = Fillet { leg, shear: filler(case, verdict)? };
+    let seam =
+        Seam { fillet, lines: weld.sides, length: weld.length, width: root.width, thickness: t };
+    let forces = at_root(case, root, force);
+    let limit = match seam.holds(&forces, case.method) {
+        Hold::Limit(limit) | Hold::Bent(limit) => limit,
+        Hold::OpenRoot => return Ok(Err(Reason::OpenRoot(weld.edge.clone()))),
+    };
+    let across = root.along() * (root.width / 2.0);
+    let ends = [root.middle - across, root.middle + across];
+    let frame = &case.on.folded.faces[case.support.face].frame;
+    let flat = ends.map(|p| case.on.flat.places[case.support.face].apply(p));
+    let here = case.spot_section(case.support.face, root.middle, forces);
+    let folded = ends.map(|p| frame.point(p, -t / 2.0));
+    verdict.limits.push(limit.at(Section { flat, ligament: flat, folded, ..here }));
+    verdict.shapes.extend(fillet.shapes(t, weld.length));
+    if let Some(wall) = case.load.wall {
+        let metal = case.beside_weld.unwrap_or(case.metal);
+        dented(case, &forces, root, tube::wall(wall, metal, case.method), verdict);
+        verdict.shapes.push(Shape {
+            what: "leg of the fillet, on the wall of the tube",
+            rule: "common practice",
+            is: leg,
+            wanted: wall,
+            most: true,
+        });
+    }
+    Ok(Ok(()))
+}
+
+/// The shear strength of the weld metal, N/mm².
+fn filler(case: &Case, verdict: &mut Verdict) -> Result<f64, Fault> {
+    if let Some(row) = &case.load.filler {
+        return Ok(row.measure("shear"));
+    }
+    let material = case.on.material;
+    let metal = material.text("metal");
+    let rows = case.on.tables.table("filler").into_iter().flat_map(Table::rows);
+    let row = rows.into_iter().find(|row| row.text("metal") == metal);
+    let row = row.ok_or_else(|| Fault::NoFiller(material.name().to_owned()))?;
+    verdict.assumed.push(format!("weld metal {}", row.name()));
+    Ok(row.measure("shear"))
+}
+
+/// What acts in the seam about its middle.
+fn at_root(case: &Case, root: &Root, force: Space) -> Forces {
+    let frame = &case.on.folded.faces[case.support.face].frame;
+    let about = frame.point(root.middle, -case.on.part.thickness / 2.0);
+    let moment = cross(minus(case.middle(), about), force);
+    let (pull, along) = (frame.direction(root.pull), frame.direction(root.along()));
+    Forces {
+        normal: dot(force, pull),
+        shear: dot(force, along),
+        across: dot(force, frame.z),
+        bend_in: dot(moment, frame.z),
+        bend_out: dot(moment, along),
+        torsion: dot(moment, pull),
+    }
+}
+
+/// The wall of the tube below: a moment presses with half of the foot as lever where it
+/// bends the plate edgeways, with its thickness where it bends it out of its plane.
+fn dented(case: &Case, forces: &Forces, root: &Root, dented: Limit, verdict: &mut Verdict) {
+    let edgeways = forces.bend_in.abs() / (0.5 * root.width);
+    let out = forces.bend_out.abs() / case.on.part.thickness;
+    let pressed = forces.normal.abs() + edgeways + out;
+    verdict.assumed.push("the tube of the plate's own metal".into());
+    let limit = dented.shared(pressed.max(NOTHING), 1);
+    if verdict.wall.is_none_or(|known| limit.allowable() < known.allowable()) {
+        verdict.wall = Some(limit);
+    }
+}

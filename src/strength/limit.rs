@@ -1,0 +1,175 @@
+//! A way to fail, and the section at which it does.
+
+use crate::fold::Space;
+use crate::geom::Point;
+use crate::table::Row;
+
+/// The strengths of a metal, N/mm².
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Metal {
+    /// Fy.
+    pub yield_strength: f64,
+    /// Fu.
+    pub tensile_strength: f64,
+    /// Modulus of elasticity, E.
+    pub elastic: f64,
+}
+
+impl Metal {
+    /// The metal of a row of the table of materials, away from any weld.
+    pub fn of(row: &Row) -> Self {
+        let of = |field: &str| row.measure(field);
+        Self {
+            yield_strength: of("yield"),
+            tensile_strength: of("tensile"),
+            elastic: of("elastic"),
+        }
+    }
+
+    /// The metal beside a weld: that of the row, or what the heat leaves of it. `None` where
+    /// the heat weakens the metal and nobody published by how much.
+    pub fn beside_weld(row: &Row) -> Option<Self> {
+        if row.text("metal") != Some("aluminium") {
+            return Some(Self::of(row));
+        }
+        let of = |field: &str| row.quantity(field).map(|q| q.value);
+        let (yield_strength, tensile_strength) = (of("welded_yield")?, of("welded_tensile")?);
+        Some(Self { yield_strength, tensile_strength, ..Self::of(row) })
+    }
+}
+
+/// A way to fail.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// What gives way: `bearing of the pin`.
+    pub what: &'static str,
+    /// Where its formula stands.
+    pub rule: &'static str,
+    /// The force at which it gives way, N.
+    pub nominal: f64,
+    /// Factor of safety: Ω, or what Nd makes of it.
+    pub factor: f64,
+    /// Where it is, and what acts there.
+    pub section: Option<Section>,
+}
+
+impl Limit {
+    /// A limit whose place is not told.
+    pub const fn new(what: &'static str, rule: &'static str, nominal: f64, factor: f64) -> Self {
+        Self { what, rule, nominal, factor, section: None }
+    }
+
+    /// The force that is allowed, N.
+    pub fn allowable(&self) -> f64 {
+        self.nominal / self.factor
+    }
+
+    /// The limit for a whole force, of which only `share` acts this way, and that over so
+    /// many `pieces`.
+    pub(super) fn shared(self, share: f64, pieces: usize) -> Self {
+        Self { nominal: self.nominal * pieces as f64 / share, ..self }
+    }
+
+    pub(super) fn called(self, what: &'static str) -> Self {
+        Self { what, ..self }
+    }
+
+    pub(super) fn at(self, section: Section) -> Self {
+        Self { section: Some(section), ..self }
+    }
+
+    /// The face or bend it is in, where its place is told.
+    pub fn member(&self) -> Option<Member> {
+        self.section.map(|section| section.member)
+    }
+}
+
+/// A face or a bend, by its index in the part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Member {
+    /// A face.
+    Face(usize),
+    /// A bend.
+    Bend(usize),
+}
+
+/// What acts in a section, or what is allowed there: N and N·mm.
+///
+/// Of the free body on the load's side; its directions are square to the section towards
+/// the load, along the section, and out of the upper side of the sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Forces {
+    /// Square to the section; more than 0 pulls.
+    pub normal: f64,
+    /// Along the section, in the plane of the plate.
+    pub shear: f64,
+    /// Square to the plate.
+    pub across: f64,
+    /// About the normal of the plate: bends it edgeways.
+    pub bend_in: f64,
+    /// About the line of the section: bends it out of its plane.
+    pub bend_out: f64,
+    /// About the normal of the section.
+    pub torsion: f64,
+}
+
+impl Forces {
+    /// All of it so many times.
+    #[must_use]
+    pub fn times(&self, by: f64) -> Self {
+        Self {
+            normal: self.normal * by,
+            shear: self.shear * by,
+            across: self.across * by,
+            bend_in: self.bend_in * by,
+            bend_out: self.bend_out * by,
+            torsion: self.torsion * by,
+        }
+    }
+}
+
+/// A section, or the place of a bolt or a seam, with what acts in it under the whole load
+/// of one piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Section {
+    /// What it goes through.
+    pub member: Member,
+    /// Its ends in the flat, mm. Both are one point for a bolt or a hole.
+    pub flat: [Point; 2],
+    /// Its ends in the folded part, in the middle of the sheet, mm.
+    pub folded: [Space; 2],
+    /// About the middle of its metal.
+    pub forces: Forces,
+    /// The ligament that governs, in the flat: all of it where no opening divides it, mm.
+    pub ligament: [Point; 2],
+    /// What that ligament takes.
+    pub share: Forces,
+    /// What is allowed of each alone in that ligament; 0 where it is not looked at.
+    pub allowable: Forces,
+}
+
+/// A rule of shape: not a strength, but without it the formulas for strength do not hold.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shape {
+    /// What is measured.
+    pub what: &'static str,
+    /// Where the rule stands.
+    pub rule: &'static str,
+    /// What it is, mm.
+    pub is: f64,
+    /// What it must be, mm.
+    pub wanted: f64,
+    /// Whether `wanted` is the most it may be, not the least.
+    pub most: bool,
+}
+
+impl Shape {
+    /// Whether the rule is kept.
+    pub fn kept(&self) -> bool {
+        const ROUNDING: f64 = 1e-9;
+        match self.most {
+            true => self.is <= self.wanted + ROUNDING,
+            false => self.is >= self.wanted - ROUNDING,
+        }
+    }
+}

@@ -1,0 +1,319 @@
+//! What a section may carry, and how its ligaments share what acts in it.
+//!
+//! A ligament that an opening parts from the next takes its share of the normal force and
+//! of the bending by its stiffness. Shear along the plate, and the couple of shears by
+//! which a section with openings resists torsion, bend the ligaments over the length of the
+//! opening, the point of no moment in its middle: an open frame. Holes that bolts or pins
+//! fill divide no section; what they take off it is left out of its bending.
+
+use crate::num;
+use crate::strength::cut::Cut;
+use crate::strength::cut::Ligament;
+use crate::strength::flexure;
+use crate::strength::limit::Forces;
+use crate::strength::limit::Metal;
+use crate::strength::method::Method;
+use crate::strength::plate;
+
+/// E over G of steel and of aluminium, Poisson's ratio 0.3.
+const SHEAR_MODULUS: f64 = 2.6;
+/// Shear deflection of a rectangle, over that of even shear.
+const SHEAR_SHAPE: f64 = 1.2;
+/// A share of a limit below this is none.
+const NOTHING: f64 = 1e-9;
+
+/// What the sections of a way have in common.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Terms {
+    /// mm.
+    pub(super) thickness: f64,
+    pub(super) metal: Metal,
+    pub(super) method: Method,
+    /// From the load to what holds the part, in the flat, mm: for buckling and tipping.
+    pub(super) length: f64,
+    /// No more of a section than this is pushed, mm.
+    pub(super) pushed: f64,
+    /// Whether it is cut at a slant across the way: shear and torsion alone then.
+    pub(super) oblique: bool,
+}
+
+/// The ligament that governs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Worst {
+    /// Which.
+    pub(super) ligament: usize,
+    /// What it takes.
+    pub(super) share: Forces,
+    /// What is allowed of each alone.
+    pub(super) allowable: Forces,
+    /// How many times what acts is allowed.
+    pub(super) times: f64,
+    /// The clause, by what acts.
+    pub(super) rule: &'static str,
+}
+
+/// A ligament in figures, mm.
+struct Piece {
+    gross: f64,
+    net: f64,
+    middle: f64,
+    /// For bending edgeways, for a thickness of 1 mm.
+    inertia: f64,
+    elastic: f64,
+    plastic: f64,
+    /// What counts of it for bending out of the plane.
+    spread: f64,
+}
+
+/// The middle of the metal of a section along its line, mm.
+pub(super) fn middle(cut: &Cut) -> f64 {
+    let pieces = || cut.ligaments.iter().flat_map(Ligament::pieces);
+    let area: f64 = pieces().map(|(a, b)| b - a).sum();
+    pieces().map(|(a, b)| (b - a) * (a + b) / 2.0).sum::<f64>() / area
+}
+
+/// What a section may carry of these forces; `spreads` are the stretches of the line to each
+/// of which a force square to the plate spreads. `None` when nothing acts in it.
+pub(super) fn worst(
+    cut: &Cut,
+    forces: &Forces,
+    spreads: &[Vec<(f64, f64)>],
+    terms: &Terms,
+) -> Option<Worst> {
+    let pieces: Vec<Piece> = cut.ligaments.iter().map(|l| piece(l, spreads)).collect();
+    let shares = shares(cut, &pieces, forces, terms);
+    let judged = pieces.iter().zip(shares).enumerate();
+    judged
+        .filter_map(|(i, (piece, share))| one(i, piece, share, terms))
+        .min_by(|a, b| a.times.total_cmp(&b.times))
+}
+
+fn piece(ligament: &Ligament, spreads: &[Vec<(f64, f64)>]) -> Piece {
+    let pieces = ligament.pieces();
+    let width = |(a, b): &(f64, f64)| b - a;
+    let net: f64 = pieces.iter().map(width).sum();
+    let middle = pieces.iter().map(|p| width(p) * (p.0 + p.1) / 2.0).sum::<f64>() / net;
+    let cube = |x: f64| x * x * x;
+    let inertia: f64 =
+        pieces.iter().map(|(a, b)| (cube(b - middle) - cube(a - middle)) / 3.0).sum();
+    let farthest = (ligament.to - middle).max(middle - ligament.from);
+    // Where half of the metal is on each side.
+    let mut left = net / 2.0;
+    let mut half = ligament.from;
+    for (a, b) in &pieces {
+        if left <= b - a {
+            half = a + left;
+            break;
+        }
+        left -= b - a;
+    }
+    let square = |x: f64| (x - half) * (x - half) / 2.0;
+    let plastic = pieces.iter().map(|(a, b)| match *a < half && *b > half {
+        true => square(*b) + square(*a),
+        false => (square(*b) - square(*a)).abs(),
+    });
+    let plastic = plastic.sum();
+    let spread = spreads.iter().fold(pieces, |metal, spread| common(&metal, spread));
+    Piece {
+        gross: ligament.to - ligament.from,
+        net,
+        middle,
+        inertia,
+        elastic: inertia / farthest,
+        plastic,
+        spread: spread.iter().map(width).sum(),
+    }
+}
+
+/// What two rows of stretches have in common.
+fn common(some: &[(f64, f64)], others: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let pairs = some.iter().flat_map(|a| others.iter().map(move |b| (a, b)));
+    let both = pairs.map(|(a, b)| (a.0.max(b.0), a.1.min(b.1))).filter(|(a, b)| b > a);
+    // Where two of the others overlap it counts once.
+    let mut both: Vec<(f64, f64)> = both.collect();
+    both.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut joined: Vec<(f64, f64)> = Vec::new();
+    for (a, b) in both {
+        match joined.last_mut() {
+            Some(last) if a <= last.1 => last.1 = last.1.max(b),
+            _ => joined.push((a, b)),
+        }
+    }
+    joined
+}
+
+fn shares(cut: &Cut, pieces: &[Piece], forces: &Forces, terms: &Terms) -> Vec<Forces> {
+    let (Some((low, high)), true) = (cut.openings, pieces.len() > 1) else {
+        return vec![*forces; pieces.len().min(1)];
+    };
+    let sum = |of: &dyn Fn(&Piece) -> f64| pieces.iter().map(of).sum::<f64>();
+    let (length, past) = ((high - low).max(NOTHING), (low + high) / 2.0);
+    let (t, e) = (terms.thickness, terms.metal.elastic);
+    let middle = sum(&|p| p.net * p.middle) / sum(&|p| p.net);
+    let arm = |p: &Piece| p.middle - middle;
+    let area = sum(&|p| p.net);
+    let inertia = sum(&|p| p.inertia + p.net * arm(p) * arm(p));
+    // In the middle of the opening.
+    let bend_in = forces.bend_in - past * forces.shear;
+    let stiff = |p: &Piece| {
+        1.0 / (length * length * length / (12.0 * e * p.inertia * t)
+            + SHEAR_SHAPE * SHEAR_MODULUS * length / (e * p.net * t))
+    };
+    let turned = sum(&|p| p.net * arm(p) * arm(p));
+    let by_shear = 12.0 * e * turned * t * t * t / 12.0 / (length * length * length);
+    let by_torsion = e / SHEAR_MODULUS * area * t * t * t / 3.0 / length;
+    let couple = by_shear / (by_shear + by_torsion);
+    let spread = sum(&|p| p.spread).max(NOTHING);
+    let share = |p: &Piece| {
+        let shear = forces.shear * stiff(p) / sum(&stiff);
+        let lifted = couple * forces.torsion * p.net * arm(p) / turned;
+        Forces {
+            normal: forces.normal * p.net / area - bend_in * p.net * arm(p) / inertia,
+            shear,
+            across: forces.across * p.net / area + lifted,
+            bend_in: (bend_in * p.inertia / inertia).abs() + (past * shear).abs(),
+            bend_out: (forces.bend_out * p.spread / spread).abs() + (past * lifted).abs(),
+            torsion: (1.0 - couple) * forces.torsion * p.net / area,
+        }
+    };
+    pieces.iter().map(share).collect()
+}
+
+/// How often a load may act of which one part counts as it is and one squared:
+/// first · n + (second · n)² = 1, written so that it loses nothing to rounding.
+fn both(first: f64, second: f64) -> f64 {
+    2.0 / (first + (first * first + 4.0 * second * second).sqrt())
+}
+
+/// What one ligament allows.
+fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<Worst> {
+    let Terms { thickness: t, metal, method, length, oblique, pushed: pushed_width } = *terms;
+    let yielding = metal.yield_strength / method.yielding();
+    let pushed = share.normal < 0.0;
+    let width = piece.gross.min(pushed_width);
+    let compressed = plate::compression(width, t, length, metal, method);
+    let depth = piece.gross;
+    let edgeways =
+        flexure::edgeways(t, (piece.elastic, piece.plastic), (depth, length), metal, method);
+    let sheared = method.sheared() * metal.yield_strength * t / method.yielding_in_shear();
+    let (thin, wide) = (t.min(piece.net), t.max(piece.net));
+    let twisted = method.sheared() * thin * thin / 2.0 * (wide - thin / 3.0) * yielding;
+    let flat = method.modulus(piece.spread * t * t / 6.0, piece.spread * t * t / 4.0);
+    let allowable = Forces {
+        normal: if pushed { compressed.allowable() } else { yielding * piece.gross * t },
+        shear: sheared * piece.gross,
+        across: sheared * piece.gross,
+        bend_in: edgeways.allowable(),
+        bend_out: yielding * flat,
+        torsion: twisted,
+    };
+    let part = |is: f64, most: f64| if is.abs() < NOTHING { 0.0 } else { is.abs() / most };
+    let pulled = part(share.normal, allowable.normal);
+    let [edge, out] =
+        [part(share.bend_in, allowable.bend_in), part(share.bend_out, allowable.bend_out)];
+    let direct = pulled + edge + out;
+    let shear =
+        num::hypot(part(share.shear, allowable.shear), part(share.across, allowable.across));
+    let twist = part(share.torsion, allowable.torsion);
+    let sideways = shear + twist;
+    if direct + sideways == 0.0 {
+        return None;
+    }
+    // At a slant a plastic section alone: (N/Nc)² + M/Mc; a straight one would not govern a
+    // strip that is pulled evenly, or whose side it meets off the middle.
+    let times = match oblique {
+        true => both(edge + out, pulled).min(1.0 / sideways),
+        false => both(direct, sideways),
+    };
+    let acting = [pulled, edge, out, shear, twist].map(|share| share * times > 1e-6);
+    let rule = match (method, acting) {
+        (Method::Bth1(_), _) => "ASME BTH-1 section 3-2",
+        (_, [true, false, false, false, false]) if pushed => compressed.rule,
+        (_, [true, false, false, false, false]) => "AISC 360-16 J4-1",
+        (_, [false, true, false, false, false]) => edgeways.rule,
+        (_, [false, false, true, false, false]) => "AISC 360-16 F11-1",
+        (_, [false, false, false, true, false]) => "AISC 360-16 J4-3",
+        (_, [_, _, _, false, false]) => "AISC 360-16 H1, linear",
+        _ => "AISC 360-16 H1, H3-6",
+    };
+    Some(Worst { ligament, share, allowable, times, rule })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::geom::Vec2;
+    use crate::strength::cut::Line;
+
+    const STEEL: Metal =
+        Metal { yield_strength: 235.0, tensile_strength: 360.0, elastic: 210_000.0 };
+
+    fn terms() -> Terms {
+        let (metal, method) = (STEEL, Method::Aisc360);
+        Terms { thickness: 6.0, metal, method, length: 100.0, pushed: 1e3, oblique: false }
+    }
+
+    fn cut(ligaments: &[(f64, f64)], openings: Option<(f64, f64)>) -> Cut {
+        let of = |(from, to): &(f64, f64)| Ligament { from: *from, to: *to, holes: vec![] };
+        Cut {
+            line: Line { at: Point::ZERO, toward: Vec2::new(0.0, 1.0) },
+            ligaments: ligaments.iter().map(of).collect(),
+            openings,
+        }
+    }
+
+    fn near(is: f64, by_hand: f64) {
+        assert!((is / by_hand - 1.0).abs() < 1e-6, "{is}, by hand {by_hand}");
+    }
+
+    /// 120 × 6 of S235, pulled with 1 N, 45 mm off its middle: 720 · 235 / 1.67 = 101 317 N
+    /// and 6 · 120² / 4 · 235 / 1.67 / 45 = 67 545 N; together 1 / (1/101 317 + 1/67 545).
+    #[test]
+    fn a_plate_pulled_off_its_middle_computed_by_hand() {
+        let forces = Forces { normal: 1.0, bend_in: 45.0, ..Forces::default() };
+        let section = cut(&[(-60.0, 60.0)], None);
+        let worst = worst(&section, &forces, &[], &Terms { length: 10.0, ..terms() }).unwrap();
+        near(worst.times, 1.0 / (1.0 / 101_317.365_27 + 1.0 / 67_544.910_18));
+        assert_eq!(worst.rule, "AISC 360-16 H1, linear");
+    }
+
+    /// Two ligaments of 6 × 6, 27 mm off the middle, 10 mm before the middle of an opening of
+    /// 48 mm. 1 N along: half each, bent by 5 N·mm; 58 N·mm in the middle of the opening:
+    /// I = 2 · (6³/12 + 6 · 27²) = 8784, so 58 · 6 · 27 / 8784 = 1.069 672 N and
+    /// 58 · 18 / 8784 = 0.118 852 N·mm.
+    #[test]
+    fn an_open_frame_computed_by_hand() {
+        let section = cut(&[(-30.0, -24.0), (24.0, 30.0)], Some((-34.0, 14.0)));
+        let forces = Forces { shear: 1.0, bend_in: 48.0, ..Forces::default() };
+        let worst = worst(&section, &forces, &[], &terms()).unwrap();
+        near(worst.share.normal.abs(), 1.069_672_131);
+        near(worst.share.shear, 0.5);
+        near(worst.share.bend_in, 5.0 + 0.118_852_459);
+    }
+
+    /// A hole of 20 in the middle of 60: Z = 2 · 6 · 20 · 20 mm³ edgeways, 40 · 6² / 4 out.
+    #[test]
+    fn holes_are_left_out_of_bending() {
+        let mut section = cut(&[(-30.0, 30.0)], None);
+        section.ligaments[0].holes = vec![(-10.0, 10.0)];
+        let terms = Terms { length: 1.0, ..terms() };
+        let bent = |forces: Forces| worst(&section, &forces, &[], &terms).unwrap().times;
+        near(bent(Forces { bend_out: 1.0, ..Forces::default() }), 40.0 * 36.0 / 4.0 * 235.0 / 1.67);
+        let elastic = 6.0 * (60.0_f64.powi(3) - 20.0_f64.powi(3)) / 12.0 / 30.0;
+        let plastic: f64 = 2.0 * 6.0 * 20.0 * 20.0;
+        near(
+            bent(Forces { bend_in: 1.0, ..Forces::default() }),
+            plastic.min(1.6 * elastic) * 235.0 / 1.67,
+        );
+    }
+
+    /// Plastic torsion of 40 × 6: 0.6 · 235 · 6² / 2 · (40 − 2) N·mm.
+    #[test]
+    fn torsion_computed_by_hand() {
+        let section = cut(&[(-20.0, 20.0)], None);
+        let forces = Forces { torsion: 1.0, ..Forces::default() };
+        let worst = worst(&section, &forces, &[], &terms()).unwrap();
+        near(worst.times, 0.6 * 235.0 * 18.0 * 38.0 / 1.67);
+    }
+}

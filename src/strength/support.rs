@@ -1,0 +1,267 @@
+//! What holds a part.
+
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::part::Face;
+use crate::part::Hole;
+use crate::part::Part;
+use crate::part::Weld;
+use crate::strength::load::At;
+use crate::strength::load::Load;
+use crate::strength::place;
+use crate::strength::place::Spot;
+use crate::strength::verdict::Fault;
+use crate::strength::verdict::Reason;
+
+/// Pieces of an edge when the centroid of a line is looked for.
+const PIECES: u32 = 64;
+
+/// What holds a part.
+#[derive(Clone, Debug)]
+pub(super) struct Support<'a> {
+    /// The face it is in.
+    pub(super) face: usize,
+    pub(super) by: By<'a>,
+}
+
+/// By what a part is held.
+#[derive(Clone, Debug)]
+pub(super) enum By<'a> {
+    /// A welded edge.
+    Weld(&'a Weld, Root),
+    /// A straight edge that is held by other means.
+    Edge(&'a str, Edge, Root),
+    /// Bolts, by the name of their hole or set.
+    Bolts(&'a str, Vec<&'a Hole>),
+}
+
+/// The line along which a face is held.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Root {
+    /// Its middle.
+    pub(super) middle: Point,
+    /// Away from it into the face, of length 1.
+    pub(super) pull: Vec2,
+    /// How far it stretches, mm.
+    pub(super) width: f64,
+}
+
+impl Root {
+    /// Along it: a quarter turn anticlockwise from its pull.
+    pub(super) fn along(&self) -> Vec2 {
+        Vec2::new(-self.pull.y, self.pull.x)
+    }
+
+    /// The line that follows pieces of an outline, metal to their left.
+    pub(super) fn of(stretches: &[Edge]) -> Self {
+        let length: f64 = stretches.iter().map(Edge::length).sum();
+        // The middle of an arc is not its centroid: short pieces of it are near enough.
+        let piece = |e: &Edge, i: u32| {
+            e.point_at((f64::from(i) + 0.5) / f64::from(PIECES)).to_vec2() * e.length()
+        };
+        let pieces = stretches.iter().flat_map(|e| (0..PIECES).map(move |i| piece(e, i)));
+        let sum = pieces.fold(Vec2::ZERO, |sum, p| sum + p) / f64::from(PIECES);
+        let along = stretches.iter().fold(Vec2::ZERO, |sum, e| sum + (e.to - e.from)).normalize();
+        let middle = (sum / length).to_point();
+        let ends = stretches.iter().flat_map(|e| [e.from, e.to]);
+        let spread = ends.map(|p| (p - middle).dot(along));
+        let (low, high) = spread
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| (low.min(s), high.max(s)));
+        Self { middle, pull: Vec2::new(-along.y, along.x), width: high - low }
+    }
+}
+
+impl Support<'_> {
+    /// In words.
+    pub(super) fn words(&self) -> String {
+        match &self.by {
+            By::Weld(weld, _) => format!("weld of `{}`", weld.edge),
+            By::Edge(name, ..) => format!("`{name}`"),
+            By::Bolts(name, _) => format!("bolts `{name}`"),
+        }
+    }
+
+    /// The edges it holds, in the drawing of its face.
+    pub(super) fn edges(&self) -> Vec<Edge> {
+        match &self.by {
+            By::Weld(weld, _) => weld.stretches.clone(),
+            By::Edge(_, edge, _) => vec![*edge],
+            By::Bolts(..) => Vec::new(),
+        }
+    }
+
+    /// The middle of the line or of the bolts.
+    pub(super) fn middle(&self) -> Point {
+        match &self.by {
+            By::Weld(_, root) | By::Edge(_, _, root) => root.middle,
+            By::Bolts(_, holes) => place::middle(holes),
+        }
+    }
+
+    /// The line along which it holds; bolts have none.
+    pub(super) fn root(&self) -> Option<&Root> {
+        match &self.by {
+            By::Weld(_, root) | By::Edge(_, _, root) => Some(root),
+            By::Bolts(..) => None,
+        }
+    }
+}
+
+/// What holds a part against a load: what the job names, else what the recipe offers.
+///
+/// # Errors
+/// When what is named is not there.
+pub(super) fn support<'a>(
+    part: &'a Part,
+    load: &Load,
+    spot: &Spot<'a>,
+) -> Result<Result<Support<'a>, Reason>, Fault> {
+    match (load.held.as_deref(), load.bolts.as_deref()) {
+        (Some(held), Some(bolts)) if held != "holes" => {
+            let named = vec![format!("`{held}`"), format!("bolts `{bolts}`")];
+            self::held(part, load, spot, held)?.ok();
+            Ok(Err(Reason::Several(named)))
+        }
+        (_, Some(bolts)) => self::bolts(part, load, bolts).map(Ok),
+        (Some(held), None) => self::held(part, load, spot, held),
+        (None, None) => Ok(offered(part, load, spot)),
+    }
+}
+
+fn bolts<'a>(part: &'a Part, load: &Load, name: &str) -> Result<Support<'a>, Fault> {
+    let found = part.faces.iter().enumerate().find_map(|(face, f)| group(face, f, name));
+    let found = found.ok_or_else(|| Fault::NoSuchBolts(name.to_owned()))?;
+    let loaded = |h: &&Hole| matches!(&load.at, At::Hole(name) if place::is_of(h, name));
+    match &found.by {
+        By::Bolts(_, holes) if holes.iter().any(loaded) => Err(Fault::NoReach),
+        _ => Ok(found),
+    }
+}
+
+/// The holes of one name in a face.
+fn group<'a>(index: usize, face: &'a Face, name: &str) -> Option<Support<'a>> {
+    let holes: Vec<&Hole> = face.holes.iter().filter(|h| place::is_of(h, name)).collect();
+    let first = holes.first()?;
+    let name = if first.name == name { &first.name } else { place::set_of(&first.name)? };
+    Some(Support { face: index, by: By::Bolts(name, holes) })
+}
+
+/// What is named in `held`: a welded or other straight edge of any face, or the holes.
+fn held<'a>(
+    part: &'a Part,
+    load: &Load,
+    spot: &Spot<'a>,
+    named: &str,
+) -> Result<Result<Support<'a>, Reason>, Fault> {
+    if named == "holes" {
+        let others = others(&part.faces[spot.face], load);
+        if !others.is_empty() {
+            return Ok(Ok(Support { face: spot.face, by: By::Bolts("holes", others) }));
+        }
+    }
+    // In the face of the load first.
+    let faces = std::iter::once(spot.face).chain(0..part.faces.len());
+    for face in faces {
+        let drawn = &part.faces[face];
+        if let Some(weld) = drawn.welds.iter().find(|w| w.edge == named) {
+            return Ok(Ok(Support { face, by: By::Weld(weld, Root::of(&weld.stretches)) }));
+        }
+        if let Some(edge) = drawn.edges.iter().find(|e| e.name == named)
+            && !part.bends.iter().any(|b| b.from == face && drawn.edges[b.edge].name == named)
+        {
+            let by = By::Edge(&edge.name, edge.edge, Root::of(&[edge.edge]));
+            return Ok(Ok(Support { face, by }));
+        }
+    }
+    if part.bends.iter().any(|b| b.name == named) {
+        return Ok(Err(Reason::Bend(named.to_owned(), ways(part, load))));
+    }
+    Err(Fault::HeldByNothing { named: named.to_owned(), ways: ways(part, load) })
+}
+
+/// The holes of a face in which a load does not act: of these, where there are any, those
+/// that something goes through.
+fn others<'a>(face: &'a Face, load: &Load) -> Vec<&'a Hole> {
+    let of = |hole: &&Hole| !matches!(&load.at, At::Hole(name) if place::is_of(hole, name));
+    let screwed: Vec<&Hole> =
+        face.holes.iter().filter(of).filter(|h| h.through.is_some()).collect();
+    if screwed.is_empty() { face.holes.iter().filter(of).collect() } else { screwed }
+}
+
+/// What the recipe offers: its welded edges and the holes its bolts go through, in which the
+/// load does not act; holes for pins where there is nothing else.
+fn offered<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>) -> Result<Support<'a>, Reason> {
+    let mut found: Vec<Support> = Vec::new();
+    if !matches!(load.at, At::Point { .. }) {
+        for (face, drawn) in part.faces.iter().enumerate() {
+            let welds = drawn.welds.iter();
+            found.extend(welds.map(|w| Support { face, by: By::Weld(w, Root::of(&w.stretches)) }));
+        }
+    }
+    found.extend(groups(part, load, spot, false));
+    if found.is_empty() {
+        found = groups(part, load, spot, true);
+    }
+    match <[Support; 1]>::try_from(found) {
+        Ok([support]) => Ok(support),
+        Err(found) if found.is_empty() && part.captured.is_some() => Err(Reason::Cap),
+        Err(_) => Err(Reason::Unclear(ways(part, load))),
+    }
+}
+
+/// The sets of holes of a part that something goes through, bolts or pins.
+fn groups<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>, eyes: bool) -> Vec<Support<'a>> {
+    let mut found: Vec<Support> = Vec::new();
+    for (face, drawn) in part.faces.iter().enumerate() {
+        let mut names: Vec<&str> = Vec::new();
+        let is_captured = |h: &Hole| part.captured.is_some() && h.through.as_deref() == Some("nut");
+        let serves = |h: &&Hole| h.through.is_some() && h.eye == eyes && !is_captured(h);
+        for hole in drawn.holes.iter().filter(serves) {
+            let name = place::set_of(&hole.name).unwrap_or(&hole.name);
+            // What shares the load's set holds what the load holds.
+            let loaded = spot.holes.iter().any(|h| place::is_of(h, name) || h.name == hole.name);
+            let named = matches!(&load.at, At::Hole(at) if place::set_of(at) == Some(name));
+            if !loaded && !named && !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        found.extend(names.into_iter().filter_map(|name| group(face, drawn, name)));
+    }
+    found
+}
+
+/// What `held` and `bolts` may name, as it is typed.
+fn ways(part: &Part, load: &Load) -> Vec<String> {
+    let mut ways: Vec<String> = Vec::new();
+    for face in &part.faces {
+        ways.extend(face.welds.iter().map(|w| format!("held = \"{}\"", w.edge)));
+        for hole in &face.holes {
+            let name = place::set_of(&hole.name).unwrap_or(&hole.name);
+            let loaded = matches!(&load.at, At::Hole(at) if place::is_of(hole, at));
+            if !loaded && hole.through.is_some() {
+                ways.push(format!("bolts = \"{name}\""));
+            }
+        }
+    }
+    ways.sort_unstable();
+    ways.dedup();
+    ways
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_root_of_a_straight_edge_pulls_into_the_metal() {
+        let foot = Edge::line(Point::new(-20.0, 0.0), Point::new(20.0, 0.0));
+        let root = Root::of(&[foot]);
+        assert!((root.pull - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
+        assert!((root.width - 40.0).abs() < 1e-12 && root.middle.distance(Point::ZERO) < 1e-12);
+        // The centroid of a half circle is 2/π of its radius from its middle.
+        let saddle = Edge { from: Point::new(-20.0, 0.0), to: Point::new(20.0, 0.0), bulge: -1.0 };
+        let root = Root::of(&[saddle]);
+        assert!((root.middle.y - 20.0 * 2.0 / crate::num::PI).abs() < 2e-3, "{:?}", root.middle);
+    }
+}

@@ -1,0 +1,165 @@
+//! The sections from a load to what holds the part, face by face and bend by bend.
+
+use crate::geom::Edge;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::strength::cut;
+use crate::strength::cut::Cut;
+use crate::strength::cut::Ligament;
+use crate::strength::cut::Line;
+use crate::strength::face::BESIDE;
+use crate::strength::face::Entry;
+use crate::strength::face::Exit;
+use crate::strength::face::Face;
+use crate::strength::face::PAST_CORNER;
+use crate::strength::face::heel;
+use crate::strength::ground::Ground;
+use crate::strength::ground::Station;
+use crate::strength::ground::bends;
+use crate::strength::limit::Member;
+use crate::strength::place;
+use crate::strength::support::By;
+use crate::strength::verdict::Reason;
+
+/// Places along a bend, as shares of its angle.
+const ALONG_BEND: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
+
+impl Ground<'_> {
+    /// All sections of the way.
+    pub(super) fn stations(&self) -> Result<Vec<Station>, Reason> {
+        let mut stations = Vec::new();
+        let mut entry = Entry::Here;
+        let mut face = self.loaded;
+        for (bend, is_carried) in bends(self.part, self.loaded, self.support.face) {
+            let strip = &self.flat.bends[bend];
+            let (out, into) = match is_carried {
+                true => (strip.ends, strip.begins),
+                false => (strip.begins, strip.ends),
+            };
+            Face::new(self, face, entry, Exit::Line(out)).stations(&mut stations)?;
+            stations.extend(ALONG_BEND.map(|share| self.at_bend(bend, is_carried, share)));
+            let bend = &self.part.bends[bend];
+            entry = Entry::Line(into, heel(&bend.bend));
+            face = if is_carried { bend.from } else { bend.to };
+        }
+        let exit = match &self.support.by {
+            By::Bolts(_, holes) => Exit::Bolts(holes.iter().map(|h| h.at).collect()),
+            By::Weld(..) | By::Edge(..) => {
+                stations.extend(self.at_seam());
+                Exit::Line(self.seam_line())
+            }
+        };
+        Face::new(self, face, entry, exit).stations(&mut stations)?;
+        Ok(stations)
+    }
+
+    /// The lines across the way of each face, parallel to where the load goes out or, where
+    /// bolts hold it, to where it comes in.
+    pub(super) fn lines(&self) -> Vec<(usize, Line)> {
+        let across = |edge: &Edge, side: f64| {
+            let along = (edge.to - edge.from).normalize() * side;
+            Line { at: edge.from.midpoint(edge.to), toward: Vec2::new(-along.y, along.x) }
+        };
+        let mut lines = Vec::new();
+        let mut last = None;
+        let mut face = self.loaded;
+        for (bend, is_carried) in bends(self.part, self.loaded, self.support.face) {
+            let strip = &self.flat.bends[bend];
+            let (out, into) = match is_carried {
+                true => (strip.ends, strip.begins),
+                false => (strip.begins, strip.ends),
+            };
+            lines.push((face, across(&out, 1.0)));
+            last = Some(across(&into, -1.0));
+            let bend = &self.part.bends[bend];
+            face = if is_carried { bend.from } else { bend.to };
+        }
+        let held = match (&self.support.by, self.support.root()) {
+            (_, Some(root)) => Some(Line { at: root.middle, toward: root.pull }),
+            (By::Bolts(_, holes), _) => last.or_else(|| {
+                let middle = place::middle(holes);
+                let load = self.sources.iter().fold(Vec2::ZERO, |s, p| s + p.at.to_vec2());
+                let away = load / self.sources.len() as f64 - middle.to_vec2();
+                let toward = away.normalize();
+                (away.hypot() > PAST_CORNER).then_some(Line { at: middle, toward })
+            }),
+            _ => None,
+        };
+        lines.extend(held.map(|line| (face, line)));
+        lines
+    }
+
+    /// A section of a bend after a share of its angle.
+    fn at_bend(&self, bend: usize, is_carried: bool, share: f64) -> Station {
+        let (folded, strip) = (&self.folded.bends[bend], &self.flat.bends[bend]);
+        let metal = &self.folded.strips[bend];
+        let y = (share * folded.allowance).clamp(BESIDE, folded.allowance - BESIDE);
+        let toward = Vec2::new(0.0, if is_carried { 1.0 } else { -1.0 });
+        let line = Line { at: Point::new(0.0, y), toward };
+        let to_strip = strip.to_its_own();
+        let holes = self.flat.holes.iter().map(|h| h.outline.moved(&to_strip));
+        let openings: Vec<_> = metal.holes().iter().cloned().chain(holes).collect();
+        let ligaments = cut::chords(metal.outer(), &openings, &line);
+        let ligament = |(from, to): (f64, f64)| Ligament { from, to, holes: Vec::new() };
+        let near = strip.tangents[0];
+        let along = (near.from - near.to).normalize();
+        let start = near.to + Vec2::new(-along.y, along.x) * y;
+        let place = Place::turned(Angle::of(along.x, along.y), start);
+        let here = Line { at: Point::ZERO, toward };
+        let loads: Vec<usize> = (0..self.sources.len()).collect();
+        Station {
+            member: Member::Bend(bend),
+            seam: false,
+            frame: folded.frame_at(share),
+            place,
+            spreads: vec![self.spread(&here, &place, &loads)],
+            cut: Cut {
+                line: here,
+                ligaments: ligaments.into_iter().map(ligament).collect(),
+                openings: Some((-y, folded.allowance - y)),
+            },
+            oblique: false,
+            loads,
+            bolts: Vec::new(),
+            bends: true,
+        }
+    }
+
+    /// The plate along its seam, through the middle of the weld.
+    fn at_seam(&self) -> Option<Station> {
+        let root = self.support.root()?;
+        let line = Line { at: root.middle, toward: root.pull };
+        let half = root.width / 2.0;
+        let place = self.flat.places[self.support.face];
+        let loads: Vec<usize> = (0..self.sources.len()).collect();
+        let whole = Ligament { from: -half, to: half, holes: Vec::new() };
+        Some(Station {
+            member: Member::Face(self.support.face),
+            seam: true,
+            frame: self.folded.faces[self.support.face].frame,
+            place,
+            spreads: vec![self.spread(&line, &place, &loads)],
+            cut: Cut { line, ligaments: vec![whole], openings: None },
+            oblique: false,
+            loads,
+            bolts: Vec::new(),
+            bends: true,
+        })
+    }
+
+    /// The line of a seam, raised to where it reaches farthest into the face.
+    fn seam_line(&self) -> Edge {
+        let Some(root) = self.support.root() else {
+            return Edge::line(Point::ZERO, Point::ZERO);
+        };
+        let line = Line { at: root.middle, toward: root.pull };
+        let edges = self.support.edges();
+        let points = edges.iter().flat_map(|e| (0..=16).map(|i| e.point_at(f64::from(i) / 16.0)));
+        let crest = points.map(|p| line.ahead(p)).fold(0.0, f64::max);
+        let middle = root.middle + root.pull * crest;
+        let half = root.along() * (root.width / 2.0);
+        Edge::line(middle + half, middle - half)
+    }
+}
