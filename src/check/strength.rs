@@ -57,8 +57,7 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
     let mut findings = Vec::new();
     let what = format!("{} of {}", verdict.direction, verdict.at);
     if let Some(reason) = verdict.refused() {
-        let headline =
-            format!("`{}` is not judged in `{}`: {reason}", verdict.part, verdict.case);
+        let headline = format!("`{}` is not judged in `{}`: {reason}", verdict.part, verdict.case);
         findings.push(
             Finding::caution(CODE, headline)
                 .at(span, what.clone())

@@ -10,10 +10,12 @@ use crate::fold::times;
 use crate::geom::Point;
 use crate::num;
 use crate::strength::bolts::Seat;
-use crate::strength::cut::Line;
-use crate::strength::group::Group;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
+use crate::strength::cut::Line;
+use crate::strength::ground::Ground;
+use crate::strength::ground::Station;
+use crate::strength::group::Group;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Member;
@@ -24,8 +26,6 @@ use crate::strength::section;
 use crate::strength::section::Terms;
 use crate::strength::section::Worst;
 use crate::strength::verdict::Verdict;
-use crate::strength::ground::Ground;
-use crate::strength::ground::Station;
 
 /// A push spreads at 30° on its way: no more of the plate buckles under it (AISC manual, part
 /// 9).
@@ -83,9 +83,8 @@ impl Along<'_> {
                 station.loads.iter().map(|i| (self.case.points[*i], share)).collect();
             actions.extend(station.bolts.iter().map(|i| reactions[*i]));
             let Some(limit) = self.at(station, &actions) else { continue };
-            let same = |l: &&mut (Member, bool, Limit)| {
-                (l.0, l.1) == (station.member, station.seam)
-            };
+            let same =
+                |l: &&mut (Member, bool, Limit)| (l.0, l.1) == (station.member, station.seam);
             match least.iter_mut().find(same) {
                 Some((.., known)) if limit.allowable() < known.allowable() => *known = limit,
                 Some(_) => {}
@@ -224,4 +223,3 @@ impl Along<'_> {
         limits
     }
 }
-

@@ -84,7 +84,12 @@ impl Bolt {
 
     /// Shear over one plane (J3-1), the thread in it, N.
     pub(super) fn shear(&self, method: Method) -> Limit {
-        Limit::new("bolt sheared, thread in the plane", "AISC 360-16 J3-1", SHEARED_IN_THREAD * self.tensile_strength * self.area(), method.rupture())
+        Limit::new(
+            "bolt sheared, thread in the plane",
+            "AISC 360-16 J3-1",
+            SHEARED_IN_THREAD * self.tensile_strength * self.area(),
+            method.rupture(),
+        )
     }
 }
 
@@ -141,7 +146,8 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    const STEEL: Metal = Metal { yield_strength: 235.0, tensile_strength: 360.0, elastic: 210_000.0 };
+    const STEEL: Metal =
+        Metal { yield_strength: 235.0, tensile_strength: 360.0, elastic: 210_000.0 };
 
     /// Tables J3.4 (in) and J3.4M (mm) of AISC 360-16; a copy prints 48 for M36, the
     /// specification has 46.

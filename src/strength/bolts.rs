@@ -56,8 +56,7 @@ impl<'a> Seat<'a> {
         frame: Frame,
         load: Space,
     ) -> Result<Self, Fault> {
-        let bolts: Vec<Screwed> =
-            holes.iter().map(|h| screwed(h)).collect::<Result<_, Fault>>()?;
+        let bolts: Vec<Screwed> = holes.iter().map(|h| screwed(h)).collect::<Result<_, Fault>>()?;
         let middle = place::middle(holes);
         let spot = frame.seen(load);
         let half = part.thickness / 2.0;

@@ -233,7 +233,9 @@ impl Plate {
                     if before.is_some() {
                         let before = last.map(|last| graph.ends(last)[1]);
                         let (low, high) = match before {
-                            Some(before) if from.outline == 0 => notch(contour, &before, &from, &line),
+                            Some(before) if from.outline == 0 => {
+                                notch(contour, &before, &from, &line)
+                            }
                             _ => extent(contour, &line),
                         };
                         let known = openings.unwrap_or((low, high));
@@ -281,9 +283,9 @@ fn extent(contour: &Contour, line: &Line) -> (f64, f64) {
     let points = contour.edges.iter().flat_map(|edge| {
         std::iter::once(edge.from).chain(tops(edge, line.toward).1).collect::<Vec<_>>()
     });
-    points.map(|p| line.ahead(p)).fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), d| {
-        (low.min(d), high.max(d))
-    })
+    points
+        .map(|p| line.ahead(p))
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), d| (low.min(d), high.max(d)))
 }
 
 /// How far a notch of the outline reaches ahead of a line, between two places where it

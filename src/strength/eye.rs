@@ -80,7 +80,12 @@ impl Eye {
 
     /// The limit of a push or a pull where the pin bears on the hole.
     pub(super) fn bearing(&self, metal: Metal) -> Limit {
-        Limit::new("bearing of the pin", "AISC 360-16 J7-1", 1.8 * metal.yield_strength * self.pin * self.thickness, AISC_RUPTURE)
+        Limit::new(
+            "bearing of the pin",
+            "AISC 360-16 J7-1",
+            1.8 * metal.yield_strength * self.pin * self.thickness,
+            AISC_RUPTURE,
+        )
     }
 
     /// The rules of D5.2 that no choice of the effective width can keep.
@@ -104,7 +109,8 @@ mod tests {
     const INCH: f64 = 25.4;
     const KIP: f64 = 4_448.221_615_260_5;
     const KSI: f64 = KIP / (INCH * INCH);
-    const A36: Metal = Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
+    const A36: Metal =
+        Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
 
     /// AISC Design Examples, Example D.7: plate 4.25 × 1/2 in of A36, 1 in pin in a hole
     /// 1/32 in larger, a = 2.25 in, c = 2.50 in. The example takes be = 1.61 in, the distance

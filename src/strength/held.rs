@@ -8,14 +8,15 @@ use crate::strength::around::Around;
 use crate::strength::around::Pinned;
 use crate::strength::bolts::Screwed;
 use crate::strength::bolts::Seat;
-use crate::strength::group::Group;
-use crate::strength::group::Share;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
+use crate::strength::group::Group;
+use crate::strength::group::Share;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
+use crate::strength::method::Method;
 use crate::strength::pry::Pried;
 use crate::strength::support::By;
 use crate::strength::support::Root;
@@ -99,13 +100,8 @@ pub(super) fn by_weld(
         weld::least_leg(t)
     });
     let fillet = Fillet { leg, shear: filler(case, verdict)? };
-    let seam = Seam {
-        fillet,
-        lines: weld.sides,
-        length: weld.length,
-        width: root.width,
-        thickness: t,
-    };
+    let seam =
+        Seam { fillet, lines: weld.sides, length: weld.length, width: root.width, thickness: t };
     let forces = at_root(case, root, force);
     let limit = match seam.holds(&forces, case.method) {
         Hold::Limit(limit) | Hold::Bent(limit) => limit,
@@ -117,7 +113,8 @@ pub(super) fn by_weld(
     let flat = ends.map(|p| case.on.flat.places[case.support.face].apply(p));
     let here = case.spot_section(case.support.face, root.middle, forces);
     let folded = ends.map(|p| frame.point(p, -t / 2.0));
-    verdict.limits.push(limit.at(Section { flat, ligament: flat, folded, ..here }));
+    let allowable = alone(&seam, case.method);
+    verdict.limits.push(limit.at(Section { flat, ligament: flat, folded, allowable, ..here }));
     verdict.shapes.extend(fillet.shapes(t, weld.length));
     if let Some(wall) = case.load.wall {
         let metal = case.beside_weld.unwrap_or(case.metal);
@@ -131,6 +128,23 @@ pub(super) fn by_weld(
         });
     }
     Ok(Ok(()))
+}
+
+/// What a seam is allowed of each of six forces alone; 0 where it holds nothing of it.
+fn alone(seam: &Seam, method: Method) -> Forces {
+    let none = Forces::default();
+    let of = |forces: Forces| match seam.holds(&forces, method) {
+        Hold::Limit(limit) => limit.allowable(),
+        Hold::Bent(_) | Hold::OpenRoot => 0.0,
+    };
+    Forces {
+        normal: of(Forces { normal: 1.0, ..none }),
+        shear: of(Forces { shear: 1.0, ..none }),
+        across: of(Forces { across: 1.0, ..none }),
+        bend_in: of(Forces { bend_in: 1.0, ..none }),
+        bend_out: of(Forces { bend_out: 1.0, ..none }),
+        torsion: of(Forces { torsion: 1.0, ..none }),
+    }
 }
 
 /// The shear strength of the weld metal, N/mm².

@@ -86,9 +86,10 @@ impl Graph {
         for (blocked, wanted) in [(load, held), (held, load)] {
             let reached = self.reached(&left, wanted, blocked);
             let serves = |i: &usize| {
-                [2 * i, 2 * i + 1].into_iter().map(|n| self.root(n)).all(|n| {
-                    n == blocked || reached.contains(&n)
-                })
+                [2 * i, 2 * i + 1]
+                    .into_iter()
+                    .map(|n| self.root(n))
+                    .all(|n| n == blocked || reached.contains(&n))
             };
             left.retain(serves);
         }
@@ -127,8 +128,7 @@ impl Graph {
         while i < reached.len() {
             let node = reached[i];
             let next = intervals.iter().filter_map(|i| self.other(*i, node));
-            let next: Vec<usize> =
-                next.filter(|n| *n != blocked && !reached.contains(n)).collect();
+            let next: Vec<usize> = next.filter(|n| *n != blocked && !reached.contains(n)).collect();
             reached.extend(next);
             i += 1;
         }

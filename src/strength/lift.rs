@@ -21,7 +21,8 @@ impl Eye {
         // 3-48: a pin that is loose in its hole bears on less of it.
         let loose = 1.0 - 0.275 * (1.0 - ratio * ratio).sqrt();
         // 3-46, 3-47.
-        let by_strength = be * 0.6 * (metal.tensile_strength / metal.yield_strength) * (hole / be).sqrt();
+        let by_strength =
+            be * 0.6 * (metal.tensile_strength / metal.yield_strength) * (hole / be).sqrt();
         let effective = be.min(4.0 * t).min(by_strength);
         let split = 1.13 * beyond + 0.92 * be / (1.0 + be / hole);
         // 3-51, 3-52.
@@ -50,7 +51,12 @@ impl Eye {
 
     /// The limit of the pin's bearing on the hole, by ASME BTH-1 3-53.
     pub(super) fn lifting_bearing(&self, metal: Metal, category: Category) -> Limit {
-        Limit::new("bearing of the pin", "ASME BTH-1 3-53", 1.25 * metal.yield_strength * self.pin * self.thickness, category.factor())
+        Limit::new(
+            "bearing of the pin",
+            "ASME BTH-1 3-53",
+            1.25 * metal.yield_strength * self.pin * self.thickness,
+            category.factor(),
+        )
     }
 }
 
@@ -61,7 +67,8 @@ mod tests {
     const INCH: f64 = 25.4;
     const KIP: f64 = 4_448.221_615_260_5;
     const KSI: f64 = KIP / (INCH * INCH);
-    const A36: Metal = Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
+    const A36: Metal =
+        Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
 
     /// A spreadsheet for ASME BTH-1 that gives its equation numbers: Nd 2; in inches
     /// t 0.75, a 3.3125, be 1.66, Dp 1.375, Dh 1.6875, A36. It prints Cr 0.841, Pt 49.30, Pb 68.76 and

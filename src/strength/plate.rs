@@ -17,7 +17,13 @@ const STOCKY: f64 = 25.0;
 
 /// A plate `width` × `thickness` pushed towards what holds it over `length`, mm: yield
 /// (J4-6), or buckling (E3) where it is slender.
-pub(super) fn compression(width: f64, thickness: f64, length: f64, metal: Metal, method: Method) -> Limit {
+pub(super) fn compression(
+    width: f64,
+    thickness: f64,
+    length: f64,
+    metal: Metal,
+    method: Method,
+) -> Limit {
     let slenderness = FREE_END * length / (thickness / 12.0_f64.sqrt());
     let (rule, stress) = if slenderness <= STOCKY {
         ("AISC 360-16 J4-6", metal.yield_strength)
@@ -47,8 +53,14 @@ pub(super) struct Block {
 /// Block shear (J4-5) with even tension, Ubs = 1.
 pub(super) fn block_shear(block: &Block, metal: Metal, method: Method) -> Limit {
     let pulled = metal.tensile_strength * block.pulled_net;
-    let sheared = (0.6 * metal.tensile_strength * block.sheared_net).min(0.6 * metal.yield_strength * block.sheared);
-    Limit::new("a block torn out by the bolts", "AISC 360-16 J4-5", sheared + pulled, method.rupture())
+    let sheared = (0.6 * metal.tensile_strength * block.sheared_net)
+        .min(0.6 * metal.yield_strength * block.sheared);
+    Limit::new(
+        "a block torn out by the bolts",
+        "AISC 360-16 J4-5",
+        sheared + pulled,
+        method.rupture(),
+    )
 }
 
 #[cfg(test)]
@@ -59,7 +71,8 @@ mod tests {
     const INCH: f64 = 25.4;
     const KIP: f64 = 4_448.221_615_260_5;
     const KSI: f64 = KIP / (INCH * INCH);
-    const A36: Metal = Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
+    const A36: Metal =
+        Metal { yield_strength: 36.0 * KSI, tensile_strength: 58.0 * KSI, elastic: 29_000.0 * KSI };
 
     /// Course example of J4-5: A36, Anv 5.0, Ant 0.5, Agv 7.5 in², Ubs 1: 203 kips by
     /// rupture, limited by yield to 191 kips.

@@ -55,12 +55,19 @@ impl Pried {
     /// The pull at which the leg is bent at its heel and at the bolt (α = 1), N.
     pub(super) fn bent(&self, metal: Metal, method: Method) -> Option<Limit> {
         let heel = self.heel();
-        (heel > 0.0).then(|| Limit::new("leg bent by the bolts that hold it", "AISC manual part 9, prying", metal.tensile_strength
-                * self.width
-                * self.thickness
-                * self.thickness
-                * (1.0 + self.left())
-                / (4.0 * heel), method.yielding()))
+        (heel > 0.0).then(|| {
+            Limit::new(
+                "leg bent by the bolts that hold it",
+                "AISC manual part 9, prying",
+                metal.tensile_strength
+                    * self.width
+                    * self.thickness
+                    * self.thickness
+                    * (1.0 + self.left())
+                    / (4.0 * heel),
+                method.yielding(),
+            )
+        })
     }
 }
 
@@ -97,7 +104,11 @@ mod tests {
         let kips = 40.6 * pried.share(40.6 * KIP, 0.9 * 65.0 * KSI);
         assert!((kips - 23.7).abs() < 0.05, "{kips}");
         // At α = 1 the leg alone decides: 23.7 / 0.9 is its nominal strength.
-        let metal = Metal { yield_strength: 50.0 * KSI, tensile_strength: 65.0 * KSI, elastic: 29_000.0 * KSI };
+        let metal = Metal {
+            yield_strength: 50.0 * KSI,
+            tensile_strength: 65.0 * KSI,
+            elastic: 29_000.0 * KSI,
+        };
         let bent = pried.bent(metal, Method::Aisc360).unwrap();
         assert!((0.9 * bent.nominal / KIP - 23.7).abs() < 0.05, "{}", bent.nominal / KIP);
     }

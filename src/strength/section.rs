@@ -193,7 +193,8 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
     let width = piece.gross.min(pushed_width);
     let compressed = plate::compression(width, t, length, metal, method);
     let depth = piece.gross;
-    let edgeways = flexure::edgeways(t, (piece.elastic, piece.plastic), (depth, length), metal, method);
+    let edgeways =
+        flexure::edgeways(t, (piece.elastic, piece.plastic), (depth, length), metal, method);
     let sheared = method.sheared() * metal.yield_strength * t / method.yielding_in_shear();
     let (thin, wide) = (t.min(piece.net), t.max(piece.net));
     let twisted = method.sheared() * thin * thin / 2.0 * (wide - thin / 3.0) * yielding;
@@ -211,7 +212,8 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
     let [edge, out] =
         [part(share.bend_in, allowable.bend_in), part(share.bend_out, allowable.bend_out)];
     let direct = pulled + edge + out;
-    let shear = num::hypot(part(share.shear, allowable.shear), part(share.across, allowable.across));
+    let shear =
+        num::hypot(part(share.shear, allowable.shear), part(share.across, allowable.across));
     let twist = part(share.torsion, allowable.torsion);
     let sideways = shear + twist;
     if direct + sideways == 0.0 {
@@ -297,10 +299,7 @@ mod tests {
         section.ligaments[0].holes = vec![(-10.0, 10.0)];
         let terms = Terms { length: 1.0, ..terms() };
         let bent = |forces: Forces| worst(&section, &forces, &[], &terms).unwrap().times;
-        near(
-            bent(Forces { bend_out: 1.0, ..Forces::default() }),
-            40.0 * 36.0 / 4.0 * 235.0 / 1.67,
-        );
+        near(bent(Forces { bend_out: 1.0, ..Forces::default() }), 40.0 * 36.0 / 4.0 * 235.0 / 1.67);
         let elastic = 6.0 * (60.0_f64.powi(3) - 20.0_f64.powi(3)) / 12.0 / 30.0;
         let plastic: f64 = 2.0 * 6.0 * 20.0 * 20.0;
         near(

@@ -196,9 +196,7 @@ fn offered<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>) -> Result<Support<'
     if !matches!(load.at, At::Point { .. }) {
         for (face, drawn) in part.faces.iter().enumerate() {
             let welds = drawn.welds.iter();
-            found.extend(
-                welds.map(|w| Support { face, by: By::Weld(w, Root::of(&w.stretches)) }),
-            );
+            found.extend(welds.map(|w| Support { face, by: By::Weld(w, Root::of(&w.stretches)) }));
         }
     }
     found.extend(groups(part, load, spot, false));

@@ -10,5 +10,10 @@ use crate::strength::method::Method;
 /// longer the plate is or the more of the tube it embraces. Here the factor is 1, so that it
 /// serves for plates along the tube and across it. From memory: a caution, never more.
 pub(super) fn wall(wall: f64, metal: Metal, method: Method) -> Limit {
-    Limit::new("wall of the tube, dented", "AISC 360-16 table K2.1", 5.5 * metal.yield_strength * wall * wall, method.yielding())
+    Limit::new(
+        "wall of the tube, dented",
+        "AISC 360-16 table K2.1",
+        5.5 * metal.yield_strength * wall * wall,
+        method.yielding(),
+    )
 }

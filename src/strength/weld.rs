@@ -8,8 +8,8 @@ use crate::num::Angle;
 use crate::quantity::MM_PER_INCH;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
-use crate::strength::method::Method;
 use crate::strength::limit::Shape;
+use crate::strength::method::Method;
 
 /// A fillet weld.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -143,9 +143,8 @@ impl Seam {
             };
             (self.fillet.strength(Angle::ZERO) * (1.0 + added * share) / whole, share)
         });
-        let (nominal, share) = strength.fold((f64::INFINITY, 0.0), |known, next| {
-            if next.0 < known.0 { next } else { known }
-        });
+        let (nominal, share) = strength
+            .fold((f64::INFINITY, 0.0), |known, next| if next.0 < known.0 { next } else { known });
         let rule = match added * share > NOTHING {
             true => "AISC 360-16 J2-4, J2-5",
             false => "AISC 360-16 J2-4, elastic",
