@@ -48,6 +48,25 @@ pub(super) enum Exit {
     Bolts(Vec<Point>),
 }
 
+/// What is on the two sides of a line.
+#[derive(Default)]
+struct Sides {
+    ahead: Vec<Point>,
+    behind: Vec<Point>,
+    /// The shares of the load and the bolts ahead.
+    loads: Vec<usize>,
+    bolts: Vec<usize>,
+}
+
+impl Sides {
+    fn sort(&mut self, line: &Line, p: Point) {
+        match line.ahead(p) > 0.0 {
+            true => self.ahead.push(p),
+            false => self.behind.push(p),
+        }
+    }
+}
+
 /// How a row of parallel sections runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Row {
@@ -262,46 +281,48 @@ impl<'a> Face<'a> {
         self.ground.part.faces[self.index].name.clone()
     }
 
-    /// The sections along one line, where it parts the load from what holds the face.
-    fn cut(&self, line: Line, oblique: bool, stations: &mut Vec<Station>) -> Result<(), Reason> {
-        let ground = self.ground;
-        let sources = &ground.sources;
-        let every: Vec<usize> = (0..sources.len()).collect();
-        let (mut ahead, mut behind, mut loads) = (Vec::new(), Vec::new(), every.clone());
-        let mut sort = |p: Point| match line.ahead(p) > 0.0 {
-            true => ahead.push(p),
-            false => behind.push(p),
-        };
+    /// What is on the two sides of a line; `None` where it does not part the load from what
+    /// holds the face.
+    fn sides(&self, line: &Line) -> Option<Sides> {
+        let sources = &self.ground.sources;
+        let mut sides = Sides { loads: (0..sources.len()).collect(), ..Sides::default() };
         match &self.entry {
             Entry::Here => {
-                loads.retain(|i| line.ahead(sources[*i].at) > 0.0);
-                sources.iter().for_each(|s| sort(s.at));
+                sides.loads.retain(|i| line.ahead(sources[*i].at) > 0.0);
+                sources.iter().for_each(|s| sides.sort(line, s.at));
             }
             Entry::Line(edge, _) => {
                 if [edge.from, edge.to].iter().any(|p| line.ahead(*p) < 0.0) {
-                    return Ok(());
+                    return None;
                 }
-                sort(edge.from.midpoint(edge.to));
+                sides.sort(line, edge.from.midpoint(edge.to));
             }
         }
-        let mut bolts = Vec::new();
         match &self.exit {
             Exit::Line(edge) => {
                 if [edge.from, edge.to].iter().any(|p| line.ahead(*p) > 0.0) {
-                    return Ok(());
+                    return None;
                 }
-                let welded = ground.support.face == self.index;
-                let seams = if welded { ground.support.edges() } else { vec![*edge] };
-                seams.iter().for_each(|e| sort(e.point_at(0.5)));
+                let is_held = self.ground.support.face == self.index;
+                let seams = if is_held { self.ground.support.edges() } else { vec![*edge] };
+                seams.iter().for_each(|e| sides.sort(line, e.point_at(0.5)));
             }
             Exit::Bolts(places) => {
-                bolts = (0..places.len()).filter(|i| line.ahead(places[*i]) > 0.0).collect();
-                places.iter().for_each(|p| sort(*p));
+                let ahead = |i: &usize| line.ahead(places[*i]) > 0.0;
+                sides.bolts = (0..places.len()).filter(ahead).collect();
+                places.iter().for_each(|p| sides.sort(line, *p));
             }
         }
-        if ahead.is_empty() || behind.is_empty() {
+        (!sides.ahead.is_empty() && !sides.behind.is_empty()).then_some(sides)
+    }
+
+    /// The sections along one line, where it parts the load from what holds the face.
+    fn cut(&self, line: Line, oblique: bool, stations: &mut Vec<Station>) -> Result<(), Reason> {
+        let Some(Sides { ahead, behind, loads, bolts }) = self.sides(&line) else {
             return Ok(());
-        }
+        };
+        let (ground, sources) = (self.ground, &self.ground.sources);
+        let every: Vec<usize> = (0..sources.len()).collect();
         let cuts = match &self.exit {
             Exit::Line(_) => self.plate.cut(line, &ahead, &behind, Behind::Joined),
             Exit::Bolts(_) => self.plate.cut(line, &ahead, &behind, Behind::Loose),

@@ -16,6 +16,7 @@ use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
+use crate::strength::method::Method;
 use crate::strength::pry::Pried;
 use crate::strength::support::By;
 use crate::strength::support::Root;
@@ -112,7 +113,8 @@ pub(super) fn by_weld(
     let flat = ends.map(|p| case.on.flat.places[case.support.face].apply(p));
     let here = case.spot_section(case.support.face, root.middle, forces);
     let folded = ends.map(|p| frame.point(p, -t / 2.0));
-    verdict.limits.push(limit.at(Section { flat, ligament: flat, folded, ..here }));
+    let allowable = alone(&seam, case.method);
+    verdict.limits.push(limit.at(Section { flat, ligament: flat, folded, allowable, ..here }));
     verdict.shapes.extend(fillet.shapes(t, weld.length));
     if let Some(wall) = case.load.wall {
         let metal = case.beside_weld.unwrap_or(case.metal);
@@ -126,6 +128,23 @@ pub(super) fn by_weld(
         });
     }
     Ok(Ok(()))
+}
+
+/// What a seam is allowed of each of six forces alone; 0 where it holds nothing of it.
+fn alone(seam: &Seam, method: Method) -> Forces {
+    let none = Forces::default();
+    let of = |forces: Forces| match seam.holds(&forces, method) {
+        Hold::Limit(limit) => limit.allowable(),
+        Hold::Bent(_) | Hold::OpenRoot => 0.0,
+    };
+    Forces {
+        normal: of(Forces { normal: 1.0, ..none }),
+        shear: of(Forces { shear: 1.0, ..none }),
+        across: of(Forces { across: 1.0, ..none }),
+        bend_in: of(Forces { bend_in: 1.0, ..none }),
+        bend_out: of(Forces { bend_out: 1.0, ..none }),
+        torsion: of(Forces { torsion: 1.0, ..none }),
+    }
 }
 
 /// The shear strength of the weld metal, N/mm².

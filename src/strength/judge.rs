@@ -22,7 +22,9 @@ use crate::strength::ground::Source;
 use crate::strength::ground::bends;
 use crate::strength::held;
 use crate::strength::limit::Forces;
+use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
+use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
 use crate::strength::load::At;
 use crate::strength::load::Load;
@@ -292,7 +294,11 @@ impl<'a> Case<'a> {
             let here = self.spot_section(self.spot.face, one.hole.at, forces);
             let torn = around.torn(one, towards);
             let limits = std::iter::once(around.bearing(one)).chain(torn);
-            verdict.limits.extend(limits.map(|l| l.shared(share, count).at(here)));
+            let allowed = |l: Limit| Forces { normal: l.allowable(), ..Forces::default() };
+            verdict.limits.extend(limits.map(|l| {
+                let here = Section { allowable: allowed(l), ..here };
+                l.shared(share, count).at(here)
+            }));
             if one.hole.eye {
                 verdict.shapes.extend(around.shapes(one, towards, self.on.film));
             } else {

@@ -457,7 +457,7 @@ proptest! {
 /// sheared; both at once at (0.65 / 30 159 + 0.25 / 18 096) / 1.3 = 1 / 36 757. Half of the 156
 /// N·mm bend the plate at either side of a post 30 mm wide, 45 mm from the bolts: 0.65 · 2 · 45
 /// less what the bolts push at the seat, 0.5 · 3: 57 N·mm over the 60 mm to which it spreads
-/// there; 0.5 N pull the whole 120.
+/// there; 0.5 N push no more than the 30 of the post.
 #[test]
 fn a_post_on_a_base_plate_computed_by_hand() {
     let part = "recipe = \"base-plate\"\ngiven = { width = \"160 mm\", height = \"120 mm\", inset = \"20 mm\", bolt = \"M8\", centre = \"30 mm\" }";
@@ -470,7 +470,7 @@ fn a_post_on_a_base_plate_computed_by_hand() {
     let high = verdict("S235", 6.0, part, &load("150 mm"));
     near(limit(&high, "J3-3b").nominal, 36_757.0);
     let bent = called(&high, "section of the plate");
-    let direct = 1.67 / 235.0 * (57.0 * 4.0 / (60.0 * 36.0) + 0.5 / 720.0);
+    let direct = 1.67 / 235.0 * (57.0 * 4.0 / (60.0 * 36.0) + 0.5 / 180.0);
     near(bent.allowable(), together(direct, 1.3 * 1.5 / (0.6 * 235.0 * 720.0)));
     // Each of the bolts bears with 0.25, and has 20 − 4.5 of metal to the rim behind it.
     near(limit(&high, "J3-6a").nominal, 2.4 * 8.0 * 6.0 * 360.0 / 0.25);
@@ -723,7 +723,8 @@ fn what_is_not_judged_has_no_margin() {
     let one_sided = format!("recipe = \"one-sided\"\ngiven = {{ {sizes} }}");
     let pulled = load.to_owned() + "\npin = \"12 mm\"";
     assert!(matches!(refused(&one_sided, &pulled), Reason::OpenRoot(_)));
-    let angle = "recipe = \"angle\"";
+    let angle =
+        "recipe = \"angle\"\ngiven = { base = \"60 mm\", leg = \"60 mm\", gauge = \"40 mm\" }";
     let held = format!("{}\nheld = \"heel\"", load.replace("bolt", "leg"));
     assert!(matches!(refused(angle, &held), Reason::Bend(..)));
     let cap = "recipe = \"end-cap\"\ngiven = { seat = \"round\" }";
