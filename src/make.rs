@@ -13,7 +13,6 @@ use crate::diag::Sources;
 use crate::diag::Weight;
 use crate::draw;
 use crate::drawings;
-use crate::fold;
 use crate::job::Job;
 use crate::lists;
 use crate::package;
@@ -159,9 +158,7 @@ fn folded(solved: &Solved) -> Option<NamedFile> {
     if solved.part.bends.is_empty() {
         return None;
     }
-    let turns = fold::full(&solved.part);
-    let solid = fold::fold(&solved.part, &solved.flat, &turns);
-    let patches = view::isometric(&solid, solved.part.thickness);
+    let patches = view::isometric(&solved.folded, solved.part.thickness);
     let bytes = write::picture(&solved.name, &patches).into_bytes();
     Some(NamedFile { name: format!("folded/{}.svg", solved.name), bytes })
 }

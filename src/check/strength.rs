@@ -23,6 +23,7 @@
 //! calculation, not a substitute for local codes and a licensed engineer's judgement.
 
 use crate::check::subject::Subject;
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;
@@ -41,6 +42,8 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
     let unkept = verdict.shapes.iter().filter(|shape| !shape.kept());
     findings.extend(unkept.map(|shape| {
         Finding::caution(CODE, shape_words(subject, verdict, shape))
+            .about(subject.of_load(span))
+            .about(About::Load(verdict.case.clone()))
             .at(subject.here, "")
             .at(span, shape.what)
             .help("change the measures until it is kept; until then the strength is a guess")
@@ -69,6 +72,8 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Findin
         verdict.method.name()
     );
     let finding = Finding::stop(CODE, headline)
+        .about(subject.of_load(span))
+        .about(About::Load(verdict.case.clone()))
         .at(subject.here, "")
         .at(span, format!("{} of {}", verdict.direction, verdict.at))
         .note(nominal)
@@ -88,6 +93,8 @@ fn dented(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
         subject.units.force(verdict.force),
     );
     let finding = Finding::caution(CODE, headline)
+        .about(subject.of_load(span))
+        .about(About::Load(verdict.case.clone()))
         .at(subject.here, "")
         .at(span, wall.what)
         .note(format!("{}; {CAUTION}", wall.rule))
