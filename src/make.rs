@@ -97,7 +97,7 @@ pub fn make(
     };
     let report = whole::report(&input, &part_files, &solids, &files);
     let mut text = serde_json::to_string_pretty(&report)
-        .map_err(|e| vec![Finding::stop("report", format!("the report cannot be written: {e}"))])?;
+        .map_err(|e| vec![Finding::internal("report", format!("the report cannot be written: {e}"))])?;
     text.push('\n');
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
     files.push(report_page::page(job, solved, &report, &files));
@@ -177,8 +177,7 @@ fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<NamedFile, F
         Ok(()) => Ok(NamedFile { name, bytes }),
         Err(mismatch) => {
             let headline = format!("{name} does not read back as drawn: {mismatch}");
-            Err(Finding::stop("read-back", headline)
-                .help("this is an error in platewright: please report it with the job"))
+            Err(Finding::internal("read-back", headline))
         }
     }
 }
