@@ -174,29 +174,20 @@ fn head(source: &str) -> String {
 /// The findings of all checks; what the holes of one set share is said once.
 pub fn all(subject: &Subject) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
-    let mut more: Vec<usize> = Vec::new();
-    for finding in CHECKS.iter().flat_map(|check| (check.run)(subject)) {
+    for mut finding in CHECKS.iter().flat_map(|check| (check.run)(subject)) {
         let like = |f: &Finding| f.code == finding.code && f.marks == finding.marks;
         match findings.iter().position(like) {
             // The heaviest speaks for all.
             Some(i) => {
-                more[i] += 1;
                 if finding.weight > findings[i].weight {
-                    findings[i] = finding;
+                    std::mem::swap(&mut finding, &mut findings[i]);
                 }
+                findings[i].absorb(finding);
             }
-            None => {
-                findings.push(finding);
-                more.push(0);
-            }
+            None => findings.push(finding),
         }
     }
-    let counted = findings.into_iter().zip(more).map(|(finding, more)| match more {
-        0 => finding,
-        n => finding
-            .note(format!("the same holds {n} more time{} here", if n == 1 { "" } else { "s" })),
-    });
-    counted.collect()
+    findings
 }
 
 #[cfg(test)]

@@ -1,7 +1,14 @@
 //! Findings: what is wrong, where, and what to do about it; and how one is drawn.
 //!
-//! A finding carries facts already turned into words by the stage that found it.
-//! Nothing here knows what a recipe or a part is.
+//! A finding carries its sentences as the stage that found it wrote them, and beside them,
+//! typed, what it is about. Nothing here knows what a recipe or a part is.
+
+mod about;
+
+pub use about::About;
+pub use about::EdgeId;
+pub use about::Feature;
+pub use about::HoleId;
 
 use annotate_snippets::AnnotationKind;
 use annotate_snippets::Element;
@@ -80,6 +87,10 @@ pub struct Finding {
     pub notes: Vec<String>,
     /// What to type instead.
     pub help: Option<String>,
+    /// What it is about: every feature it holds for.
+    pub about: Vec<About>,
+    /// How many more of the same this one speaks for.
+    pub repeats: usize,
 }
 
 impl Finding {
@@ -92,6 +103,8 @@ impl Finding {
             marks: Vec::new(),
             notes: Vec::new(),
             help: None,
+            about: Vec::new(),
+            repeats: 0,
         }
     }
 
@@ -125,6 +138,41 @@ impl Finding {
     pub fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
         self
+    }
+
+    /// The same, about one thing more.
+    #[must_use]
+    pub fn about(mut self, about: About) -> Self {
+        about::gather(&mut self.about, vec![about]);
+        self
+    }
+
+    /// Takes in a like finding: this one speaks for both, and is about what either is about.
+    pub fn absorb(&mut self, like: Self) {
+        about::gather(&mut self.about, like.about);
+        self.repeats += 1 + like.repeats;
+    }
+
+    /// The names of the parts it is about, the first first.
+    pub fn parts(&self) -> impl Iterator<Item = &str> {
+        self.about.iter().filter_map(|about| match about {
+            About::Part { name, .. } => Some(name.as_str()),
+            _ => None,
+        })
+    }
+
+    /// How many more of the same there are, in words; nothing where there are none.
+    pub fn repeated(&self) -> Option<String> {
+        repeated(self.repeats)
+    }
+}
+
+/// How many more of the same there are, in words; nothing where there are none.
+pub fn repeated(repeats: usize) -> Option<String> {
+    match repeats {
+        0 => None,
+        1 => Some("occurs once more".into()),
+        n => Some(format!("occurs {n} more times")),
     }
 }
 
@@ -178,7 +226,8 @@ impl Sources {
                 group = group.element(self.place(finding, source));
             }
         }
-        for note in &finding.notes {
+        let repeated = finding.repeated();
+        for note in finding.notes.iter().chain(&repeated) {
             group = group.element(Level::NOTE.message(note));
         }
         if let Some(help) = &finding.help {
@@ -283,6 +332,24 @@ mod tests {
         let source = sources.add("a.toml", "ä = 1\nö = 2\n");
         let span = Span { source, start: 12, end: 13 };
         assert_eq!(sources.line_and_column(span), (2, 5));
+    }
+
+    #[test]
+    fn like_findings_become_one_that_counts_them() {
+        let at = |hole| {
+            let about = About::Part {
+                name: "tab".into(),
+                features: vec![Feature::Hole(HoleId { face: 0, hole })],
+            };
+            Finding::stop("web", "too narrow").about(about)
+        };
+        let mut first = at(0);
+        first.absorb(at(1));
+        assert_eq!(first.repeated().as_deref(), Some("occurs once more"));
+        first.absorb(at(2));
+        assert_eq!((first.repeats, first.parts().count()), (2, 1));
+        let text = Sources::default().draw(&first, false);
+        assert!(text.contains("note: occurs 2 more times"), "{text}");
     }
 
     #[test]

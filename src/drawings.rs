@@ -79,9 +79,7 @@ fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding
     match paper::pdf(paper) {
         Ok(bytes) => Ok(NamedFile { name, bytes }),
         Err(error) => Err(vec![
-            Finding::stop("drawing", format!("{name} cannot be written: {error}"))
-                .at(here, "")
-                .help("this is a fault of platewright: please report it with the job"),
+            Finding::internal("drawing", format!("{name} cannot be written: {error}")).at(here, ""),
         ]),
     }
 }
@@ -152,6 +150,7 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
             .collect(),
         spots: holes::spots(solved, sets),
         seams: seams.iter().flat_map(|s| s.drawn(&place)).collect(),
+        found: marks::found(solved, &place),
         units: job.units,
     }
 }

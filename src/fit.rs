@@ -8,6 +8,7 @@
 //! pin within it.
 
 mod captured;
+mod fitted;
 mod gap;
 mod swing;
 mod tolerance;
@@ -15,6 +16,10 @@ mod turn;
 
 pub use captured::NutRoom;
 pub use captured::nut_room;
+pub use fitted::ClevisFit;
+pub use fitted::NutFit;
+pub use fitted::clevis;
+pub use fitted::nut;
 pub use gap::Gap;
 pub use gap::Range;
 pub use gap::Share;
@@ -108,8 +113,7 @@ pub fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing;
 
 /// How far the rod end tilts either way, turned by so many degrees from where it leaves.
 fn tilt(part: &Part, clevis: &Clevis, gap: f64, turned: f64, tables: &Tables) -> [Swing; 2] {
-    let face = &part.faces[clevis.face];
-    let pin = face.holes[clevis.hole].at.to_vec2();
+    let pin = part.hole(clevis.eye).at.to_vec2();
     let place = seen(part, clevis, turned);
     let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
     let near = beside(part, clevis, gap, &place);
@@ -135,8 +139,8 @@ fn tilt(part: &Part, clevis: &Clevis, gap: f64, turned: f64, tables: &Tables) ->
 /// is screwed into. What the ears stand on has no end; where that is a tube, it lies square
 /// across the ears.
 pub fn turn(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
-    let face = &part.faces[clevis.face];
-    let (pin, centre) = (face.holes[clevis.hole].at, face.blank.bounds().centre());
+    let face = &part.faces[clevis.eye.face];
+    let (pin, centre) = (part.hole(clevis.eye).at, face.blank.bounds().centre());
     let place = seen(part, clevis, 0.0);
     let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
     let ground = match clevis.tube > 0.0 {
@@ -161,18 +165,18 @@ pub fn turn(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2
 /// From the drawing of the ear to where the pin is the origin and the rod end, turned by so
 /// many degrees from where it leaves, lies along x.
 fn seen(part: &Part, clevis: &Clevis, turned: f64) -> Place {
-    let pin = part.faces[clevis.face].holes[clevis.hole].at.to_vec2();
+    let pin = part.hole(clevis.eye).at.to_vec2();
     let turn = Angle::from_degrees(-90.0 - clevis.leaves.degrees() - turned);
     Place { shift: -pin, ..Place::default() }.then(&Place { turn, ..Place::default() })
 }
 
 /// What stands beside the rod end: the ears, and the weld between them along their foot.
 fn beside(part: &Part, clevis: &Clevis, gap: f64, place: &Place) -> Vec<Obstacle> {
-    let face = &part.faces[clevis.face];
+    let face = &part.faces[clevis.eye.face];
     let flat = |outline: &Outline| flatten(&outline.moved(place), CHORD, Side::Outside);
     let mut near = vec![Obstacle { what: "ear", shape: flat(face.blank.outer()), at: gap / 2.0 }];
     if clevis.weld > 0.0 {
-        let (bounds, pin) = (face.blank.bounds(), face.holes[clevis.hole].at);
+        let (bounds, pin) = (face.blank.bounds(), part.hole(clevis.eye).at);
         let middle = pin + Vec2::new(bounds.centre().x - pin.x, clevis.weld / 2.0 - clevis.floor);
         let strip = rectangle(middle, bounds.width() + 2.0 * clevis.weld, clevis.weld, 0.0);
         let at = (gap / 2.0 - clevis.weld).max(0.0);

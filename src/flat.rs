@@ -8,10 +8,12 @@ mod corner;
 mod joint;
 mod marks;
 mod pattern;
+mod seen;
 mod splice;
 mod without;
 
 use crate::diag::Finding;
+use crate::diag::HoleId;
 use crate::flat::pattern::back;
 use crate::flat::without::without;
 use crate::geom::NEAR;
@@ -30,6 +32,7 @@ pub use pattern::Flat;
 pub use pattern::FlatHole;
 pub use pattern::FlatMark;
 pub use pattern::ShortCorner;
+pub use seen::Seen;
 
 /// A flange reaches a corner when it falls short of it by no more than this, mm: what
 /// nobody sees.
@@ -250,7 +253,7 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
             match region.clone().pierced(outline.clone()) {
                 Ok(pierced) => {
                     region = pierced;
-                    holes.push(FlatHole { face: f, hole: h, outline });
+                    holes.push(FlatHole { id: HoleId { face: f, hole: h }, outline });
                 }
                 // One word for each set: its holes share a cause.
                 Err(_) if findings.iter().any(|f| f.marks[0].span == hole.span) => {}

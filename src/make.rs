@@ -13,7 +13,6 @@ use crate::diag::Sources;
 use crate::diag::Weight;
 use crate::draw;
 use crate::drawings;
-use crate::fold;
 use crate::job::Job;
 use crate::lists;
 use crate::package;
@@ -97,8 +96,9 @@ pub fn make(
         sources,
     };
     let report = whole::report(&input, &part_files, &solids, &files);
-    let mut text = serde_json::to_string_pretty(&report)
-        .map_err(|e| vec![Finding::stop("report", format!("the report cannot be written: {e}"))])?;
+    let mut text = serde_json::to_string_pretty(&report).map_err(|e| {
+        vec![Finding::internal("report", format!("the report cannot be written: {e}"))]
+    })?;
     text.push('\n');
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
     files.push(report_page::page(job, solved, &report, &files));
@@ -159,9 +159,7 @@ fn folded(solved: &Solved) -> Option<NamedFile> {
     if solved.part.bends.is_empty() {
         return None;
     }
-    let turns = fold::full(&solved.part);
-    let solid = fold::fold(&solved.part, &solved.flat, &turns);
-    let patches = view::isometric(&solid, solved.part.thickness);
+    let patches = view::isometric(&solved.folded, solved.part.thickness);
     let bytes = write::picture(&solved.name, &patches).into_bytes();
     Some(NamedFile { name: format!("folded/{}.svg", solved.name), bytes })
 }
@@ -180,8 +178,7 @@ fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<NamedFile, F
         Ok(()) => Ok(NamedFile { name, bytes }),
         Err(mismatch) => {
             let headline = format!("{name} does not read back as drawn: {mismatch}");
-            Err(Finding::stop("read-back", headline)
-                .help("this is an error in platewright: please report it with the job"))
+            Err(Finding::internal("read-back", headline))
         }
     }
 }

@@ -107,8 +107,8 @@ fn inside(
         let name = format!("{stem}.dxf");
         let bytes = write::dxf(&drawing, form.dialect);
         write::compare(&drawing, &bytes).map_err(|mismatch| {
-            Finding::stop("read-back", format!("{name} does not read back as drawn: {mismatch}"))
-                .help("this is an error in platewright: please report it with the job")
+            let headline = format!("{name} does not read back as drawn: {mismatch}");
+            Finding::internal("read-back", headline)
         })?;
         rows.push(row(job, part, &name, &bytes));
         inside.push(NamedFile { name, bytes });
@@ -168,8 +168,7 @@ fn pack(folder: &str, files: &[NamedFile]) -> Result<Vec<u8>, Finding> {
         .unix_permissions(0o644);
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
     let fault = |error: String| {
-        Finding::stop("order", format!("the package {folder} cannot be packed: {error}"))
-            .help("this is an error in platewright: please report it with the job")
+        Finding::internal("order", format!("the package {folder} cannot be packed: {error}"))
     };
     for file in files {
         let name = format!("{folder}/{}", file.name);

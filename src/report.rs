@@ -14,10 +14,13 @@ mod shop;
 mod solid;
 mod tube;
 
+pub(crate) use bend::BendRow;
 pub(crate) use bend::MadeRow;
 pub(crate) use bend::as_drawn;
 pub(crate) use bend::made;
+pub use finding::FeatureRow;
 pub use finding::FindingRow;
+pub use finding::OtherRow;
 pub use fit::ClevisRow;
 pub(crate) use fit::GapRow;
 pub use fit::LinkRow;
@@ -118,8 +121,8 @@ pub struct Totals {
 /// Pieces that could not be placed.
 #[derive(Clone, Debug, Serialize)]
 pub struct NotPlacedRow {
-    part: String,
-    quantity: u32,
+    pub(crate) part: String,
+    pub(crate) quantity: u32,
 }
 
 /// The report of a job.
@@ -167,7 +170,7 @@ pub(crate) fn report(input: &Input) -> Report {
         findings: input
             .findings
             .iter()
-            .map(|f| finding::row(f, input.sources, input.job, input.solved))
+            .map(|finding| finding::row(finding, input.sources, input.solved))
             .collect(),
         files: Vec::new(),
     }

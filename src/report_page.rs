@@ -22,7 +22,6 @@ use crate::solve::Solved;
 use crate::write;
 use crate::write::NamedFile;
 use crate::write::escaped;
-use serde_json::Value;
 use std::fmt::Write;
 
 /// Kilograms in a pound.
@@ -34,8 +33,7 @@ const STYLE: &str = include_str!("report_page/style.css");
 pub(crate) struct Page<'a> {
     job: &'a Job,
     solved: &'a [Solved],
-    /// The report as readers of the file see it.
-    report: Value,
+    report: &'a Report,
     files: &'a [NamedFile],
 }
 
@@ -46,8 +44,6 @@ pub(crate) fn page(
     report: &Report,
     files: &[NamedFile],
 ) -> NamedFile {
-    // A report that cannot be written has stopped the job before.
-    let report = serde_json::to_value(report).unwrap_or_default();
     let page = Page { job, solved, report, files };
     NamedFile { name: "report.html".into(), bytes: page.text().into_bytes() }
 }
@@ -111,13 +107,9 @@ impl Page<'_> {
         )
     }
 
-    fn list<'v>(&self, of: &'v Value, key: &str) -> &'v [Value] {
-        of.get(key).and_then(Value::as_array).map_or(&[], Vec::as_slice)
-    }
-
-    /// A length in the units of the job.
-    fn length(&self, mm: Option<&Value>) -> String {
-        mm.and_then(Value::as_f64).map_or_else(String::new, |mm| self.job.units.length(mm))
+    /// A length in the units of the job; nothing where there is none.
+    fn length(&self, mm: Option<f64>) -> String {
+        mm.map_or_else(String::new, |mm| self.job.units.length(mm))
     }
 
     /// A long length in the units of the job: metres or feet.
@@ -137,27 +129,26 @@ impl Page<'_> {
     }
 
     fn summary(&self) -> String {
-        let totals = &self.report["totals"];
-        let number = |key: &str| totals[key].as_f64().unwrap_or(0.0);
+        let totals = &self.report.totals;
         let mut rows = vec![
-            ("Different parts", format!("{}", number("parts"))),
-            ("Pieces placed", format!("{} of {}", number("placed"), number("pieces"))),
-            ("Sheets used", format!("{}", number("sheets"))),
-            ("Share of the sheets that becomes parts", format!("{:.1} %", number("yield_percent"))),
-            ("Mass of the parts", self.mass(number("mass_kg"), 2)),
-            ("Length of all cuts", self.way(number("cut_length_mm"))),
-            ("Pierces", format!("{}", number("pierces"))),
+            ("Different parts", totals.parts.to_string()),
+            ("Pieces placed", format!("{} of {}", totals.placed, totals.pieces)),
+            ("Sheets used", totals.sheets.to_string()),
+            ("Share of the sheets that becomes parts", format!("{:.1} %", totals.yield_percent)),
+            ("Mass of the parts", self.mass(totals.mass_kg, 2)),
+            ("Length of all cuts", self.way(totals.cut_length_mm)),
+            ("Pierces", totals.pierces.to_string()),
             ("Way of cutting", self.job.process.name().to_owned()),
         ];
         let currency = self.job.rates().map_or("", |rates| rates.currency.as_str());
         let price = |price: f64| format!("{price:.2} {currency}").trim_end().to_owned();
-        if let Some(cost) = totals.get("cost").and_then(Value::as_f64) {
+        if let Some(cost) = totals.cost {
             rows.push(("Price of the sheets", price(cost)));
         }
         if let Some(sum) = self.price_of_all() {
             rows.push(("Price of the parts", price(sum)));
         }
-        if let Some(saved) = totals.get("saved_by_common_cuts_mm").and_then(Value::as_f64) {
+        if let Some(saved) = totals.saved_by_common_cuts_mm {
             rows.push(("Saved by common cuts", format!("{:.2} m", saved / 1000.0)));
         }
         let mut out = String::from("<dl>\n");
@@ -166,23 +157,19 @@ impl Page<'_> {
             let _ = writeln!(out, "<div><dt>{name}</dt><dd>{}</dd></div>", escaped(&value));
         }
         out.push_str("</dl>\n");
-        let missing = self.list(&self.report, "not_placed");
+        let missing = &self.report.not_placed;
         if !missing.is_empty() {
             out.push_str("<p class=\"caution\">Not everything found a place:</p>\n<ul>\n");
             for row in missing {
-                let part = escaped(row["part"].as_str().unwrap_or_default());
-                let _ = writeln!(out, "<li>{} × {part}</li>", row["quantity"]);
+                let _ = writeln!(out, "<li>{} × {}</li>", row.quantity, escaped(&row.part));
             }
             out.push_str("</ul>\n");
         }
-        let strength = &self.report["strength"];
-        let loads = self.list(strength, "loads");
-        if !loads.is_empty() {
-            let caution = escaped(strength["caution"].as_str().unwrap_or(CAUTION));
+        if let Some(strength) = &self.report.strength {
+            let caution = escaped(strength.caution);
             let _ = writeln!(out, "<h3>Loads</h3>\n<p class=\"caution\">{caution}</p>\n<ul>");
-            for load in loads {
-                let words = worded(load["words"].as_str().unwrap_or_default());
-                let _ = writeln!(out, "<li>{words}</li>");
+            for load in &strength.loads {
+                let _ = writeln!(out, "<li>{}</li>", worded(&load.words));
             }
             out.push_str("</ul>\n");
         }

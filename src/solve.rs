@@ -2,7 +2,6 @@
 
 mod choice;
 mod develop;
-mod fit;
 mod given;
 mod open;
 mod setup;
@@ -10,8 +9,6 @@ mod solved;
 
 pub use choice::Choice;
 pub use choice::Failure;
-pub use fit::ClevisFit;
-pub use fit::NutFit;
 pub(crate) use setup::setup;
 pub use solved::Solved;
 pub(crate) use solved::pieces;
@@ -20,10 +17,12 @@ use crate::bend::Development;
 use crate::check;
 use crate::check::LinkSubject;
 use crate::check::Subject;
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Span;
 use crate::diag::Weight;
+use crate::fit;
 use crate::flat;
 use crate::flat::Flat;
 use crate::fold;
@@ -38,6 +37,7 @@ use crate::part;
 use crate::part::Part;
 use crate::recipe;
 use crate::recipe::Recipe;
+use crate::solve::develop::Developed;
 use crate::solve::develop::Whose;
 use crate::strength;
 use crate::strength::At;
@@ -64,7 +64,7 @@ pub fn solve(
     sources: &mut Sources,
     done: &(dyn Fn() + Sync),
 ) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
-    let (recipes, mut findings) = recipes(job, shelf, sources);
+    let Recipes { recipes, cautions, mut findings } = recipes(job, shelf, sources);
     let (coating, limits, units) = (job.coating, &job.limits, job.units);
     for link in &job.links {
         findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
@@ -89,6 +89,12 @@ pub fn solve(
         solved.extend(parts);
         findings.extend(found);
     }
+    let cautions = cautions.into_iter().map(|(recipe, finding)| {
+        let uses = |s: &&Solved| job.lines[s.line].recipe.0 == recipe;
+        let parts = solved.iter().filter(uses);
+        parts.fold(finding, |finding, s| finding.about(About::part(&s.name)))
+    });
+    findings.splice(0..0, cautions);
     let findings = gathered(findings, job);
     if findings.iter().any(|f| f.weight == Weight::Stop) {
         return Err(findings);
@@ -100,25 +106,20 @@ pub fn solve(
 /// of a part share their mistakes.
 fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
     let heres: HashSet<Span> = job.lines.iter().map(|line| line.here).collect();
-    let mut first: Vec<(Finding, usize)> = Vec::with_capacity(findings.len());
+    let mut first: Vec<Finding> = Vec::with_capacity(findings.len());
     let mut known: HashMap<(String, Vec<Span>), usize> = HashMap::new();
     for finding in findings {
         let spans = finding.marks.iter().map(|m| m.span).filter(|s| !heres.contains(s));
         let key = (format!("{} {}", finding.code, finding.headline), spans.collect());
         match known.get(&key) {
-            Some(i) => first[*i].1 += 1,
+            Some(i) => first[*i].absorb(finding),
             None => {
                 known.insert(key, first.len());
-                first.push((finding, 0));
+                first.push(finding);
             }
         }
     }
-    let counted = first.into_iter().map(|(finding, more)| match more {
-        0 => finding,
-        1 => finding.note("occurs once more"),
-        n => finding.note(format!("occurs {n} more times")),
-    });
-    counted.collect()
+    first
 }
 
 /// Parts whose names, with what was added to tell them apart, are taken already.
@@ -126,20 +127,27 @@ fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec
     let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
     let finding = |part: &Solved| {
         Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
+            .about(About::part(&part.name))
             .at(job.lines[part.line].here, "")
             .help("give one of them another name; case does not count")
     };
     taken.map(finding).collect()
 }
 
+/// The recipes of a job.
+#[derive(Default)]
+struct Recipes {
+    /// By name.
+    recipes: HashMap<String, Recipe>,
+    /// What should be looked at in them, each with the name of its recipe.
+    cautions: Vec<(String, Finding)>,
+    /// Why some are missing.
+    findings: Vec<Finding>,
+}
+
 /// Each recipe the job names, read once.
-fn recipes(
-    job: &Job,
-    shelf: &Shelf,
-    sources: &mut Sources,
-) -> (HashMap<String, Recipe>, Vec<Finding>) {
-    let mut recipes = HashMap::new();
-    let mut findings = Vec::new();
+fn recipes(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
+    let Recipes { mut recipes, mut cautions, mut findings } = Recipes::default();
     let mut tried: HashSet<&str> = HashSet::new();
     for line in &job.lines {
         let (name, span) = (&line.recipe.0, line.recipe.1);
@@ -159,7 +167,7 @@ fn recipes(
         let source = sources.add(path, &text);
         match recipe::read(name, source, &text, shelf.drawing) {
             Ok(recipe) => {
-                findings.extend(recipe.cautions.iter().cloned());
+                cautions.extend(recipe.cautions.iter().map(|c| (name.clone(), c.clone())));
                 recipes.insert(name.clone(), recipe);
             }
             Err(found) => {
@@ -167,7 +175,7 @@ fn recipes(
             }
         }
     }
-    (recipes, findings)
+    Recipes { recipes, cautions, findings }
 }
 
 /// A line, its open inputs chosen.
@@ -200,27 +208,12 @@ fn one(
     recipe: &Recipe,
     tables: &Tables,
 ) -> (Vec<Solved>, Vec<Finding>) {
-    let sheet = &job.sheets[line.sheet];
     let solved = agreed(job, index, line, recipe, tables);
+    let solved = solved.and_then(|developed| finished(job, line, developed, tables));
     match solved {
         Ok(mut solved) => {
             for solved in &mut solved {
-                solved.found = check::all(&Subject {
-                    recipe,
-                    params: &solved.params,
-                    part: &solved.part,
-                    flat: &solved.flat,
-                    material: &sheet.material,
-                    process: &job.process,
-                    tables,
-                    here: line.here,
-                    units: job.units,
-                    shop: job.shop.as_deref().zip(solved.plan.as_ref()),
-                    limits: &job.limits,
-                    near: &line.near,
-                    tail: &given::tail(job, line),
-                    verdicts: &solved.verdicts,
-                });
+                solved.found = checked(job, line, recipe, solved, tables);
             }
             let found = solved.iter().flat_map(|solved| &solved.found);
             let findings = found.map(|f| in_part(f.clone(), line)).collect();
@@ -228,6 +221,37 @@ fn one(
         }
         Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
     }
+}
+
+/// What the checks find in a part.
+fn checked(
+    job: &Job,
+    line: &Line,
+    recipe: &Recipe,
+    solved: &Solved,
+    tables: &Tables,
+) -> Vec<Finding> {
+    check::all(&Subject {
+        name: &solved.name,
+        recipe,
+        params: &solved.params,
+        part: &solved.part,
+        flat: &solved.flat,
+        folded: &solved.folded,
+        clevis: solved.clevis.as_ref(),
+        nut: solved.nut.as_ref(),
+        material: &job.sheets[line.sheet].material,
+        process: &job.process,
+        tables,
+        here: line.here,
+        units: job.units,
+        shop: job.shop.as_deref().zip(solved.plan.as_ref()),
+        limits: &job.limits,
+        near: &line.near,
+        tail: &given::tail(job, line),
+        loads: &job.loads,
+        verdicts: &solved.verdicts,
+    })
 }
 
 /// A part whose flat and whose tools agree: a measured bend holds for the V it was measured
@@ -238,19 +262,19 @@ fn agreed(
     line: &Line,
     recipe: &Recipe,
     tables: &Tables,
-) -> Result<Vec<Solved>, Vec<Finding>> {
+) -> Result<Vec<Developed>, Vec<Finding>> {
     let whose = Whose { job, line, recipe };
     let mut development = whose.first()?;
-    let mut solved = Vec::new();
+    let mut developed = Vec::new();
     for _ in 0..MOST_ROUNDS {
-        solved = developed(job, index, line, recipe, tables, &development)?;
-        let next = whose.again(&solved)?;
+        developed = self::developed(job, index, line, recipe, tables, &development)?;
+        let next = whose.again(&developed)?;
         if next == development {
             break;
         }
         development = next;
     }
-    Ok(solved)
+    Ok(developed)
 }
 
 /// A line of the job whose bends unfold so.
@@ -261,7 +285,7 @@ fn developed(
     recipe: &Recipe,
     tables: &Tables,
     development: &Development,
-) -> Result<Vec<Solved>, Vec<Finding>> {
+) -> Result<Vec<Developed>, Vec<Finding>> {
     let sheet = &job.sheets[line.sheet];
     let surroundings = given::surroundings(job, sheet, development.usual.radius);
     given::beside_faces(line, recipe)?;
@@ -269,29 +293,45 @@ fn developed(
     let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
     let params = Arc::new(params);
     let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
-    let solved = parts.into_iter().map(|part| {
+    let developed = parts.into_iter().map(|part| {
         let flat = flat::unfold(&part)?;
-        let name = format!("{}{}", line.name, part.suffix);
         let plan = plan(job, sheet, &part, &flat);
-        let clevis = fit::clevis(job, line, &part, tables);
-        let nut = fit::nut(&part, tables);
-        Ok(Solved {
-            line: index,
-            name,
-            sheet: line.sheet,
-            params: params.clone(),
-            choice: None,
-            part,
-            flat,
-            plan,
-            found: Vec::new(),
-            clevis,
-            nut,
-            verdicts: Vec::new(),
-        })
+        Ok(Developed { line: index, params: params.clone(), part, flat, plan })
     });
-    let mut solved = solved.collect::<Result<Vec<_>, Vec<Finding>>>()?;
-    judge(job, sheet, line, &mut solved, tables)?;
+    developed.collect()
+}
+
+/// The parts of a line, folded, fitted and judged once their flats are final.
+fn finished(
+    job: &Job,
+    line: &Line,
+    developed: Vec<Developed>,
+    tables: &Tables,
+) -> Result<Vec<Solved>, Vec<Finding>> {
+    let shop = fit::Shop {
+        tables,
+        coating: job.coating,
+        process: job.process.name(),
+        cut: job.limits.cut,
+    };
+    let tail = given::tail(job, line);
+    let solved = developed.into_iter().map(|of| Solved {
+        line: of.line,
+        name: format!("{}{}", line.name, of.part.suffix),
+        sheet: line.sheet,
+        params: of.params,
+        choice: None,
+        folded: Arc::new(fold::fold(&of.part, &of.flat, &fold::full(&of.part))),
+        clevis: fit::clevis(&of.part, &shop, &tail),
+        nut: fit::nut(&of.part, tables),
+        part: of.part,
+        flat: of.flat,
+        plan: of.plan,
+        found: Vec::new(),
+        verdicts: Vec::new(),
+    });
+    let mut solved: Vec<Solved> = solved.collect();
+    judge(job, &job.sheets[line.sheet], line, &mut solved, tables)?;
     Ok(solved)
 }
 
@@ -308,11 +348,10 @@ fn judge(
         let has = |s: &Solved| strength::acts_on(&s.part, &load.at);
         let index = solved.iter().position(has).unwrap_or(0);
         let Some(part) = solved.get_mut(index) else { continue };
-        let folded = fold::fold(&part.part, &part.flat, &fold::full(&part.part));
         let subject = strength::Subject {
             part: &part.part,
             flat: &part.flat,
-            folded: &folded,
+            folded: &part.folded,
             material: &sheet.material,
             film: job.coating,
             tables,
@@ -343,7 +382,11 @@ fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
         Fault::Nothing | Fault::Welded(_) | Fault::NoFiller(_) | Fault::NoReach => load.here,
     };
     let headline = format!("load `{}` cannot be judged: {fault}", load.name);
-    Finding::stop("load", headline).at(at, "").help(fault.help(names))
+    Finding::stop("load", headline)
+        .about(About::part(&load.part))
+        .about(About::Load(load.name.clone()))
+        .at(at, "")
+        .help(fault.help(names))
 }
 
 /// The order in which a part is bent with the shop's tools.
@@ -353,8 +396,11 @@ fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
     Some(order::find(&Task { part, flat, metal, shop }))
 }
 
-/// The finding with the part it was found in, where that is not marked yet.
-fn in_part(finding: Finding, line: &Line) -> Finding {
+/// The finding with the part it was found in, where that is not said and not marked yet.
+fn in_part(mut finding: Finding, line: &Line) -> Finding {
+    if finding.about.is_empty() {
+        finding = finding.about(About::part(&line.name));
+    }
     if finding.marks.iter().any(|m| m.span == line.here) {
         finding
     } else {

@@ -24,6 +24,7 @@
 use crate::brake;
 use crate::check::bend_order;
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::num;
@@ -56,6 +57,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         findings.push(
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
+                .about(subject.of_part([Feature::Bend(step.bend)]))
                 .note("published bending forces differ by a fifth")
                 .help("bend it over a wider V, or make the bend shorter"),
         );

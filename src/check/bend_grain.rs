@@ -22,6 +22,7 @@
 
 use crate::check::least_radius;
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::flat::BendStrip;
@@ -50,9 +51,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         return Vec::new();
     }
     let bends = subject.part.bends.iter().zip(&subject.flat.bends);
-    let tight = bends.filter(|(bend, _)| bend.bend.radius() <= 2.0 * preferred);
+    let tight = bends.enumerate().filter(|(_, (bend, _))| bend.bend.radius() <= 2.0 * preferred);
     let metal = subject.material.name();
-    let finding = |(bend, strip): (&Bend, &BendStrip)| {
+    let finding = |(i, (bend, strip)): (usize, (&Bend, &BendStrip))| {
         let (headline, note, help) = match grain {
             None => (
                 format!("bend `{}` may come out along the grain, and {metal} is hard", bend.name),
@@ -73,7 +74,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             }
         };
         let base = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
-        Some(base.note(note).help(help))
+        Some(base.about(subject.of_part([Feature::Bend(i)])).note(note).help(help))
     };
     tight.filter_map(finding).collect()
 }

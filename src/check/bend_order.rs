@@ -24,6 +24,7 @@
 //! all it covers, so this errs towards refusal.
 
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::order::Cause;
@@ -44,7 +45,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let headline = format!(
             "this part has {count} bends; a bend sequence is searched for up to {MOST_BENDS}"
         );
-        let base = Finding::stop(CODE, headline).at(subject.here, "");
+        let base = Finding::stop(CODE, headline).at(subject.here, "").about(subject.of_part([]));
         return vec![base.help("make it in two parts, or leave `shop` out of the job")];
     }
     let made: Vec<&str> =
@@ -67,6 +68,7 @@ pub(super) fn blocked(
         let bend = &subject.part.bends[*i];
         let mut finding =
             subject.finding(Weight::Stop, code, headline(bend), &bend.depends, bend.span);
+        finding = finding.about(subject.of_part([Feature::Bend(*i)]));
         for refusal in refused.iter().take(MOST_TOLD) {
             finding = finding.note(refusal.words(subject.part, shop, subject.units));
         }

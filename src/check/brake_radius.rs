@@ -20,6 +20,7 @@
 //! The fifth is our choice: charts and metals differ by as much.
 
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 
@@ -47,6 +48,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         Some(
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
+                .about(subject.of_part([Feature::Bend(step.bend)]))
                 .note(format!("0.16 × {} = {}", subject.show(v), subject.show(gives)))
                 .help(format!("specify {}, or measure a strip", subject.show(gives))),
         )

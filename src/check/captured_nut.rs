@@ -27,15 +27,17 @@
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
-use crate::fit;
 
 const CODE: &str = "captured-nut";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let Some(captured) = &subject.part.captured else { return Vec::new() };
-    let room = fit::nut_room(captured, subject.tables);
+    let Some((captured, fit)) = subject.part.captured.as_ref().zip(subject.nut) else {
+        return Vec::new();
+    };
+    let room = &fit.room;
     let [drawn, worst] = room.clear();
     let show = |mm: f64| subject.show(mm);
     let nut = captured.nut.name();
@@ -63,6 +65,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     vec![
         subject
             .finding(weight, CODE, headline, &captured.depends, captured.span)
+            .about(subject.of_part([Feature::Hole(captured.seat)]))
             .note(sum.collect::<Vec<_>>().join(" + "))
             .help(format!(
                 "it lacks {}: use a smaller nut, a thinner wall or a larger tube, or weld so \

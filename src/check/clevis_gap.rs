@@ -34,8 +34,10 @@ const CODE: &str = "clevis-gap";
 const LOOSE: f64 = 0.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let Some(clevis) = &subject.part.clevis else { return Vec::new() };
-    let gap = subject.gap(clevis);
+    let Some((clevis, fit)) = subject.part.clevis.as_ref().zip(subject.clevis) else {
+        return Vec::new();
+    };
+    let gap = &fit.gap;
     let show = |mm: f64| subject.show(mm);
     let (bare, coated, width) = (show(gap.bare), show(gap.coated()), show(gap.width()));
     let rod_end = clevis.rod_end.name();
@@ -44,6 +46,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let needs = format!("ball {} + 2 × {} of spacer", show(gap.ball), show(gap.spacer));
         subject
             .finding(weight, CODE, headline, &clevis.depends, clevis.span)
+            .about(subject.of_ear(clevis))
             .note(left)
             .note(format!("{needs} = {width}"))
     };

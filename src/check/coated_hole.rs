@@ -18,6 +18,7 @@
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::HoleSize;
@@ -28,7 +29,7 @@ const CODE: &str = "coated-hole";
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let film = subject.coating();
     let mut findings = Vec::new();
-    for (_, hole) in subject.holes() {
+    for (flat, hole) in subject.holes() {
         let HoleSize::Round { diameter } = hole.size else { continue };
         let Some((shank, name)) = subject.shank(hole) else { continue };
         if matches!(hole.making, Making::Tap | Making::Ream) {
@@ -45,6 +46,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             findings.push(
                 subject
                     .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
+                    .about(subject.of_part([Feature::Hole(flat.id)]))
                     .note(format!(
                         "{} − 2 × {} of film; the shank is {}",
                         subject.show(finished),

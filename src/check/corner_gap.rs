@@ -21,6 +21,7 @@
 //! Geometry of the folded part; 0.01 mm is allowed, our choice.
 
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 
@@ -47,7 +48,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 "remove `corner`, or draw the next flange up to the end of its edge".into(),
             ),
         };
-        subject.finding(Weight::Caution, CODE, headline, &[], bend.span).help(help)
+        let other = corner.other.map(|(other, _)| Feature::Bend(other));
+        let about = subject.of_part(std::iter::once(Feature::Bend(corner.bend)).chain(other));
+        subject.finding(Weight::Caution, CODE, headline, &[], bend.span).about(about).help(help)
     };
     subject.flat.short_corners.iter().map(finding).collect()
 }

@@ -20,6 +20,7 @@
 //! Two solids cannot occupy one space; the steps and the tolerance are our choice.
 
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fold;
@@ -29,10 +30,13 @@ const CODE: &str = "flange-collision";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
-    let solid = fold::fold(part, subject.flat, &fold::full(part));
     let words = |piece: Piece| match piece {
         Piece::Face(face) => format!("face `{}`", part.faces[face].name),
         Piece::Bend(bend) => format!("bend `{}`", part.bends[bend].name),
+    };
+    let feature = |piece: Piece| match piece {
+        Piece::Face(face) => Feature::Face(face),
+        Piece::Bend(bend) => Feature::Bend(bend),
     };
     // The bend that brought a piece to where it is.
     let bend = |piece: Piece| match piece {
@@ -44,7 +48,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let span = bend(second).or(bend(first)).map_or(subject.here, |b| b.span);
         subject
             .finding(Weight::Stop, CODE, headline, &[], span)
+            .about(subject.of_part([feature(first), feature(second)]))
             .help("make one of them smaller, shift it with `offset`, or cut it back with `corner`")
     };
-    fold::clashes(part, &solid).into_iter().map(finding).collect()
+    fold::clashes(part, subject.folded).into_iter().map(finding).collect()
 }

@@ -20,6 +20,7 @@
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::flat::BendStrip;
@@ -47,7 +48,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             }
             _ => ROUND,
         };
-        for (strip, bend) in subject.flat.bends.iter().zip(&subject.part.bends) {
+        let bends = subject.flat.bends.iter().zip(&subject.part.bends);
+        for (i, (strip, bend)) in bends.enumerate() {
             let (thickness, radius) = (strip.bend.thickness(), strip.bend.radius());
             let needed = times * thickness + radius;
             // Past 90° the inside corner moves away from the leg; the leg itself does not.
@@ -68,6 +70,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             findings.push(
                 subject
                     .about(&opening, Weight::Stop, CODE, headline)
+                    .about(subject.of_part([Feature::Bend(i)]))
                     .at(bend.span, "this bend")
                     .note(format!(
                         "{times} × thickness + radius = {times} × {} + {} = {wanted}",

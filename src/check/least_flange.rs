@@ -23,6 +23,7 @@
 use crate::check::bend_order;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::order::Cause;
@@ -40,7 +41,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         });
     }
     let mut findings = Vec::new();
-    for bend in &subject.part.bends {
+    for (i, bend) in subject.part.bends.iter().enumerate() {
         let (thickness, radius) = (bend.bend.thickness(), bend.bend.radius());
         let drawn = subject.part.faces[bend.to].blank.bounds().most.y;
         let length = match bend.measured {
@@ -63,6 +64,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         findings.push(
             subject
                 .finding(weight, CODE, headline, &bend.depends, bend.span)
+                .about(subject.of_part([Feature::Bend(i)]))
                 .note(format!(
                     "{times} × thickness + radius = {times} × {} + {} = {needed}",
                     subject.show(thickness),

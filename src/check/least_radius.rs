@@ -22,6 +22,7 @@
 //! design text (R = T preferred, T/2 minimum).
 
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::table::Table;
@@ -40,7 +41,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let preferred = row("min-radius").unwrap_or((thickness, "one thickness".into()));
     let limit = row("bend-limit").unwrap_or((thickness / 2.0, "half the thickness".into()));
     let mut findings = Vec::new();
-    for bend in &subject.part.bends {
+    for (i, bend) in subject.part.bends.iter().enumerate() {
         let radius = bend.bend.radius();
         let (weight, (least, rule)) = if radius < limit.0 - PRINTED {
             (Weight::Stop, &limit)
@@ -61,6 +62,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         findings.push(
             subject
                 .finding(weight, CODE, headline, &bend.depends, bend.span)
+                .about(subject.of_part([Feature::Bend(i)]))
                 .note(format!("{rule} at {}", subject.show(thickness)))
                 .help(format!(
                     "bend to {clear}: write `bend_radius = \"{clear}\"` at the sheet, or give the part a radius of its own"

@@ -19,6 +19,7 @@
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;
@@ -27,15 +28,17 @@ const CODE: &str = "lift";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let volume = subject.flat.region.area() * subject.part.thickness;
-    found(volume * subject.material.measure("density"), subject.limits.lift, subject.here)
+    let mass = volume * subject.material.measure("density");
+    found(mass, subject.limits.lift, subject.here, subject.of_part([]))
 }
 
 pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
     let mass = subject.link.tube_mass().unwrap_or(0.0);
-    found(mass, subject.limits.lift, subject.link.places.name)
+    let about = subject.of_link();
+    found(mass, subject.limits.lift, subject.link.places.name, about)
 }
 
-fn found(mass: f64, most: f64, here: Span) -> Vec<Finding> {
+fn found(mass: f64, most: f64, here: Span, about: About) -> Vec<Finding> {
     if !short(most, mass) {
         return Vec::new();
     }
@@ -43,5 +46,5 @@ fn found(mass: f64, most: f64, here: Span) -> Vec<Finding> {
     let headline =
         format!("one piece weighs {mass} kg; one person should lift no more than {most} kg");
     let help = "plan for a hoist and say so with `lift`, or make it lighter";
-    vec![Finding::caution(CODE, headline).at(here, "").help(help)]
+    vec![Finding::caution(CODE, headline).about(about).at(here, "").help(help)]
 }

@@ -32,7 +32,10 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
     if tube.text("shape") != Some("round") {
         let headline = format!("tube `{}` is not round", tube.name());
         return vec![
-            Finding::stop(CODE, headline).at(named, "").help("name a round tube, or leave it out"),
+            Finding::stop(CODE, headline)
+                .about(subject.of_link())
+                .at(named, "")
+                .help("name a round tube, or leave it out"),
         ];
     }
     let mut findings: Vec<Finding> = Vec::new();
@@ -56,7 +59,8 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         } else {
             continue;
         };
-        let found = found.at(place, "").at(link.places.name, "in this link");
+        let found =
+            found.about(subject.of_link()).at(place, "").at(link.places.name, "in this link");
         if !findings.contains(&found) {
             findings.push(found);
         }

@@ -44,6 +44,7 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         let needed = subject.show(link.pins + bungs - cut);
         findings.push(
             Finding::stop(CODE, headline)
+                .about(subject.of_link())
                 .at(link.places.pins, "")
                 .help(format!("at {needed} from pin to pin the bungs meet: screw two rod ends into one bung, or make the link longer")),
         );
@@ -76,6 +77,7 @@ fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
     let place = subject.link.places.engagement.unwrap_or(end.rod_end_entry.item.letters);
     Some(
         Finding::stop(CODE, headline)
+            .about(subject.of_link())
             .at(place, "")
             .at(subject.link.places.name, "in this link")
             .help(help),

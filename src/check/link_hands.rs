@@ -33,6 +33,7 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
     let place = link.places.hand.unwrap_or(link.places.name);
     vec![
         Finding::caution(CODE, headline)
+            .about(subject.of_link())
             .at(place, "")
             .note(format!(
                 "one end must come off its pin; each turn of it adjusts the length by {}",

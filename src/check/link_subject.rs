@@ -1,6 +1,7 @@
 //! What a check of links looks at.
 
 use crate::check::limits::Limits;
+use crate::diag::About;
 use crate::link::Link;
 use crate::quantity::Units;
 
@@ -17,6 +18,11 @@ pub struct LinkSubject<'a> {
 }
 
 impl LinkSubject<'_> {
+    /// The link, as what a finding is about.
+    pub(super) fn of_link(&self) -> About {
+        About::Link(self.link.name.clone())
+    }
+
     /// A length as it is printed.
     pub(super) fn show(&self, mm: f64) -> String {
         self.units.length(mm)

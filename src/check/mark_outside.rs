@@ -17,6 +17,7 @@
 //! Common practice.
 
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::flat::FlatMark;
 use crate::geom::Edge;
@@ -28,9 +29,10 @@ use crate::geom::edge_distance;
 const CODE: &str = "mark-outside";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let outside =
-        |mark: &&FlatMark| mark.strokes.iter().flatten().any(|e| leaves(subject, mark, e));
-    let finding = |mark: &FlatMark| {
+    let outside = |(_, mark): &(usize, &FlatMark)| {
+        mark.strokes.iter().flatten().any(|e| leaves(subject, mark, e))
+    };
+    let finding = |(i, mark): (usize, &FlatMark)| {
         let (headline, help) = match mark.face {
             Some(face) => (
                 format!("a mark runs off face `{}`", subject.part.faces[face].name),
@@ -41,9 +43,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 "leave out the ticks of this bend, or move the gap",
             ),
         };
-        Finding::stop(CODE, headline).at(mark.span, "").help(help)
+        let about = subject.of_part([Feature::Mark(i)]);
+        Finding::stop(CODE, headline).about(about).at(mark.span, "").help(help)
     };
-    subject.flat.marks.iter().filter(outside).map(finding).collect()
+    subject.flat.marks.iter().enumerate().filter(outside).map(finding).collect()
 }
 
 /// Whether a line of a mark is not wholly in the metal it belongs to.

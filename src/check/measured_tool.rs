@@ -21,6 +21,7 @@
 
 use crate::bend::Method;
 use crate::check::subject::Subject;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 
@@ -50,6 +51,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         Some(
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
+                .about(subject.of_part([Feature::Bend(step.bend)]))
                 .help("measure a strip on that tool, or compute this bend by a formula"),
         )
     });

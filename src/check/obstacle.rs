@@ -18,6 +18,7 @@
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::geom::outline_distance;
 
@@ -26,8 +27,9 @@ const CODE: &str = "obstacle";
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for near in subject.near {
-        let mut faces = subject.part.faces.iter();
-        let Some(face) = faces.find(|f| near.face.as_ref().is_none_or(|(name, _)| *name == f.name))
+        let mut faces = subject.part.faces.iter().enumerate();
+        let Some((i, face)) =
+            faces.find(|(_, f)| near.face.as_ref().is_none_or(|(name, _)| *name == f.name))
         else {
             continue;
         };
@@ -46,6 +48,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         };
         let help = "move it, make the part smaller there, or route it elsewhere";
         let finding = Finding::stop(CODE, headline).at(near.span, "").at(subject.here, "this part");
+        let finding = finding.about(subject.of_part([Feature::Face(i)]));
         findings.push(finding.note(format!("seen square to face `{}`", face.name)).help(help));
     }
     findings

@@ -41,7 +41,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let note = format!("the oven is {}", oven.map(|mm| subject.show(mm)).join(" × "));
     let finding = Finding { weight: Weight::Caution, ..Finding::stop(CODE, headline) };
     vec![
-        finding.at(subject.here, "").note(note).help("make it in two pieces, or coat it elsewhere"),
+        finding
+            .about(subject.of_part([]))
+            .at(subject.here, "")
+            .note(note)
+            .help("make it in two pieces, or coat it elsewhere"),
     ]
 }
 
@@ -59,7 +63,13 @@ pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
         subject.show(longest)
     );
     let finding = Finding { weight: Weight::Caution, ..Finding::stop(CODE, headline) };
-    vec![finding.at(subject.link.places.pins, "").help("coat it elsewhere, or paint it")]
+    let about = subject.of_link();
+    vec![
+        finding
+            .about(about)
+            .at(subject.link.places.pins, "")
+            .help("coat it elsewhere, or paint it"),
+    ]
 }
 
 fn sorted(mut sides: [f64; 3]) -> [f64; 3] {

@@ -21,6 +21,7 @@
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::quantity::MM_PER_INCH;
@@ -30,7 +31,7 @@ const CODE: &str = "relief-size";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for bend in &subject.part.bends {
+    for (i, bend) in subject.part.bends.iter().enumerate() {
         let relief = &bend.relief;
         let cut = match relief.shape {
             ReliefShape::Square | ReliefShape::Round | ReliefShape::Hole => true,
@@ -59,6 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             findings.push(
                 subject
                     .finding(weight, CODE, headline, &bend.depends, bend.span)
+                    .about(subject.of_part([Feature::Bend(i)]))
                     .note(format!("{needed}: {why}"))
                     .help(format!("make it {needed} {what}, or leave its size out")),
             );

@@ -38,9 +38,10 @@ const CODE: &str = "rod-end-swing";
 const THICKEST: f64 = 1.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let Some(clevis) = &subject.part.clevis else { return Vec::new() };
-    let gap = subject.gap(clevis).coated();
-    let [head, nut] = fit::swing(subject.part, clevis, gap, subject.tables);
+    let Some((clevis, fit)) = subject.part.clevis.as_ref().zip(subject.clevis) else {
+        return Vec::new();
+    };
+    let (gap, [head, nut]) = (fit.gap.coated(), fit.swing);
     let (side, least) = if nut.angle < head.angle { ("nut", nut) } else { ("bolt head", head) };
     if !short(least.angle.degrees(), clevis.swing.degrees()) {
         return Vec::new();
@@ -62,6 +63,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     vec![
         subject
             .finding(Weight::Stop, CODE, headline, &clevis.swing_depends, clevis.span)
+            .about(subject.of_ear(clevis))
             .note(format!(
                 "between coated ears {} apart; the catalogue says {}",
                 subject.show(gap),

@@ -38,9 +38,10 @@ const CODE: &str = "rod-end-rotation";
 const FURTHEST: f64 = 200.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let Some(clevis) = &subject.part.clevis else { return Vec::new() };
-    let gap = subject.gap(clevis).coated();
-    let sides = fit::turn(subject.part, clevis, gap, subject.tail);
+    let Some((clevis, fit)) = subject.part.clevis.as_ref().zip(subject.clevis) else {
+        return Vec::new();
+    };
+    let (gap, sides) = (fit.gap.coated(), fit.rotation);
     let [left, right] = sides;
     let (side, least) = match right.angle.degrees() < left.angle.degrees() {
         true => ("clockwise", right),
@@ -69,6 +70,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     vec![
         subject
             .finding(Weight::Stop, CODE, headline, &clevis.turn_depends, clevis.span)
+            .about(subject.of_ear(clevis))
             .note("seen as the ear is drawn, foot below")
             .help(help),
     ]

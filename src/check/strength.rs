@@ -38,6 +38,7 @@
 //! calculation, not a substitute for local codes and a licensed engineer's judgement.
 
 use crate::check::subject::Subject;
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;
@@ -59,11 +60,13 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
         not_judged(subject, span, verdict, &what).into_iter().collect();
     let failed = verdict.margin().is_some_and(|margin| margin < 0.0);
     if let Some(limit) = verdict.governing().filter(|_| failed) {
-        findings.push(overloaded(subject, verdict, limit).at(span, what));
+        findings.push(overloaded(subject, span, verdict, limit).at(span, what));
     }
     let unkept = verdict.shapes.iter().filter(|shape| !shape.kept());
     findings.extend(unkept.map(|shape| {
         Finding::caution(CODE, shape_words(subject, verdict, shape))
+            .about(subject.of_load(span))
+            .about(About::Load(verdict.case.clone()))
             .at(subject.here, "")
             .at(span, shape.what)
             .help("change the dimensions until it is kept; until then the strength is a guess")
@@ -77,6 +80,8 @@ fn not_judged(subject: &Subject, span: Span, verdict: &Verdict, what: &str) -> O
     let reason = verdict.refused()?;
     let headline = format!("`{}` is not judged in `{}`: {reason}", verdict.part, verdict.case);
     let finding = Finding::caution(CODE, headline)
+        .about(subject.of_load(span))
+        .about(About::Load(verdict.case.clone()))
         .at(span, what)
         .at(subject.here, "")
         .note("no margin is known: the load path was not followed to its end")
@@ -96,6 +101,8 @@ fn dented(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
         subject.units.force(verdict.allowable(&wall)),
     );
     let finding = Finding::caution(CODE, headline)
+        .about(subject.of_load(span))
+        .about(About::Load(verdict.case.clone()))
         .at(subject.here, "")
         .at(span, wall.what)
         .note(format!("{}; {CAUTION}", wall.rule))
@@ -104,7 +111,7 @@ fn dented(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
 }
 
 /// A load above what is allowed.
-fn overloaded(subject: &Subject, verdict: &Verdict, limit: &Limit) -> Finding {
+fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -> Finding {
     let force = |newtons: f64| subject.units.force(newtons);
     let headline = format!(
         "`{}` in `{}`: {} is applied, {} allowed: {} ({})",
@@ -117,6 +124,8 @@ fn overloaded(subject: &Subject, verdict: &Verdict, limit: &Limit) -> Finding {
     );
     let nominal = limit.nominal * f64::from(verdict.pieces);
     let finding = Finding::stop(CODE, headline)
+        .about(subject.of_load(span))
+        .about(About::Load(verdict.case.clone()))
         .at(subject.here, "")
         .note(format!(
             "nominal {}, over a factor of {}; {}",

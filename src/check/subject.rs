@@ -2,13 +2,17 @@
 
 use crate::check::limits::Limits;
 use crate::check::limits::Near;
+use crate::diag::About;
+use crate::diag::EdgeId;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
-use crate::fit;
-use crate::fit::Gap;
+use crate::fit::ClevisFit;
+use crate::fit::NutFit;
 use crate::fit::Strip;
 use crate::flat::Flat;
+use crate::fold::Folded;
 use crate::formula::Value;
 use crate::geom::Outline;
 use crate::order::Plan;
@@ -20,12 +24,16 @@ use crate::quantity::Units;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::shop::Shop;
+use crate::strength::At;
+use crate::strength::Load;
 use crate::strength::Verdict;
 use crate::table::Row;
 use crate::table::Tables;
 
 /// Everything a check may look at.
 pub struct Subject<'a> {
+    /// Name of the part.
+    pub name: &'a str,
     /// What the part is.
     pub recipe: &'a Recipe,
     /// Its values.
@@ -34,6 +42,12 @@ pub struct Subject<'a> {
     pub part: &'a Part,
     /// Its flat.
     pub flat: &'a Flat,
+    /// The same with every bend made.
+    pub folded: &'a Folded,
+    /// How it fits its rod end, where it holds one.
+    pub clevis: Option<&'a ClevisFit>,
+    /// How the nut it captures fits its tube, where it captures one.
+    pub nut: Option<&'a NutFit>,
     /// The sheet's row in the table of materials.
     pub material: &'a Row,
     /// The row of the way of cutting.
@@ -53,6 +67,8 @@ pub struct Subject<'a> {
     pub near: &'a [Near],
     /// What the rod end it holds is screwed into, where that is known.
     pub tail: &'a [Strip],
+    /// The loads of the job.
+    pub loads: &'a [Load],
     /// What came of the loads on the part, each with the place of its load.
     pub verdicts: &'a [(Span, Verdict)],
 }
@@ -62,6 +78,7 @@ pub(super) struct Opening<'a> {
     pub(super) outline: &'a Outline,
     /// The hole it is, unless it comes of a cut or a drawing.
     pub(super) hole: Option<&'a Hole>,
+    pub(super) feature: Feature,
     pub(super) words: String,
 }
 
@@ -76,6 +93,37 @@ impl Subject<'_> {
     /// A length as it is printed.
     pub(super) fn show(&self, mm: f64) -> String {
         self.units.length(mm)
+    }
+
+    /// The eye of a clevis and the ear it is in, as what a finding is about.
+    pub(super) fn of_ear(&self, clevis: &Clevis) -> About {
+        self.of_part([Feature::Hole(clevis.eye), Feature::Face(clevis.eye.face)])
+    }
+
+    /// Where a load acts, named by its entry, as what a finding is about: the holes of its
+    /// set, or its edge. Of a point nothing is named but the part.
+    pub(super) fn of_load(&self, load: Span) -> About {
+        let at = self.loads.iter().find(|known| known.here == load).map(|known| &known.at);
+        let mut features = Vec::new();
+        match at {
+            Some(At::Hole(set)) => {
+                let holes = self.part.holes().filter(|(_, hole)| hole.is_of(set));
+                features.extend(holes.map(|(id, _)| Feature::Hole(id)));
+            }
+            Some(At::Edge(name)) => {
+                for (face, of) in self.part.faces.iter().enumerate() {
+                    let named = of.edges.iter().position(|edge| edge.name == *name);
+                    features.extend(named.map(|edge| Feature::Edge(EdgeId { face, edge })));
+                }
+            }
+            Some(At::Point { .. }) | None => {}
+        }
+        self.of_part(features)
+    }
+
+    /// Some features of this part, as what a finding is about.
+    pub(super) fn of_part(&self, features: impl IntoIterator<Item = Feature>) -> About {
+        About::Part { name: self.name.to_owned(), features: features.into_iter().collect() }
     }
 
     /// A finding that points at the given values behind `names`, else at the part's name,
@@ -105,17 +153,6 @@ impl Subject<'_> {
         }
     }
 
-    /// The gap of a clevis.
-    pub(super) fn gap(&self, clevis: &Clevis) -> Gap {
-        let shop = fit::Shop {
-            tables: self.tables,
-            coating: self.coating(),
-            process: self.process.name(),
-            cut: self.limits.cut,
-        };
-        fit::gap(self.part, clevis, &shop)
-    }
-
     /// Diameter of what goes through a hole, mm, and its name.
     pub(super) fn shank(&self, hole: &Hole) -> Option<(f64, String)> {
         let Some(Value::Row(row)) = self.params.get(hole.through.as_deref()?) else { return None };
@@ -133,12 +170,13 @@ impl Subject<'_> {
         let holes = self.holes().map(|(flat, hole)| Opening {
             outline: &flat.outline,
             hole: Some(hole),
+            feature: Feature::Hole(flat.id),
             words: format!("hole `{}`", hole.name),
         });
-        let gaps = self.flat.gaps().iter().map(|outline| {
+        let gaps = self.flat.gaps().iter().enumerate().map(|(i, outline)| {
             let at = outline.bounds().centre() - self.flat.region.bounds().least.to_vec2();
             let words = format!("the opening at {}, {}", self.show(at.x), self.show(at.y));
-            Opening { outline, hole: None, words }
+            Opening { outline, hole: None, feature: Feature::Opening(i), words }
         });
         holes.chain(gaps).collect()
     }
@@ -151,17 +189,18 @@ impl Subject<'_> {
         code: &'static str,
         headline: String,
     ) -> Finding {
-        match opening.hole {
+        let finding = match opening.hole {
             Some(hole) => self.finding(weight, code, headline, &hole.depends, hole.span),
             None => Finding { weight, ..Finding::stop(code, headline) }
                 .at(self.here, "")
                 .note("positions are in the part's file, from its lower left corner"),
-        }
+        };
+        finding.about(self.of_part([opening.feature]))
     }
 
     /// The holes of the flat with the holes of the part they came from.
     pub(super) fn holes(&self) -> impl Iterator<Item = (&crate::flat::FlatHole, &Hole)> {
-        self.flat.holes.iter().map(|flat| (flat, &self.part.faces[flat.face].holes[flat.hole]))
+        self.flat.holes.iter().map(|flat| (flat, self.part.hole(flat.id)))
     }
 }
 

@@ -50,6 +50,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             findings.push(
                 subject
                     .about(spoken, Weight::Stop, CODE, headline)
+                    .about(subject.of_part([first.feature, second.feature]))
                     .note(format!(
                         "minimum web by {} in {}: {needed}",
                         subject.process.name(),

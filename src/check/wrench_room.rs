@@ -20,6 +20,7 @@
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::formula::Value;
@@ -43,24 +44,27 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     for (flat, hole) in subject.holes() {
         let Some(socket) = socket(subject, hole) else { continue };
         let middle = flat.outline.bounds().centre();
-        let legs =
-            subject.flat.bends.iter().zip(&subject.part.bends).filter_map(|(strip, bend)| {
-                let of_face = bend.from == flat.face || bend.to == flat.face;
-                let side = usize::from(bend.to == flat.face);
-                let from = (strip.tangents[side].nearest(middle) - middle).hypot();
-                let room = from + strip.bend.inside_setback().min(strip.bend.radius());
-                of_face.then(|| (room, socket.radius, format!("bend `{}`", bend.name)))
-            });
-        let others = subject.holes().filter(|(other, _)| other.face == flat.face);
+        let face = flat.id.face;
+        let bends = subject.flat.bends.iter().zip(&subject.part.bends).enumerate();
+        let legs = bends.filter_map(|(i, (strip, bend))| {
+            let of_face = bend.from == face || bend.to == face;
+            let side = usize::from(bend.to == face);
+            let from = (strip.tangents[side].nearest(middle) - middle).hypot();
+            let room = from + strip.bend.inside_setback().min(strip.bend.radius());
+            of_face
+                .then(|| (room, socket.radius, format!("bend `{}`", bend.name), Feature::Bend(i)))
+        });
+        let others = subject.holes().filter(|(other, _)| other.id.face == face);
         let heads = others.filter_map(|(other, next)| {
             let there: Point = other.outline.bounds().centre();
             let apart = (there - middle).hypot();
             let head = self::socket(subject, next)?;
             let wanted = socket.radius + head.corner;
-            (apart > 0.0).then(|| (apart, wanted, format!("hole `{}`", next.name)))
+            (apart > 0.0)
+                .then(|| (apart, wanted, format!("hole `{}`", next.name), Feature::Hole(other.id)))
         });
-        let tight = legs.chain(heads).find(|(room, wanted, _)| short(*room, *wanted));
-        let Some((room, wanted, what)) = tight else { continue };
+        let tight = legs.chain(heads).find(|(room, wanted, ..)| short(*room, *wanted));
+        let Some((room, wanted, what, beside)) = tight else { continue };
         let headline = format!(
             "no socket goes over the {} bolt in hole `{}`: {} to {what}, but {} is needed",
             socket.bolt,
@@ -71,6 +75,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         findings.push(
             subject
                 .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
+                .about(subject.of_part([Feature::Hole(flat.id), beside]))
                 .note(format!(
                     "the socket has an outside diameter of {}",
                     subject.show(2.0 * socket.radius)

@@ -3,7 +3,6 @@
 //! Sizes go to the mould lines, where the outer faces beside a bend would meet: what a
 //! square laid on the outside measures.
 
-use crate::fold;
 use crate::fold::FoldedFace;
 use crate::fold::Space;
 use crate::geom::Bounds;
@@ -55,8 +54,8 @@ pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Opt
     if solved.part.bends.is_empty() {
         return None;
     }
-    let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
-    let patches = view::isometric(&folded, solved.part.thickness);
+    let folded = &*solved.folded;
+    let patches = view::isometric(folded, solved.part.thickness);
     let sizes = folded.faces.iter().flat_map(|face| sizes(job, solved, face)).collect();
     let names = solved.part.faces.iter().map(|face| face.name.clone()).collect();
     let solid = Solid { patches, sizes, names };

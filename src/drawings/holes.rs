@@ -41,11 +41,8 @@ impl Set<'_> {
 
 /// The holes of a part in sets, in the order of the flat.
 pub(super) fn sets(solved: &Solved) -> Vec<Set<'_>> {
-    let hole = |i: usize| {
-        let flat = &solved.flat.holes[i];
-        (i, &solved.part.faces[flat.face].holes[flat.hole])
-    };
-    let all: Vec<(usize, &Hole)> = (0..solved.flat.holes.len()).map(hole).collect();
+    let holes = solved.flat.holes.iter().map(|flat| solved.part.hole(flat.id));
+    let all: Vec<(usize, &Hole)> = holes.enumerate().collect();
     let chunks = all.chunk_by(|a, b| a.1.span == b.1.span && a.1.size == b.1.size);
     chunks.enumerate().map(|(i, holes)| Set { letter: letter(i), holes: holes.to_vec() }).collect()
 }

@@ -1,11 +1,52 @@
-//! The marks of a part, as they are drawn.
+//! The marks of a part, and what its findings are about, as they are drawn.
 
+use crate::diag::About;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::flat::Seen;
+use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Place;
+use crate::paper::Found;
 use crate::solve::Solved;
 
 /// The strokes of all marks, where a place brings the flat.
 pub(super) fn marks(solved: &Solved, place: &Place) -> Vec<Vec<Edge>> {
     let strokes = solved.flat.marks.iter().flat_map(|mark| &mark.strokes);
     strokes.map(|stroke| stroke.iter().map(|e| e.moved(place)).collect()).collect()
+}
+
+/// What marks a finding of a part in its drawing and before its sentence, by its place among
+/// the findings.
+pub(super) fn finding_label(index: usize) -> String {
+    format!("F{}", index + 1)
+}
+
+/// What the findings of a part are about, where a place that turns nothing brings the flat.
+pub(super) fn found(solved: &Solved, place: &Place) -> Vec<Found> {
+    let one = |(index, finding): (usize, &Finding)| {
+        let mut found = Found { label: finding_label(index), ..Found::default() };
+        for features in features(solved, finding) {
+            for seen in solved.flat.seen(&solved.part, features) {
+                match seen {
+                    Seen::Round(Bounds { least, most }) => found
+                        .rings
+                        .push(Bounds { least: place.apply(least), most: place.apply(most) }),
+                    Seen::Along(edges) => {
+                        found.lines.push(edges.iter().map(|edge| edge.moved(place)).collect());
+                    }
+                }
+            }
+        }
+        found
+    };
+    solved.found.iter().enumerate().map(one).collect()
+}
+
+/// What of a part a finding is about.
+fn features<'f>(solved: &Solved, finding: &'f Finding) -> impl Iterator<Item = &'f [Feature]> {
+    finding.about.iter().filter_map(|about| match about {
+        About::Part { name, features } if *name == solved.name => Some(features.as_slice()),
+        _ => None,
+    })
 }

@@ -1,8 +1,10 @@
 //! What is said in words: what to make, what to know before, the finish, and what was found.
 
 use crate::bill;
+use crate::diag::Finding;
 use crate::drawings::holes;
 use crate::drawings::holes::Set;
+use crate::drawings::marks;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
@@ -172,16 +174,19 @@ pub(super) fn sentence(words: &str) -> String {
 
 /// What the checks found in this part.
 pub(super) fn found(solved: &Solved) -> Vec<Block> {
-    let line = |finding: &crate::diag::Finding| {
+    let line = |(index, finding): (usize, &Finding)| {
+        let label = marks::finding_label(index);
         let help = finding.help.as_ref().map(|help| format!(" To mend it: {help}."));
+        let repeated = finding.repeated().map(|words| format!(" {}", sentence(&words)));
         format!(
-            "{} ({}): {}{}",
+            "{label}, {} ({}): {}{}{}",
             finding.weight,
             finding.code,
             sentence(&finding.headline),
+            repeated.unwrap_or_default(),
             help.unwrap_or_default()
         )
     };
-    let lines: Vec<String> = solved.found.iter().map(line).collect();
+    let lines: Vec<String> = solved.found.iter().enumerate().map(line).collect();
     vec![Block::Lines { heading: "Findings".into(), lines }]
 }

@@ -1,6 +1,7 @@
 //! The flat pattern: what is cut, where its bends are, and where each face is.
 
 use crate::bend;
+use crate::diag::HoleId;
 use crate::diag::Span;
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -49,10 +50,8 @@ impl Flat {
 /// A hole in the flat.
 #[derive(Clone, Debug)]
 pub struct FlatHole {
-    /// Index of its face in the part.
-    pub face: usize,
-    /// Index of the hole in the face.
-    pub hole: usize,
+    /// Which one.
+    pub id: HoleId,
     /// What is cut.
     pub outline: Outline,
 }

@@ -208,7 +208,7 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
     }
     for (i, hole) in moved {
         let name = match part.flat.holes.get(i.wrapping_sub(gaps)) {
-            Some(of) => format!("hole `{}`", part.part.faces[of.face].holes[of.hole].name),
+            Some(of) => format!("hole `{}`", part.part.hole(of.id).name),
             None => "an opening".to_owned(),
         };
         let centre = hole.bounds().centre();

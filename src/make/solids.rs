@@ -1,7 +1,7 @@
 //! Every part as the solid it is in the end, for drawing programs.
 
+use crate::diag::About;
 use crate::diag::Finding;
-use crate::fold;
 use crate::job::Job;
 use crate::report;
 use crate::report::SolidRow;
@@ -24,9 +24,9 @@ pub(crate) fn solids(job: &Job, solved: &[Solved]) -> (Solids, Vec<Finding>) {
 }
 
 fn one(solved: &Solved) -> Result<(NamedFile, SolidRow), Finding> {
-    let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
-    let solid = solid::solid(&solved.part, &solved.flat, &folded).map_err(|error| {
+    let solid = solid::solid(&solved.part, &solved.flat, &solved.folded).map_err(|error| {
         Finding::caution("no-solid", format!("there is no STEP file of `{}`: {error}", solved.name))
+            .about(About::part(&solved.name))
             .help("its flat and its drawing are complete; model the solid by hand if it is needed")
     })?;
     let name = format!("folded/{}.step", solved.name);

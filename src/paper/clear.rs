@@ -32,7 +32,7 @@ pub(super) enum Leader {
     None,
     /// No line.
     Open,
-    /// The lines of middles.
+    /// The lines of middles, and what findings mark.
     OverMiddles,
     /// The outline of the part.
     OverOutlines,
@@ -44,7 +44,7 @@ impl Leader {
     /// What one must be allowed that crosses a line of a pen, or what is filled.
     fn over(pen: Option<Pen>) -> Self {
         match pen {
-            Some(Pen::Chain) => Self::OverMiddles,
+            Some(Pen::Chain | Pen::Found) => Self::OverMiddles,
             Some(Pen::Wide) => Self::OverOutlines,
             _ => Self::OverAll,
         }

@@ -6,6 +6,7 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::paper::font;
+use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Paper;
 use crate::paper::scene::Reading;
@@ -13,6 +14,7 @@ use crate::paper::scene::Words;
 use crate::paper::scene::rim;
 use krilla::Document;
 use krilla::color::luma;
+use krilla::color::rgb;
 use krilla::geom::Path;
 use krilla::geom::PathBuilder;
 use krilla::geom::Transform;
@@ -23,6 +25,7 @@ use krilla::paint::Fill;
 use krilla::paint::FillRule;
 use krilla::paint::LineCap;
 use krilla::paint::LineJoin;
+use krilla::paint::Paint;
 use krilla::paint::Stroke;
 use krilla::paint::StrokeDash;
 use krilla::surface::Surface;
@@ -100,13 +103,13 @@ impl Hand<'_, '_> {
         match item {
             Item::Line(pen, edges) => {
                 self.surface.set_fill(None);
-                self.surface.set_stroke(Some(stroke(pen.width(), pen.dashes())));
+                self.surface.set_stroke(Some(stroke(paint(pen.ink()), pen.width(), pen.dashes())));
                 if let Some(path) = self.path(std::slice::from_ref(edges)) {
                     self.surface.draw_path(&path);
                 }
             }
             Item::Fill(tone, loops) => {
-                self.surface.set_fill(Some(fill(*tone)));
+                self.surface.set_fill(Some(fill(grey(*tone).into())));
                 self.surface.set_stroke(None);
                 if let Some(path) = self.path(loops) {
                     self.surface.draw_path(&path);
@@ -126,8 +129,8 @@ impl Hand<'_, '_> {
 
     fn words(&mut self, words: &Words) {
         let size = font::size(words.height);
-        self.surface.set_fill(Some(fill(0.0)));
-        self.surface.set_stroke(Some(stroke(size * words.weight.stroke(), &[])));
+        self.surface.set_fill(Some(fill(paint(words.ink))));
+        self.surface.set_stroke(Some(stroke(paint(words.ink), size * words.weight.stroke(), &[])));
         let glyphs: Vec<KrillaGlyph> = words
             .text
             .char_indices()
@@ -196,15 +199,22 @@ impl Hand<'_, '_> {
     }
 }
 
-fn fill(tone: f64) -> Fill {
-    Fill { paint: grey(tone).into(), opacity: NormalizedF32::ONE, rule: FillRule::EvenOdd }
+fn paint(ink: Ink) -> Paint {
+    match ink.colour() {
+        None => grey(0.0).into(),
+        Some([red, green, blue]) => rgb::Color::new(red, green, blue).into(),
+    }
 }
 
-fn stroke(width: f64, dashes: &[f64]) -> Stroke {
+fn fill(paint: Paint) -> Fill {
+    Fill { paint, opacity: NormalizedF32::ONE, rule: FillRule::EvenOdd }
+}
+
+fn stroke(paint: Paint, width: f64, dashes: &[f64]) -> Stroke {
     let dash = (!dashes.is_empty())
         .then(|| StrokeDash { array: dashes.iter().map(|mm| points(*mm)).collect(), offset: 0.0 });
     Stroke {
-        paint: grey(0.0).into(),
+        paint,
         width: points(width),
         miter_limit: 4.0,
         line_cap: LineCap::Butt,

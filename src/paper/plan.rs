@@ -20,6 +20,7 @@ use crate::paper::labels::PlanBend;
 use crate::paper::running;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
 use crate::quantity::Units;
 
 /// Scales of ISO 5455 as (paper, part), large first.
@@ -45,6 +46,9 @@ const OVER: f64 = 11.0;
 /// Between labels beside the part and the dimension behind them, mm.
 const GAP: f64 = 2.5;
 
+/// From the corners of what is ringed to the ring, mm.
+const RING: f64 = 1.0;
+
 /// A hole with its letter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spot {
@@ -65,6 +69,17 @@ pub struct Seam {
     pub edge: Edge,
 }
 
+/// What a finding marks in red.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Found {
+    /// Such as `F1`.
+    pub label: String,
+    /// What gets a ring round it.
+    pub rings: Vec<Bounds>,
+    /// Lines that are drawn over.
+    pub lines: Vec<Vec<Edge>>,
+}
+
 /// What of a flat is shown. Its lower left corner is the origin of all dimensions.
 #[derive(Clone, Debug)]
 pub struct Plan {
@@ -78,6 +93,8 @@ pub struct Plan {
     pub spots: Vec<Spot>,
     /// Its welded edges.
     pub seams: Vec<Seam>,
+    /// What its findings are about.
+    pub found: Vec<Found>,
     /// The units that come first.
     pub units: Units,
 }
@@ -141,7 +158,9 @@ impl Plan {
         let others = self.labelled(&scale).into_iter().filter(|bend| !beside.has(bend)).collect();
         let without = labels::along(&mut clear, others);
         let mut left = labels::near(&mut clear, without);
+        self.mark_found(&mut clear, &scale);
         left.extend(self.labels(&mut clear, &scale));
+        left.extend(self.number_found(&mut clear, &scale));
         (Figure { heading: words, items: clear.items }, left)
     }
 
@@ -223,12 +242,53 @@ impl Plan {
             let bounds = spot.outline.bounds();
             let at = scale.point(spot.at);
             let round = bounds.width().min(bounds.height()) * scale.by / 2.0;
+            // A ring takes the room beside its hole.
+            let is_ringed = |ring: &&Bounds| (ring.centre() - spot.at).hypot() < 1e-6;
+            let mut rings = self.found.iter().flat_map(|found| &found.rings);
+            let ring = rings.find(is_ringed).map_or(round, |ring| scale.ring(ring).1);
             let inside = at + (round * 0.5, round * 0.5);
             let words = labels::heavy(&spot.label);
             let placed = words.iter().any(|words| clear.put_middle(inside, words))
-                || clear.lead(at, round, &words, Leader::OverOutlines);
+                || clear.lead(at, ring, &words, Leader::OverOutlines);
             if !placed {
                 left.push(spot.label.clone());
+            }
+        }
+        left
+    }
+}
+
+impl Plan {
+    /// Draws what its findings are about in red.
+    fn mark_found(&self, clear: &mut Clear, scale: &Scale) {
+        for found in &self.found {
+            for line in &found.lines {
+                let edges = line.iter().map(|edge| scale.edge(edge)).collect();
+                clear.draw_under(Item::Line(Pen::Found, edges));
+            }
+            for ring in &found.rings {
+                let (middle, radius) = scale.ring(ring);
+                let [left, right] = [-radius, radius].map(|by| middle + (by, 0.0));
+                let half = |from, to| Edge { from, to, bulge: 1.0 };
+                clear.draw(Item::Line(Pen::Found, vec![half(left, right), half(right, left)]));
+            }
+        }
+    }
+
+    /// Puts the numbers of the findings beside what they are about; those that found no room
+    /// come back.
+    fn number_found(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
+        let mut left = Vec::new();
+        for found in &self.found {
+            let words: Vec<_> =
+                labels::heavy(&found.label).into_iter().map(Words::as_red).collect();
+            let rings = found.rings.iter().map(|ring| scale.ring(ring));
+            let lines = found.lines.iter().filter_map(|line| line.first());
+            let lines = lines.map(|edge| (scale.edge(edge).point_at(0.5), 0.5));
+            let mut spots = rings.chain(lines).peekable();
+            let is_shown = spots.peek().is_some();
+            if is_shown && !spots.any(|(at, by)| clear.lead(at, by, &words, Leader::OverAll)) {
+                left.push(found.label.clone());
             }
         }
         left
@@ -252,6 +312,12 @@ struct Scale {
 impl Scale {
     fn point(&self, p: Point) -> Point {
         ((p - self.from) * self.by).to_point()
+    }
+
+    /// The middle of a ring round something and its radius.
+    fn ring(&self, round: &Bounds) -> (Point, f64) {
+        let radius = num::hypot(round.width(), round.height()) * self.by / 2.0;
+        (self.point(round.centre()), radius + RING)
     }
 
     fn edge(&self, edge: &Edge) -> Edge {

@@ -9,6 +9,25 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::paper::font;
 
+/// What lines and letters are drawn with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ink {
+    /// All that is drawn of the part and said of it.
+    Black,
+    /// What findings mark.
+    Red,
+}
+
+impl Ink {
+    /// Shares of red, green and blue, 0 to 255; none for black.
+    pub(super) fn colour(self) -> Option<[u8; 3]> {
+        match self {
+            Self::Black => None,
+            Self::Red => Some([179, 32, 12]),
+        }
+    }
+}
+
 /// How a line is drawn: widths and kinds of ISO 128-2, on the scale of 0.25 mm and 0.5 mm
 /// (from memory).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,23 +42,30 @@ pub enum Pen {
     Dashed,
     /// Long dash and dot, 0.18 mm: middles.
     Chain,
+    /// Continuous, 0.5 mm, red: what a finding is about.
+    Found,
 }
 
 impl Pen {
     /// In mm.
     pub(super) fn width(self) -> f64 {
         match self {
-            Self::Wide => 0.5,
+            Self::Wide | Self::Found => 0.5,
             Self::Narrow | Self::Dashed => 0.25,
             Self::Fine => 0.13,
             Self::Chain => 0.18,
         }
     }
 
+    /// What it draws with.
+    pub(super) fn ink(self) -> Ink {
+        if self == Self::Found { Ink::Red } else { Ink::Black }
+    }
+
     /// Lengths of dashes and gaps by turns, mm; none for a continuous line.
     pub(super) fn dashes(self) -> &'static [f64] {
         match self {
-            Self::Wide | Self::Narrow | Self::Fine => &[],
+            Self::Wide | Self::Narrow | Self::Fine | Self::Found => &[],
             Self::Dashed => &[3.0, 0.75],
             Self::Chain => &[4.0, 0.75, 0.5, 0.75],
         }
@@ -85,6 +111,8 @@ pub struct Words {
     pub weight: Weight,
     /// Which way.
     pub reading: Reading,
+    /// In which ink.
+    pub ink: Ink,
     /// The words.
     pub text: String,
 }
@@ -93,7 +121,7 @@ impl Words {
     /// Plain words along x.
     pub fn plain(at: Point, height: f64, text: impl AsRef<str>) -> Self {
         let text = font::known(text.as_ref());
-        Self { at, height, weight: Weight::Plain, reading: Reading::Level, text }
+        Self { at, height, weight: Weight::Plain, reading: Reading::Level, ink: Ink::Black, text }
     }
 
     /// Heavy words along x.
@@ -105,6 +133,12 @@ impl Words {
     #[must_use]
     pub fn as_heavy(self) -> Self {
         Self { weight: Weight::Heavy, ..self }
+    }
+
+    /// The same in red.
+    #[must_use]
+    pub fn as_red(self) -> Self {
+        Self { ink: Ink::Red, ..self }
     }
 
     /// The same, read upwards.

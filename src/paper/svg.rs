@@ -54,6 +54,10 @@ fn number(mm: f64) -> String {
     num::text(mm, 3)
 }
 
+fn hex([red, green, blue]: [u8; 3]) -> String {
+    format!("#{red:02x}{green:02x}{blue:02x}")
+}
+
 /// Draws on one page.
 struct Hand {
     /// Height of the page, mm.
@@ -88,6 +92,10 @@ impl Hand {
         let line = write::path(self.path(edges)).set("class", "line");
         let line = line.set("stroke-width", number(pen.width()));
         let dashes: Vec<String> = pen.dashes().iter().map(|d| number(*d)).collect();
+        let line = match pen.ink().colour() {
+            None => line,
+            Some(colour) => line.set("style", format!("stroke:{}", hex(colour))),
+        };
         if dashes.is_empty() { line } else { line.set("stroke-dasharray", dashes) }
     }
 
@@ -112,6 +120,10 @@ impl Hand {
         }
         if words.weight == Weight::Heavy {
             element.assign("class", "heavy");
+        }
+        if let Some(colour) = words.ink.colour() {
+            let colour = hex(colour);
+            element.assign("style", format!("fill:{colour};stroke:{colour}"));
         }
         let size = font::size(words.height);
         element.assign("font-size", number(size));

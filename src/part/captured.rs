@@ -1,7 +1,9 @@
 //! The captured nut of a part: its measures as numbers.
 
 use crate::diag::Finding;
+use crate::diag::HoleId;
 use crate::formula::Value;
+use crate::part::face::Hole;
 use crate::part::values::Values;
 use crate::part::whole::Captured;
 use crate::part::whole::Part;
@@ -16,15 +18,21 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
     let Some(captured) = &recipe.captured else { return };
     let (face, seat) = (&captured.seat.0, &captured.seat.1);
     for part in parts.iter_mut() {
-        let Some(face) = part.faces.iter().find(|f| f.name == *face) else { continue };
-        let Some(hole) = face.holes.iter().find(|h| h.name == *seat) else { continue };
-        let aside = (hole.at - face.blank.bounds().centre()).hypot();
-        part.captured = build(captured, aside, values);
+        let is_seat =
+            |(id, hole): &(HoleId, &Hole)| part.faces[id.face].name == *face && hole.name == *seat;
+        let Some((seat, hole)) = part.holes().find(is_seat) else { continue };
+        let aside = (hole.at - part.faces[seat.face].blank.bounds().centre()).hypot();
+        part.captured = build(captured, seat, aside, values);
         return;
     }
 }
 
-fn build(captured: &recipe::Captured, aside: f64, values: &Values) -> Option<Captured> {
+fn build(
+    captured: &recipe::Captured,
+    seat: HoleId,
+    aside: f64,
+    values: &Values,
+) -> Option<Captured> {
     let length = |expr: Option<&Expr>| expr.map_or(Some(0.0), |e| values.length(e));
     let nut = nut(&captured.nut, values);
     let (bore, wall) = (values.length(&captured.bore), values.length(&captured.wall));
@@ -40,6 +48,7 @@ fn build(captured: &recipe::Captured, aside: f64, values: &Values) -> Option<Cap
     }
     Some(Captured {
         nut: nut?,
+        seat,
         bore: bore?,
         wall: wall?,
         root: root?,

@@ -1,6 +1,7 @@
 //! The clevis of a part: its measures as numbers.
 
 use crate::diag::Finding;
+use crate::diag::HoleId;
 use crate::formula::Value;
 use crate::geom;
 use crate::geom::Outline;
@@ -22,7 +23,7 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
     for part in parts.iter_mut() {
         let Some(i) = part.faces.iter().position(|f| f.name == *face) else { continue };
         let Some(hole) = part.faces[i].holes.iter().position(|h| h.name == *eye) else { continue };
-        part.clevis = build(clevis, i, hole, values);
+        part.clevis = build(clevis, HoleId { face: i, hole }, values);
         return;
     }
     values.findings.add(
@@ -32,7 +33,7 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
     );
 }
 
-fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> Option<Clevis> {
+fn build(clevis: &recipe::Clevis, eye: HoleId, values: &Values) -> Option<Clevis> {
     let length = |expr: &Option<Expr>| expr.as_ref().map_or(Some(0.0), |e| values.length(e));
     let number =
         |(each, times): &(Inaccuracy, Expr)| Some((*each, values.number(times, Dimension::NONE)?));
@@ -62,8 +63,7 @@ fn build(clevis: &recipe::Clevis, face: usize, hole: usize, values: &Values) -> 
         rod_end: rod_end?,
         gap: gap?,
         spacer: spacer?,
-        face,
-        hole,
+        eye,
         ears: clevis.ears,
         floor: floor?,
         weld: weld?,

@@ -113,6 +113,17 @@ pub struct Hole {
     pub depends: Vec<String>,
 }
 
+impl Hole {
+    /// Whether it is the hole of this name, or one of the set of this name: those have a
+    /// number behind it.
+    pub fn is_of(&self, name: &str) -> bool {
+        let Some(behind) = self.name.strip_prefix(name) else { return false };
+        let number = behind.strip_prefix(' ');
+        let is_number = |n: &str| !n.is_empty() && n.chars().all(|c| c.is_ascii_digit());
+        behind.is_empty() || number.is_some_and(is_number)
+    }
+}
+
 /// A mark of a face.
 #[derive(Clone, Debug)]
 pub struct Mark {

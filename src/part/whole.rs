@@ -1,5 +1,6 @@
 //! A whole part, and what it holds.
 
+use crate::diag::HoleId;
 use crate::diag::Span;
 use crate::formula::Value;
 use crate::geom::Outline;
@@ -9,6 +10,7 @@ use crate::table::Row;
 use std::sync::Arc;
 
 use crate::part::face::Face;
+use crate::part::face::Hole;
 use crate::part::joint::Bend;
 use crate::recipe::Grain;
 
@@ -39,6 +41,21 @@ pub struct Part {
     pub grain: Grain,
 }
 
+impl Part {
+    /// A hole of this part.
+    pub fn hole(&self, id: HoleId) -> &Hole {
+        &self.faces[id.face].holes[id.hole]
+    }
+
+    /// Every hole with its id, face by face.
+    pub fn holes(&self) -> impl Iterator<Item = (HoleId, &Hole)> {
+        self.faces.iter().enumerate().flat_map(|(face, of)| {
+            let id = move |hole| HoleId { face, hole };
+            of.holes.iter().enumerate().map(move |(i, hole)| (id(i), hole))
+        })
+    }
+}
+
 /// A result worth telling.
 #[derive(Clone, Debug)]
 pub struct Fact {
@@ -59,10 +76,8 @@ pub struct Clevis {
     pub gap: f64,
     /// Thickness of the spacer on each side of the ball.
     pub spacer: f64,
-    /// Index of the face that is an ear.
-    pub face: usize,
-    /// Index of the hole for the pin, in that face.
-    pub hole: usize,
+    /// The hole for the pin; its face is an ear.
+    pub eye: HoleId,
     /// Ears of one piece that the pin goes through, and which share what it pulls.
     pub ears: u32,
     /// From the pin down to what the ear stands on.
@@ -96,6 +111,8 @@ pub struct Clevis {
 pub struct Captured {
     /// Row of the nut.
     pub nut: Arc<Row>,
+    /// The hole in which it is seated.
+    pub seat: HoleId,
     /// Inside width of the tube, as drawn.
     pub bore: f64,
     /// Thickness of its wall, as drawn.

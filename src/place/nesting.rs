@@ -1,5 +1,6 @@
 //! The flats of a job on its sheets: one nest for each kind of sheet.
 
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::geom::Place;
 use crate::geom::Region;
@@ -167,6 +168,8 @@ fn left_over(
             let headline =
                 format!("{quantity} of `{name}` could not be placed: the sheets are used up");
             Finding::caution("sheets-used-up", headline)
+                .about(About::part(name))
+                .about(About::Sheet(sheet.name.clone()))
                 .at(line.here, "")
                 .at(sheet.span, "its sheet")
                 .help("raise `count` of the sheet, or add another size to its `stock`")
@@ -175,6 +178,7 @@ fn left_over(
             let headline =
                 format!("`{name}` and the other parts are more pieces than one job takes");
             Finding::stop("too-many", headline)
+                .about(About::part(name))
                 .at(line.here, "")
                 .note(format!(
                     "maximum number of pieces on one kind of sheet: {}",
@@ -185,6 +189,7 @@ fn left_over(
         Why::Unsure => {
             let headline = format!("{quantity} of `{name}` cannot be placed with certainty");
             Finding::caution("unsure", headline)
+                .about(About::part(name))
                 .at(line.here, "")
                 .help("draw it nearer to the origin of its face")
         }
@@ -217,6 +222,8 @@ fn too_large(job: &Job, kind: usize, solved: &Solved, turn: Option<Angle>) -> Fi
             .to_owned(),
     };
     Finding::stop("too-large", headline)
+        .about(About::part(&solved.name))
+        .about(About::Sheet(sheet.name.clone()))
         .at(line.here, "")
         .at(sheet.span, "its sheet")
         .note(format!(

@@ -14,10 +14,10 @@ use serde::Serialize;
 /// A bend.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct BendRow {
-    name: String,
-    direction: &'static str,
-    angle_deg: f64,
-    inside_radius_mm: f64,
+    pub(crate) name: String,
+    pub(crate) direction: &'static str,
+    pub(crate) angle_deg: f64,
+    pub(crate) inside_radius_mm: f64,
     method: String,
     /// On whose word: part, recipe, sheet, measured, shop or metal.
     method_source: String,
@@ -27,7 +27,7 @@ pub(crate) struct BendRow {
     deduction_mm: f64,
     line_mm: [[f64; 2]; 2],
     #[serde(skip_serializing_if = "Option::is_none")]
-    made: Option<MadeRow>,
+    pub(crate) made: Option<MadeRow>,
 }
 
 /// How a bend is made in the shop.

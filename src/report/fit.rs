@@ -1,13 +1,13 @@
 //! What the report says of fit: links, clevises, captured nuts and what is masked.
 
+use crate::fit::ClevisFit;
+use crate::fit::NutFit;
 use crate::fit::Range;
 use crate::fit::Swing;
 use crate::job::Job;
 use crate::link::Link;
 use crate::num::on_grid;
 use crate::recipe::Making;
-use crate::solve::ClevisFit;
-use crate::solve::NutFit;
 use crate::solve::Solved;
 use serde::Serialize;
 use std::collections::BTreeMap;

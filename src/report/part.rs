@@ -33,15 +33,15 @@ pub struct PartRow {
     size_mm: [f64; 2],
     pub(super) area_mm2: f64,
     pub(super) cut_length_mm: f64,
-    pub(super) mass_kg: f64,
+    pub(crate) mass_kg: f64,
     holes: usize,
     pub(super) pierces: usize,
     marks: usize,
-    bends: Vec<BendRow>,
+    pub(crate) bends: Vec<BendRow>,
     /// Why the bends are not made in the order of the drawing.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<String>,
-    holes_to_finish: Vec<LaterRow>,
+    pub(crate) holes_to_finish: Vec<LaterRow>,
     /// Holes that are masked when the part is coated.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     masked: Vec<String>,
@@ -82,11 +82,11 @@ struct WeldRow {
 
 /// A hole to be finished later.
 #[derive(Clone, Debug, Serialize)]
-struct LaterRow {
-    hole: String,
-    made: &'static str,
-    pilot_mm: f64,
-    diameter_mm: f64,
+pub(crate) struct LaterRow {
+    pub(crate) hole: String,
+    pub(crate) made: &'static str,
+    pub(crate) pilot_mm: f64,
+    pub(crate) diameter_mm: f64,
 }
 
 /// The row of a part, without its files and its solid.

@@ -41,7 +41,7 @@ pub struct SheetRow {
     /// The line of `stock` by which a later job uses it up.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remnant_stock: Option<String>,
-    min_gap_mm: Option<f64>,
+    pub(crate) min_gap_mm: Option<f64>,
     min_margin_mm: f64,
     pub(crate) cut_length_mm: f64,
     pub(crate) pierces: usize,
@@ -56,7 +56,7 @@ pub struct SheetRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<f64>,
     /// In the order in which they come free.
-    placed: Vec<PlacedRow>,
+    pub(crate) placed: Vec<PlacedRow>,
 }
 
 /// How full the used length of a sheet is, with the margin behind it.
@@ -100,7 +100,7 @@ pub struct NestRow {
 /// A piece on a sheet: turned about its file's origin, then shifted; `mirrored` left for
 /// right before that.
 #[derive(Clone, Debug, Serialize)]
-struct PlacedRow {
+pub(crate) struct PlacedRow {
     part: String,
     #[serde(skip_serializing_if = "is_false")]
     mirrored: bool,

@@ -25,15 +25,15 @@ pub struct TubeRow {
     twist_deg: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     mass_kg: Option<f64>,
-    ends: Vec<EndRow>,
+    pub(crate) ends: Vec<EndRow>,
     /// One sentence for the summary.
     pub words: String,
 }
 
 /// A coped end.
 #[derive(Clone, Debug, Serialize)]
-struct EndRow {
-    end: &'static str,
+pub(crate) struct EndRow {
+    pub(crate) end: &'static str,
     main_mm: f64,
     angle_deg: f64,
     offset_mm: f64,
@@ -43,7 +43,7 @@ struct EndRow {
     depth_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     hole_saw: Option<SawRow>,
-    files: [String; 2],
+    pub(crate) files: [String; 2],
 }
 
 /// A hole saw.

@@ -1,20 +1,25 @@
-//! The findings by part, each part with a picture in which the holes and bends that they name
-//! are ringed and numbered.
+//! The findings by part, each part with a picture in which the features they are about are
+//! ringed and numbered.
 
+use crate::diag;
+use crate::diag::About;
+use crate::diag::Feature;
 use crate::draw;
+use crate::flat::Seen;
 use crate::flat::to_origin;
 use crate::geom::Bounds;
 use crate::geom::Edge;
+use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::OrderForm;
 use crate::num;
+use crate::report::FindingRow;
 use crate::report_page::Page;
 use crate::report_page::image;
 use crate::report_page::worded;
 use crate::solve::Solved;
 use crate::write;
 use crate::write::escaped;
-use serde_json::Value;
 use std::fmt::Write;
 
 /// From a hole to the ring round it, and the width of the ring, by the size of the part.
@@ -25,14 +30,13 @@ const NUMBER: f64 = 0.07;
 
 impl Page<'_> {
     pub(super) fn findings(&self) -> String {
-        let findings = self.list(&self.report, "findings");
-        if findings.is_empty() {
+        if self.report.findings.is_empty() {
             return "<p>Nothing was found that needs a second look.</p>\n".into();
         }
-        let mut groups: Vec<(Option<&Solved>, Vec<&Value>)> = Vec::new();
-        for finding in findings {
-            let name = finding["parts"].get(0).and_then(Value::as_str);
-            let part = self.solved.iter().find(|s| Some(s.name.as_str()) == name);
+        let mut groups: Vec<(Option<&Solved>, Vec<&FindingRow>)> = Vec::new();
+        for finding in &self.report.findings {
+            let part = finding.parts.first();
+            let part = part.and_then(|name| self.solved.iter().find(|s| s.name == *name));
             let is = |(other, _): &&mut (Option<&Solved>, _)| {
                 other.map(|s| &s.name) == part.map(|s| &s.name)
             };
@@ -45,7 +49,7 @@ impl Page<'_> {
     }
 
     /// What was found in one part, or about the job.
-    fn group(&self, part: Option<&Solved>, list: &[&Value]) -> String {
+    fn group(&self, part: Option<&Solved>, list: &[&FindingRow]) -> String {
         let heading = part.map_or_else(|| "The job".to_owned(), |s| escaped(&s.name));
         let mut out = format!("<div class=\"finding\">\n<h3>{heading}</h3>\n");
         if let Some(part) = part {
@@ -53,95 +57,41 @@ impl Page<'_> {
         }
         out.push_str("<ol>\n");
         for finding in list {
-            out.push_str(&self.finding(part, finding));
+            out.push_str(&finding_item(part, finding));
         }
         out.push_str("</ol>\n</div>\n");
         out
     }
 
-    fn finding(&self, part: Option<&Solved>, finding: &Value) -> String {
-        let text = |key: &str| finding[key].as_str().unwrap_or_default();
-        let mut out = format!(
-            "<li>\n<p><span class=\"weight\">{}:</span> <strong>{}</strong></p>\n",
-            escaped(text("severity")),
-            worded(text("headline"))
-        );
-        let others: Vec<&str> = self
-            .list(finding, "parts")
-            .iter()
-            .filter_map(Value::as_str)
-            .filter(|name| part.is_none_or(|s| s.name != *name))
-            .collect();
-        if !others.is_empty() {
-            // Writing to a string cannot fail.
-            let _ = writeln!(out, "<p>The same in {}</p>", escaped(&others.join(", ")));
-        }
-        for note in self.list(finding, "notes") {
-            let _ = writeln!(out, "<p>{}</p>", worded(note.as_str().unwrap_or_default()));
-        }
-        if !text("help").is_empty() {
-            let _ = writeln!(out, "<p>What to do: {}</p>", worded(text("help")));
-        }
-        let _ = writeln!(
-            out,
-            "<p class=\"quiet\">{} <code>platewright explain {}</code></p>\n</li>",
-            escaped(text("place")),
-            escaped(text("code"))
-        );
-        out
-    }
-
-    /// The flat of a part in which what its findings name is ringed, with their numbers.
-    fn marked(&self, part: &Solved, list: &[&Value]) -> String {
-        let place = to_origin(&part.flat.region);
+    /// The flat of a part in which what its findings are about is marked, with their numbers.
+    fn marked(&self, part: &Solved, list: &[&FindingRow]) -> String {
         let size = part.flat.region.bounds();
-        let size = size.width().max(size.height());
-        let number = |mm: f64| num::text(mm / self.job.units.in_mm(), 4);
-        let mut rings = String::new();
+        let mut rings = Rings {
+            place: to_origin(&part.flat.region),
+            size: size.width().max(size.height()),
+            unit: self.job.units.in_mm(),
+            out: String::new(),
+        };
         let mut told = Vec::new();
         for (i, finding) in list.iter().enumerate() {
-            let headline = finding["headline"].as_str().unwrap_or_default();
-            let all = self.list(finding, "notes").iter().filter_map(Value::as_str);
-            let all = all.into_iter().any(|note| note.starts_with("the same holds"));
             let mut at = None;
-            for hole in holes(part, headline, all).map(|bounds| moved(bounds, &place)) {
-                let radius = num::hypot(hole.width(), hole.height()) / 2.0 + size * OFF;
-                let middle = hole.centre();
-                let _ = writeln!(
-                    rings,
-                    "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"/>",
-                    number(middle.x),
-                    number(-middle.y),
-                    number(radius)
-                );
-                at = at.or(Some(middle + (0.75 * radius, 0.75 * radius)));
-            }
-            for line in bends(part, headline).map(|line| line.moved(&place)) {
-                let ends = [line.from.x, -line.from.y, line.to.x, -line.to.y].map(number);
-                let [x, y, to_x, to_y] = ends;
-                let _ = writeln!(rings, "<path d=\"M{x} {y} L{to_x} {to_y}\"/>");
-                at = at.or(Some(line.point_at(0.08)));
+            for seen in features(part, finding).iter().flat_map(|f| part.flat.seen(&part.part, f)) {
+                let beside = rings.mark(&seen);
+                at = at.or(beside);
             }
             let Some(at) = at else { continue };
-            let _ = writeln!(
-                rings,
-                "<text x=\"{}\" y=\"{}\" font-size=\"{}\">{}</text>",
-                number(at.x),
-                number(-at.y),
-                number(size * NUMBER),
-                i + 1
-            );
-            told.push(format!("{}: {headline}", i + 1));
+            rings.number(at, i + 1);
+            told.push(format!("{}: {}", i + 1, finding.headline));
         }
         let drawing = draw::drawn(self.job, part, OrderForm::default());
         let svg = write::svg(&drawing);
         let style = format!(
             "<style>\n#found circle, #found path {{ fill: none; stroke: #b3200c; stroke-width: {}; }}\n\
              #found text {{ fill: #b3200c; font-weight: bold; }}\n</style>\n",
-            number(size * WIDE)
+            rings.text(rings.size * WIDE)
         );
         let body = svg.trim_end().trim_end_matches("</svg>");
-        let svg = format!("{body}{style}<g id=\"found\">\n{rings}</g>\n</svg>\n");
+        let svg = format!("{body}{style}<g id=\"found\">\n{}</g>\n</svg>\n", rings.out);
         let alt = match told.is_empty() {
             true => format!("Flat of {}", part.name),
             false => format!("Flat of {}, marked: {}", part.name, told.join("; ")),
@@ -150,53 +100,102 @@ impl Page<'_> {
     }
 }
 
-/// The names that stand in backticks right behind a word.
-fn named<'t>(headline: &'t str, word: &str) -> Vec<&'t str> {
-    let pieces: Vec<&str> = headline.split('`').collect();
-    let behind = |pair: &[&'t str]| {
-        let before = pair[0].trim_end();
-        before.ends_with(word).then_some(pair[1])
-    };
-    pieces.chunks(2).filter(|pair| pair.len() == 2).filter_map(behind).collect()
+fn finding_item(part: Option<&Solved>, finding: &FindingRow) -> String {
+    let mut out = format!(
+        "<li>\n<p><span class=\"weight\">{}:</span> <strong>{}</strong></p>\n",
+        finding.severity,
+        worded(&finding.headline)
+    );
+    let is_other = |name: &&String| part.is_none_or(|s| s.name != **name);
+    let others: Vec<&str> = finding.parts.iter().filter(is_other).map(String::as_str).collect();
+    if !others.is_empty() {
+        // Writing to a string cannot fail.
+        let _ = writeln!(out, "<p>The same in {}</p>", escaped(&others.join(", ")));
+    }
+    for note in finding.notes.iter().chain(&diag::repeated(finding.repeats)) {
+        let _ = writeln!(out, "<p>{}</p>", worded(note));
+    }
+    if let Some(help) = &finding.help {
+        let _ = writeln!(out, "<p>What to do: {}</p>", worded(help));
+    }
+    let _ = writeln!(
+        out,
+        "<p class=\"quiet\">{} <code>platewright explain {}</code></p>\n</li>",
+        escaped(finding.place.as_deref().unwrap_or_default()),
+        escaped(finding.code)
+    );
+    out
 }
 
-/// The holes that a headline names, in the flat; with `all` also those made with them.
-fn holes(part: &Solved, headline: &str, all: bool) -> impl Iterator<Item = Bounds> {
-    let names = named(headline, "hole");
-    let made = |i: usize| {
-        let flat = &part.flat.holes[i];
-        &part.part.faces[flat.face].holes[flat.hole]
-    };
-    let count = part.flat.holes.len();
-    let hit: Vec<usize> = (0..count).filter(|i| names.contains(&made(*i).name.as_str())).collect();
-    let with = move |i: &usize| {
-        hit.contains(i) || all && hit.iter().any(|other| made(*other).span == made(*i).span)
-    };
-    (0..count).filter(with).map(|i| part.flat.holes[i].outline.bounds())
+/// What of a part a finding is about; nothing where it is not about the part.
+fn features<'f>(part: &Solved, finding: &'f FindingRow) -> Option<&'f [Feature]> {
+    finding.about.iter().find_map(|about| match about {
+        About::Part { name, features } if *name == part.name => Some(features.as_slice()),
+        _ => None,
+    })
 }
 
-/// The lines of the bends that a headline names.
-fn bends(part: &Solved, headline: &str) -> impl Iterator<Item = Edge> {
-    let names = named(headline, "bend");
-    let pairs = part.part.bends.iter().zip(&part.flat.bends);
-    pairs.filter(move |(bend, _)| names.contains(&bend.name.as_str())).map(|(_, flat)| flat.line)
+/// Red marks in the picture of a flat.
+struct Rings {
+    /// From the flat to the picture.
+    place: Place,
+    /// Of the part, mm.
+    size: f64,
+    /// Of the picture, mm.
+    unit: f64,
+    out: String,
+}
+
+impl Rings {
+    fn text(&self, mm: f64) -> String {
+        num::text(mm / self.unit, 4)
+    }
+
+    /// Marks a feature; gives where its number goes.
+    fn mark(&mut self, seen: &Seen) -> Option<Point> {
+        match seen {
+            Seen::Round(bounds) => Some(self.ring(&moved(*bounds, &self.place))),
+            Seen::Along(edges) => self.line(edges),
+        }
+    }
+
+    fn ring(&mut self, round: &Bounds) -> Point {
+        let radius = num::hypot(round.width(), round.height()) / 2.0 + self.size * OFF;
+        let middle = round.centre();
+        let [x, y, r] = [middle.x, -middle.y, radius].map(|mm| self.text(mm));
+        let _ = writeln!(self.out, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>");
+        middle + (0.75 * radius, 0.75 * radius)
+    }
+
+    fn line(&mut self, edges: &[Edge]) -> Option<Point> {
+        let edges: Vec<Edge> = edges.iter().map(|edge| edge.moved(&self.place)).collect();
+        let first = edges.first()?;
+        let mut path = format!("M{} {}", self.text(first.from.x), self.text(-first.from.y));
+        for edge in &edges {
+            let [x, y] = [edge.to.x, -edge.to.y].map(|mm| self.text(mm));
+            // Turned over, anticlockwise is still anticlockwise on paper: sweep 0.
+            let _ = match edge.arc() {
+                None => write!(path, " L{x} {y}"),
+                Some(arc) => {
+                    let (r, sweep) = (self.text(arc.radius), u8::from(edge.bulge < 0.0));
+                    let large = u8::from(arc.sweep.degrees().abs() > 180.0);
+                    write!(path, " A{r} {r} 0 {large} {sweep} {x} {y}")
+                }
+            };
+        }
+        let _ = writeln!(self.out, "<path d=\"{path}\"/>");
+        Some(first.point_at(0.08))
+    }
+
+    fn number(&mut self, at: Point, number: usize) {
+        let [x, y, size] = [at.x, -at.y, self.size * NUMBER].map(|mm| self.text(mm));
+        let _ =
+            writeln!(self.out, "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">{number}</text>");
+    }
 }
 
 /// Bounds shifted as a place shifts, which turns nothing.
-fn moved(bounds: Bounds, place: &crate::geom::Place) -> Bounds {
+fn moved(bounds: Bounds, place: &Place) -> Bounds {
     let at = |p: Point| place.apply(p);
     Bounds { least: at(bounds.least), most: at(bounds.most) }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn names_are_read_behind_their_word_only() {
-        let headline = "hole `base 1` is 2 mm from bend `heel` of `plate`, not from hole `a`";
-        assert_eq!(named(headline, "hole"), ["base 1", "a"]);
-        assert_eq!(named(headline, "bend"), ["heel"]);
-        assert!(named("`hole` stands alone", "hole").is_empty());
-    }
 }

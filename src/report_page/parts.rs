@@ -1,26 +1,26 @@
 //! What the page says of the parts: pictures, bends, price, hardware.
 
 use crate::bill;
+use crate::report::BendRow;
+use crate::report::PartRow;
 use crate::report_page::Page;
 use crate::report_page::counted;
 use crate::report_page::table::Table;
 use crate::solve;
 use crate::solve::Solved;
 use crate::write::escaped;
-use serde_json::Value;
 use std::fmt::Write;
 
 impl Page<'_> {
     pub(super) fn parts(&self) -> String {
-        let rows = self.list(&self.report, "parts");
         let mut out = String::new();
-        for (solved, row) in self.solved.iter().zip(rows) {
+        for (solved, row) in self.solved.iter().zip(&self.report.parts) {
             out.push_str(&self.part(solved, row));
         }
         out
     }
 
-    fn part(&self, solved: &Solved, row: &Value) -> String {
+    fn part(&self, solved: &Solved, row: &PartRow) -> String {
         let sheet = &self.job.sheets[solved.sheet];
         let (name, units) = (&solved.name, self.job.units);
         let bounds = solved.flat.region.bounds();
@@ -41,7 +41,7 @@ impl Page<'_> {
             escaped(name),
             escaped(sheet.material.name()),
             escaped(&units.length(sheet.thickness)),
-            self.mass(row["mass_kg"].as_f64().unwrap_or(0.0), 3)
+            self.mass(row.mass_kg, 3)
         );
         let alt = format!("Flat of {name}: {size}{features}");
         out.push_str(&self.flat(solved, &alt));
@@ -53,15 +53,14 @@ impl Page<'_> {
         if bends > 0 {
             out.push_str(&self.bends(name, row));
         }
-        for later in self.list(row, "holes_to_finish") {
-            let text = |key: &str| escaped(later[key].as_str().unwrap_or_default());
+        for later in &row.holes_to_finish {
             let _ = writeln!(
                 out,
                 "<p>Later: {} hole {} from {} to {}</p>",
-                text("made"),
-                text("hole"),
-                self.length(later.get("pilot_mm")),
-                self.length(later.get("diameter_mm"))
+                escaped(later.made),
+                escaped(&later.hole),
+                self.length(Some(later.pilot_mm)),
+                self.length(Some(later.diameter_mm))
             );
         }
         out.push_str("</article>\n");
@@ -69,24 +68,23 @@ impl Page<'_> {
     }
 
     /// The bends of a part in the order of making.
-    fn bends(&self, name: &str, row: &Value) -> String {
+    fn bends(&self, name: &str, row: &PartRow) -> String {
         let mut table = Table::new(
             &format!("bends-of-{name}"),
             &format!("Bends of {name}"),
             &["Bend", "Direction", "Turn", "Inside radius", "Order", "Tool"],
         );
-        let mut bends: Vec<&Value> = self.list(row, "bends").iter().collect();
-        bends.sort_by_key(|bend| bend["made"]["sequence"].as_u64());
+        let mut bends: Vec<&BendRow> = row.bends.iter().collect();
+        bends.sort_by_key(|bend| bend.made.as_ref().map(|made| made.sequence));
         for bend in bends {
-            let text = |key: &str| bend[key].as_str().unwrap_or_default().to_owned();
-            let made = &bend["made"];
+            let made = bend.made.as_ref();
             table.row([
-                text("name"),
-                text("direction"),
-                format!("{}°", bend["angle_deg"].as_f64().unwrap_or(0.0)),
-                self.length(bend.get("inside_radius_mm")),
-                made["sequence"].as_u64().map_or_else(String::new, |n| n.to_string()),
-                made["tool"].as_str().unwrap_or_default().to_owned(),
+                bend.name.clone(),
+                bend.direction.to_owned(),
+                format!("{}°", bend.angle_deg),
+                self.length(Some(bend.inside_radius_mm)),
+                made.map_or_else(String::new, |made| made.sequence.to_string()),
+                made.map_or_else(String::new, |made| made.tool.clone()),
             ]);
         }
         table.text()

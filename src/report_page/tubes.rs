@@ -5,7 +5,6 @@ use crate::bill;
 use crate::report_page::Page;
 use crate::report_page::table::Table;
 use crate::report_page::worded;
-use serde_json::Value;
 use std::fmt::Write;
 
 impl Page<'_> {
@@ -27,28 +26,23 @@ impl Page<'_> {
             table.row([tube.name, tube.section, tube.quantity.to_string(), length, tube.ends]);
         }
         let mut out = table.text();
-        for link in self.list(&self.report, "links") {
-            let range = &link["range_mm"];
+        for link in &self.report.links {
+            let [shortest, longest] = link.range_mm;
             // Writing to a string cannot fail.
             let _ = writeln!(
                 out,
                 "<p>{}: {} from pin to pin, to be set from {} to {}</p>",
-                worded(link["name"].as_str().unwrap_or_default()),
-                self.length(link.get("pins_mm")),
-                self.length(range.get(0)),
-                self.length(range.get(1))
+                worded(&link.name),
+                self.length(Some(link.pins_mm)),
+                self.length(Some(shortest)),
+                self.length(Some(longest))
             );
         }
         out.push_str("<div class=\"pictures\">\n");
-        for tube in self.list(&self.report, "tubes") {
-            let name = tube["name"].as_str().unwrap_or_default();
-            for end in self.list(tube, "ends") {
-                let files = self.list(end, "files").iter().filter_map(Value::as_str);
-                let alt = format!(
-                    "Wrap template for the {} of {name}",
-                    end["end"].as_str().unwrap_or_default()
-                );
-                for file in files.filter(|file| file.ends_with(".svg")) {
+        for tube in &self.report.tubes {
+            for end in &tube.ends {
+                let alt = format!("Wrap template for the {} of {}", end.end, tube.name);
+                for file in end.files.iter().filter(|file| file.ends_with(".svg")) {
                     out.push_str(&self.picture(file, &alt));
                 }
             }

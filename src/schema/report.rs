@@ -107,7 +107,25 @@ fn finding() -> Value {
             "code": { "type": "string", "pattern": "^[a-z][a-z-]*$" },
             "headline": name(), "place": text(), "help": text(),
             "parts": { "type": "array", "items": name(), "minItems": 1, "description": "The parts it is about" },
+            "features": { "type": "array", "minItems": 1, "items": feature(), "description": "What of these parts" },
+            "others": { "type": "array", "minItems": 1, "items": {
+                "type": "object", "required": ["kind", "name"],
+                "properties": { "kind": { "enum": ["load", "sheet", "link", "tube"] }, "name": name() },
+            } },
+            "repeats": { "type": "integer", "minimum": 1, "description": "How many more of the same it speaks for" },
             "notes": { "type": "array", "items": text() },
+        },
+    })
+}
+
+fn feature() -> Value {
+    json!({
+        "type": "object",
+        "required": ["kind", "part"],
+        "properties": {
+            "kind": { "enum": ["hole", "opening", "bend", "face", "edge", "mark"] },
+            "part": name(), "face": name(), "name": name(), "number": whole(),
+            "at_mm": pair(),
         },
     })
 }

@@ -108,7 +108,7 @@ pub(super) fn patches(
     let mut of_face = Vec::with_capacity(part.faces.len());
     for face in &folded.faces {
         let own = onto_origin(&flat.places[face.face]);
-        let others = flat.holes.iter().filter(|hole| hole.face != face.face);
+        let others = flat.holes.iter().filter(|hole| hole.id.face != face.face);
         let metal = pierced(part, &face.region, others, &own)?;
         of_face.push(added(&mut patches, Lay::Flat(face.frame), &metal));
     }
@@ -168,9 +168,8 @@ fn pierced<'a>(
         let outline = hole.outline.moved(own);
         let mut left = Vec::with_capacity(metal.len());
         for region in metal {
-            let less = without(region, &outline).ok_or_else(|| {
-                SolidError::Hole(part.faces[hole.face].holes[hole.hole].name.clone())
-            })?;
+            let less = without(region, &outline)
+                .ok_or_else(|| SolidError::Hole(part.hole(hole.id).name.clone()))?;
             left.extend(less);
         }
         metal = left;

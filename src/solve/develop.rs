@@ -15,13 +15,17 @@ use crate::brake;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead;
+use crate::flat::Flat;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Sheet;
+use crate::order::Plan;
+use crate::part::Part;
+use crate::recipe::Params;
 use crate::recipe::Recipe;
-use crate::solve::solved::Solved;
 use crate::table::Row;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Where a bend is made.
 #[derive(Clone, Copy)]
@@ -32,6 +36,16 @@ enum Over {
     V(f64),
     /// A brake without one.
     NoV,
+}
+
+/// A part developed by some bend rules, and the order in which it is bent then.
+pub(crate) struct Developed {
+    /// Index of its line in the job.
+    pub(crate) line: usize,
+    pub(crate) params: Arc<Params>,
+    pub(crate) part: Part,
+    pub(crate) flat: Flat,
+    pub(crate) plan: Option<Plan>,
 }
 
 /// Whose bends they are.
@@ -59,13 +73,13 @@ impl Whose<'_> {
     ///
     /// # Errors
     /// As [`Self::first`].
-    pub(crate) fn again(&self, solved: &[Solved]) -> Result<Development, Vec<Finding>> {
+    pub(crate) fn again(&self, developed: &[Developed]) -> Result<Development, Vec<Finding>> {
         let mut over = BTreeMap::new();
-        for (solved, plan) in solved.iter().filter_map(|s| Some((s, s.plan.as_ref()?))) {
+        for (of, plan) in developed.iter().filter_map(|d| Some((d, d.plan.as_ref()?))) {
             for step in &plan.steps {
                 let v = self.job.shop.as_deref().and_then(|shop| step.way.v(shop));
                 // The first of two hands speaks for both.
-                over.entry(solved.part.bends[step.bend].name.clone())
+                over.entry(of.part.bends[step.bend].name.clone())
                     .or_insert(v.map_or(Over::NoV, Over::V));
             }
         }

@@ -2,14 +2,15 @@
 
 use crate::diag::Finding;
 use crate::diag::Span;
+use crate::fit::ClevisFit;
+use crate::fit::NutFit;
 use crate::flat::Flat;
+use crate::fold::Folded;
 use crate::job::Job;
 use crate::order::Plan;
 use crate::part::Part;
 use crate::recipe::Params;
 use crate::solve::choice::Choice;
-use crate::solve::fit::ClevisFit;
-use crate::solve::fit::NutFit;
 use crate::strength::Verdict;
 use std::sync::Arc;
 
@@ -30,6 +31,8 @@ pub struct Solved {
     pub part: Part,
     /// Its flat.
     pub flat: Flat,
+    /// The same with every bend made.
+    pub folded: Arc<Folded>,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,
     /// What the checks found in it.

@@ -11,10 +11,8 @@ pub(crate) fn csv(
 ) -> Result<NamedFile, Finding> {
     let mut writer =
         ::csv::WriterBuilder::new().terminator(::csv::Terminator::CRLF).from_writer(vec![]);
-    let fault = |error: String| {
-        Finding::stop("list", format!("{name} cannot be written: {error}"))
-            .help("this is an error in platewright: please report it with the job")
-    };
+    let fault =
+        |error: String| Finding::internal("list", format!("{name} cannot be written: {error}"));
     writer.write_record(head).map_err(|e| fault(e.to_string()))?;
     for row in rows {
         writer.write_record(row).map_err(|e| fault(e.to_string()))?;

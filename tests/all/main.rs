@@ -63,6 +63,7 @@ mod nesting {
 
 /// What is written, read by others and seen by persons.
 mod files {
+    mod findings;
     mod golden;
     mod orders;
     mod outside;

@@ -107,6 +107,7 @@ fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Pl
         bends: bends.collect(),
         spots,
         seams: vec![Seam { label: "W1".into(), edge: foot }],
+        found: Vec::new(),
         units: Units::Millimetre,
     }
 }

@@ -101,7 +101,10 @@ const PLAN: &[(&str, &[&str])] = &[
     ("package", &["num", "diag", "quantity", "recipe", "write", "job", "solve", "draw"]),
     (
         "report_page",
-        &["num", "quantity", "geom", "flat", "write", "job", "solve", "bill", "draw", "report"],
+        &[
+            "num", "diag", "quantity", "geom", "flat", "write", "job", "solve", "bill", "draw",
+            "report",
+        ],
     ),
     (
         "make",
@@ -112,7 +115,6 @@ const PLAN: &[(&str, &[&str])] = &[
             "geom",
             "dxf_in",
             "flat",
-            "fold",
             "solid",
             "write",
             "view",

@@ -17,7 +17,9 @@ use platewright::diag::SourceId;
 use platewright::diag::Sources;
 use platewright::diag::Span;
 use platewright::diag::Weight;
+use platewright::fit;
 use platewright::flat;
+use platewright::fold;
 use platewright::formula::Value;
 use platewright::job;
 use platewright::job::Shelf;
@@ -70,7 +72,13 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
         let mut findings = Vec::new();
         for part in part::build(&recipe, &params, tables, Method::Din6935, name)? {
             let flat = flat::unfold(&part)?;
+            let shop = fit::Shop { tables, coating: 0.0, process: "waterjet", cut: None };
             findings.extend(check::all(&Subject {
+                name,
+                folded: &fold::fold(&part, &flat, &fold::full(&part)),
+                clevis: fit::clevis(&part, &shop, &[]).as_ref(),
+                nut: fit::nut(&part, tables).as_ref(),
+                loads: &[],
                 verdicts: &[],
                 recipe: &recipe,
                 params: &params,

@@ -1,15 +1,14 @@
-//! How a part fits what it holds: a rod end between its ears, a captured nut in its tube.
-//!
-//! Worked out once for every solved part; lengths are mm.
+//! How a part fits what it holds, all in one: a rod end between its ears, a captured nut in
+//! its tube. Lengths are mm.
 
 use crate::fit;
-use crate::fit::Gap;
-use crate::fit::NutRoom;
-use crate::fit::Swing;
-use crate::job::Job;
-use crate::job::Line;
+use crate::fit::Shop;
+use crate::fit::captured::NutRoom;
+use crate::fit::captured::nut_room;
+use crate::fit::gap::Gap;
+use crate::fit::swing::Swing;
+use crate::fit::turn::Strip;
 use crate::part::Part;
-use crate::solve::given;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -41,29 +40,23 @@ pub struct NutFit {
     pub room: NutRoom,
 }
 
-/// How a part fits its rod end, where it holds one.
-pub(super) fn clevis(job: &Job, line: &Line, part: &Part, tables: &Tables) -> Option<ClevisFit> {
+/// How a part fits its rod end, where it holds one; `tail` is what that is screwed into.
+pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     let clevis = part.clevis.as_ref()?;
-    let shop = fit::Shop {
-        tables,
-        coating: job.coating,
-        process: job.process.name(),
-        cut: job.limits.cut,
-    };
-    let gap = fit::gap(part, clevis, &shop);
-    let swing = |between: f64| fit::swing(part, clevis, between, tables);
+    let gap = fit::gap(part, clevis, shop);
+    let swing = |between: f64| fit::swing(part, clevis, between, shop.tables);
     let bare = gap.coated() - 2.0 * gap.spacer;
     Some(ClevisFit {
         rod_end: clevis.rod_end.clone(),
         swing: swing(gap.coated()),
         swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare)),
-        rotation: fit::turn(part, clevis, gap.coated(), &given::tail(job, line)),
+        rotation: fit::turn(part, clevis, gap.coated(), tail),
         gap,
     })
 }
 
 /// How the captured nut of a part fits its tube, where it holds one.
-pub(super) fn nut(part: &Part, tables: &Tables) -> Option<NutFit> {
+pub fn nut(part: &Part, tables: &Tables) -> Option<NutFit> {
     let captured = part.captured.as_ref()?;
-    Some(NutFit { nut: captured.nut.clone(), room: fit::nut_room(captured, tables) })
+    Some(NutFit { nut: captured.nut.clone(), room: nut_room(captured, tables) })
 }
