@@ -77,4 +77,6 @@ mod report_page;
 
 pub mod make;
 
+pub mod workshop;
+
 pub mod schema;
