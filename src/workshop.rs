@@ -110,6 +110,44 @@ impl Ready {
 
     /// Makes the flats with their drawings and templates, and nests nothing.
     ///
+    /// ```
+    /// use platewright::bend::Bend;
+    /// use platewright::bend::Method;
+    /// use platewright::job::Shelf;
+    /// use platewright::num::Angle;
+    /// use platewright::table::Tables;
+    /// use platewright::workshop::Workshop;
+    ///
+    /// let job = r#"
+    ///     process = "laser"
+    ///
+    ///     [[sheet]]
+    ///     name = "S235 3 mm"
+    ///     material = "S235"
+    ///     thickness = "3 mm"
+    ///     stock = []
+    ///
+    ///     [[part]]
+    ///     recipe = "angle"
+    ///     name = "angle"
+    ///     sheet = "S235 3 mm"
+    ///     given = { base = "40 mm", leg = "50 mm", radius = "3 mm" }
+    /// "#;
+    /// let tables = Tables::shipped();
+    /// let workshop = Workshop::new(Shelf::shipped(&tables));
+    /// let ready = workshop.read("angle", "angle.toml", job)?.solve()?;
+    ///
+    /// // The blank is as long as both legs, less the bend deduction.
+    /// let bend = Bend::new(3.0, 3.0, Angle::QUARTER, Method::Din6935).expect("it can be bent");
+    /// let blank = ready.solved[0].flat.region.bounds();
+    /// assert!((blank.height() - (40.0 + 50.0 - bend.deduction())).abs() < 1e-9);
+    ///
+    /// let files = ready.flats()?;
+    /// assert_eq!(files[0].name, "flats/angle.dxf");
+    /// assert!(files[0].bytes.ends_with(b"EOF\r\n"));
+    /// # Ok::<(), platewright::workshop::Stopped>(())
+    /// ```
+    ///
     /// # Errors
     /// When a file does not read back as it was drawn.
     pub fn flats(&self) -> Result<Vec<NamedFile>, Stopped> {

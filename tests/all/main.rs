@@ -86,4 +86,5 @@ mod house {
     mod all_files;
     mod docs;
     mod floor_plan;
+    mod picture;
 }
