@@ -103,9 +103,9 @@ use crate::nest::value::candidate::counts_on;
 /// };
 /// let layout = nest(&items, &stock, rules, &unwatched);
 ///
-/// // 284 mm by 184 mm are left inside the margins: three by two plates and their gaps.
+/// // Upright, four by two plates and their gaps fit into 284 mm by 184 mm inside the margins.
 /// let placed: Vec<usize> = layout.sheets.iter().map(|sheet| sheet.placed.len()).collect();
-/// assert_eq!(placed, [6, 4]);
+/// assert_eq!(placed, [8, 2]);
 /// assert!(layout.unplaced.is_empty());
 /// assert!(audit(&items, &stock, rules, &layout).is_ok());
 /// # Ok::<(), platewright::geom::OutlineError>(())
