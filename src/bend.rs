@@ -143,7 +143,7 @@ impl Bend {
     }
 
     /// From the sharp inside corner back to where the bend begins, mm: tan(turn/2) R.
-    pub fn inside_setback(&self) -> f64 {
+    pub(crate) fn inside_setback(&self) -> f64 {
         self.half_tangent() * self.radius
     }
 

@@ -7,9 +7,9 @@ mod fields;
 mod renamed;
 mod tree;
 
-pub use fields::Fields;
+pub(crate) use fields::Fields;
 pub use fields::Findings;
-pub use fields::wrong_kind;
+pub(crate) use fields::wrong_kind;
 pub use renamed::RENAMED;
 pub use renamed::Renamed;
 pub use renamed::now_called;

@@ -63,7 +63,7 @@ pub enum DxfError {
 }
 
 /// The layer that is read when a file has it and no other is asked for.
-pub const CUT: &str = "CUT";
+pub(crate) const CUT: &str = "CUT";
 
 /// Kinds that mean nothing for an outline.
 const IDLE: &[&str] =
@@ -73,7 +73,7 @@ const IDLE: &[&str] =
 const READ: &[&str] = &["LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"];
 
 /// `3 SPLINE, 1 INSERT`.
-pub fn counted(kinds: &IndexMap<String, usize>) -> String {
+pub(crate) fn counted(kinds: &IndexMap<String, usize>) -> String {
     let words: Vec<String> = kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect();
     words.join(", ")
 }

@@ -61,7 +61,7 @@ pub mod document;
 
 pub mod table;
 
-pub mod entry;
+mod entry;
 
 pub mod formula;
 
@@ -79,18 +79,18 @@ pub mod solid;
 
 pub mod order;
 
-pub mod link;
+mod link;
 
-pub mod fit;
+mod fit;
 pub mod strength;
 
-pub mod cope;
+mod cope;
 
 pub mod check;
 
 pub mod nest;
 
-pub mod route;
+mod route;
 
 pub mod write;
 

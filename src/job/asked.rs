@@ -71,7 +71,7 @@ pub struct Job {
     /// Tubes with coped ends.
     pub tubes: Vec<CopedTube>,
     /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
-    pub hole_saws: Vec<f64>,
+    pub(crate) hole_saws: Vec<f64>,
 }
 
 /// One part to make.

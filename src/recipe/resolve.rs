@@ -29,7 +29,7 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 
 /// Names every formula may use without declaring them, and what they are.
-pub const IMPLICIT: &[(&str, &str)] = &[
+pub(crate) const IMPLICIT: &[(&str, &str)] = &[
     ("thickness", "thickness of the sheet"),
     ("material", "the sheet's row in the table of materials"),
     ("bend_radius", "the usual inside radius for bending this sheet"),
@@ -47,7 +47,7 @@ pub struct Surroundings {
 impl Surroundings {
     /// The same, for words in these units.
     #[must_use]
-    pub fn in_units(self, units: Units) -> Self {
+    pub(crate) fn in_units(self, units: Units) -> Self {
         Self { units, ..self }
     }
 }
