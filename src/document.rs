@@ -1,6 +1,6 @@
 //! TOML text as a tree in which every key and value knows where it stands.
 //!
-//! Recipes and jobs are read from this tree by [`Fields`], which reports everything
+//! Recipes and jobs are read from this tree by `Fields`, which reports everything
 //! that is missing, unknown or of the wrong kind, all in one run.
 
 mod fields;

@@ -63,7 +63,7 @@ pub enum DxfError {
 }
 
 /// The layer that is read when a file has it and no other is asked for.
-pub(crate) const CUT: &str = "CUT";
+pub const CUT: &str = "CUT";
 
 /// Kinds that mean nothing for an outline.
 const IDLE: &[&str] =

@@ -48,7 +48,7 @@ pub use kurbo::Vec2;
 pub use lettering::LetteringError;
 pub use lettering::lettering;
 pub(crate) use lettering::letters;
-pub(crate) use near::NEAR;
+pub use near::NEAR;
 pub use offset::OffsetError;
 pub(crate) use offset::fill_corners;
 pub(crate) use offset::offset;

@@ -56,7 +56,7 @@ pub(crate) use mark::Word;
 pub use outline::Files;
 pub(crate) use outline::drawn;
 pub use params::Params;
-pub(crate) use resolve::IMPLICIT;
+pub use resolve::IMPLICIT;
 pub use resolve::Surroundings;
 pub use resolve::resolve;
 pub use tongue::Mortise;

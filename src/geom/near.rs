@@ -2,4 +2,4 @@
 
 /// Two points nearer than this, in mm, are one point. Far below what any machine
 /// can cut, far above the rounding of a chain of constructions. Our choice.
-pub(crate) const NEAR: f64 = 1e-6;
+pub const NEAR: f64 = 1e-6;

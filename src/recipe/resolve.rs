@@ -29,7 +29,7 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 
 /// Names every formula may use without declaring them, and what they are.
-pub(crate) const IMPLICIT: &[(&str, &str)] = &[
+pub const IMPLICIT: &[(&str, &str)] = &[
     ("thickness", "thickness of the sheet"),
     ("material", "the sheet's row in the table of materials"),
     ("bend_radius", "the usual inside radius for bending this sheet"),
