@@ -115,6 +115,21 @@ impl Bend {
     }
 
     /// Length of flat sheet that becomes the bend, mm.
+    ///
+    /// ```
+    /// use platewright::bend::Bend;
+    /// use platewright::bend::Method;
+    /// use platewright::num::Angle;
+    ///
+    /// // FAA-H-8083-31, vol. 1 ch. 4, bends this U-channel: 0.040 in sheet, 0.16 in inside.
+    /// let inch = 25.4;
+    /// let bend = Bend::new(0.040 * inch, 0.16 * inch, Angle::QUARTER, Method::Faa)?;
+    /// assert!((bend.setback() / inch - 0.200).abs() < 1e-9);
+    /// // (0.01743 × 0.16 + 0.0078 × 0.040) × 90
+    /// assert!((bend.allowance() / inch - 0.27907).abs() < 5e-6);
+    /// assert!((bend.deduction() / inch - (2.0 * 0.200 - 0.27907)).abs() < 5e-6);
+    /// # Ok::<(), platewright::bend::BendError>(())
+    /// ```
     pub fn allowance(&self) -> f64 {
         match self.method {
             Method::Faa => (0.01743 * self.radius + 0.0078 * self.thickness) * self.turn.degrees(),
@@ -128,7 +143,7 @@ impl Bend {
     }
 
     /// From the sharp inside corner back to where the bend begins, mm: tan(turn/2) R.
-    pub fn inside_setback(&self) -> f64 {
+    pub(crate) fn inside_setback(&self) -> f64 {
         self.half_tangent() * self.radius
     }
 

@@ -1,4 +1,4 @@
-//! Flags and help, and the rim of the program: disk, terminal, exit codes.
+//! Flags and help; the only room that knows disk, terminal and exit codes.
 //!
 //! Standard output is data; findings and progress go to standard error.
 
@@ -11,6 +11,7 @@ mod estimate;
 mod files;
 mod licences;
 mod listing;
+mod replay;
 mod search;
 mod shelf;
 mod start;

@@ -16,11 +16,9 @@ mod end;
 mod saw;
 mod wrap;
 
-pub use end::Cope;
-pub use end::CopeError;
-pub use end::Cut;
-pub use saw::Saw;
-pub use saw::saw;
-pub use wrap::Line;
-pub use wrap::OTHER_HEEL;
-pub use wrap::Wrap;
+pub(crate) use end::Cope;
+pub(crate) use end::CopeError;
+pub(crate) use end::Cut;
+pub(crate) use saw::saw;
+pub(crate) use wrap::OTHER_HEEL;
+pub(crate) use wrap::Wrap;

@@ -1,15 +1,15 @@
 //! TOML text as a tree in which every key and value knows where it stands.
 //!
-//! Recipes and jobs are read from this tree by [`Fields`], which reports everything
+//! Recipes and jobs are read from this tree by `Fields`, which reports everything
 //! that is missing, unknown or of the wrong kind, all in one run.
 
 mod fields;
 mod renamed;
 mod tree;
 
-pub use fields::Fields;
+pub(crate) use fields::Fields;
 pub use fields::Findings;
-pub use fields::wrong_kind;
+pub(crate) use fields::wrong_kind;
 pub use renamed::RENAMED;
 pub use renamed::Renamed;
 pub use renamed::now_called;

@@ -73,7 +73,7 @@ const IDLE: &[&str] =
 const READ: &[&str] = &["LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"];
 
 /// `3 SPLINE, 1 INSERT`.
-pub fn counted(kinds: &IndexMap<String, usize>) -> String {
+pub(crate) fn counted(kinds: &IndexMap<String, usize>) -> String {
     let words: Vec<String> = kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect();
     words.join(", ")
 }

@@ -22,7 +22,7 @@ use std::sync::Arc;
 const STANDARD_GRAVITY: f64 = 9.80665;
 
 /// A length in mm, 0 or more; a finding when it is none.
-pub fn length(item: &Item, findings: &Findings) -> Option<f64> {
+pub(crate) fn length(item: &Item, findings: &Findings) -> Option<f64> {
     let mm = measure(item, Dimension::LENGTH, "a length", "mm", findings)?;
     if mm >= 0.0 {
         return Some(mm);
@@ -36,7 +36,7 @@ pub fn length(item: &Item, findings: &Findings) -> Option<f64> {
 }
 
 /// A length in mm, more than 0; a finding with this help when it is none.
-pub fn size(item: &Item, help: &str, findings: &Findings) -> Option<f64> {
+pub(crate) fn size(item: &Item, help: &str, findings: &Findings) -> Option<f64> {
     let mm = length(item, findings)?;
     if mm > 0.0 {
         return Some(mm);
@@ -47,13 +47,13 @@ pub fn size(item: &Item, help: &str, findings: &Findings) -> Option<f64> {
 }
 
 /// A length in mm, which may be less than 0; a finding when it is none.
-pub fn coordinate(item: &Item, findings: &Findings) -> Option<f64> {
+pub(crate) fn coordinate(item: &Item, findings: &Findings) -> Option<f64> {
     measure(item, Dimension::LENGTH, "a length", "mm", findings)
 }
 
 /// A point of two lengths in mm; a finding when it is none. `axes` are the words for its
 /// two directions.
-pub fn point(item: &Item, axes: [&str; 2], findings: &Findings) -> Option<[f64; 2]> {
+pub(crate) fn point(item: &Item, axes: [&str; 2], findings: &Findings) -> Option<[f64; 2]> {
     let [first, second] = axes;
     let Value::List(pair) = &item.value else {
         let wanted = format!("a point, `[\"{first}\", \"{second}\"]`,");
@@ -74,14 +74,18 @@ pub fn point(item: &Item, axes: [&str; 2], findings: &Findings) -> Option<[f64; 
 }
 
 /// The corners of an outline in order, each a [`point`]; none when one of them is no point.
-pub fn corners(items: &[Item], axes: [&str; 2], findings: &Findings) -> Option<Vec<[f64; 2]>> {
+pub(crate) fn corners(
+    items: &[Item],
+    axes: [&str; 2],
+    findings: &Findings,
+) -> Option<Vec<[f64; 2]>> {
     let read: Vec<_> = items.iter().filter_map(|item| point(item, axes, findings)).collect();
     (read.len() == items.len()).then_some(read)
 }
 
 /// Things of one sort are told apart by their names; a finding for each that has the name
 /// of one before it. `what` is their plural, a name goes with the place where it stands.
-pub fn names_differ<'a>(
+pub(crate) fn names_differ<'a>(
     what: &str,
     named: impl IntoIterator<Item = (&'a str, Span)>,
     findings: &Findings,
@@ -101,7 +105,7 @@ pub fn names_differ<'a>(
 
 /// A quantity of this dimension in base units; a finding when it is another. `what` names
 /// it with its article, `unit` is one it may have.
-pub fn measure(
+pub(crate) fn measure(
     item: &Item,
     dimension: Dimension,
     what: &str,
@@ -149,7 +153,7 @@ fn weighs(kg: f64) -> String {
 
 /// A thickness of sheet in mm: a length, or a gauge of the metal it names or else of the
 /// `material`, a row of that table; a finding when it is something else.
-pub fn thickness(
+pub(crate) fn thickness(
     item: &Item,
     material: Option<&Row>,
     tables: &Tables,
@@ -173,7 +177,7 @@ pub fn thickness(
 
 /// What bends are asked to go by: `DIN 6935`, `FAA`, a K value, or `measured`; a finding
 /// when it is something else.
-pub fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
+pub(crate) fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
     let rule = match &item.value {
         Value::Text(text) if text == "measured" => Some(Rule::Measured),
         _ => formula_of_bends(item).map(Rule::By),
@@ -192,7 +196,7 @@ pub fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
 }
 
 /// The same without `measured`.
-pub fn bend_method(item: &Item, findings: &Findings) -> Option<Method> {
+pub(crate) fn bend_method(item: &Item, findings: &Findings) -> Option<Method> {
     let method = formula_of_bends(item);
     if method.is_none() {
         findings.add(
@@ -216,7 +220,12 @@ fn formula_of_bends(item: &Item) -> Option<Method> {
 }
 
 /// A row of a table by the name an item holds; a finding when there is none.
-pub fn row(item: &Item, table: &str, tables: &Tables, findings: &Findings) -> Option<Arc<Row>> {
+pub(crate) fn row(
+    item: &Item,
+    table: &str,
+    tables: &Tables,
+    findings: &Findings,
+) -> Option<Arc<Row>> {
     let Some(name) = item.text() else {
         findings.add(document::wrong_kind(item, "a name in quotes"));
         return None;

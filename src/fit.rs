@@ -14,20 +14,18 @@ mod swing;
 mod tolerance;
 mod turn;
 
-pub use captured::NutRoom;
-pub use captured::nut_room;
 pub use fitted::ClevisFit;
 pub use fitted::NutFit;
 pub use fitted::clevis;
 pub use fitted::nut;
 pub use gap::Gap;
-pub use gap::Range;
+pub(crate) use gap::Range;
 pub use gap::Share;
-pub use swing::Obstacle;
-pub use swing::Rod;
+pub(crate) use swing::Obstacle;
+pub(crate) use swing::Rod;
 pub use swing::Swing;
-pub use tolerance::cut_tolerance;
-pub use tolerance::sheet_tolerance;
+pub(crate) use tolerance::cut_tolerance;
+pub(crate) use tolerance::sheet_tolerance;
 pub use turn::Strip;
 
 use crate::geom::Outline;
@@ -54,7 +52,7 @@ const TURN_STEP: f64 = 15.0;
 const ENDLESS: f64 = 1e7;
 
 /// What is known besides the part.
-pub struct Shop<'a> {
+pub(crate) struct Shop<'a> {
     /// The tables.
     pub tables: &'a Tables,
     /// Film on every face, mm.
@@ -66,7 +64,7 @@ pub struct Shop<'a> {
 }
 
 /// The gap of a clevis, with all that makes it differ.
-pub fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
+pub(crate) fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
     let row = |name: &str| shop.tables.row("tolerance", name);
     let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
     let turn = Angle::from_degrees(row("bend").map_or(0.0, |r| r.measure("angle")));
@@ -97,7 +95,7 @@ pub fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
 
 /// How far the rod end tilts in a clevis whose coated gap is `gap` mm: towards the head of
 /// the bolt and towards its nut; the least over all that it must turn about its pin.
-pub fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing; 2] {
+pub(crate) fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing; 2] {
     let steps = (clevis.turn.degrees() / TURN_STEP).ceil();
     let turned = |i: i32| match steps {
         0.0 => 0.0,
@@ -138,7 +136,7 @@ fn tilt(part: &Part, clevis: &Clevis, gap: f64, turned: f64, tables: &Tables) ->
 /// clockwise from where it leaves, in a clevis whose coated gap is `gap` mm. `tail` is what it
 /// is screwed into. What the ears stand on has no end; where that is a tube, it lies square
 /// across the ears.
-pub fn turn(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
+pub(crate) fn turn(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
     let face = &part.faces[clevis.eye.face];
     let (pin, centre) = (part.hole(clevis.eye).at, face.blank.bounds().centre());
     let place = seen(part, clevis, 0.0);

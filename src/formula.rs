@@ -14,7 +14,7 @@ pub use fault::Fault;
 pub use fault::FormulaError;
 pub use function::FUNCTIONS;
 pub use value::Value;
-pub use value::of_dimension;
+pub(crate) use value::of_dimension;
 
 use crate::diag::nearest;
 use crate::quantity::Quantity;

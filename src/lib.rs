@@ -1,5 +1,45 @@
 //! Platewright: from recipes of small plate parts to files that can be cut.
 //!
+//! A job says what to make of what. It is read, its parts are developed and checked, and then
+//! they are nested and every file is made; what is wrong with it is said all at once.
+//!
+//! ```
+//! use platewright::job::Shelf;
+//! use platewright::place::Search;
+//! use platewright::table::Tables;
+//! use platewright::workshop::Workshop;
+//!
+//! let job = r#"
+//!     process = "laser"
+//!
+//!     [[sheet]]
+//!     name = "S235 4 mm"
+//!     material = "S235"
+//!     thickness = "4 mm"
+//!     stock = [ { size = ["300 mm", "200 mm"] } ]
+//!
+//!     [[part]]
+//!     recipe = "tab"
+//!     name = "pump-tab"
+//!     sheet = "S235 4 mm"
+//!     quantity = 6
+//!     given = { bolt = "M8", reach = "40 mm", foot = "30 mm" }
+//! "#;
+//! let tables = Tables::shipped();
+//! let workshop = Workshop::new(Shelf::shipped(&tables));
+//! let ready = workshop.read("pump", "pump.toml", job)?.solve()?;
+//! let made = ready.make(&Search::none())?;
+//!
+//! // The eye is drilled for an M8 bolt: 9 mm, ISO 273 medium.
+//! let flat = &ready.solved[0].flat;
+//! let (_, diameter) = flat.region.holes()[0].circle().expect("the eye is round");
+//! assert!((diameter - 4.5).abs() < 1e-9);
+//! let file = |name: &str| made.files.iter().any(|file| file.name == name);
+//! assert!(file("flats/pump-tab.dxf") && file("parts.csv") && file("report.html"));
+//! assert_eq!((made.report.totals.placed, made.report.totals.sheets), (6, 1));
+//! # Ok::<(), platewright::workshop::Stopped>(())
+//! ```
+//!
 //! The modules stand in the order in which data flows; each may use only those
 //! above it, and `tests/all/house/floor_plan.rs` says which.
 
@@ -21,7 +61,7 @@ pub mod document;
 
 pub mod table;
 
-pub mod entry;
+mod entry;
 
 pub mod formula;
 
@@ -39,18 +79,18 @@ pub mod solid;
 
 pub mod order;
 
-pub mod link;
+mod link;
 
 pub mod fit;
 pub mod strength;
 
-pub mod cope;
+mod cope;
 
 pub mod check;
 
 pub mod nest;
 
-pub mod route;
+mod route;
 
 pub mod write;
 
@@ -76,5 +116,7 @@ mod package;
 mod report_page;
 
 pub mod make;
+
+pub mod workshop;
 
 pub mod schema;

@@ -8,9 +8,7 @@
 mod read;
 mod setting;
 
-pub use read::read;
-pub use setting::End;
-pub use setting::Hand;
-pub use setting::Link;
-pub use setting::Places;
-pub use setting::Setting;
+pub(crate) use read::read;
+pub(crate) use setting::End;
+pub(crate) use setting::Hand;
+pub(crate) use setting::Link;

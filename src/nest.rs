@@ -76,6 +76,40 @@ use crate::nest::value::candidate::counts_on;
 /// them over where that is allowed; where any angle is allowed, it tries some dozens. What was left
 /// over is then placed where room has become free, or on sheets that are no longer needed. Fillings
 /// are added last, to the sheets as they are then.
+///
+/// ```
+/// use platewright::geom::Point;
+/// use platewright::geom::Region;
+/// use platewright::geom::rectangle;
+/// use platewright::nest::Item;
+/// use platewright::nest::Rules;
+/// use platewright::nest::Stock;
+/// use platewright::nest::audit;
+/// use platewright::nest::nest;
+/// use platewright::nest::unwatched;
+///
+/// let plate = Region::solid(rectangle(Point::ZERO, 90.0, 60.0, 0.0)?);
+/// let items = [Item::new(plate, 10)];
+/// let stock = [Stock::whole(300.0, 200.0)?];
+/// let rules = Rules {
+///     gap: 4.0,
+///     margin: 8.0,
+///     min_cut_out: 0.0,
+///     cut_out_gap: 0.0,
+///     min_remnant: 100.0,
+///     units: 0,
+///     stop_at: None,
+///     seed: 0,
+/// };
+/// let layout = nest(&items, &stock, rules, &unwatched);
+///
+/// // Upright, four by two plates and their gaps fit into 284 mm by 184 mm inside the margins.
+/// let placed: Vec<usize> = layout.sheets.iter().map(|sheet| sheet.placed.len()).collect();
+/// assert_eq!(placed, [8, 2]);
+/// assert!(layout.unplaced.is_empty());
+/// assert!(audit(&items, &stock, rules, &layout).is_ok());
+/// # Ok::<(), platewright::geom::OutlineError>(())
+/// ```
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let orientations = orientation::orientations(items, stock, &rules);
     let masks = Masks::default();

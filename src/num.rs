@@ -28,7 +28,7 @@ impl Angle {
     }
 
     /// The angle of so many radians.
-    pub fn from_radians(radians: f64) -> Self {
+    pub(crate) fn from_radians(radians: f64) -> Self {
         Self(radians * 180.0 / PI)
     }
 
@@ -76,12 +76,12 @@ impl fmt::Display for Angle {
 }
 
 /// √(x² + y²) without overflow.
-pub fn hypot(x: f64, y: f64) -> f64 {
+pub(crate) fn hypot(x: f64, y: f64) -> f64 {
     libm::hypot(x, y)
 }
 
 /// Logarithm to base ten.
-pub fn log10(x: f64) -> f64 {
+pub(crate) fn log10(x: f64) -> f64 {
     libm::log10(x)
 }
 
@@ -96,24 +96,24 @@ pub fn asin(x: f64) -> Angle {
 }
 
 /// Angle whose cosine is `x`, which is held to −1 … 1.
-pub fn acos(x: f64) -> Angle {
+pub(crate) fn acos(x: f64) -> Angle {
     Angle::from_radians(libm::acos(x.clamp(-1.0, 1.0)))
 }
 
 /// Angle whose tangent is `x`.
-pub fn atan(x: f64) -> Angle {
+pub(crate) fn atan(x: f64) -> Angle {
     Angle::from_radians(libm::atan(x))
 }
 
 /// The number rounded to the grid of written files, a millionth of a millimetre; never −0.
-pub fn on_grid(x: f64) -> f64 {
+pub(crate) fn on_grid(x: f64) -> f64 {
     let scale = 1e6;
     let rounded = (x * scale).round() / scale;
     if rounded == 0.0 { 0.0 } else { rounded }
 }
 
 /// A number for a file: on the grid, no exponent, no trailing zeros, no `-0`.
-pub fn file_text(x: f64) -> String {
+pub(crate) fn file_text(x: f64) -> String {
     text(x, DECIMALS)
 }
 

@@ -8,7 +8,7 @@ mod unit;
 
 pub use dimension::Dimension;
 pub use unit::MM_PER_INCH;
-pub use unit::N_PER_LBF;
+pub(crate) use unit::N_PER_LBF;
 
 use crate::num;
 use std::ops::Range;
@@ -38,7 +38,7 @@ pub enum Units {
 
 impl Units {
     /// Millimetres in one unit.
-    pub const fn in_mm(self) -> f64 {
+    pub(crate) const fn in_mm(self) -> f64 {
         match self {
             Self::Millimetre => 1.0,
             Self::Inch => MM_PER_INCH,
@@ -319,7 +319,7 @@ fn is_spaced_fraction(text: &str) -> bool {
 ///
 /// # Errors
 /// When the number is too large, or a fraction divides by zero.
-pub fn literal(text: &str) -> Result<Option<(Quantity, usize)>, QuantityError> {
+pub(crate) fn literal(text: &str) -> Result<Option<(Quantity, usize)>, QuantityError> {
     if let Some((value, used)) = fraction(text)?
         && let Some((size, dimension, len)) = unit(&text[used..])
         && dimension == Dimension::LENGTH

@@ -14,10 +14,8 @@ mod cut;
 mod release;
 mod tour;
 
-pub use bridge::bridged;
-pub use common_cuts::MOST_OFF;
-pub use common_cuts::SHORTEST;
-pub use cut::Cut;
+pub(crate) use bridge::bridged;
+pub(crate) use cut::Cut;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -29,7 +27,7 @@ use crate::route::tour::Stop;
 
 /// What may be cut in common.
 #[derive(Clone, Copy, Debug)]
-pub struct Sharing<'a> {
+pub(crate) struct Sharing<'a> {
     /// Width of the cut, mm.
     pub kerf: f64,
     /// By piece, whether it shares nothing.
@@ -38,7 +36,7 @@ pub struct Sharing<'a> {
 
 /// All cuts of a sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Route {
+pub(crate) struct Route {
     /// In order.
     pub cuts: Vec<Cut>,
     /// The common cuts from end to end: the cutter runs on these lines, half a kerf from the pieces
@@ -53,15 +51,15 @@ pub struct Route {
 
 /// A piece with a larger one nearer than this, in mm, is heated by it. Common practice speaks of
 /// neighbours only; the figure is our choice.
-pub const HEAT_REACH: f64 = 15.0;
+pub(crate) const HEAT_REACH: f64 = 15.0;
 
 /// Of two such neighbours the smaller goes first when it has less than this share of the
 /// other's area. Our choice.
-pub const SMALL_SHARE: f64 = 0.25;
+pub(crate) const SMALL_SHARE: f64 = 0.25;
 
 /// All cuts of the pieces of a sheet, in order. The cutter starts at the sheet's origin;
 /// a closed cut begins and ends at the first corner of its outline.
-pub fn order(pieces: &[Region], sharing: Option<Sharing>) -> Route {
+pub(crate) fn order(pieces: &[Region], sharing: Option<Sharing>) -> Route {
     let mut work = Work::new(pieces, sharing);
     let groups: Vec<usize> = (0..work.groups.len()).filter(|g| work.holder(*g).is_none()).collect();
     let blocks: Vec<Vec<Cut>> = groups.iter().map(|g| work.block(*g)).collect();

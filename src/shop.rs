@@ -24,7 +24,7 @@ pub use brakes::FoldingKind;
 pub use brakes::Press;
 pub use brakes::Punch;
 pub use brakes::Tools;
-pub use brakes::widest;
+pub(crate) use brakes::widest;
 pub use measured::Measured;
 pub use measured::MeasuredError;
 pub use measured::Strip;

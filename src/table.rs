@@ -116,7 +116,7 @@ pub struct Shadowed {
 }
 
 /// The lines of any CSV text that hold something and are no comment, each cell with its bytes.
-pub fn csv_cells(text: &str) -> Vec<Vec<(String, std::ops::Range<usize>)>> {
+pub(crate) fn csv_cells(text: &str) -> Vec<Vec<(String, std::ops::Range<usize>)>> {
     let places = |line: &line::Line| {
         let cell = |(i, cell): (usize, &String)| (cell.clone(), line.cell(text, i));
         line.cells.iter().enumerate().map(cell).collect()

@@ -33,7 +33,7 @@ pub enum Trust {
 
 impl Trust {
     /// In which order they are asked where the shop does not say.
-    pub const USUAL: [Self; 4] = [Self::Sheet, Self::Measured, Self::Shop, Self::Metal];
+    pub(crate) const USUAL: [Self; 4] = [Self::Sheet, Self::Measured, Self::Shop, Self::Metal];
 
     /// One of those a shop may put in order, by its word.
     pub fn named(word: &str) -> Option<Self> {
@@ -74,7 +74,7 @@ pub struct Development {
     /// By the name of the bend.
     pub own: BTreeMap<String, Unfolding>,
     /// The narrowest cut the process makes beside the end of a bend, mm.
-    pub least_slot: f64,
+    pub(crate) least_slot: f64,
 }
 
 impl From<Method> for Development {

@@ -1,6 +1,6 @@
 //! The arguments of the commands.
 
-use crate::cli::search::Replay;
+use crate::cli::replay::Replay;
 use platewright::job::BendSigns;
 use platewright::job::OrderForm;
 use platewright::write::Dialect;

@@ -15,32 +15,22 @@ use crate::cli::summary;
 use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
-use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::job;
-use platewright::job::Job;
 use platewright::job::Shelf;
 use platewright::make;
 use platewright::nest::Progress;
 use platewright::quantity::Units;
-use platewright::solve;
-use platewright::solve::Solved;
+use platewright::workshop::Ready;
+use platewright::workshop::Stopped;
+use platewright::workshop::Workshop;
 use std::path::Path;
 use std::path::PathBuf;
-
-/// A job that has been read and solved, with all texts it came from.
-pub(super) struct Ready {
-    pub(super) job: Job,
-    pub(super) solved: Vec<Solved>,
-    pub(super) findings: Vec<Finding>,
-    pub(super) sources: Sources,
-}
 
 /// Reads and solves a job; when that is stopped, shows why and gives nothing.
 fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result<Option<Ready>> {
     let mut sources = Sources::default();
-    let source = sources.add(shown, text);
-    let (tables, said, mut findings) = folder.tables(&mut sources)?;
+    let (tables, said, findings) = folder.tables(&mut sources)?;
     for line in said {
         terminal::say(&format!("note: {line}"));
     }
@@ -51,14 +41,12 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     let drawing = |name: &str| folder.drawing(name);
     let shelf =
         Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
-    let job = match job::read(name, source, text, &shelf, &mut sources) {
-        Ok(job) if findings.is_empty() => job,
-        result => {
-            findings.extend(result.err().unwrap_or_default());
-            return Ok(stopped(&findings, &sources));
-        }
+    let workshop = Workshop::new(shelf).with_findings(findings, sources);
+    let asked = match workshop.read(name, shown, text) {
+        Ok(asked) => asked,
+        Err(why) => return Ok(stopped(&why)),
     };
-    let mut used: Vec<&str> = job.lines.iter().map(|l| l.recipe.0.as_str()).collect();
+    let mut used: Vec<&str> = asked.job.lines.iter().map(|l| l.recipe.0.as_str()).collect();
     used.sort_unstable();
     used.dedup();
     for name in &used {
@@ -67,18 +55,16 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     for said in used.iter().filter_map(|name| folder.shadowing(name)) {
         terminal::say(&format!("note: {said}"));
     }
-    let bar = terminal::progress(job.lines.len(), "solving");
-    let result = solve::solve(&job, &shelf, &mut sources, &|| bar.inc(1));
+    let bar = terminal::progress(asked.job.lines.len(), "solving");
+    let ready = asked.solve_and_count(&|| bar.inc(1));
     bar.finish_and_clear();
-    match result {
-        Ok((solved, findings)) => Ok(Some(Ready { job, solved, findings, sources })),
-        Err(findings) => Ok(stopped(&findings, &sources)),
-    }
+    Ok(ready.map_or_else(|why| stopped(&why), Some))
 }
 
-fn stopped(findings: &[Finding], sources: &Sources) -> Option<Ready> {
-    terminal::findings(findings, sources);
-    terminal::say(&format!("stopped: {}; nothing was written", terminal::count(findings)));
+/// Shows why a job is stopped.
+fn stopped(why: &Stopped) -> Option<Ready> {
+    terminal::findings(&why.findings, &why.sources);
+    terminal::say(&format!("stopped: {}; nothing was written", terminal::count(&why.findings)));
     None
 }
 
@@ -119,18 +105,17 @@ pub(super) fn make(
     let watcher = Watcher::start(search, &ready.job)?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
     let budget = search::budget(search, &watch);
-    let made = make::make(&ready.job, &ready.solved, ready.findings, &ready.sources, &budget);
-    let made = made.and_then(|mut made| {
+    let made = ready.make(&budget).and_then(|mut made| {
         if order.r12 {
-            made.files.extend(make::old_flats(&ready.job, &ready.solved)?);
+            made.files.extend(ready.old_flats()?);
         }
         Ok(made)
     });
     watcher.finish(made.as_ref().ok().map(|made| &made.report));
     let made = match made {
         Ok(made) => made,
-        Err(findings) => {
-            stopped(&findings, &ready.sources);
+        Err(why) => {
+            stopped(&why);
             return Ok(Ending::Stopped);
         }
     };
@@ -164,10 +149,10 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let Some(ready) = ready(&recipe, "command line", &text, &folder)? else {
         return Ok(Ending::Stopped);
     };
-    let files = match make::flats(&ready.job, &ready.solved) {
+    let files = match ready.flats() {
         Ok(files) => files,
-        Err(findings) => {
-            stopped(&findings, &ready.sources);
+        Err(why) => {
+            stopped(&why);
             return Ok(Ending::Stopped);
         }
     };

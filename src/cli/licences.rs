@@ -1,6 +1,6 @@
 //! `licences`: whose work the program holds, and by which licences.
 
-use crate::cli::Ending;
+use crate::cli::ending::Ending;
 use crate::cli::terminal;
 use platewright::paper;
 

@@ -2,6 +2,7 @@
 //! the keys that stop it.
 
 use crate::cli::args::SearchArgs;
+use crate::cli::replay::Replay;
 use crate::cli::terminal;
 use anyhow::bail;
 use indicatif::ProgressBar;
@@ -9,11 +10,8 @@ use platewright::job::Job;
 use platewright::nest::Progress;
 use platewright::nest::USUAL_UNITS;
 use platewright::place::Search;
-use platewright::report::NestRow;
 use platewright::report::Report;
-use std::fmt;
 use std::ops::ControlFlow;
-use std::str::FromStr;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use std::sync::atomic::Ordering;
@@ -25,50 +23,6 @@ const INTERRUPTED: i32 = 130;
 
 /// Seconds for which the usual units are meant.
 const USUAL_SECONDS: f64 = 10.0;
-
-/// What repeats a search that was cut short. Written
-/// `EFFORT:STAGES,…@SEED`, a pair for each kind of sheet.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Replay {
-    /// The effort allowed and the stage at which the search ended, for each kind of sheet.
-    kinds: Vec<(u64, u64)>,
-    seed: u64,
-}
-
-impl Replay {
-    fn of(report: &Report) -> Self {
-        let kind = |nest: &NestRow| (nest.effort, nest.stages);
-        Self {
-            kinds: report.nests.iter().map(kind).collect(),
-            seed: report.nests.first().map_or(0, |nest| nest.seed),
-        }
-    }
-}
-
-impl fmt::Display for Replay {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let kind = |(effort, stages): &(u64, u64)| format!("{effort}:{stages}");
-        let kinds: Vec<String> = self.kinds.iter().map(kind).collect();
-        write!(f, "{}@{}", kinds.join(","), self.seed)
-    }
-}
-
-impl FromStr for Replay {
-    type Err = &'static str;
-
-    fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let read = || {
-            let (kinds, seed) = text.split_once('@')?;
-            let kind = |kind: &str| {
-                let (effort, stages) = kind.split_once(':')?;
-                Some((effort.parse().ok()?, stages.parse().ok()?))
-            };
-            let kinds: Option<Vec<(u64, u64)>> = kinds.split(',').map(kind).collect();
-            Some(Self { kinds: kinds?, seed: seed.parse().ok()? })
-        };
-        read().ok_or("copy the text that the interrupted run printed, such as 9000:12,9000:7@0")
-    }
-}
 
 /// What stops a search from outside, and shows how it stands.
 pub(super) struct Watcher {
@@ -149,9 +103,9 @@ pub(super) fn budget<'a>(
     let shared = args.time.filter(|_| args.effort.is_empty()).map(usual);
     match &args.replay {
         Some(replay) => Search {
-            units: replay.kinds.iter().map(|(effort, _)| *effort).collect(),
+            units: replay.efforts(),
             shared: None,
-            stop: replay.kinds.iter().map(|(_, stages)| *stages).collect(),
+            stop: replay.stages(),
             seed: replay.seed,
             watch,
         },
@@ -164,19 +118,4 @@ pub(super) fn budget<'a>(
 #[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
 fn now() -> Instant {
     Instant::now()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_replay_is_read_as_it_is_written() {
-        let replay = Replay { kinds: vec![(1_000_000, 12), (0, 0)], seed: 7 };
-        assert_eq!(replay.to_string(), "1000000:12,0:0@7");
-        assert_eq!(replay.to_string().parse(), Ok(replay));
-        for bad in ["", "@0", "1:2", "1@2", "1:2,@3", "1:2@", "-1:2@0", "1:2 @0"] {
-            assert!(bad.parse::<Replay>().is_err(), "{bad}");
-        }
-    }
 }

@@ -5,7 +5,7 @@ use crate::num::Angle;
 
 /// A hole saw and how well it fits.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Saw {
+pub(crate) struct Saw {
     /// Diameter of its cut, mm.
     pub diameter: f64,
     /// The widest gap that is left round the joint, along the branch, mm.
@@ -20,7 +20,7 @@ const STEPS: u32 = 360;
 ///
 /// A saw stands on the joint as the main does: its axis at the angle of the main, as far
 /// from the branch's axis. The right size is the outside of the main.
-pub fn saw(cope: &Cope, diameters: impl IntoIterator<Item = f64>) -> Option<Saw> {
+pub(crate) fn saw(cope: &Cope, diameters: impl IntoIterator<Item = f64>) -> Option<Saw> {
     const ROUNDING: f64 = 1e-6;
     let least = cope.outside() + 2.0 * cope.offset().abs();
     let fitting = diameters.into_iter().filter(|d| *d >= least - ROUNDING);

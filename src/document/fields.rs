@@ -36,7 +36,7 @@ impl Findings {
 }
 
 /// Reads the entries of one table and remembers which were asked for.
-pub struct Fields<'a> {
+pub(crate) struct Fields<'a> {
     table: &'a Table,
     /// Where the table, or the key it stands behind, is: for what is missing in it.
     pub here: Span,
@@ -46,12 +46,12 @@ pub struct Fields<'a> {
 
 impl<'a> Fields<'a> {
     /// The entries of a table that stands at `here`.
-    pub fn new(table: &'a Table, here: Span, findings: &'a Findings) -> Self {
+    pub(crate) fn new(table: &'a Table, here: Span, findings: &'a Findings) -> Self {
         Self { table, here, findings, asked: RefCell::default() }
     }
 
     /// The entries of an item, which must be a table.
-    pub fn of(item: &'a Item, findings: &'a Findings) -> Option<Self> {
+    pub(crate) fn of(item: &'a Item, findings: &'a Findings) -> Option<Self> {
         match &item.value {
             Value::Table(table) => Some(Self::new(table, item.span, findings)),
             _ => {
@@ -62,34 +62,34 @@ impl<'a> Fields<'a> {
     }
 
     /// Keeps a finding.
-    pub fn add(&self, finding: Finding) {
+    pub(crate) fn add(&self, finding: Finding) {
         self.findings.add(finding);
     }
 
     /// The collector behind.
-    pub fn findings(&self) -> &'a Findings {
+    pub(crate) fn findings(&self) -> &'a Findings {
         self.findings
     }
 
     /// Whether a key is there; it counts as asked for.
-    pub fn has(&self, name: &str) -> bool {
+    pub(crate) fn has(&self, name: &str) -> bool {
         self.get(name).is_some()
     }
 
     /// The item of a key, when it is there.
-    pub fn get(&self, name: &str) -> Option<&'a Item> {
+    pub(crate) fn get(&self, name: &str) -> Option<&'a Item> {
         self.entry(name).map(|entry| &entry.item)
     }
 
     /// The entry of a key, when it is there.
-    pub fn entry(&self, name: &str) -> Option<&'a Entry> {
+    pub(crate) fn entry(&self, name: &str) -> Option<&'a Entry> {
         self.asked.borrow_mut().push(name.to_owned());
         self.table.get(name)
     }
 
     /// The item of a key; a finding when it is missing. `example` is what could
     /// stand there, or a `[[table]]`.
-    pub fn need(&self, name: &str, example: &str) -> Option<&'a Item> {
+    pub(crate) fn need(&self, name: &str, example: &str) -> Option<&'a Item> {
         let item = self.get(name);
         if item.is_none() && !self.has_old_name(name) {
             self.add(
@@ -116,7 +116,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A text that may be left out.
-    pub fn text(&self, name: &str) -> Option<&'a str> {
+    pub(crate) fn text(&self, name: &str) -> Option<&'a str> {
         let item = self.get(name)?;
         let text = item.text();
         if text.is_none() {
@@ -126,13 +126,13 @@ impl<'a> Fields<'a> {
     }
 
     /// A text that must be there.
-    pub fn needed_text(&self, name: &str, example: &str) -> Option<&'a str> {
+    pub(crate) fn needed_text(&self, name: &str, example: &str) -> Option<&'a str> {
         self.need(name, example)?;
         self.text(name)
     }
 
     /// A yes or no; no when it is left out.
-    pub fn flag(&self, name: &str) -> bool {
+    pub(crate) fn flag(&self, name: &str) -> bool {
         match self.get(name) {
             None => false,
             Some(Item { value: Value::Flag(flag), .. }) => *flag,
@@ -144,12 +144,12 @@ impl<'a> Fields<'a> {
     }
 
     /// A whole number from 0 to `most`, when it is there.
-    pub fn count(&self, name: &str, most: u32) -> Option<u32> {
+    pub(crate) fn count(&self, name: &str, most: u32) -> Option<u32> {
         self.count_from(name, 0, most)
     }
 
     /// A whole number from `least` to `most`, when it is there.
-    pub fn count_from(&self, name: &str, least: u32, most: u32) -> Option<u32> {
+    pub(crate) fn count_from(&self, name: &str, least: u32, most: u32) -> Option<u32> {
         let item = self.get(name)?;
         let range = f64::from(least)..=f64::from(most);
         match item.value {
@@ -168,7 +168,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A list; empty when it is left out.
-    pub fn list(&self, name: &str) -> &'a [Item] {
+    pub(crate) fn list(&self, name: &str) -> &'a [Item] {
         match self.get(name) {
             None => &[],
             Some(Item { value: Value::List(items), .. }) => items,
@@ -184,7 +184,7 @@ impl<'a> Fields<'a> {
     }
 
     /// The entries of a table within; none when it is left out.
-    pub fn entries(&self, name: &str) -> Vec<(&'a str, &'a Entry)> {
+    pub(crate) fn entries(&self, name: &str) -> Vec<(&'a str, &'a Entry)> {
         match self.get(name) {
             None => Vec::new(),
             Some(Item { value: Value::Table(table), .. }) => table.iter().collect(),
@@ -196,7 +196,7 @@ impl<'a> Fields<'a> {
     }
 
     /// Reports the keys that were never asked for.
-    pub fn finish(self) {
+    pub(crate) fn finish(self) {
         let asked = self.asked.into_inner();
         let unknown = self.table.iter().filter(|(name, _)| asked.iter().all(|a| a != name));
         for (name, entry) in unknown.take(MOST_TOLD) {
@@ -244,7 +244,7 @@ fn listed(names: &[String]) -> String {
 }
 
 /// The finding for a value of the wrong kind.
-pub fn wrong_kind(item: &Item, wanted: &str) -> Finding {
+pub(crate) fn wrong_kind(item: &Item, wanted: &str) -> Finding {
     Finding::stop("wrong-kind", format!("{wanted} is needed here, not {}", item.kind()))
         .at(item.span, "")
         .help(match item.value {

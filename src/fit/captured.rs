@@ -11,7 +11,7 @@ pub struct NutRoom {
     /// Inside width of the tube, as drawn.
     pub bore: f64,
     /// The same of the narrowest tube that is still within its tolerance.
-    pub least_bore: f64,
+    pub(crate) least_bore: f64,
     /// How far a weld's root, or a backing ring, stands into the bore.
     pub root: f64,
     /// Leg of a fillet round the nut.
@@ -21,7 +21,7 @@ pub struct NutRoom {
 }
 
 /// The room round the nut of a part: across corners, for nobody turns it to fit.
-pub fn nut_room(captured: &Captured, tables: &Tables) -> NutRoom {
+pub(crate) fn nut_room(captured: &Captured, tables: &Tables) -> NutRoom {
     let row = |name: &str| tables.row("tolerance", name);
     let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
     let share = |name: &str| row(name).map_or(0.0, |r| r.measure("share"));

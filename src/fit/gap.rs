@@ -8,7 +8,7 @@ pub struct Gap {
     /// Film on each of the two faces.
     pub film: f64,
     /// How far the film varies, either way.
-    pub film_varies: f64,
+    pub(crate) film_varies: f64,
     /// Width of the ball.
     pub ball: f64,
     /// Thickness of the spacer on each side.
@@ -29,7 +29,7 @@ pub struct Share {
 }
 
 /// Least and most.
-pub type Range = [f64; 2];
+pub(crate) type Range = [f64; 2];
 
 impl Gap {
     /// Between the coated ears: a film on each.

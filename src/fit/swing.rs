@@ -22,7 +22,7 @@ const HALVINGS: usize = 40;
 
 /// What of a rod end can touch, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rod {
+pub(crate) struct Rod {
     /// Radius of the head.
     pub head: f64,
     /// Half the width of the head.
@@ -35,7 +35,7 @@ pub struct Rod {
 
 /// A plate that the rod end can touch: everything above `at` within its shape.
 #[derive(Clone, Debug)]
-pub struct Obstacle {
+pub(crate) struct Obstacle {
     /// What it is, in a word.
     pub what: &'static str,
     /// Seen along the pin, which stands at the origin.
@@ -55,7 +55,7 @@ pub struct Swing {
 
 impl Rod {
     /// By its row in the table of rod ends.
-    pub fn of(row: &Row) -> Self {
+    pub(crate) fn of(row: &Row) -> Self {
         Self {
             head: row.measure("head") / 2.0,
             half: row.measure("body_width") / 2.0,

@@ -5,7 +5,7 @@ use crate::table::Tables;
 
 /// How far the thickness of a sheet differs, mm, either way: the first row of the table
 /// `sheet-tolerance` that is thick enough, or its last.
-pub fn sheet_tolerance(thickness: f64, tables: &Tables) -> f64 {
+pub(crate) fn sheet_tolerance(thickness: f64, tables: &Tables) -> f64 {
     let Some(table) = tables.table("sheet-tolerance") else { return 0.0 };
     let enough = |row: &&std::sync::Arc<Row>| thickness <= row.measure("up_to");
     let row = table.rows().find(enough).or_else(|| table.rows().last());
@@ -15,7 +15,7 @@ pub fn sheet_tolerance(thickness: f64, tables: &Tables) -> f64 {
 /// How far a cut measure of `length` mm differs, either way: ISO 9013 by the class that the
 /// table `process` names, its thickest row for what is thicker; ISO 2768-1 medium where it
 /// names no class.
-pub fn cut_tolerance(process: &str, thickness: f64, length: f64, tables: &Tables) -> f64 {
+pub(crate) fn cut_tolerance(process: &str, thickness: f64, length: f64, tables: &Tables) -> f64 {
     let class = tables.row("process", process).and_then(|row| row.text("cut_class"));
     let of_class = |class: &str| {
         let prefix = format!("{class} ");

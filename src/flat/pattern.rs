@@ -90,7 +90,7 @@ pub struct BendStrip {
 impl BendStrip {
     /// From the flat to the strip's own drawing: x along the bend from the end of the first
     /// tangent to its start, y across it to the second.
-    pub fn to_its_own(&self) -> Place {
+    pub(crate) fn to_its_own(&self) -> Place {
         let near = self.tangents[0];
         let x = (near.from - near.to).normalize();
         back(&Place::turned(Angle::of(x.x, x.y), near.to))

@@ -104,7 +104,7 @@ impl FoldedBend {
 
     /// The frame on the upper side after a share of the turn: 0 where the bend begins, 1
     /// where it ends, which is how the carried face lies.
-    pub fn frame_at(&self, share: f64) -> Frame {
+    pub(crate) fn frame_at(&self, share: f64) -> Frame {
         let start = &self.start;
         if self.turn == Angle::ZERO {
             return Frame {

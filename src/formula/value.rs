@@ -153,7 +153,7 @@ fn power(base: Quantity, exponent: Quantity) -> Result<Value, Fault> {
 ///
 /// # Errors
 /// When it is of another kind or dimension.
-pub fn of_dimension(
+pub(crate) fn of_dimension(
     value: &Value,
     dimension: Dimension,
     wanted: &'static str,

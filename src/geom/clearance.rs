@@ -7,7 +7,7 @@ use crate::geom::outline::Outline;
 
 /// Least distance between two outlines in mm; 0 when they meet. An outline inside
 /// another has its distance to the line, not 0.
-pub fn outline_distance(a: &Outline, b: &Outline) -> f64 {
+pub(crate) fn outline_distance(a: &Outline, b: &Outline) -> f64 {
     let boxed = |o: &Outline| o.edges().map(|e| (e, e.bounds())).collect::<Vec<(Edge, Bounds)>>();
     let (first, second) = (boxed(a), boxed(b));
     let mut least = f64::INFINITY;

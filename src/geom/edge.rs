@@ -47,7 +47,7 @@ impl Edge {
 
     /// From end to start.
     #[must_use]
-    pub fn reversed(&self) -> Self {
+    pub(crate) fn reversed(&self) -> Self {
         Self { from: self.to, to: self.from, bulge: -self.bulge }
     }
 
@@ -88,7 +88,7 @@ impl Edge {
 
     /// What this edge adds to the area of the outline it belongs to, in mm²: the
     /// triangle to the origin and, for an arc, the segment beside its chord.
-    pub fn area_share(&self) -> f64 {
+    pub(crate) fn area_share(&self) -> f64 {
         let triangle = self.from.to_vec2().cross(self.to.to_vec2()) / 2.0;
         let Some(arc) = self.arc() else { return triangle };
         let sweep = arc.sweep;
@@ -108,7 +108,7 @@ impl Edge {
     }
 
     /// Unit direction of travel at the start.
-    pub fn direction_at_start(&self) -> Vec2 {
+    pub(crate) fn direction_at_start(&self) -> Vec2 {
         let chord = (self.to - self.from).normalize();
         if self.is_line() {
             return chord;

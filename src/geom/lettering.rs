@@ -32,7 +32,7 @@ pub enum LetteringError {
 }
 
 /// All signs that can be drawn, small letters and the blank besides.
-pub fn letters() -> String {
+pub(crate) fn letters() -> String {
     rows().map(|(sign, _)| sign).collect()
 }
 

@@ -30,7 +30,7 @@ pub enum OffsetError {
 ///
 /// # Errors
 /// When nothing or more than one piece is left, or the answer is not plausible.
-pub fn offset(outline: &Outline, by: f64) -> Result<Outline, OffsetError> {
+pub(crate) fn offset(outline: &Outline, by: f64) -> Result<Outline, OffsetError> {
     if by == 0.0 {
         return Ok(outline.clone());
     }
@@ -54,7 +54,7 @@ pub fn offset(outline: &Outline, by: f64) -> Result<Outline, OffsetError> {
 ///
 /// # Errors
 /// When the radius is negative, or the outline has a part narrower than the disc.
-pub fn round_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetError> {
+pub(crate) fn round_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetError> {
     offset(&offset(outline, -disc(radius)?)?, radius)
 }
 
@@ -62,7 +62,7 @@ pub fn round_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetEr
 ///
 /// # Errors
 /// When the radius is negative, or a notch narrower than the disc would close over a gap.
-pub fn fill_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetError> {
+pub(crate) fn fill_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetError> {
     offset(&offset(outline, disc(radius)?)?, -radius)
 }
 

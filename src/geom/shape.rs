@@ -92,7 +92,11 @@ pub fn hexagon(centre: Point, flats: f64) -> Result<Outline, OutlineError> {
 ///
 /// # Errors
 /// When a measure is not positive or the flats lie outside the round.
-pub fn double_flat(centre: Point, diameter: f64, flats: f64) -> Result<Outline, OutlineError> {
+pub(crate) fn double_flat(
+    centre: Point,
+    diameter: f64,
+    flats: f64,
+) -> Result<Outline, OutlineError> {
     positive(&[diameter, flats])?;
     let (r, half) = (diameter / 2.0, flats / 2.0);
     if half >= r {
@@ -108,7 +112,12 @@ pub fn double_flat(centre: Point, diameter: f64, flats: f64) -> Result<Outline, 
 ///
 /// # Errors
 /// When a measure is not positive or the key does not stand out of the round.
-pub fn keyway(centre: Point, diameter: f64, key: f64, depth: f64) -> Result<Outline, OutlineError> {
+pub(crate) fn keyway(
+    centre: Point,
+    diameter: f64,
+    key: f64,
+    depth: f64,
+) -> Result<Outline, OutlineError> {
     positive(&[diameter, key, depth])?;
     let r = diameter / 2.0;
     if key / 2.0 >= r || depth <= diameter {

@@ -17,7 +17,7 @@ use thiserror::Error;
 
 /// The measures of a tongue, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Tongue {
+pub(crate) struct Tongue {
     /// Along the edge.
     pub width: f64,
     /// How far it stands out.
@@ -28,7 +28,7 @@ pub struct Tongue {
 
 /// Why tongues cannot stand on an edge.
 #[derive(Clone, Debug, PartialEq, Error)]
-pub enum TongueError {
+pub(crate) enum TongueError {
     /// A measure is not positive.
     #[error("a tongue needs a width and a depth of more than 0 mm")]
     Measures,
@@ -53,7 +53,7 @@ pub enum TongueError {
 ///
 /// # Errors
 /// When the edge is not there or too short, or the tongues run into something.
-pub fn tongues(
+pub(crate) fn tongues(
     outline: &Outline,
     edge: &Edge,
     middles: &[f64],
@@ -106,7 +106,7 @@ pub fn tongues(
 ///
 /// # Errors
 /// When a measure is not positive, or the rounds leave no straight side.
-pub fn mortise(
+pub(crate) fn mortise(
     centre: Point,
     length: f64,
     width: f64,

@@ -71,7 +71,7 @@ pub struct Job {
     /// Tubes with coped ends.
     pub tubes: Vec<CopedTube>,
     /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
-    pub hole_saws: Vec<f64>,
+    pub(crate) hole_saws: Vec<f64>,
 }
 
 /// One part to make.
@@ -115,6 +115,7 @@ pub struct AskedBend {
 }
 
 /// What a job may call upon.
+#[derive(Clone, Copy)]
 pub struct Shelf<'a> {
     /// A file named by the job: where it was found, and its text.
     pub file: &'a dyn Fn(&str) -> Option<(String, String)>,
@@ -126,6 +127,18 @@ pub struct Shelf<'a> {
     pub names: &'a dyn Fn() -> Vec<String>,
     /// The tables.
     pub tables: &'a Tables,
+}
+
+impl<'a> Shelf<'a> {
+    /// The recipes compiled in, with no file beside them.
+    pub fn shipped(tables: &'a Tables) -> Self {
+        let recipe: &dyn Fn(&str) -> Option<(String, String)> = &|name| {
+            let (name, text) = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
+            Some((format!("parts/{name}.toml"), (*text).to_owned()))
+        };
+        let names = &|| recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
+        Self { file: &|_| None, drawing: &|_| None, recipe, names, tables }
+    }
 }
 
 impl Job {

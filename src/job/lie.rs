@@ -25,7 +25,7 @@ pub struct Lie {
     /// How many bridges it gets, in place of what the job says.
     pub bridges: Option<OwnBridges>,
     /// Whether its windows stay empty though the job allows parts in windows.
-    pub windows_closed: bool,
+    pub(crate) windows_closed: bool,
 }
 
 /// What windows a job lets parts lie in.

@@ -50,12 +50,12 @@ const MOST: u32 = 10_000;
 
 impl CopedTube {
     /// Over all, from long point to long point, mm.
-    pub fn cut_length(&self) -> f64 {
+    pub(crate) fn cut_length(&self) -> f64 {
         self.length - self.ends.iter().flatten().map(Cope::long).sum::<f64>()
     }
 
     /// Between the short points of both ends, mm.
-    pub fn short_length(&self) -> f64 {
+    pub(crate) fn short_length(&self) -> f64 {
         self.length - self.ends.iter().flatten().map(Cope::short).sum::<f64>()
     }
 

@@ -24,7 +24,7 @@ const START: f64 = 0.75;
 const MOST: u32 = 10_000;
 
 /// Reads a link; `None` when something was reported.
-pub fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
+pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
     let fields = Fields::of(item, findings)?;
     let name = fields.needed_text("name", "\"drag-link\"").map(str::to_owned);
     let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };

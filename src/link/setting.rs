@@ -37,7 +37,7 @@ pub struct End {
     /// Row of the bung.
     pub bung: Arc<Row>,
     /// Row of the jam nut.
-    pub jam_nut: Arc<Row>,
+    pub(crate) jam_nut: Arc<Row>,
     /// Which way its thread turns.
     pub hand: Hand,
     /// How far the shank is screwed into the bung to start with.
@@ -45,9 +45,9 @@ pub struct End {
     /// Thickness of the spacer on each side of the ball, 0 for none.
     pub spacer: f64,
     /// The entry that names the rod end: a clevis takes it from here.
-    pub rod_end_entry: Entry,
+    pub(crate) rod_end_entry: Entry,
     /// The entry that gives the spacer, where one is given.
-    pub spacer_entry: Option<Entry>,
+    pub(crate) spacer_entry: Option<Entry>,
 }
 
 /// Which way a thread turns.
@@ -103,7 +103,7 @@ impl Hand {
 
 impl End {
     /// From the pin to the face of the bung.
-    pub fn stands_out(&self) -> f64 {
+    pub(crate) fn stands_out(&self) -> f64 {
         self.rod_end.measure("length") - self.engagement
     }
 
@@ -144,7 +144,7 @@ impl Link {
     }
 
     /// Mass of the tube in kg, where its material is known.
-    pub fn tube_mass(&self) -> Option<f64> {
+    pub(crate) fn tube_mass(&self) -> Option<f64> {
         let (outside, wall) = (self.tube.measure("outside"), self.tube.measure("wall"));
         let area = PI * wall * (outside - wall);
         Some(area * self.setting().cut * self.material.as_ref()?.measure("density"))

@@ -39,7 +39,7 @@ pub struct Weld {
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
     /// Whether the fillet goes right round the plate at this edge.
-    pub all_round: bool,
+    pub(crate) all_round: bool,
     /// Leg of the fillet, mm, where it is said.
     pub leg: Option<f64>,
     /// What else to know.

@@ -101,9 +101,9 @@ pub struct Clevis {
     /// The names its gap depends on.
     pub depends: Vec<String>,
     /// The names its swing depends on.
-    pub swing_depends: Vec<String>,
+    pub(crate) swing_depends: Vec<String>,
     /// The names its turn depends on.
-    pub turn_depends: Vec<String>,
+    pub(crate) turn_depends: Vec<String>,
 }
 
 /// A nut in the bore of a tube that the part closes. Lengths are mm.

@@ -39,7 +39,7 @@ impl Search<'_> {
     }
 
     /// Units of work for a kind of sheet that is to take so many of all the pieces.
-    pub fn units_of(&self, kind: usize, pieces: u32, all: u32) -> u64 {
+    pub(crate) fn units_of(&self, kind: usize, pieces: u32, all: u32) -> u64 {
         if let Some(shared) = self.shared {
             let part = u128::from(shared) * u128::from(pieces) / u128::from(all.max(1));
             return part as u64;
@@ -49,7 +49,7 @@ impl Search<'_> {
     }
 
     /// The stage at which the search on a kind of sheet ends; `None` when it may run.
-    pub fn stop_of(&self, kind: usize) -> Option<u64> {
+    pub(crate) fn stop_of(&self, kind: usize) -> Option<u64> {
         self.stop.get(kind).or(self.stop.last()).copied()
     }
 }

@@ -31,7 +31,7 @@ impl Dimension {
     /// Newtons per square millimetre, MPa.
     pub const STRESS: Self = Self { force: 1, length: -2, ..Self::NONE };
     /// Kilograms per cubic millimetre.
-    pub const DENSITY: Self = Self { mass: 1, length: -3, ..Self::NONE };
+    pub(crate) const DENSITY: Self = Self { mass: 1, length: -3, ..Self::NONE };
 
     /// The dimension of a product of powers; `None` when an exponent leaves −9 to 9.
     #[must_use]

@@ -60,11 +60,11 @@ pub struct Bend {
     /// The named edge of that face.
     pub edge: String,
     /// Where face and edge are named.
-    pub on_span: Span,
+    pub(crate) on_span: Span,
     /// The face it carries.
     pub to: String,
     /// Where that is named.
-    pub to_span: Span,
+    pub(crate) to_span: Span,
     /// How far the flange turns from flat.
     pub angle: Expr,
     /// Inside radius; the sheet's usual one when left out.

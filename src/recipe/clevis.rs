@@ -72,7 +72,7 @@ pub enum Inaccuracy {
 
 impl Inaccuracy {
     /// All, with their words.
-    pub const ALL: [(&'static str, Self); 5] = [
+    pub(crate) const ALL: [(&'static str, Self); 5] = [
         ("thickness", Self::Thickness),
         ("cut", Self::Cut),
         ("bend", Self::Bend),

@@ -48,7 +48,7 @@ pub struct Weld {
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
     /// Whether the fillet goes right round the plate at this edge.
-    pub all_round: bool,
+    pub(crate) all_round: bool,
     /// What else to know.
     pub note: String,
     /// The whole entry.
@@ -217,7 +217,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
 }
 
 /// The shapes that steps know.
-pub const SHAPES: &[&str] = &[
+pub(crate) const SHAPES: &[&str] = &[
     "disc",
     "slot",
     "rectangle",

@@ -15,7 +15,7 @@ use crate::recipe::measures::point;
 #[derive(Clone, Debug)]
 pub struct Mark {
     /// What is marked.
-    pub marking: Marking,
+    pub(crate) marking: Marking,
     /// `when`: only when this comes to yes.
     pub when: Option<Expr>,
     /// The whole entry.
@@ -24,7 +24,7 @@ pub struct Mark {
 
 /// What is marked.
 #[derive(Clone, Debug)]
-pub enum Marking {
+pub(crate) enum Marking {
     /// Words.
     Text(Box<Text>),
     /// `{ line = [["0", "0"], ["20 mm", "0"]] }`: lines from point to point.
@@ -38,7 +38,7 @@ pub enum Marking {
 /// What stands between braces is a formula, shown in the units of the job; `{name}` is the
 /// name of the part.
 #[derive(Clone, Debug)]
-pub struct Text {
+pub(crate) struct Text {
     /// The words, in pieces.
     pub words: Vec<Word>,
     /// `at`: their middle.
@@ -51,7 +51,7 @@ pub struct Text {
 
 /// A piece of a text.
 #[derive(Clone, Debug)]
-pub enum Word {
+pub(crate) enum Word {
     /// As it stands.
     Plain(String),
     /// The part's name.

@@ -23,7 +23,7 @@ const MOST_EDGES: usize = 20_000;
 
 /// The plate that the `file` of a table shows, read by its `units` and `layer`; `None` when
 /// something was reported.
-pub fn drawn(fields: &Fields, files: Files) -> Option<Region> {
+pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<Region> {
     let known = [Units::Millimetre, Units::Inch].map(|units| (units.word(), units));
     let units = word(fields, "units", &known);
     let layer = fields.text("layer");

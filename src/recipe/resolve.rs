@@ -47,7 +47,7 @@ pub struct Surroundings {
 impl Surroundings {
     /// The same, for words in these units.
     #[must_use]
-    pub fn in_units(self, units: Units) -> Self {
+    pub(crate) fn in_units(self, units: Units) -> Self {
         Self { units, ..self }
     }
 }

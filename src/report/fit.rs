@@ -20,23 +20,23 @@ pub struct LinkRow {
     /// How many.
     pub quantity: u32,
     /// From pin to pin.
-    pub pins_mm: f64,
+    pub(crate) pins_mm: f64,
     /// Row of the tube, and its length as it is cut.
     pub tube: String,
     /// Length of the tube as it is cut.
-    pub tube_cut_mm: f64,
+    pub(crate) tube_cut_mm: f64,
     /// Tube and the shoulders of both bungs.
-    pub welded_mm: f64,
+    pub(crate) welded_mm: f64,
     /// From pin to pin, screwed in and screwed out as far as they may be.
-    pub range_mm: [f64; 2],
+    pub(crate) range_mm: [f64; 2],
     /// Over both heads at the longest setting.
-    pub overall_mm: f64,
+    pub(crate) overall_mm: f64,
     /// Least engagement that is kept.
-    pub min_engagement_mm: f64,
+    pub(crate) min_engagement_mm: f64,
     /// Whether the tube is turned to set it, or one end that is off its pin.
-    pub adjusted_by: &'static str,
+    pub(crate) adjusted_by: &'static str,
     /// Turns that change the length by 1 mm.
-    pub turns_per_mm: f64,
+    pub(crate) turns_per_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     tube_mass_kg: Option<f64>,
     ends: Vec<EndRow>,

@@ -37,10 +37,10 @@ pub struct SheetRow {
     pub remnant_mm: Option<[f64; 2]>,
     /// Its lower left corner on the sheet.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub remnant_at_mm: Option<[f64; 2]>,
+    pub(crate) remnant_at_mm: Option<[f64; 2]>,
     /// The line of `stock` by which a later job uses it up.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub remnant_stock: Option<String>,
+    pub(crate) remnant_stock: Option<String>,
     pub(crate) min_gap_mm: Option<f64>,
     min_margin_mm: f64,
     pub(crate) cut_length_mm: f64,
@@ -65,7 +65,7 @@ pub struct UsedRow {
     /// Of the whole sheet.
     pub length_mm: f64,
     /// Metal of the parts.
-    pub net_percent: f64,
+    pub(crate) net_percent: f64,
     /// What lies within their rims.
     pub gross_percent: f64,
     /// Its upper bound with these parts on such a sheet.
@@ -90,7 +90,7 @@ pub struct NestRow {
     /// layout is found again.
     pub effort: u64,
     /// Work done.
-    pub effort_used: u64,
+    pub(crate) effort_used: u64,
     /// Stages of the search gone through; 0 is the first answer.
     pub stages: u64,
     /// The seed.
@@ -251,9 +251,9 @@ pub struct CommonRow {
     /// How long all of them are.
     pub length_mm: f64,
     /// How much shorter all cuts are for them.
-    pub saved_mm: f64,
+    pub(crate) saved_mm: f64,
     /// How many pierces fewer; below 0 where there are more.
-    pub saved_pierces: i64,
+    pub(crate) saved_pierces: i64,
 }
 
 /// The row of a sheet; none where nothing is shared.

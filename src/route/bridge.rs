@@ -6,7 +6,7 @@ use crate::geom::Outline;
 /// The outline as open chains with so many gaps of a length in mm, measured along it. They are
 /// spread evenly, the first in the centre of the longest straight edge. What is left of an arc is
 /// an arc of the same circle. `None` when the gaps leave less than twice their length between them.
-pub fn bridged(outline: &Outline, count: u32, gap: f64) -> Option<Vec<Vec<Edge>>> {
+pub(crate) fn bridged(outline: &Outline, count: u32, gap: f64) -> Option<Vec<Vec<Edge>>> {
     let edges: Vec<Edge> = outline.edges().collect();
     let whole = outline.length();
     let pitch = whole / f64::from(count);

@@ -18,10 +18,10 @@ use crate::route::bridge;
 /// Edges apart by at most this much more than a kerf, mm, still share a cut; each piece comes out
 /// larger by half of it. Nesting keeps edges along x and y on whole micrometres and gives slanting
 /// ones 2 µm each and their rounding, 6 µm in all; a cutter repeats to some hundredths. Our choice.
-pub const MOST_OFF: f64 = 0.01;
+pub(crate) const MOST_OFF: f64 = 0.01;
 
 /// A shorter common cut, mm, saves less than its pierce costs. Our choice.
-pub const SHORTEST: f64 = 10.0;
+pub(crate) const SHORTEST: f64 = 10.0;
 
 /// A chain no longer than this, mm, is cut with what is on both sides of it: in the corner where
 /// three pieces meet only rounding is left. Our choice.

@@ -2,7 +2,7 @@
 
 /// One cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cut {
+pub(crate) enum Cut {
     /// A hole of a piece.
     Hole {
         /// Which piece.

@@ -112,7 +112,7 @@ pub struct Punch {
 }
 
 /// The largest sum of widths that is no more than `room`, mm: pieces set side by side.
-pub fn widest(widths: &[f64], room: f64) -> f64 {
+pub(crate) fn widest(widths: &[f64], room: f64) -> f64 {
     let fits = |sum: &f64| *sum <= room + 1e-6;
     let mut sums = vec![0.0];
     for width in widths {

@@ -18,9 +18,9 @@ pub struct Rates {
     /// An hour of a person's work.
     pub hand_hour: f64,
     /// Minutes of work for one bend, the piece turned and laid in.
-    pub bend_minutes: f64,
+    pub(crate) bend_minutes: f64,
     /// Minutes of work for one hole that is drilled, reamed or tapped after cutting.
-    pub hole_minutes: f64,
+    pub(crate) hole_minutes: f64,
     /// How fast and for how much metal is cut.
     pub cutting: Vec<CutRate>,
     /// What metal costs, by the kilogram: row of the table `material`, and the price.

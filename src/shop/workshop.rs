@@ -24,9 +24,9 @@ pub struct Shop {
     /// What it bends on, in the order in which they are tried.
     pub brakes: Vec<Brake>,
     /// Drills at hand, mm.
-    pub drills: Vec<f64>,
+    pub(crate) drills: Vec<f64>,
     /// Hole saws at hand, mm.
-    pub hole_saws: Vec<f64>,
+    pub(crate) hole_saws: Vec<f64>,
     /// Film of the coating, mm.
     pub coating: Option<f64>,
     /// Room in the oven: length, width, height, mm.
@@ -57,7 +57,7 @@ impl Shop {
     }
 
     /// The V nearest to the usual one of a thickness among all dies, mm.
-    pub fn nearest_v(&self, thickness: f64) -> Option<f64> {
+    pub(crate) fn nearest_v(&self, thickness: f64) -> Option<f64> {
         let usual = crate::brake::v_opening(thickness);
         let press = |brake: &Brake| match &brake.tools {
             Tools::Press(press) => press.dies.iter().map(|die| die.v).collect(),

@@ -25,7 +25,8 @@ pub enum Layer {
 
 impl Layer {
     /// All of them, in the order files list them.
-    pub const ALL: [Self; 5] = [Self::Cut, Self::CutCommon, Self::Mark, Self::Bend, Self::Note];
+    pub(crate) const ALL: [Self; 5] =
+        [Self::Cut, Self::CutCommon, Self::Mark, Self::Bend, Self::Note];
 
     /// Its name in files.
     pub const fn name(self) -> &'static str {

@@ -51,7 +51,7 @@ fn plain(text: &str) -> String {
 }
 
 /// Text as HTML and XML take it, in attributes too.
-pub fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in plain(text).chars() {
         match c {

@@ -25,7 +25,7 @@ pub struct Patch {
     /// Its rim and its holes, closed.
     pub loops: Vec<Vec<Point>>,
     /// How light it is, 0 to 1.
-    pub tone: f64,
+    pub(crate) tone: f64,
     /// Edges that are drawn wide.
     pub wide: Vec<[Point; 2]>,
     /// Edges that are drawn narrow.
@@ -35,7 +35,7 @@ pub struct Patch {
 }
 
 /// The text of an SVG file, at true size of the projection; later patches hide earlier ones.
-pub fn picture(title: &str, patches: &[Patch]) -> String {
+pub(crate) fn picture(title: &str, patches: &[Patch]) -> String {
     let points = patches.iter().flat_map(|p| &p.loops).flatten();
     let bounds = points.fold(Bounds::EMPTY, |b, p| b.with(*p));
     let bounds = if patches.is_empty() { bounds.with(Point::ZERO) } else { bounds };

@@ -1,4 +1,4 @@
-//! A written DXF file read again by another hand, and held against what was meant.
+//! A written DXF file read back by independent code, and compared with what was meant.
 //!
 //! The `dxf` crate reads; the writer shares no code with it. Everything found is in
 //! the units of the file, so that a file in the wrong units is found by its sizes too.
@@ -22,7 +22,7 @@ const CLOSE: f64 = 1e-5;
 
 /// One closed outline on the layer that is cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Closed {
+pub(crate) struct Closed {
     /// Whether it is a circle.
     pub round: bool,
     /// Enclosed, in square file units, positive.
@@ -35,7 +35,7 @@ pub struct Closed {
 
 /// What a file holds.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Contents {
+pub(crate) struct Contents {
     /// Its dialect.
     pub version: Version,
     /// What it says of its units; R12 says nothing.
@@ -54,19 +54,14 @@ pub struct Contents {
 
 impl Contents {
     /// How many of the outlines are circles.
-    pub fn circles(&self) -> usize {
+    pub(crate) fn circles(&self) -> usize {
         self.outlines.iter().filter(|o| o.round).count()
-    }
-
-    /// The rectangle round all that is cut, in file units; [`Bounds::EMPTY`] when nothing is.
-    pub fn bounds(&self) -> Bounds {
-        self.outlines.iter().fold(Bounds::EMPTY, |b, o| b.and(o.bounds))
     }
 }
 
 /// Why a file cannot be cut from.
 #[derive(Clone, Debug, PartialEq, Error)]
-pub enum ReadError {
+pub(crate) enum ReadError {
     /// Not DXF, or damaged.
     #[error("the file cannot be read as DXF: {0}")]
     Unreadable(String),
@@ -97,7 +92,7 @@ pub enum ReadError {
 
 /// How a file differs from the drawing it was written from.
 #[derive(Clone, Debug, PartialEq, Error)]
-pub enum Mismatch {
+pub(crate) enum Mismatch {
     /// It does not even read.
     #[error(transparent)]
     Unread(#[from] ReadError),
@@ -161,7 +156,7 @@ fn named(units: Option<Units>) -> &'static str {
 ///
 /// # Errors
 /// When it is no DXF, or holds what a machine could not cut from.
-pub fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
+pub(crate) fn read_back(bytes: &[u8]) -> Result<Contents, ReadError> {
     // The crate takes a missing end, and even an empty file, without a word.
     if !bytes.trim_ascii_end().ends_with(b"\nEOF") {
         return Err(ReadError::BrokenOff);
@@ -280,7 +275,7 @@ fn measured(vertices: Vec<(Point, f64)>) -> Option<Closed> {
 ///
 /// # Errors
 /// At the first difference, saying what differs.
-pub fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
+pub(crate) fn compare(drawing: &Drawing, bytes: &[u8]) -> Result<(), Mismatch> {
     let found = read_back(bytes)?;
     let silent = found.version == Version::R12 && found.units.is_none();
     if found.units != Some(drawing.units) && !silent {
@@ -394,7 +389,8 @@ mod tests {
                 let contents = read_back(&bytes).unwrap();
                 assert_eq!((contents.outlines.len(), contents.circles()), (3, 1));
                 assert_eq!((contents.bends.len(), contents.entities), (2, drawing.strokes.len()));
-                assert!((contents.bounds().width() * units.in_mm() - 80.0).abs() < 1e-5);
+                let bounds = contents.outlines.iter().fold(Bounds::EMPTY, |b, o| b.and(o.bounds));
+                assert!((bounds.width() * units.in_mm() - 80.0).abs() < 1e-5);
             }
         }
     }

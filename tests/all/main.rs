@@ -87,4 +87,5 @@ mod house {
     mod all_files;
     mod docs;
     mod floor_plan;
+    mod picture;
 }

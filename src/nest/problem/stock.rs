@@ -67,7 +67,7 @@ impl Stock {
 
     /// Whether it is an upright rectangle without holes and keep-outs, so that the rectangle of
     /// [`Stock::room`] says all.
-    pub fn is_plain(&self) -> bool {
+    pub(crate) fn is_plain(&self) -> bool {
         let (bounds, outer) = (self.region.bounds(), self.region.outer());
         let upright =
             outer.edges().all(|e| e.is_line() && (e.from.x == e.to.x || e.from.y == e.to.y));

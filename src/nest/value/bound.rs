@@ -104,7 +104,7 @@ impl<'a> Limits<'a> {
 
     /// Lower bound of the cost of the sheets for so many of each item, as if sold by the piece, the
     /// cheapest metal first.
-    pub fn least_cost(&self, counts: &[u32]) -> f64 {
+    pub(crate) fn least_cost(&self, counts: &[u32]) -> f64 {
         let mut rooms = self.rooms();
         rooms.sort_by(|a, b| (a.price / a.area).total_cmp(&(b.price / b.area)));
         let (mut left, mut cost) = (self.taken(counts), 0.0);
@@ -118,7 +118,7 @@ impl<'a> Limits<'a> {
     }
 
     /// Upper bound of the number of one item on a sheet.
-    pub fn most_on_one(&self, item: usize, stock: usize) -> u32 {
+    pub(crate) fn most_on_one(&self, item: usize, stock: usize) -> u32 {
         let mut counts = vec![0; self.weights.len()];
         let area = self.room_area(&self.stock[stock]);
         let by_area = (area / (self.weights[item].grown - self.weights[item].cut_outs)
@@ -139,7 +139,7 @@ impl<'a> Limits<'a> {
 
     /// Upper bound of the usage, 0 to 1: the share of the used length of a sheet that these parts
     /// can fill.
-    pub fn most_usage(&self, stock: usize, counts: &[u32]) -> f64 {
+    pub(crate) fn most_usage(&self, stock: usize, counts: &[u32]) -> f64 {
         let length = self.least_length(stock, counts);
         let area = area_before(&self.stock[stock].region, length);
         if area > 0.0 { (self.gross(counts) / area).min(1.0) } else { 1.0 }

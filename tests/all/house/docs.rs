@@ -211,3 +211,20 @@ fn the_schemas_fit_all_that_is_shipped_and_refuse_unknown_keys() {
     let passed = python::accepted("check_schema.py", folder.path());
     assert_eq!(passed, 3 * count);
 }
+
+#[test]
+fn every_file_that_a_contributor_is_led_to_is_there() {
+    let text = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let code = text.split('`').skip(1).step_by(2);
+    let links = text.split("](").skip(1).filter_map(|rest| rest.split(')').next());
+    let is_ours = |name: &&str| {
+        let ours = ["src/", "tests/", "parts/"].iter().any(|folder| name.starts_with(folder));
+        // A folder may not be there before something is written to it.
+        ours && !name.ends_with('/')
+            && !name.contains(|c: char| c.is_whitespace() || c.is_uppercase())
+    };
+    let names: Vec<&str> = code.chain(links).filter(is_ours).collect();
+    assert!(names.len() > 30, "only {} files are named", names.len());
+    let gone: Vec<&&str> = names.iter().filter(|name| !root().join(name).exists()).collect();
+    assert!(gone.is_empty(), "DEVELOPERS.md names {gone:?}");
+}

@@ -1,0 +1,186 @@
+//! The front door: the text of a job in, checked files out.
+//!
+//! Each step hands on what the next one needs, or stops with everything that is wrong so far.
+
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::job;
+use crate::job::Job;
+use crate::job::Shelf;
+use crate::make;
+use crate::make::Made;
+use crate::place::Search;
+use crate::solve;
+use crate::solve::Solved;
+use crate::write::NamedFile;
+use std::error::Error;
+use std::fmt;
+
+/// Where jobs are made: the recipes and tables they may call upon.
+#[derive(Clone)]
+pub struct Workshop<'a> {
+    shelf: Shelf<'a>,
+    sources: Sources,
+    findings: Vec<Finding>,
+}
+
+impl<'a> Workshop<'a> {
+    /// A workshop with this shelf.
+    pub fn new(shelf: Shelf<'a>) -> Self {
+        Self { shelf, sources: Sources::default(), findings: Vec::new() }
+    }
+
+    /// The same, where the shelf's tables were not read without findings: they stop every job,
+    /// beside what is wrong with the job itself. `sources` holds the texts of the tables.
+    #[must_use]
+    pub fn with_findings(self, findings: Vec<Finding>, sources: Sources) -> Self {
+        Self { findings, sources, ..self }
+    }
+
+    /// Reads a job called `name`, whose text findings know as `file`.
+    ///
+    /// # Errors
+    /// Everything that is wrong with the text.
+    pub fn read(&self, name: &str, file: &str, text: &str) -> Result<Asked<'a>, Stopped> {
+        let mut sources = self.sources.clone();
+        let source = sources.add(file, text);
+        let mut findings = self.findings.clone();
+        match job::read(name, source, text, &self.shelf, &mut sources) {
+            Ok(job) if findings.is_empty() => Ok(Asked { job, sources, shelf: self.shelf }),
+            result => {
+                findings.extend(result.err().unwrap_or_default());
+                Err(Stopped { findings, sources })
+            }
+        }
+    }
+}
+
+/// A job that has been read.
+pub struct Asked<'a> {
+    /// What it asks for.
+    pub job: Job,
+    sources: Sources,
+    shelf: Shelf<'a>,
+}
+
+impl Asked<'_> {
+    /// Develops and checks every part.
+    ///
+    /// # Errors
+    /// All findings, when one of them stops the job.
+    pub fn solve(self) -> Result<Ready, Stopped> {
+        self.solve_and_count(&|| ())
+    }
+
+    /// The same; `done` is called after each line of the job, from any thread.
+    ///
+    /// # Errors
+    /// All findings, when one of them stops the job.
+    pub fn solve_and_count(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
+        let (job, sources) = (self.job, &mut self.sources);
+        match solve::solve(&job, &self.shelf, sources, done) {
+            Ok((solved, findings)) => Ok(Ready { job, solved, findings, sources: self.sources }),
+            Err(findings) => Err(Stopped { findings, sources: self.sources }),
+        }
+    }
+}
+
+/// A job whose parts are developed and checked.
+pub struct Ready {
+    /// What was asked for.
+    pub job: Job,
+    /// Its parts, in the order of the job.
+    pub solved: Vec<Solved>,
+    /// Cautions.
+    pub findings: Vec<Finding>,
+    /// The texts the findings point into.
+    pub sources: Sources,
+}
+
+impl Ready {
+    /// Nests the parts, searching as long as allowed, and makes every file.
+    ///
+    /// # Errors
+    /// All findings, when one of them stops the job.
+    pub fn make(&self, search: &Search) -> Result<Made, Stopped> {
+        let found = self.findings.clone();
+        make::make(&self.job, &self.solved, found, &self.sources, search)
+            .map_err(|findings| self.stopped(findings))
+    }
+
+    /// Makes the flats with their drawings and templates, and nests nothing.
+    ///
+    /// ```
+    /// use platewright::bend::Bend;
+    /// use platewright::bend::Method;
+    /// use platewright::job::Shelf;
+    /// use platewright::num::Angle;
+    /// use platewright::table::Tables;
+    /// use platewright::workshop::Workshop;
+    ///
+    /// let job = r#"
+    ///     process = "laser"
+    ///
+    ///     [[sheet]]
+    ///     name = "S235 3 mm"
+    ///     material = "S235"
+    ///     thickness = "3 mm"
+    ///     stock = []
+    ///
+    ///     [[part]]
+    ///     recipe = "angle"
+    ///     name = "angle"
+    ///     sheet = "S235 3 mm"
+    ///     given = { base = "40 mm", leg = "50 mm", radius = "3 mm" }
+    /// "#;
+    /// let tables = Tables::shipped();
+    /// let workshop = Workshop::new(Shelf::shipped(&tables));
+    /// let ready = workshop.read("angle", "angle.toml", job)?.solve()?;
+    ///
+    /// // The blank is as long as both legs, less the bend deduction.
+    /// let bend = Bend::new(3.0, 3.0, Angle::QUARTER, Method::Din6935).expect("it can be bent");
+    /// let blank = ready.solved[0].flat.region.bounds();
+    /// assert!((blank.height() - (40.0 + 50.0 - bend.deduction())).abs() < 1e-9);
+    ///
+    /// let files = ready.flats()?;
+    /// assert_eq!(files[0].name, "flats/angle.dxf");
+    /// assert!(files[0].bytes.ends_with(b"EOF\r\n"));
+    /// # Ok::<(), platewright::workshop::Stopped>(())
+    /// ```
+    ///
+    /// # Errors
+    /// When a file does not read back as it was drawn.
+    pub fn flats(&self) -> Result<Vec<NamedFile>, Stopped> {
+        make::flats(&self.job, &self.solved).map_err(|findings| self.stopped(findings))
+    }
+
+    /// Makes the flats once more for old readers: DXF R12, the unit in the name of each file.
+    ///
+    /// # Errors
+    /// When a file does not read back as it was drawn.
+    pub fn old_flats(&self) -> Result<Vec<NamedFile>, Stopped> {
+        make::old_flats(&self.job, &self.solved).map_err(|findings| self.stopped(findings))
+    }
+
+    fn stopped(&self, findings: Vec<Finding>) -> Stopped {
+        Stopped { findings, sources: self.sources.clone() }
+    }
+}
+
+/// Why nothing is made. Shown as text, it gives every finding with its place and its remedy.
+#[derive(Clone, Debug)]
+pub struct Stopped {
+    /// Everything that was found, cautions as well.
+    pub findings: Vec<Finding>,
+    /// The texts the findings point into.
+    pub sources: Sources,
+}
+
+impl fmt::Display for Stopped {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let drawn = self.findings.iter().map(|finding| self.sources.draw(finding, false));
+        f.write_str(&drawn.collect::<Vec<_>>().join("\n\n"))
+    }
+}
+
+impl Error for Stopped {}
