@@ -15,11 +15,11 @@ mod tolerance;
 mod turn;
 
 pub use captured::NutRoom;
+pub use captured::nut_room;
 pub use fitted::ClevisFit;
 pub use fitted::NutFit;
 pub use fitted::clevis;
 pub use fitted::nut;
-pub use captured::nut_room;
 pub use gap::Gap;
 pub use gap::Range;
 pub use gap::Share;

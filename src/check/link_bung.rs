@@ -59,7 +59,8 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
         } else {
             continue;
         };
-        let found = found.about(subject.of_link()).at(place, "").at(link.places.name, "in this link");
+        let found =
+            found.about(subject.of_link()).at(place, "").at(link.places.name, "in this link");
         if !findings.contains(&found) {
             findings.push(found);
         }

@@ -29,8 +29,9 @@ use crate::geom::edge_distance;
 const CODE: &str = "mark-outside";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let outside =
-        |(_, mark): &(usize, &FlatMark)| mark.strokes.iter().flatten().any(|e| leaves(subject, mark, e));
+    let outside = |(_, mark): &(usize, &FlatMark)| {
+        mark.strokes.iter().flatten().any(|e| leaves(subject, mark, e))
+    };
     let finding = |(i, mark): (usize, &FlatMark)| {
         let (headline, help) = match mark.face {
             Some(face) => (

@@ -28,7 +28,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for near in subject.near {
         let mut faces = subject.part.faces.iter().enumerate();
-        let Some((i, face)) = faces.find(|(_, f)| near.face.as_ref().is_none_or(|(name, _)| *name == f.name))
+        let Some((i, face)) =
+            faces.find(|(_, f)| near.face.as_ref().is_none_or(|(name, _)| *name == f.name))
         else {
             continue;
         };

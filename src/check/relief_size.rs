@@ -60,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             findings.push(
                 subject
                     .finding(weight, CODE, headline, &bend.depends, bend.span)
-                .about(subject.of_part([Feature::Bend(i)]))
+                    .about(subject.of_part([Feature::Bend(i)]))
                     .note(format!("{needed}: {why}"))
                     .help(format!("make it {needed} {what}, or leave its size out")),
             );

@@ -47,19 +47,21 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let face = flat.id.face;
         let bends = subject.flat.bends.iter().zip(&subject.part.bends).enumerate();
         let legs = bends.filter_map(|(i, (strip, bend))| {
-                let of_face = bend.from == face || bend.to == face;
-                let side = usize::from(bend.to == face);
-                let from = (strip.tangents[side].nearest(middle) - middle).hypot();
-                let room = from + strip.bend.inside_setback().min(strip.bend.radius());
-                of_face.then(|| (room, socket.radius, format!("bend `{}`", bend.name), Feature::Bend(i)))
-            });
+            let of_face = bend.from == face || bend.to == face;
+            let side = usize::from(bend.to == face);
+            let from = (strip.tangents[side].nearest(middle) - middle).hypot();
+            let room = from + strip.bend.inside_setback().min(strip.bend.radius());
+            of_face
+                .then(|| (room, socket.radius, format!("bend `{}`", bend.name), Feature::Bend(i)))
+        });
         let others = subject.holes().filter(|(other, _)| other.id.face == face);
         let heads = others.filter_map(|(other, next)| {
             let there: Point = other.outline.bounds().centre();
             let apart = (there - middle).hypot();
             let head = self::socket(subject, next)?;
             let wanted = socket.radius + head.corner;
-            (apart > 0.0).then(|| (apart, wanted, format!("hole `{}`", next.name), Feature::Hole(other.id)))
+            (apart > 0.0)
+                .then(|| (apart, wanted, format!("hole `{}`", next.name), Feature::Hole(other.id)))
         });
         let tight = legs.chain(heads).find(|(room, wanted, ..)| short(*room, *wanted));
         let Some((room, wanted, what, beside)) = tight else { continue };

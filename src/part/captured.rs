@@ -18,9 +18,8 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
     let Some(captured) = &recipe.captured else { return };
     let (face, seat) = (&captured.seat.0, &captured.seat.1);
     for part in parts.iter_mut() {
-        let is_seat = |(id, hole): &(HoleId, &Hole)| {
-            part.faces[id.face].name == *face && hole.name == *seat
-        };
+        let is_seat =
+            |(id, hole): &(HoleId, &Hole)| part.faces[id.face].name == *face && hole.name == *seat;
         let Some((seat, hole)) = part.holes().find(is_seat) else { continue };
         let aside = (hole.at - part.faces[seat.face].blank.bounds().centre()).hypot();
         part.captured = build(captured, seat, aside, values);

@@ -17,7 +17,9 @@ pub(crate) fn check(job: &Job) -> Vec<Finding> {
         .filter_map(|line| {
             let headline =
                 format!("the job does not say how wide the bridges of `{}` are", line.name);
-            let finding = Finding::stop("missing-key", headline).about(About::part(&line.name)).at(line.lie.bridges?.span, "");
+            let finding = Finding::stop("missing-key", headline)
+                .about(About::part(&line.name))
+                .at(line.lie.bridges?.span, "");
             let help =
                 "write at the top: `bridges = { count = 2, width = \"0.8 mm\", below = \"0 mm\" }`";
             Some(finding.help(help))
@@ -50,6 +52,7 @@ pub(crate) fn too_small(job: &Job, solved: &Solved) -> Option<Finding> {
     }
     let line = &job.lines[solved.line];
     let headline = format!("`{}` is too small for {count} bridges and is cut without", solved.name);
-    let finding = Finding::caution("bridges", headline).about(About::part(&solved.name)).at(line.here, "");
+    let finding =
+        Finding::caution("bridges", headline).about(About::part(&solved.name)).at(line.here, "");
     Some(finding.help("write `bridges = 1` or `bridges = 0` for this part"))
 }

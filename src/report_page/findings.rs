@@ -189,7 +189,8 @@ impl Rings {
 
     fn number(&mut self, at: Point, number: usize) {
         let [x, y, size] = [at.x, -at.y, self.size * NUMBER].map(|mm| self.text(mm));
-        let _ = writeln!(self.out, "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">{number}</text>");
+        let _ =
+            writeln!(self.out, "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">{number}</text>");
     }
 }
 

@@ -68,7 +68,8 @@ impl Page<'_> {
             if nest.sheets == 0 {
                 continue;
             }
-            let least = nest.min_sheets.map_or_else(String::new, |n| format!(", at least {n} needed"));
+            let least =
+                nest.min_sheets.map_or_else(String::new, |n| format!(", at least {n} needed"));
             let _ = writeln!(
                 kinds,
                 "<li>{}: {}{least}; {:.1} % used in all, cannot exceed {:.1} %</li>",
