@@ -5,9 +5,7 @@ mod links;
 mod price;
 mod tubes;
 
-pub(crate) use hardware::HEAD;
 pub(crate) use hardware::Hardware;
-pub(crate) use hardware::rows;
 pub(crate) use hardware::through;
 pub(crate) use price::price;
 pub(crate) use tubes::Tube;

@@ -52,7 +52,7 @@ const TURN_STEP: f64 = 15.0;
 const ENDLESS: f64 = 1e7;
 
 /// What is known besides the part.
-pub(crate) struct Shop<'a> {
+pub struct Shop<'a> {
     /// The tables.
     pub tables: &'a Tables,
     /// Film on every face, mm.

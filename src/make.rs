@@ -18,7 +18,6 @@ use crate::lists;
 use crate::package;
 use crate::place;
 use crate::place::Search;
-use crate::quantity::Units;
 use crate::report::Input;
 use crate::report::Report;
 use crate::report_page;
@@ -136,7 +135,7 @@ fn all(written: Vec<Result<[NamedFile; 2], Finding>>) -> Result<Vec<NamedFile>, 
 /// # Errors
 /// When a file does not read back as it was drawn.
 pub fn old_flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let units = if job.units == Units::Inch { "in" } else { "mm" };
+    let units = job.units.word();
     let written = solved.par_iter().map(|s| {
         let (name, drawing) = flat(job, s);
         let name = format!("r12/{}-{units}.dxf", name.trim_start_matches("flats/"));

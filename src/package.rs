@@ -17,6 +17,7 @@ use crate::solve::Solved;
 use crate::write;
 use crate::write::NamedFile;
 use crate::write::csv;
+use serde::Serialize;
 use sha2::Digest;
 use sha2::Sha256;
 use std::fmt::Write as _;
@@ -117,47 +118,49 @@ fn inside(
             inside.push(NamedFile { name: format!("{stem}.pdf"), bytes: paper.bytes.clone() });
         }
     }
-    inside.push(csv("list.csv", &HEAD, rows)?);
+    inside.push(csv("list.csv", rows)?);
     let text = read_me::read_me(job, solved, &group.parts, form);
     inside.push(NamedFile { name: "read-me.txt".into(), bytes: text.into_bytes() });
     Ok(inside)
 }
 
-const HEAD: [&str; 13] = [
-    "file",
-    "part",
-    "pieces",
-    "material",
-    "thickness_mm",
-    "thickness",
-    "length_mm",
-    "width_mm",
-    "area_mm2",
-    "cut_length_mm",
-    "pierces",
-    "bends",
-    "sha256",
-];
+/// A row of the list in a package.
+#[derive(Serialize)]
+struct ListRow {
+    file: String,
+    part: String,
+    pieces: u32,
+    material: String,
+    thickness_mm: String,
+    thickness: String,
+    length_mm: String,
+    width_mm: String,
+    area_mm2: String,
+    cut_length_mm: String,
+    pierces: usize,
+    bends: usize,
+    sha256: String,
+}
 
-fn row(job: &Job, part: &Solved, name: &str, bytes: &[u8]) -> Vec<String> {
+fn row(job: &Job, part: &Solved, name: &str, bytes: &[u8]) -> ListRow {
     let sheet = &job.sheets[part.sheet];
     let region = &part.flat.region;
     let bounds = region.bounds();
-    vec![
-        name.to_owned(),
-        part.name.clone(),
-        solve::pieces(job, part).to_string(),
-        sheet.material.name().to_owned(),
-        num::file_text(sheet.thickness),
-        job.units.length(sheet.thickness),
-        num::file_text(bounds.width()),
-        num::file_text(bounds.height()),
-        num::file_text(region.area()),
-        num::file_text(region.length()),
-        (1 + region.holes().len()).to_string(),
-        part.part.bends.len().to_string(),
-        sum(bytes),
-    ]
+    ListRow {
+        file: name.to_owned(),
+        part: part.name.clone(),
+        pieces: solve::pieces(job, part),
+        material: sheet.material.name().to_owned(),
+        thickness_mm: num::file_text(sheet.thickness),
+        thickness: job.units.length(sheet.thickness),
+        length_mm: num::file_text(bounds.width()),
+        width_mm: num::file_text(bounds.height()),
+        area_mm2: num::file_text(region.area()),
+        cut_length_mm: num::file_text(region.length()),
+        pierces: 1 + region.holes().len(),
+        bends: part.part.bends.len(),
+        sha256: sum(bytes),
+    }
 }
 
 /// The bytes of a zip. The same files give the same bytes.

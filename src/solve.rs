@@ -4,6 +4,7 @@ mod choice;
 mod develop;
 mod given;
 mod open;
+mod recipes;
 mod setup;
 mod solved;
 
@@ -39,6 +40,7 @@ use crate::recipe;
 use crate::recipe::Recipe;
 use crate::solve::develop::Developed;
 use crate::solve::develop::Whose;
+use crate::solve::recipes::Recipes;
 use crate::strength;
 use crate::strength::At;
 use crate::strength::Fault;
@@ -64,7 +66,7 @@ pub fn solve(
     sources: &mut Sources,
     done: &(dyn Fn() + Sync),
 ) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
-    let Recipes { recipes, cautions, mut findings } = recipes(job, shelf, sources);
+    let Recipes { recipes, cautions, mut findings } = recipes::read(job, shelf, sources);
     let (coating, limits, units) = (job.coating, &job.limits, job.units);
     for link in &job.links {
         findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
@@ -132,50 +134,6 @@ fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec
             .help("give one of them another name; case does not count")
     };
     taken.map(finding).collect()
-}
-
-/// The recipes of a job.
-#[derive(Default)]
-struct Recipes {
-    /// By name.
-    recipes: HashMap<String, Recipe>,
-    /// What should be looked at in them, each with the name of its recipe.
-    cautions: Vec<(String, Finding)>,
-    /// Why some are missing.
-    findings: Vec<Finding>,
-}
-
-/// Each recipe the job names, read once.
-fn recipes(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
-    let Recipes { mut recipes, mut cautions, mut findings } = Recipes::default();
-    let mut tried: HashSet<&str> = HashSet::new();
-    for line in &job.lines {
-        let (name, span) = (&line.recipe.0, line.recipe.1);
-        if !tried.insert(name) {
-            continue;
-        }
-        let Some((path, text)) = (shelf.recipe)(name) else {
-            let known = (shelf.names)();
-            let help = match crate::diag::nearest(name, known.iter().map(String::as_str)) {
-                Some(near) => format!("write `{near}`"),
-                None => format!("recipes are {}", known.join(", ")),
-            };
-            let headline = format!("there is no recipe `{name}`");
-            findings.push(Finding::stop("unknown-recipe", headline).at(span, "").help(help));
-            continue;
-        };
-        let source = sources.add(path, &text);
-        match recipe::read(name, source, &text, shelf.drawing) {
-            Ok(recipe) => {
-                cautions.extend(recipe.cautions.iter().map(|c| (name.clone(), c.clone())));
-                recipes.insert(name.clone(), recipe);
-            }
-            Err(found) => {
-                findings.extend(found.into_iter().map(|f| f.at(span, "used by this part")));
-            }
-        }
-    }
-    Recipes { recipes, cautions, findings }
 }
 
 /// A line, its open inputs chosen.

@@ -27,10 +27,37 @@ const LENGTHS: [f64; 31] = [
 /// Turns of thread that stand out of the nut: common practice.
 const BEYOND: f64 = 2.0;
 
+/// A kind of hardware.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Kind {
+    Bolt,
+    Bung,
+    JamNut,
+    Nut,
+    RodEnd,
+    Screw,
+    Spacer,
+}
+
+impl Kind {
+    /// As it is ordered.
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::Bolt => "bolt",
+            Self::Bung => "bung",
+            Self::JamNut => "jam nut",
+            Self::Nut => "nut",
+            Self::RodEnd => "rod end",
+            Self::Screw => "screw",
+            Self::Spacer => "spacer",
+        }
+    }
+}
+
 /// One kind of bolt or nut and how many of it.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Hardware {
-    pub(crate) kind: &'static str,
+    pub(crate) kind: Kind,
     pub(crate) thread: String,
     /// As ordered: `30 mm`, `1-1/4 in`; empty for nuts, and where the tables lack a figure.
     pub(crate) length: String,
@@ -47,30 +74,16 @@ pub(crate) struct Hardware {
 
 /// What one hole takes.
 struct Need {
-    kind: &'static str,
+    kind: Kind,
     row: Arc<Row>,
     grip: Option<f64>,
     /// How many holes one bolt goes through.
     holes: u32,
 }
 
-pub(crate) const HEAD: [&str; 10] = [
-    "kind",
-    "thread",
-    "length",
-    "quantity",
-    "washers",
-    "nuts",
-    "min_grip_mm",
-    "max_grip_mm",
-    "parts",
-    "note",
-];
-
 /// What goes through the holes of some `parts` of all that were `solved`.
 pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
-    let mut found: BTreeMap<(&'static str, u64, String, String, String), Hardware> =
-        BTreeMap::new();
+    let mut found: BTreeMap<(Kind, u64, String, String, String), Hardware> = BTreeMap::new();
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
         let mut counts: Vec<(Need, u32, &Hole)> = Vec::new();
@@ -100,7 +113,7 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
             entry.parts.push(part.name.clone());
         }
     }
-    let mut all: Vec<((&str, u64), Hardware)> =
+    let mut all: Vec<((Kind, u64), Hardware)> =
         found.into_iter().map(|((kind, size, ..), row)| ((kind, size), row)).collect();
     // The shorter first: what holds more is longer.
     let most = |row: &Hardware| row.grips.map_or(0.0, |[_, most]| most);
@@ -111,14 +124,14 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
 impl Hardware {
     fn washers_each(&self) -> u32 {
         match self.kind {
-            "bolt" => 2,
-            "screw" => 1,
+            Kind::Bolt => 2,
+            Kind::Screw => 1,
             _ => 0,
         }
     }
 
     fn nuts_each(&self) -> u32 {
-        u32::from(self.kind == "bolt")
+        u32::from(self.kind == Kind::Bolt)
     }
 }
 
@@ -135,10 +148,10 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         })?,
     };
     let plate = part.part.thickness + job.lines[part.line].holds.unwrap_or(0.0);
-    let kind = if hole.making == Making::Tap { "screw" } else { "bolt" };
+    let kind = if hole.making == Making::Tap { Kind::Screw } else { Kind::Bolt };
     match row.table() {
         "bolt" => Some(Need { kind, row, grip: Some(plate), holes: 1 }),
-        "nut" => Some(Need { kind: "nut", row, grip: None, holes: 1 }),
+        "nut" => Some(Need { kind: Kind::Nut, row, grip: None, holes: 1 }),
         "rod-end" => {
             let bolt = job.bolt(row.text("bolt")?)?;
             let family = solved.iter().filter(|s| s.line == part.line);
@@ -156,14 +169,14 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
 fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     let row = &need.row;
     let note = match (need.kind, need.grip) {
-        ("nut", _) => "welded or pressed in".to_owned(),
+        (Kind::Nut, _) => "welded or pressed in".to_owned(),
         (_, None) => "the recipe does not give its grip".to_owned(),
-        ("screw", _) => format!("into the thread of hole {}", hole.name.trim_end_matches(" 1")),
+        (Kind::Screw, _) => format!("into the thread of hole {}", hole.name.trim_end_matches(" 1")),
         _ => String::new(),
     };
     let length = need.grip.and_then(|grip| length(job, row, need.kind, grip));
     let note = match (&length, need.kind) {
-        (None, "bolt" | "screw") if note.is_empty() => {
+        (None, Kind::Bolt | Kind::Screw) if note.is_empty() => {
             "its washer or nut is missing from the tables".into()
         }
         _ => note,
@@ -192,11 +205,11 @@ fn thread(row: &Row) -> String {
 }
 
 /// The length to order; none when a figure is missing.
-fn length(job: &Job, bolt: &Row, kind: &str, grip: f64) -> Option<String> {
+fn length(job: &Job, bolt: &Row, kind: Kind, grip: f64) -> Option<String> {
     let of = |field: &str| bolt.quantity(field).map(|q| q.value);
     let washer = of("washer_thickness")?;
     let needed = match kind {
-        "screw" => grip + washer,
+        Kind::Screw => grip + washer,
         _ => {
             grip + 2.0 * washer
                 + job.nut(bolt.name())?.quantity("height")?.value
@@ -225,28 +238,6 @@ fn nominal(needed: f64, metric: bool) -> String {
 
 fn fraction(quarters: u32) -> &'static str {
     ["", "1/4", "1/2", "3/4"][quarters as usize % 4]
-}
-
-/// The rows of the list.
-pub(crate) fn rows(hardware: &[Hardware]) -> Vec<Vec<String>> {
-    // An empty cell where nothing is bought with it.
-    let count = |n: u32| if n == 0 { String::new() } else { n.to_string() };
-    let row = |h: &Hardware| {
-        let grip = |i: usize| h.grips.map_or_else(String::new, |g| crate::num::file_text(g[i]));
-        vec![
-            h.kind.to_owned(),
-            h.thread.clone(),
-            h.length.clone(),
-            h.quantity.to_string(),
-            count(h.washers),
-            count(h.nuts),
-            grip(0),
-            grip(1),
-            h.parts.join(" "),
-            h.note.clone(),
-        ]
-    };
-    hardware.iter().map(row).collect()
 }
 
 #[cfg(test)]

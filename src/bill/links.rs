@@ -2,6 +2,7 @@
 //! spacers of clevises.
 
 use crate::bill::hardware::Hardware;
+use crate::bill::hardware::Kind;
 use crate::job::Job;
 use crate::link::Hand;
 use crate::num;
@@ -10,7 +11,7 @@ use std::collections::BTreeMap;
 
 /// Rod ends, jam nuts and bungs of the links, spacers of the clevises, by kind, size and hand.
 pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
-    let mut found: BTreeMap<(&'static str, String, String), Hardware> = BTreeMap::new();
+    let mut found: BTreeMap<(Kind, String, String), Hardware> = BTreeMap::new();
     let mut add = |kind, size: &str, length: String, quantity: u32, user: &str, note: String| {
         let key = (kind, size.to_owned(), format!("{note} {length}"));
         let row = found.entry(key).or_insert_with(|| Hardware {
@@ -37,9 +38,9 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
             };
             let rod_end = format!("{hand}; bore for {}", end.rod_end.name());
             for (kind, row, note) in [
-                ("rod end", &end.thread, rod_end),
-                ("jam nut", &end.jam_nut, hand.to_owned()),
-                ("bung", &end.bung, format!("{hand}; into tube {}", link.tube.name())),
+                (Kind::RodEnd, &end.thread, rod_end),
+                (Kind::JamNut, &end.jam_nut, hand.to_owned()),
+                (Kind::Bung, &end.bung, format!("{hand}; into tube {}", link.tube.name())),
             ] {
                 add(kind, row.name(), String::new(), link.quantity, &link.name, note);
             }
@@ -51,7 +52,7 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
         let thick = format!("{} mm", num::text(clevis.spacer, 2));
         let note = "one on each side of the ball".to_owned();
         let quantity = 2 * job.lines[part.line].quantity;
-        add("spacer", bolt, thick, quantity, &part.name, note);
+        add(Kind::Spacer, bolt, thick, quantity, &part.name, note);
     }
     found.into_values().collect()
 }

@@ -124,7 +124,7 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
         .iter()
         .map(|one| {
             [
-                one.kind.to_owned(),
+                one.kind.word().to_owned(),
                 one.thread.clone(),
                 words(&one.length),
                 one.grips.map_or_else(

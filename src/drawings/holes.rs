@@ -112,14 +112,14 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
         1 => set.letter.clone(),
         n => format!("{}–{}", set.label(0), set.label(n - 1)),
     };
-    let later = later(hole, job, solved).map(|then| format!("now, later {then}"));
-    let bolt = takes(hole, job, solved).map(|bolt| format!("for {bolt}"));
-    let words = [later, bolt].into_iter().flatten();
-    let size = size(hole, job.units);
-    words.fold(format!("{letters}: {size}"), |line, more| match more.starts_with("now") {
-        true => format!("{line} {more}"),
-        false => format!("{line}, {more}"),
-    })
+    let mut line = format!("{letters}: {}", size(hole, job.units));
+    if let Some(then) = later(hole, job, solved) {
+        line += &format!(" now, later {then}");
+    }
+    if let Some(bolt) = takes(hole, job, solved) {
+        line += &format!(", for {bolt}");
+    }
+    line
 }
 
 /// What the holes are, and where.

@@ -158,8 +158,8 @@ impl Page<'_> {
         let count = |count: u32| if count == 0 { String::new() } else { count.to_string() };
         for row in hardware {
             let size = match row.length.is_empty() {
-                true => format!("{} {}", row.kind, row.thread),
-                false => format!("{} {} × {}", row.kind, row.thread, row.length),
+                true => format!("{} {}", row.kind.word(), row.thread),
+                false => format!("{} {} × {}", row.kind.word(), row.thread, row.length),
             };
             table.row([
                 size,

@@ -1,0 +1,55 @@
+//! The recipes that a job names.
+
+use crate::diag::Finding;
+use crate::diag::Sources;
+use crate::diag::nearest;
+use crate::job::Job;
+use crate::job::Shelf;
+use crate::recipe;
+use crate::recipe::Recipe;
+use std::collections::HashMap;
+use std::collections::HashSet;
+
+/// The recipes of a job.
+#[derive(Default)]
+pub(super) struct Recipes {
+    /// By name.
+    pub(super) recipes: HashMap<String, Recipe>,
+    /// What should be looked at in them, each with the name of its recipe.
+    pub(super) cautions: Vec<(String, Finding)>,
+    /// Why some are missing.
+    pub(super) findings: Vec<Finding>,
+}
+
+/// Each recipe the job names, read once.
+pub(super) fn read(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
+    let Recipes { mut recipes, mut cautions, mut findings } = Recipes::default();
+    let mut tried: HashSet<&str> = HashSet::new();
+    for line in &job.lines {
+        let (name, span) = (&line.recipe.0, line.recipe.1);
+        if !tried.insert(name) {
+            continue;
+        }
+        let Some((path, text)) = (shelf.recipe)(name) else {
+            let known = (shelf.names)();
+            let help = match nearest(name, known.iter().map(String::as_str)) {
+                Some(near) => format!("write `{near}`"),
+                None => format!("recipes are {}", known.join(", ")),
+            };
+            let headline = format!("there is no recipe `{name}`");
+            findings.push(Finding::stop("unknown-recipe", headline).at(span, "").help(help));
+            continue;
+        };
+        let source = sources.add(path, &text);
+        match recipe::read(name, source, &text, shelf.drawing) {
+            Ok(recipe) => {
+                cautions.extend(recipe.cautions.iter().map(|c| (name.clone(), c.clone())));
+                recipes.insert(name.clone(), recipe);
+            }
+            Err(found) => {
+                findings.extend(found.into_iter().map(|f| f.at(span, "used by this part")));
+            }
+        }
+    }
+    Recipes { recipes, cautions, findings }
+}
