@@ -4,7 +4,8 @@
 //! the bend line: u towards the operator, v upwards. A beam, a finger or a pair of jaws
 //! has its origin at the foot of its front, on the sheet's upper face, and lies at
 //! u ≤ 0, v ≥ 0; a bed the same below the sheet's lower face. A punch has its origin at
-//! its tip, a die in the middle of its mouth.
+//! its tip, a die in the middle of its mouth; the ram of a press brake at the height of the
+//! punch's top, its bed at that of the die's foot.
 
 mod measured;
 mod press;
@@ -39,6 +40,8 @@ pub struct Shop {
     pub measured: Vec<Measured>,
     /// What it bends on, in the order in which they are tried.
     pub brakes: Vec<Brake>,
+    /// Room it wants between a part and the tools it does not touch, mm, where it says.
+    pub clearance: Option<f64>,
     /// Drills at hand, mm.
     pub drills: Vec<f64>,
     /// Hole saws at hand, mm.
@@ -88,8 +91,10 @@ pub struct Brake {
     pub length: f64,
     /// Largest force, kN, where it is rated by force.
     pub force: Option<f64>,
-    /// Thickest mild steel (450 MPa), mm, where it is rated by thickness.
+    /// Thickest sheet of the metal it is rated for, mm, where it is rated by thickness.
     pub thickest: Option<f64>,
+    /// Tensile strength of that metal as it is bent, MPa: of mild steel when nothing is said.
+    pub rated_for: f64,
     /// Farthest turn.
     pub most_turn: Angle,
     /// How it holds and turns the sheet.
@@ -154,6 +159,10 @@ pub struct Fingers {
 pub struct Press {
     /// How much of a bend line may stay without punch or die, mm.
     pub gap: f64,
+    /// The ram over its whole length; its origin is the punch's, at the height of the punch's top.
+    pub ram: Outline,
+    /// The bed over its whole length; its origin is the die's, at the height of the die's foot.
+    pub bed: Outline,
     /// The dies.
     pub dies: Vec<Die>,
     /// The punches, in the order in which they are tried.
@@ -210,29 +219,3 @@ impl Shop {
 
 /// Two sheets are one thickness when they differ by this share: 11 ga and 3 mm are not. Our choice.
 const SAME_SHEET: f64 = 0.02;
-
-/// The largest sum of widths that is no more than `room`, mm: pieces set side by side.
-pub fn widest(widths: &[f64], room: f64) -> f64 {
-    let fits = |sum: &f64| *sum <= room + 1e-6;
-    let mut sums = vec![0.0];
-    for width in widths {
-        let more: Vec<f64> = sums.iter().map(|sum| sum + width).filter(fits).collect();
-        sums.extend(more);
-        sums.sort_by(f64::total_cmp);
-        // To a hundredth: many pieces would make more sums than anybody needs.
-        sums.dedup_by(|a, b| (*a - *b).abs() < 0.01);
-    }
-    sums.last().copied().unwrap_or(0.0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn pieces_are_set_as_wide_as_fits() {
-        assert!((widest(&[25.0, 40.0, 50.0, 75.0], 118.0) - 115.0).abs() < 1e-9);
-        assert!((widest(&[25.0, 40.0], 24.0)).abs() < 1e-9);
-        assert!((widest(&[25.0; 30], 80.0) - 75.0).abs() < 1e-9);
-    }
-}

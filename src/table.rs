@@ -18,6 +18,7 @@
 
 mod fault;
 mod line;
+mod metal;
 mod read;
 mod row;
 

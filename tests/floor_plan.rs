@@ -37,7 +37,7 @@ const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "recipe", "bend", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
-    ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
+    ("order", &["num", "quantity", "geom", "table", "brake", "shop", "part", "flat", "fold"]),
     ("strength", &["num", "diag", "quantity", "geom", "table", "recipe", "part", "fold"]),
     ("link", &["num", "diag", "document", "table", "entry"]),
     ("fit", &["num", "geom", "table", "recipe", "part"]),

@@ -22,7 +22,7 @@ use platewright::shop::Shop;
 use platewright::table::Tables;
 use tree::Flange;
 
-const MILD: Metal = Metal { tensile: 360.0, yields: 235.0, elastic: 210_000.0 };
+const MILD: Metal = Metal { tensile: 450.0, yields: 235.0, elastic: 210_000.0, springback: None };
 
 fn shop() -> Shop {
     let text = include_str!("../parts/shop.toml");
@@ -181,6 +181,114 @@ fn a_deep_channel_hits_the_punch_unless_it_is_a_gooseneck() {
     assert!(words.contains("gooseneck"), "{words}");
     let second = &plan.steps[1];
     assert!(second.refused.iter().any(|r| matches!(r.why, Why::Hits { tool: "punch", .. })));
+}
+
+/// A wall of a box, its ends at the open corners.
+fn wall(edge: usize, wide: f64, high: f64) -> Flange {
+    Flange { measured: Measured::Tangent, ..flange(0, edge, wide, high, true) }
+}
+
+/// Whatever pieces of punch are used, the ram above them goes over the whole length: walls
+/// of a box higher than its reach run into it when the last wall is bent.
+#[test]
+fn the_ram_stays_where_the_punch_is_used_in_pieces() {
+    let walls = |high| {
+        [wall(UPPER, 153.0, high), wall(LOWER, 153.0, high), wall(LEFT, 113.0, high), wall(RIGHT, 113.0, high)]
+    };
+    let press = only("press brake");
+    let (low, words) = plan(3.0, [160.0, 120.0], &walls(20.0), &press);
+    assert!(low.is_whole(), "{words}");
+    let in_pieces = |step: &order::Step| step.setup.stacks.iter().any(|s| s.tool == "punch");
+    assert!(low.steps.iter().any(in_pieces), "{words}");
+    let (high, words) = plan(3.0, [160.0, 120.0], &walls(42.0), &press);
+    assert!(!high.is_whole(), "{words}");
+    assert!(words.contains("hits the ram"), "{words}");
+}
+
+/// The pieces and where they stand are told, and add up.
+#[test]
+fn pieces_of_tools_are_told_with_their_place() {
+    let walls =
+        [wall(UPPER, 153.0, 20.0), wall(LOWER, 153.0, 20.0), wall(LEFT, 113.0, 20.0), wall(RIGHT, 113.0, 20.0)];
+    let (plan, words) = plan(3.0, [160.0, 120.0], &walls, &only("press brake"));
+    for step in &plan.steps {
+        let Tool::Press { widths: [punch, _], .. } = step.way.tool else { panic!("{words}") };
+        let stack = step.setup.stacks.iter().find(|s| s.tool == "punch");
+        assert_eq!(punch.is_some(), stack.is_some());
+        let Some(stack) = stack else { continue };
+        let sum: f64 = stack.pieces.iter().sum();
+        assert!((punch.unwrap() - sum).abs() < 1e-9);
+        let bend = if step.bend < 2 { 153.0 } else { 113.0 };
+        assert!(stack.from >= -1e-9 && stack.from + sum <= bend + 1e-6, "{stack:?}");
+    }
+}
+
+/// The room is that of the whole thickness: a wall across the ends of the fingers stands
+/// half its thickness nearer than its middle.
+#[test]
+fn standing_flanges_count_with_their_whole_thickness() {
+    // The wall on the right stands from x = 50 − 3 to 50. Pieces of 90 mm, set on the
+    // bend from −46 to 46, may reach from −45 to 45, and no further than 1 mm off the wall.
+    let sides = [wall(RIGHT, 60.0, 30.0), wall(LEFT, 60.0, 30.0), wall(UPPER, 90.0, 30.0)];
+    let (plan, words) = plan(3.0, [100.0, 80.0], &sides, &only("press brake"));
+    assert!(plan.is_whole(), "{words}");
+    for step in plan.steps.iter().filter(|s| s.bend == 2) {
+        let room = step.setup.room;
+        assert!(room.mm >= 1.0, "{room:?} {words}");
+    }
+}
+
+/// Four sides of a tube: the last bend would close it round the tool.
+#[test]
+fn a_tube_that_closes_round_a_tool_cannot_be_taken_off() {
+    let side = |on, long| Flange { size: [60.0, long], ..flange(on, FAR, 60.0, long, true) };
+    let sides = [
+        Flange { edge: UPPER, ..side(0, 200.0) },
+        side(1, 200.0),
+        side(2, 200.0),
+        side(3, 95.0),
+    ];
+    for name in ["vice", "press brake"] {
+        let (plan, words) = plan(2.0, [60.0, 100.0], &sides, &only(name));
+        assert!(!plan.is_whole(), "{name}: {words}");
+    }
+    let (_, words) = plan(2.0, [60.0, 100.0], &sides, &only("vice"));
+    assert!(words.contains("cannot be taken off"), "{words}");
+}
+
+/// A flange cut back to its ends is as long as it is there.
+#[test]
+fn a_tapered_flange_is_as_long_as_where_it_is_short() {
+    use platewright::geom::Outline;
+    use platewright::geom::Region;
+    use platewright::geom::Vertex;
+    let mut part =
+        tree::part(4.0, [120.0, 80.0], &[flange(0, LOWER, 110.0, 30.0, true)], Method::Din6935)
+            .unwrap();
+    let corners = [[-55.0, 0.0], [55.0, 0.0], [5.0, 30.0], [-5.0, 30.0]];
+    let taper = Outline::new(corners.map(|[x, y]| Vertex::sharp(x, y))).unwrap();
+    part.faces[1].blank = Region::solid(taper);
+    let flat = flat::unfold(&part).unwrap_or_else(|e| panic!("{e:?}"));
+    let shop = only("press brake");
+    let plan = order::find(&Task { part: &part, flat: &flat, metal: MILD, shop: &shop });
+    assert!(!plan.is_whole());
+    let short = |r: &order::Refusal| matches!(r.why, Why::Flange { is, .. } if is < 15.0);
+    assert!(plan.blocked[0].1.iter().all(short), "{:?}", plan.blocked);
+}
+
+/// Of two ways that go the one with more room is taken, and the other is told.
+#[test]
+fn the_way_with_most_room_is_taken() {
+    let legs = [flange(0, UPPER, 60.0, 30.0, true), flange(0, LOWER, 60.0, 30.0, true)];
+    let (plan, words) = plan(3.0, [60.0, 60.0], &legs, &only("press brake"));
+    assert!(plan.is_whole(), "{words}");
+    for step in &plan.steps {
+        for refusal in &step.refused {
+            if let Why::Tight { is, .. } = refusal.why {
+                assert!(is <= step.setup.room.mm, "{refusal:?}");
+            }
+        }
+    }
 }
 
 #[test]

@@ -2,8 +2,10 @@
 //!
 //! # Looks for
 //! Whether there is an order, a tool and a way to hold the part for every bend, where the
-//! job names a shop: enough to clamp, a turn the tool can make, and that nothing bent
-//! before hits punch, die, beam, fingers, bed or leaf. A bend that no brake is long or strong
+//! job names a shop: enough to clamp, an angle the tool can make, that nothing bent before
+//! hits ram, punch, die, beam, fingers, bed or leaf on the way to the angle of the overbend,
+//! and that the part comes between the tools and off them (stop). A bend that leaves less room than the
+//! shop's `clearance` is told (caution). A bend that no brake is long or strong
 //! enough for at any time, or whose flange is too short for all of them, is told by
 //! `brake-length`, `bend-force` and `least-flange`. The report has the order found, and for
 //! each bend the ways that were refused before.
@@ -20,15 +22,19 @@
 //! loose and welded on.
 //!
 //! # Source
-//! The sections of the tools are the shop's own. What lies askew to a bend counts with all it covers, so this errs
-//! to refusal.
+//! The sections of the tools are the shop's own; 1 mm of clearance where it says none, our
+//! choice. Parts are moved straight to the tools and away, not tilted, and holes count as
+//! filled: this errs to refusal. How far a brake opens, and what stands beside it, is not looked at.
 
 use crate::check::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::num;
+use crate::order;
 use crate::order::Cause;
 use crate::order::MOST_BENDS;
 use crate::order::Refusal;
+use crate::order::Step;
 use crate::order::Why;
 use crate::part::Bend;
 
@@ -48,10 +54,37 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     }
     let made: Vec<&str> =
         plan.steps.iter().map(|s| subject.part.bends[s.bend].name.as_str()).collect();
-    blocked(subject, CODE, Cause::Order, |bend| match made.as_slice() {
+    let mut findings = blocked(subject, CODE, Cause::Order, |bend| match made.as_slice() {
         [] => format!("bend `{}` cannot be made on any brake of the shop", bend.name),
         made => format!("bend `{}` cannot be made after {}", bend.name, made.join(", ")),
-    })
+    });
+    findings.extend(tight(subject));
+    findings
+}
+
+/// The bends that leave less room than the shop wants.
+fn tight(subject: &Subject) -> Vec<Finding> {
+    let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let margin = order::margin(shop);
+    let finding = |step: &Step| {
+        let (what, tool, at) = step.setup.room.nearest?;
+        if step.setup.room.mm >= margin {
+            return None;
+        }
+        let (bend, is) = (&subject.part.bends[step.bend], subject.show(step.setup.room.mm));
+        let headline = format!(
+            "bend `{}` clears the {tool} by {is}, and the shop wants {}",
+            bend.name,
+            subject.show(margin)
+        );
+        let finding =
+            subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+        let at = num::text(at.degrees(), 1);
+        Some(finding.note(format!("{} at {at}°", what.words(subject.part))).help(
+            "make what comes near the tool shorter or narrower, or try this bend on a sample first",
+        ))
+    };
+    plan.steps.iter().filter_map(finding).collect()
 }
 
 /// The bends that are blocked for a cause, each with the ways that were tried.
@@ -103,7 +136,7 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
     if let Some(needed) = least(clamp) {
         ways.push(format!("leave {} flat to hold on to", show(needed)));
     }
-    if refused.iter().any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. })) {
+    if refused.iter().any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. } | Why::Closed { .. })) {
         ways.push("make the relief longer or what stands in the way shorter".into());
     }
     let thick = |why: &Why| match why {

@@ -64,8 +64,7 @@ pub(super) struct MadeRow {
 
 /// The strengths of a material that bending goes by.
 pub(super) fn metal(material: &Row) -> Metal {
-    let of = |field: &str| material.quantity(field).map_or(0.0, |q| q.value);
-    Metal { tensile: of("tensile"), yields: of("yield"), elastic: of("elastic") }
+    Metal::of(material)
 }
 
 /// The row of a bend; `place` brings the flat to where its file has it.

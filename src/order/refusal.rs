@@ -75,6 +75,24 @@ pub enum Why {
         /// Needed.
         least: f64,
     },
+    /// It goes, but another way leaves more room.
+    Tight {
+        /// What comes near the tool.
+        what: Obstacle,
+        /// Which tool.
+        tool: &'static str,
+        /// How far the bend has been made by then.
+        at: Angle,
+        /// Room left.
+        is: f64,
+    },
+    /// The part is closed round the tool.
+    Closed {
+        /// Which tool.
+        tool: &'static str,
+        /// Whether it does not come off it; else it cannot be put there.
+        made: bool,
+    },
     /// Something already there is in the way.
     Hits {
         /// A face, by its index; or a bend.
@@ -106,7 +124,15 @@ impl Cause {
     pub fn of(refused: &[Refusal]) -> Self {
         let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
         let stands_in_the_way = any(|why| {
-            matches!(why, Why::Turn { .. } | Why::Springs | Why::Pieces { .. } | Why::Hits { .. })
+            matches!(
+                why,
+                Why::Turn { .. }
+                    | Why::Springs
+                    | Why::Pieces { .. }
+                    | Why::Hits { .. }
+                    | Why::Tight { .. }
+                    | Why::Closed { .. }
+            )
         });
         if stands_in_the_way {
             Self::Order
@@ -129,6 +155,16 @@ pub enum Obstacle {
     Face(usize),
     /// A bend, by its index in the part.
     Bend(usize),
+}
+
+impl Obstacle {
+    /// Its name, and what it is.
+    pub fn words(&self, part: &Part) -> String {
+        match self {
+            Self::Face(face) => format!("face `{}`", part.faces[*face].name),
+            Self::Bend(bend) => format!("bend `{}`", part.bends[*bend].name),
+        }
+    }
 }
 
 impl Refusal {
@@ -170,12 +206,20 @@ impl Why {
                 mm(is),
                 mm(least)
             ),
+            Self::Tight { what, tool, at, is } => format!(
+                "{} clears the {tool} by {} at {}, another way leaves more room",
+                what.words(part),
+                mm(is),
+                degrees(at)
+            ),
+            Self::Closed { tool, made: true } => {
+                format!("the part closes round the {tool} and cannot be taken off")
+            }
+            Self::Closed { tool, made: false } => {
+                format!("the part cannot be brought to the {tool}: it is closed already")
+            }
             Self::Hits { what, tool, at } => {
-                let what = match what {
-                    Obstacle::Face(face) => format!("face `{}`", part.faces[*face].name),
-                    Obstacle::Bend(bend) => format!("bend `{}`", part.bends[*bend].name),
-                };
-                format!("{what} hits the {tool} at {}", degrees(at))
+                format!("{} hits the {tool} at {}", what.words(part), degrees(at))
             }
         }
     }

@@ -36,7 +36,8 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
         method: fields.get("bending").and_then(|i| entry::bend_method(i, &findings)),
         trust: trust(&fields),
         measured: all(&fields, "measured", |f| measured(f, tables)),
-        brakes: all(&fields, "brake", tool::brake),
+        brakes: all(&fields, "brake", |f| tool::brake(f, tables)),
+        clearance: fields.get("clearance").and_then(|i| entry::length(i, &findings)),
         drills: sizes(&fields, "drills"),
         hole_saws: sizes(&fields, "hole_saws"),
         coating: fields.get("coating").and_then(|i| entry::length(i, &findings)),
@@ -246,7 +247,7 @@ mod tests {
         );
         assert_eq!(codes("trust = [\"shop\", \"shop\", \"hope\"]"), ["unknown-word"; 2]);
         let brake = "[[brake]]\nname = \"b\"\nkind = \"press\"\nlength = \"1 m\"\n";
-        assert_eq!(codes(brake), ["missing-key"; 4]);
+        assert_eq!(codes(brake), ["missing-key"; 6]);
         assert_eq!(codes(&brake.replace("press", "hammer")), ["missing-key", "unknown-word"]);
     }
 

@@ -21,13 +21,16 @@ use crate::shop::Tools;
 use crate::shop::press;
 use crate::shop::read::size;
 use crate::shop::read::sizes;
+use crate::table::Tables;
 
 /// How much of a bend line may stay without a tool when nothing is said, mm. Our choice.
 pub(super) const GAP: f64 = 12.0;
 
 /// A brake.
-pub(super) fn brake(fields: &Fields) -> Option<Brake> {
+pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     let findings = fields.findings();
+    let rated = fields.get("rated_for");
+    let rated = rated.and_then(|i| entry::row(i, "material", tables, findings));
     let name = fields.needed_text("name", "\"straight brake\"").map(str::to_owned);
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
@@ -66,6 +69,7 @@ pub(super) fn brake(fields: &Fields) -> Option<Brake> {
         length: length?,
         force,
         thickest,
+        rated_for: rated.map_or(sums::MILD_STEEL, |row| row.bending_strength()),
         most_turn: most_turn?,
         tools,
         span,
