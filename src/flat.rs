@@ -43,6 +43,17 @@ pub struct Flat {
     pub faces: Vec<Region>,
     /// The corners that do not come out as their recipe asks.
     pub short_corners: Vec<ShortCorner>,
+    /// The corners at which two flanges are to meet.
+    pub corners: Vec<Corner>,
+}
+
+/// A corner at which two flanges are to meet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Corner {
+    /// Indices of their bends: the edge of the first ends where that of the second begins.
+    pub bends: [usize; 2],
+    /// Clear distance of the two flanges, mm.
+    pub gap: f64,
 }
 
 /// A flange whose `corner` asks it to meet another one, which it does not.
@@ -129,7 +140,8 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         whole[bend.to] = carried(part, &whole[bend.to], bend).map_err(|f| vec![f])?;
     }
     let mut joints: Vec<Joint> = part.bends.iter().map(|b| Joint::new(part, b)).collect();
-    let Fitted { mut faces, mut cuts, short_corners } = fitted(part, &mut whole, &mut joints)?;
+    let Fitted { mut faces, mut cuts, short_corners, corners } =
+        fitted(part, &mut whole, &mut joints)?;
     let mut places = vec![Place::default(); part.faces.len()];
     let mut strips = Vec::with_capacity(part.bends.len());
     for (bend, joint) in part.bends.iter().zip(&joints) {
@@ -158,7 +170,7 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
     let faces = faces.collect();
     let (region, holes) = pierce(part, blank, &places)?;
     let marks = marks::marks(part, &places, &strips);
-    Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners })
+    Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners, corners })
 }
 
 /// A cut at a corner of a face.
@@ -175,6 +187,7 @@ struct Fitted {
     /// What is to be cut at their corners.
     cuts: Vec<CornerCut>,
     short_corners: Vec<ShortCorner>,
+    corners: Vec<Corner>,
 }
 
 /// Cuts every face back to where its bends begin, with reliefs.
@@ -231,7 +244,8 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
         let outline = meeting.relief(bends, joints).map_err(refuse(bend))?;
         cuts.extend(outline.map(|outline| CornerCut { bend, outline }));
     }
-    Ok(Fitted { faces: torn, cuts, short_corners })
+    let corners = meetings.iter().filter_map(|meeting| meeting.asked(bends)).collect();
+    Ok(Fitted { faces: torn, cuts, short_corners, corners })
 }
 
 /// The motion that undoes a place that mirrors nothing.

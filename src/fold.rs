@@ -12,6 +12,7 @@
 
 mod clash;
 mod frame;
+mod gap;
 
 use crate::bend;
 use crate::flat::BendStrip;
@@ -31,6 +32,8 @@ pub use frame::length;
 pub use frame::minus;
 pub use frame::plus;
 pub use frame::times;
+pub use gap::CornerGap;
+pub use gap::corner_gaps;
 
 /// A part with its bends made, wholly or in part.
 #[derive(Clone, Debug)]

@@ -25,6 +25,8 @@ mod refusal;
 mod room;
 mod section;
 mod setup;
+mod tools;
+mod view;
 mod way;
 
 use crate::brake;
@@ -173,7 +175,7 @@ struct Search<'a> {
     task: &'a Task<'a>,
     body: Body<'a>,
     /// The sections of the shop's tools.
-    tools: setup::Sections,
+    tools: tools::Sections,
     /// What is known of a bend after a set of others.
     tried: HashMap<(u32, usize), Rc<Tried>>,
     /// Sets of made bends from which no way leads to the end.
@@ -195,7 +197,7 @@ impl<'a> Search<'a> {
         Self {
             task,
             body: Body::new(task.part, task.flat),
-            tools: setup::Sections::of(task.shop),
+            tools: tools::Sections::of(task.shop),
             tried: HashMap::new(),
             dead: HashSet::new(),
             best: Vec::new(),

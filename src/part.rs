@@ -197,8 +197,8 @@ pub struct Bend {
     pub relief: Relief,
     /// How far the carried face reaches beside a flange on the next edge.
     pub corner: CornerShape,
-    /// Between the two flanges at such a corner, mm.
-    pub gap: f64,
+    /// Clear distance of the two flanges at such a corner, mm, where the recipe says.
+    pub gap: Option<f64>,
     /// Whether the ends of its line are marked.
     pub ticks: bool,
     /// Its entry in the recipe.

@@ -97,6 +97,10 @@ pub struct Brake {
     pub rated_for: f64,
     /// Farthest turn.
     pub most_turn: Angle,
+    /// Smallest inside radius it bends, mm, where the shop says.
+    pub min_radius: Option<f64>,
+    /// Largest inside radius it bends, mm, where the shop says.
+    pub max_radius: Option<f64>,
     /// How it holds and turns the sheet.
     pub tools: Tools,
     /// Where its name stands.

@@ -92,34 +92,61 @@ fn flanges_at_a_corner_reach_as_far_as_asked() {
     let (lower, right) = ends(CornerShape::Open);
     near(lower, 50.0 - (R + T));
     near(right, -30.0 + (R + T));
+    // The gap is the clear distance: from inside edge to inside edge.
+    let gap = 0.5 / 2.0_f64.sqrt();
     for shape in [CornerShape::Closed, CornerShape::Mitre] {
         let (lower, right) = ends(shape);
-        near(lower, 50.0 - T - 0.5);
-        near(right, -30.0 + T + 0.5);
+        near(lower, 50.0 - T - gap);
+        near(right, -30.0 + T + gap);
     }
     let (lower, right) = ends(CornerShape::Overlap);
     near(lower, 50.0);
     near(right, -30.0 + T + 0.5);
 }
 
-/// Flanges that lean in by 30° are cut along the line in which their insides meet, which
-/// leans by 45° as seen from above; the gap is the same all along.
+/// Walls that lean out or in, drawn wide enough, are cut along their slope: the gap, the
+/// clear distance of the two, is the same from foot to top, whatever the corner is called.
 #[test]
-fn a_mitre_follows_flanges_that_lean() {
-    let mut part = corner(CornerShape::Mitre, 120.0);
-    for bend in &mut part.bends {
-        bend.measured = Measured::Tangent;
+fn the_gap_of_walls_that_lean_is_kept_over_the_whole_height() {
+    for turn in [45.0, 60.0, 75.0, 90.0, 105.0, 120.0] {
+        for shape in [CornerShape::Closed, CornerShape::Mitre, CornerShape::Overlap] {
+            if shape == CornerShape::Overlap && turn < 60.0 {
+                continue;
+            }
+            let wide = |edge, width| Flange { corner: shape, turn, ..flange(edge, width + 80.0) };
+            let mut part = part(&[wide(0, 100.0), wide(1, 60.0)]);
+            for bend in &mut part.bends {
+                bend.measured = Measured::Tangent;
+            }
+            let flat = unfolded(&part);
+            assert_eq!(flat.short_corners, [], "{shape:?} {turn}");
+            let gaps = fold::corner_gaps(&part, &flat, &fold::fold(&part, &flat, &[]));
+            let [gap] = gaps.as_slice() else { panic!("{gaps:?}") };
+            assert!((gap.min - 0.5).abs() < 0.01, "{shape:?} {turn}: {gap:?}");
+            assert!((gap.max - 0.5).abs() < 0.01, "{shape:?} {turn}: {gap:?}");
+        }
     }
-    let flat = unfolded(&part);
-    let solid = fold::fold(&part, &flat, &[]);
-    let [one, other] = [&solid.faces[1], &solid.faces[2]];
-    let inside = |p: Point| other.frame.seen(one.frame.point(p, 0.0))[2];
-    let lower = |p: Point| other.frame.seen(one.frame.point(p, -T))[2];
-    let top: Vec<Point> = one.region.outer().vertices().iter().map(|v| v.at).collect();
-    let gaps: Vec<f64> = top.iter().map(|p| inside(*p).min(lower(*p))).collect();
-    let touching = gaps.iter().filter(|g| (**g - 0.5).abs() < 1e-6).count();
-    assert_eq!(touching, 2, "{gaps:?}");
-    assert!(gaps.iter().all(|g| *g > 0.5 - 1e-6), "{gaps:?}");
+}
+
+/// What one bend says of the gap counts, whatever is usual for the other.
+#[test]
+fn a_gap_asked_of_one_bend_is_kept() {
+    let mut asked = corner(CornerShape::Closed, 90.0);
+    asked.bends[0].gap = Some(0.2);
+    let flat = unfolded(&asked);
+    let gaps = fold::corner_gaps(&asked, &flat, &fold::fold(&asked, &flat, &[]));
+    assert!((gaps[0].min - 0.2).abs() < 1e-6 && (gaps[0].max - 0.2).abs() < 1e-6, "{gaps:?}");
+}
+
+/// Where two bends meet a relief is needed, so `relief = "none"` is refused.
+#[test]
+fn bends_that_meet_without_a_relief_are_refused() {
+    for which in 0..2 {
+        let mut bare = corner(CornerShape::Closed, 90.0);
+        bare.bends[which].relief.shape = ReliefShape::None;
+        let words = refused(&bare);
+        assert!(words.contains("`b1` and `b2` meet, which needs a relief"), "{words}");
+    }
 }
 
 #[test]

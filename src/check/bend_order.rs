@@ -77,8 +77,7 @@ fn tight(subject: &Subject) -> Vec<Finding> {
             bend.name,
             subject.show(margin)
         );
-        let finding =
-            subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+        let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
         let at = num::text(at.degrees(), 1);
         Some(finding.note(format!("{} at {at}°", what.words(subject.part))).help(
             "make what comes near the tool shorter or narrower, or try this bend on a sample first",
@@ -112,6 +111,21 @@ pub(super) fn blocked(
     plan.blocked.iter().filter(of_cause).map(finding).collect()
 }
 
+/// The radius nearest to the one asked for that a brake gives.
+fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
+    let off = |why: &Why| match why {
+        Why::Radius { is, max, .. } if is > max => Some((is / max, *max)),
+        Why::Radius { is, min, .. } => Some((min / is, *min)),
+        _ => None,
+    };
+    let near = refused.iter().filter_map(|refusal| off(&refusal.why));
+    let (_, gives) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(format!(
+        "ask for an inside radius of {}, or say in the shop's file what its brake can: `max_radius`",
+        subject.show(gives)
+    ))
+}
+
 /// What would help, the least trouble first.
 fn help(refused: &[Refusal], subject: &Subject) -> String {
     let show = |mm: f64| subject.show(mm);
@@ -136,7 +150,10 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
     if let Some(needed) = least(clamp) {
         ways.push(format!("leave {} flat to hold on to", show(needed)));
     }
-    if refused.iter().any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. } | Why::Closed { .. })) {
+    if refused
+        .iter()
+        .any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. } | Why::Closed { .. }))
+    {
         ways.push("make the relief longer or what stands in the way shorter".into());
     }
     let thick = |why: &Why| match why {
@@ -150,6 +167,7 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         let brake = brake.unwrap_or_default();
         ways.push(format!("take sheet of at most {} and the {brake}", show(sheet)));
     }
+    ways.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
         Why::TooLong { most, .. } => Some(*most),
         _ => None,

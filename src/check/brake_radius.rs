@@ -1,8 +1,11 @@
 //! An inside radius that the brake will not give.
 //!
 //! # Looks for
-//! Where the job names a shop and a bend is made over a V: an inside radius asked for that
-//! is farther than a fifth from the one the V gives, 0.16 of its opening.
+//! Where the job names a shop: a bend for which every brake that is long and strong enough
+//! gives another inside radius (stop): a V more than 1.5 times what is asked for, or less than 1/1.5;
+//! a folding brake between `min_radius` and `max_radius` of the shop's file, up to three thicknesses where it
+//! does not say. And an inside radius that is farther than a fifth from the one its V
+//! gives, 0.16 of the opening (caution).
 //!
 //! # Why it matters
 //! In air bending the V makes the radius, whatever the drawing says. The flat was computed
@@ -17,11 +20,13 @@
 //!
 //! # Source
 //! Four air-bending charts: V 16 gives 2.6, 25 gives 4.0, 40 gives 6.5, 63 gives 10 mm.
-//! The fifth is our choice: charts and metals differ by as much.
+//! The fifth is our choice: charts and metals differ by as much. So are the 1.5, and the three thicknesses.
 
 use crate::check::Subject;
+use crate::check::bend_order;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::order::Cause;
 
 const CODE: &str = "brake-radius";
 
@@ -29,7 +34,14 @@ const CODE: &str = "brake-radius";
 const SHARE: f64 = 0.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let mut findings = bend_order::blocked(subject, CODE, Cause::Radius, |bend| {
+        format!(
+            "no brake of the shop bends `{}` to an inside radius of {}",
+            bend.name,
+            subject.show(bend.bend.radius())
+        )
+    });
+    let Some((shop, plan)) = subject.shop else { return findings };
     let steps = plan.steps.iter().filter_map(|step| {
         let bend = &subject.part.bends[step.bend];
         let (v, asked) = (step.way.v(shop)?, bend.bend.radius());
@@ -51,5 +63,6 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 .help(format!("ask for {}, or measure a strip", subject.show(gives))),
         )
     });
-    steps.collect()
+    findings.extend(steps);
+    findings
 }

@@ -179,19 +179,14 @@ enum Beyond {
 }
 
 /// What a column says of a thickness. A plain number is a multiple of the thickness.
-fn by_thickness(
-    table: &Table,
-    column: &str,
-    thickness: f64,
-    beyond: Beyond,
-) -> Option<Listed> {
+fn by_thickness(table: &Table, column: &str, thickness: f64, beyond: Beyond) -> Option<Listed> {
     table.column(column)?;
     // Thickness, and the radius over it where the cell is not blank.
     let rows = table.rows().filter_map(|row| {
         let t = row.quantity("thickness")?.value;
-        let times = row.quantity(column).map(|r| {
-            if r.dimension == Dimension::LENGTH { r.value / t } else { r.value }
-        });
+        let times = row
+            .quantity(column)
+            .map(|r| if r.dimension == Dimension::LENGTH { r.value / t } else { r.value });
         let fixed = row.quantity(column).filter(|r| r.dimension == Dimension::LENGTH);
         Some((t, times, fixed.map(|r| r.value)))
     });

@@ -210,7 +210,8 @@ impl Joint {
         Ok(face)
     }
 
-    /// The carried face with a notch where it goes on beside the bend.
+    /// The carried face with a notch where it goes on beside the bend; without all that is
+    /// beside it where a notch would leave a loose piece, as at the foot of a flange that leans.
     pub(super) fn carried_relieved(&self, carried: &Region) -> Result<Region, String> {
         let bounds = carried.bounds();
         // Seen from the carried face, the bend lies in front of it.
@@ -235,14 +236,20 @@ impl Joint {
             let end = if wide { strip.0 - width } else { bounds.least.x.min(foot.0) - 1.0 };
             let end = end.max(foot.0 - width);
             let shape = if wide { shape } else { ReliefShape::Square };
-            carried = view.cut(&carried, (end, strip.0), depth, shape)?;
+            let all = bounds.least.x.min(foot.0) - 1.0;
+            carried = view
+                .cut(&carried, (end, strip.0), depth, shape)
+                .or_else(|_| view.cut(&carried, (all, strip.0), depth, ReliefShape::Square))?;
         }
         if foot.1 - strip.1 > NEAR {
             let wide = strip.1 + width <= foot.1;
             let end = if wide { strip.1 + width } else { bounds.most.x.max(foot.1) + 1.0 };
             let end = end.min(foot.1 + width);
             let shape = if wide { shape } else { ReliefShape::Square };
-            carried = view.cut(&carried, (strip.1, end), depth, shape)?;
+            let all = bounds.most.x.max(foot.1) + 1.0;
+            carried = view
+                .cut(&carried, (strip.1, end), depth, shape)
+                .or_else(|_| view.cut(&carried, (strip.1, all), depth, ReliefShape::Square))?;
         }
         Ok(carried)
     }

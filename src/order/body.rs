@@ -131,24 +131,22 @@ fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
     let degrees = bend.turn.degrees();
     let count = (degrees / CHUNK).ceil().max(1.0);
     let half = Angle::from_degrees(degrees / count / 2.0);
-    // The outer corners lie where the tangents at the ends of the chunk meet that ray.
+    // Outside, the tangents at both ends of a chunk meet in a corner beyond the arc.
     let beyond = if bend.radius.is_finite() {
         (bend.radius + bend.thickness) * (1.0 / half.cos() - 1.0)
     } else {
         0.0
     };
-    let heights =
-        if bend.up { [0.0, -bend.thickness - beyond] } else { [beyond, -bend.thickness] };
+    let [inner, outer, corner] = if bend.up {
+        [0.0, -bend.thickness, -bend.thickness - beyond]
+    } else {
+        [-bend.thickness, 0.0, beyond]
+    };
     let chunk = |i: usize| {
-        let shares = [i as f64 / count, (i + 1) as f64 / count];
+        let [from, middle, to] = [0.0, 0.5, 1.0].map(|share| (i as f64 + share) / count);
         let ring = |along: f64| {
-            let corner = move |share: f64, height: f64| bend.point(along, share, height);
-            [
-                corner(shares[0], heights[0]),
-                corner(shares[1], heights[0]),
-                corner(shares[1], heights[1]),
-                corner(shares[0], heights[1]),
-            ]
+            [(from, inner), (to, inner), (to, outer), (middle, corner), (from, outer)]
+                .map(|(share, height)| bend.point(along, share, height))
         };
         [ring(0.0), ring(bend.width)].concat()
     };

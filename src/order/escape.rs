@@ -1,7 +1,8 @@
 //! Whether a part comes between the tools, and off them again.
 //!
 //! The tools that come from above are looked at as they go up, and those from below as the
-//! part is lifted; either may go straight, or one way and then another. Pieces of a tool can also be left
+//! part is lifted; either may go straight, or one way and then another, never towards the
+//! tool. Pieces of a tool can also be left
 //! along the bend line, where the rest of the brake lets the part go. How far the brake
 //! opens is not known, so that is not looked at, and a part is not tilted.
 
@@ -12,9 +13,9 @@ use crate::order::body::Pose;
 use crate::order::hull;
 use crate::order::section::Bending;
 use crate::order::section::Fixture;
-use crate::order::section::Seen;
-use crate::order::section::TOUCH;
-use crate::order::section::View;
+use crate::order::view::Seen;
+use crate::order::view::TOUCH;
+use crate::order::view::View;
 
 /// Between directions that are tried, degrees.
 const TURN: f64 = 15.0;
@@ -76,8 +77,11 @@ fn goes(sights: &[Sight], above: bool) -> bool {
     if out(Vec2::ZERO) {
         return true;
     }
-    let around = (0..(360.0 / TURN) as usize).map(|i| towards(TURN * i as f64));
-    around.into_iter().any(|way| {
+    // Never towards the tool, through the sheet that lies on it.
+    let count = (90.0 / TURN) as usize;
+    let mut first = (0..=count).flat_map(|i| [TURN * i as f64, -TURN * i as f64]);
+    first.any(|off| {
+        let way = towards(straight + off);
         for by in MOVES {
             if !clear(sights, Vec2::ZERO, way * by) {
                 return false;

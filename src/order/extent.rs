@@ -1,9 +1,9 @@
 //! How far the sheet reaches flat on either side of a bend.
 
+use crate::order::Way;
 use crate::order::body::Block;
 use crate::order::section::Bending;
 use crate::order::section::Plane;
-use crate::order::Way;
 
 /// Places along the bend at which its sides are measured.
 const PLACES: usize = 48;

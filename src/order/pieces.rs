@@ -26,9 +26,7 @@ pub(super) fn sets(widths: &[f64], room: f64) -> Vec<Set> {
             .collect();
         sets.extend(more);
         // Of two sets alike the one of fewer pieces.
-        sets.sort_by(|a, b| {
-            a.sum.total_cmp(&b.sum).then(a.widths.len().cmp(&b.widths.len()))
-        });
+        sets.sort_by(|a, b| a.sum.total_cmp(&b.sum).then(a.widths.len().cmp(&b.widths.len())));
         sets.dedup_by(|a, b| (a.sum - b.sum).abs() < SAME);
     }
     sets
@@ -37,13 +35,11 @@ pub(super) fn sets(widths: &[f64], room: f64) -> Vec<Set> {
 /// The sets worth trying on a bend: the widest, the widest that leaves each of some berths
 /// at both ends, and the narrowest that is no narrower than `least`, mm.
 pub(super) fn candidates(sets: &[Set], bend: f64, least: f64, berths: &[f64]) -> Vec<Set> {
-    let fit: Vec<&Set> =
-        sets.iter().filter(|s| s.sum >= least - 1e-9 && s.sum > 0.0).collect();
+    let fit: Vec<&Set> = sets.iter().filter(|s| s.sum >= least - 1e-9 && s.sum > 0.0).collect();
     let mut found: Vec<Set> = Vec::new();
     let wanted = std::iter::once(0.0).chain(berths.iter().copied());
-    let widest = |berth: f64| {
-        fit.iter().rev().find(|s| s.sum <= bend - 2.0 * berth + 1e-6).copied()
-    };
+    let widest =
+        |berth: f64| fit.iter().rev().find(|s| s.sum <= bend - 2.0 * berth + 1e-6).copied();
     for set in wanted.filter_map(widest).chain(fit.first().copied()) {
         if !found.contains(set) {
             found.push(set.clone());

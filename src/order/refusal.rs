@@ -47,6 +47,15 @@ pub enum Why {
         /// Farthest.
         most: Angle,
     },
+    /// It gives another inside radius than is asked for.
+    Radius {
+        /// Asked for.
+        is: f64,
+        /// Smallest it gives.
+        min: f64,
+        /// Largest it gives.
+        max: f64,
+    },
     /// The sheet springs back whole.
     Springs,
     /// No die of the brake has a V near the usual one.
@@ -111,7 +120,9 @@ pub enum Cause {
     Length,
     /// Those long enough are too weak, or have no die for it.
     Force,
-    /// Those strong enough need a longer flange.
+    /// Those strong enough give another inside radius.
+    Radius,
+    /// Those that give the radius need a longer flange.
     Flange,
     /// How the part is held, how far it turns, or what stands in the way.
     Order,
@@ -119,7 +130,7 @@ pub enum Cause {
 
 impl Cause {
     /// The cause of what came nearest to going: ways are refused by length first, then by
-    /// force, then by what there is to clamp and by the flange. A short flange leaves too little
+    /// force, then by the radius, then by what there is to clamp and by the flange. A short flange leaves too little
     /// to clamp when it is held itself, so that counts for the flange.
     pub fn of(refused: &[Refusal]) -> Self {
         let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
@@ -140,6 +151,8 @@ impl Cause {
             Self::Flange
         } else if any(|why| matches!(why, Why::Clamp { .. })) {
             Self::Order
+        } else if any(|why| matches!(why, Why::Radius { .. })) {
+            Self::Radius
         } else if any(|why| !matches!(why, Why::TooLong { .. })) {
             Self::Force
         } else {
@@ -192,6 +205,12 @@ impl Why {
             }
             Self::Turn { is, most } => {
                 format!("it must turn {}, the tool turns {}", degrees(is), degrees(most))
+            }
+            Self::Radius { is, max, .. } if is > max => {
+                format!("it bends to an inside radius of at most {}, asked is {}", mm(max), mm(is))
+            }
+            Self::Radius { is, min, .. } => {
+                format!("it bends to an inside radius of at least {}, asked is {}", mm(min), mm(is))
             }
             Self::Springs => "the sheet springs back whole from so wide a radius".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", mm(usual)),

@@ -14,59 +14,31 @@ use crate::order::Why;
 use crate::order::body::Body;
 use crate::order::escape;
 use crate::order::extent;
-use crate::order::hull::Section;
 use crate::order::margin;
 use crate::order::pieces;
 use crate::order::room::ENOUGH;
 use crate::order::section::Bending;
 use crate::order::section::Fixture;
 use crate::order::section::Seat;
+use crate::order::tools::BrakeSections;
+use crate::order::tools::Sections;
+use crate::order::tools::pairs;
 use crate::shop::Brake;
 use crate::shop::Folding;
 use crate::shop::FoldingKind;
 use crate::shop::Press;
-use crate::shop::Shop;
 use crate::shop::Tools;
 
-/// A die is tried when its V is so many times the usual one for the thickness. Our choice.
-const V_RANGE: (f64, f64) = (0.6, 2.0);
+/// A bend may ask for so many times the radius that a V gives, or for that part of it. The
+/// flat is right for the radius asked for, the bend comes out with the other.
+const RADIUS_RANGE: f64 = 1.5;
 
-/// The sections of a shop's tools, brake by brake.
-pub(super) struct Sections(Vec<BrakeSections>);
+/// A radius within so many mm of a limit is at it: limits are printed rounded.
+const PRINTED: f64 = 0.001;
 
-struct BrakeSections {
-    /// Beam or ram.
-    upper: Section,
-    bed: Section,
-    leaf: Option<Section>,
-    fingers: Option<Section>,
-    punches: Vec<Section>,
-    dies: Vec<Section>,
-}
-
-impl Sections {
-    pub(super) fn of(shop: &Shop) -> Self {
-        let brake = |brake: &Brake| match &brake.tools {
-            Tools::Folding(folding) => BrakeSections {
-                upper: Section::new(&folding.beam),
-                bed: Section::new(&folding.bed),
-                leaf: folding.leaf.as_ref().map(Section::new),
-                fingers: folding.fingers.as_ref().map(|f| Section::new(&f.section)),
-                punches: Vec::new(),
-                dies: Vec::new(),
-            },
-            Tools::Press(press) => BrakeSections {
-                upper: Section::new(&press.ram),
-                bed: Section::new(&press.bed),
-                leaf: None,
-                fingers: None,
-                punches: press.punches.iter().map(|p| Section::new(&p.section)).collect(),
-                dies: press.dies.iter().map(|d| Section::new(&d.section)).collect(),
-            },
-        };
-        Self(shop.brakes.iter().map(brake).collect())
-    }
-}
+/// Largest inside radius of a folding brake whose file does not say, in thicknesses. Our
+/// choice: beyond it the sheet needs a rounder nose than is usual.
+const FOLDED_RADIUS: f64 = 3.0;
 
 /// A way that goes, its setup, and the ways that were tried besides.
 #[derive(Clone, Debug)]
@@ -130,10 +102,10 @@ pub(super) fn best(
                 match (Trial { task, bending: &bending, brake, sections, floor, enough }).run(way) {
                     Ok(found) => {
                         let tightest = best.replace(found);
-                        refused.extend(tightest.map(|(way, setup)| Refusal {
-                            way,
-                            why: setup.room.too_little(),
-                        }));
+                        refused.extend(
+                            tightest
+                                .map(|(way, setup)| Refusal { way, why: setup.room.too_little() }),
+                        );
                         if best.as_ref().is_some_and(|(_, s)| s.room.mm >= enough) {
                             break 'brakes;
                         }
@@ -151,22 +123,6 @@ pub(super) fn best(
         Some((way, setup)) => Ok(Found { way, setup, refused }),
         None => Err(refused),
     }
-}
-
-/// Every die with every punch, the V nearest to the usual one first.
-fn pairs(press: &Press, thickness: f64) -> Vec<Tool> {
-    let usual = brake::v_opening(thickness);
-    let off = |die: &usize| (press.dies[*die].v - usual).abs();
-    let fits = |die: &usize| {
-        let times = press.dies[*die].v / usual;
-        (V_RANGE.0..=V_RANGE.1).contains(&times)
-    };
-    let mut dies: Vec<usize> = (0..press.dies.len()).filter(fits).collect();
-    dies.sort_by(|a, b| off(a).total_cmp(&off(b)));
-    let punches = |die: usize| {
-        (0..press.punches.len()).map(move |punch| Tool::Press { die, punch, widths: [None; 2] })
-    };
-    dies.into_iter().flat_map(punches).collect()
 }
 
 /// One way under trial.
@@ -221,6 +177,27 @@ impl Trial<'_> {
         if is > most + 1e-9 { Err(Why::TooLong { is, most }) } else { Ok(()) }
     }
 
+    /// Whether the brake gives the radius: over a V about what that makes, on a folding
+    /// brake what can be bent round its nose.
+    fn radius(&self, v: Option<f64>) -> Result<(), Why> {
+        let is = self.bending.drawn().bend.radius();
+        let (min, max) = match v.map(brake::inside_radius) {
+            Some(gives) => (gives / RADIUS_RANGE, gives * RADIUS_RANGE),
+            None => (0.0, FOLDED_RADIUS * self.task.part.thickness),
+        };
+        let max = match (v, self.brake.max_radius) {
+            (_, None) => max,
+            (None, Some(own)) => own,
+            (Some(_), Some(own)) => own.min(max),
+        };
+        let min = self.brake.min_radius.map_or(min, |own| own.max(min));
+        if is > max + PRINTED || is < min - PRINTED {
+            Err(Why::Radius { is, min, max })
+        } else {
+            Ok(())
+        }
+    }
+
     /// Clamp and swing.
     fn fold(&self, folding: &Folding, way: &mut Way) -> Result<Setup, Why> {
         self.long_enough()?;
@@ -230,6 +207,7 @@ impl Trial<'_> {
             return Err(Why::TooThick { is: thickness, most: thickest / share });
         }
         let drawn = &self.bending.drawn().bend;
+        self.radius(None)?;
         way.under_load = self.under_load(drawn.radius())?;
         let [held, swung] = extent::of(self.bending, way);
         if held.half < folding.least_clamp - 1e-9 {
@@ -266,14 +244,17 @@ impl Trial<'_> {
             return Ok(Setup { room, stacks: Vec::new() });
         };
         let all: f64 = fingers.widths.iter().sum();
-        let (more, stack) = self.pieces(way, &Pieces {
-            tool: at("fingers", section, Seat::Clamp, true),
-            widths: &fingers.widths,
-            gap: fingers.gap,
-            whole: all >= self.bending.width() - fingers.gap,
-            beside: &[beam],
-            above: true,
-        })?;
+        let (more, stack) = self.pieces(
+            way,
+            &Pieces {
+                tool: at("fingers", section, Seat::Clamp, true),
+                widths: &fingers.widths,
+                gap: fingers.gap,
+                whole: all >= self.bending.width() - fingers.gap,
+                beside: &[beam],
+                above: true,
+            },
+        )?;
         way.tool = Tool::Fold { fingers: stack.as_ref().map(width) };
         Ok(Setup { room: room.and(more), stacks: stack.into_iter().collect() })
     }
@@ -288,6 +269,7 @@ impl Trial<'_> {
         if let Some(most) = self.brake.force.filter(|most| force > *most) {
             return Err(Why::Force { is: force, most });
         }
+        self.radius(Some(die.v))?;
         way.under_load = self.under_load(brake::inside_radius(die.v))?;
         // The legs close on the punch as they turn.
         let most = Angle::from_degrees(180.0 - punch.angle.degrees());
@@ -310,26 +292,30 @@ impl Trial<'_> {
         let ram = whole("ram", &self.sections.upper, Seat::Punch, above.bounds.most.y);
         let bed = whole("bed", &self.sections.bed, receives, below.bounds.least.y);
         let room = self.bending.room(way, &[ram, bed], self.floor, self.enough)?;
-        let stand = |name, section, seat| Fixture {
-            touches: true,
-            ..whole(name, section, seat, 0.0)
-        };
-        let (over, punches) = self.pieces(way, &Pieces {
-            tool: stand("punch", above, Seat::Punch),
-            widths: &punch.widths,
-            gap: press.gap,
-            whole: true,
-            beside: &[ram],
-            above: true,
-        })?;
-        let (under, dies) = self.pieces(way, &Pieces {
-            tool: stand("die", below, receives),
-            widths: &die.widths,
-            gap: press.gap,
-            whole: true,
-            beside: &[bed],
-            above: false,
-        })?;
+        let stand =
+            |name, section, seat| Fixture { touches: true, ..whole(name, section, seat, 0.0) };
+        let (over, punches) = self.pieces(
+            way,
+            &Pieces {
+                tool: stand("punch", above, Seat::Punch),
+                widths: &punch.widths,
+                gap: press.gap,
+                whole: true,
+                beside: &[ram],
+                above: true,
+            },
+        )?;
+        let (under, dies) = self.pieces(
+            way,
+            &Pieces {
+                tool: stand("die", below, receives),
+                widths: &die.widths,
+                gap: press.gap,
+                whole: true,
+                beside: &[bed],
+                above: false,
+            },
+        )?;
         let widths = [&punches, &dies].map(|stack| stack.as_ref().map(width));
         way.tool = Tool::Press { die: d, punch: p, widths };
         let stacks = punches.into_iter().chain(dies).collect();

@@ -36,6 +36,8 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");
     let most_turn = angle(fields, "most_turn", "\"135 deg\"");
+    let radius = |name| fields.get(name).and_then(|i| entry::length(i, findings));
+    let (min_radius, max_radius) = (radius("min_radius"), radius("max_radius"));
     let folding = |kind| {
         let thickest = size(fields, "thickest", "\"2 mm\"");
         Some((None, Some(thickest?), Tools::Folding(folding(fields, kind)?)))
@@ -71,6 +73,8 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
         thickest,
         rated_for: rated.map_or(sums::MILD_STEEL, |row| row.bending_strength()),
         most_turn: most_turn?,
+        min_radius,
+        max_radius,
         tools,
         span,
     })
