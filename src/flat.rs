@@ -24,7 +24,6 @@ use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
 use joint::Joint;
-use joint::setback;
 
 /// A flat pattern.
 #[derive(Clone, Debug)]
@@ -321,7 +320,7 @@ fn refusal(part: &Part, bend: &Bend, words: &str) -> Finding {
 
 /// The face a bend carries, without what lies nearer to the edge than where the bend ends.
 fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> {
-    let back = setback(bend);
+    let back = bend.drawn_setback();
     let bounds = blank.bounds();
     let tall = back - bounds.least.y;
     if tall <= NEAR {

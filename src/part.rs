@@ -207,6 +207,24 @@ pub struct Bend {
     pub depends: Vec<String>,
 }
 
+impl Bend {
+    /// From the line to which the faces beside it are drawn back to where it begins, mm.
+    pub fn drawn_setback(&self) -> f64 {
+        match self.measured {
+            Measured::Outside => self.bend.setback(),
+            Measured::TangentOutside => self.bend.caliper_setback(),
+            Measured::Inside => self.bend.inside_setback(),
+            Measured::Tangent => 0.0,
+        }
+    }
+
+    /// From that line out to what a caliper reads along a leg, mm; less than 0 where a leg
+    /// is drawn to a sharp corner farther out.
+    pub fn to_caliper(&self) -> f64 {
+        self.bend.caliper_setback() - self.drawn_setback()
+    }
+}
+
 /// A cut beside the end of a bend.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Relief {

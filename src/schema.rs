@@ -71,7 +71,7 @@ pub fn recipe() -> Value {
                 "radius": reference("Inside radius"),
                 "method": bend_rule("What the bend goes by; the shop's order of trust decides when left out"),
                 "side": { "enum": ["up", "down"] },
-                "measured": { "enum": ["outside", "inside", "tangent"] },
+                "measured": { "enum": ["outside", "tangent-outside", "inside", "tangent"] },
                 "along": reference("Shift of the carried face along its own x"),
                 "relief": { "enum": ["square", "round", "hole", "tear", "none"], "description": "What is cut beside the ends of the bend" },
                 "relief_width": reference("Across a relief, or the diameter of its hole"),

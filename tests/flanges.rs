@@ -222,6 +222,48 @@ fn no_relief_is_refused_where_one_is_needed() {
     assert!(words.contains("`b1`") && words.contains("narrower than its edge"), "{words}");
 }
 
+/// A trade-school handbook of tables, DIN 6935: opening 60°, so a bend of 120°, legs of 16
+/// and 21 mm to the outer tangents, r 6, s 5: v = 5.77 mm with k 0.7 from the chart, length
+/// 31.23 mm; 31.18 mm with k by the formula.
+#[test]
+fn an_acute_bend_measured_to_its_outer_tangents_is_as_long_as_the_handbook_says() {
+    let length = |method, measured| {
+        let size = [60.0, 21.0];
+        let leg = Flange { size, turn: 120.0, radius: 6.0, measured, ..flange(2, 60.0) };
+        let part = tree::part(5.0, [60.0, 16.0], &[leg], method).unwrap();
+        unfolded(&part).region.bounds().height()
+    };
+    let by_chart = length(Method::K(0.35), Measured::TangentOutside);
+    assert!((by_chart - 31.23).abs() < 0.01, "{by_chart}");
+    let by_formula = length(Method::Din6935, Measured::TangentOutside);
+    assert!((by_formula - 31.18).abs() < 0.01, "{by_formula}");
+}
+
+/// What a caliper reads on the folded part is what was drawn, and up to 90° the same as to
+/// the sharp corner.
+#[test]
+fn legs_drawn_to_the_outer_tangent_are_what_a_caliper_reads() {
+    for turn in [45.0, 90.0, 120.0, 150.0] {
+        let measured = Measured::TangentOutside;
+        let part = part(&[Flange { turn, measured, ..flange(0, 100.0) }]);
+        let bend = part.bends[0].bend;
+        let outside = Flange { turn, ..flange(0, 100.0) };
+        let sharp = self::part(&[outside]).bends[0].drawn_setback();
+        if turn <= 90.0 {
+            near(part.bends[0].drawn_setback(), sharp);
+            continue;
+        }
+        near(part.bends[0].drawn_setback(), R + T);
+        // The base runs from y = 30 to −30: there lies the outside of the bend.
+        let flat = unfolded(&part);
+        let made = fold::fold(&part, &flat, &[]).bends[0];
+        let shares = (0..=1000).map(|i| f64::from(i) / 1000.0);
+        let lowest = shares.map(|share| made.point(0.0, share, -T)[1]).fold(0.0, f64::min);
+        assert!((lowest + 30.0).abs() < 1e-3, "{turn}: {lowest}");
+        near(bend.caliper_setback(), R + T);
+    }
+}
+
 /// FAA-H-8083-31 vol. 1 ch. 4: the hole lies where the inside bend tangent lines cross,
 /// 1/8 in across in sheet up to 0.064 in, and reaches 1/32 to 1/16 in behind the lines.
 #[test]

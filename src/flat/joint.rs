@@ -19,20 +19,10 @@ use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Part;
 use crate::part::Relief;
-use crate::recipe::Measured;
 use crate::recipe::ReliefShape;
 
 /// How far in front of the edge a cut reaches, mm: enough to be past it. Our choice.
 const FRONT: f64 = 0.5;
-
-/// From the line to which the faces are drawn back to where the bend begins, mm.
-pub(super) fn setback(bend: &Bend) -> f64 {
-    match bend.measured {
-        Measured::Outside => bend.bend.setback(),
-        Measured::Inside => bend.bend.inside_setback(),
-        Measured::Tangent => 0.0,
-    }
-}
 
 pub(super) struct Joint {
     /// Direction of travel along the edge; metal lies to its left.
@@ -66,7 +56,7 @@ impl Joint {
         let along = edge.direction_at_start();
         let out = Vec2::new(along.y, -along.x);
         let middle = edge.point_at(0.5);
-        let (back, allowance) = (setback(bend), bend.bend.allowance());
+        let (back, allowance) = (bend.drawn_setback(), bend.bend.allowance());
         // x of the carried face runs against `along`.
         let turn = Angle::of(-along.x, -along.y);
         let origin = middle + out * (allowance - 2.0 * back) - along * bend.aside;

@@ -14,8 +14,9 @@ const END: f64 = 6.0;
 
 const END_SHARE: f64 = 0.125;
 
-/// Two pieces of one face that are nearer than this are one, mm.
-const JOINED: f64 = 0.1;
+/// A notch no wider than this does not end a side, mm: what may stay without a piece of
+/// tool, when a shop does not say.
+const NOTCH: f64 = 12.0;
 
 /// How far one side of a bend reaches, mm from where the bend begins.
 #[derive(Clone, Copy, Debug)]
@@ -57,13 +58,13 @@ fn side<'a>(
     Extent { shortest: reach[0], half: reach[PLACES / 2] }
 }
 
-/// How far the metal goes on without a gap at one place along the bend.
+/// How far the metal goes on at one place along the bend, over notches.
 fn reach(pieces: &[Vec<[f64; 2]>], x: f64) -> f64 {
     let mut spans: Vec<[f64; 2]> = pieces.iter().filter_map(|p| across(p, x)).collect();
     spans.sort_by(|a, b| a[0].total_cmp(&b[0]));
     let mut far = 0.0;
     for [from, to] in spans {
-        if from > far + JOINED {
+        if from > far + NOTCH {
             break;
         }
         far = to.max(far);

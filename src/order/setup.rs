@@ -213,7 +213,7 @@ impl Trial<'_> {
         if held.half < folding.least_clamp - 1e-9 {
             return Err(Why::Clamp { is: held.half, least: folding.least_clamp });
         }
-        flange(swung.shortest + drawn.setback(), folding.least_flange)?;
+        flange(swung.shortest + drawn.caliper_setback(), folding.least_flange)?;
         let half = (folding.kind == FoldingKind::Vice).then_some(self.brake.length / 2.0);
         let middle = self.bending.width() / 2.0;
         let span = half.map(|half| [middle - half, middle + half]);
@@ -276,7 +276,7 @@ impl Trial<'_> {
         if way.under_load.degrees() > most.degrees() {
             return Err(Why::Turn { is: way.under_load, most });
         }
-        let setback = self.bending.drawn().bend.setback();
+        let setback = self.bending.drawn().bend.caliper_setback();
         let legs = extent::of(self.bending, way).map(|leg| leg.shortest + setback);
         flange(legs[0].min(legs[1]), die.least_flange)?;
         let whole = |name, section, seat, lift| Fixture {

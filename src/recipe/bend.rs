@@ -15,6 +15,9 @@ pub enum Measured {
     /// To the sharp corner of the outside.
     #[default]
     Outside,
+    /// To what a caliper reads: the sharp corner of the outside up to 90°, beyond that the
+    /// outside of the bend itself, as DIN 6935 has it.
+    TangentOutside,
     /// To the sharp corner of the inside.
     Inside,
     /// To where the bend begins.
@@ -104,6 +107,7 @@ impl Bend {
             "measured",
             &[
                 ("outside", Measured::Outside),
+                ("tangent-outside", Measured::TangentOutside),
                 ("inside", Measured::Inside),
                 ("tangent", Measured::Tangent),
             ],

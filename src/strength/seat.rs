@@ -174,7 +174,9 @@ impl Case<'_> {
             // From the middle of the leg that stands on it.
             let outside = match bend.measured {
                 Measured::Inside => -self.thickness / 2.0,
-                Measured::Outside | Measured::Tangent => self.thickness / 2.0,
+                Measured::Outside | Measured::TangentOutside | Measured::Tangent => {
+                    self.thickness / 2.0
+                }
             };
             let heel = (hole.at - on).dot(out) - outside;
             let across = Vec2::new(-out.y, out.x);
