@@ -319,7 +319,7 @@ fn a_radius_that_no_tool_gives_is_refused() {
         let bend = Flange { radius, ..flange(0, UPPER, 60.0, 60.0, true) };
         plan(2.0, [60.0, 60.0], &[bend], shop).0.is_whole()
     };
-    assert_eq!([2.0, 6.0, 7.0].map(|r| folded(&own, r)), [true, true, false]);
+    assert_eq!([2.0, 12.0, 13.0].map(|r| folded(&own, r)), [true, true, false]);
     own.brakes[0].min_radius = Some(3.0);
     own.brakes[0].max_radius = Some(8.0);
     assert_eq!([2.0, 3.0, 7.0].map(|r| folded(&own, r)), [false, true, true]);

@@ -2,17 +2,18 @@
 //!
 //! # Looks for
 //! Where the job names a shop: a bend for which every brake that is long and strong enough
-//! gives another inside radius (stop): a V more than 1.5 times what is asked for, or less than 1/1.5;
-//! a folding brake between `min_radius` and `max_radius` of the shop's file, up to three thicknesses where it
-//! does not say. And an inside radius that is farther than a fifth from the one its V
-//! gives, 0.16 of the opening (caution).
+//! gives another inside radius (stop). Over a V asked for may be 1.5 times what it gives,
+//! 0.16 of its opening, down to 1/1.5 of it; on a folding brake up to six thicknesses;
+//! `min_radius` and `max_radius` in the shop's file say otherwise. And an inside radius
+//! that is farther than a fifth from the one its V gives (caution).
 //!
 //! # Why it matters
 //! In air bending the V makes the radius, whatever the drawing says. The flat was computed
 //! with the radius asked for, so the flanges come out too long or too short.
 //!
 //! # Example
-//! Over a V of 32 mm a bend comes out at about 5.1 mm inside. Asked for are 3 mm.
+//! Over a V of 32 mm a bend comes out at about 5.1 mm inside. Asked for are 4 mm: a caution; asked for
+//! are 3 mm: a stop.
 //!
 //! # Remedy
 //! Ask for the radius the V gives, bend over another V, or measure a strip
@@ -20,7 +21,7 @@
 //!
 //! # Source
 //! Four air-bending charts: V 16 gives 2.6, 25 gives 4.0, 40 gives 6.5, 63 gives 10 mm.
-//! The fifth is our choice: charts and metals differ by as much. So are the 1.5, and the three thicknesses.
+//! The fifth is our choice: charts and metals differ by as much. So are the 1.5, and the six thicknesses.
 
 use crate::check::Subject;
 use crate::check::bend_order;

@@ -1,5 +1,6 @@
 //! What the report says of the shop.
 
+use crate::brake as bending;
 use crate::job::report::rounded;
 use crate::shop::FoldingKind;
 use crate::shop::Shop;
@@ -73,7 +74,9 @@ pub(super) fn row(shop: &Shop, process: &Row) -> ShopRow {
             kind,
             length_mm: rounded(brake.length),
             force_kn: brake.force.map(rounded),
-            thickest_mild_steel_mm: brake.thickest.map(rounded),
+            thickest_mild_steel_mm: brake
+                .thickest
+                .map(|t| rounded(bending::as_hard(brake.rated_for, bending::MILD_STEEL, t))),
             v_mm: all(&v),
             fingers_mm: all(&fingers),
         }

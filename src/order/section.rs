@@ -18,6 +18,9 @@ use crate::order::hull::Section;
 use crate::order::room::Room;
 use crate::order::view::TOUCH;
 use crate::order::view::View;
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
 
 /// Smallest step of a bend that is looked at, degrees.
 const STEP: f64 = 0.5;
@@ -65,6 +68,8 @@ pub(super) struct Bending<'a> {
     bend: usize,
     /// While the bend is flat.
     pub(super) flat: Pose,
+    /// Moments that were looked at, by their angle: other tools ask for the same ones.
+    poses: RefCell<HashMap<u64, Rc<Pose>>>,
 }
 
 /// A tool's plane: where it stands, along the bend, towards the operator, up.
@@ -79,7 +84,8 @@ pub(super) struct Plane {
 impl<'a> Bending<'a> {
     /// A bend while those of a set are made already.
     pub(super) fn new(body: &'a Body<'a>, made: u32, bend: usize) -> Self {
-        Self { body, made, bend, flat: body.pose(made, bend, Angle::ZERO) }
+        let flat = body.pose(made, bend, Angle::ZERO);
+        Self { body, made, bend, flat, poses: RefCell::default() }
     }
 
     pub(super) fn drawn(&self) -> &'a crate::part::Bend {
@@ -91,8 +97,11 @@ impl<'a> Bending<'a> {
         self.flat.bend.width
     }
 
-    pub(super) fn pose(&self, angle: Angle) -> Pose {
-        self.body.pose(self.made, self.bend, angle)
+    pub(super) fn pose(&self, angle: Angle) -> Rc<Pose> {
+        let key = angle.degrees().to_bits();
+        let mut poses = self.poses.borrow_mut();
+        let pose = || Rc::new(self.body.pose(self.made, self.bend, angle));
+        Rc::clone(poses.entry(key).or_insert_with(pose))
     }
 
     /// The plane over a frame, from the sheet's inside face up; u along its y or against it.
@@ -181,7 +190,9 @@ impl<'a> Bending<'a> {
             if degrees >= full {
                 return Ok(room);
             }
-            degrees = (degrees + ahead.max(STEP)).min(full);
+            // On a grid, so that a moment serves all tools.
+            let steps = ((degrees + ahead) / STEP).floor().max((degrees / STEP).floor() + 1.0);
+            degrees = (steps * STEP).min(full);
         }
     }
 

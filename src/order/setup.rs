@@ -37,8 +37,8 @@ const RADIUS_RANGE: f64 = 1.5;
 const PRINTED: f64 = 0.001;
 
 /// Largest inside radius of a folding brake whose file does not say, in thicknesses. Our
-/// choice: beyond it the sheet needs a rounder nose than is usual.
-const FOLDED_RADIUS: f64 = 3.0;
+/// choice: hard aluminium wants up to five; beyond it the sheet is rolled rather than bent.
+const FOLDED_RADIUS: f64 = 6.0;
 
 /// A way that goes, its setup, and the ways that were tried besides.
 #[derive(Clone, Debug)]
