@@ -176,13 +176,11 @@ fn is_ear(polygon: &[Point], at: usize) -> bool {
 
 /// Adds a triangle to the last piece where that stays convex, else as a piece of its own.
 fn grow(pieces: &mut Vec<Vec<Point>>, triangle: Vec<Point>) {
-    if let Some(last) = pieces.last_mut() {
-        if let Some(joined) = joined(last, &triangle) {
-            *last = joined;
-            return;
-        }
+    let joined = pieces.last().and_then(|last| joined(last, &triangle));
+    match (pieces.last_mut(), joined) {
+        (Some(last), Some(joined)) => *last = joined,
+        _ => pieces.push(triangle),
     }
-    pieces.push(triangle);
 }
 
 /// Two convex pieces with a common side as one, if that is convex.

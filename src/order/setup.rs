@@ -72,10 +72,9 @@ pub(super) fn best(
 ) -> Result<Found, Vec<Refusal>> {
     let bending = Bending::new(body, made, bend);
     let drawn = &task.part.bends[bend];
-    let mut refused: Vec<Refusal> = Vec::new();
-    let mut best: Option<(Way, Setup)> = None;
-    let enough = enough(margin(task.shop));
-    'brakes: for (i, brake) in task.shop.brakes.iter().enumerate() {
+    let mut ranking =
+        Ranking { best: None, refused: Vec::new(), enough: enough(margin(task.shop)) };
+    for (i, brake) in task.shop.brakes.iter().enumerate() {
         let new = |tool: Tool, hold: usize| Way {
             brake: i,
             hold,
@@ -90,38 +89,61 @@ pub(super) fn best(
         if tools.is_empty() {
             let way = new(Tool::Fold { fingers: None }, drawn.from);
             let usual = brake::v_opening(drawn.bend.thickness());
-            refused.push(Refusal { way, why: Why::NoDie { usual } });
+            ranking.refused.push(Refusal { way, why: Why::NoDie { usual } });
         }
-        for tool in tools {
-            // What all ways of holding are refused for is said once.
-            let mut last = None;
-            for hold in [drawn.from, drawn.to] {
-                let floor = best.as_ref().map_or(0.0, |(_, setup)| setup.room.mm);
-                let way = new(tool, hold);
-                let sections = &sections.0[i];
-                match (Trial { task, bending: &bending, brake, sections, floor, enough }).run(way) {
-                    Ok(found) => {
-                        let tightest = best.replace(found);
-                        refused.extend(
-                            tightest
-                                .map(|(way, setup)| Refusal { way, why: setup.room.too_little() }),
-                        );
-                        if best.as_ref().is_some_and(|(_, s)| s.room.mm >= enough) {
-                            break 'brakes;
-                        }
-                    }
-                    Err((_, why)) if last == Some(why) => {}
-                    Err((way, why)) => {
-                        refused.push(Refusal { way, why });
-                        last = Some(why);
-                    }
+        let ways = tools.iter().flat_map(|tool| [drawn.from, drawn.to].map(|at| new(*tool, at)));
+        for mut way in ways {
+            let (floor, enough) = (ranking.room(), ranking.enough);
+            let sections = &sections.0[i];
+            let trial = Trial { task, bending: &bending, brake, sections, floor, enough };
+            let tried = trial.run(&mut way);
+            ranking.add(way, tried);
+            if ranking.room() >= enough {
+                return ranking.end();
+            }
+        }
+    }
+    ranking.end()
+}
+
+/// The ways tried so far.
+struct Ranking {
+    best: Option<(Way, Setup)>,
+    refused: Vec<Refusal>,
+    /// Room beyond which more is no better, mm.
+    enough: f64,
+}
+
+impl Ranking {
+    /// Room that the best way leaves, mm; 0 while there is none.
+    fn room(&self) -> f64 {
+        self.best.as_ref().map_or(0.0, |(_, setup)| setup.room.mm)
+    }
+
+    fn add(&mut self, way: Way, tried: Result<Setup, Why>) {
+        match tried {
+            Ok(setup) => {
+                let tighter = self.best.replace((way, setup));
+                let refusal =
+                    |(way, setup): (Way, Setup)| Refusal { way, why: setup.room.too_little() };
+                self.refused.extend(tighter.map(refusal));
+            }
+            Err(why) => {
+                // What both ways of holding are refused for is said once.
+                let last = self.refused.last();
+                let same = |r: &Refusal| r.why == why && r.way.same_tool(&way);
+                if !last.is_some_and(same) {
+                    self.refused.push(Refusal { way, why });
                 }
             }
         }
     }
-    match best {
-        Some((way, setup)) => Ok(Found { way, setup, refused }),
-        None => Err(refused),
+
+    fn end(self) -> Result<Found, Vec<Refusal>> {
+        match self.best {
+            Some((way, setup)) => Ok(Found { way, setup, refused: self.refused }),
+            None => Err(self.refused),
+        }
     }
 }
 
@@ -152,14 +174,11 @@ struct Pieces<'a> {
 }
 
 impl Trial<'_> {
-    fn run(&self, mut way: Way) -> Result<(Way, Setup), (Way, Why)> {
-        let tried = match &self.brake.tools {
-            Tools::Folding(folding) => self.fold(folding, &mut way),
-            Tools::Press(press) => self.push(press, &mut way),
-        };
-        match tried {
-            Ok(setup) => Ok((way, setup)),
-            Err(why) => Err((way, why)),
+    /// The setup, where the way goes; its tool and its angle are then known.
+    fn run(&self, way: &mut Way) -> Result<Setup, Why> {
+        match &self.brake.tools {
+            Tools::Folding(folding) => self.fold(folding, way),
+            Tools::Press(press) => self.push(press, way),
         }
     }
 

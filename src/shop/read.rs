@@ -252,6 +252,24 @@ mod tests {
     }
 
     #[test]
+    fn a_brake_says_its_radii_its_ram_and_the_metal_it_is_rated_for() {
+        let text = include_str!("../../parts/shop.toml");
+        let own = text.replacen(
+            "thickest     = \"2 mm\"",
+            "min_radius = \"1 mm\"\nmax_radius = \"8 mm\"\nrated_for = \"304\"\nthickest = \"2 mm\"",
+            1,
+        );
+        let shop = read_text(&format!("clearance = \"2 mm\"\n{own}")).unwrap();
+        let brake = &shop.brakes[0];
+        assert_eq!((brake.min_radius, brake.max_radius), (Some(1.0), Some(8.0)));
+        assert!((brake.rated_for - 700.0).abs() < 1e-9, "{}", brake.rated_for);
+        assert_eq!(shop.clearance, Some(2.0));
+        assert!((shop.brakes[1].rated_for - crate::brake::MILD_STEEL).abs() < 1e-9);
+        let bare = text.lines().filter(|line| !line.starts_with("ram "));
+        assert_eq!(codes(&bare.collect::<Vec<_>>().join("\n")), ["missing-key"]);
+    }
+
+    #[test]
     fn a_section_that_crosses_itself_is_no_tool() {
         let text = include_str!("../../parts/shop.toml");
         let bad = text.replacen("[\"-45 mm\", \"160 mm\"]", "[\"-45 mm\", \"-50 mm\"]", 1);
