@@ -21,6 +21,7 @@ mod escape;
 mod extent;
 mod hull;
 mod pieces;
+mod ranking;
 mod refusal;
 mod room;
 mod section;
@@ -169,7 +170,7 @@ fn made(steps: &[Step]) -> u32 {
 }
 
 /// What came of trying to make a bend: a way, or why there is none.
-type Outcome = Result<setup::Found, Vec<Refusal>>;
+type Outcome = Result<ranking::Found, Vec<Refusal>>;
 
 struct Search<'a> {
     task: &'a Task<'a>,

@@ -335,6 +335,21 @@ fn a_folder_rated_for_mild_steel_bends_no_more_of_it() {
     assert_eq!([2.0, 2.1, 2.24].map(bend), [true, false, false]);
 }
 
+/// Six bends up and down on either side of a base: an order is found without trying all.
+#[test]
+fn an_order_of_twelve_bends_is_found() {
+    let mut zigzag = Vec::new();
+    for (edge, first) in [(UPPER, 0), (LOWER, 6)] {
+        for i in 0..6 {
+            let on = if i == 0 { 0 } else { first + i };
+            let edge = if i == 0 { edge } else { FAR };
+            zigzag.push(Flange { turn: 30.0, ..flange(on, edge, 60.0, 40.0, i % 2 == 0) });
+        }
+    }
+    let (plan, words) = plan(1.5, [60.0, 80.0], &zigzag, &shop());
+    assert!(plan.is_whole(), "{words}");
+}
+
 #[test]
 fn many_bends_are_left_alone() {
     let zigzag: Vec<Flange> = (0..order::MOST_BENDS + 1)

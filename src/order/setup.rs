@@ -6,7 +6,6 @@ use crate::order::Refusal;
 use crate::order::Room;
 use crate::order::Setup;
 use crate::order::Stack;
-use crate::order::Step;
 use crate::order::Task;
 use crate::order::Tool;
 use crate::order::Way;
@@ -16,6 +15,8 @@ use crate::order::escape;
 use crate::order::extent;
 use crate::order::margin;
 use crate::order::pieces;
+use crate::order::ranking::Found;
+use crate::order::ranking::Ranking;
 use crate::order::room::ENOUGH;
 use crate::order::section::Bending;
 use crate::order::section::Fixture;
@@ -40,20 +41,6 @@ const PRINTED: f64 = 0.001;
 /// choice: hard aluminium wants up to five; beyond it the sheet is rolled rather than bent.
 const FOLDED_RADIUS: f64 = 6.0;
 
-/// A way that goes, its setup, and the ways that were tried besides.
-#[derive(Clone, Debug)]
-pub(super) struct Found {
-    way: Way,
-    pub(super) setup: Setup,
-    refused: Vec<Refusal>,
-}
-
-impl Found {
-    pub(super) fn step(self, bend: usize) -> Step {
-        Step { bend, way: self.way, setup: self.setup, refused: self.refused }
-    }
-}
-
 /// Room beyond which more is no better in a shop with a margin, mm.
 pub(super) fn enough(margin: f64) -> f64 {
     ENOUGH.max(margin)
@@ -72,8 +59,7 @@ pub(super) fn best(
 ) -> Result<Found, Vec<Refusal>> {
     let bending = Bending::new(body, made, bend);
     let drawn = &task.part.bends[bend];
-    let mut ranking =
-        Ranking { best: None, refused: Vec::new(), enough: enough(margin(task.shop)) };
+    let mut ranking = Ranking::new(enough(margin(task.shop)));
     for (i, brake) in task.shop.brakes.iter().enumerate() {
         let new = |tool: Tool, hold: usize| Way {
             brake: i,
@@ -89,7 +75,7 @@ pub(super) fn best(
         if tools.is_empty() {
             let way = new(Tool::Fold { fingers: None }, drawn.from);
             let usual = brake::v_opening(drawn.bend.thickness());
-            ranking.refused.push(Refusal { way, why: Why::NoDie { usual } });
+            ranking.refuse(Refusal { way, why: Why::NoDie { usual } });
         }
         let ways = tools.iter().flat_map(|tool| [drawn.from, drawn.to].map(|at| new(*tool, at)));
         for mut way in ways {
@@ -104,47 +90,6 @@ pub(super) fn best(
         }
     }
     ranking.end()
-}
-
-/// The ways tried so far.
-struct Ranking {
-    best: Option<(Way, Setup)>,
-    refused: Vec<Refusal>,
-    /// Room beyond which more is no better, mm.
-    enough: f64,
-}
-
-impl Ranking {
-    /// Room that the best way leaves, mm; 0 while there is none.
-    fn room(&self) -> f64 {
-        self.best.as_ref().map_or(0.0, |(_, setup)| setup.room.mm)
-    }
-
-    fn add(&mut self, way: Way, tried: Result<Setup, Why>) {
-        match tried {
-            Ok(setup) => {
-                let tighter = self.best.replace((way, setup));
-                let refusal =
-                    |(way, setup): (Way, Setup)| Refusal { way, why: setup.room.too_little() };
-                self.refused.extend(tighter.map(refusal));
-            }
-            Err(why) => {
-                // What both ways of holding are refused for is said once.
-                let last = self.refused.last();
-                let same = |r: &Refusal| r.why == why && r.way.same_tool(&way);
-                if !last.is_some_and(same) {
-                    self.refused.push(Refusal { way, why });
-                }
-            }
-        }
-    }
-
-    fn end(self) -> Result<Found, Vec<Refusal>> {
-        match self.best {
-            Some((way, setup)) => Ok(Found { way, setup, refused: self.refused }),
-            None => Err(self.refused),
-        }
-    }
 }
 
 /// One way under trial.
