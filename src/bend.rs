@@ -142,6 +142,13 @@ impl Bend {
         self.half_tangent() * (self.radius + self.thickness)
     }
 
+    /// From what a caliper reads along a leg back to where the bend begins, mm: from the
+    /// sharp outside corner up to 90°, beyond that from the outside of the bend itself, R + T.
+    /// So DIN 6935 takes legs for openings of less than 90°.
+    pub fn caliper_setback(&self) -> f64 {
+        self.half_tangent().min(1.0) * (self.radius + self.thickness)
+    }
+
     /// From the sharp inside corner back to where the bend begins, mm: tan(turn/2) R.
     pub(crate) fn inside_setback(&self) -> f64 {
         self.half_tangent() * self.radius

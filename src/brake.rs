@@ -46,10 +46,13 @@ pub fn short_tons(kilonewtons: f64) -> f64 {
     kilonewtons / KN_PER_SHORT_TON
 }
 
-/// The thickness of mild steel (450 MPa, as the charts have it) that bends as hard as
-/// this sheet, mm: the moment goes by Rm t².
-pub fn as_mild_steel(tensile: f64, thickness: f64) -> f64 {
-    thickness * (tensile / 450.0).sqrt()
+/// Tensile strength of mild steel as the charts have it, MPa.
+pub const MILD_STEEL: f64 = 450.0;
+
+/// The thickness of a metal of strength `rated` that bends as hard as this sheet, mm: the
+/// moment goes by Rm t².
+pub fn as_hard(tensile: f64, rated: f64, thickness: f64) -> f64 {
+    thickness * (tensile / rated).sqrt()
 }
 
 /// What a bend keeps when the tool lets go: radius under load over radius after, which
@@ -59,6 +62,52 @@ pub fn as_mild_steel(tensile: f64, thickness: f64) -> f64 {
 pub fn kept(radius: f64, thickness: f64, yields: f64, elastic: f64) -> Option<f64> {
     let x = radius * yields / (elastic * thickness);
     (x < 0.5).then_some(4.0 * x * x * x - 3.0 * x + 1.0)
+}
+
+/// Metals of which a handbook has the share kR that a bend keeps.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Springback {
+    /// DC01, soft steel for cold forming.
+    Dc01,
+    /// X12CrNi18-8, austenitic stainless steel.
+    X12CrNi188,
+    /// AlSiMgMn, aluminium that is hardened by heat.
+    AlSiMgMn,
+}
+
+/// Inside radius over thickness of the columns of kR. From memory: the headings are cut off
+/// in the copy of the handbook's page on DIN 6935 from which the values are.
+const KR_RATIOS: [f64; 11] = [1.0, 1.6, 2.5, 4.0, 6.3, 10.0, 16.0, 25.0, 40.0, 63.0, 100.0];
+
+impl Springback {
+    /// The metal of a handbook's row.
+    pub fn named(name: &str) -> Option<Self> {
+        match name {
+            "DC01" => Some(Self::Dc01),
+            "X12CrNi18-8" => Some(Self::X12CrNi188),
+            "AlSiMgMn" => Some(Self::AlSiMgMn),
+            _ => None,
+        }
+    }
+
+    /// As printed; the row of stainless steel ends early.
+    fn row(self) -> &'static [f64] {
+        match self {
+            Self::Dc01 => &[0.99, 0.99, 0.99, 0.97, 0.96, 0.96, 0.93, 0.90, 0.85, 0.77, 0.66],
+            Self::X12CrNi188 => &[0.99, 0.98, 0.97, 0.95, 0.93, 0.89, 0.84, 0.76, 0.63],
+            Self::AlSiMgMn => &[0.98, 0.98, 0.97, 0.96, 0.95, 0.93, 0.90, 0.86, 0.82, 0.76, 0.72],
+        }
+    }
+
+    /// Angle after over angle under load, kR, where inside radius over thickness is in the
+    /// range of the row; straight between two columns.
+    pub fn kept(self, ratio: f64) -> Option<f64> {
+        let row = self.row();
+        let ratios = &KR_RATIOS[..row.len()];
+        let at = ratios.windows(2).position(|pair| (pair[0]..=pair[1]).contains(&ratio))?;
+        let share = (ratio - ratios[at]) / (ratios[at + 1] - ratios[at]);
+        Some(row[at] + (row[at + 1] - row[at]) * share)
+    }
 }
 
 /// How far a bend must be turned for it to rest at `turn`, where it keeps a share.
@@ -102,6 +151,22 @@ mod tests {
         assert!(hard < soft && soft < 1.0);
     }
 
+    /// A handbook's kR: values seen, headings of the columns from memory.
+    #[test]
+    fn kr_is_the_handbook_s_in_its_range_and_nothing_beyond() {
+        let kept = |metal: Springback, ratio| metal.kept(ratio);
+        assert_eq!(kept(Springback::Dc01, 1.275), Some(0.99));
+        assert_eq!(kept(Springback::Dc01, 100.0), Some(0.66));
+        assert_eq!(kept(Springback::X12CrNi188, 40.0), Some(0.63));
+        assert_eq!(kept(Springback::X12CrNi188, 41.0), None);
+        assert_eq!(kept(Springback::AlSiMgMn, 0.9), None);
+        let between = kept(Springback::Dc01, 5.15).unwrap();
+        assert!((between - 0.965).abs() < 1e-12);
+        // S235 of 4 mm round 5.1 mm at 45°: 0.45° of overbend.
+        let under = turn_under_load(Angle::from_degrees(45.0), 0.99).degrees();
+        assert!((under - 45.45).abs() < 0.01);
+    }
+
     #[test]
     fn what_is_kept_of_the_turn_under_load_is_the_turn() {
         let under = turn_under_load(Angle::QUARTER, 0.95);
@@ -119,7 +184,7 @@ mod tests {
     fn force_goes_by_the_square_of_the_thickness_and_against_the_opening() {
         let one = force(450.0, 1000.0, 3.0, 24.0);
         assert!((force(450.0, 1000.0, 6.0, 48.0) / one - 2.0).abs() < 1e-12);
-        assert!((as_mild_steel(450.0, 3.0) - 3.0).abs() < 1e-12);
+        assert!((as_hard(450.0, MILD_STEEL, 3.0) - 3.0).abs() < 1e-12);
     }
 
     #[test]

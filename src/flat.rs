@@ -26,8 +26,8 @@ use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
 use joint::Joint;
-use joint::setback;
 pub use pattern::BendStrip;
+pub use pattern::Corner;
 pub use pattern::Flat;
 pub use pattern::FlatHole;
 pub use pattern::FlatMark;
@@ -48,7 +48,8 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         whole[bend.to] = carried(part, &whole[bend.to], bend).map_err(|f| vec![f])?;
     }
     let mut joints: Vec<Joint> = part.bends.iter().map(|b| Joint::new(part, b)).collect();
-    let Fitted { mut faces, mut cuts, short_corners } = fitted(part, &mut whole, &mut joints)?;
+    let Fitted { mut faces, mut cuts, short_corners, corners } =
+        fitted(part, &mut whole, &mut joints)?;
     let mut places = vec![Place::default(); part.faces.len()];
     let mut strips = Vec::with_capacity(part.bends.len());
     for (bend, joint) in part.bends.iter().zip(&joints) {
@@ -77,7 +78,7 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
     let faces = faces.collect();
     let (region, holes) = pierce(part, blank, &places)?;
     let marks = marks::marks(part, &places, &strips);
-    Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners })
+    Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners, corners })
 }
 
 /// A cut at a corner of a face.
@@ -94,6 +95,7 @@ struct Fitted {
     /// What is to be cut at their corners.
     cuts: Vec<CornerCut>,
     short_corners: Vec<ShortCorner>,
+    corners: Vec<Corner>,
 }
 
 /// Cuts every face back to where its bends begin, with reliefs.
@@ -150,7 +152,8 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
         let outline = meeting.relief(bends, joints).map_err(refuse(bend))?;
         cuts.extend(outline.map(|outline| CornerCut { bend, outline }));
     }
-    Ok(Fitted { faces: torn, cuts, short_corners })
+    let corners = meetings.iter().filter_map(|meeting| meeting.asked(bends)).collect();
+    Ok(Fitted { faces: torn, cuts, short_corners, corners })
 }
 
 /// The faces hung on each other, and their corners relieved.
@@ -208,7 +211,7 @@ fn refusal(part: &Part, bend: &Bend, words: &str) -> Finding {
 
 /// The face a bend carries, without what lies nearer to the edge than where the bend ends.
 fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> {
-    let back = setback(bend);
+    let back = bend.drawn_setback();
     let bounds = blank.bounds();
     let tall = back - bounds.least.y;
     if tall <= NEAR {

@@ -13,6 +13,7 @@
 mod clash;
 mod folded;
 mod frame;
+mod gap;
 
 use crate::bend;
 use crate::flat::Flat;
@@ -32,6 +33,8 @@ pub use frame::length;
 pub use frame::minus;
 pub use frame::plus;
 pub use frame::times;
+pub use gap::CornerGap;
+pub use gap::corner_gaps;
 
 /// The turns of a part that is folded wholly.
 pub fn full(part: &Part) -> Vec<Angle> {
@@ -42,6 +45,16 @@ pub fn full(part: &Part) -> Vec<Angle> {
 /// 0 leaves it flat, the bend's own turn finishes it, more than that overbends it. A bend
 /// beyond the end of `turns` is finished.
 pub fn fold(part: &Part, flat: &Flat, turns: &[Angle]) -> Folded {
+    let (frames, bends) = frames(part, flat, turns);
+    let faces = flat.faces.iter().zip(frames).enumerate();
+    let faces =
+        faces.map(|(face, (region, frame))| FoldedFace { face, frame, region: region.clone() });
+    let strips = flat.bends.iter().map(|strip| strip.metal.moved(&strip.to_its_own()));
+    Folded { faces: faces.collect(), bends, strips: strips.collect() }
+}
+
+/// Where the faces of a part lie, and its bends, as [`fold`] makes them.
+pub fn frames(part: &Part, flat: &Flat, turns: &[Angle]) -> (Vec<Frame>, Vec<FoldedBend>) {
     let mut frames = vec![Frame::default(); part.faces.len()];
     let mut bends = Vec::with_capacity(part.bends.len());
     for (i, (bend, strip)) in part.bends.iter().zip(&flat.bends).enumerate() {
@@ -52,11 +65,7 @@ pub fn fold(part: &Part, flat: &Flat, turns: &[Angle]) -> Folded {
         frames[bend.to] = Frame { origin: end.point(back.to_point(), 0.0), ..end };
         bends.push(folded);
     }
-    let faces = flat.faces.iter().zip(frames).enumerate();
-    let faces =
-        faces.map(|(face, (region, frame))| FoldedFace { face, frame, region: region.clone() });
-    let strips = flat.bends.iter().map(|strip| strip.metal.moved(&strip.to_its_own()));
-    Folded { faces: faces.collect(), bends, strips: strips.collect() }
+    (frames, bends)
 }
 
 /// What folding adds to the volume of a bend's strip, in mm³ for each mm² of it: the sheet

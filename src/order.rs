@@ -5,65 +5,52 @@
 //! take (length, force, turn), by what it needs of the sheet (clamp, flange), and by what
 //! the part, folded as far as it is then, would hit.
 //!
-//! The last is tried by sections: each face and each bend is cut to the stretch along the
-//! bend line where the tool stands, projected on the plane square to the line, and must
-//! keep half a thickness from the tool's section, at five stages of the turn. Whatever
-//! lies askew covers more in projection than it is, so this errs to refusal.
+//! The last is tried by sections: what of the part passes a tool along the bend line, whole
+//! thickness and all, is projected on the plane square to the line and must stay clear of
+//! the tool's section from flat to the angle of the overbend. Steps are as large as the
+//! room there is allows, half a degree at the least. The part must also come between the tools, and off them.
 //!
-//! The search goes depth first and remembers from which sets of made bends no way leads
-//! on; it tries bends in the order of the part and tools in that of the shop, so the
-//! first order found is the one a person would try first.
+//! Of the ways to make a bend the one with most room is taken, of equal ones the first tool
+//! of the shop; room beyond [`ENOUGH`] counts as equal. The search goes depth first, for an
+//! order in which every bend has enough room, then for one in which every bend has the
+//! shop's margin, then for any, and remembers from which sets of made bends none leads on.
+//! It tries bends in the order of the part.
 
+mod body;
+mod escape;
+mod extent;
+mod hull;
+mod pieces;
+mod plan;
+mod ranking;
 mod refusal;
+mod room;
 mod section;
+mod setup;
 mod task;
-mod tries;
+mod tools;
+mod view;
 mod way;
 
+use body::Body;
+pub use plan::Plan;
+pub use plan::Step;
 pub use refusal::Cause;
 pub use refusal::Refusal;
 pub use refusal::Why;
+pub use room::ENOUGH;
+pub use room::MARGIN;
+pub use room::Room;
+pub use room::Setup;
+pub use room::Stack;
+pub use room::margin;
+use std::collections::HashMap;
 use std::collections::HashSet;
+use std::rc::Rc;
 pub use task::Metal;
 pub use task::Task;
 pub use way::Tool;
 pub use way::Way;
-
-/// One bend of an order.
-#[derive(Clone, Debug)]
-pub struct Step {
-    /// Index of the bend in the part.
-    pub bend: usize,
-    /// How it is made.
-    pub way: Way,
-    /// The ways tried before, and why not.
-    pub refused: Vec<Refusal>,
-}
-
-/// An order, or how far one comes.
-#[derive(Clone, Debug)]
-pub struct Plan {
-    /// The bends in order; all of them unless some are blocked.
-    pub steps: Vec<Step>,
-    /// The bends that cannot be made after the steps, with every way and why not; empty
-    /// when the order is whole.
-    pub blocked: Vec<(usize, Vec<Refusal>)>,
-    /// The first bend that cannot be made when they are made as they were drawn, and why not.
-    pub as_drawn: Option<(usize, Vec<Refusal>)>,
-}
-
-impl Plan {
-    /// Whether every bend can be made.
-    pub fn is_whole(&self) -> bool {
-        self.blocked.is_empty()
-    }
-
-    /// The step that makes a bend, and its number from 1.
-    pub fn step(&self, bend: usize) -> Option<(usize, &Step)> {
-        let at = self.steps.iter().position(|step| step.bend == bend)?;
-        Some((at + 1, &self.steps[at]))
-    }
-}
 
 /// Most bends of one part that are put in order. Our choice: sets of bends are bits of a word.
 pub const MOST_BENDS: usize = 24;
@@ -80,27 +67,18 @@ pub fn find(task: &Task) -> Plan {
         let blocked = (0..count).map(|bend| (bend, Vec::new())).collect();
         return Plan { steps: Vec::new(), blocked, as_drawn: None };
     }
-    let mut search = Search { task, dead: HashSet::new(), best: Vec::new() };
+    let mut search = Search::new(task);
     let mut steps = Vec::with_capacity(count);
-    let whole = search.go_on(&mut steps);
-    let as_drawn = as_drawn(task, &steps);
+    let whole = search.levels().into_iter().any(|level| search.run(level, &mut steps));
+    let as_drawn = search.as_drawn(&steps);
     if whole {
         return Plan { steps, blocked: Vec::new(), as_drawn };
     }
-    let steps = search.best;
+    let steps = std::mem::take(&mut search.best);
     let made = made(&steps);
     let left = (0..count).filter(|bend| made & (1 << bend) == 0);
-    let refused = |bend: usize| (bend, tries::first(task, made, bend).err().unwrap_or_default());
-    Plan { blocked: left.map(refused).collect(), steps, as_drawn }
-}
-
-/// Where the order of the drawing fails; what of it the found order shares is not tried again.
-fn as_drawn(task: &Task, found: &[Step]) -> Option<(usize, Vec<Refusal>)> {
-    let shared = found.iter().enumerate().take_while(|(i, step)| *i == step.bend).count();
-    (shared..task.part.bends.len()).find_map(|bend| {
-        let made = (1_u32 << bend) - 1;
-        tries::first(task, made, bend).err().map(|refused| (bend, refused))
-    })
+    let blocked = left.map(|bend| (bend, search.try_bend(made, bend).refusals())).collect();
+    Plan { blocked, steps, as_drawn }
 }
 
 /// The bends of the steps, as bits.
@@ -108,17 +86,65 @@ fn made(steps: &[Step]) -> u32 {
     steps.iter().fold(0, |set, step| set | 1 << step.bend)
 }
 
+/// What came of trying to make a bend: a way, or why there is none.
+type Outcome = Result<ranking::Found, Vec<Refusal>>;
+
 struct Search<'a> {
     task: &'a Task<'a>,
+    body: Body<'a>,
+    /// The sections of the shop's tools.
+    tools: tools::Sections,
+    /// What is known of a bend after a set of others.
+    tried: HashMap<(u32, usize), Rc<Tried>>,
     /// Sets of made bends from which no way leads to the end.
     dead: HashSet<u32>,
     /// The longest row of steps so far.
     best: Vec<Step>,
 }
 
-impl Search<'_> {
+struct Tried(Outcome);
+
+impl Tried {
+    fn refusals(&self) -> Vec<Refusal> {
+        self.0.as_ref().err().cloned().unwrap_or_default()
+    }
+}
+
+impl<'a> Search<'a> {
+    fn new(task: &'a Task<'a>) -> Self {
+        Self {
+            task,
+            body: Body::new(task.part, task.flat),
+            tools: tools::Sections::of(task.shop),
+            tried: HashMap::new(),
+            dead: HashSet::new(),
+            best: Vec::new(),
+        }
+    }
+
+    /// How much room every bend is to have, most first, mm.
+    fn levels(&self) -> [f64; 3] {
+        let margin = margin(self.task.shop);
+        [setup::enough(margin), margin, 0.0]
+    }
+
+    fn run(&mut self, level: f64, steps: &mut Vec<Step>) -> bool {
+        self.dead.clear();
+        steps.clear();
+        self.go_on(level, steps)
+    }
+
+    fn try_bend(&mut self, made: u32, bend: usize) -> Rc<Tried> {
+        if let Some(known) = self.tried.get(&(made, bend)) {
+            return Rc::clone(known);
+        }
+        let tried = Rc::new(Tried(setup::best(self.task, &self.body, &self.tools, made, bend)));
+        self.tried.insert((made, bend), Rc::clone(&tried));
+        tried
+    }
+
     /// Whether the steps could be led on to the end; then they are whole.
-    fn go_on(&mut self, steps: &mut Vec<Step>) -> bool {
+    fn go_on(&mut self, level: f64, steps: &mut Vec<Step>) -> bool {
         let set = made(steps);
         let count = self.task.part.bends.len();
         if steps.len() == count {
@@ -128,9 +154,13 @@ impl Search<'_> {
             return false;
         }
         for bend in (0..count).filter(|bend| set & (1 << bend) == 0) {
-            let Ok((way, refused)) = tries::first(self.task, set, bend) else { continue };
-            steps.push(Step { bend, way, refused });
-            if self.go_on(steps) {
+            let tried = self.try_bend(set, bend);
+            let Ok(found) = &tried.0 else { continue };
+            if found.setup.room.mm < level {
+                continue;
+            }
+            steps.push(found.clone().step(bend));
+            if self.go_on(level, steps) {
                 return true;
             }
             steps.pop();
@@ -140,5 +170,14 @@ impl Search<'_> {
         }
         self.dead.insert(set);
         false
+    }
+
+    /// Where the order of the drawing fails; what of it the found order shares is known.
+    fn as_drawn(&mut self, found: &[Step]) -> Option<(usize, Vec<Refusal>)> {
+        let shared = found.iter().enumerate().take_while(|(i, step)| *i == step.bend).count();
+        (shared..self.task.part.bends.len()).find_map(|bend| {
+            let tried = self.try_bend((1_u32 << bend) - 1, bend);
+            tried.0.as_ref().err().map(|refused| (bend, refused.clone()))
+        })
     }
 }

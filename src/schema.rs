@@ -107,7 +107,7 @@ fn bend() -> Value {
             "radius": reference("Inside radius"),
             "method": bend_rule("How the bend is computed; the shop's bend_sources decide when left out"),
             "side": { "enum": ["up", "down"] },
-            "measured": { "enum": ["outside", "inside", "tangent"] },
+            "measured": { "enum": ["outside", "tangent-outside", "inside", "tangent"] },
             "offset": reference("Of the flange along its edge, from the centre"),
             "relief": { "enum": ["square", "round", "hole", "tear", "none"], "description": "What is cut beside the ends of the bend" },
             "relief_width": reference("Across a relief, or the diameter of its hole"),

@@ -4,7 +4,8 @@
 //! the bend line: u towards the operator, v upwards. A beam, a finger or a pair of jaws
 //! has its origin at the foot of its front, on the sheet's upper face, and lies at
 //! u ≤ 0, v ≥ 0; a bed the same below the sheet's lower face. A punch has its origin at
-//! its tip, a die in the middle of its mouth.
+//! its tip, a die in the middle of its mouth; the ram of a press brake at the height of the
+//! punch's top, its bed at that of the die's foot.
 
 mod brakes;
 mod fields;
@@ -24,7 +25,6 @@ pub use brakes::FoldingKind;
 pub use brakes::Press;
 pub use brakes::Punch;
 pub use brakes::Tools;
-pub(crate) use brakes::widest;
 pub use measured::Measured;
 pub use measured::MeasuredError;
 pub use measured::Strip;

@@ -32,6 +32,7 @@ use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::order;
+use crate::order::Metal;
 use crate::order::Plan;
 use crate::order::Task;
 use crate::part;
@@ -350,7 +351,7 @@ fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
 /// The order in which a part is bent with the shop's tools.
 fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
     let shop = job.shop.as_deref().filter(|_| !part.bends.is_empty())?;
-    let metal = setup::metal(&sheet.material);
+    let metal = Metal::of(&sheet.material);
     Some(order::find(&Task { part, flat, metal, shop }))
 }
 

@@ -19,6 +19,7 @@
 mod column;
 mod fault;
 mod line;
+mod metal;
 mod read;
 mod row;
 

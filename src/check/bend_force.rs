@@ -4,14 +4,16 @@
 //! Where the job names a shop: a bend for which every brake that is long enough is too weak,
 //! or has no die near the usual V (stop); and a bend that needs more than five sixths of the
 //! force of its brake (caution). Over a V a bend of length L takes
-//! 1.48 Rm L T² / V; a folding brake is rated by the thickness of mild steel (450 MPa) it bends,
-//! and other metals count by the square root of their tensile strength.
+//! 1.48 Rm L T² / V; a folding brake is rated by the thickness of mild steel (450 MPa) it
+//! bends, or of the metal its file names, and other metals count by the square root of their
+//! tensile strength. Rm is typical or maximum, `bend_tensile` in the table `material`: sheet
+//! is usually stronger than its minimum.
 //!
 //! # Why it matters
 //! The brake stalls during the stroke, or is permanently bent.
 //!
 //! # Example
-//! 6 mm S235, 1400 mm long, needs 537 kN over a V of 50 mm; the brake has 400 kN.
+//! 6 mm S235, 1 m long, needs 480 kN over a V of 50 mm; the brake has 400 kN.
 //!
 //! # Remedy
 //! A wider V (with a longer flange and a larger radius), a shorter bend, thinner sheet, or
@@ -40,7 +42,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         format!("bend `{}` needs more force than any brake of the shop has", bend.name)
     });
     let Some((shop, plan)) = subject.shop else { return findings };
-    let tensile = subject.material.measure("tensile");
+    let tensile = subject.material.bending_strength();
     for step in &plan.steps {
         let (bend, strip) = (&subject.part.bends[step.bend], &subject.flat.bends[step.bend]);
         let brake = &shop.brakes[step.way.brake];

@@ -2,9 +2,11 @@
 //!
 //! # Looks for
 //! Where the job names a shop: a bend sequence with a tool and a setup for every bend, with
-//! enough to clamp, a bend angle the tool can reach, and no earlier bend that hits punch,
-//! die, beam, fingers, bed or leaf. A bend that no brake is long or strong enough for at any
-//! time, or whose flange is too short for all of them, is reported by `brake-length`,
+//! enough to clamp, a bend angle the tool can reach, no earlier bend that hits ram, punch,
+//! die, beam, fingers, bed or leaf up to the angle of the overbend, and room for the part to
+//! come between the tools and off them (stop). A bend that leaves less room than the shop's
+//! `clearance` is reported too (caution). A bend that no brake is long or strong enough for
+//! at any time, or whose flange is too short for all of them, is reported by `brake-length`,
 //! `bend-force` and `min-flange`. The report has the bend sequence, and for each bend the
 //! setups that were refused before.
 //!
@@ -20,16 +22,21 @@
 //! that is welded on.
 //!
 //! # Source
-//! The sections of the tools are the shop's own. A face at an angle to the bend counts with
-//! all it covers, so this errs towards refusal.
+//! The sections of the tools are the shop's own; 1 mm of clearance where it gives none, our
+//! choice. Parts are moved straight to the tools and away, not tilted, and holes count as
+//! filled: this errs towards refusal. How far a brake opens, and what is beside it, is not
+//! checked.
 
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::num;
+use crate::order;
 use crate::order::Cause;
 use crate::order::MOST_BENDS;
 use crate::order::Refusal;
+use crate::order::Step;
 use crate::order::Why;
 use crate::part::Bend;
 
@@ -50,10 +57,36 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     }
     let made: Vec<&str> =
         plan.steps.iter().map(|s| subject.part.bends[s.bend].name.as_str()).collect();
-    blocked(subject, CODE, Cause::Order, |bend| match made.as_slice() {
+    let mut findings = blocked(subject, CODE, Cause::Order, |bend| match made.as_slice() {
         [] => format!("bend `{}` cannot be made on any brake of the shop", bend.name),
         made => format!("bend `{}` cannot be made after {}", bend.name, made.join(", ")),
-    })
+    });
+    findings.extend(tight(subject));
+    findings
+}
+
+/// The bends that leave less room than the shop's clearance.
+fn tight(subject: &Subject) -> Vec<Finding> {
+    let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let margin = order::margin(shop);
+    let finding = |step: &Step| {
+        let (what, tool, at) = step.setup.room.nearest?;
+        if step.setup.room.mm >= margin {
+            return None;
+        }
+        let (bend, is) = (&subject.part.bends[step.bend], subject.show(step.setup.room.mm));
+        let headline = format!(
+            "bend `{}` clears the {tool} by {is}, but {} is needed",
+            bend.name,
+            subject.show(margin)
+        );
+        let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+        let at = num::text(at.degrees(), 1);
+        Some(finding.note(format!("{} at {at}°", what.words(subject.part))).help(
+            "make what comes near the tool shorter or narrower, or try this bend on a sample first",
+        ))
+    };
+    plan.steps.iter().filter_map(finding).collect()
 }
 
 /// The bends that are blocked for a cause, each with the ways that were tried.
@@ -82,6 +115,21 @@ pub(super) fn blocked(
     plan.blocked.iter().filter(of_cause).map(finding).collect()
 }
 
+/// The radius nearest to the specified one that a brake gives.
+fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
+    let off = |why: &Why| match why {
+        Why::Radius { is, max, .. } if is > max => Some((is / max, *max)),
+        Why::Radius { is, min, .. } => Some((min / is, *min)),
+        _ => None,
+    };
+    let near = refused.iter().filter_map(|refusal| off(&refusal.why));
+    let (_, gives) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(format!(
+        "specify an inside radius of {}, or give the brake of the shop its own `min_radius` and `max_radius`",
+        subject.show(gives)
+    ))
+}
+
 /// What would help, the least trouble first.
 fn help(refused: &[Refusal], subject: &Subject) -> String {
     let show = |mm: f64| subject.show(mm);
@@ -106,7 +154,10 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
     if let Some(needed) = least(clamp) {
         ways.push(format!("leave {} flat to clamp", show(needed)));
     }
-    if refused.iter().any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. })) {
+    if refused
+        .iter()
+        .any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. } | Why::Closed { .. }))
+    {
         ways.push("make the relief longer, or shorten what is in the way".into());
     }
     let thick = |why: &Why| match why {
@@ -120,6 +171,7 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         let brake = brake.unwrap_or_default();
         ways.push(format!("use sheet of at most {} and the {brake}", show(sheet)));
     }
+    ways.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
         Why::TooLong { most, .. } => Some(*most),
         _ => None,

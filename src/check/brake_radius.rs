@@ -1,15 +1,19 @@
 //! An inside radius that the brake does not give.
 //!
 //! # Looks for
-//! Where the job names a shop and a bend is made over a V: a specified inside radius
-//! that differs by more than a fifth from the one the V gives, 0.16 of its opening.
+//! Where the job names a shop: a bend for which every brake that is long and strong enough
+//! gives another inside radius (stop). Over a V the specified radius may be up to 1.5 times
+//! what the V gives, 0.16 of its opening, or down to 1/1.5 of it; on a folding brake up to
+//! six thicknesses; `min_radius` and `max_radius` in the shop's file override these. And an
+//! inside radius that differs by more than a fifth from the one its V gives (caution).
 //!
 //! # Why it matters
 //! In air bending the V sets the radius, whatever the drawing says. The flat was computed
 //! with the specified radius, so the flanges come out too long or too short.
 //!
 //! # Example
-//! Over a V of 32 mm the inside radius is about 5.1 mm. The drawing says 3 mm.
+//! Over a V of 32 mm the inside radius is about 5.1 mm. The drawing says 4 mm: a caution; it
+//! says 3 mm: a stop.
 //!
 //! # Remedy
 //! Specify the radius the V gives, bend over another V, or measure a strip
@@ -17,12 +21,15 @@
 //!
 //! # Source
 //! Four air-bending charts: V 16 gives 2.6, 25 gives 4.0, 40 gives 6.5, 63 gives 10 mm.
-//! The fifth is our choice: charts and metals differ by as much.
+//! The fifth is our choice: charts and metals differ by as much. So are
+//! the 1.5 and the six thicknesses.
 
+use crate::check::bend_order;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::order::Cause;
 
 const CODE: &str = "brake-radius";
 
@@ -30,7 +37,14 @@ const CODE: &str = "brake-radius";
 const SHARE: f64 = 0.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let mut findings = bend_order::blocked(subject, CODE, Cause::Radius, |bend| {
+        format!(
+            "no brake of the shop bends `{}` to an inside radius of {}",
+            bend.name,
+            subject.show(bend.bend.radius())
+        )
+    });
+    let Some((shop, plan)) = subject.shop else { return findings };
     let steps = plan.steps.iter().filter_map(|step| {
         let bend = &subject.part.bends[step.bend];
         let (v, asked) = (step.way.v(shop)?, bend.bend.radius());
@@ -53,5 +67,6 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 .help(format!("specify {}, or measure a strip", subject.show(gives))),
         )
     });
-    steps.collect()
+    findings.extend(steps);
+    findings
 }

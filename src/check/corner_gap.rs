@@ -2,7 +2,9 @@
 //!
 //! # Looks for
 //! A bend whose recipe asks for a `corner` (`closed`, `overlap` or `mitre`), where the flange
-//! as drawn does not reach the corner, or where there is no flange on the next edge.
+//! as drawn does not reach the corner, or where there is no flange on the next edge. And a
+//! corner whose gap, the clear distance of the two flanges measured on the folded part over
+//! the whole height, is not the specified one.
 //!
 //! # Why it matters
 //! A corner treatment only removes metal. A flange drawn too narrow leaves a gap wider than
@@ -18,12 +20,15 @@
 //! leave `corner` out.
 //!
 //! # Source
-//! Geometry of the folded part; 0.01 mm is allowed, our choice.
+//! Geometry of the folded part; 0.01 mm of the flange and 0.05 mm of the gap are allowed, our
+//! choice.
 
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::fold;
+use crate::fold::CornerGap;
 
 const CODE: &str = "corner-gap";
 
@@ -52,5 +57,38 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let about = subject.of_part(std::iter::once(Feature::Bend(corner.bend)).chain(other));
         subject.finding(Weight::Caution, CODE, headline, &[], bend.span).about(about).help(help)
     };
-    subject.flat.short_corners.iter().map(finding).collect()
+    let mut findings: Vec<Finding> = subject.flat.short_corners.iter().map(finding).collect();
+    findings.extend(off(subject));
+    findings
 }
+
+/// The corners whose gap is not the specified one, except those reported as short.
+fn off(subject: &Subject) -> Vec<Finding> {
+    let (part, flat) = (subject.part, subject.flat);
+    if flat.corners.is_empty() {
+        return Vec::new();
+    }
+    let short = |gap: &CornerGap| {
+        let short = flat.short_corners.iter();
+        short.into_iter().any(|corner| gap.bends.contains(&corner.bend))
+    };
+    let finding = |gap: &CornerGap| {
+        let [first, second] = gap.bends.map(|bend| &part.bends[bend]);
+        let (asked, min, max) =
+            (subject.show(gap.asked), subject.show(gap.min), subject.show(gap.max));
+        let headline = format!(
+            "the gap at the corner of bends `{}` and `{}` is {min} to {max}, but {asked} is needed",
+            first.name, second.name
+        );
+        let base = subject.finding(Weight::Caution, CODE, headline, &[], first.span);
+        base.help("draw both flanges up to the corner with straight edges, or leave `corner` out")
+    };
+    let off = |gap: &CornerGap| {
+        !short(gap) && (gap.max - gap.asked > PASSES || gap.asked - gap.min > PASSES)
+    };
+    let folded = fold::fold(part, flat, &[]);
+    fold::corner_gaps(part, flat, &folded).iter().filter(|gap| off(gap)).map(finding).collect()
+}
+
+/// By so much a gap may be off, mm.
+const PASSES: f64 = 0.05;

@@ -1,7 +1,7 @@
 //! A flange too short to be bent.
 //!
 //! # Looks for
-//! A flange that is shorter, measured outside, than 2.5 T + R (stop) or 3 T + R (caution).
+//! A flange that is shorter, measured outside (beyond 90° to the outside of the bend), than 2.5 T + R (stop) or 3 T + R (caution).
 //! Where the job names a shop its own tools decide instead: a flange too short for every V
 //! and every leaf that is strong enough is a stop.
 //!
@@ -27,7 +27,6 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::order::Cause;
-use crate::recipe::Measured;
 
 const CODE: &str = "min-flange";
 
@@ -44,11 +43,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     for (i, bend) in subject.part.bends.iter().enumerate() {
         let (thickness, radius) = (bend.bend.thickness(), bend.bend.radius());
         let drawn = subject.part.faces[bend.to].blank.bounds().most.y;
-        let length = match bend.measured {
-            Measured::Outside => drawn,
-            Measured::Inside => drawn + bend.bend.setback() - bend.bend.inside_setback(),
-            Measured::Tangent => drawn + bend.bend.setback(),
-        };
+        let length = drawn + bend.to_caliper();
         let (refused, wanted) = (LEAST.0 * thickness + radius, LEAST.1 * thickness + radius);
         if !short(length, wanted) {
             continue;

@@ -2,7 +2,9 @@
 //!
 //! # Looks for
 //! Where the job names a shop: a bend computed from a measured row, but made over another V
-//! than that row was measured over, or on a brake without a V.
+//! than that row was measured over, or on a brake without a V (caution); and one whose inside
+//! radius is more than 1.5 times the one the row was measured at, or less than 1/1.5 (stop):
+//! a K value is valid for a range of radius over thickness only.
 //!
 //! # Why it matters
 //! In air bending the V sets the radius and with it the bend deduction. A row measured over
@@ -24,14 +26,20 @@ use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::part::Bend;
+use crate::shop::Shop;
 
 const CODE: &str = "measured-tool";
+
+/// A row holds up to so many times its radius, and down to that part of it. Our choice.
+const RANGE: f64 = 1.5;
 
 /// Two openings are one when they differ by less, mm.
 const SAME_V: f64 = 0.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let mut findings = out_of_range(subject, shop);
     let steps = plan.steps.iter().filter_map(|step| {
         let bend = &subject.part.bends[step.bend];
         let Method::Measured { v: measured, .. } = bend.bend.method() else { return None };
@@ -55,5 +63,28 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 .help("measure a strip on that tool, or compute this bend by a formula"),
         )
     });
-    steps.collect()
+    findings.extend(steps);
+    findings
+}
+
+/// Bends whose radius is far from the one their row was measured at.
+fn out_of_range(subject: &Subject, shop: &Shop) -> Vec<Finding> {
+    let (material, thickness) = (subject.material.name(), subject.part.thickness);
+    let finding = |bend: &Bend| {
+        let Method::Measured { v, .. } = bend.bend.method() else { return None };
+        let at = shop.measured(material, thickness, v)?.radius;
+        let asked = bend.bend.radius();
+        if asked <= RANGE * at && asked >= at / RANGE {
+            return None;
+        }
+        let headline = format!(
+            "bend `{}` has an inside radius of {}, but is computed from a row measured at {}",
+            bend.name,
+            subject.show(asked),
+            subject.show(at)
+        );
+        let finding = subject.finding(Weight::Stop, CODE, headline, &bend.depends, bend.span);
+        Some(finding.help("compute this bend by a formula, `method = \"DIN 6935\"` in its recipe or `bends` at the part, or specify the measured radius"))
+    };
+    subject.part.bends.iter().filter_map(finding).collect()
 }

@@ -1,7 +1,7 @@
 //! The part as it is in the end: its view and what one measures on it.
 //!
-//! Sizes go to the mould lines, where the outer faces beside a bend would meet: what a
-//! square laid on the outside measures.
+//! Sizes are what a caliper reads along a leg: to the mould line, where the outer faces
+//! beside a bend would meet, up to 90°; beyond that to the outside of the bend itself.
 
 use crate::fold::FoldedFace;
 use crate::fold::Space;
@@ -18,35 +18,25 @@ use crate::paper::Size;
 use crate::paper::Solid;
 use crate::paper::Table;
 use crate::paper::figure_text;
-use crate::part::Bend;
-use crate::recipe::Measured;
 use crate::solve::Solved;
 use crate::view;
 
-/// A face's size over all, to its mould lines, in its own drawing; mm.
+/// A face's size over all as a caliper reads it, in its own drawing; mm.
 fn moulded(solved: &Solved, face: usize) -> Bounds {
     let part = &solved.part;
-    let mut bounds = part.faces[face].blank.bounds();
+    // What is left of it between its bends, and these as far as a caliper feels them.
+    let mut bounds = solved.flat.faces[face].bounds();
     let edges = part.bends.iter().filter(|bend| bend.from == face);
-    let stands = edges.map(|bend| (part.faces[face].edges[bend.edge].edge, beyond(bend)));
+    let stands = edges.map(|bend| (part.faces[face].edges[bend.edge].edge, bend.to_caliper()));
     // A face that a bend carries is drawn from that bend: y = 0, metal above.
     let foot = Edge::line(Point::new(0.0, 0.0), Point::new(1.0, 0.0));
     let carried = part.bends.iter().filter(|bend| bend.to == face);
-    for (edge, by) in stands.chain(carried.map(|bend| (foot, beyond(bend)))) {
+    for (edge, by) in stands.chain(carried.map(|bend| (foot, bend.to_caliper()))) {
         let along = edge.direction_at_start();
         let out = Vec2::new(along.y, -along.x) * by;
         bounds = bounds.with(edge.from + out);
     }
     bounds
-}
-
-/// From where a face is drawn to its mould line, mm.
-fn beyond(bend: &Bend) -> f64 {
-    match bend.measured {
-        Measured::Outside => 0.0,
-        Measured::Inside => bend.bend.setback() - bend.bend.inside_setback(),
-        Measured::Tangent => bend.bend.setback(),
-    }
 }
 
 /// What the view shows; nothing for a part without bends.
@@ -124,8 +114,13 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         .to_vec()
     };
     let heads = ["face", "along its bend", "away from its bend", "stands at"];
+    let acute = part.bends.iter().any(|b| b.bend.turn().degrees() > 90.0);
+    let heading = match acute {
+        true => "Formed dimensions, outside; beside bends of more than 90° to the outer tangent",
+        false => "Formed dimensions, outside",
+    };
     vec![Block::Table(Table {
-        heading: "Folded sizes, measured over the outside".into(),
+        heading: heading.into(),
         heads: heads.map(String::from).to_vec(),
         rows: (0..part.faces.len()).map(row).collect(),
     })]

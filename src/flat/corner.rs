@@ -2,10 +2,12 @@
 //!
 //! The flanges are cut back as their recipe asks, and where the lines cross at which the
 //! two bends begin, a relief is cut through both strips. Cutting back takes away and
-//! never draws on: a flange that is to reach the other must be drawn as far.
+//! never draws on: a flange that is to reach the other must be drawn as far. It goes along
+//! the slope of the other flange, so that the gap is the same over the whole height.
 
 use crate::diag::Finding;
 use crate::flat::joint::Joint;
+use crate::flat::pattern::Corner;
 use crate::flat::pattern::ShortCorner;
 use crate::geom::Outline;
 use crate::geom::Point;
@@ -13,9 +15,16 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::geom::Vertex;
 use crate::geom::disc;
+use crate::num;
 use crate::part::Bend;
 use crate::recipe::CornerShape;
 use crate::recipe::ReliefShape;
+
+/// Clear distance of two flanges at a corner when nothing is said, mm: common practice.
+const GAP: f64 = 0.5;
+
+/// A slope below this, mm for each mm, is rounding.
+const STRAIGHT: f64 = 1e-9;
 
 /// Two bends at a corner: the edge of the first ends where that of the second begins.
 pub(super) struct Meeting {
@@ -82,6 +91,13 @@ impl<'a> Plane<'a> {
         (self.joint.point(-x - self.joint.aside, out), up)
     }
 
+    /// Out of its inside, along, out and up as the standing face has them.
+    fn normal(&self) -> [f64; 3] {
+        let (side, out) = (if self.bend.up { 1.0 } else { -1.0 }, self.joint.out);
+        let level = -side * self.rise * self.sin;
+        [level * out.x, level * out.y, side * self.cos]
+    }
+
     /// From its inside, positive towards the middle of the part, mm.
     fn inside(&self, (p, up): (Point, f64)) -> f64 {
         let out = self.joint.seen(p).1;
@@ -113,24 +129,31 @@ impl Meeting {
         let neighbour = Plane::new(&joints[other], &bends[other]);
         let plane = Plane::new(joint, bend);
         let thickness = bend.bend.thickness();
-        let wanted = match shape {
-            CornerShape::Overlap if self.runs_past(bends) == own => -thickness,
-            _ => bends[self.bends[0]].gap.max(bends[self.bends[1]].gap),
+        let gap = self.gap(bends);
+        let from_inside = |x: f64, y: f64, height: f64| neighbour.inside(plane.point(x, y, height));
+        let either = |x: f64, y: f64| [0.0, -thickness].map(|h| from_inside(x, y, h));
+        // From the other's inside, which is linear over the drawing: how far, and of which
+        // side of the sheet.
+        let overlaps = shape == CornerShape::Overlap;
+        let at = |x: f64, y: f64| match (overlaps, self.runs_past(bends) == own) {
+            (true, true) => either(x, y).into_iter().fold(f64::NEG_INFINITY, f64::max),
+            (true, false) => either(x, y).into_iter().fold(f64::INFINITY, f64::min),
+            (false, _) => from_inside(x, y, if bend.up { 0.0 } else { -thickness }),
         };
-        // Distance from the other's inside, which is linear over the drawing; of the two
-        // sides of the sheet, the nearer.
-        let at = |x: f64, y: f64| {
-            let sides = [0.0, -thickness].map(|h| neighbour.inside(plane.point(x, y, h)));
-            if wanted < 0.0 { sides[0].max(sides[1]) } else { sides[0].min(sides[1]) }
+        let wanted = match (overlaps, self.runs_past(bends) == own) {
+            (true, true) => -thickness,
+            (true, false) => beside_end(gap, thickness, plane.normal(), neighbour.normal()),
+            // The insides of both end alike, a gap from each other.
+            (false, _) => gap * half_angle(plane.normal(), neighbour.normal()),
         };
         let zero = at(0.0, 0.0);
-        let slope = Vec2::new(at(1.0, 0.0) - zero, at(0.0, 1.0) - zero);
+        let mut slope = Vec2::new(at(1.0, 0.0) - zero, at(0.0, 1.0) - zero);
+        if slope.y.abs() < STRAIGHT * slope.x.abs() {
+            slope.y = 0.0;
+        }
         let need = wanted - zero;
         let ends = [bounds.least.y, bounds.most.y].map(|y| need - slope.y * y);
-        let face = match shape {
-            CornerShape::Mitre => kept(carried, slope, need),
-            _ => kept(carried, Vec2::new(slope.x, 0.0), ends[0].max(ends[1])),
-        };
+        let face = kept(carried, slope, need);
         // At either end of the corner the face should have reached the line before it was cut.
         let end = if slope.x > 0.0 { bounds.least.x } else { bounds.most.x };
         let short = ends.map(|end_at| slope.x.signum() * (end - end_at / slope.x));
@@ -151,6 +174,18 @@ impl Meeting {
         );
         let finding = Finding::stop("bend", headline).at(asks.span, "");
         Err(vec![finding.help("leave `corner` out, or bend both to one side")])
+    }
+
+    /// The corner as it is asked for, where it is to be closed.
+    pub(super) fn asked(&self, bends: &[Bend]) -> Option<Corner> {
+        let closes = self.shape(bends) != CornerShape::Open;
+        closes.then(|| Corner { bends: self.bends, gap: self.gap(bends) })
+    }
+
+    /// Clear distance of the two flanges, mm: what is said of either, of two the larger.
+    fn gap(&self, bends: &[Bend]) -> f64 {
+        let said = self.bends.iter().filter_map(|b| bends[*b].gap);
+        said.max_by(f64::total_cmp).unwrap_or(GAP)
     }
 
     /// What is asked for: the word of the first bend that says anything.
@@ -175,6 +210,13 @@ impl Meeting {
         let shape = reliefs[0].shape;
         let across = |r: &crate::part::Relief| r.width.max(2.0 * r.depth);
         let size = across(&reliefs[0]).max(across(&reliefs[1]));
+        if reliefs.iter().any(|relief| relief.shape == ReliefShape::None) {
+            let names = self.bends.map(|b| bends[b].name.as_str());
+            return Err(format!(
+                "bends `{}` and `{}` meet, which needs a relief, and `relief` is \"none\"",
+                names[0], names[1]
+            ));
+        }
         let cut = match shape {
             ReliefShape::Tear | ReliefShape::None => return Ok(None),
             ReliefShape::Round | ReliefShape::Hole => disc(self.crossing, size / 2.0),
@@ -186,6 +228,42 @@ impl Meeting {
         };
         cut.map(Some).map_err(|e| e.to_string())
     }
+}
+
+/// Sine of half the angle between two unit directions.
+fn half_angle(a: [f64; 3], b: [f64; 3]) -> f64 {
+    let cos: f64 = a.iter().zip(b).map(|(a, b)| a * b).sum();
+    ((1.0 - cos) / 2.0).max(0.0).sqrt()
+}
+
+/// Halvings in [`beside_end`].
+const HALVINGS: usize = 50;
+
+/// How far above the inside of a flange another one must end for a clear distance of `gap`,
+/// mm, where the first runs just past it. Where the two meet at more than 90° the other's
+/// outside is nearest, and may lie beyond the first one's end.
+fn beside_end(gap: f64, thickness: f64, a: [f64; 3], b: [f64; 3]) -> f64 {
+    // Of the angle between the flanges, which is 180° less that between their normals.
+    let cos = -a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+    let sin = (1.0 - cos * cos).max(0.0).sqrt();
+    if cos >= 0.0 || sin < STRAIGHT {
+        return gap;
+    }
+    let clear = |height: f64| {
+        let along = (height - thickness * cos) / sin;
+        let beyond = thickness * sin - along * cos - thickness / sin;
+        num::hypot(height, beyond.max(0.0))
+    };
+    let (mut low, mut high) = (0.0, gap);
+    for _ in 0..HALVINGS {
+        let middle = (low + high) / 2.0;
+        if clear(middle) < gap {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
 }
 
 /// The bends that ask for a corner without a flange at either end of their edge.

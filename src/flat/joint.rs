@@ -19,20 +19,10 @@ use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Part;
 use crate::part::Relief;
-use crate::recipe::Measured;
 use crate::recipe::ReliefShape;
 
 /// How far in front of the edge a cut reaches, mm: enough to be past it. Our choice.
 const FRONT: f64 = 0.5;
-
-/// From the line to which the faces are drawn back to where the bend begins, mm.
-pub(super) fn setback(bend: &Bend) -> f64 {
-    match bend.measured {
-        Measured::Outside => bend.bend.setback(),
-        Measured::Inside => bend.bend.inside_setback(),
-        Measured::Tangent => 0.0,
-    }
-}
 
 pub(super) struct Joint {
     /// Direction of travel along the edge; metal lies to its left.
@@ -66,7 +56,7 @@ impl Joint {
         let along = edge.direction_at_start();
         let out = Vec2::new(along.y, -along.x);
         let middle = edge.point_at(0.5);
-        let (back, allowance) = (setback(bend), bend.bend.allowance());
+        let (back, allowance) = (bend.drawn_setback(), bend.bend.allowance());
         // x of the carried face runs against `along`.
         let turn = Angle::of(-along.x, -along.y);
         let origin = middle + out * (allowance - 2.0 * back) - along * bend.aside;
@@ -210,7 +200,8 @@ impl Joint {
         Ok(face)
     }
 
-    /// The carried face with a notch where it goes on beside the bend.
+    /// The carried face with a notch where it goes on beside the bend; without all that is
+    /// beside it where a notch would leave a loose piece, as at the foot of a flange that leans.
     pub(super) fn carried_relieved(&self, carried: &Region) -> Result<Region, String> {
         let bounds = carried.bounds();
         // Seen from the carried face, the bend lies in front of it.
@@ -235,14 +226,20 @@ impl Joint {
             let end = if wide { strip.0 - width } else { bounds.least.x.min(foot.0) - 1.0 };
             let end = end.max(foot.0 - width);
             let shape = if wide { shape } else { ReliefShape::Square };
-            carried = view.cut(&carried, (end, strip.0), depth, shape)?;
+            let all = bounds.least.x.min(foot.0) - 1.0;
+            carried = view
+                .cut(&carried, (end, strip.0), depth, shape)
+                .or_else(|_| view.cut(&carried, (all, strip.0), depth, ReliefShape::Square))?;
         }
         if foot.1 - strip.1 > NEAR {
             let wide = strip.1 + width <= foot.1;
             let end = if wide { strip.1 + width } else { bounds.most.x.max(foot.1) + 1.0 };
             let end = end.min(foot.1 + width);
             let shape = if wide { shape } else { ReliefShape::Square };
-            carried = view.cut(&carried, (strip.1, end), depth, shape)?;
+            let all = bounds.most.x.max(foot.1) + 1.0;
+            carried = view
+                .cut(&carried, (strip.1, end), depth, shape)
+                .or_else(|_| view.cut(&carried, (strip.1, all), depth, ReliefShape::Square))?;
         }
         Ok(carried)
     }

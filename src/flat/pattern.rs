@@ -27,6 +27,17 @@ pub struct Flat {
     pub faces: Vec<Region>,
     /// The corners that do not come out as their recipe asks.
     pub short_corners: Vec<ShortCorner>,
+    /// The corners at which two flanges are to meet.
+    pub corners: Vec<Corner>,
+}
+
+/// A corner at which two flanges are to meet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Corner {
+    /// Indices of their bends: the edge of the first ends where that of the second begins.
+    pub bends: [usize; 2],
+    /// Clear distance of the two flanges, mm.
+    pub gap: f64,
 }
 
 /// A flange whose `corner` asks it to meet another one, which it does not.

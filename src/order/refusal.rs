@@ -47,6 +47,15 @@ pub enum Why {
         /// Farthest.
         most: Angle,
     },
+    /// It gives another inside radius than is asked for.
+    Radius {
+        /// Asked for.
+        is: f64,
+        /// Smallest it gives.
+        min: f64,
+        /// Largest it gives.
+        max: f64,
+    },
     /// The sheet springs back whole.
     Springs,
     /// No die of the brake has a V near the usual one.
@@ -75,6 +84,24 @@ pub enum Why {
         /// Needed.
         least: f64,
     },
+    /// It goes, but another way leaves more room.
+    Tight {
+        /// What comes near the tool.
+        what: Obstacle,
+        /// Which tool.
+        tool: &'static str,
+        /// How far the bend has been made by then.
+        at: Angle,
+        /// Room left.
+        is: f64,
+    },
+    /// The part is closed round the tool.
+    Closed {
+        /// Which tool.
+        tool: &'static str,
+        /// Whether it does not come off it; else it cannot be put there.
+        made: bool,
+    },
     /// Something already there is in the way.
     Hits {
         /// A face, by its index; or a bend.
@@ -93,7 +120,9 @@ pub enum Cause {
     Length,
     /// Those long enough are too weak, or have no die for it.
     Force,
-    /// Those strong enough need a longer flange.
+    /// Those strong enough give another inside radius.
+    Radius,
+    /// Those that give the radius need a longer flange.
     Flange,
     /// How the part is held, how far it turns, or what stands in the way.
     Order,
@@ -101,12 +130,20 @@ pub enum Cause {
 
 impl Cause {
     /// The cause of what came nearest to going: ways are refused by length first, then by
-    /// force, then by what there is to clamp and by the flange. A short flange leaves too little
+    /// force, then by the radius, then by what there is to clamp and by the flange. A short flange leaves too little
     /// to clamp when it is held itself, so that counts for the flange.
     pub fn of(refused: &[Refusal]) -> Self {
         let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
         let stands_in_the_way = any(|why| {
-            matches!(why, Why::Turn { .. } | Why::Springs | Why::Pieces { .. } | Why::Hits { .. })
+            matches!(
+                why,
+                Why::Turn { .. }
+                    | Why::Springs
+                    | Why::Pieces { .. }
+                    | Why::Hits { .. }
+                    | Why::Tight { .. }
+                    | Why::Closed { .. }
+            )
         });
         if stands_in_the_way {
             Self::Order
@@ -114,6 +151,8 @@ impl Cause {
             Self::Flange
         } else if any(|why| matches!(why, Why::Clamp { .. })) {
             Self::Order
+        } else if any(|why| matches!(why, Why::Radius { .. })) {
+            Self::Radius
         } else if any(|why| !matches!(why, Why::TooLong { .. })) {
             Self::Force
         } else {
@@ -129,6 +168,16 @@ pub enum Obstacle {
     Face(usize),
     /// A bend, by its index in the part.
     Bend(usize),
+}
+
+impl Obstacle {
+    /// Its name, and what it is.
+    pub fn words(&self, part: &Part) -> String {
+        match self {
+            Self::Face(face) => format!("face `{}`", part.faces[*face].name),
+            Self::Bend(bend) => format!("bend `{}`", part.bends[*bend].name),
+        }
+    }
 }
 
 impl Refusal {
@@ -157,6 +206,16 @@ impl Why {
             Self::Turn { is, most } => {
                 format!("it must bend to {}, the tool bends to {}", degrees(is), degrees(most))
             }
+            Self::Radius { is, max, .. } if is > max => {
+                format!("it bends to an inside radius of at most {}, {} is needed", mm(max), mm(is))
+            }
+            Self::Radius { is, min, .. } => {
+                format!(
+                    "it bends to an inside radius of at least {}, {} is needed",
+                    mm(min),
+                    mm(is)
+                )
+            }
             Self::Springs => "the sheet springs back fully from so large a radius".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", mm(usual)),
             Self::Flange { is, least } => {
@@ -170,12 +229,20 @@ impl Why {
                 mm(is),
                 mm(least)
             ),
+            Self::Tight { what, tool, at, is } => format!(
+                "{} clears the {tool} by {} at {}, another way leaves more room",
+                what.words(part),
+                mm(is),
+                degrees(at)
+            ),
+            Self::Closed { tool, made: true } => {
+                format!("the part closes round the {tool} and cannot be taken off")
+            }
+            Self::Closed { tool, made: false } => {
+                format!("the part cannot be brought to the {tool}: it is closed already")
+            }
             Self::Hits { what, tool, at } => {
-                let what = match what {
-                    Obstacle::Face(face) => format!("face `{}`", part.faces[*face].name),
-                    Obstacle::Bend(bend) => format!("bend `{}`", part.bends[*bend].name),
-                };
-                format!("{what} hits the {tool} at {}", degrees(at))
+                format!("{} hits the {tool} at {}", what.words(part), degrees(at))
             }
         }
     }

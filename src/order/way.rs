@@ -1,4 +1,4 @@
-//! One way to make one bend, and how it is told.
+//! One setup in which one bend can be made.
 
 use crate::brake;
 use crate::num::Angle;
@@ -42,6 +42,15 @@ pub enum Tool {
 }
 
 impl Way {
+    /// Whether it uses the same brake, die and punch as another.
+    pub(super) fn same_tool(&self, other: &Self) -> bool {
+        let tools = |tool: Tool| match tool {
+            Tool::Fold { .. } => None,
+            Tool::Press { die, punch, .. } => Some((die, punch)),
+        };
+        self.brake == other.brake && tools(self.tool) == tools(other.tool)
+    }
+
     /// The tool in words, and how the part is held.
     pub fn words(&self, part: &Part, shop: &Shop, units: Units) -> String {
         let hold = &part.faces[self.hold].name;

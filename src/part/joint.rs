@@ -32,14 +32,32 @@ pub struct Bend {
     pub relief: Relief,
     /// How far the carried face reaches beside a flange on the next edge.
     pub corner: CornerShape,
-    /// Between the two flanges at such a corner, mm.
-    pub gap: f64,
+    /// Clear distance of the two flanges at such a corner, mm, where the recipe says.
+    pub gap: Option<f64>,
     /// Whether the ends of its line are marked.
     pub ticks: bool,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its radius depends on.
     pub depends: Vec<String>,
+}
+
+impl Bend {
+    /// From the line to which the faces beside it are drawn back to where it begins, mm.
+    pub fn drawn_setback(&self) -> f64 {
+        match self.measured {
+            Measured::Outside => self.bend.setback(),
+            Measured::TangentOutside => self.bend.caliper_setback(),
+            Measured::Inside => self.bend.inside_setback(),
+            Measured::Tangent => 0.0,
+        }
+    }
+
+    /// From that line out to what a caliper reads along a leg, mm; less than 0 where a leg
+    /// is drawn to a sharp corner farther out.
+    pub fn to_caliper(&self) -> f64 {
+        self.bend.caliper_setback() - self.drawn_setback()
+    }
 }
 
 /// A cut beside the end of a bend.

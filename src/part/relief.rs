@@ -16,9 +16,6 @@ const PAST: f64 = 1.0;
 /// Narrowest relief in kerfs: the cut goes in on one side and out on the other. Our choice.
 const KERFS: f64 = 2.0;
 
-/// Between two flanges at a corner when nothing is said, mm: common practice.
-const GAP: f64 = 0.5;
-
 impl Relief {
     /// What a bend needs: as wide as the sheet is thick (a trade rule) and two kerfs; a hole
     /// by `least_hole`, and no smaller than the inside radius, which FAA-H-8083-31 calls
@@ -67,7 +64,7 @@ pub(super) fn build(
     bend: &bend::Bend,
     least_slot: f64,
     values: &Values,
-) -> Option<(Relief, f64, f64)> {
+) -> Option<(Relief, Option<f64>, f64)> {
     let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
     let mut relief = Relief::usual(asked.relief, bend, kerf).at_least(least_slot);
     let length = |expr: &Option<recipe::Expr>| match expr {
@@ -79,12 +76,12 @@ pub(super) fn build(
         relief.depth = Relief::usual_depth(asked.relief, width);
     }
     relief.depth = length(&asked.relief_depth)?.unwrap_or(relief.depth);
-    let gap = length(&asked.gap)?.unwrap_or(GAP);
+    let gap = length(&asked.gap)?;
     let aside = length(&asked.offset)?.unwrap_or(0.0);
     let faults = [
         (relief.width > 0.0, "relief_width", &asked.relief_width, "more than 0 mm"),
         (relief.depth >= 0.0, "relief_depth", &asked.relief_depth, "0 mm or more"),
-        (gap >= 0.0, "gap", &asked.gap, "0 mm or more"),
+        (gap.is_none_or(|gap| gap >= 0.0), "gap", &asked.gap, "0 mm or more"),
     ];
     let mut sound = true;
     for (_, key, expr, least) in faults.into_iter().filter(|(good, ..)| !good) {

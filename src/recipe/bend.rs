@@ -16,6 +16,9 @@ pub enum Measured {
     /// To the sharp corner of the outside.
     #[default]
     Outside,
+    /// To what a caliper reads: the sharp corner of the outside up to 90°, beyond that the
+    /// outside of the bend itself, as DIN 6935 has it.
+    TangentOutside,
     /// To the sharp corner of the inside.
     Inside,
     /// To where the bend begins.
@@ -91,8 +94,12 @@ pub struct Bend {
     pub span: Span,
 }
 
-const MEASURED: [(&str, Measured); 3] =
-    [("outside", Measured::Outside), ("inside", Measured::Inside), ("tangent", Measured::Tangent)];
+const MEASURED: [(&str, Measured); 4] = [
+    ("outside", Measured::Outside),
+    ("tangent-outside", Measured::TangentOutside),
+    ("inside", Measured::Inside),
+    ("tangent", Measured::Tangent),
+];
 
 const RELIEFS: [(&str, ReliefShape); 5] = [
     ("square", ReliefShape::Square),

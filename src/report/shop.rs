@@ -1,5 +1,6 @@
 //! What the report says of the shop.
 
+use crate::brake as bending;
 use crate::num::on_grid;
 use crate::shop::FoldingKind;
 use crate::shop::Shop;
@@ -73,7 +74,9 @@ pub(crate) fn row(shop: &Shop, process: &Row) -> ShopRow {
             kind,
             length_mm: on_grid(brake.length),
             force_kn: brake.force.map(on_grid),
-            max_thickness_mild_steel_mm: brake.thickest.map(on_grid),
+            max_thickness_mild_steel_mm: brake
+                .thickest
+                .map(|t| on_grid(bending::as_hard(brake.rated_for, bending::MILD_STEEL, t))),
             v_mm: all(&v),
             fingers_mm: all(&fingers),
         }

@@ -13,10 +13,16 @@ pub struct Brake {
     pub length: f64,
     /// Largest force, kN, where it is rated by force.
     pub force: Option<f64>,
-    /// Thickest mild steel (450 MPa), mm, where it is rated by thickness.
+    /// Thickest sheet of the metal it is rated for, mm, where it is rated by thickness.
     pub thickest: Option<f64>,
+    /// Tensile strength of that metal as it is bent, MPa: of mild steel when nothing is said.
+    pub rated_for: f64,
     /// Farthest turn.
     pub most_turn: Angle,
+    /// Smallest inside radius it bends, mm, where the shop says.
+    pub min_radius: Option<f64>,
+    /// Largest inside radius it bends, mm, where the shop says.
+    pub max_radius: Option<f64>,
     /// How it holds and turns the sheet.
     pub tools: Tools,
     /// Where its name stands.
@@ -79,6 +85,10 @@ pub struct Fingers {
 pub struct Press {
     /// How much of a bend line may stay without punch or die, mm.
     pub gap: f64,
+    /// The ram over its whole length; its origin is the punch's, at the height of the punch's top.
+    pub ram: Outline,
+    /// The bed over its whole length; its origin is the die's, at the height of the die's foot.
+    pub bed: Outline,
     /// The dies.
     pub dies: Vec<Die>,
     /// The punches, in the order in which they are tried.
@@ -109,30 +119,4 @@ pub struct Punch {
     pub section: Outline,
     /// The widths it comes in, mm; one piece as long as the brake when there are none.
     pub widths: Vec<f64>,
-}
-
-/// The largest sum of widths that is no more than `room`, mm: pieces set side by side.
-pub(crate) fn widest(widths: &[f64], room: f64) -> f64 {
-    let fits = |sum: &f64| *sum <= room + 1e-6;
-    let mut sums = vec![0.0];
-    for width in widths {
-        let more: Vec<f64> = sums.iter().map(|sum| sum + width).filter(fits).collect();
-        sums.extend(more);
-        sums.sort_by(f64::total_cmp);
-        // To a hundredth: many pieces would make more sums than anybody needs.
-        sums.dedup_by(|a, b| (*a - *b).abs() < 0.01);
-    }
-    sums.last().copied().unwrap_or(0.0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn pieces_are_set_as_wide_as_fits() {
-        assert!((widest(&[25.0, 40.0, 50.0, 75.0], 118.0) - 115.0).abs() < 1e-9);
-        assert!((widest(&[25.0, 40.0], 24.0)).abs() < 1e-9);
-        assert!((widest(&[25.0; 30], 80.0) - 75.0).abs() < 1e-9);
-    }
 }

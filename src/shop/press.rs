@@ -18,10 +18,14 @@ pub(super) fn read(fields: &Fields) -> Option<Press> {
     let dies = fields.need("die", "[[brake.die]]").is_some();
     let punches = fields.need("punch", "[[brake.punch]]").is_some();
     let gap = fields.get("gap").and_then(|i| entry::length(i, fields.findings()));
+    let (ram, bed) = (section(fields, "ram"), section(fields, "bed"));
+    let (all_dies, all_punches) = (all(fields, "die", die), all(fields, "punch", punch));
     let press = Press {
         gap: gap.unwrap_or(GAP),
-        dies: all(fields, "die", die),
-        punches: all(fields, "punch", punch),
+        ram: ram?,
+        bed: bed?,
+        dies: all_dies,
+        punches: all_punches,
     };
     (dies && punches).then_some(press)
 }

@@ -38,7 +38,8 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
         method: fields.get("bend_method").and_then(|i| entry::bend_method(i, &findings)),
         trust: trust(&fields),
         measured: all(&fields, "measured", |f| measured(f, tables)),
-        brakes: all(&fields, "brake", tool::brake),
+        brakes: all(&fields, "brake", |f| tool::brake(f, tables)),
+        clearance: fields.get("clearance").and_then(|i| entry::length(i, &findings)),
         drills: sizes(&fields, "drills"),
         hole_saws: sizes(&fields, "hole_saws"),
         coating: fields.get("coating").and_then(|i| entry::length(i, &findings)),
@@ -206,8 +207,26 @@ mod tests {
         );
         assert_eq!(codes("bend_sources = [\"shop\", \"shop\", \"hope\"]"), ["unknown-word"; 2]);
         let brake = "[[brake]]\nname = \"b\"\nkind = \"press\"\nlength = \"1 m\"\n";
-        assert_eq!(codes(brake), ["missing-key"; 4]);
+        assert_eq!(codes(brake), ["missing-key"; 6]);
         assert_eq!(codes(&brake.replace("press", "hammer")), ["missing-key", "unknown-word"]);
+    }
+
+    #[test]
+    fn a_brake_says_its_radii_its_ram_and_the_metal_it_is_rated_for() {
+        let text = include_str!("../../parts/shop.toml");
+        let own = text.replacen(
+            "max_thickness = \"2 mm\"",
+            "min_radius = \"1 mm\"\nmax_radius = \"8 mm\"\nrated_for = \"304\"\nmax_thickness = \"2 mm\"",
+            1,
+        );
+        let shop = read_text(&format!("clearance = \"2 mm\"\n{own}")).unwrap();
+        let brake = &shop.brakes[0];
+        assert_eq!((brake.min_radius, brake.max_radius), (Some(1.0), Some(8.0)));
+        assert!((brake.rated_for - 700.0).abs() < 1e-9, "{}", brake.rated_for);
+        assert_eq!(shop.clearance, Some(2.0));
+        assert!((shop.brakes[1].rated_for - crate::brake::MILD_STEEL).abs() < 1e-9);
+        let bare = text.lines().filter(|line| !line.starts_with("ram "));
+        assert_eq!(codes(&bare.collect::<Vec<_>>().join("\n")), ["missing-key"]);
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Brakes, as a shop file has them.
 
+use crate::brake;
 use crate::diag::Finding;
 use crate::document::Fields;
 use crate::entry;
@@ -15,15 +16,20 @@ use crate::shop::press;
 use crate::shop::section::GAP;
 use crate::shop::section::angle;
 use crate::shop::section::section;
+use crate::table::Tables;
 
 /// A brake.
-pub(super) fn brake(fields: &Fields) -> Option<Brake> {
+pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     let findings = fields.findings();
+    let rated = fields.get("rated_for");
+    let rated = rated.and_then(|i| entry::row(i, "material", tables, findings));
     let name = fields.needed_text("name", "\"straight brake\"").map(str::to_owned);
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");
     let most_turn = angle(fields, "max_angle", "\"135 deg\"");
+    let radius = |name| fields.get(name).and_then(|i| entry::length(i, findings));
+    let (min_radius, max_radius) = (radius("min_radius"), radius("max_radius"));
     let folding = |kind| {
         let thickest = size(fields, "max_thickness", "\"2 mm\"");
         let folding = folding(fields, kind);
@@ -58,7 +64,10 @@ pub(super) fn brake(fields: &Fields) -> Option<Brake> {
         length: length?,
         force,
         thickest,
+        rated_for: rated.map_or(brake::MILD_STEEL, |row| row.bending_strength()),
         most_turn: most_turn?,
+        min_radius,
+        max_radius,
         tools,
         span,
     })

@@ -23,6 +23,8 @@ pub struct Shop {
     pub measured: Vec<Measured>,
     /// What it bends on, in the order in which they are tried.
     pub brakes: Vec<Brake>,
+    /// Room it wants between a part and the tools it does not touch, mm, where it says.
+    pub clearance: Option<f64>,
     /// Drills at hand, mm.
     pub(crate) drills: Vec<f64>,
     /// Hole saws at hand, mm.

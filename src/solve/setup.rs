@@ -5,13 +5,11 @@ use crate::flat::BendStrip;
 use crate::geom::Edge;
 use crate::job::Job;
 use crate::num::Angle;
-use crate::order::Metal;
 use crate::order::Step;
 use crate::part::Bend;
 use crate::recipe::Grain;
 use crate::shop::Shop;
 use crate::solve::solved::Solved;
-use crate::table::Row;
 
 /// How one bend is made. Lengths are mm, angles degrees.
 pub(crate) struct Setup<'a> {
@@ -91,7 +89,7 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
     let (part, strip) = (&solved.part, &solved.flat.bends[bend]);
     let (drawn, way) = (&part.bends[bend], &step.way);
     let v = way.v(shop);
-    let tensile = metal(&job.sheets[solved.sheet].material).tensile;
+    let tensile = job.sheets[solved.sheet].material.bending_strength();
     Some(Setup {
         order,
         shop,
@@ -104,12 +102,6 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
         sight_line: v.is_none().then(|| sight_line(strip, drawn, way.hold == drawn.from)),
         grain: ToGrain::of(part.grain, strip),
     })
-}
-
-/// The strengths of a material that bending goes by.
-pub(super) fn metal(material: &Row) -> Metal {
-    let of = |field: &str| material.measure(field);
-    Metal { tensile: of("tensile"), yields: of("yield"), elastic: of("elastic") }
 }
 
 /// One inside radius from where the bend begins on the held side, towards the other.

@@ -127,7 +127,9 @@ impl<'a> Seat<'a> {
             // From the middle of the leg that stands on it.
             let outside = match bend.measured {
                 Measured::Inside => -part.thickness / 2.0,
-                Measured::Outside | Measured::Tangent => part.thickness / 2.0,
+                Measured::Outside | Measured::TangentOutside | Measured::Tangent => {
+                    part.thickness / 2.0
+                }
             };
             let heel = (hole.at - on).dot(out) - outside;
             let across = Vec2::new(-out.y, out.x);

@@ -62,7 +62,12 @@ pub(crate) fn part(dice: &mut Dice, bends: usize) -> Part {
             turn,
             radius,
             up: dice.of(&[true, false]),
-            measured: dice.of(&[Measured::Outside, Measured::Inside, Measured::Tangent]),
+            measured: dice.of(&[
+                Measured::Outside,
+                Measured::TangentOutside,
+                Measured::Inside,
+                Measured::Tangent,
+            ]),
             corner: dice.of(&[
                 CornerShape::Open,
                 CornerShape::Closed,

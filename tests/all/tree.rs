@@ -101,7 +101,7 @@ pub(crate) fn part(
             aside: 0.0,
             relief: Relief::usual(ReliefShape::Square, &made, 0.0),
             corner: flange.corner,
-            gap: 0.5,
+            gap: None,
             ticks: false,
             span: nowhere(),
             depends: Vec::new(),

@@ -88,34 +88,61 @@ fn flanges_at_a_corner_reach_as_far_as_asked() {
     let (lower, right) = ends(CornerShape::Open);
     near(lower, 50.0 - (R + T));
     near(right, -30.0 + (R + T));
+    // The gap is the clear distance: from inside edge to inside edge.
+    let gap = 0.5 / 2.0_f64.sqrt();
     for shape in [CornerShape::Closed, CornerShape::Mitre] {
         let (lower, right) = ends(shape);
-        near(lower, 50.0 - T - 0.5);
-        near(right, -30.0 + T + 0.5);
+        near(lower, 50.0 - T - gap);
+        near(right, -30.0 + T + gap);
     }
     let (lower, right) = ends(CornerShape::Overlap);
     near(lower, 50.0);
     near(right, -30.0 + T + 0.5);
 }
 
-/// Flanges that lean in by 30° are cut along the line in which their insides meet, which
-/// leans by 45° as seen from above; the gap is the same all along.
+/// Walls that lean out or in, drawn wide enough, are cut along their slope: the gap, the
+/// clear distance of the two, is the same from foot to top, whatever the corner is called.
 #[test]
-fn a_mitre_follows_flanges_that_lean() {
-    let mut part = corner(CornerShape::Mitre, 120.0);
-    for bend in &mut part.bends {
-        bend.measured = Measured::Tangent;
+fn the_gap_of_walls_that_lean_is_kept_over_the_whole_height() {
+    for turn in [45.0, 60.0, 75.0, 90.0, 105.0, 120.0] {
+        for shape in [CornerShape::Closed, CornerShape::Mitre, CornerShape::Overlap] {
+            if shape == CornerShape::Overlap && turn < 60.0 {
+                continue;
+            }
+            let wide = |edge, width| Flange { corner: shape, turn, ..flange(edge, width + 80.0) };
+            let mut part = part(&[wide(0, 100.0), wide(1, 60.0)]);
+            for bend in &mut part.bends {
+                bend.measured = Measured::Tangent;
+            }
+            let flat = unfolded(&part);
+            assert_eq!(flat.short_corners, [], "{shape:?} {turn}");
+            let gaps = fold::corner_gaps(&part, &flat, &fold::fold(&part, &flat, &[]));
+            let [gap] = gaps.as_slice() else { panic!("{gaps:?}") };
+            assert!((gap.min - 0.5).abs() < 0.01, "{shape:?} {turn}: {gap:?}");
+            assert!((gap.max - 0.5).abs() < 0.01, "{shape:?} {turn}: {gap:?}");
+        }
     }
-    let flat = unfolded(&part);
-    let solid = fold::fold(&part, &flat, &[]);
-    let [one, other] = [&solid.faces[1], &solid.faces[2]];
-    let inside = |p: Point| other.frame.seen(one.frame.point(p, 0.0))[2];
-    let lower = |p: Point| other.frame.seen(one.frame.point(p, -T))[2];
-    let top: Vec<Point> = one.region.outer().vertices().iter().map(|v| v.at).collect();
-    let gaps: Vec<f64> = top.iter().map(|p| inside(*p).min(lower(*p))).collect();
-    let touching = gaps.iter().filter(|g| (**g - 0.5).abs() < 1e-6).count();
-    assert_eq!(touching, 2, "{gaps:?}");
-    assert!(gaps.iter().all(|g| *g > 0.5 - 1e-6), "{gaps:?}");
+}
+
+/// What one bend says of the gap counts, whatever is usual for the other.
+#[test]
+fn a_gap_asked_of_one_bend_is_kept() {
+    let mut asked = corner(CornerShape::Closed, 90.0);
+    asked.bends[0].gap = Some(0.2);
+    let flat = unfolded(&asked);
+    let gaps = fold::corner_gaps(&asked, &flat, &fold::fold(&asked, &flat, &[]));
+    assert!((gaps[0].min - 0.2).abs() < 1e-6 && (gaps[0].max - 0.2).abs() < 1e-6, "{gaps:?}");
+}
+
+/// Where two bends meet a relief is needed, so `relief = "none"` is refused.
+#[test]
+fn bends_that_meet_without_a_relief_are_refused() {
+    for which in 0..2 {
+        let mut bare = corner(CornerShape::Closed, 90.0);
+        bare.bends[which].relief.shape = ReliefShape::None;
+        let words = refused(&bare);
+        assert!(words.contains("`b1` and `b2` meet, which needs a relief"), "{words}");
+    }
 }
 
 #[test]
@@ -189,6 +216,48 @@ fn no_relief_is_refused_where_one_is_needed() {
     narrow.bends[0].relief.shape = ReliefShape::None;
     let words = refused(&narrow);
     assert!(words.contains("`b1`") && words.contains("narrower than its edge"), "{words}");
+}
+
+/// A trade-school handbook of tables, DIN 6935: opening 60°, so a bend of 120°, legs of 16
+/// and 21 mm to the outer tangents, r 6, s 5: v = 5.77 mm with k 0.7 from the chart, length
+/// 31.23 mm; 31.18 mm with k by the formula.
+#[test]
+fn an_acute_bend_measured_to_its_outer_tangents_is_as_long_as_the_handbook_says() {
+    let length = |method, measured| {
+        let size = [60.0, 21.0];
+        let leg = Flange { size, turn: 120.0, radius: 6.0, measured, ..flange(2, 60.0) };
+        let part = tree::part(5.0, [60.0, 16.0], &[leg], method).unwrap();
+        unfolded(&part).region.bounds().height()
+    };
+    let by_chart = length(Method::K(0.35), Measured::TangentOutside);
+    assert!((by_chart - 31.23).abs() < 0.01, "{by_chart}");
+    let by_formula = length(Method::Din6935, Measured::TangentOutside);
+    assert!((by_formula - 31.18).abs() < 0.01, "{by_formula}");
+}
+
+/// What a caliper reads on the folded part is what was drawn, and up to 90° the same as to
+/// the sharp corner.
+#[test]
+fn legs_drawn_to_the_outer_tangent_are_what_a_caliper_reads() {
+    for turn in [45.0, 90.0, 120.0, 150.0] {
+        let measured = Measured::TangentOutside;
+        let part = part(&[Flange { turn, measured, ..flange(0, 100.0) }]);
+        let bend = part.bends[0].bend;
+        let outside = Flange { turn, ..flange(0, 100.0) };
+        let sharp = self::part(&[outside]).bends[0].drawn_setback();
+        if turn <= 90.0 {
+            near(part.bends[0].drawn_setback(), sharp);
+            continue;
+        }
+        near(part.bends[0].drawn_setback(), R + T);
+        // The base runs from y = 30 to −30: there lies the outside of the bend.
+        let flat = unfolded(&part);
+        let made = fold::fold(&part, &flat, &[]).bends[0];
+        let shares = (0..=1000).map(|i| f64::from(i) / 1000.0);
+        let lowest = shares.map(|share| made.point(0.0, share, -T)[1]).fold(0.0, f64::min);
+        assert!((lowest + 30.0).abs() < 1e-3, "{turn}: {lowest}");
+        near(bend.caliper_setback(), R + T);
+    }
 }
 
 /// FAA-H-8083-31 vol. 1 ch. 4: the hole lies where the inside bend tangent lines cross,

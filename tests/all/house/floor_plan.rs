@@ -39,7 +39,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "bend", "recipe", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
-    ("order", &["num", "quantity", "geom", "brake", "shop", "part", "flat", "fold"]),
+    ("order", &["num", "quantity", "geom", "table", "brake", "shop", "part", "flat", "fold"]),
     ("strength", &["num", "diag", "quantity", "geom", "table", "recipe", "part", "fold"]),
     ("link", &["num", "diag", "document", "table", "entry"]),
     ("fit", &["num", "geom", "table", "recipe", "part"]),

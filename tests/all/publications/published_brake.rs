@@ -1,10 +1,11 @@
 //! Openings, radii, flanges, forces and springback against published charts:
-//! `tests/data/brake.csv`.
+//! `tests/data/brake.csv`; and what the shipped metals take by the same charts.
 
 use platewright::brake;
 use platewright::quantity::Reading;
 use platewright::quantity::read;
 use platewright::table::Basis;
+use platewright::table::Tables;
 use std::collections::BTreeMap;
 
 /// Lengths in mm, stresses in MPa, plain numbers as they are.
@@ -63,4 +64,59 @@ fn charts_come_out_as_printed() {
         ("v", 14),
     ];
     assert_eq!(counts, wanted);
+}
+
+/// Air-bending chart in mm, mild steel (Rm 450 MPa): kN for 1 m, by thickness and V.
+const MILD_STEEL: [(f64, f64, f64); 13] = [
+    (3.0, 20.0, 300.0),
+    (3.0, 25.0, 240.0),
+    (3.0, 32.0, 190.0),
+    (3.0, 40.0, 150.0),
+    (4.0, 25.0, 430.0),
+    (4.0, 32.0, 340.0),
+    (4.0, 40.0, 270.0),
+    (5.0, 32.0, 520.0),
+    (5.0, 40.0, 420.0),
+    (5.0, 50.0, 330.0),
+    (6.0, 40.0, 600.0),
+    (6.0, 50.0, 480.0),
+    (6.0, 63.0, 380.0),
+];
+
+/// The charts' factors against mild steel: stainless 1.5 (Rm 700 MPa), chrome-moly 2.0,
+/// heat-treated aluminium 1.0, soft aluminium 0.5. Typical or greatest strength, never the
+/// least: with that S235 took a fifth less than the chart.
+#[test]
+fn metals_take_what_the_charts_say() {
+    let tables = Tables::shipped();
+    let metals = [
+        ("S235", 1.0),
+        ("1020", 1.0),
+        ("304", 1.5),
+        ("4130-N", 2.0),
+        ("6061-T6", 1.0),
+        ("3003-H14", 0.5),
+    ];
+    for (name, factor) in metals {
+        let strength = tables.row("material", name).unwrap().bending_strength();
+        for (thickness, v, printed) in MILD_STEEL {
+            let is = brake::force(strength, 1000.0, thickness, v);
+            let off = (is / (printed * factor) - 1.0).abs();
+            assert!(off <= 0.05, "{name} {thickness} mm over {v} mm: {is} kN, printed {printed}");
+        }
+    }
+}
+
+/// Nobody's sheet is weaker than it must be, so a brake never needs less than by that.
+#[test]
+fn no_metal_is_bent_with_less_than_its_least_strength() {
+    let tables = Tables::shipped();
+    let rows = tables.table("material").unwrap().rows();
+    let mut checked = 0;
+    for row in rows {
+        assert!(row.bending_strength() >= row.measure("tensile"), "{}", row.name());
+        assert!(row.text("bend_source").is_some(), "{}", row.name());
+        checked += 1;
+    }
+    assert!(checked > 10);
 }

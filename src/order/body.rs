@@ -1,0 +1,164 @@
+//! A part as convex blocks, folded as far as it is at one moment of a bend.
+//!
+//! A face is cut into prisms as thick as the sheet, a finished bend into chunks of a hollow
+//! cylinder whose outside is not inside the true one. Holes and cut-outs count as filled. Both errs to refusal.
+
+use crate::flat::Flat;
+use crate::fold;
+use crate::fold::FoldedBend;
+use crate::fold::Frame;
+use crate::fold::Space;
+use crate::geom::Point;
+use crate::geom::Side;
+use crate::geom::flatten;
+use crate::num::Angle;
+use crate::order::hull;
+use crate::order::refusal::Obstacle;
+use crate::part::Part;
+
+/// How far the chords of a rounded corner may leave it, mm.
+const CHORD: f64 = 0.2;
+
+/// Largest angle of one chunk of a bend, degrees: its chords leave the arcs by less than 2 %.
+const CHUNK: f64 = 22.5;
+
+/// A convex piece of the part: two rings of corners that face each other.
+#[derive(Clone, Debug)]
+pub(super) struct Block {
+    /// What it is of.
+    pub(super) what: Obstacle,
+    /// Whether the bend under way carries it, directly or through others.
+    pub(super) carried: bool,
+    /// Whether it lies in one plane with the face beside the bend under way.
+    pub(super) plate: bool,
+    /// One ring, then the other.
+    pub(super) corners: Vec<Space>,
+}
+
+/// The faces of a part cut into convex pieces.
+pub(super) struct Body<'a> {
+    pub(super) part: &'a Part,
+    flat: &'a Flat,
+    faces: Vec<Vec<Vec<Point>>>,
+}
+
+/// Which faces and bends hang together on either side of a bend.
+struct Sides {
+    carried: Vec<bool>,
+    plate: Vec<bool>,
+}
+
+/// The part at one moment of a bend.
+pub(super) struct Pose {
+    /// How far the bend has been made.
+    pub(super) angle: Angle,
+    /// The bend under way.
+    pub(super) bend: FoldedBend,
+    /// All the rest.
+    pub(super) blocks: Vec<Block>,
+}
+
+impl<'a> Body<'a> {
+    pub(super) fn new(part: &'a Part, flat: &'a Flat) -> Self {
+        let pieces = |region: &crate::geom::Region| {
+            hull::convex_pieces(&flatten(region.outer(), CHORD, Side::Outside))
+        };
+        Self { part, flat, faces: flat.faces.iter().map(pieces).collect() }
+    }
+
+    /// The part when a bend has been made to an angle, and those of a set before.
+    pub(super) fn pose(&self, made: u32, bend: usize, angle: Angle) -> Pose {
+        let thickness = self.part.thickness;
+        let angles = bend_angles(self.part, made, bend, angle);
+        let (frames, bends) = fold::frames(self.part, self.flat, &angles);
+        let sides = self.sides(made, bend);
+        let mut blocks = Vec::new();
+        for (face, frame) in frames.iter().enumerate() {
+            for piece in &self.faces[face] {
+                blocks.push(Block {
+                    what: Obstacle::Face(face),
+                    carried: sides.carried[face],
+                    plate: sides.plate[face],
+                    corners: prism(piece, frame, thickness),
+                });
+            }
+        }
+        for other in bends.iter().filter(|other| other.bend != bend) {
+            let ends = &self.part.bends[other.bend];
+            let plate = sides.plate[ends.from] && sides.plate[ends.to];
+            for corners in chunks(other) {
+                blocks.push(Block {
+                    what: Obstacle::Bend(other.bend),
+                    carried: sides.carried[ends.to],
+                    plate,
+                    corners,
+                });
+            }
+        }
+        Pose { angle, bend: bends[bend], blocks }
+    }
+
+    fn sides(&self, made: u32, bend: usize) -> Sides {
+        let part = self.part;
+        let mut carried = vec![false; part.faces.len()];
+        for (i, b) in part.bends.iter().enumerate() {
+            carried[b.to] = i == bend || carried[b.from];
+        }
+        let mut plate = vec![false; part.faces.len()];
+        let own = &part.bends[bend];
+        (plate[own.from], plate[own.to]) = (true, true);
+        // A bend stands after the one that carries its face, so twice round reaches all:
+        // towards the first face against that order, then with it.
+        let flat = |i: &usize| *i != bend && made & (1 << *i) == 0;
+        for i in (0..part.bends.len()).rev().filter(flat) {
+            plate[part.bends[i].from] |= plate[part.bends[i].to];
+        }
+        for i in (0..part.bends.len()).filter(flat) {
+            plate[part.bends[i].to] |= plate[part.bends[i].from];
+        }
+        Sides { carried, plate }
+    }
+}
+
+fn prism(piece: &[Point], frame: &Frame, thickness: f64) -> Vec<Space> {
+    let rings = [0.0, -thickness];
+    rings.iter().flat_map(|h| piece.iter().map(|p| frame.point(*p, *h))).collect()
+}
+
+/// A bend as prisms along its line; flat while it is not made.
+fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
+    let degrees = bend.turn.degrees();
+    let count = (degrees / CHUNK).ceil().max(1.0);
+    let half = Angle::from_degrees(degrees / count / 2.0);
+    // Outside, the tangents at both ends of a chunk meet in a corner beyond the arc.
+    let beyond = if bend.radius.is_finite() {
+        (bend.radius + bend.thickness) * (1.0 / half.cos() - 1.0)
+    } else {
+        0.0
+    };
+    let [inner, outer, corner] = if bend.up {
+        [0.0, -bend.thickness, -bend.thickness - beyond]
+    } else {
+        [-bend.thickness, 0.0, beyond]
+    };
+    let chunk = |i: usize| {
+        let [from, middle, to] = [0.0, 0.5, 1.0].map(|share| (i as f64 + share) / count);
+        let ring = |along: f64| {
+            [(from, inner), (to, inner), (to, outer), (middle, corner), (from, outer)]
+                .map(|(share, height)| bend.point(along, share, height))
+        };
+        [ring(0.0), ring(bend.width)].concat()
+    };
+    (0..count as usize).map(chunk).collect()
+}
+
+/// How far each bend has been made when those of a set are finished and one is under way.
+fn bend_angles(part: &Part, made: u32, under_way: usize, turn: Angle) -> Vec<Angle> {
+    let bends = part.bends.iter().enumerate();
+    let turn = |(i, bend): (usize, &crate::part::Bend)| match i == under_way {
+        true => turn,
+        false if made & (1 << i) != 0 => bend.bend.turn(),
+        false => Angle::ZERO,
+    };
+    bends.map(turn).collect()
+}

@@ -1,0 +1,125 @@
+//! Whether a part comes between the tools, and off them again.
+//!
+//! The tools that come from above are looked at as they go up, and those from below as the
+//! part is lifted; either may go straight, or one way and then another, never towards the
+//! tool. Pieces of a tool can also be left
+//! along the bend line, where the rest of the brake lets the part go. How far the brake
+//! opens is not known, so that is not looked at, and a part is not tilted.
+
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::order::body::Pose;
+use crate::order::hull;
+use crate::order::section::Bending;
+use crate::order::section::Fixture;
+use crate::order::view::Seen;
+use crate::order::view::TOUCH;
+use crate::order::view::View;
+use crate::order::way::Way;
+
+/// Between directions that are tried, degrees.
+const TURN: f64 = 15.0;
+
+/// Lengths of a first move, mm. Our choice.
+const MOVES: [f64; 8] = [3.0, 6.0, 12.0, 25.0, 50.0, 100.0, 200.0, 400.0];
+
+/// Past everything, mm more than the part and the tools are large.
+const BEYOND: f64 = 20.0;
+
+/// A tool and what it sees of the part.
+struct Sight<'a> {
+    fixture: &'a Fixture<'a>,
+    seen: Vec<Seen>,
+}
+
+/// Whether a part comes off tools that all stand above it, or all below it.
+pub(super) fn comes_off(
+    bending: &Bending,
+    pose: &Pose,
+    way: &Way,
+    fixtures: &[Fixture],
+    above: bool,
+) -> bool {
+    let sight = |span: fn(&Fixture) -> Option<[f64; 2]>| {
+        let of = |fixture| Sight {
+            fixture,
+            seen: View::new(bending, pose, way, fixture).all(span(fixture)),
+        };
+        fixtures.iter().map(of).collect::<Vec<Sight>>()
+    };
+    if goes(&sight(|f| f.span), above) {
+        return true;
+    }
+    // Along the bend line: the pieces are left at one end, the rest as before.
+    let whole: Vec<Sight> =
+        sight(|f| f.span).into_iter().filter(|s| s.fixture.span.is_none()).collect();
+    if whole.is_empty() || whole.len() == fixtures.len() || !goes(&whole, above) {
+        return false;
+    }
+    let slides = |sights: Vec<Sight>| {
+        let pieces = sights.iter().filter(|s| s.fixture.span.is_some());
+        pieces.into_iter().all(|s| s.clear(Vec2::ZERO, Vec2::ZERO))
+    };
+    slides(sight(|f| f.span.map(|[_, high]| [f64::NEG_INFINITY, high])))
+        || slides(sight(|f| f.span.map(|[low, _]| [low, f64::INFINITY])))
+}
+
+/// Whether there is a way out of one or two moves.
+fn goes(sights: &[Sight], above: bool) -> bool {
+    let far = BEYOND + sights.iter().map(Sight::size).fold(0.0, f64::max);
+    // The part leaves tools above it downwards or to a side; straight is tried first.
+    let straight = if above { 270.0 } else { 90.0 };
+    let out = |from: Vec2| {
+        let count = (90.0 / TURN) as usize;
+        let mut off = (0..=count).flat_map(|i| [TURN * i as f64, -TURN * i as f64]);
+        off.any(|off| clear(sights, from, towards(straight + off) * far))
+    };
+    if out(Vec2::ZERO) {
+        return true;
+    }
+    // Never towards the tool, through the sheet that lies on it.
+    let count = (90.0 / TURN) as usize;
+    let mut first = (0..=count).flat_map(|i| [TURN * i as f64, -TURN * i as f64]);
+    first.any(|off| {
+        let way = towards(straight + off);
+        for by in MOVES {
+            if !clear(sights, Vec2::ZERO, way * by) {
+                return false;
+            }
+            if out(way * by) {
+                return true;
+            }
+        }
+        false
+    })
+}
+
+fn towards(degrees: f64) -> Vec2 {
+    let angle = Angle::from_degrees(degrees);
+    Vec2::new(angle.cos(), angle.sin())
+}
+
+fn clear(sights: &[Sight], from: Vec2, by: Vec2) -> bool {
+    sights.iter().all(|sight| sight.clear(from, by))
+}
+
+impl Sight<'_> {
+    /// Whether the part clears the tool on a straight move.
+    fn clear(&self, from: Vec2, by: Vec2) -> bool {
+        let bounds = self.fixture.section.bounds;
+        let mut solid = self.seen.iter().filter(|seen| !seen.beside);
+        solid.all(|seen| {
+            let path = hull::swept(&seen.polygon, from, by);
+            let least = (seen.skin - TOUCH).max(0.0);
+            hull::bounds(&path).distance(&bounds) > seen.skin
+                || self.fixture.section.apart(&path) > least
+        })
+    }
+
+    /// Of the tool and what it sees, mm.
+    fn size(&self) -> f64 {
+        let all = self.seen.iter().map(|seen| hull::bounds(&seen.polygon));
+        let whole = all.fold(self.fixture.section.bounds, |a, b| a.and(b));
+        whole.width() + whole.height()
+    }
+}

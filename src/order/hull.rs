@@ -1,0 +1,259 @@
+//! Convex polygons in the plane square to a bend line, and how far they are from a tool.
+
+use crate::geom::Bounds;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Vec2;
+
+/// The section of a tool as a polygon, which need not be convex.
+#[derive(Clone, Debug)]
+pub(super) struct Section {
+    corners: Vec<Point>,
+    pub(super) bounds: Bounds,
+}
+
+impl Section {
+    /// The corners of a section as the shop drew it: it has no arcs.
+    pub(super) fn new(outline: &Outline) -> Self {
+        let corners = outline.vertices().iter().map(|v| v.at).collect();
+        Self { corners, bounds: outline.bounds() }
+    }
+
+    /// From a convex polygon to the section, mm; 0 where they touch or overlap.
+    pub(super) fn apart(&self, polygon: &[Point]) -> f64 {
+        let overlaps = polygon.iter().any(|p| holds(&self.corners, *p))
+            || self.corners.first().is_some_and(|p| holds(polygon, *p));
+        if overlaps {
+            return 0.0;
+        }
+        let mut least = f64::INFINITY;
+        for side in sides(polygon) {
+            for edge in sides(&self.corners) {
+                least = least.min(between(side, edge));
+            }
+        }
+        least
+    }
+}
+
+/// The rectangle round some points.
+pub(super) fn bounds(points: &[Point]) -> Bounds {
+    let first = points.first().copied().unwrap_or(Point::ZERO);
+    points.iter().fold(Bounds { least: first, most: first }, |b, p| b.with(*p))
+}
+
+/// The convex hull, anticlockwise. Of points in one line the two ends.
+pub(super) fn hull(mut points: Vec<Point>) -> Vec<Point> {
+    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    points.dedup_by(|a, b| (*a - *b).hypot() < SAME);
+    if points.len() < 3 {
+        return points;
+    }
+    let mut chain: Vec<Point> = Vec::with_capacity(points.len() + 1);
+    half_hull(&mut chain, points.iter().copied());
+    chain.pop();
+    let lower = chain.len();
+    let mut upper = Vec::with_capacity(points.len());
+    half_hull(&mut upper, points.iter().rev().copied());
+    upper.pop();
+    chain.truncate(lower);
+    chain.extend(upper);
+    chain
+}
+
+/// Points nearer than this are one, mm.
+const SAME: f64 = 1e-9;
+
+fn half_hull(chain: &mut Vec<Point>, points: impl Iterator<Item = Point>) {
+    for p in points {
+        while let [.., a, b] = chain.as_slice() {
+            if (*b - *a).cross(p - *b) > 0.0 {
+                break;
+            }
+            chain.pop();
+        }
+        chain.push(p);
+    }
+}
+
+/// What of a convex polygon lies where `normal` · (p − `from`) is at least 0.
+pub(super) fn clipped(polygon: &[Point], from: Point, normal: Vec2) -> Vec<Point> {
+    let over = |p: Point| (p - from).dot(normal);
+    let mut kept = Vec::with_capacity(polygon.len() + 1);
+    for (a, b) in sides(polygon) {
+        let (from, to) = (over(a), over(b));
+        if from >= 0.0 {
+            kept.push(a);
+        }
+        if (from >= 0.0) != (to >= 0.0) {
+            kept.push(a + (b - a) * (from / (from - to)));
+        }
+    }
+    kept
+}
+
+/// A polygon and the same moved, with all that lies between.
+pub(super) fn swept(polygon: &[Point], from: Vec2, by: Vec2) -> Vec<Point> {
+    let ends = polygon.iter().flat_map(|p| [*p + from, *p + from + by]);
+    hull(ends.collect())
+}
+
+fn sides(polygon: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
+    polygon.iter().copied().zip(polygon.iter().copied().cycle().skip(1))
+}
+
+/// Whether a point lies in a polygon.
+fn holds(polygon: &[Point], p: Point) -> bool {
+    let crossings = sides(polygon).filter(|(a, b)| {
+        let straddles = (a.y > p.y) != (b.y > p.y);
+        straddles && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
+    });
+    crossings.count() % 2 == 1
+}
+
+/// From one line to another, mm; 0 where they cross.
+fn between((a, b): (Point, Point), (c, d): (Point, Point)) -> f64 {
+    let (ab, cd) = (b - a, d - c);
+    let turns = |from: Point, way: Vec2, p: Point| way.cross(p - from);
+    let (c_side, d_side) = (turns(a, ab, c), turns(a, ab, d));
+    let (a_side, b_side) = (turns(c, cd, a), turns(c, cd, b));
+    if c_side * d_side < 0.0 && a_side * b_side < 0.0 {
+        return 0.0;
+    }
+    let ends = [to_line(a, c, cd), to_line(b, c, cd), to_line(c, a, ab), to_line(d, a, ab)];
+    ends.into_iter().fold(f64::INFINITY, f64::min)
+}
+
+fn to_line(p: Point, from: Point, way: Vec2) -> f64 {
+    let square = way.dot(way);
+    let share = if square > 0.0 { ((p - from).dot(way) / square).clamp(0.0, 1.0) } else { 0.0 };
+    (p - (from + way * share)).hypot()
+}
+
+/// A polygon, anticlockwise, as convex pieces.
+pub(super) fn convex_pieces(polygon: &[Point]) -> Vec<Vec<Point>> {
+    if is_convex(polygon) {
+        return vec![polygon.to_vec()];
+    }
+    let mut rest = polygon.to_vec();
+    let mut pieces: Vec<Vec<Point>> = Vec::new();
+    while rest.len() > 3 {
+        let count = rest.len();
+        let Some(ear) = (0..count).find(|i| is_ear(&rest, *i)) else {
+            // Corners that all but lie in one line: their hull errs to refusal.
+            pieces.push(hull(rest));
+            return pieces;
+        };
+        let at = |i: usize| rest[i % count];
+        let triangle = vec![at(ear + count - 1), at(ear), at(ear + 1)];
+        rest.remove(ear);
+        grow(&mut pieces, triangle);
+    }
+    grow(&mut pieces, rest);
+    pieces
+}
+
+fn is_convex(polygon: &[Point]) -> bool {
+    let count = polygon.len();
+    (0..count).all(|i| {
+        let [a, b, c] = [i, i + 1, i + 2].map(|i| polygon[i % count]);
+        (b - a).cross(c - b) >= -SAME
+    })
+}
+
+fn is_ear(polygon: &[Point], at: usize) -> bool {
+    let count = polygon.len();
+    let [a, b, c] = [at + count - 1, at, at + 1].map(|i| polygon[i % count]);
+    if (b - a).cross(c - b) <= 0.0 {
+        return false;
+    }
+    let inside = |p: &Point| {
+        let within = [(a, b), (b, c), (c, a)].map(|(from, to)| (to - from).cross(*p - from));
+        *p != a && *p != b && *p != c && within.iter().all(|w| *w >= 0.0)
+    };
+    !polygon.iter().any(inside)
+}
+
+/// Adds a triangle to the last piece where that stays convex, else as a piece of its own.
+fn grow(pieces: &mut Vec<Vec<Point>>, triangle: Vec<Point>) {
+    let joined = pieces.last().and_then(|last| joined(last, &triangle));
+    match (pieces.last_mut(), joined) {
+        (Some(last), Some(joined)) => *last = joined,
+        _ => pieces.push(triangle),
+    }
+}
+
+/// Two convex pieces with a common side as one, if that is convex.
+fn joined(piece: &[Point], triangle: &[Point]) -> Option<Vec<Point>> {
+    for (i, (a, b)) in sides(piece).enumerate() {
+        for (j, (c, d)) in sides(triangle).enumerate() {
+            if a == d && b == c {
+                let apex = triangle[(j + 2) % 3];
+                let mut all = piece.to_vec();
+                all.insert(i + 1, apex);
+                return is_convex(&all).then_some(all);
+            }
+        }
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn points(corners: &[[f64; 2]]) -> Vec<Point> {
+        corners.iter().map(|[x, y]| Point::new(*x, *y)).collect()
+    }
+
+    fn area(polygon: &[Point]) -> f64 {
+        sides(polygon).map(|(a, b)| a.to_vec2().cross(b.to_vec2()) / 2.0).sum()
+    }
+
+    #[test]
+    fn the_pieces_of_a_polygon_are_convex_and_as_large_as_it() {
+        let cross = points(&[
+            [0.0, 10.0],
+            [10.0, 10.0],
+            [10.0, 0.0],
+            [20.0, 0.0],
+            [20.0, 10.0],
+            [30.0, 10.0],
+            [30.0, 20.0],
+            [20.0, 20.0],
+            [20.0, 30.0],
+            [10.0, 30.0],
+            [10.0, 20.0],
+            [0.0, 20.0],
+        ]);
+        let pieces = convex_pieces(&cross);
+        assert!(pieces.len() > 1 && pieces.iter().all(|p| is_convex(p)));
+        let sum: f64 = pieces.iter().map(|p| area(p)).sum();
+        assert!((sum - 500.0).abs() < 1e-9, "{sum}");
+    }
+
+    #[test]
+    fn a_hull_leaves_out_what_lies_inside_and_keeps_the_ends_of_a_line() {
+        let square = [[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [0.0, 4.0], [2.0, 2.0], [2.0, 0.0]];
+        let hulled = hull(points(&square));
+        assert_eq!(hulled.len(), 4);
+        assert!((area(&hulled) - 16.0).abs() < 1e-12);
+        assert_eq!(hull(points(&[[0.0, 0.0], [1.0, 1.0], [3.0, 3.0]])).len(), 2);
+    }
+
+    #[test]
+    fn distances_are_from_side_to_side_and_nothing_where_one_holds_the_other() {
+        let section = |corners: &[[f64; 2]]| Section {
+            corners: points(corners),
+            bounds: bounds(&points(corners)),
+        };
+        let tool = section(&[[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]]);
+        let at = |x: f64| points(&[[x, 4.0], [x + 2.0, 4.0], [x + 2.0, 6.0], [x, 6.0]]);
+        assert!((tool.apart(&at(13.0)) - 3.0).abs() < 1e-12);
+        assert_eq!(tool.apart(&at(4.0)), 0.0);
+        assert_eq!(tool.apart(&at(9.0)), 0.0);
+        let round = points(&[[-5.0, -5.0], [15.0, -5.0], [15.0, 15.0], [-5.0, 15.0]]);
+        assert_eq!(tool.apart(&round), 0.0);
+        assert_eq!(tool.apart(&points(&[[-1.0, 5.0], [11.0, 5.0]])), 0.0);
+    }
+}

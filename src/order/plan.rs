@@ -1,0 +1,43 @@
+//! The bend sequence of a part: which bend comes when, and how it is made.
+
+use crate::order::refusal::Refusal;
+use crate::order::room::Setup;
+use crate::order::way::Way;
+
+/// One bend of an order.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Index of the bend in the part.
+    pub bend: usize,
+    /// How it is made.
+    pub way: Way,
+    /// With which pieces of tool, and how much room that leaves.
+    pub setup: Setup,
+    /// The ways tried before, and why not.
+    pub refused: Vec<Refusal>,
+}
+
+/// An order, or how far one comes.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// The bends in order; all of them unless some are blocked.
+    pub steps: Vec<Step>,
+    /// The bends that cannot be made after the steps, with every way and why not; empty
+    /// when the order is whole.
+    pub blocked: Vec<(usize, Vec<Refusal>)>,
+    /// The first bend that cannot be made when they are made as they were drawn, and why not.
+    pub as_drawn: Option<(usize, Vec<Refusal>)>,
+}
+
+impl Plan {
+    /// Whether every bend can be made.
+    pub fn is_whole(&self) -> bool {
+        self.blocked.is_empty()
+    }
+
+    /// The step that makes a bend, and its number from 1.
+    pub fn step(&self, bend: usize) -> Option<(usize, &Step)> {
+        let at = self.steps.iter().position(|step| step.bend == bend)?;
+        Some((at + 1, &self.steps[at]))
+    }
+}

@@ -1,0 +1,65 @@
+//! The tools of a shop: as polygons, made once, and which of them go together.
+
+use crate::brake;
+use crate::order::hull::Section;
+use crate::order::way::Tool;
+use crate::shop::Brake;
+use crate::shop::Press;
+use crate::shop::Shop;
+use crate::shop::Tools;
+
+/// A die is tried when its V is so many times the usual one for the thickness. Our choice.
+const V_RANGE: (f64, f64) = (0.6, 2.0);
+
+/// The sections of a shop's tools, brake by brake.
+pub(super) struct Sections(pub(super) Vec<BrakeSections>);
+
+pub(super) struct BrakeSections {
+    /// Beam or ram.
+    pub(super) upper: Section,
+    pub(super) bed: Section,
+    pub(super) leaf: Option<Section>,
+    pub(super) fingers: Option<Section>,
+    pub(super) punches: Vec<Section>,
+    pub(super) dies: Vec<Section>,
+}
+
+impl Sections {
+    pub(super) fn of(shop: &Shop) -> Self {
+        let brake = |brake: &Brake| match &brake.tools {
+            Tools::Folding(folding) => BrakeSections {
+                upper: Section::new(&folding.beam),
+                bed: Section::new(&folding.bed),
+                leaf: folding.leaf.as_ref().map(Section::new),
+                fingers: folding.fingers.as_ref().map(|f| Section::new(&f.section)),
+                punches: Vec::new(),
+                dies: Vec::new(),
+            },
+            Tools::Press(press) => BrakeSections {
+                upper: Section::new(&press.ram),
+                bed: Section::new(&press.bed),
+                leaf: None,
+                fingers: None,
+                punches: press.punches.iter().map(|p| Section::new(&p.section)).collect(),
+                dies: press.dies.iter().map(|d| Section::new(&d.section)).collect(),
+            },
+        };
+        Self(shop.brakes.iter().map(brake).collect())
+    }
+}
+
+/// Every die with every punch, the V nearest to the usual one first.
+pub(super) fn pairs(press: &Press, thickness: f64) -> Vec<Tool> {
+    let usual = brake::v_opening(thickness);
+    let off = |die: &usize| (press.dies[*die].v - usual).abs();
+    let fits = |die: &usize| {
+        let times = press.dies[*die].v / usual;
+        (V_RANGE.0..=V_RANGE.1).contains(&times)
+    };
+    let mut dies: Vec<usize> = (0..press.dies.len()).filter(fits).collect();
+    dies.sort_by(|a, b| off(a).total_cmp(&off(b)));
+    let punches = |die: usize| {
+        (0..press.punches.len()).map(move |punch| Tool::Press { die, punch, widths: [None; 2] })
+    };
+    dies.into_iter().flat_map(punches).collect()
+}

@@ -1,0 +1,236 @@
+//! What one tool sees of the part at one moment.
+
+use crate::brake;
+use crate::fold;
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::order::body::Block;
+use crate::order::body::Pose;
+use crate::order::hull;
+use crate::order::section::Bending;
+use crate::order::section::Fixture;
+use crate::order::section::Plane;
+use crate::order::section::Seat;
+use crate::order::way::Way;
+
+/// What comes nearer than this touches, mm. Our choice: below what a tool is true to.
+pub(super) const TOUCH: f64 = 0.05;
+
+/// The two faces beside a bend run close to the tool by design; within so many thicknesses
+/// of the nose of a folding brake they must only not run into it. Our choice: as wide as a usual V.
+const NEAR_NOSE: f64 = 8.0;
+
+/// One tool and the part at one moment.
+pub(super) struct View<'a> {
+    bending: &'a Bending<'a>,
+    pose: &'a Pose,
+    way: &'a Way,
+    fixture: &'a Fixture<'a>,
+    plane: Plane,
+}
+
+/// The outline of a block as a tool sees it, and how near it may come, mm.
+pub(super) struct Seen {
+    pub(super) polygon: Vec<Point>,
+    /// From the polygon to the surface of the sheet, mm.
+    pub(super) skin: f64,
+    /// Whether it may come as near as it likes.
+    pub(super) beside: bool,
+}
+
+/// Halvings by which the room beside a tool is found: to a hundredth of what is enough.
+const HALVINGS: usize = 8;
+
+impl<'a> View<'a> {
+    pub(super) fn new(
+        bending: &'a Bending<'a>,
+        pose: &'a Pose,
+        way: &'a Way,
+        fixture: &'a Fixture<'a>,
+    ) -> Self {
+        let plane = bending.stands(pose, way, fixture);
+        Self { bending, pose, way, fixture, plane }
+    }
+
+    fn thickness(&self) -> f64 {
+        self.bending.body.part.thickness
+    }
+
+    fn held(&self, block: &Block) -> bool {
+        block.carried != (self.way.hold == self.bending.drawn().from)
+    }
+
+    fn corners(&self, block: &Block) -> Vec<[f64; 3]> {
+        block.corners.iter().map(|c| self.plane.seen(*c)).collect()
+    }
+
+    /// From a block to the tool, mm: 0 or less where it hits, infinite where it never matters.
+    pub(super) fn apart(&self, block: &Block, enough: f64) -> f64 {
+        let (section, span) = (self.fixture.section, self.fixture.span);
+        let corners = self.corners(block);
+        let beside = span.map_or(0.0, |span| beside(&corners, span));
+        if beside >= enough {
+            return beside;
+        }
+        let far = around(&corners).distance(&section.bounds);
+        if far >= enough {
+            return far;
+        }
+        let at = |widened: f64| {
+            let span = span.map(|[low, high]| [low - widened, high + widened]);
+            let apart = |seen: &Seen| match section.apart(&seen.polygon) - seen.skin {
+                apart if seen.beside && apart > -TOUCH => f64::INFINITY,
+                apart => apart,
+            };
+            let seen = self.seen(block, &corners, span);
+            seen.iter().map(apart).fold(f64::INFINITY, f64::min)
+        };
+        if span.is_none() {
+            return at(0.0);
+        }
+        let widest = at(enough);
+        if widest >= enough {
+            return widest;
+        }
+        if at(0.0) <= 0.0 {
+            return 0.0;
+        }
+        // The widest berth that stays clear of the tool on all sides.
+        let (mut low, mut high) = (0.0, enough);
+        for _ in 0..HALVINGS {
+            let middle = (low + high) / 2.0;
+            if at(middle) >= middle {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        low
+    }
+
+    /// What the tool sees of a block within a stretch of the bend line.
+    fn seen(&self, block: &Block, corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Seen> {
+        let of = |polygon: Vec<Point>, skin: f64, beside: bool| {
+            (!polygon.is_empty()).then_some(Seen { polygon, skin, beside })
+        };
+        if self.fixture.touches && self.rests(block) {
+            let through = self.through(block, &outline(corners, span));
+            return of(through, 0.0, false).into_iter().collect();
+        }
+        if !(self.fixture.touches && block.plate) {
+            return of(outline(corners, span), 0.0, false).into_iter().collect();
+        }
+        // A face beside the bend, by the middle of its thickness.
+        let ring = corners.len() / 2;
+        let middle: Vec<[f64; 3]> = (0..ring)
+            .map(|i| [0, 1, 2].map(|axis| (corners[i][axis] + corners[i + ring][axis]) / 2.0))
+            .collect();
+        let line = outline(&[middle.clone(), middle].concat(), span);
+        let skin = self.thickness() / 2.0;
+        let (free, near) = self.berth();
+        let close = without_box(&line, free).into_iter().filter_map(|p| of(p, skin, true));
+        let wide = without_box(&line, near).into_iter().filter_map(|p| of(p, skin, false));
+        close.chain(wide).collect()
+    }
+
+    /// What of a block reaches through the surface on which its side of the sheet lies on the tool.
+    fn through(&self, block: &Block, polygon: &[Point]) -> Vec<Point> {
+        let leg = self.bending.at_end(self.pose, self.way, self.held(block));
+        let [_, u, v] = self.plane.seen(leg.origin);
+        let up = Vec2::new(fold::dot(leg.v, self.plane.u), fold::dot(leg.v, self.plane.v));
+        let surface = Point::new(u, v);
+        match self.fixture.seat {
+            Seat::Clamp | Seat::Punch => hull::clipped(polygon, surface + up * TOUCH, up),
+            Seat::Bed | Seat::Leaf | Seat::Die { .. } => {
+                hull::clipped(polygon, surface - up * (self.thickness() + TOUCH), -up)
+            }
+        }
+    }
+
+    /// Whether a block belongs to a side of the sheet that lies on the tool.
+    fn rests(&self, block: &Block) -> bool {
+        match self.fixture.seat {
+            Seat::Clamp | Seat::Bed => self.held(block),
+            Seat::Leaf => !self.held(block),
+            Seat::Die { .. } => true,
+            Seat::Punch => false,
+        }
+    }
+
+    /// How near to the tool's origin a face beside the bend is left alone, and how near it
+    /// must only not run into the tool, mm.
+    fn berth(&self) -> (f64, f64) {
+        let thickness = self.thickness();
+        match self.fixture.seat {
+            // The tip itself is pressed into the sheet, whose two sides close on it by
+            // their angle, which is looked at apart.
+            Seat::Punch => {
+                let usual = brake::v_opening(thickness);
+                (usual / 2.0, 1.5 * usual)
+            }
+            _ => {
+                // The fold lays a bend half made in a wider arc than the nose, round which it goes.
+                let free = self.bending.drawn().bend.radius() + thickness;
+                (free, free.max(NEAR_NOSE * thickness))
+            }
+        }
+    }
+
+    /// What the tool sees of all blocks within a stretch of the bend line.
+    pub(super) fn all(&self, span: Option<[f64; 2]>) -> Vec<Seen> {
+        let blocks = self.pose.blocks.iter();
+        blocks.flat_map(|block| self.seen(block, &self.corners(block), span)).collect()
+    }
+}
+
+/// How far a block lies beside a stretch of the bend line, mm.
+fn beside(corners: &[[f64; 3]], [low, high]: [f64; 2]) -> f64 {
+    let least = corners.iter().map(|c| c[0]).fold(f64::INFINITY, f64::min);
+    let most = corners.iter().map(|c| c[0]).fold(f64::NEG_INFINITY, f64::max);
+    (low - most).max(least - high).max(0.0)
+}
+
+fn around(corners: &[[f64; 3]]) -> Bounds {
+    let first = Point::new(corners[0][1], corners[0][2]);
+    let start = Bounds { least: first, most: first };
+    corners.iter().fold(start, |b, c| b.with(Point::new(c[1], c[2])))
+}
+
+/// A block between two places along the bend line, seen along that line.
+fn outline(corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Point> {
+    let flat = |c: &[f64; 3]| Point::new(c[1], c[2]);
+    let Some([low, high]) = span else {
+        return hull::hull(corners.iter().map(flat).collect());
+    };
+    let ring = corners.len() / 2;
+    let mut points: Vec<Point> =
+        corners.iter().filter(|c| c[0] >= low && c[0] <= high).map(flat).collect();
+    let mut cross = |a: &[f64; 3], b: &[f64; 3]| {
+        for at in [low, high] {
+            if (a[0] < at) != (b[0] < at) && at.is_finite() {
+                let share = (at - a[0]) / (b[0] - a[0]);
+                points.push(Point::new(a[1] + (b[1] - a[1]) * share, a[2] + (b[2] - a[2]) * share));
+            }
+        }
+    };
+    for i in 0..ring {
+        let next = (i + 1) % ring;
+        cross(&corners[i], &corners[next]);
+        cross(&corners[ring + i], &corners[ring + next]);
+        cross(&corners[i], &corners[ring + i]);
+    }
+    hull::hull(points)
+}
+
+/// What of a line or polygon lies beside or above a box about the origin.
+fn without_box(polygon: &[Point], half: f64) -> Vec<Vec<Point>> {
+    let (right, up) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
+    let (low, high) = (Point::new(-half, half), Point::new(half, half));
+    let between = hull::clipped(&hull::clipped(polygon, low, right), high, -right);
+    vec![
+        hull::clipped(polygon, high, right),
+        hull::clipped(polygon, low, -right),
+        hull::clipped(&between, low, up),
+    ]
+}

@@ -1,0 +1,20 @@
+//! What a row of the table `material` says of bending.
+
+use crate::table::Row;
+
+/// How much stronger sheet may be than its least strength, where the row says no more: as
+/// the 450 MPa of charts of mild steel are to the least 360 MPa of S235.
+const OVER_LEAST: f64 = 1.25;
+
+impl Row {
+    /// Tensile strength in MPa that a brake must overcome: typical or greatest, not least.
+    pub fn bending_strength(&self) -> f64 {
+        let own = self.quantity("bend_tensile").map(|q| q.value);
+        own.unwrap_or_else(|| OVER_LEAST * self.measure("tensile"))
+    }
+
+    /// Whether half the thickness is the least inside radius, as for mild steel.
+    pub fn bends_as_mild_steel(&self) -> bool {
+        self.text("bend_limit") == Some("mild steel")
+    }
+}
