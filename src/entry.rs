@@ -16,6 +16,7 @@ use crate::quantity::N_PER_LBF;
 use crate::quantity::Reading;
 use crate::table::Row;
 use crate::table::Tables;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// m/s² of standard gravity, by the third CGPM (1901).
@@ -90,14 +91,36 @@ pub(crate) fn names_differ<'a>(
     named: impl IntoIterator<Item = (&'a str, Span)>,
     findings: &Findings,
 ) {
-    let named: Vec<(&str, Span)> = named.into_iter().collect();
-    for (i, (name, span)) in named.iter().enumerate() {
-        if let Some((_, other)) = named[..i].iter().find(|(other, _)| other == name) {
+    let help = "give one of them another name";
+    differ(what, named, str::to_owned, help, findings);
+}
+
+/// The same for names that become those of files, which are one on some systems where they
+/// differ in case only.
+pub(crate) fn file_names_differ<'a>(
+    what: &str,
+    named: impl IntoIterator<Item = (&'a str, Span)>,
+    findings: &Findings,
+) {
+    let help = "give one of them another name; case does not count";
+    differ(what, named, str::to_lowercase, help, findings);
+}
+
+fn differ<'a>(
+    what: &str,
+    named: impl IntoIterator<Item = (&'a str, Span)>,
+    key: impl Fn(&str) -> String,
+    help: &str,
+    findings: &Findings,
+) {
+    let mut seen: HashMap<String, Span> = HashMap::new();
+    for (name, span) in named {
+        if let Some(other) = seen.insert(key(name), span) {
             findings.add(
                 Finding::stop("duplicate-name", format!("two {what} are called `{name}`"))
-                    .at(*span, "")
-                    .at(*other, "the other")
-                    .help("give one of them another name"),
+                    .at(span, "")
+                    .at(other, "the other")
+                    .help(help),
             );
         }
     }

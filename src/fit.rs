@@ -12,6 +12,7 @@ mod fitted;
 mod gap;
 mod swing;
 mod tolerance;
+mod touched;
 mod turn;
 
 pub use fitted::ClevisFit;
@@ -26,6 +27,7 @@ pub(crate) use swing::Rod;
 pub use swing::Swing;
 pub(crate) use tolerance::cut_tolerance;
 pub(crate) use tolerance::sheet_tolerance;
+pub use touched::Touched;
 pub use turn::Strip;
 
 use crate::geom::Outline;
@@ -125,7 +127,7 @@ fn tilt(part: &Part, clevis: &Clevis, gap: f64, turned: f64, tables: &Tables) ->
     let nut = corner("nut", "corners", 1.0);
     let sharp = 1.0 / Angle::from_degrees(30.0).cos();
     let head = corner("bolt", "head_flats", sharp).or(nut);
-    [("bolt head", head), ("nut", nut)].map(|(what, radius)| {
+    [(Touched::BoltHead, head), (Touched::Nut, nut)].map(|(what, radius)| {
         let round = radius.and_then(|r| disc(pin.to_point(), r).ok());
         let beyond = round.map(|r| Obstacle { what, shape: flat(&r), at: outside });
         swing::tilt(&rod, &near, beyond.as_slice())
@@ -151,10 +153,10 @@ pub(crate) fn turn(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [S
             rectangle(middle, ENDLESS, ENDLESS, 0.0)
         }
     };
-    let on = if clevis.tube > 0.0 { "tube below" } else { "plate below" };
+    let on = if clevis.tube > 0.0 { Touched::Tube } else { Touched::Plate };
     let through = |what, outline: &Outline| Obstacle { what, shape: flat(outline), at: 0.0 };
     let mut obstacles = beside(part, clevis, gap, &place);
-    obstacles.extend(clevis.bridge.iter().map(|bridge| through("bridge of the ears", bridge)));
+    obstacles.extend(clevis.bridge.iter().map(|bridge| through(Touched::Bridge, bridge)));
     obstacles.extend(ground.ok().map(|ground| through(on, &ground)));
     let rod = Rod::of(&clevis.rod_end);
     [false, true].map(|clockwise| turn::turn(&rod, tail, &obstacles, clockwise))
@@ -172,13 +174,14 @@ fn seen(part: &Part, clevis: &Clevis, turned: f64) -> Place {
 fn beside(part: &Part, clevis: &Clevis, gap: f64, place: &Place) -> Vec<Obstacle> {
     let face = &part.faces[clevis.eye.face];
     let flat = |outline: &Outline| flatten(&outline.moved(place), CHORD, Side::Outside);
-    let mut near = vec![Obstacle { what: "ear", shape: flat(face.blank.outer()), at: gap / 2.0 }];
+    let mut near =
+        vec![Obstacle { what: Touched::Ear, shape: flat(face.blank.outer()), at: gap / 2.0 }];
     if clevis.weld > 0.0 {
         let (bounds, pin) = (face.blank.bounds(), part.hole(clevis.eye).at);
         let middle = pin + Vec2::new(bounds.centre().x - pin.x, clevis.weld / 2.0 - clevis.floor);
         let strip = rectangle(middle, bounds.width() + 2.0 * clevis.weld, clevis.weld, 0.0);
         let at = (gap / 2.0 - clevis.weld).max(0.0);
-        near.extend(strip.ok().map(|s| Obstacle { what: "weld", shape: flat(&s), at }));
+        near.extend(strip.ok().map(|s| Obstacle { what: Touched::Weld, shape: flat(&s), at }));
     }
     near
 }

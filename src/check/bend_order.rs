@@ -81,6 +81,7 @@ fn tight(subject: &Subject) -> Vec<Finding> {
             subject.show(margin)
         );
         let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+        let finding = finding.about(subject.of_part([Feature::Bend(step.bend)]));
         let at = num::text(at.degrees(), 1);
         Some(finding.note(format!("{} at {at}°", what.words(subject.part))).help(
             "make what comes near the tool shorter or narrower, or try this bend on a sample first",

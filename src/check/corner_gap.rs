@@ -81,7 +81,8 @@ fn off(subject: &Subject) -> Vec<Finding> {
             first.name, second.name
         );
         let base = subject.finding(Weight::Caution, CODE, headline, &[], first.span);
-        base.help("draw both flanges up to the corner with straight edges, or leave `corner` out")
+        base.about(subject.of_part(gap.bends.map(Feature::Bend)))
+            .help("draw both flanges up to the corner with straight edges, or leave `corner` out")
     };
     let off = |gap: &CornerGap| {
         !short(gap) && (gap.max - gap.asked > PASSES || gap.asked - gap.min > PASSES)

@@ -148,6 +148,7 @@ fn not_recommended(subject: &Subject) -> Finding {
     let headline = format!("{metal} of {sheet} is not recommended for bending");
     subject
         .finding(Weight::Stop, CODE, headline, &bend.depends, bend.span)
+        .about(subject.of_part((0..subject.part.bends.len()).map(Feature::Bend)))
         .note("the table `min-radius` leaves this thickness blank, as its source does")
         .help("use thinner sheet or another metal, or weld the flanges on as separate parts")
 }

@@ -70,7 +70,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 /// Bends whose radius is far from the one their row was measured at.
 fn out_of_range(subject: &Subject, shop: &Shop) -> Vec<Finding> {
     let (material, thickness) = (subject.material.name(), subject.part.thickness);
-    let finding = |bend: &Bend| {
+    let finding = |(i, bend): (usize, &Bend)| {
         let Method::Measured { v, .. } = bend.bend.method() else { return None };
         let at = shop.measured(material, thickness, v)?.radius;
         let asked = bend.bend.radius();
@@ -84,7 +84,7 @@ fn out_of_range(subject: &Subject, shop: &Shop) -> Vec<Finding> {
             subject.show(at)
         );
         let finding = subject.finding(Weight::Stop, CODE, headline, &bend.depends, bend.span);
-        Some(finding.help("compute this bend by a formula, `method = \"DIN 6935\"` in its recipe or `bends` at the part, or specify the measured radius"))
+        Some(finding.about(subject.of_part([Feature::Bend(i)])).help("compute this bend by a formula, `method = \"DIN 6935\"` in its recipe or `bends` at the part, or specify the measured radius"))
     };
-    subject.part.bends.iter().filter_map(finding).collect()
+    subject.part.bends.iter().enumerate().filter_map(finding).collect()
 }

@@ -2,6 +2,7 @@
 //! its holes.
 
 use crate::bill;
+use crate::fit::Touched;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
@@ -67,8 +68,8 @@ fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
 }
 
 fn swing(row: &SwingRow) -> String {
-    let until = |what: &str| match what {
-        "ball" => "as far as its ball allows".to_owned(),
+    let until = |what: Touched| match what {
+        Touched::Ball => "as far as its ball allows".to_owned(),
         what => format!("until it touches the {what}"),
     };
     format!(
@@ -82,8 +83,8 @@ fn swing(row: &SwingRow) -> String {
 
 /// How far the rod end goes round its pin.
 fn turn(row: &RotationRow) -> String {
-    let side = |degrees: f64, touches: &str| match touches {
-        "nothing" => "all the way".to_owned(),
+    let side = |degrees: f64, touches: Touched| match touches {
+        Touched::Nothing => "all the way".to_owned(),
         what => format!("{}° until it touches the {what}", num::text(degrees, 1)),
     };
     format!(

@@ -113,6 +113,9 @@ fn which_line(solved: &Solved, sets: &[Set]) -> String {
     if !solved.flat.marks.is_empty() {
         kinds.push("thinnest: scribed or etched, not cut");
     }
+    if !solved.found.is_empty() {
+        kinds.push("red: what a finding is about, with its number");
+    }
     format!("Which line is what? {}.", kinds.join("; "))
 }
 

@@ -6,6 +6,7 @@
 //! the width of the head, up to its rim; so it is enough to look where each line along x
 //! enters and leaves the things it can touch.
 
+use crate::fit::touched::Touched;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::table::Row;
@@ -36,8 +37,8 @@ pub(crate) struct Rod {
 /// A plate that the rod end can touch: everything above `at` within its shape.
 #[derive(Clone, Debug)]
 pub(crate) struct Obstacle {
-    /// What it is, in a word.
-    pub what: &'static str,
+    /// What it is.
+    pub what: Touched,
     /// Seen along the pin, which stands at the origin.
     pub shape: Vec<Point>,
     /// Height of its nearer side above the middle of the ball.
@@ -50,7 +51,7 @@ pub struct Swing {
     /// The angle that is left.
     pub angle: Angle,
     /// What it touches then; the ball itself when the catalogue is the limit.
-    pub touches: &'static str,
+    pub touches: Touched,
 }
 
 impl Rod {
@@ -68,7 +69,7 @@ impl Rod {
 /// Tilts a rod end upwards until it touches one of the `ears`, which stand above and, in the
 /// mirror, below; or one of the things `beyond` the upper ear; or its own ball.
 pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
-    let mut least = Swing { angle: rod.catalogue, touches: "ball" };
+    let mut least = Swing { angle: rod.catalogue, touches: Touched::Ball };
     // The back of the head goes down as its front goes up: the lower ear seen from there.
     let ahead = ears.iter().chain(beyond).map(|o| (o, 1.0));
     let behind = ears.iter().map(|o| (o, -1.0));
@@ -185,7 +186,7 @@ mod tests {
 
     fn ear(radius: f64, at: f64) -> Obstacle {
         let shape = flatten(&disc(Point::ZERO, radius).unwrap(), 0.002, Side::Outside);
-        Obstacle { what: "ear", shape, at }
+        Obstacle { what: Touched::Ear, shape, at }
     }
 
     fn degrees(rod: &Rod, radius: f64, at: f64) -> f64 {
@@ -226,16 +227,16 @@ mod tests {
     #[test]
     fn the_catalogue_limits_what_nothing_touches() {
         let swing = tilt(&M10, &[ear(8.0, 30.0)], &[]);
-        assert_eq!((swing.angle.degrees(), swing.touches), (13.0, "ball"));
+        assert_eq!((swing.angle.degrees(), swing.touches), (13.0, Touched::Ball));
         assert_eq!(degrees(&M10, 20.0, 5.0), 0.0);
     }
 
     #[test]
     fn what_stands_beyond_an_ear_can_be_touched_too() {
         let wide = Rod { catalogue: Angle::from_degrees(60.0), ..M10 };
-        let head = Obstacle { what: "bolt head", ..ear(40.0, 12.0) };
+        let head = Obstacle { what: Touched::BoltHead, ..ear(40.0, 12.0) };
         let swing = tilt(&wide, &[ear(2.0, 7.1)], &[head]);
-        assert_eq!(swing.touches, "bolt head");
+        assert_eq!(swing.touches, Touched::BoltHead);
     }
 
     proptest::proptest! {

@@ -8,6 +8,7 @@
 use crate::fit::swing::Obstacle;
 use crate::fit::swing::Rod;
 use crate::fit::swing::Swing;
+use crate::fit::touched::Touched;
 use crate::geom::Point;
 use crate::num::Angle;
 
@@ -47,7 +48,7 @@ pub(super) fn turn(rod: &Rod, tail: &[Strip], obstacles: &[Obstacle], clockwise:
         touched(degrees).map(|obstacle| (degrees, obstacle))
     });
     let Some((mut held, obstacle)) = first else {
-        return Swing { angle: Angle::from_degrees(MOST), touches: "nothing" };
+        return Swing { angle: Angle::from_degrees(MOST), touches: Touched::Nothing };
     };
     let (mut free, mut touches) = ((held - STEP).max(0.0), obstacle.what);
     for _ in 0..HALVINGS {
@@ -124,14 +125,14 @@ mod tests {
     const M10: Rod =
         Rod { head: 14.0, half: 5.25, shank: 5.0, catalogue: Angle::from_degrees(13.0) };
 
-    fn block(what: &'static str, x: [f64; 2], y: [f64; 2], at: f64) -> Obstacle {
+    fn block(what: Touched, x: [f64; 2], y: [f64; 2], at: f64) -> Obstacle {
         let corners = [(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])];
         Obstacle { what, shape: corners.map(|(x, y)| Point::new(x, y)).to_vec(), at }
     }
 
     /// The rod end leaves along x; what it stands on lies so far behind the pin.
     fn floor(behind: f64) -> Obstacle {
-        block("floor", [-1e7, -behind], [-1e7, 1e7], 0.0)
+        block(Touched::Plate, [-1e7, -behind], [-1e7, 1e7], 0.0)
     }
 
     fn both(tail: &[Strip], obstacles: &[Obstacle]) -> [f64; 2] {
@@ -152,7 +153,7 @@ mod tests {
     /// asin(5 / 22.804) = 12.666° earlier: 129.459°. To the other side half a turn is free.
     #[test]
     fn a_web_stops_the_shank_at_its_corner() {
-        let web = block("web", [-40.0, -18.0], [10.0, 14.0], 0.0);
+        let web = block(Touched::Ear, [-40.0, -18.0], [10.0, 14.0], 0.0);
         let [left, right] = both(&[], &[web]);
         assert!((left - 129.459).abs() < 2e-3, "{left}");
         assert!((right - 180.0).abs() < 1e-9, "{right}");
@@ -180,7 +181,7 @@ mod tests {
     fn a_round_tube_leaves_more_than_a_quarter() {
         let shape = flatten(&disc(Point::new(-56.0, 0.0), 30.0).unwrap(), 0.002, Side::Outside);
         let wanted = 180.0 - crate::num::asin(35.0 / 56.0).degrees();
-        for angle in both(&[], &[Obstacle { what: "tube", shape, at: 0.0 }]) {
+        for angle in both(&[], &[Obstacle { what: Touched::Tube, shape, at: 0.0 }]) {
             assert!((angle - wanted).abs() < 0.02, "{angle} {wanted}");
         }
     }
@@ -188,7 +189,7 @@ mod tests {
     #[test]
     fn a_head_that_touches_leaves_nothing_and_a_thin_rod_passes_between_welds() {
         assert_eq!(both(&[], &[floor(13.9)]), [0.0, 0.0]);
-        let weld = |at: f64| block("weld", [-30.0, -20.0], [-20.0, 20.0], at);
+        let weld = |at: f64| block(Touched::Weld, [-30.0, -20.0], [-20.0, 20.0], at);
         assert_eq!(both(&[], &[weld(5.3)]), [180.0, 180.0]);
         assert!(both(&[], &[weld(3.0)])[0] < 180.0);
     }
@@ -200,7 +201,7 @@ mod tests {
             radius in 6.0..20.0f64, from in 20.0..60.0f64,
         ) {
             let tail = [Strip { from, radius }];
-            let at = |behind: f64| both(&tail, &[block("base", [-200.0, -behind], [-wide, wide], 0.0)]);
+            let at = |behind: f64| both(&tail, &[block(Touched::Plate, [-200.0, -behind], [-wide, wide], 0.0)]);
             for (near, far) in at(behind).iter().zip(at(behind + more)) {
                 prop_assert!(far >= near - 1e-6, "{near} {far}");
             }

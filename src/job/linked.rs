@@ -34,16 +34,8 @@ pub(super) fn links(fields: &Fields, tables: &Tables) -> Vec<Link> {
     let findings = fields.findings();
     let read = |item: &Item| link::read(item, tables, findings);
     let links: Vec<Link> = fields.list("link").iter().filter_map(read).collect();
-    for (i, link) in links.iter().enumerate() {
-        if let Some(other) = links[..i].iter().find(|other| other.name == link.name) {
-            findings.add(
-                Finding::stop("duplicate-name", format!("two links are called `{}`", link.name))
-                    .at(link.places.name, "")
-                    .at(other.places.name, "the other")
-                    .help("give one of them another name"),
-            );
-        }
-    }
+    let named = links.iter().map(|link| (link.name.as_str(), link.places.name));
+    entry::names_differ("links", named, findings);
     links
 }
 
@@ -148,17 +140,5 @@ fn no_outline(item: &Item) -> Finding {
 
 /// A point of two lengths, which may be less than 0.
 pub(super) fn point(item: &Item, findings: &Findings) -> Option<Point> {
-    let Value::List(items) = &item.value else {
-        findings.add(wrong_kind(item, "a point `[\"x\", \"y\"]`"));
-        return None;
-    };
-    let [x, y] = items.as_slice() else {
-        findings.add(wrong_kind(item, "a point `[\"x\", \"y\"]`"));
-        return None;
-    };
-    let length = |item: &Item| {
-        entry::measure(item, crate::quantity::Dimension::LENGTH, "a length", "mm", findings)
-    };
-    let (x, y) = (length(x), length(y));
-    Some(Point::new(x?, y?))
+    entry::point(item, ["x", "y"], findings).map(|[x, y]| Point::new(x, y))
 }

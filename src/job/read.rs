@@ -9,6 +9,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::entry;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
@@ -26,7 +27,6 @@ use crate::job::tube;
 use crate::link::Link;
 use crate::nest::MIN_REMNANT;
 use crate::shop::Shop;
-use std::collections::HashMap;
 
 /// Margin kept from the rim of a sheet when none is given, mm: common practice.
 const MARGIN: f64 = 10.0;
@@ -169,20 +169,13 @@ fn unfit(name: &str, words: &str, span: Span, help: &str) -> Finding {
 
 /// Names become file names: no two may be one on any system.
 fn check_names(lines: &[Line], findings: &Findings) {
-    let mut seen: HashMap<String, &Line> = HashMap::new();
     for line in lines {
         if let Some(words) = unfit_for_files(&line.name) {
             let help = "use letters, digits, `-`, `_` and `.`, 80 at most";
             findings.add(unfit(&line.name, words, line.here, help));
-            continue;
-        }
-        if let Some(other) = seen.insert(line.name.to_lowercase(), line) {
-            findings.add(
-                Finding::stop("duplicate-name", format!("two parts are called `{}`", line.name))
-                    .at(line.here, "")
-                    .at(other.here, "the other")
-                    .help("give one of them another name; case does not count"),
-            );
         }
     }
+    let fit = lines.iter().filter(|line| unfit_for_files(&line.name).is_none());
+    let named = fit.map(|line| (line.name.as_str(), line.here));
+    entry::file_names_differ("parts", named, findings);
 }

@@ -1,7 +1,6 @@
 //! The sheets and remnants at hand, as a job lists them.
 
 use crate::diag::Finding;
-use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
@@ -18,7 +17,6 @@ use crate::geom::disc;
 use crate::geom::rectangle;
 use crate::nest;
 use crate::nest::Sides;
-use crate::quantity::Dimension;
 use crate::recipe;
 use crate::recipe::Files;
 
@@ -145,21 +143,7 @@ fn corners(fields: &Fields) -> Option<Outline> {
 
 /// Two lengths, which may be negative.
 fn point(item: &Item, findings: &Findings) -> Option<Point> {
-    let measure = |i: &Item| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings);
-    let Value::List(items) = &item.value else {
-        findings.add(document::wrong_kind(item, "a point"));
-        return None;
-    };
-    if let [x, y] = items.as_slice() {
-        return Some(Point::new(measure(x)?, measure(y)?));
-    }
-    let headline = "a point is two lengths, the one along the grain first";
-    findings.add(
-        Finding::stop("wrong-kind", headline)
-            .at(item.span, "")
-            .help("write `[\"120 mm\", \"40 mm\"]`"),
-    );
-    None
+    entry::point(item, ["along the grain", "across it"], findings).map(|[x, y]| Point::new(x, y))
 }
 
 fn outline(

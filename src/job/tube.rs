@@ -86,8 +86,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
         tube
     };
     let tubes: Vec<CopedTube> = fields.list("tube").iter().filter_map(one).collect();
-    for (i, tube) in tubes.iter().enumerate() {
-        let word = tube.name.to_lowercase();
+    for tube in &tubes {
         if let Some(words) = unfit_for_files(&tube.name) {
             let headline = format!("`{}` is not a valid file name: {words}", tube.name);
             findings.add(
@@ -95,15 +94,11 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
                     .at(tube.here, "")
                     .help("use letters, digits, `-`, `_` and `.`, 80 at most"),
             );
-        } else if let Some(other) = tubes[..i].iter().find(|t| t.name.to_lowercase() == word) {
-            findings.add(
-                Finding::stop("duplicate-name", format!("two tubes are called `{}`", tube.name))
-                    .at(tube.here, "")
-                    .at(other.here, "the other")
-                    .help("give one of them another name; case does not count"),
-            );
         }
     }
+    let fit = tubes.iter().filter(|tube| unfit_for_files(&tube.name).is_none());
+    let named = fit.map(|tube| (tube.name.as_str(), tube.here));
+    entry::file_names_differ("tubes", named, findings);
     tubes
 }
 

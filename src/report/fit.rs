@@ -4,6 +4,7 @@ use crate::fit::ClevisFit;
 use crate::fit::NutFit;
 use crate::fit::Range;
 use crate::fit::Swing;
+use crate::fit::Touched;
 use crate::job::Job;
 use crate::link::Link;
 use crate::num::on_grid;
@@ -83,9 +84,9 @@ pub(crate) struct GapRow {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct SwingRow {
     pub(crate) towards_bolt_head_deg: f64,
-    pub(crate) touches: &'static str,
+    pub(crate) touches: Touched,
     pub(crate) towards_nut_deg: f64,
-    pub(crate) touches_there: &'static str,
+    pub(crate) touches_there: Touched,
 }
 
 /// How a captured nut fits the bore of its tube.
@@ -108,9 +109,9 @@ pub struct NutRow {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct RotationRow {
     pub(crate) anticlockwise_deg: f64,
-    pub(crate) touches: &'static str,
+    pub(crate) touches: Touched,
     pub(crate) clockwise_deg: f64,
-    pub(crate) touches_there: &'static str,
+    pub(crate) touches_there: Touched,
 }
 
 /// The row of a link.

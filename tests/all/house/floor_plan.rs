@@ -94,7 +94,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "drawings",
         &[
-            "num", "diag", "quantity", "geom", "formula", "recipe", "part", "flat", "fold",
+            "num", "diag", "quantity", "geom", "formula", "recipe", "part", "flat", "fold", "fit",
             "write", "view", "paper", "job", "solve", "bill", "report",
         ],
     ),
