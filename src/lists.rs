@@ -1,8 +1,8 @@
 //! Lists of a job: parts with what they cost, hardware, tubes.
 //!
-//! Plain CSV as of RFC 4180, lengths in mm, a head, a row each, and a row of sums where
-//! sums make sense. A price that the shop gives no rate for stays empty, in its row and
-//! in the sum.
+//! Plain CSV as of RFC 4180, lengths in mm, a head, a row each, and a row of totals where
+//! totals make sense. A price that the shop gives no rate for stays empty, in its row and
+//! in the total.
 
 use crate::bill;
 use crate::bill::Tube;
@@ -19,7 +19,7 @@ use crate::write::csv;
 /// The lists as files; one that would be empty is left out.
 ///
 /// # Errors
-/// When a list cannot be written, which is a fault of ours.
+/// When a list cannot be written, which is an error of the program.
 pub(crate) fn lists(
     job: &Job,
     solved: &[Solved],
@@ -192,7 +192,7 @@ fn tubes(tubes: &[Tube]) -> Vec<Vec<String>> {
         let like = || tubes.iter().filter(|tube| tube.section == section);
         let pieces: u32 = like().map(|t| t.quantity).sum();
         let length: f64 = like().map(|t| t.length * f64::from(t.quantity)).sum();
-        let note = "total of cut lengths without saw cuts".to_owned();
+        let note = "total cut length, saw kerf not included".to_owned();
         let head = "total of this section".to_owned();
         rows.push(vec![head, section.to_owned(), pieces.to_string(), number(length), note]);
     }
@@ -237,8 +237,8 @@ mod tests {
              rail,\"38 mm × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
              foot,\"38 mm × 4 mm, S235\",3,50,\"square, \"\"deburred\"\"\"\r\n\
              strut,\"38 mm × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
-             total of this section,\"38 mm × 2.6 mm, S235\",3,1700,total of cut lengths without saw cuts\r\n\
-             total of this section,\"38 mm × 4 mm, S235\",3,150,total of cut lengths without saw cuts\r\n"
+             total of this section,\"38 mm × 2.6 mm, S235\",3,1700,total cut length, saw kerf not included\r\n\
+             total of this section,\"38 mm × 4 mm, S235\",3,150,total cut length, saw kerf not included\r\n"
         );
     }
 }

@@ -121,7 +121,7 @@ impl Page<'_> {
     }
 
     /// A long length in the units of the job: metres or feet.
-    fn way(&self, mm: f64) -> String {
+    fn long(&self, mm: f64) -> String {
         match self.job.units {
             Units::Millimetre => format!("{:.2} m", mm / 1000.0),
             Units::Inch => format!("{:.2} ft", mm / (12.0 * MM_PER_INCH)),
@@ -143,16 +143,16 @@ impl Page<'_> {
             ("Different parts", format!("{}", number("parts"))),
             ("Pieces placed", format!("{} of {}", number("placed"), number("pieces"))),
             ("Sheets used", format!("{}", number("sheets"))),
-            ("Share of the sheets that becomes parts", format!("{:.1} %", number("yield_percent"))),
+            ("Material yield", format!("{:.1} %", number("yield_percent"))),
             ("Mass of the parts", self.mass(number("mass_kg"), 2)),
-            ("Length of all cuts", self.way(number("cut_length_mm"))),
+            ("Cut length", self.long(number("cut_length_mm"))),
             ("Pierces", format!("{}", number("pierces"))),
-            ("Way of cutting", self.job.process.name().to_owned()),
+            ("Process", self.job.process.name().to_owned()),
         ];
         let currency = self.job.rates().map_or("", |rates| rates.currency.as_str());
         let price = |price: f64| format!("{price:.2} {currency}").trim_end().to_owned();
         if let Some(cost) = totals.get("cost").and_then(Value::as_f64) {
-            rows.push(("Price of the sheets", price(cost)));
+            rows.push(("Cost of the sheets", price(cost)));
         }
         if let Some(sum) = self.price_of_all() {
             rows.push(("Price of the parts", price(sum)));
@@ -168,7 +168,7 @@ impl Page<'_> {
         out.push_str("</dl>\n");
         let missing = self.list(&self.report, "not_placed");
         if !missing.is_empty() {
-            out.push_str("<p class=\"caution\">Not everything found a place:</p>\n<ul>\n");
+            out.push_str("<p class=\"caution\">Pieces that could not be placed:</p>\n<ul>\n");
             for row in missing {
                 let part = escaped(row["part"].as_str().unwrap_or_default());
                 let _ = writeln!(out, "<li>{} × {part}</li>", row["quantity"]);

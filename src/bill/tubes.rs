@@ -58,11 +58,11 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
     let end = |(name, cope): (&&str, &Cope)| {
         let saw = match cope::saw(cope, saws.iter().copied()) {
             Some(saw) if saw.gap < 0.05 => format!("{} hole saw", show(saw.diameter)),
-            Some(saw) => format!("{} hole saw, gap {}", show(saw.diameter), show(saw.gap)),
-            None => "no hole saw".to_owned(),
+            Some(saw) => format!("{} hole saw, {} gap", show(saw.diameter), show(saw.gap)),
+            None => "no matching hole saw".to_owned(),
         };
         let (angle, node) = (cope.angle(), show(cope.long()));
-        format!("{name} {saw} at {angle}, axis {node} beyond the long point")
+        format!("{name}: {saw} at {angle}, axis {node} beyond the long point")
     };
     let coped = ENDS.iter().zip(&tube.ends).filter_map(|(n, c)| Some(end((n, c.as_ref()?))));
     let ends: Vec<String> = coped.collect();

@@ -1,4 +1,4 @@
-//! The part as it is in the end: its view and what one measures on it.
+//! The formed part: its view and the dimensions to check on it.
 //!
 //! Sizes go to the mould lines, where the outer faces beside a bend would meet: what a
 //! square laid on the outside measures.
@@ -60,7 +60,7 @@ pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Opt
     let sizes = folded.faces.iter().flat_map(|face| sizes(job, solved, face)).collect();
     let names = solved.part.faces.iter().map(|face| face.name.clone()).collect();
     let solid = Solid { patches, sizes, names };
-    Some(solid.figure("Folded, not to scale, sizes to the outside", width.min(120.0), height))
+    Some(solid.figure("Formed part, not to scale, outside dimensions", width.min(120.0), height))
 }
 
 /// The two sizes of a face, each with the edges along which it can be told.
@@ -119,14 +119,14 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
             part.faces[face].name.clone(),
             text(size.width()),
             text(size.height()),
-            if stands.is_empty() { "the face that is drawn first".into() } else { stands },
+            if stands.is_empty() { "base face".into() } else { stands },
         ]
         .map(Cell::Words)
         .to_vec()
     };
-    let heads = ["face", "along its bend", "away from its bend", "stands at"];
+    let heads = ["face", "along its bend line", "from its bend line", "flange angle"];
     vec![Block::Table(Table {
-        heading: "Folded sizes, measured over the outside".into(),
+        heading: "Formed dimensions, outside".into(),
         heads: heads.map(String::from).to_vec(),
         rows: (0..part.faces.len()).map(row).collect(),
     })]

@@ -27,7 +27,7 @@ impl Page<'_> {
     pub(super) fn findings(&self) -> String {
         let findings = self.list(&self.report, "findings");
         if findings.is_empty() {
-            return "<p>Nothing was found that needs a second look.</p>\n".into();
+            return "<p>Checks: clear.</p>\n".into();
         }
         let mut groups: Vec<(Option<&Solved>, Vec<&Value>)> = Vec::new();
         for finding in findings {
@@ -74,13 +74,13 @@ impl Page<'_> {
             .collect();
         if !others.is_empty() {
             // Writing to a string cannot fail.
-            let _ = writeln!(out, "<p>The same in {}</p>", escaped(&others.join(", ")));
+            let _ = writeln!(out, "<p>Also in {}</p>", escaped(&others.join(", ")));
         }
         for note in self.list(finding, "notes") {
             let _ = writeln!(out, "<p>{}</p>", worded(note.as_str().unwrap_or_default()));
         }
         if !text("help").is_empty() {
-            let _ = writeln!(out, "<p>What to do: {}</p>", worded(text("help")));
+            let _ = writeln!(out, "<p>Fix: {}</p>", worded(text("help")));
         }
         let _ = writeln!(
             out,

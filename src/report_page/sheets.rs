@@ -11,18 +11,18 @@ impl Page<'_> {
     pub(super) fn sheets(&self) -> String {
         let mut table = Table::new(
             "sheet-table",
-            "How full each sheet is: the share of the length in use that lies within the rims of \
-             parts, what that cannot exceed with these parts, and the largest rectangle left over",
+            "Sheets: share of the used length within the outlines of parts, its upper bound with \
+             these parts, and the largest rectangular remnant",
             &[
                 "Sheet",
                 "Size",
-                "In use",
+                "Length used",
                 "Used",
-                "Cannot exceed",
-                "Left over",
-                "Cuts",
+                "Upper bound",
+                "Remnant",
+                "Cut length",
                 "Pierces",
-                "Least gap",
+                "Min. gap",
             ],
         );
         let mut pictures = String::new();
@@ -51,7 +51,7 @@ impl Page<'_> {
                 percent(share),
                 percent(used.and_then(|used| used.get("upper_bound_percent"))),
                 sheet.get("remnant_mm").map_or_else(|| "–".to_owned(), both),
-                self.way(sheet["cut_length_mm"].as_f64().unwrap_or(0.0)),
+                self.long(sheet["cut_length_mm"].as_f64().unwrap_or(0.0)),
                 sheet["pierces"].to_string(),
                 self.length(sheet.get("min_gap_mm")),
             ]);
@@ -81,7 +81,7 @@ impl Page<'_> {
             let percent = |key: &str| nest[key].as_f64().unwrap_or(0.0);
             let _ = writeln!(
                 kinds,
-                "<li>{}: {}{least}; {:.1} % used in all, cannot exceed {:.1} %</li>",
+                "<li>{}: {}{least}; {:.1} % used in total, upper bound {:.1} %</li>",
                 escaped(nest["sheet"].as_str().unwrap_or_default()),
                 counted(used as usize, "sheet"),
                 percent("gross_percent"),

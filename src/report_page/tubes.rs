@@ -32,7 +32,7 @@ impl Page<'_> {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 out,
-                "<p>{}: {} from pin to pin, to be set from {} to {}</p>",
+                "<p>{}: {} pin to pin, adjustable from {} to {}</p>",
                 worded(link["name"].as_str().unwrap_or_default()),
                 self.length(link.get("pins_mm")),
                 self.length(range.get(0)),

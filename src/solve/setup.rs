@@ -45,7 +45,7 @@ pub(crate) enum ToGrain {
     /// Within 30 degrees of it.
     Along,
     /// Between the two.
-    Askew,
+    Diagonal,
     /// Within 30 degrees of square to it.
     Across,
 }
@@ -62,16 +62,16 @@ impl ToGrain {
         match from {
             a if a < 30.0 => Self::Along,
             a if a > 60.0 => Self::Across,
-            _ => Self::Askew,
+            _ => Self::Diagonal,
         }
     }
 
     /// As the report and the drawings call it.
     pub(crate) fn word(self) -> &'static str {
         match self {
-            Self::Free => "free: may lie either way",
+            Self::Free => "free: any orientation",
             Self::Along => "along",
-            Self::Askew => "askew",
+            Self::Diagonal => "diagonal",
             Self::Across => "across",
         }
     }
@@ -80,7 +80,14 @@ impl ToGrain {
 impl Setup<'_> {
     /// Which side of the sheet is up while the bend is made.
     pub(crate) fn side_up(&self) -> &'static str {
-        if self.step.way.drawn_side_up { "drawn side" } else { "other side" }
+        if self.step.way.drawn_side_up { "top side" } else { "bottom side" }
+    }
+
+    /// How the sheet is handled: a folding brake clamps a face, on a press brake it is held.
+    pub(crate) fn handling(&self, face: &str) -> String {
+        let verb = if self.v.is_some() { "hold" } else { "clamp" };
+        let flip = if self.step.way.drawn_side_up { "" } else { " (flip over)" };
+        format!("{verb} {face}, {} up{flip}", self.side_up())
     }
 }
 
