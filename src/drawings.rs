@@ -173,7 +173,7 @@ fn figures(
     let mut blocks = vec![Block::Figures(figures)];
     if !left.is_empty() {
         let lines = vec![format!(
-            "No room for {} in the view: see the positions in the tables.",
+            "Not labelled in the view: {}. See the positions in the tables.",
             left.join(", ")
         )];
         blocks.push(Block::Lines { heading: String::new(), lines });

@@ -35,7 +35,7 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
         let [outside, wall] = ["outside", "wall"].map(|field| link.tube.measure(field));
         let section = section(job, outside, wall, link.material.as_deref());
         let ends =
-            link.ends.each_ref().map(|end| format!("{} {}", end.bung.name(), end.hand.word()));
+            link.ends.each_ref().map(|end| format!("{} {}-hand", end.bung.name(), end.hand.word()));
         Tube {
             name: link.name.clone(),
             section,

@@ -67,7 +67,7 @@ fn words(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Vec<String> {
     let metal = tube.material.as_ref().map_or_else(String::new, |row| format!(", {}", row.name()));
     let mut words = vec![
         format!(
-            "{} {}: {} × tube {} × {}{metal}, cut {} long first",
+            "{} {}: {} × tube {} × {}{metal}, first cut to {}",
             tube.name,
             ENDS[end],
             tube.quantity,

@@ -103,15 +103,15 @@ fn finished_later(job: &Job, solved: &Solved, sets: &[Set]) -> String {
 
 /// What the lines of the flat mean: kinds of ISO 128-2 (from memory).
 fn line_types(solved: &Solved, sets: &[Set]) -> String {
-    let mut types = vec!["wide: cut"];
+    let mut types = vec!["wide = cut"];
     if !solved.part.bends.is_empty() {
-        types.push("narrow, continuous: bend line");
+        types.push("narrow continuous = bend line");
     }
     if !sets.is_empty() {
-        types.push("chain: hole centre");
+        types.push("chain = hole centre");
     }
     if !solved.flat.marks.is_empty() {
-        types.push("finest: mark, scribed or etched, not cut");
+        types.push("finest = mark, scribed or etched, not cut");
     }
     format!("Lines: {}.", types.join("; "))
 }

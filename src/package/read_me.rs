@@ -40,7 +40,7 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
             job.units.length(sheet.thickness)
         ),
         format!(
-            "{} different parts, {pieces} pieces in total; quantities are in the file names and in list.csv",
+            "Different parts: {}. Pieces in total: {pieces}. Quantities are in the file names and in list.csv.",
             parts.len()
         ),
     ];
@@ -98,9 +98,9 @@ fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
 fn units(job: &Job, parts: &[&Solved], form: OrderForm) -> Vec<String> {
     let units = if job.units == Units::Inch { "inches" } else { "millimetres" };
     let mut lines = vec![match form.dialect.version {
-        Version::R2000 => format!("All files are drawn in {units}, and state it."),
+        Version::R2000 => format!("All files are drawn in {units}; each file states its unit."),
         Version::R12 => {
-            format!("All files are drawn in {units}. The format (DXF R12) cannot state it.")
+            format!("All files are drawn in {units}; the format (DXF R12) cannot state it.")
         }
     }];
     let width = |part: &Solved| part.flat.region.bounds().width();

@@ -83,11 +83,10 @@ impl Setup<'_> {
         if self.step.way.drawn_side_up { "top side" } else { "bottom side" }
     }
 
-    /// How the sheet is handled: a folding brake clamps a face, on a press brake it is held.
+    /// How the sheet is handled: which face is clamped, which side is up.
     pub(crate) fn handling(&self, face: &str) -> String {
-        let verb = if self.v.is_some() { "hold" } else { "clamp" };
         let flip = if self.step.way.drawn_side_up { "" } else { " (flip over)" };
-        format!("{verb} {face}, {} up{flip}", self.side_up())
+        format!("clamp {face}, {} up{flip}", self.side_up())
     }
 }
 

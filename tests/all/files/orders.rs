@@ -262,19 +262,19 @@ fn files_that_came_back_changed_are_told_by_part_and_hole() {
             |ear, _| change(ear, "\r\nCIRCLE\r\n", "10", 0.5),
             &[
                 "ear_2x_S235_4mm.dxf: hole `eye` at (",
-                "moved by 0.5 mm in x and 0 mm in y",
+                "moved by X 0.5 mm, Y 0 mm",
                 "1 file as sent",
             ],
         ),
         (
             "wider",
             |ear, _| change(ear, "\r\nCIRCLE\r\n", "40", 0.25),
-            &["measures 9.5 mm instead of 9 mm"],
+            &["is 9.5 mm instead of 9 mm"],
         ),
         (
             "renamed",
             |ear, back| fs::rename(ear, back.join("drawing1.dxf")).unwrap(),
-            &["drawing1.dxf: renamed; it shows part `ear`, sent as ear_2x_S235_4mm.dxf"],
+            &["drawing1.dxf: renamed: it is part `ear`, sent as ear_2x_S235_4mm.dxf"],
         ),
         (
             "missing",
@@ -289,7 +289,7 @@ fn files_that_came_back_changed_are_told_by_part_and_hole() {
         (
             "inches",
             |ear, _| change(ear, "\r\n$INSUNITS", "70", -3.0),
-            &["ear_2x_S235_4mm.dxf: it is 25.4 times as large: millimetres were read as inches"],
+            &["ear_2x_S235_4mm.dxf: scaled by 25.4: millimetres read as inches"],
         ),
         (
             "no DXF",
@@ -327,7 +327,7 @@ fn a_job_that_changed_since_it_was_sent_is_told_from_a_file_that_changed() {
     let (code, said) = run(path, &["check", "job.toml", "--against", "back", "--out", "out"]);
     assert_eq!(code, Some(1), "{said}");
     assert!(
-        said.contains("exactly as sent, but the job has changed since: its outline is off by 2 mm"),
+        said.contains("exactly as sent, but the job has changed since: outline differs by 2 mm"),
         "{said}"
     );
     let (code, said) = run(path, &["check", "job.toml", "--against", "out/sheets/none"]);
