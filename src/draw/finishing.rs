@@ -58,7 +58,7 @@ fn tapped(
     match drill.filter(|drill| diameter < drill - SAME) {
         Some(drill) => Finishing {
             as_cut: format!("pilot {cut}"),
-            finish: Some(format!("drill Ø{} (tap drill), tap {thread} through", show(drill))),
+            finish: Some(format!("tap drill Ø{}, tap {thread} through", show(drill))),
         },
         None => Finishing {
             as_cut: format!("{cut} tap drill"),

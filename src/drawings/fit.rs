@@ -155,7 +155,7 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
     let heads = ["item", "thread", "length", "grip", "qty", "washers", "nuts", "note"];
     let pieces = match solve::pieces(job, solved) {
         1 => "1 piece".to_owned(),
-        pieces => format!("all {pieces} pieces"),
+        pieces => format!("{pieces} pieces"),
     };
     Some(Block::Table(
         Table {

@@ -57,7 +57,7 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
     let mut lines = vec![
         side(solved).to_owned(),
         format!(
-            "Outlines are the finished edge. No kerf compensation; half the kerf of {} is {}.",
+            "Outlines are the finished edge. No kerf compensation (half kerf of {}: {}).",
             job.process.name(),
             job.units.length(job.process.measure("kerf") / 2.0)
         ),
@@ -129,7 +129,7 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
         let film = both_units(job.units, job.coating);
         lines.push(format!("Coating: {film} on every face.{holes}"));
         let masked: Vec<String> =
-            sets.iter().filter_map(|set| Some(format!("{} {}", set.letter, fine(set)?))).collect();
+            sets.iter().filter_map(|set| masked(job, solved, set)).collect();
         lines.push(match masked.is_empty() {
             true => "No masking needed.".into(),
             false => format!("Mask: {}; or finish them after coating.", masked.join(", ")),
@@ -140,13 +140,17 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
     vec![Block::Lines { heading: "Finish".into(), lines }]
 }
 
-/// What coating would spoil in a set of holes.
-fn fine(set: &Set) -> Option<&'static str> {
-    match set.hole().making {
-        Making::Tap => Some("(thread)"),
-        Making::Ream => Some("(reamed)"),
-        Making::Cut | Making::Drill => None,
-    }
+/// A set of holes that coating would spoil: `A (thread M6)`.
+fn masked(job: &Job, solved: &Solved, set: &Set) -> Option<String> {
+    let what = match set.hole().making {
+        Making::Tap => match holes::takes(set.hole(), job, solved) {
+            Some(thread) => format!("thread {thread}"),
+            None => "thread".to_owned(),
+        },
+        Making::Ream => "reamed".to_owned(),
+        Making::Cut | Making::Drill => return None,
+    };
+    Some(format!("{} ({what})", set.letter))
 }
 
 /// The facts of the recipe that the drawing does not have already: all but the gap of a clevis

@@ -82,7 +82,7 @@ pub fn against(
                 let (file, _) = &read[left.remove(at)];
                 let name = &solved[part].name;
                 returned.differences.push(format!(
-                    "{}: renamed: it is part `{name}`, sent as {stem}.dxf",
+                    "{}: renamed; it is part `{name}`, sent as {stem}.dxf",
                     file.name
                 ));
                 judge(&mut returned, job, &solved[part], region, file, false);

@@ -102,7 +102,7 @@ impl Page<'_> {
         for (i, finding) in list.iter().enumerate() {
             let headline = finding["headline"].as_str().unwrap_or_default();
             let all = self.list(finding, "notes").iter().filter_map(Value::as_str);
-            let all = all.into_iter().any(|note| note.starts_with("the same holds"));
+            let all = all.into_iter().any(|note| note.starts_with("the same occurs"));
             let mut at = None;
             for hole in holes(part, headline, all).map(|bounds| moved(bounds, &place)) {
                 let radius = num::hypot(hole.width(), hole.height()) / 2.0 + size * OFF;

@@ -274,7 +274,7 @@ fn files_that_came_back_changed_are_told_by_part_and_hole() {
         (
             "renamed",
             |ear, back| fs::rename(ear, back.join("drawing1.dxf")).unwrap(),
-            &["drawing1.dxf: renamed: it is part `ear`, sent as ear_2x_S235_4mm.dxf"],
+            &["drawing1.dxf: renamed; it is part `ear`, sent as ear_2x_S235_4mm.dxf"],
         ),
         (
             "missing",
