@@ -94,10 +94,10 @@ fn an_order_says_that_it_holds_no_spares_and_nothing_that_fills_sheets() {
     assert_eq!(code, Some(0), "{said}");
     let back = unpacked(folder.path());
     let text = |name: &str| fs::read_to_string(back.join(name).join("read-me.txt")).unwrap();
-    let fills = "Our own sheet files may hold more of ear, which fill room left there";
+    let fills = "Our own sheet files may hold more of ear, placed in free area";
     assert!(text("S235-1-8in").contains(fills), "{}", text("S235-1-8in"));
     assert!(text("S235-0.1196in").contains("no spares"));
-    assert!(!text("S235-0.1196in").contains("fill room"), "{}", text("S235-0.1196in"));
+    assert!(!text("S235-0.1196in").contains("free area"), "{}", text("S235-0.1196in"));
     assert!(back.join("S235-1-8in/ear_3x_S235_1-8in.dxf").exists());
     let report = fs::read_to_string(folder.path().join("out/report.json")).unwrap();
     let report: serde_json::Value = serde_json::from_str(&report).unwrap();
