@@ -1,5 +1,6 @@
 //! Parts, sheets and wrap templates of tubes as drawings, before they are files.
 
+mod finishing;
 mod flat;
 mod label;
 mod notes;
@@ -7,6 +8,8 @@ mod sent;
 mod sheet;
 mod wrap;
 
+pub(crate) use finishing::Finishing;
+pub(crate) use finishing::finishing;
 pub(crate) use flat::flat;
 pub(crate) use flat::side_by_side;
 pub(crate) use sent::drawn;

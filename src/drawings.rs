@@ -1,6 +1,6 @@
-//! What the shop office prints: a paper for each part and its flat as a template at 1:1.
+//! What the shop office prints: a drawing of each part, and its flat as a template at 1:1.
 //!
-//! A shop paper is a list of blocks, each made by a function of its own in the files
+//! A shop drawing is a list of blocks, each made by a function of its own in the files
 //! below; to say one more thing on it, add a block to [`blocks`].
 
 mod bends;
@@ -30,11 +30,11 @@ use crate::write::Drawing;
 use crate::write::NamedFile;
 use rayon::prelude::*;
 
-/// The height a flat may take on its paper, and a folded view, mm: smaller ones where that
+/// The height a flat may take on its drawing, and a formed view, mm: smaller ones where that
 /// saves a page. Our choice.
 const HEIGHTS: [[f64; 2]; 3] = [[145.0, 92.0], [145.0, 76.0], [115.0, 76.0]];
 
-/// The papers and templates of all parts, in their order: each PDF and SVG, then the template.
+/// The drawings and templates of all parts, in their order: each PDF and SVG, then the template.
 /// Nothing where the job wants none.
 ///
 /// # Errors
@@ -74,7 +74,7 @@ pub(crate) fn wraps(
     drawings.iter().map(one).collect()
 }
 
-/// A paper as PDF; `here` is what it is about.
+/// A drawing as PDF; `here` is what it is about.
 fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding>> {
     match paper::pdf(paper) {
         Ok(bytes) => Ok(NamedFile { name, bytes }),
@@ -84,25 +84,25 @@ fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding
     }
 }
 
-/// The paper of a part among `all` of the job, on pages of a size in mm.
+/// The drawing of a part among `all` of the job, on pages of a size in mm.
 pub fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) -> Paper {
     let foot = format!(
-        "{CAUTION} Lengths are {} where no unit stands beside them.",
+        "{CAUTION} Lengths in {} unless stated otherwise.",
         if job.units.in_mm() == 1.0 { "millimetres" } else { "inches" }
     );
     let line = &job.lines[solved.line];
     let about = format!("job {}, recipe {}", job.name, line.recipe.0);
     let frame = Frame { name: solved.name.clone(), about, foot };
-    let laid = |heights: &[f64; 2]| {
+    let flowed = |heights: &[f64; 2]| {
         let (blocks, unlettered) = blocks(job, all, solved, size[0], *heights);
         (unlettered, paper::flow(&frame, &blocks, size))
     };
-    let mut best = laid(&HEIGHTS[0]);
+    let mut best = flowed(&HEIGHTS[0]);
     for heights in &HEIGHTS[1..] {
         if best.1.pages.len() == 1 {
             break;
         }
-        let (unlettered, paper) = laid(heights);
+        let (unlettered, paper) = flowed(heights);
         if unlettered <= best.0 && paper.pages.len() < best.1.pages.len() {
             best = (unlettered, paper);
         }
@@ -110,8 +110,8 @@ pub fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) ->
     best.1
 }
 
-/// What a paper says, in order, with drawings up to some heights; and how much in them found
-/// no room for its letter.
+/// What a drawing says, in order, with views up to some heights; and how many letters found no
+/// room in them.
 fn blocks(
     job: &Job,
     all: &[Solved],
@@ -121,8 +121,8 @@ fn blocks(
 ) -> (Vec<Block>, usize) {
     let sets = holes::sets(solved);
     let seams = welds::seams(solved);
-    let mut blocks = vec![notes::making(job, solved), notes::before(job, solved, &sets)];
-    blocks.extend(notes::found(solved));
+    let mut blocks = vec![notes::title(job, solved), notes::general(job, solved, &sets)];
+    blocks.extend(notes::findings(solved));
     let plan = plan(job, solved, &sets, &seams);
     let (drawn, unlettered) = figures(job, solved, &plan, width - 2.0 * paper::RIM, heights);
     blocks.extend(drawn);
@@ -131,7 +131,7 @@ fn blocks(
     blocks.extend(holes::tables(job, solved, &sets));
     blocks.extend(welds::table(job, &seams));
     blocks.extend(fit::blocks(job, all, solved));
-    blocks.extend(notes::finish(job, &sets));
+    blocks.extend(notes::finish(job, solved, &sets));
     blocks.extend(notes::facts(job, all, solved));
     blocks.extend(loads::block(job, solved));
     (blocks, unlettered)
@@ -155,7 +155,7 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
     }
 }
 
-/// The flat, and the part as it is in the end.
+/// The flat, and the formed part.
 fn figures(
     job: &Job,
     solved: &Solved,
@@ -172,7 +172,7 @@ fn figures(
     let mut blocks = vec![Block::Figures(figures)];
     if !left.is_empty() {
         let lines = vec![format!(
-            "There was no room to letter {} in the drawing; find them by their places below.",
+            "Not labelled in the view: {}. See the positions in the tables.",
             left.join(", ")
         )];
         blocks.push(Block::Lines { heading: String::new(), lines });

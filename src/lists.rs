@@ -1,8 +1,8 @@
 //! Lists of a job: parts with what they cost, hardware, tubes.
 //!
-//! Plain CSV as of RFC 4180, lengths in mm, a head, a row each, and a row of sums where
-//! sums make sense. A price that the shop gives no rate for stays empty, in its row and
-//! in the sum.
+//! Plain CSV as of RFC 4180, lengths in mm, a head, a row each, and a row of totals where
+//! totals make sense. A price that the shop gives no rate for stays empty, in its row and
+//! in the total.
 
 mod cell;
 mod hardware;
@@ -21,7 +21,7 @@ use crate::write::csv;
 /// The lists as files; one that would be empty is left out.
 ///
 /// # Errors
-/// When a list cannot be written, which is a fault of ours.
+/// When a list cannot be written, which is an error of the program.
 pub(crate) fn lists(
     job: &Job,
     solved: &[Solved],

@@ -1,9 +1,8 @@
 //! Order packages: for each metal and thickness one zip that a cutting service can work from.
 //!
-//! In it lie the flats as DXF, each with part, number, metal and thickness in its name, a
-//! list of them, the papers, and a text that answers what is asked back most. Beside it
-//! lies a list of the sums of all that was sent. A zip holds no clock: its files are
-//! dated as early as the format can say.
+//! It holds the flats as DXF, each with part, quantity, material and thickness in its name,
+//! their list, the drawings, and a read-me. Beside it is a list of the checksums of all that
+//! was sent. A zip holds no clock: its files are dated as early as the format can say.
 
 mod names;
 mod read_me;
@@ -31,7 +30,7 @@ use zip::write::SimpleFileOptions;
 /// The folder of the packages.
 pub(crate) const FOLDER: &str = "order";
 
-/// The packages of a job; `files` are those made so far, of which the papers are taken.
+/// The packages of a job; `files` are those made so far, of which the drawings are taken.
 ///
 /// # Errors
 /// When a flat does not read back as drawn, or a package cannot be packed.
@@ -45,14 +44,14 @@ pub(crate) fn packages(
         let name = &group.name;
         let inside = inside(job, solved, &group, files)?;
         let zip = NamedFile { name: format!("{FOLDER}/{name}.zip"), bytes: pack(name, &inside)? };
-        let mut sums = format!("{}  {name}.zip\n", sum(&zip.bytes));
+        let mut checksums = format!("{}  {name}.zip\n", checksum(&zip.bytes));
         for file in &inside {
             // Writing to a string cannot fail.
-            let _ = writeln!(sums, "{}  {name}/{}", sum(&file.bytes), file.name);
+            let _ = writeln!(checksums, "{}  {name}/{}", checksum(&file.bytes), file.name);
         }
         made.push(zip);
         let list = format!("{FOLDER}/{name}.sha256");
-        made.push(NamedFile { name: list, bytes: sums.into_bytes() });
+        made.push(NamedFile { name: list, bytes: checksums.into_bytes() });
     }
     Ok(made)
 }
@@ -113,9 +112,9 @@ fn inside(
         })?;
         rows.push(row(job, part, &name, &bytes));
         inside.push(NamedFile { name, bytes });
-        let paper = format!("drawings/{}.pdf", part.name);
-        if let Some(paper) = files.iter().find(|file| file.name == paper) {
-            inside.push(NamedFile { name: format!("{stem}.pdf"), bytes: paper.bytes.clone() });
+        let printed = format!("drawings/{}.pdf", part.name);
+        if let Some(printed) = files.iter().find(|file| file.name == printed) {
+            inside.push(NamedFile { name: format!("{stem}.pdf"), bytes: printed.bytes.clone() });
         }
     }
     inside.push(csv("list.csv", rows)?);
@@ -159,7 +158,7 @@ fn row(job: &Job, part: &Solved, name: &str, bytes: &[u8]) -> ListRow {
         cut_length_mm: num::file_text(region.length()),
         pierces: 1 + region.holes().len(),
         bends: part.part.bends.len(),
-        sha256: sum(bytes),
+        sha256: checksum(bytes),
     }
 }
 
@@ -182,7 +181,7 @@ fn pack(folder: &str, files: &[NamedFile]) -> Result<Vec<u8>, Finding> {
 }
 
 /// SHA-256 in hexadecimal digits.
-pub(crate) fn sum(bytes: &[u8]) -> String {
+pub(crate) fn checksum(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
         // Writing to a string cannot fail.
         let _ = write!(text, "{byte:02x}");

@@ -113,7 +113,7 @@ impl Page<'_> {
     }
 
     /// A long length in the units of the job: metres or feet.
-    fn way(&self, mm: f64) -> String {
+    fn long(&self, mm: f64) -> String {
         match self.job.units {
             Units::Millimetre => format!("{:.2} m", mm / 1000.0),
             Units::Inch => format!("{:.2} ft", mm / (12.0 * MM_PER_INCH)),
@@ -134,16 +134,16 @@ impl Page<'_> {
             ("Different parts", totals.parts.to_string()),
             ("Pieces placed", format!("{} of {}", totals.placed, totals.pieces)),
             ("Sheets used", totals.sheets.to_string()),
-            ("Share of the sheets that becomes parts", format!("{:.1} %", totals.yield_percent)),
+            ("Material yield", format!("{:.1} %", totals.yield_percent)),
             ("Mass of the parts", self.mass(totals.mass_kg, 2)),
-            ("Length of all cuts", self.way(totals.cut_length_mm)),
+            ("Cut length", self.long(totals.cut_length_mm)),
             ("Pierces", totals.pierces.to_string()),
-            ("Way of cutting", self.job.process.name().to_owned()),
+            ("Process", self.job.process.name().to_owned()),
         ];
         let currency = self.job.rates().map_or("", |rates| rates.currency.as_str());
         let price = |price: f64| format!("{price:.2} {currency}").trim_end().to_owned();
         if let Some(cost) = totals.cost {
-            rows.push(("Price of the sheets", price(cost)));
+            rows.push(("Cost of the sheets", price(cost)));
         }
         if let Some(sum) = self.price_of_all() {
             rows.push(("Price of the parts", price(sum)));
@@ -159,7 +159,7 @@ impl Page<'_> {
         out.push_str("</dl>\n");
         let missing = &self.report.not_placed;
         if !missing.is_empty() {
-            out.push_str("<p class=\"caution\">Not everything found a place:</p>\n<ul>\n");
+            out.push_str("<p class=\"caution\">Pieces that could not be placed:</p>\n<ul>\n");
             for row in missing {
                 let _ = writeln!(out, "<li>{} × {}</li>", row.quantity, escaped(&row.part));
             }

@@ -24,7 +24,7 @@ const LENGTHS: [f64; 31] = [
     260.0,
 ];
 
-/// Turns of thread that stand out of the nut: common practice.
+/// Threads beyond the nut: common practice.
 const BEYOND: f64 = 2.0;
 
 /// A kind of hardware.
@@ -65,7 +65,7 @@ pub(crate) struct Hardware {
     /// Plain washers.
     pub(crate) washers: u32,
     pub(crate) nuts: u32,
-    /// The least and the most that such a bolt holds, mm.
+    /// Minimum and maximum grip of such a bolt, mm.
     pub(crate) grips: Option<[f64; 2]>,
     /// The parts.
     pub(crate) parts: Vec<String>,
@@ -170,14 +170,14 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     let row = &need.row;
     let note = match (need.kind, need.grip) {
         (Kind::Nut, _) => "welded or pressed in".to_owned(),
-        (_, None) => "the recipe does not give its grip".to_owned(),
-        (Kind::Screw, _) => format!("into the thread of hole {}", hole.name.trim_end_matches(" 1")),
+        (_, None) => "grip not given by the recipe".to_owned(),
+        (Kind::Screw, _) => format!("into tapped hole {}", hole.name.trim_end_matches(" 1")),
         _ => String::new(),
     };
     let length = need.grip.and_then(|grip| length(job, row, need.kind, grip));
     let note = match (&length, need.kind) {
         (None, Kind::Bolt | Kind::Screw) if note.is_empty() => {
-            "its washer or nut is missing from the tables".into()
+            "no washer or nut for it in the tables".into()
         }
         _ => note,
     };

@@ -35,7 +35,7 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
         let [outside, wall] = ["outside", "wall"].map(|field| link.tube.measure(field));
         let section = section(job, outside, wall, link.material.as_deref());
         let ends =
-            link.ends.each_ref().map(|end| format!("{} {}", end.bung.name(), end.hand.word()));
+            link.ends.each_ref().map(|end| format!("{} {}-hand", end.bung.name(), end.hand.word()));
         Tube {
             name: link.name.clone(),
             section,
@@ -58,11 +58,11 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
     let end = |(name, cope): (&&str, &Cope)| {
         let saw = match cope::saw(cope, saws.iter().copied()) {
             Some(saw) if saw.gap < 0.05 => format!("{} hole saw", show(saw.diameter)),
-            Some(saw) => format!("{} hole saw, gap {}", show(saw.diameter), show(saw.gap)),
-            None => "no hole saw".to_owned(),
+            Some(saw) => format!("{} hole saw, {} gap", show(saw.diameter), show(saw.gap)),
+            None => "no matching hole saw".to_owned(),
         };
         let (angle, node) = (cope.angle(), show(cope.long()));
-        format!("{name} {saw} at {angle}, axis {node} beyond the long point")
+        format!("{name}: {saw} at {angle}, axis {node} beyond the long point")
     };
     let coped = ENDS.iter().zip(&tube.ends).filter_map(|(n, c)| Some(end((n, c.as_ref()?))));
     let ends: Vec<String> = coped.collect();

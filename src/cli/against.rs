@@ -1,4 +1,4 @@
-//! `platewright check JOB --against FOLDER`: files that came back, held against the job.
+//! `platewright check JOB --against FOLDER`: compares returned files with the job.
 
 use crate::cli::commands;
 use crate::cli::ending::Ending;
@@ -26,8 +26,8 @@ pub(super) fn against(path: &Path, folder: &Path, out: Option<&Path>) -> anyhow:
         bail!("there is no DXF file in {}; unpack the returned files there first", shown(folder));
     }
     let Some(ready) = commands::read_job(path)? else { return Ok(Ending::Stopped) };
-    let sums = sums(&out.join("order"));
-    let sent = |sum: &str| sums.contains(sum);
+    let checksums = checksums(&out.join("order"));
+    let sent = |checksum: &str| checksums.contains(checksum);
     let returned = make::against(&ready.job, &ready.solved, &files, &sent);
     for line in &returned.differences {
         terminal::data(&format!("{line}\n"));
@@ -72,7 +72,7 @@ fn gather(
 }
 
 /// The sums of everything that was sent; none when nothing was.
-fn sums(order: &Path) -> BTreeSet<String> {
+fn checksums(order: &Path) -> BTreeSet<String> {
     let Ok(entries) = fs::read_dir(order) else { return BTreeSet::new() };
     let lists = entries.filter_map(|entry| {
         let path = entry.ok()?.path();

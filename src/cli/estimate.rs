@@ -34,7 +34,7 @@ fn text(job: &Job, solved: &[Solved], estimate: &Estimate) -> String {
         let sum = |of: fn(&(f64, f64)) -> f64| costs.iter().map(of).sum::<f64>();
         let _ = writeln!(
             text,
-            "\nsheets cost likely {:.2}, at least {:.2}",
+            "\nsheets: likely cost {:.2}, at least {:.2}",
             sum(|c| c.1),
             sum(|c| c.0)
         );
@@ -47,7 +47,7 @@ fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
     let likely: usize = kind.likely.iter().sum();
     let least = match kind.least_sheets {
         Some(least) => format!("at least {}", plural(least as usize, "sheet")),
-        None => "more than the stock has".into(),
+        None => "more than in stock".into(),
     };
     let mut text = format!(
         "\n{}: {}, {least}, likely {likely}, {:.1} % used, upper bound {:.1} %\n",
@@ -66,7 +66,7 @@ fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
     if let Some(largest) = sheet.stock.get(kind.largest) {
         let (length, width) =
             (job.units.length(largest.length()), job.units.length(largest.width()));
-        let _ = writeln!(text, "  one sheet of {length} × {width} holds, of one part alone");
+        let _ = writeln!(text, "  one sheet of {length} × {width} holds, filled with one part");
     }
     let name_width = kind.holds.iter().map(|h| solved[h.part].name.len()).max().unwrap_or(0);
     for holds in &kind.holds {

@@ -57,7 +57,7 @@ impl Watcher {
         Ok(Self { until, interrupted, cut_short: AtomicBool::new(false), names, lines })
     }
 
-    /// Told how the search on one kind of sheet stands.
+    /// Shows the progress of the search on one kind of sheet.
     pub(super) fn watch(&self, kind: usize, progress: &Progress) -> ControlFlow<()> {
         let line = &self.lines[kind];
         if !line.is_hidden() {

@@ -1,4 +1,4 @@
-//! What came of it, in a form that is read in ten seconds.
+//! The summary of a run, read in ten seconds.
 
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
@@ -18,7 +18,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     let report = &made.report;
     let mut lines = vec![placed(job, report)];
     lines.extend(sheets(job.units, report));
-    lines.push(sums(job.units, report));
+    lines.push(totals(job.units, report));
     if let Some(saved) = report.totals.saved_by_common_cuts_mm {
         lines.push(format!("common cuts save {} of cutting", long(job.units, saved)));
     }
@@ -42,10 +42,10 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
 /// How many pieces were placed, and whether that is all.
 fn placed(job: &Job, report: &Report) -> String {
     let totals = &report.totals;
-    // Fillings are added to those asked for, once all of these are placed.
+    // Fillings are added to the quantities of the job, once all of these are placed.
     let lacking = match (totals.pieces as usize).abs_diff(totals.placed) {
         0 => String::new(),
-        n if totals.placed > totals.pieces as usize => format!(", {n} of them filling"),
+        n if totals.placed > totals.pieces as usize => format!(", {n} of them extra in free area"),
         n => format!("; {n} COULD NOT BE PLACED"),
     };
     format!(
@@ -73,8 +73,8 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
     lines
 }
 
-/// What all sheets come to.
-fn sums(units: Units, report: &Report) -> String {
+/// The totals of all sheets.
+fn totals(units: Units, report: &Report) -> String {
     let totals = &report.totals;
     format!(
         "material yield {:.1} %, mass {}, cut length {}, {}{}",
@@ -91,7 +91,7 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     let used = &sheet.used;
     let (gross, most) = (used.gross_percent, used.upper_bound_percent);
     let left = sheet.remnant_mm.map_or_else(String::new, |[length, width]| {
-        format!("; left {} × {}", units.length(length), units.length(width))
+        format!("; remnant {} × {}", units.length(length), units.length(width))
     });
     let length = units.length(used.length_mm);
     format!("{gross:5.1} % of {length} used, upper bound {most:.1} %{left}")

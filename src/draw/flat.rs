@@ -1,5 +1,6 @@
 //! The flats of parts as drawings, before they are files.
 
+use crate::draw::finishing::finishing;
 use crate::draw::notes;
 use crate::flat::to_origin;
 use crate::geom::Place;
@@ -30,10 +31,9 @@ pub(crate) fn flat(job: &Job, solved: &Solved) -> Drawing {
     marks(&mut drawing, solved, &place);
     let sheet = &job.sheets[solved.sheet];
     let pieces = solve::pieces(job, solved);
-    let plural = if pieces == 1 { "piece" } else { "pieces" };
     let (bounds, show) = (solved.flat.region.bounds(), |mm| job.units.length(mm));
     let mut notes = vec![
-        format!("{}: {pieces} {plural}, {}", solved.name, sheet.name),
+        format!("{}: qty {pieces}, {}", solved.name, sheet.name),
         format!(
             "{} × {}, {} {} thick",
             show(bounds.width()),
@@ -77,16 +77,17 @@ pub(crate) fn side_by_side(job: &Job, solved: &[Solved]) -> Drawing {
     drawing
 }
 
-/// What is done to holes after cutting, a line for each set of them.
+/// The holes that are finished after cutting, a line for each set of them.
 fn later(job: &Job, solved: &Solved) -> Vec<String> {
     let holes: Vec<_> = solved.part.faces.iter().flat_map(|f| &f.holes).collect();
     let sets = holes.chunk_by(|a, b| a.span == b.span);
     let line = |set: &[&crate::part::Hole]| {
-        let (first, how) = (set.first()?, set.first()?.making.word());
-        let size = job.units.length(first.finished?);
+        let first = set.first()?;
+        let finishing = finishing(first, solved, &|mm| job.units.length(mm));
+        let words = format!("{}, {}", finishing.as_cut, finishing.finish?);
         Some(match set.len() {
-            1 => format!("hole {}: {how} to {size}", first.name),
-            n => format!("{n} holes {}: {how} to {size}", first.name.trim_end_matches(" 1")),
+            1 => format!("hole {}: {words}", first.name),
+            n => format!("{n} holes {}: {words}", first.name.trim_end_matches(" 1")),
         })
     };
     sets.filter_map(line).collect()

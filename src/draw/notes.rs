@@ -25,10 +25,10 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
     });
     vec![
         format!(
-            "  {}. {}: hold {hold}, {} up",
+            "  {}. {}: {}",
             setup.order,
             way.tool_words(setup.shop, job.units),
-            setup.side_up()
+            setup.handling(hold)
         ),
         format!(
             "  bend to {}° ({}° overbend); radius {}, minimum flange {}",

@@ -67,7 +67,7 @@ fn words(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Vec<String> {
     let metal = tube.material.as_ref().map_or_else(String::new, |row| format!(", {}", row.name()));
     let mut words = vec![
         format!(
-            "{} {}: {} × tube {} × {}{metal}, cut {} long first",
+            "{} {}: {} × tube {} × {}{metal}, first cut to {}",
             tube.name,
             ENDS[end],
             tube.quantity,
@@ -77,10 +77,10 @@ fn words(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Vec<String> {
         ),
         format!("wrap {}, this side out; ends butt at the heel line", show(wrap.width)),
         format!(
-            "curve towards the end of the tube: its lowest point there, the straight edge {} from it",
+            "curved edge towards the tube end, its lowest point at the end; straight edge {} from the end",
             tape(wrap.height)
         ),
-        "cut along the curve; the waste is beyond it".to_owned(),
+        "cut along the curve; waste is beyond it".to_owned(),
     ];
     if wrap.lines.iter().any(|line| line.name == cope::OTHER_HEEL) {
         words.push("other heel: line up with the heel of the other end".to_owned());

@@ -1,6 +1,5 @@
-//! Bends in the order in which they are made.
+//! Bends in bend sequence.
 
-use crate::drawings::notes::sentence;
 use crate::flat::to_origin;
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -32,26 +31,26 @@ fn direction(up: bool) -> &'static str {
     if up { "up" } else { "down" }
 }
 
-/// What stands beside each bend line of a drawing: its number and turn.
+/// The label of each bend line of a drawing: its number, angle and direction.
 pub(super) fn labelled(solved: &Solved) -> Vec<(String, Edge)> {
     let label = |(number, bend): (usize, usize)| {
         let drawn = &solved.part.bends[bend];
-        let turn = degrees(drawn.bend.turn().degrees());
-        (format!("{}: {turn} {}", number + 1, direction(drawn.up)), solved.flat.bends[bend].line)
+        let angle = degrees(drawn.bend.turn().degrees());
+        (format!("{}: {angle} {}", number + 1, direction(drawn.up)), solved.flat.bends[bend].line)
     };
     in_order(solved).into_iter().enumerate().map(label).collect()
 }
 
-/// Where a line lies, as a person marks it: from the left or from below, else by its ends.
+/// The position of a line from the datum: its X or Y, else those of its ends.
 fn line(job: &Job, [from, to]: [Point; 2]) -> String {
     let text = |mm: f64| figure_text(job.units, mm);
     if (from.x - to.x).abs() < 1e-6 {
-        format!("{} from left", text(from.x))
+        format!("X {}", text(from.x))
     } else if (from.y - to.y).abs() < 1e-6 {
-        format!("{} from below", text(from.y))
+        format!("Y {}", text(from.y))
     } else {
-        let end = |p: Point| format!("{}, {}", text(p.x), text(p.y));
-        format!("askew: from {} to {}", end(from), end(to))
+        let end = |p: Point| format!("X {}, Y {}", text(p.x), text(p.y));
+        format!("diagonal, {} to {}", end(from), end(to))
     }
 }
 
@@ -69,31 +68,31 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     let heads = [
         "no.",
         "bend",
-        "turn",
-        "turn until",
+        "bend angle",
+        "bend to",
         "bend line",
         "inside radius",
-        "tool and hold",
+        "tool and setup",
         "V",
         "force in kN (short tons)",
-        "least flange",
+        "min. flange",
     ];
     let mut blocks = vec![Block::Table(
         Table {
-            heading: "Bends, in the order of bending".into(),
+            heading: "Bends, in bend sequence".into(),
             heads: heads.map(String::from).to_vec(),
             rows,
         }
         .without_empty(),
     )];
     let mut lines = vec![
-        "Up: towards you, when you see the drawn side. “Turn until” is under load: the sheet springs back to the turn. \
-         The bend line is the middle of the bend; the sight line, where given, is what stands under the nose of the brake."
+        "“Bend to” is the angle under load: the sheet springs back to the bend angle. Bend line: \
+         centre of the bend. Sight line, where given: set it under the nose of the brake."
             .to_owned(),
     ];
-    lines.extend(report::as_drawn(job, solved).iter().map(|words| sentence(words)));
+    lines.extend(report::as_drawn(job, solved).map(|words| format!("Bend sequence: {words}.")));
     if job.shop.is_none() {
-        lines.push("The job names no shop, so no tools, order or springback are told.".into());
+        lines.push("No tools, sequence or springback: the job names no shop.".into());
     }
     blocks.push(Block::Lines { heading: String::new(), lines });
     blocks
@@ -103,34 +102,38 @@ fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) ->
     let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
     let made = report::made(job, solved, bend, place);
     let text = |mm: f64| figure_text(job.units, mm);
-    let told = |words: &dyn Fn(&MadeRow) -> Option<String>| {
+    let cell = |words: &dyn Fn(&MadeRow) -> Option<String>| {
         Cell::Words(made.as_ref().and_then(words).unwrap_or_else(|| "–".into()))
     };
-    let turn = drawn.bend.turn().degrees();
+    let angle = drawn.bend.turn().degrees();
     let bend_line = strip.line.moved(place);
-    let mut lies = line(job, [bend_line.from, bend_line.to]);
+    let mut position = line(job, [bend_line.from, bend_line.to]);
     if let Some(sight) = made.as_ref().and_then(|m| m.sight_line_mm) {
         let ends = sight.map(|[x, y]| Point::new(x, y));
-        lies += &format!("; sight line {}", line(job, ends));
+        position += &format!("; sight line {}", line(job, ends));
     }
     vec![
         Cell::Words((number + 1).to_string()),
         Cell::Words(drawn.name.clone()),
-        Cell::Words(format!("{} {}", degrees(turn), direction(drawn.up))),
-        told(&|m| {
-            Some(format!("{} (+{})", degrees(m.angle_under_load_deg), degrees(m.overbend_deg)))
+        Cell::Words(format!("{} {}", degrees(angle), direction(drawn.up))),
+        cell(&|m| {
+            Some(format!(
+                "{} ({} overbend)",
+                degrees(m.angle_under_load_deg),
+                degrees(m.overbend_deg)
+            ))
         }),
-        Cell::Words(lies),
+        Cell::Words(position),
         match &made {
             Some(m) => Cell::Words(text(m.formed_radius_mm)),
             None => Cell::Words(text(drawn.bend.radius())),
         },
-        told(&|m| Some(format!("{}; hold {}, {} up", m.tool, m.clamp, m.top))),
-        told(&|m| m.v_mm.map(text)),
-        told(&|m| {
+        cell(&|m| Some(format!("{}; {}", m.tool, m.handling))),
+        cell(&|m| m.v_mm.map(text)),
+        cell(&|m| {
             let (kn, tons) = (m.force_kn?, m.force_short_tons?);
             Some(format!("{} ({})", num::text(kn, 0), num::text(tons, 1)))
         }),
-        told(&|m| Some(text(m.min_flange_mm))),
+        cell(&|m| Some(text(m.min_flange_mm))),
     ]
 }

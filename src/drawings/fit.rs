@@ -40,40 +40,40 @@ fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
     if row.coated_gap != row.bare_gap {
         gaps.push(gap("coated", &row.coated_gap));
     }
-    let heads = ["gap between the ears", "drawn", "least", "most"];
+    let heads = ["gap between the ears", "nominal", "min", "max"];
     let table = Table {
         heading: format!("Fit on rod end {}", row.rod_end),
         heads: heads.map(String::from).to_vec(),
         rows: gaps.into_iter().map(|row| row.map(Cell::Words).to_vec()).collect(),
     };
     let spacers = match row.spacer_mm > 0.0 {
-        true => format!("a spacer of {} on each side of it", both_units(job.units, row.spacer_mm)),
+        true => format!("spacer {} each side", both_units(job.units, row.spacer_mm)),
         false => "no spacers".to_owned(),
     };
     let mut lines = vec![
-        "Least and most: when every error of cutting, sheet, bend, weld and coating adds up."
+        "Min, max: worst case, all tolerances of cutting, sheet, bend, weld and coating stacked."
             .to_owned(),
         format!(
-            "Between the ears: the ball, {} wide, with {spacers}; {} of play in all.",
+            "Between the ears: ball {} wide, {spacers}; total play {}.",
             both_units(job.units, row.ball_width_mm),
             both_units(job.units, row.play_mm)
         ),
-        format!("The rod swings {}.", swing(&row.swing)),
+        format!("Swing (misalignment angle): {}.", swing(&row.swing)),
     ];
-    lines.push(turn(&row.rotation));
+    lines.push(rotation(&row.rotation));
     if let Some(without) = &row.swing_without_spacers {
-        lines.push(format!("Without the spacers, the ears closer by both: {}.", swing(without)));
+        lines.push(format!("Swing without spacers, the gap smaller by both: {}.", swing(without)));
     }
     vec![Block::Table(table), Block::Lines { heading: String::new(), lines }]
 }
 
 fn swing(row: &SwingRow) -> String {
     let until = |what: Touched| match what {
-        Touched::Ball => "as far as its ball allows".to_owned(),
-        what => format!("until it touches the {what}"),
+        Touched::Ball => "limit of the ball".to_owned(),
+        what => format!("touches the {what}"),
     };
     format!(
-        "{}° towards the bolt head, {}, and {}° towards the nut, {}",
+        "{}° towards the bolt head ({}), {}° towards the nut ({})",
         num::text(row.towards_bolt_head_deg, 1),
         until(row.touches),
         num::text(row.towards_nut_deg, 1),
@@ -82,13 +82,13 @@ fn swing(row: &SwingRow) -> String {
 }
 
 /// How far the rod end goes round its pin.
-fn turn(row: &RotationRow) -> String {
+fn rotation(row: &RotationRow) -> String {
     let side = |degrees: f64, touches: Touched| match touches {
-        Touched::Nothing => "all the way".to_owned(),
-        what => format!("{}° until it touches the {what}", num::text(degrees, 1)),
+        Touched::Nothing => "unlimited".to_owned(),
+        what => format!("{}° (touches the {what})", num::text(degrees, 1)),
     };
     format!(
-        "About the pin it turns, seen with the foot of the ear below, anticlockwise {} and clockwise {}.",
+        "Rotation about the pin, seen with the foot of the ear at the bottom: anticlockwise {}, clockwise {}.",
         side(row.anticlockwise_deg, row.touches),
         side(row.clockwise_deg, row.touches_there)
     )
@@ -98,15 +98,16 @@ fn turn(row: &RotationRow) -> String {
 fn nut(job: &Job, row: &NutRow) -> Block {
     let text = |mm: f64| figure_text(job.units, mm);
     let [drawn, least] = [
-        ("as drawn", row.bore_mm, row.clearance_mm),
-        ("narrowest within tolerance", row.min_bore_mm, row.worst_case_clearance_mm),
+        ("nominal", row.bore_mm, row.clearance_mm),
+        ("minimum bore", row.min_bore_mm, row.worst_case_clearance_mm),
     ]
     .map(|(name, bore, clear)| {
         [name.to_owned(), text(bore), text(row.weld_root_mm), text(row.corners_mm), text(clear)]
             .map(Cell::Words)
             .to_vec()
     });
-    let heads = ["tube", "bore", "root or backing", "nut over corners", "left on each side"];
+    let heads =
+        ["tube", "bore", "weld root or backing", "nut across corners", "clearance per side"];
     Block::Table(Table {
         heading: format!("Nut {} in the tube", row.nut),
         heads: heads.map(String::from).to_vec(),
@@ -153,11 +154,10 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
     if rows.is_empty() {
         return None;
     }
-    let heads = ["kind", "thread", "length", "grip", "number", "washers", "nuts", "note"];
+    let heads = ["item", "thread", "length", "grip", "qty", "washers", "nuts", "note"];
     let pieces = match solve::pieces(job, solved) {
-        1 => "the one piece".to_owned(),
-        2 => "both pieces".to_owned(),
-        pieces => format!("all {pieces} pieces"),
+        1 => "1 piece".to_owned(),
+        pieces => format!("{pieces} pieces"),
     };
     Some(Block::Table(
         Table {

@@ -1,4 +1,4 @@
-//! The part as it is in the end: its view and what one measures on it.
+//! The formed part: its view and the dimensions to check on it.
 //!
 //! Sizes are what a caliper reads along a leg: to the mould line, where the outer faces
 //! beside a bend would meet, up to 90°; beyond that to the outside of the bend itself.
@@ -49,7 +49,7 @@ pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Opt
     let sizes = folded.faces.iter().flat_map(|face| sizes(job, solved, face)).collect();
     let names = solved.part.faces.iter().map(|face| face.name.clone()).collect();
     let solid = Solid { patches, sizes, names };
-    Some(solid.figure("Folded, not to scale, sizes to the outside", width.min(120.0), height))
+    Some(solid.figure("Formed part, not to scale, outside dimensions", width.min(120.0), height))
 }
 
 /// The two sizes of a face, each with the edges along which it can be told.
@@ -108,12 +108,12 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
             part.faces[face].name.clone(),
             text(size.width()),
             text(size.height()),
-            if stands.is_empty() { "the face that is drawn first".into() } else { stands },
+            if stands.is_empty() { "base face".into() } else { stands },
         ]
         .map(Cell::Words)
         .to_vec()
     };
-    let heads = ["face", "along its bend", "away from its bend", "stands at"];
+    let heads = ["face", "along its bend line", "from its bend line", "flange angle"];
     let acute = part.bends.iter().any(|b| b.bend.turn().degrees() > 90.0);
     let heading = match acute {
         true => "Formed dimensions, outside; beside bends of more than 90° to the outer tangent",

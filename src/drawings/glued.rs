@@ -17,7 +17,7 @@ use crate::write::Stroke;
 
 /// Said on every template.
 const PRINTING: &str =
-    "Print at 100 %, then measure the bars: a scale of “fit to page” makes a wrong part.";
+    "Print at 100 %, not “fit to page”, then measure the bars: a wrong scale makes a wrong part.";
 
 /// Printed on the piece itself.
 const SIDE: &str = "this side up";
@@ -42,14 +42,14 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
     }
 }
 
-/// What stands at the foot of a flat's template.
+/// The notes at the foot of a flat's template.
 fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
     let sheet = &job.sheets[solved.sheet];
     let bounds = solved.flat.region.bounds();
     let both = |mm: f64| both_units(job.units, mm);
     let mut about = vec![
         format!(
-            "{} × {}, {} thick; over all {} × {}.",
+            "Qty {}: {}, {} thick; blank size {} × {}.",
             solve::pieces(job, solved),
             sheet.material.name(),
             both(sheet.thickness),
@@ -57,28 +57,28 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
             both(bounds.height())
         ),
         PRINTING.into(),
-        "Glue on with the print up: this is the drawn side. The middle of the wide line is the \
-         finished edge, no kerf taken off: saw beside it and file to it."
+        "Glue on, print up: top side shown. The centre of the wide line is the finished edge, \
+         no kerf compensation: saw on the waste side and file to the line."
             .into(),
     ];
     if !solved.part.bends.is_empty() {
         about.push(
-            "Narrow lines with words are the middles of bends, numbered in the order of bending; \
-             up comes towards you, down goes away."
+            "Narrow lines with text: bend lines (centre of the bend), numbered in bend sequence; \
+             up is towards you, down is away from you."
                 .into(),
         );
     }
     if !solved.flat.marks.is_empty() {
-        about.push("The finest lines are scribed or etched, not cut.".into());
+        about.push("Finest lines: marks, scribed or etched, not cut.".into());
     }
     if !sets.is_empty() {
         let lines: Vec<String> = sets.iter().map(|set| holes::line(set, job, solved)).collect();
-        about.push(format!("Punch the crosses. {}.", lines.join("; ")));
+        about.push(format!("Centre-punch the crosses. {}.", lines.join("; ")));
     }
     about
 }
 
-/// A wrap at true size: what stands below its drawing says how it is used.
+/// A wrap at true size: the notes below its drawing say how it is used.
 pub(super) fn wrap(drawing: &Drawing) -> Template {
     let mut template =
         Template { name: drawing.title.clone(), staying: OUT.into(), ..Template::default() };
@@ -92,7 +92,7 @@ pub(super) fn wrap(drawing: &Drawing) -> Template {
             (_, Stroke::Line(from, to)) => template.marks.push(vec![Edge::line(*from, *to)]),
             (_, Stroke::Path(edges)) => template.marks.push(edges.clone()),
             (_, Stroke::Text { at, text, .. }) if at.y < 0.0 => {
-                // The name stands above already.
+                // The name is above already.
                 let named = format!("{}: ", drawing.title);
                 let words = text.strip_prefix(&named).unwrap_or(text);
                 template.about.push(words.to_owned());

@@ -1,5 +1,7 @@
-//! Holes by letter: what is cut, what is done later, and where they are.
+//! Holes by letter: as cut, finish, and where their centres are.
 
+use crate::draw;
+use crate::draw::Finishing;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::paper::Block;
@@ -8,12 +10,9 @@ use crate::paper::Spot;
 use crate::paper::Table;
 use crate::paper::figure_text;
 use crate::part::Hole;
-use crate::part::HoleSize;
-use crate::quantity::Units;
-use crate::recipe::Making;
 use crate::solve::Solved;
 
-/// More holes than this are told in three columns. Our choice.
+/// More holes than this are listed in three columns. Our choice.
 const ONE_COLUMN: usize = 6;
 
 /// Equal holes of one entry of the recipe.
@@ -71,32 +70,9 @@ pub(super) fn spots(solved: &Solved, sets: &[Set]) -> Vec<Spot> {
     all.map(spot).collect()
 }
 
-/// What is cut, in words.
-fn size(hole: &Hole, units: Units) -> String {
-    let text = |mm: f64| figure_text(units, mm);
-    match hole.size {
-        HoleSize::Round { diameter } => format!("Ø{}", text(diameter)),
-        HoleSize::Slot { width, length } => format!("slot {} × {}", text(width), text(length)),
-        HoleSize::Hexagon { flats } => format!("hexagon, {} across flats", text(flats)),
-        HoleSize::Mortise { width, length, .. } => {
-            format!("mortise {} × {}", text(width), text(length))
-        }
-    }
-}
-
-/// What is done to a hole after cutting, step by step; nothing when it is finished.
-pub(super) fn later(hole: &Hole, job: &Job, solved: &Solved) -> Option<String> {
-    let finished = format!("Ø{}", figure_text(job.units, hole.finished?));
-    let bolt = takes(hole, job, solved);
-    Some(match hole.making {
-        Making::Cut => format!("open to {finished}"),
-        Making::Drill => format!("drill to {finished}"),
-        Making::Ream => format!("drill under size, ream to {finished}"),
-        Making::Tap => match bolt {
-            Some(bolt) => format!("drill to {finished}, tap {bolt}"),
-            None => format!("drill to {finished}, tap"),
-        },
-    })
+/// The steps in which a hole is made, with lengths as figures.
+pub(super) fn steps(hole: &Hole, job: &Job, solved: &Solved) -> Finishing {
+    draw::finishing(hole, solved, &|mm| figure_text(job.units, mm))
 }
 
 /// What goes through a hole: the row behind the input it names.
@@ -105,21 +81,17 @@ pub(super) fn takes(hole: &Hole, job: &Job, solved: &Solved) -> Option<String> {
     Some(solved.params.get(name).map_or_else(|| name.to_owned(), |v| v.show(job.units)))
 }
 
-/// The holes of a set in one line: `A1–A4: Ø5, drill to Ø9, for M8`.
+/// The holes of a set in one line: `A1–A4: pilot Ø5, drill Ø9 after assembly, for M8`.
 pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
     let hole = set.hole();
     let letters = match set.holes.len() {
         1 => set.letter.clone(),
         n => format!("{}–{}", set.label(0), set.label(n - 1)),
     };
-    let mut line = format!("{letters}: {}", size(hole, job.units));
-    if let Some(then) = later(hole, job, solved) {
-        line += &format!(" now, later {then}");
-    }
-    if let Some(bolt) = takes(hole, job, solved) {
-        line += &format!(", for {bolt}");
-    }
-    line
+    let Finishing { as_cut, finish } = steps(hole, job, solved);
+    let bolt = takes(hole, job, solved).map(|bolt| format!("for {bolt}"));
+    let words: Vec<String> = [Some(as_cut), finish, bolt].into_iter().flatten().collect();
+    format!("{letters}: {}", words.join(", "))
 }
 
 /// What the holes are, and where.
@@ -128,7 +100,7 @@ pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
         return Vec::new();
     }
     let row = |set: &Set| -> Vec<Cell> {
-        let hole = set.hole();
+        let (hole, steps) = (set.hole(), steps(set.hole(), job, solved));
         let name = match set.holes.len() {
             1 => hole.name.as_str(),
             _ => hole.name.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end(),
@@ -137,20 +109,18 @@ pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
             Cell::Words(set.letter.clone()),
             Cell::Words(name.to_owned()),
             Cell::Words(set.holes.len().to_string()),
-            Cell::Words(match hole.finished {
-                Some(_) => format!("pilot {}", size(hole, job.units)),
-                None => size(hole, job.units),
-            }),
-            Cell::Words(later(hole, job, solved).unwrap_or_else(|| "nothing".into())),
+            Cell::Words(steps.as_cut),
+            Cell::Words(steps.finish.unwrap_or_else(|| "–".into())),
             Cell::Words(takes(hole, job, solved).unwrap_or_else(|| "–".into())),
         ]
     };
-    let heads = ["hole", "name", "pieces", "cut now", "later", "for"];
+    let heads = ["hole", "name", "qty", "as cut", "finish", "for"];
     let what = Table {
-        heading: "Holes: what is cut, what is done later".into(),
+        heading: "Holes".into(),
         heads: heads.map(String::from).to_vec(),
         rows: sets.iter().map(row).collect(),
-    };
+    }
+    .without_empty();
     let spots = spots(solved, sets);
     let columns = if spots.len() > ONE_COLUMN { 3 } else { 1 };
     let down = spots.len().div_ceil(columns);
@@ -167,9 +137,9 @@ pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
             .map(Cell::Words)
             .collect()
     };
-    let heads = (0..columns).flat_map(|_| ["hole", "from left", "from below"].map(String::from));
+    let heads = (0..columns).flat_map(|_| ["hole", "X", "Y"].map(String::from));
     let places = Table {
-        heading: "Middles of the holes in the flat".into(),
+        heading: "Hole centres, X, Y from datum".into(),
         heads: heads.collect(),
         rows: (0..down).map(cells).collect(),
     };

@@ -13,7 +13,7 @@ pub(super) fn block(job: &Job, solved: &Solved) -> Option<Block> {
     for (load, (_, verdict)) in row.loads.iter().zip(&solved.verdicts) {
         lines.push(sentence(&load.words));
         for assumed in &verdict.assumed {
-            lines.push(format!("Taken, as nothing is said: {assumed}."));
+            lines.push(format!("Assumed: {assumed}."));
         }
         for left in &verdict.not_judged {
             lines.push(format!("Not judged: {left}."));

@@ -1,4 +1,4 @@
-//! What is said in words: what to make, what to know before, the finish, and what was found.
+//! What a drawing says in words: the part, the general notes, the finish, and the findings.
 
 use crate::bill;
 use crate::diag::Finding;
@@ -23,8 +23,8 @@ const SAME: f64 = 1e-6;
 /// Kilograms in a pound.
 const KG_PER_LB: f64 = 0.453_592_37;
 
-/// How many of what.
-pub(super) fn making(job: &Job, solved: &Solved) -> Block {
+/// What is made, and how many.
+pub(super) fn title(job: &Job, solved: &Solved) -> Block {
     let sheet = &job.sheets[solved.sheet];
     let region = &solved.flat.region;
     let bounds = region.bounds();
@@ -46,116 +46,131 @@ pub(super) fn making(job: &Job, solved: &Solved) -> Block {
         mass,
         job.process.name().to_owned(),
     ];
-    let heads = ["pieces", "material", "thickness", "flat, over all", "mass of one", "cut by"];
+    let heads = ["qty", "material", "thickness", "blank size", "mass each", "process"];
     Block::Table(Table {
-        heading: "Make".into(),
+        heading: "Part".into(),
         heads: heads.map(String::from).to_vec(),
         rows: vec![row.map(Cell::Words).to_vec()],
     })
 }
 
-/// What a newcomer asks.
-pub(super) fn before(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
-    let side = match solved.part.bends.is_empty() {
-        true => {
-            "Which side is up? The flat is shown as it lies on the cutting table; both sides are alike."
-        }
-        false => {
-            "Which side is up? The flat shows the drawn side, as it lies on the cutting table. \
-             A bend up comes towards you, a bend down goes away from you."
-        }
-    };
-    let kerf = format!(
-        "Is the kerf in? No: the lines are the finished edge. The machine goes beside them by half its kerf, {}.",
-        job.units.length(job.process.measure("kerf") / 2.0)
-    );
-    let done: Vec<String> = sets
-        .iter()
-        .filter_map(|set| {
-            let later = holes::later(set.hole(), job, solved)?;
-            Some(format!("{} ({later})", set.letter))
-        })
-        .collect();
-    let later = match done.is_empty() {
-        true if sets.is_empty() => "What is drilled later? Nothing: it has no holes.".to_owned(),
-        true => "What is drilled later? Nothing: every hole is cut to its final size.".to_owned(),
-        false => format!("What is drilled later? {}.", done.join(", ")),
-    };
-    let mut lines = vec![side.to_owned(), kerf, later];
-    lines.push(
-        "Where from? All places are measured from the left and the lower edge of the flat.".into(),
-    );
+/// The general notes: side, edge, holes, datum, grain, lines, checks.
+pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
+    let mut lines = vec![
+        side(solved).to_owned(),
+        format!(
+            "Outlines are the finished edge. No kerf compensation (half kerf of {}: {}).",
+            job.process.name(),
+            job.units.length(job.process.measure("kerf") / 2.0)
+        ),
+        finished_later(job, solved, sets),
+        "Datum: left and bottom edge of the flat.".into(),
+    ];
     match solved.part.grain {
         Grain::Free => {}
-        Grain::AlongX => {
-            lines.push("Which way does the grain run? From left to right in the flat.".into())
-        }
-        Grain::AlongY => {
-            lines.push("Which way does the grain run? From below upwards in the flat.".into())
-        }
+        Grain::AlongX => lines.push("Grain: along X, left to right.".into()),
+        Grain::AlongY => lines.push("Grain: along Y, bottom to top.".into()),
     }
-    lines.push(which_line(solved, sets));
-    if solved.found.is_empty() {
-        lines.push("What was found? Nothing: the checks have no finding.".into());
+    lines.push(line_types(solved, sets));
+    lines.push(match solved.found.len() {
+        0 => "Checks: clear.".to_owned(),
+        1 => "Checks: 1 caution (see findings).".to_owned(),
+        n => format!("Checks: {n} cautions (see findings)."),
+    });
+    Block::Lines { heading: "Notes".into(), lines }
+}
+
+/// Which side of the sheet the flat shows, and what up and down mean.
+fn side(solved: &Solved) -> &'static str {
+    match (solved.part.bends.is_empty(), solved.flat.marks.is_empty()) {
+        (true, true) => "Top side shown; both sides are alike.",
+        (true, false) => "Top side shown; marks are on this side.",
+        (false, _) => "Top side shown. Bend up: towards you. Bend down: away from you.",
     }
-    Block::Lines { heading: "Before you start".into(), lines }
+}
+
+/// The holes that are drilled, reamed or tapped after cutting.
+fn finished_later(job: &Job, solved: &Solved, sets: &[Set]) -> String {
+    let finish = |set: &Set| {
+        let finish = holes::steps(set.hole(), job, solved).finish?;
+        Some(format!("{} ({finish})", set.letter))
+    };
+    let finished: Vec<String> = sets.iter().filter_map(finish).collect();
+    match finished.is_empty() {
+        true if sets.is_empty() => "No holes.".to_owned(),
+        true => "All holes are cut to finished size.".to_owned(),
+        false => format!("Holes to finish after cutting: {}.", finished.join(", ")),
+    }
 }
 
 /// What the lines of the flat mean: kinds of ISO 128-2 (from memory).
-fn which_line(solved: &Solved, sets: &[Set]) -> String {
-    let mut kinds = vec!["Wide: cut"];
+fn line_types(solved: &Solved, sets: &[Set]) -> String {
+    let mut types = vec!["wide = cut"];
     if !solved.part.bends.is_empty() {
-        kinds.push("narrow and continuous: bend");
+        types.push("narrow continuous = bend line");
     }
     if !sets.is_empty() {
-        kinds.push("dash and dot: middle of a hole");
+        types.push("chain = hole centre");
     }
     if !solved.flat.marks.is_empty() {
-        kinds.push("thinnest: scribed or etched, not cut");
+        types.push("finest = mark, scribed or etched, not cut");
     }
     if !solved.found.is_empty() {
-        kinds.push("red: what a finding is about, with its number");
+        types.push("red = what a finding is about, with its number");
     }
-    format!("Which line is what? {}.", kinds.join("; "))
+    format!("Lines: {}.", types.join("; "))
 }
 
-/// Coating, what is kept free of it, and what else the recipe tells.
-pub(super) fn finish(job: &Job, sets: &[Set]) -> Vec<Block> {
+/// Coating and masking.
+pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
     let mut lines = Vec::new();
     if job.coating > 0.0 {
-        let holes = if sets.is_empty() { "" } else { " The holes are large enough for it." };
-        lines
-            .push(format!("Coating: {} on every face.{holes}", both_units(job.units, job.coating)));
-        let fine = |set: &&Set| matches!(set.hole().making, Making::Ream | Making::Tap);
-        let kept: Vec<&str> = sets.iter().filter(fine).map(|s| s.letter.as_str()).collect();
-        lines.push(match kept.is_empty() {
-            true if sets.is_empty() => "Masking: none, as it has no holes.".into(),
-            true => "Masking: no hole is reamed or tapped, so none must be kept free.".into(),
-            false => format!(
-                "Masking: keep {} free of it (reamed or tapped), or finish after coating.",
-                kept.join(", ")
-            ),
+        let small = solved.found.iter().any(|finding| finding.code == "coated-hole");
+        let holes = match (sets.is_empty(), small) {
+            (true, _) => "",
+            (false, false) => " Holes sized for coating.",
+            (false, true) => " Not all holes are sized for it: see findings.",
+        };
+        let film = both_units(job.units, job.coating);
+        lines.push(format!("Coating: {film} on every face.{holes}"));
+        let masked: Vec<String> = sets.iter().filter_map(|set| masked(job, solved, set)).collect();
+        lines.push(match masked.is_empty() {
+            true => "No masking needed.".into(),
+            false => format!("Mask: {}; or finish them after coating.", masked.join(", ")),
         });
     } else {
-        lines.push("Coating: none is counted on; with one, the holes become tighter.".into());
+        lines.push("No coating allowed for: a coating makes the holes smaller.".into());
     }
     vec![Block::Lines { heading: "Finish".into(), lines }]
 }
 
-/// What else the recipe tells, but for what the paper has told already: the gap of a clevis
+/// A set of holes that coating would spoil: `A (thread M6)`.
+fn masked(job: &Job, solved: &Solved, set: &Set) -> Option<String> {
+    let what = match set.hole().making {
+        Making::Tap => match holes::takes(set.hole(), job, solved) {
+            Some(thread) => format!("thread {thread}"),
+            None => "thread".to_owned(),
+        },
+        Making::Ream => "reamed".to_owned(),
+        Making::Cut | Making::Drill => return None,
+    };
+    Some(format!("{} ({what})", set.letter))
+}
+
+/// The facts of the recipe that the drawing does not have already: all but the gap of a clevis
 /// and the grip of a bolt.
 pub(super) fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
     let gaps = solved.clevis.iter().map(|fit| num::on_grid(fit.gap.bare));
     let hardware = bill::through(job, all, std::slice::from_ref(solved));
     let grips = hardware.iter().filter_map(|one| one.grips).flatten();
-    let told: Vec<f64> = gaps.chain(grips).collect();
+    let known: Vec<f64> = gaps.chain(grips).collect();
     let mut lines = Vec::new();
     for fact in &solved.part.facts {
         let value = match &fact.value {
             crate::formula::Value::Quantity(q)
                 if q.dimension == crate::quantity::Dimension::LENGTH =>
             {
-                if told.iter().any(|told| (told - q.value).abs() < SAME) {
+                if known.iter().any(|known| (known - q.value).abs() < SAME) {
                     continue;
                 }
                 both_units(job.units, q.value)
@@ -164,10 +179,10 @@ pub(super) fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
         };
         lines.push(sentence(&format!("{}: {value}, {}", fact.name, fact.about)));
     }
-    vec![Block::Lines { heading: "Good to know".into(), lines }]
+    vec![Block::Lines { heading: "Data".into(), lines }]
 }
 
-/// Words as a sentence: a capital first, unless a name stands there, and a stop behind.
+/// Words as a sentence: a capital first, unless there is a name, and a full stop.
 pub(super) fn sentence(words: &str) -> String {
     let mut signs = words.chars();
     let first = signs.next().map(|sign| sign.to_uppercase().to_string()).unwrap_or_default();
@@ -175,11 +190,11 @@ pub(super) fn sentence(words: &str) -> String {
     format!("{first}{}{stop}", signs.as_str())
 }
 
-/// What the checks found in this part.
-pub(super) fn found(solved: &Solved) -> Vec<Block> {
+/// The findings of the checks in this part.
+pub(super) fn findings(solved: &Solved) -> Vec<Block> {
     let line = |(index, finding): (usize, &Finding)| {
         let label = marks::finding_label(index);
-        let help = finding.help.as_ref().map(|help| format!(" To mend it: {help}."));
+        let help = finding.help.as_ref().map(|help| format!(" Fix: {help}."));
         let repeated = finding.repeated().map(|words| format!(" {}", sentence(&words)));
         format!(
             "{label}, {} ({}): {}{}{}",

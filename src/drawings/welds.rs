@@ -20,12 +20,12 @@ pub(super) struct Lettered<'a> {
     pub(super) letter: String,
     pub(super) face: &'a str,
     pub(super) weld: &'a Weld,
-    /// Its pieces of the rim, in the flat.
+    /// Its lengths of the outline, in the flat.
     pub(super) edges: Vec<Edge>,
 }
 
 impl Lettered<'_> {
-    /// Where its letter stands in a drawing: at its longest piece.
+    /// Where its letter is in a drawing: at its longest length.
     pub(super) fn drawn(&self, place: &Place) -> Option<Seam> {
         let longest = self.edges.iter().max_by(|a, b| a.length().total_cmp(&b.length()))?;
         Some(Seam { label: self.letter.clone(), edge: longest.moved(place) })
@@ -48,7 +48,7 @@ pub(super) fn seams(solved: &Solved) -> Vec<Lettered<'_>> {
     seams
 }
 
-/// Arrow, reference line, and a fillet on one side or on both, with its leg where one is said.
+/// Arrow, reference line, and a fillet on one side or on both, with its leg where it is given.
 /// One that goes all round has a circle at the elbow and no other side.
 fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
     const LONG: f64 = 30.0;
@@ -74,7 +74,7 @@ fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
     }
     let size = weld.leg.map(|leg| format!("z{}", figure_text(job.units, leg))).unwrap_or_default();
     let foot = 8.2 + Words::plain(Point::ZERO, 2.5, &size).length();
-    // The upright of a fillet stands to the left on either side.
+    // The upright of a fillet is on the left on either side.
     for (side, words) in [(1.0, 6.5), (-1.0, 1.9)].into_iter().take(sides as usize) {
         let corners = [at(foot, 5.5), at(foot + 3.5, 5.5), at(foot, 5.5 + side * 3.5)];
         items.push(Item::Line(Pen::Narrow, ring(&corners)));
@@ -107,7 +107,7 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
     let heads = ["weld", "symbol", "edge", "length", "leg z", "note"];
     vec![Block::Table(
         Table {
-            heading: "Welds (ISO 2553; triangle: fillet, z: its leg, circle: all round)".into(),
+            heading: "Welds (ISO 2553; triangle: fillet, z: leg, circle: all round)".into(),
             heads: heads.map(String::from).to_vec(),
             rows: seams.iter().map(row).collect(),
         }
@@ -115,7 +115,7 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
     )]
 }
 
-/// On which sides the fillet stands, and what else the recipe says.
+/// On which sides the fillet is, and what else the recipe says.
 fn note(weld: &Weld) -> String {
     let sides = match (weld.all_round, weld.sides) {
         (true, _) => "all round",

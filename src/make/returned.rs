@@ -1,8 +1,8 @@
-//! Files that came back from elsewhere, held against the flats of the job.
+//! Returned files, compared with the flats of the job.
 //!
 //! A file is that of a part when it has the name it was sent under; otherwise when it
-//! shows the same plate. It may lie elsewhere on its paper. Rims and openings are compared
-//! by the greatest distance from a corner or a middle of an edge of one to the other.
+//! shows the same plate. Where it is drawn does not matter. Outlines and cut-outs are compared
+//! by the largest distance from a corner or a centre of an edge of one to the other.
 
 use crate::diag::nearest;
 use crate::dxf_in;
@@ -23,11 +23,11 @@ use crate::solve::Solved;
 /// Programs round to three decimals; what moved less did not move, mm. Our choice.
 const SAME: f64 = 0.002;
 
-/// An opening that lies elsewhere is still the same one while it moved less than this
-/// share of its own size, or this many mm. Our choice.
+/// A cut-out that moved is still the same one while it moved less than this share of its own
+/// size, or this many mm. Our choice.
 const NEAR: (f64, f64) = (2.0, 5.0);
 
-/// What was found about one file or one part, a line each.
+/// The result of a comparison, a line for each file or part.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Returned {
     /// Files that show what was sent.
@@ -42,7 +42,7 @@ struct Read<'a> {
     region: Region,
 }
 
-/// Holds files that came back, by name and bytes, against the job. `sent` tells by the sum of a
+/// Compares returned files, by name and bytes, with the job. `sent` says by the checksum of a
 /// file whether these very bytes were sent.
 pub fn against(
     job: &Job,
@@ -59,7 +59,7 @@ pub fn against(
     let mut read = Vec::new();
     for (name, bytes) in files {
         match plate(job, bytes) {
-            Ok(region) => read.push((Read { name, region }, sent(&package::sum(bytes)))),
+            Ok(region) => read.push((Read { name, region }, sent(&package::checksum(bytes)))),
             Err(words) => returned.differences.push(format!("{name}: {words}")),
         }
     }
@@ -95,8 +95,10 @@ pub fn against(
     for i in left {
         let name = read[i].0.name;
         let near = nearest(self::stem(name), wanted.iter().map(|w| w.0.as_str()));
-        let near = near.map_or(String::new(), |near| format!("; the nearest name is {near}.dxf"));
-        returned.differences.push(format!("{name} is extra: it belongs to no part{near}"));
+        let near = near.map_or(String::new(), |near| format!("; nearest name: {near}.dxf"));
+        returned
+            .differences
+            .push(format!("{name} is extra: it matches no part of the order{near}"));
     }
     returned
 }
@@ -119,7 +121,7 @@ fn plate(job: &Job, bytes: &[u8]) -> Result<Region, String> {
     let drawn = drawn.map_err(|e| e.to_string())?;
     let region = geom::plate(&drawn.edges, geom::JOIN).map_err(|faults| {
         let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        format!("it has no plate outline: {}", faults.join("; "))
+        format!("no part outline: {}", faults.join("; "))
     })?;
     Ok(region.moved(&to_origin(&region)))
 }
@@ -157,12 +159,9 @@ fn judge(
     let mut differences = Vec::new();
     let scale = scale(wanted, &found);
     if scale != 1.0 {
-        let words = if scale > 1.0 {
-            "millimetres were read as inches"
-        } else {
-            "inches were read as millimetres"
-        };
-        differences.push(format!("it is {} times as large: {words}", num::text(scale, 4)));
+        let words =
+            if scale > 1.0 { "millimetres read as inches" } else { "inches read as millimetres" };
+        differences.push(format!("scaled by {}: {words}", num::text(scale, 4)));
         match scaled(&found, 1.0 / scale) {
             Some(back) => found = back,
             None => {
@@ -172,7 +171,7 @@ fn judge(
     }
     if let Some((off, at)) = apart(wanted.outer(), found.outer()) {
         differences.push(format!(
-            "its outline is off by {} near {}",
+            "outline differs by {} near {}",
             units.length(off),
             place(job, at)
         ));
@@ -192,7 +191,7 @@ fn place(job: &Job, at: Point) -> String {
     format!("({}, {})", job.units.length(at.x), job.units.length(at.y))
 }
 
-/// What differs between the openings of two plates.
+/// What differs between the cut-outs of two plates.
 fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<String> {
     let mut left: Vec<&Outline> = found.holes().iter().collect();
     let mut differences = Vec::new();
@@ -209,7 +208,7 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
     for (i, hole) in moved {
         let name = match part.flat.holes.get(i.wrapping_sub(gaps)) {
             Some(of) => format!("hole `{}`", part.part.hole(of.id).name),
-            None => "an opening".to_owned(),
+            None => "a cut-out".to_owned(),
         };
         let centre = hole.bounds().centre();
         let away = |other: &&Outline| (other.bounds().centre() - centre).hypot();
@@ -223,18 +222,18 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
                 let mut words = Vec::new();
                 if by.hypot() > SAME {
                     let (x, y) = (job.units.length(by.x), job.units.length(by.y));
-                    words.push(format!("moved by {x} in x and {y} in y"));
+                    words.push(format!("moved by X {x}, Y {y}"));
                 }
                 let (was, is) = (size(hole), size(other));
                 if (was - is).abs() > SAME {
                     words.push(format!(
-                        "measures {} instead of {}",
+                        "is {} instead of {}",
                         job.units.length(is),
                         job.units.length(was)
                     ));
                 }
                 if words.is_empty() {
-                    words.push("has another shape".to_owned());
+                    words.push("has a different shape".to_owned());
                 }
                 differences.push(format!(
                     "{name} at {} {}",
@@ -246,7 +245,7 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
     }
     for other in left {
         differences.push(format!(
-            "there is an extra opening at {}, {} across",
+            "extra cut-out at {}, {} across",
             place(job, other.bounds().centre()),
             job.units.length(size(other))
         ));
@@ -254,7 +253,7 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
     differences
 }
 
-/// The greatest distance between two outlines and where it is; none when they are the same.
+/// The largest distance between two outlines and where it is; none when they are the same.
 fn apart(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
     let points = |outline: &Outline| -> Vec<Point> {
         outline

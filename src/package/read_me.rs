@@ -1,5 +1,7 @@
-//! What an order says in words.
+//! The read-me of an order.
 
+use crate::draw;
+use crate::draw::Finishing;
 use crate::job::BendSigns;
 use crate::job::CAUTION;
 use crate::job::Job;
@@ -21,8 +23,8 @@ pub(super) fn flat(job: &Job, part: &Solved) -> String {
 }
 
 /// In an order each part is alone, so that none of its cuts can be common.
-const ON_SHEETS: &str = "CUT-COMMON is in none of these files. Our own sheets have it: the cut runs ON its lines, with no offset for the kerf, \
-     before the open paths on CUT; each of these has its piece on the left and is cut to the right of it.";
+const ON_SHEETS: &str = "CUT-COMMON is in none of these files. Our own sheets have it: cut ON its lines, no kerf offset, \
+     before the open paths on CUT; offset those to the right, the piece is on the left.";
 
 /// The text that goes with the flats.
 pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: OrderForm) -> String {
@@ -38,38 +40,46 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
             job.units.length(sheet.thickness)
         ),
         format!(
-            "{} different parts, {pieces} pieces in all; the number of each is in its name and in list.csv",
+            "Different parts: {}. Pieces in total: {pieces}. Quantities are in the file names and in list.csv.",
             parts.len()
         ),
     ];
-    lines.extend(section("NUMBERS", numbers(job, &parts)));
+    lines.extend(section("QUANTITIES", quantities(job, &parts)));
     lines.extend(section("UNITS", units(job, &parts, form)));
-    let kerf = "Kerf is NOT applied: lines are the finished edges. Please cut beside them.";
+    let kerf =
+        "Outlines are the finished edge. No kerf compensation is applied: please apply yours.";
     lines.extend(section("KERF", vec![kerf.into()]));
     lines.extend(section("LAYERS", layers(job, form)));
     lines.extend(section("SIDES", sides(&parts, form)));
-    let later = later(job, &parts);
-    if !later.is_empty() {
-        let pilots = "These are cut to the size drawn, which is a pilot. Please leave them so:";
-        lines.extend(section("HOLES FINISHED BY US", vec![pilots.into()]));
-        lines.extend(later);
+    let finished = finished_by_us(job, &parts);
+    if !finished.is_empty() {
+        let as_drawn = "Please cut these as drawn (pilot or tap drill size) and leave them so:";
+        lines.extend(section("HOLES FINISHED BY US", vec![as_drawn.into()]));
+        lines.extend(finished);
     }
     let bent = names(&parts, |part| !part.part.bends.is_empty());
     if !bent.is_empty() {
-        lines.extend(section("BENT LATER", vec![bent.join(", ")]));
+        lines.extend(section(
+            "BENT BY US",
+            vec![format!("Please deliver flat: {}.", bent.join(", "))],
+        ));
     }
-    lines.extend(section("FILES", vec![
-        "list.csv names every file with its size and its SHA-256. Please send back files you changed:".into(),
-        "we hold them against what was sent before anything is cut.".into(),
-        String::new(),
-        CAUTION.to_owned(),
-    ]));
+    lines.extend(section(
+        "FILES",
+        vec![
+            "list.csv has every file with its size and SHA-256. Please return any file you change:"
+                .into(),
+            "we compare returned files with the order before anything is cut.".into(),
+            String::new(),
+            CAUTION.to_owned(),
+        ],
+    ));
     // Old editors break lines at CR LF only.
     let text: Vec<String> = lines.into_iter().map(|line| line + "\r\n").collect();
     text.concat()
 }
 
-/// An empty line, a heading and what stands below it.
+/// An empty line, a heading and the lines below it.
 fn section(heading: &str, lines: Vec<String>) -> Vec<String> {
     [String::new(), heading.to_owned()].into_iter().chain(lines).collect()
 }
@@ -79,15 +89,12 @@ fn names<'a>(parts: &[&'a Solved], are: impl Fn(&Solved) -> bool) -> Vec<&'a str
     parts.iter().filter(|part| are(part)).map(|part| part.name.as_str()).collect()
 }
 
-fn numbers(job: &Job, parts: &[&Solved]) -> Vec<String> {
-    let mut lines: Vec<String> = vec![
-        "Ordered are the pieces that are needed and no others: there are no spares among them."
-            .into(),
-    ];
+fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
+    let mut lines: Vec<String> = vec!["Quantities are exact; no spares included.".into()];
     let fills = names(parts, |part| job.lines[part.line].lie.fill > 0);
     if !fills.is_empty() {
         lines.push(format!(
-            "Our own sheet files may hold more of {}, which fill room left there; those are not ordered.",
+            "Our own sheet files may hold more of {}, placed in free area; those are not ordered.",
             fills.join(", ")
         ));
     }
@@ -97,9 +104,9 @@ fn numbers(job: &Job, parts: &[&Solved]) -> Vec<String> {
 fn units(job: &Job, parts: &[&Solved], form: OrderForm) -> Vec<String> {
     let units = if job.units == Units::Inch { "inches" } else { "millimetres" };
     let mut lines = vec![match form.dialect.version {
-        Version::R2000 => format!("All files are drawn in {units}, and say so."),
+        Version::R2000 => format!("All files are drawn in {units}; each file states its unit."),
         Version::R12 => {
-            format!("All files are drawn in {units}. The format (DXF R12) cannot say so itself.")
+            format!("All files are drawn in {units}; the format (DXF R12) cannot state it.")
         }
     }];
     let width = |part: &Solved| part.flat.region.bounds().width();
@@ -108,7 +115,7 @@ fn units(job: &Job, parts: &[&Solved], form: OrderForm) -> Vec<String> {
         let bounds = largest.flat.region.bounds();
         let both = |mm: f64| format!("{} mm = {} in", num::text(mm, 3), num::text(mm / 25.4, 4));
         format!(
-            "To check: `{}` is {} long and {} wide.",
+            "To check: `{}` is {} long, {} wide.",
             largest.name,
             both(bounds.width()),
             both(bounds.height())
@@ -119,57 +126,53 @@ fn units(job: &Job, parts: &[&Solved], form: OrderForm) -> Vec<String> {
 
 fn layers(job: &Job, form: OrderForm) -> Vec<String> {
     let mut lines: Vec<String> =
-        vec!["CUT   cut through; every contour is closed and drawn once".into()];
+        vec!["CUT   through cut; every contour is closed and drawn once".into()];
     if job.common_cuts.is_some() {
         lines.push(ON_SHEETS.into());
     }
     if form.holes_only {
-        lines.push("Only the holes are drawn; the rim is not in these files.".into());
+        lines.push(
+            "Only the holes are drawn; the outlines of the parts are not in these files.".into(),
+        );
     } else {
-        lines.push("MARK  etched or scribed, not cut through".into());
+        lines.push("MARK  etched or scribed, not cut".into());
         lines.push(match form.bends {
             BendSigns::Lines => {
-                "BEND  middle of each bend, for the person at the brake: neither cut nor etched"
+                "BEND  bend lines (centre of the bend), for the brake: neither cut nor etched"
                     .into()
             }
             BendSigns::Ticks => {
-                "      bends are shown by short ticks on MARK at both ends of their middle".into()
+                "      bend lines are shown by short ticks on MARK at both ends".into()
             }
             BendSigns::None => "      bends are not drawn; we bend the parts ourselves".into(),
         });
     }
     if form.dialect.repeat_first {
-        lines.push("The first corner of each contour is repeated at its end.".into());
+        lines.push("The first vertex of each contour is repeated at its end.".into());
     }
     lines
 }
 
 fn sides(parts: &[&Solved], form: OrderForm) -> Vec<String> {
     let mut lines: Vec<String> = vec![
-        "Drawn is the upper side. Please do not mirror parts; etched marks lie on the upper side."
-            .into(),
+        "Top side shown. Please do not mirror parts; etched marks are on the top side.".into(),
     ];
     let marked = names(parts, |part| !part.flat.marks.is_empty());
     if !marked.is_empty() && !form.holes_only {
-        lines.push(format!("Etched are: {}", marked.join(", ")));
+        lines.push(format!("Parts with etched marks: {}", marked.join(", ")));
     }
     lines
 }
 
-fn later(job: &Job, parts: &[&Solved]) -> Vec<String> {
+fn finished_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
     let mut lines = Vec::new();
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
         for hole in holes.filter(|hole| hole.making != Making::Cut) {
-            let pilot = job.units.length(hole.outline.bounds().width());
-            let then =
-                hole.finished.map_or(String::new(), |mm| format!(" to {}", job.units.length(mm)));
-            lines.push(format!(
-                "{}, hole {}: cut {pilot}; we {}{then}",
-                part.name,
-                hole.name,
-                hole.making.word()
-            ));
+            let Finishing { as_cut, finish } =
+                draw::finishing(hole, part, &|mm| job.units.length(mm));
+            let finish = finish.unwrap_or_default();
+            lines.push(format!("{}, hole {}: cut {as_cut}; we {finish}", part.name, hole.name));
         }
     }
     lines

@@ -48,10 +48,10 @@ pub enum PdfError {
     #[error("a page cannot be {0} mm × {1} mm")]
     Size(f64, f64),
     /// The font that the program carries cannot be used.
-    #[error("the font of the papers cannot be read")]
+    #[error("the font of the drawings cannot be read")]
     Font,
     /// The writer refuses; its own words.
-    #[error("the writer refuses: {0}")]
+    #[error("the PDF writer reports: {0}")]
     Writer(String),
 }
 

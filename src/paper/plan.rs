@@ -135,7 +135,7 @@ impl Plan {
             "Flat, scale {}:{}{}",
             num::text(paper, 0),
             num::text(part, 0),
-            if self.bends.is_empty() { "" } else { ", drawn side towards you" }
+            if self.bends.is_empty() { "" } else { ", top side shown" }
         );
         let most = Point::new(size.width() * scale.by, size.height() * scale.by);
         // What finds no room on the part decides how far off the sizes over all stand.

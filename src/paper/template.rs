@@ -47,8 +47,8 @@ const GRID: u32 = 24;
 const HALF_TURN: f64 = 179.9;
 
 /// Said where pages must be joined.
-const JOINING: &str = "To join: cut one of two neighbours along its dash-dot line, lay it on \
-    that of the other and tape; then measure over all.";
+const JOINING: &str = "To join: cut one of two pages along its chain line, align it with the \
+    same line of the other and tape; then measure overall.";
 
 /// What is printed at true size.
 #[derive(Clone, Debug, Default)]
@@ -151,13 +151,13 @@ impl Template {
         let mut untold = Vec::new();
         if !unlettered.is_empty() {
             let letters = unlettered.join(", ");
-            untold.push(format!("There was no room for the letters {letters}; the paper of the part has their places."));
+            untold.push(format!("No room for the letters {letters}: see the drawing of the part for their positions."));
         }
         if let Some(piece) = self.piece.as_ref().filter(|_| !self.staying.is_empty())
             && !stay(&mut clear, piece, [&self.name, &self.staying])
         {
             untold.push(format!(
-                "The piece is too small for its name: write “{}, {}” on it before you cut.",
+                "The piece is too small for its name: write “{}, {}” on it before cutting.",
                 self.name, self.staying
             ));
         }
@@ -195,7 +195,7 @@ impl Template {
         let lines = wrapped(about, room);
         // One line is kept for the end.
         let fit = ((y - RIM - bars::LEVEL - 2.0) / (HEIGHT * LEADING)).max(0.0) as usize + 1;
-        let cut_short = "And more: see the paper of the part.".to_owned();
+        let cut_short = "More: see the drawing of the part.".to_owned();
         let short = (lines.len() > fit).then_some(cut_short);
         let kept = if short.is_some() { fit - 1 } else { lines.len() };
         for line in lines.into_iter().take(kept).chain(short) {

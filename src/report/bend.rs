@@ -39,6 +39,9 @@ pub(crate) struct MadeRow {
     /// The face that is held, and which side of the sheet is up.
     pub(crate) clamp: String,
     pub(crate) top: &'static str,
+    /// The same in words, for a drawing.
+    #[serde(skip)]
+    pub(crate) handling: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) v_mm: Option<f64>,
     pub(crate) formed_radius_mm: f64,
@@ -85,6 +88,7 @@ pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Op
         tool: way.tool_words(shop, job.units),
         clamp: part.faces[way.hold].name.clone(),
         top: setup.side_up(),
+        handling: setup.handling(&part.faces[way.hold].name),
         v_mm: setup.v.map(on_grid),
         formed_radius_mm: on_grid(setup.radius),
         min_flange_mm: on_grid(setup.least_flange),
@@ -102,20 +106,20 @@ fn ends(line: &Edge) -> [[f64; 2]; 2] {
     [point(line.from), point(line.to)]
 }
 
-/// Where the order in which the part was drawn fails, in words, when another goes.
+/// The bend sequence, and why the order of the recipe fails; none where that works.
 pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
     let (bend, refused) = plan.as_drawn.as_ref().filter(|_| plan.is_whole())?;
     let names: Vec<&str> =
         plan.steps.iter().map(|s| solved.part.bends[s.bend].name.as_str()).collect();
-    // What stands in the way says more than a brake that is too small at any time.
+    // What is in the way says more than a brake that is too small at any time.
     let hits = refused.iter().find(|r| matches!(r.why, Why::Hits { .. }));
     let why = hits.or(refused.first()).map(|r| r.words(&solved.part, shop, job.units));
     Some(format!(
-        "not in the order of the drawing: `{}` cannot be bent after those before it ({}); bend {}",
+        "{}; in recipe order, bend `{}` fails ({})",
+        names.join(", "),
         solved.part.bends[*bend].name,
-        why.unwrap_or_default(),
-        names.join(", ")
+        why.unwrap_or_default()
     ))
 }
 

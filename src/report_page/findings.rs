@@ -31,7 +31,7 @@ const NUMBER: f64 = 0.07;
 impl Page<'_> {
     pub(super) fn findings(&self) -> String {
         if self.report.findings.is_empty() {
-            return "<p>Nothing was found that needs a second look.</p>\n".into();
+            return "<p>Checks: clear.</p>\n".into();
         }
         let mut groups: Vec<(Option<&Solved>, Vec<&FindingRow>)> = Vec::new();
         for finding in &self.report.findings {
@@ -48,7 +48,7 @@ impl Page<'_> {
         groups.iter().map(|(part, list)| self.group(*part, list)).collect()
     }
 
-    /// What was found in one part, or about the job.
+    /// The findings of one part, or of the job.
     fn group(&self, part: Option<&Solved>, list: &[&FindingRow]) -> String {
         let heading = part.map_or_else(|| "The job".to_owned(), |s| escaped(&s.name));
         let mut out = format!("<div class=\"finding\">\n<h3>{heading}</h3>\n");
@@ -110,13 +110,13 @@ fn finding_item(part: Option<&Solved>, finding: &FindingRow) -> String {
     let others: Vec<&str> = finding.parts.iter().filter(is_other).map(String::as_str).collect();
     if !others.is_empty() {
         // Writing to a string cannot fail.
-        let _ = writeln!(out, "<p>The same in {}</p>", escaped(&others.join(", ")));
+        let _ = writeln!(out, "<p>Also in {}</p>", escaped(&others.join(", ")));
     }
     for note in finding.notes.iter().chain(&diag::repeated(finding.repeats)) {
         let _ = writeln!(out, "<p>{}</p>", worded(note));
     }
     if let Some(help) = &finding.help {
-        let _ = writeln!(out, "<p>What to do: {}</p>", worded(help));
+        let _ = writeln!(out, "<p>Fix: {}</p>", worded(help));
     }
     let _ = writeln!(
         out,

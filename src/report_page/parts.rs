@@ -1,6 +1,8 @@
 //! What the page says of the parts: pictures, bends, price, hardware.
 
 use crate::bill;
+use crate::draw;
+use crate::draw::Finishing;
 use crate::report::BendRow;
 use crate::report::PartRow;
 use crate::report_page::Page;
@@ -46,22 +48,19 @@ impl Page<'_> {
         let alt = format!("Flat of {name}: {size}{features}");
         out.push_str(&self.flat(solved, &alt));
         if bends > 0 {
-            let alt = format!("{name} folded, seen from a corner");
+            let alt = format!("{name} formed, isometric view");
             out.push_str(&self.picture(&format!("folded/{name}.svg"), &alt));
         }
         out.push_str("</div>\n");
         if bends > 0 {
             out.push_str(&self.bends(name, row));
         }
-        for later in &row.holes_to_finish {
-            let _ = writeln!(
-                out,
-                "<p>Later: {} hole {} from {} to {}</p>",
-                escaped(later.made),
-                escaped(&later.hole),
-                self.length(Some(later.pilot_mm)),
-                self.length(Some(later.diameter_mm))
-            );
+        for hole in solved.part.faces.iter().flat_map(|face| &face.holes) {
+            let Finishing { as_cut, finish } =
+                draw::finishing(hole, solved, &|mm| units.length(mm));
+            let Some(finish) = finish else { continue };
+            let (name, steps) = (escaped(&hole.name), escaped(&format!("{as_cut}, {finish}")));
+            let _ = writeln!(out, "<p>Hole {name}: {steps}</p>");
         }
         out.push_str("</article>\n");
         out
@@ -72,7 +71,7 @@ impl Page<'_> {
         let mut table = Table::new(
             &format!("bends-of-{name}"),
             &format!("Bends of {name}"),
-            &["Bend", "Direction", "Turn", "Inside radius", "Order", "Tool"],
+            &["Bend", "Direction", "Angle", "Inside radius", "Sequence", "Tool"],
         );
         let mut bends: Vec<&BendRow> = row.bends.iter().collect();
         bends.sort_by_key(|bend| bend.made.as_ref().map(|made| made.sequence));
@@ -92,15 +91,15 @@ impl Page<'_> {
 
     pub(super) fn cost(&self) -> String {
         let Some(rates) = self.job.rates() else {
-            return "<p>The shop file names no rates, so nothing is priced.</p>\n".into();
+            return "<p>No prices: the shop file gives no rates.</p>\n".into();
         };
         let currency = &rates.currency;
         let mut table = Table::new(
             "cost-table",
             &format!(
-                "Minutes and price of one piece, and of all, in {currency}; what has no rate is left empty"
+                "Minutes and price per piece and in total, in {currency}; empty where there is no rate"
             ),
-            &["Part", "Pieces", "Cutting, min", "Hands, min", "Metal", "Each", "All"],
+            &["Part", "Pieces", "Cutting, min", "Labour, min", "Material", "Each", "All"],
         );
         let text = |x: Option<f64>| x.map_or_else(String::new, |x| format!("{x:.2}"));
         let mut minutes = [Some(0.0); 2];
@@ -123,10 +122,10 @@ impl Page<'_> {
             ]);
         }
         let none = String::new;
-        let [cutting, hands] = minutes.map(text);
+        let [cutting, labour] = minutes.map(text);
         let all = text(self.price_of_all());
-        table.row(["All pieces".into(), none(), cutting, hands, none(), none(), all]);
-        let note = "<p>Metal is that of the flats; what is left of the sheets, setting up and carriage are not in it.</p>\n";
+        table.row(["All pieces".into(), none(), cutting, labour, none(), none(), all]);
+        let note = "<p>Material is that of the blanks; remnants, setup and carriage are not included.</p>\n";
         table.text() + note
     }
 
@@ -143,12 +142,12 @@ impl Page<'_> {
     pub(super) fn hardware(&self) -> String {
         let hardware = bill::hardware(self.job, self.solved);
         if hardware.is_empty() {
-            return "<p>No hole of these parts says what goes through it, and there is no link.</p>\n".into();
+            return "<p>No hardware: no hole names its bolt, nut or rod end, and there is no link.</p>\n".into();
         }
         let mut table = Table::new(
             "hardware-table",
-            "Bolts as long as grip, two washers, nut and two turns of thread, washers and nuts with the bolts of their row; rod ends, jam nuts and bungs of the links",
-            &["What", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
+            "Bolt length: grip, two washers, nut and two threads beyond it; washers and nuts are those of the bolts in their row; rod ends, jam nuts and bungs are those of the links",
+            &["Item", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
         );
         let length = |mm: f64| self.job.units.length(mm);
         let grip = |[least, most]: [f64; 2]| match least == most {

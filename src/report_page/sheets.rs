@@ -10,18 +10,18 @@ impl Page<'_> {
     pub(super) fn sheets(&self) -> String {
         let mut table = Table::new(
             "sheet-table",
-            "How full each sheet is: the share of the length in use that lies within the rims of \
-             parts, what that cannot exceed with these parts, and the largest rectangle left over",
+            "Sheets: share of the used length within the outlines of parts, its upper bound with \
+             these parts, and the largest rectangular remnant",
             &[
                 "Sheet",
                 "Size",
-                "In use",
+                "Length used",
                 "Used",
-                "Cannot exceed",
-                "Left over",
-                "Cuts",
+                "Upper bound",
+                "Remnant",
+                "Cut length",
                 "Pierces",
-                "Least gap",
+                "Min. gap",
             ],
         );
         let mut pictures = String::new();
@@ -44,7 +44,7 @@ impl Page<'_> {
                 format!("{:.1} %", used.gross_percent),
                 format!("{:.1} %", used.upper_bound_percent),
                 sheet.remnant_mm.map_or_else(|| "–".to_owned(), both),
-                self.way(sheet.cut_length_mm),
+                self.long(sheet.cut_length_mm),
                 sheet.pierces.to_string(),
                 self.length(sheet.min_gap_mm),
             ]);
@@ -72,7 +72,7 @@ impl Page<'_> {
                 nest.min_sheets.map_or_else(String::new, |n| format!(", at least {n} needed"));
             let _ = writeln!(
                 kinds,
-                "<li>{}: {}{least}; {:.1} % used in all, cannot exceed {:.1} %</li>",
+                "<li>{}: {}{least}; {:.1} % used in total, upper bound {:.1} %</li>",
                 escaped(&nest.sheet),
                 counted(nest.sheets, "sheet"),
                 nest.gross_percent,

@@ -31,7 +31,7 @@ impl Page<'_> {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 out,
-                "<p>{}: {} from pin to pin, to be set from {} to {}</p>",
+                "<p>{}: {} pin to pin, adjustable from {} to {}</p>",
                 worded(&link.name),
                 self.length(Some(link.pins_mm)),
                 self.length(Some(shortest)),

@@ -43,7 +43,7 @@ pub(crate) enum ToGrain {
     /// Within 30 degrees of it.
     Along,
     /// Between the two.
-    Askew,
+    Diagonal,
     /// Within 30 degrees of square to it.
     Across,
 }
@@ -60,16 +60,16 @@ impl ToGrain {
         match from {
             a if a < 30.0 => Self::Along,
             a if a > 60.0 => Self::Across,
-            _ => Self::Askew,
+            _ => Self::Diagonal,
         }
     }
 
     /// As the report and the drawings call it.
     pub(crate) fn word(self) -> &'static str {
         match self {
-            Self::Free => "free: may lie either way",
+            Self::Free => "free: any orientation",
             Self::Along => "along",
-            Self::Askew => "askew",
+            Self::Diagonal => "diagonal",
             Self::Across => "across",
         }
     }
@@ -78,7 +78,13 @@ impl ToGrain {
 impl Setup<'_> {
     /// Which side of the sheet is up while the bend is made.
     pub(crate) fn side_up(&self) -> &'static str {
-        if self.step.way.drawn_side_up { "drawn side" } else { "other side" }
+        if self.step.way.drawn_side_up { "top side" } else { "bottom side" }
+    }
+
+    /// How the sheet is handled: which face is clamped, which side is up.
+    pub(crate) fn handling(&self, face: &str) -> String {
+        let flip = if self.step.way.drawn_side_up { "" } else { " (flip over)" };
+        format!("clamp {face}, {} up{flip}", self.side_up())
     }
 }
 

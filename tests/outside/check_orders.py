@@ -56,9 +56,9 @@ def check_package(path, units, parts, tally):
     sums = dict(line.split("  ")[::-1] for line in path.with_suffix(".sha256").read_text().splitlines())
     digest = lambda data: hashlib.sha256(data).hexdigest()
     wanted = {f"{path.stem}/{n}": digest(d) for n, d in inside.items()} | {name: digest(path.read_bytes())}
-    tally.check(sums == wanted, name, "the sums beside it are others")
+    tally.check(sums == wanted, name, "the checksums beside it are others")
     words = inside["read-me.txt"].decode("utf-8")
-    for needed in ["NUMBERS", "no spares", "UNITS", "KERF", "NOT applied", "LAYERS", "etched", "mirror"]:
+    for needed in ["QUANTITIES", "no spares", "UNITS", "KERF", "No kerf compensation", "LAYERS", "etched", "mirror"]:
         tally.check(needed in words or (needed == "etched" and "Only the holes" in words), name, f"says nothing of {needed}")
     said = "inches" if units == "in" else "millimetres"
     tally.check(f"drawn in {said}" in words, name, "does not say its units")
@@ -67,11 +67,11 @@ def check_package(path, units, parts, tally):
     drawn = {n for n in inside if n.endswith(".dxf")}
     tally.check({row["file"] for row in listed} == drawn, name, "the list names other files")
     papers = {n[:-4] for n, data in inside.items() if n.endswith(".pdf") and data.startswith(b"%PDF-")}
-    tally.check(papers == {n[:-4] for n in drawn}, name, "a flat has no paper")
+    tally.check(papers == {n[:-4] for n in drawn}, name, "a flat has no drawing")
     with tempfile.TemporaryDirectory() as folder:
         for row in listed:
             data = inside[row["file"]]
-            tally.check(row["sha256"] == digest(data), row["file"], "has another sum")
+            tally.check(row["sha256"] == digest(data), row["file"], "has another checksum")
             part = parts[row["part"]]
             tally.check(int(row["pieces"]) == part["pieces"], row["file"], "is wanted another number of times")
             tally.check(row["material"] == part["material"], row["file"], "is of another metal")
@@ -96,7 +96,7 @@ def check_package(path, units, parts, tally):
                 tally.same(whole, float(row["area_mm2"]), row["file"], "its area")
                 tally.check(len(areas) == 1 + part["holes"], row["file"], f"holds {len(areas)} contours")
             lines = [e for e in file.entities if e.dxf.layer == "BEND"]
-            shown = "BEND  middle" in words and not holes_only
+            shown = "BEND  bend lines" in words and not holes_only
             tally.check(len(lines) == (len(part["bends"]) if shown else 0), row["file"], f"{len(lines)} bend lines")
             notes = [e for e in file.entities if e.dxf.layer == "NOTE"]
             tally.check(not notes, row["file"], "holds words")

@@ -1,11 +1,10 @@
-"""Checks the papers and templates of a finished output folder by looking at them.
+"""Checks the drawings and templates of a finished output folder by looking at them.
 
     .venv/bin/python tests/outside/check_papers.py OUT_DIR
 
 Reads OUT_DIR/report.json, then renders every page of drawings/ and templates/ with a
 renderer that shares no code with the writer. Pages have the stated size, are not blank
-and keep their rim; the name of the part and the words that answer a newcomer can be read
-out of the file; on each page of a template the bars of 100 mm, both ways, and of 4 in are
+and keep their margin; the name of the part and its general notes can be read out of the file; on each page of a template the bars of 100 mm, both ways, and of 4 in are
 measured in pixels, and flats that fit on one page have their true size; the wrap templates
 under tubes/ have the same bars. Prints one line
 for each fact that fails and one line of totals; exits 1 when a fact failed or when there
@@ -13,6 +12,7 @@ was nothing to check, 2 without a report.
 """
 
 import json
+import re
 import sys
 from pathlib import Path
 
@@ -25,8 +25,7 @@ DARK = 128
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 RIM = 12.0  # mm to where the bars begin
 LINE = 0.5  # mm, width of the finished edge
-ASKED = ["Which side is up?", "Is the kerf in?", "What is drilled later?", "Which line is what?"]
-FOUND = ["What was found?", "Findings"]
+NOTES = ["Top side shown", "finished edge. No kerf compensation", "Datum: left and bottom edge", "Lines: wide = cut", "Checks: "]
 CAUTION = "no check here proves strength"
 
 
@@ -108,9 +107,8 @@ def check_paper(facts, path, part):
     document = pdfium.PdfDocument(path)
     facts.check(len(document) > 0, f"{path.name}: no page")
     words = " ".join(read(page) for page in document)
-    for asked in ASKED + [CAUTION, part["material"]]:
-        facts.check(asked in words, f"{path.name}: does not say {asked!r}")
-    facts.check(any(said in words for said in FOUND), f"{path.name}: does not say what was found")
+    for note in NOTES + [CAUTION, part["material"]]:
+        facts.check(note in words, f"{path.name}: does not say {note!r}")
     for bend in part["bends"]:
         facts.check(bend["name"] in words, f"{path.name}: bend {bend['name']} is not in it")
     for i, page in enumerate(document):
@@ -123,7 +121,7 @@ def check_paper(facts, path, part):
         inside = pixels[rim:-rim, rim:-rim]
         facts.check((inside < DARK).sum() > 500, f"{where}: is blank")
         outside = (pixels < DARK).sum() - (inside < DARK).sum()
-        facts.check(outside == 0, f"{where}: something reaches into its rim")
+        facts.check(outside == 0, f"{where}: something reaches into its margin")
 
 
 def check_template(facts, path, part):
@@ -134,13 +132,14 @@ def check_template(facts, path, part):
         facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
         words = read(page)
         name = part["name"] if part else " ".join(path.stem.rsplit("-", 1))
-        asked = ["this side up", "finished edge", part["material"]] if part else ["this side out", "butt at the heel line"]
-        for said in [name, "100 mm", "4 in", "100 %"] + asked:
+        notes = ["this side up", "finished edge", part["material"]] if part else ["this side out", "butt at the heel line"]
+        for said in [name, "100 mm", "4 in", "100 %"] + notes:
             facts.check(said in words, f"{where}: does not say {said!r}")
         if part and part["holes_to_finish"]:
-            facts.check("now, later" in words, f"{where}: does not say which holes are finished later")
+            steps = "pilot Ø" in words or "tap drill" in words
+            facts.check(steps, f"{where}: does not say which holes are finished after cutting")
         if len(document) > 1:
-            facts.check("comes here" in words and "To join" in words, f"{where}: does not say how it is joined")
+            facts.check(re.search(r"join page \d+ here", words) and "To join" in words, f"{where}: does not say how it is joined")
         pixels = picture(page, PER_MM)
         bars(facts, pixels, where)
         if part and len(document) == 1:

@@ -112,7 +112,7 @@ impl Tiling {
             for (end, way) in [(from, -along), (to, along)] {
                 items.push(Item::line(Pen::Narrow, end, end + way * CROP));
             }
-            let words = format!("page {} comes here", number + 1);
+            let words = format!("join page {} here", number + 1);
             let words = Words::plain(Point::ZERO, NEXT, words);
             let words = if out.x == 0.0 { words } else { words.upward() };
             let middle = from.midpoint(to) + out * (half + NEXT);

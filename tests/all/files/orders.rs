@@ -94,10 +94,10 @@ fn an_order_says_that_it_holds_no_spares_and_nothing_that_fills_sheets() {
     assert_eq!(code, Some(0), "{said}");
     let back = unpacked(folder.path());
     let text = |name: &str| fs::read_to_string(back.join(name).join("read-me.txt")).unwrap();
-    let fills = "Our own sheet files may hold more of ear, which fill room left there";
+    let fills = "Our own sheet files may hold more of ear, placed in free area";
     assert!(text("S235-1-8in").contains(fills), "{}", text("S235-1-8in"));
     assert!(text("S235-0.1196in").contains("no spares"));
-    assert!(!text("S235-0.1196in").contains("fill room"), "{}", text("S235-0.1196in"));
+    assert!(!text("S235-0.1196in").contains("free area"), "{}", text("S235-0.1196in"));
     assert!(back.join("S235-1-8in/ear_3x_S235_1-8in.dxf").exists());
     let report = fs::read_to_string(folder.path().join("out/report.json")).unwrap();
     let report: serde_json::Value = serde_json::from_str(&report).unwrap();
@@ -262,14 +262,14 @@ fn files_that_came_back_changed_are_told_by_part_and_hole() {
             |ear, _| change(ear, "\r\nCIRCLE\r\n", "10", 0.5),
             &[
                 "ear_2x_S235_4mm.dxf: hole `eye` at (",
-                "moved by 0.5 mm in x and 0 mm in y",
+                "moved by X 0.5 mm, Y 0 mm",
                 "1 file as sent",
             ],
         ),
         (
             "wider",
             |ear, _| change(ear, "\r\nCIRCLE\r\n", "40", 0.25),
-            &["measures 9.5 mm instead of 9 mm"],
+            &["is 9.5 mm instead of 9 mm"],
         ),
         (
             "renamed",
@@ -289,7 +289,7 @@ fn files_that_came_back_changed_are_told_by_part_and_hole() {
         (
             "inches",
             |ear, _| change(ear, "\r\n$INSUNITS", "70", -3.0),
-            &["ear_2x_S235_4mm.dxf: it is 25.4 times as large: millimetres were read as inches"],
+            &["ear_2x_S235_4mm.dxf: scaled by 25.4: millimetres read as inches"],
         ),
         (
             "no DXF",
@@ -327,7 +327,7 @@ fn a_job_that_changed_since_it_was_sent_is_told_from_a_file_that_changed() {
     let (code, said) = run(path, &["check", "job.toml", "--against", "back", "--out", "out"]);
     assert_eq!(code, Some(1), "{said}");
     assert!(
-        said.contains("exactly as sent, but the job has changed since: its outline is off by 2 mm"),
+        said.contains("exactly as sent, but the job has changed since: outline differs by 2 mm"),
         "{said}"
     );
     let (code, said) = run(path, &["check", "job.toml", "--against", "out/sheets/none"]);

@@ -297,7 +297,7 @@ fn what_finds_no_room_on_a_template_is_said_below_it() {
     let paper = template.paper(Format::A4.size());
     assert_eq!(fault(&paper), None);
     assert!(says(&paper.pages[0], "Sentence number 0."));
-    assert!(says(&paper.pages[0], "And more: see the paper of the part."));
+    assert!(says(&paper.pages[0], "More: see the drawing of the part."));
     let short = Template { about: vec!["One.".into()], ..template };
     assert!(says(&short.paper(Format::A4.size()).pages[0], "The piece is too small for its name"));
 }
@@ -318,8 +318,8 @@ fn pages_that_are_joined_name_each_other_and_a_large_hole_keeps_its_letter() {
     assert_eq!(fault(&paper), None);
     assert_eq!(paper.pages.len(), 6);
     let first = &paper.pages[0];
-    assert!(says(first, "page 2 comes here") && says(first, "page 4 comes here"));
-    assert!(!says(first, "page 3 comes here") && says(first, "To join"));
+    assert!(says(first, "join page 2 here") && says(first, "join page 4 here"));
+    assert!(!says(first, "join page 3 here") && says(first, "To join"));
     assert!(paper.pages.iter().any(|page| lettered(page, "B")));
 }
 

@@ -257,15 +257,15 @@ fn each_planted_fault_is_seen() {
         paper.pages[0].items.push(item);
         faults(&paper).join("\n")
     };
-    let inside = words(&good.pages[0]).iter().find(|w| w.text == "Make").unwrap().at;
+    let inside = words(&good.pages[0]).iter().find(|w| w.text == "Part").unwrap().at;
     let plain = |at: Point, text: &str| Item::Words(Words::plain(at, 2.5, text));
-    assert!(planted(plain(inside, "on it")).contains("lies on \"Make\""));
+    assert!(planted(plain(inside, "on it")).contains("lies on \"Part\""));
     assert!(
         planted(plain(Point::new(190.0, 150.0), "far over the rim")).contains("leaves the page")
     );
     assert!(planted(plain(Point::new(150.0, 158.0), "in no block")).contains("leaves its block"));
     let line = Item::line(Pen::Fine, inside + (2.0, -3.0), inside + (3.0, 6.0));
-    assert!(planted(line).contains("a line runs through \"Make\""));
+    assert!(planted(line).contains("a line runs through \"Part\""));
 }
 
 #[test]
@@ -294,7 +294,7 @@ fn the_fit_of_a_clevis_is_told_once() {
         assert_eq!(text.lines().filter(|line| *line == wanted).count(), 1, "{wanted:?}\n{text}");
     }
     assert_eq!(text.matches("18.36").count(), 1, "the gap is told twice\n{text}");
-    assert!(text.contains("The rod swings"), "{text}");
+    assert!(text.contains("Swing (misalignment angle)"), "{text}");
 }
 
 /// Circles of a radius on a paper.
@@ -336,17 +336,17 @@ fn a_weld_all_round_has_its_circle_and_others_have_none() {
 }
 
 #[test]
-fn what_a_newcomer_asks_is_answered() {
+fn every_drawing_has_its_general_notes() {
     for (name, paper) in PAPERS.iter() {
         let text = text(paper);
-        for question in [
-            "Which side is up?",
-            "Is the kerf in?",
-            "What is drilled later?",
-            "Where from?",
-            "Which line is what?",
+        for note in [
+            "Top side shown",
+            "Outlines are the finished edge. No kerf compensation",
+            "Datum: left and bottom edge",
+            "Lines: wide = cut",
+            "Checks: ",
         ] {
-            assert!(text.contains(question), "{name}: {question}\n{text}");
+            assert!(text.contains(note), "{name}: {note}\n{text}");
         }
     }
 }

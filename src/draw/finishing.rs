@@ -1,0 +1,100 @@
+//! How a hole comes to its final size: what is cut, and what is done to it then.
+
+use crate::formula::Value;
+use crate::num;
+use crate::part::Hole;
+use crate::part::HoleSize;
+use crate::quantity::MM_PER_INCH;
+use crate::recipe::Making;
+use crate::solve::Solved;
+use crate::table::Row;
+
+/// A cut diameter so much below the tap drill is no tap drill, mm: an inch drill may be named
+/// to a thousandth of an inch.
+const SAME: f64 = 0.03;
+
+/// A hole in two steps, as a drawing says them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Finishing {
+    /// `Ø9`, `pilot Ø5`, `Ø5 tap drill`: as the machine cuts it.
+    pub(crate) as_cut: String,
+    /// `drill Ø9 after assembly`, `tap M6×1 through`; none where cutting finishes it.
+    pub(crate) finish: Option<String>,
+}
+
+/// The steps of a hole, with lengths as `show` writes them.
+pub(crate) fn finishing(hole: &Hole, solved: &Solved, show: &dyn Fn(f64) -> String) -> Finishing {
+    let cut = size(hole.size, show);
+    let Some(finished) = hole.finished else { return Finishing { as_cut: cut, finish: None } };
+    let pilot = format!("pilot {cut}");
+    let finished = show(finished);
+    match hole.making {
+        Making::Cut => Finishing { as_cut: pilot, finish: Some(format!("open to Ø{finished}")) },
+        // A bolt goes through more than this part: they are drilled together.
+        Making::Drill if hole.through.is_some() => {
+            Finishing { as_cut: pilot, finish: Some(format!("drill Ø{finished} after assembly")) }
+        }
+        Making::Drill => Finishing { as_cut: pilot, finish: Some(format!("drill Ø{finished}")) },
+        Making::Ream => {
+            let finish = format!("drill undersize, ream Ø{finished}");
+            Finishing { as_cut: pilot, finish: Some(finish) }
+        }
+        Making::Tap => tapped(hole, solved, &cut, &finished, show),
+    }
+}
+
+/// A tapped hole is never opened to the diameter of its thread: a tap drill, then the thread.
+fn tapped(
+    hole: &Hole,
+    solved: &Solved,
+    cut: &str,
+    finished: &str,
+    show: &dyn Fn(f64) -> String,
+) -> Finishing {
+    let row = row(hole, solved);
+    let thread = row.map_or_else(|| format!("Ø{finished} thread"), thread);
+    let drill = row.and_then(|row| row.quantity("tap_drill")).map(|drill| drill.value);
+    let diameter = hole.outline.bounds().width();
+    match drill.filter(|drill| diameter < drill - SAME) {
+        Some(drill) => Finishing {
+            as_cut: format!("pilot {cut}"),
+            finish: Some(format!("tap drill Ø{}, tap {thread} through", show(drill))),
+        },
+        None => Finishing {
+            as_cut: format!("{cut} tap drill"),
+            finish: Some(format!("tap {thread} through")),
+        },
+    }
+}
+
+/// The row that the input behind a hole names.
+fn row<'s>(hole: &Hole, solved: &'s Solved) -> Option<&'s Row> {
+    match solved.params.get(hole.through.as_deref()?)? {
+        Value::Row(row) => Some(row),
+        _ => None,
+    }
+}
+
+/// A thread as a drawing calls it: `M6×1`, `1/4-20` (ISO 6410-1 and ASME Y14.6, from memory).
+fn thread(row: &Row) -> String {
+    let name = row.name().replace('x', "×");
+    let Some(pitch) = row.quantity("pitch").filter(|_| !name.contains(['×', '-'])) else {
+        return name;
+    };
+    match name.starts_with('M') {
+        true => format!("{name}×{}", num::text(pitch.value, 2)),
+        false => format!("{name}-{}", num::text(MM_PER_INCH / pitch.value, 0)),
+    }
+}
+
+/// What is cut.
+fn size(size: HoleSize, show: &dyn Fn(f64) -> String) -> String {
+    match size {
+        HoleSize::Round { diameter } => format!("Ø{}", show(diameter)),
+        HoleSize::Slot { width, length } => format!("slot {} × {}", show(width), show(length)),
+        HoleSize::Hexagon { flats } => format!("hexagon, {} across flats", show(flats)),
+        HoleSize::Mortise { width, length, .. } => {
+            format!("tongue slot {} × {}", show(width), show(length))
+        }
+    }
+}
