@@ -1,7 +1,7 @@
 //! What the shop office prints: a drawing of each part, and its flat as a template at 1:1.
 //!
 //! A shop drawing is a list of blocks, each made by a function of its own in the files
-//! below; to say one more thing on it, add a block to [`blocks`].
+//! below; to say one more thing on it, add a block to `blocks`.
 
 mod bends;
 mod fit;

@@ -27,6 +27,7 @@ mod refusal;
 mod room;
 mod section;
 mod setup;
+mod sweep;
 mod task;
 mod tools;
 mod view;

@@ -1,11 +1,11 @@
 //! How a part fits what it holds, all in one: a rod end between its ears, a captured nut in
 //! its tube. Lengths are mm.
 
-use crate::fit;
-use crate::fit::Shop;
 use crate::fit::captured::NutRoom;
 use crate::fit::captured::nut_room;
 use crate::fit::gap::Gap;
+use crate::fit::rod_end;
+use crate::fit::rod_end::Shop;
 use crate::fit::swing::Swing;
 use crate::fit::turn::Strip;
 use crate::part::Part;
@@ -43,14 +43,14 @@ pub struct NutFit {
 /// How a part fits its rod end, where it holds one; `tail` is what that is screwed into.
 pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     let clevis = part.clevis.as_ref()?;
-    let gap = fit::gap(part, clevis, shop);
-    let swing = |between: f64| fit::swing(part, clevis, between, shop.tables);
+    let gap = rod_end::gap(part, clevis, shop);
+    let swing = |between: f64| rod_end::swing(part, clevis, between, shop.tables);
     let bare = gap.coated() - 2.0 * gap.spacer;
     Some(ClevisFit {
         rod_end: clevis.rod_end.clone(),
         swing: swing(gap.coated()),
         swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare)),
-        rotation: fit::turn(part, clevis, gap.coated(), tail),
+        rotation: rod_end::turn(part, clevis, gap.coated(), tail),
         gap,
     })
 }

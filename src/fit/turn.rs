@@ -33,7 +33,12 @@ pub struct Strip {
 
 /// Turns a rod end that leaves along x to one side, anticlockwise or else clockwise, until
 /// it touches one of the `obstacles`. With `tail` beyond its shank: what it is screwed into.
-pub(super) fn turn(rod: &Rod, tail: &[Strip], obstacles: &[Obstacle], clockwise: bool) -> Swing {
+pub(super) fn rotation(
+    rod: &Rod,
+    tail: &[Strip],
+    obstacles: &[Obstacle],
+    clockwise: bool,
+) -> Swing {
     let shank = Strip { from: 0.0, radius: rod.shank };
     let touched = |degrees: f64| {
         let angle = Angle::from_degrees(if clockwise { -degrees } else { degrees });
@@ -136,7 +141,7 @@ mod tests {
     }
 
     fn both(tail: &[Strip], obstacles: &[Obstacle]) -> [f64; 2] {
-        [false, true].map(|side| turn(&M10, tail, obstacles, side).angle.degrees())
+        [false, true].map(|side| rotation(&M10, tail, obstacles, side).angle.degrees())
     }
 
     /// A shank without end is stopped by a floor without end where it lies along it.

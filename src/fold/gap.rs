@@ -4,8 +4,8 @@
 //! surfaces of the sheet are held against the whole of the other flange.
 
 use crate::flat::Flat;
-use crate::fold::Folded;
-use crate::fold::FoldedFace;
+use crate::fold::folded::Folded;
+use crate::fold::folded::FoldedFace;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;

@@ -1,29 +1,19 @@
-//! The part during one bend, held against the sections of the tools.
+//! The part during one bend, and where each tool stands beside it.
 //!
-//! What of the part passes a tool along the bend line is projected on the plane square to
-//! it, whole thickness and all. Where tool and part touch because they are meant to, only
-//! what reaches through the surface that touches counts.
+//! A tool is a section in the plane square to the bend line.
 
 use crate::brake;
 use crate::fold;
 use crate::fold::Frame;
 use crate::fold::Space;
 use crate::num::Angle;
-use crate::order::body::Block;
 use crate::order::body::Body;
 use crate::order::body::Pose;
 use crate::order::hull::Section;
-use crate::order::refusal::Why;
-use crate::order::room::Room;
-use crate::order::view::TOUCH;
-use crate::order::view::View;
 use crate::order::way::Way;
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
-
-/// Smallest step of a bend that is looked at, degrees.
-const STEP: f64 = 0.5;
 
 /// A tool at its place.
 #[derive(Clone, Copy)]
@@ -145,84 +135,6 @@ impl<'a> Bending<'a> {
             }
         };
         plane.shifted(0.0, fixture.lift)
-    }
-
-    /// The least room between the part and some tools while the bend is made; less than
-    /// `enough` as it is, else `enough`.
-    ///
-    /// # Errors
-    /// What hits which tool, or that there is no more room than `floor`.
-    pub(super) fn room(
-        &self,
-        way: &Way,
-        fixtures: &[Fixture],
-        floor: f64,
-        enough: f64,
-    ) -> Result<Room, Why> {
-        let full = way.under_load.degrees();
-        let reach = self.reach();
-        let mut room = Room { mm: enough, nearest: None };
-        let mut degrees = 0.0;
-        loop {
-            let pose = self.pose(Angle::from_degrees(degrees));
-            let mut ahead = f64::INFINITY;
-            for fixture in fixtures {
-                let view = View::new(self, &pose, way, fixture);
-                for (block, reach) in pose.blocks.iter().zip(&reach) {
-                    let apart = view.apart(block, enough);
-                    let hit = (block.what, fixture.name, pose.angle);
-                    if apart <= TOUCH {
-                        return Err(Why::Hits { what: hit.0, tool: hit.1, at: hit.2 });
-                    }
-                    if apart < room.mm {
-                        room = Room { mm: apart, nearest: Some(hit) };
-                    }
-                    let speed = self.speed(way, fixture, block.carried, *reach);
-                    if speed > 0.0 {
-                        let until = Angle::from_radians((apart - room.mm) / speed).degrees();
-                        ahead = ahead.min(until);
-                    }
-                }
-            }
-            if room.mm <= floor {
-                return Err(room.too_little());
-            }
-            if degrees >= full {
-                return Ok(room);
-            }
-            // On a grid, so that a moment serves all tools.
-            let steps = ((degrees + ahead) / STEP).floor().max((degrees / STEP).floor() + 1.0);
-            degrees = (steps * STEP).min(full);
-        }
-    }
-
-    /// How far each block reaches from the bend, in the plane square to it, mm.
-    fn reach(&self) -> Vec<f64> {
-        let plane = self.plane(&self.flat.bend.frame_at(0.5), 1.0);
-        let allowance = self.flat.bend.allowance;
-        let of = |block: &Block| {
-            let far = block.corners.iter().map(|c| {
-                let [_, u, v] = plane.seen(*c);
-                crate::num::hypot(u, v)
-            });
-            far.fold(0.0, f64::max) + allowance
-        };
-        self.flat.blocks.iter().map(of).collect()
-    }
-
-    /// The most that a block comes nearer to a tool for a radian of the bend, mm.
-    fn speed(&self, way: &Way, fixture: &Fixture, carried: bool, reach: f64) -> f64 {
-        let held = carried != (way.hold == self.drawn().from);
-        match fixture.seat {
-            Seat::Clamp | Seat::Bed if held => 0.0,
-            Seat::Leaf if !held => 0.0,
-            Seat::Clamp | Seat::Bed | Seat::Leaf => reach,
-            Seat::Punch => reach / 2.0,
-            Seat::Die { v } => {
-                let cos = Angle::from_degrees(way.under_load.degrees() / 2.0).cos();
-                reach / 2.0 + (v / 4.0 + self.body.part.thickness) / (cos * cos)
-            }
-        }
     }
 }
 

@@ -5,6 +5,7 @@ use crate::num::Angle;
 use crate::order::body::Body;
 use crate::order::escape;
 use crate::order::extent;
+use crate::order::hull::Section;
 use crate::order::pieces;
 use crate::order::ranking::Found;
 use crate::order::ranking::Ranking;
@@ -243,14 +244,6 @@ impl Trial<'_> {
         let setback = self.bending.drawn().bend.caliper_setback();
         let legs = extent::of(self.bending, way).map(|leg| leg.shortest + setback);
         flange(legs[0].min(legs[1]), die.least_flange)?;
-        let whole = |name, section, seat, lift| Fixture {
-            name,
-            section,
-            seat,
-            lift,
-            span: None,
-            touches: false,
-        };
         let receives = Seat::Die { v: die.v };
         let [above, below] = [&self.sections.punches[p], &self.sections.dies[d]];
         let ram = whole("ram", &self.sections.upper, Seat::Punch, above.bounds.most.y);
@@ -352,4 +345,9 @@ fn width(stack: &Stack) -> f64 {
 
 fn flange(is: f64, least: f64) -> Result<(), Why> {
     if is < least - 1e-9 { Err(Why::Flange { is, least }) } else { Ok(()) }
+}
+
+/// A tool as long as the brake, which the sheet must not touch.
+fn whole<'a>(name: &'static str, section: &'a Section, seat: Seat, lift: f64) -> Fixture<'a> {
+    Fixture { name, section, seat, lift, span: None, touches: false }
 }

@@ -56,7 +56,7 @@ const FLOORS: &[Floor] = &[
         "will it do",
         "#a8641b",
         &[
-            ("strength", "allowable loads of a part, its welds and bolts"),
+            ("strength", "loads followed to what holds the part; what each allows"),
             ("link", "a tube with a rod end in each end"),
             ("fit", "clearance of rod ends and captured nuts"),
             ("cope", "tube ends coped to other tubes"),

@@ -1,0 +1,168 @@
+//! A rod end between its two ears: the gap, how far it tilts, how far it goes round its pin.
+
+use crate::fit::gap::Gap;
+use crate::fit::gap::Share;
+use crate::fit::swing::Obstacle;
+use crate::fit::swing::Rod;
+use crate::fit::swing::Swing;
+use crate::fit::swing::tilt;
+use crate::fit::tolerance::cut_tolerance;
+use crate::fit::tolerance::sheet_tolerance;
+use crate::fit::touched::Touched;
+use crate::fit::turn::Strip;
+use crate::fit::turn::rotation;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Side;
+use crate::geom::Vec2;
+use crate::geom::disc;
+use crate::geom::flatten;
+use crate::geom::rectangle;
+use crate::num::Angle;
+use crate::part::Clevis;
+use crate::part::Part;
+use crate::recipe::Inaccuracy;
+use crate::table::Tables;
+
+/// Chords leave the true outline of an ear by this at the most, mm, outwards.
+const CHORD: f64 = 0.002;
+
+/// Degrees of turn between two places at which the tilt is looked at. Our choice.
+const TURN_STEP: f64 = 15.0;
+
+/// Of what has no end, mm: 10 km.
+const ENDLESS: f64 = 1e7;
+
+/// What is known besides the part.
+pub struct Shop<'a> {
+    /// The tables.
+    pub tables: &'a Tables,
+    /// Film on every face, mm.
+    pub coating: f64,
+    /// Name of the way of cutting.
+    pub process: &'a str,
+    /// How far a cut edge may be off in this shop, mm, either way, where it is known.
+    pub cut: Option<f64>,
+}
+
+/// The gap of a clevis, with all that makes it differ.
+pub(crate) fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
+    let row = |name: &str| shop.tables.row("tolerance", name);
+    let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
+    let turn = Angle::from_degrees(row("bend").map_or(0.0, |r| r.measure("angle")));
+    let each = |inaccuracy: Inaccuracy| match inaccuracy {
+        Inaccuracy::Thickness => sheet_tolerance(part.thickness, shop.tables),
+        Inaccuracy::Cut => shop.cut.unwrap_or_else(|| {
+            cut_tolerance(shop.process, part.thickness, clevis.gap, shop.tables)
+        }),
+        Inaccuracy::Bend => length("bend"),
+        Inaccuracy::Angle => clevis.floor * turn.tan(),
+        Inaccuracy::Weld => length("weld"),
+    };
+    let shares = clevis.varies.iter().map(|(inaccuracy, times)| Share {
+        what: inaccuracy.word(),
+        each: each(*inaccuracy),
+        times: *times,
+    });
+    let film = if shop.coating > 0.0 { length("coating") } else { 0.0 };
+    Gap {
+        bare: clevis.gap,
+        film: shop.coating,
+        film_varies: film,
+        ball: clevis.rod_end.measure("ball_width"),
+        spacer: clevis.spacer,
+        shares: shares.filter(|share| share.times > 0.0).collect(),
+    }
+}
+
+/// How far the rod end tilts in a clevis whose coated gap is `gap` mm: towards the head of
+/// the bolt and towards its nut; the least over all that it must turn about its pin.
+pub(crate) fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing; 2] {
+    let steps = (clevis.turn.degrees() / TURN_STEP).ceil();
+    let turned = |i: i32| match steps {
+        0.0 => 0.0,
+        steps => clevis.turn.degrees() * f64::from(i) / steps,
+    };
+    let most = steps as i32;
+    let all = (-most..=most).map(|i| tilted(part, clevis, gap, turned(i), tables));
+    let least = |a: Swing, b: Swing| if b.angle.degrees() < a.angle.degrees() { b } else { a };
+    // In the middle first, so that of equal ones that is told.
+    let middle = tilted(part, clevis, gap, 0.0, tables);
+    all.fold(middle, |[a, b], [c, d]| [least(a, c), least(b, d)])
+}
+
+/// How far the rod end tilts either way, turned by so many degrees from where it leaves.
+fn tilted(part: &Part, clevis: &Clevis, gap: f64, turned: f64, tables: &Tables) -> [Swing; 2] {
+    let pin = part.hole(clevis.eye).at.to_vec2();
+    let place = seen(part, clevis, turned);
+    let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
+    let near = beside(part, clevis, gap, &place);
+    let rod = Rod::of(&clevis.rod_end);
+    let outside = gap / 2.0 + part.thickness;
+    let bolt = clevis.rod_end.text("bolt").unwrap_or_default();
+    let corner = |table: &str, field: &str, by: f64| {
+        tables.row(table, bolt).and_then(|r| r.quantity(field)).map(|q| q.value * by / 2.0)
+    };
+    // A head is as wide across its corners as the nut where the table does not say.
+    let nut = corner("nut", "corners", 1.0);
+    let sharp = 1.0 / Angle::from_degrees(30.0).cos();
+    let head = corner("bolt", "head_flats", sharp).or(nut);
+    [(Touched::BoltHead, head), (Touched::Nut, nut)].map(|(what, radius)| {
+        let round = radius.and_then(|r| disc(pin.to_point(), r).ok());
+        let beyond = round.map(|r| Obstacle { what, shape: flat(&r), at: outside });
+        tilt(&rod, &near, beyond.as_slice())
+    })
+}
+
+/// How far the rod end turns about its pin, in the plane of the ears, anticlockwise and
+/// clockwise from where it leaves, in a clevis whose coated gap is `gap` mm. `tail` is what it
+/// is screwed into. What the ears stand on has no end; where that is a tube, it lies square
+/// across the ears.
+pub(crate) fn turn(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
+    let face = &part.faces[clevis.eye.face];
+    let (pin, centre) = (part.hole(clevis.eye).at, face.blank.bounds().centre());
+    let place = seen(part, clevis, 0.0);
+    let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
+    let ground = match clevis.tube > 0.0 {
+        true => {
+            let middle = Point::new(centre.x, pin.y - clevis.floor - clevis.tube / 2.0);
+            disc(middle, clevis.tube / 2.0)
+        }
+        false => {
+            let middle = Point::new(centre.x, pin.y - clevis.floor - ENDLESS / 2.0);
+            rectangle(middle, ENDLESS, ENDLESS, 0.0)
+        }
+    };
+    let on = if clevis.tube > 0.0 { Touched::Tube } else { Touched::Plate };
+    let through = |what, outline: &Outline| Obstacle { what, shape: flat(outline), at: 0.0 };
+    let mut obstacles = beside(part, clevis, gap, &place);
+    obstacles.extend(clevis.bridge.iter().map(|bridge| through(Touched::Bridge, bridge)));
+    obstacles.extend(ground.ok().map(|ground| through(on, &ground)));
+    let rod = Rod::of(&clevis.rod_end);
+    [false, true].map(|clockwise| rotation(&rod, tail, &obstacles, clockwise))
+}
+
+/// From the drawing of the ear to where the pin is the origin and the rod end, turned by so
+/// many degrees from where it leaves, lies along x.
+fn seen(part: &Part, clevis: &Clevis, turned: f64) -> Place {
+    let pin = part.hole(clevis.eye).at.to_vec2();
+    let turn = Angle::from_degrees(-90.0 - clevis.leaves.degrees() - turned);
+    Place { shift: -pin, ..Place::default() }.then(&Place { turn, ..Place::default() })
+}
+
+/// What stands beside the rod end: the ears, and the weld between them along their foot.
+fn beside(part: &Part, clevis: &Clevis, gap: f64, place: &Place) -> Vec<Obstacle> {
+    let face = &part.faces[clevis.eye.face];
+    let flat = |outline: &Outline| flatten(&outline.moved(place), CHORD, Side::Outside);
+    let mut near =
+        vec![Obstacle { what: Touched::Ear, shape: flat(face.blank.outer()), at: gap / 2.0 }];
+    if clevis.weld > 0.0 {
+        let (bounds, pin) = (face.blank.bounds(), part.hole(clevis.eye).at);
+        let middle = pin + Vec2::new(bounds.centre().x - pin.x, clevis.weld / 2.0 - clevis.floor);
+        let strip = rectangle(middle, bounds.width() + 2.0 * clevis.weld, clevis.weld, 0.0);
+        let at = (gap / 2.0 - clevis.weld).max(0.0);
+        near.extend(strip.ok().map(|s| Obstacle { what: Touched::Weld, shape: flat(&s), at }));
+    }
+    near
+}
