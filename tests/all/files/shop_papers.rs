@@ -56,7 +56,7 @@ fn own(bends: usize, columns: usize) -> String {
     let bend = |i: usize| {
         let side = if i.is_multiple_of(2) { "up" } else { "down" };
         format!(
-            "[bend.turn{i}]\non = \"step{}.top\"\nto = \"step{i}\"\nturn = \"90 deg\"\nside = \"{side}\"\n\n",
+            "[bend.turn{i}]\non = \"step{}.top\"\nto = \"step{i}\"\nangle = \"90 deg\"\nside = \"{side}\"\n\n",
             i - 1
         )
     };
