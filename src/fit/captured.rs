@@ -54,6 +54,7 @@ impl NutRoom {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diag::HoleId;
     use crate::diag::Sources;
     use crate::diag::Span;
     use proptest::prelude::*;
@@ -62,6 +63,7 @@ mod tests {
         let tables = Tables::shipped();
         Captured {
             nut: tables.row("nut", nut).unwrap().clone(),
+            seat: HoleId { face: 0, hole: 0 },
             bore,
             wall,
             root: 1.5,
