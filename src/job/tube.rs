@@ -3,6 +3,7 @@
 use crate::cope::Cope;
 use crate::cope::CopeError;
 use crate::cope::Cut;
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::document;
@@ -91,6 +92,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
             let headline = format!("`{}` is not a valid file name: {words}", tube.name);
             findings.add(
                 Finding::stop("bad-name", headline)
+                    .about(About::Tube(tube.name.clone()))
                     .at(tube.here, "")
                     .help("use letters, digits, `-`, `_` and `.`, 80 at most"),
             );
@@ -134,6 +136,7 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
     let short = num::text(tube.length - tube.short_length(), 3);
     findings.add(
         Finding::stop("out-of-range", "the ends of the tube overlap")
+            .about(About::Tube(tube.name))
             .at(span, "")
             .note("`length` goes from axis to axis of the tubes it meets")
             .help(format!("make `length` more than {short} mm")),

@@ -158,13 +158,12 @@ impl Plan {
         let others = self.labelled(&scale).into_iter().filter(|bend| !beside.has(bend)).collect();
         let without = labels::along(&mut clear, others);
         let mut left = labels::near(&mut clear, without);
-        self.mark_found(&mut clear, &scale);
         left.extend(self.labels(&mut clear, &scale));
         left.extend(self.number_found(&mut clear, &scale));
         (Figure { heading: words, items: clear.items }, left)
     }
 
-    /// Everything but words beside it: outlines, bend lines, middles, running dimensions.
+    /// Everything but words beside it: what findings mark, outlines, bend lines, middles, running dimensions.
     fn lines(&self, clear: &mut Clear, scale: &Scale) {
         for bend in &self.bends {
             clear.draw(Item::Line(Pen::Narrow, vec![scale.edge(&bend.line)]));
@@ -175,6 +174,7 @@ impl Plan {
         for outline in self.region.outlines() {
             clear.draw(Item::Line(Pen::Wide, outline.edges().map(|e| scale.edge(&e)).collect()));
         }
+        self.mark_found(clear, scale);
         for axis in [running::Axis::Across, running::Axis::Up] {
             if self.stations(clear, scale, axis) {
                 continue;
