@@ -117,7 +117,11 @@ fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) ->
         Cell::Words(drawn.name.clone()),
         Cell::Words(format!("{} {}", degrees(angle), direction(drawn.up))),
         cell(&|m| {
-            Some(format!("{} ({} overbend)", degrees(m.angle_under_load_deg), degrees(m.overbend_deg)))
+            Some(format!(
+                "{} ({} overbend)",
+                degrees(m.angle_under_load_deg),
+                degrees(m.overbend_deg)
+            ))
         }),
         Cell::Words(position),
         match &made {

@@ -105,7 +105,8 @@ fn nut(job: &Job, row: &NutRow) -> Block {
             .map(Cell::Words)
             .to_vec()
     });
-    let heads = ["tube", "bore", "weld root or backing", "nut across corners", "clearance per side"];
+    let heads =
+        ["tube", "bore", "weld root or backing", "nut across corners", "clearance per side"];
     Block::Table(Table {
         heading: format!("Nut {} in the tube", row.nut),
         heads: heads.map(String::from).to_vec(),

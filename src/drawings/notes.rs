@@ -128,8 +128,7 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
         };
         let film = both_units(job.units, job.coating);
         lines.push(format!("Coating: {film} on every face.{holes}"));
-        let masked: Vec<String> =
-            sets.iter().filter_map(|set| masked(job, solved, set)).collect();
+        let masked: Vec<String> = sets.iter().filter_map(|set| masked(job, solved, set)).collect();
         lines.push(match masked.is_empty() {
             true => "No masking needed.".into(),
             false => format!("Mask: {}; or finish them after coating.", masked.join(", ")),

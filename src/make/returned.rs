@@ -96,7 +96,9 @@ pub fn against(
         let name = read[i].0.name;
         let near = nearest(self::stem(name), wanted.iter().map(|w| w.0.as_str()));
         let near = near.map_or(String::new(), |near| format!("; nearest name: {near}.dxf"));
-        returned.differences.push(format!("{name} is extra: it matches no part of the order{near}"));
+        returned
+            .differences
+            .push(format!("{name} is extra: it matches no part of the order{near}"));
     }
     returned
 }
@@ -157,11 +159,8 @@ fn judge(
     let mut differences = Vec::new();
     let scale = scale(wanted, &found);
     if scale != 1.0 {
-        let words = if scale > 1.0 {
-            "millimetres read as inches"
-        } else {
-            "inches read as millimetres"
-        };
+        let words =
+            if scale > 1.0 { "millimetres read as inches" } else { "inches read as millimetres" };
         differences.push(format!("scaled by {}: {words}", num::text(scale, 4)));
         match scaled(&found, 1.0 / scale) {
             Some(back) => found = back,

@@ -46,7 +46,8 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
     ];
     lines.extend(section("QUANTITIES", quantities(job, &parts)));
     lines.extend(section("UNITS", units(job, &parts, form)));
-    let kerf = "Outlines are the finished edge. No kerf compensation is applied: please apply yours.";
+    let kerf =
+        "Outlines are the finished edge. No kerf compensation is applied: please apply yours.";
     lines.extend(section("KERF", vec![kerf.into()]));
     lines.extend(section("LAYERS", layers(job, form)));
     lines.extend(section("SIDES", sides(&parts, form)));
@@ -58,14 +59,21 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
     }
     let bent = names(&parts, |part| !part.part.bends.is_empty());
     if !bent.is_empty() {
-        lines.extend(section("BENT BY US", vec![format!("Please deliver flat: {}.", bent.join(", "))]));
+        lines.extend(section(
+            "BENT BY US",
+            vec![format!("Please deliver flat: {}.", bent.join(", "))],
+        ));
     }
-    lines.extend(section("FILES", vec![
-        "list.csv has every file with its size and SHA-256. Please return any file you change:".into(),
-        "we compare returned files with the order before anything is cut.".into(),
-        String::new(),
-        CAUTION.to_owned(),
-    ]));
+    lines.extend(section(
+        "FILES",
+        vec![
+            "list.csv has every file with its size and SHA-256. Please return any file you change:"
+                .into(),
+            "we compare returned files with the order before anything is cut.".into(),
+            String::new(),
+            CAUTION.to_owned(),
+        ],
+    ));
     // Old editors break lines at CR LF only.
     let text: Vec<String> = lines.into_iter().map(|line| line + "\r\n").collect();
     text.concat()
@@ -82,10 +90,8 @@ fn names<'a>(parts: &[&'a Solved], are: impl Fn(&Solved) -> bool) -> Vec<&'a str
 }
 
 fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
-    let mut lines: Vec<String> = vec![
-        "Quantities are exact; no spares included.".into(),
-    ];
-    let fills = names(parts, |part| job.lines[part.line].lie.fill > 0);
+    let mut lines: Vec<String> = vec!["Quantities are exact; no spares included.".into()];
+    let fills = names(parts, |part| job.lines[part.line].placing.fill > 0);
     if !fills.is_empty() {
         lines.push(format!(
             "Our own sheet files may hold more of {}, placed in free area; those are not ordered.",
@@ -125,7 +131,9 @@ fn layers(job: &Job, form: OrderForm) -> Vec<String> {
         lines.push(ON_SHEETS.into());
     }
     if form.holes_only {
-        lines.push("Only the holes are drawn; the outlines of the parts are not in these files.".into());
+        lines.push(
+            "Only the holes are drawn; the outlines of the parts are not in these files.".into(),
+        );
     } else {
         lines.push("MARK  etched or scribed, not cut".into());
         lines.push(match form.bends {
@@ -147,8 +155,7 @@ fn layers(job: &Job, form: OrderForm) -> Vec<String> {
 
 fn sides(parts: &[&Solved], form: OrderForm) -> Vec<String> {
     let mut lines: Vec<String> = vec![
-        "Top side shown. Please do not mirror parts; etched marks are on the top side."
-            .into(),
+        "Top side shown. Please do not mirror parts; etched marks are on the top side.".into(),
     ];
     let marked = names(parts, |part| !part.flat.marks.is_empty());
     if !marked.is_empty() && !form.holes_only {

@@ -79,8 +79,8 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "draw",
         &[
-            "num", "quantity", "geom", "brake", "part", "flat", "cope", "route", "write", "job",
-            "solve", "place",
+            "num", "quantity", "geom", "table", "formula", "recipe", "brake", "part", "flat", "cope",
+            "route", "write", "job", "solve", "place",
         ],
     ),
     (
@@ -95,7 +95,7 @@ const PLAN: &[(&str, &[&str])] = &[
         "drawings",
         &[
             "num", "diag", "quantity", "geom", "formula", "recipe", "part", "flat", "fold",
-            "write", "view", "paper", "job", "solve", "bill", "report",
+            "write", "view", "paper", "job", "solve", "bill", "draw", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "recipe", "write", "job", "solve", "draw"]),
