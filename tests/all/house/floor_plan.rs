@@ -79,8 +79,8 @@ const PLAN: &[(&str, &[&str])] = &[
     (
         "draw",
         &[
-            "num", "quantity", "geom", "table", "formula", "recipe", "brake", "part", "flat", "cope",
-            "route", "write", "job", "solve", "place",
+            "num", "quantity", "geom", "table", "formula", "recipe", "brake", "part", "flat",
+            "cope", "route", "write", "job", "solve", "place",
         ],
     ),
     (
