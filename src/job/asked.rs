@@ -6,10 +6,10 @@ use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::job::bridges::Bridges;
-use crate::job::lie::Lie;
-use crate::job::lie::Windows;
 use crate::job::linked::Held;
 use crate::job::order_form::OrderForm;
+use crate::job::placing::CutOuts;
+use crate::job::placing::Placing;
 use crate::job::sheet::Sheet;
 use crate::job::tube::CopedTube;
 use crate::link::Link;
@@ -47,7 +47,7 @@ pub struct Job {
     /// What is left of a sheet is worth keeping when it is no narrower than this, mm.
     pub least_remnant: f64,
     /// What windows parts may lie in; none when not said.
-    pub windows: Option<Windows>,
+    pub cut_outs: Option<CutOuts>,
     /// Bridges that hold small pieces; none when not said.
     pub bridges: Option<Bridges>,
     /// Where it says that pieces one kerf apart are parted by one cut; none when it does not.
@@ -58,7 +58,7 @@ pub struct Job {
     pub sheets: Vec<Sheet>,
     /// Its links.
     pub links: Vec<Link>,
-    /// What to make, families told out.
+    /// What to make, families expanded.
     pub lines: Vec<Line>,
     /// How the flats of orders are drawn.
     pub order: OrderForm,
@@ -98,7 +98,7 @@ pub struct Line {
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
     /// How its pieces may lie.
-    pub lie: Lie,
+    pub placing: Placing,
     /// Where its name stands.
     pub here: Span,
 }

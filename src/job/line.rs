@@ -10,8 +10,8 @@ use crate::document::Value;
 use crate::entry;
 use crate::job::asked::AskedBend;
 use crate::job::asked::Line;
-use crate::job::lie::Lie;
 use crate::job::linked;
+use crate::job::placing::Placing;
 use crate::job::sheet::Sheet;
 use crate::link::Link;
 
@@ -82,7 +82,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         given,
         bends,
         open,
-        lie: Lie::read(fields),
+        placing: Placing::read(fields),
         holds,
         here: name_span,
     })

@@ -76,7 +76,7 @@ pub fn read(
         gap: settings.gap,
         margin: settings.margin.unwrap_or(MARGIN),
         least_remnant: settings.least_remnant.unwrap_or(MIN_REMNANT),
-        windows: settings.windows,
+        cut_outs: settings.cut_outs,
         bridges: settings.bridges,
         common_cuts: settings.common_cuts,
         limits: settings.limits,

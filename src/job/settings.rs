@@ -11,7 +11,7 @@ use crate::document::Item;
 use crate::entry;
 use crate::job::asked::Shelf;
 use crate::job::bridges::Bridges;
-use crate::job::lie::Windows;
+use crate::job::placing::CutOuts;
 use crate::paper::Format;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
@@ -35,7 +35,7 @@ pub(super) struct Settings {
     pub(super) limits: Limits,
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
-    pub(super) windows: Option<Windows>,
+    pub(super) cut_outs: Option<CutOuts>,
 }
 
 impl Settings {
@@ -54,7 +54,7 @@ impl Settings {
         let limits = limits(fields, process.as_deref(), shop.as_deref());
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
         let common_cuts = common_cuts(fields);
-        let windows = fields.get("cutouts").and_then(|i| windows(i, findings));
+        let cut_outs = fields.get("cutouts").and_then(|i| cut_outs(i, findings));
         Self {
             units,
             paper,
@@ -67,20 +67,20 @@ impl Settings {
             limits,
             bridges,
             common_cuts,
-            windows,
+            cut_outs,
         }
     }
 }
 
-/// What windows parts may lie in.
-fn windows(item: &Item, findings: &Findings) -> Option<Windows> {
+/// The cut-outs in which parts may be nested.
+fn cut_outs(item: &Item, findings: &Findings) -> Option<CutOuts> {
     let fields = Fields::of(item, findings)?;
     let length = |name: &str, example: &str| {
         fields.need(name, example).and_then(|i| entry::length(i, findings))
     };
     let (least, gap) = (length("min", "\"60 mm\""), length("gap", "\"6 mm\""));
     fields.finish();
-    Some(Windows { least: least?, gap: gap? })
+    Some(CutOuts { least: least?, gap: gap? })
 }
 
 /// The shop file a job names.

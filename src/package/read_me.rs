@@ -91,7 +91,7 @@ fn names<'a>(parts: &[&'a Solved], are: impl Fn(&Solved) -> bool) -> Vec<&'a str
 
 fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
     let mut lines: Vec<String> = vec!["Quantities are exact; no spares included.".into()];
-    let fills = names(parts, |part| job.lines[part.line].lie.fill > 0);
+    let fills = names(parts, |part| job.lines[part.line].placing.fill > 0);
     if !fills.is_empty() {
         lines.push(format!(
             "Our own sheet files may hold more of {}, placed in free area; those are not ordered.",

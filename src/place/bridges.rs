@@ -11,7 +11,7 @@ use crate::solve::Solved;
 
 /// Lines that ask for bridges in a job that does not say how wide they are.
 pub(crate) fn check(job: &Job) -> Vec<Finding> {
-    let asks = |line: &&Line| line.lie.bridges.is_some_and(|own| own.count > 0);
+    let asks = |line: &&Line| line.placing.bridges.is_some_and(|own| own.count > 0);
     let lines = job.lines.iter().filter(asks).filter(|_| job.bridges.is_none());
     lines
         .filter_map(|line| {
@@ -19,7 +19,7 @@ pub(crate) fn check(job: &Job) -> Vec<Finding> {
                 format!("the job does not say how wide the bridges of `{}` are", line.name);
             let finding = Finding::stop("missing-key", headline)
                 .about(About::part(&line.name))
-                .at(line.lie.bridges?.span, "");
+                .at(line.placing.bridges?.span, "");
             let help =
                 "write at the top: `bridges = { count = 2, width = \"0.8 mm\", below = \"0 mm\" }`";
             Some(finding.help(help))
@@ -34,7 +34,7 @@ pub(crate) fn of(job: &Job, solved: &Solved) -> Option<(u32, f64)> {
     let bounds = solved.flat.region.bounds();
     let small = bounds.width().max(bounds.height()) <= bridges.below;
     let usual = if small { bridges.count } else { 0 };
-    let count = job.lines[solved.line].lie.bridges.map_or(usual, |own| own.count);
+    let count = job.lines[solved.line].placing.bridges.map_or(usual, |own| own.count);
     (count > 0).then(|| (count, bridges.width + job.process.measure("kerf")))
 }
 

@@ -8,20 +8,20 @@ use crate::solve::Solved;
 
 /// The grain and the turns of a solved part.
 pub(crate) fn turns(job: &Job, solved: &Solved) -> (Grain, Orientations) {
-    let lie = &job.lines[solved.line].lie;
-    let grain = lie.grain.unwrap_or(solved.part.grain);
+    let placing = &job.lines[solved.line].placing;
+    let grain = placing.grain.unwrap_or(solved.part.grain);
     let usual = if grain == Grain::Free { Orientations::Quarters } else { Orientations::Half };
-    (grain, lie.turn.map_or(usual, |(turns, _)| turns))
+    (grain, placing.orientations.map_or(usual, |(known, _)| known))
 }
 
 /// What of this cannot be: turns across the grain, or turning over what has two faces.
 pub(crate) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
-    let lie = &job.lines[solved.line].lie;
+    let placing = &job.lines[solved.line].placing;
     let (grain, turns) = turns(job, solved);
     let mut found = Vec::new();
     let across =
         grain != Grain::Free && matches!(turns, Orientations::Quarters | Orientations::Free);
-    if let Some((_, at)) = lie.turn.filter(|_| across) {
+    if let Some((_, at)) = placing.orientations.filter(|_| across) {
         let headline = format!("the grain of `{}` allows half-turns only", solved.name);
         found.push(
             Finding::stop("grain", headline).at(at, "").help(
@@ -30,7 +30,7 @@ pub(crate) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
         );
     }
     let faced = !solved.flat.marks.is_empty() || !solved.part.bends.is_empty();
-    if let Some(at) = lie.faces_alike.filter(|_| faced) {
+    if let Some(at) = placing.may_flip.filter(|_| faced) {
         let headline =
             format!("`{}` has bends or marks, so it cannot be flipped over", solved.name);
         found.push(

@@ -71,8 +71,8 @@ impl Question {
         let rules = Rules {
             gap: job.gap_on(sheet),
             margin: job.margin,
-            min_cut_out: job.windows.map_or(0.0, |w| w.least),
-            cut_out_gap: job.windows.map_or(0.0, |w| w.gap),
+            min_cut_out: job.cut_outs.map_or(0.0, |w| w.least),
+            cut_out_gap: job.cut_outs.map_or(0.0, |w| w.gap),
             min_remnant: job.least_remnant,
             units: search.units_of(kind, pieces, all),
             stop_at: search.stop_of(kind),
@@ -143,11 +143,11 @@ fn item(job: &Job, solved: &Solved) -> Item {
     Item {
         region,
         quantity: solve::pieces(job, solved),
-        fill: line.lie.fill,
+        fill: line.placing.fill,
         orientations: turns,
-        mirror: line.lie.faces_alike.is_some(),
-        priority: line.lie.urgency,
-        cut_outs: job.windows.is_some() && !line.lie.windows_closed,
+        mirror: line.placing.may_flip.is_some(),
+        priority: line.placing.priority,
+        cut_outs: job.cut_outs.is_some() && !line.placing.cut_outs_closed,
     }
 }
 

@@ -1,4 +1,4 @@
-//! How the pieces of a line may lie on their sheets.
+//! How the pieces of a line may be placed on their sheets.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -9,41 +9,41 @@ use crate::job::bridges::OwnBridges;
 use crate::nest::Orientations;
 use crate::recipe::Grain;
 
-/// How the pieces of a line may lie on their sheets, beyond what their recipe says.
+/// How the pieces of a line may be placed on their sheets, beyond what their recipe says.
 #[derive(Clone, Debug, Default)]
-pub struct Lie {
-    /// So many more may fill room on sheets that are needed anyway.
+pub struct Placing {
+    /// So many more may fill free area on sheets that are needed anyway.
     pub fill: u32,
-    /// The higher, the sooner it is laid.
-    pub urgency: u32,
+    /// The higher, the sooner it is placed.
+    pub priority: u32,
     /// In place of the grain of the recipe.
     pub grain: Option<Grain>,
-    /// In place of the turns the grain leaves, and where that is said.
-    pub turn: Option<(Orientations, Span)>,
-    /// Where it is said that both faces are alike, so that a piece may be turned over.
-    pub faces_alike: Option<Span>,
+    /// In place of the orientations that the grain leaves, and where that is said.
+    pub orientations: Option<(Orientations, Span)>,
+    /// Where it is said that a piece may be flipped over, as both faces are alike.
+    pub may_flip: Option<Span>,
     /// How many bridges it gets, in place of what the job says.
     pub bridges: Option<OwnBridges>,
-    /// Whether its windows stay empty though the job allows parts in windows.
-    pub(crate) windows_closed: bool,
+    /// Whether its cut-outs stay empty though the job allows parts in cut-outs.
+    pub(crate) cut_outs_closed: bool,
 }
 
-/// What windows a job lets parts lie in.
+/// The cut-outs in which a job lets parts be nested.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Windows {
-    /// The least width, mm.
+pub struct CutOuts {
+    /// Minimum width, mm.
     pub least: f64,
-    /// From a part to the rim of its window at least, mm.
+    /// Minimum distance from a part to the edge of its cut-out, mm.
     pub gap: f64,
 }
 
 /// Most pieces that fill a sheet. Our choice.
 const MOST_FILLING: u32 = 100_000;
 
-/// Highest urgency. Our choice.
-const MOST_URGENT: u32 = 1000;
+/// Highest priority. Our choice.
+const HIGHEST: u32 = 1000;
 
-const TURNS: [(&str, Orientations); 4] = [
+const ORIENTATIONS: [(&str, Orientations); 4] = [
     ("fixed", Orientations::Fixed),
     ("half-turns", Orientations::Half),
     ("quarter-turns", Orientations::Quarters),
@@ -53,24 +53,24 @@ const TURNS: [(&str, Orientations); 4] = [
 const GRAINS: [(&str, Grain); 3] =
     [("free", Grain::Free), ("x", Grain::AlongX), ("y", Grain::AlongY)];
 
-impl Lie {
+impl Placing {
     pub(super) fn read(fields: &Fields) -> Self {
         let word_of = |name: &str| fields.get(name);
-        let turn = word_of("orientations").and_then(|item| {
-            let turns = word(fields, item, "orientations", &TURNS)?;
-            Some((turns, item.span))
+        let orientations = word_of("orientations").and_then(|item| {
+            let known = word(fields, item, "orientations", &ORIENTATIONS)?;
+            Some((known, item.span))
         });
         Self {
             fill: fill(fields),
-            urgency: fields.count("priority", MOST_URGENT).unwrap_or(0),
+            priority: fields.count("priority", HIGHEST).unwrap_or(0),
             grain: word_of("grain").and_then(|item| word(fields, item, "grain", &GRAINS)),
-            turn,
-            faces_alike: fields
+            orientations,
+            may_flip: fields
                 .flag("may_flip")
                 .then(|| fields.get("may_flip").map(|item| item.span))
                 .flatten(),
             bridges: OwnBridges::read(fields),
-            windows_closed: fields.has("cutouts") && !fields.flag("cutouts"),
+            cut_outs_closed: fields.has("cutouts") && !fields.flag("cutouts"),
         }
     }
 }
