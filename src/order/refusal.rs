@@ -84,7 +84,7 @@ pub enum Why {
         /// Needed.
         least: f64,
     },
-    /// It goes, but another way leaves more room.
+    /// It goes, but another setup leaves more room.
     Tight {
         /// What comes near the tool.
         what: Obstacle,
@@ -230,7 +230,7 @@ impl Why {
                 mm(least)
             ),
             Self::Tight { what, tool, at, is } => format!(
-                "{} clears the {tool} by {} at {}, another way leaves more room",
+                "{} clears the {tool} by {} at {}, another setup leaves more room",
                 what.words(part),
                 mm(is),
                 degrees(at)
