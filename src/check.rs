@@ -5,7 +5,7 @@
 
 mod bend_force;
 mod bend_grain;
-mod bend_order;
+mod bend_sequence;
 mod brake_length;
 mod brake_radius;
 mod captured_nut;
@@ -16,26 +16,26 @@ mod flange_collision;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
-mod least_flange;
-mod least_radius;
 mod lift;
 mod limits;
 mod link_bung;
 mod link_engagement;
-mod link_hands;
 mod link_subject;
+mod link_thread_hand;
 mod links;
 mod mark_outside;
 mod measured_tool;
+mod min_flange;
+mod min_radius;
 mod obstacle;
 mod oven;
 mod relief_size;
+mod rod_end_rotation;
 mod rod_end_swing;
-mod rod_end_turn;
 mod strength;
 mod subject;
 mod web;
-mod wrench_room;
+mod wrench_clearance;
 
 use crate::diag::Finding;
 pub use limits::Limits;
@@ -62,13 +62,13 @@ pub const CHECKS: &[Check] = &[
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
     Check {
         code: "min-flange",
-        source: include_str!("check/least_flange.rs"),
-        run: least_flange::look,
+        source: include_str!("check/min_flange.rs"),
+        run: min_flange::look,
     },
     Check {
         code: "min-radius",
-        source: include_str!("check/least_radius.rs"),
-        run: least_radius::look,
+        source: include_str!("check/min_radius.rs"),
+        run: min_radius::look,
     },
     Check {
         code: "brake-length",
@@ -82,8 +82,8 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         code: "bend-sequence",
-        source: include_str!("check/bend_order.rs"),
-        run: bend_order::look,
+        source: include_str!("check/bend_sequence.rs"),
+        run: bend_sequence::look,
     },
     Check {
         code: "brake-radius",
@@ -132,8 +132,8 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         code: "rod-end-rotation",
-        source: include_str!("check/rod_end_turn.rs"),
-        run: rod_end_turn::look,
+        source: include_str!("check/rod_end_rotation.rs"),
+        run: rod_end_rotation::look,
     },
     Check {
         code: "captured-nut",
@@ -147,8 +147,8 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         code: "wrench-clearance",
-        source: include_str!("check/wrench_room.rs"),
-        run: wrench_room::look,
+        source: include_str!("check/wrench_clearance.rs"),
+        run: wrench_clearance::look,
     },
     Check { code: "obstacle", source: include_str!("check/obstacle.rs"), run: obstacle::look },
     Check { code: "oven", source: include_str!("check/oven.rs"), run: oven::look },

@@ -11,9 +11,9 @@
 //! infinity, when it is still flat, to the bend's own.
 
 mod clash;
+mod corner_gap;
 mod folded;
 mod frame;
-mod gap;
 
 use crate::bend;
 use crate::flat::Flat;
@@ -22,6 +22,8 @@ use crate::num::Angle;
 use crate::part::Part;
 pub use clash::Piece;
 pub use clash::clashes;
+pub use corner_gap::CornerGap;
+pub use corner_gap::corner_gaps;
 pub use folded::Folded;
 pub use folded::FoldedBend;
 pub use folded::FoldedFace;
@@ -33,8 +35,6 @@ pub use frame::length;
 pub use frame::minus;
 pub use frame::plus;
 pub use frame::times;
-pub use gap::CornerGap;
-pub use gap::corner_gaps;
 
 /// The turns of a part that is folded wholly.
 pub fn full(part: &Part) -> Vec<Angle> {

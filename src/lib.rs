@@ -1,7 +1,9 @@
 //! Platewright: from recipes of small plate parts to files that can be cut.
 //!
-//! A job says what to make of what. It is read, its parts are developed and checked, and then
-//! they are nested and every file is made; what is wrong with it is said all at once.
+//! A job says which parts to make, of which sheets. It is read, its parts are developed and
+//! checked, then they are nested and every file is made. Everything that is wrong with it is
+//! reported at once: [`workshop::Stopped`] prints every finding, and cautions come with what was
+//! made. The library writes nothing itself: each file is a name and its bytes.
 //!
 //! ```
 //! use platewright::job::Shelf;
@@ -30,18 +32,18 @@
 //! let ready = workshop.read("pump", "pump.toml", job)?.solve()?;
 //! let made = ready.make(&Search::none())?;
 //!
-//! // The eye is drilled for an M8 bolt: 9 mm, ISO 273 medium.
+//! // The eye is cut for an M8 bolt: 9 mm, the normal clearance of ISO 273.
 //! let flat = &ready.solved[0].flat;
-//! let (_, diameter) = flat.region.holes()[0].circle().expect("the eye is round");
-//! assert!((diameter - 4.5).abs() < 1e-9);
-//! let file = |name: &str| made.files.iter().any(|file| file.name == name);
-//! assert!(file("flats/pump-tab.dxf") && file("parts.csv") && file("report.html"));
+//! let (_, radius) = flat.region.holes()[0].circle().expect("the eye is round");
+//! assert!((2.0 * radius - 9.0).abs() < 1e-9);
+//! let drawing = made.files.iter().find(|file| file.name == "flats/pump-tab.dxf");
+//! assert!(drawing.is_some_and(|file| !file.bytes.is_empty()));
 //! assert_eq!((made.report.totals.placed, made.report.totals.sheets), (6, 1));
 //! # Ok::<(), platewright::workshop::Stopped>(())
 //! ```
 //!
-//! The modules stand in the order in which data flows; each may use only those
-//! above it, and `tests/all/house/floor_plan.rs` says which.
+//! A module imports only from those before it: `tests/all/house/floor_plan.rs` holds the order.
+//! Without the default feature `cli` the library needs no terminal, signals or disk.
 
 pub mod num;
 
@@ -77,7 +79,7 @@ pub mod fold;
 
 pub mod solid;
 
-pub mod order;
+pub mod sequence;
 
 mod link;
 

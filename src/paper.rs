@@ -5,6 +5,7 @@
 //! is drawn from one kind of scene, so both formats show the same.
 
 mod clear;
+mod dimensioned;
 mod figures;
 mod flow;
 mod font;
@@ -12,7 +13,6 @@ mod head;
 mod labels;
 mod pdf;
 mod piece;
-mod plan;
 mod running;
 mod scene;
 mod solid;
@@ -20,6 +20,10 @@ mod svg;
 mod table;
 mod template;
 
+pub use self::dimensioned::Found;
+pub use self::dimensioned::Plan;
+pub use self::dimensioned::Seam;
+pub use self::dimensioned::Spot;
 pub use self::figures::both_units;
 pub use self::figures::figure_text;
 pub use self::flow::Block;
@@ -30,10 +34,6 @@ pub use self::head::Frame;
 pub use self::labels::PlanBend;
 pub use self::pdf::PdfError;
 pub use self::pdf::pdf;
-pub use self::plan::Found;
-pub use self::plan::Plan;
-pub use self::plan::Seam;
-pub use self::plan::Spot;
 pub use self::scene::Ink;
 pub use self::scene::Item;
 pub use self::scene::Page;

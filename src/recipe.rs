@@ -9,7 +9,6 @@ mod captured;
 mod clevis;
 mod expr;
 mod face;
-mod family;
 mod given;
 mod hole;
 mod input;
@@ -19,6 +18,7 @@ mod outline;
 mod params;
 mod resolve;
 mod tongue;
+mod whole;
 
 pub use bend::Bend;
 pub use bend::CornerShape;
@@ -39,10 +39,6 @@ pub use face::Step;
 pub use face::Treatment;
 pub use face::Weld;
 pub use face::Work;
-pub use family::Fact;
-pub use family::Grain;
-pub use family::Recipe;
-pub use family::Require;
 pub use hole::HoleSet;
 pub use hole::HoleShape;
 pub use hole::Making;
@@ -62,6 +58,10 @@ pub use resolve::resolve;
 pub use tongue::Mortise;
 pub use tongue::Spread;
 pub use tongue::Tongue;
+pub use whole::Fact;
+pub use whole::Grain;
+pub use whole::Recipe;
+pub use whole::Require;
 
 use crate::diag::Finding;
 use crate::diag::SourceId;
@@ -233,7 +233,7 @@ fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
         {
             let headline = format!("`{name}` cannot be used in a formula");
             findings.add(Finding::stop("bad-name", headline).at(key, "").help(
-                "names have letters, digits and `_`, and are no word of the formula language",
+                "names have letters, digits and `_`, and are not words of the formula language",
             ));
         }
         let twice = section == "derived" && recipe.inputs.contains_key(name);

@@ -15,7 +15,7 @@ mod rates;
 mod read;
 mod section;
 mod tool;
-mod workshop;
+mod whole;
 
 pub use brakes::Brake;
 pub use brakes::Die;
@@ -31,5 +31,5 @@ pub use measured::Strip;
 pub use rates::CutRate;
 pub use rates::Rates;
 pub use read::read;
-pub use workshop::Cutting;
-pub use workshop::Shop;
+pub use whole::Cutting;
+pub use whole::Shop;

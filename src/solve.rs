@@ -1,7 +1,7 @@
 //! Every line of a job turned into a checked flat.
 
+mod bend_rules;
 mod choice;
-mod develop;
 mod given;
 mod open;
 mod recipes;
@@ -31,16 +31,16 @@ use crate::job::Job;
 use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
-use crate::order;
-use crate::order::Metal;
-use crate::order::Plan;
-use crate::order::Task;
 use crate::part;
 use crate::part::Part;
 use crate::recipe;
 use crate::recipe::Recipe;
-use crate::solve::develop::Developed;
-use crate::solve::develop::Whose;
+use crate::sequence;
+use crate::sequence::Metal;
+use crate::sequence::Plan;
+use crate::sequence::Task;
+use crate::solve::bend_rules::Developed;
+use crate::solve::bend_rules::Whose;
 use crate::solve::recipes::Recipes;
 use crate::strength;
 use crate::strength::At;
@@ -352,7 +352,7 @@ fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
 fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
     let shop = job.shop.as_deref().filter(|_| !part.bends.is_empty())?;
     let metal = Metal::of(&sheet.material);
-    Some(order::find(&Task { part, flat, metal, shop }))
+    Some(sequence::find(&Task { part, flat, metal, shop }))
 }
 
 /// The finding with the part it was found in, where that is not said and not marked yet.

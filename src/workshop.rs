@@ -154,7 +154,7 @@ impl Ready {
         make::flats(&self.job, &self.solved).map_err(|findings| self.stopped(findings))
     }
 
-    /// Makes the flats once more for old readers: DXF R12, the unit in the name of each file.
+    /// Makes the flats once more for older software: DXF R12, the unit in the name of each file.
     ///
     /// # Errors
     /// When a file does not read back as it was drawn.

@@ -1,4 +1,4 @@
-//! A bend too hard for the brake.
+//! A bend that needs more force than the brake has.
 //!
 //! # Looks for
 //! Where the job names a shop: a bend for which every brake that is long enough is too weak,
@@ -24,13 +24,13 @@
 //! the five sixths.
 
 use crate::brake;
-use crate::check::bend_order;
+use crate::check::bend_sequence;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::num;
-use crate::order::Cause;
+use crate::sequence::Cause;
 
 const CODE: &str = "bend-force";
 
@@ -38,8 +38,8 @@ const CODE: &str = "bend-force";
 const SCATTER: f64 = 1.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let mut findings = bend_order::blocked(subject, CODE, Cause::Force, |bend| {
-        format!("bend `{}` needs more force than any brake of the shop has", bend.name)
+    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Force, |bend| {
+        format!("bend `{}` needs more force than any brake in the shop has", bend.name)
     });
     let Some((shop, plan)) = subject.shop else { return findings };
     let tensile = subject.material.bending_strength();

@@ -16,15 +16,15 @@
 //! # Source
 //! The shop's own brakes.
 
-use crate::check::bend_order;
+use crate::check::bend_sequence;
 use crate::check::subject::Subject;
 use crate::diag::Finding;
-use crate::order::Cause;
+use crate::sequence::Cause;
 
 const CODE: &str = "brake-length";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    bend_order::blocked(subject, CODE, Cause::Length, |bend| {
-        format!("bend `{}` is longer than every brake of the shop", bend.name)
+    bend_sequence::blocked(subject, CODE, Cause::Length, |bend| {
+        format!("bend `{}` is too long for every brake in the shop", bend.name)
     })
 }

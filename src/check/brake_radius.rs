@@ -24,12 +24,12 @@
 //! The fifth is our choice: charts and metals differ by as much. So are
 //! the 1.5 and the six thicknesses.
 
-use crate::check::bend_order;
+use crate::check::bend_sequence;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
-use crate::order::Cause;
+use crate::sequence::Cause;
 
 const CODE: &str = "brake-radius";
 
@@ -37,9 +37,9 @@ const CODE: &str = "brake-radius";
 const SHARE: f64 = 0.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let mut findings = bend_order::blocked(subject, CODE, Cause::Radius, |bend| {
+    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Radius, |bend| {
         format!(
-            "no brake of the shop bends `{}` to an inside radius of {}",
+            "no brake in the shop bends `{}` to an inside radius of {}",
             bend.name,
             subject.show(bend.bend.radius())
         )

@@ -68,7 +68,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .about(subject.of_part([Feature::Hole(captured.seat)]))
             .note(sum.collect::<Vec<_>>().join(" + "))
             .help(format!(
-                "it lacks {}: use a smaller nut, a thinner wall or a larger tube, or weld so \
+                "it is {} short: use a smaller nut, a thinner wall or a larger tube, or weld so \
                  that no root projects into the bore",
                 show(lacks)
             )),

@@ -7,7 +7,7 @@
 //! direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond.
 //!
 //! # Why it matters
-//! The bend draws the hole into a pear; a bolt no longer seats and an eye no longer lines up.
+//! The bend draws the hole into a pear shape; a bolt no longer seats and an eye no longer lines up.
 //!
 //! # Example
 //! In 3 mm sheet bent to 3 mm inside radius a round hole must stay 7.5 mm from the inside face.

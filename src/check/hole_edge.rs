@@ -17,7 +17,7 @@
 //!
 //! # Source
 //! Metal beside a cut: common practice, table `process`. One and a half diameters:
-//! common practice; AC 43.13-1B asks for two in aircraft. It is no check of strength:
+//! common practice; AC 43.13-1B asks for two in aircraft. This is not a check of strength:
 //! a load needs a calculation by local codes and a licensed engineer's judgement.
 
 use crate::check::subject::Subject;

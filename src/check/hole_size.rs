@@ -12,7 +12,7 @@
 //! A 4 mm hole in 6 mm plate, to be cut by waterjet, which needs 6 mm.
 //!
 //! # Remedy
-//! Make the hole larger, or cut a mark and drill it: `made = "drill"` with a `pilot`
+//! Make the hole larger, or cut a pilot hole and drill it out: `made = "drill"` with a `pilot`
 //! the process can cut. Another process may do it.
 //!
 //! # Source

@@ -1,7 +1,7 @@
 //! A bung that does not fit its rod end or its tube.
 //!
 //! # Looks for
-//! A bung with another thread than the rod end; a tube that is not round; a bung wider than
+//! A bung whose thread is not that of the rod end; a tube that is not round; a bung wider than
 //! the tube's bore (stop); a bung looser in it than half a millimetre (caution).
 //!
 //! # Why it matters

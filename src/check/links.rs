@@ -3,8 +3,8 @@
 use crate::check::lift;
 use crate::check::link_bung;
 use crate::check::link_engagement;
-use crate::check::link_hands;
 use crate::check::link_subject::LinkSubject;
+use crate::check::link_thread_hand;
 use crate::check::oven;
 use crate::diag::Finding;
 
@@ -26,8 +26,8 @@ pub const LINK_CHECKS: &[LinkCheck] = &[
     LinkCheck { code: "link-bung", source: include_str!("link_bung.rs"), run: link_bung::look },
     LinkCheck {
         code: "link-thread-hand",
-        source: include_str!("link_hands.rs"),
-        run: link_hands::look,
+        source: include_str!("link_thread_hand.rs"),
+        run: link_thread_hand::look,
     },
     LinkCheck { code: "oven", source: include_str!("oven.rs"), run: oven::look_at_link },
     LinkCheck { code: "lift", source: include_str!("lift.rs"), run: lift::look_at_link },

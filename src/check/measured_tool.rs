@@ -84,7 +84,7 @@ fn out_of_range(subject: &Subject, shop: &Shop) -> Vec<Finding> {
             subject.show(at)
         );
         let finding = subject.finding(Weight::Stop, CODE, headline, &bend.depends, bend.span);
-        Some(finding.about(subject.of_part([Feature::Bend(i)])).help("compute this bend by a formula, `method = \"DIN 6935\"` in its recipe or `bends` at the part, or specify the measured radius"))
+        Some(finding.about(subject.of_part([Feature::Bend(i)])).help("compute this bend by a formula, `method = \"DIN 6935\"` in its recipe or `bends` in the part, or specify the measured radius"))
     };
     subject.part.bends.iter().enumerate().filter_map(finding).collect()
 }

@@ -21,7 +21,7 @@ pub(super) enum SchemaOf {
 /// How the flats in order/ are drawn.
 #[derive(clap::Args)]
 pub(super) struct OrderArgs {
-    /// Orders as DXF R12, and the flats also in r12/, for old readers
+    /// Orders as DXF R12, and the flats also in r12/, for older software
     #[arg(long)]
     pub(super) r12: bool,
     /// In orders, repeat the first corner of each contour at its end

@@ -86,13 +86,13 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         .without_empty(),
     )];
     let mut lines = vec![
-        "“Bend to” is the angle under load: the sheet springs back to the bend angle. Bend line: \
+        "“Bend to” is the angle on the brake, before springback. Bend line: \
          centre of the bend. Sight line, where given: set it under the nose of the brake."
             .to_owned(),
     ];
     lines.extend(report::as_drawn(job, solved).map(|words| format!("Bend sequence: {words}.")));
     if job.shop.is_none() {
-        lines.push("No tools, sequence or springback: the job names no shop.".into());
+        lines.push("No tools, sequence or springback: no shop file is named in the job.".into());
     }
     blocks.push(Block::Lines { heading: String::new(), lines });
     blocks

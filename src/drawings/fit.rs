@@ -51,7 +51,7 @@ fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
         false => "no spacers".to_owned(),
     };
     let mut lines = vec![
-        "Min, max: worst case, all tolerances of cutting, sheet, bend, weld and coating stacked."
+        "Min, max: worst case, with cutting, sheet, bend, weld and coating tolerances all stacked."
             .to_owned(),
         format!(
             "Between the ears: ball {} wide, {spacers}; total play {}.",
@@ -62,7 +62,7 @@ fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
     ];
     lines.push(rotation(&row.rotation));
     if let Some(without) = &row.swing_without_spacers {
-        lines.push(format!("Swing without spacers, the gap smaller by both: {}.", swing(without)));
+        lines.push(format!("Swing without spacers, the gap reduced by both: {}.", swing(without)));
     }
     vec![Block::Table(table), Block::Lines { heading: String::new(), lines }]
 }
@@ -107,7 +107,7 @@ fn nut(job: &Job, row: &NutRow) -> Block {
             .to_vec()
     });
     let heads =
-        ["tube", "bore", "weld root or backing", "nut across corners", "clearance per side"];
+        ["case", "bore", "weld root or backing", "nut across corners", "clearance per side"];
     Block::Table(Table {
         heading: format!("Nut {} in the tube", row.nut),
         heads: heads.map(String::from).to_vec(),

@@ -17,7 +17,7 @@ use crate::write::Stroke;
 
 /// Said on every template.
 const PRINTING: &str =
-    "Print at 100 %, not “fit to page”, then measure the bars: a wrong scale makes a wrong part.";
+    "Print at 100 %, not “fit to page”, then measure the bars: a print that is out makes scrap.";
 
 /// Printed on the piece itself.
 const SIDE: &str = "this side up";
@@ -57,7 +57,7 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
             both(bounds.height())
         ),
         PRINTING.into(),
-        "Glue on, print up: top side shown. The centre of the wide line is the finished edge, \
+        "Stick on, printed side up: top side shown. The centre of the wide line is the finished edge, \
          no kerf compensation: saw on the waste side and file to the line."
             .into(),
     ];

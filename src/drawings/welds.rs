@@ -104,7 +104,7 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
             Cell::Words(note(seam.weld)),
         ]
     };
-    let heads = ["weld", "symbol", "edge", "length", "leg z", "note"];
+    let heads = ["weld", "symbol", "edge", "edge length", "leg z", "note"];
     vec![Block::Table(
         Table {
             heading: "Welds (ISO 2553; triangle: fillet, z: leg, circle: all round)".into(),

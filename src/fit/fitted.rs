@@ -3,11 +3,12 @@
 
 use crate::fit::captured::NutRoom;
 use crate::fit::captured::nut_room;
+use crate::fit::gap;
 use crate::fit::gap::Gap;
+use crate::fit::gap::Shop;
 use crate::fit::rod_end;
-use crate::fit::rod_end::Shop;
+use crate::fit::rotation::Strip;
 use crate::fit::swing::Swing;
-use crate::fit::turn::Strip;
 use crate::part::Part;
 use crate::table::Row;
 use crate::table::Tables;
@@ -43,7 +44,7 @@ pub struct NutFit {
 /// How a part fits its rod end, where it holds one; `tail` is what that is screwed into.
 pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     let clevis = part.clevis.as_ref()?;
-    let gap = rod_end::gap(part, clevis, shop);
+    let gap = gap::gap(part, clevis, shop);
     let swing = |between: f64| rod_end::swing(part, clevis, between, shop.tables);
     let bare = gap.coated() - 2.0 * gap.spacer;
     Some(ClevisFit {

@@ -1,5 +1,55 @@
 //! The gap between two ears, bare and coated, and what is left beside the ball.
 
+use crate::fit::tolerance::cut_tolerance;
+use crate::fit::tolerance::sheet_tolerance;
+use crate::num::Angle;
+use crate::part::Clevis;
+use crate::part::Part;
+use crate::recipe::Inaccuracy;
+use crate::table::Tables;
+
+/// What is known besides the part.
+pub struct Shop<'a> {
+    /// The tables.
+    pub tables: &'a Tables,
+    /// Film on every face, mm.
+    pub coating: f64,
+    /// Name of the cutting process.
+    pub process: &'a str,
+    /// How far a cut edge may be off in this shop, mm, either way, where it is known.
+    pub cut: Option<f64>,
+}
+
+/// The gap of a clevis, with all that makes it differ.
+pub(crate) fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
+    let row = |name: &str| shop.tables.row("tolerance", name);
+    let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
+    let turn = Angle::from_degrees(row("bend").map_or(0.0, |r| r.measure("angle")));
+    let each = |inaccuracy: Inaccuracy| match inaccuracy {
+        Inaccuracy::Thickness => sheet_tolerance(part.thickness, shop.tables),
+        Inaccuracy::Cut => shop.cut.unwrap_or_else(|| {
+            cut_tolerance(shop.process, part.thickness, clevis.gap, shop.tables)
+        }),
+        Inaccuracy::Bend => length("bend"),
+        Inaccuracy::Angle => clevis.floor * turn.tan(),
+        Inaccuracy::Weld => length("weld"),
+    };
+    let shares = clevis.varies.iter().map(|(inaccuracy, times)| Share {
+        what: inaccuracy.word(),
+        each: each(*inaccuracy),
+        times: *times,
+    });
+    let film = if shop.coating > 0.0 { length("coating") } else { 0.0 };
+    Gap {
+        bare: clevis.gap,
+        film: shop.coating,
+        film_varies: film,
+        ball: clevis.rod_end.measure("ball_width"),
+        spacer: clevis.spacer,
+        shares: shares.filter(|share| share.times > 0.0).collect(),
+    }
+}
+
 /// A gap and what makes it differ from the drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Gap {

@@ -1,16 +1,12 @@
-//! A rod end between its two ears: the gap, how far it tilts, how far it goes round its pin.
+//! A rod end between its two ears: how far it tilts, how far it goes round its pin.
 
-use crate::fit::gap::Gap;
-use crate::fit::gap::Share;
+use crate::fit::rotation::Strip;
+use crate::fit::rotation::rotation;
 use crate::fit::swing::Obstacle;
 use crate::fit::swing::Rod;
 use crate::fit::swing::Swing;
 use crate::fit::swing::tilt;
-use crate::fit::tolerance::cut_tolerance;
-use crate::fit::tolerance::sheet_tolerance;
 use crate::fit::touched::Touched;
-use crate::fit::turn::Strip;
-use crate::fit::turn::rotation;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
@@ -22,7 +18,6 @@ use crate::geom::rectangle;
 use crate::num::Angle;
 use crate::part::Clevis;
 use crate::part::Part;
-use crate::recipe::Inaccuracy;
 use crate::table::Tables;
 
 /// Chords leave the true outline of an ear by this at the most, mm, outwards.
@@ -33,48 +28,6 @@ const TURN_STEP: f64 = 15.0;
 
 /// Of what has no end, mm: 10 km.
 const ENDLESS: f64 = 1e7;
-
-/// What is known besides the part.
-pub struct Shop<'a> {
-    /// The tables.
-    pub tables: &'a Tables,
-    /// Film on every face, mm.
-    pub coating: f64,
-    /// Name of the way of cutting.
-    pub process: &'a str,
-    /// How far a cut edge may be off in this shop, mm, either way, where it is known.
-    pub cut: Option<f64>,
-}
-
-/// The gap of a clevis, with all that makes it differ.
-pub(crate) fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
-    let row = |name: &str| shop.tables.row("tolerance", name);
-    let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
-    let turn = Angle::from_degrees(row("bend").map_or(0.0, |r| r.measure("angle")));
-    let each = |inaccuracy: Inaccuracy| match inaccuracy {
-        Inaccuracy::Thickness => sheet_tolerance(part.thickness, shop.tables),
-        Inaccuracy::Cut => shop.cut.unwrap_or_else(|| {
-            cut_tolerance(shop.process, part.thickness, clevis.gap, shop.tables)
-        }),
-        Inaccuracy::Bend => length("bend"),
-        Inaccuracy::Angle => clevis.floor * turn.tan(),
-        Inaccuracy::Weld => length("weld"),
-    };
-    let shares = clevis.varies.iter().map(|(inaccuracy, times)| Share {
-        what: inaccuracy.word(),
-        each: each(*inaccuracy),
-        times: *times,
-    });
-    let film = if shop.coating > 0.0 { length("coating") } else { 0.0 };
-    Gap {
-        bare: clevis.gap,
-        film: shop.coating,
-        film_varies: film,
-        ball: clevis.rod_end.measure("ball_width"),
-        spacer: clevis.spacer,
-        shares: shares.filter(|share| share.times > 0.0).collect(),
-    }
-}
 
 /// How far the rod end tilts in a clevis whose coated gap is `gap` mm: towards the head of
 /// the bolt and towards its nut; the least over all that it must turn about its pin.

@@ -20,11 +20,11 @@ pub(crate) fn unfit_for_files(name: &str) -> Option<&'static str> {
     if name.is_empty() {
         Some("it is empty")
     } else if name.chars().count() > 80 {
-        Some("it is longer than 80 letters")
+        Some("it is longer than 80 characters")
     } else if !name.chars().all(fits) {
         Some("it has a character that some systems do not allow")
     } else if name.starts_with(['.', '-']) || name.ends_with('.') {
-        Some("it starts or ends with a point or a dash")
+        Some("it starts or ends with a dot or a dash")
     } else if DEVICES.contains(&stem.as_str()) || numbered("com") || numbered("lpt") {
         Some("some systems reserve it for a device")
     } else {

@@ -66,8 +66,8 @@ mod tests {
              rail,\"38 mm × 2.6 mm, S235\",2,800.5,\"square, \"\"deburred\"\"\"\r\n\
              foot,\"38 mm × 4 mm, S235\",3,50,\"square, \"\"deburred\"\"\"\r\n\
              strut,\"38 mm × 2.6 mm, S235\",1,99,\"square, \"\"deburred\"\"\"\r\n\
-             total of this section,\"38 mm × 2.6 mm, S235\",3,1700,total cut length, saw kerf not included\r\n\
-             total of this section,\"38 mm × 4 mm, S235\",3,150,total cut length, saw kerf not included\r\n"
+             total of this section,\"38 mm × 2.6 mm, S235\",3,1700,\"total cut length, saw kerf not included\"\r\n\
+             total of this section,\"38 mm × 4 mm, S235\",3,150,\"total cut length, saw kerf not included\"\r\n"
         );
     }
 }

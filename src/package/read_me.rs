@@ -53,7 +53,8 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
     lines.extend(section("SIDES", sides(&parts, form)));
     let finished = finished_by_us(job, &parts);
     if !finished.is_empty() {
-        let as_drawn = "Please cut these as drawn (pilot or tap drill size) and leave them so:";
+        let as_drawn =
+            "Please cut these as drawn (pilot or tap drill size) and leave them at that size:";
         lines.extend(section("HOLES FINISHED BY US", vec![as_drawn.into()]));
         lines.extend(finished);
     }
@@ -67,7 +68,7 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
     lines.extend(section(
         "FILES",
         vec![
-            "list.csv has every file with its size and SHA-256. Please return any file you change:"
+            "list.csv lists every file with its size and SHA-256. Please return any file you change:"
                 .into(),
             "we compare returned files with the order before anything is cut.".into(),
             String::new(),

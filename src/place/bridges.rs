@@ -51,7 +51,8 @@ pub(crate) fn too_small(job: &Job, solved: &Solved) -> Option<Finding> {
         return None;
     }
     let line = &job.lines[solved.line];
-    let headline = format!("`{}` is too small for {count} bridges and is cut without", solved.name);
+    let headline =
+        format!("`{}` is too small for {count} bridges and is cut without them", solved.name);
     let finding =
         Finding::caution("bridges", headline).about(About::part(&solved.name)).at(line.here, "");
     Some(finding.help("write `bridges = 1` or `bridges = 0` for this part"))

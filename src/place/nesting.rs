@@ -204,7 +204,8 @@ fn too_large(job: &Job, kind: usize, solved: &Solved, turn: Option<Angle>) -> Fi
     let both = |long: f64, wide: f64| format!("{} × {}", show(long), show(wide));
     let size = both(bounds.width(), bounds.height());
     let sizes: Vec<String> = sheet.stock.iter().map(|s| both(s.length(), s.width())).collect();
-    let headline = format!("`{}` is {size} and fits on no sheet of `{}`", solved.name, sheet.name);
+    let headline =
+        format!("`{}` is {size} and does not fit on any sheet of `{}`", solved.name, sheet.name);
     let (grain, turns) = grain::turns(job, solved);
     let remark = match (grain, turns) {
         (Grain::Free, Orientations::Free) => "; it was tried at every angle",

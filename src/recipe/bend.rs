@@ -138,7 +138,7 @@ impl Bend {
             fields.add(
                 Finding::stop("bad-name", "a bend joins a named edge of a face")
                     .at(on_span, "")
-                    .help("write the face, a point and the edge: `on = \"plate.top\"`"),
+                    .help("write the face, a dot and the edge: `on = \"plate.top\"`"),
             );
         }
         fields.finish();

@@ -45,7 +45,7 @@ impl Captured {
         if let (Some(_), None, Some(item)) = (seat, split, fields.get("seat")) {
             fields.add(
                 Finding::stop("bad-name", "a seat is a hole of a face").at(item.letters, "").help(
-                    "write the face, a point and the hole the nut sits in: `seat = \"plate.seat\"`",
+                    "write the face, a dot and the hole the nut sits in: `seat = \"plate.seat\"`",
                 ),
             );
         }

@@ -104,7 +104,7 @@ impl Clevis {
             fields.add(
                 Finding::stop("bad-name", "an eye is a hole of a face")
                     .at(item.letters, "")
-                    .help("write the face, a point and the hole: `eye = \"ear.eye\"`"),
+                    .help("write the face, a dot and the hole: `eye = \"ear.eye\"`"),
             );
         }
         let ears = match fields.has("ears") {

@@ -266,7 +266,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
             };
             let said = other.map_or(item.kind().to_owned(), |o| format!("`{o}`"));
             measures.0.add(
-                Finding::stop("unknown-shape", format!("{said} is no shape"))
+                Finding::stop("unknown-shape", format!("{said} is not a shape"))
                     .at(item.letters, "")
                     .help(help),
             );

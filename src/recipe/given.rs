@@ -6,8 +6,8 @@ use crate::diag::nearest;
 use crate::document::Entry;
 use crate::document::Findings;
 use crate::document::now_called;
-use crate::recipe::family::Recipe;
 use crate::recipe::input::Typed;
+use crate::recipe::whole::Recipe;
 use indexmap::IndexMap;
 
 /// What was typed for each input: the job's value, else the default.

@@ -8,7 +8,7 @@ use crate::formula::Value;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::recipe::expr::Expr;
-use crate::recipe::family::Recipe;
+use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
 use std::collections::HashMap;

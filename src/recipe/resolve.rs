@@ -16,12 +16,12 @@ use crate::quantity::Dimension;
 use crate::quantity::Quantity;
 use crate::quantity::Units;
 use crate::recipe::expr::Expr;
-use crate::recipe::family::Recipe;
 use crate::recipe::given::typed_values;
 use crate::recipe::input::Input;
 use crate::recipe::input::Kind;
 use crate::recipe::input::Typed;
 use crate::recipe::params::Params;
+use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
 use std::cell::Cell;
@@ -330,7 +330,7 @@ impl Resolver<'_> {
                 let word = if least { "at least" } else { "at most" };
                 let units = self.surroundings.units;
                 let (is, bound) = (q.show(units), bound.show(units));
-                let headline = format!("`{name}` is {is}, but {word} {bound} is needed");
+                let headline = format!("`{name}` is {is}, but must be {word} {bound}");
                 self.findings.add(
                     Finding::stop("out-of-range", headline)
                         .at(span, "")

@@ -6,7 +6,7 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::Job;
 use crate::num::on_grid;
-use crate::order::Why;
+use crate::sequence::Why;
 use crate::solve;
 use crate::solve::Solved;
 use serde::Serialize;

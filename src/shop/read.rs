@@ -18,8 +18,8 @@ use crate::shop::fields::thickness;
 use crate::shop::measured::Measured;
 use crate::shop::rates;
 use crate::shop::tool;
-use crate::shop::workshop::Cutting;
-use crate::shop::workshop::Shop;
+use crate::shop::whole::Cutting;
+use crate::shop::whole::Shop;
 use crate::table::Kind;
 use crate::table::Tables;
 

@@ -5,9 +5,9 @@ use crate::flat::BendStrip;
 use crate::geom::Edge;
 use crate::job::Job;
 use crate::num::Angle;
-use crate::order::Step;
 use crate::part::Bend;
 use crate::recipe::Grain;
+use crate::sequence::Step;
 use crate::shop::Shop;
 use crate::solve::solved::Solved;
 

@@ -8,11 +8,11 @@ mod tree;
 use platewright::bend::Method;
 use platewright::diag::Sources;
 use platewright::flat;
-use platewright::order;
-use platewright::order::Metal;
-use platewright::order::Task;
 use platewright::recipe::CornerShape;
 use platewright::recipe::Measured;
+use platewright::sequence;
+use platewright::sequence::Metal;
+use platewright::sequence::Task;
 use platewright::shop;
 use platewright::table::Tables;
 use tree::Flange;
@@ -56,8 +56,8 @@ fn find(bencher: divan::Bencher, deep: bool) {
     let flat = flat::unfold(&part).unwrap();
     let metal = Metal { tensile: 450.0, yields: 235.0, elastic: 210_000.0, springback: None };
     let task = Task { part: &part, flat: &flat, metal, shop: &shop };
-    assert_eq!(order::find(&task).is_whole(), !deep);
-    bencher.bench_local(|| order::find(&task));
+    assert_eq!(sequence::find(&task).is_whole(), !deep);
+    bencher.bench_local(|| sequence::find(&task));
 }
 
 #[divan::bench(sample_count = 3)]

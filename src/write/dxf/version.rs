@@ -6,6 +6,6 @@ pub enum Version {
     /// AC1015, with units and handles.
     #[default]
     R2000,
-    /// AC1009, for old readers. Says nothing of its units.
+    /// AC1009, for older software. Says nothing of its units.
     R12,
 }

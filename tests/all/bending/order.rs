@@ -5,15 +5,15 @@ use crate::tree::Flange;
 use platewright::bend::Method;
 use platewright::diag::Sources;
 use platewright::flat;
-use platewright::order;
-use platewright::order::Metal;
-use platewright::order::Plan;
-use platewright::order::Task;
-use platewright::order::Tool;
-use platewright::order::Why;
 use platewright::quantity::Units;
 use platewright::recipe::CornerShape;
 use platewright::recipe::Measured;
+use platewright::sequence;
+use platewright::sequence::Metal;
+use platewright::sequence::Plan;
+use platewright::sequence::Task;
+use platewright::sequence::Tool;
+use platewright::sequence::Why;
 use platewright::shop;
 use platewright::shop::Shop;
 use platewright::table::Tables;
@@ -63,7 +63,7 @@ const FAR: usize = 1;
 fn plan(thickness: f64, size: [f64; 2], flanges: &[Flange], shop: &Shop) -> (Plan, String) {
     let part = tree::part(thickness, size, flanges, Method::Din6935).unwrap();
     let flat = flat::unfold(&part).unwrap_or_else(|e| panic!("{e:?}"));
-    let plan = order::find(&Task { part: &part, flat: &flat, metal: MILD, shop });
+    let plan = sequence::find(&Task { part: &part, flat: &flat, metal: MILD, shop });
     let mut words = String::new();
     for (bend, refused) in &plan.blocked {
         for refusal in refused {
@@ -105,7 +105,7 @@ fn a_straight_brake_cannot_close_a_narrow_channel_but_a_wide_one() {
     let (narrow, words) = plan(1.5, [60.0, 30.0], &legs, &only("straight brake"));
     assert!(!narrow.is_whole(), "{words}");
     assert_eq!(narrow.steps.len(), 1);
-    assert!(words.contains("face `f1` hits the beam"), "{words}");
+    assert!(words.contains("face `f1` fouls the beam"), "{words}");
     let (wide, words) = plan(1.5, [60.0, 200.0], &legs, &only("straight brake"));
     assert!(wide.is_whole(), "{words}");
 }
@@ -134,7 +134,7 @@ fn a_pan_needs_fingers() {
     assert!(!straight.is_whole(), "{words}");
     let (pan, words) = plan(1.5, size, &walls, &only("finger brake"));
     assert!(pan.is_whole(), "{words}");
-    let fingers = |step: &order::Step| matches!(step.way.tool, Tool::Fold { fingers: Some(_) });
+    let fingers = |step: &sequence::Step| matches!(step.way.tool, Tool::Fold { fingers: Some(_) });
     assert!(pan.steps.iter().any(fingers), "{words}");
 }
 
@@ -200,11 +200,11 @@ fn the_ram_stays_where_the_punch_is_used_in_pieces() {
     let press = only("press brake");
     let (low, words) = plan(3.0, [160.0, 120.0], &walls(20.0), &press);
     assert!(low.is_whole(), "{words}");
-    let in_pieces = |step: &order::Step| step.setup.stacks.iter().any(|s| s.tool == "punch");
+    let in_pieces = |step: &sequence::Step| step.setup.stacks.iter().any(|s| s.tool == "punch");
     assert!(low.steps.iter().any(in_pieces), "{words}");
     let (high, words) = plan(3.0, [160.0, 120.0], &walls(42.0), &press);
     assert!(!high.is_whole(), "{words}");
-    assert!(words.contains("hits the ram"), "{words}");
+    assert!(words.contains("fouls the ram"), "{words}");
 }
 
 /// The pieces and where they stand are told, and add up.
@@ -271,7 +271,7 @@ fn a_tapered_flange_is_as_long_as_where_it_is_short() {
     part.faces[1].blank = Region::solid(taper);
     let flat = flat::unfold(&part).unwrap_or_else(|e| panic!("{e:?}"));
     let shop = only("press brake");
-    let plan = order::find(&Task { part: &part, flat: &flat, metal: MILD, shop: &shop });
+    let plan = sequence::find(&Task { part: &part, flat: &flat, metal: MILD, shop: &shop });
     assert!(!plan.is_whole());
     // 6 mm from its end the flange is 3.6 mm and the setback of 8 mm long.
     let lengths = plan.blocked[0].1.iter().filter_map(|r| match r.why {
@@ -348,9 +348,9 @@ fn an_order_of_twelve_bends_is_found() {
 
 #[test]
 fn many_bends_are_left_alone() {
-    let zigzag: Vec<Flange> = (0..order::MOST_BENDS + 1)
+    let zigzag: Vec<Flange> = (0..sequence::MOST_BENDS + 1)
         .map(|i| flange(i, if i == 0 { UPPER } else { FAR }, 60.0, 60.0, i % 2 == 0))
         .collect();
     let (plan, _) = plan(1.5, [60.0, 60.0], &zigzag, &shop());
-    assert!(plan.steps.is_empty() && plan.blocked.len() == order::MOST_BENDS + 1);
+    assert!(plan.steps.is_empty() && plan.blocked.len() == sequence::MOST_BENDS + 1);
 }

@@ -39,7 +39,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "bend", "recipe", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
-    ("order", &["num", "quantity", "geom", "brake", "table", "shop", "part", "flat", "fold"]),
+    ("sequence", &["num", "quantity", "geom", "brake", "table", "shop", "part", "flat", "fold"]),
     (
         "strength",
         &["num", "diag", "quantity", "geom", "bend", "table", "recipe", "part", "flat", "fold"],
@@ -51,7 +51,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "check",
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "table", "formula", "recipe",
-            "shop", "part", "flat", "fold", "order", "strength", "link", "fit",
+            "shop", "part", "flat", "fold", "sequence", "strength", "link", "fit",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -70,7 +70,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "solve",
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "document", "table", "entry",
-            "formula", "recipe", "shop", "part", "flat", "fold", "order", "strength", "link",
+            "formula", "recipe", "shop", "part", "flat", "fold", "sequence", "strength", "link",
             "fit", "check", "job",
         ],
     ),
@@ -90,8 +90,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "report",
         &[
             "num", "diag", "quantity", "geom", "brake", "table", "recipe", "shop", "part", "flat",
-            "solid", "order", "strength", "link", "fit", "cope", "job", "solve", "place", "bill",
-            "draw",
+            "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve", "place",
+            "bill", "draw",
         ],
     ),
     ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),

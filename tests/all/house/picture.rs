@@ -49,7 +49,7 @@ const FLOORS: &[Floor] = &[
             ("flat", "the flat pattern: all faces in one plane"),
             ("fold", "the flat bent again: each face and bend in space"),
             ("solid", "the formed part as one closed shell"),
-            ("order", "the bend sequence for the shop's tools"),
+            ("sequence", "the bend sequence for the shop's tools"),
         ],
     ),
     (

@@ -107,7 +107,7 @@ Arguments:
 Options:
   -o, --out <DIR>       Where to write; made if missing [default: out/JOB]
       --no-drawings     Leave out drawings/ and templates/
-      --r12             Orders as DXF R12, and the flats also in r12/, for old readers
+      --r12             Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first    In orders, repeat the first corner of each contour at its end
       --holes-only      In orders, draw the holes alone
       --bends <SIGN>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
@@ -410,7 +410,7 @@ fn a_wrong_value_points_into_the_command_line() {
     let folder = TempDir::new().unwrap();
     run(folder.path(), &["part", "tab", "bolt=M8", "reach=3 mm"]).code(1).stdout_eq("").stderr_eq(
         str![[r#"
-stop[out-of-range]: `reach` is 3 mm, but at least 5 mm is needed
+stop[out-of-range]: `reach` is 3 mm, but must be at least 5 mm
   --> command line:[..]
 ...
 [..]reach = "3 mm"

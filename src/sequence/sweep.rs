@@ -6,15 +6,15 @@
 
 use crate::num;
 use crate::num::Angle;
-use crate::order::body::Block;
-use crate::order::refusal::Why;
-use crate::order::room::Room;
-use crate::order::section::Bending;
-use crate::order::section::Fixture;
-use crate::order::section::Seat;
-use crate::order::view::TOUCH;
-use crate::order::view::View;
-use crate::order::way::Way;
+use crate::sequence::body::Block;
+use crate::sequence::refusal::Why;
+use crate::sequence::room::Room;
+use crate::sequence::section::Bending;
+use crate::sequence::section::Fixture;
+use crate::sequence::section::Seat;
+use crate::sequence::view::TOUCH;
+use crate::sequence::view::View;
+use crate::sequence::way::Way;
 
 /// Smallest step of a bend that is looked at, degrees.
 const STEP: f64 = 0.5;

@@ -8,14 +8,14 @@
 
 use crate::geom::Vec2;
 use crate::num::Angle;
-use crate::order::body::Pose;
-use crate::order::hull;
-use crate::order::section::Bending;
-use crate::order::section::Fixture;
-use crate::order::view::Seen;
-use crate::order::view::TOUCH;
-use crate::order::view::View;
-use crate::order::way::Way;
+use crate::sequence::body::Pose;
+use crate::sequence::hull;
+use crate::sequence::section::Bending;
+use crate::sequence::section::Fixture;
+use crate::sequence::view::Seen;
+use crate::sequence::view::TOUCH;
+use crate::sequence::view::View;
+use crate::sequence::way::Way;
 
 /// Between directions that are tried, degrees.
 const TURN: f64 = 15.0;

@@ -24,7 +24,7 @@
 //! # Source
 //! The sections of the tools are the shop's own; 1 mm of clearance where it gives none, our
 //! choice. Parts are moved straight to the tools and away, not tilted, and holes count as
-//! filled: this errs towards refusal. How far a brake opens, and what is beside it, is not
+//! filled: this errs on the side of refusal. How far a brake opens, and what is beside it, is not
 //! checked.
 
 use crate::check::subject::Subject;
@@ -32,13 +32,13 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::num;
-use crate::order;
-use crate::order::Cause;
-use crate::order::MOST_BENDS;
-use crate::order::Refusal;
-use crate::order::Step;
-use crate::order::Why;
 use crate::part::Bend;
+use crate::sequence;
+use crate::sequence::Cause;
+use crate::sequence::MOST_BENDS;
+use crate::sequence::Refusal;
+use crate::sequence::Step;
+use crate::sequence::Why;
 
 const CODE: &str = "bend-sequence";
 
@@ -50,7 +50,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let count = subject.part.bends.len();
     if count > MOST_BENDS {
         let headline = format!(
-            "this part has {count} bends; a bend sequence is searched for up to {MOST_BENDS}"
+            "this part has {count} bends; a bend sequence is searched for only up to {MOST_BENDS}"
         );
         let base = Finding::stop(CODE, headline).at(subject.here, "").about(subject.of_part([]));
         return vec![base.help("make it in two parts, or leave `shop` out of the job")];
@@ -58,7 +58,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let made: Vec<&str> =
         plan.steps.iter().map(|s| subject.part.bends[s.bend].name.as_str()).collect();
     let mut findings = blocked(subject, CODE, Cause::Order, |bend| match made.as_slice() {
-        [] => format!("bend `{}` cannot be made on any brake of the shop", bend.name),
+        [] => format!("bend `{}` cannot be made on any brake in the shop", bend.name),
         made => format!("bend `{}` cannot be made after {}", bend.name, made.join(", ")),
     });
     findings.extend(tight(subject));
@@ -68,7 +68,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 /// The bends that leave less room than the shop's clearance.
 fn tight(subject: &Subject) -> Vec<Finding> {
     let Some((shop, plan)) = subject.shop else { return Vec::new() };
-    let margin = order::margin(shop);
+    let margin = sequence::margin(shop);
     let finding = |step: &Step| {
         let (what, tool, at) = step.setup.room.nearest?;
         if step.setup.room.mm >= margin {
@@ -170,7 +170,7 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         let brake =
             at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.way.brake].name.clone());
         let brake = brake.unwrap_or_default();
-        ways.push(format!("use sheet of at most {} and the {brake}", show(sheet)));
+        ways.push(format!("use sheet no thicker than {} on the {brake}", show(sheet)));
     }
     ways.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
@@ -178,7 +178,7 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         _ => None,
     };
     if let Some(longest) = most(long).filter(|_| Cause::of(refused) == Cause::Length) {
-        ways.push(format!("divide it by slits into bends of at most {}", show(longest)));
+        ways.push(format!("divide it with slits into bends no longer than {}", show(longest)));
     }
     ways.push("weld the flange on as a separate part".into());
     ways.join("; or ")

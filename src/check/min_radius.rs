@@ -67,7 +67,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 .about(subject.of_part([Feature::Bend(i)]))
                 .note(format!("{rule} at {}", subject.show(subject.part.thickness)))
                 .help(format!(
-                    "bend to {clear}: write `bend_radius = \"{clear}\"` at the sheet, or give the part a radius of its own"
+                    "bend to {clear}: write `bend_radius = \"{clear}\"` in the sheet's entry, or give the part a radius of its own"
                 )),
         );
     }

@@ -1,9 +1,9 @@
 //! How far the sheet reaches flat on either side of a bend.
 
-use crate::order::body::Block;
-use crate::order::section::Bending;
-use crate::order::section::Plane;
-use crate::order::way::Way;
+use crate::sequence::body::Block;
+use crate::sequence::section::Bending;
+use crate::sequence::section::Plane;
+use crate::sequence::way::Way;
 
 /// Places along the bend at which its sides are measured.
 const PLACES: usize = 48;

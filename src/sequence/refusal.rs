@@ -2,9 +2,9 @@
 
 use crate::num;
 use crate::num::Angle;
-use crate::order::way::Way;
 use crate::part::Part;
 use crate::quantity::Units;
+use crate::sequence::way::Way;
 use crate::shop::Shop;
 
 /// A way that does not go, and why.
@@ -242,7 +242,7 @@ impl Why {
                 format!("the part cannot be brought to the {tool}: it is closed already")
             }
             Self::Hits { what, tool, at } => {
-                format!("{} hits the {tool} at {}", what.words(part), degrees(at))
+                format!("{} fouls the {tool} at {}", what.words(part), degrees(at))
             }
         }
     }

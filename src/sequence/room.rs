@@ -1,8 +1,8 @@
 //! How much room a bend leaves, and with which pieces of tool it is made.
 
 use crate::num::Angle;
-use crate::order::refusal::Obstacle;
-use crate::order::refusal::Why;
+use crate::sequence::refusal::Obstacle;
+use crate::sequence::refusal::Why;
 use crate::shop::Shop;
 
 /// The least room between part and tools during one bend.
@@ -28,7 +28,7 @@ pub struct Stack {
     pub pieces: Vec<f64>,
 }
 
-/// How one bend is set up, besides its [`crate::order::way::Way`].
+/// How one bend is set up, besides its [`crate::sequence::way::Way`].
 #[derive(Clone, Debug, PartialEq)]
 pub struct Setup {
     /// The room it leaves.

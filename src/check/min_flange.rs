@@ -20,13 +20,13 @@
 //! Trade texts: one says 3 T + R, another 2.5 T + R. Over a V: 0.70 of its opening,
 //! by an air-bending chart, unless the shop's file says otherwise.
 
-use crate::check::bend_order;
+use crate::check::bend_sequence;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
-use crate::order::Cause;
+use crate::sequence::Cause;
 
 const CODE: &str = "min-flange";
 
@@ -35,8 +35,8 @@ const LEAST: (f64, f64) = (2.5, 3.0);
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     if subject.shop.is_some() {
-        return bend_order::blocked(subject, CODE, Cause::Flange, |bend| {
-            format!("the flange at bend `{}` is too short for every brake of the shop", bend.name)
+        return bend_sequence::blocked(subject, CODE, Cause::Flange, |bend| {
+            format!("the flange at bend `{}` is too short for every brake in the shop", bend.name)
         });
     }
     let mut findings = Vec::new();

@@ -66,7 +66,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let tight = legs.chain(heads).find(|(room, wanted, ..)| short(*room, *wanted));
         let Some((room, wanted, what, beside)) = tight else { continue };
         let headline = format!(
-            "no socket goes over the {} bolt in hole `{}`: {} to {what}, but {} is needed",
+            "no socket fits over the {} bolt in hole `{}`: {} to {what}, but {} is needed",
             socket.bolt,
             hole.name,
             subject.show(room),

@@ -1,8 +1,8 @@
 //! The tools of a shop: as polygons, made once, and which of them go together.
 
 use crate::brake;
-use crate::order::hull::Section;
-use crate::order::way::Tool;
+use crate::sequence::hull::Section;
+use crate::sequence::way::Tool;
 use crate::shop::Brake;
 use crate::shop::Press;
 use crate::shop::Shop;

@@ -1,10 +1,10 @@
 //! The ways to make one bend, ranked by the room they leave.
 
-use crate::order::plan::Step;
-use crate::order::refusal::Refusal;
-use crate::order::refusal::Why;
-use crate::order::room::Setup;
-use crate::order::way::Way;
+use crate::sequence::plan::Step;
+use crate::sequence::refusal::Refusal;
+use crate::sequence::refusal::Why;
+use crate::sequence::room::Setup;
+use crate::sequence::way::Way;
 
 /// A way that goes, its setup, and the ways that were tried besides.
 #[derive(Clone, Debug)]

@@ -1,8 +1,8 @@
 //! The bend sequence of a part: which bend comes when, and how it is made.
 
-use crate::order::refusal::Refusal;
-use crate::order::room::Setup;
-use crate::order::way::Way;
+use crate::sequence::refusal::Refusal;
+use crate::sequence::room::Setup;
+use crate::sequence::way::Way;
 
 /// One bend of an order.
 #[derive(Clone, Debug)]

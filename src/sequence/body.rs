@@ -12,9 +12,9 @@ use crate::geom::Point;
 use crate::geom::Side;
 use crate::geom::flatten;
 use crate::num::Angle;
-use crate::order::hull;
-use crate::order::refusal::Obstacle;
 use crate::part::Part;
+use crate::sequence::hull;
+use crate::sequence::refusal::Obstacle;
 
 /// How far the chords of a rounded corner may leave it, mm.
 const CHORD: f64 = 0.2;

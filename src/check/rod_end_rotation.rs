@@ -23,7 +23,7 @@
 //!
 //! # Source
 //! Sweep of a disc and of endless cylinders over what is seen along the pin: geometry. The
-//! base of the ears is taken to be endless too.
+//! base of the ears is assumed to be endless too.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -65,7 +65,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         Some(more) => {
             format!("make the reach about {} longer, or the foot narrower", subject.show(more))
         }
-        None => "no longer reach helps: let it leave another way, or require less".to_owned(),
+        None => "a longer reach does not help: let it leave in another direction, or require less rotation".to_owned(),
     };
     vec![
         subject

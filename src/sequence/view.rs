@@ -5,14 +5,14 @@ use crate::fold;
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::order::body::Block;
-use crate::order::body::Pose;
-use crate::order::hull;
-use crate::order::section::Bending;
-use crate::order::section::Fixture;
-use crate::order::section::Plane;
-use crate::order::section::Seat;
-use crate::order::way::Way;
+use crate::sequence::body::Block;
+use crate::sequence::body::Pose;
+use crate::sequence::hull;
+use crate::sequence::section::Bending;
+use crate::sequence::section::Fixture;
+use crate::sequence::section::Plane;
+use crate::sequence::section::Seat;
+use crate::sequence::way::Way;
 
 /// What comes nearer than this touches, mm. Our choice: below what a tool is true to.
 pub(super) const TOUCH: f64 = 0.05;
