@@ -164,7 +164,7 @@ def check_lines(file, pieces, kerf, name, tally):
     """No common cut comes nearer to any piece than half a kerf, and each lies beside two."""
     tree = STRtree(pieces)
     for line in file.common:
-        obstacles = [pieces[i] for i in tree.query(line, predicate="dwithin", distance=kerf)]
+        near = [pieces[i] for i in tree.query(line, predicate="dwithin", distance=kerf)]
         least = min((line.distance(piece) for piece in near), default=math.inf)
         words = f"a common cut is {least:.6f} mm from a piece"
         tally.check(least >= kerf / 2 - NEAR - FLAT / 100, name, words)
@@ -194,7 +194,7 @@ def check_held(rim, cuts, kerf, name, tally):
     corner, lumps = Point(rim.exterior.coords[0]), [rim]
     for number, (kind, way) in enumerate(cuts, start=1):
         core, band = way.buffer(kerf / 4), way.buffer(kerf / 2, quad_segs=SEGMENTS)
-        obstacles = [lump for lump in lumps if lump.intersects(band)]
+        near = [lump for lump in lumps if lump.intersects(band)]
         held = [lump.distance(corner) < FLAT for lump in near]
         loose = [lump for lump, is_held in zip(near, held) if not is_held]
         into = [lump for lump in loose if lump.intersection(core).area > kerf * kerf / 10]

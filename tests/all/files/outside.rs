@@ -172,7 +172,7 @@ fn a_foreign_renderer_measures_the_papers_and_templates() {
     let width = report.pointer_mut("/parts/0/size_mm/0").unwrap();
     *width = json!(width.as_f64().unwrap() + 30.0);
     let name = |i: usize| good["parts"][i]["name"].as_str().unwrap().to_owned();
-    let papers = folder.path().join("papers");
+    let papers = folder.path().join("drawings");
     let pdf = |i: usize| papers.join(format!("{}.pdf", name(i)));
     fs::copy(pdf(1), pdf(2)).unwrap();
     fs::write(&path, report.to_string()).unwrap();

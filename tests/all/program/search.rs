@@ -58,7 +58,7 @@ fn an_interrupt_keeps_what_was_found_so_far() {
     let folder = TempDir::new().unwrap();
     let out = folder.path().join("cut");
     let child = make(&out, &["--effort", ENDLESS]).stderr(Stdio::piped()).spawn().unwrap();
-    std::thread::sleep(std::time::Duration::from_secs(2));
+    std::thread::sleep(std::time::Duration::from_secs(5));
     let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
     assert!(sent.success());
     let output = child.wait_with_output().unwrap();
