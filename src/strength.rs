@@ -16,6 +16,7 @@ mod around;
 mod bolt;
 mod bolts;
 mod case;
+mod chord;
 mod cut;
 mod eye;
 mod face;

@@ -144,6 +144,20 @@ impl Plate {
         crossed.collect()
     }
 
+    /// A section from place to place of the outer outline, as one ligament: every opening
+    /// in it counts as a hole.
+    pub(super) fn whole(&self, line: Line, from: f64, to: f64) -> Cut {
+        let of = |i: usize| {
+            let mut places: Vec<f64> = self.crossings(i, &line).iter().map(|c| c.s).collect();
+            places.sort_by(f64::total_cmp);
+            places.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect::<Vec<_>>()
+        };
+        let mut holes: Vec<(f64, f64)> = (1..self.outlines.len()).flat_map(of).collect();
+        holes.retain(|hole| hole.0 > from && hole.1 < to);
+        holes.sort_by(|a, b| a.0.total_cmp(&b.0));
+        Cut { line, ligaments: vec![Ligament { from, to, holes }], openings: None }
+    }
+
     /// The sections along a line that part `load` from `held`, which are on its two sides.
     pub(super) fn cut(
         &self,

@@ -345,9 +345,15 @@ fn welded_aluminium_counts_as_its_weld_leaves_it() {
 fn a_fillet_on_one_side_is_not_judged_sideways() {
     let part = "recipe = \"clevis-weldment\"";
     let load = "hole = \"eye\"\nforce = \"100 N\"\ndirection = \"sideways\"";
-    let verdict = verdict("S235", 5.0, part, load);
-    assert!(matches!(verdict.state, State::NotJudged(Reason::OpenRoot(_))), "{verdict:#?}");
-    assert_eq!(verdict.margin(), None);
+    let body = format!(
+        "[[part]]\nname = \"one\"\nsheet = \"S235 5 mm\"\n{part}\n\n\
+         [[load]]\nname = \"case\"\npart = \"one\"\n{load}\n"
+    );
+    let found = solve(&[("S235", 5.0)], &body).unwrap_err();
+    let caution = found.iter().find(|f| f.code == "strength").unwrap();
+    assert_eq!(caution.weight, Weight::Caution);
+    assert!(caution.headline.contains("not judged"), "{}", caution.headline);
+    assert!(caution.headline.contains("bent open at its root"), "{}", caution.headline);
 }
 
 #[test]
