@@ -74,6 +74,11 @@ impl Along<'_> {
         let share = times(force, 1.0 / count);
         let reactions = seat.map(|(seat, group)| seat.reactions(group)).unwrap_or_default();
         let over = seat.is_some_and(|(_, group)| group.over.is_some());
+        let held = Member::Face(self.ground.support.face);
+        let counts = |s: &Station| s.member == held && s.bolts.is_empty();
+        if over && !self.stations.iter().any(counts) {
+            return Err(Reason::InLine(self.name(held)));
+        }
         let mut least: Vec<(Member, bool, Limit)> = Vec::new();
         for station in &self.stations {
             // Where the plate turns over its edge, what presses there is in no bolt's share.

@@ -12,13 +12,11 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
-use crate::strength::chord::Contour;
 use crate::strength::cut::Behind;
 use crate::strength::cut::Cut;
 use crate::strength::cut::Line;
 use crate::strength::cut::Plate;
 use crate::strength::ground::Ground;
-use crate::strength::ground::Source;
 use crate::strength::ground::Station;
 use crate::strength::limit::Member;
 use crate::strength::verdict::Reason;
@@ -108,11 +106,11 @@ pub(super) fn heel(bend: &bend::Bend) -> f64 {
 
 /// A face of the way.
 pub(super) struct Face<'a> {
-    ground: &'a Ground<'a>,
-    index: usize,
-    plate: Plate,
-    entry: Entry,
-    exit: Exit,
+    pub(super) ground: &'a Ground<'a>,
+    pub(super) index: usize,
+    pub(super) plate: Plate,
+    pub(super) entry: Entry,
+    pub(super) exit: Exit,
 }
 
 impl<'a> Face<'a> {
@@ -123,6 +121,7 @@ impl<'a> Face<'a> {
     }
 
     pub(super) fn stations(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
+        self.bridged()?;
         match (&self.entry, &self.exit) {
             (Entry::Here, Exit::Line(out)) => {
                 let across = (out.to - out.from).normalize();
@@ -140,6 +139,7 @@ impl<'a> Face<'a> {
                 let across = (into.to - into.from).normalize();
                 let toward = Vec2::new(across.y, -across.x);
                 let line = Line { at: into.from.midpoint(into.to), toward };
+                self.reached(&line, bolts)?;
                 let far = bolts.iter().map(|p| line.ahead(*p)).fold(0.0, f64::min);
                 self.row(line, (far + BESIDE, -BESIDE), Row::Across, stations)
             }
@@ -147,59 +147,6 @@ impl<'a> Face<'a> {
         }?;
         stations.extend(self.parted());
         Ok(())
-    }
-
-    /// Sections at any slant that part the whole load from all that holds the face.
-    fn parted(&self) -> Vec<Station> {
-        let (ground, sources) = (self.ground, &self.ground.sources);
-        let contour = Contour::of(ground.folded.faces[self.index].region.outer());
-        let edge = |e: &Edge| [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| e.point_at(share)).to_vec();
-        let load = match &self.entry {
-            Entry::Here => sources.iter().map(|s| s.at).collect(),
-            Entry::Line(into, _) => edge(into),
-        };
-        let held = match &self.exit {
-            Exit::Line(out) => edge(out),
-            Exit::Bolts(bolts) => bolts.clone(),
-        };
-        let inner = |places: Vec<Point>| -> Option<Vec<Point>> {
-            places.into_iter().map(|p| contour.inner(p)).collect()
-        };
-        let (Some(load), Some(held)) = (inner(load), inner(held)) else { return Vec::new() };
-        let is_here = matches!(self.entry, Entry::Here);
-        // In the hole that is loaded its own limits count.
-        let is_clear = |(line, from, to): &(Line, f64, f64)| {
-            let segment = Edge::line(line.point(*from), line.point(*to));
-            let near = |s: &Source| (segment.nearest(s.at) - s.at).hypot() < s.half + BESIDE;
-            !is_here || !sources.iter().any(near)
-        };
-        let parting = contour.parting(&load, &held).into_iter().filter(is_clear);
-        parting.map(|(line, from, to)| self.whole(line, from, to)).collect()
-    }
-
-    /// A section through which the whole load goes.
-    fn whole(&self, line: Line, from: f64, to: f64) -> Station {
-        let ground = self.ground;
-        let place = ground.flat.places[self.index];
-        let loads: Vec<usize> = (0..ground.sources.len()).collect();
-        // The path may have turned: the nearest metal takes what spreads past the section.
-        let near = |(low, high): (f64, f64)| {
-            let (middle, half) = (f64::midpoint(low, high), (high - low) / 2.0);
-            (middle.clamp(from, to) - half, middle.clamp(from, to) + half)
-        };
-        let spread = ground.spread(&line, &place, &loads).into_iter().map(near).collect();
-        Station {
-            member: Member::Face(self.index),
-            seam: false,
-            frame: ground.folded.faces[self.index].frame,
-            place,
-            spreads: vec![spread],
-            cut: self.plate.whole(line, from, to),
-            oblique: true,
-            loads,
-            bolts: Vec::new(),
-            bends: true,
-        }
     }
 
     /// Sections parallel to a line, between two distances on the load's side of it.
@@ -334,7 +281,7 @@ impl<'a> Face<'a> {
         Ok(())
     }
 
-    fn name(&self) -> String {
+    pub(super) fn name(&self) -> String {
         self.ground.part.faces[self.index].name.clone()
     }
 

@@ -81,6 +81,15 @@ pub enum Reason {
     /// What a force square to the plate spreads to misses a section.
     #[error("bending spreads at 45° from the load and from what holds `{0}` past some of its metal")]
     Spread(String),
+    /// An opening below the load, wider than the load spreads.
+    #[error("the metal of `{0}` between the load and an opening is a bridge")]
+    Bridge(String),
+    /// Bolts farther to the side than the load spreads.
+    #[error("`{0}` is a beam between its bolts: the load does not spread to them at 45°")]
+    Beam(String),
+    /// Bolts in one line, over which a plate turns, without a section that could be cut.
+    #[error("`{0}` turns over its bolts, which are in one line, and bends between them")]
+    InLine(String),
     /// The load does not act in front of what holds the part.
     #[error("the load acts in or behind what holds the part")]
     Behind,
@@ -109,6 +118,13 @@ impl Reason {
                  test"
                     .into()
             }
+            Self::Bridge(_) => "add a plate there, or make the opening narrower".into(),
+            Self::Beam(_) => {
+                "set the bolts nearer to the load, stiffen the face with a rib, or prove it by a \
+                 test"
+                    .into()
+            }
+            Self::InLine(_) => "add bolts beside the line, or prove it by a test".into(),
             Self::Behind => "name with `held` or `bolts` what holds it".into(),
         }
     }

@@ -173,7 +173,7 @@ fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     let text = format!("process = \"waterjet\"\n\n{sheets}{body}");
     let tables = Tables::shipped();
     let recipe = |wanted: &str| {
-        let mut recipes = SHIPPED.iter().chain(OURS);
+        let mut recipes = SHIPPED.iter().chain(OURS).chain(super::strength_paths::RECIPES);
         let (name, text) = recipes.find(|(name, _)| *name == wanted)?;
         Some((format!("{name}.toml"), (*text).to_owned()))
     };
@@ -192,7 +192,7 @@ fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
 }
 
 /// The verdict on the one load of a job with one part.
-fn verdict(material: &str, mm: f64, part: &str, load: &str) -> Verdict {
+pub(super) fn verdict(material: &str, mm: f64, part: &str, load: &str) -> Verdict {
     let body = format!(
         "[[part]]\nname = \"one\"\nsheet = \"{material} {mm} mm\"\n{part}\n\n\
          [[load]]\nname = \"case\"\npart = \"one\"\n{load}\n"
@@ -209,7 +209,7 @@ fn limit<'a>(verdict: &'a Verdict, rule: &str) -> &'a Limit {
     found.unwrap_or_else(|| panic!("no limit {rule}: {:#?}", verdict.limits))
 }
 
-fn governing(verdict: &Verdict) -> &Limit {
+pub(super) fn governing(verdict: &Verdict) -> &Limit {
     verdict.governing().unwrap_or_else(|| panic!("not judged: {:?}", verdict.state))
 }
 
@@ -220,7 +220,7 @@ fn together(direct: f64, sideways: f64) -> f64 {
     2.0 / (direct + root)
 }
 
-fn near(is: f64, by_hand: f64) {
+pub(super) fn near(is: f64, by_hand: f64) {
     assert!((is / by_hand - 1.0).abs() < 5e-4, "{is}, by hand {by_hand}");
 }
 
