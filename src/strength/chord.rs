@@ -137,8 +137,8 @@ impl Contour {
             let turn = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(turn));
             let toward = Vec2::new(turn.cos(), turn.sin());
             let heights = self.points.iter().map(|p| p.to_vec2().dot(toward));
-            let (low, high) = heights
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));
+            let (low, high) =
+                heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));
             for i in 0..OFFSETS {
                 let height = low + (high - low) * (f64::from(i) + 0.5) / f64::from(OFFSETS);
                 chords.extend(self.along(&Line { at: (toward * height).to_point(), toward }));
@@ -168,11 +168,18 @@ impl Contour {
             let from = corner(i);
             let others = self.corners[n + 1..].iter().map(|j| Chord { from, to: corner(j) });
             chords.extend(others.filter(|chord| self.holds(chord)));
-            let mut near: Vec<Place> = self.sides().enumerate().map(|(j, side)| {
-                let step = side.1 - side.0;
-                let share = ((from.at - side.0).dot(step) / step.dot(step)).clamp(0.0, 1.0);
-                Place { at: side.0.lerp(side.1, share), order: j as f64 + share.min(1.0 - 1e-9) }
-            }).collect();
+            let mut near: Vec<Place> = self
+                .sides()
+                .enumerate()
+                .map(|(j, side)| {
+                    let step = side.1 - side.0;
+                    let share = ((from.at - side.0).dot(step) / step.dot(step)).clamp(0.0, 1.0);
+                    Place {
+                        at: side.0.lerp(side.1, share),
+                        order: j as f64 + share.min(1.0 - 1e-9),
+                    }
+                })
+                .collect();
             near.retain(|place| (place.at - from.at).hypot() > SHORTEST);
             let far = |place: &Place| (place.at - from.at).hypot();
             near.sort_by(|a, b| far(a).total_cmp(&far(b)));

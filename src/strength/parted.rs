@@ -40,8 +40,7 @@ impl Face<'_> {
         };
         let region = &self.ground.folded.faces[self.index].region;
         let mut openings = region.holes().iter().filter(|o| !is_filled(o));
-        let is_bridge =
-            |o: &Outline| sources.iter().any(|s| reach::is_bridge(o, s, away, reach));
+        let is_bridge = |o: &Outline| sources.iter().any(|s| reach::is_bridge(o, s, away, reach));
         match openings.any(is_bridge) {
             true => Err(Reason::Bridge(self.name())),
             false => Ok(()),

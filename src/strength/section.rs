@@ -291,7 +291,8 @@ mod tests {
     fn a_plate_pulled_off_its_middle_computed_by_hand() {
         let forces = Forces { normal: 1.0, bend_in: 45.0, ..Forces::default() };
         let section = cut(&[(-60.0, 60.0)], None);
-        let worst = worst(&section, &forces, &[], &Terms { length: 10.0, ..terms() }).unwrap().unwrap();
+        let worst =
+            worst(&section, &forces, &[], &Terms { length: 10.0, ..terms() }).unwrap().unwrap();
         near(worst.times, 1.0 / (1.0 / 101_317.365_27 + 1.0 / 67_544.910_18));
         assert_eq!(worst.rule, "AISC 360-16 H1, linear");
     }

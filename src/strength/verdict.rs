@@ -79,7 +79,9 @@ pub enum Reason {
     #[error("no strength comes out for this: {0}")]
     NoFigure(&'static str),
     /// What a force square to the plate spreads to misses a section.
-    #[error("bending spreads at 45° from the load and from what holds `{0}` past some of its metal")]
+    #[error(
+        "bending spreads at 45° from the load and from what holds `{0}` past some of its metal"
+    )]
     Spread(String),
     /// An opening below the load, wider than the load spreads.
     #[error("the metal of `{0}` between the load and an opening is a bridge")]
