@@ -163,11 +163,11 @@ fn a_base_that_is_a_beam_between_its_bolts_is_not_judged() {
     assert_eq!(at("60 mm").state, State::Judged);
 }
 
-/// The shipped angle, 200 mm wide with bolts 150 mm apart, allowed a force that was no number.
+/// The shipped angle, 240 mm wide with bolts 190 mm apart, allowed a force that was no number.
 #[test]
 fn an_angle_with_its_bolts_far_apart_is_not_judged() {
     let part = "recipe = \"angle\"\n\
-                given = { width = \"200 mm\", base_holes = 2, pitch = \"150 mm\" }";
+                given = { width = \"240 mm\", base_holes = 2, pitch = \"190 mm\", gauge = \"30 mm\", base = \"50 mm\", leg = \"50 mm\" }";
     let angle = verdict("S235", 4.0, part, &load("leg", "pull", "bolts = \"base\""));
     reason(&angle);
 }
