@@ -4,15 +4,18 @@
 //! A load of the job above what the part is allowed to carry (stop), with the place that
 //! governs, what acts there, and the clause. The load is followed from its hole or edge
 //! through every face and every bend to the weld or the bolts that hold the part. On the way
-//! the plate is cut in many places: at its corners, holes and openings, along each bend, and
-//! where it is held. In each section the pull or push, shear, bending both ways and twist
+//! the plate is cut in many places: at its corners, holes and openings, along each bend,
+//! where it is held, and at every slant where one segment parts the load from what holds it. In each section the pull or push, shear, bending both ways and twist
 //! are those of equilibrium. Round a loaded hole bearing, tear-out, block shear and the eye
 //! are looked at; where the part is held the weld or the bolts with their eccentricity. Rules of
 //! shape that are not kept, and a thin tube wall under a welded foot, are cautions.
 //!
 //! *Not judged* (a caution, never a margin) is a load whose way is not followed to its end:
 //! where it is not clear what holds the part, or several things do; where a face parts and
-//! meets again; an end cap, held all round; a fillet on one side that opens at its root.
+//! meets again; an end cap, held all round; a fillet on one side that is bent or pulled open at
+//! its root; bolts in two feet; a bridge over an opening that is wider than the load spreads;
+//! a base that is a beam between bolts the load does not spread to at 45°, or turns over
+//! bolts in line and bends between them; and where a limit comes to nothing or is no number.
 //!
 //! Not looked at: how far anything bends, shock, fatigue, vibration, corrosion, the part or
 //! tube the plate stands on, peaks of stress at corners, what a welded post pries from a flat

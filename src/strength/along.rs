@@ -25,6 +25,7 @@ use crate::strength::net::Path;
 use crate::strength::section;
 use crate::strength::section::Terms;
 use crate::strength::section::Worst;
+use crate::strength::verdict::Reason;
 use crate::strength::verdict::Verdict;
 
 /// A push spreads at 30° on its way: no more of the plate buckles under it (AISC manual, part
@@ -68,11 +69,16 @@ impl Along<'_> {
         force: Space,
         seat: Option<(&Seat, &Group)>,
         verdict: &mut Verdict,
-    ) {
+    ) -> Result<(), Reason> {
         let count = self.case.points.len() as f64;
         let share = times(force, 1.0 / count);
         let reactions = seat.map(|(seat, group)| seat.reactions(group)).unwrap_or_default();
         let over = seat.is_some_and(|(_, group)| group.over.is_some());
+        let held = Member::Face(self.ground.support.face);
+        let counts = |s: &Station| s.member == held && s.bolts.is_empty();
+        if over && !self.stations.iter().any(counts) {
+            return Err(Reason::InLine(self.name(held)));
+        }
         let mut least: Vec<(Member, bool, Limit)> = Vec::new();
         for station in &self.stations {
             // Where the plate turns over its edge, what presses there is in no bolt's share.
@@ -82,7 +88,7 @@ impl Along<'_> {
             let mut actions: Vec<Action> =
                 station.loads.iter().map(|i| (self.case.points[*i], share)).collect();
             actions.extend(station.bolts.iter().map(|i| reactions[*i]));
-            let Some(limit) = self.at(station, &actions) else { continue };
+            let Some(limit) = self.at(station, &actions)? else { continue };
             let same =
                 |l: &&mut (Member, bool, Limit)| (l.0, l.1) == (station.member, station.seam);
             match least.iter_mut().find(same) {
@@ -95,6 +101,7 @@ impl Along<'_> {
         for (face, path) in &self.paths {
             verdict.limits.extend(self.net(*face, path, force));
         }
+        Ok(())
     }
 
     fn terms(&self, station: &Station) -> Terms {
@@ -138,10 +145,10 @@ impl Along<'_> {
     }
 
     /// What one section allows.
-    fn at(&self, station: &Station, actions: &[Action]) -> Option<Limit> {
+    fn at(&self, station: &Station, actions: &[Action]) -> Result<Option<Limit>, Reason> {
         let (cut, half) = (&station.cut, -self.ground.part.thickness / 2.0);
         if cut.ligaments.is_empty() {
-            return None;
+            return Ok(None);
         }
         let point = |s: f64| station.frame.point(cut.line.point(s), half);
         let about = point(section::middle(cut));
@@ -150,7 +157,10 @@ impl Along<'_> {
         if !station.bends {
             forces = Forces { bend_out: 0.0, across: 0.0, torsion: 0.0, ..forces };
         }
-        let worst = section::worst(cut, &forces, &station.spreads, &self.terms(station))?;
+        let worst = section::worst(cut, &forces, &station.spreads, &self.terms(station));
+        let Some(worst) = worst.map_err(|_| Reason::Spread(self.name(station.member)))? else {
+            return Ok(None);
+        };
         let Worst { ligament, share, allowable, times, rule } = worst;
         let factor = self.case.method.yielding();
         let what = match (station.member, station.seam) {
@@ -161,7 +171,7 @@ impl Along<'_> {
         let flat = |s: f64| station.place.apply(cut.line.point(s));
         let ends = self.ends(station);
         let ligament = &cut.ligaments[ligament];
-        Some(Limit::new(what, rule, times * factor, factor).at(Section {
+        Ok(Some(Limit::new(what, rule, times * factor, factor).at(Section {
             member: station.member,
             flat: ends.map(flat),
             folded: ends.map(point),
@@ -169,7 +179,14 @@ impl Along<'_> {
             ligament: [ligament.from, ligament.to].map(flat),
             share: share.times(self.case.each),
             allowable,
-        }))
+        })))
+    }
+
+    fn name(&self, member: Member) -> String {
+        match member {
+            Member::Face(face) => self.ground.part.faces[face].name.clone(),
+            Member::Bend(bend) => self.ground.part.bends[bend].name.clone(),
+        }
     }
 
     /// Rupture of a net section, pulled and sheared.

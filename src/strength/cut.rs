@@ -144,6 +144,26 @@ impl Plate {
         crossed.collect()
     }
 
+    /// A section from place to place of the outer outline, as one ligament: every opening
+    /// in it counts as a hole; and whether it meets none but those that bolts or pins fill.
+    pub(super) fn whole(&self, line: Line, from: f64, to: f64) -> (Cut, bool) {
+        let of = |i: usize| {
+            let mut places: Vec<f64> = self.crossings(i, &line).iter().map(|c| c.s).collect();
+            places.sort_by(f64::total_cmp);
+            places.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect::<Vec<_>>()
+        };
+        let met = |i: usize| {
+            let within = of(i).into_iter().filter(|hole| hole.0 > from && hole.1 < to);
+            within.map(move |hole| (hole, i)).collect::<Vec<_>>()
+        };
+        let met: Vec<_> = (1..self.outlines.len()).flat_map(met).collect();
+        let is_filled = met.iter().all(|(_, i)| self.outlines[*i].fastener);
+        let mut holes: Vec<(f64, f64)> = met.into_iter().map(|(hole, _)| hole).collect();
+        holes.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let ligaments = vec![Ligament { from, to, holes }];
+        (Cut { line, ligaments, openings: None }, is_filled)
+    }
+
     /// The sections along a line that part `load` from `held`, which are on its two sides.
     pub(super) fn cut(
         &self,

@@ -106,11 +106,11 @@ pub(super) fn heel(bend: &bend::Bend) -> f64 {
 
 /// A face of the way.
 pub(super) struct Face<'a> {
-    ground: &'a Ground<'a>,
-    index: usize,
-    plate: Plate,
-    entry: Entry,
-    exit: Exit,
+    pub(super) ground: &'a Ground<'a>,
+    pub(super) index: usize,
+    pub(super) plate: Plate,
+    pub(super) entry: Entry,
+    pub(super) exit: Exit,
 }
 
 impl<'a> Face<'a> {
@@ -121,6 +121,7 @@ impl<'a> Face<'a> {
     }
 
     pub(super) fn stations(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
+        self.bridged()?;
         match (&self.entry, &self.exit) {
             (Entry::Here, Exit::Line(out)) => {
                 let across = (out.to - out.from).normalize();
@@ -138,11 +139,14 @@ impl<'a> Face<'a> {
                 let across = (into.to - into.from).normalize();
                 let toward = Vec2::new(across.y, -across.x);
                 let line = Line { at: into.from.midpoint(into.to), toward };
+                self.reached(&line, bolts)?;
                 let far = bolts.iter().map(|p| line.ahead(*p)).fold(0.0, f64::min);
                 self.row(line, (far + BESIDE, -BESIDE), Row::Across, stations)
             }
             (Entry::Here, Exit::Bolts(bolts)) => self.among(bolts, stations),
-        }
+        }?;
+        stations.extend(self.parted());
+        Ok(())
     }
 
     /// Sections parallel to a line, between two distances on the load's side of it.
@@ -277,7 +281,7 @@ impl<'a> Face<'a> {
         Ok(())
     }
 
-    fn name(&self) -> String {
+    pub(super) fn name(&self) -> String {
         self.ground.part.faces[self.index].name.clone()
     }
 

@@ -104,7 +104,7 @@ pub(super) fn by_weld(
         Seam { fillet, lines: weld.sides, length: weld.length, width: root.width, thickness: t };
     let forces = at_root(case, root, force);
     let limit = match seam.holds(&forces, case.method) {
-        Hold::Limit(limit) | Hold::Bent(limit) => limit,
+        Hold::Limit(limit) => limit,
         Hold::OpenRoot => return Ok(Err(Reason::OpenRoot(weld.edge.clone()))),
     };
     let across = root.along() * (root.width / 2.0);
@@ -135,7 +135,7 @@ fn alone(seam: &Seam, method: Method) -> Forces {
     let none = Forces::default();
     let of = |forces: Forces| match seam.holds(&forces, method) {
         Hold::Limit(limit) => limit.allowable(),
-        Hold::Bent(_) | Hold::OpenRoot => 0.0,
+        Hold::OpenRoot => 0.0,
     };
     Forces {
         normal: of(Forces { normal: 1.0, ..none }),

@@ -86,7 +86,10 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         spot,
     };
     match case.judged(&pinned, &places, &mut verdict)? {
-        Ok(()) => verdict.keep_least(),
+        Ok(()) => match verdict.unsound() {
+            None => verdict.keep_least(),
+            Some(reason) => verdict.refuse(reason),
+        },
         Err(reason) => verdict.refuse(reason),
     }
     if verdict.state == State::Judged && verdict.limits.is_empty() {
@@ -196,7 +199,9 @@ impl<'a> Case<'a> {
                 return Ok(Err(Reason::Foot));
             }
             self.at_holes(pinned, way, verdict);
-            along.judged(force, seat.as_ref().zip(group.as_ref()), verdict);
+            if let Err(reason) = along.judged(force, seat.as_ref().zip(group.as_ref()), verdict) {
+                return Ok(Err(reason));
+            }
             if let (Some(seat), Some(group)) = (&seat, &group) {
                 held::by_bolts(self, seat, group, verdict);
             }

@@ -54,9 +54,15 @@ pub struct Limit {
 }
 
 impl Limit {
-    /// A limit whose place is not told.
+    /// A limit whose place is not told. A force that is no number is none: it never passes
+    /// for more than another limit, and no load with such a limit is judged.
     pub const fn new(what: &'static str, rule: &'static str, nominal: f64, factor: f64) -> Self {
-        Self { what, rule, nominal, factor, section: None }
+        Self { what, rule, nominal: sound(nominal), factor, section: None }
+    }
+
+    /// Whether it allows anything at all.
+    pub fn is_sound(&self) -> bool {
+        self.allowable().is_finite() && self.allowable() > 0.0
     }
 
     /// The force that is allowed, N.
@@ -67,7 +73,7 @@ impl Limit {
     /// The limit for a whole force, of which only `share` acts this way, and that over so
     /// many `pieces`.
     pub(super) fn shared(self, share: f64, pieces: usize) -> Self {
-        Self { nominal: self.nominal * pieces as f64 / share, ..self }
+        Self { nominal: sound(self.nominal * pieces as f64 / share), ..self }
     }
 
     pub(super) fn called(self, what: &'static str) -> Self {
@@ -82,6 +88,11 @@ impl Limit {
     pub fn member(&self) -> Option<Member> {
         self.section.map(|section| section.member)
     }
+}
+
+/// A force, or 0 where it is no number or has no end, N.
+const fn sound(nominal: f64) -> f64 {
+    if nominal.is_finite() { nominal } else { 0.0 }
 }
 
 /// A face or a bend, by its index in the part.

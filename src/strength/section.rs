@@ -22,6 +22,9 @@ const SHEAR_SHAPE: f64 = 1.2;
 /// A share of a limit below this is none.
 const NOTHING: f64 = 1e-9;
 
+/// A lever of less than this bends nothing, mm.
+const LEVER: f64 = 1e-6;
+
 /// What the sections of a way have in common.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Terms {
@@ -52,6 +55,10 @@ pub(super) struct Worst {
     pub(super) rule: &'static str,
 }
 
+/// Nothing of a section counts, or less than the plate is thick.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Missed;
+
 /// A ligament in figures, mm.
 struct Piece {
     gross: f64,
@@ -74,18 +81,27 @@ pub(super) fn middle(cut: &Cut) -> f64 {
 
 /// What a section may carry of these forces; `spreads` are the stretches of the line to each
 /// of which a force square to the plate spreads. `None` when nothing acts in it.
+///
+/// # Errors
+/// When it is bent out of its plane where the load does not spread.
 pub(super) fn worst(
     cut: &Cut,
     forces: &Forces,
     spreads: &[Vec<(f64, f64)>],
     terms: &Terms,
-) -> Option<Worst> {
+) -> Result<Option<Worst>, Missed> {
     let pieces: Vec<Piece> = cut.ligaments.iter().map(|l| piece(l, spreads)).collect();
+    let counted: f64 = pieces.iter().map(|p| p.spread).sum();
+    let net: f64 = pieces.iter().map(|p| p.net).sum();
+    let is_bent = forces.bend_out.abs() > LEVER;
+    if is_bent && counted < terms.thickness.min(net) {
+        return Err(Missed);
+    }
     let shares = shares(cut, &pieces, forces, terms);
     let judged = pieces.iter().zip(shares).enumerate();
-    judged
+    Ok(judged
         .filter_map(|(i, (piece, share))| one(i, piece, share, terms))
-        .min_by(|a, b| a.times.total_cmp(&b.times))
+        .min_by(|a, b| a.times.total_cmp(&b.times)))
 }
 
 fn piece(ligament: &Ligament, spreads: &[Vec<(f64, f64)>]) -> Piece {
@@ -225,6 +241,8 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
         true => both(edge + out, pulled).min(1.0 / sideways),
         false => both(direct, sideways),
     };
+    // What is no number allows nothing: it must not pass for more than another ligament.
+    let times = if times.is_finite() { times } else { 0.0 };
     let acting = [pulled, edge, out, shear, twist].map(|share| share * times > 1e-6);
     let rule = match (method, acting) {
         (Method::Bth1(_), _) => "ASME BTH-1 section 3-2",
@@ -273,7 +291,8 @@ mod tests {
     fn a_plate_pulled_off_its_middle_computed_by_hand() {
         let forces = Forces { normal: 1.0, bend_in: 45.0, ..Forces::default() };
         let section = cut(&[(-60.0, 60.0)], None);
-        let worst = worst(&section, &forces, &[], &Terms { length: 10.0, ..terms() }).unwrap();
+        let worst =
+            worst(&section, &forces, &[], &Terms { length: 10.0, ..terms() }).unwrap().unwrap();
         near(worst.times, 1.0 / (1.0 / 101_317.365_27 + 1.0 / 67_544.910_18));
         assert_eq!(worst.rule, "AISC 360-16 H1, linear");
     }
@@ -286,7 +305,7 @@ mod tests {
     fn an_open_frame_computed_by_hand() {
         let section = cut(&[(-30.0, -24.0), (24.0, 30.0)], Some((-34.0, 14.0)));
         let forces = Forces { shear: 1.0, bend_in: 48.0, ..Forces::default() };
-        let worst = worst(&section, &forces, &[], &terms()).unwrap();
+        let worst = worst(&section, &forces, &[], &terms()).unwrap().unwrap();
         near(worst.share.normal.abs(), 1.069_672_131);
         near(worst.share.shear, 0.5);
         near(worst.share.bend_in, 5.0 + 0.118_852_459);
@@ -298,7 +317,7 @@ mod tests {
         let mut section = cut(&[(-30.0, 30.0)], None);
         section.ligaments[0].holes = vec![(-10.0, 10.0)];
         let terms = Terms { length: 1.0, ..terms() };
-        let bent = |forces: Forces| worst(&section, &forces, &[], &terms).unwrap().times;
+        let bent = |forces: Forces| worst(&section, &forces, &[], &terms).unwrap().unwrap().times;
         near(bent(Forces { bend_out: 1.0, ..Forces::default() }), 40.0 * 36.0 / 4.0 * 235.0 / 1.67);
         let elastic = 6.0 * (60.0_f64.powi(3) - 20.0_f64.powi(3)) / 12.0 / 30.0;
         let plastic: f64 = 2.0 * 6.0 * 20.0 * 20.0;
@@ -313,7 +332,7 @@ mod tests {
     fn torsion_computed_by_hand() {
         let section = cut(&[(-20.0, 20.0)], None);
         let forces = Forces { torsion: 1.0, ..Forces::default() };
-        let worst = worst(&section, &forces, &[], &terms()).unwrap();
+        let worst = worst(&section, &forces, &[], &terms()).unwrap().unwrap();
         near(worst.times, 0.6 * 235.0 * 18.0 * 38.0 / 1.67);
     }
 }

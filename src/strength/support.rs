@@ -108,6 +108,9 @@ impl Support<'_> {
     }
 }
 
+/// What holds a part, or why it is not clear, or what the job names that is not there.
+type Found<'a> = Result<Result<Support<'a>, Reason>, Fault>;
+
 /// What holds a part against a load: what the job names, else what the recipe offers.
 ///
 /// # Errors
@@ -123,20 +126,26 @@ pub(super) fn support<'a>(
             self::held(part, load, spot, held)?.ok();
             Ok(Err(Reason::Several(named)))
         }
-        (_, Some(bolts)) => self::bolts(part, load, bolts).map(Ok),
+        (_, Some(bolts)) => self::bolts(part, load, bolts),
         (Some(held), None) => self::held(part, load, spot, held),
         (None, None) => Ok(offered(part, load, spot)),
     }
 }
 
-fn bolts<'a>(part: &'a Part, load: &Load, name: &str) -> Result<Support<'a>, Fault> {
-    let found = part.faces.iter().enumerate().find_map(|(face, f)| group(face, f, name));
-    let found = found.ok_or_else(|| Fault::NoSuchBolts(name.to_owned()))?;
+fn bolts<'a>(part: &'a Part, load: &Load, name: &str) -> Found<'a> {
+    let faces = part.faces.iter().enumerate();
+    let mut found = faces.filter_map(|(face, drawn)| group(face, drawn, name));
+    let first = found.next().ok_or_else(|| Fault::NoSuchBolts(name.to_owned()))?;
+    let others: Vec<Support> = found.collect();
     let loaded = |h: &&Hole| matches!(&load.at, At::Hole(name) if place::is_of(h, name));
-    match &found.by {
-        By::Bolts(_, holes) if holes.iter().any(loaded) => Err(Fault::NoReach),
-        _ => Ok(found),
+    if matches!(&first.by, By::Bolts(_, holes) if holes.iter().any(loaded)) {
+        return Err(Fault::NoReach);
     }
+    if others.is_empty() {
+        return Ok(Ok(first));
+    }
+    let in_face = |s: &Support| format!("bolts `{name}` in `{}`", part.faces[s.face].name);
+    Ok(Err(Reason::Several(std::iter::once(&first).chain(&others).map(in_face).collect())))
 }
 
 /// The holes of one name in a face.

@@ -75,6 +75,23 @@ pub enum Reason {
     /// Metal that parts and meets again in a way that is not looked at.
     #[error("the way of the load through `{0}` parts and meets again: statically indeterminate")]
     Branched(String),
+    /// A limit that is 0, or no number: what it is of.
+    #[error("no strength comes out for this: {0}")]
+    NoFigure(&'static str),
+    /// What a force square to the plate spreads to misses a section.
+    #[error(
+        "bending spreads at 45° from the load and from what holds `{0}` past some of its metal"
+    )]
+    Spread(String),
+    /// An opening below the load, wider than the load spreads.
+    #[error("the metal of `{0}` between the load and an opening is a bridge")]
+    Bridge(String),
+    /// Bolts farther to the side than the load spreads.
+    #[error("`{0}` is a beam between its bolts: the load does not spread to them at 45°")]
+    Beam(String),
+    /// Bolts in one line, over which a plate turns, without a section that could be cut.
+    #[error("`{0}` turns over its bolts, which are in one line, and bends between them")]
+    InLine(String),
     /// The load does not act in front of what holds the part.
     #[error("the load acts in or behind what holds the part")]
     Behind,
@@ -97,6 +114,19 @@ impl Reason {
             Self::Foot => "add `foot = \"40 mm\"`, the width of what stands on the plate".into(),
             Self::OpenRoot(_) => "weld it on both sides, or prove it by a test".into(),
             Self::Branched(_) => "name another support, or prove it by a test".into(),
+            Self::NoFigure(_) => "change the dimensions there, or prove it by a test".into(),
+            Self::Spread(_) => {
+                "set what holds it nearer to the load, stiffen it with a rib, or prove it by a \
+                 test"
+                    .into()
+            }
+            Self::Bridge(_) => "add a plate there, or make the opening narrower".into(),
+            Self::Beam(_) => {
+                "set the bolts nearer to the load, stiffen the face with a rib, or prove it by a \
+                 test"
+                    .into()
+            }
+            Self::InLine(_) => "add bolts beside the line, or prove it by a test".into(),
             Self::Behind => "name with `held` or `bolts` what holds it".into(),
         }
     }
@@ -137,6 +167,12 @@ impl Verdict {
         self.assumed = said;
         self.not_judged.sort_unstable();
         self.not_judged.dedup();
+    }
+
+    /// The first limit that allows nothing.
+    pub(super) fn unsound(&self) -> Option<Reason> {
+        let unsound = self.limits.iter().find(|limit| !limit.is_sound());
+        unsound.map(|limit| Reason::NoFigure(limit.what))
     }
 
     /// Leaves no margin: what was found so far holds for a part of the way only.

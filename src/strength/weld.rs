@@ -106,9 +106,8 @@ pub(super) struct Seam {
 pub(super) enum Hold {
     /// So many times what acts.
     Limit(Limit),
-    /// Nothing: one fillet that is bent open at its root, which J2 does not allow to count on.
-    Bent(Limit),
-    /// It is pulled open at its root, off its middle.
+    /// One fillet that is bent or pulled open at its root, on which J2.2b does not allow to
+    /// count.
     OpenRoot,
 }
 
@@ -125,11 +124,8 @@ impl Seam {
         let direct = [forces.normal, forces.shear, forces.across].map(|f| f * even);
         let corners = self.corners(forces);
         let opens = corners.iter().any(|m| direct[0] + m[0] > NOTHING * even);
-        if self.lines < 2 && forces.bend_out.abs() > NOTHING * self.length {
-            let (what, rule) = ("fillet on one side, bent open at its root", "AISC 360-16 J2.2b");
-            return Hold::Bent(Limit::new(what, rule, 0.0, method.rupture()));
-        }
-        if self.lines < 2 && opens {
+        let is_bent = forces.bend_out.abs() > NOTHING * self.length;
+        if self.lines < 2 && (opens || is_bent) {
             return Hold::OpenRoot;
         }
         let straight = length(direct);
@@ -186,7 +182,7 @@ mod tests {
         let (bend_in, bend_out) = (shear * reach, across * reach);
         let forces = Forces { normal, shear, across, bend_in, bend_out, torsion: 0.0 };
         match seam.holds(&forces, Method::Aisc360) {
-            Hold::Limit(limit) | Hold::Bent(limit) => limit,
+            Hold::Limit(limit) => limit,
             Hold::OpenRoot => panic!("{seam:?} opens"),
         }
     }
@@ -277,7 +273,7 @@ mod tests {
         let pulled = Forces { normal: 1.0, ..Forces::default() };
         assert_eq!(one.holds(&pulled, Method::Aisc360), Hold::OpenRoot);
         let bent = Forces { bend_out: 30.0, across: 1.0, ..Forces::default() };
-        assert!(matches!(one.holds(&bent, Method::Aisc360), Hold::Bent(l) if l.nominal == 0.0));
+        assert_eq!(one.holds(&bent, Method::Aisc360), Hold::OpenRoot);
         assert!(matches!(one.holds(&pulled.times(-1.0), Method::Aisc360), Hold::Limit(_)));
     }
 

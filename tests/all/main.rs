@@ -50,6 +50,7 @@ mod parts {
     mod relations;
     mod shapes;
     mod strength;
+    mod strength_paths;
 }
 
 /// Parts on sheets.

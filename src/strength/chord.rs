@@ -1,0 +1,214 @@
+//! Segments that part a face by themselves.
+//!
+//! A path may turn in the plane of its face, and the metal may be least at any slant: so
+//! the outline is cut along parallel lines in all directions, and where it is narrowest
+//! at its re-entrant corners.
+
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::strength::cut::Line;
+
+/// Directions of the lines, over half a turn. Our choice.
+const DIRECTIONS: u32 = 12;
+/// Lines in each direction. Our choice.
+const OFFSETS: u32 = 60;
+/// Pieces of an arc of the outline, and how many of these count as one corner.
+const PIECES: u32 = 32;
+const PER_CORNER: usize = 4;
+/// Most re-entrant corners that are joined. Our choice.
+const MOST_CORNERS: usize = 64;
+/// Other sides to which the shortest way is looked for from a corner. Our choice.
+const MOST_SIDES: usize = 24;
+/// A place of an outline is moved so far into its metal, mm.
+const INTO: f64 = 2e-3;
+/// A shorter segment parts nothing, mm.
+const SHORTEST: f64 = 1e-2;
+
+/// An outline in straight pieces, anticlockwise.
+pub(super) struct Contour {
+    points: Vec<Point>,
+    corners: Vec<usize>,
+}
+
+/// A place of an outline: the number of its piece, and the share of that.
+#[derive(Clone, Copy)]
+struct Place {
+    at: Point,
+    order: f64,
+}
+
+/// A segment inside an outline, from place to place of it.
+#[derive(Clone, Copy)]
+pub(super) struct Chord {
+    from: Place,
+    to: Place,
+}
+
+impl Chord {
+    /// Its line through its first end, the load on its right; and how long it is, mm.
+    fn line(&self) -> (Line, f64) {
+        let step = self.to.at - self.from.at;
+        let along = step.normalize();
+        (Line { at: self.from.at, toward: Vec2::new(along.y, -along.x) }, step.hypot())
+    }
+
+    fn turned(&self) -> Self {
+        Self { from: self.to, to: self.from }
+    }
+}
+
+impl Contour {
+    pub(super) fn of(outline: &Outline) -> Self {
+        let mut points: Vec<(Point, bool)> = Vec::new();
+        for edge in outline.edges() {
+            let count = if edge.arc().is_some() { PIECES } else { 1 };
+            let at = |i: u32| edge.point_at(f64::from(i) / f64::from(count));
+            points.extend((0..count).map(|i| (at(i), i as usize % PER_CORNER == 0)));
+        }
+        let count = points.len();
+        let area: f64 = (0..count)
+            .map(|i| points[i].0.to_vec2().cross(points[(i + 1) % count].0.to_vec2()))
+            .sum();
+        if area < 0.0 {
+            points.reverse();
+        }
+        let bends_in = |i: &usize| {
+            let (before, after) = (points[(i + count - 1) % count].0, points[(i + 1) % count].0);
+            let (into, out) = (points[*i].0 - before, after - points[*i].0);
+            points[*i].1 && into.cross(out) < -1e-6 * into.hypot() * out.hypot()
+        };
+        let corners = (0..count).filter(bends_in).take(MOST_CORNERS).collect();
+        Self { points: points.into_iter().map(|p| p.0).collect(), corners }
+    }
+
+    fn sides(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
+        let next = self.points.iter().cycle().skip(1);
+        self.points.iter().copied().zip(next.copied())
+    }
+
+    /// A place of the outline, or one inside it, moved into its metal.
+    pub(super) fn inner(&self, p: Point) -> Option<Point> {
+        let moved = (0..16).map(|i| {
+            let turn = Angle::from_degrees(22.5 * f64::from(i));
+            p + Vec2::new(turn.cos(), turn.sin()) * INTO
+        });
+        // Clear of the outline: at a corner many ways lead out.
+        let (sum, count) = moved
+            .filter(|q| contains(&self.points, *q))
+            .fold((Vec2::ZERO, 0.0), |(sum, n), q| (sum + q.to_vec2(), n + 1.0));
+        (count > 0.0).then(|| (sum / count).to_point())
+    }
+
+    /// Of all chords those that part all of `load` from all of `held`, as lines whose
+    /// `toward` is on the load's side, each with where it begins and ends.
+    pub(super) fn parting(&self, load: &[Point], held: &[Point]) -> Vec<(Line, f64, f64)> {
+        let mut chords = self.parallel();
+        chords.extend(self.shortest());
+        let parts = |chord: &Chord| {
+            let piece = self.right_of(chord);
+            let is_in = |p: &Point| contains(&piece, *p);
+            if load.iter().all(is_in) && !held.iter().any(is_in) {
+                return Some(chord.line());
+            }
+            let is_turned = held.iter().all(is_in) && !load.iter().any(is_in);
+            is_turned.then(|| chord.turned().line())
+        };
+        let found = chords.iter().filter_map(parts);
+        found.filter(|(_, long)| *long > SHORTEST).map(|(line, long)| (line, 0.0, long)).collect()
+    }
+
+    /// What of the outline is on the right of a chord.
+    fn right_of(&self, chord: &Chord) -> Vec<Point> {
+        let (from, to) = (chord.from, chord.to);
+        let count = self.points.len();
+        let (first, last) = (from.order.floor() as usize, to.order.floor() as usize);
+        let is_straight_on = first == last && to.order >= from.order;
+        let steps = if is_straight_on { 0 } else { (last + count - first - 1) % count + 1 };
+        let between = (1..=steps).map(|i| self.points[(first + i) % count]);
+        std::iter::once(from.at).chain(between).chain(std::iter::once(to.at)).collect()
+    }
+
+    /// The chords along parallel lines in all directions.
+    fn parallel(&self) -> Vec<Chord> {
+        let mut chords = Vec::new();
+        for turn in 0..DIRECTIONS {
+            let turn = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(turn));
+            let toward = Vec2::new(turn.cos(), turn.sin());
+            let heights = self.points.iter().map(|p| p.to_vec2().dot(toward));
+            let (low, high) =
+                heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));
+            for i in 0..OFFSETS {
+                let height = low + (high - low) * (f64::from(i) + 0.5) / f64::from(OFFSETS);
+                chords.extend(self.along(&Line { at: (toward * height).to_point(), toward }));
+            }
+        }
+        chords
+    }
+
+    fn along(&self, line: &Line) -> Vec<Chord> {
+        let crossed = self.sides().enumerate().filter_map(|(i, (from, to))| {
+            let (a, b) = (line.ahead(from), line.ahead(to));
+            ((a >= 0.0) != (b >= 0.0)).then(|| {
+                let share = a / (a - b);
+                Place { at: from.lerp(to, share), order: i as f64 + share.min(1.0 - 1e-9) }
+            })
+        });
+        let mut places: Vec<Place> = crossed.collect();
+        places.sort_by(|a, b| line.place(a.at).total_cmp(&line.place(b.at)));
+        places.chunks_exact(2).map(|pair| Chord { from: pair[0], to: pair[1] }).collect()
+    }
+
+    /// The chords between re-entrant corners, and from each to the side nearest to it.
+    fn shortest(&self) -> Vec<Chord> {
+        let corner = |i: &usize| Place { at: self.points[*i], order: *i as f64 };
+        let mut chords = Vec::new();
+        for (n, i) in self.corners.iter().enumerate() {
+            let from = corner(i);
+            let others = self.corners[n + 1..].iter().map(|j| Chord { from, to: corner(j) });
+            chords.extend(others.filter(|chord| self.holds(chord)));
+            let mut near: Vec<Place> = self
+                .sides()
+                .enumerate()
+                .map(|(j, side)| {
+                    let step = side.1 - side.0;
+                    let share = ((from.at - side.0).dot(step) / step.dot(step)).clamp(0.0, 1.0);
+                    Place {
+                        at: side.0.lerp(side.1, share),
+                        order: j as f64 + share.min(1.0 - 1e-9),
+                    }
+                })
+                .collect();
+            near.retain(|place| (place.at - from.at).hypot() > SHORTEST);
+            let far = |place: &Place| (place.at - from.at).hypot();
+            near.sort_by(|a, b| far(a).total_cmp(&far(b)));
+            let ways = near.iter().take(MOST_SIDES).map(|to| Chord { from, to: *to });
+            chords.extend(ways.into_iter().find(|chord| self.holds(chord)));
+        }
+        chords
+    }
+
+    /// Whether a segment runs inside the outline.
+    fn holds(&self, chord: &Chord) -> bool {
+        let (a, b) = (chord.from.at, chord.to.at);
+        let step = b - a;
+        let is_between = |p: Point, q: Point| {
+            let (of_p, of_q) = (step.cross(p - a), step.cross(q - a));
+            let (of_a, of_b) = ((q - p).cross(a - p), (q - p).cross(b - p));
+            let apart = |x: f64, y: f64| x * y < 0.0 && x.abs().min(y.abs()) > 1e-6;
+            apart(of_p, of_q) && apart(of_a, of_b)
+        };
+        let inside = [0.02, 0.5, 0.98].iter().all(|t| contains(&self.points, a.lerp(b, *t)));
+        step.hypot() > SHORTEST && inside && !self.sides().any(|(p, q)| is_between(p, q))
+    }
+}
+
+/// Whether a polygon holds a point: an odd number of its sides is above it.
+fn contains(polygon: &[Point], p: Point) -> bool {
+    let next = polygon.iter().cycle().skip(1);
+    let is_above = |(a, b): &(&Point, &Point)| {
+        (a.x > p.x) != (b.x > p.x) && a.y + (b.y - a.y) * (p.x - a.x) / (b.x - a.x) > p.y
+    };
+    polygon.iter().zip(next).filter(is_above).count() % 2 == 1
+}

@@ -1,0 +1,123 @@
+//! The sections through which all of a load goes, and where it does not reach them.
+
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::strength::chord::Contour;
+use crate::strength::cut::Line;
+use crate::strength::face::BESIDE;
+use crate::strength::face::Entry;
+use crate::strength::face::Exit;
+use crate::strength::face::Face;
+use crate::strength::ground::Source;
+use crate::strength::ground::Station;
+use crate::strength::limit::Member;
+use crate::strength::reach;
+use crate::strength::verdict::Reason;
+
+impl Face<'_> {
+    /// Whether an opening below the load is wider than the load spreads until there.
+    pub(super) fn bridged(&self) -> Result<(), Reason> {
+        let (Entry::Here, sources) = (&self.entry, &self.ground.sources) else { return Ok(()) };
+        let (away, reach) = match &self.exit {
+            Exit::Line(out) => {
+                let across = (out.to - out.from).normalize();
+                (Vec2::new(-across.y, across.x), f64::INFINITY)
+            }
+            Exit::Bolts(bolts) => {
+                let to = |s: &Source| bolts.iter().map(|p| (s.at - *p).hypot()).fold(0.0, f64::max);
+                let Some(line) = self.ground.lines().into_iter().find(|l| l.0 == self.index) else {
+                    return Ok(());
+                };
+                (line.1.toward, sources.iter().map(to).fold(0.0, f64::max))
+            }
+        };
+        let filled = &self.ground.fasteners[self.index];
+        let is_filled = |o: &&Outline| {
+            let centre = o.circle().map(|(centre, _)| centre);
+            filled.iter().any(|h| centre.is_some_and(|c| (h.at - c).hypot() < 1e-3))
+        };
+        let region = &self.ground.folded.faces[self.index].region;
+        let mut openings = region.holes().iter().filter(|o| !is_filled(o));
+        let is_bridge = |o: &Outline| sources.iter().any(|s| reach::is_bridge(o, s, away, reach));
+        match openings.any(is_bridge) {
+            true => Err(Reason::Bridge(self.name())),
+            false => Ok(()),
+        }
+    }
+
+    /// Whether the load that comes in over a bend spreads to each of the bolts.
+    pub(super) fn reached(&self, line: &Line, bolts: &[Point]) -> Result<(), Reason> {
+        if bolts.iter().any(|p| line.ahead(*p) > -BESIDE) {
+            return Err(Reason::Behind);
+        }
+        let Entry::Line(_, heel) = &self.entry else { return Ok(()) };
+        let every: Vec<usize> = (0..self.ground.sources.len()).collect();
+        let spread = self.ground.spread(line, &self.ground.flat.places[self.index], &every);
+        let is_reached = |p: &Point| {
+            let (at, far) = (line.place(*p), heel + line.ahead(*p).abs());
+            reach::common(&spread, (at - far, at + far)) >= self.ground.part.thickness
+        };
+        match bolts.iter().all(is_reached) {
+            true => Ok(()),
+            false => Err(Reason::Beam(self.name())),
+        }
+    }
+
+    /// Sections at any slant that part the whole load from all that holds the face.
+    pub(super) fn parted(&self) -> Vec<Station> {
+        let (ground, sources) = (self.ground, &self.ground.sources);
+        let contour = Contour::of(ground.folded.faces[self.index].region.outer());
+        let edge = |e: &Edge| [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| e.point_at(share)).to_vec();
+        let load = match &self.entry {
+            Entry::Here => sources.iter().map(|s| s.at).collect(),
+            Entry::Line(into, _) => edge(into),
+        };
+        let held = match &self.exit {
+            Exit::Line(out) => edge(out),
+            Exit::Bolts(bolts) => bolts.clone(),
+        };
+        let inner = |places: Vec<Point>| -> Option<Vec<Point>> {
+            places.into_iter().map(|p| contour.inner(p)).collect()
+        };
+        let (Some(load), Some(held)) = (inner(load), inner(held)) else { return Vec::new() };
+        let is_here = matches!(self.entry, Entry::Here);
+        // In the hole that is loaded its own limits count.
+        let is_clear = |(line, from, to): &(Line, f64, f64)| {
+            let segment = Edge::line(line.point(*from), line.point(*to));
+            let near = |s: &Source| (segment.nearest(s.at) - s.at).hypot() < s.half + BESIDE;
+            !is_here || !sources.iter().any(near)
+        };
+        let parting = contour.parting(&load, &held).into_iter().filter(is_clear);
+        parting.map(|(line, from, to)| self.whole(line, from, to)).collect()
+    }
+
+    /// A section through which the whole load goes.
+    fn whole(&self, line: Line, from: f64, to: f64) -> Station {
+        let ground = self.ground;
+        let place = ground.flat.places[self.index];
+        let loads: Vec<usize> = (0..ground.sources.len()).collect();
+        // The path may have turned: the nearest metal takes what spreads past the section.
+        let near = |(low, high): (f64, f64)| {
+            let (middle, half) = (f64::midpoint(low, high), (high - low) / 2.0);
+            (middle.clamp(from, to) - half, middle.clamp(from, to) + half)
+        };
+        let spread = ground.spread(&line, &place, &loads).into_iter().map(near).collect();
+        // What openings leave bends out of the plane piece by piece: the sections across the
+        // path look at that.
+        let (cut, bends) = self.plate.whole(line, from, to);
+        Station {
+            member: Member::Face(self.index),
+            seam: false,
+            frame: ground.folded.faces[self.index].frame,
+            place,
+            spreads: vec![spread],
+            cut,
+            oblique: true,
+            loads,
+            bolts: Vec::new(),
+            bends,
+        }
+    }
+}
