@@ -65,7 +65,7 @@ impl Contour {
         for edge in outline.edges() {
             let count = if edge.arc().is_some() { PIECES } else { 1 };
             let at = |i: u32| edge.point_at(f64::from(i) / f64::from(count));
-            points.extend((0..count).map(|i| (at(i), i as usize % PER_CORNER == 0)));
+            points.extend((0..count).map(|i| (at(i), (i as usize).is_multiple_of(PER_CORNER))));
         }
         let count = points.len();
         let area: f64 = (0..count)

@@ -104,7 +104,7 @@ pub(super) fn by_weld(
         Seam { fillet, lines: weld.sides, length: weld.length, width: root.width, thickness: t };
     let forces = at_root(case, root, force);
     let limit = match seam.holds(&forces, case.method) {
-        Hold::Limit(limit) => limit,
+        Hold::Limit(limit) => *limit,
         Hold::OpenRoot => return Ok(Err(Reason::OpenRoot(weld.edge.clone()))),
     };
     let across = root.along() * (root.width / 2.0);

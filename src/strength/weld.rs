@@ -102,10 +102,10 @@ pub(super) struct Seam {
 }
 
 /// What a seam holds.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) enum Hold {
     /// So many times what acts.
-    Limit(Limit),
+    Limit(Box<Limit>),
     /// One fillet that is bent or pulled open at its root, on which J2.2b does not allow to
     /// count.
     OpenRoot,
@@ -145,7 +145,7 @@ impl Seam {
             true => "AISC 360-16 J2-4, J2-5",
             false => "AISC 360-16 J2-4, elastic",
         };
-        Hold::Limit(Limit::new("fillet weld", rule, nominal, method.rupture()))
+        Hold::Limit(Box::new(Limit::new("fillet weld", rule, nominal, method.rupture())))
     }
 
     /// What the moments add per mm at the ends of each line: square to the seam, along it and
@@ -182,7 +182,7 @@ mod tests {
         let (bend_in, bend_out) = (shear * reach, across * reach);
         let forces = Forces { normal, shear, across, bend_in, bend_out, torsion: 0.0 };
         match seam.holds(&forces, Method::Aisc360) {
-            Hold::Limit(limit) => limit,
+            Hold::Limit(limit) => *limit,
             Hold::OpenRoot => panic!("{seam:?} opens"),
         }
     }

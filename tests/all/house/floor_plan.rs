@@ -432,7 +432,7 @@ fn rings<'a>(graph: &BTreeMap<&'a str, BTreeSet<&'a str>>) -> Vec<BTreeSet<&'a s
     let ring = |file: &&'a str| -> BTreeSet<&'a str> {
         reached[file].iter().copied().filter(|other| reached[other].contains(file)).collect()
     };
-    let rings: BTreeSet<BTreeSet<&str>> = graph.keys().map(|file| ring(file)).collect();
+    let rings: BTreeSet<BTreeSet<&str>> = graph.keys().map(ring).collect();
     rings.into_iter().filter(|ring| !ring.is_empty()).collect()
 }
 

@@ -169,9 +169,9 @@ fn pieces_beyond_those_asked_for_are_told_apart() {
     let folder = shop();
     let text = format!("{HEAD}{}quantity = 2\nfill = 3\n", part("gusset", "brace"));
     fs::write(folder.path().join("filled.toml"), text).unwrap();
-    run(folder.path(), &["make", "filled.toml", "--no-drawings"])
-        .success()
-        .stdout_eq(str!["filled: 1 part, 2 pieces, 5 placed on 1 sheet, 3 of them extra in free area\n..."]);
+    run(folder.path(), &["make", "filled.toml", "--no-drawings"]).success().stdout_eq(str![
+        "filled: 1 part, 2 pieces, 5 placed on 1 sheet, 3 of them extra in free area\n..."
+    ]);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 //! refused when it is built.
 
 #[path = "../../../src/build/licences.rs"]
-mod licences;
+mod gathering;
 
 use serde_json::Value;
 use serde_json::json;
@@ -17,7 +17,7 @@ const LLVM: &str = "Apache License\nVersion 2.0, January 2004\n2. Grant of Copyr
     ---- LLVM Exceptions to the Apache 2.0 License ----";
 
 fn printed() -> String {
-    licences::answer(Command::new(env!("CARGO_BIN_EXE_platewright")).arg("licences")).unwrap()
+    gathering::answer(Command::new(env!("CARGO_BIN_EXE_platewright")).arg("licences")).unwrap()
 }
 
 /// Every crate that Cargo compiles into the program, `name version`.
@@ -25,7 +25,7 @@ fn compiled() -> Vec<String> {
     let mut tree = Command::new(env!("CARGO"));
     tree.args(["tree", "--locked", "--offline", "-e", "normal", "--prefix", "none", "-f", "{p}"]);
     tree.current_dir(env!("CARGO_MANIFEST_DIR"));
-    let tree = licences::answer(&mut tree).unwrap();
+    let tree = gathering::answer(&mut tree).unwrap();
     let name = |line: &str| {
         let mut words = line.split(' ');
         let name = words.next().unwrap();
@@ -67,15 +67,15 @@ fn our_own_licence_comes_first_and_the_fonts_is_among_the_others() {
 /// Gathered again, it is the same to the byte; each text stands there once.
 #[test]
 fn what_is_gathered_is_what_is_printed() {
-    let rustc = |argument: &[&str]| licences::answer(Command::new("rustc").args(argument)).unwrap();
+    let rustc = |argument: &[&str]| gathering::answer(Command::new("rustc").args(argument)).unwrap();
     let host = rustc(&["--print", "host-tuple"]);
     let lock = Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.lock");
-    let found = licences::resolved(Path::new(env!("CARGO")), &lock, host.trim()).unwrap();
-    let crates = licences::gather(&found).unwrap();
+    let found = gathering::resolved(Path::new(env!("CARGO")), &lock, host.trim()).unwrap();
+    let crates = gathering::gather(&found).unwrap();
     let (toolchain, version) = (rustc(&["--print", "sysroot"]), rustc(&["--version"]));
-    let library = licences::standard::library(Path::new(toolchain.trim()), version.trim());
-    assert!(printed().ends_with(&licences::page(&crates, &library)));
-    assert!(licences::page(&crates, &Err("none".into())).contains("came without its notices"));
+    let library = gathering::standard::library(Path::new(toolchain.trim()), version.trim());
+    assert!(printed().ends_with(&gathering::page(&crates, &library)));
+    assert!(gathering::page(&crates, &Err("none".into())).contains("came without its notices"));
 }
 
 /// What Cargo would say of a program with one crate that holds these files.
@@ -109,8 +109,8 @@ fn crafted(folder: &Path, name: &str, licence: &Value, files: &[(&str, &str)]) -
 /// The page for a crate `loose` with these files, or why it is refused.
 fn tried(licence: &Value, files: &[(&str, &str)]) -> Result<String, String> {
     let folder = TempDir::new().unwrap();
-    match licences::gather(&crafted(folder.path(), "loose", licence, files)) {
-        Ok(crates) => Ok(licences::page(&crates, &Err("none".into()))),
+    match gathering::gather(&crafted(folder.path(), "loose", licence, files)) {
+        Ok(crates) => Ok(gathering::page(&crates, &Err("none".into()))),
         Err(refused) => Err(refused.join("\n")),
     }
 }
@@ -152,7 +152,7 @@ fn one_licence_of_several_is_enough_where_the_crate_says_or() {
 fn a_standard_text_says_that_it_is_one() {
     let folder = TempDir::new().unwrap();
     let found = crafted(folder.path(), "i_key_sort", &json!("MIT"), &[]);
-    let page = licences::page(&licences::gather(&found).unwrap(), &Err("none".into()));
+    let page = gathering::page(&gathering::gather(&found).unwrap(), &Err("none".into()));
     assert!(page.contains("The sources of i_key_sort 1.2.3 hold no text of their licence."));
     assert!(page.contains("Copyright (c) A. Author\n\nPermission is hereby granted"), "{page}");
 }
