@@ -185,7 +185,12 @@ fn a_strip_that_turns_over_its_bolts_in_line_is_not_judged() {
 /// Two feet share a load by their stiffness.
 #[test]
 fn bolts_of_one_name_in_two_feet_are_not_judged() {
-    let hat = verdict("S235", 4.0, "recipe = \"paths-hat\"", &load("eye", "pull", "pin = \"8 mm\"\nbolts = \"b\""));
+    let hat = verdict(
+        "S235",
+        4.0,
+        "recipe = \"paths-hat\"",
+        &load("eye", "pull", "pin = \"8 mm\"\nbolts = \"b\""),
+    );
     assert!(matches!(reason(&hat), Reason::Several(ways) if ways.len() == 2));
 }
 
