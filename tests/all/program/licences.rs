@@ -67,7 +67,8 @@ fn our_own_licence_comes_first_and_the_fonts_is_among_the_others() {
 /// Gathered again, it is the same to the byte; each text stands there once.
 #[test]
 fn what_is_gathered_is_what_is_printed() {
-    let rustc = |argument: &[&str]| gathering::answer(Command::new("rustc").args(argument)).unwrap();
+    let rustc =
+        |argument: &[&str]| gathering::answer(Command::new("rustc").args(argument)).unwrap();
     let host = rustc(&["--print", "host-tuple"]);
     let lock = Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.lock");
     let found = gathering::resolved(Path::new(env!("CARGO")), &lock, host.trim()).unwrap();
