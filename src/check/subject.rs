@@ -50,7 +50,7 @@ pub struct Subject<'a> {
     pub nut: Option<&'a NutFit>,
     /// The sheet's row in the table of materials.
     pub material: &'a Row,
-    /// The row of the way of cutting.
+    /// The row of the cutting process.
     pub process: &'a Row,
     /// All tables.
     pub tables: &'a Tables,

@@ -12,7 +12,7 @@ use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// A folder whose recipes and tables stand over the shipped ones: recipes as
+/// A folder whose recipes and tables override the shipped ones: recipes as
 /// `NAME.toml` or `recipes/NAME.toml`, tables as `tables/NAME.csv`.
 pub(super) struct Folder {
     path: PathBuf,

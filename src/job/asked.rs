@@ -34,7 +34,7 @@ pub struct Job {
     pub units: Units,
     /// The size of the papers and templates, where any are wanted.
     pub paper: Option<Format>,
-    /// The way of cutting, with the shop's own figures.
+    /// The cutting process, with the shop's own figures.
     pub process: Arc<Row>,
     /// The shop, where the job names one.
     pub shop: Option<Arc<Shop>>,
