@@ -152,8 +152,15 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
                 None => values.params.get("thickness").and_then(values::as_length)?,
             };
             let length = values.length(&mortise.width)? + 2.0 * fit;
-            let relief = tongue::relief(mortise.relief.as_ref(), values)?;
-            (HoleSize::Mortise { width: plate + 2.0 * fit, length, relief }, None)
+            let width = plate + 2.0 * fit;
+            let given = mortise.relief.as_ref();
+            let relief = tongue::relief(given, values)?;
+            let relief = if given.is_some() {
+                relief
+            } else {
+                tongue::in_slot(relief, width.min(length), values)
+            };
+            (HoleSize::Mortise { width, length, relief }, None)
         }
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })

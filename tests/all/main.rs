@@ -45,6 +45,7 @@ mod publications {
 
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
+    mod defaults;
     mod families;
     mod links;
     mod relations;
