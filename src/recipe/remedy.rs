@@ -35,8 +35,8 @@ pub(super) fn help(at: &Evaluator, require: &Require) -> String {
         .partition(|name| require.otherwise.contains(&format!("`{name}`")));
     for inputs in [named, other] {
         let sizes = inputs.iter().filter_map(|name| size(at, &kept, name));
-        let rows = inputs.iter().filter_map(|name| row(at, &kept, name));
-        let choices: Vec<String> = sizes.chain(rows).take(MAX_CHOICES).collect();
+        let words = inputs.iter().filter_map(|name| word(at, &kept, name));
+        let choices: Vec<String> = sizes.chain(words).take(MAX_CHOICES).collect();
         if !choices.is_empty() {
             return format!("write {}", choices.join(" or "));
         }
@@ -121,16 +121,21 @@ fn nearest(at: &Evaluator, kept: &[&Require], name: &str, now: Quantity, step: f
     Some(if (before - now.value) * step > 0.0 && good(before) { before } else { best })
 }
 
-/// An input that is a row of a table, with the nearest row that holds, as it is typed.
-fn row(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
-    let Kind::Row(table) = &at.recipe.inputs.get(name)?.kind else { return None };
-    let Some(Value::Row(now)) = at.value(name) else { return None };
-    let rows: Vec<_> = at.tables.table(table)?.rows().collect();
-    let here = rows.iter().position(|row| row.name() == now.name())?;
-    let mut order: Vec<usize> = (0..rows.len()).collect();
+/// An input that is a row of a table or one of a few words, with the nearest that holds, as
+/// it is typed.
+fn word(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
+    let now = at.value(name)?;
+    let values: Vec<Value> = match &at.recipe.inputs.get(name)?.kind {
+        Kind::Row(table) => at.tables.table(table)?.rows().cloned().map(Value::Row).collect(),
+        Kind::Choice(words) => words.iter().map(|word| Value::Text(word.as_str().into())).collect(),
+        _ => return None,
+    };
+    let shown = |value: &Value| value.show(at.surroundings.units);
+    let here = values.iter().position(|value| shown(value) == shown(&now))?;
+    let mut order: Vec<usize> = (0..values.len()).collect();
     order.sort_by_key(|i| i.abs_diff(here));
-    let found = order.into_iter().find(|i| holds(at, kept, name, Value::Row(rows[*i].clone())))?;
-    Some(format!("`{name} = \"{}\"`", rows[found].name()))
+    let found = order.into_iter().find(|i| holds(at, kept, name, values[*i].clone()))?;
+    Some(format!("`{name} = \"{}\"`", shown(&values[found])))
 }
 
 /// Whether every limit and these requirements hold with this value of an input.
@@ -143,11 +148,7 @@ fn holds(at: &Evaluator, kept: &[&Require], name: &str, value: Value) -> bool {
         |(name, input): (&String, &_)| within_limits(&trial, name, input, values.get(name));
     values.len() == whole
         && at.recipe.inputs.iter().all(limited)
-        && at
-            .recipe
-            .requires
-            .iter()
-            .all(|r| matches!(trial.formula(&r.that), Some(Value::Flag(true))))
+        && kept.iter().all(|r| matches!(trial.formula(&r.that), Some(Value::Flag(true))))
         && findings.is_empty()
 }
 
