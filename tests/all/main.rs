@@ -37,6 +37,7 @@ mod bending {
 
 /// Figures as they were printed by others.
 mod publications {
+    mod practice;
     mod published;
     mod published_bends;
     mod published_brake;
