@@ -21,6 +21,7 @@ use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
+use crate::recipe::Mortise;
 use crate::recipe::Pattern;
 
 /// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
@@ -135,35 +136,34 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             let (width, length) = (values.length(width)?, values.length(length)?);
             (HoleSize::Slot { width, length }, None)
         }
-        HoleShape::Mortise(mortise) => {
-            let fit = values.length(&mortise.fit)?;
-            if fit < 0.0 {
-                let headline =
-                    format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
-                values.findings.add(
-                    Finding::stop("hole", headline)
-                        .at(mortise.fit.span, "")
-                        .help("write `fit = \"0.1 mm\"`, the clearance on each side"),
-                );
-                return None;
-            }
-            let plate = match &mortise.plate {
-                Some(plate) => values.length(plate)?,
-                None => values.params.get("thickness").and_then(values::as_length)?,
-            };
-            let length = values.length(&mortise.width)? + 2.0 * fit;
-            let width = plate + 2.0 * fit;
-            let given = mortise.relief.as_ref();
-            let relief = tongue::relief(given, values)?;
-            let relief = if given.is_some() {
-                relief
-            } else {
-                tongue::in_slot(relief, width.min(length), values)
-            };
-            (HoleSize::Mortise { width, length, relief }, None)
-        }
+        HoleShape::Mortise(mortise) => (tongue_slot(mortise, values)?, None),
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
+}
+
+/// The slot that takes a tongue.
+fn tongue_slot(mortise: &Mortise, values: &Values) -> Option<HoleSize> {
+    let fit = values.length(&mortise.fit)?;
+    if fit < 0.0 {
+        let headline = format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
+        values.findings.add(
+            Finding::stop("hole", headline)
+                .at(mortise.fit.span, "")
+                .help("write `fit = \"0.1 mm\"`, the clearance on each side"),
+        );
+        return None;
+    }
+    let plate = match &mortise.plate {
+        Some(plate) => values.length(plate)?,
+        None => values.params.get("thickness").and_then(values::as_length)?,
+    };
+    let length = values.length(&mortise.width)? + 2.0 * fit;
+    let width = plate + 2.0 * fit;
+    let given = mortise.relief.as_ref();
+    let relief = tongue::relief(given, values)?;
+    let relief =
+        if given.is_some() { relief } else { tongue::in_slot(relief, width.min(length), values) };
+    Some(HoleSize::Mortise { width, length, relief })
 }
 
 fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
