@@ -109,7 +109,7 @@ pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     place::place(job, solved, &Search::none()).findings
 }
 
-/// The flats with their papers and templates, for parts that are not nested.
+/// The flats with their drawings and templates, for parts that are not nested.
 ///
 /// # Errors
 /// When a file does not read back as it was drawn.

@@ -1,6 +1,6 @@
-//! Papers for the shop: pages of drawings, tables and words, as PDF and as SVG.
+//! Pages for the shop: shop drawings of drawings, tables and words, as PDF and as SVG.
 //!
-//! A paper is a list of [`Block`]s that [`flow()`] lays onto pages; it knows nothing of
+//! A drawing is a list of [`Block`]s that [`flow()`] lays onto pages; it knows nothing of
 //! jobs. A [`Template`] is printed at true size over as many pages as it needs. Everything
 //! is drawn from one kind of scene, so both formats show the same.
 
@@ -37,7 +37,7 @@ pub use self::pdf::pdf;
 pub use self::scene::Ink;
 pub use self::scene::Item;
 pub use self::scene::Page;
-pub use self::scene::Paper;
+pub use self::scene::Pages;
 pub use self::scene::Pen;
 pub use self::scene::Reading;
 pub use self::scene::Weight;
@@ -80,5 +80,5 @@ impl Format {
 /// Between two things on a page, mm.
 pub const BETWEEN: f64 = flow::BETWEEN;
 
-/// From the rim of a page to what stands on it, mm, on either side.
-pub const RIM: f64 = head::RIM;
+/// From the edge of a page to what stands on it, mm, on either side.
+pub const MARGIN: f64 = head::MARGIN;

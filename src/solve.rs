@@ -54,10 +54,10 @@ use std::sync::Arc;
 
 /// How often a part is developed anew for the tools its bends go to. Our choice: each
 /// round but the last changes the V of some bend.
-const MOST_ROUNDS: usize = 4;
+const MAX_ROUNDS: usize = 4;
 
 /// Solves and checks every line. What was found comes back even when all is well:
-/// cautions. `done` is told the number of lines finished, from any thread.
+/// cautions. `done` is called with the number of lines finished, from any thread.
 ///
 /// # Errors
 /// All findings, when one of them stops the job.
@@ -225,7 +225,7 @@ fn agreed(
     let whose = Whose { job, line, recipe };
     let mut development = whose.first()?;
     let mut developed = Vec::new();
-    for _ in 0..MOST_ROUNDS {
+    for _ in 0..MAX_ROUNDS {
         developed = self::developed(job, index, line, recipe, tables, &development)?;
         let next = whose.again(&developed)?;
         if next == development {

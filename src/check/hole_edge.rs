@@ -30,15 +30,15 @@ use crate::recipe::Kind;
 
 const CODE: &str = "hole-edge";
 
-/// Wanted from the middle of a pin's hole to the rim, in diameters of the hole.
+/// Wanted from the middle of a pin's hole to the edge, in diameters of the hole.
 const DIAMETERS: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let least = subject.by_thickness("min_web_ratio", Some("min_web"));
-    let rim = subject.flat.region.outer();
+    let outline = subject.flat.region.outer();
     let mut findings = Vec::new();
     for opening in subject.openings() {
-        let edge = outline_distance(opening.outline, rim) - opening.growth();
+        let edge = outline_distance(opening.outline, outline) - opening.growth();
         if short(edge, least) {
             let (is, needed) = (subject.show(edge.max(0.0)), subject.show(least));
             let headline =
@@ -83,7 +83,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-/// A nut that is welded into its seat pulls on the weld, not on the rim.
+/// A nut that is welded into its seat pulls on the weld, not on the edge.
 fn is_nut(subject: &Subject, through: &str) -> bool {
     let input = subject.recipe.inputs.get(through);
     input.is_some_and(|input| input.kind == Kind::Row("nut".into()))

@@ -59,7 +59,7 @@ fn leaves(subject: &Subject, mark: &FlatMark, edge: &Edge) -> bool {
         return true;
     }
     let Some(face) = mark.face else { return false };
-    let rim = subject.part.faces[face].blank.outer().moved(&flat.places[face]);
+    let edge = subject.part.faces[face].blank.outer().moved(&flat.places[face]);
     let bent = flat.bends.iter().flat_map(|b| b.tangents).any(meets);
-    bent || crosses(&rim) || !rim.contains(middle)
+    bent || crosses(&edge) || !edge.contains(middle)
 }

@@ -43,13 +43,13 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let steps = plan.steps.iter().filter_map(|step| {
         let bend = &subject.part.bends[step.bend];
         let Method::Measured { v: measured, .. } = bend.bend.method() else { return None };
-        let made = step.way.v(shop);
+        let made = step.setup.v(shop);
         if made.is_some_and(|v| (v - measured).abs() < SAME_V) {
             return None;
         }
         let over = match made {
             Some(v) => format!("over a V of {}", subject.show(v)),
-            None => format!("on the {}", shop.brakes[step.way.brake].name),
+            None => format!("on the {}", shop.brakes[step.setup.brake].name),
         };
         let headline = format!(
             "bend `{}` is made {over}, but computed from a row measured over {}",

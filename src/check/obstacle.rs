@@ -33,10 +33,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         else {
             continue;
         };
-        let (rim, outline) = (face.blank.outer(), &near.outline);
+        let (blank, outline) = (face.blank.outer(), &near.outline);
         let within =
-            rim.contains(outline.vertices()[0].at) || outline.contains(rim.vertices()[0].at);
-        let room = if within { 0.0 } else { outline_distance(rim, outline) };
+            blank.contains(outline.vertices()[0].at) || outline.contains(blank.vertices()[0].at);
+        let room = if within { 0.0 } else { outline_distance(blank, outline) };
         if room > 0.0 && !short(room, near.clear) {
             continue;
         }

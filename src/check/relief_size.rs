@@ -46,12 +46,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             (Weight::Caution, "wide", width, slot, "the process cuts no narrower slot"),
             (Weight::Caution, "deep", depth, MM_PER_INCH / 32.0, "behind where the bend begins"),
         ];
-        let mut told = "";
+        let mut said = "";
         for (weight, what, is, needed, why) in faults {
-            if !cut || !short(is, needed) || told == what {
+            if !cut || !short(is, needed) || said == what {
                 continue;
             }
-            told = what;
+            said = what;
             let (is, needed) = (subject.show(is), subject.show(needed));
             let headline = format!(
                 "the relief at bend `{}` is {is} {what}, but {needed} is needed",

@@ -45,7 +45,7 @@ fn text(job: &Job, solved: &[Solved], estimate: &Estimate) -> String {
 fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
     let sheet = &job.sheets[kind.sheet];
     let likely: usize = kind.likely.iter().sum();
-    let least = match kind.least_sheets {
+    let least = match kind.min_sheets {
         Some(least) => format!("at least {}", plural(least as usize, "sheet")),
         None => "more than in stock".into(),
     };

@@ -9,7 +9,7 @@ pub struct OrderForm {
     pub dialect: Dialect,
     /// What shows the bends.
     pub bends: BendSigns,
-    /// The holes without the rim.
+    /// The holes without the outline.
     pub holes_only: bool,
 }
 

@@ -250,7 +250,7 @@ fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
     (0..steps).map(|i| [at(i), at(i + 1)]).collect()
 }
 
-/// Whether two rectangles share more than a rim.
+/// Whether two rectangles share more than an edge.
 pub(super) fn overlap(a: &Bounds, b: &Bounds) -> bool {
     a.least.x < b.most.x && b.least.x < a.most.x && a.least.y < b.most.y && b.least.y < a.most.y
 }

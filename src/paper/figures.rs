@@ -5,7 +5,7 @@ use crate::paper::table::HEIGHT;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 
-/// A length as papers show it, without its unit: hundredths of a millimetre, thousandths of
+/// A length as drawings show it, without its unit: hundredths of a millimetre, thousandths of
 /// an inch.
 pub fn figure_text(units: Units, mm: f64) -> String {
     match units {

@@ -47,7 +47,7 @@ impl Axis {
     }
 }
 
-/// A distance that is told.
+/// A distance that is dimensioned.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Station {
     /// How far along, mm on paper.

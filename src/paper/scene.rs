@@ -187,9 +187,9 @@ impl Item {
         Self::Line(pen, outline.edges().collect())
     }
 
-    /// A rectangle's rim.
+    /// A rectangle's outline.
     pub fn frame(pen: Pen, bounds: Bounds) -> Self {
-        Self::Line(pen, rim(bounds))
+        Self::Line(pen, outline(bounds))
     }
 
     /// The rectangle round it, mm, line widths left out.
@@ -220,8 +220,8 @@ impl Item {
     }
 }
 
-/// The rim of a rectangle as edges.
-pub(super) fn rim(bounds: Bounds) -> Vec<Edge> {
+/// The outline of a rectangle as edges.
+pub(super) fn outline(bounds: Bounds) -> Vec<Edge> {
     let Bounds { least, most } = bounds;
     let corners = [least, Point::new(most.x, least.y), most, Point::new(least.x, most.y), least];
     corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect()
@@ -238,7 +238,7 @@ pub struct Page {
 
 /// Some pages of one size.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Paper {
+pub struct Pages {
     /// What it is.
     pub title: String,
     /// Width and height of a page, mm.

@@ -1,7 +1,7 @@
 //! A paper template at 1:1: printed, checked by its bars, joined, glued on and followed
 //! with punch and saw.
 //!
-//! Lines are those of the shop papers: the finished edge wide, bend lines narrow and
+//! Lines are those of the shop drawings: the finished edge wide, bend lines narrow and
 //! continuous (ISO 128-2, lines 01.2 and 01.1, from memory), what is scribed finer still.
 //! What is larger than a page goes over several that overlap; the line in the middle of
 //! each overlap stands on both pages, so that they are laid line on line.
@@ -21,12 +21,12 @@ use crate::paper::dimensioned::Spot;
 use crate::paper::font;
 use crate::paper::scene::Item;
 use crate::paper::scene::Page;
-use crate::paper::scene::Paper;
+use crate::paper::scene::Pages;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
 use crate::paper::template::measures::HEIGHT;
-use crate::paper::template::measures::RIM;
+use crate::paper::template::measures::MARGIN;
 use tiling::Tiling;
 
 /// Height of the capitals of the name, mm.
@@ -80,12 +80,12 @@ struct Drawing {
     /// The rectangle round it.
     bounds: Bounds,
     /// What found no place in it and must be said below.
-    untold: Vec<String>,
+    notes: Vec<String>,
 }
 
 impl Template {
     /// The template on pages of a size in mm, upright or on their sides, whichever takes fewer.
-    pub fn paper(&self, size: [f64; 2]) -> Paper {
+    pub fn pages(&self, size: [f64; 2]) -> Pages {
         let drawing = self.drawing();
         let tilings = [size, [size[1], size[0]]].map(|page| {
             let one = Tiling::new(drawing.bounds, page, strip(page, &self.lines(&drawing, false)));
@@ -105,13 +105,13 @@ impl Template {
         let about = self.lines(&drawing, tiling.count() > 1);
         let page = |(i, _)| self.page(&tiling, &drawing, &about, &tiles, i);
         let pages = tiles.iter().enumerate().map(page).collect();
-        Paper { title: format!("{}, template 1:1", self.name), size: tiling.page, pages }
+        Pages { title: format!("{}, template 1:1", self.name), size: tiling.page, pages }
     }
 
     /// What is said at the foot of each page, a sentence each.
     fn lines(&self, drawing: &Drawing, joined: bool) -> Vec<String> {
         let joining = joined.then(|| JOINING.to_owned());
-        self.about.iter().cloned().chain(drawing.untold.iter().cloned()).chain(joining).collect()
+        self.about.iter().cloned().chain(drawing.notes.iter().cloned()).chain(joining).collect()
     }
 
     fn drawing(&self) -> Drawing {
@@ -148,22 +148,22 @@ impl Template {
             .filter(|s| !letter(&mut clear, s))
             .map(|s| s.label.as_str())
             .collect();
-        let mut untold = Vec::new();
+        let mut notes = Vec::new();
         if !unlettered.is_empty() {
             let letters = unlettered.join(", ");
-            untold.push(format!("No room for the letters {letters}: see the drawing of the part for their positions."));
+            notes.push(format!("No room for the letters {letters}: see the drawing of the part for their positions."));
         }
         if let Some(piece) = self.piece.as_ref().filter(|_| !self.staying.is_empty())
             && !stay(&mut clear, piece, [&self.name, &self.staying])
         {
-            untold.push(format!(
+            notes.push(format!(
                 "The piece is too small for its name: write “{}, {}” on it before cutting.",
                 self.name, self.staying
             ));
         }
-        // Words may reach a little over the rim, but not so far that they take a page more.
+        // Words may reach a little over the margin, but not so far that they take a page more.
         let solid = if self.cuts.is_empty() { solid.with(Point::ZERO) } else { solid };
-        Drawing { items: clear.items, bounds: solid.grown(1.0), untold }
+        Drawing { items: clear.items, bounds: solid.grown(1.0), notes }
     }
 
     fn page(
@@ -183,28 +183,28 @@ impl Template {
         let mut items = vec![Item::Window(paper, shown)];
         items.extend(tiling.joins(tile, tiles));
         items.extend(bars::level());
-        items.extend(bars::upright(width, RIM + tiling.strip));
+        items.extend(bars::upright(width, MARGIN + tiling.strip));
         items.extend(tiling.map(tile, tiles));
         let room = words_room(tiling.page);
-        let mut y = RIM + tiling.strip - 4.5 - NAME;
+        let mut y = MARGIN + tiling.strip - 4.5 - NAME;
         let title = format!("{}, template 1:1, page {} of {}", self.name, i + 1, tiles.len());
         for line in font::wrap(&font::known(&title), NAME, room) {
-            items.push(Item::Words(Words::heavy(Point::new(RIM, y), NAME, line)));
+            items.push(Item::Words(Words::heavy(Point::new(MARGIN, y), NAME, line)));
             y -= NAME * LEADING;
         }
         let lines = wrapped(about, room);
         // One line is kept for the end.
-        let fit = ((y - RIM - bars::LEVEL - 2.0) / (HEIGHT * LEADING)).max(0.0) as usize + 1;
+        let fit = ((y - MARGIN - bars::LEVEL - 2.0) / (HEIGHT * LEADING)).max(0.0) as usize + 1;
         let cut_short = "More: see the drawing of the part.".to_owned();
         let short = (lines.len() > fit).then_some(cut_short);
         let kept = if short.is_some() { fit - 1 } else { lines.len() };
         for line in lines.into_iter().take(kept).chain(short) {
-            items.push(Item::Words(Words::plain(Point::new(RIM, y), HEIGHT, line)));
+            items.push(Item::Words(Words::plain(Point::new(MARGIN, y), HEIGHT, line)));
             y -= HEIGHT * LEADING;
         }
         let foot = Bounds {
-            least: Point::new(RIM, RIM),
-            most: Point::new(width - RIM, RIM + tiling.strip - 4.5),
+            least: Point::new(MARGIN, MARGIN),
+            most: Point::new(width - MARGIN, MARGIN + tiling.strip - 4.5),
         };
         Page { items, blocks: vec![paper, foot] }
     }
@@ -212,7 +212,7 @@ impl Template {
 
 /// Width of the words at the foot of a page, beside the picture of all pages, mm.
 fn words_room(page: [f64; 2]) -> f64 {
-    page[0] - 2.0 * RIM - tiling::MAP[0] - 4.0
+    page[0] - 2.0 * MARGIN - tiling::MAP[0] - 4.0
 }
 
 fn wrapped(about: &[String], room: f64) -> Vec<String> {

@@ -120,7 +120,7 @@ struct Resolver<'a> {
     wanted: RefCell<Option<String>>,
 }
 
-/// A longer circle of names is not told out in full. Our choice.
+/// A longer circle of names is not written out in full. Our choice.
 const LONGEST_CIRCLE: usize = 8;
 
 impl Resolver<'_> {

@@ -56,7 +56,7 @@ pub(crate) struct MadeRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sight_line_mm: Option<[[f64; 2]; 2]>,
     pub(crate) grain: &'static str,
-    /// The ways tried before.
+    /// The setups tried before.
     pub(crate) refused: Vec<String>,
 }
 
@@ -66,7 +66,7 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
     BendRow {
         name: drawn.name.clone(),
         direction: if drawn.up { "up" } else { "down" },
-        angle_deg: on_grid(drawn.bend.turn().degrees()),
+        angle_deg: on_grid(drawn.bend.angle().degrees()),
         inside_radius_mm: on_grid(drawn.bend.radius()),
         method: drawn.bend.method().to_string(),
         method_source: drawn.by.to_string(),
@@ -82,19 +82,19 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
 /// How a bend is made, where the shop and its order are known.
 pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Option<MadeRow> {
     let setup = solve::setup(job, solved, bend)?;
-    let (part, shop, way) = (&solved.part, setup.shop, &setup.step.way);
+    let (part, shop, chosen) = (&solved.part, setup.shop, &setup.step.setup);
     Some(MadeRow {
         sequence: setup.order,
-        tool: way.tool_words(shop, job.units),
-        clamp: part.faces[way.hold].name.clone(),
+        tool: chosen.tool_words(shop, job.units),
+        clamp: part.faces[chosen.hold].name.clone(),
         top: setup.side_up(),
-        handling: setup.handling(&part.faces[way.hold].name),
+        handling: setup.handling(&part.faces[chosen.hold].name),
         v_mm: setup.v.map(on_grid),
         formed_radius_mm: on_grid(setup.radius),
-        min_flange_mm: on_grid(setup.least_flange),
+        min_flange_mm: on_grid(setup.min_flange),
         force_kn: setup.force.map(on_grid),
         force_short_tons: setup.force.map(|f| on_grid(brake::short_tons(f))),
-        angle_under_load_deg: on_grid(way.under_load.degrees()),
+        angle_under_load_deg: on_grid(chosen.under_load.degrees()),
         overbend_deg: on_grid(setup.over_bend),
         sight_line_mm: setup.sight_line.map(|line| ends(&line.moved(place))),
         grain: setup.grain.word(),

@@ -174,7 +174,7 @@ pub(crate) fn nut(fit: &NutFit) -> NutRow {
         nut: fit.nut.name().to_owned(),
         corners_mm: on_grid(room.corners),
         bore_mm: on_grid(room.bore),
-        min_bore_mm: on_grid(room.least_bore),
+        min_bore_mm: on_grid(room.min_bore),
         weld_root_mm: on_grid(room.root),
         weld_round_nut_mm: on_grid(room.weld),
         off_centre_mm: on_grid(room.off),

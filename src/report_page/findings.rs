@@ -72,7 +72,7 @@ impl Page<'_> {
             unit: self.job.units.in_mm(),
             out: String::new(),
         };
-        let mut told = Vec::new();
+        let mut marked = Vec::new();
         for (i, finding) in list.iter().enumerate() {
             let mut at = None;
             for seen in features(part, finding).iter().flat_map(|f| part.flat.seen(&part.part, f)) {
@@ -81,7 +81,7 @@ impl Page<'_> {
             }
             let Some(at) = at else { continue };
             rings.number(at, i + 1);
-            told.push(format!("{}: {}", i + 1, finding.headline));
+            marked.push(format!("{}: {}", i + 1, finding.headline));
         }
         let drawing = draw::drawn(self.job, part, OrderForm::default());
         let svg = write::svg(&drawing);
@@ -92,9 +92,9 @@ impl Page<'_> {
         );
         let body = svg.trim_end().trim_end_matches("</svg>");
         let svg = format!("{body}{style}<g id=\"found\">\n{}</g>\n</svg>\n", rings.out);
-        let alt = match told.is_empty() {
+        let alt = match marked.is_empty() {
             true => format!("Flat of {}", part.name),
-            false => format!("Flat of {}, marked: {}", part.name, told.join("; ")),
+            false => format!("Flat of {}, marked: {}", part.name, marked.join("; ")),
         };
         image(svg.as_bytes(), &alt)
     }

@@ -28,9 +28,9 @@ pub struct Stack {
     pub pieces: Vec<f64>,
 }
 
-/// How one bend is set up, besides its [`crate::sequence::way::Way`].
+/// The pieces of tool a setup takes, and the room it leaves.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Setup {
+pub struct Tooling {
     /// The room it leaves.
     pub room: Room,
     /// The tools that are used in pieces; all others go over the whole length of the brake.

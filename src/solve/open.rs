@@ -68,7 +68,7 @@ pub(crate) fn choose(
     };
     let attempts: Vec<Result<Attempt, Vec<Finding>>> =
         (0..total).into_par_iter().map(attempt).collect();
-    // Of several that fail the first is told, on any number of threads.
+    // Of several that fail the first is reported, on any number of threads.
     let attempts: Vec<Attempt> = attempts.into_iter().collect::<Result<_, _>>()?;
     let shared = shared(&attempts);
     if shared.iter().any(|f| f.weight == Weight::Stop) {

@@ -62,7 +62,7 @@ pub(super) fn ground([x, y]: [String; 2], [width, height]: [String; 2]) -> Recta
 
 fn style(drawing: &Drawing) -> String {
     let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
-    // A rim with bridges encloses nothing, so that its holes would be shaded.
+    // An outline with bridges encloses nothing, so that its holes would be shaded.
     let metal = if drawing.cut_chains().next().is_some() { "none" } else { "#dcdfe3" };
     let common = match drawing.layers().any(|layer| layer == Layer::CutCommon) {
         true => format!(".cut-common {{ fill: none; stroke: #7a1f8a; stroke-width: {wide}; }}\n"),
@@ -80,8 +80,8 @@ fn style(drawing: &Drawing) -> String {
     )
 }
 
-/// What is cut, one path for each plate with all that lies within its rim, so that even-odd
-/// fills metal only, whatever is cut first; rims with bridges as open chains.
+/// What is cut, one path for each plate with all that lies within its outline, so that even-odd
+/// fills metal only, whatever is cut first; outlines with bridges as open chains.
 fn plates(drawing: &Drawing) -> Vec<Path> {
     let outlines: Vec<(&Outline, Bounds)> =
         drawing.cut_outlines().map(|o| (o, o.bounds())).collect();
@@ -93,14 +93,14 @@ fn plates(drawing: &Drawing) -> Vec<Path> {
             && outer.contains(inner.vertices()[0].at)
     };
     let outermost = |o: &(&Outline, Bounds)| !outlines.iter().any(|other| within(o, other));
-    let rims: Vec<_> = outlines.iter().filter(|o| outermost(o)).collect();
-    let plate = |rim: &(&Outline, Bounds)| {
-        let members = outlines.iter().filter(|o| std::ptr::eq(*o, rim) || within(o, rim));
+    let plates: Vec<_> = outlines.iter().filter(|o| outermost(o)).collect();
+    let plate = |outer: &(&Outline, Bounds)| {
+        let members = outlines.iter().filter(|o| std::ptr::eq(*o, outer) || within(o, outer));
         let data: Vec<String> = members.map(|(o, _)| closed(drawing, o)).collect();
         markup::path(data.join(" "))
     };
     let chains = drawing.cut_chains().map(|edges| markup::path(chain(drawing, edges)));
-    rims.into_iter().map(plate).chain(chains).collect()
+    plates.into_iter().map(plate).chain(chains).collect()
 }
 
 fn strokes(drawing: &Drawing, layer: Layer) -> Vec<Box<dyn Node>> {

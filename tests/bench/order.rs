@@ -21,13 +21,13 @@ fn main() {
     divan::main();
 }
 
-fn flange(on: usize, edge: usize, long: f64, turn: f64, up: bool) -> Flange {
+fn flange(on: usize, edge: usize, long: f64, angle: f64, up: bool) -> Flange {
     Flange {
         on,
         edge,
         size: [60.0, long],
         aside: 0.0,
-        turn,
+        angle,
         radius: 2.0,
         up,
         measured: Measured::Outside,
@@ -41,8 +41,8 @@ fn twelve(deep: bool) -> Vec<Flange> {
     for (edge, first) in [(2, 0), (0, 6)] {
         for i in 0..6 {
             let on = if i == 0 { 0 } else { first + i };
-            let (edge, turn) = (if i == 0 { edge } else { 1 }, if deep { 85.0 } else { 30.0 });
-            flanges.push(flange(on, edge, 40.0, turn, deep || i % 2 == 0));
+            let (edge, angle) = (if i == 0 { edge } else { 1 }, if deep { 85.0 } else { 30.0 });
+            flanges.push(flange(on, edge, 40.0, angle, deep || i % 2 == 0));
         }
     }
     flanges

@@ -87,7 +87,7 @@ fn main() {
     println!("  {:.1} MB of DXF, {:.1} MB of SVG", mega(&dxf), mega(&svg));
     match peak() {
         Some(mb) => println!("  peak memory {mb:.0} MB"),
-        None => println!("  peak memory unknown: this system does not tell"),
+        None => println!("  peak memory unknown: this system does not report it"),
     }
     let foreign = ezdxf(&solved[..COMPARED.min(count)]);
     println!("  ezdxf writes {foreign:.0} of the same outlines a second: 1/{:.0}", each / foreign);

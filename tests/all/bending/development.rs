@@ -113,7 +113,7 @@ fn the_flat_is_that_of_the_v_the_bend_goes_over() {
         );
         let (job, mut solved, findings) = made("", S235, &part);
         let solved = solved.remove(0);
-        let v = solved.plan.as_ref().unwrap().steps[0].way.v(job.shop.as_deref().unwrap());
+        let v = solved.plan.as_ref().unwrap().steps[0].setup.v(job.shop.as_deref().unwrap());
         let flat = solved.flat.region.bounds().height();
         assert!(findings.iter().all(|f| f.code != "measured-tool"), "{findings:?}");
         (solved.part.bends[0].bend, v.unwrap(), flat)

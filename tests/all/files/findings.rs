@@ -123,9 +123,9 @@ impl Run {
 
     /// What is red in the drawing of a part: lines, and the words beside them.
     fn red(&self, part: &Solved) -> (Vec<Vec<Edge>>, Vec<String>) {
-        let paper = drawings::shop_paper(&self.job, &self.solved, part, Format::A4.size());
+        let drawing = drawings::shop_drawing(&self.job, &self.solved, part, Format::A4.size());
         let (mut lines, mut words) = (Vec::new(), Vec::new());
-        for item in paper.pages.iter().flat_map(|page| &page.items) {
+        for item in drawing.pages.iter().flat_map(|page| &page.items) {
             match item {
                 Item::Line(Pen::Found, edges) => lines.push(edges.clone()),
                 Item::Words(text) if text.ink == Ink::Red => words.push(text.text.clone()),
@@ -170,8 +170,8 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
     let (lines, words) = run.red(legs);
     assert_eq!((lines.len(), words.as_slice()), (1, &["F1".to_owned()][..]));
     let round = |edges: &[Edge]| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
-    let paper = drawings::shop_paper(&run.job, &run.solved, legs, Format::A4.size());
-    let items = || paper.pages.iter().flat_map(|page| &page.items);
+    let drawing = drawings::shop_drawing(&run.job, &run.solved, legs, Format::A4.size());
+    let items = || drawing.pages.iter().flat_map(|page| &page.items);
     let outlines = items().filter_map(|item| match item {
         Item::Line(Pen::Wide, edges) => Some(round(edges)),
         _ => None,

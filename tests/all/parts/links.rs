@@ -347,7 +347,7 @@ fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
     let part = "given = { spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";
     let welded = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", part));
     assert_eq!(welded["clevis"]["swing"]["touches"], "weld", "{welded:#}");
-    // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 beside the middle, and reaches under the rim
+    // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 beside the middle, and reaches under the edge
     // of the head: 14 sin α + 5.25 cos α = 6.6; √(14² + 5.25²) = 14.952, atan(5.25 / 14) =
     // 20.556°, asin(6.6 / 14.952) = 26.192°: 5.636°.
     let tilt = number(&welded, "/clevis/swing/towards_nut_deg");
