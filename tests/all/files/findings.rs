@@ -19,7 +19,6 @@ use platewright::paper::Ink;
 use platewright::paper::Item;
 use platewright::paper::Pen;
 use platewright::place::Search;
-use platewright::recipe::SHIPPED;
 use platewright::report::FeatureRow;
 use platewright::solve;
 use platewright::solve::Solved;
@@ -67,22 +66,14 @@ struct Run {
 
 fn run(parts: &str) -> Run {
     let tables = Tables::shipped();
+    let shipped = Shelf::shipped(&tables);
     let recipe = |wanted: &str| match wanted {
         "legs" => Some(("legs.toml".to_owned(), LEGS.to_owned())),
-        _ => {
-            let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
-            Some((format!("{name}.toml"), (*text).to_owned()))
-        }
+        _ => (shipped.recipe)(wanted),
     };
     let shop = "oven = [\"300 mm\", \"300 mm\", \"300 mm\"]\n";
     let file = |name: &str| (name == "shop.toml").then(|| (name.to_owned(), shop.to_owned()));
-    let shelf = Shelf {
-        file: &file,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let shelf = Shelf { file: &file, recipe: &recipe, ..shipped };
     let text = format!("{HEAD}{parts}");
     let mut sources = Sources::default();
     let source = sources.add("job.toml", &text);

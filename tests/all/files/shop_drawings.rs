@@ -17,7 +17,6 @@ use platewright::paper::Pen;
 use platewright::paper::Reading;
 use platewright::paper::Weight;
 use platewright::paper::Words;
-use platewright::recipe::SHIPPED;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -67,24 +66,16 @@ fn own(bends: usize, columns: usize) -> String {
 
 fn solve(text: &str, own: &str) -> (Job, Vec<Solved>) {
     let tables = Tables::shipped();
+    let shipped = Shelf::shipped(&tables);
     let recipe = |wanted: &str| match wanted {
         "own" => Some(("own.toml".to_owned(), own.to_owned())),
-        _ => {
-            let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
-            Some((format!("{name}.toml"), (*text).to_owned()))
-        }
+        _ => (shipped.recipe)(wanted),
     };
     let file = |name: &str| {
         let text = if name.ends_with(".csv") { HOSES } else { SHOP };
         Some((name.to_owned(), text.to_owned()))
     };
-    let shelf = Shelf {
-        file: &file,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let shelf = Shelf { file: &file, recipe: &recipe, ..shipped };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);
     let job = job::read("job", source, text, &shelf, &mut sources)

@@ -9,7 +9,6 @@ use platewright::job::Shelf;
 use platewright::make;
 use platewright::make::Made;
 use platewright::place;
-use platewright::recipe::SHIPPED;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -22,24 +21,17 @@ type Solution = (Job, Vec<Solved>, Vec<Finding>);
 fn with_shelf<T>(text: &str, run: impl FnOnce(Solution, &Sources) -> T) -> Result<T, Vec<Finding>> {
     let tables = Tables::shipped();
     let parts = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts");
-    let recipe = |wanted: &str| {
-        if wanted == "bridged" {
-            return Some(("bridged.toml".to_owned(), BRIDGED.to_owned()));
-        }
-        let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
-        Some((format!("{name}.toml"), (*text).to_owned()))
+    let shipped = Shelf::shipped(&tables);
+    let recipe = |wanted: &str| match wanted {
+        "bridged" => Some(("bridged.toml".to_owned(), BRIDGED.to_owned())),
+        _ => (shipped.recipe)(wanted),
     };
     let file = |name: &str| {
         let text = fs::read_to_string(parts.join("jobs").join(name)).ok()?;
         Some((name.to_owned(), text))
     };
-    let shelf = Shelf {
-        file: &file,
-        drawing: &|name| fs::read(parts.join(name)).ok(),
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let drawing = |name: &str| fs::read(parts.join(name)).ok();
+    let shelf = Shelf { file: &file, drawing: &drawing, recipe: &recipe, ..shipped };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);
     let job = job::read("job", source, text, &shelf, &mut sources)?;

@@ -19,7 +19,6 @@ use platewright::job::Shelf;
 use platewright::make;
 use platewright::num::Angle;
 use platewright::place::Search;
-use platewright::recipe;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -32,20 +31,16 @@ fn solve(
     dxf: &[u8],
 ) -> Result<(Job, Vec<Solved>, Vec<Finding>), Vec<Finding>> {
     let tables = Tables::shipped();
-    let shipped = |name: &str| {
-        let (_, text) = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
-        Some((format!("{name}.toml"), (*text).to_owned()))
-    };
+    let shipped = Shelf::shipped(&tables);
     let recipe = |name: &str| match name {
         "own" => Some(("own.toml".to_owned(), own.to_owned())),
-        _ => shipped(name),
+        _ => (shipped.recipe)(name),
     };
     let shelf = Shelf {
         drawing: &|name| (name == "plate.dxf").then(|| dxf.to_vec()),
         file: &|name| (name == "../shop.toml").then(|| (name.to_owned(), SHOP.to_owned())),
         recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
+        ..shipped
     };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", job);

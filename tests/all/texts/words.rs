@@ -336,18 +336,7 @@ fn in_recipe(text: &str) -> Vec<Finding> {
 
 fn in_job(text: &str) -> Vec<Finding> {
     let tables = Tables::shipped();
-    let recipe = |name: &str| {
-        let found = SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
-        Some((name.to_owned(), found.1.to_owned()))
-    };
-    let names = || SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
-    let shelf = Shelf {
-        file: &|_| None,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &names,
-        tables: &tables,
-    };
+    let shelf = Shelf::shipped(&tables);
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);
     let solved = job::read("job", source, text, &shelf, &mut sources)
