@@ -10,6 +10,8 @@ mod solved;
 
 pub use choice::Choice;
 pub use choice::Failure;
+pub(crate) use setup::SideUp;
+pub(crate) use setup::ToGrain;
 pub(crate) use setup::setup;
 pub use solved::Solved;
 pub(crate) use solved::pieces;

@@ -204,7 +204,7 @@ fn bridged(input: &Input, nested: &NestedSheet) -> (usize, usize, f64) {
 fn remnant_stock(from: &str, length: f64, width: f64) -> String {
     let tenths = |mm: f64| (10.0 * mm + 1e-6).floor() / 10.0;
     format!(
-        "{{ name = \"rest of {from}\", size = [\"{} mm\", \"{} mm\"], count = 1, first = true }}",
+        "{{ name = \"remnant of {from}\", size = [\"{} mm\", \"{} mm\"], count = 1, first = true }}",
         tenths(length),
         tenths(width)
     )

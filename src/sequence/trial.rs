@@ -167,7 +167,7 @@ impl Trial<'_> {
     fn fold(&self, folding: &Folding, setup: &mut Setup) -> Result<Tooling, Why> {
         self.long_enough()?;
         let thickness = self.task.part.thickness;
-        let share = brake::as_hard(self.task.metal.tensile, self.brake.rated_for, 1.0);
+        let share = brake::as_hard(self.task.metal.tensile_strength, self.brake.rated_for, 1.0);
         if let Some(thickest) = self.brake.thickest.filter(|t| thickness * share > *t + 1e-9) {
             return Err(Why::TooThick { is: thickness, most: thickest / share });
         }
@@ -230,7 +230,7 @@ impl Trial<'_> {
         let (die, punch) = (&press.dies[d], &press.punches[p]);
         self.long_enough()?;
         let (thickness, metal) = (self.task.part.thickness, self.task.metal);
-        let force = brake::force(metal.tensile, self.bending.width(), thickness, die.v);
+        let force = brake::force(metal.tensile_strength, self.bending.width(), thickness, die.v);
         if let Some(most) = self.brake.force.filter(|most| force > *most) {
             return Err(Why::Force { is: force, most });
         }

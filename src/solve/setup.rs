@@ -10,6 +10,8 @@ use crate::recipe::Grain;
 use crate::sequence::Step;
 use crate::shop::Shop;
 use crate::solve::solved::Solved;
+use serde::Serialize;
+use serde::Serializer;
 
 /// How one bend is made. Lengths are mm, angles degrees.
 pub(crate) struct Setup<'a> {
@@ -33,6 +35,30 @@ pub(crate) struct Setup<'a> {
     pub(crate) sight_line: Option<Edge>,
     /// How the bend line runs to the grain.
     pub(crate) grain: ToGrain,
+    /// Which side of the sheet is up while the bend is made.
+    pub(crate) side_up: SideUp,
+}
+
+/// The side of the sheet that is up on the brake: the top side is the one drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum SideUp {
+    Top,
+    Bottom,
+}
+
+impl SideUp {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Top => "top side",
+            Self::Bottom => "bottom side",
+        }
+    }
+}
+
+impl Serialize for SideUp {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.word())
+    }
 }
 
 /// How a bend line runs to the grain of its sheet.
@@ -75,16 +101,17 @@ impl ToGrain {
     }
 }
 
-impl Setup<'_> {
-    /// Which side of the sheet is up while the bend is made.
-    pub(crate) fn side_up(&self) -> &'static str {
-        if self.step.setup.drawn_side_up { "top side" } else { "bottom side" }
+impl Serialize for ToGrain {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.word())
     }
+}
 
+impl Setup<'_> {
     /// How the sheet is handled: which face is clamped, which side is up.
     pub(crate) fn handling(&self, face: &str) -> String {
-        let flip = if self.step.setup.drawn_side_up { "" } else { " (flip over)" };
-        format!("clamp {face}, {} up{flip}", self.side_up())
+        let flip = if self.side_up == SideUp::Top { "" } else { " (flip over)" };
+        format!("clamp {face}, {} up{flip}", self.side_up.word())
     }
 }
 
@@ -107,6 +134,7 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
         over_bend: chosen.under_load.degrees() - drawn.bend.angle().degrees(),
         sight_line: v.is_none().then(|| sight_line(strip, drawn, chosen.hold == drawn.from)),
         grain: ToGrain::of(part.grain, strip),
+        side_up: if chosen.drawn_side_up { SideUp::Top } else { SideUp::Bottom },
     })
 }
 

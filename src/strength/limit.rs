@@ -4,7 +4,7 @@ use crate::fold::Space;
 use crate::geom::Point;
 use crate::table::Row;
 
-/// The strengths of a metal, N/mm².
+/// The strengths of a metal that a load may rely on: the minimum of its standard, N/mm².
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Metal {
     /// Fy.

@@ -54,7 +54,12 @@ fn find(bencher: divan::Bencher, deep: bool) {
     let shop = shop::read(source, text, &Tables::shipped()).unwrap();
     let part = tree::part(1.5, [60.0, 80.0], &twelve(deep), Method::Din6935).unwrap();
     let flat = flat::unfold(&part).unwrap();
-    let metal = Metal { tensile: 450.0, yields: 235.0, elastic: 210_000.0, springback: None };
+    let metal = Metal {
+        tensile_strength: 450.0,
+        yield_strength: 235.0,
+        elastic: 210_000.0,
+        springback: None,
+    };
     let task = Task { part: &part, flat: &flat, metal, shop: &shop };
     assert_eq!(sequence::find(&task).is_whole(), !deep);
     bencher.bench_local(|| sequence::find(&task));

@@ -18,7 +18,8 @@ use platewright::shop;
 use platewright::shop::Shop;
 use platewright::table::Tables;
 
-const MILD: Metal = Metal { tensile: 450.0, yields: 235.0, elastic: 210_000.0, springback: None };
+const MILD: Metal =
+    Metal { tensile_strength: 450.0, yield_strength: 235.0, elastic: 210_000.0, springback: None };
 
 fn shop() -> Shop {
     let text = include_str!("../../../parts/shop.toml");
