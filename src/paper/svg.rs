@@ -138,17 +138,6 @@ impl Hand {
     }
 
     fn path(&self, edges: &[Edge]) -> String {
-        let mut data = edges.first().map_or_else(String::new, |e| format!("M{}", self.at(e.from)));
-        for edge in edges {
-            match edge.arc() {
-                None => data += &format!(" L{}", self.at(edge.to)),
-                Some(arc) => {
-                    // Turned over, anticlockwise is still anticlockwise on paper: sweep 0.
-                    let (r, sweep) = (number(arc.radius), u8::from(edge.bulge < 0.0));
-                    data += &format!(" A{r} {r} 0 0 {sweep} {}", self.at(edge.to));
-                }
-            }
-        }
-        data
+        write::data(edges, |p| self.at(p), number)
     }
 }

@@ -79,7 +79,7 @@ impl Page<'_> {
             let made = bend.made.as_ref();
             table.row([
                 bend.name.clone(),
-                bend.direction.to_owned(),
+                bend.direction.word().to_owned(),
                 format!("{}°", bend.angle_deg),
                 self.length(Some(bend.inside_radius_mm)),
                 made.map_or_else(String::new, |made| made.sequence.to_string()),

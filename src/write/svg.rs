@@ -12,6 +12,7 @@ use crate::write::drawing::Drawing;
 use crate::write::drawing::Layer;
 use crate::write::drawing::Stroke;
 use crate::write::markup;
+use svg::Document;
 use svg::Node;
 use svg::node::element::Group;
 use svg::node::element::Path;
@@ -28,6 +29,11 @@ const NARROW: f64 = 0.25;
 
 /// The text of an SVG file. The same drawing gives the same text.
 pub fn svg(drawing: &Drawing) -> String {
+    markup::text(&shown(drawing))
+}
+
+/// The document of an SVG file, to which more can be added on top.
+pub(crate) fn shown(drawing: &Drawing) -> Document {
     let Bounds { least, most } = drawing.bounds().grown(MARGIN);
     let number = |mm| drawing.number(mm);
     let (x, y) = (number(least.x), number(-most.y));
@@ -51,7 +57,7 @@ pub fn svg(drawing: &Drawing) -> String {
             document.append(drawn.into_iter().fold(group, Group::add));
         }
     }
-    markup::text(&document)
+    document
 }
 
 /// White paper under the drawing.
@@ -131,21 +137,7 @@ fn closed(drawing: &Drawing, outline: &Outline) -> String {
 
 /// Path data through edges that follow each other.
 fn chain(drawing: &Drawing, edges: &[Edge]) -> String {
-    let mut data =
-        edges.first().map_or_else(String::new, |e| format!("M{}", pair(drawing, e.from)));
-    for edge in edges {
-        let to = pair(drawing, edge.to);
-        match edge.arc() {
-            None => data.push_str(&format!(" L{to}")),
-            Some(arc) => {
-                // Turned over and seen on paper, anticlockwise is still anticlockwise: sweep 0.
-                let sweep = if edge.bulge > 0.0 { 0 } else { 1 };
-                let r = drawing.number(arc.radius);
-                data.push_str(&format!(" A{r} {r} 0 0 {sweep} {to}"));
-            }
-        }
-    }
-    data
+    markup::data(edges, |p| pair(drawing, p), |mm| drawing.number(mm))
 }
 
 fn pair(drawing: &Drawing, p: Point) -> String {
