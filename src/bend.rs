@@ -11,10 +11,10 @@ mod rule;
 use crate::num;
 use crate::num::Angle;
 pub use method::Method;
-pub use rule::Development;
-pub use rule::Rule;
+pub(crate) use rule::Development;
+pub(crate) use rule::Rule;
 pub use rule::Trust;
-pub use rule::Unfolding;
+pub(crate) use rule::Unfolding;
 use thiserror::Error;
 
 /// One bend. Checked when made, so its measures cannot fail.

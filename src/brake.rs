@@ -12,7 +12,7 @@ const KN_PER_SHORT_TON: f64 = 8.896_443_230_521;
 
 /// How many times the thickness a V is wide. Four charts agree: 6 up to 2.6 mm, 8 from
 /// 3 to 8 mm, 10 from 9 to 10 mm, 12 from 14 mm; between 10 and 14 mm they differ.
-pub fn v_ratio(thickness: f64) -> f64 {
+pub(crate) fn v_ratio(thickness: f64) -> f64 {
     match thickness {
         t if t < 2.8 => 6.0,
         t if t < 8.5 => 8.0,
@@ -51,7 +51,7 @@ pub const MILD_STEEL: f64 = 450.0;
 
 /// The thickness of a metal of strength `rated` that bends as hard as this sheet, mm: the
 /// moment goes by Rm t².
-pub fn as_hard(tensile: f64, rated: f64, thickness: f64) -> f64 {
+pub(crate) fn as_hard(tensile: f64, rated: f64, thickness: f64) -> f64 {
     thickness * (tensile / rated).sqrt()
 }
 
@@ -111,21 +111,21 @@ impl Springback {
 }
 
 /// How far a bend must be bent for it to rest at `angle`, where it keeps a share.
-pub fn angle_under_load(angle: Angle, kept: f64) -> Angle {
+pub(crate) fn angle_under_load(angle: Angle, kept: f64) -> Angle {
     Angle::from_degrees(angle.degrees() / kept)
 }
 
 /// From the line where the bend begins on the clamped side to the sight line, mm, towards
 /// the flange: one inside radius. The sight line stands under the nose of the brake.
 /// FAA-H-8083-31, from memory.
-pub fn sight_line(radius: f64) -> f64 {
+pub(crate) fn sight_line(radius: f64) -> f64 {
     radius
 }
 
 /// Where the shoulders of a V stand when its punch has bent the sheet so far, mm above
 /// the tip of the punch; below it, so less than 0. `radius` is the sheet's inside at that
 /// bend angle; the legs are taken to be straight from where the bend ends.
-pub fn shoulders(v: f64, thickness: f64, radius: f64, angle: Angle) -> f64 {
+pub(crate) fn shoulders(v: f64, thickness: f64, radius: f64, angle: Angle) -> f64 {
     let half = Angle::from_degrees(angle.degrees() / 2.0);
     let round = if radius.is_finite() { radius * (1.0 / half.cos() - 1.0) } else { 0.0 };
     v / 2.0 * half.tan() - thickness / half.cos() - round
@@ -134,7 +134,7 @@ pub fn shoulders(v: f64, thickness: f64, radius: f64, angle: Angle) -> f64 {
 /// The K by which a bend at 90° takes up what was measured: `deduction` off two legs
 /// measured outside, with a measured inside radius. The neutral fibre then lies K
 /// thicknesses outside the inner face.
-pub fn measured_k(thickness: f64, radius: f64, deduction: f64) -> f64 {
+pub(crate) fn measured_k(thickness: f64, radius: f64, deduction: f64) -> f64 {
     let allowance = 2.0 * (radius + thickness) - deduction;
     (allowance / (num::PI / 2.0) - radius) / thickness
 }

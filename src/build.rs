@@ -11,6 +11,7 @@ mod licences;
 use std::env;
 use std::fmt::Write;
 use std::fs;
+#[cfg(feature = "cli")]
 use std::path::Path;
 use std::path::PathBuf;
 

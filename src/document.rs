@@ -13,7 +13,7 @@ pub(crate) use fields::wrong_kind;
 pub use renamed::RENAMED;
 pub use renamed::Renamed;
 pub use renamed::now_called;
-pub use tree::Entry;
+pub(crate) use tree::Entry;
 pub use tree::Item;
 pub use tree::Table;
 pub use tree::Value;

@@ -10,8 +10,8 @@ mod operator;
 mod parse;
 mod value;
 
-pub use fault::Fault;
-pub use fault::FormulaError;
+pub(crate) use fault::Fault;
+pub(crate) use fault::FormulaError;
 pub use function::FUNCTIONS;
 pub use value::Value;
 pub(crate) use value::of_dimension;
@@ -49,7 +49,7 @@ impl Formula {
     }
 
     /// A formula that is just this value.
-    pub fn constant(value: Value) -> Self {
+    pub(crate) fn constant(value: Value) -> Self {
         Self { tree: Node { at: 0..0, tree: Tree::Value(value) } }
     }
 

@@ -11,7 +11,7 @@
 //! room there is allows, half a degree at the least. The part must also come between the tools, and off them.
 //!
 //! Of the setups for a bend the one with most room is taken, of equal ones the first tool
-//! of the shop; room beyond [`ENOUGH`] counts as equal. The search goes depth first, for an
+//! of the shop; room beyond `room::ENOUGH` counts as equal. The search goes depth first, for an
 //! order in which every bend has enough room, then for one in which every bend has the
 //! shop's margin, then for any, and remembers from which sets of made bends none leads on.
 //! It tries bends in the order of the part.
@@ -36,10 +36,9 @@ mod view;
 use body::Body;
 pub use plan::Plan;
 pub use plan::Step;
-pub use refusal::Cause;
-pub use refusal::Refusal;
+pub(crate) use refusal::Cause;
+pub(crate) use refusal::Refusal;
 pub use refusal::Why;
-pub use room::ENOUGH;
 pub use room::MARGIN;
 pub use room::Room;
 pub use room::Stack;

@@ -18,7 +18,7 @@ use crate::fold::Folded;
 use crate::fold::Frame;
 use crate::fold::Space;
 use crate::part::Part;
-pub use error::SolidError;
+pub(crate) use error::SolidError;
 use patch::Lay;
 use patch::Patch;
 use patch::Shared;

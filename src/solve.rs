@@ -8,7 +8,7 @@ mod recipes;
 mod setup;
 mod solved;
 
-pub use choice::Choice;
+pub(crate) use choice::Choice;
 pub use choice::Failure;
 pub(crate) use setup::SideUp;
 pub(crate) use setup::ToGrain;

@@ -24,9 +24,9 @@ mod read;
 mod row;
 
 use crate::quantity::Quantity;
-pub use column::Column;
+pub(crate) use column::Column;
 pub use column::Kind;
-pub use fault::TableError;
+pub(crate) use fault::TableError;
 pub use fault::TableFault;
 use indexmap::IndexMap;
 pub use row::Basis;

@@ -115,7 +115,7 @@ impl Plan {
 
     /// Whether it stays readable when something so wide stands beside it: at most one step
     /// of the scale is lost, and none below 1:2, where letters leave their holes. Our choice.
-    pub fn leaves_room(&self, beside: f64, width: f64, height: f64) -> bool {
+    pub(crate) fn leaves_room(&self, beside: f64, width: f64, height: f64) -> bool {
         let by = |width: f64| {
             let (paper, part) = self.scale(width, height);
             paper / part

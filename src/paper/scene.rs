@@ -131,19 +131,19 @@ impl Words {
 
     /// The same in heavy letters.
     #[must_use]
-    pub fn as_heavy(self) -> Self {
+    pub(crate) fn as_heavy(self) -> Self {
         Self { weight: Weight::Heavy, ..self }
     }
 
     /// The same in red.
     #[must_use]
-    pub fn as_red(self) -> Self {
+    pub(crate) fn as_red(self) -> Self {
         Self { ink: Ink::Red, ..self }
     }
 
     /// The same, read upwards.
     #[must_use]
-    pub fn upward(self) -> Self {
+    pub(crate) fn upward(self) -> Self {
         Self { reading: Reading::Upward, ..self }
     }
 

@@ -71,7 +71,7 @@ impl Table {
 
     /// The same without columns in which no row says anything but –.
     #[must_use]
-    pub fn without_empty(mut self) -> Self {
+    pub(crate) fn without_empty(mut self) -> Self {
         let says = |cell: &Cell| !matches!(cell, Cell::Words(words) if words == "–");
         for column in (0..self.heads.len()).rev() {
             if !self.rows.iter().any(|row| row.get(column).is_some_and(says)) {

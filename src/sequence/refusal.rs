@@ -115,7 +115,7 @@ pub enum Why {
 
 /// What keeps a bend from being made, when every setup was refused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Cause {
+pub(crate) enum Cause {
     /// No tool is as long.
     Length,
     /// Those long enough are too weak, or have no die for it.
@@ -132,7 +132,7 @@ impl Cause {
     /// The cause of what came nearest to working: setups are refused by length first, then by
     /// force, then by the radius, then by what there is to clamp and by the flange. A short flange leaves too little
     /// to clamp when it is held itself, so that counts for the flange.
-    pub fn of(refused: &[Refusal]) -> Self {
+    pub(crate) fn of(refused: &[Refusal]) -> Self {
         let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
         let stands_in_the_way = any(|why| {
             matches!(

@@ -42,7 +42,7 @@ pub struct Tooling {
 pub const MARGIN: f64 = 1.0;
 
 /// Where there is so much room, more is no better, mm. Our choice.
-pub const ENOUGH: f64 = 5.0;
+pub(crate) const ENOUGH: f64 = 5.0;
 
 /// The room the shop wants between part and tools, mm.
 pub fn margin(shop: &Shop) -> f64 {

@@ -59,7 +59,7 @@ impl Setup {
     }
 
     /// The tool in words.
-    pub fn tool_words(&self, shop: &Shop, units: Units) -> String {
+    pub(crate) fn tool_words(&self, shop: &Shop, units: Units) -> String {
         let brake = &shop.brakes[self.brake];
         let mut words = brake.name.clone();
         match (self.tool, &brake.tools) {

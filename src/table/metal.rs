@@ -14,7 +14,7 @@ impl Row {
     }
 
     /// Whether half the thickness is the minimum inside radius, as for mild steel.
-    pub fn bends_as_mild_steel(&self) -> bool {
+    pub(crate) fn bends_as_mild_steel(&self) -> bool {
         self.text("bend_limit") == Some("mild steel")
     }
 }
