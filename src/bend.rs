@@ -2,7 +2,7 @@
 //!
 //! Lengths are millimetres. Angles here are the *bend angle*: 0° is flat
 //! sheet, 90° an L. DIN 6935 speaks of the *opening* β between the legs instead;
-//! bend angle = 180° − β. Its k counts in halves of the thickness: the K value used
+//! bend angle = 180° − β. Its k counts in halves of the thickness: the K-factor used
 //! elsewhere, and here, is k/2.
 
 mod method;
@@ -45,7 +45,7 @@ pub enum BendError {
     #[error("a bend angle is 1° to 170°, this is {0}")]
     Angle(Angle),
     /// No fibre inside the sheet.
-    #[error("a K value is between 0 and 0.5, this is {0}")]
+    #[error("a K-factor is between 0 and 0.5, this is {0}")]
     K(f64),
 }
 

@@ -27,7 +27,7 @@ use std::ops::Range;
 pub enum Weight {
     /// The part can be made, but somebody should look.
     Caution,
-    /// Nothing is written until this is mended.
+    /// Nothing is written until this is put right.
     Stop,
 }
 

@@ -263,7 +263,7 @@ mod tests {
     fn refusals_say_what_and_where() {
         for (text, at, words) in [
             ("reach + half", 0..12, "cannot add a length and an angle"),
-            ("2 * raech", 4..9, "nothing is called `raech` here"),
+            ("2 * raech", 4..9, "`raech` is not defined here"),
             ("2 * (reach", 4..5, "this `(` is never closed"),
             ("2 *", 3..3, "a value is needed here, not the end"),
             ("max(reach, 3)", 11..12, "a length is needed here, but this is a plain number"),

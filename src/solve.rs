@@ -134,7 +134,7 @@ fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec
         Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
             .about(About::part(&part.name))
             .at(job.lines[part.line].here, "")
-            .help("give one of them another name; case does not count")
+            .help("give one of them another name; names that differ only in case are the same")
     };
     taken.map(finding).collect()
 }

@@ -7,7 +7,7 @@ use std::fmt;
 /// What a bend is asked to go by.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Rule {
-    /// A formula or a K value.
+    /// A formula or a K-factor.
     By(Method),
     /// What the shop has measured on this sheet.
     Measured,

@@ -107,7 +107,9 @@ pub(super) fn blocked(
             finding = finding.note(refusal.words(subject.part, shop, subject.units));
         }
         if refused.len() > MAX_LISTED {
-            finding = finding.note(format!("and {} more setups", refused.len() - MAX_LISTED));
+            let more = refused.len() - MAX_LISTED;
+            let setups = if more == 1 { "setup" } else { "setups" };
+            finding = finding.note(format!("and {more} more {setups}"));
         }
         finding.help(help(refused, subject))
     };

@@ -60,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             }
             let (shown, wanted) = (subject.show(is.max(0.0)), subject.show(needed));
             let headline = if is < face {
-                format!("{} runs into bend `{}`", opening.words, bend.name)
+                format!("{} overlaps bend `{}`", opening.words, bend.name)
             } else {
                 format!(
                     "{} is {shown} from the inside of bend `{}`, but {wanted} is needed",

@@ -76,7 +76,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 subject
                     .about(&opening, Weight::Caution, CODE, headline)
                     .note(format!("{DIAMETERS} × {} = {wants}", subject.show(finished)))
-                    .help(format!("give it {} more metal", subject.show(wanted - middle))),
+                    .help(format!(
+                        "increase the edge distance by {}",
+                        subject.show(wanted - middle)
+                    )),
             );
         }
     }

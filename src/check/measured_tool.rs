@@ -4,7 +4,7 @@
 //! Where the job names a shop: a bend computed from a measured row, but made over another V
 //! than that row was measured over, or on a brake without a V (caution); and one whose inside
 //! radius is more than 1.5 times the one the row was measured at, or less than 1/1.5 (stop):
-//! a K value is valid for a range of radius over thickness only.
+//! a K-factor is valid for a range of radius over thickness only.
 //!
 //! # Why it matters
 //! In air bending the V sets the radius and with it the bend deduction. A row measured over

@@ -44,7 +44,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let headline = if room > 0.0 {
             format!("`{}` is {is} from the part, but {wanted} is required", near.name)
         } else {
-            format!("the part runs into `{}`", near.name)
+            format!("the part overlaps `{}`", near.name)
         };
         let help = "move it, make the part smaller there, or route it elsewhere";
         let finding = Finding::stop(CODE, headline).at(near.span, "").at(subject.here, "this part");

@@ -41,9 +41,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let slot = subject.by_thickness("min_slot_ratio", None);
         let kerf = subject.process.measure("kerf");
         let faults = [
-            (Weight::Stop, "wide", width, kerf, "the kerf is that wide"),
-            (Weight::Caution, "wide", width, subject.part.thickness, "that is the thickness"),
-            (Weight::Caution, "wide", width, slot, "the process cuts no narrower slot"),
+            (Weight::Stop, "wide", width, kerf, "the kerf"),
+            (Weight::Caution, "wide", width, subject.part.thickness, "the thickness"),
+            (Weight::Caution, "wide", width, slot, "the narrowest slot of the process"),
             (Weight::Caution, "deep", depth, MM_PER_INCH / 32.0, "behind where the bend begins"),
         ];
         let mut said = "";

@@ -69,7 +69,7 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
     for nest in report.nests.iter().filter(|nest| nest.sheets > 1) {
         let least = nest.min_sheets.map_or_else(String::new, |n| format!(" (at least {n} needed)"));
         lines.push(format!(
-            "{}: {} sheets{least}, {:.1} %, upper bound {:.1} %",
+            "{}: {} sheets{least}, {:.1} % filled, upper bound {:.1} %",
             nest.sheet, nest.sheets, nest.gross_percent, nest.upper_bound_percent
         ));
     }
@@ -97,7 +97,7 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
         format!("; remnant {} × {}", units.length(length), units.length(width))
     });
     let length = units.length(used.length_mm);
-    format!("{gross:5.1} % of {length} used, upper bound {most:.1} %{left}")
+    format!("{length} used, {gross:.1} % filled, upper bound {most:.1} %{left}")
 }
 
 /// What was chosen for the open inputs of a job, a line a part; empty when none were open.

@@ -93,6 +93,6 @@ pub(super) fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> St
     let renamed = now_called(typed, |new| known.contains(&new));
     match renamed.or_else(|| nearest(typed, known.iter().copied())) {
         Some(near) => format!("; did you mean `{near}`?"),
-        None => format!("; there are {}", known.join(", ")),
+        None => format!("; choose from {}", known.join(", ")),
     }
 }

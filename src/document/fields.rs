@@ -120,7 +120,7 @@ impl<'a> Fields<'a> {
         let item = self.get(name)?;
         let text = item.text();
         if text.is_none() {
-            self.add(wrong_kind(item, "a text"));
+            self.add(wrong_kind(item, "text"));
         }
         text
     }

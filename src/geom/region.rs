@@ -28,7 +28,7 @@ pub enum RegionError {
     #[error("nothing is left of the plate")]
     Nothing,
     /// The plate would fall into pieces.
-    #[error("the plate falls into {0} pieces")]
+    #[error("the plate is cut into {0} pieces")]
     Pieces(usize),
     /// The added shape does not touch the plate.
     #[error("the added shape does not touch the plate")]
@@ -37,10 +37,10 @@ pub enum RegionError {
     #[error("the cut does not meet the plate")]
     Misses,
     /// A hole reaches over the outline, or lies outside.
-    #[error("the hole runs out of the plate")]
+    #[error("the hole runs off the plate")]
     Outside,
     /// A hole reaches into another.
-    #[error("the hole runs into another opening")]
+    #[error("the hole overlaps another opening")]
     Meets,
     /// The shapes meet in a way that cannot be computed safely.
     #[error(transparent)]

@@ -36,7 +36,7 @@ pub(crate) enum TongueError {
     #[error("the edge is gone, or not straight at the tongues")]
     NoEdge,
     /// Tongue and reliefs do not fit in where they should stand.
-    #[error("the tongues with their reliefs need {needed:.3} mm, but there are {there:.3} mm")]
+    #[error("the tongues with their reliefs need {needed:.3} mm, but the edge has {there:.3} mm")]
     Room {
         /// For one tongue and what is beside it, mm.
         needed: f64,

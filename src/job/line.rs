@@ -104,7 +104,7 @@ pub(crate) fn find_sheet(
         let names: Vec<&str> = sheets.iter().map(|s| s.name.as_str()).collect();
         let help = match crate::diag::nearest(wanted, names.iter().copied()) {
             Some(near) => format!("write `{near}`"),
-            None => format!("sheets are {}", names.join(", ")),
+            None => format!("choose from {}", names.join(", ")),
         };
         findings.add(
             Finding::stop("unknown-sheet", format!("there is no sheet `{wanted}`"))

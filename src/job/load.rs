@@ -171,7 +171,7 @@ fn force(item: &Item, findings: &Findings) -> Option<f64> {
         return Some(newtons);
     }
     findings.add(
-        Finding::stop("out-of-range", "a force is more than 0")
+        Finding::stop("out-of-range", "a force must be more than 0")
             .at(item.letters, "")
             .help("reverse it with `direction`: `\"push\"` is the reverse of `\"pull\"`"),
     );

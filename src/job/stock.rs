@@ -205,7 +205,7 @@ fn money(item: &Item, findings: &Findings) -> Option<f64> {
     match item.value {
         Value::Number(price) if (0.0..=MAX_MONEY).contains(&price) => Some(price),
         _ => {
-            let headline = "a price is a number, 0 or more, in the shop's own money";
+            let headline = "a price is a number, 0 or more, in the shop's currency";
             let finding = Finding::stop("wrong-kind", headline).at(item.span, "");
             findings.add(finding.help("write `price = 38.50`"));
             None

@@ -262,7 +262,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
             let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));
             let help = match near {
                 Some(near) => format!("write `{near}`"),
-                None => format!("shapes are {}", SHAPES.join(", ")),
+                None => format!("choose from {}", SHAPES.join(", ")),
             };
             let said = other.map_or(item.kind().to_owned(), |o| format!("`{o}`"));
             measures.0.add(

@@ -189,7 +189,7 @@ impl Whose<'_> {
             "bend `{name}` is computed from a measured row, but the shop has none for `{sheet}`"
         );
         Finding::stop("measured-bend", headline).at(span, "").help(
-            "measure a strip (`platewright calibrate`), or write `DIN 6935`, `FAA` or a K value",
+            "measure a strip (`platewright calibrate`), or write `DIN 6935`, `FAA` or a K-factor",
         )
     }
 }

@@ -125,7 +125,7 @@ fn nothing_fits(line: &Line, total: usize, failures: &[Failure]) -> Finding {
         if let Some(last) = of_code.last() {
             let (n, values) = (of_code.len(), shown(&last.values));
             finding =
-                finding.note(format!("{code} refuses {n}, such as {values}: {}", last.headline));
+                finding.note(format!("{code} rules out {n}, such as {values}: {}", last.headline));
         }
     }
     finding.help("add other values to the lists, or change those that are given")

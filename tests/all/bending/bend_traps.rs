@@ -18,7 +18,7 @@ fn the_k_of_din_6935_counts_halves_of_the_thickness() {
     assert!((by_din.k() - 0.65 / 2.0).abs() < 1e-12);
     let fibre = by_din.allowance() / by_din.angle().radians();
     assert!((fibre - (2.0 + 0.65 * 2.0 / 2.0)).abs() < 1e-12, "{fibre}");
-    // A K value that is given means whole thicknesses.
+    // A K-factor that is given means whole thicknesses.
     let by_k = bend(2.0, 2.0, 90.0, Method::K(0.325));
     assert!((by_k.allowance() - by_din.allowance()).abs() < 1e-12);
     // The wrong reading is no rounding error, and K = 0.65 is refused outright.

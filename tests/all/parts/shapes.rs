@@ -307,7 +307,7 @@ fn marks_that_cannot_be_made_are_refused_with_their_place() {
     assert_eq!(words, "`own-right Maß` cannot be marked: there is no letter `ß`");
     assert!(at.starts_with("{ text") && help.starts_with("letters are ABC"));
     let (words, at, _) = refused(&MARKED.replace("{leg}\"", "{lag}\""));
-    assert_eq!((words.as_str(), at.as_str()), ("nothing is called `lag` here", "lag"));
+    assert_eq!((words.as_str(), at.as_str()), ("`lag` is not defined here", "lag"));
     let (words, at, _) = refused(&MARKED.replace("{leg}\"", "{leg\""));
     assert_eq!((words.as_str(), at.as_str()), ("this `{` is never closed", "{"));
     let (words, _, help) = refused(&MARKED.replace("{ line", "{ tick = \"toe\" }, { line"));

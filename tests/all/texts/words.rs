@@ -137,6 +137,14 @@ const GONE: &[(&str, &str)] = &[
     ("take it away", "remove it"),
     ("take one of them away", "remove one of them"),
     ("fault of platewright", "error in platewright"),
+    ("k value", "K-factor"),
+    ("rattles", "has too much play"),
+    ("runs into", "overlaps"),
+    ("runs out of", "runs off"),
+    ("case does not count", "names that differ only in case"),
+    ("own money", "currency"),
+    ("spanner", "wrench"),
+    ("not assessed", "not judged"),
 ];
 
 fn root() -> PathBuf {
