@@ -134,7 +134,7 @@ pub fn job() -> Value {
             "shop": text("A file of the shop's own tools, beside the job"),
             "paper": { "enum": ["A4", "Letter", "none"], "description": "Page size of drawings and templates; by the units when left out" },
             "coating": { "$ref": "#/$defs/quantity", "description": "Coating thickness on every face: a length, or a row of the table `coating`" },
-            "lift": { "$ref": "#/$defs/quantity", "description": "The most one person lifts: 23 kg when left out" },
+            "lift": { "$ref": "#/$defs/quantity", "description": "The heaviest piece one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "From the sheet edge" },
             "min_remnant": { "$ref": "#/$defs/quantity", "description": "A remnant is worth keeping when it is no narrower: 100 mm when left out" },

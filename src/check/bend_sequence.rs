@@ -24,7 +24,7 @@
 //! # Source
 //! The sections of the tools are the shop's own; 1 mm of clearance where it gives none, our
 //! choice. Parts are moved straight to the tools and away, not tilted, and holes count as
-//! filled: this errs on the side of refusal. How far a brake opens, and what is beside it, is not
+//! filled: this is on the safe side. How far a brake opens, and what is beside it, is not
 //! checked.
 
 use crate::check::subject::Subject;

@@ -5,7 +5,7 @@
 //! it belongs to touch, in the plane of the ears: the weld along their foot, the plate or
 //! tube they stand on, the bridge between them, or the ears themselves, before the angle
 //! that the part's `rotation` requires, to either side of where the rod end leaves. Without
-//! a `rotation` only a rod end that touches where it leaves is found; the report has the
+//! a `rotation` only a rod end that touches in the direction in which it leaves is reported; the report has the
 //! angles in any case.
 //!
 //! # Why it matters
@@ -23,7 +23,7 @@
 //!
 //! # Source
 //! Sweep of a disc and of endless cylinders over what is seen along the pin: geometry. The
-//! base of the ears is assumed to be endless too.
+//! base of the ears is assumed to extend without limit.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -71,7 +71,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         subject
             .finding(Weight::Stop, CODE, headline, &clevis.rotation_depends, clevis.span)
             .about(subject.of_ear(clevis))
-            .note("seen as the ear is drawn, foot below")
+            .note("seen as the ear is drawn, foot at the bottom")
             .help(help),
     ]
 }

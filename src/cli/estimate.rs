@@ -50,7 +50,7 @@ fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
         None => "more than in stock".into(),
     };
     let mut text = format!(
-        "\n{}: {}, {least}, likely {likely}, {:.1} % used, upper bound {:.1} %\n",
+        "\n{}: {}, {least}, likely {likely}, {:.1} % filled, upper bound {:.1} %\n",
         sheet.name,
         plural(kind.pieces as usize, "piece"),
         100.0 * kind.filled.gross,

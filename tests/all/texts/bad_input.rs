@@ -156,6 +156,9 @@ fn faults(source: SourceId, sources: &Sources, found: &[Finding]) -> Vec<String>
         if finding.help.as_deref().is_none_or(str::is_empty) {
             faults.push(format!("`{}` offers no help", finding.code));
         }
+        if finding.notes.iter().any(String::is_empty) {
+            faults.push(format!("`{}` has an empty note", finding.code));
+        }
     }
     let unmet = open.iter().map(|(line, _, code, words)| {
         format!("line {line}: nothing was found of the note `{code}: {words}`")
