@@ -1,4 +1,4 @@
-//! Pages for the shop: shop drawings of drawings, tables and words, as PDF and as SVG.
+//! Pages for the shop: figures, tables and words, as PDF and as SVG.
 //!
 //! A drawing is a list of [`Block`]s that [`flow()`] lays onto pages; it knows nothing of
 //! jobs. A [`Template`] is printed at true size over as many pages as it needs. Everything

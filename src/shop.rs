@@ -4,7 +4,7 @@
 //! the bend line: u towards the operator, v upwards. A beam, a finger or a pair of jaws
 //! has its origin at the foot of its front, on the sheet's upper face, and lies at
 //! u ≤ 0, v ≥ 0; a bed the same below the sheet's lower face. A punch has its origin at
-//! its tip, a die in the middle of its mouth; the ram of a press brake at the height of the
+//! its tip, a die in the centre of its mouth; the ram of a press brake at the height of the
 //! punch's top, its bed at that of the die's foot.
 
 mod brakes;

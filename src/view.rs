@@ -2,7 +2,7 @@
 //!
 //! Every side that faces the viewer is a patch. Of two patches that overlap on paper,
 //! the one that lies behind the other's plane is drawn first; a ring of such, which
-//! needs pieces that run into each other, is broken by the distance of their middles.
+//! needs pieces that run into each other, is broken by the distance of their centres.
 
 mod facet;
 mod sector;

@@ -30,7 +30,7 @@ use crate::recipe::Kind;
 
 const CODE: &str = "hole-edge";
 
-/// Wanted from the middle of a pin's hole to the edge, in diameters of the hole.
+/// Wanted from the centre of a pin's hole to the edge, in diameters of the hole.
 const DIAMETERS: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {

@@ -161,7 +161,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_font_is_there_with_all_signs_that_papers_use() {
+    fn the_font_is_there_with_all_signs_that_drawings_use() {
         assert!(METRICS.is_some());
         let signs = "AZaz09 °±×Ø²³–—…·½";
         assert_eq!(known(signs), signs);

@@ -55,7 +55,7 @@ pub(super) fn put_along(clear: &mut Clear, bend: &PlanBend, words: &[Words]) -> 
             true => (words.upward(), (off, 0.0)),
             false => (words, (0.0, off)),
         };
-        // From the middle outwards.
+        // From the centre outwards.
         (0..=20).flat_map(|i| [0.5 + 0.02 * f64::from(i), 0.5 - 0.02 * f64::from(i)]).any(|share| {
             let at = bend.line.point_at(share);
             clear.put_middle(at - off, &words) || clear.put_middle(at + off, &words)

@@ -40,7 +40,7 @@ pub enum Pen {
     Fine,
     /// Dashed, 0.25 mm: what is on the other side.
     Dashed,
-    /// Long dash and dot, 0.18 mm: middles.
+    /// Long dash and dot, 0.18 mm: centres.
     Chain,
     /// Continuous, 0.5 mm, red: what a finding is about.
     Found,

@@ -144,7 +144,7 @@ fn place(
     false
 }
 
-/// The place in the middle of what is seen of a face, among sides of which later ones hide
+/// The place in the centre of what is seen of a face, among sides of which later ones hide
 /// earlier ones; none where nothing is seen of it.
 fn seen(patches: &[Patch], face: usize) -> Option<Point> {
     /// Places that are tried along each side of its rectangle.

@@ -3,7 +3,7 @@
 //!
 //! Lines are those of the shop drawings: the finished edge wide, bend lines narrow and
 //! continuous (ISO 128-2, lines 01.2 and 01.1, from memory), what is scribed finer still.
-//! What is larger than a page goes over several that overlap; the line in the middle of
+//! What is larger than a page goes over several that overlap; the line in the centre of
 //! each overlap stands on both pages, so that they are laid line on line.
 
 mod bars;
@@ -35,7 +35,7 @@ const NAME: f64 = 3.5;
 const LEADING: f64 = 1.5;
 /// The share of a page that words may take at the most. Our choice.
 const MOST: f64 = 0.4;
-/// Arms of the cross at a middle, mm, and radius of the circle round it.
+/// Arms of the cross at a centre, mm, and radius of the circle round it.
 const CROSS: (f64, f64) = (4.0, 1.5);
 /// A hole of at least this radius has its letter within, mm. Our choice.
 const ROOMY: f64 = 8.0;
@@ -70,7 +70,7 @@ pub struct Template {
     pub marks: Vec<Vec<Edge>>,
     /// Words and where they start.
     pub words: Vec<(Point, String)>,
-    /// Holes whose middles are punched.
+    /// Holes whose centres are punched.
     pub punches: Vec<Spot>,
 }
 
@@ -246,7 +246,7 @@ fn runs_in(edge: &Edge, window: &Bounds) -> bool {
     (0..pieces).any(|i| clear::crosses(&[at(i), at(i + 1)], &window.grown(0.5)))
 }
 
-/// Where a hole is punched: both ends of a slot, else its middle.
+/// Where a hole is punched: both ends of a slot, else its centre.
 fn middles(spot: &Spot) -> Vec<Point> {
     let round = |outline: &Outline| {
         let mut found: Vec<Point> = Vec::new();
@@ -262,7 +262,7 @@ fn middles(spot: &Spot) -> Vec<Point> {
     if ends.len() == 2 { ends } else { vec![spot.at] }
 }
 
-/// A cross with a circle round its middle, for the point of a punch.
+/// A cross with a circle round its centre, for the point of a punch.
 fn cross(clear: &mut Clear, at: Point) {
     let (arm, radius) = CROSS;
     for way in [(arm, 0.0), (0.0, arm)] {
@@ -304,7 +304,7 @@ fn along(clear: &mut Clear, line: &Edge, words: &str) {
 }
 
 /// Puts two lines of words on the piece itself, in one line or two, as large as they can be
-/// and as near to its middle; whether there was room.
+/// and as near to its centre; whether there was room.
 fn stay(clear: &mut Clear, piece: &Region, [name, words]: [&str; 2]) -> bool {
     let bounds = piece.bounds();
     let share = |k: u32| f64::from(k) / f64::from(GRID);
@@ -338,7 +338,7 @@ fn stay(clear: &mut Clear, piece: &Region, [name, words]: [&str; 2]) -> bool {
     false
 }
 
-/// Lines of words one below the other round a middle.
+/// Lines of words one below the other round a centre.
 fn lined(lines: &[String], middle: Point, height: f64, reading: Reading) -> Vec<Words> {
     let pitch = 1.7 * height;
     let first = pitch * (lines.len() as f64 - 1.0) / 2.0;

@@ -17,7 +17,7 @@ pub enum Layer {
     CutCommon,
     /// Etched or scribed.
     Mark,
-    /// Where the middle of a bend lies; not cut.
+    /// Where the centre of a bend lies; not cut.
     Bend,
     /// For the reader only.
     Note,
