@@ -281,7 +281,7 @@ impl Plan {
         let mut left = Vec::new();
         for found in &self.found {
             let words: Vec<_> =
-                labels::heavy(&found.label).into_iter().map(Words::as_red).collect();
+                labels::heavy(&found.label).into_iter().map(Words::made_red).collect();
             let rings = found.rings.iter().map(|ring| scale.ring(ring));
             let lines = found.lines.iter().filter_map(|line| line.first());
             let lines = lines.map(|edge| (scale.edge(edge).point_at(0.5), 0.5));

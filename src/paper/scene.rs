@@ -126,18 +126,18 @@ impl Words {
 
     /// Heavy words along x.
     pub fn heavy(at: Point, height: f64, text: impl AsRef<str>) -> Self {
-        Self::plain(at, height, text).as_heavy()
+        Self::plain(at, height, text).made_heavy()
     }
 
     /// The same in heavy letters.
     #[must_use]
-    pub(crate) fn as_heavy(self) -> Self {
+    pub(crate) fn made_heavy(self) -> Self {
         Self { weight: Weight::Heavy, ..self }
     }
 
     /// The same in red.
     #[must_use]
-    pub(crate) fn as_red(self) -> Self {
+    pub(crate) fn made_red(self) -> Self {
         Self { ink: Ink::Red, ..self }
     }
 

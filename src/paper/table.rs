@@ -183,7 +183,7 @@ fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
                 for (i, line) in lines.iter().enumerate() {
                     let down = INSET + HEIGHT + PITCH * i as f64;
                     let words = Words::plain(Point::new(x + INSET, -down), HEIGHT, line);
-                    items.push(Item::Words(if heavy { words.as_heavy() } else { words }));
+                    items.push(Item::Words(if heavy { words.made_heavy() } else { words }));
                 }
                 height = f64::max(height, PITCH * lines.len() as f64);
             }
