@@ -24,9 +24,9 @@ mod read;
 mod row;
 
 use crate::quantity::Quantity;
-pub use column::Column;
+pub(crate) use column::Column;
 pub use column::Kind;
-pub use fault::TableError;
+pub(crate) use fault::TableError;
 pub use fault::TableFault;
 use indexmap::IndexMap;
 pub use row::Basis;
@@ -223,8 +223,8 @@ P1/4, 1/4 in,   ,       ,
         let before = tables.clone();
         let errors = tables.lay(name, text).unwrap_err();
         assert_eq!(tables, before, "a refused text leaves no trace");
-        let told = |e: TableError| (e.line, text[e.at].to_owned(), e.fault.to_string());
-        errors.into_iter().map(told).collect()
+        let found = |e: TableError| (e.line, text[e.at].to_owned(), e.fault.to_string());
+        errors.into_iter().map(found).collect()
     }
 
     fn mm(tables: &Tables, table: &str, row: &str, field: &str) -> Option<f64> {
@@ -237,8 +237,8 @@ P1/4, 1/4 in,   ,       ,
         let pin = tables.table("pin").unwrap();
         assert_eq!(pin.about(), "Pins we keep. Ask before taking the last one.");
         let length = Some(Kind::Quantity(Dimension::LENGTH));
-        let told = pin.column("diameter").unwrap();
-        assert_eq!((told.about.as_str(), told.kind), ("of the shank, greatest", length));
+        let found = pin.column("diameter").unwrap();
+        assert_eq!((found.about.as_str(), found.kind), ("of the shank, greatest", length));
         assert_eq!(pin.column("finish").unwrap().kind, Some(Kind::Text));
         assert_eq!(pin.columns().len(), 2);
     }
@@ -285,10 +285,10 @@ P1/4, 1/4 in,   ,       ,
         let text = "name,normel,colour\nM27,30 mm,red\n";
         let mut tables = Tables::shipped();
         let errors = tables.lay("bolt", text).unwrap_err();
-        let told: Vec<_> = errors.iter().map(|e| (e.to_string(), e.fault.help())).collect();
-        assert_eq!(told[0].0, "line 1: the table has no column `normel`");
-        assert_eq!(told[0].1, "write `normal`");
-        assert_eq!(told[1].1, "remove the column, or make a table of your own");
+        let found: Vec<_> = errors.iter().map(|e| (e.to_string(), e.fault.help())).collect();
+        assert_eq!(found[0].0, "line 1: the table has no column `normel`");
+        assert_eq!(found[0].1, "write `normal`");
+        assert_eq!(found[1].1, "remove the column, or make a table of your own");
         assert_eq!(&text[errors[0].at.clone()], "normel");
     }
 
@@ -353,8 +353,8 @@ P1/4, 1/4 in,   ,       ,
             ),
             ("name,a,basis\nx,1,sen\n", 2, "sen", "`sen` is not a basis"),
         ] {
-            let told = refused(empty(), "own", text);
-            assert_eq!(told, [(line, at.to_owned(), said.to_owned())], "{text:?}");
+            let found = refused(empty(), "own", text);
+            assert_eq!(found, [(line, at.to_owned(), said.to_owned())], "{text:?}");
         }
     }
 

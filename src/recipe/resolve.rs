@@ -120,7 +120,7 @@ struct Resolver<'a> {
     wanted: RefCell<Option<String>>,
 }
 
-/// A longer circle of names is not told out in full. Our choice.
+/// A longer circle of names is not written out in full. Our choice.
 const LONGEST_CIRCLE: usize = 8;
 
 impl Resolver<'_> {
@@ -252,7 +252,7 @@ impl Resolver<'_> {
                     self.findings.add(
                         Finding::stop("unknown-table", headline)
                             .at(input.span, "")
-                            .help(format!("tables are {}", tables.join(", "))),
+                            .help(format!("choose from {}", tables.join(", "))),
                     );
                     return None;
                 };
@@ -365,12 +365,11 @@ impl Resolver<'_> {
                         ))
                     });
                     let values: Vec<String> = values.collect();
-                    self.findings.add(
-                        finding
-                            .at(require.that.span, "must hold")
-                            .note(values.join(", "))
-                            .help("change one of these values"),
-                    );
+                    let finding = finding.at(require.that.span, "must hold");
+                    self.findings.add(match values.is_empty() {
+                        true => finding.help("use another sheet, or change the requirement"),
+                        false => finding.note(values.join(", ")).help("change one of these values"),
+                    });
                 }
                 Some(other) => {
                     let headline =
