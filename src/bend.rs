@@ -1,8 +1,8 @@
 //! What one bend uses up.
 //!
-//! Lengths are millimetres. Angles here are the *turn* of the flange: 0° is flat
+//! Lengths are millimetres. Angles here are the *bend angle*: 0° is flat
 //! sheet, 90° an L. DIN 6935 speaks of the *opening* β between the legs instead;
-//! turn = 180° − β. Its k counts in halves of the thickness: the K value used
+//! bend angle = 180° − β. Its k counts in halves of the thickness: the K-factor used
 //! elsewhere, and here, is k/2.
 
 mod method;
@@ -11,10 +11,10 @@ mod rule;
 use crate::num;
 use crate::num::Angle;
 pub use method::Method;
-pub use rule::Development;
-pub use rule::Rule;
+pub(crate) use rule::Development;
+pub(crate) use rule::Rule;
 pub use rule::Trust;
-pub use rule::Unfolding;
+pub(crate) use rule::Unfolding;
 use thiserror::Error;
 
 /// One bend. Checked when made, so its measures cannot fail.
@@ -22,7 +22,7 @@ use thiserror::Error;
 pub struct Bend {
     thickness: f64,
     radius: f64,
-    turn: Angle,
+    angle: Angle,
     method: Method,
 }
 
@@ -43,43 +43,43 @@ pub enum BendError {
     },
     /// Hardly a bend, or a hem.
     #[error("a bend angle is 1° to 170°, this is {0}")]
-    Turn(Angle),
+    Angle(Angle),
     /// No fibre inside the sheet.
-    #[error("a K value is between 0 and 0.5, this is {0}")]
+    #[error("a K-factor is between 0 and 0.5, this is {0}")]
     K(f64),
 }
 
 impl Bend {
     /// Sharpest r/s that is unfolded. Our choice: the formula for k reaches 0 at 0.05.
-    const LEAST_RATIO: f64 = 0.1;
-    /// Largest turn, degrees: beyond it is a hem, which is another operation. Our choice.
-    const LARGEST_TURN: f64 = 170.0;
+    const MIN_RATIO: f64 = 0.1;
+    /// Largest bend angle, degrees: beyond it is a hem, which is another operation. Our choice.
+    const MAX_ANGLE: f64 = 170.0;
 
-    /// A bend of `thickness` sheet round `radius` (its inside), turned by `turn`.
+    /// A bend of `thickness` sheet round `radius` (its inside), bent by `angle`.
     ///
     /// # Errors
     /// When a value is not finite, or outside what the method covers.
     pub fn new(
         thickness: f64,
         radius: f64,
-        turn: Angle,
+        angle: Angle,
         method: Method,
     ) -> Result<Self, BendError> {
         if !(thickness > 0.0 && thickness.is_finite()) {
             return Err(BendError::Thickness(thickness));
         }
-        let least = thickness * Self::LEAST_RATIO;
+        let least = thickness * Self::MIN_RATIO;
         if !(radius >= least && radius.is_finite()) {
             return Err(BendError::Radius { radius, least });
         }
-        if !(1.0..=Self::LARGEST_TURN).contains(&turn.degrees()) {
-            return Err(BendError::Turn(turn));
+        if !(1.0..=Self::MAX_ANGLE).contains(&angle.degrees()) {
+            return Err(BendError::Angle(angle));
         }
         match method {
             Method::K(k) | Method::Measured { k, .. } if !(k > 0.0 && k <= 0.5) => {
                 Err(BendError::K(k))
             }
-            _ => Ok(Self { thickness, radius, turn, method }),
+            _ => Ok(Self { thickness, radius, angle, method }),
         }
     }
 
@@ -93,9 +93,9 @@ impl Bend {
         self.radius
     }
 
-    /// How far the flange turns from flat.
-    pub const fn turn(&self) -> Angle {
-        self.turn
+    /// The bend angle: how far the flange is bent from flat.
+    pub const fn angle(&self) -> Angle {
+        self.angle
     }
 
     /// How the neutral fibre is found.
@@ -132,12 +132,12 @@ impl Bend {
     /// ```
     pub fn allowance(&self) -> f64 {
         match self.method {
-            Method::Faa => (0.01743 * self.radius + 0.0078 * self.thickness) * self.turn.degrees(),
-            _ => self.turn.radians() * (self.radius + self.k() * self.thickness),
+            Method::Faa => (0.01743 * self.radius + 0.0078 * self.thickness) * self.angle.degrees(),
+            _ => self.angle.radians() * (self.radius + self.k() * self.thickness),
         }
     }
 
-    /// From the sharp outside corner back to where the bend begins, mm: tan(turn/2) (R + T).
+    /// From the sharp outside corner back to where the bend begins, mm: tan(angle/2) (R + T).
     pub fn setback(&self) -> f64 {
         self.half_tangent() * (self.radius + self.thickness)
     }
@@ -149,7 +149,7 @@ impl Bend {
         self.half_tangent().min(1.0) * (self.radius + self.thickness)
     }
 
-    /// From the sharp inside corner back to where the bend begins, mm: tan(turn/2) R.
+    /// From the sharp inside corner back to where the bend begins, mm: tan(angle/2) R.
     pub(crate) fn inside_setback(&self) -> f64 {
         self.half_tangent() * self.radius
     }
@@ -160,7 +160,7 @@ impl Bend {
     }
 
     fn half_tangent(&self) -> f64 {
-        Angle::from_degrees(self.turn.degrees() / 2.0).tan()
+        Angle::from_degrees(self.angle.degrees() / 2.0).tan()
     }
 }
 
@@ -170,15 +170,15 @@ mod tests {
 
     const INCH: f64 = 25.4;
 
-    fn bend(t: f64, r: f64, turn: f64, method: Method) -> Bend {
-        Bend::new(t, r, Angle::from_degrees(turn), method).unwrap()
+    fn bend(t: f64, r: f64, angle: f64, method: Method) -> Bend {
+        Bend::new(t, r, Angle::from_degrees(angle), method).unwrap()
     }
 
     #[test]
     fn allowance_and_deduction_close_the_sum_of_the_legs() {
         for method in [Method::Din6935, Method::Faa, Method::K(0.42)] {
-            for turn in [5.0, 45.0, 90.0, 135.0] {
-                let b = bend(2.0, 2.5, turn, method);
+            for angle in [5.0, 45.0, 90.0, 135.0] {
+                let b = bend(2.0, 2.5, angle, method);
                 let flats = (40.0 - b.setback()) + (30.0 - b.setback());
                 assert!((flats + b.allowance() - (70.0 - b.deduction())).abs() < 1e-12);
             }

@@ -1,6 +1,6 @@
 //! What a brake has to do for one bend: opening, force, springback, where to clamp.
 //!
-//! Lengths are millimetres, stresses MPa, forces kN. Angles are the *turn* of the
+//! Lengths are millimetres, stresses MPa, forces kN. Angles are the *bend angle* of the
 //! flange. The figures of air bending are those of tool-room charts, which differ from
 //! each other by a fifth; nothing here is finer than that.
 
@@ -12,7 +12,7 @@ const KN_PER_SHORT_TON: f64 = 8.896_443_230_521;
 
 /// How many times the thickness a V is wide. Four charts agree: 6 up to 2.6 mm, 8 from
 /// 3 to 8 mm, 10 from 9 to 10 mm, 12 from 14 mm; between 10 and 14 mm they differ.
-pub fn v_ratio(thickness: f64) -> f64 {
+pub(crate) fn v_ratio(thickness: f64) -> f64 {
     match thickness {
         t if t < 2.8 => 6.0,
         t if t < 8.5 => 8.0,
@@ -32,7 +32,7 @@ pub fn inside_radius(v: f64) -> f64 {
 }
 
 /// The shortest flange that still rests on both shoulders of a V, mm, outside: 0.70 V.
-pub fn least_flange(v: f64) -> f64 {
+pub fn min_flange(v: f64) -> f64 {
     0.70 * v
 }
 
@@ -51,12 +51,12 @@ pub const MILD_STEEL: f64 = 450.0;
 
 /// The thickness of a metal of strength `rated` that bends as hard as this sheet, mm: the
 /// moment goes by Rm t².
-pub fn as_hard(tensile: f64, rated: f64, thickness: f64) -> f64 {
+pub(crate) fn as_hard(tensile: f64, rated: f64, thickness: f64) -> f64 {
     thickness * (tensile / rated).sqrt()
 }
 
 /// What a bend keeps when the tool lets go: radius under load over radius after, which
-/// is the turn after over the turn under load. Ri/Rf = 4X³ − 3X + 1, X = Ri Y / (E T).
+/// is the angle after over the angle under load. Ri/Rf = 4X³ − 3X + 1, X = Ri Y / (E T).
 ///
 /// None where X reaches a half: the sheet springs back whole and takes no bend.
 pub fn kept(radius: f64, thickness: f64, yields: f64, elastic: f64) -> Option<f64> {
@@ -110,23 +110,23 @@ impl Springback {
     }
 }
 
-/// How far a bend must be turned for it to rest at `turn`, where it keeps a share.
-pub fn turn_under_load(turn: Angle, kept: f64) -> Angle {
-    Angle::from_degrees(turn.degrees() / kept)
+/// How far a bend must be bent for it to rest at `angle`, where it keeps a share.
+pub(crate) fn angle_under_load(angle: Angle, kept: f64) -> Angle {
+    Angle::from_degrees(angle.degrees() / kept)
 }
 
 /// From the line where the bend begins on the clamped side to the sight line, mm, towards
 /// the flange: one inside radius. The sight line stands under the nose of the brake.
 /// FAA-H-8083-31, from memory.
-pub fn sight_line(radius: f64) -> f64 {
+pub(crate) fn sight_line(radius: f64) -> f64 {
     radius
 }
 
-/// Where the shoulders of a V stand when its punch has turned the sheet so far, mm above
+/// Where the shoulders of a V stand when its punch has bent the sheet so far, mm above
 /// the tip of the punch; below it, so less than 0. `radius` is the sheet's inside at that
-/// turn; the legs are taken to be straight from where the bend ends.
-pub fn shoulders(v: f64, thickness: f64, radius: f64, turn: Angle) -> f64 {
-    let half = Angle::from_degrees(turn.degrees() / 2.0);
+/// bend angle; the legs are taken to be straight from where the bend ends.
+pub(crate) fn shoulders(v: f64, thickness: f64, radius: f64, angle: Angle) -> f64 {
+    let half = Angle::from_degrees(angle.degrees() / 2.0);
     let round = if radius.is_finite() { radius * (1.0 / half.cos() - 1.0) } else { 0.0 };
     v / 2.0 * half.tan() - thickness / half.cos() - round
 }
@@ -134,7 +134,7 @@ pub fn shoulders(v: f64, thickness: f64, radius: f64, turn: Angle) -> f64 {
 /// The K by which a bend at 90° takes up what was measured: `deduction` off two legs
 /// measured outside, with a measured inside radius. The neutral fibre then lies K
 /// thicknesses outside the inner face.
-pub fn measured_k(thickness: f64, radius: f64, deduction: f64) -> f64 {
+pub(crate) fn measured_k(thickness: f64, radius: f64, deduction: f64) -> f64 {
     let allowance = 2.0 * (radius + thickness) - deduction;
     (allowance / (num::PI / 2.0) - radius) / thickness
 }
@@ -163,13 +163,13 @@ mod tests {
         let between = kept(Springback::Dc01, 5.15).unwrap();
         assert!((between - 0.965).abs() < 1e-12);
         // S235 of 4 mm round 5.1 mm at 45°: 0.45° of overbend.
-        let under = turn_under_load(Angle::from_degrees(45.0), 0.99).degrees();
+        let under = angle_under_load(Angle::from_degrees(45.0), 0.99).degrees();
         assert!((under - 45.45).abs() < 0.01);
     }
 
     #[test]
-    fn what_is_kept_of_the_turn_under_load_is_the_turn() {
-        let under = turn_under_load(Angle::QUARTER, 0.95);
+    fn what_is_kept_of_the_angle_under_load_is_the_turn() {
+        let under = angle_under_load(Angle::QUARTER, 0.95);
         assert!((under.degrees() * 0.95 - 90.0).abs() < 1e-12);
     }
 
@@ -188,7 +188,7 @@ mod tests {
     }
 
     #[test]
-    fn the_punch_rests_on_the_flat_sheet_and_goes_deeper_with_the_turn() {
+    fn the_punch_rests_on_the_flat_sheet_and_goes_deeper_with_the_angle() {
         let at = |degrees| shoulders(32.0, 4.0, 5.0, Angle::from_degrees(degrees));
         assert!((at(0.0) + 4.0).abs() < 1e-12);
         assert!(at(30.0) < at(60.0) && at(60.0) < at(90.0));

@@ -2,7 +2,7 @@
 //! in `parts/`, so that adding a family is adding a file and no Rust names one, and, for the
 //! command line, the notices of all crates in the program.
 
-#![expect(clippy::disallowed_methods, reason = "a build script is told its folders so")]
+#![expect(clippy::disallowed_methods, reason = "a build script is given its folders so")]
 
 #[cfg(feature = "cli")]
 #[path = "build/licences.rs"]
@@ -11,6 +11,7 @@ mod licences;
 use std::env;
 use std::fmt::Write;
 use std::fs;
+#[cfg(feature = "cli")]
 use std::path::Path;
 use std::path::PathBuf;
 

@@ -39,9 +39,9 @@ mod wrench_clearance;
 
 use crate::diag::Finding;
 pub use limits::Limits;
-pub use limits::Near;
-pub use link_subject::LinkSubject;
-pub use links::LINK_CHECKS;
+pub(crate) use limits::Near;
+pub(crate) use link_subject::LinkSubject;
+pub(crate) use links::LINK_CHECKS;
 pub use links::LinkCheck;
 pub use links::link;
 pub use subject::Subject;
@@ -55,7 +55,7 @@ pub struct Check {
 }
 
 /// Every check, in the order in which they look.
-pub const CHECKS: &[Check] = &[
+pub(crate) const CHECKS: &[Check] = &[
     Check { code: "hole-size", source: include_str!("check/hole_size.rs"), run: hole_size::look },
     Check { code: "web", source: include_str!("check/web.rs"), run: web::look },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },

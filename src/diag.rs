@@ -6,7 +6,7 @@
 mod about;
 
 pub use about::About;
-pub use about::EdgeId;
+pub(crate) use about::EdgeId;
 pub use about::Feature;
 pub use about::HoleId;
 
@@ -27,7 +27,7 @@ use std::ops::Range;
 pub enum Weight {
     /// The part can be made, but somebody should look.
     Caution,
-    /// Nothing is written until this is mended.
+    /// Nothing is written until this is put right.
     Stop,
 }
 
@@ -114,7 +114,7 @@ impl Finding {
     }
 
     /// A stop that no input should bring about.
-    pub fn internal(code: &'static str, headline: impl Into<String>) -> Self {
+    pub(crate) fn internal(code: &'static str, headline: impl Into<String>) -> Self {
         Self::stop(code, headline)
             .help("this is an error in platewright: please report it with the job")
     }
@@ -148,7 +148,7 @@ impl Finding {
     }
 
     /// Takes in a like finding: this one speaks for both, and is about what either is about.
-    pub fn absorb(&mut self, like: Self) {
+    pub(crate) fn absorb(&mut self, like: Self) {
         about::gather(&mut self.about, like.about);
         self.repeats += 1 + like.repeats;
     }
@@ -162,13 +162,13 @@ impl Finding {
     }
 
     /// How many more of the same there are, in words; nothing where there are none.
-    pub fn repeated(&self) -> Option<String> {
+    pub(crate) fn repeated(&self) -> Option<String> {
         repeated(self.repeats)
     }
 }
 
 /// How many more of the same there are, in words; nothing where there are none.
-pub fn repeated(repeats: usize) -> Option<String> {
+pub(crate) fn repeated(repeats: usize) -> Option<String> {
     match repeats {
         0 => None,
         1 => Some("occurs once more".into()),

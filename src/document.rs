@@ -13,7 +13,7 @@ pub(crate) use fields::wrong_kind;
 pub use renamed::RENAMED;
 pub use renamed::Renamed;
 pub use renamed::now_called;
-pub use tree::Entry;
+pub(crate) use tree::Entry;
 pub use tree::Item;
 pub use tree::Table;
 pub use tree::Value;
@@ -52,7 +52,7 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
         let help = if message.contains("duplicate") {
             "remove one of them"
         } else if message.contains("string") || message.contains("quot") {
-            "write a text in double quotes on one line, and a word inside a formula in single ones"
+            "write text in double quotes on one line, and a word inside a formula in single ones"
         } else {
             "look here and on the line before: a quote, comma or bracket may be missing"
         };
@@ -105,7 +105,7 @@ fn convert(
             return Err(vec![
                 Finding::stop("wrong-kind", "a date is not allowed here")
                     .at(here, "")
-                    .help("put it in quotes if it is meant as a text"),
+                    .help("put it in quotes if it is meant as text"),
             ]);
         }
         DeValue::Array(items) => Value::List(

@@ -22,7 +22,7 @@ use crate::job::Job;
 use crate::paper;
 use crate::paper::Block;
 use crate::paper::Frame;
-use crate::paper::Paper;
+use crate::paper::Pages;
 use crate::paper::Plan;
 use crate::paper::PlanBend;
 use crate::solve::Solved;
@@ -43,14 +43,15 @@ pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let size = format.size();
     let of = |s: &Solved| {
-        let (paper, template) = (shop_paper(job, solved, s, size), glued::flat(job, s).paper(size));
+        let (drawing, template) =
+            (shop_drawing(job, solved, s, size), glued::flat(job, s).pages(size));
         let here = job.lines[s.line].here;
         let svg = NamedFile {
             name: format!("drawings/{}.svg", s.name),
-            bytes: paper::svg(&paper).into_bytes(),
+            bytes: paper::svg(&drawing).into_bytes(),
         };
         Ok::<_, Vec<Finding>>(vec![
-            pdf(format!("drawings/{}.pdf", s.name), &paper, here)?,
+            pdf(format!("drawings/{}.pdf", s.name), &drawing, here)?,
             svg,
             pdf(format!("templates/{}.pdf", s.name), &template, here)?,
         ])
@@ -69,14 +70,14 @@ pub(crate) fn wraps(
     let Some((format, tube)) = job.paper.zip(job.tubes.first()) else { return Ok(Vec::new()) };
     let one = |(name, drawing): &(String, Drawing)| {
         let template = glued::wrap(drawing);
-        pdf(format!("{name}.pdf"), &template.paper(format.size()), tube.here)
+        pdf(format!("{name}.pdf"), &template.pages(format.size()), tube.here)
     };
     drawings.iter().map(one).collect()
 }
 
 /// A drawing as PDF; `here` is what it is about.
-fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding>> {
-    match paper::pdf(paper) {
+fn pdf(name: String, drawing: &Pages, here: Span) -> Result<NamedFile, Vec<Finding>> {
+    match paper::pdf(drawing) {
         Ok(bytes) => Ok(NamedFile { name, bytes }),
         Err(error) => Err(vec![
             Finding::internal("drawing", format!("{name} cannot be written: {error}")).at(here, ""),
@@ -85,7 +86,7 @@ fn pdf(name: String, paper: &Paper, here: Span) -> Result<NamedFile, Vec<Finding
 }
 
 /// The drawing of a part among `all` of the job, on pages of a size in mm.
-pub fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) -> Paper {
+pub fn shop_drawing(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) -> Pages {
     let foot = format!(
         "{CAUTION} Lengths in {} unless stated otherwise.",
         if job.units.in_mm() == 1.0 { "millimetres" } else { "inches" }
@@ -102,9 +103,9 @@ pub fn shop_paper(job: &Job, all: &[Solved], solved: &Solved, size: [f64; 2]) ->
         if best.1.pages.len() == 1 {
             break;
         }
-        let (unlettered, paper) = flowed(heights);
-        if unlettered <= best.0 && paper.pages.len() < best.1.pages.len() {
-            best = (unlettered, paper);
+        let (unlettered, drawing) = flowed(heights);
+        if unlettered <= best.0 && drawing.pages.len() < best.1.pages.len() {
+            best = (unlettered, drawing);
         }
     }
     best.1
@@ -124,7 +125,7 @@ fn blocks(
     let mut blocks = vec![notes::title(job, solved), notes::general(job, solved, &sets)];
     blocks.extend(notes::findings(solved));
     let plan = plan(job, solved, &sets, &seams);
-    let (drawn, unlettered) = figures(job, solved, &plan, width - 2.0 * paper::RIM, heights);
+    let (drawn, unlettered) = figures(job, solved, &plan, width - 2.0 * paper::MARGIN, heights);
     blocks.extend(drawn);
     blocks.extend(bends::table(job, solved));
     blocks.extend(folded::table(job, solved));

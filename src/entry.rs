@@ -102,7 +102,7 @@ pub(crate) fn file_names_differ<'a>(
     named: impl IntoIterator<Item = (&'a str, Span)>,
     findings: &Findings,
 ) {
-    let help = "give one of them another name; case does not count";
+    let help = "give one of them another name; names that differ only in case are the same";
     differ(what, named, str::to_lowercase, help, findings);
 }
 
@@ -190,7 +190,7 @@ pub(crate) fn thickness(
     let found = tables.gauge(&metal, number);
     if found.is_none() {
         findings.add(
-            Finding::stop("unknown-row", format!("there is no gauge {number} of {metal}"))
+            Finding::stop("unknown-row", format!("there is no {number} gauge for {metal}"))
                 .at(item.letters, "")
                 .help("`platewright tables gauge` lists them; or write the thickness itself"),
         );
@@ -198,7 +198,7 @@ pub(crate) fn thickness(
     found.map(|q| q.value)
 }
 
-/// What bends are asked to go by: `DIN 6935`, `FAA`, a K value, or `measured`; a finding
+/// What bends are asked to go by: `DIN 6935`, `FAA`, a K-factor, or `measured`; a finding
 /// when it is something else.
 pub(crate) fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
     let rule = match &item.value {
@@ -209,7 +209,7 @@ pub(crate) fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
         findings.add(
             Finding::stop(
                 "unknown-word",
-                "a bend method is `DIN 6935`, `FAA`, a K value up to 0.5, or `measured`",
+                "a bend method is `DIN 6935`, `FAA`, a K-factor up to 0.5, or `measured`",
             )
             .at(item.span, "")
             .help("write one of the words in quotes, or a plain number such as 0.42"),
@@ -225,7 +225,7 @@ pub(crate) fn bend_method(item: &Item, findings: &Findings) -> Option<Method> {
         findings.add(
             Finding::stop(
                 "unknown-word",
-                "a bend method is `DIN 6935`, `FAA` or a K value up to 0.5",
+                "a bend method is `DIN 6935`, `FAA` or a K-factor up to 0.5",
             )
             .at(item.span, "")
             .help("write one of the words in quotes, or a plain number such as 0.42"),
@@ -259,7 +259,7 @@ pub(crate) fn row(
         let rows: Vec<String> = rows.unwrap_or_default();
         let help = match nearest(name, rows.iter().map(String::as_str)) {
             Some(near) => format!("write `{near}`"),
-            None => format!("there are {}", rows.join(", ")),
+            None => format!("choose from {}", rows.join(", ")),
         };
         findings.add(
             Finding::stop("unknown-row", format!("there is no {table} `{name}`"))

@@ -264,9 +264,9 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
                     let (hole_name, face) = (&hole.name, &face.name);
                     let headline = match error {
                         RegionError::Meets => {
-                            format!("hole `{hole_name}` runs into another opening of face `{face}`")
+                            format!("hole `{hole_name}` overlaps another opening of face `{face}`")
                         }
-                        _ => format!("hole `{hole_name}` runs out of face `{face}`"),
+                        _ => format!("hole `{hole_name}` runs off face `{face}`"),
                     };
                     findings.push(
                         Finding::stop("hole-outside", headline)

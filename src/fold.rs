@@ -22,11 +22,11 @@ use crate::num::Angle;
 use crate::part::Part;
 pub use clash::Piece;
 pub use clash::clashes;
-pub use corner_gap::CornerGap;
+pub(crate) use corner_gap::CornerGap;
 pub use corner_gap::corner_gaps;
 pub use folded::Folded;
-pub use folded::FoldedBend;
-pub use folded::FoldedFace;
+pub(crate) use folded::FoldedBend;
+pub(crate) use folded::FoldedFace;
 pub use frame::Frame;
 pub use frame::Space;
 pub use frame::cross;
@@ -36,16 +36,16 @@ pub use frame::minus;
 pub use frame::plus;
 pub use frame::times;
 
-/// The turns of a part that is folded wholly.
+/// The bend angles of a part that is folded wholly.
 pub fn full(part: &Part) -> Vec<Angle> {
-    part.bends.iter().map(|b| b.bend.turn()).collect()
+    part.bends.iter().map(|b| b.bend.angle()).collect()
 }
 
-/// Folds a part. `turns` says how far each bend has been made, in the order of the part:
-/// 0 leaves it flat, the bend's own turn finishes it, more than that overbends it. A bend
-/// beyond the end of `turns` is finished.
-pub fn fold(part: &Part, flat: &Flat, turns: &[Angle]) -> Folded {
-    let (frames, bends) = frames(part, flat, turns);
+/// Folds a part. `angles` says how far each bend has been made, in the order of the part:
+/// 0 leaves it flat, the bend's own angle finishes it, more than that overbends it. A bend
+/// beyond the end of `angles` is finished.
+pub fn fold(part: &Part, flat: &Flat, angles: &[Angle]) -> Folded {
+    let (frames, bends) = frames(part, flat, angles);
     let faces = flat.faces.iter().zip(frames).enumerate();
     let faces =
         faces.map(|(face, (region, frame))| FoldedFace { face, frame, region: region.clone() });
@@ -54,12 +54,12 @@ pub fn fold(part: &Part, flat: &Flat, turns: &[Angle]) -> Folded {
 }
 
 /// Where the faces of a part lie, and its bends, as [`fold`] makes them.
-pub fn frames(part: &Part, flat: &Flat, turns: &[Angle]) -> (Vec<Frame>, Vec<FoldedBend>) {
+pub fn frames(part: &Part, flat: &Flat, angles: &[Angle]) -> (Vec<Frame>, Vec<FoldedBend>) {
     let mut frames = vec![Frame::default(); part.faces.len()];
     let mut bends = Vec::with_capacity(part.bends.len());
     for (i, (bend, strip)) in part.bends.iter().zip(&flat.bends).enumerate() {
-        let turn = turns.get(i).copied().unwrap_or_else(|| bend.bend.turn());
-        let folded = FoldedBend::new(i, &frames[bend.from], strip, bend.up, turn);
+        let angle = angles.get(i).copied().unwrap_or_else(|| bend.bend.angle());
+        let folded = FoldedBend::new(i, &frames[bend.from], strip, bend.up, angle);
         let end = folded.frame_at(1.0);
         let back = Point::ZERO - strip.ends.from;
         frames[bend.to] = Frame { origin: end.point(back.to_point(), 0.0), ..end };
@@ -72,5 +72,5 @@ pub fn frames(part: &Part, flat: &Flat, turns: &[Angle]) -> (Vec<Frame>, Vec<Fol
 /// keeps its length in the neutral depth, which lies inside the middle.
 pub fn gain(bend: &bend::Bend) -> f64 {
     let (t, r) = (bend.thickness(), bend.radius());
-    (bend.turn().radians() * (r + t / 2.0) / bend.allowance() - 1.0) * t
+    (bend.angle().radians() * (r + t / 2.0) / bend.allowance() - 1.0) * t
 }

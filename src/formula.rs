@@ -10,8 +10,8 @@ mod operator;
 mod parse;
 mod value;
 
-pub use fault::Fault;
-pub use fault::FormulaError;
+pub(crate) use fault::Fault;
+pub(crate) use fault::FormulaError;
 pub use function::FUNCTIONS;
 pub use value::Value;
 pub(crate) use value::of_dimension;
@@ -49,7 +49,7 @@ impl Formula {
     }
 
     /// A formula that is just this value.
-    pub fn constant(value: Value) -> Self {
+    pub(crate) fn constant(value: Value) -> Self {
         Self { tree: Node { at: 0..0, tree: Tree::Value(value) } }
     }
 
@@ -263,7 +263,7 @@ mod tests {
     fn refusals_say_what_and_where() {
         for (text, at, words) in [
             ("reach + half", 0..12, "cannot add a length and an angle"),
-            ("2 * raech", 4..9, "nothing is called `raech` here"),
+            ("2 * raech", 4..9, "`raech` is not defined here"),
             ("2 * (reach", 4..5, "this `(` is never closed"),
             ("2 *", 3..3, "a value is needed here, not the end"),
             ("max(reach, 3)", 11..12, "a length is needed here, but this is a plain number"),

@@ -68,5 +68,5 @@ pub(crate) use shape::keyway;
 pub use shape::rectangle;
 pub use shape::slot;
 pub(crate) use tongue::Tongue;
-pub(crate) use tongue::mortise;
+pub(crate) use tongue::tongue_slot;
 pub(crate) use tongue::tongues;

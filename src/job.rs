@@ -17,7 +17,7 @@ mod sheet;
 mod stock;
 mod tube;
 
-pub use asked::AskedBend;
+pub(crate) use asked::AskedBend;
 pub use asked::Job;
 pub use asked::Line;
 pub use asked::Shelf;
@@ -33,7 +33,7 @@ pub use placing::Placing;
 pub use read::read;
 pub use sheet::Sheet;
 pub use stock::Stock;
-pub use tube::CopedTube;
+pub(crate) use tube::CopedTube;
 pub(crate) use tube::ENDS;
 
 /// Said wherever numbers could be taken for proof.

@@ -109,7 +109,7 @@ pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     place::place(job, solved, &Search::none()).findings
 }
 
-/// The flats with their papers and templates, for parts that are not nested.
+/// The flats with their drawings and templates, for parts that are not nested.
 ///
 /// # Errors
 /// When a file does not read back as it was drawn.
@@ -129,7 +129,7 @@ fn all(written: Vec<Result<[NamedFile; 2], Finding>>) -> Result<Vec<NamedFile>, 
     files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }
 
-/// The flats once more for older software: DXF R12, which cannot say its units, so that the
+/// The flats once more for older software: DXF R12, which cannot state its units, so that the
 /// name of each file does.
 ///
 /// # Errors

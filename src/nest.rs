@@ -24,7 +24,7 @@ mod value;
 pub use problem::item::Item;
 pub use problem::item::Orientations;
 pub use problem::layout::Layout;
-pub use problem::layout::MOST_PARTS;
+pub use problem::layout::MAX_PARTS;
 pub use problem::layout::Placed;
 pub use problem::layout::Sheet;
 pub use problem::layout::Unplaced;
@@ -169,8 +169,8 @@ fn surveyed(task: &Task, packing: Packing) -> Layout {
             let sheet = Sheet {
                 stock: pattern.stock,
                 placed: pattern.placed,
-                least_gap: survey.least_gap,
-                least_margin: survey.least_margin,
+                min_gap: survey.min_gap,
+                min_margin: survey.min_margin,
             };
             layout.sheets.extend(std::iter::repeat_n(sheet, pattern.times as usize));
         }
@@ -196,8 +196,8 @@ fn measured(task: &Task, candidates: &[Candidate]) -> Option<Vec<Sheet>> {
             None => {
                 let survey =
                     survey(items, &stock[candidate.stock], rules, &candidate.placed).ok()?;
-                let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
-                Sheet { least_gap, least_margin, ..candidate.unmeasured() }
+                let (min_gap, min_margin) = (survey.min_gap, survey.min_margin);
+                Sheet { min_gap, min_margin, ..candidate.unmeasured() }
             }
         };
         sheets.push(sheet);

@@ -1,6 +1,6 @@
-//! Papers for the shop: pages of drawings, tables and words, as PDF and as SVG.
+//! Pages for the shop: figures, tables and words, as PDF and as SVG.
 //!
-//! A paper is a list of [`Block`]s that [`flow()`] lays onto pages; it knows nothing of
+//! A drawing is a list of [`Block`]s that [`flow()`] lays onto pages; it knows nothing of
 //! jobs. A [`Template`] is printed at true size over as many pages as it needs. Everything
 //! is drawn from one kind of scene, so both formats show the same.
 
@@ -24,10 +24,10 @@ pub use self::dimensioned::Found;
 pub use self::dimensioned::Plan;
 pub use self::dimensioned::Seam;
 pub use self::dimensioned::Spot;
-pub use self::figures::both_units;
-pub use self::figures::figure_text;
+pub(crate) use self::figures::both_units;
+pub(crate) use self::figures::figure_text;
 pub use self::flow::Block;
-pub use self::flow::Figure;
+pub(crate) use self::flow::Figure;
 pub use self::flow::flow;
 pub use self::font::font_notice;
 pub use self::head::Frame;
@@ -37,12 +37,12 @@ pub use self::pdf::pdf;
 pub use self::scene::Ink;
 pub use self::scene::Item;
 pub use self::scene::Page;
-pub use self::scene::Paper;
+pub use self::scene::Pages;
 pub use self::scene::Pen;
 pub use self::scene::Reading;
 pub use self::scene::Weight;
 pub use self::scene::Words;
-pub use self::solid::Size;
+pub(crate) use self::solid::Size;
 pub use self::solid::Solid;
 pub use self::svg::svg;
 pub use self::table::Cell;
@@ -78,7 +78,7 @@ impl Format {
 }
 
 /// Between two things on a page, mm.
-pub const BETWEEN: f64 = flow::BETWEEN;
+pub(crate) const BETWEEN: f64 = flow::BETWEEN;
 
-/// From the rim of a page to what stands on it, mm, on either side.
-pub const RIM: f64 = head::RIM;
+/// From the edge of a page to what stands on it, mm, on either side.
+pub const MARGIN: f64 = head::MARGIN;

@@ -151,7 +151,7 @@ pub enum QuantityError {
         at: Range<usize>,
     },
     /// More text behind a whole quantity.
-    #[error("`{word}` is left over after the value")]
+    #[error("unexpected `{word}` after the value")]
     LeftOver {
         /// The rest.
         word: String,
@@ -165,7 +165,7 @@ pub enum QuantityError {
     #[error("`{0}` divides by zero")]
     ZeroDivisor(String),
     /// A whole number and a fraction with a blank between.
-    #[error("`{0}` has a blank where a dash belongs")]
+    #[error("`{0}` has a space where a hyphen belongs")]
     Blank(String),
     /// A gauge is a whole number.
     #[error("a gauge is a whole number from 3 to 30, not `{0}`")]

@@ -59,9 +59,9 @@ pub use params::Params;
 pub use resolve::resolve;
 pub use surroundings::IMPLICIT;
 pub use surroundings::Surroundings;
-pub use tongue::Mortise;
 pub use tongue::Spread;
 pub use tongue::Tongue;
+pub use tongue::TongueSlot;
 pub use whole::Fact;
 pub use whole::Grain;
 pub use whole::Recipe;
@@ -77,7 +77,7 @@ use crate::document::Findings;
 use indexmap::IndexMap;
 
 /// Most pieces in a set, most copies of a job line. Our choice.
-const MOST_COPIES: u32 = 1000;
+const MAX_COPIES: u32 = 1000;
 
 /// The recipes compiled in, by name: every file of `parts/`.
 pub const SHIPPED: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
@@ -179,7 +179,7 @@ fn bends(fields: &Fields) -> IndexMap<String, Bend> {
 }
 
 fn copies(fields: &Fields) -> u32 {
-    let copies = fields.count("copies", MOST_COPIES);
+    let copies = fields.count("copies", MAX_COPIES);
     if copies == Some(0) {
         let span = fields.get("copies").map_or(fields.here, |i| i.span);
         fields.add(
@@ -209,14 +209,14 @@ fn grain(fields: &Fields) -> Grain {
 }
 
 /// Most inputs and formulas of a recipe. Our choice: beyond it lies a slip of a script.
-const MOST_NAMES: usize = 1000;
+const MAX_NAMES: usize = 1000;
 
 /// Names are words that formulas can hold, and each means one thing.
 fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
     let names = recipe.inputs.len() + recipe.derived.len();
-    if names > MOST_NAMES {
+    if names > MAX_NAMES {
         let last = table.get("derived").or(table.get("inputs")).map(|entry| entry.key);
-        let headline = format!("{names} inputs and formulas are more than {MOST_NAMES}");
+        let headline = format!("{names} inputs and formulas are more than {MAX_NAMES}");
         let finding = Finding::stop("too-many", headline).help("split it into several recipes");
         findings.add(last.into_iter().fold(finding, |f, span| f.at(span, "")));
         return;

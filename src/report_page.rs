@@ -169,7 +169,11 @@ impl Page<'_> {
             let caution = escaped(strength.caution);
             let _ = writeln!(out, "<h3>Loads</h3>\n<p class=\"caution\">{caution}</p>\n<ul>");
             for load in &strength.loads {
-                let _ = writeln!(out, "<li>{}</li>", worded(&load.words));
+                let _ = write!(out, "<li>{}", worded(&load.words));
+                for remark in load.remarks() {
+                    let _ = write!(out, "<br>{}", worded(&remark));
+                }
+                out.push_str("</li>\n");
             }
             out.push_str("</ul>\n");
         }

@@ -133,8 +133,8 @@ pub fn job() -> Value {
             "process": text("Cutting process: a row of the table `process`"),
             "shop": text("A file of the shop's own tools, beside the job"),
             "paper": { "enum": ["A4", "Letter", "none"], "description": "Page size of drawings and templates; by the units when left out" },
-            "coating": { "$ref": "#/$defs/quantity", "description": "Film on every face: a length, or a row of the table `coating`" },
-            "lift": { "$ref": "#/$defs/quantity", "description": "The most one person lifts: 23 kg when left out" },
+            "coating": { "$ref": "#/$defs/quantity", "description": "Coating thickness on every face: a length, or a row of the table `coating`" },
+            "lift": { "$ref": "#/$defs/quantity", "description": "The heaviest piece one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "From the sheet edge" },
             "min_remnant": { "$ref": "#/$defs/quantity", "description": "A remnant is worth keeping when it is no narrower: 100 mm when left out" },
@@ -206,7 +206,7 @@ fn line(more: Value) -> Value {
         "link": text("Name of a link whose rod end it holds"),
         "end": { "enum": [1, 2], "description": "Which end of that link" },
         "obstacles": list("What it must stay clear of", "#/$defs/near"),
-        "bends": { "type": "object", "description": "How bends are computed, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K value, or what the shop has measured") },
+        "bends": { "type": "object", "description": "How bends are computed, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K-factor, or what the shop has measured") },
         "open": { "type": "object", "description": "Inputs to choose: a list of values, a table, or a range { from, to, step }; `sheet` chooses among sheets" },
     });
     if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {

@@ -1,8 +1,8 @@
 //! In which order a part is bent, on which of the shop's tools, and how it is held.
 //!
-//! A way to make one bend names the tool, which face is held and so which lies towards the
-//! operator; the inside of the bend is always up. A way is refused by what the tool can
-//! take (length, force, turn), by what it needs of the sheet (clamp, flange), and by what
+//! A setup names the tool, which face is clamped and so which lies towards the
+//! operator; the inside of the bend is always up. A setup is refused by what the tool can
+//! take (length, force, bend angle), by what it needs of the sheet (clamp, flange), and by what
 //! the part, folded as far as it is then, would hit.
 //!
 //! The last is tried by sections: what of the part passes a tool along the bend line, whole
@@ -10,8 +10,8 @@
 //! the tool's section from flat to the angle of the overbend. Steps are as large as the
 //! room there is allows, half a degree at the least. The part must also come between the tools, and off them.
 //!
-//! Of the ways to make a bend the one with most room is taken, of equal ones the first tool
-//! of the shop; room beyond [`ENOUGH`] counts as equal. The search goes depth first, for an
+//! Of the setups for a bend the one with most room is taken, of equal ones the first tool
+//! of the shop; room beyond `room::ENOUGH` counts as equal. The search goes depth first, for an
 //! order in which every bend has enough room, then for one in which every bend has the
 //! shop's margin, then for any, and remembers from which sets of made bends none leads on.
 //! It tries bends in the order of the part.
@@ -30,41 +30,40 @@ mod setup;
 mod sweep;
 mod task;
 mod tools;
+mod trial;
 mod view;
-mod way;
 
 use body::Body;
 pub use plan::Plan;
 pub use plan::Step;
-pub use refusal::Cause;
-pub use refusal::Refusal;
+pub(crate) use refusal::Cause;
+pub(crate) use refusal::Refusal;
 pub use refusal::Why;
-pub use room::ENOUGH;
 pub use room::MARGIN;
 pub use room::Room;
-pub use room::Setup;
 pub use room::Stack;
+pub use room::Tooling;
 pub use room::margin;
+pub use setup::Setup;
+pub use setup::Tool;
 use std::collections::HashMap;
 use std::collections::HashSet;
 use std::rc::Rc;
 pub use task::Metal;
 pub use task::Task;
-pub use way::Tool;
-pub use way::Way;
 
 /// Most bends of one part that are put in order. Our choice: sets of bends are bits of a word.
-pub const MOST_BENDS: usize = 24;
+pub const MAX_BENDS: usize = 24;
 
 /// Sets of made bends looked at before the search gives up: all there are of 12 bends.
-const MOST_SETS: usize = 1 << 12;
+const MAX_SETS: usize = 1 << 12;
 
 /// Finds an order.
 ///
-/// A part of more than [`MOST_BENDS`] bends comes back blocked, without refusals.
+/// A part of more than [`MAX_BENDS`] bends comes back blocked, without refusals.
 pub fn find(task: &Task) -> Plan {
     let count = task.part.bends.len();
-    if count > MOST_BENDS {
+    if count > MAX_BENDS {
         let blocked = (0..count).map(|bend| (bend, Vec::new())).collect();
         return Plan { steps: Vec::new(), blocked, as_drawn: None };
     }
@@ -87,7 +86,7 @@ fn made(steps: &[Step]) -> u32 {
     steps.iter().fold(0, |set, step| set | 1 << step.bend)
 }
 
-/// What came of trying to make a bend: a way, or why there is none.
+/// What came of trying to make a bend: a setup, or why there is none.
 type Outcome = Result<ranking::Found, Vec<Refusal>>;
 
 struct Search<'a> {
@@ -97,7 +96,7 @@ struct Search<'a> {
     tools: tools::Sections,
     /// What is known of a bend after a set of others.
     tried: HashMap<(u32, usize), Rc<Tried>>,
-    /// Sets of made bends from which no way leads to the end.
+    /// Sets of made bends from which no order leads to the end.
     dead: HashSet<u32>,
     /// The longest row of steps so far.
     best: Vec<Step>,
@@ -126,7 +125,7 @@ impl<'a> Search<'a> {
     /// How much room every bend is to have, most first, mm.
     fn levels(&self) -> [f64; 3] {
         let margin = margin(self.task.shop);
-        [setup::enough(margin), margin, 0.0]
+        [trial::enough(margin), margin, 0.0]
     }
 
     fn run(&mut self, level: f64, steps: &mut Vec<Step>) -> bool {
@@ -139,7 +138,7 @@ impl<'a> Search<'a> {
         if let Some(known) = self.tried.get(&(made, bend)) {
             return Rc::clone(known);
         }
-        let tried = Rc::new(Tried(setup::best(self.task, &self.body, &self.tools, made, bend)));
+        let tried = Rc::new(Tried(trial::best(self.task, &self.body, &self.tools, made, bend)));
         self.tried.insert((made, bend), Rc::clone(&tried));
         tried
     }
@@ -151,13 +150,13 @@ impl<'a> Search<'a> {
         if steps.len() == count {
             return true;
         }
-        if self.dead.contains(&set) || self.dead.len() >= MOST_SETS {
+        if self.dead.contains(&set) || self.dead.len() >= MAX_SETS {
             return false;
         }
         for bend in (0..count).filter(|bend| set & (1 << bend) == 0) {
             let tried = self.try_bend(set, bend);
             let Ok(found) = &tried.0 else { continue };
-            if found.setup.room.mm < level {
+            if found.tooling.room.mm < level {
                 continue;
             }
             steps.push(found.clone().step(bend));

@@ -4,7 +4,7 @@
 //! the bend line: u towards the operator, v upwards. A beam, a finger or a pair of jaws
 //! has its origin at the foot of its front, on the sheet's upper face, and lies at
 //! u ≤ 0, v ≥ 0; a bed the same below the sheet's lower face. A punch has its origin at
-//! its tip, a die in the middle of its mouth; the ram of a press brake at the height of the
+//! its tip, a die in the centre of its mouth; the ram of a press brake at the height of the
 //! punch's top, its bed at that of the die's foot.
 
 mod brakes;
@@ -17,19 +17,19 @@ mod section;
 mod tool;
 mod whole;
 
-pub use brakes::Brake;
+pub(crate) use brakes::Brake;
 pub use brakes::Die;
 pub use brakes::Fingers;
-pub use brakes::Folding;
-pub use brakes::FoldingKind;
+pub(crate) use brakes::Folding;
+pub(crate) use brakes::FoldingKind;
 pub use brakes::Press;
 pub use brakes::Punch;
-pub use brakes::Tools;
+pub(crate) use brakes::Tools;
 pub use measured::Measured;
 pub use measured::MeasuredError;
 pub use measured::Strip;
 pub use rates::CutRate;
-pub use rates::Rates;
+pub(crate) use rates::Rates;
 pub use read::read;
 pub use whole::Cutting;
 pub use whole::Shop;

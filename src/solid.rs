@@ -18,7 +18,7 @@ use crate::fold::Folded;
 use crate::fold::Frame;
 use crate::fold::Space;
 use crate::part::Part;
-pub use error::SolidError;
+pub(crate) use error::SolidError;
 use patch::Lay;
 use patch::Patch;
 use patch::Shared;
@@ -74,9 +74,9 @@ pub struct Side {
     pub surface: Surface,
     /// Whether the surface's own normal points out of the metal.
     pub outward: bool,
-    /// Its rim first, then its openings, anticlockwise as seen from outside the metal:
+    /// Its outline first, then its openings, anticlockwise as seen from outside the metal:
     /// indices of edges, and whether each is passed from start to end.
-    pub rims: Vec<Vec<(usize, bool)>>,
+    pub loops: Vec<Vec<(usize, bool)>>,
 }
 
 /// What a piece of the skin lies on.
@@ -116,7 +116,7 @@ impl Solid {
     /// How many edges are not passed once in each direction.
     fn unmatched(&self) -> usize {
         let mut passes = vec![(0, 0); self.edges.len()];
-        for (edge, forward) in self.sides.iter().flat_map(|s| &s.rims).flatten() {
+        for (edge, forward) in self.sides.iter().flat_map(|s| &s.loops).flatten() {
             let pass = &mut passes[*edge];
             *(if *forward { &mut pass.0 } else { &mut pass.1 }) += 1;
         }
@@ -177,7 +177,7 @@ impl<'a> Builder<'a> {
     }
 
     fn add(&mut self, index: usize, patch: &Patch) {
-        let mut rims: [Vec<Vec<(usize, bool)>>; 2] = [Vec::new(), Vec::new()];
+        let mut loops: [Vec<Vec<(usize, bool)>>; 2] = [Vec::new(), Vec::new()];
         for (l, edges) in patch.loops.iter().enumerate() {
             let ids = self.shared.ids(index, l);
             let mut upper = Vec::with_capacity(edges.len());
@@ -207,18 +207,18 @@ impl<'a> Builder<'a> {
                 if mate.is_none() {
                     let through = [id, next].map(|id| self.through(self.shared.corner(id)));
                     let (surface, outward) = patch.lay.wall(edge, self.thickness);
-                    let rim =
+                    let ring =
                         vec![(bottom, true), (through[1], true), (top, false), (through[0], false)];
-                    self.solid.sides.push(Side { surface, outward, rims: vec![rim] });
+                    self.solid.sides.push(Side { surface, outward, loops: vec![ring] });
                 }
             }
             lower.reverse();
-            rims[0].push(upper);
-            rims[1].push(lower);
+            loops[0].push(upper);
+            loops[1].push(lower);
         }
-        for (level, rims) in [Level::Upper, Level::Lower].into_iter().zip(rims) {
+        for (level, loops) in [Level::Upper, Level::Lower].into_iter().zip(loops) {
             let (surface, outward) = patch.lay.side(level == Level::Upper, self.height(level));
-            self.solid.sides.push(Side { surface, outward, rims });
+            self.solid.sides.push(Side { surface, outward, loops });
         }
     }
 

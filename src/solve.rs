@@ -8,8 +8,10 @@ mod recipes;
 mod setup;
 mod solved;
 
-pub use choice::Choice;
+pub(crate) use choice::Choice;
 pub use choice::Failure;
+pub(crate) use setup::SideUp;
+pub(crate) use setup::ToGrain;
 pub(crate) use setup::setup;
 pub use solved::Solved;
 pub(crate) use solved::pieces;
@@ -54,10 +56,10 @@ use std::sync::Arc;
 
 /// How often a part is developed anew for the tools its bends go to. Our choice: each
 /// round but the last changes the V of some bend.
-const MOST_ROUNDS: usize = 4;
+const MAX_ROUNDS: usize = 4;
 
 /// Solves and checks every line. What was found comes back even when all is well:
-/// cautions. `done` is told the number of lines finished, from any thread.
+/// cautions. `done` is called with the number of lines finished, from any thread.
 ///
 /// # Errors
 /// All findings, when one of them stops the job.
@@ -132,7 +134,7 @@ fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec
         Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
             .about(About::part(&part.name))
             .at(job.lines[part.line].here, "")
-            .help("give one of them another name; case does not count")
+            .help("give one of them another name; names that differ only in case are the same")
     };
     taken.map(finding).collect()
 }
@@ -225,7 +227,7 @@ fn agreed(
     let whose = Whose { job, line, recipe };
     let mut development = whose.first()?;
     let mut developed = Vec::new();
-    for _ in 0..MOST_ROUNDS {
+    for _ in 0..MAX_ROUNDS {
         developed = self::developed(job, index, line, recipe, tables, &development)?;
         let next = whose.again(&developed)?;
         if next == development {

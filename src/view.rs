@@ -2,7 +2,7 @@
 //!
 //! Every side that faces the viewer is a patch. Of two patches that overlap on paper,
 //! the one that lies behind the other's plane is drawn first; a ring of such, which
-//! needs pieces that run into each other, is broken by the distance of their middles.
+//! needs pieces that run into each other, is broken by the distance of their centres.
 
 mod facet;
 mod sector;
@@ -109,7 +109,7 @@ fn plate(facets: &mut Vec<Facet>, face: &FoldedFace, bends: &[FoldedBend], thick
     }
 }
 
-/// The walls along an outline; `out` is 1 for a rim and −1 for a hole.
+/// The walls along an outline; `out` is 1 for the outside and −1 for a hole.
 fn walls(
     facets: &mut Vec<Facet>,
     frame: &Frame,
@@ -131,12 +131,13 @@ fn walls(
     for (i, ([a, b], normal)) in walls.iter().enumerate() {
         let Some(normal) = *normal else { continue };
         let corners = [(*a, 0.0), (*b, 0.0), (*b, -thickness), (*a, -thickness)];
-        let rim: Vec<Space> = corners.map(|(p, h)| frame.point(p, h)).to_vec();
-        let Some(mut facet) = Facet::seen(vec![rim.clone()], normal) else { continue };
-        facet.wide.extend([[rim[0], rim[1]], [rim[2], rim[3]]]);
+        let quad: Vec<Space> = corners.map(|(p, h)| frame.point(p, h)).to_vec();
+        let Some(mut facet) = Facet::seen(vec![quad.clone()], normal) else { continue };
+        facet.wide.extend([[quad[0], quad[1]], [quad[2], quad[3]]]);
         // No line where the wall runs on smoothly and is still seen.
         let smooth = |v: Space| faces(v) && dot(v, normal) > SMOOTH;
-        for (beside, line) in [((i + n - 1) % n, [rim[3], rim[0]]), ((i + 1) % n, [rim[1], rim[2]])]
+        for (beside, line) in
+            [((i + n - 1) % n, [quad[3], quad[0]]), ((i + 1) % n, [quad[1], quad[2]])]
         {
             match walls[beside].1 {
                 // There begins a bend, whose wall goes on from this one.

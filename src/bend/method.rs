@@ -11,7 +11,7 @@ pub enum Method {
     /// The formula of the FAA's Airframe Handbook (FAA-H-8083-31) and AC 43.13-1B for
     /// aircraft sheet: BA = (0.01743 R + 0.0078 T) for each degree.
     Faa,
-    /// A K value of the shop's own: the neutral fibre lies K thicknesses outside the inner face.
+    /// A K-factor of the shop's own: the neutral fibre lies K thicknesses outside the inner face.
     K(f64),
     /// The K of a bend the shop has measured over a V.
     Measured {

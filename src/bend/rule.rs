@@ -7,7 +7,7 @@ use std::fmt;
 /// What a bend is asked to go by.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Rule {
-    /// A formula or a K value.
+    /// A formula or a K-factor.
     By(Method),
     /// What the shop has measured on this sheet.
     Measured,
@@ -74,7 +74,7 @@ pub struct Development {
     /// By the name of the bend.
     pub own: BTreeMap<String, Unfolding>,
     /// The narrowest cut the process makes beside the end of a bend, mm.
-    pub(crate) least_slot: f64,
+    pub(crate) min_slot: f64,
 }
 
 impl From<Method> for Development {
@@ -83,7 +83,7 @@ impl From<Method> for Development {
         Self {
             usual: Unfolding { method, radius: None, by: Trust::Sheet },
             own: BTreeMap::new(),
-            least_slot: 0.0,
+            min_slot: 0.0,
         }
     }
 }

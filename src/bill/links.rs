@@ -40,7 +40,7 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
             for (kind, row, note) in [
                 (Kind::RodEnd, &end.thread, rod_end),
                 (Kind::JamNut, &end.jam_nut, hand.to_owned()),
-                (Kind::Bung, &end.bung, format!("{hand}; into tube {}", link.tube.name())),
+                (Kind::Bung, &end.bung, format!("{hand}; for tube {}", link.tube.name())),
             ] {
                 add(kind, row.name(), String::new(), link.quantity, &link.name, note);
             }

@@ -45,8 +45,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let tensile = subject.material.bending_strength();
     for step in &plan.steps {
         let (bend, strip) = (&subject.part.bends[step.bend], &subject.flat.bends[step.bend]);
-        let brake = &shop.brakes[step.way.brake];
-        let Some((v, most)) = step.way.v(shop).zip(brake.force) else { continue };
+        let brake = &shop.brakes[step.setup.brake];
+        let Some((v, most)) = step.setup.v(shop).zip(brake.force) else { continue };
         let takes = brake::force(tensile, strip.begins.length(), subject.part.thickness, v);
         if takes * SCATTER <= most {
             continue;

@@ -24,7 +24,7 @@
 //! # Source
 //! The sections of the tools are the shop's own; 1 mm of clearance where it gives none, our
 //! choice. Parts are moved straight to the tools and away, not tilted, and holes count as
-//! filled: this errs on the side of refusal. How far a brake opens, and what is beside it, is not
+//! filled: this is on the safe side. How far a brake opens, and what is beside it, is not
 //! checked.
 
 use crate::check::subject::Subject;
@@ -35,22 +35,22 @@ use crate::num;
 use crate::part::Bend;
 use crate::sequence;
 use crate::sequence::Cause;
-use crate::sequence::MOST_BENDS;
+use crate::sequence::MAX_BENDS;
 use crate::sequence::Refusal;
 use crate::sequence::Step;
 use crate::sequence::Why;
 
 const CODE: &str = "bend-sequence";
 
-/// More ways than this are counted instead of told.
-const MOST_TOLD: usize = 8;
+/// More setups than this are counted instead of listed.
+const MAX_LISTED: usize = 8;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let Some((_, plan)) = subject.shop else { return Vec::new() };
     let count = subject.part.bends.len();
-    if count > MOST_BENDS {
+    if count > MAX_BENDS {
         let headline = format!(
-            "this part has {count} bends; a bend sequence is searched for only up to {MOST_BENDS}"
+            "this part has {count} bends; a bend sequence is searched for only up to {MAX_BENDS}"
         );
         let base = Finding::stop(CODE, headline).at(subject.here, "").about(subject.of_part([]));
         return vec![base.help("make it in two parts, or leave `shop` out of the job")];
@@ -70,11 +70,11 @@ fn tight(subject: &Subject) -> Vec<Finding> {
     let Some((shop, plan)) = subject.shop else { return Vec::new() };
     let margin = sequence::margin(shop);
     let finding = |step: &Step| {
-        let (what, tool, at) = step.setup.room.nearest?;
-        if step.setup.room.mm >= margin {
+        let (what, tool, at) = step.tooling.room.nearest?;
+        if step.tooling.room.mm >= margin {
             return None;
         }
-        let (bend, is) = (&subject.part.bends[step.bend], subject.show(step.setup.room.mm));
+        let (bend, is) = (&subject.part.bends[step.bend], subject.show(step.tooling.room.mm));
         let headline = format!(
             "bend `{}` clears the {tool} by {is}, but {} is needed",
             bend.name,
@@ -90,7 +90,7 @@ fn tight(subject: &Subject) -> Vec<Finding> {
     plan.steps.iter().filter_map(finding).collect()
 }
 
-/// The bends that are blocked for a cause, each with the ways that were tried.
+/// The bends that are blocked for a cause, each with the setups that were tried.
 pub(super) fn blocked(
     subject: &Subject,
     code: &'static str,
@@ -103,11 +103,13 @@ pub(super) fn blocked(
         let mut finding =
             subject.finding(Weight::Stop, code, headline(bend), &bend.depends, bend.span);
         finding = finding.about(subject.of_part([Feature::Bend(*i)]));
-        for refusal in refused.iter().take(MOST_TOLD) {
+        for refusal in refused.iter().take(MAX_LISTED) {
             finding = finding.note(refusal.words(subject.part, shop, subject.units));
         }
-        if refused.len() > MOST_TOLD {
-            finding = finding.note(format!("and {} more setups", refused.len() - MOST_TOLD));
+        if refused.len() > MAX_LISTED {
+            let more = refused.len() - MAX_LISTED;
+            let setups = if more == 1 { "setup" } else { "setups" };
+            finding = finding.note(format!("and {more} more {setups}"));
         }
         finding.help(help(refused, subject))
     };
@@ -140,26 +142,27 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
     let most = |of: fn(&Why) -> Option<f64>| {
         refused.iter().filter_map(|r| of(&r.why)).max_by(f64::total_cmp)
     };
-    let mut ways = Vec::new();
+    let mut remedies = Vec::new();
     let flange = |why: &Why| match why {
         Why::Flange { least, .. } => Some(*least),
         _ => None,
     };
     if let Some(needed) = least(flange) {
-        ways.push(format!("make the flange {} long and cut it back after bending", show(needed)));
+        remedies
+            .push(format!("make the flange {} long and cut it back after bending", show(needed)));
     }
     let clamp = |why: &Why| match why {
         Why::Clamp { least, .. } => Some(*least),
         _ => None,
     };
     if let Some(needed) = least(clamp) {
-        ways.push(format!("leave {} flat to clamp", show(needed)));
+        remedies.push(format!("leave {} flat to clamp", show(needed)));
     }
     if refused
         .iter()
         .any(|r| matches!(r.why, Why::Hits { .. } | Why::Pieces { .. } | Why::Closed { .. }))
     {
-        ways.push("make the relief longer, or shorten what is in the way".into());
+        remedies.push("make the relief longer, or shorten what is in the way".into());
     }
     let thick = |why: &Why| match why {
         Why::TooThick { most, .. } => Some(*most),
@@ -168,18 +171,18 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
     if let Some(sheet) = most(thick) {
         let at = refused.iter().find(|r| thick(&r.why) == Some(sheet));
         let brake =
-            at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.way.brake].name.clone());
+            at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.setup.brake].name.clone());
         let brake = brake.unwrap_or_default();
-        ways.push(format!("use sheet no thicker than {} on the {brake}", show(sheet)));
+        remedies.push(format!("use sheet no thicker than {} on the {brake}", show(sheet)));
     }
-    ways.extend(radius_asked(refused, subject));
+    remedies.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
         Why::TooLong { most, .. } => Some(*most),
         _ => None,
     };
     if let Some(longest) = most(long).filter(|_| Cause::of(refused) == Cause::Length) {
-        ways.push(format!("divide it with slits into bends no longer than {}", show(longest)));
+        remedies.push(format!("divide it with slits into bends no longer than {}", show(longest)));
     }
-    ways.push("weld the flange on as a separate part".into());
-    ways.join("; or ")
+    remedies.push("weld the flange on as a separate part".into());
+    remedies.join("; or ")
 }

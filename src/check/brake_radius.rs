@@ -47,8 +47,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let Some((shop, plan)) = subject.shop else { return findings };
     let steps = plan.steps.iter().filter_map(|step| {
         let bend = &subject.part.bends[step.bend];
-        let (v, asked) = (step.way.v(shop)?, bend.bend.radius());
-        let gives = step.way.radius(shop, asked);
+        let (v, asked) = (step.setup.v(shop)?, bend.bend.radius());
+        let gives = step.setup.radius(shop, asked);
         if (asked - gives).abs() <= SHARE * gives {
             return None;
         }

@@ -54,7 +54,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let headline = format!(
             "nut {nut} may not go into the tube: it needs a bore of {}, but the narrowest tube within tolerance has {}",
             show(room.needed()),
-            show(room.least_bore)
+            show(room.min_bore)
         );
         (Weight::Caution, headline, -2.0 * worst)
     } else {

@@ -1,4 +1,4 @@
-//! A rod end that does not go in between its ears, or rattles there.
+//! A rod end that does not fit between its ears, or has too much play there.
 //!
 //! # Looks for
 //! A gap that is smaller than the ball with its spacers once it is coated (stop), and one
@@ -52,7 +52,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     };
     if short(gap.coated(), gap.width()) {
         let headline = format!(
-            "rod end {rod_end}, {width} wide with its spacers, does not go in: the ears are {bare} \
+            "rod end {rod_end}, {width} wide with its spacers, does not fit: the ears are {bare} \
              apart bare and {coated} coated"
         );
         let needed = show(gap.bare - gap.play());
@@ -60,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         vec![finding(Weight::Stop, headline).help(help)]
     } else if gap.play() > LOOSE {
         let headline = format!(
-            "rod end {rod_end} rattles: {} beside its {width} between ears {coated} apart",
+            "rod end {rod_end} has {} of play: it is {width} wide, the coated ears are {coated} apart",
             show(gap.play())
         );
         let help = format!("close the gap by {}, or add spacers", show(gap.play() - LOOSE));

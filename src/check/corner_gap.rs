@@ -87,8 +87,11 @@ fn off(subject: &Subject) -> Vec<Finding> {
     let off = |gap: &CornerGap| {
         !short(gap) && (gap.max - gap.asked > PASSES || gap.asked - gap.min > PASSES)
     };
-    let folded = fold::fold(part, flat, &[]);
-    fold::corner_gaps(part, flat, &folded).iter().filter(|gap| off(gap)).map(finding).collect()
+    fold::corner_gaps(part, flat, subject.folded)
+        .iter()
+        .filter(|gap| off(gap))
+        .map(finding)
+        .collect()
 }
 
 /// By so much a gap may be off, mm.

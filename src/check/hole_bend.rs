@@ -43,7 +43,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for opening in subject.openings() {
         let times = match opening.hole.map(|h| h.size) {
-            Some(HoleSize::Slot { length, .. } | HoleSize::Mortise { length, .. }) => {
+            Some(HoleSize::Slot { length, .. } | HoleSize::TongueSlot { length, .. }) => {
                 SLOTS.iter().find(|(longer, _)| length > *longer).map_or(ROUND, |(_, times)| *times)
             }
             _ => ROUND,
@@ -60,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             }
             let (shown, wanted) = (subject.show(is.max(0.0)), subject.show(needed));
             let headline = if is < face {
-                format!("{} runs into bend `{}`", opening.words, bend.name)
+                format!("{} overlaps bend `{}`", opening.words, bend.name)
             } else {
                 format!(
                     "{} is {shown} from the inside of bend `{}`, but {wanted} is needed",
@@ -88,8 +88,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 /// moved to leave the strip.
 fn distance(opening: &Outline, strip: &BendStrip) -> f64 {
     let [near, far] = strip.tangents;
-    let rim = [near, Edge::line(near.to, far.to), far, Edge::line(far.from, near.from)];
-    let pairs = opening.edges().flat_map(|e| rim.iter().map(move |s| edge_distance(&e, s)));
+    let around = [near, Edge::line(near.to, far.to), far, Edge::line(far.from, near.from)];
+    let pairs = opening.edges().flat_map(|e| around.iter().map(move |s| edge_distance(&e, s)));
     let least = pairs.fold(f64::INFINITY, f64::min);
     let across = (far.from - near.from).normalize();
     let along = near.direction_at_start();

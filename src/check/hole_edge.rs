@@ -30,15 +30,15 @@ use crate::recipe::Kind;
 
 const CODE: &str = "hole-edge";
 
-/// Wanted from the middle of a pin's hole to the rim, in diameters of the hole.
+/// Wanted from the centre of a pin's hole to the edge, in diameters of the hole.
 const DIAMETERS: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let least = subject.process.min_web(subject.part.thickness);
-    let rim = subject.flat.region.outer();
+    let outline = subject.flat.region.outer();
     let mut findings = Vec::new();
     for opening in subject.openings() {
-        let edge = outline_distance(opening.outline, rim) - opening.growth();
+        let edge = outline_distance(opening.outline, outline) - opening.growth();
         if short(edge, least) {
             let (is, needed) = (subject.show(edge.max(0.0)), subject.show(least));
             let headline =
@@ -77,14 +77,17 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 subject
                     .about(&opening, Weight::Caution, CODE, headline)
                     .note(format!("{DIAMETERS} × {} = {wants}", subject.show(finished)))
-                    .help(format!("give it {} more metal", subject.show(wanted - middle))),
+                    .help(format!(
+                        "increase the edge distance by {}",
+                        subject.show(wanted - middle)
+                    )),
             );
         }
     }
     findings
 }
 
-/// A nut that is welded into its seat pulls on the weld, not on the rim.
+/// A nut that is welded into its seat pulls on the weld, not on the edge.
 fn is_nut(subject: &Subject, through: &str) -> bool {
     let input = subject.recipe.inputs.get(through);
     input.is_some_and(|input| input.kind == Kind::Row("nut".into()))

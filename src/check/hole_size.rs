@@ -35,7 +35,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let (what, is, least) = match (opening.hole.map(|h| h.size), opening.outline.circle()) {
             (Some(HoleSize::Round { diameter }), _) => ("hole", diameter, hole),
             (Some(HoleSize::Slot { width, .. }), _) => ("slot", width, slot),
-            (Some(HoleSize::Mortise { width, .. }), _) => ("slot for a tongue", width, slot),
+            (Some(HoleSize::TongueSlot { width, .. }), _) => ("slot for a tongue", width, slot),
             (Some(HoleSize::Hexagon { flats }), _) => ("hexagon", flats, hole),
             (None, Some((_, radius))) => ("hole", 2.0 * radius, hole),
             // How narrow another opening is nobody can say in one number.

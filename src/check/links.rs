@@ -17,7 +17,7 @@ pub struct LinkCheck {
 }
 
 /// Every check of links, in the order in which they look.
-pub const LINK_CHECKS: &[LinkCheck] = &[
+pub(crate) const LINK_CHECKS: &[LinkCheck] = &[
     LinkCheck {
         code: "link-engagement",
         source: include_str!("link_engagement.rs"),

@@ -39,7 +39,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 "make it smaller, rotate it, or move it to where there is room",
             ),
             None => (
-                "the ticks of a bend run into a gap".to_owned(),
+                "the ticks of a bend fall in a gap".to_owned(),
                 "leave out the ticks of this bend, or move the gap",
             ),
         };
@@ -59,7 +59,7 @@ fn leaves(subject: &Subject, mark: &FlatMark, edge: &Edge) -> bool {
         return true;
     }
     let Some(face) = mark.face else { return false };
-    let rim = subject.part.faces[face].blank.outer().moved(&flat.places[face]);
+    let edge = subject.part.faces[face].blank.outer().moved(&flat.places[face]);
     let bent = flat.bends.iter().flat_map(|b| b.tangents).any(meets);
-    bent || crosses(&rim) || !rim.contains(middle)
+    bent || crosses(&edge) || !edge.contains(middle)
 }

@@ -4,7 +4,7 @@
 //! Where the job names a shop: a bend computed from a measured row, but made over another V
 //! than that row was measured over, or on a brake without a V (caution); and one whose inside
 //! radius is more than 1.5 times the one the row was measured at, or less than 1/1.5 (stop):
-//! a K value is valid for a range of radius over thickness only.
+//! a K-factor is valid for a range of radius over thickness only.
 //!
 //! # Why it matters
 //! In air bending the V sets the radius and with it the bend deduction. A row measured over
@@ -43,13 +43,13 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let steps = plan.steps.iter().filter_map(|step| {
         let bend = &subject.part.bends[step.bend];
         let Method::Measured { v: measured, .. } = bend.bend.method() else { return None };
-        let made = step.way.v(shop);
+        let made = step.setup.v(shop);
         if made.is_some_and(|v| (v - measured).abs() < SAME_V) {
             return None;
         }
         let over = match made {
             Some(v) => format!("over a V of {}", subject.show(v)),
-            None => format!("on the {}", shop.brakes[step.way.brake].name),
+            None => format!("on the {}", shop.brakes[step.setup.brake].name),
         };
         let headline = format!(
             "bend `{}` is made {over}, but computed from a row measured over {}",

@@ -50,12 +50,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             continue;
         };
         let (is, needed) = (subject.show(radius), subject.show(*least));
-        let verb = if weight == Weight::Stop { "cracks below" } else { "is better from" };
-        let headline = format!(
-            "bend `{}` has an inside radius of {is}; {} {verb} {needed}",
-            bend.name,
-            subject.material.name()
-        );
+        let metal = subject.material.name();
+        let rated = match weight {
+            Weight::Stop => format!("{metal} cracks below {needed}"),
+            Weight::Caution => format!("{needed} or more is recommended for {metal}"),
+        };
+        let headline = format!("bend `{}` has an inside radius of {is}; {rated}", bend.name);
         let clear = subject.show(limits.clear());
         findings.push(
             subject
@@ -63,7 +63,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 .about(subject.of_part([Feature::Bend(i)]))
                 .note(format!("{rule} at {}", subject.show(subject.part.thickness)))
                 .help(format!(
-                    "bend to {clear}: write `bend_radius = \"{clear}\"` in the sheet's entry, or give the part a radius of its own"
+                    "use a radius of {clear}: write `bend_radius = \"{clear}\"` in the sheet's entry, or give the part a radius of its own"
                 )),
         );
     }

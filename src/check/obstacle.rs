@@ -33,10 +33,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         else {
             continue;
         };
-        let (rim, outline) = (face.blank.outer(), &near.outline);
+        let (blank, outline) = (face.blank.outer(), &near.outline);
         let within =
-            rim.contains(outline.vertices()[0].at) || outline.contains(rim.vertices()[0].at);
-        let room = if within { 0.0 } else { outline_distance(rim, outline) };
+            blank.contains(outline.vertices()[0].at) || outline.contains(blank.vertices()[0].at);
+        let room = if within { 0.0 } else { outline_distance(blank, outline) };
         if room > 0.0 && !short(room, near.clear) {
             continue;
         }
@@ -44,7 +44,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let headline = if room > 0.0 {
             format!("`{}` is {is} from the part, but {wanted} is required", near.name)
         } else {
-            format!("the part runs into `{}`", near.name)
+            format!("the part overlaps `{}`", near.name)
         };
         let help = "move it, make the part smaller there, or route it elsewhere";
         let finding = Finding::stop(CODE, headline).at(near.span, "").at(subject.here, "this part");

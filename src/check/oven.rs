@@ -1,4 +1,4 @@
-//! A piece that does not go into the oven.
+//! A piece that does not fit in the oven.
 //!
 //! # Looks for
 //! A coated part whose flat is larger than the shop's oven in every orientation along its
@@ -34,7 +34,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         return Vec::new();
     }
     let headline = format!(
-        "the flat, {} × {}, does not go into the oven",
+        "the flat, {} × {}, does not fit in the oven",
         subject.show(bounds.width()),
         subject.show(bounds.height())
     );
@@ -58,7 +58,7 @@ pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
         return Vec::new();
     }
     let headline = format!(
-        "the tube with its bungs, {}, does not go into the oven of {}",
+        "the tube with its bungs, {}, does not fit in the oven of {}",
         subject.show(welded),
         subject.show(longest)
     );

@@ -41,17 +41,17 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let slot = subject.by_thickness("min_slot_ratio", None);
         let kerf = subject.process.measure("kerf");
         let faults = [
-            (Weight::Stop, "wide", width, kerf, "the kerf is that wide"),
-            (Weight::Caution, "wide", width, subject.part.thickness, "that is the thickness"),
-            (Weight::Caution, "wide", width, slot, "the process cuts no narrower slot"),
+            (Weight::Stop, "wide", width, kerf, "the kerf"),
+            (Weight::Caution, "wide", width, subject.part.thickness, "the thickness"),
+            (Weight::Caution, "wide", width, slot, "the narrowest slot of the process"),
             (Weight::Caution, "deep", depth, MM_PER_INCH / 32.0, "behind where the bend begins"),
         ];
-        let mut told = "";
+        let mut said = "";
         for (weight, what, is, needed, why) in faults {
-            if !cut || !short(is, needed) || told == what {
+            if !cut || !short(is, needed) || said == what {
                 continue;
             }
-            told = what;
+            said = what;
             let (is, needed) = (subject.show(is), subject.show(needed));
             let headline = format!(
                 "the relief at bend `{}` is {is} {what}, but {needed} is needed",

@@ -5,7 +5,7 @@
 //! it belongs to touch, in the plane of the ears: the weld along their foot, the plate or
 //! tube they stand on, the bridge between them, or the ears themselves, before the angle
 //! that the part's `rotation` requires, to either side of where the rod end leaves. Without
-//! a `rotation` only a rod end that touches where it leaves is found; the report has the
+//! a `rotation` only a rod end that touches in the direction in which it leaves is reported; the report has the
 //! angles in any case.
 //!
 //! # Why it matters
@@ -23,7 +23,7 @@
 //!
 //! # Source
 //! Sweep of a disc and of endless cylinders over what is seen along the pin: geometry. The
-//! base of the ears is assumed to be endless too.
+//! base of the ears is assumed to extend without limit.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -48,7 +48,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         false => ("anticlockwise", left),
     };
     let touches_at_rest = sides.iter().all(|s| s.angle.degrees() == 0.0);
-    let (is, wanted) = (least.angle.degrees(), clevis.turn.degrees());
+    let (is, wanted) = (least.angle.degrees(), clevis.rotation.degrees());
     if !short(is, wanted) && !touches_at_rest {
         return Vec::new();
     }
@@ -69,28 +69,28 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     };
     vec![
         subject
-            .finding(Weight::Stop, CODE, headline, &clevis.turn_depends, clevis.span)
+            .finding(Weight::Stop, CODE, headline, &clevis.rotation_depends, clevis.span)
             .about(subject.of_ear(clevis))
-            .note("seen as the ear is drawn, foot below")
+            .note("seen as the ear is drawn, foot at the bottom")
             .help(help),
     ]
 }
 
 /// How much further the ground must lie from the pin, in whole millimetres.
 fn raised(subject: &Subject, clevis: &Clevis, gap: f64) -> Option<f64> {
-    let turns = |more: f64| {
+    let rotates = |more: f64| {
         let higher = Clevis { floor: clevis.floor + more, ..clevis.clone() };
-        let sides = fit::turn(subject.part, &higher, gap, subject.tail);
+        let sides = fit::rotations(subject.part, &higher, gap, subject.tail);
         let free = sides.iter().any(|s| s.angle.degrees() > 0.0);
-        free && sides.iter().all(|s| !short(s.angle.degrees(), clevis.turn.degrees()))
+        free && sides.iter().all(|s| !short(s.angle.degrees(), clevis.rotation.degrees()))
     };
-    if !turns(FURTHEST) {
+    if !rotates(FURTHEST) {
         return None;
     }
     let (mut low, mut high) = (0.0, FURTHEST);
     while high - low > 0.1 {
         let middle = (low + high) / 2.0;
-        if turns(middle) { high = middle } else { low = middle }
+        if rotates(middle) { high = middle } else { low = middle }
     }
     Some(high.ceil())
 }

@@ -29,6 +29,7 @@ use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fit;
+use crate::fit::Touched;
 use crate::num::Angle;
 use crate::part::Clevis;
 
@@ -47,11 +48,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         return Vec::new();
     }
     let (is, wanted) = (angle(least.angle), angle(clevis.swing));
-    let headline = format!(
-        "rod end {} swings {is} towards the {side} before it touches the {}, but {wanted} is required",
-        clevis.rod_end.name(),
-        least.touches
-    );
+    let until = match least.touches {
+        Touched::Ball => "at most, the limit of its ball".to_owned(),
+        touched => format!("towards the {side} before it touches the {touched}"),
+    };
+    let headline =
+        format!("rod end {} swings {is} {until}, but {wanted} is required", clevis.rod_end.name(),);
     let catalogue = clevis.rod_end.measure("swing");
     let help = match spacer(subject, clevis, gap) {
         Some(more) => format!(

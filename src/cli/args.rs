@@ -91,7 +91,7 @@ pub(super) struct PartArgs {
     /// Cutting process, a row of the table `process`
     #[arg(long, default_value = "waterjet")]
     pub(super) process: String,
-    /// Film on every face
+    /// Coating thickness on every face
     #[arg(long, default_value = "0 mm")]
     pub(super) coating: String,
     /// Units of the files: mm or in

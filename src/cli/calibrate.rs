@@ -139,7 +139,7 @@ fn thickness(text: &str, material: &Row, tables: &Tables) -> anyhow::Result<f64>
     let metal = metal.or_else(|| material.text("metal").map(str::to_owned)).unwrap_or_default();
     let found = tables.gauge(&metal, number).map(|q| q.value);
     found.with_context(|| {
-        format!("there is no gauge {number} of {metal}; see `platewright tables gauge`")
+        format!("there is no {number} gauge for {metal}; see `platewright tables gauge`")
     })
 }
 

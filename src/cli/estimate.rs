@@ -45,12 +45,12 @@ fn text(job: &Job, solved: &[Solved], estimate: &Estimate) -> String {
 fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
     let sheet = &job.sheets[kind.sheet];
     let likely: usize = kind.likely.iter().sum();
-    let least = match kind.least_sheets {
+    let least = match kind.min_sheets {
         Some(least) => format!("at least {}", plural(least as usize, "sheet")),
         None => "more than in stock".into(),
     };
     let mut text = format!(
-        "\n{}: {}, {least}, likely {likely}, {:.1} % used, upper bound {:.1} %\n",
+        "\n{}: {}, {least}, likely {likely}, {:.1} % filled, upper bound {:.1} %\n",
         sheet.name,
         plural(kind.pieces as usize, "piece"),
         100.0 * kind.filled.gross,

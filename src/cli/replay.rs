@@ -16,7 +16,7 @@ pub(super) struct Replay {
 }
 
 impl Replay {
-    /// What repeats the search that a report tells of.
+    /// What repeats the search that a report describes.
     pub(super) fn of(report: &Report) -> Self {
         let kind = |nest: &NestRow| (nest.effort, nest.stages);
         Self {

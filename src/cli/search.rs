@@ -62,7 +62,7 @@ impl Watcher {
         let line = &self.lines[kind];
         if !line.is_hidden() {
             line.set_message(format!(
-                "{}: {}, {:.1} % used, upper bound {:.1} %; Ctrl-C keeps this",
+                "{}: {}, {:.1} % filled, upper bound {:.1} %; Ctrl-C keeps this",
                 self.names[kind],
                 terminal::plural(progress.sheets, "sheet"),
                 100.0 * progress.usage,

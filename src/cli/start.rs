@@ -87,7 +87,7 @@ fn job_for(recipe: &Recipe, sources: &Sources) -> String {
          # {1}\n\n\
          units   = \"mm\"          # of drawings and printed lengths: mm or in\n\
          process = \"waterjet\"    # a row of the table `process`\n\
-         coating = \"0 mm\"        # film on every face\n\n\
+         coating = \"0 mm\"        # coating thickness on every face\n\n\
          [[sheet]]\n\
          name      = \"S235 4 mm\"\n\
          material  = \"S235\"      # a row of the table `material`\n\

@@ -29,7 +29,10 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     }
     lines.extend(report.tubes.iter().map(|tube| format!("tube {}", tube.words)));
     if let Some(strength) = &report.strength {
-        lines.extend(strength.loads.iter().map(|load| format!("load {}", load.words)));
+        for load in &strength.loads {
+            lines.push(format!("load {}", load.words));
+            lines.extend(load.remarks().into_iter().map(|remark| format!("  {remark}")));
+        }
         lines.push(strength.caution.to_owned());
     }
     lines.push(format!("findings: {}", terminal::count(&made.findings)));
@@ -64,9 +67,9 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
     let sheet = |sheet: &SheetRow| format!("  {:width$}  {}", sheet.file, sheet_line(units, sheet));
     let mut lines: Vec<String> = report.sheets.iter().map(sheet).collect();
     for nest in report.nests.iter().filter(|nest| nest.sheets > 1) {
-        let least = nest.min_sheets.map_or_else(String::new, |n| format!(" of at least {n}"));
+        let least = nest.min_sheets.map_or_else(String::new, |n| format!(" (at least {n} needed)"));
         lines.push(format!(
-            "{}: {} sheets{least}, {:.1} %, upper bound {:.1} %",
+            "{}: {} sheets{least}, {:.1} % filled, upper bound {:.1} %",
             nest.sheet, nest.sheets, nest.gross_percent, nest.upper_bound_percent
         ));
     }
@@ -94,7 +97,7 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
         format!("; remnant {} × {}", units.length(length), units.length(width))
     });
     let length = units.length(used.length_mm);
-    format!("{gross:5.1} % of {length} used, upper bound {most:.1} %{left}")
+    format!("{length} used, {gross:.1} % filled, upper bound {most:.1} %{left}")
 }
 
 /// What was chosen for the open inputs of a job, a line a part; empty when none were open.

@@ -13,14 +13,14 @@ use std::io::IsTerminal;
 use std::io::Write;
 
 /// More findings than this are counted instead of shown: nobody reads them at once.
-const MOST_SHOWN: usize = 40;
+const MAX_SHOWN: usize = 40;
 
 /// How often a line that says how something stands is drawn anew. Our choice: more flickers.
 const LINES_A_SECOND: u8 = 4;
 
 /// A line for the person, on standard error.
 pub(super) fn say(text: &str) {
-    // Nobody can be told that standard error is closed.
+    // Nobody can be informed that standard error is closed.
     let _ = writeln!(std::io::stderr(), "{text}");
 }
 
@@ -37,12 +37,12 @@ pub(super) fn findings(findings: &[Finding], sources: &Sources) {
     let colour = std::io::stderr().is_terminal() && !plain;
     let mut sorted: Vec<&Finding> = findings.iter().collect();
     sorted.sort_by_key(|f| std::cmp::Reverse(f.weight));
-    for finding in sorted.iter().take(MOST_SHOWN) {
+    for finding in sorted.iter().take(MAX_SHOWN) {
         say(&sources.draw(finding, colour));
         say("");
     }
-    if sorted.len() > MOST_SHOWN {
-        say(&format!("… and {} more", sorted.len() - MOST_SHOWN));
+    if sorted.len() > MAX_SHOWN {
+        say(&format!("… and {} more", sorted.len() - MAX_SHOWN));
     }
 }
 
@@ -93,6 +93,6 @@ pub(super) fn meant<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> St
     let renamed = now_called(typed, |new| known.contains(&new));
     match renamed.or_else(|| nearest(typed, known.iter().copied())) {
         Some(near) => format!("; did you mean `{near}`?"),
-        None => format!("; there are {}", known.join(", ")),
+        None => format!("; choose from {}", known.join(", ")),
     }
 }

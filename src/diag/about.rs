@@ -1,7 +1,7 @@
 //! What a finding is about: parts and what of them, loads, sheets, links, tubes.
 //!
 //! Ids are small and say nothing of shapes: whoever draws a finding looks the feature up
-//! in the flat, whoever tells of it looks up its name.
+//! in the flat, whoever writes of it looks up its name.
 
 /// A hole of a part: the same in its faces, in its flat and when it is folded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -11,8 +11,8 @@ use crate::document::tree::Table;
 use crate::document::tree::Value;
 use std::cell::RefCell;
 
-/// More mistakes of one sort than this are not told: nobody reads them at once.
-const MOST_TOLD: usize = 20;
+/// More mistakes of one sort than this are not reported: nobody reads them at once.
+const MAX_REPORTED: usize = 20;
 
 /// Where findings are gathered while a document is read.
 #[derive(Debug, Default)]
@@ -120,7 +120,7 @@ impl<'a> Fields<'a> {
         let item = self.get(name)?;
         let text = item.text();
         if text.is_none() {
-            self.add(wrong_kind(item, "a text"));
+            self.add(wrong_kind(item, "text"));
         }
         text
     }
@@ -199,7 +199,7 @@ impl<'a> Fields<'a> {
     pub(crate) fn finish(self) {
         let asked = self.asked.into_inner();
         let unknown = self.table.iter().filter(|(name, _)| asked.iter().all(|a| a != name));
-        for (name, entry) in unknown.take(MOST_TOLD) {
+        for (name, entry) in unknown.take(MAX_REPORTED) {
             if let Some(new) = renamed::now_called(name, |new| asked.iter().any(|a| a == new)) {
                 self.findings.add(renamed::finding(name, new, entry.key));
                 continue;

@@ -1,4 +1,4 @@
-//! Names that were other names one release ago: whoever still writes the old one is told
+//! Names that were other names one release ago: whoever still writes the old one is given
 //! the new one. The next release takes the rows away.
 
 use crate::diag::Finding;

@@ -60,7 +60,7 @@ impl Item {
     /// What kind of value this is, in words with an article.
     pub fn kind(&self) -> &'static str {
         match self.value {
-            Value::Text(_) => "a text",
+            Value::Text(_) => "text",
             Value::Number(_) => "a number",
             Value::Flag(_) => "a yes or no",
             Value::List(_) => "a list",

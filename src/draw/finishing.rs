@@ -93,7 +93,7 @@ fn size(size: HoleSize, show: &dyn Fn(f64) -> String) -> String {
         HoleSize::Round { diameter } => format!("Ø{}", show(diameter)),
         HoleSize::Slot { width, length } => format!("slot {} × {}", show(width), show(length)),
         HoleSize::Hexagon { flats } => format!("hexagon, {} across flats", show(flats)),
-        HoleSize::Mortise { width, length, .. } => {
+        HoleSize::TongueSlot { width, length, .. } => {
             format!("tongue slot {} × {}", show(width), show(length))
         }
     }

@@ -47,7 +47,7 @@ pub(crate) fn flat(job: &Job, solved: &Solved) -> Drawing {
             "bend {}: {} {}, inside radius {}",
             bend.name,
             if bend.up { "up" } else { "down" },
-            bend.bend.turn(),
+            bend.bend.angle(),
             job.units.length(bend.bend.radius()),
         ));
         notes.extend(notes::notes(job, solved, i));

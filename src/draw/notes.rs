@@ -10,16 +10,16 @@ use crate::solve::Solved;
 /// The lines below the one that names the bend: nothing without a shop.
 pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
     let Some(setup) = solve::setup(job, solved, bend) else { return Vec::new() };
-    let (part, strip, way) = (&solved.part, &solved.flat.bends[bend], &setup.step.way);
+    let (part, strip, chosen) = (&solved.part, &solved.flat.bends[bend], &setup.step.setup);
     let drawn = &part.bends[bend];
     let (mm, tenths) = (|x: f64| job.units.length(x), |x: f64| num::text(on_grid(x), 1));
     let force = setup
         .force
         .map(|kn| format!(", {} kN ({} short tons)", tenths(kn), tenths(brake::short_tons(kn))));
-    let hold = &part.faces[way.hold].name;
+    let hold = &part.faces[chosen.hold].name;
     let sight = setup.sight_line.map(|_| {
         let off = brake::sight_line(drawn.bend.radius()) - strip.bend.allowance() / 2.0;
-        let free = if way.hold == drawn.from { drawn.to } else { drawn.from };
+        let free = if chosen.hold == drawn.from { drawn.to } else { drawn.from };
         let towards = if off < 0.0 { hold } else { &part.faces[free].name };
         format!(", sight line {} from the bend line towards {towards}", mm(off.abs()))
     });
@@ -27,15 +27,15 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
         format!(
             "  {}. {}: {}",
             setup.order,
-            way.tool_words(setup.shop, job.units),
+            chosen.tool_words(setup.shop, job.units),
             setup.handling(hold)
         ),
         format!(
             "  bend to {}° ({}° overbend); radius {}, minimum flange {}",
-            tenths(way.under_load.degrees()),
+            tenths(chosen.under_load.degrees()),
             tenths(setup.over_bend),
             mm(on_grid(setup.radius)),
-            mm(on_grid(setup.least_flange)),
+            mm(on_grid(setup.min_flange)),
         ),
         format!(
             "  grain {}{}{}",

@@ -13,12 +13,12 @@ use crate::write::Stroke;
 /// A flat as it is sent: cuts, marks and signs of bends, and no words.
 pub(crate) fn drawn(job: &Job, part: &Solved, form: OrderForm) -> Drawing {
     let mut drawing = flat::flat(job, part);
-    let rim = Stroke::Outline(part.flat.region.outer().moved(&to_origin(&part.flat.region)));
+    let outline = Stroke::Outline(part.flat.region.outer().moved(&to_origin(&part.flat.region)));
     drawing.strokes.retain(|(layer, stroke)| match layer {
         Layer::Note => false,
         Layer::Bend => form.bends == BendSigns::Lines && !form.holes_only,
         Layer::Mark => !form.holes_only,
-        Layer::Cut | Layer::CutCommon => !(form.holes_only && *stroke == rim),
+        Layer::Cut | Layer::CutCommon => !(form.holes_only && *stroke == outline),
     });
     if form.bends == BendSigns::Ticks && !form.holes_only {
         let place = to_origin(&part.flat.region);

@@ -16,7 +16,7 @@ use crate::write::Layer;
 use crate::write::Stroke;
 use std::collections::HashMap;
 
-/// The cuts of a sheet in order; what is left of a rim by common cuts, and a rim with bridges,
+/// The cuts of a sheet in order; what is left of an outline by common cuts, and an outline with bridges,
 /// as open chains.
 fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], nested: &NestedSheet) {
     let outlines: Vec<Region> =
@@ -31,10 +31,10 @@ fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], nested: &NestedShee
                 (Layer::Cut, vec![Stroke::Outline(outlines[piece].holes()[hole].clone())])
             }
             Cut::Outline(piece) => {
-                let (rim, part) = (outlines[piece].outer(), &solved[nested.placed[piece].0]);
+                let (outline, part) = (outlines[piece].outer(), &solved[nested.placed[piece].0]);
                 let chains = nested.route.rests[piece].clone();
-                let chains = chains.or_else(|| place::chains(job, part, rim));
-                let whole = || vec![Stroke::Outline(rim.clone())];
+                let chains = chains.or_else(|| place::chains(job, part, outline));
+                let whole = || vec![Stroke::Outline(outline.clone())];
                 let open = |chains: Vec<_>| chains.into_iter().map(Stroke::Path).collect();
                 (Layer::Cut, chains.map_or_else(whole, open))
             }
@@ -45,13 +45,13 @@ fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], nested: &NestedShee
     }
 }
 
-/// A sheet with everything on it, in the order it is to be cut; its rim and the names are
+/// A sheet with everything on it, in the order it is to be cut; its edge and the names are
 /// notes.
 pub(crate) fn sheet(job: &Job, solved: &[Solved], nested: &NestedSheet) -> Drawing {
     let stock = &job.sheets[nested.sheet].stock[nested.stock];
     let mut drawing = Drawing::new(nested.name.clone(), job.units);
-    for rim in stock.sheet.region.outlines().chain(&stock.sheet.keep_outs) {
-        drawing.draw(Layer::Note, Stroke::Outline(rim.clone()));
+    for edge in stock.sheet.region.outlines().chain(&stock.sheet.keep_outs) {
+        drawing.draw(Layer::Note, Stroke::Outline(edge.clone()));
     }
     // The place of a name in a part, once for each way it is turned.
     let mut spots = HashMap::new();

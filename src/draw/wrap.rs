@@ -15,7 +15,7 @@ use crate::write::Stroke;
 /// Height of the notes, mm.
 const NOTE: f64 = 3.5;
 
-/// Between a line along the tube and the rim of the template, mm.
+/// Between a line along the tube and the edge of the template, mm.
 const CLEAR: f64 = 1.0;
 
 /// The wrap template of every coped end, by the names of their files without endings.
@@ -37,10 +37,10 @@ pub(crate) fn file(tube: &CopedTube, end: usize) -> String {
 fn drawing(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Option<Drawing> {
     let mut drawing = Drawing::new(format!("{} {}", tube.name, ENDS[end]), job.units);
     let corners = [Point::new(wrap.width, wrap.height), Point::new(0.0, wrap.height)];
-    let rim = wrap.edge.iter().chain(&corners).map(|p| Vertex::sharp(p.x, p.y));
-    drawing.draw(Layer::Cut, Stroke::Outline(Outline::new(rim).ok()?));
+    let vertices = wrap.edge.iter().chain(&corners).map(|p| Vertex::sharp(p.x, p.y));
+    drawing.draw(Layer::Cut, Stroke::Outline(Outline::new(vertices).ok()?));
     for line in &wrap.lines {
-        // Clear of the rim, so that the line is no cut.
+        // Clear of the edge, so that the line is no cut.
         if (CLEAR..wrap.width - CLEAR).contains(&line.x) {
             let from = Point::new(line.x, line.from + CLEAR);
             let to = Point::new(line.x, wrap.height - CLEAR);

@@ -35,7 +35,7 @@ fn direction(up: bool) -> &'static str {
 pub(super) fn labelled(solved: &Solved) -> Vec<(String, Edge)> {
     let label = |(number, bend): (usize, usize)| {
         let drawn = &solved.part.bends[bend];
-        let angle = degrees(drawn.bend.turn().degrees());
+        let angle = degrees(drawn.bend.angle().degrees());
         (format!("{}: {angle} {}", number + 1, direction(drawn.up)), solved.flat.bends[bend].line)
     };
     in_order(solved).into_iter().enumerate().map(label).collect()
@@ -105,7 +105,7 @@ fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) ->
     let cell = |words: &dyn Fn(&MadeRow) -> Option<String>| {
         Cell::Words(made.as_ref().and_then(words).unwrap_or_else(|| "–".into()))
     };
-    let angle = drawn.bend.turn().degrees();
+    let angle = drawn.bend.angle().degrees();
     let bend_line = strip.line.moved(place);
     let mut position = line(job, [bend_line.from, bend_line.to]);
     if let Some(sight) = made.as_ref().and_then(|m| m.sight_line_mm) {

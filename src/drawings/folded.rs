@@ -52,7 +52,7 @@ pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Opt
     Some(solid.figure("Formed part, not to scale, outside dimensions", width.min(120.0), height))
 }
 
-/// The two sizes of a face, each with the edges along which it can be told.
+/// The two sizes of a face, each with the edges along which it can be dimensioned.
 fn sizes(job: &Job, solved: &Solved, face: &FoldedFace) -> Vec<Size> {
     let Bounds { least, most } = moulded(solved, face.face);
     let up = solved.part.bends.iter().any(|b| (b.from == face.face || b.to == face.face) && b.up);
@@ -100,7 +100,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         let size = moulded(solved, face);
         let bends = part.bends.iter().filter(|b| b.to == face);
         let stands = bends.map(|b| {
-            let opening = 180.0 - b.bend.turn().degrees();
+            let opening = 180.0 - b.bend.angle().degrees();
             format!("{}° inside, to {}", num::text(opening, 1), part.faces[b.from].name)
         });
         let stands = stands.collect::<Vec<_>>().join(", ");
@@ -114,7 +114,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         .to_vec()
     };
     let heads = ["face", "along its bend line", "from its bend line", "flange angle"];
-    let acute = part.bends.iter().any(|b| b.bend.turn().degrees() > 90.0);
+    let acute = part.bends.iter().any(|b| b.bend.angle().degrees() > 90.0);
     let heading = match acute {
         true => "Formed dimensions, outside; beside bends of more than 90° to the outer tangent",
         false => "Formed dimensions, outside",

@@ -10,14 +10,9 @@ use crate::solve::Solved;
 pub(super) fn block(job: &Job, solved: &Solved) -> Option<Block> {
     let row = report::loads(job, std::slice::from_ref(solved))?;
     let mut lines = vec![row.caution.to_owned()];
-    for (load, (_, verdict)) in row.loads.iter().zip(&solved.verdicts) {
+    for load in &row.loads {
         lines.push(sentence(&load.words));
-        for assumed in &verdict.assumed {
-            lines.push(format!("Assumed: {assumed}."));
-        }
-        for left in &verdict.not_judged {
-            lines.push(format!("Not judged: {left}."));
-        }
+        lines.extend(load.remarks());
     }
     Some(Block::Lines { heading: "Loads".into(), lines })
 }

@@ -11,7 +11,7 @@ pub struct NutRoom {
     /// Inside width of the tube, as drawn.
     pub bore: f64,
     /// The same of the narrowest tube that is still within its tolerance.
-    pub(crate) least_bore: f64,
+    pub(crate) min_bore: f64,
     /// How far a weld's root, or a backing ring, stands into the bore.
     pub root: f64,
     /// Leg of a fillet round the nut.
@@ -31,7 +31,7 @@ pub(crate) fn nut_room(captured: &Captured, tables: &Tables) -> NutRoom {
     NutRoom {
         corners: captured.nut.measure("corners"),
         bore: captured.bore,
-        least_bore: captured.bore - narrower - 2.0 * thicker,
+        min_bore: captured.bore - narrower - 2.0 * thicker,
         root: captured.root,
         weld: captured.weld,
         off: captured.aside + captured.shift,
@@ -47,7 +47,7 @@ impl NutRoom {
     /// Left between a corner of the nut and the wall, or what stands out of it, as drawn and
     /// in the narrowest tube; less than 0 where the nut does not go in.
     pub fn clear(&self) -> [f64; 2] {
-        [self.bore, self.least_bore].map(|bore| (bore - self.needed()) / 2.0)
+        [self.bore, self.min_bore].map(|bore| (bore - self.needed()) / 2.0)
     }
 }
 
@@ -83,7 +83,7 @@ mod tests {
     fn a_nut_in_a_tube_is_as_computed_by_hand() {
         let room = nut_room(&captured("M16", 32.0, 3.0), &Tables::shipped());
         let [drawn, worst] = room.clear();
-        assert!((room.corners - 27.713).abs() < 1e-9 && (room.least_bore - 30.9).abs() < 1e-9);
+        assert!((room.corners - 27.713).abs() < 1e-9 && (room.min_bore - 30.9).abs() < 1e-9);
         assert!((drawn - 0.4935).abs() < 1e-9 && (worst + 0.0565).abs() < 1e-9, "{room:?}");
     }
 

@@ -51,7 +51,7 @@ pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
         rod_end: clevis.rod_end.clone(),
         swing: swing(gap.coated()),
         swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare)),
-        rotation: rod_end::turn(part, clevis, gap.coated(), tail),
+        rotation: rod_end::rotations(part, clevis, gap.coated(), tail),
         gap,
     })
 }

@@ -23,24 +23,24 @@ use crate::table::Tables;
 /// Chords leave the true outline of an ear by this at the most, mm, outwards.
 const CHORD: f64 = 0.002;
 
-/// Degrees of turn between two places at which the tilt is looked at. Our choice.
-const TURN_STEP: f64 = 15.0;
+/// Degrees of rotation between two places at which the tilt is looked at. Our choice.
+const ROTATION_STEP: f64 = 15.0;
 
 /// Of what has no end, mm: 10 km.
 const ENDLESS: f64 = 1e7;
 
 /// How far the rod end tilts in a clevis whose coated gap is `gap` mm: towards the head of
-/// the bolt and towards its nut; the least over all that it must turn about its pin.
+/// the bolt and towards its nut; the least over all that it must rotate about its pin.
 pub(crate) fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing; 2] {
-    let steps = (clevis.turn.degrees() / TURN_STEP).ceil();
+    let steps = (clevis.rotation.degrees() / ROTATION_STEP).ceil();
     let turned = |i: i32| match steps {
         0.0 => 0.0,
-        steps => clevis.turn.degrees() * f64::from(i) / steps,
+        steps => clevis.rotation.degrees() * f64::from(i) / steps,
     };
     let most = steps as i32;
     let all = (-most..=most).map(|i| tilted(part, clevis, gap, turned(i), tables));
     let least = |a: Swing, b: Swing| if b.angle.degrees() < a.angle.degrees() { b } else { a };
-    // In the middle first, so that of equal ones that is told.
+    // In the middle first, so that of equal ones that is given.
     let middle = tilted(part, clevis, gap, 0.0, tables);
     all.fold(middle, |[a, b], [c, d]| [least(a, c), least(b, d)])
 }
@@ -72,7 +72,7 @@ fn tilted(part: &Part, clevis: &Clevis, gap: f64, turned: f64, tables: &Tables) 
 /// clockwise from where it leaves, in a clevis whose coated gap is `gap` mm. `tail` is what it
 /// is screwed into. What the ears stand on has no end; where that is a tube, it lies square
 /// across the ears.
-pub(crate) fn turn(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
+pub(crate) fn rotations(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
     let face = &part.faces[clevis.eye.face];
     let (pin, centre) = (part.hole(clevis.eye).at, face.blank.bounds().centre());
     let place = seen(part, clevis, 0.0);

@@ -1,9 +1,9 @@
 //! A rod end swept between two ears until it touches.
 //!
-//! The head is a disc with sharp rims, the shank a cylinder without end: what a maker
+//! The head is a disc with sharp edges, the shank a cylinder without end: what a maker
 //! rounds off is to the good. Seen along the pin, the rod end leaves along x. Tilted by an
 //! angle α, the upper side of the head rises along x as x · tan α + w / cos α, with w half
-//! the width of the head, up to its rim; so it is enough to look where each line along x
+//! the width of the head, up to its edge; so it is enough to look where each line along x
 //! enters and leaves the things it can touch.
 
 use crate::fit::touched::Touched;
@@ -77,7 +77,7 @@ pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
         let spans = spans(rod, &obstacle.shape, side);
         let touches =
             |angle: Angle| reaches(rod, &spans, &Lean::of(angle), side > 0.0, obstacle.at);
-        // What the rim passes under it may leave again: the first touch counts.
+        // What the edge passes under it may leave again: the first touch counts.
         let at = |i: usize| least.angle.degrees() * i as f64 / STEPS as f64;
         let Some(first) = (0..=STEPS).find(|i| touches(Angle::from_degrees(at(*i)))) else {
             continue;
@@ -151,20 +151,20 @@ fn reaches(rod: &Rod, spans: &[Span], lean: &Lean, shank: bool, height: f64) -> 
 /// The highest point of the head over a span.
 fn head(rod: &Rod, span: &Span, lean: &Lean) -> Option<f64> {
     let deep = (rod.head * rod.head - span.y * span.y).max(0.0).sqrt();
-    let (rim, shift) = (deep * lean.cos, rod.half * lean.sin);
-    // The upper side lies over −rim − shift to rim − shift, the round side from there on
-    // to rim + shift.
-    let best = (rim - shift).clamp(span.from, span.to);
-    if best < -rim - shift || best > rim + shift {
+    let (edge, shift) = (deep * lean.cos, rod.half * lean.sin);
+    // The upper side lies over −edge − shift to edge − shift, the round side from there on
+    // to edge + shift.
+    let best = (edge - shift).clamp(span.from, span.to);
+    if best < -edge - shift || best > edge + shift {
         return None;
     }
-    if best <= rim - shift {
+    if best <= edge - shift {
         return Some(best * lean.tan + rod.half / lean.cos);
     }
     Some(deep * lean.sin + (deep * lean.cos - best) / lean.sin * lean.cos)
 }
 
-/// The highest point of the shank, from the rim of the head on, over a span.
+/// The highest point of the shank, from the edge of the head on, over a span.
 fn shank(rod: &Rod, span: &Span, lean: &Lean) -> Option<f64> {
     if span.y.abs() >= rod.shank {
         return None;
@@ -193,12 +193,12 @@ mod tests {
         tilt(rod, &[ear(radius, at)], &[]).angle.degrees()
     }
 
-    /// Between ears that reach further than the head its rim touches: with R = 14, w = 5.25
+    /// Between ears that reach further than the head its edge touches: with R = 14, w = 5.25
     /// and half a gap of 7.1, 14 sin α + 5.25 cos α = 7.1. By hand: √(14² + 5.25²) = 14.952,
     /// atan(5.25 / 14) = 20.556°, asin(7.1 / 14.952) = 28.350°: α = 7.794°. The shank under an
     /// ear of 14.2 mm would touch later: 14.2 tan α + 5 / cos α = 7.1 at 8.2°.
     #[test]
-    fn a_head_between_large_ears_touches_with_its_rim() {
+    fn a_head_between_large_ears_touches_with_its_edge() {
         assert!((degrees(&M10, 14.2, 7.1) - 7.794).abs() < 2e-3, "{}", degrees(&M10, 14.2, 7.1));
     }
 

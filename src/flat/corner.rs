@@ -75,8 +75,8 @@ struct Plane<'a> {
 
 impl<'a> Plane<'a> {
     fn new(joint: &'a Joint, bend: &'a Bend) -> Self {
-        let turn = bend.bend.turn();
-        let (cos, sin) = (turn.cos(), turn.sin());
+        let angle = bend.bend.angle();
+        let (cos, sin) = (angle.cos(), angle.sin());
         let rise = if bend.up { 1.0 } else { -1.0 };
         let radius = bend.bend.radius() + if bend.up { 0.0 } else { bend.bend.thickness() };
         let foot = (radius * sin - joint.back, rise * radius * (1.0 - cos));

@@ -82,7 +82,7 @@ impl Joint {
             .ok_or("the flange has no straight edge where the bend ends, or two")?;
         self.foot = (-foot.1 - self.aside, -foot.0 - self.aside);
         if self.foot.1 <= -self.half + NEAR || self.foot.0 >= self.half - NEAR {
-            return Err("the flange is beside its edge".into());
+            return Err("the flange misses its edge".into());
         }
         Ok(())
     }

@@ -9,7 +9,7 @@ use crate::part::Part;
 /// Length of a tick at the end of a bend line, mm: common practice.
 const TICK: f64 = 5.0;
 
-/// From the rim to the tick, mm: clear of the cut. Our choice.
+/// From the edge to the tick, mm: clear of the cut. Our choice.
 const TICK_CLEAR: f64 = 0.5;
 
 /// The marks of all faces, then the ticks of the bends that want them.

@@ -93,9 +93,10 @@ fn joined(part: &Part, a: Piece, b: Piece) -> bool {
 fn plate(face: &FoldedFace, thickness: f64) -> Solid<'_> {
     let mut edges = Vec::new();
     let heights = [-INSET, -thickness / 2.0, INSET - thickness];
-    let rim = face.region.outer();
-    let rims = std::iter::once((rim, -INSET)).chain(face.region.holes().iter().map(|h| (h, INSET)));
-    for (outline, by) in rims {
+    let outer = face.region.outer();
+    let loops =
+        std::iter::once((outer, -INSET)).chain(face.region.holes().iter().map(|h| (h, INSET)));
+    for (outline, by) in loops {
         // A piece too fine to be drawn in is taken as it is.
         let inset = offset(outline, by).unwrap_or_else(|_| outline.clone());
         let corners = flatten(&inset, CHORD, Side::On);
@@ -122,11 +123,11 @@ fn sector<'a>(bend: &'a FoldedBend, strip: &'a Region) -> Solid<'a> {
     let cos = 1.0 - (CHORD / outside).min(0.5);
     let chord = 2.0 * num::acos(cos).degrees();
     let steps =
-        if outside.is_finite() { (bend.turn.degrees() / chord).ceil().max(1.0) } else { 1.0 };
+        if outside.is_finite() { (bend.angle.degrees() / chord).ceil().max(1.0) } else { 1.0 };
     let mut edges = Vec::new();
     let heights = [-INSET, -bend.thickness / 2.0, INSET - bend.thickness];
-    let rim = strip.outer();
-    let inset = offset(rim, -INSET).unwrap_or_else(|_| rim.clone());
+    let outer = strip.outer();
+    let inset = offset(outer, -INSET).unwrap_or_else(|_| outer.clone());
     let corners = flatten(&inset, CHORD, Side::On);
     let at = |p: Point, h: f64| bend.point(p.x, p.y / bend.allowance, h);
     for (i, corner) in corners.iter().enumerate() {
@@ -225,7 +226,7 @@ impl Solid<'_> {
                 deep && region.contains(at) && region.outlines().all(clear)
             }
             Shape::Sector(bend, strip) => {
-                if bend.turn == Angle::ZERO {
+                if bend.angle == Angle::ZERO {
                     return strip.contains(Point::new(p[0], p[1]));
                 }
                 let (inner, outer) = (bend.radius, bend.radius + bend.thickness);
@@ -234,9 +235,9 @@ impl Solid<'_> {
                 let radius = num::hypot(y, z);
                 let turned = Angle::of(z, y).degrees();
                 let touch = Angle::from_radians(TOUCH / outer).degrees();
-                let around = turned >= touch && turned <= bend.turn.degrees() - touch;
+                let around = turned >= touch && turned <= bend.angle.degrees() - touch;
                 let deep = radius >= inner + TOUCH && radius <= outer - TOUCH;
-                let share = turned / bend.turn.degrees();
+                let share = turned / bend.angle.degrees();
                 deep && around && strip.contains(Point::new(p[0], share * bend.allowance))
             }
         }

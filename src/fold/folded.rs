@@ -51,8 +51,8 @@ pub struct FoldedBend {
     pub thickness: f64,
     /// Towards `start.z`, or away.
     pub up: bool,
-    /// How far it has been turned so far; 0 is flat.
-    pub turn: Angle,
+    /// How far it has been bent so far; 0 is flat.
+    pub angle: Angle,
     /// Inside radius so far, mm; infinite while flat.
     pub radius: f64,
 }
@@ -63,7 +63,7 @@ impl FoldedBend {
         standing: &Frame,
         strip: &BendStrip,
         up: bool,
-        turn: Angle,
+        angle: Angle,
     ) -> Self {
         let begins = strip.begins;
         let along = begins.direction_at_start();
@@ -78,8 +78,8 @@ impl FoldedBend {
         let allowance = strip.bend.allowance();
         // The depth that keeps its length, such that the finished bend has its own radius
         // to the last digit even where a formula's constants are rounded.
-        let depth = allowance / strip.bend.turn().radians() - strip.bend.radius();
-        let radius = allowance / turn.radians() - depth;
+        let depth = allowance / strip.bend.angle().radians() - strip.bend.radius();
+        let radius = allowance / angle.radians() - depth;
         Self {
             bend,
             start,
@@ -88,8 +88,8 @@ impl FoldedBend {
             allowance,
             thickness,
             up,
-            turn,
-            radius: if turn == Angle::ZERO { f64::INFINITY } else { radius },
+            angle,
+            radius: if angle == Angle::ZERO { f64::INFINITY } else { radius },
         }
     }
 
@@ -102,22 +102,22 @@ impl FoldedBend {
             .then(|| (plus(self.start.origin, times(self.start.z, height)), self.start.x))
     }
 
-    /// The frame on the upper side after a share of the turn: 0 where the bend begins, 1
+    /// The frame on the upper side after a share of the angle: 0 where the bend begins, 1
     /// where it ends, which is how the carried face lies.
     pub(crate) fn frame_at(&self, share: f64) -> Frame {
         let start = &self.start;
-        if self.turn == Angle::ZERO {
+        if self.angle == Angle::ZERO {
             return Frame {
                 origin: plus(start.origin, times(start.y, self.allowance * share)),
                 ..*start
             };
         }
-        let turned = Angle::from_degrees(self.turn.degrees() * share);
+        let turned = Angle::from_degrees(self.angle.degrees() * share);
         let (sin, cos) = (turned.sin(), turned.cos());
         // Radius of the upper side, and which way it rises.
         let (radius, rise) =
             if self.up { (self.radius, 1.0) } else { (self.radius + self.thickness, -1.0) };
-        // 1 − cos without loss at small turns.
+        // 1 − cos without loss at small angles.
         let half = Angle::from_degrees(turned.degrees() / 2.0).sin();
         let moved =
             plus(times(start.y, radius * sin), times(start.z, rise * radius * 2.0 * half * half));
@@ -129,7 +129,7 @@ impl FoldedBend {
         }
     }
 
-    /// A point of the bend: `along` mm from its end, after a share of the turn, `height` mm
+    /// A point of the bend: `along` mm from its end, after a share of the angle, `height` mm
     /// above the upper side.
     pub fn point(&self, along: f64, share: f64, height: f64) -> Space {
         self.frame_at(share).point(Point::new(along, 0.0), height)
@@ -139,10 +139,10 @@ impl FoldedBend {
     /// the fibre that keeps its length.
     pub fn volume(&self) -> f64 {
         let flat = self.area * self.thickness;
-        if self.turn == Angle::ZERO {
+        if self.angle == Angle::ZERO {
             return flat;
         }
-        flat * self.turn.radians() * (self.radius + self.thickness / 2.0) / self.allowance
+        flat * self.angle.radians() * (self.radius + self.thickness / 2.0) / self.allowance
     }
 }
 

@@ -38,7 +38,7 @@ pub enum Fault {
     #[error(transparent)]
     Quantity(#[from] QuantityError),
     /// Nobody knows the name.
-    #[error("nothing is called `{name}` here")]
+    #[error("`{name}` is not defined here")]
     Name {
         /// As typed.
         name: String,
@@ -133,7 +133,7 @@ impl FormulaError {
             Fault::Name { .. } => {
                 "correct it, or declare it under `[inputs]` or `[derived]` of the recipe".into()
             }
-            Fault::Function { known, .. } => format!("there are {}", known.join(", ")),
+            Fault::Function { known, .. } => format!("choose from {}", known.join(", ")),
             Fault::Field { known, others, .. } if others.is_empty() => {
                 format!("it has {}", known.join(", "))
             }
@@ -149,7 +149,7 @@ impl FormulaError {
             Fault::Row { table, .. } => format!("`platewright tables {table}` lists the rows"),
             Fault::Table { name, known } => match nearest(name, known.iter().map(String::as_str)) {
                 Some(near) => format!("write `{near}`"),
-                None => format!("tables are {}", known.join(", ")),
+                None => format!("choose from {}", known.join(", ")),
             },
             Fault::NeverClosed(open) => format!("close it with `{}`", closing(*open)),
             Fault::TooDeep(_) | Fault::TooLong(_) => {

@@ -34,7 +34,7 @@ const LADDER: [f64; 5] = [1e-5, 1e-7, 1e-9, 1e-4, 1e-3];
 /// Pieces smaller than this, in mm², are dust between shapes that only seem to touch.
 const DUST: f64 = 1e-4;
 
-/// Points nearer to a rim than this, in mm, are no witnesses of either side.
+/// Points nearer to an edge than this, in mm, are no witnesses of either side.
 const BESIDE: f64 = 0.01;
 
 /// Outlines of metal, and outlines of gaps in it.
@@ -111,17 +111,17 @@ fn witnessed(a: &Outline, b: &Outline, answer: &Pieces, or: bool) -> bool {
     let off = |outline: &Outline, p: Point| outline.distance(p) > BESIDE;
     let within = |outline: &Outline, p: Point| outline.contains(p) && off(outline, p);
     let without = |outline: &Outline, p: Point| !outline.contains(p) && off(outline, p);
-    let on_rim = |p: Point| answer.0.iter().chain(&answer.1).any(|o| !off(o, p));
+    let on_edge = |p: Point| answer.0.iter().chain(&answer.1).any(|o| !off(o, p));
     let in_metal =
         |p: Point| answer.0.iter().any(|o| within(o, p)) && !answer.1.iter().any(|o| within(o, p));
     let middles = |outline: &Outline| outline.edges().map(|e| e.point_at(0.5)).collect::<Vec<_>>();
     let sound = |p: Point, other: &Outline, of_first: bool| match (within(other, p), or) {
-        (true, true) => in_metal(p) || on_rim(p),
-        // The rim of the first shape is cut away here, that of the second is laid bare.
-        (true, false) => on_rim(p) != of_first,
+        (true, true) => in_metal(p) || on_edge(p),
+        // The edge of the first shape is cut away here, that of the second is laid bare.
+        (true, false) => on_edge(p) != of_first,
         (false, _) if !without(other, p) => true,
-        (false, true) => on_rim(p),
-        (false, false) => on_rim(p) == of_first,
+        (false, true) => on_edge(p),
+        (false, false) => on_edge(p) == of_first,
     };
     middles(a).into_iter().all(|p| sound(p, b, true))
         && middles(b).into_iter().all(|p| sound(p, a, false))

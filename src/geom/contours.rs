@@ -62,7 +62,7 @@ fn place(p: Point) -> String {
 }
 
 /// The plate that edges in any order and direction make: the largest closed contour is
-/// its rim, those inside are its holes. Loose ends within `join` mm are one corner.
+/// its outline, those inside are its holes. Loose ends within `join` mm are one corner.
 ///
 /// # Errors
 /// Everything that keeps the edges from being one plate.
@@ -255,12 +255,12 @@ fn nested(mut outlines: Vec<Outline>) -> Result<Region, Vec<ContourFault>> {
             largest = i;
         }
     }
-    let rim = outlines.remove(largest);
+    let outer = outlines.remove(largest);
     let mut faults = Vec::new();
     for (i, hole) in outlines.iter().enumerate() {
-        if outline_distance(&rim, hole) == 0.0 {
-            faults.push(ContourFault::Crossing(start(&rim), start(hole)));
-        } else if !rim.contains(start(hole)) {
+        if outline_distance(&outer, hole) == 0.0 {
+            faults.push(ContourFault::Crossing(start(&outer), start(hole)));
+        } else if !outer.contains(start(hole)) {
             faults.push(ContourFault::Apart(start(hole)));
         }
         for other in &outlines[..i] {
@@ -279,7 +279,7 @@ fn nested(mut outlines: Vec<Outline>) -> Result<Region, Vec<ContourFault>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    let region = Region::solid(rim);
+    let region = Region::solid(outer);
     // All has been looked at above, so that nothing is left to refuse.
     outlines.into_iter().try_fold(region, Region::pierced).map_err(|_| vec![ContourFault::Nothing])
 }
@@ -303,19 +303,19 @@ mod tests {
 
     #[test]
     fn edges_in_any_order_and_direction_are_the_plate_they_came_from() {
-        let rim = rectangle(Point::ZERO, 80.0, 50.0, 6.0).unwrap();
+        let outer = rectangle(Point::ZERO, 80.0, 50.0, 6.0).unwrap();
         let holes = [
             disc(Point::new(-20.0, 0.0), 7.0).unwrap(),
             slot(Point::new(20.0, 0.0), 25.0, 8.0).unwrap(),
         ];
         let mut edges: Vec<Edge> =
-            std::iter::once(&rim).chain(&holes).flat_map(|o| o.edges()).collect();
+            std::iter::once(&outer).chain(&holes).flat_map(|o| o.edges()).collect();
         for turn in 0..edges.len() {
             edges.rotate_left(5);
             let edge = edges[turn].reversed();
             edges[turn] = edge;
             let plate = plate(&edges, JOIN).unwrap();
-            assert_eq!(plate.outer(), &rim);
+            assert_eq!(plate.outer(), &outer);
             assert_eq!(plate.holes().len(), 2);
             assert!(holes.iter().all(|h| plate.holes().contains(h)));
         }

@@ -41,7 +41,7 @@ pub enum CornerError {
     #[error("corners {} and {} coincide", .0 + 1, .1 + 1)]
     Repeated(usize, usize),
     /// What is done to the corner takes more than its edges have.
-    #[error("corner {} takes {taken:.3} mm of an edge with {there:.3} mm", .corner + 1)]
+    #[error("corner {} needs {taken:.3} mm of an edge {there:.3} mm long", .corner + 1)]
     Large {
         /// Which.
         corner: usize,

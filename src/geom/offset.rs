@@ -13,7 +13,7 @@ pub enum OffsetError {
     #[error("nothing is left of the outline")]
     Nothing,
     /// It falls into pieces, or holes appear.
-    #[error("the outline falls into {0} pieces")]
+    #[error("the outline is cut into {0} pieces")]
     Pieces(usize),
     /// The result touches itself in a point.
     #[error("the result is pinched: {0}")]

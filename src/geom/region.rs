@@ -28,7 +28,7 @@ pub enum RegionError {
     #[error("nothing is left of the plate")]
     Nothing,
     /// The plate would fall into pieces.
-    #[error("the plate falls into {0} pieces")]
+    #[error("the plate is cut into {0} pieces")]
     Pieces(usize),
     /// The added shape does not touch the plate.
     #[error("the added shape does not touch the plate")]
@@ -36,16 +36,16 @@ pub enum RegionError {
     /// The cut takes nothing away.
     #[error("the cut does not meet the plate")]
     Misses,
-    /// A hole reaches over the rim, or lies outside.
-    #[error("the hole runs out of the plate")]
+    /// A hole reaches over the outline, or lies outside.
+    #[error("the hole runs off the plate")]
     Outside,
     /// A hole reaches into another.
-    #[error("the hole runs into another opening")]
+    #[error("the hole overlaps another opening")]
     Meets,
     /// The shapes meet in a way that cannot be computed safely.
     #[error(transparent)]
     Boolean(#[from] BooleanError),
-    /// The rim cannot be reshaped.
+    /// The outline cannot be reshaped.
     #[error(transparent)]
     Offset(#[from] OffsetError),
 }
@@ -56,7 +56,7 @@ impl Region {
         Self { outer, holes: Vec::new() }
     }
 
-    /// The rim.
+    /// The outline.
     pub fn outer(&self) -> &Outline {
         &self.outer
     }
@@ -66,7 +66,7 @@ impl Region {
         &self.holes
     }
 
-    /// Rim and holes.
+    /// Outline and holes.
     pub fn outlines(&self) -> impl Iterator<Item = &Outline> {
         std::iter::once(&self.outer).chain(&self.holes)
     }
@@ -100,10 +100,10 @@ impl Region {
         }
     }
 
-    /// With the rim reshaped; the holes must still lie inside it.
+    /// With the outline reshaped; the holes must still lie inside it.
     ///
     /// # Errors
-    /// When the rim cannot be reshaped so, or no longer holds the holes.
+    /// When the outline cannot be reshaped so, or no longer holds the holes.
     pub fn reshaped(
         &self,
         reshape: impl FnOnce(&Outline) -> Result<Outline, OffsetError>,
@@ -115,7 +115,7 @@ impl Region {
     /// With a separate hole, which must lie wholly in the metal.
     ///
     /// # Errors
-    /// When the hole crosses the rim or another hole, or lies outside or in a hole.
+    /// When the hole crosses the outline or another hole, or lies outside or in a hole.
     pub fn pierced(mut self, hole: Outline) -> Result<Self, RegionError> {
         let at = hole.vertices()[0].at;
         let meets = |o: &Outline| outline_distance(o, &hole) == 0.0;
@@ -227,8 +227,8 @@ mod tests {
         assert_eq!(plate().with(&beside), Err(RegionError::Apart));
         let all = disc(Point::ZERO, 100.0).unwrap();
         assert_eq!(plate().without(&all), Err(RegionError::Nothing));
-        let over_rim = disc(Point::new(48.0, 0.0), 8.0).unwrap();
-        assert_eq!(plate().pierced(over_rim), Err(RegionError::Outside));
+        let over_edge = disc(Point::new(48.0, 0.0), 8.0).unwrap();
+        assert_eq!(plate().pierced(over_edge), Err(RegionError::Outside));
         let eye = disc(Point::ZERO, 8.0).unwrap();
         let pierced = plate().pierced(eye).unwrap();
         let beside = disc(Point::new(12.0, 0.0), 5.0).unwrap();

@@ -1,8 +1,8 @@
-//! Tongues on an edge, and the mortises they go through.
+//! Tongues on an edge, and the slots they go through.
 //!
 //! A cutter leaves every inward corner round, by half the width of its cut. So that
 //! square plates seat, the corners are cut clear: beside the root of a tongue a half
-//! round goes into the shoulder, and each corner of a mortise is the middle of a round.
+//! round goes into the shoulder, and each corner of a slot is the middle of a round.
 
 use crate::geom::edge::Edge;
 use crate::geom::near::NEAR;
@@ -36,7 +36,7 @@ pub(crate) enum TongueError {
     #[error("the edge is gone, or not straight at the tongues")]
     NoEdge,
     /// Tongue and reliefs do not fit in where they should stand.
-    #[error("the tongues with their reliefs need {needed:.3} mm, but there are {there:.3} mm")]
+    #[error("the tongues with their reliefs need {needed:.3} mm, but the edge has {there:.3} mm")]
     Room {
         /// For one tongue and what is beside it, mm.
         needed: f64,
@@ -101,12 +101,12 @@ pub(crate) fn tongues(
     Ok(Outline::new(chain)?)
 }
 
-/// A mortise: `length` along x, `width` across, each corner the middle of a round of
+/// A slot: `length` along x, `width` across, each corner the middle of a round of
 /// radius `relief`; 0 leaves the corners sharp.
 ///
 /// # Errors
 /// When a measure is not positive, or the rounds leave no straight side.
-pub(crate) fn mortise(
+pub(crate) fn tongue_slot(
     centre: Point,
     length: f64,
     width: f64,
@@ -150,27 +150,27 @@ mod tests {
     /// Over a grid of values: the clearance is `fit` on each of the four sides, and a
     /// cutter whose kerf is twice the relief reaches the corners.
     #[test]
-    fn a_tongue_in_its_mortise_leaves_the_fit_on_each_side() {
+    fn a_tongue_in_its_slot_leaves_the_fit_on_each_side() {
         for plate in [2.0, 4.0, 10.0] {
             for width in [6.0, 12.0, 40.0] {
                 for fit in [0.05, 0.1, 0.4] {
                     for relief in [0.3, 0.75] {
                         let o = Point::new(3.0, 4.0);
                         let (length, across) = (width + 2.0 * fit, plate + 2.0 * fit);
-                        let mortise = mortise(o, length, across, relief).unwrap();
+                        let slot = tongue_slot(o, length, across, relief).unwrap();
                         let tongue = rectangle(o, width, plate, 0.0).unwrap();
-                        let gap = outline_distance(&mortise, &tongue);
+                        let gap = outline_distance(&slot, &tongue);
                         assert!((gap - fit).abs() < 1e-9, "{plate} {width} {fit} {relief}: {gap}");
                         for side in tongue.edges() {
                             let to = |e: Edge| edge_distance(&side, &e);
-                            let gap = mortise.edges().map(to).fold(f64::INFINITY, f64::min);
+                            let gap = slot.edges().map(to).fold(f64::INFINITY, f64::min);
                             assert!((gap - fit).abs() < 1e-9, "{side:?}: {gap}");
                         }
                         // Where the sides would meet there is room all round for the cutter.
                         let square = rectangle(o, length, across, 0.0).unwrap();
                         for v in square.vertices() {
-                            let room = mortise.distance(v.at);
-                            assert!(mortise.contains(v.at) && (room - relief).abs() < 1e-9);
+                            let room = slot.distance(v.at);
+                            assert!(slot.contains(v.at) && (room - relief).abs() < 1e-9);
                         }
                     }
                 }
@@ -202,6 +202,6 @@ mod tests {
         assert_eq!(on(&edge.reversed(), &[50.0]), TongueError::NoEdge);
         let thin = Tongue { depth: 0.0, ..tongue };
         assert_eq!(tongues(&outline, &edge, &[50.0], thin), Err(TongueError::Measures));
-        assert_eq!(mortise(Point::ZERO, 12.0, 2.0, 1.0), Err(OutlineError::Empty));
+        assert_eq!(tongue_slot(Point::ZERO, 12.0, 2.0, 1.0), Err(OutlineError::Empty));
     }
 }

@@ -32,7 +32,7 @@ pub struct Job {
     pub about: String,
     /// How lengths are printed and files are written.
     pub units: Units,
-    /// The size of the papers and templates, where any are wanted.
+    /// The page size of drawings and templates, where any are wanted.
     pub paper: Option<Format>,
     /// The cutting process, with the shop's own figures.
     pub process: Arc<Row>,
@@ -42,10 +42,10 @@ pub struct Job {
     pub coating: f64,
     /// Least distance between parts on a sheet, mm; by the process and thickness when not given.
     pub gap: Option<f64>,
-    /// Least distance from the rim of a sheet, mm.
+    /// Least distance from the edge of a sheet, mm.
     pub margin: f64,
     /// What is left of a sheet is worth keeping when it is no narrower than this, mm.
-    pub least_remnant: f64,
+    pub min_remnant: f64,
     /// What windows parts may lie in; none when not said.
     pub cut_outs: Option<CutOuts>,
     /// Bridges that hold small pieces; none when not said.

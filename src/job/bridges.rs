@@ -10,7 +10,7 @@ use crate::entry::length;
 pub struct Bridges {
     /// How many a piece gets.
     pub count: u32,
-    /// What is left of the metal along the rim in each of them, mm.
+    /// What is left of the metal along the outline in each of them, mm.
     pub width: f64,
     /// Only pieces no longer than this get them, mm.
     pub below: f64,

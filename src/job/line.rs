@@ -16,7 +16,7 @@ use crate::job::sheet::Sheet;
 use crate::link::Link;
 
 /// Most of one part. Our choice.
-const MOST_PIECES: u32 = 100_000;
+const MAX_PIECES: u32 = 100_000;
 
 /// What parts may name.
 pub(super) struct Known<'a> {
@@ -39,7 +39,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
     };
     let name_span = fields.get("name").map_or(item.span, |i| i.letters);
     let quantity = match fields.has("quantity") {
-        true => fields.count("quantity", MOST_PIECES),
+        true => fields.count("quantity", MAX_PIECES),
         false => Some(1),
     };
     let all = |name: &str| -> Vec<(String, Entry)> {
@@ -104,7 +104,7 @@ pub(crate) fn find_sheet(
         let names: Vec<&str> = sheets.iter().map(|s| s.name.as_str()).collect();
         let help = match crate::diag::nearest(wanted, names.iter().copied()) {
             Some(near) => format!("write `{near}`"),
-            None => format!("sheets are {}", names.join(", ")),
+            None => format!("choose from {}", names.join(", ")),
         };
         findings.add(
             Finding::stop("unknown-sheet", format!("there is no sheet `{wanted}`"))

@@ -62,7 +62,7 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
             let help = match nearest(name, names.iter().copied()) {
                 Some(near) => format!("write `{near}`"),
                 None if names.is_empty() => "add a `[[link]]` with this name".to_owned(),
-                None => format!("links are {}", names.join(", ")),
+                None => format!("choose from {}", names.join(", ")),
             };
             let headline = format!("there is no link `{name}`");
             fields.add(Finding::stop("unknown-link", headline).at(item.letters, "").help(help));

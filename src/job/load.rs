@@ -21,7 +21,7 @@ use crate::strength::Method;
 use crate::table::Tables;
 
 /// Most pieces that share a load. Our choice.
-const MOST_SHARED: u32 = 1000;
+const MAX_SHARED: u32 = 1000;
 
 /// Reads all loads of a job; each names one of its lines.
 pub(super) fn read(fields: &Fields, lines: &[Line], complete: bool, tables: &Tables) -> Vec<Load> {
@@ -55,7 +55,7 @@ fn load(
         fields.get(name).and_then(|i| entry::row(i, table, tables, findings))
     };
     let held = fields.text("held").map(str::to_owned);
-    let shared = fields.count_from("shared", 1, MOST_SHARED);
+    let shared = fields.count_from("shared", 1, MAX_SHARED);
     let (pin, leg, wall) =
         (above_zero(fields, "pin"), above_zero(fields, "leg"), above_zero(fields, "wall"));
     let foot = above_zero(fields, "foot");
@@ -171,7 +171,7 @@ fn force(item: &Item, findings: &Findings) -> Option<f64> {
         return Some(newtons);
     }
     findings.add(
-        Finding::stop("out-of-range", "a force is more than 0")
+        Finding::stop("out-of-range", "a force must be more than 0")
             .at(item.letters, "")
             .help("reverse it with `direction`: `\"push\"` is the reverse of `\"pull\"`"),
     );

@@ -38,7 +38,7 @@ pub struct CutOuts {
 }
 
 /// Most pieces that fill a sheet. Our choice.
-const MOST_FILLING: u32 = 100_000;
+const MAX_FILLING: u32 = 100_000;
 
 /// Highest priority. Our choice.
 const HIGHEST: u32 = 1000;
@@ -93,7 +93,7 @@ fn word<T: Copy>(fields: &Fields, item: &Item, name: &str, words: &[(&str, T)]) 
 fn fill(fields: &Fields) -> u32 {
     match fields.get("fill") {
         None | Some(Item { value: Value::Flag(false), .. }) => 0,
-        Some(Item { value: Value::Flag(true), .. }) => MOST_FILLING,
-        Some(_) => fields.count("fill", MOST_FILLING).unwrap_or(0),
+        Some(Item { value: Value::Flag(true), .. }) => MAX_FILLING,
+        Some(_) => fields.count("fill", MAX_FILLING).unwrap_or(0),
     }
 }

@@ -28,7 +28,7 @@ use crate::link::Link;
 use crate::nest::MIN_REMNANT;
 use crate::shop::Shop;
 
-/// Margin kept from the rim of a sheet when none is given, mm: common practice.
+/// Margin kept from the edge of a sheet when none is given, mm: common practice.
 const MARGIN: f64 = 10.0;
 
 /// Reads a job.
@@ -75,7 +75,7 @@ pub fn read(
         coating: coating.unwrap_or(0.0),
         gap: settings.gap,
         margin: settings.margin.unwrap_or(MARGIN),
-        least_remnant: settings.least_remnant.unwrap_or(MIN_REMNANT),
+        min_remnant: settings.min_remnant.unwrap_or(MIN_REMNANT),
         cut_outs: settings.cut_outs,
         bridges: settings.bridges,
         common_cuts: settings.common_cuts,

@@ -30,7 +30,7 @@ pub(super) struct Settings {
     pub(super) shop: Option<Arc<Shop>>,
     pub(super) gap: Option<f64>,
     pub(super) margin: Option<f64>,
-    pub(super) least_remnant: Option<f64>,
+    pub(super) min_remnant: Option<f64>,
     pub(super) coating: Option<f64>,
     pub(super) limits: Limits,
     pub(super) bridges: Option<Bridges>,
@@ -49,7 +49,7 @@ impl Settings {
         let process = process.map(|row| shop.as_deref().map_or(row.clone(), |s| own(&row, s)));
         let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, findings));
         let (gap, margin) = (length("gap"), length("margin"));
-        let least_remnant = length("min_remnant");
+        let min_remnant = length("min_remnant");
         let coating = fields.get("coating").and_then(|i| film(i, tables, findings));
         let limits = limits(fields, process.as_deref(), shop.as_deref());
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
@@ -62,7 +62,7 @@ impl Settings {
             shop,
             gap,
             margin,
-            least_remnant,
+            min_remnant,
             coating,
             limits,
             bridges,
@@ -164,7 +164,7 @@ fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits
     }
 }
 
-/// The size of papers, by the units where none is said.
+/// The page size, by the units where none is said.
 fn paper(fields: &Fields, units: Units) -> Option<Format> {
     let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
     let Some(item) = fields.get("paper") else { return Some(usual) };

@@ -92,7 +92,8 @@ fn is_sheet(mm: f64, fields: &Fields) -> bool {
     if !good {
         let span = fields.get("thickness").map_or(fields.here, |i| i.letters);
         let is = crate::num::text(mm, 3);
-        let headline = format!("no sheet is {is} mm thick: more than 0, at most {THICKEST} mm");
+        let headline =
+            format!("a thickness of {is} mm is out of range: more than 0, at most {THICKEST} mm");
         fields.add(
             Finding::stop("out-of-range", headline)
                 .at(span, "")

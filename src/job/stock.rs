@@ -32,10 +32,10 @@ pub struct Stock {
 }
 
 /// Most sheets of one size. Our choice.
-const MOST_SHEETS: u32 = 10_000;
+const MAX_SHEETS: u32 = 10_000;
 
 /// Highest price of a sheet, in any money. Our choice.
-const MOST_MONEY: f64 = 1e9;
+const MAX_MONEY: f64 = 1e9;
 
 const EXAMPLE: &str = "write `size = [\"2500 mm\", \"1250 mm\"]`";
 
@@ -57,7 +57,7 @@ impl Stock {
         let holes = shapes(&fields, "holes");
         let keep_outs = shapes(&fields, "keep_out");
         let clamps = clamps(&fields);
-        let count = fields.has("count").then(|| fields.count("count", MOST_SHEETS)).flatten();
+        let count = fields.has("count").then(|| fields.count("count", MAX_SHEETS)).flatten();
         // There is one of a remnant, unless the job says otherwise.
         let count = if fields.has("size") || fields.has("count") { count } else { Some(1) };
         let price = fields.get("price").and_then(|item| money(item, findings));
@@ -203,9 +203,9 @@ fn clamps(fields: &Fields) -> Option<Sides> {
 
 fn money(item: &Item, findings: &Findings) -> Option<f64> {
     match item.value {
-        Value::Number(price) if (0.0..=MOST_MONEY).contains(&price) => Some(price),
+        Value::Number(price) if (0.0..=MAX_MONEY).contains(&price) => Some(price),
         _ => {
-            let headline = "a price is a number, 0 or more, in the shop's own money";
+            let headline = "a price is a number, 0 or more, in the shop's currency";
             let finding = Finding::stop("wrong-kind", headline).at(item.span, "");
             findings.add(finding.help("write `price = 38.50`"));
             None

@@ -210,13 +210,13 @@ impl Saved {
 fn saved(job: &Job, solved: &[Solved], nested: &[NestedSheet]) -> Saved {
     let mut saved = Saved { length: 0.0, pierces: 0.0, minutes: Some(0.0), price: Some(0.0) };
     for nested in nested {
-        let [apart, shared] = place::rims(solved, nested);
+        let [apart, shared] = place::outline_cuts(solved, nested);
         let sheet = &job.sheets[nested.sheet];
         let rate = job.rates().and_then(|rates| {
             rates.cut(job.process.name(), sheet.material.name(), sheet.thickness)
         });
         let less = rate.map(|rate| {
-            let of = |rims: &place::Rims| rate.minutes(rims.length, rims.pierces);
+            let of = |cuts: &place::OutlineCuts| rate.minutes(cuts.length, cuts.pierces);
             (of(&apart) - of(&shared), rate.hour / 60.0)
         });
         saved.length += apart.length - shared.length;

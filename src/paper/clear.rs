@@ -32,7 +32,7 @@ pub(super) enum Leader {
     None,
     /// No line.
     Open,
-    /// The lines of middles, and what findings mark.
+    /// The lines of centres, and what findings mark.
     OverMiddles,
     /// The outline of the part.
     OverOutlines,
@@ -135,7 +135,7 @@ impl Clear {
         free
     }
 
-    /// Draws words with their middle at a place, where there is room.
+    /// Draws words with their centre at a place, where there is room.
     pub(super) fn put_middle(&mut self, middle: Point, words: &Words) -> bool {
         let words = Words { at: start(middle, words), ..words.clone() };
         self.put(words)
@@ -233,7 +233,7 @@ fn beyond(edge: Point, out: Vec2, words: &Words) -> Words {
     Words { at: start(middle, words), ..words.clone() }
 }
 
-/// Where words must start for their middle to be at a place.
+/// Where words must start for their centre to be at a place.
 pub(super) fn start(middle: Point, words: &Words) -> Point {
     let (half, high) = (words.length() / 2.0, words.height / 2.0);
     match words.reading {
@@ -250,7 +250,7 @@ fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
     (0..steps).map(|i| [at(i), at(i + 1)]).collect()
 }
 
-/// Whether two rectangles share more than a rim.
+/// Whether two rectangles share more than an edge.
 pub(super) fn overlap(a: &Bounds, b: &Bounds) -> bool {
     a.least.x < b.most.x && b.least.x < a.most.x && a.least.y < b.most.y && b.least.y < a.most.y
 }

@@ -2,7 +2,7 @@
 //!
 //! Dimensions after ISO 129-1: running ones from the left and the lower edge, from one
 //! origin each, and the size over all in both units (from memory). Lines after ISO 128:
-//! outlines wide, bend lines on a flat narrow and continuous, middles long-dashed dotted
+//! outlines wide, bend lines on a flat narrow and continuous, centres long-dashed dotted
 //! (from memory). Scales after ISO 5455.
 
 use crate::geom::Bounds;
@@ -54,7 +54,7 @@ const RING: f64 = 1.0;
 pub struct Spot {
     /// Such as `A2`.
     pub label: String,
-    /// Its middle.
+    /// Its centre.
     pub at: Point,
     /// What is cut.
     pub outline: Outline,
@@ -115,7 +115,7 @@ impl Plan {
 
     /// Whether it stays readable when something so wide stands beside it: at most one step
     /// of the scale is lost, and none below 1:2, where letters leave their holes. Our choice.
-    pub fn leaves_room(&self, beside: f64, width: f64, height: f64) -> bool {
+    pub(crate) fn leaves_room(&self, beside: f64, width: f64, height: f64) -> bool {
         let by = |width: f64| {
             let (paper, part) = self.scale(width, height);
             paper / part
@@ -163,7 +163,7 @@ impl Plan {
         (Figure { heading: words, items: clear.items }, left)
     }
 
-    /// Everything but words beside it: what findings mark, outlines, bend lines, middles, running dimensions.
+    /// Everything but words beside it: what findings mark, outlines, bend lines, centres, running dimensions.
     fn lines(&self, clear: &mut Clear, scale: &Scale) {
         for bend in &self.bends {
             clear.draw(Item::Line(Pen::Narrow, vec![scale.edge(&bend.line)]));
@@ -187,7 +187,7 @@ impl Plan {
     }
 
     /// Running dimensions along an axis: the bend lines always, the holes where there is room
-    /// for all; says whether there was, as the lines that lead to them show their middles.
+    /// for all; says whether there was, as the lines that lead to them show their centres.
     fn stations(&self, clear: &mut Clear, scale: &Scale, axis: running::Axis) -> bool {
         let origin = scale.from;
         let of = |p: Point| match axis {
@@ -281,7 +281,7 @@ impl Plan {
         let mut left = Vec::new();
         for found in &self.found {
             let words: Vec<_> =
-                labels::heavy(&found.label).into_iter().map(Words::as_red).collect();
+                labels::heavy(&found.label).into_iter().map(Words::made_red).collect();
             let rings = found.rings.iter().map(|ring| scale.ring(ring));
             let lines = found.lines.iter().filter_map(|line| line.first());
             let lines = lines.map(|edge| (scale.edge(edge).point_at(0.5), 0.5));
@@ -295,7 +295,7 @@ impl Plan {
     }
 }
 
-/// How far the line of its middle reaches beyond the middle of a hole, mm on paper.
+/// How far the line of its centre reaches beyond the centre of a hole, mm on paper.
 fn arm(spot: &Spot, scale: &Scale, axis: running::Axis) -> f64 {
     let bounds = spot.outline.bounds();
     let size = if axis == running::Axis::Across { bounds.height() } else { bounds.width() };
@@ -314,7 +314,7 @@ impl Scale {
         ((p - self.from) * self.by).to_point()
     }
 
-    /// The middle of a ring round something and its radius.
+    /// The centre of a ring round something and its radius.
     fn ring(&self, round: &Bounds) -> (Point, f64) {
         let radius = num::hypot(round.width(), round.height()) * self.by / 2.0;
         (self.point(round.centre()), radius + RING)

@@ -5,9 +5,9 @@ use crate::paper::table::HEIGHT;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 
-/// A length as papers show it, without its unit: hundredths of a millimetre, thousandths of
+/// A length as drawings show it, without its unit: hundredths of a millimetre, thousandths of
 /// an inch.
-pub fn figure_text(units: Units, mm: f64) -> String {
+pub(crate) fn figure_text(units: Units, mm: f64) -> String {
     match units {
         Units::Millimetre => num::text(mm, 2),
         Units::Inch => num::text(mm / MM_PER_INCH, 3),
@@ -15,7 +15,7 @@ pub fn figure_text(units: Units, mm: f64) -> String {
 }
 
 /// A length in both units, the job's own first.
-pub fn both_units(units: Units, mm: f64) -> String {
+pub(crate) fn both_units(units: Units, mm: f64) -> String {
     let text = |units: Units| format!("{} {}", figure_text(units, mm), units.word());
     let other = if units == Units::Inch { Units::Millimetre } else { Units::Inch };
     format!("{} ({})", text(units), text(other))

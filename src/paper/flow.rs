@@ -4,14 +4,14 @@ use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::paper::head::Frame;
 use crate::paper::head::Head;
-use crate::paper::head::RIM;
+use crate::paper::head::MARGIN;
 use crate::paper::piece;
 use crate::paper::piece::HEADED;
 use crate::paper::piece::HEADING;
 use crate::paper::piece::Piece;
 use crate::paper::scene::Item;
 use crate::paper::scene::Page;
-use crate::paper::scene::Paper;
+use crate::paper::scene::Pages;
 use crate::paper::scene::Words;
 use crate::paper::table;
 use crate::paper::table::Strip;
@@ -19,7 +19,7 @@ use crate::paper::table::Table;
 
 /// Between two blocks, mm.
 pub(super) const BETWEEN: f64 = 4.5;
-/// Closer ones, for a paper that would else end on a nearly empty page, mm.
+/// Closer ones, for a drawing that would else end on a nearly empty page, mm.
 const CLOSER: [f64; 2] = [3.4, 2.4];
 /// A page with less on it than this is nearly empty, mm. Our choice.
 const SCANT: f64 = 30.0;
@@ -42,7 +42,7 @@ impl Figure {
     }
 }
 
-/// One thing a paper says.
+/// One thing a drawing says.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
     /// Drawings, side by side where they fit.
@@ -61,8 +61,8 @@ pub enum Block {
 /// The blocks on pages of a size in mm.
 ///
 /// A row or a paragraph is never torn apart, no heading stands alone at the end of a page,
-/// and no page ends a paper with next to nothing on it where that can be helped.
-pub fn flow(frame: &Frame, blocks: &[Block], size: [f64; 2]) -> Paper {
+/// and no page ends a drawing with next to nothing on it where that can be helped.
+pub fn flow(frame: &Frame, blocks: &[Block], size: [f64; 2]) -> Pages {
     let usual = Flow::laid(frame, blocks, size, BETWEEN, None);
     if !usual.ends_scantly() {
         return usual.finish();
@@ -125,7 +125,7 @@ impl<'a> Flow<'a> {
         flow
     }
 
-    /// All blocks so far apart; one of them may be told to begin a page.
+    /// All blocks so far apart; one of them may be made to begin a page.
     fn laid(
         frame: &'a Frame,
         blocks: &[Block],
@@ -185,7 +185,7 @@ impl<'a> Flow<'a> {
     }
 
     fn width(&self) -> f64 {
-        self.size[0] - 2.0 * RIM
+        self.size[0] - 2.0 * MARGIN
     }
 
     fn floor(&self) -> f64 {
@@ -268,7 +268,7 @@ impl<'a> Flow<'a> {
             let height = row.iter().map(|f| table::extent(&f.items).height()).fold(0.0, f64::max);
             let headed = row.iter().map(|f| self.headed(&f.heading)).fold(0.0, f64::max);
             self.begin(height + headed);
-            let (from, mut x) = (self.top, RIM);
+            let (from, mut x) = (self.top, MARGIN);
             let spare = (self.width() - wide) / count as f64;
             for figure in row {
                 self.top = from;
@@ -306,7 +306,7 @@ impl<'a> Flow<'a> {
             return false;
         }
         self.begin(height);
-        let (from, mut x, mut lowest) = (self.top, RIM, self.top);
+        let (from, mut x, mut lowest) = (self.top, MARGIN, self.top);
         for piece in [&left, &right] {
             let width = piece.natural_width();
             self.top = from;
@@ -345,26 +345,26 @@ impl<'a> Flow<'a> {
         let width = piece.natural_width().min(self.width());
         let mut from = self.top;
         if piece.heading.is_empty() && self.is_fresh() && !heading.is_empty() {
-            self.heading(&format!("{heading} (continued)"), RIM);
+            self.heading(&format!("{heading} (continued)"), MARGIN);
         } else {
-            self.heading(&piece.heading, RIM);
+            self.heading(&piece.heading, MARGIN);
         }
         if let Some(strip) = &piece.head {
-            self.strip(strip, RIM);
+            self.strip(strip, MARGIN);
         }
         for strip in &piece.strips {
             if strip.height > self.room() {
-                self.close(from, RIM, width);
+                self.close(from, MARGIN, width);
                 self.turn();
                 from = self.top;
-                self.heading(&format!("{heading} (continued)"), RIM);
+                self.heading(&format!("{heading} (continued)"), MARGIN);
                 if let Some(head) = &piece.head {
-                    self.strip(head, RIM);
+                    self.strip(head, MARGIN);
                 }
             }
-            self.strip(strip, RIM);
+            self.strip(strip, MARGIN);
         }
-        self.close(from, RIM, width);
+        self.close(from, MARGIN, width);
         self.top -= self.between;
         self.last = heading;
     }
@@ -376,11 +376,11 @@ impl<'a> Flow<'a> {
     }
 
     /// The heads and feet, now that the number of pages is known.
-    fn finish(mut self) -> Paper {
+    fn finish(mut self) -> Pages {
         let count = self.pages.len();
         for (i, page) in self.pages.iter_mut().enumerate() {
             page.items.splice(0..0, self.head.items(i + 1, count));
         }
-        Paper { title: self.frame.name.clone(), size: self.size, pages: self.pages }
+        Pages { title: self.frame.name.clone(), size: self.size, pages: self.pages }
     }
 }

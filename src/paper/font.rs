@@ -1,6 +1,6 @@
-//! The letters of papers: how wide words are, and where they are broken.
+//! The letters of drawings: how wide words are, and where they are broken.
 //!
-//! The font is carried in the program, so a paper is the same on every machine. A sign
+//! The font is carried in the program, so a drawing is the same on every machine. A sign
 //! that the font lacks is shown as `?`: its width would not be known otherwise.
 
 use std::sync::LazyLock;
@@ -151,7 +151,7 @@ fn cut(word: &str, height: f64, width: f64) -> usize {
 }
 
 /// Width of the widest piece of the words that is not broken unless it must be, mm.
-pub(super) fn least_width(text: &str, height: f64) -> f64 {
+pub(super) fn min_width(text: &str, height: f64) -> f64 {
     let pieces = words(text).into_iter().map(|word| width(&word, height));
     pieces.fold(0.0, f64::max)
 }
@@ -161,7 +161,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_font_is_there_with_all_signs_that_papers_use() {
+    fn the_font_is_there_with_all_signs_that_drawings_use() {
         assert!(METRICS.is_some());
         let signs = "AZaz09 °±×Ø²³–—…·½";
         assert_eq!(known(signs), signs);

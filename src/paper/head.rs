@@ -28,7 +28,7 @@ pub(super) struct Head {
 impl Head {
     /// For pages of a size in mm.
     pub(super) fn new(frame: &Frame, size: [f64; 2]) -> Self {
-        let wide = size[0] - 2.0 * RIM;
+        let wide = size[0] - 2.0 * MARGIN;
         let known = font::known(&frame.name);
         let fits = NAMES.into_iter().find(|h| font::width(&known, *h) <= wide - NUMBER);
         let height = fits.unwrap_or(NAMES[NAMES.len() - 1]);
@@ -42,14 +42,14 @@ impl Head {
 
     /// Where the last line above the foot is, mm from the foot of the page.
     pub(super) fn floor(&self) -> f64 {
-        RIM + self.foot.len() as f64 * FOOT * 1.6 + 3.0
+        MARGIN + self.foot.len() as f64 * FOOT * 1.6 + 3.0
     }
 
     /// Where the first block begins on a fresh page, mm from the foot of the page.
     pub(super) fn ceiling(&self) -> f64 {
         let (lines, height) = &self.name;
         let about = self.about.len() as f64 * table::PITCH;
-        self.size[1] - RIM - height * LEADING * lines.len() as f64 - about - 4.5
+        self.size[1] - MARGIN - height * LEADING * lines.len() as f64 - about - 4.5
     }
 
     /// What is drawn on a page of so many.
@@ -57,32 +57,36 @@ impl Head {
         let [width, height] = self.size;
         let (lines, large) = &self.name;
         let mut items = Vec::new();
-        let mut y = height - RIM - large;
+        let mut y = height - MARGIN - large;
         for line in lines {
-            items.push(Item::Words(Words::heavy(Point::new(RIM, y), *large, line)));
+            items.push(Item::Words(Words::heavy(Point::new(MARGIN, y), *large, line)));
             y -= large * LEADING;
         }
         let number = Words::plain(Point::ZERO, 3.0, format!("page {page} of {count}"));
-        let at = Point::new(width - RIM - number.length(), height - RIM - large);
+        let at = Point::new(width - MARGIN - number.length(), height - MARGIN - large);
         items.push(Item::Words(Words { at, ..number }));
         y += large * LEADING - table::PITCH - 1.0;
         for line in &self.about {
-            items.push(Item::Words(Words::plain(Point::new(RIM, y), table::HEIGHT, line)));
+            items.push(Item::Words(Words::plain(Point::new(MARGIN, y), table::HEIGHT, line)));
             y -= table::PITCH;
         }
         let rule = y + table::PITCH - 1.6;
-        items.push(Item::line(Pen::Wide, Point::new(RIM, rule), Point::new(width - RIM, rule)));
-        let mut y = RIM + (self.foot.len() as f64 - 1.0) * FOOT * 1.6 + 0.6;
+        items.push(Item::line(
+            Pen::Wide,
+            Point::new(MARGIN, rule),
+            Point::new(width - MARGIN, rule),
+        ));
+        let mut y = MARGIN + (self.foot.len() as f64 - 1.0) * FOOT * 1.6 + 0.6;
         for line in &self.foot {
-            items.push(Item::Words(Words::plain(Point::new(RIM, y), FOOT, line)));
+            items.push(Item::Words(Words::plain(Point::new(MARGIN, y), FOOT, line)));
             y -= FOOT * 1.6;
         }
         items
     }
 }
 
-/// Blank rim of a page, mm: what common printers cannot reach, and room for a clip.
-pub(super) const RIM: f64 = 12.0;
+/// Margin of a page, mm: what common printers cannot reach, and room for a clip.
+pub(super) const MARGIN: f64 = 12.0;
 
 /// What stands on every page.
 #[derive(Clone, Debug, PartialEq)]

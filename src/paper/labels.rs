@@ -55,7 +55,7 @@ pub(super) fn put_along(clear: &mut Clear, bend: &PlanBend, words: &[Words]) -> 
             true => (words.upward(), (off, 0.0)),
             false => (words, (0.0, off)),
         };
-        // From the middle outwards.
+        // From the centre outwards.
         (0..=20).flat_map(|i| [0.5 + 0.02 * f64::from(i), 0.5 - 0.02 * f64::from(i)]).any(|share| {
             let at = bend.line.point_at(share);
             clear.put_middle(at - off, &words) || clear.put_middle(at + off, &words)
@@ -98,11 +98,11 @@ struct Label {
     words: Words,
 }
 
-/// Labels for those of the bends whose lines end at the right rim or at the upper one, the
+/// Labels for those of the bends whose lines end at the right edge or at the upper one, the
 /// origin being the other corner; the column may take so much more than the dimension does.
 pub(super) fn beside(bends: Vec<PlanBend>, most: Point, room: f64) -> Beside {
     let mut beside = Beside { right: 0.0, above: 0.0, labels: Vec::new() };
-    let ends = |at: [f64; 2], rim: f64| at[0].max(at[1]) > rim - LEAD;
+    let ends = |at: [f64; 2], edge: f64| at[0].max(at[1]) > edge - LEAD;
     let level = |b: &PlanBend| is_level(b) && ends([b.line.from.x, b.line.to.x], most.x);
     let upright = |b: &PlanBend| is_upright(b) && ends([b.line.from.y, b.line.to.y], most.y);
     let (level, others): (Vec<_>, Vec<_>) = bends.into_iter().partition(level);
@@ -126,13 +126,13 @@ pub(super) fn beside(bends: Vec<PlanBend>, most: Point, room: f64) -> Beside {
 }
 
 impl Beside {
-    /// Adds labels in a column behind `rim`, within `extent`; nothing where it is too short.
+    /// Adds labels in a column behind `edge`, within `extent`; nothing where it is too short.
     /// `turned` makes a row of it.
     fn column(
         &mut self,
         mut bends: Vec<PlanBend>,
         height: f64,
-        [rim, extent]: [f64; 2],
+        [edge, extent]: [f64; 2],
         turned: impl Fn(f64, f64) -> Point,
     ) -> bool {
         // Off the lines that lead to the dimension over all.
@@ -150,9 +150,9 @@ impl Beside {
         let places = running::spread(&wanted, PITCH, least, most);
         for (bend, place) in bends.into_iter().zip(places) {
             let from = end(&bend);
-            let leader = [from, turned(rim + 0.8, along(from)), turned(rim + LEAD, place)];
+            let leader = [from, turned(edge + 0.8, along(from)), turned(edge + LEAD, place)];
             let words = Words::heavy(Point::ZERO, height, &bend.label);
-            let middle = turned(rim + LEAD + GAP + words.length() / 2.0, place);
+            let middle = turned(edge + LEAD + GAP + words.length() / 2.0, place);
             let words = if is_upright(&bend) { words.upward() } else { words };
             self.labels.push(Label {
                 leader,

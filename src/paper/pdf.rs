@@ -8,10 +8,10 @@ use crate::num::Angle;
 use crate::paper::font;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
-use crate::paper::scene::Paper;
+use crate::paper::scene::Pages;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
-use crate::paper::scene::rim;
+use crate::paper::scene::outline;
 use krilla::Document;
 use krilla::color::luma;
 use krilla::color::rgb;
@@ -39,7 +39,7 @@ const POINTS: f64 = 72.0 / 25.4;
 
 /// Most of a turn that one Bézier curve follows, degrees: off by less than a millionth of
 /// the radius.
-const MOST_SWEEP: f64 = 45.0;
+const MAX_SWEEP: f64 = 45.0;
 
 /// Why no PDF could be written.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -59,15 +59,15 @@ pub enum PdfError {
 ///
 /// # Errors
 /// When the size of a page is none, or the writer refuses.
-pub fn pdf(paper: &Paper) -> Result<Vec<u8>, PdfError> {
+pub fn pdf(drawing: &Pages) -> Result<Vec<u8>, PdfError> {
     let font = Font::new(font::BYTES.to_vec().into(), 0).ok_or(PdfError::Font)?;
-    let [width, height] = paper.size;
+    let [width, height] = drawing.size;
     let settings = PageSettings::from_wh(points(width), points(height))
         .ok_or(PdfError::Size(width, height))?;
     let mut document = Document::new();
-    let metadata = Metadata::new().title(paper.title.clone()).creator("platewright".into());
+    let metadata = Metadata::new().title(drawing.title.clone()).creator("platewright".into());
     document.set_metadata(metadata.language("en".into()));
-    for page in &paper.pages {
+    for page in &drawing.pages {
         let mut sheet = document.start_page_with(settings.clone());
         let mut surface = sheet.surface();
         let mut hand = Hand { surface: &mut surface, font: &font, top: height };
@@ -121,7 +121,7 @@ impl Hand<'_, '_> {
     }
 
     fn window(&mut self, bounds: Bounds, items: &[Item]) {
-        let Some(path) = self.path(&[rim(bounds)]) else { return };
+        let Some(path) = self.path(&[outline(bounds)]) else { return };
         self.surface.push_clip_path(&path, &FillRule::NonZero);
         self.items(items);
         self.surface.pop();
@@ -181,7 +181,7 @@ impl Hand<'_, '_> {
             return path.line_to(x, y);
         };
         let sweep = arc.sweep.degrees();
-        let pieces = (sweep.abs() / MOST_SWEEP).ceil().max(1.0);
+        let pieces = (sweep.abs() / MAX_SWEEP).ceil().max(1.0);
         let step = sweep / pieces;
         // Handles of a Bézier curve that follows a circle.
         let handle = 4.0 / 3.0 * Angle::from_degrees(step / 4.0).tan();

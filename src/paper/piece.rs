@@ -13,7 +13,7 @@ pub(super) const HEADING: f64 = 3.2;
 /// What a line of a heading takes, mm.
 pub(super) const HEADED: f64 = 6.4;
 /// Most lines of a paragraph in one strip; what is longer goes on in a next. Our choice.
-const MOST_LINES: usize = 40;
+const MAX_LINES: usize = 40;
 
 /// A table or paragraphs, laid out.
 pub(super) struct Piece {
@@ -43,7 +43,7 @@ impl Piece {
     pub(super) fn lines(heading: &str, lines: &[String], width: f64) -> Self {
         let wrapped = lines.iter().filter(|line| !line.trim().is_empty()).flat_map(|line| {
             let lines = font::wrap(&font::known(line), table::HEIGHT, width);
-            lines.chunks(MOST_LINES).map(paragraph).collect::<Vec<_>>()
+            lines.chunks(MAX_LINES).map(paragraph).collect::<Vec<_>>()
         });
         Self { heading: heading.to_owned(), head: None, strips: wrapped.collect(), width }
     }

@@ -47,7 +47,7 @@ impl Axis {
     }
 }
 
-/// A distance that is told.
+/// A distance that is dimensioned.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Station {
     /// How far along, mm on paper.
@@ -80,7 +80,7 @@ pub(super) fn draw(
         if station.at > 1e-9 {
             arrow(clear, line, axis.point(1.0, 0.0).to_vec2());
         }
-        // Within the part a line of middles, so that only bend lines are continuous there.
+        // Within the part a line of centres, so that only bend lines are continuous there.
         if station.from > 0.0 {
             let ends = [-station.from, 1.0].map(|out| axis.point(station.at, out));
             clear.draw(Item::line(Pen::Chain, ends[0], ends[1]));
@@ -155,7 +155,7 @@ pub(super) fn over_all(
     size: [f64; 2],
     units: Units,
 ) {
-    /// From a line to the middle of its words, mm: they clear what leads to the line.
+    /// From a line to the centre of its words, mm: they clear what leads to the line.
     const ABOVE: f64 = 3.2;
     let [wide, high] = size.map(|mm| Words::plain(Point::ZERO, FIGURES, both_units(units, mm)));
     let y = most.y + above;

@@ -40,7 +40,7 @@ pub enum Pen {
     Fine,
     /// Dashed, 0.25 mm: what is on the other side.
     Dashed,
-    /// Long dash and dot, 0.18 mm: middles.
+    /// Long dash and dot, 0.18 mm: centres.
     Chain,
     /// Continuous, 0.5 mm, red: what a finding is about.
     Found,
@@ -126,24 +126,24 @@ impl Words {
 
     /// Heavy words along x.
     pub fn heavy(at: Point, height: f64, text: impl AsRef<str>) -> Self {
-        Self::plain(at, height, text).as_heavy()
+        Self::plain(at, height, text).made_heavy()
     }
 
     /// The same in heavy letters.
     #[must_use]
-    pub fn as_heavy(self) -> Self {
+    pub(crate) fn made_heavy(self) -> Self {
         Self { weight: Weight::Heavy, ..self }
     }
 
     /// The same in red.
     #[must_use]
-    pub fn as_red(self) -> Self {
+    pub(crate) fn made_red(self) -> Self {
         Self { ink: Ink::Red, ..self }
     }
 
     /// The same, read upwards.
     #[must_use]
-    pub fn upward(self) -> Self {
+    pub(crate) fn upward(self) -> Self {
         Self { reading: Reading::Upward, ..self }
     }
 
@@ -187,9 +187,9 @@ impl Item {
         Self::Line(pen, outline.edges().collect())
     }
 
-    /// A rectangle's rim.
+    /// A rectangle's outline.
     pub fn frame(pen: Pen, bounds: Bounds) -> Self {
-        Self::Line(pen, rim(bounds))
+        Self::Line(pen, outline(bounds))
     }
 
     /// The rectangle round it, mm, line widths left out.
@@ -220,8 +220,8 @@ impl Item {
     }
 }
 
-/// The rim of a rectangle as edges.
-pub(super) fn rim(bounds: Bounds) -> Vec<Edge> {
+/// The outline of a rectangle as edges.
+pub(super) fn outline(bounds: Bounds) -> Vec<Edge> {
     let Bounds { least, most } = bounds;
     let corners = [least, Point::new(most.x, least.y), most, Point::new(least.x, most.y), least];
     corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect()
@@ -238,7 +238,7 @@ pub struct Page {
 
 /// Some pages of one size.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Paper {
+pub struct Pages {
     /// What it is.
     pub title: String,
     /// Width and height of a page, mm.

@@ -24,7 +24,7 @@ const OFFS: [f64; 5] = [7.0, 11.0, 15.0, 5.0, 18.0];
 /// A size between two places of the picture.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Size {
-    /// The two places, in pairs: one pair for each edge along which the size can be told,
+    /// The two places, in pairs: one pair for each edge along which the size can be dimensioned,
     /// with the direction away from the part there.
     pub ways: Vec<([Point; 2], Vec2)>,
     /// What is written.
@@ -38,7 +38,7 @@ pub struct Solid {
     pub patches: Vec<Patch>,
     /// Its sizes.
     pub sizes: Vec<Size>,
-    /// The names of its faces, told beside what is seen of them.
+    /// The names of its faces, written beside what is seen of them.
     pub names: Vec<String>,
 }
 
@@ -63,23 +63,23 @@ impl Solid {
                 }
             }
             // Words keep off the part; leaders of its names run over it.
-            if let Some(rim) = patch.loops.first() {
-                for cover in cover(&rim.iter().map(scale).collect::<Vec<_>>()) {
+            if let Some(outline) = patch.loops.first() {
+                for cover in cover(&outline.iter().map(scale).collect::<Vec<_>>()) {
                     clear.keep_out(cover);
                 }
             }
         }
-        // What has been told along one direction is not told again along it.
-        let mut told: Vec<(&str, Vec2)> = Vec::new();
+        // What has been dimensioned along one direction is not dimensioned again along it.
+        let mut dimensioned: Vec<(&str, Vec2)> = Vec::new();
         let mut lines = Vec::new();
         for size in &self.sizes {
             let Some(([from, to], _)) = size.ways.first() else { continue };
             let along = *to - *from;
-            let known = told.iter().any(|(words, known)| {
+            let known = dimensioned.iter().any(|(words, known)| {
                 *words == size.words && (known.cross(along)).abs() < 1e-3 * along.hypot2()
             });
             if !known && place(&mut clear, size, &scale, &mut lines) {
-                told.push((&size.words, along));
+                dimensioned.push((&size.words, along));
             }
         }
         for (face, name) in self.names.iter().enumerate() {
@@ -144,7 +144,7 @@ fn place(
     false
 }
 
-/// The place in the middle of what is seen of a face, among sides of which later ones hide
+/// The place in the centre of what is seen of a face, among sides of which later ones hide
 /// earlier ones; none where nothing is seen of it.
 fn seen(patches: &[Patch], face: usize) -> Option<Point> {
     /// Places that are tried along each side of its rectangle.
@@ -164,7 +164,7 @@ fn seen(patches: &[Patch], face: usize) -> Option<Point> {
     let (free, hidden): (Vec<Point>, Vec<Point>) = (0..across * across)
         .map(place)
         .partition(|p| hides(patch, *p) && !patches[at + 1..].iter().any(|o| hides(o, *p)));
-    // As far as can be from all that hides it and from its rim; of equals the first.
+    // As far as can be from all that hides it and from its outline; of equals the first.
     let room = |p: &Point| hidden.iter().map(|q| (*q - *p).hypot2()).fold(f64::INFINITY, f64::min);
     let roomy = free.into_iter().map(|p| (room(&p), p));
     roomy
@@ -193,16 +193,16 @@ fn closed(points: impl Iterator<Item = Point>) -> Vec<Edge> {
 }
 
 /// Level stripes that cover a polygon, so that words can be kept off it.
-fn cover(rim: &[Point]) -> Vec<Bounds> {
+fn cover(outline: &[Point]) -> Vec<Bounds> {
     const STRIPE: f64 = 2.0;
-    let bounds = rim.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
+    let bounds = outline.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
     let count = (bounds.height() / STRIPE).ceil().max(1.0) as usize;
     let mut stripes = Vec::new();
     for i in 0..count {
         let y = bounds.least.y + (i as f64 + 0.5) * bounds.height() / count as f64;
-        let mut crossings: Vec<f64> = rim
+        let mut crossings: Vec<f64> = outline
             .iter()
-            .zip(rim.iter().cycle().skip(1))
+            .zip(outline.iter().cycle().skip(1))
             .filter(|(a, b)| (a.y > y) != (b.y > y))
             .map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x))
             .collect();

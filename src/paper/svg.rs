@@ -9,7 +9,7 @@ use crate::num;
 use crate::paper::font;
 use crate::paper::scene;
 use crate::paper::scene::Item;
-use crate::paper::scene::Paper;
+use crate::paper::scene::Pages;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Weight;
@@ -32,14 +32,14 @@ text { fill: #000; stroke: #000; font-family: Ubuntu, \"Open Sans\", sans-serif;
 ";
 
 /// The text of an SVG file. The same pages give the same text.
-pub fn svg(paper: &Paper) -> String {
-    let [width, height] = paper.size;
-    let pages = paper.pages.len() as f64;
+pub fn svg(drawing: &Pages) -> String {
+    let [width, height] = drawing.size;
+    let pages = drawing.pages.len() as f64;
     let whole = pages * height + (pages - 1.0).max(0.0) * BETWEEN;
     let (w, h, all) = (number(width), number(height), number(whole));
     let size = [format!("{w}mm"), format!("{all}mm")];
-    let mut document = write::document(&paper.title, size, format!("0 0 {w} {all}"), STYLE);
-    for (i, page) in paper.pages.iter().enumerate() {
+    let mut document = write::document(&drawing.title, size, format!("0 0 {w} {all}"), STYLE);
+    for (i, page) in drawing.pages.iter().enumerate() {
         let top = number(i as f64 * (height + BETWEEN));
         let ground = Rectangle::new().set("class", "page").set("width", &*w).set("height", &*h);
         let mut group = Group::new().set("transform", format!("translate(0 {top})")).add(ground);
@@ -78,10 +78,10 @@ impl Hand {
                 Item::Window(bounds, items) => {
                     self.windows += 1;
                     let name = format!("window-{}-{}", self.page + 1, self.windows);
-                    let rim = write::path(self.path(&scene::rim(*bounds)));
+                    let outline = write::path(self.path(&scene::outline(*bounds)));
                     let mut shown = Group::new().set("clip-path", format!("url(#{name})"));
                     self.items(&mut shown, items);
-                    group.append(ClipPath::new().set("id", name).add(rim));
+                    group.append(ClipPath::new().set("id", name).add(outline));
                     group.append(shown);
                 }
             }
@@ -138,17 +138,6 @@ impl Hand {
     }
 
     fn path(&self, edges: &[Edge]) -> String {
-        let mut data = edges.first().map_or_else(String::new, |e| format!("M{}", self.at(e.from)));
-        for edge in edges {
-            match edge.arc() {
-                None => data += &format!(" L{}", self.at(edge.to)),
-                Some(arc) => {
-                    // Turned over, anticlockwise is still anticlockwise on paper: sweep 0.
-                    let (r, sweep) = (number(arc.radius), u8::from(edge.bulge < 0.0));
-                    data += &format!(" A{r} {r} 0 0 {sweep} {}", self.at(edge.to));
-                }
-            }
-        }
-        data
+        write::data(edges, |p| self.at(p), number)
     }
 }

@@ -14,7 +14,7 @@ pub(super) const PITCH: f64 = 4.2;
 /// Between words and the rules beside them, mm.
 const INSET: f64 = 1.2;
 /// Most lines of words in one row; what is longer goes on in a next row. Our choice.
-const MOST_LINES: usize = 40;
+const MAX_LINES: usize = 40;
 
 /// A cell.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,7 +71,7 @@ impl Table {
 
     /// The same without columns in which no row says anything but –.
     #[must_use]
-    pub fn without_empty(mut self) -> Self {
+    pub(crate) fn without_empty(mut self) -> Self {
         let says = |cell: &Cell| !matches!(cell, Cell::Words(words) if words == "–");
         for column in (0..self.heads.len()).rev() {
             if !self.rows.iter().any(|row| row.get(column).is_some_and(says)) {
@@ -91,7 +91,7 @@ impl Table {
         let heads = self.heads.iter().zip(&whole);
         let fits =
             |(head, column): (&String, &f64)| font::width(head, HEIGHT) + 2.0 * INSET <= *column;
-        if heads.into_iter().all(fits) { whole } else { self.shared(width, font::least_width) }
+        if heads.into_iter().all(fits) { whole } else { self.shared(width, font::min_width) }
     }
 
     fn shared(&self, width: f64, head_width: fn(&str, f64) -> f64) -> Vec<f64> {
@@ -100,13 +100,11 @@ impl Table {
         let mut needs = vec![0.0_f64; count];
         for (i, head) in self.heads.iter().enumerate() {
             wants[i] = head_width(head, HEIGHT);
-            needs[i] = font::least_width(head, HEIGHT);
+            needs[i] = font::min_width(head, HEIGHT);
         }
         for (i, cell) in self.rows.iter().flat_map(|row| row.iter().enumerate()) {
             let (want, need) = match cell {
-                Cell::Words(words) => {
-                    (font::width(words, HEIGHT), font::least_width(words, HEIGHT))
-                }
+                Cell::Words(words) => (font::width(words, HEIGHT), font::min_width(words, HEIGHT)),
                 Cell::Symbol(items) => (extent(items).width(), extent(items).width()),
             };
             wants[i] = f64::max(wants[i], want);
@@ -152,7 +150,7 @@ fn lines(cell: &Cell, column: f64) -> Vec<String> {
 fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
     let lines: Vec<Vec<String>> = row.iter().zip(columns).map(|(c, w)| lines(c, *w)).collect();
     let most = lines.iter().map(Vec::len).max().unwrap_or(0);
-    if most <= MOST_LINES {
+    if most <= MAX_LINES {
         return vec![row.to_vec()];
     }
     let part = |k: usize| {
@@ -162,8 +160,8 @@ fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
             Cell::Words(_) => Cell::Words(
                 lines
                     .iter()
-                    .skip(k * MOST_LINES)
-                    .take(MOST_LINES)
+                    .skip(k * MAX_LINES)
+                    .take(MAX_LINES)
                     .cloned()
                     .collect::<Vec<_>>()
                     .join(" "),
@@ -171,7 +169,7 @@ fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
         });
         cells.collect()
     };
-    (0..most.div_ceil(MOST_LINES)).map(part).collect()
+    (0..most.div_ceil(MAX_LINES)).map(part).collect()
 }
 
 fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
@@ -185,7 +183,7 @@ fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
                 for (i, line) in lines.iter().enumerate() {
                     let down = INSET + HEIGHT + PITCH * i as f64;
                     let words = Words::plain(Point::new(x + INSET, -down), HEIGHT, line);
-                    items.push(Item::Words(if heavy { words.as_heavy() } else { words }));
+                    items.push(Item::Words(if heavy { words.made_heavy() } else { words }));
                 }
                 height = f64::max(height, PITCH * lines.len() as f64);
             }

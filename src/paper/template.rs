@@ -1,9 +1,9 @@
 //! A paper template at 1:1: printed, checked by its bars, joined, glued on and followed
 //! with punch and saw.
 //!
-//! Lines are those of the shop papers: the finished edge wide, bend lines narrow and
+//! Lines are those of the shop drawings: the finished edge wide, bend lines narrow and
 //! continuous (ISO 128-2, lines 01.2 and 01.1, from memory), what is scribed finer still.
-//! What is larger than a page goes over several that overlap; the line in the middle of
+//! What is larger than a page goes over several that overlap; the line in the centre of
 //! each overlap stands on both pages, so that they are laid line on line.
 
 mod bars;
@@ -21,12 +21,12 @@ use crate::paper::dimensioned::Spot;
 use crate::paper::font;
 use crate::paper::scene::Item;
 use crate::paper::scene::Page;
-use crate::paper::scene::Paper;
+use crate::paper::scene::Pages;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
 use crate::paper::template::measures::HEIGHT;
-use crate::paper::template::measures::RIM;
+use crate::paper::template::measures::MARGIN;
 use tiling::Tiling;
 
 /// Height of the capitals of the name, mm.
@@ -35,7 +35,7 @@ const NAME: f64 = 3.5;
 const LEADING: f64 = 1.5;
 /// The share of a page that words may take at the most. Our choice.
 const MOST: f64 = 0.4;
-/// Arms of the cross at a middle, mm, and radius of the circle round it.
+/// Arms of the cross at a centre, mm, and radius of the circle round it.
 const CROSS: (f64, f64) = (4.0, 1.5);
 /// A hole of at least this radius has its letter within, mm. Our choice.
 const ROOMY: f64 = 8.0;
@@ -70,7 +70,7 @@ pub struct Template {
     pub marks: Vec<Vec<Edge>>,
     /// Words and where they start.
     pub words: Vec<(Point, String)>,
-    /// Holes whose middles are punched.
+    /// Holes whose centres are punched.
     pub punches: Vec<Spot>,
 }
 
@@ -80,12 +80,12 @@ struct Drawing {
     /// The rectangle round it.
     bounds: Bounds,
     /// What found no place in it and must be said below.
-    untold: Vec<String>,
+    notes: Vec<String>,
 }
 
 impl Template {
     /// The template on pages of a size in mm, upright or on their sides, whichever takes fewer.
-    pub fn paper(&self, size: [f64; 2]) -> Paper {
+    pub fn pages(&self, size: [f64; 2]) -> Pages {
         let drawing = self.drawing();
         let tilings = [size, [size[1], size[0]]].map(|page| {
             let one = Tiling::new(drawing.bounds, page, strip(page, &self.lines(&drawing, false)));
@@ -105,13 +105,13 @@ impl Template {
         let about = self.lines(&drawing, tiling.count() > 1);
         let page = |(i, _)| self.page(&tiling, &drawing, &about, &tiles, i);
         let pages = tiles.iter().enumerate().map(page).collect();
-        Paper { title: format!("{}, template 1:1", self.name), size: tiling.page, pages }
+        Pages { title: format!("{}, template 1:1", self.name), size: tiling.page, pages }
     }
 
     /// What is said at the foot of each page, a sentence each.
     fn lines(&self, drawing: &Drawing, joined: bool) -> Vec<String> {
         let joining = joined.then(|| JOINING.to_owned());
-        self.about.iter().cloned().chain(drawing.untold.iter().cloned()).chain(joining).collect()
+        self.about.iter().cloned().chain(drawing.notes.iter().cloned()).chain(joining).collect()
     }
 
     fn drawing(&self) -> Drawing {
@@ -148,22 +148,22 @@ impl Template {
             .filter(|s| !letter(&mut clear, s))
             .map(|s| s.label.as_str())
             .collect();
-        let mut untold = Vec::new();
+        let mut notes = Vec::new();
         if !unlettered.is_empty() {
             let letters = unlettered.join(", ");
-            untold.push(format!("No room for the letters {letters}: see the drawing of the part for their positions."));
+            notes.push(format!("No room for the letters {letters}: see the drawing of the part for their positions."));
         }
         if let Some(piece) = self.piece.as_ref().filter(|_| !self.staying.is_empty())
             && !stay(&mut clear, piece, [&self.name, &self.staying])
         {
-            untold.push(format!(
+            notes.push(format!(
                 "The piece is too small for its name: write “{}, {}” on it before cutting.",
                 self.name, self.staying
             ));
         }
-        // Words may reach a little over the rim, but not so far that they take a page more.
+        // Words may reach a little over the margin, but not so far that they take a page more.
         let solid = if self.cuts.is_empty() { solid.with(Point::ZERO) } else { solid };
-        Drawing { items: clear.items, bounds: solid.grown(1.0), untold }
+        Drawing { items: clear.items, bounds: solid.grown(1.0), notes }
     }
 
     fn page(
@@ -183,28 +183,28 @@ impl Template {
         let mut items = vec![Item::Window(paper, shown)];
         items.extend(tiling.joins(tile, tiles));
         items.extend(bars::level());
-        items.extend(bars::upright(width, RIM + tiling.strip));
+        items.extend(bars::upright(width, MARGIN + tiling.strip));
         items.extend(tiling.map(tile, tiles));
         let room = words_room(tiling.page);
-        let mut y = RIM + tiling.strip - 4.5 - NAME;
+        let mut y = MARGIN + tiling.strip - 4.5 - NAME;
         let title = format!("{}, template 1:1, page {} of {}", self.name, i + 1, tiles.len());
         for line in font::wrap(&font::known(&title), NAME, room) {
-            items.push(Item::Words(Words::heavy(Point::new(RIM, y), NAME, line)));
+            items.push(Item::Words(Words::heavy(Point::new(MARGIN, y), NAME, line)));
             y -= NAME * LEADING;
         }
         let lines = wrapped(about, room);
         // One line is kept for the end.
-        let fit = ((y - RIM - bars::LEVEL - 2.0) / (HEIGHT * LEADING)).max(0.0) as usize + 1;
+        let fit = ((y - MARGIN - bars::LEVEL - 2.0) / (HEIGHT * LEADING)).max(0.0) as usize + 1;
         let cut_short = "More: see the drawing of the part.".to_owned();
         let short = (lines.len() > fit).then_some(cut_short);
         let kept = if short.is_some() { fit - 1 } else { lines.len() };
         for line in lines.into_iter().take(kept).chain(short) {
-            items.push(Item::Words(Words::plain(Point::new(RIM, y), HEIGHT, line)));
+            items.push(Item::Words(Words::plain(Point::new(MARGIN, y), HEIGHT, line)));
             y -= HEIGHT * LEADING;
         }
         let foot = Bounds {
-            least: Point::new(RIM, RIM),
-            most: Point::new(width - RIM, RIM + tiling.strip - 4.5),
+            least: Point::new(MARGIN, MARGIN),
+            most: Point::new(width - MARGIN, MARGIN + tiling.strip - 4.5),
         };
         Page { items, blocks: vec![paper, foot] }
     }
@@ -212,7 +212,7 @@ impl Template {
 
 /// Width of the words at the foot of a page, beside the picture of all pages, mm.
 fn words_room(page: [f64; 2]) -> f64 {
-    page[0] - 2.0 * RIM - tiling::MAP[0] - 4.0
+    page[0] - 2.0 * MARGIN - tiling::MAP[0] - 4.0
 }
 
 fn wrapped(about: &[String], room: f64) -> Vec<String> {
@@ -246,7 +246,7 @@ fn runs_in(edge: &Edge, window: &Bounds) -> bool {
     (0..pieces).any(|i| clear::crosses(&[at(i), at(i + 1)], &window.grown(0.5)))
 }
 
-/// Where a hole is punched: both ends of a slot, else its middle.
+/// Where a hole is punched: both ends of a slot, else its centre.
 fn middles(spot: &Spot) -> Vec<Point> {
     let round = |outline: &Outline| {
         let mut found: Vec<Point> = Vec::new();
@@ -262,7 +262,7 @@ fn middles(spot: &Spot) -> Vec<Point> {
     if ends.len() == 2 { ends } else { vec![spot.at] }
 }
 
-/// A cross with a circle round its middle, for the point of a punch.
+/// A cross with a circle round its centre, for the point of a punch.
 fn cross(clear: &mut Clear, at: Point) {
     let (arm, radius) = CROSS;
     for way in [(arm, 0.0), (0.0, arm)] {
@@ -304,7 +304,7 @@ fn along(clear: &mut Clear, line: &Edge, words: &str) {
 }
 
 /// Puts two lines of words on the piece itself, in one line or two, as large as they can be
-/// and as near to its middle; whether there was room.
+/// and as near to its centre; whether there was room.
 fn stay(clear: &mut Clear, piece: &Region, [name, words]: [&str; 2]) -> bool {
     let bounds = piece.bounds();
     let share = |k: u32| f64::from(k) / f64::from(GRID);
@@ -338,7 +338,7 @@ fn stay(clear: &mut Clear, piece: &Region, [name, words]: [&str; 2]) -> bool {
     false
 }
 
-/// Lines of words one below the other round a middle.
+/// Lines of words one below the other round a centre.
 fn lined(lines: &[String], middle: Point, height: f64, reading: Reading) -> Vec<Words> {
     let pitch = 1.7 * height;
     let first = pitch * (lines.len() as f64 - 1.0) / 2.0;

@@ -31,13 +31,13 @@ use crate::recipe::Work;
 /// Most corners of a polygon, pieces in a belt, steps of a face: each is held against each. Our choice.
 const MOST: usize = 500;
 
-/// A blank with what in its rim has a name.
+/// A blank with what in its outline has a name.
 pub(super) struct Blank {
     /// The metal.
     pub(super) region: Region,
     /// Straight edges that are still there.
     pub(super) edges: Vec<NamedEdge>,
-    /// Names of edges coped to a tube, and the pieces of the rim they are.
+    /// Names of edges coped to a tube, and the edges of the outline they are.
     pub(super) coped: Vec<(String, Vec<Edge>)>,
 }
 
@@ -156,7 +156,7 @@ impl Made {
     }
 }
 
-/// The pieces of the rim that lie on a shape.
+/// The edges of the outline that lie on a shape.
 fn common(blank: &Region, shape: &Outline) -> Vec<Edge> {
     let on = |p: Point| shape.distance(p) < 10.0 * NEAR;
     let is_common = |e: &Edge| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t)));
@@ -201,7 +201,7 @@ fn shape(
         Shape::Saddle(tube, lean, aside, _) => {
             let saddle = Saddle {
                 tube: length(tube)?,
-                lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.turn(Some(l)))?,
+                lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.angle(Some(l)))?,
                 aside: aside.as_ref().map_or(Some(0.0), length)?,
                 thickness,
                 reach: reach(before, &place),
@@ -229,8 +229,8 @@ fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
 }
 
 fn place(placed: &Placed, values: &Values) -> Option<Place> {
-    let (at, turn) = (values.point(&placed.at), values.turn(placed.turn.as_ref()));
-    Some(Place::turned(turn?, at?))
+    let (at, rotate) = (values.point(&placed.at), values.angle(placed.rotate.as_ref()));
+    Some(Place::turned(rotate?, at?))
 }
 
 /// Far enough to cut through everything there is.
@@ -297,10 +297,10 @@ fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>>
             BeltPiece::Disc(radius, at) => {
                 discs.push(Disc { radius: values.length(radius)?, centre: values.point(at)? });
             }
-            BeltPiece::Bar(length, at, turn, name) => {
+            BeltPiece::Bar(length, at, rotate, name) => {
                 let (half, at) = (values.length(length)? / 2.0, values.point(at)?);
-                let turn = values.turn(turn.as_ref())?;
-                let along = Vec2::new(turn.cos(), turn.sin()) * half;
+                let rotate = values.angle(rotate.as_ref())?;
+                let along = Vec2::new(rotate.cos(), rotate.sin()) * half;
                 for centre in [at - along, at + along] {
                     discs.push(Disc { radius: 0.0, centre });
                 }

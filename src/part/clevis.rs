@@ -40,8 +40,8 @@ fn build(clevis: &recipe::Clevis, eye: HoleId, values: &Values) -> Option<Clevis
     let (rod_end, gap) = (rod_end(&clevis.rod_end, values), values.length(&clevis.gap));
     let (spacer, weld) = (length(&clevis.spacer), length(&clevis.weld));
     let (floor, tube) = (values.length(&clevis.floor), length(&clevis.tube));
-    let angle = |expr: &Option<Expr>| values.turn(expr.as_ref());
-    let (leaves, swing, turn) =
+    let angle = |expr: &Option<Expr>| values.angle(expr.as_ref());
+    let (leaves, swing, rotation) =
         (angle(&clevis.leaves), angle(&clevis.swing), angle(&clevis.rotation));
     let bridge = match &clevis.bridge {
         Some(bridge) => Some(self::bridge(bridge, values)?),
@@ -69,14 +69,14 @@ fn build(clevis: &recipe::Clevis, eye: HoleId, values: &Values) -> Option<Clevis
         weld: weld?,
         leaves: leaves?,
         swing: swing?,
-        turn: turn?,
+        rotation: rotation?,
         tube: tube?,
         bridge,
         varies,
         span: clevis.span,
         depends: names(&[gap_expr, clevis.spacer.as_ref(), end]),
         swing_depends: names(&[clevis.swing.as_ref(), clevis.spacer.as_ref(), gap_expr, end]),
-        turn_depends: names(&[
+        rotation_depends: names(&[
             clevis.rotation.as_ref(),
             clevis.leaves.as_ref(),
             Some(&clevis.floor),

@@ -34,7 +34,7 @@ pub struct Weld {
     pub edge: String,
     /// Length of the seam, mm.
     pub length: f64,
-    /// The pieces of the rim it follows, metal to their left.
+    /// The edges of the outline it follows, metal to their left.
     pub stretches: Vec<Edge>,
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
@@ -76,7 +76,7 @@ pub enum HoleSize {
         flats: f64,
     },
     /// For a tongue.
-    Mortise {
+    TongueSlot {
         /// Across, for the thickness of the tongue.
         width: f64,
         /// Over all, without the reliefs.

@@ -21,13 +21,13 @@ use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
-use crate::recipe::Mortise;
 use crate::recipe::Pattern;
+use crate::recipe::TongueSlot;
 
 /// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
 const MOST: u32 = 200;
 /// Most holes in one face: each is held against each. Our choice.
-const MOST_IN_FACE: usize = 1000;
+const MAX_IN_FACE: usize = 1000;
 
 /// The holes of a face; `None` when something was reported.
 pub(super) fn build(
@@ -41,8 +41,8 @@ pub(super) fn build(
         if values.holds(set.when.as_ref())? {
             holes.extend(one_set(set, blank, edges, values)?);
         }
-        if holes.len() > MOST_IN_FACE {
-            let headline = format!("the face has more than {MOST_IN_FACE} holes");
+        if holes.len() > MAX_IN_FACE {
+            let headline = format!("the face has more than {MAX_IN_FACE} holes");
             values.findings.add(
                 Finding::stop("too-many", headline)
                     .at(set.span, "")
@@ -61,7 +61,7 @@ fn one_set(
     values: &Values,
 ) -> Option<Vec<Hole>> {
     let (size, finished) = size(set, values)?;
-    let turn = values.turn(set.turn.as_ref())?;
+    let rotate = values.angle(set.rotate.as_ref())?;
     let outline = match outline(size) {
         Ok(outline) => outline,
         Err(error) => {
@@ -73,7 +73,7 @@ fn one_set(
         }
     };
     let middle = values.point(&set.at)?;
-    let places = places(set, middle, turn, blank, edges, values)?;
+    let places = places(set, middle, rotate, blank, edges, values)?;
     let several = places.len() > 1;
     let depends = depends(set);
     let pin = set.through.as_deref().and_then(|name| pin(name, values));
@@ -136,34 +136,34 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             let (width, length) = (values.length(width)?, values.length(length)?);
             (HoleSize::Slot { width, length }, None)
         }
-        HoleShape::Mortise(mortise) => (tongue_slot(mortise, values)?, None),
+        HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
 }
 
 /// The slot that takes a tongue.
-fn tongue_slot(mortise: &Mortise, values: &Values) -> Option<HoleSize> {
-    let fit = values.length(&mortise.fit)?;
+fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
+    let fit = values.length(&slot.fit)?;
     if fit < 0.0 {
         let headline = format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
         values.findings.add(
             Finding::stop("hole", headline)
-                .at(mortise.fit.span, "")
+                .at(slot.fit.span, "")
                 .help("write `fit = \"0.1 mm\"`, the clearance on each side"),
         );
         return None;
     }
-    let plate = match &mortise.plate {
+    let plate = match &slot.plate {
         Some(plate) => values.length(plate)?,
         None => values.params.get("thickness").and_then(values::as_length)?,
     };
-    let length = values.length(&mortise.width)? + 2.0 * fit;
+    let length = values.length(&slot.width)? + 2.0 * fit;
     let width = plate + 2.0 * fit;
-    let given = mortise.relief.as_ref();
+    let given = slot.relief.as_ref();
     let relief = tongue::relief(given, values)?;
     let relief =
         if given.is_some() { relief } else { tongue::in_slot(relief, width.min(length), values) };
-    Some(HoleSize::Mortise { width, length, relief })
+    Some(HoleSize::TongueSlot { width, length, relief })
 }
 
 fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
@@ -171,8 +171,8 @@ fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
         HoleSize::Round { diameter } => geom::disc(Point::ZERO, diameter / 2.0),
         HoleSize::Slot { width, length } => geom::slot(Point::ZERO, length, width),
         HoleSize::Hexagon { flats } => geom::hexagon(Point::ZERO, flats),
-        HoleSize::Mortise { width, length, relief } => {
-            geom::mortise(Point::ZERO, length, width, relief)
+        HoleSize::TongueSlot { width, length, relief } => {
+            geom::tongue_slot(Point::ZERO, length, width, relief)
         }
     }
 }
@@ -181,16 +181,16 @@ fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
 fn places(
     set: &HoleSet,
     middle: Point,
-    turn: Angle,
+    rotate: Angle,
     blank: &Region,
     edges: &[NamedEdge],
     values: &Values,
 ) -> Option<Vec<Place>> {
     let spread =
         |n: u32, pitch: f64| (0..n).map(move |i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch);
-    let turned = Place::turned(turn, middle);
+    let turned = Place::turned(rotate, middle);
     let all = |points: Vec<Point>| {
-        points.into_iter().map(|p| Place::turned(turn, turned.apply(p))).collect::<Vec<_>>()
+        points.into_iter().map(|p| Place::turned(rotate, turned.apply(p))).collect::<Vec<_>>()
     };
     Some(match &set.pattern {
         Pattern::Single => vec![turned],
@@ -218,7 +218,7 @@ fn places(
                 let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
                 let out = Vec2::new(angle.cos(), angle.sin()) * (diameter / 2.0);
                 Place::turned(
-                    Angle::from_degrees(turn.degrees() + angle.degrees()),
+                    Angle::from_degrees(rotate.degrees() + angle.degrees()),
                     turned.apply(out.to_point()),
                 )
             };
@@ -234,7 +234,7 @@ fn places(
             let b = blank.bounds();
             let (x, y) = (b.width() / 2.0 - inset, b.height() / 2.0 - inset);
             let corners = [(-x, -y), (x, -y), (x, y), (-x, y)];
-            corners.iter().map(|c| Place::turned(turn, b.centre() + *c)).collect()
+            corners.iter().map(|c| Place::turned(rotate, b.centre() + *c)).collect()
         }
     })
 }
@@ -255,22 +255,22 @@ fn along_edge(
     };
     let along = edge.edge.direction_at_start();
     let inward = Vec2::new(-along.y, along.x);
-    let (length, turn) = (edge.edge.length(), Angle::of(along.x, along.y));
+    let (length, rotate) = (edge.edge.length(), Angle::of(along.x, along.y));
     let place = |i: u32| {
         let share = if count == 1 { 0.5 } else { f64::from(i) / f64::from(count - 1) };
         let run = ends + share * (length - 2.0 * ends);
-        Place::turned(turn, edge.edge.from + along * run + inward * inset)
+        Place::turned(rotate, edge.edge.from + along * run + inward * inset)
     };
     Some((0..count).map(place).collect())
 }
 
 /// The names a hole's size and place depend on.
 fn depends(set: &HoleSet) -> Vec<String> {
-    let mut exprs: Vec<&Expr> = set.at.iter().chain(&set.turn).chain(&set.pilot).collect();
+    let mut exprs: Vec<&Expr> = set.at.iter().chain(&set.rotate).chain(&set.pilot).collect();
     match &set.shape {
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),
-        HoleShape::Mortise(m) => {
+        HoleShape::TongueSlot(m) => {
             exprs.extend([&m.width, &m.fit].into_iter().chain(&m.plate).chain(&m.relief));
         }
     }

@@ -18,7 +18,7 @@ use crate::recipe::Word;
 const HEIGHT: f64 = 4.0;
 
 /// More letters than this are a letter, not a mark. Our choice.
-const MOST_LETTERS: usize = 120;
+const MAX_LETTERS: usize = 120;
 
 /// Where the part's name goes.
 const NAME: &str = "\0";
@@ -41,8 +41,8 @@ pub(super) fn build(face: &recipe::Face, values: &Values) -> Option<Vec<Mark>> {
             Marking::Text(text) => {
                 let height = text.height.as_ref().map_or(Some(HEIGHT), |h| values.length(h))?;
                 let place =
-                    Place::turned(values.turn(text.turn.as_ref())?, values.point(&text.at)?);
-                (Marked::Words(told(&text.words, values)?, height), place)
+                    Place::turned(values.angle(text.rotate.as_ref())?, values.point(&text.at)?);
+                (Marked::Words(spelled(&text.words, values)?, height), place)
             }
         };
         marks.push(Mark { what, place, span: mark.span });
@@ -50,7 +50,7 @@ pub(super) fn build(face: &recipe::Face, values: &Values) -> Option<Vec<Mark>> {
     Some(marks)
 }
 
-fn told(words: &[Word], values: &Values) -> Option<String> {
+fn spelled(words: &[Word], values: &Values) -> Option<String> {
     let mut text = String::new();
     for word in words {
         match word {
@@ -70,8 +70,8 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
         let refuse = |headline: String, help: String| {
             values.findings.add(Finding::stop("mark", headline).at(mark.span, "").help(help));
         };
-        if words.chars().count() > MOST_LETTERS {
-            refuse(format!("a mark has at most {MOST_LETTERS} letters"), "shorten the text".into());
+        if words.chars().count() > MAX_LETTERS {
+            refuse(format!("a mark has at most {MAX_LETTERS} letters"), "shorten the text".into());
             continue;
         }
         match geom::lettering(&words, *height) {

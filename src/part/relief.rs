@@ -18,12 +18,12 @@ const KERFS: f64 = 2.0;
 
 impl Relief {
     /// What a bend needs: as wide as the sheet is thick (a trade rule) and two kerfs; a hole
-    /// by `least_hole`, and no smaller than the inside radius, which FAA-H-8083-31 calls
+    /// by `min_hole`, and no smaller than the inside radius, which FAA-H-8083-31 calls
     /// the most common method. Its definition a page earlier says twice the radius: a
     /// recipe that follows it says so with `relief_width`.
     pub fn usual(shape: ReliefShape, bend: &bend::Bend, kerf: f64) -> Self {
         let width = match shape {
-            ReliefShape::Hole => least_hole(bend.thickness()).max(bend.radius()),
+            ReliefShape::Hole => min_hole(bend.thickness()).max(bend.radius()),
             _ => bend.thickness().max(KERFS * kerf),
         };
         Self { shape, width, depth: Self::usual_depth(shape, width) }
@@ -47,7 +47,7 @@ impl Relief {
 
 /// Least diameter in mm of a relief hole in sheet of a thickness in mm, by FAA-H-8083-31:
 /// 1/8 in up to 0.064 in, 3/16 in up to 0.128 in. Beyond it, in proportion: our choice.
-fn least_hole(thickness: f64) -> f64 {
+fn min_hole(thickness: f64) -> f64 {
     let inches = thickness / MM_PER_INCH;
     let hole = match inches {
         t if t <= 0.064 + 1e-9 => 1.0 / 8.0,
@@ -62,11 +62,11 @@ pub(super) fn build(
     name: &str,
     asked: &recipe::Bend,
     bend: &bend::Bend,
-    least_slot: f64,
+    min_slot: f64,
     values: &Values,
 ) -> Option<(Relief, Option<f64>, f64)> {
     let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
-    let mut relief = Relief::usual(asked.relief, bend, kerf).at_least(least_slot);
+    let mut relief = Relief::usual(asked.relief, bend, kerf).at_least(min_slot);
     let length = |expr: &Option<recipe::Expr>| match expr {
         Some(expr) => values.length(expr).map(Some),
         None => Some(None),
@@ -103,7 +103,7 @@ mod tests {
     fn relief_holes_are_those_of_the_handbook() {
         for (thickness, hole) in [(0.040, 0.125), (0.064, 0.125), (0.072, 0.1875), (0.128, 0.1875)]
         {
-            let found = least_hole(thickness * MM_PER_INCH) / MM_PER_INCH;
+            let found = min_hole(thickness * MM_PER_INCH) / MM_PER_INCH;
             assert!((found - hole).abs() < 1e-12, "{thickness}: {found}");
         }
     }

@@ -1,4 +1,4 @@
-//! Tongues on the edge of a blank, and what they share with mortises.
+//! Tongues on the edge of a blank, and what they share with slots.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -22,7 +22,7 @@ pub(super) const MOST: u32 = 100;
 const RELIEF: f64 = 0.75;
 
 /// Least relief when none is given, mm: smaller ones close with the first burr. Our choice.
-const LEAST_RELIEF: f64 = 0.3;
+const MIN_RELIEF: f64 = 0.3;
 
 /// The blank with the tongues of a step; `None` when something was reported.
 pub(super) fn stand(
@@ -58,9 +58,9 @@ pub(super) fn stand(
         relief: relief(step.relief.as_ref(), values)?,
     };
     let made = geom::tongues(blank.outer(), &edge, &middles, tongue);
-    let made = made
-        .map_err(|e| e.to_string())
-        .and_then(|rim| blank.reshaped(|_| Ok::<_, OffsetError>(rim)).map_err(|e| e.to_string()));
+    let made = made.map_err(|e| e.to_string()).and_then(|outline| {
+        blank.reshaped(|_| Ok::<_, OffsetError>(outline)).map_err(|e| e.to_string())
+    });
     match made {
         Ok(region) => Some(region),
         Err(words) => {
@@ -70,7 +70,7 @@ pub(super) fn stand(
     }
 }
 
-/// Where the middles of tongues and mortises stand from the middle of them all, mm.
+/// Where the middles of tongues and slots stand from the middle of them all, mm.
 pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
     let share = move |i: u32| {
         if count == 1 { 0.0 } else { f64::from(i) / f64::from(count - 1) - 0.5 }
@@ -88,7 +88,7 @@ pub(super) fn in_slot(relief: f64, narrow: f64, values: &Values) -> f64 {
 /// The radius that frees a corner, mm; `None` when it is less than what the cutter leaves.
 pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
     let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
-    let Some(expr) = given else { return Some((RELIEF * kerf).max(LEAST_RELIEF)) };
+    let Some(expr) = given else { return Some((RELIEF * kerf).max(MIN_RELIEF)) };
     let relief = values.length(expr)?;
     if relief >= kerf / 2.0 - geom::NEAR {
         return Some(relief);

@@ -162,10 +162,10 @@ fn one_bend(
     development: &Development,
 ) -> Option<Bend> {
     let (from, edge, to) = joined(name, bend, faces, values)?;
-    let turn = Angle::from_degrees(values.number(&bend.angle, Dimension::ANGLE)?);
+    let angle = Angle::from_degrees(values.number(&bend.angle, Dimension::ANGLE)?);
     let unfolding = unfolding(name, bend, development, values)?;
-    let made = made(bend, turn, &unfolding, values)?;
-    let (relief, gap, aside) = relief::build(name, bend, &made, development.least_slot, values)?;
+    let made = made(bend, angle, &unfolding, values)?;
+    let (relief, gap, aside) = relief::build(name, bend, &made, development.min_slot, values)?;
     let names = bend.radius.iter().flat_map(|e| e.formula.names());
     let depends = names.map(str::to_owned).collect();
     Some(Bend {
@@ -222,7 +222,7 @@ fn joined(
 /// The bend itself, round its own radius, that of its unfolding, or what is usual.
 fn made(
     bend: &recipe::Bend,
-    turn: Angle,
+    angle: Angle,
     unfolding: &Unfolding,
     values: &Values,
 ) -> Option<bend::Bend> {
@@ -232,10 +232,10 @@ fn made(
         (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
     };
     let thickness = values.params.get("thickness").and_then(values::as_length)?;
-    let made = bend::Bend::new(thickness, radius, turn, unfolding.method);
+    let made = bend::Bend::new(thickness, radius, angle, unfolding.method);
     if let Err(error) = &made {
         let span = match error {
-            BendError::Turn(_) => bend.angle.span,
+            BendError::Angle(_) => bend.angle.span,
             BendError::Radius { .. } => bend.radius.as_ref().map_or(bend.span, |e| e.span),
             BendError::Thickness(_) | BendError::K(_) => bend.span,
         };

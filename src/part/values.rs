@@ -43,8 +43,8 @@ impl Values<'_> {
         None
     }
 
-    /// Nothing given is no turn.
-    pub(super) fn turn(&self, expr: Option<&Expr>) -> Option<Angle> {
+    /// Nothing given is no rotation.
+    pub(super) fn angle(&self, expr: Option<&Expr>) -> Option<Angle> {
         match expr {
             Some(expr) => self.number(expr, Dimension::ANGLE).map(Angle::from_degrees),
             None => Some(Angle::ZERO),

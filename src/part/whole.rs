@@ -88,8 +88,8 @@ pub struct Clevis {
     pub leaves: Angle,
     /// How far the rod end must be able to tilt to either side.
     pub swing: Angle,
-    /// How far the rod end must be able to turn about its pin to either side.
-    pub turn: Angle,
+    /// How far the rod end must be able to rotate about its pin to either side.
+    pub rotation: Angle,
     /// Outside diameter of the tube the ears stand on, 0 for a flat plate.
     pub tube: f64,
     /// What joins the ears between their foot and the pin, in the drawing of the ear.
@@ -102,8 +102,8 @@ pub struct Clevis {
     pub depends: Vec<String>,
     /// The names its swing depends on.
     pub(crate) swing_depends: Vec<String>,
-    /// The names its turn depends on.
-    pub(crate) turn_depends: Vec<String>,
+    /// The names its rotation depends on.
+    pub(crate) rotation_depends: Vec<String>,
 }
 
 /// A nut in the bore of a tube that the part closes. Lengths are mm.

@@ -38,10 +38,10 @@ pub(crate) fn of(job: &Job, solved: &Solved) -> Option<(u32, f64)> {
     (count > 0).then(|| (count, bridges.width + job.process.measure("kerf")))
 }
 
-/// The rim of a part as chains with bridges between; nothing where it is cut whole.
-pub(crate) fn chains(job: &Job, solved: &Solved, rim: &Outline) -> Option<Vec<Vec<Edge>>> {
+/// The outline of a part as chains with bridges between; nothing where it is cut whole.
+pub(crate) fn chains(job: &Job, solved: &Solved, outline: &Outline) -> Option<Vec<Vec<Edge>>> {
     let (count, gap) = of(job, solved)?;
-    route::bridged(rim, count, gap)
+    route::bridged(outline, count, gap)
 }
 
 /// A part too small for the bridges it should get is cut whole, and that is said.

@@ -4,7 +4,7 @@ use crate::nest::Progress;
 use crate::nest::usual_units;
 use std::ops::ControlFlow;
 
-/// The budget of the nest, and who is told how it stands.
+/// The budget of the nest, and who hears of its progress.
 pub struct Search<'a> {
     /// Units of work for each kind of sheet, in the order of the job; the last one counts
     /// for all that follow. Empty for the usual ones.
@@ -17,7 +17,7 @@ pub struct Search<'a> {
     pub stop: Vec<u64>,
     /// Another seed, another search.
     pub seed: u64,
-    /// Told, with the index of the kind of sheet, how its search stands; may stop it.
+    /// Called with the index of the kind of sheet and the progress of its search; may stop it.
     pub watch: &'a (dyn Fn(usize, &Progress) -> ControlFlow<()> + Sync),
 }
 

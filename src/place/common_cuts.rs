@@ -50,21 +50,21 @@ pub(crate) fn sharing<'a>(job: &Job, alone: &'a [bool]) -> Option<Sharing<'a>> {
     job.common_cuts.map(|_| Sharing { kerf: job.process.measure("kerf"), alone })
 }
 
-/// Whether the pieces of a part share nothing: bridges hold them in a rim of their own.
+/// Whether the pieces of a part share nothing: bridges hold them in an outline of their own.
 pub(crate) fn stands_alone(job: &Job, solved: &Solved) -> bool {
     bridges::chains(job, solved, solved.flat.region.outer()).is_some()
 }
 
-/// Length in mm and number of the cuts along the rims that share some.
+/// Length in mm and number of the cuts along the outlines that share some.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(crate) struct Rims {
+pub(crate) struct OutlineCuts {
     pub(crate) length: f64,
     pub(crate) pierces: usize,
 }
 
-/// The rims of a sheet that share cuts: as they would be cut one by one, and as they are cut.
-pub(crate) fn rims(solved: &[Solved], nested: &NestedSheet) -> [Rims; 2] {
-    let (mut apart, mut shared) = (Rims::default(), Rims::default());
+/// The cuts along the outlines of a sheet that share some: as they would be cut one by one, and as they are cut.
+pub(crate) fn outline_cuts(solved: &[Solved], nested: &NestedSheet) -> [OutlineCuts; 2] {
+    let (mut apart, mut shared) = (OutlineCuts::default(), OutlineCuts::default());
     for ((part, _), rest) in nested.placed.iter().zip(&nested.route.rests) {
         let Some(chains) = rest else { continue };
         apart.length += solved[*part].flat.region.outer().length();

@@ -30,10 +30,10 @@ pub struct KindEstimate {
     /// Pieces asked for.
     pub pieces: u32,
     /// Sheets needed at least, by a proof; none where the stock cannot hold the pieces.
-    pub least_sheets: Option<u32>,
+    pub min_sheets: Option<u32>,
     /// Sheets of each stock that a first nest takes.
     pub likely: Vec<usize>,
-    /// What lies within the rims of the pieces by all sheets, 0 to 1, and what that cannot
+    /// What lies within the outlines of the pieces by all sheets, 0 to 1, and what that cannot
     /// exceed.
     pub filled: nest::Filled,
     /// What the sheets cost at least, and in the first nest; none where one has no price.
@@ -56,7 +56,7 @@ pub struct Holds {
 }
 
 /// Most pieces that are counted on one sheet. Our choice: it keeps the answer quick.
-const MOST_COUNTED: u32 = 2000;
+const MAX_COUNTED: u32 = 2000;
 
 /// Estimates a job by its bounds and by a first nest.
 pub fn estimate(job: &Job, solved: &[Solved]) -> Estimate {
@@ -80,10 +80,10 @@ pub fn estimate(job: &Job, solved: &[Solved]) -> Estimate {
         KindEstimate {
             sheet: *kind,
             pieces: counts.iter().fold(0, |sum, n| sum.saturating_add(*n)),
-            least_sheets: limits.least_sheets(&counts),
+            min_sheets: limits.min_sheets(&counts),
             likely,
             filled: searched.filled,
-            cost: priced.then(|| (limits.least_cost(&counts).min(taken), taken)),
+            cost: priced.then(|| (limits.min_cost(&counts).min(taken), taken)),
             largest,
             holds: holds(&question, largest),
         }
@@ -106,9 +106,9 @@ fn holds(question: &Question, largest: usize) -> Vec<Holds> {
     let rules = Rules { units: 0, ..question.rules };
     let count = |(part, item): (&usize, &Item)| {
         let items = [Item { fill: 0, quantity: 1, ..item.clone() }];
-        let most = Limits::new(&items, &stock, rules).most_on_one(0, 0);
+        let most = Limits::new(&items, &stock, rules).max_on_one(0, 0);
         let [item] = items;
-        let items = [Item { quantity: most.min(MOST_COUNTED), ..item }];
+        let items = [Item { quantity: most.min(MAX_COUNTED), ..item }];
         let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
         let likely = layout.sheets.iter().map(|sheet| sheet.placed.len()).sum();
         Holds { part: *part, likely, most }

@@ -73,7 +73,7 @@ impl Question {
             margin: job.margin,
             min_cut_out: job.cut_outs.map_or(0.0, |w| w.least),
             cut_out_gap: job.cut_outs.map_or(0.0, |w| w.gap),
-            min_remnant: job.least_remnant,
+            min_remnant: job.min_remnant,
             units: search.units_of(kind, pieces, all),
             stop_at: search.stop_of(kind),
             seed: search.seed,
@@ -95,7 +95,7 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         units: layout.units,
         stages: layout.stages,
         filled: limits.filled(&layout.sheets),
-        least_sheets: limits.least_sheets(&laid_of),
+        min_sheets: limits.min_sheets(&laid_of),
     };
     let sheets = layout.sheets.par_iter().enumerate().map(|(number, nested)| {
         let placed = nested.placed.iter().map(|p| {
@@ -113,8 +113,8 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
             stock: nested.stock,
             route: route::order(&pieces, common_cuts::sharing(job, &alone)),
             placed,
-            least_gap: nested.least_gap,
-            least_margin: nested.least_margin,
+            min_gap: nested.min_gap,
+            min_margin: nested.min_margin,
             usage: limits.usage(nested),
         }
     });
@@ -180,10 +180,7 @@ fn left_over(
             Finding::stop("too-many", headline)
                 .about(About::part(name))
                 .at(line.here, "")
-                .note(format!(
-                    "maximum number of pieces on one kind of sheet: {}",
-                    nest::MOST_PARTS
-                ))
+                .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MAX_PARTS))
                 .help("split it into several jobs")
         }
         Why::Unsure => {

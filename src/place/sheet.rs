@@ -18,9 +18,9 @@ pub(crate) struct NestedSheet {
     /// Which of the solved parts lies where.
     pub(crate) placed: Vec<(usize, Place)>,
     /// Least distance between two parts, mm.
-    pub(crate) least_gap: Option<f64>,
-    /// Least distance from the rim, mm.
-    pub(crate) least_margin: f64,
+    pub(crate) min_gap: Option<f64>,
+    /// Least distance from the sheet edge, mm.
+    pub(crate) min_margin: f64,
     /// How it is filled.
     pub(crate) usage: Usage,
     /// Every cut in order; pieces are counted as they are placed.
@@ -72,5 +72,5 @@ pub(crate) struct Searched {
     /// How full all sheets of the kind are, and could be.
     pub(crate) filled: Filled,
     /// How many sheets these parts need at least; none where the stock cannot hold them.
-    pub(crate) least_sheets: Option<u32>,
+    pub(crate) min_sheets: Option<u32>,
 }

@@ -35,7 +35,7 @@ impl Dimension {
 
     /// The dimension of a product of powers; `None` when an exponent leaves −9 to 9.
     #[must_use]
-    pub fn combine(self, other: Self, times: i8) -> Option<Self> {
+    pub(crate) fn combine(self, other: Self, times: i8) -> Option<Self> {
         let add = |a: i8, b: i8| {
             let sum = a.checked_add(b.checked_mul(times)?)?;
             (-9..=9).contains(&sum).then_some(sum)
@@ -50,7 +50,7 @@ impl Dimension {
 
     /// Half of every power, where all are even.
     #[must_use]
-    pub fn halved(self) -> Option<Self> {
+    pub(crate) fn halved(self) -> Option<Self> {
         let half = |a: i8| (a % 2 == 0).then_some(a / 2);
         Some(Self {
             length: half(self.length)?,

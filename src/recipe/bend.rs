@@ -68,7 +68,7 @@ pub struct Bend {
     pub to: String,
     /// Where that is named.
     pub(crate) to_span: Span,
-    /// How far the flange turns from flat.
+    /// The bend angle: how far the flange is bent from flat.
     pub angle: Expr,
     /// Inside radius; the sheet's usual one when left out.
     pub radius: Option<Expr>,

@@ -30,7 +30,7 @@ pub struct Clevis {
     pub leaves: Option<Expr>,
     /// How far the rod end must be able to tilt to either side.
     pub swing: Option<Expr>,
-    /// How far the rod end must be able to turn about its pin to either side.
+    /// How far the rod end must be able to rotate about its pin to either side.
     pub rotation: Option<Expr>,
     /// Outside diameter of the tube the ears stand on, square across them.
     pub tube: Option<Expr>,

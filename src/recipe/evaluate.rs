@@ -41,7 +41,7 @@ pub(super) struct Evaluator<'a> {
     wanted: RefCell<Option<String>>,
 }
 
-/// A longer circle of names is not told out in full. Our choice.
+/// A longer circle of names is not written out in full. Our choice.
 const LONGEST_CIRCLE: usize = 8;
 
 impl<'a> Evaluator<'a> {
@@ -219,7 +219,7 @@ impl<'a> Evaluator<'a> {
                     self.findings.add(
                         Finding::stop("unknown-table", headline)
                             .at(input.span, "")
-                            .help(format!("tables are {}", tables.join(", "))),
+                            .help(format!("choose from {}", tables.join(", "))),
                     );
                     return None;
                 };

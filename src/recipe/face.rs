@@ -56,7 +56,7 @@ pub struct Weld {
 }
 
 /// Most pieces of one plate in a set. Our choice.
-const MOST_PIECES: u32 = 100;
+const MAX_PIECES: u32 = 100;
 
 /// One step in building a blank.
 #[derive(Clone, Debug)]
@@ -84,15 +84,15 @@ pub enum Work {
     Round(Expr),
 }
 
-/// A shape, where it goes and how it is turned.
+/// A shape, where it goes and how it is rotated.
 #[derive(Clone, Debug)]
 pub struct Placed {
     /// The shape.
     pub shape: Shape,
     /// Where its middle goes.
     pub at: [Expr; 2],
-    /// How it is turned about its middle.
-    pub turn: Option<Expr>,
+    /// How it is rotated about its centre.
+    pub rotate: Option<Expr>,
 }
 
 /// A shape and its measures.
@@ -150,7 +150,7 @@ pub enum Treatment {
 pub enum BeltPiece {
     /// A disc: radius, middle.
     Disc(Expr, [Expr; 2]),
-    /// A straight bar: length, middle, turn, name of the edge.
+    /// A straight bar: length, middle, rotate, name of the edge.
     Bar(Expr, [Expr; 2], Option<Expr>, Option<String>),
 }
 
@@ -162,7 +162,7 @@ impl Face {
         let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
         let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
-        let pieces = fields.count("pieces", MOST_PIECES);
+        let pieces = fields.count("pieces", MAX_PIECES);
         fields.finish();
         Some(Self { blank, holes, marks, welds, pieces, span: entry.key })
     }
@@ -262,7 +262,7 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
             let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));
             let help = match near {
                 Some(near) => format!("write `{near}`"),
-                None => format!("shapes are {}", SHAPES.join(", ")),
+                None => format!("choose from {}", SHAPES.join(", ")),
             };
             let said = other.map_or(item.kind().to_owned(), |o| format!("`{o}`"));
             measures.0.add(
@@ -273,8 +273,8 @@ fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
             None
         }
     };
-    let (at, turn) = (measures.point("at"), measures.may("rotate"));
-    Some(Placed { shape: shape?, at: at?, turn })
+    let (at, rotate) = (measures.point("at"), measures.may("rotate"));
+    Some(Placed { shape: shape?, at: at?, rotate })
 }
 
 fn list<T>(
@@ -319,9 +319,9 @@ fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltPiece> {
     let measures = Measures(Fields::of(item, findings)?);
     let at = measures.point("at");
     let piece = if measures.0.has("bar") {
-        let (length, turn) = (measures.need("bar"), measures.may("rotate"));
+        let (length, rotate) = (measures.need("bar"), measures.may("rotate"));
         let edge = measures.name("edge");
-        both(length, at).map(|(length, at)| BeltPiece::Bar(length, at, turn, edge))
+        both(length, at).map(|(length, at)| BeltPiece::Bar(length, at, rotate, edge))
     } else {
         both(measures.need("disc"), at).map(|(radius, at)| BeltPiece::Disc(radius, at))
     };

@@ -9,7 +9,7 @@ use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::word;
-use crate::recipe::tongue::Mortise;
+use crate::recipe::tongue::TongueSlot;
 
 /// One or more equal holes.
 #[derive(Clone, Debug)]
@@ -20,8 +20,8 @@ pub struct HoleSet {
     pub at: [Expr; 2],
     /// The shape of each.
     pub shape: HoleShape,
-    /// How each is turned.
-    pub turn: Option<Expr>,
+    /// How each is rotated.
+    pub rotate: Option<Expr>,
     /// Where they stand.
     pub pattern: Pattern,
     /// How they come to their final size.
@@ -48,7 +48,7 @@ pub enum HoleShape {
     /// Across flats.
     Hexagon(Expr),
     /// For a tongue.
-    Mortise(Mortise),
+    TongueSlot(TongueSlot),
 }
 
 /// Where the holes of a set stand.
@@ -56,9 +56,9 @@ pub enum HoleShape {
 pub enum Pattern {
     /// One.
     Single,
-    /// Count, from the middle of the first to that of the last; in a line along x before turning.
+    /// Count, from the centre of the first to that of the last; in a line along x before rotation.
     Span(Expr, Expr),
-    /// Count, pitch; in a line along x before turning.
+    /// Count, pitch; in a line along x before rotation.
     Row(Expr, Expr),
     /// Columns, rows, pitch along x and y.
     Grid(Expr, Expr, [Expr; 2]),
@@ -101,7 +101,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);
     let mut spread = None;
     let shape = if measures.0.has("tongue_slot") {
-        let (shape, pattern) = mortise(&measures)?;
+        let (shape, pattern) = tongue_slot(&measures)?;
         spread = Some(pattern);
         Some(shape)
     } else if measures.0.has("hexagon") {
@@ -123,7 +123,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
             ("tap", Making::Tap),
         ],
     );
-    let (at, turn) = (measures.point("at"), measures.may("rotate"));
+    let (at, rotate) = (measures.point("at"), measures.may("rotate"));
     let pattern = spread.or_else(|| pattern(&measures));
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
     let through = measures.name("for");
@@ -131,7 +131,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     measures.0.finish();
     let set = HoleSet {
         at: at?,
-        turn,
+        rotate,
         pattern: pattern?,
         making: making.unwrap_or_default(),
         pilot,
@@ -193,8 +193,8 @@ fn pattern(measures: &Measures) -> Option<Pattern> {
     pattern
 }
 
-/// The shape and the pattern of a hole's `mortise`.
-fn mortise(measures: &Measures) -> Option<(HoleShape, Pattern)> {
+/// The shape and the pattern of a hole's `tongue_slot`.
+fn tongue_slot(measures: &Measures) -> Option<(HoleShape, Pattern)> {
     let item = measures.0.get("tongue_slot")?;
     let inner = Measures(Fields::of(item, measures.0.findings())?);
     let count = inner.may("count");
@@ -205,5 +205,5 @@ fn mortise(measures: &Measures) -> Option<(HoleShape, Pattern)> {
     inner.0.finish();
     let (width, fit) = sized?;
     let pattern = if counted { Pattern::Span(count?, span?) } else { Pattern::Single };
-    Some((HoleShape::Mortise(Mortise { width, fit, plate, relief }), pattern))
+    Some((HoleShape::TongueSlot(TongueSlot { width, fit, plate, relief }), pattern))
 }

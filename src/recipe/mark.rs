@@ -45,8 +45,8 @@ pub(crate) struct Text {
     pub at: [Expr; 2],
     /// `height` of a capital; 4 mm when left out.
     pub height: Option<Expr>,
-    /// `turn`: how they are turned about their middle.
-    pub turn: Option<Expr>,
+    /// How they are rotated about their centre.
+    pub rotate: Option<Expr>,
 }
 
 /// A piece of a text.
@@ -105,9 +105,9 @@ fn text(measures: &Measures) -> Option<Marking> {
     let text = measures.0.text("text")?;
     let letters = measures.0.get("text")?.letters;
     let words = words(text, letters, measures.0.findings())?;
-    let (height, turn) = (measures.may("height"), measures.may("rotate"));
+    let (height, rotate) = (measures.may("height"), measures.may("rotate"));
     let at = measures.point("at")?;
-    Some(Marking::Text(Box::new(Text { words, at, height, turn })))
+    Some(Marking::Text(Box::new(Text { words, at, height, rotate })))
 }
 
 /// A text in pieces, parted at its braces.

@@ -19,7 +19,7 @@ const MOST: usize = 12;
 
 /// A drawing of more lines and arcs is a picture, not a plate; and each is held against
 /// each. Our choice.
-const MOST_EDGES: usize = 20_000;
+const MAX_EDGES: usize = 20_000;
 
 /// The plate that the `file` of a table shows, read by its `units` and `layer`; `None` when
 /// something was reported.
@@ -46,9 +46,9 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<Region> {
         }
     };
     passed(fields, name, item, &drawn, layer.is_some());
-    if drawn.edges.len() > MOST_EDGES {
+    if drawn.edges.len() > MAX_EDGES {
         let pieces = drawn.edges.len();
-        let headline = format!("`{name}`: {pieces} lines and arcs, more than {MOST_EDGES}");
+        let headline = format!("`{name}`: {pieces} lines and arcs, more than {MAX_EDGES}");
         fields.add(
             Finding::stop("outline", headline)
                 .at(item.letters, "")
@@ -173,10 +173,10 @@ mod tests {
         let (words, at, help) = refused("file = \"a.dxf\"", &square("0"));
         assert_eq!((words.as_str(), at.as_str()), ("`a.dxf`: it does not say its units", "a.dxf"));
         assert_eq!(help, "add `units = \"mm\"` or `units = \"in\"` to the step");
-        let (words, _, help) = refused("file = \"a.dxf\", layer = \"RIM\"", &square("4"));
+        let (words, _, help) = refused("file = \"a.dxf\", layer = \"EDGE\"", &square("4"));
         assert_eq!(
             (words.as_str(), help.as_str()),
-            ("`a.dxf`: there is nothing on layer `RIM`", "it has 0")
+            ("`a.dxf`: there is nothing on layer `EDGE`", "it has 0")
         );
         let open = file("4", "0\nLINE\n8\n0\n10\n0\n20\n0\n11\n9\n21\n0\n");
         let (words, at, _) = refused("file = \"a.dxf\"", &open);

@@ -67,8 +67,9 @@ fn broken(at: &Evaluator, require: &Require, here: Span) -> Finding {
     let values =
         names.iter().filter_map(|name| Some(format!("{name} = {}", at.value(name)?.show(units))));
     let values: Vec<String> = values.collect();
-    finding
-        .at(require.that.span, "must hold")
-        .note(values.join(", "))
-        .help(remedy::help(at, require))
+    let finding = finding.at(require.that.span, "must hold");
+    match values.is_empty() {
+        true => finding.help("use another sheet, or change the requirement"),
+        false => finding.note(values.join(", ")).help(remedy::help(at, require)),
+    }
 }

@@ -1,8 +1,8 @@
-//! Tongues on an edge, and the mortises they go through: welded frames that hold
+//! Tongues on an edge, and the slots they go through: welded frames that hold
 //! themselves together.
 //!
-//! Tongue and mortise agree when `count`, `width` and `span` do. The clearance is given
-//! once, at the mortise: a tongue is as wide as it says and as thick as its plate.
+//! Tongue and slot agree when `count`, `width` and `span` do. The clearance is given
+//! once, at the slot: a tongue is as wide as it says and as thick as its plate.
 
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
@@ -32,21 +32,21 @@ pub struct Tongue {
 pub enum Spread {
     /// Each in the middle of an equal share of the edge.
     Even,
-    /// `span`: from the middle of the first to that of the last, in the middle of the edge.
+    /// `span`: from the centre of the first to that of the last, in the middle of the edge.
     Span(Expr),
     /// `ends`: from the ends of the edge to the middles of the outer ones.
     Ends(Expr),
 }
 
-/// The shape of a mortise, in a hole
+/// The shape of a slot for a tongue, in a hole
 /// `{ name = "seat", tongue_slot = { count = "2", width = "12 mm", span = "60 mm", fit = "0.1 mm" } }`.
 ///
-/// Each is `width + 2 fit` long and `plate + 2 fit` wide, in a row along x before turning;
+/// Each is `width + 2 fit` long and `plate + 2 fit` wide, in a row along x before rotation;
 /// `count` and `span` are those of the tongues. The cutter makes up for its kerf, so no
 /// kerf is drawn; but it leaves inward corners round by half of it. So each corner is the
 /// middle of a round of radius `relief`, and a square tongue seats.
 #[derive(Clone, Debug)]
-pub struct Mortise {
+pub struct TongueSlot {
     /// `width` of the tongue.
     pub width: Expr,
     /// `fit`: clearance on each side after cutting.

@@ -8,14 +8,33 @@ use crate::job::Job;
 use crate::num::on_grid;
 use crate::sequence::Why;
 use crate::solve;
+use crate::solve::SideUp;
 use crate::solve::Solved;
+use crate::solve::ToGrain;
 use serde::Serialize;
+
+/// To which side of the face it is on a bend goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum Direction {
+    Up,
+    Down,
+}
+
+impl Direction {
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::Up => "up",
+            Self::Down => "down",
+        }
+    }
+}
 
 /// A bend.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct BendRow {
     pub(crate) name: String,
-    pub(crate) direction: &'static str,
+    pub(crate) direction: Direction,
     pub(crate) angle_deg: f64,
     pub(crate) inside_radius_mm: f64,
     method: String,
@@ -38,7 +57,7 @@ pub(crate) struct MadeRow {
     pub(crate) tool: String,
     /// The face that is held, and which side of the sheet is up.
     pub(crate) clamp: String,
-    pub(crate) top: &'static str,
+    pub(crate) top: SideUp,
     /// The same in words, for a drawing.
     #[serde(skip)]
     pub(crate) handling: String,
@@ -55,8 +74,8 @@ pub(crate) struct MadeRow {
     /// What stands under the nose of a folding brake.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sight_line_mm: Option<[[f64; 2]; 2]>,
-    pub(crate) grain: &'static str,
-    /// The ways tried before.
+    pub(crate) grain: ToGrain,
+    /// The setups tried before.
     pub(crate) refused: Vec<String>,
 }
 
@@ -65,8 +84,8 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
     let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
     BendRow {
         name: drawn.name.clone(),
-        direction: if drawn.up { "up" } else { "down" },
-        angle_deg: on_grid(drawn.bend.turn().degrees()),
+        direction: if drawn.up { Direction::Up } else { Direction::Down },
+        angle_deg: on_grid(drawn.bend.angle().degrees()),
         inside_radius_mm: on_grid(drawn.bend.radius()),
         method: drawn.bend.method().to_string(),
         method_source: drawn.by.to_string(),
@@ -82,22 +101,22 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
 /// How a bend is made, where the shop and its order are known.
 pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Option<MadeRow> {
     let setup = solve::setup(job, solved, bend)?;
-    let (part, shop, way) = (&solved.part, setup.shop, &setup.step.way);
+    let (part, shop, chosen) = (&solved.part, setup.shop, &setup.step.setup);
     Some(MadeRow {
         sequence: setup.order,
-        tool: way.tool_words(shop, job.units),
-        clamp: part.faces[way.hold].name.clone(),
-        top: setup.side_up(),
-        handling: setup.handling(&part.faces[way.hold].name),
+        tool: chosen.tool_words(shop, job.units),
+        clamp: part.faces[chosen.hold].name.clone(),
+        top: setup.side_up,
+        handling: setup.handling(&part.faces[chosen.hold].name),
         v_mm: setup.v.map(on_grid),
         formed_radius_mm: on_grid(setup.radius),
-        min_flange_mm: on_grid(setup.least_flange),
+        min_flange_mm: on_grid(setup.min_flange),
         force_kn: setup.force.map(on_grid),
         force_short_tons: setup.force.map(|f| on_grid(brake::short_tons(f))),
-        angle_under_load_deg: on_grid(way.under_load.degrees()),
+        angle_under_load_deg: on_grid(chosen.under_load.degrees()),
         overbend_deg: on_grid(setup.over_bend),
         sight_line_mm: setup.sight_line.map(|line| ends(&line.moved(place))),
-        grain: setup.grain.word(),
+        grain: setup.grain,
         refused: setup.step.refused.iter().map(|r| r.words(part, shop, job.units)).collect(),
     })
 }

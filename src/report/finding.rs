@@ -55,7 +55,7 @@ pub enum FeatureRow {
     Opening {
         /// Name of its part.
         part: String,
-        /// Its middle in the file of the flat.
+        /// Its centre in the file of the flat.
         at_mm: [f64; 2],
     },
     /// A bend.

@@ -34,13 +34,22 @@ pub struct LinkRow {
     pub(crate) overall_mm: f64,
     /// Least engagement that is kept.
     pub(crate) min_engagement_mm: f64,
-    /// Whether the tube is turned to set it, or one end that is off its pin.
-    pub(crate) adjusted_by: &'static str,
+    /// What is turned to set its length.
+    pub(crate) adjusted_by: AdjustedBy,
     /// Turns that change the length by 1 mm.
     pub(crate) turns_per_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     tube_mass_kg: Option<f64>,
     ends: Vec<EndRow>,
+}
+
+/// What is turned to set a link: its tube, or one end that is off its pin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum AdjustedBy {
+    Tube,
+    #[serde(rename = "one end")]
+    OneEnd,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -135,7 +144,7 @@ pub(crate) fn link(link: &Link) -> LinkRow {
         range_mm: [on_grid(setting.shortest), on_grid(setting.longest)],
         overall_mm: on_grid(setting.over_all),
         min_engagement_mm: on_grid(link.least),
-        adjusted_by: if link.turns() { "tube" } else { "one end" },
+        adjusted_by: if link.turns() { AdjustedBy::Tube } else { AdjustedBy::OneEnd },
         turns_per_mm: on_grid(1.0 / setting.per_turn),
         tube_mass_kg: link.tube_mass().map(on_grid),
         ends: link.ends.iter().map(end).collect(),
@@ -174,7 +183,7 @@ pub(crate) fn nut(fit: &NutFit) -> NutRow {
         nut: fit.nut.name().to_owned(),
         corners_mm: on_grid(room.corners),
         bore_mm: on_grid(room.bore),
-        min_bore_mm: on_grid(room.least_bore),
+        min_bore_mm: on_grid(room.min_bore),
         weld_root_mm: on_grid(room.root),
         weld_round_nut_mm: on_grid(room.weld),
         off_centre_mm: on_grid(room.off),

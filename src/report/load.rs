@@ -166,6 +166,15 @@ struct ShapeRow {
     kept: bool,
 }
 
+impl LoadRow {
+    /// What was assumed, and what was not judged: to be printed with the sentence.
+    pub fn remarks(&self) -> Vec<String> {
+        let assumed = self.assumed.iter().map(|words| format!("Assumed: {words}."));
+        let not_judged = self.not_judged.iter().map(|words| format!("Not judged: {words}."));
+        assumed.chain(not_judged).collect()
+    }
+}
+
 impl Force {
     fn of(newtons: f64) -> Self {
         Self { kn: on_grid(newtons / 1000.0), lbf: on_grid(newtons / N_PER_LBF) }

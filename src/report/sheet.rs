@@ -47,7 +47,7 @@ pub struct SheetRow {
     pub(crate) pierces: usize,
     /// The way between the cuts, from the sheet's origin, in the order of the file.
     travel_mm: f64,
-    /// Places where rims are left uncut to hold their pieces.
+    /// Places where outlines are left uncut to hold their pieces.
     #[serde(skip_serializing_if = "is_none")]
     bridges: usize,
     /// Cuts that part two pieces at once.
@@ -66,7 +66,7 @@ pub struct UsedRow {
     pub length_mm: f64,
     /// Metal of the parts.
     pub(crate) net_percent: f64,
-    /// What lies within their rims.
+    /// What lies within their outlines.
     pub gross_percent: f64,
     /// Its upper bound with these parts on such a sheet.
     pub upper_bound_percent: f64,
@@ -82,7 +82,7 @@ pub struct NestRow {
     /// Lower bound of the sheets these parts need.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub min_sheets: Option<u32>,
-    /// What lies within the rims of the parts by all sheets, the last as far as it is used.
+    /// What lies within the outlines of the parts by all sheets, the last as far as it is used.
     pub gross_percent: f64,
     /// Its upper bound.
     pub upper_bound_percent: f64,
@@ -135,7 +135,7 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
     let placed = nested.in_order().map(|piece| placed(input, piece, rows));
     let usage = &nested.usage;
     let (bridges, again, mut left_out) = bridged(input, nested);
-    let [apart, shared] = place::rims(input.solved, nested);
+    let [apart, shared] = place::outline_cuts(input.solved, nested);
     left_out += apart.length - shared.length;
     let pierces = nested.placed.iter().map(|p| rows[p.0].pierces).sum::<usize>() + again;
     SheetRow {
@@ -157,8 +157,8 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         remnant_mm: usage.remnant.map(|r| [on_grid(r.width()), on_grid(r.height())]),
         remnant_at_mm: usage.remnant.map(|r| [on_grid(r.least.x), on_grid(r.least.y)]),
         remnant_stock: usage.remnant.map(|r| remnant_stock(&nested.name, r.width(), r.height())),
-        min_gap_mm: nested.least_gap.map(on_grid),
-        min_margin_mm: on_grid(nested.least_margin),
+        min_gap_mm: nested.min_gap.map(on_grid),
+        min_margin_mm: on_grid(nested.min_margin),
         cut_length_mm: on_grid(sum(|r| r.cut_length_mm) - left_out),
         pierces: pierces - apart.pierces + shared.pierces,
         travel_mm: on_grid(nested.route.travel),
@@ -204,7 +204,7 @@ fn bridged(input: &Input, nested: &NestedSheet) -> (usize, usize, f64) {
 fn remnant_stock(from: &str, length: f64, width: f64) -> String {
     let tenths = |mm: f64| (10.0 * mm + 1e-6).floor() / 10.0;
     format!(
-        "{{ name = \"rest of {from}\", size = [\"{} mm\", \"{} mm\"], count = 1, first = true }}",
+        "{{ name = \"remnant of {from}\", size = [\"{} mm\", \"{} mm\"], count = 1, first = true }}",
         tenths(length),
         tenths(width)
     )
@@ -215,7 +215,7 @@ pub(crate) fn nests(input: &Input) -> Vec<NestRow> {
     let row = |(kind, searched): (usize, &Searched)| NestRow {
         sheet: input.job.sheets[kind].name.clone(),
         sheets: input.nested.iter().filter(|nested| nested.sheet == kind).count(),
-        min_sheets: searched.least_sheets,
+        min_sheets: searched.min_sheets,
         gross_percent: percent(searched.filled.gross),
         upper_bound_percent: percent(searched.filled.most),
         effort: searched.budget,
@@ -258,7 +258,7 @@ pub struct CommonRow {
 
 /// The row of a sheet; none where nothing is shared.
 pub(crate) fn common_cuts(solved: &[Solved], nested: &NestedSheet) -> Option<CommonRow> {
-    let [apart, shared] = place::rims(solved, nested);
+    let [apart, shared] = place::outline_cuts(solved, nested);
     let common = &nested.route.common_cuts;
     let length: f64 = common.iter().map(|[from, to]| (*to - *from).hypot()).sum();
     (!common.is_empty()).then(|| CommonRow {

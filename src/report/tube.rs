@@ -93,9 +93,9 @@ fn row(job: &Job, tube: &CopedTube, saws: &[f64]) -> TubeRow {
 
 fn words(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
     format!(
-        "{} of {}: {} × {}, cut {} long point to long point, {} short to short; {}",
-        tube.quantity,
+        "{}, qty {}: {} × {}, cut {} long point to long point, {} short to short; {}",
         tube.name,
+        tube.quantity,
         bill::tape(job, tube.outside),
         bill::tape(job, tube.wall),
         bill::tape(job, tube.cut_length()),

@@ -21,6 +21,10 @@ use crate::solve::Solved;
 use crate::write;
 use crate::write::escaped;
 use std::fmt::Write;
+use svg::Node;
+use svg::node::element::Circle;
+use svg::node::element::Group;
+use svg::node::element::Style;
 
 /// From a hole to the ring round it, and the width of the ring, by the size of the part.
 const OFF: f64 = 0.015;
@@ -70,9 +74,9 @@ impl Page<'_> {
             place: to_origin(&part.flat.region),
             size: size.width().max(size.height()),
             unit: self.job.units.in_mm(),
-            out: String::new(),
+            drawn: Group::new().set("id", "found"),
         };
-        let mut told = Vec::new();
+        let mut marked = Vec::new();
         for (i, finding) in list.iter().enumerate() {
             let mut at = None;
             for seen in features(part, finding).iter().flat_map(|f| part.flat.seen(&part.part, f)) {
@@ -81,22 +85,20 @@ impl Page<'_> {
             }
             let Some(at) = at else { continue };
             rings.number(at, i + 1);
-            told.push(format!("{}: {}", i + 1, finding.headline));
+            marked.push(format!("{}: {}", i + 1, finding.headline));
         }
-        let drawing = draw::drawn(self.job, part, OrderForm::default());
-        let svg = write::svg(&drawing);
         let style = format!(
-            "<style>\n#found circle, #found path {{ fill: none; stroke: #b3200c; stroke-width: {}; }}\n\
-             #found text {{ fill: #b3200c; font-weight: bold; }}\n</style>\n",
+            "#found circle, #found path {{ fill: none; stroke: #b3200c; stroke-width: {}; }}\n\
+             #found text {{ fill: #b3200c; font-weight: bold; }}",
             rings.text(rings.size * WIDE)
         );
-        let body = svg.trim_end().trim_end_matches("</svg>");
-        let svg = format!("{body}{style}<g id=\"found\">\n{}</g>\n</svg>\n", rings.out);
-        let alt = match told.is_empty() {
+        let flat = draw::drawn(self.job, part, OrderForm::default());
+        let picture = write::shown(&flat).add(Style::new(style)).add(rings.drawn);
+        let alt = match marked.is_empty() {
             true => format!("Flat of {}", part.name),
-            false => format!("Flat of {}, marked: {}", part.name, told.join("; ")),
+            false => format!("Flat of {}, marked: {}", part.name, marked.join("; ")),
         };
-        image(svg.as_bytes(), &alt)
+        image(write::text(&picture).as_bytes(), &alt)
     }
 }
 
@@ -143,7 +145,7 @@ struct Rings {
     size: f64,
     /// Of the picture, mm.
     unit: f64,
-    out: String,
+    drawn: Group,
 }
 
 impl Rings {
@@ -163,34 +165,26 @@ impl Rings {
         let radius = num::hypot(round.width(), round.height()) / 2.0 + self.size * OFF;
         let middle = round.centre();
         let [x, y, r] = [middle.x, -middle.y, radius].map(|mm| self.text(mm));
-        let _ = writeln!(self.out, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>");
+        self.drawn.append(Circle::new().set("cx", x).set("cy", y).set("r", r));
         middle + (0.75 * radius, 0.75 * radius)
     }
 
     fn line(&mut self, edges: &[Edge]) -> Option<Point> {
         let edges: Vec<Edge> = edges.iter().map(|edge| edge.moved(&self.place)).collect();
         let first = edges.first()?;
-        let mut path = format!("M{} {}", self.text(first.from.x), self.text(-first.from.y));
-        for edge in &edges {
-            let [x, y] = [edge.to.x, -edge.to.y].map(|mm| self.text(mm));
-            // Turned over, anticlockwise is still anticlockwise on paper: sweep 0.
-            let _ = match edge.arc() {
-                None => write!(path, " L{x} {y}"),
-                Some(arc) => {
-                    let (r, sweep) = (self.text(arc.radius), u8::from(edge.bulge < 0.0));
-                    let large = u8::from(arc.sweep.degrees().abs() > 180.0);
-                    write!(path, " A{r} {r} 0 {large} {sweep} {x} {y}")
-                }
-            };
-        }
-        let _ = writeln!(self.out, "<path d=\"{path}\"/>");
+        let at = |p: Point| format!("{} {}", self.text(p.x), self.text(-p.y));
+        let path = write::path(write::data(&edges, at, |mm| self.text(mm)));
+        self.drawn.append(path);
         Some(first.point_at(0.08))
     }
 
     fn number(&mut self, at: Point, number: usize) {
         let [x, y, size] = [at.x, -at.y, self.size * NUMBER].map(|mm| self.text(mm));
-        let _ =
-            writeln!(self.out, "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">{number}</text>");
+        let mut words = write::words(&number.to_string());
+        words.assign("x", x);
+        words.assign("y", y);
+        words.assign("font-size", size);
+        self.drawn.append(words);
     }
 }
 

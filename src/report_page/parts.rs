@@ -79,7 +79,7 @@ impl Page<'_> {
             let made = bend.made.as_ref();
             table.row([
                 bend.name.clone(),
-                bend.direction.to_owned(),
+                bend.direction.word().to_owned(),
                 format!("{}°", bend.angle_deg),
                 self.length(Some(bend.inside_radius_mm)),
                 made.map_or_else(String::new, |made| made.sequence.to_string()),
@@ -99,7 +99,7 @@ impl Page<'_> {
             &format!(
                 "Minutes and price per piece and in total, in {currency}; empty where there is no rate"
             ),
-            &["Part", "Pieces", "Cutting, min", "Labour, min", "Material", "Each", "All"],
+            &["Part", "Pieces", "Cutting, min", "Labour, min", "Material", "Each", "Total"],
         );
         let text = |x: Option<f64>| x.map_or_else(String::new, |x| format!("{x:.2}"));
         let mut minutes = [Some(0.0); 2];
@@ -146,7 +146,7 @@ impl Page<'_> {
         }
         let mut table = Table::new(
             "hardware-table",
-            "Bolt length: grip, two washers, nut and two threads beyond it; washers and nuts are those of the bolts in their row; rod ends, jam nuts and bungs are those of the links",
+            "Bolt length: grip, two washers, nut and two turns of thread beyond it; washers and nuts are those of the bolts in their row; rod ends, jam nuts and bungs are those of the links",
             &["Item", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
         );
         let length = |mm: f64| self.job.units.length(mm);

@@ -10,13 +10,13 @@ impl Page<'_> {
     pub(super) fn sheets(&self) -> String {
         let mut table = Table::new(
             "sheet-table",
-            "Sheets: share of the used length within the outlines of parts, its upper bound with \
-             these parts, and the largest rectangular remnant",
+            "Sheets: used length, how much of it the outlines of the parts fill, the upper bound of \
+             that with these parts, and the largest rectangular remnant",
             &[
                 "Sheet",
                 "Size",
-                "Length used",
-                "Used",
+                "Used length",
+                "Filled",
                 "Upper bound",
                 "Remnant",
                 "Cut length",
@@ -72,7 +72,7 @@ impl Page<'_> {
                 nest.min_sheets.map_or_else(String::new, |n| format!(", at least {n} needed"));
             let _ = writeln!(
                 kinds,
-                "<li>{}: {}{least}; {:.1} % used in total, upper bound {:.1} %</li>",
+                "<li>{}: {}{least}; {:.1} % filled, upper bound {:.1} %</li>",
                 escaped(&nest.sheet),
                 counted(nest.sheets, "sheet"),
                 nest.gross_percent,

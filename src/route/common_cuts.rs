@@ -18,14 +18,14 @@ use crate::route::bridge;
 /// Edges apart by at most this much more than a kerf, mm, still share a cut; each piece comes out
 /// larger by half of it. Nesting keeps edges along x and y on whole micrometres and gives slanting
 /// ones 2 µm each and their rounding, 6 µm in all; a cutter repeats to some hundredths. Our choice.
-pub(crate) const MOST_OFF: f64 = 0.01;
+pub(crate) const MAX_OFF: f64 = 0.01;
 
 /// A shorter common cut, mm, saves less than its pierce costs. Our choice.
 pub(crate) const SHORTEST: f64 = 10.0;
 
 /// A chain no longer than this, mm, is cut with what is on both sides of it: in the corner where
 /// three pieces meet only rounding is left. Our choice.
-const NOTHING: f64 = 2.0 * MOST_OFF;
+const NOTHING: f64 = 2.0 * MAX_OFF;
 
 /// A straight cut with a piece on either side.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,7 +56,7 @@ impl CommonCuts {
         let boxes: Vec<Bounds> = pieces.iter().map(Region::bounds).collect();
         let mut taken = vec![Vec::new(); pieces.len()];
         let mut lines = Vec::new();
-        for pair in neighbours(&boxes, kerf + MOST_OFF) {
+        for pair in neighbours(&boxes, kerf + MAX_OFF) {
             if pair.iter().any(|p| alone[*p]) {
                 continue;
             }
@@ -164,7 +164,7 @@ fn facing(a: &Edge, b: &Edge, kerf: f64) -> Option<(Point, Point)> {
         return None;
     }
     let apart = |s: f64| start.lerp(end, (s - first) / (last - first)).dot(out);
-    let fits = |mm: f64| mm >= kerf - 2.0 * NEAR && mm <= kerf + MOST_OFF;
+    let fits = |mm: f64| mm >= kerf - 2.0 * NEAR && mm <= kerf + MAX_OFF;
     if !(fits(apart(from)) && fits(apart(to))) {
         return None;
     }

@@ -186,7 +186,7 @@ fn runs(mut lines: Vec<Line>) -> Vec<Vec<Line>> {
 /// Whether a cut begins where a run ends, within the tolerance, and all of it is straight.
 fn goes_on(run: &[Line], next: &Line) -> bool {
     let end = run[run.len() - 1].to;
-    (next.from - end).hypot() <= 2.0 * crate::route::common_cuts::MOST_OFF
+    (next.from - end).hypot() <= 2.0 * crate::route::common_cuts::MAX_OFF
         && is_straight(run.iter().chain([next]))
 }
 

@@ -112,7 +112,7 @@ fn finding() -> Value {
                 "type": "object", "required": ["kind", "name"],
                 "properties": { "kind": { "enum": ["load", "sheet", "link", "tube"] }, "name": name() },
             } },
-            "repeats": { "type": "integer", "minimum": 1, "description": "How many more of the same it speaks for" },
+            "repeats": { "type": "integer", "minimum": 1, "description": "How many more of the same there are" },
             "notes": { "type": "array", "items": text() },
         },
     })

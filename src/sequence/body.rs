@@ -127,7 +127,7 @@ fn prism(piece: &[Point], frame: &Frame, thickness: f64) -> Vec<Space> {
 
 /// A bend as prisms along its line; flat while it is not made.
 fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
-    let degrees = bend.turn.degrees();
+    let degrees = bend.angle.degrees();
     let count = (degrees / CHUNK).ceil().max(1.0);
     let half = Angle::from_degrees(degrees / count / 2.0);
     // Outside, the tangents at both ends of a chunk meet in a corner beyond the arc.
@@ -153,12 +153,12 @@ fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
 }
 
 /// How far each bend has been made when those of a set are finished and one is under way.
-fn bend_angles(part: &Part, made: u32, under_way: usize, turn: Angle) -> Vec<Angle> {
+fn bend_angles(part: &Part, made: u32, under_way: usize, angle: Angle) -> Vec<Angle> {
     let bends = part.bends.iter().enumerate();
-    let turn = |(i, bend): (usize, &crate::part::Bend)| match i == under_way {
-        true => turn,
-        false if made & (1 << i) != 0 => bend.bend.turn(),
+    let of = |(i, bend): (usize, &crate::part::Bend)| match i == under_way {
+        true => angle,
+        false if made & (1 << i) != 0 => bend.bend.angle(),
         false => Angle::ZERO,
     };
-    bends.map(turn).collect()
+    bends.map(of).collect()
 }

@@ -12,10 +12,10 @@ use crate::sequence::body::Pose;
 use crate::sequence::hull;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
+use crate::sequence::setup::Setup;
 use crate::sequence::view::Seen;
 use crate::sequence::view::TOUCH;
 use crate::sequence::view::View;
-use crate::sequence::way::Way;
 
 /// Between directions that are tried, degrees.
 const TURN: f64 = 15.0;
@@ -36,14 +36,14 @@ struct Sight<'a> {
 pub(super) fn comes_off(
     bending: &Bending,
     pose: &Pose,
-    way: &Way,
+    setup: &Setup,
     fixtures: &[Fixture],
     above: bool,
 ) -> bool {
     let sight = |span: fn(&Fixture) -> Option<[f64; 2]>| {
         let of = |fixture| Sight {
             fixture,
-            seen: View::new(bending, pose, way, fixture).all(span(fixture)),
+            seen: View::new(bending, pose, setup, fixture).all(span(fixture)),
         };
         fixtures.iter().map(of).collect::<Vec<Sight>>()
     };
@@ -81,12 +81,12 @@ fn goes(sights: &[Sight], above: bool) -> bool {
     let count = (90.0 / TURN) as usize;
     let mut first = (0..=count).flat_map(|i| [TURN * i as f64, -TURN * i as f64]);
     first.any(|off| {
-        let way = towards(straight + off);
+        let shift = towards(straight + off);
         for by in MOVES {
-            if !clear(sights, Vec2::ZERO, way * by) {
+            if !clear(sights, Vec2::ZERO, shift * by) {
                 return false;
             }
-            if out(way * by) {
+            if out(shift * by) {
                 return true;
             }
         }

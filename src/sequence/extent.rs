@@ -3,7 +3,7 @@
 use crate::sequence::body::Block;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Plane;
-use crate::sequence::way::Way;
+use crate::sequence::setup::Setup;
 
 /// Places along the bend at which its sides are measured.
 const PLACES: usize = 48;
@@ -28,10 +28,10 @@ pub(super) struct Extent {
 }
 
 /// The held side, and the other.
-pub(super) fn of(bending: &Bending, way: &Way) -> [Extent; 2] {
+pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
     [true, false].map(|held| {
-        let plane = bending.at_end(&bending.flat, way, held);
-        let holds_standing = way.hold == bending.drawn().from;
+        let plane = bending.at_end(&bending.flat, setup, held);
+        let holds_standing = setup.hold == bending.drawn().from;
         let carried = held != holds_standing;
         let sign = if held { -1.0 } else { 1.0 };
         let blocks = bending.flat.blocks.iter().filter(|b| b.plate && b.carried == carried);

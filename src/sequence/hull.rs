@@ -114,7 +114,7 @@ fn holds(polygon: &[Point], p: Point) -> bool {
 /// From one line to another, mm; 0 where they cross.
 fn between((a, b): (Point, Point), (c, d): (Point, Point)) -> f64 {
     let (ab, cd) = (b - a, d - c);
-    let turns = |from: Point, way: Vec2, p: Point| way.cross(p - from);
+    let turns = |from: Point, along: Vec2, p: Point| along.cross(p - from);
     let (c_side, d_side) = (turns(a, ab, c), turns(a, ab, d));
     let (a_side, b_side) = (turns(c, cd, a), turns(c, cd, b));
     if c_side * d_side < 0.0 && a_side * b_side < 0.0 {
@@ -124,10 +124,10 @@ fn between((a, b): (Point, Point), (c, d): (Point, Point)) -> f64 {
     ends.into_iter().fold(f64::INFINITY, f64::min)
 }
 
-fn to_line(p: Point, from: Point, way: Vec2) -> f64 {
-    let square = way.dot(way);
-    let share = if square > 0.0 { ((p - from).dot(way) / square).clamp(0.0, 1.0) } else { 0.0 };
-    (p - (from + way * share)).hypot()
+fn to_line(p: Point, from: Point, along: Vec2) -> f64 {
+    let square = along.dot(along);
+    let share = if square > 0.0 { ((p - from).dot(along) / square).clamp(0.0, 1.0) } else { 0.0 };
+    (p - (from + along * share)).hypot()
 }
 
 /// A polygon, anticlockwise, as convex pieces.

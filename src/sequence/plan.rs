@@ -1,8 +1,8 @@
 //! The bend sequence of a part: which bend comes when, and how it is made.
 
 use crate::sequence::refusal::Refusal;
-use crate::sequence::room::Setup;
-use crate::sequence::way::Way;
+use crate::sequence::room::Tooling;
+use crate::sequence::setup::Setup;
 
 /// One bend of an order.
 #[derive(Clone, Debug)]
@@ -10,10 +10,10 @@ pub struct Step {
     /// Index of the bend in the part.
     pub bend: usize,
     /// How it is made.
-    pub way: Way,
-    /// With which pieces of tool, and how much room that leaves.
     pub setup: Setup,
-    /// The ways tried before, and why not.
+    /// With which pieces of tool, and how much room that leaves.
+    pub tooling: Tooling,
+    /// The setups tried before, and why not.
     pub refused: Vec<Refusal>,
 }
 
@@ -22,7 +22,7 @@ pub struct Step {
 pub struct Plan {
     /// The bends in order; all of them unless some are blocked.
     pub steps: Vec<Step>,
-    /// The bends that cannot be made after the steps, with every way and why not; empty
+    /// The bends that cannot be made after the steps, with every setup and why not; empty
     /// when the order is whole.
     pub blocked: Vec<(usize, Vec<Refusal>)>,
     /// The first bend that cannot be made when they are made as they were drawn, and why not.

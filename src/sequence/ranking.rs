@@ -1,28 +1,28 @@
-//! The ways to make one bend, ranked by the room they leave.
+//! The setups for one bend, ranked by the room they leave.
 
 use crate::sequence::plan::Step;
 use crate::sequence::refusal::Refusal;
 use crate::sequence::refusal::Why;
-use crate::sequence::room::Setup;
-use crate::sequence::way::Way;
+use crate::sequence::room::Tooling;
+use crate::sequence::setup::Setup;
 
-/// A way that goes, its setup, and the ways that were tried besides.
+/// A setup that works, its tooling, and the setups that were tried besides.
 #[derive(Clone, Debug)]
 pub(super) struct Found {
-    pub(super) way: Way,
     pub(super) setup: Setup,
+    pub(super) tooling: Tooling,
     pub(super) refused: Vec<Refusal>,
 }
 
 impl Found {
     pub(super) fn step(self, bend: usize) -> Step {
-        Step { bend, way: self.way, setup: self.setup, refused: self.refused }
+        Step { bend, setup: self.setup, tooling: self.tooling, refused: self.refused }
     }
 }
 
-/// The ways tried so far.
+/// The setups tried so far.
 pub(super) struct Ranking {
-    best: Option<(Way, Setup)>,
+    best: Option<(Setup, Tooling)>,
     refused: Vec<Refusal>,
     /// Room beyond which more is no better, mm.
     pub(super) enough: f64,
@@ -33,30 +33,32 @@ impl Ranking {
         Self { best: None, refused: Vec::new(), enough }
     }
 
-    /// Notes a way that is not worth a trial.
+    /// Notes a setup that is not worth a trial.
     pub(super) fn refuse(&mut self, refusal: Refusal) {
         self.refused.push(refusal);
     }
 
-    /// Room that the best way leaves, mm; 0 while there is none.
+    /// Room that the best setup leaves, mm; 0 while there is none.
     pub(super) fn room(&self) -> f64 {
-        self.best.as_ref().map_or(0.0, |(_, setup)| setup.room.mm)
+        self.best.as_ref().map_or(0.0, |(_, tooling)| tooling.room.mm)
     }
 
-    pub(super) fn add(&mut self, way: Way, tried: Result<Setup, Why>) {
+    pub(super) fn add(&mut self, setup: Setup, tried: Result<Tooling, Why>) {
         match tried {
-            Ok(setup) => {
-                let tighter = self.best.replace((way, setup));
-                let refusal =
-                    |(way, setup): (Way, Setup)| Refusal { way, why: setup.room.too_little() };
+            Ok(tooling) => {
+                let tighter = self.best.replace((setup, tooling));
+                let refusal = |(setup, tooling): (Setup, Tooling)| Refusal {
+                    setup,
+                    why: tooling.room.too_little(),
+                };
                 self.refused.extend(tighter.map(refusal));
             }
             Err(why) => {
-                // What both ways of holding are refused for is said once.
+                // What both ways of clamping are refused for is said once.
                 let last = self.refused.last();
-                let same = |r: &Refusal| r.why == why && r.way.same_tool(&way);
+                let same = |r: &Refusal| r.why == why && r.setup.same_tool(&setup);
                 if !last.is_some_and(same) {
-                    self.refused.push(Refusal { way, why });
+                    self.refused.push(Refusal { setup, why });
                 }
             }
         }
@@ -64,7 +66,7 @@ impl Ranking {
 
     pub(super) fn end(self) -> Result<Found, Vec<Refusal>> {
         match self.best {
-            Some((way, setup)) => Ok(Found { way, setup, refused: self.refused }),
+            Some((setup, tooling)) => Ok(Found { setup, tooling, refused: self.refused }),
             None => Err(self.refused),
         }
     }

@@ -1,22 +1,22 @@
-//! Why a bend cannot be made in one way.
+//! Why a bend cannot be made in one setup.
 
 use crate::num;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::quantity::Units;
-use crate::sequence::way::Way;
+use crate::sequence::setup::Setup;
 use crate::shop::Shop;
 
-/// A way that does not go, and why.
+/// A setup that does not work, and why.
 #[derive(Clone, Debug)]
 pub struct Refusal {
-    /// The way.
-    pub way: Way,
+    /// The setup.
+    pub setup: Setup,
     /// Why not.
     pub why: Why,
 }
 
-/// Why a way does not go. Lengths are mm, forces kN.
+/// Why a setup does not work. Lengths are mm, forces kN.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Why {
     /// The bend is longer than the tool.
@@ -40,8 +40,8 @@ pub enum Why {
         /// At hand.
         most: f64,
     },
-    /// It turns farther than the tool can, springback counted.
-    Turn {
+    /// The bend angle under load is larger than the tool can make.
+    Angle {
         /// Needed.
         is: Angle,
         /// Farthest.
@@ -84,7 +84,7 @@ pub enum Why {
         /// Needed.
         least: f64,
     },
-    /// It goes, but another setup leaves more room.
+    /// It works, but another setup leaves more room.
     Tight {
         /// What comes near the tool.
         what: Obstacle,
@@ -113,9 +113,9 @@ pub enum Why {
     },
 }
 
-/// What keeps a bend from being made, when every way was refused.
+/// What keeps a bend from being made, when every setup was refused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Cause {
+pub(crate) enum Cause {
     /// No tool is as long.
     Length,
     /// Those long enough are too weak, or have no die for it.
@@ -124,20 +124,20 @@ pub enum Cause {
     Radius,
     /// Those that give the radius need a longer flange.
     Flange,
-    /// How the part is held, how far it turns, or what stands in the way.
+    /// How the part is held, how far it bends, or what stands in the way.
     Order,
 }
 
 impl Cause {
-    /// The cause of what came nearest to going: ways are refused by length first, then by
+    /// The cause of what came nearest to working: setups are refused by length first, then by
     /// force, then by the radius, then by what there is to clamp and by the flange. A short flange leaves too little
     /// to clamp when it is held itself, so that counts for the flange.
-    pub fn of(refused: &[Refusal]) -> Self {
+    pub(crate) fn of(refused: &[Refusal]) -> Self {
         let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
         let stands_in_the_way = any(|why| {
             matches!(
                 why,
-                Why::Turn { .. }
+                Why::Angle { .. }
                     | Why::Springs
                     | Why::Pieces { .. }
                     | Why::Hits { .. }
@@ -183,7 +183,7 @@ impl Obstacle {
 impl Refusal {
     /// The refusal in words.
     pub fn words(&self, part: &Part, shop: &Shop, units: Units) -> String {
-        format!("{}: {}", self.way.words(part, shop, units), self.why.words(part, units))
+        format!("{}: {}", self.setup.words(part, shop, units), self.why.words(part, units))
     }
 }
 
@@ -203,7 +203,7 @@ impl Why {
                 let [is, most] = [is, most].map(|kn| num::text(*kn, 0));
                 format!("it needs {is} kN, the brake has {most} kN")
             }
-            Self::Turn { is, most } => {
+            Self::Angle { is, most } => {
                 format!("it must bend to {}, the tool bends to {}", degrees(is), degrees(most))
             }
             Self::Radius { is, max, .. } if is > max => {

@@ -28,9 +28,9 @@ pub struct Stack {
     pub pieces: Vec<f64>,
 }
 
-/// How one bend is set up, besides its [`crate::sequence::way::Way`].
+/// The pieces of tool a setup takes, and the room it leaves.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Setup {
+pub struct Tooling {
     /// The room it leaves.
     pub room: Room,
     /// The tools that are used in pieces; all others go over the whole length of the brake.
@@ -42,7 +42,7 @@ pub struct Setup {
 pub const MARGIN: f64 = 1.0;
 
 /// Where there is so much room, more is no better, mm. Our choice.
-pub const ENOUGH: f64 = 5.0;
+pub(crate) const ENOUGH: f64 = 5.0;
 
 /// The room the shop wants between part and tools, mm.
 pub fn margin(shop: &Shop) -> f64 {

@@ -10,7 +10,7 @@ use crate::num::Angle;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
 use crate::sequence::hull::Section;
-use crate::sequence::way::Way;
+use crate::sequence::setup::Setup;
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -106,28 +106,28 @@ impl<'a> Bending<'a> {
     }
 
     /// u runs from the held side to the other.
-    fn sign(&self, way: &Way) -> f64 {
-        if way.hold == self.drawn().from { 1.0 } else { -1.0 }
+    fn sign(&self, setup: &Setup) -> f64 {
+        if setup.hold == self.drawn().from { 1.0 } else { -1.0 }
     }
 
     /// The plane where the held side ends, or the other.
-    pub(super) fn at_end(&self, pose: &Pose, way: &Way, held: bool) -> Plane {
-        let share = if (way.hold == self.drawn().from) == held { 0.0 } else { 1.0 };
-        self.plane(&pose.bend.frame_at(share), self.sign(way))
+    pub(super) fn at_end(&self, pose: &Pose, setup: &Setup, held: bool) -> Plane {
+        let share = if (setup.hold == self.drawn().from) == held { 0.0 } else { 1.0 };
+        self.plane(&pose.bend.frame_at(share), self.sign(setup))
     }
 
     /// Where a tool stands at one moment.
-    pub(super) fn stands(&self, pose: &Pose, way: &Way, fixture: &Fixture) -> Plane {
+    pub(super) fn stands(&self, pose: &Pose, setup: &Setup, fixture: &Fixture) -> Plane {
         let thickness = self.body.part.thickness;
-        let middle = || self.plane(&pose.bend.frame_at(0.5), self.sign(way));
+        let middle = || self.plane(&pose.bend.frame_at(0.5), self.sign(setup));
         let plane = match fixture.seat {
             Seat::Clamp => {
                 // Made past its angle the bend is tighter than in the end, and draws to the nose.
                 let sight = brake::sight_line(self.drawn().bend.radius().min(pose.bend.radius));
-                self.at_end(pose, way, true).shifted(sight, 0.0)
+                self.at_end(pose, setup, true).shifted(sight, 0.0)
             }
-            Seat::Bed => self.at_end(pose, way, true).shifted(0.0, -thickness),
-            Seat::Leaf => self.at_end(pose, way, false).shifted(0.0, -thickness),
+            Seat::Bed => self.at_end(pose, setup, true).shifted(0.0, -thickness),
+            Seat::Leaf => self.at_end(pose, setup, false).shifted(0.0, -thickness),
             Seat::Punch => middle(),
             Seat::Die { v } => {
                 let top = brake::shoulders(v, thickness, pose.bend.radius, pose.angle);

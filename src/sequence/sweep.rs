@@ -12,9 +12,9 @@ use crate::sequence::room::Room;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
 use crate::sequence::section::Seat;
+use crate::sequence::setup::Setup;
 use crate::sequence::view::TOUCH;
 use crate::sequence::view::View;
-use crate::sequence::way::Way;
 
 /// Smallest step of a bend that is looked at, degrees.
 const STEP: f64 = 0.5;
@@ -27,12 +27,12 @@ impl Bending<'_> {
     /// What hits which tool, or that there is no more room than `floor`.
     pub(super) fn room(
         &self,
-        way: &Way,
+        setup: &Setup,
         fixtures: &[Fixture],
         floor: f64,
         enough: f64,
     ) -> Result<Room, Why> {
-        let full = way.under_load.degrees();
+        let full = setup.under_load.degrees();
         let reach = self.reach();
         let mut room = Room { mm: enough, nearest: None };
         let mut degrees = 0.0;
@@ -40,7 +40,7 @@ impl Bending<'_> {
             let pose = self.pose(Angle::from_degrees(degrees));
             let mut ahead = f64::INFINITY;
             for fixture in fixtures {
-                let view = View::new(self, &pose, way, fixture);
+                let view = View::new(self, &pose, setup, fixture);
                 for (block, reach) in pose.blocks.iter().zip(&reach) {
                     let apart = view.apart(block, enough);
                     let hit = (block.what, fixture.name, pose.angle);
@@ -50,7 +50,7 @@ impl Bending<'_> {
                     if apart < room.mm {
                         room = Room { mm: apart, nearest: Some(hit) };
                     }
-                    let speed = self.speed(way, fixture, block.carried, *reach);
+                    let speed = self.speed(setup, fixture, block.carried, *reach);
                     if speed > 0.0 {
                         let until = Angle::from_radians((apart - room.mm) / speed).degrees();
                         ahead = ahead.min(until);
@@ -84,15 +84,15 @@ impl Bending<'_> {
     }
 
     /// The most that a block comes nearer to a tool for a radian of the bend, mm.
-    fn speed(&self, way: &Way, fixture: &Fixture, carried: bool, reach: f64) -> f64 {
-        let held = carried != (way.hold == self.drawn().from);
+    fn speed(&self, setup: &Setup, fixture: &Fixture, carried: bool, reach: f64) -> f64 {
+        let held = carried != (setup.hold == self.drawn().from);
         match fixture.seat {
             Seat::Clamp | Seat::Bed if held => 0.0,
             Seat::Leaf if !held => 0.0,
             Seat::Clamp | Seat::Bed | Seat::Leaf => reach,
             Seat::Punch => reach / 2.0,
             Seat::Die { v } => {
-                let cos = Angle::from_degrees(way.under_load.degrees() / 2.0).cos();
+                let cos = Angle::from_degrees(setup.under_load.degrees() / 2.0).cos();
                 reach / 2.0 + (v / 4.0 + self.body.part.thickness) / (cos * cos)
             }
         }

@@ -7,13 +7,14 @@ use crate::part::Part;
 use crate::shop::Shop;
 use crate::table::Row;
 
-/// What the metal of the sheet is like, MPa.
+/// The metal of a sheet as a brake meets it, MPa: its tensile strength is typical or maximum, not
+/// the minimum that a load may rely on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Metal {
     /// Tensile strength that the brake must overcome: typical or maximum.
-    pub tensile: f64,
+    pub tensile_strength: f64,
     /// Yield strength.
-    pub yields: f64,
+    pub yield_strength: f64,
     /// Elastic modulus.
     pub elastic: f64,
     /// Its row in a handbook's table of springback, where it has one.
@@ -24,8 +25,8 @@ impl Metal {
     /// A row of the table `material`.
     pub fn of(material: &Row) -> Self {
         Self {
-            tensile: material.bending_strength(),
-            yields: material.measure("yield"),
+            tensile_strength: material.bending_strength(),
+            yield_strength: material.measure("yield"),
             elastic: material.measure("elastic"),
             springback: material.text("springback").and_then(Springback::named),
         }
@@ -35,7 +36,7 @@ impl Metal {
     /// handbook has it, else by the formula; none where the sheet springs back fully.
     pub fn kept(&self, radius: f64, thickness: f64) -> Option<f64> {
         let by_row = self.springback.and_then(|row| row.kept(radius / thickness));
-        by_row.or_else(|| brake::kept(radius, thickness, self.yields, self.elastic))
+        by_row.or_else(|| brake::kept(radius, thickness, self.yield_strength, self.elastic))
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::brake;
 use crate::sequence::hull::Section;
-use crate::sequence::way::Tool;
+use crate::sequence::setup::Tool;
 use crate::shop::Brake;
 use crate::shop::Press;
 use crate::shop::Shop;

@@ -12,7 +12,7 @@ use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
 use crate::sequence::section::Plane;
 use crate::sequence::section::Seat;
-use crate::sequence::way::Way;
+use crate::sequence::setup::Setup;
 
 /// What comes nearer than this touches, mm. Our choice: below what a tool is true to.
 pub(super) const TOUCH: f64 = 0.05;
@@ -25,7 +25,7 @@ const NEAR_NOSE: f64 = 8.0;
 pub(super) struct View<'a> {
     bending: &'a Bending<'a>,
     pose: &'a Pose,
-    way: &'a Way,
+    setup: &'a Setup,
     fixture: &'a Fixture<'a>,
     plane: Plane,
 }
@@ -46,11 +46,11 @@ impl<'a> View<'a> {
     pub(super) fn new(
         bending: &'a Bending<'a>,
         pose: &'a Pose,
-        way: &'a Way,
+        setup: &'a Setup,
         fixture: &'a Fixture<'a>,
     ) -> Self {
-        let plane = bending.stands(pose, way, fixture);
-        Self { bending, pose, way, fixture, plane }
+        let plane = bending.stands(pose, setup, fixture);
+        Self { bending, pose, setup, fixture, plane }
     }
 
     fn thickness(&self) -> f64 {
@@ -58,7 +58,7 @@ impl<'a> View<'a> {
     }
 
     fn held(&self, block: &Block) -> bool {
-        block.carried != (self.way.hold == self.bending.drawn().from)
+        block.carried != (self.setup.hold == self.bending.drawn().from)
     }
 
     fn corners(&self, block: &Block) -> Vec<[f64; 3]> {
@@ -136,7 +136,7 @@ impl<'a> View<'a> {
 
     /// What of a block reaches through the surface on which its side of the sheet lies on the tool.
     fn through(&self, block: &Block, polygon: &[Point]) -> Vec<Point> {
-        let leg = self.bending.at_end(self.pose, self.way, self.held(block));
+        let leg = self.bending.at_end(self.pose, self.setup, self.held(block));
         let [_, u, v] = self.plane.seen(leg.origin);
         let up = Vec2::new(fold::dot(leg.v, self.plane.u), fold::dot(leg.v, self.plane.v));
         let surface = Point::new(u, v);

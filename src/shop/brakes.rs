@@ -17,19 +17,19 @@ pub struct Brake {
     pub thickest: Option<f64>,
     /// Tensile strength of that metal as it is bent, MPa: of mild steel when nothing is said.
     pub rated_for: f64,
-    /// Farthest turn.
-    pub most_turn: Angle,
+    /// Largest bend angle.
+    pub max_angle: Angle,
     /// Smallest inside radius it bends, mm, where the shop says.
     pub min_radius: Option<f64>,
     /// Largest inside radius it bends, mm, where the shop says.
     pub max_radius: Option<f64>,
-    /// How it holds and turns the sheet.
+    /// How it clamps and bends the sheet.
     pub tools: Tools,
     /// Where its name stands.
     pub span: Span,
 }
 
-/// How a brake holds and turns the sheet.
+/// How a brake clamps and bends the sheet.
 #[derive(Clone, Debug)]
 pub enum Tools {
     /// It clamps one side and swings the other up: straight brake, box-and-pan brake, vice.
@@ -44,9 +44,9 @@ pub struct Folding {
     /// What it is called.
     pub kind: FoldingKind,
     /// Least that must be clamped behind where the bend begins, mm.
-    pub least_clamp: f64,
+    pub min_clamp: f64,
     /// Shortest flange that can be swung, mm, measured outside.
-    pub least_flange: f64,
+    pub min_flange: f64,
     /// What stands on the sheet over the whole length: beam, or jaw.
     pub beam: Outline,
     /// What lies under the sheet over the whole length: bed, or jaw.
@@ -103,7 +103,7 @@ pub struct Die {
     /// Its section.
     pub section: Outline,
     /// Shortest flange, mm, measured outside.
-    pub least_flange: f64,
+    pub min_flange: f64,
     /// The widths it comes in, mm; one piece as long as the brake when there are none.
     pub widths: Vec<f64>,
 }

@@ -10,7 +10,7 @@ use crate::shop::fields::size;
 use crate::shop::fields::sizes;
 use crate::shop::section::GAP;
 use crate::shop::section::angle;
-use crate::shop::section::least_flange;
+use crate::shop::section::min_flange;
 use crate::shop::section::section;
 
 /// The tools of a press brake.
@@ -33,9 +33,9 @@ pub(super) fn read(fields: &Fields) -> Option<Press> {
 fn die(fields: &Fields) -> Option<Die> {
     let v = size(fields, "v", "\"32 mm\"");
     let section = section(fields, "section");
-    let least_flange = least_flange(fields, v);
+    let min_flange = min_flange(fields, v);
     let widths = sizes(fields, "widths");
-    Some(Die { v: v?, section: section?, least_flange: least_flange?, widths })
+    Some(Die { v: v?, section: section?, min_flange: min_flange?, widths })
 }
 
 fn punch(fields: &Fields) -> Option<Punch> {

@@ -55,7 +55,7 @@ impl Rates {
     }
 
     /// What a kilogram of a metal costs.
-    pub fn kilogram(&self, material: &str) -> Option<f64> {
+    pub(crate) fn kilogram(&self, material: &str) -> Option<f64> {
         self.metal.iter().find(|(name, _)| name == material).map(|(_, price)| *price)
     }
 }

@@ -46,9 +46,9 @@ pub(super) fn section(fields: &Fields, name: &str) -> Option<Outline> {
 }
 
 /// The shortest flange of a die: what it says, else by its opening.
-pub(super) fn least_flange(fields: &Fields, v: Option<f64>) -> Option<f64> {
+pub(super) fn min_flange(fields: &Fields, v: Option<f64>) -> Option<f64> {
     match fields.get("min_flange") {
         Some(item) => entry::length(item, fields.findings()),
-        None => v.map(sums::least_flange),
+        None => v.map(sums::min_flange),
     }
 }

@@ -27,7 +27,7 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");
-    let most_turn = angle(fields, "max_angle", "\"135 deg\"");
+    let max_angle = angle(fields, "max_angle", "\"135 deg\"");
     let radius = |name| fields.get(name).and_then(|i| entry::length(i, findings));
     let (min_radius, max_radius) = (radius("min_radius"), radius("max_radius"));
     let folding = |kind| {
@@ -65,7 +65,7 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
         force,
         thickest,
         rated_for: rated.map_or(brake::MILD_STEEL, |row| row.bending_strength()),
-        most_turn: most_turn?,
+        max_angle: max_angle?,
         min_radius,
         max_radius,
         tools,
@@ -74,8 +74,8 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
 }
 
 fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
-    let least_clamp = size(fields, "min_clamp", "\"20 mm\"");
-    let least_flange = size(fields, "min_flange", "\"12 mm\"");
+    let min_clamp = size(fields, "min_clamp", "\"20 mm\"");
+    let min_flange = size(fields, "min_flange", "\"12 mm\"");
     let (beam, bed) = (section(fields, "beam"), section(fields, "bed"));
     let leaf = match kind {
         FoldingKind::Vice => None,
@@ -94,8 +94,8 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
     };
     Some(Folding {
         kind,
-        least_clamp: least_clamp?,
-        least_flange: least_flange?,
+        min_clamp: min_clamp?,
+        min_flange: min_flange?,
         beam: beam?,
         bed: bed?,
         leaf,

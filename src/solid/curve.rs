@@ -145,7 +145,7 @@ fn cubics(bend: &FoldedBend, edge: &Edge, height: f64) -> Vec<Space> {
     let arc = edge.arc();
     let sweep = arc.map_or(0.0, |a| a.sweep.degrees().abs());
     let bounds = edge.bounds();
-    let turned = bend.turn.degrees() * bounds.height() / bend.allowance;
+    let turned = bend.angle.degrees() * bounds.height() / bend.allowance;
     let pieces = ((sweep + turned) / STEP).ceil().max(1.0) as usize;
     let share = 1.0 / pieces as f64;
     let speed = |t: f64| match arc {
@@ -155,7 +155,7 @@ fn cubics(bend: &FoldedBend, edge: &Edge, height: f64) -> Vec<Space> {
             Vec2::new(-at.sin(), at.cos()) * (arc.radius * arc.sweep.radians())
         }
     };
-    let rolled = bend.turn.radians() * radius(bend, height) / bend.allowance;
+    let rolled = bend.angle.radians() * radius(bend, height) / bend.allowance;
     let third = |t: f64| {
         let frame = bend.frame_at(edge.point_at(t).y / bend.allowance);
         let v = speed(t);

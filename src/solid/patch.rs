@@ -32,19 +32,19 @@ pub(super) enum Lay {
 /// A drawing of sheet and how it lies.
 pub(super) struct Patch {
     pub(super) lay: Lay,
-    /// Its edges, metal to their left: the rim, then the holes.
+    /// Its edges, metal to their left: the outline, then the holes.
     pub(super) loops: Vec<Vec<Edge>>,
     area: f64,
 }
 
 impl Patch {
     fn new(lay: Lay, region: &Region) -> Self {
-        let rim = region.outer().edges().collect();
+        let outline = region.outer().edges().collect();
         let hole = |hole: &Outline| {
             let edges: Vec<Edge> = hole.edges().collect();
             edges.iter().rev().map(Edge::reversed).collect()
         };
-        let loops = std::iter::once(rim).chain(region.holes().iter().map(hole)).collect();
+        let loops = std::iter::once(outline).chain(region.holes().iter().map(hole)).collect();
         Self { lay, loops, area: region.area() }
     }
 
@@ -116,7 +116,8 @@ pub(super) fn patches(
     for ((bend, strip), made) in part.bends.iter().zip(&flat.bends).zip(&folded.bends) {
         let own = along(strip.tangents[0].to, -strip.tangents[0].direction_at_start());
         let metal = pierced(part, &strip.metal.moved(&own), flat.holes.iter(), &own)?;
-        let lay = if made.turn == Angle::ZERO { Lay::Flat(made.start) } else { Lay::Rolled(*made) };
+        let lay =
+            if made.angle == Angle::ZERO { Lay::Flat(made.start) } else { Lay::Rolled(*made) };
         let this = added(&mut patches, lay, &metal);
         let BendStrip { begins, ends, .. } = strip;
         let near = along(begins.to, -begins.direction_at_start());

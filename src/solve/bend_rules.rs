@@ -77,7 +77,7 @@ impl Whose<'_> {
         let mut over = BTreeMap::new();
         for (of, plan) in developed.iter().filter_map(|d| Some((d, d.plan.as_ref()?))) {
             for step in &plan.steps {
-                let v = self.job.shop.as_deref().and_then(|shop| step.way.v(shop));
+                let v = self.job.shop.as_deref().and_then(|shop| step.setup.v(shop));
                 // The first of two hands speaks for both.
                 over.entry(of.part.bends[step.bend].name.clone())
                     .or_insert(v.map_or(Over::NoV, Over::V));
@@ -111,8 +111,8 @@ impl Whose<'_> {
         if !findings.is_empty() {
             return Err(findings);
         }
-        let least_slot = self.job.process.measure("min_slot_ratio") * self.sheet().thickness;
-        Ok(Development { usual, own, least_slot })
+        let min_slot = self.job.process.measure("min_slot_ratio") * self.sheet().thickness;
+        Ok(Development { usual, own, min_slot })
     }
 
     /// What is asked of one bend, who asks and where: the job, else the recipe.
@@ -189,7 +189,7 @@ impl Whose<'_> {
             "bend `{name}` is computed from a measured row, but the shop has none for `{sheet}`"
         );
         Finding::stop("measured-bend", headline).at(span, "").help(
-            "measure a strip (`platewright calibrate`), or write `DIN 6935`, `FAA` or a K value",
+            "measure a strip (`platewright calibrate`), or write `DIN 6935`, `FAA` or a K-factor",
         )
     }
 }

@@ -68,7 +68,7 @@ pub(crate) fn choose(
     };
     let attempts: Vec<Result<Attempt, Vec<Finding>>> =
         (0..total).into_par_iter().map(attempt).collect();
-    // Of several that fail the first is told, on any number of threads.
+    // Of several that fail the first is reported, on any number of threads.
     let attempts: Vec<Attempt> = attempts.into_iter().collect::<Result<_, _>>()?;
     let shared = shared(&attempts);
     if shared.iter().any(|f| f.weight == Weight::Stop) {
@@ -125,7 +125,7 @@ fn nothing_fits(line: &Line, total: usize, failures: &[Failure]) -> Finding {
         if let Some(last) = of_code.last() {
             let (n, values) = (of_code.len(), shown(&last.values));
             finding =
-                finding.note(format!("{code} refuses {n}, such as {values}: {}", last.headline));
+                finding.note(format!("{code} rules out {n}, such as {values}: {}", last.headline));
         }
     }
     finding.help("add other values to the lists, or change those that are given")

@@ -34,7 +34,7 @@ pub(super) fn read(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
             let known = (shelf.names)();
             let help = match nearest(name, known.iter().map(String::as_str)) {
                 Some(near) => format!("write `{near}`"),
-                None => format!("recipes are {}", known.join(", ")),
+                None => format!("choose from {}", known.join(", ")),
             };
             let headline = format!("there is no recipe `{name}`");
             findings.push(Finding::stop("unknown-recipe", headline).at(span, "").help(help));

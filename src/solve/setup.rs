@@ -10,6 +10,8 @@ use crate::recipe::Grain;
 use crate::sequence::Step;
 use crate::shop::Shop;
 use crate::solve::solved::Solved;
+use serde::Serialize;
+use serde::Serializer;
 
 /// How one bend is made. Lengths are mm, angles degrees.
 pub(crate) struct Setup<'a> {
@@ -17,14 +19,14 @@ pub(crate) struct Setup<'a> {
     pub(crate) order: usize,
     /// Whose tools they are.
     pub(crate) shop: &'a Shop,
-    /// The tool with what it holds, and the ways tried before.
+    /// The tool with what it clamps, and the setups tried before.
     pub(crate) step: &'a Step,
     /// Opening of the V; none on a brake without one.
     pub(crate) v: Option<f64>,
     /// Inside radius that comes out.
     pub(crate) radius: f64,
     /// The shortest flange that this tool can bend.
-    pub(crate) least_flange: f64,
+    pub(crate) min_flange: f64,
     /// In kN; none on a brake without a V.
     pub(crate) force: Option<f64>,
     /// What the sheet springs back by: how far the bend goes over its angle under load.
@@ -33,6 +35,30 @@ pub(crate) struct Setup<'a> {
     pub(crate) sight_line: Option<Edge>,
     /// How the bend line runs to the grain.
     pub(crate) grain: ToGrain,
+    /// Which side of the sheet is up while the bend is made.
+    pub(crate) side_up: SideUp,
+}
+
+/// The side of the sheet that is up on the brake: the top side is the one drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum SideUp {
+    Top,
+    Bottom,
+}
+
+impl SideUp {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Top => "top side",
+            Self::Bottom => "bottom side",
+        }
+    }
+}
+
+impl Serialize for SideUp {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.word())
+    }
 }
 
 /// How a bend line runs to the grain of its sheet.
@@ -75,16 +101,17 @@ impl ToGrain {
     }
 }
 
-impl Setup<'_> {
-    /// Which side of the sheet is up while the bend is made.
-    pub(crate) fn side_up(&self) -> &'static str {
-        if self.step.way.drawn_side_up { "top side" } else { "bottom side" }
+impl Serialize for ToGrain {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.word())
     }
+}
 
+impl Setup<'_> {
     /// How the sheet is handled: which face is clamped, which side is up.
     pub(crate) fn handling(&self, face: &str) -> String {
-        let flip = if self.step.way.drawn_side_up { "" } else { " (flip over)" };
-        format!("clamp {face}, {} up{flip}", self.side_up())
+        let flip = if self.side_up == SideUp::Top { "" } else { " (flip over)" };
+        format!("clamp {face}, {} up{flip}", self.side_up.word())
     }
 }
 
@@ -93,20 +120,21 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
     let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
     let (order, step) = plan.step(bend)?;
     let (part, strip) = (&solved.part, &solved.flat.bends[bend]);
-    let (drawn, way) = (&part.bends[bend], &step.way);
-    let v = way.v(shop);
+    let (drawn, chosen) = (&part.bends[bend], &step.setup);
+    let v = chosen.v(shop);
     let tensile = job.sheets[solved.sheet].material.bending_strength();
     Some(Setup {
         order,
         shop,
         step,
         v,
-        radius: way.radius(shop, drawn.bend.radius()),
-        least_flange: way.least_flange(shop),
+        radius: chosen.radius(shop, drawn.bend.radius()),
+        min_flange: chosen.min_flange(shop),
         force: v.map(|v| brake::force(tensile, strip.line.length(), part.thickness, v)),
-        over_bend: way.under_load.degrees() - drawn.bend.turn().degrees(),
-        sight_line: v.is_none().then(|| sight_line(strip, drawn, way.hold == drawn.from)),
+        over_bend: chosen.under_load.degrees() - drawn.bend.angle().degrees(),
+        sight_line: v.is_none().then(|| sight_line(strip, drawn, chosen.hold == drawn.from)),
         grain: ToGrain::of(part.grain, strip),
+        side_up: if chosen.drawn_side_up { SideUp::Top } else { SideUp::Bottom },
     })
 }
 

@@ -21,13 +21,13 @@ pub(super) struct Eye {
     pub(super) hole: f64,
     /// Diameter of the pin, d.
     pub(super) pin: f64,
-    /// From the edge of the hole to the rim in the direction of the pull, a.
+    /// From the edge of the hole to the edge of the plate in the direction of the pull, a.
     pub(super) beyond: f64,
     /// The same at 45° to it, the lesser side.
     pub(super) diagonal: f64,
-    /// From the edge of the hole to the rim, square to the pull, either side.
+    /// From the edge of the hole to the edge of the plate, square to the pull, either side.
     pub(super) beside: [f64; 2],
-    /// From the edge of the hole to the rim or to what holds the plate, against the pull, c.
+    /// From the edge of the hole to the edge of the plate or to what holds the plate, against the pull, c.
     pub(super) behind: f64,
 }
 
@@ -114,7 +114,7 @@ mod tests {
 
     /// AISC Design Examples, Example D.7: plate 4.25 × 1/2 in of A36, 1 in pin in a hole
     /// 1/32 in larger, a = 2.25 in, c = 2.50 in. The example takes be = 1.61 in, the distance
-    /// from the hole to the rim, and 2t + 0.63 in = 1.63 in would be more.
+    /// from the hole to the edge of the plate, and 2t + 0.63 in = 1.63 in would be more.
     fn d7() -> Eye {
         let hole = 1.0 + 1.0 / 32.0;
         let beside = (4.25 - hole) / 2.0;

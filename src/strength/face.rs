@@ -100,7 +100,7 @@ fn axis(bolts: &[Point], middle: Point) -> Vec2 {
 /// From where a bend begins to where the middles of the plates beside it meet, mm; for more
 /// than a right angle that of one.
 pub(super) fn heel(bend: &bend::Bend) -> f64 {
-    let half = Angle::from_degrees(bend.turn().degrees().min(90.0) / 2.0);
+    let half = Angle::from_degrees(bend.angle().degrees().min(90.0) / 2.0);
     half.tan() * (bend.radius() + bend.thickness() / 2.0)
 }
 

@@ -4,7 +4,7 @@ use crate::fold::Space;
 use crate::geom::Point;
 use crate::table::Row;
 
-/// The strengths of a metal, N/mm².
+/// The strengths of a metal that a load may rely on: the minimum of its standard, N/mm².
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Metal {
     /// Fy.
@@ -54,7 +54,7 @@ pub struct Limit {
 }
 
 impl Limit {
-    /// A limit whose place is not told. A force that is no number is none: it never passes
+    /// A limit without a place. A force that is no number is none: it never passes
     /// for more than another limit, and no load with such a limit is judged.
     pub const fn new(what: &'static str, rule: &'static str, nominal: f64, factor: f64) -> Self {
         Self { what, rule, nominal: sound(nominal), factor, section: None }
@@ -84,7 +84,7 @@ impl Limit {
         Self { section: Some(section), ..self }
     }
 
-    /// The face or bend it is in, where its place is told.
+    /// The face or bend it is in, where its place is known.
     pub fn member(&self) -> Option<Member> {
         self.section.map(|section| section.member)
     }

@@ -134,7 +134,7 @@ impl Reason {
 
 impl Verdict {
     /// Where two ways of one load, or two holes, have one limit, the least counts; a rule of
-    /// shape is told once, as it fails.
+    /// shape is reported once, as it fails.
     pub(super) fn keep_least(&mut self) {
         let mut limits: Vec<Limit> = Vec::new();
         let key = |l: &Limit| (l.what, l.rule, l.member());
@@ -221,7 +221,7 @@ pub enum Fault {
         /// What could be, as it is typed.
         ways: Vec<String>,
     },
-    /// A slot, hexagon or mortise.
+    /// A slot, hexagon or slot for a tongue.
     #[error("hole `{0}` is not round: only round holes are judged")]
     NotRound(String),
     /// Nobody says how thick the pin is.

@@ -2,19 +2,19 @@
 
 use crate::table::Row;
 
-/// How much stronger sheet may be than its least strength, where the row says no more: as
-/// the 450 MPa of charts of mild steel are to the least 360 MPa of S235.
-const OVER_LEAST: f64 = 1.25;
+/// How much stronger sheet may be than its minimum strength, where the row says no more: as
+/// the 450 MPa of charts of mild steel are to the minimum 360 MPa of S235.
+const OVER_MINIMUM: f64 = 1.25;
 
 impl Row {
-    /// Tensile strength in MPa that a brake must overcome: typical or greatest, not least.
+    /// Tensile strength in MPa that a brake must overcome: typical or maximum, not minimum.
     pub fn bending_strength(&self) -> f64 {
         let own = self.quantity("bend_tensile").map(|q| q.value);
-        own.unwrap_or_else(|| OVER_LEAST * self.measure("tensile"))
+        own.unwrap_or_else(|| OVER_MINIMUM * self.measure("tensile"))
     }
 
-    /// Whether half the thickness is the least inside radius, as for mild steel.
-    pub fn bends_as_mild_steel(&self) -> bool {
+    /// Whether half the thickness is the minimum inside radius, as for mild steel.
+    pub(crate) fn bends_as_mild_steel(&self) -> bool {
         self.text("bend_limit") == Some("mild steel")
     }
 }

@@ -80,7 +80,7 @@ pub(super) fn read(
     Ok(Layer { about, columns: fields, rows: read })
 }
 
-/// A row with all that can be read of it; `fail` is told of the cells that cannot.
+/// A row with all that can be read of it; `fail` is given the cells that cannot.
 fn read_row(
     table: &str,
     line: &Line,

@@ -16,7 +16,7 @@ pub(super) const STEP: f64 = 9.0;
 /// Cosine between two patches that belong to one round: of somewhat more than [`STEP`].
 pub(super) const SMOOTH: f64 = 0.96;
 
-/// A side seen under less than this, as a sine, is all rim: the sides beside it draw that.
+/// A side seen under less than this, as a sine, is all edge: the sides beside it draw that.
 pub(super) const GRAZING: f64 = 0.03;
 
 /// Two points nearer than this are one on paper, mm.
@@ -41,19 +41,19 @@ impl Facet {
         if !faces(normal) {
             return None;
         }
-        let rim = loops.first()?;
-        let bounds = rim.iter().fold(Bounds::EMPTY, |b, p| b.with(paper(*p)));
-        let sum = rim.iter().fold([0.0; 3], |sum, p| plus(sum, *p));
-        let middle = times(sum, 1.0 / rim.len() as f64);
+        let outline = loops.first()?;
+        let bounds = outline.iter().fold(Bounds::EMPTY, |b, p| b.with(paper(*p)));
+        let sum = outline.iter().fold([0.0; 3], |sum, p| plus(sum, *p));
+        let middle = times(sum, 1.0 / outline.len() as f64);
         let (wide, narrow) = (Vec::new(), Vec::new());
         Some(Self { loops, wide, narrow, face: None, normal, bounds, middle })
     }
 
-    /// Least and most height of another's rim above this one's plane.
+    /// Least and most height of another's outline above this one's plane.
     pub(super) fn heights(&self, other: &Self) -> (f64, f64) {
         let height = |p: &Space| dot(minus(*p, self.middle), self.normal);
-        let rim = other.loops[0].iter().map(height);
-        rim.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)))
+        let outline = other.loops[0].iter().map(height);
+        outline.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)))
     }
 
     /// Whether this one must be drawn before another.

@@ -17,7 +17,7 @@ use crate::view::facet::faces;
 
 /// The sides of a bend and of what is left of its strip.
 pub(crate) fn sector(facets: &mut Vec<Facet>, bend: &FoldedBend, strip: &Region) {
-    let steps = (bend.turn.degrees() / STEP).ceil().max(1.0) as usize;
+    let steps = (bend.angle.degrees() / STEP).ceil().max(1.0) as usize;
     let stripe = bend.allowance / steps as f64;
     let ring = ring(strip, stripe);
     for (height, out) in [(0.0, 1.0), (-bend.thickness, -1.0)] {
@@ -26,7 +26,7 @@ pub(crate) fn sector(facets: &mut Vec<Facet>, bend: &FoldedBend, strip: &Region)
     walls(facets, bend, &ring);
 }
 
-/// The rim of the strip, with a corner wherever it crosses from one stripe to the next.
+/// The outline of the strip, with a corner wherever it crosses from one stripe to the next.
 fn ring(strip: &Region, stripe: f64) -> Vec<Point> {
     let edges = chains(strip.outer());
     let points: Vec<Point> =
@@ -57,12 +57,12 @@ fn round_side(
     for i in 0..steps {
         let [low, high] = [i, i + 1].map(|i| bend.allowance * i as f64 / steps as f64);
         let stripe = half(&half(ring, low, 1.0), high, -1.0);
-        let rim: Vec<Space> = stripe.iter().map(at).collect();
-        let Some(mut facet) = Facet::seen(vec![rim.clone()], normal(i)) else { continue };
+        let corners: Vec<Space> = stripe.iter().map(at).collect();
+        let Some(mut facet) = Facet::seen(vec![corners.clone()], normal(i)) else { continue };
         for (j, a) in stripe.iter().enumerate() {
             let k = (j + 1) % stripe.len();
             let on = |y: f64| (a.y - y).abs() < NEAR && (stripe[k].y - y).abs() < NEAR;
-            let line = [rim[j], rim[k]];
+            let line = [corners[j], corners[k]];
             let beside = match (on(low), on(high)) {
                 (true, _) => i.checked_sub(1),
                 (_, true) => Some(i + 1),
@@ -98,12 +98,13 @@ fn walls(facets: &mut Vec<Facet>, bend: &FoldedBend, ring: &[Point]) {
         let [a, b] = [ring[i], ring[(i + 1) % n]];
         let at = |p: Point, height| bend.point(p.x, p.y / bend.allowance, height);
         let low = -bend.thickness;
-        let rim = vec![at(a, 0.0), at(b, 0.0), at(b, low), at(a, low)];
-        let Some(mut facet) = Facet::seen(vec![rim.clone()], normal) else { continue };
-        facet.wide.extend([[rim[0], rim[1]], [rim[2], rim[3]]]);
+        let corners = vec![at(a, 0.0), at(b, 0.0), at(b, low), at(a, low)];
+        let Some(mut facet) = Facet::seen(vec![corners.clone()], normal) else { continue };
+        facet.wide.extend([[corners[0], corners[1]], [corners[2], corners[3]]]);
         // No line where the wall runs on smoothly, nor where that of a face does.
         let sharp = |j: usize| normals[j].is_some_and(|v| !faces(v) || dot(v, normal) < SMOOTH);
-        for (beside, line) in [((i + n - 1) % n, [rim[3], rim[0]]), ((i + 1) % n, [rim[1], rim[2]])]
+        for (beside, line) in
+            [((i + n - 1) % n, [corners[3], corners[0]]), ((i + 1) % n, [corners[1], corners[2]])]
         {
             if sharp(beside) {
                 facet.wide.push(line);

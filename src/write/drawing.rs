@@ -17,7 +17,7 @@ pub enum Layer {
     CutCommon,
     /// Etched or scribed.
     Mark,
-    /// Where the middle of a bend lies; not cut.
+    /// Where the centre of a bend lies; not cut.
     Bend,
     /// For the reader only.
     Note,
@@ -99,7 +99,7 @@ impl Drawing {
         self.strokes.push((layer, stroke));
     }
 
-    /// Adds a plate to be cut: its rim, then its holes.
+    /// Adds a plate to be cut: its outline, then its holes.
     pub fn cut(&mut self, plate: &Region) {
         let outlines = plate.outlines().cloned();
         self.strokes.extend(outlines.map(|o| (Layer::Cut, Stroke::Outline(o))));

@@ -3,6 +3,8 @@
 //! Elements and escaping are the `svg` crate's, which writes attributes by name, so that the
 //! same drawing gives the same text. Coordinates are ours: that crate's path data are 32-bit.
 
+use crate::geom::Edge;
+use crate::geom::Point;
 use svg::Document;
 use svg::Node;
 use svg::node::Text;
@@ -34,6 +36,29 @@ pub(crate) fn text(document: &Document) -> String {
 /// A path with these data.
 pub(crate) fn path(data: String) -> Path {
     Path::new().set("d", data)
+}
+
+/// Path data through edges that follow each other; `at` writes a point and turns the picture
+/// over, `number` writes a radius.
+pub(crate) fn data(
+    edges: &[Edge],
+    at: impl Fn(Point) -> String,
+    number: impl Fn(f64) -> String,
+) -> String {
+    let mut data = edges.first().map_or_else(String::new, |e| format!("M{}", at(e.from)));
+    for edge in edges {
+        let to = at(edge.to);
+        match edge.arc() {
+            None => data.push_str(&format!(" L{to}")),
+            Some(arc) => {
+                let r = number(arc.radius);
+                // Turned over, anticlockwise is still anticlockwise on paper: sweep 0.
+                let sweep = u8::from(edge.bulge < 0.0);
+                data.push_str(&format!(" A{r} {r} 0 0 {sweep} {to}"));
+            }
+        }
+    }
+    data
 }
 
 /// A `text` element with these words and no blank round them. The crate's own puts its words

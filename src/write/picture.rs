@@ -22,7 +22,7 @@ path { fill-rule: evenodd; stroke-linejoin: round; stroke-linecap: round; }
 /// One side of a solid as it is seen, mm; y points up.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Patch {
-    /// Its rim and its holes, closed.
+    /// Its outline and its holes, closed.
     pub loops: Vec<Vec<Point>>,
     /// How light it is, 0 to 1.
     pub(crate) tone: f64,
@@ -30,7 +30,7 @@ pub struct Patch {
     pub wide: Vec<[Point; 2]>,
     /// Edges that are drawn narrow.
     pub narrow: Vec<[Point; 2]>,
-    /// The face of the part whose flat side it is; none for a rim or a bend.
+    /// The face of the part whose flat side it is; none for an edge or a bend.
     pub face: Option<usize>,
 }
 
@@ -54,7 +54,7 @@ pub(crate) fn picture(title: &str, patches: &[Patch]) -> String {
             |l: &Vec<Point>| format!("M{}Z", l.iter().map(pair).collect::<Vec<_>>().join("L"));
         let data: String = patch.loops.iter().map(closed).collect();
         let tone = format!("#{shade:02x}{shade:02x}{:02x}", shade.saturating_add(3));
-        // Its own thin rim, so that no paper shows between neighbours.
+        // A thin line of its own colour, so that no paper shows between neighbours.
         let filled = markup::path(data).set("fill", tone.as_str()).set("stroke", tone);
         document.append(filled.set("stroke-width", "0.1"));
         for (class, lines) in [("narrow", &patch.narrow), ("wide", &patch.wide)] {

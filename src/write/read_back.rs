@@ -317,7 +317,7 @@ fn same_outlines(drawing: &Drawing, found: &Contents) -> Result<(), Mismatch> {
         let (length, bounds) = (wanted.length(), wanted.bounds());
         let along = CLOSE * wanted.vertices().len() as f64;
         for (what, wanted, found, most) in [
-            // A rim that moves by so much all round changes the area by that times its length.
+            // An outline that moves by so much all round changes the area by that times its length.
             ("area", wanted.area(), found.area * mm * mm, CLOSE * length),
             ("length", length, found.length * mm, along),
             ("left end", bounds.least.x, found.bounds.least.x * mm, CLOSE),

@@ -17,7 +17,7 @@ use crate::write::drawing::Stroke;
 pub(super) fn bracket(units: Units) -> Drawing {
     let round = Angle::from_degrees(22.5).tan();
     let at = |x, y, bulge| Vertex { at: Point::new(x, y), bulge };
-    let rim = Outline::new([
+    let outline = Outline::new([
         at(4.0, 0.0, 0.0),
         at(76.0, 0.0, round),
         at(80.0, 4.0, 0.0),
@@ -29,7 +29,7 @@ pub(super) fn bracket(units: Units) -> Drawing {
     ]);
     let holes = [disc(Point::new(20.0, 30.0), 4.25), slot(Point::new(60.0, 30.0), 20.0, 7.0)];
     let mut drawing = Drawing::new("bracket <1> & \"more\"", units);
-    for outline in std::iter::once(rim).chain(holes) {
+    for outline in std::iter::once(outline).chain(holes) {
         drawing.draw(Layer::Cut, Stroke::Outline(outline.unwrap()));
     }
     for y in [12.0, 18.5] {

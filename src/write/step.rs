@@ -71,18 +71,18 @@ impl File {
         }
         let mut sides = Vec::with_capacity(solid.sides.len());
         for side in &solid.sides {
-            let mut bounds = Vec::with_capacity(side.rims.len());
-            for (i, rim) in side.rims.iter().enumerate() {
-                let passed: Vec<String> = rim
+            let mut bounds = Vec::with_capacity(side.loops.len());
+            for (i, oriented) in side.loops.iter().enumerate() {
+                let passed: Vec<String> = oriented
                     .iter()
                     .map(|(edge, forward)| {
                         let edge = &edges[*edge];
                         self.put(&format!("ORIENTED_EDGE('',*,*,{edge},{})", flag(*forward)))
                     })
                     .collect();
-                let rim = self.put(&format!("EDGE_LOOP('',({}))", passed.join(",")));
+                let closed = self.put(&format!("EDGE_LOOP('',({}))", passed.join(",")));
                 let kind = if i == 0 { "FACE_OUTER_BOUND" } else { "FACE_BOUND" };
-                bounds.push(self.put(&format!("{kind}('',{rim},.T.)")));
+                bounds.push(self.put(&format!("{kind}('',{closed},.T.)")));
             }
             let surface = self.surface(&side.surface);
             let bounds = bounds.join(",");

@@ -12,6 +12,7 @@ use crate::write::drawing::Drawing;
 use crate::write::drawing::Layer;
 use crate::write::drawing::Stroke;
 use crate::write::markup;
+use svg::Document;
 use svg::Node;
 use svg::node::element::Group;
 use svg::node::element::Path;
@@ -28,6 +29,11 @@ const NARROW: f64 = 0.25;
 
 /// The text of an SVG file. The same drawing gives the same text.
 pub fn svg(drawing: &Drawing) -> String {
+    markup::text(&shown(drawing))
+}
+
+/// The document of an SVG file, to which more can be added on top.
+pub(crate) fn shown(drawing: &Drawing) -> Document {
     let Bounds { least, most } = drawing.bounds().grown(MARGIN);
     let number = |mm| drawing.number(mm);
     let (x, y) = (number(least.x), number(-most.y));
@@ -51,7 +57,7 @@ pub fn svg(drawing: &Drawing) -> String {
             document.append(drawn.into_iter().fold(group, Group::add));
         }
     }
-    markup::text(&document)
+    document
 }
 
 /// White paper under the drawing.
@@ -62,7 +68,7 @@ pub(super) fn ground([x, y]: [String; 2], [width, height]: [String; 2]) -> Recta
 
 fn style(drawing: &Drawing) -> String {
     let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
-    // A rim with bridges encloses nothing, so that its holes would be shaded.
+    // An outline with bridges encloses nothing, so that its holes would be shaded.
     let metal = if drawing.cut_chains().next().is_some() { "none" } else { "#dcdfe3" };
     let common = match drawing.layers().any(|layer| layer == Layer::CutCommon) {
         true => format!(".cut-common {{ fill: none; stroke: #7a1f8a; stroke-width: {wide}; }}\n"),
@@ -80,8 +86,8 @@ fn style(drawing: &Drawing) -> String {
     )
 }
 
-/// What is cut, one path for each plate with all that lies within its rim, so that even-odd
-/// fills metal only, whatever is cut first; rims with bridges as open chains.
+/// What is cut, one path for each plate with all that lies within its outline, so that even-odd
+/// fills metal only, whatever is cut first; outlines with bridges as open chains.
 fn plates(drawing: &Drawing) -> Vec<Path> {
     let outlines: Vec<(&Outline, Bounds)> =
         drawing.cut_outlines().map(|o| (o, o.bounds())).collect();
@@ -93,14 +99,14 @@ fn plates(drawing: &Drawing) -> Vec<Path> {
             && outer.contains(inner.vertices()[0].at)
     };
     let outermost = |o: &(&Outline, Bounds)| !outlines.iter().any(|other| within(o, other));
-    let rims: Vec<_> = outlines.iter().filter(|o| outermost(o)).collect();
-    let plate = |rim: &(&Outline, Bounds)| {
-        let members = outlines.iter().filter(|o| std::ptr::eq(*o, rim) || within(o, rim));
+    let plates: Vec<_> = outlines.iter().filter(|o| outermost(o)).collect();
+    let plate = |outer: &(&Outline, Bounds)| {
+        let members = outlines.iter().filter(|o| std::ptr::eq(*o, outer) || within(o, outer));
         let data: Vec<String> = members.map(|(o, _)| closed(drawing, o)).collect();
         markup::path(data.join(" "))
     };
     let chains = drawing.cut_chains().map(|edges| markup::path(chain(drawing, edges)));
-    rims.into_iter().map(plate).chain(chains).collect()
+    plates.into_iter().map(plate).chain(chains).collect()
 }
 
 fn strokes(drawing: &Drawing, layer: Layer) -> Vec<Box<dyn Node>> {
@@ -131,21 +137,7 @@ fn closed(drawing: &Drawing, outline: &Outline) -> String {
 
 /// Path data through edges that follow each other.
 fn chain(drawing: &Drawing, edges: &[Edge]) -> String {
-    let mut data =
-        edges.first().map_or_else(String::new, |e| format!("M{}", pair(drawing, e.from)));
-    for edge in edges {
-        let to = pair(drawing, edge.to);
-        match edge.arc() {
-            None => data.push_str(&format!(" L{to}")),
-            Some(arc) => {
-                // Turned over and seen on paper, anticlockwise is still anticlockwise: sweep 0.
-                let sweep = if edge.bulge > 0.0 { 0 } else { 1 };
-                let r = drawing.number(arc.radius);
-                data.push_str(&format!(" A{r} {r} 0 0 {sweep} {to}"));
-            }
-        }
-    }
-    data
+    markup::data(edges, |p| pair(drawing, p), |mm| drawing.number(mm))
 }
 
 fn pair(drawing: &Drawing, p: Point) -> String {

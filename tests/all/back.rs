@@ -21,7 +21,7 @@ pub(crate) fn unfolded(part: &Part, solid: &Folded, flat: &Flat) -> f64 {
         let (from, to) = (&solid.faces[bend.from].frame, &solid.faces[bend.to].frame);
         let (axis, along) = made.axis().unwrap();
         let sign = if bend.up { -1.0 } else { 1.0 };
-        let back = Angle::from_degrees(sign * bend.bend.turn().degrees());
+        let back = Angle::from_degrees(sign * bend.bend.angle().degrees());
         let turned = |v: Space| {
             let (sin, cos) = (back.sin(), back.cos());
             let square = cross(along, v);
@@ -29,8 +29,8 @@ pub(crate) fn unfolded(part: &Part, solid: &Folded, flat: &Flat) -> f64 {
             [0, 1, 2].map(|i| v[i] * cos + square[i] * sin + along[i] * rest)
         };
         // The FAA formula rounds π/180, so its neutral fibre follows from its allowance.
-        let neutral = bend.bend.allowance() / bend.bend.turn().radians();
-        let strip = neutral * made.turn.radians();
+        let neutral = bend.bend.allowance() / bend.bend.angle().radians();
+        let strip = neutral * made.angle.radians();
         let origin =
             plus(plus(turned(minus(to.origin, axis)), axis), fold::times(made.start.y, strip));
         // As the standing face sees it, moved to where that face lies in the flat.

@@ -71,9 +71,9 @@ mod files {
     mod orders;
     mod outside;
     mod outside_shapes;
-    mod papers;
+    mod pages;
     mod readers;
-    mod shop_papers;
+    mod shop_drawings;
 }
 
 /// The command as a person or a script runs it.

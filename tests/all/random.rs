@@ -52,14 +52,14 @@ pub(crate) fn part(dice: &mut Dice, bends: usize) -> Part {
         let width = length * dice.of(&[0.35, 0.6, 0.8, 1.0]);
         let aside = (length - width) / 2.0 * dice.of(&[-1.0, 0.0, 0.5]);
         let radius = thickness * dice.between(0.5, 2.5);
-        let turn = dice.of(&[15.0, 30.0, 45.0, 60.0, 90.0, 90.0, 90.0, 120.0, 135.0]);
-        let reach = (radius + thickness) * if turn > 90.0 { 3.5 } else { 1.5 };
+        let angle = dice.of(&[15.0, 30.0, 45.0, 60.0, 90.0, 90.0, 90.0, 120.0, 135.0]);
+        let reach = (radius + thickness) * if angle > 90.0 { 3.5 } else { 1.5 };
         flanges.push(Flange {
             on,
             edge,
             size: [width, reach + dice.between(10.0, 80.0)],
             aside,
-            turn,
+            angle,
             radius,
             up: dice.of(&[true, false]),
             measured: dice.of(&[

@@ -35,7 +35,7 @@ pub(crate) struct Flange {
     /// How far its middle lies from the middle of the edge, mm.
     pub(crate) aside: f64,
     /// Degrees.
-    pub(crate) turn: f64,
+    pub(crate) angle: f64,
     /// Inside, mm.
     pub(crate) radius: f64,
     /// Which way.
@@ -87,8 +87,8 @@ pub(crate) fn part(
         let most = [flange.aside + half, flange.size[1]];
         let names = ["", "right", "far", "left"];
         faces.push(face(format!("f{}", i + 1), [flange.aside - half, 0.0], most, names));
-        let turn = Angle::from_degrees(flange.turn);
-        let made = bend::Bend::new(thickness, flange.radius, turn, method)?;
+        let angle = Angle::from_degrees(flange.angle);
+        let made = bend::Bend::new(thickness, flange.radius, angle, method)?;
         bends.push(Bend {
             name: format!("b{}", i + 1),
             from: flange.on,

@@ -21,13 +21,13 @@ fn main() {
     divan::main();
 }
 
-fn flange(on: usize, edge: usize, long: f64, turn: f64, up: bool) -> Flange {
+fn flange(on: usize, edge: usize, long: f64, angle: f64, up: bool) -> Flange {
     Flange {
         on,
         edge,
         size: [60.0, long],
         aside: 0.0,
-        turn,
+        angle,
         radius: 2.0,
         up,
         measured: Measured::Outside,
@@ -41,8 +41,8 @@ fn twelve(deep: bool) -> Vec<Flange> {
     for (edge, first) in [(2, 0), (0, 6)] {
         for i in 0..6 {
             let on = if i == 0 { 0 } else { first + i };
-            let (edge, turn) = (if i == 0 { edge } else { 1 }, if deep { 85.0 } else { 30.0 });
-            flanges.push(flange(on, edge, 40.0, turn, deep || i % 2 == 0));
+            let (edge, angle) = (if i == 0 { edge } else { 1 }, if deep { 85.0 } else { 30.0 });
+            flanges.push(flange(on, edge, 40.0, angle, deep || i % 2 == 0));
         }
     }
     flanges
@@ -54,7 +54,12 @@ fn find(bencher: divan::Bencher, deep: bool) {
     let shop = shop::read(source, text, &Tables::shipped()).unwrap();
     let part = tree::part(1.5, [60.0, 80.0], &twelve(deep), Method::Din6935).unwrap();
     let flat = flat::unfold(&part).unwrap();
-    let metal = Metal { tensile: 450.0, yields: 235.0, elastic: 210_000.0, springback: None };
+    let metal = Metal {
+        tensile_strength: 450.0,
+        yield_strength: 235.0,
+        elastic: 210_000.0,
+        springback: None,
+    };
     let task = Task { part: &part, flat: &flat, metal, shop: &shop };
     assert_eq!(sequence::find(&task).is_whole(), !deep);
     bencher.bench_local(|| sequence::find(&task));

@@ -27,7 +27,6 @@ use platewright::nest::Orientations;
 use platewright::nest::Rules;
 use platewright::place::Search;
 use platewright::recipe::Grain;
-use platewright::recipe::SHIPPED;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -54,17 +53,8 @@ fn main() {
     let is_bench = std::env::args().any(|argument| argument == "--bench");
     let side = if is_bench { SIDE } else { SHORT_SIDE };
     let tables = Tables::shipped();
-    let recipe = |name: &str| {
-        let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
-        Some((format!("{name}.toml"), (*text).to_owned()))
-    };
-    let shelf = Shelf {
-        file: &|name| (name == "../shop.toml").then(|| (name.to_owned(), SHOP.to_owned())),
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let file = |name: &str| (name == "../shop.toml").then(|| (name.to_owned(), SHOP.to_owned()));
+    let shelf = Shelf { file: &file, ..Shelf::shipped(&tables) };
     let start = Instant::now();
     let text = family(side);
     let mut sources = Sources::default();
@@ -87,7 +77,7 @@ fn main() {
     println!("  {:.1} MB of DXF, {:.1} MB of SVG", mega(&dxf), mega(&svg));
     match peak() {
         Some(mb) => println!("  peak memory {mb:.0} MB"),
-        None => println!("  peak memory unknown: this system does not tell"),
+        None => println!("  peak memory unknown: this system does not report it"),
     }
     let foreign = ezdxf(&solved[..COMPARED.min(count)]);
     println!("  ezdxf writes {foreign:.0} of the same outlines a second: 1/{:.0}", each / foreign);

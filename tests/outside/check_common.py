@@ -2,9 +2,9 @@
 
     .venv/bin/python tests/outside/check_common.py OUT_DIR
 
-For each sheet whose report tells of common cuts: the lines on CUT-COMMON are cut with the
+For each sheet whose report has common cuts: the lines on CUT-COMMON are cut with the
 cutter on them, the contours and open paths on CUT with the cutter half a kerf beside them,
-outside rims, inside holes, to the right of open paths. What then lies loose must be the
+outside outlines, inside holes, to the right of open paths. What then lies loose must be the
 pieces of the report, each as its flat draws it, turned and shifted. Prints one line for each
 fact that fails and one line of totals; exits 1 when a fact failed or when there was nothing to
 check, 2 without a report.
@@ -26,7 +26,7 @@ COMMON = "CUT-COMMON"
 SEGMENTS = 64  # of a quarter of a circle: half a kerf is off by a ten-thousandth of itself
 OFF = 0.006  # mm a piece may come out larger or smaller: half of what a common cut may be off
 NEAR = 1e-5  # mm, the grid of the files
-SAME = 1e-3  # of its area that a rim may differ from the piece's
+SAME = 1e-3  # of its area that an outline may differ from the piece's
 LENGTH = 0.01  # mm that lengths of all cuts may differ
 
 
@@ -82,16 +82,16 @@ class Sheet:
                 self.strange.append(f"{kind} on {layer}")
             elif layer == "NOTE" and loop:
                 notes.append(loop.polygon())
-        self.rim = max(notes, key=lambda shape: shape.area)
+        self.edge = max(notes, key=lambda shape: shape.area)
 
-    def ways(self, kerf, rims):
+    def ways(self, kerf, outlines):
         """The ways of the cutter's middle beside what is on CUT."""
         ways = [path.offset_curve(-kerf / 2, quad_segs=SEGMENTS) for path in self.paths]
-        tree = STRtree(rims)
+        tree = STRtree(outlines)
         for shape in (loop.polygon() for loop in self.loops):
-            over = [rims[i] for i in tree.query(shape, predicate="intersects")]
-            is_rim = any(shape.symmetric_difference(rim).area < SAME * shape.area for rim in over)
-            beside = shape.buffer(kerf / 2 if is_rim else -kerf / 2, quad_segs=SEGMENTS)
+            over = [outlines[i] for i in tree.query(shape, predicate="intersects")]
+            is_outline = any(shape.symmetric_difference(o).area < SAME * shape.area for o in over)
+            beside = shape.buffer(kerf / 2 if is_outline else -kerf / 2, quad_segs=SEGMENTS)
             ways.append(beside.exterior)
         return ways
 
@@ -105,16 +105,16 @@ def placed(folder, report, sheet):
         loops = sorted((loop_of(e, scale) for e in cut), key=Loop.area, reverse=True)
         holes = [loop.polygon().exterior for loop in loops[1:]]
         flats[part["name"]] = (Polygon(loops[0].polygon().exterior, holes), loops[0].length())
-    pieces, rims = [], []
+    pieces, lengths = [], []
     for place in sheet["placed"]:
-        shape, rim = flats[place["part"]]
+        shape, length = flats[place["part"]]
         angle = math.radians(place["orientation_deg"])
         cos, sin = math.cos(angle), math.sin(angle)
         side = -1 if place.get("mirrored") else 1
         turn = [cos * side, -sin, sin * side, cos, place["x_mm"], place["y_mm"]]
         pieces.append(affine_transform(shape, turn))
-        rims.append(rim)
-    return pieces, rims
+        lengths.append(length)
+    return pieces, lengths
 
 
 def worst(found, wanted):
@@ -126,37 +126,37 @@ def check_sheet(folder, report, sheet, tally):
     name, kerf = sheet["file"], sheet["gap_mm"]
     file = Sheet(folder / name, report["units"])
     tally.check(not file.strange, name, f"holds {file.strange}")
-    told = sheet.get("common_cuts")
+    reported = sheet.get("common_cuts")
     drawn = len(file.common)
-    if not told:
-        tally.check(drawn == 0 and COMMON not in file.layers, name, "has common cuts untold")
+    if not reported:
+        tally.check(drawn == 0 and COMMON not in file.layers, name, "has common cuts that are not in the report")
         return 0
-    pieces, rims = placed(folder, report, sheet)
-    tally.check(drawn == told["cuts"], name, f"{drawn} common cuts, told are {told['cuts']}")
+    pieces, lengths = placed(folder, report, sheet)
+    tally.check(drawn == reported["cuts"], name, f"{drawn} common cuts, the report says {reported['cuts']}")
     length = sum(line.length for line in file.common)
-    good = abs(length - told["length_mm"]) <= LENGTH
-    tally.check(good, name, f"common cuts are {length:.4f} mm, told are {told['length_mm']}")
+    good = abs(length - reported["length_mm"]) <= LENGTH
+    tally.check(good, name, f"common cuts are {length:.4f} mm, the report says {reported['length_mm']}")
     good = abs(file.length - sheet["cut_length_mm"]) <= LENGTH
-    tally.check(good, name, f"all cuts are {file.length:.4f} mm, told {sheet['cut_length_mm']}")
+    tally.check(good, name, f"all cuts are {file.length:.4f} mm, the report says {sheet['cut_length_mm']}")
     starts = drawn + len(file.paths) + len(file.loops)
-    tally.check(starts == sheet["pierces"], name, f"{starts} cuts, told {sheet['pierces']} pierces")
+    tally.check(starts == sheet["pierces"], name, f"{starts} cuts, the report says {sheet['pierces']} pierces")
     holes = sum(len(piece.interiors) for piece in pieces)
-    alone = sum(rims) + sum(ring.length for piece in pieces for ring in piece.interiors)
+    alone = sum(lengths) + sum(ring.length for piece in pieces for ring in piece.interiors)
     saved = alone - file.length
-    good = abs(saved - told["saved_mm"]) <= 0.2 + 1e-4 * alone
-    tally.check(good, name, f"{saved:.2f} mm are saved, told are {told['saved_mm']}")
+    good = abs(saved - reported["saved_mm"]) <= 0.2 + 1e-4 * alone
+    tally.check(good, name, f"{saved:.2f} mm are saved, the report says {reported['saved_mm']}")
     saved = len(pieces) + holes - starts
-    good = saved == told["saved_pierces"]
-    tally.check(good, name, f"{saved} pierces are saved, told are {told['saved_pierces']}")
+    good = saved == reported["saved_pierces"]
+    tally.check(good, name, f"{saved} pierces are saved, the report says {reported['saved_pierces']}")
     check_lines(file, pieces, kerf, name, tally)
     beside = file.ways(kerf, [Polygon(piece.exterior) for piece in pieces])
     check_once(file.common, beside, kerf, name, tally)
     first = {"common": file.common, "paths": beside, "loops": beside[len(file.paths) :]}
     cuts = [(kind, first[kind][i]) for kind, i in file.order]
-    late = check_held(file.rim, cuts, kerf, name, tally)
+    late = check_held(file.edge, cuts, kerf, name, tally)
     largest = check_pieces(file, file.common + beside, pieces, kerf, name, tally)
     print(f"{name}: {drawn} common cuts, {len(pieces)} pieces, {largest * 1000:.1f} µm off at most")
-    print(f"{name}: {late} rims are cut in loose metal")
+    print(f"{name}: {late} outlines are cut in loose metal")
     return drawn
 
 
@@ -186,12 +186,12 @@ def check_once(common, beside, kerf, name, tally):
             tally.check(twice <= kerf / 4, name, f"{twice:.3f} mm of common cuts lie double")
 
 
-def check_held(rim, cuts, kerf, name, tally):
+def check_held(edge, cuts, kerf, name, tally):
     """Holes and common cuts begin in metal that hangs on the sheet; slivers between two cuts
-    do not count. Gives how many rests of rims do not: a piece whose last bit of rim borders on
+    do not count. Gives how many outlines do not end so: a piece whose last bit of outline borders on
     scrap that its neighbours have closed in is loose before that is cut."""
     late = 0
-    corner, lumps = Point(rim.exterior.coords[0]), [rim]
+    corner, lumps = Point(edge.exterior.coords[0]), [edge]
     for number, (kind, way) in enumerate(cuts, start=1):
         core, band = way.buffer(kerf / 4), way.buffer(kerf / 2, quad_segs=SEGMENTS)
         near = [lump for lump in lumps if lump.intersects(band)]
@@ -213,7 +213,7 @@ def check_pieces(file, ways, pieces, kerf, name, tally):
     largest = 0.0
     for width in (kerf, 0.9 * kerf):
         gone = unary_union([way.buffer(width / 2, quad_segs=SEGMENTS) for way in ways])
-        metal = file.rim.difference(gone)
+        metal = file.edge.difference(gone)
         loose = list(getattr(metal, "geoms", [metal]))
         tree = STRtree(loose)
         taken = set()

@@ -127,7 +127,7 @@ class File:
         cut = [e for e in self.entities if e.dxf.layer == "CUT"]
         loops = [loop_of(e, self.scale) for e in cut]
         tally.check(bool(loops), name, "nothing is cut")
-        # What common cuts leave of a rim is open.
+        # What common cuts leave of an outline is open.
         self.open = loops.count(None)
         good = shared or not self.open
         tally.check(good, name, "something on CUT is no closed outline")
@@ -153,7 +153,7 @@ class File:
         good = units == self.code or (old and units == 0)
         tally.check(good, name, f"$INSUNITS is {units}, the report says {self.code}")
 
-    def rim(self):
+    def edge(self):
         """The largest closed shape among the notes, or None."""
         notes = [e for e in self.entities if e.dxf.layer == "NOTE"]
         shapes = [loop.polygon() for e in notes if (loop := loop_of(e, self.scale))]
@@ -167,21 +167,21 @@ def check_flat(file, part, tally):
     loops = sorted(file.loops, key=Loop.area, reverse=True)
     if not loops:
         return
-    name, rim = file.name, loops[0].polygon()
+    name, edge = file.name, loops[0].polygon()
     tally.same(loops[0].area() - sum(h.area() for h in loops[1:]), part["area_mm2"], name, "area")
     tally.same(sum(h.length() for h in loops), part["cut_length_mm"], name, "cut length")
     holes = len(loops) - 1
     tally.check(holes == part["holes"], name, f"{holes} holes, the report says {part['holes']}")
-    inside = all(rim.contains(hole.polygon()) for hole in loops[1:])
-    tally.check(inside, name, "a hole lies outside the rim")
-    left, low, right, high = rim.bounds
+    inside = all(edge.contains(hole.polygon()) for hole in loops[1:])
+    tally.check(inside, name, "a hole lies outside the outline")
+    left, low, right, high = edge.bounds
     for found, wanted in zip((right - left, high - low), part["size_mm"]):
         good = abs(found - wanted) <= NEAR
         tally.check(good, name, f"measures {found:.4f} mm, the report says {wanted:.4f}")
 
 
 def plates(loops):
-    """Shape and exact area of each plate: loops inside an even number of others are rims,
+    """Shape and exact area of each plate: loops inside an even number of others are outlines,
     the rest their holes."""
     shapes = [loop.polygon() for loop in loops]
     around = [[] for _ in loops]
@@ -216,17 +216,17 @@ def check_sheet(file, sheet, areas, tally):
     close = zip(*STRtree(shapes).query(shapes, predicate="dwithin", distance=gap))
     least = min((shapes[i].distance(shapes[j]) for i, j in close if i < j), default=math.inf)
     tally.check(least >= gap, name, f"two parts are {least:.4f} mm apart, not {sheet['gap_mm']}")
-    rim = file.rim()
-    if not tally.check(rim is not None, name, "has no rim among its notes"):
+    edge = file.edge()
+    if not tally.check(edge is not None, name, "has no sheet edge among its notes"):
         return
-    left, low, right, high = rim.bounds
+    left, low, right, high = edge.bounds
     for measured, wanted in zip((right - left, high - low), sheet["size_mm"]):
         good = abs(measured - wanted) <= NEAR
-        tally.check(good, name, f"its rim measures {measured:.4f} mm, the report says {wanted}")
-    inside = all(rim.contains(shape) for shape in shapes)
-    tally.check(inside, name, "a part lies over the rim")
-    least = min((rim.exterior.distance(shape) for shape in shapes), default=math.inf)
-    words = f"a part is {least:.4f} mm from the rim, not {sheet['margin_mm']}"
+        tally.check(good, name, f"its edge measures {measured:.4f} mm, the report says {wanted}")
+    inside = all(edge.contains(shape) for shape in shapes)
+    tally.check(inside, name, "a part lies over the edge")
+    least = min((edge.exterior.distance(shape) for shape in shapes), default=math.inf)
+    words = f"a part is {least:.4f} mm from the edge, not {sheet['margin_mm']}"
     tally.check(least >= sheet["margin_mm"] - NEAR, name, words)
 
 

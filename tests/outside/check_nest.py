@@ -7,7 +7,7 @@ LAYOUTS.json is a list of {"instance": …, "layout": …}. An instance has `ite
 `id`, `qty`, `rotations` (degrees; null is any), `outer` and `holes`; a corner is [x, y] or
 [x, y, bulge] where an arc leaves it. A layout has `gap`, `margin`, and either one strip as
 `height`, `strip_length` and `placed`, or `sheets`, each with `height`, `length` and `placed`.
-A place has `id`, `turn` (degrees about the origin of the outline), `x` and `y`. Parts told as
+A place has `id`, `turn` (degrees about the origin of the outline), `x` and `y`. Parts named as
 left over stand in `left`, by id.
 
 Every part must be there as often as asked, turned only as allowed, inside its sheet by the
@@ -87,8 +87,8 @@ def least_distance(laid, gap):
             apart = laid[i].distance(laid[j])
             if apart == 0:
                 # How deep, on the whole, the one reaches into the other.
-                rim = min(laid[i].length, laid[j].length)
-                apart = -laid[i].intersection(laid[j]).area / rim
+                edge = min(laid[i].length, laid[j].length)
+                apart = -laid[i].intersection(laid[j]).area / edge
             if apart < least:
                 least, where = apart, (int(i), int(j))
     return least, where
@@ -123,14 +123,14 @@ def check(instance, layout, tally):
         for p, shape in zip(known, laid):
             left, low, right, high = shape.bounds
             least = min(left, low, length - right, height - high)
-            words = f"{p['id']} is {least:.6f} from the rim, not {margin}"
+            words = f"{p['id']} is {least:.6f} from the edge, not {margin}"
             tally.check(least >= margin - near, where, words)
         if len(laid) > 1:
             least, pair = least_distance(laid, gap)
             words = f"parts {pair} are {least:.6f} apart, not {gap}"
             tally.check(least >= gap - near, where, words)
     for key, item in items.items():
-        words = f"{found[key]} of {key} are told, {item['qty']} are asked for"
+        words = f"{found[key]} of {key} are given, {item['qty']} are asked for"
         tally.check(found[key] == item["qty"], name, words)
 
 

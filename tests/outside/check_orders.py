@@ -66,8 +66,8 @@ def check_package(path, units, parts, tally):
     listed = rows(inside["list.csv"].decode("utf-8"), tally, f"{name}/list.csv")
     drawn = {n for n in inside if n.endswith(".dxf")}
     tally.check({row["file"] for row in listed} == drawn, name, "the list names other files")
-    papers = {n[:-4] for n, data in inside.items() if n.endswith(".pdf") and data.startswith(b"%PDF-")}
-    tally.check(papers == {n[:-4] for n in drawn}, name, "a flat has no drawing")
+    drawings = {n[:-4] for n, data in inside.items() if n.endswith(".pdf") and data.startswith(b"%PDF-")}
+    tally.check(drawings == {n[:-4] for n in drawn}, name, "a flat has no drawing")
     with tempfile.TemporaryDirectory() as folder:
         for row in listed:
             data = inside[row["file"]]
@@ -78,7 +78,7 @@ def check_package(path, units, parts, tally):
             thick = row["thickness"].replace(" ", "").replace("/", "-")
             number, unit = row["thickness"].split()
             mm = float(sum(Fraction(n) for n in number.split("-"))) * (25.4 if unit == "in" else 1)
-            tally.check(unit == units, row["file"], f"tells its thickness in {unit}")
+            tally.check(unit == units, row["file"], f"gives its thickness in {unit}")
             tally.check(abs(mm - float(row["thickness_mm"])) < 0.002, row["file"], "is of two thicknesses")
             named = f"{row['part']}_{row['pieces']}x_{row['material']}_{thick}.dxf"
             tally.check(row["file"] == named, row["file"], f"is not called {named}")
@@ -107,10 +107,10 @@ def check_lists(folder, report, tally):
     listed = rows((folder / "parts.csv").read_bytes().decode("utf-8"), tally, "parts.csv")
     total, saved = listed[-1], [row for row in listed if row["part"] == SAVED]
     parts = [row for row in listed[:-1] if row["part"] != SAVED]
-    told = report["totals"].get("saved_by_common_cuts_mm")
-    tally.check(len(saved) == (told is not None), "parts.csv", f"{len(saved)} rows of common cuts")
+    reported = report["totals"].get("saved_by_common_cuts_mm")
+    tally.check(len(saved) == (reported is not None), "parts.csv", f"{len(saved)} rows of common cuts")
     if saved:
-        tally.same(-float(saved[0]["cut_length_mm_each"]), told, "parts.csv", "what common cuts save")
+        tally.same(-float(saved[0]["cut_length_mm_each"]), reported, "parts.csv", "what common cuts save")
     tally.check([p["part"] for p in parts] == [p["name"] for p in report["parts"]], "parts.csv", "lists other parts")
     for row, part in zip(parts, report["parts"]):
         name = f"parts.csv {row['part']}"

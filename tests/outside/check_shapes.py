@@ -8,7 +8,7 @@ lines and arcs, they are flattened finely, and shapely measures what comes of it
 - area and length of each flat against OUT_DIR/report.json;
 - each sheet against the flats: the part's own file, turned about its origin and shifted
   as the report says, must be one plate of the sheet, and all plates of it;
-- the gaps between the plates so placed, and from the rim;
+- the gaps between the plates so placed, and from the edge;
 - where OUT_DIR/belts.json gives a flat as discs under a belt, the flat against shapely's
   convex hull of the discs.
 
@@ -53,7 +53,7 @@ def points(entity, flat):
         if piece.dxftype() == "LINE":
             continue
         run = [(p.x, p.y) for p in piece.flattening(flat)]
-        # Arcs are told anticlockwise, whichever way the outline runs.
+        # Arcs are given anticlockwise, whichever way the outline runs.
         if math.dist(run[-1], corner) < math.dist(run[0], corner):
             run.reverse()
         chain += run[1:-1]
@@ -119,14 +119,14 @@ def check_sheet(folder, sheet, units, shapes, tally):
     close = zip(*STRtree(laid).query(laid, predicate="dwithin", distance=gap + 1))
     least = min((laid[i].distance(laid[j]) for i, j in close if i < j), default=math.inf)
     tally.check(least >= gap - NEAR, name, f"two parts are {least:.4f} mm apart, not {gap}")
-    told = sheet["min_gap_mm"]
-    if told is not None and least < math.inf:
-        good = abs(told - least) <= NEAR
-        tally.check(good, name, f"the least gap is {least:.4f} mm, the report says {told}")
+    reported = sheet["min_gap_mm"]
+    if reported is not None and least < math.inf:
+        good = abs(reported - least) <= NEAR
+        tally.check(good, name, f"the least gap is {least:.4f} mm, the report says {reported}")
     length, width = sheet["size_mm"]
     left, low, right, high = unary_union(laid).bounds
     least = min(left, low, length - right, width - high)
-    tally.check(least >= margin - NEAR, name, f"a part is {least:.4f} mm from the rim, not {margin}")
+    tally.check(least >= margin - NEAR, name, f"a part is {least:.4f} mm from the edge, not {margin}")
 
 
 def check_folder(folder, report, belts, tally):

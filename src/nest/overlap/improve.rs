@@ -39,8 +39,8 @@ const NEAR_THE_LIMIT: f64 = 0.99;
 
 /// Most parts, and most kinds of part, in one search. Our choice: the tables then stay below some
 /// 200 MB.
-const MOST_PARTS: usize = 2500;
-pub(crate) const MOST_KINDS: usize = 60;
+const MAX_PARTS: usize = 2500;
+pub(crate) const MAX_KINDS: usize = 60;
 
 /// Positions evaluated in one unit of work. Our choice.
 pub(crate) const POSITIONS: u64 = 10;
@@ -235,7 +235,7 @@ fn settled(items: &[Item], sheets: &[Candidate]) -> Option<usize> {
     for (i, sheet) in sheets.iter().enumerate().rev() {
         parts += sheet.placed.len();
         sheet.placed.iter().for_each(|p| kinds[p.item] = true);
-        if parts > MOST_PARTS || kinds.iter().filter(|k| **k).count() > MOST_KINDS {
+        if parts > MAX_PARTS || kinds.iter().filter(|k| **k).count() > MAX_KINDS {
             break;
         }
         first = i;

@@ -2,7 +2,7 @@
 
 use crate::geom::Place;
 use crate::nest::overlap::compress::EXPLORATION;
-use crate::nest::overlap::improve::MOST_KINDS;
+use crate::nest::overlap::improve::MAX_KINDS;
 use crate::nest::overlap::improve::POSITIONS;
 use crate::nest::overlap::improve::SEARCHERS;
 use crate::nest::overlap::separate::Separation;
@@ -21,12 +21,12 @@ use crate::nest::value::candidate::Candidate;
 use rayon::prelude::*;
 
 /// Most parts in an insertion. Our choice: the tables stay small.
-const MOST_PARTS: usize = 1000;
+const MAX_PARTS: usize = 1000;
 
 /// Whether so many of each item may take part in an insertion.
 pub(crate) fn is_small_enough(counts: &[u32]) -> bool {
     let parts = counts.iter().map(|n| *n as usize).sum::<usize>();
-    parts <= MOST_PARTS && counts.iter().filter(|n| **n > 0).count() <= MOST_KINDS
+    parts <= MAX_PARTS && counts.iter().filter(|n| **n > 0).count() <= MAX_KINDS
 }
 
 /// The result: the sheets with all parts, or nothing; and units of work done.

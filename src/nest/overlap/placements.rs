@@ -60,7 +60,7 @@ pub(crate) struct Placements<'a> {
 }
 
 /// Most cells in all containers together. Our choice: a few megabytes.
-const MOST_CELLS: f64 = 65_536.0;
+const MAX_CELLS: f64 = 65_536.0;
 
 /// After a sweep the weight of a pair without overlap falls to this share: arXiv 2509.13329.
 const DECAY: f64 = 0.95;
@@ -101,7 +101,7 @@ impl<'a> Placements<'a> {
             .map(|f| (f.most.0 - f.least.0) * (f.most.1 - f.least.1))
             .sum();
         let mean = (boxes / parts.len().max(1) as f64).sqrt();
-        let cell = mean.max((width * height / MOST_CELLS).sqrt()).max(width.max(height) / 1024.0);
+        let cell = mean.max((width * height / MAX_CELLS).sqrt()).max(width.max(height) / 1024.0);
         let count = |length: f64| (length / cell).ceil().max(1.0) as usize;
         let (columns, rows) = (count(width), count(height));
         let mut placements = Self {

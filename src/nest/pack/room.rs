@@ -19,7 +19,7 @@ const SMALLEST_CELL: f64 = 0.5;
 
 /// Most words of memory for the cells of one sheet, which sets the size of the cells. Our choice:
 /// half a millimetre up to about 8 m².
-const MOST_WORDS: f64 = 524_288.0;
+const MAX_WORDS: f64 = 524_288.0;
 
 /// A sheet in stock that can hold something.
 pub(super) struct Room {
@@ -66,7 +66,7 @@ fn cell_size(rooms: &[Room], reach: f64) -> f64 {
         let (columns, rows) = extent(room, reach, cell);
         columns * (rows / 64.0).ceil()
     };
-    while rooms.iter().any(|room| words(room, cell) > MOST_WORDS) {
+    while rooms.iter().any(|room| words(room, cell) > MAX_WORDS) {
         cell *= 2.0;
     }
     cell

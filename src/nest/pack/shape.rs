@@ -2,7 +2,7 @@
 
 use crate::nest::pack::room::Room;
 use crate::nest::pack::room::masks;
-use crate::nest::problem::layout::MOST_PARTS;
+use crate::nest::problem::layout::MAX_PARTS;
 use crate::nest::problem::layout::Unplaced;
 use crate::nest::problem::layout::Why;
 use crate::nest::shape::mask::Mask;
@@ -35,7 +35,7 @@ impl Wanted {
     /// The items of a task on cells of a side of so many mm, grown by `reach` mm.
     pub(super) fn new(task: &Task, rooms: &[Room], reach: f64, cell: f64) -> Self {
         let mut wanted = Self { shapes: Vec::new(), asked: Vec::new(), unplaced: Vec::new() };
-        let mut free = MOST_PARTS;
+        let mut free = MAX_PARTS;
         for (i, item) in task.items.iter().enumerate() {
             let granted = item.quantity.min(free);
             let masks = match granted {

@@ -32,12 +32,12 @@ pub(super) fn patterns(
         .collect();
     found.sort();
     found.dedup();
-    found.truncate(MOST_PATTERNS);
+    found.truncate(MAX_PATTERNS);
     found.into_iter().map(|(_, pattern)| pattern).collect()
 }
 
 /// Most patterns of one part. Our choice.
-const MOST_PATTERNS: usize = 8;
+const MAX_PATTERNS: usize = 8;
 
 fn kins(orientations: &[(Orientation, Ring)]) -> Vec<Kin> {
     let at = |skew: Angle, quarters: u8| {

@@ -4,7 +4,7 @@ use crate::geom::Point;
 use crate::nest::pattern::best::patterns;
 use crate::nest::pattern::cut::Goal;
 use crate::nest::pattern::cut::PatternPart;
-use crate::nest::pattern::job::MOST_KINDS;
+use crate::nest::pattern::job::MAX_KINDS;
 use crate::nest::pattern::job::Shape;
 use crate::nest::pattern::job::fill;
 use crate::nest::pattern::job::first_skews;
@@ -66,7 +66,7 @@ impl<'a> Filling<'a> {
         let count = |i: usize| present.iter().filter(|placed| placed.item == i).count();
         let named: Vec<usize> =
             (0..items.len()).filter(|i| more[*i] > 0 || count(*i) > 0).collect();
-        if !stock.is_plain() || named.len() > MOST_KINDS {
+        if !stock.is_plain() || named.len() > MAX_KINDS {
             return None;
         }
         let reach = rules.kept_gap() / 2.0;

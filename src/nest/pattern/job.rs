@@ -37,12 +37,12 @@ const FEW: usize = 6;
 const ANEW: [usize; 10] = [0, 1, 2, 3, 4, 6, 8, 11, 15, 20];
 
 /// Most kinds in blocks. Our choice.
-pub(super) const MOST_KINDS: usize = 8;
+pub(super) const MAX_KINDS: usize = 8;
 
 /// Most skews tried of one kind, and of all kinds together. Our choice: patterns of each take a
 /// while.
 const OF_ONE: usize = 3;
-const MOST_SKEWS: usize = 8;
+const MAX_SKEWS: usize = 8;
 
 /// Contours with more corners than this are made coarser, down to so few. Our choice: a plate with
 /// four rounded corners stays as it is, and patterns of one kind take some tenths of a second.
@@ -59,7 +59,7 @@ pub(crate) fn place_job(task: &Task, sheets: &[usize]) -> Option<Vec<Vec<Placed>
     let many = asked.iter().any(|i| items[*i].quantity as usize >= FEW);
     let ordered = asked.iter().any(|i| items[*i].priority != items[asked[0]].priority);
     let plain = sheets.iter().all(|s| stock[*s].is_plain());
-    if !many || ordered || !plain || asked.len() > MOST_KINDS {
+    if !many || ordered || !plain || asked.len() > MAX_KINDS {
         return None;
     }
     let reach = rules.kept_gap() / 2.0;
@@ -161,7 +161,7 @@ impl Shape {
 
 /// How many skews of each kind are tried.
 pub(super) fn skews_of_each(kinds: usize) -> usize {
-    (MOST_SKEWS / kinds).clamp(1, OF_ONE)
+    (MAX_SKEWS / kinds).clamp(1, OF_ONE)
 }
 
 /// The orientations of the first few skews.
@@ -390,7 +390,7 @@ mod tests {
         assert_eq!(patterned(&[Item::new(flat(), 5)], &stock, &RULES, &[0]), None);
         let with_priority = Item { priority: 2, ..many.clone() };
         assert_eq!(patterned(&[many.clone(), with_priority], &stock, &RULES, &[0]), None);
-        assert_eq!(patterned(&vec![many.clone(); MOST_KINDS + 1], &stock, &RULES, &[0]), None);
+        assert_eq!(patterned(&vec![many.clone(); MAX_KINDS + 1], &stock, &RULES, &[0]), None);
         let mut marred = stock.clone();
         let spot = rectangle(Point::new(900.0, 100.0), 50.0, 50.0, 0.0).unwrap();
         marred[0].keep_outs.push(spot);

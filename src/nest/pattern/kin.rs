@@ -109,7 +109,7 @@ impl Repeat {
             let reach = wide as f64 * other.y.abs() as f64 + high as f64 * other.x.abs() as f64;
             (reach / (self.cell() * self.group.len() as f64)).ceil() as i64
         };
-        let (most_i, most_j) = (steps(self.v), steps(self.u));
-        (0..=most_i).all(|i| (-most_j..=most_j).all(|j| apart(i, j)))
+        let (max_i, max_j) = (steps(self.v), steps(self.u));
+        (0..=max_i).all(|i| (-max_j..=max_j).all(|j| apart(i, j)))
     }
 }

@@ -20,9 +20,9 @@ pub struct Sheet {
     pub placed: Vec<Placed>,
     /// The smallest distance between two parts in mm, measured with true arcs; `None` for a single
     /// part.
-    pub least_gap: Option<f64>,
+    pub min_gap: Option<f64>,
     /// The smallest distance of a part from the sheet edge in mm, measured with true arcs.
-    pub least_margin: f64,
+    pub min_margin: f64,
 }
 
 /// Why an item is not placed.
@@ -32,7 +32,7 @@ pub enum Why {
     TooLarge,
     /// It would fit, but the sheets are used up.
     NoSheetLeft,
-    /// The job has more than [`MOST_PARTS`] parts.
+    /// The job has more than [`MAX_PARTS`] parts.
     TooMany,
     /// Measured with true arcs it breaks the rules where it was to be placed. This happens only
     /// when its own coordinates are too large for the tolerance of the audit.
@@ -41,7 +41,7 @@ pub enum Why {
 
 /// Most parts in one job. Our choice: far beyond a small shop's day; it keeps a typing error from
 /// filling the memory.
-pub const MOST_PARTS: u32 = 100_000;
+pub const MAX_PARTS: u32 = 100_000;
 
 /// What is left over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -32,11 +32,11 @@ pub(crate) struct Orientation {
 
 /// Most skews of one item. Our choice: with four quarter turns each, half of the positions
 /// evaluated for one part in one move.
-const MOST_SKEWS: usize = 12;
+const MAX_SKEWS: usize = 12;
 
 /// Most skews of all items together; an item that may be turned over counts twice. Our choice, as
 /// for the most kinds in a search: the tables of any two of them stay below some 200 MB.
-const MOST_TOGETHER: usize = 60;
+const MAX_TOGETHER: usize = 60;
 
 /// So many long sides of an item are brought along the sides of the sheets. Our choice.
 const OWN_SIDES: usize = 4;
@@ -84,8 +84,8 @@ pub(crate) fn orientations(
     let (free, rigid): (Vec<&Item>, Vec<&Item>) =
         items.iter().filter(asked).partition(|item| item.orientations == Orientations::Free);
     let count = |items: &[&Item]| items.iter().map(|i| 1 + usize::from(i.mirror)).sum::<usize>();
-    let each = MOST_TOGETHER.saturating_sub(count(&rigid)) / count(&free).max(1);
-    let most = each.clamp(1, MOST_SKEWS);
+    let each = MAX_TOGETHER.saturating_sub(count(&rigid)) / count(&free).max(1);
+    let most = each.clamp(1, MAX_SKEWS);
     let of_sheets = || -> Vec<f64> {
         stock.iter().flat_map(|s| sides(s.region.outer()).into_iter().take(OWN_SIDES)).collect()
     };
@@ -270,7 +270,7 @@ mod tests {
         // Along the sheet, along its slanting side, and the plate along the gusset.
         assert!(near(&found[0], slope) && near(&found[0], 45.0), "{found:?}");
         assert!(near(&found[1], 45.0) && near(&found[1], 90.0 - slope), "{found:?}");
-        assert!(found.iter().all(|of| of[0] == 0.0 && of.len() <= MOST_SKEWS), "{found:?}");
+        assert!(found.iter().all(|of| of[0] == 0.0 && of.len() <= MAX_SKEWS), "{found:?}");
         assert!((1..6).all(|i| near(&found[1], 15.0 * f64::from(i))), "{found:?}");
     }
 
@@ -294,7 +294,7 @@ mod tests {
         };
         for count in [1, 7, 15, 40, 90] {
             let mut items: Vec<Item> = (0..count).map(kind).collect();
-            let each = (MOST_TOGETHER / count as usize).clamp(1, MOST_SKEWS);
+            let each = (MAX_TOGETHER / count as usize).clamp(1, MAX_SKEWS);
             let found = skews(&items, &sheet);
             assert!(found.iter().all(|of| of.len() <= each && of[0] == 0.0), "{found:?}");
             items.iter_mut().for_each(|i| i.orientations = Orientations::Quarters);

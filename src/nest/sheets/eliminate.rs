@@ -20,7 +20,7 @@ use std::collections::BTreeSet;
 pub(crate) const SHEETS: usize = 12;
 
 /// Most sheets in a layout for sheet elimination. Our choice: many sheets take long.
-pub(crate) const MOST_SHEETS: usize = 200;
+pub(crate) const MAX_SHEETS: usize = 200;
 
 /// Sheets, and the items of parts that could not be placed on them.
 pub(crate) type Partly = (Vec<Candidate>, Vec<usize>);
@@ -40,7 +40,7 @@ impl<'a> Elimination<'a> {
 
     /// The layout with sheets emptied or exchanged, as long as that ranks better.
     pub(crate) fn run(&mut self, mut candidates: Vec<Candidate>) -> Vec<Candidate> {
-        if candidates.len() > MOST_SHEETS {
+        if candidates.len() > MAX_SHEETS {
             return candidates;
         }
         let mut rank = Rank::of(&self.task, &candidates);

@@ -31,7 +31,7 @@ const TRIES: u64 = 8;
 const PATTERNED: usize = 8;
 
 /// No patterns for a sheet that could hold more parts than this. Our choice.
-const MOST_IN_PATTERNS: f64 = 5000.0;
+const MAX_IN_PATTERNS: f64 = 5000.0;
 
 /// What is to be added to sheets that are needed anyway.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -83,8 +83,7 @@ pub(crate) fn fill(
             if more.iter().all(|n| *n == 0) || full.as_ref().is_some_and(tried) {
                 continue;
             }
-            let few =
-                |(item, n): (&Item, &u32)| *n == 0 || f64::from(most(item)) < MOST_IN_PATTERNS;
+            let few = |(item, n): (&Item, &u32)| *n == 0 || f64::from(most(item)) < MAX_IN_PATTERNS;
             let patterns = i < PATTERNED && items.iter().zip(&more).all(few);
             let mut placed = constructed(task, size, &sheet.placed, &more, patterns);
             if let Some(course) = course.as_deref_mut() {
@@ -96,8 +95,8 @@ pub(crate) fn fill(
             } else if let Ok(survey) = audit::survey(items, size, rules, &placed) {
                 let added = added(items, &sheet.placed, &placed);
                 left.iter_mut().zip(added).for_each(|(left, n)| *left -= n);
-                let (least_gap, least_margin) = (survey.least_gap, survey.least_margin);
-                *sheet = Sheet { stock: sheet.stock, placed, least_gap, least_margin };
+                let (min_gap, min_margin) = (survey.min_gap, survey.min_margin);
+                *sheet = Sheet { stock: sheet.stock, placed, min_gap, min_margin };
             }
         }
     }

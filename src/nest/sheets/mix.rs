@@ -21,13 +21,13 @@ const TRIES: usize = 12;
 const FEW_SHEETS: usize = 12;
 
 /// Most kinds of sheet in a mix. Our choice.
-const MOST_KINDS: usize = 6;
+const MAX_KINDS: usize = 6;
 
 /// Most parts in a job that mixes are tried for. Our choice.
-const MOST_PARTS: usize = 1000;
+const MAX_PARTS: usize = 1000;
 
 /// Most mixes looked at; beyond, the cheapest may be missed. Our choice.
-const MOST_MIXES: usize = 20_000;
+const MAX_MIXES: usize = 20_000;
 
 /// No sheet is expected to be fuller than the fullest of the plain packings by more than this
 /// factor. Our choice.
@@ -42,7 +42,7 @@ pub(crate) fn pack(task: &Task) -> Packing {
 fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
     let Task { items, stock, rules, .. } = *task;
     let parts: usize = plain.patterns.iter().map(|p| p.placed.len() * p.times as usize).sum();
-    if parts == 0 || parts > MOST_PARTS || stock.iter().filter(|s| !s.first).count() < 2 {
+    if parts == 0 || parts > MAX_PARTS || stock.iter().filter(|s| !s.first).count() < 2 {
         return None;
     }
     let limits = Limits::new(items, stock, rules);
@@ -125,7 +125,7 @@ impl Mixes {
                 }
             })
             .collect();
-        let several = (2..=MOST_KINDS).contains(&kinds.len()) && worth.1 > 0;
+        let several = (2..=MAX_KINDS).contains(&kinds.len()) && worth.1 > 0;
         several.then_some(Self { stock: limits.stock.len(), kinds, needed, worth })
     }
 
@@ -159,7 +159,7 @@ impl Mixes {
         found: &mut Vec<(Worth, Vec<u32>)>,
     ) {
         *looked += 1;
-        if *looked > MOST_MIXES || !beats(&worth, &self.worth) {
+        if *looked > MAX_MIXES || !beats(&worth, &self.worth) {
             return;
         }
         let Some(of) = self.kinds.get(kind) else {

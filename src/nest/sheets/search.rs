@@ -9,7 +9,7 @@ use crate::nest::overlap::insert;
 use crate::nest::overlap::insert::insert;
 use crate::nest::overlap::setup::Tools;
 use crate::nest::pattern::job::place_job;
-use crate::nest::problem::layout::MOST_PARTS;
+use crate::nest::problem::layout::MAX_PARTS;
 use crate::nest::problem::layout::Placed;
 use crate::nest::problem::layout::Sheet;
 use crate::nest::problem::progress::Progress;
@@ -142,7 +142,7 @@ impl Steps<'_> {
     /// The whole job in patterns on the same sheets, also the parts that found no place at first.
     /// `None` where it is too much for any sheets.
     fn patterned(&self, first: &[Candidate]) -> Option<Vec<Candidate>> {
-        if self.task.asked() > u64::from(MOST_PARTS) {
+        if self.task.asked() > u64::from(MAX_PARTS) {
             return None;
         }
         let used: Vec<usize> = first.iter().map(|d| d.stock).collect();
@@ -176,7 +176,7 @@ impl Steps<'_> {
     fn may_insert(&self, candidates: &[Candidate]) -> bool {
         let counts = counts_on(candidates, self.task.items.len());
         let other = || !eliminate::cheaper(self.task.stock, candidates, 0).is_empty();
-        candidates.len() <= eliminate::MOST_SHEETS
+        candidates.len() <= eliminate::MAX_SHEETS
             && insert::is_small_enough(&counts)
             && (candidates.len() > 1 || other())
     }

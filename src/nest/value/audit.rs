@@ -137,8 +137,8 @@ impl Flaw {
 
 /// What was measured on a sheet that keeps the rules.
 pub(crate) struct Survey {
-    pub(crate) least_gap: Option<f64>,
-    pub(crate) least_margin: f64,
+    pub(crate) min_gap: Option<f64>,
+    pub(crate) min_margin: f64,
 }
 
 /// Checks that every orientation is allowed, that every part is far enough from the sheet edge and
@@ -156,11 +156,11 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
         used[sheet.stock] += 1;
         let survey = survey(items, size, &rules, &sheet.placed)
             .map_err(|flaw| Fault::Sheet { sheet: i, flaw })?;
-        let as_said = match (sheet.least_gap, survey.least_gap) {
+        let as_said = match (sheet.min_gap, survey.min_gap) {
             (Some(said), Some(is)) => (said - is).abs() <= NEAR,
             (said, is) => said == is,
         };
-        let as_said = as_said && (sheet.least_margin - survey.least_margin).abs() <= NEAR;
+        let as_said = as_said && (sheet.min_margin - survey.min_margin).abs() <= NEAR;
         if !as_said {
             return Err(Fault::Claim { sheet: i });
         }
@@ -199,7 +199,7 @@ pub(crate) fn survey(
 ) -> Result<Survey, Flaw> {
     let room = stock.room(rules.kept_margin());
     let mut parts = Vec::with_capacity(placed.len());
-    let mut least_margin = f64::INFINITY;
+    let mut min_margin = f64::INFINITY;
     for (part, placed) in placed.iter().enumerate() {
         let item = items.get(placed.item).ok_or(Flaw::NoSuchItem { part })?;
         let place = &placed.place;
@@ -213,7 +213,7 @@ pub(crate) fn survey(
         if !enough(is, rules.kept_margin()) {
             return Err(Flaw::Margin { part, is });
         }
-        least_margin = least_margin.min(is);
+        min_margin = min_margin.min(is);
         if !clear_of_clamps(&bounds, stock) {
             return Err(Flaw::Clamp { part });
         }
@@ -225,8 +225,8 @@ pub(crate) fn survey(
         }
         parts.push(PlacedPart { part, cut_outs: item.cut_outs, region, bounds });
     }
-    let least_gap = least_gap(parts, rules)?;
-    Ok(Survey { least_gap, least_margin })
+    let min_gap = min_gap(parts, rules)?;
+    Ok(Survey { min_gap, min_margin })
 }
 
 /// A part at its place.
@@ -279,7 +279,7 @@ fn clear_of_clamps(bounds: &Bounds, stock: &Stock) -> bool {
 
 /// The smallest distance of all pairs. From left to right, pairs further apart than the nearest so
 /// far are skipped.
-fn least_gap(mut parts: Vec<PlacedPart>, rules: &Rules) -> Result<Option<f64>, Flaw> {
+fn min_gap(mut parts: Vec<PlacedPart>, rules: &Rules) -> Result<Option<f64>, Flaw> {
     parts.sort_by(|a, b| a.bounds.least.x.total_cmp(&b.bounds.least.x));
     let mut least = f64::INFINITY;
     for (i, a) in parts.iter().enumerate() {
@@ -398,7 +398,7 @@ mod tests {
             vec![at(0, 60.0, 60.0), at(1, 60.0, 60.0), at(1, 128.0, 60.0), at(2, 200.0, 150.0)];
         let unplaced = vec![Unplaced { item: 1, quantity: 1, why: Why::NoSheetLeft }];
         // Disc to cut-out 20 − 15, disc to frame 128 − 15 − 110; frame to sheet edge 60 − 50.
-        let sheet = Sheet { stock: 0, placed, least_gap: Some(3.0), least_margin: 10.0 };
+        let sheet = Sheet { stock: 0, placed, min_gap: Some(3.0), min_margin: 10.0 };
         Layout { sheets: vec![sheet], unplaced, units: 0, stages: 0 }
     }
 
@@ -564,12 +564,12 @@ mod tests {
         assert_eq!(twice, Err(Fault::Claim { sheet: 1 }));
         let twice = after(|l| {
             let placed = l.sheets[0].placed.split_off(3);
-            l.sheets.push(Sheet { stock: 0, placed, least_gap: None, least_margin: 40.0 });
+            l.sheets.push(Sheet { stock: 0, placed, min_gap: None, min_margin: 40.0 });
         });
         assert_eq!(twice, Err(Fault::TooManySheets { stock: 0, used: 2, count: 1 }));
         assert_eq!(after(|l| l.sheets[0].stock = 1), Err(Fault::NoSuchStock { sheet: 0 }));
-        assert_eq!(after(|l| l.sheets[0].least_gap = Some(3.1)), Err(Fault::Claim { sheet: 0 }));
-        assert_eq!(after(|l| l.sheets[0].least_gap = None), Err(Fault::Claim { sheet: 0 }));
-        assert_eq!(after(|l| l.sheets[0].least_margin = 11.0), Err(Fault::Claim { sheet: 0 }));
+        assert_eq!(after(|l| l.sheets[0].min_gap = Some(3.1)), Err(Fault::Claim { sheet: 0 }));
+        assert_eq!(after(|l| l.sheets[0].min_gap = None), Err(Fault::Claim { sheet: 0 }));
+        assert_eq!(after(|l| l.sheets[0].min_margin = 11.0), Err(Fault::Claim { sheet: 0 }));
     }
 }

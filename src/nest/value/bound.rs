@@ -40,12 +40,12 @@ struct Weight {
     /// Whether it is small enough for any such cut-out.
     slips_in: bool,
     /// The smallest extent along x over all orientations, mm.
-    least_length: f64,
+    min_length: f64,
     chords: Chords,
 }
 
 /// Most lines drawn along a sheet. Our choice: a sheet holds few more rows of parts.
-const MOST_LINES: u32 = 24;
+const MAX_LINES: u32 = 24;
 
 /// Sums of areas are exact to this share, so that rounding exceeds no bound. Our choice.
 const ROUNDING: f64 = 1e-9;
@@ -61,7 +61,7 @@ impl<'a> Limits<'a> {
 
     /// Lower bound of the length, in mm from the left side of the given stock, that parts and the
     /// margin behind them take; `counts` gives the number of each item on it. 0 without parts.
-    pub fn least_length(&self, stock: usize, counts: &[u32]) -> f64 {
+    pub fn min_length(&self, stock: usize, counts: &[u32]) -> f64 {
         let stock = &self.stock[stock];
         let (margin, gap) = (self.rules.kept_margin(), self.rules.kept_gap());
         let Some(room) = stock.room(margin) else { return 0.0 };
@@ -69,9 +69,9 @@ impl<'a> Limits<'a> {
         if used().next().is_none() {
             return 0.0;
         }
-        let longest = used().map(|(w, _)| w.least_length).fold(0.0, f64::max);
+        let longest = used().map(|(w, _)| w.min_length).fold(0.0, f64::max);
         let by_area = self.taken(counts) / (room.height() + gap) - gap;
-        let by_width = (1..=MOST_LINES)
+        let by_width = (1..=MAX_LINES)
             .map(|lines| {
                 let met: f64 = used()
                     .map(|(w, n)| w.chords.met(lines, room.height(), gap) * f64::from(*n))
@@ -85,7 +85,7 @@ impl<'a> Limits<'a> {
 
     /// Lower bound of the sheets for so many of each item; `None` when the stock cannot hold them
     /// all.
-    pub fn least_sheets(&self, counts: &[u32]) -> Option<u32> {
+    pub fn min_sheets(&self, counts: &[u32]) -> Option<u32> {
         let mut rooms = self.rooms();
         rooms.sort_by(|a, b| b.area.total_cmp(&a.area));
         let mut left = self.taken(counts);
@@ -104,7 +104,7 @@ impl<'a> Limits<'a> {
 
     /// Lower bound of the cost of the sheets for so many of each item, as if sold by the piece, the
     /// cheapest metal first.
-    pub(crate) fn least_cost(&self, counts: &[u32]) -> f64 {
+    pub(crate) fn min_cost(&self, counts: &[u32]) -> f64 {
         let mut rooms = self.rooms();
         rooms.sort_by(|a, b| (a.price / a.area).total_cmp(&(b.price / b.area)));
         let (mut left, mut cost) = (self.taken(counts), 0.0);
@@ -118,7 +118,7 @@ impl<'a> Limits<'a> {
     }
 
     /// Upper bound of the number of one item on a sheet.
-    pub(crate) fn most_on_one(&self, item: usize, stock: usize) -> u32 {
+    pub(crate) fn max_on_one(&self, item: usize, stock: usize) -> u32 {
         let mut counts = vec![0; self.weights.len()];
         let area = self.room_area(&self.stock[stock]);
         let by_area = (area / (self.weights[item].grown - self.weights[item].cut_outs)
@@ -128,7 +128,7 @@ impl<'a> Limits<'a> {
         let length = self.stock[stock].region.bounds().width();
         while low < high {
             counts[item] = low + (high - low).div_ceil(2);
-            if self.least_length(stock, &counts) <= length * (1.0 + ROUNDING) {
+            if self.min_length(stock, &counts) <= length * (1.0 + ROUNDING) {
                 low = counts[item];
             } else {
                 high = counts[item] - 1;
@@ -139,8 +139,8 @@ impl<'a> Limits<'a> {
 
     /// Upper bound of the usage, 0 to 1: the share of the used length of a sheet that these parts
     /// can fill.
-    pub(crate) fn most_usage(&self, stock: usize, counts: &[u32]) -> f64 {
-        let length = self.least_length(stock, counts);
+    pub(crate) fn max_usage(&self, stock: usize, counts: &[u32]) -> f64 {
+        let length = self.min_length(stock, counts);
         let area = area_before(&self.stock[stock].region, length);
         if area > 0.0 { (self.gross(counts) / area).min(1.0) } else { 1.0 }
     }
@@ -203,7 +203,7 @@ impl Weight {
             grown,
             cut_outs: cut_outs.iter().map(|hole| hole.area()).sum(),
             slips_in: outer.area() < largest_cut_out,
-            least_length: chords.least_length(),
+            min_length: chords.min_length(),
             chords,
         }
     }
@@ -263,11 +263,11 @@ mod tests {
             let stock = [Stock::whole(length, across).unwrap()];
             let items = [plate(width, height)];
             let limits = Limits::new(&items, &stock, rules);
-            let least = limits.least_length(0, &[columns * rows]);
+            let least = limits.min_length(0, &[columns * rows]);
             assert!((least - length).abs() < 1e-6, "{columns} × {rows}: {least} of {length}");
-            assert_eq!(limits.least_sheets(&[columns * rows]), Some(1));
-            assert_eq!(limits.least_sheets(&[columns * rows + 1]), Some(2));
-            assert_eq!(limits.most_on_one(0, 0), columns * rows);
+            assert_eq!(limits.min_sheets(&[columns * rows]), Some(1));
+            assert_eq!(limits.min_sheets(&[columns * rows + 1]), Some(2));
+            assert_eq!(limits.max_on_one(0, 0), columns * rows);
         }
     }
 
@@ -278,7 +278,7 @@ mod tests {
         let stock = [Stock::whole(1000.0, 100.0).unwrap()];
         let items = [Item { orientations: Orientations::Half, ..plate(30.0, 60.0) }];
         let limits = Limits::new(&items, &stock, rules(2.0, 0.0));
-        assert!((limits.least_length(0, &[5]) - (5.0 * 32.0 - 2.0)).abs() < 1e-6);
+        assert!((limits.min_length(0, &[5]) - (5.0 * 32.0 - 2.0)).abs() < 1e-6);
     }
 
     #[test]
@@ -288,12 +288,12 @@ mod tests {
         let stock = [priced(1001.0, 50.0, None), priced(100.0, 1.0, Some(1))];
         let items = [plate(100.0, 100.0)];
         let limits = Limits::new(&items, &stock, rules(0.01, 0.0));
-        assert_eq!(limits.least_sheets(&[10]), Some(1));
-        assert_eq!(limits.least_sheets(&[11]), Some(2));
-        let cost = limits.least_cost(&[11]);
+        assert_eq!(limits.min_sheets(&[10]), Some(1));
+        assert_eq!(limits.min_sheets(&[11]), Some(2));
+        let cost = limits.min_cost(&[11]);
         assert!((cost - 51.0).abs() < 0.1, "{cost}");
         let few = Limits::new(&items, &stock[1..], rules(0.01, 0.0));
-        assert_eq!(few.least_sheets(&[2]), None);
+        assert_eq!(few.min_sheets(&[2]), None);
     }
 
     #[test]
@@ -304,7 +304,7 @@ mod tests {
         let stock = [Stock::whole(1000.0, 100.0).unwrap()];
         let items = |cut_outs| [Item { cut_outs, ..frame.clone() }, plate(50.0, 50.0)];
         let length = |cut_outs| {
-            Limits::new(&items(cut_outs), &stock, rules(1.0, 0.0)).least_length(0, &[2, 2])
+            Limits::new(&items(cut_outs), &stock, rules(1.0, 0.0)).min_length(0, &[2, 2])
         };
         assert!(length(false) > 245.0);
         assert!((length(true) - 201.0).abs() < 2.0, "{}", length(true));
@@ -370,16 +370,16 @@ mod tests {
                     items[p.item].region.moved(&p.place).bounds().most.x
                 };
                 let reach = sheet.placed.iter().map(right).fold(0.0, f64::max);
-                let least = limits.least_length(0, &counts);
+                let least = limits.min_length(0, &counts);
                 prop_assert!(least <= reach + margin + 1e-6, "{least} > {}", reach + margin);
                 for (item, n) in counts.iter().enumerate() {
-                    prop_assert!(*n <= limits.most_on_one(item, 0));
+                    prop_assert!(*n <= limits.max_on_one(item, 0));
                     all[item] += n;
                 }
             }
-            let sheets = limits.least_sheets(&all);
+            let sheets = limits.min_sheets(&all);
             prop_assert!(sheets.is_some_and(|n| n as usize <= layout.sheets.len()));
-            prop_assert!(limits.least_cost(&all) <= 3.0 * layout.sheets.len() as f64 + 1e-9);
+            prop_assert!(limits.min_cost(&all) <= 3.0 * layout.sheets.len() as f64 + 1e-9);
         }
     }
 }

@@ -19,7 +19,7 @@ impl Candidate {
 
     pub(crate) fn unmeasured(&self) -> Sheet {
         let placed = self.placed.clone();
-        Sheet { stock: self.stock, placed, least_gap: None, least_margin: 0.0 }
+        Sheet { stock: self.stock, placed, min_gap: None, min_margin: 0.0 }
     }
 
     /// Whether it keeps the rules, measured with true arcs.

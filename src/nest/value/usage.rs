@@ -58,7 +58,7 @@ impl Limits<'_> {
             net: share(parts.iter().map(Region::area).sum()),
             gross,
             // Areas before a line are exact to a thousandth where the outline is round.
-            most: self.most_usage(sheet.stock, &self.counts(sheet)).max(gross),
+            most: self.max_usage(sheet.stock, &self.counts(sheet)).max(gross),
             remnant,
         }
     }
@@ -75,7 +75,7 @@ impl Limits<'_> {
         let region = &self.stock[last.stock].region;
         let area = area + area_before(region, self.length(last.stock, reach));
         let gross = self.gross(&counts);
-        let least = self.least_area(&counts);
+        let least = self.min_area(&counts);
         let most = if least > 0.0 { (gross / least).min(1.0) } else { 1.0 };
         let gross = gross / area;
         Filled { gross, most: most.max(gross) }
@@ -88,7 +88,7 @@ impl Limits<'_> {
     }
 
     /// Lower bound of the area of sheets, the last one as far as it is used, that holds the parts.
-    fn least_area(&self, counts: &[u32]) -> f64 {
+    fn min_area(&self, counts: &[u32]) -> f64 {
         let (margin, gap) = (self.rules.kept_margin(), self.rules.kept_gap());
         // Where the margin is less than half the gap, half a gap may reach over the end of the used
         // length.
@@ -132,7 +132,7 @@ mod tests {
         let rules = Rules { gap: 2.0, margin: 10.0, ..Rules::default() };
         let place = Place::at(Point::new(10.0, 10.0));
         let placed = vec![Placed { item: 0, place }];
-        let sheet = Sheet { stock: 0, placed, least_gap: None, least_margin: 10.0 };
+        let sheet = Sheet { stock: 0, placed, min_gap: None, min_margin: 10.0 };
         let limits = Limits::new(&items, &stock, rules);
         let usage = limits.usage(&sheet);
         assert!((usage.length - 120.0).abs() < 1e-9);
@@ -164,7 +164,7 @@ mod tests {
             let limits = Limits::new(&items, &stock, rules);
             let layout = nest(&items, &stock, rules, &unwatched);
             for sheet in &layout.sheets {
-                let most = limits.most_usage(sheet.stock, &limits.counts(sheet));
+                let most = limits.max_usage(sheet.stock, &limits.counts(sheet));
                 let usage = limits.usage(sheet);
                 prop_assert!(usage.gross <= most + 1e-6, "{usage:?} {most}");
             }
@@ -174,7 +174,7 @@ mod tests {
             }
             let filled = limits.filled(&layout.sheets);
             let used = limits.gross(&counts) / filled.gross;
-            prop_assert!(limits.least_area(&counts) <= used + 1e-6);
+            prop_assert!(limits.min_area(&counts) <= used + 1e-6);
         }
     }
 }

@@ -6,7 +6,7 @@ use crate::paper::scene;
 use crate::paper::scene::Item;
 use crate::paper::scene::Words;
 use crate::paper::template::measures::HEIGHT;
-use crate::paper::template::measures::RIM;
+use crate::paper::template::measures::MARGIN;
 use crate::quantity::MM_PER_INCH;
 
 /// Thickness of a bar, mm.
@@ -16,13 +16,13 @@ const PITCH: f64 = 5.0;
 /// What both level bars take, mm.
 pub(super) const LEVEL: f64 = PITCH + BAR;
 
-/// The level bars of 100 mm and 4 in, from the corner of the rim.
+/// The level bars of 100 mm and 4 in, from the corner of the margin.
 pub(super) fn level() -> Vec<Item> {
     let inches = 4.0 * MM_PER_INCH;
-    let bars =
-        [(100.0, 10.0, RIM, "100 mm"), (inches, MM_PER_INCH, RIM + PITCH, "4 in")].into_iter();
+    let bars = [(100.0, 10.0, MARGIN, "100 mm"), (inches, MM_PER_INCH, MARGIN + PITCH, "4 in")]
+        .into_iter();
     bars.flat_map(|(length, step, y, words)| {
-        let least = Point::new(RIM, y);
+        let least = Point::new(MARGIN, y);
         let at = least + (length + 2.0, 0.0);
         let words = Item::Words(Words::plain(at, HEIGHT, words));
         bar(least, (length, BAR), step).into_iter().chain([words])
@@ -33,7 +33,7 @@ pub(super) fn level() -> Vec<Item> {
 /// One of 100 mm that stands, for printers that are true in one direction only. `foot` is
 /// where it begins.
 pub(super) fn upright(width: f64, foot: f64) -> Vec<Item> {
-    let least = Point::new(width - RIM - BAR, foot);
+    let least = Point::new(width - MARGIN - BAR, foot);
     let at = least + (BAR, 102.0);
     let words = Item::Words(Words::plain(at, HEIGHT, "100 mm").upward());
     bar(least, (BAR, 100.0), 10.0).into_iter().chain([words]).collect()
@@ -50,8 +50,8 @@ fn bar(least: Point, (width, height): (f64, f64), step: f64) -> Vec<Item> {
             true => (least + (along - 0.15, height / 2.0), least + (along + 0.15, height)),
             false => (least + (0.0, along - 0.15), least + (width / 2.0, along + 0.15)),
         };
-        Item::Fill(1.0, vec![scene::rim(Bounds { least: from, most: to })])
+        Item::Fill(1.0, vec![scene::outline(Bounds { least: from, most: to })])
     };
-    let black = Item::Fill(0.0, vec![scene::rim(whole)]);
+    let black = Item::Fill(0.0, vec![scene::outline(whole)]);
     std::iter::once(black).chain((1..=count).map(tick)).collect()
 }

@@ -1,7 +1,7 @@
 //! Measures that the pages of a template share.
 
-/// Blank rim of a page, mm: what common printers cannot reach, and more.
-pub(super) const RIM: f64 = 12.0;
+/// Margin of a page, mm: what common printers cannot reach, and more.
+pub(super) const MARGIN: f64 = 12.0;
 
 /// Room at the right of a page for the upright bar, mm.
 pub(super) const COLUMN: f64 = 11.0;

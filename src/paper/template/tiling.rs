@@ -10,7 +10,7 @@ use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
 use crate::paper::template::measures::COLUMN;
 use crate::paper::template::measures::HEIGHT;
-use crate::paper::template::measures::RIM;
+use crate::paper::template::measures::MARGIN;
 
 /// How far neighbouring pages show the same, mm.
 const OVERLAP: f64 = 12.0;
@@ -37,7 +37,7 @@ pub(super) struct Tiling {
 impl Tiling {
     /// Pages of a size over a drawing, with so much room for words at the foot of each.
     pub(super) fn new(bounds: Bounds, page: [f64; 2], strip: f64) -> Self {
-        let window = [page[0] - 2.0 * RIM - COLUMN, page[1] - 2.0 * RIM - strip];
+        let window = [page[0] - 2.0 * MARGIN - COLUMN, page[1] - 2.0 * MARGIN - strip];
         let count = |size: f64, window: f64| match size <= window {
             true => 1,
             false => ((size - OVERLAP) / (window - OVERLAP)).ceil() as usize,
@@ -45,7 +45,7 @@ impl Tiling {
         let columns = count(bounds.width(), window[0]);
         let rows = count(bounds.height(), window[1]);
         let whole = |count: usize, window: f64| count as f64 * (window - OVERLAP) + OVERLAP;
-        // In the middle of what the pages cover.
+        // In the centre of what the pages cover.
         let from =
             bounds.centre() - (whole(columns, window[0]) / 2.0, whole(rows, window[1]) / 2.0);
         Self { page, columns, rows, strip, from, window }
@@ -57,7 +57,7 @@ impl Tiling {
 
     /// The window on the page.
     pub(super) fn window(&self) -> Bounds {
-        let least = Point::new(RIM, RIM + self.strip);
+        let least = Point::new(MARGIN, MARGIN + self.strip);
         Bounds { least, most: least + (self.window[0], self.window[1]) }
     }
 
@@ -126,18 +126,18 @@ impl Tiling {
         if tiles.len() < 2 {
             return Vec::new();
         }
-        let right = self.page[0] - RIM;
+        let right = self.page[0] - MARGIN;
         let (columns, rows) = (self.columns as f64, self.rows as f64);
         let cell = (MAP[1] / rows).min(MAP[0] / columns).min(CELL);
         let left = right - columns * cell;
-        let foot = RIM + 2.0;
+        let foot = MARGIN + 2.0;
         let mut items = Vec::new();
         for row in 0..self.rows {
             for column in 0..self.columns {
                 let least = Point::new(left + column as f64 * cell, foot + row as f64 * cell);
                 let bounds = Bounds { least, most: least + (cell, cell) };
                 let tone = if (column, row) == tile { 0.75 } else { 1.0 };
-                items.push(Item::Fill(tone, vec![scene::rim(bounds)]));
+                items.push(Item::Fill(tone, vec![scene::outline(bounds)]));
                 items.push(Item::frame(Pen::Narrow, bounds));
                 if let Some(number) = tiles.iter().position(|t| *t == (column, row)) {
                     let height = (cell * 0.4).min(HEIGHT);

@@ -50,7 +50,7 @@ fn read(entry: &Entry, units: Units, most: usize, findings: &Findings) -> Option
         None
     };
     if step <= 0.0 {
-        return refuse("a range goes up in steps of more than 0", "write `step = \"1 mm\"`");
+        return refuse("the step of a range must be more than 0", "write `step = \"1 mm\"`");
     }
     if to < from {
         return refuse("this range ends before it starts", "swap `from` and `to`");

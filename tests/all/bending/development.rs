@@ -7,7 +7,6 @@ use platewright::diag::Sources;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
-use platewright::recipe;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -28,18 +27,10 @@ fn in_shop(shop: &str, sheet: &str, part: &str) -> (Job, Vec<Solved>, Vec<Findin
     );
     let tables = Tables::shipped();
     let file = |name: &str| (name == "shop.toml").then(|| (name.to_owned(), shop.to_owned()));
-    let recipe = |name: &str| {
-        let shipped = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name);
-        let text = shipped.map_or(LEANING, |(_, text)| text);
-        Some((name.to_owned(), text.to_owned()))
-    };
-    let shelf = Shelf {
-        file: &file,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let shipped = Shelf::shipped(&tables);
+    let leaning = |name: &str| (name.to_owned(), LEANING.to_owned());
+    let recipe = |name: &str| Some((shipped.recipe)(name).unwrap_or_else(|| leaning(name)));
+    let shelf = Shelf { file: &file, recipe: &recipe, ..shipped };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", &text);
     let found = job::read("job", source, &text, &shelf, &mut sources);
@@ -113,7 +104,7 @@ fn the_flat_is_that_of_the_v_the_bend_goes_over() {
         );
         let (job, mut solved, findings) = made("", S235, &part);
         let solved = solved.remove(0);
-        let v = solved.plan.as_ref().unwrap().steps[0].way.v(job.shop.as_deref().unwrap());
+        let v = solved.plan.as_ref().unwrap().steps[0].setup.v(job.shop.as_deref().unwrap());
         let flat = solved.flat.region.bounds().height();
         assert!(findings.iter().all(|f| f.code != "measured-tool"), "{findings:?}");
         (solved.part.bends[0].bend, v.unwrap(), flat)

@@ -39,7 +39,7 @@ fn flange(edge: usize, width: f64) -> Flange {
         edge,
         size: [width, 30.0],
         aside: 0.0,
-        turn: 90.0,
+        angle: 90.0,
         radius: R,
         up: true,
         measured: Measured::Outside,
@@ -68,8 +68,8 @@ fn extent(part: &Part, face: usize) -> (Space, Space) {
 }
 
 /// The lower and the right flange, as wide as their edges.
-fn corner(shape: CornerShape, turn: f64) -> Part {
-    let on = |edge, width| Flange { corner: shape, turn, ..flange(edge, width) };
+fn corner(shape: CornerShape, angle: f64) -> Part {
+    let on = |edge, width| Flange { corner: shape, angle, ..flange(edge, width) };
     part(&[on(0, 100.0), on(1, 60.0)])
 }
 
@@ -104,22 +104,22 @@ fn flanges_at_a_corner_reach_as_far_as_asked() {
 /// clear distance of the two, is the same from foot to top, whatever the corner is called.
 #[test]
 fn the_gap_of_walls_that_lean_is_kept_over_the_whole_height() {
-    for turn in [45.0, 60.0, 75.0, 90.0, 105.0, 120.0] {
+    for angle in [45.0, 60.0, 75.0, 90.0, 105.0, 120.0] {
         for shape in [CornerShape::Closed, CornerShape::Mitre, CornerShape::Overlap] {
-            if shape == CornerShape::Overlap && turn < 60.0 {
+            if shape == CornerShape::Overlap && angle < 60.0 {
                 continue;
             }
-            let wide = |edge, width| Flange { corner: shape, turn, ..flange(edge, width + 80.0) };
+            let wide = |edge, width| Flange { corner: shape, angle, ..flange(edge, width + 80.0) };
             let mut part = part(&[wide(0, 100.0), wide(1, 60.0)]);
             for bend in &mut part.bends {
                 bend.measured = Measured::Tangent;
             }
             let flat = unfolded(&part);
-            assert_eq!(flat.short_corners, [], "{shape:?} {turn}");
+            assert_eq!(flat.short_corners, [], "{shape:?} {angle}");
             let gaps = fold::corner_gaps(&part, &flat, &fold::fold(&part, &flat, &[]));
             let [gap] = gaps.as_slice() else { panic!("{gaps:?}") };
-            assert!((gap.min - 0.5).abs() < 0.01, "{shape:?} {turn}: {gap:?}");
-            assert!((gap.max - 0.5).abs() < 0.01, "{shape:?} {turn}: {gap:?}");
+            assert!((gap.min - 0.5).abs() < 0.01, "{shape:?} {angle}: {gap:?}");
+            assert!((gap.max - 0.5).abs() < 0.01, "{shape:?} {angle}: {gap:?}");
         }
     }
 }
@@ -190,7 +190,7 @@ fn a_flange_may_be_wider_than_its_edge_and_aside() {
 
 #[test]
 fn a_sheet_left_to_tear_is_not_cut() {
-    let mut torn = part(&[Flange { turn: 30.0, ..flange(2, 60.0) }]);
+    let mut torn = part(&[Flange { angle: 30.0, ..flange(2, 60.0) }]);
     torn.bends[0].relief.shape = ReliefShape::Tear;
     let bend = torn.bends[0].bend;
     assert!(bend.allowance() > bend.setback());
@@ -225,7 +225,7 @@ fn no_relief_is_refused_where_one_is_needed() {
 fn an_acute_bend_measured_to_its_outer_tangents_is_as_long_as_the_handbook_says() {
     let length = |method, measured| {
         let size = [60.0, 21.0];
-        let leg = Flange { size, turn: 120.0, radius: 6.0, measured, ..flange(2, 60.0) };
+        let leg = Flange { size, angle: 120.0, radius: 6.0, measured, ..flange(2, 60.0) };
         let part = tree::part(5.0, [60.0, 16.0], &[leg], method).unwrap();
         unfolded(&part).region.bounds().height()
     };
@@ -239,13 +239,13 @@ fn an_acute_bend_measured_to_its_outer_tangents_is_as_long_as_the_handbook_says(
 /// the sharp corner.
 #[test]
 fn legs_drawn_to_the_outer_tangent_are_what_a_caliper_reads() {
-    for turn in [45.0, 90.0, 120.0, 150.0] {
+    for angle in [45.0, 90.0, 120.0, 150.0] {
         let measured = Measured::TangentOutside;
-        let part = part(&[Flange { turn, measured, ..flange(0, 100.0) }]);
+        let part = part(&[Flange { angle, measured, ..flange(0, 100.0) }]);
         let bend = part.bends[0].bend;
-        let outside = Flange { turn, ..flange(0, 100.0) };
+        let outside = Flange { angle, ..flange(0, 100.0) };
         let sharp = self::part(&[outside]).bends[0].drawn_setback();
-        if turn <= 90.0 {
+        if angle <= 90.0 {
             near(part.bends[0].drawn_setback(), sharp);
             continue;
         }
@@ -255,7 +255,7 @@ fn legs_drawn_to_the_outer_tangent_are_what_a_caliper_reads() {
         let made = fold::fold(&part, &flat, &[]).bends[0];
         let shares = (0..=1000).map(|i| f64::from(i) / 1000.0);
         let lowest = shares.map(|share| made.point(0.0, share, -T)[1]).fold(0.0, f64::min);
-        assert!((lowest + 30.0).abs() < 1e-3, "{turn}: {lowest}");
+        assert!((lowest + 30.0).abs() < 1e-3, "{angle}: {lowest}");
         near(bend.caliper_setback(), R + T);
     }
 }
@@ -328,16 +328,16 @@ fn a_return_through_a_flange_is_found() {
     assert_eq!(through(59.0), [(Piece::Face(2), Piece::Face(3))]);
     assert_eq!(through(80.0), [(Piece::Face(2), Piece::Face(3))]);
     // A flange that leans over the part runs into the one across.
-    let steep = Flange { turn: 160.0, size: [100.0, 110.0], ..flange(0, 0.0) };
+    let steep = Flange { angle: 160.0, size: [100.0, 110.0], ..flange(0, 0.0) };
     assert_eq!(clashes(&part(&[steep, flange(2, 100.0)])), [(Piece::Face(1), Piece::Face(2))]);
 }
 
 #[test]
 fn corners_that_were_treated_do_not_clash_and_one_that_was_not_does() {
-    for turn in [45.0, 90.0, 120.0] {
+    for angle in [45.0, 90.0, 120.0] {
         let shapes = [CornerShape::Closed, CornerShape::Mitre, CornerShape::Overlap];
-        for shape in shapes.into_iter().filter(|s| turn > 60.0 || *s != CornerShape::Overlap) {
-            assert_eq!(clashes(&corner(shape, turn)), [], "{shape:?} {turn}");
+        for shape in shapes.into_iter().filter(|s| angle > 60.0 || *s != CornerShape::Overlap) {
+            assert_eq!(clashes(&corner(shape, angle)), [], "{shape:?} {angle}");
         }
     }
     assert_eq!(clashes(&corner(CornerShape::Open, 90.0)), []);
@@ -389,7 +389,7 @@ fn flanges_to_different_sides_are_not_asked_to_meet() {
 }
 
 /// Walls that lean out and are drawn as wide as their edges fall short of each other; a
-/// corner with nobody to meet is told as well.
+/// corner with nobody to meet is reported as well.
 #[test]
 fn a_corner_that_is_not_reached_is_told() {
     let short = |part: &Part| unfolded(part).short_corners;

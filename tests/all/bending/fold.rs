@@ -25,7 +25,7 @@ const PLAIN: Flange = Flange {
     edge: 2,
     size: [60.0, 30.0],
     aside: 0.0,
-    turn: 90.0,
+    angle: 90.0,
     radius: 3.0,
     up: true,
     measured: Measured::Outside,
@@ -75,18 +75,18 @@ fn folded_legs_are_as_long_as_asked() {
 #[test]
 fn mould_lines_meet_at_any_angle() {
     let t = 1.5;
-    for turn in [1.0, 12.5, 45.0, 90.0, 120.0, 169.0] {
+    for angle in [1.0, 12.5, 45.0, 90.0, 120.0, 169.0] {
         for up in [true, false] {
             for (measured, inside) in [(Measured::Outside, false), (Measured::Inside, true)] {
-                let flange = Flange { turn, up, measured, size: [60.0, 400.0], ..PLAIN };
+                let flange = Flange { angle, up, measured, size: [60.0, 400.0], ..PLAIN };
                 let part = tree::part(t, [60.0, 400.0], &[flange], Method::Faa).unwrap();
                 let (_, solid) = folded(&part);
                 let height = if inside == up { 0.0 } else { -t };
                 let corner = solid.faces[0].frame.point(Point::new(0.0, 200.0), height);
                 let other = solid.faces[1].frame.point(Point::ZERO, height);
-                assert!(length(minus(corner, other)) < 1e-9, "{turn} {up} {measured:?}");
+                assert!(length(minus(corner, other)) < 1e-9, "{angle} {up} {measured:?}");
                 let between = dot(solid.faces[0].frame.y, solid.faces[1].frame.y);
-                assert!((between - Angle::from_degrees(turn).cos()).abs() < 1e-12);
+                assert!((between - Angle::from_degrees(angle).cos()).abs() < 1e-12);
                 let rises = solid.faces[1].frame.y[2] > 0.0;
                 assert_eq!(rises, up);
             }
@@ -96,7 +96,7 @@ fn mould_lines_meet_at_any_angle() {
 
 /// A box whose flange carries a return, one of them downwards.
 fn box_with_returns() -> Part {
-    let flange = |on, edge, size, turn, up| Flange { on, edge, size, turn, up, ..PLAIN };
+    let flange = |on, edge, size, angle, up| Flange { on, edge, size, angle, up, ..PLAIN };
     let flanges = [
         flange(0, 0, [50.0, 30.0], 90.0, true),
         flange(0, 1, [30.0, 25.0], 60.0, true),
@@ -149,14 +149,14 @@ fn every_step_of_a_bend_is_a_rigid_motion_that_keeps_the_strip() {
     let part = tree::part(2.0, [60.0, 40.0], &[PLAIN], Method::Din6935).unwrap();
     let flat = flat::unfold(&part).unwrap();
     let bend = part.bends[0].bend;
-    for turn in [0.0, 1e-7, 0.5, 30.0, 60.0, 90.0, 93.0] {
-        let solid = fold::fold(&part, &flat, &[Angle::from_degrees(turn)]);
+    for angle in [0.0, 1e-7, 0.5, 30.0, 60.0, 90.0, 93.0] {
+        let solid = fold::fold(&part, &flat, &[Angle::from_degrees(angle)]);
         let frame = solid.faces[1].frame;
         assert!(length(minus(cross(frame.x, frame.y), frame.z)) < 1e-12);
         let made = solid.bends[0];
-        if turn > 0.0 {
-            let neutral = made.turn.radians() * (made.radius + bend.k() * 2.0);
-            assert!((neutral - bend.allowance()).abs() < 1e-6, "{turn}: {neutral}");
+        if angle > 0.0 {
+            let neutral = made.angle.radians() * (made.radius + bend.k() * 2.0);
+            assert!((neutral - bend.allowance()).abs() < 1e-6, "{angle}: {neutral}");
         }
         // Points of the bend meet both faces.
         let ends = flat.bends[0].ends;

@@ -18,7 +18,8 @@ use platewright::shop;
 use platewright::shop::Shop;
 use platewright::table::Tables;
 
-const MILD: Metal = Metal { tensile: 450.0, yields: 235.0, elastic: 210_000.0, springback: None };
+const MILD: Metal =
+    Metal { tensile_strength: 450.0, yield_strength: 235.0, elastic: 210_000.0, springback: None };
 
 fn shop() -> Shop {
     let text = include_str!("../../../parts/shop.toml");
@@ -45,7 +46,7 @@ fn flange(on: usize, edge: usize, wide: f64, long: f64, up: bool) -> Flange {
         edge,
         size: [wide, long],
         aside: 0.0,
-        turn: 90.0,
+        angle: 90.0,
         radius: 2.0,
         up,
         measured: Measured::Outside,
@@ -76,7 +77,7 @@ fn plan(thickness: f64, size: [f64; 2], flanges: &[Flange], shop: &Shop) -> (Pla
     for step in &plan.steps {
         words += &part.bends[step.bend].name;
         words += " on ";
-        words += &step.way.words(&part, shop, Units::Millimetre);
+        words += &step.setup.words(&part, shop, Units::Millimetre);
         words += "\n";
     }
     (plan, words)
@@ -134,7 +135,8 @@ fn a_pan_needs_fingers() {
     assert!(!straight.is_whole(), "{words}");
     let (pan, words) = plan(1.5, size, &walls, &only("finger brake"));
     assert!(pan.is_whole(), "{words}");
-    let fingers = |step: &sequence::Step| matches!(step.way.tool, Tool::Fold { fingers: Some(_) });
+    let fingers =
+        |step: &sequence::Step| matches!(step.setup.tool, Tool::Fold { fingers: Some(_) });
     assert!(pan.steps.iter().any(fingers), "{words}");
 }
 
@@ -144,16 +146,16 @@ fn thick_sheet_goes_to_the_press_brake_over_the_usual_v() {
     let (plan, words) = plan(4.0, [60.0, 80.0], &[leg], &shop());
     assert!(plan.is_whole(), "{words}");
     let step = &plan.steps[0];
-    assert_eq!(step.way.v(&shop()), Some(32.0));
+    assert_eq!(step.setup.v(&shop()), Some(32.0));
     assert!(step.refused.iter().any(|r| matches!(r.why, Why::TooThick { .. })), "{words}");
-    assert!(step.way.under_load.degrees() > 90.0);
+    assert!(step.setup.under_load.degrees() > 90.0);
 }
 
 #[test]
 fn a_flange_too_short_for_the_usual_v_takes_the_next() {
     let flanges = [Flange { radius: 4.0, ..flange(0, UPPER, 60.0, 20.0, true) }];
     let (plan, words) = plan(4.0, [60.0, 80.0], &flanges, &only("press brake"));
-    assert_eq!(plan.steps[0].way.v(&only("press brake")), Some(25.0), "{words}");
+    assert_eq!(plan.steps[0].setup.v(&only("press brake")), Some(25.0), "{words}");
     assert!(plan.steps[0].refused.iter().any(|r| matches!(r.why, Why::Flange { .. })));
 }
 
@@ -200,14 +202,14 @@ fn the_ram_stays_where_the_punch_is_used_in_pieces() {
     let press = only("press brake");
     let (low, words) = plan(3.0, [160.0, 120.0], &walls(20.0), &press);
     assert!(low.is_whole(), "{words}");
-    let in_pieces = |step: &sequence::Step| step.setup.stacks.iter().any(|s| s.tool == "punch");
+    let in_pieces = |step: &sequence::Step| step.tooling.stacks.iter().any(|s| s.tool == "punch");
     assert!(low.steps.iter().any(in_pieces), "{words}");
     let (high, words) = plan(3.0, [160.0, 120.0], &walls(42.0), &press);
     assert!(!high.is_whole(), "{words}");
     assert!(words.contains("fouls the ram"), "{words}");
 }
 
-/// The pieces and where they stand are told, and add up.
+/// The pieces and where they stand are given, and add up.
 #[test]
 fn pieces_of_tools_are_told_with_their_place() {
     let walls = [
@@ -218,8 +220,8 @@ fn pieces_of_tools_are_told_with_their_place() {
     ];
     let (plan, words) = plan(3.0, [160.0, 120.0], &walls, &only("press brake"));
     for step in &plan.steps {
-        let Tool::Press { widths: [punch, _], .. } = step.way.tool else { panic!("{words}") };
-        let stack = step.setup.stacks.iter().find(|s| s.tool == "punch");
+        let Tool::Press { widths: [punch, _], .. } = step.setup.tool else { panic!("{words}") };
+        let stack = step.tooling.stacks.iter().find(|s| s.tool == "punch");
         assert_eq!(punch.is_some(), stack.is_some());
         let Some(stack) = stack else { continue };
         let sum: f64 = stack.pieces.iter().sum();
@@ -239,7 +241,7 @@ fn standing_flanges_count_with_their_whole_thickness() {
     let (plan, words) = plan(3.0, [100.0, 80.0], &sides, &only("press brake"));
     assert!(plan.is_whole(), "{words}");
     for step in plan.steps.iter().filter(|s| s.bend == 2) {
-        let room = step.setup.room;
+        let room = step.tooling.room;
         assert!(room.mm >= 1.0, "{room:?} {words}");
     }
 }
@@ -282,7 +284,7 @@ fn a_tapered_flange_is_as_long_as_where_it_is_short() {
     assert!(!lengths.is_empty() && lengths.iter().all(|l| (l - 11.6).abs() < 0.1), "{lengths:?}");
 }
 
-/// Of two ways that go the one with more room is taken, and the other is told.
+/// Of two setups that work the one with more room is taken, and the other is listed.
 #[test]
 fn the_way_with_most_room_is_taken() {
     let legs = [flange(0, UPPER, 60.0, 30.0, true), flange(0, LOWER, 60.0, 30.0, true)];
@@ -291,7 +293,7 @@ fn the_way_with_most_room_is_taken() {
     for step in &plan.steps {
         for refusal in &step.refused {
             if let Why::Tight { is, .. } = refusal.why {
-                assert!(is <= step.setup.room.mm, "{refusal:?}");
+                assert!(is <= step.tooling.room.mm, "{refusal:?}");
             }
         }
     }
@@ -339,7 +341,7 @@ fn an_order_of_twelve_bends_is_found() {
         for i in 0..6 {
             let on = if i == 0 { 0 } else { first + i };
             let edge = if i == 0 { edge } else { FAR };
-            zigzag.push(Flange { turn: 30.0, ..flange(on, edge, 60.0, 40.0, i % 2 == 0) });
+            zigzag.push(Flange { angle: 30.0, ..flange(on, edge, 60.0, 40.0, i % 2 == 0) });
         }
     }
     let (plan, words) = plan(1.5, [60.0, 80.0], &zigzag, &shop());
@@ -348,9 +350,9 @@ fn an_order_of_twelve_bends_is_found() {
 
 #[test]
 fn many_bends_are_left_alone() {
-    let zigzag: Vec<Flange> = (0..sequence::MOST_BENDS + 1)
+    let zigzag: Vec<Flange> = (0..sequence::MAX_BENDS + 1)
         .map(|i| flange(i, if i == 0 { UPPER } else { FAR }, 60.0, 60.0, i % 2 == 0))
         .collect();
     let (plan, _) = plan(1.5, [60.0, 60.0], &zigzag, &shop());
-    assert!(plan.steps.is_empty() && plan.blocked.len() == sequence::MOST_BENDS + 1);
+    assert!(plan.steps.is_empty() && plan.blocked.len() == sequence::MAX_BENDS + 1);
 }

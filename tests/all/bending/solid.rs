@@ -30,17 +30,17 @@ const PLAIN: Flange = Flange {
     edge: 2,
     size: [60.0, 30.0],
     aside: 0.0,
-    turn: 90.0,
+    angle: 90.0,
     radius: 3.0,
     up: true,
     measured: Measured::Outside,
     corner: CornerShape::Open,
 };
 
-fn solid(part: &Part, turns: Option<&[Angle]>) -> Solid {
+fn solid(part: &Part, angles: Option<&[Angle]>) -> Solid {
     let flat = flat::unfold(part).unwrap();
     let full = fold::full(part);
-    let folded = fold::fold(part, &flat, turns.unwrap_or(&full));
+    let folded = fold::fold(part, &flat, angles.unwrap_or(&full));
     let solid = solid::solid(part, &flat, &folded).unwrap();
     let crossed = solid.volume < folded.volume(part.thickness) - 1e-6;
     assert!(!crossed || part.faces.iter().any(|f| !f.holes.is_empty()));
@@ -70,7 +70,7 @@ fn part(flanges: &[Flange]) -> Part {
 
 /// A tray of four flanges, one of them leaning, with a return.
 fn tray(relief: ReliefShape, corner: CornerShape) -> Part {
-    let flange = |on, edge, size, turn| Flange { on, edge, size, turn, corner, ..PLAIN };
+    let flange = |on, edge, size, angle| Flange { on, edge, size, angle, corner, ..PLAIN };
     let mut part = part(&[
         flange(0, 0, [100.0, 30.0], 90.0),
         flange(0, 1, [60.0, 25.0], 60.0),
@@ -87,10 +87,10 @@ fn tray(relief: ReliefShape, corner: CornerShape) -> Part {
 /// Every solid by a name.
 fn all() -> Vec<(String, Solid)> {
     let mut all = Vec::new();
-    for turn in [1.0, 30.0, 90.0, 135.0, 170.0] {
+    for angle in [1.0, 30.0, 90.0, 135.0, 170.0] {
         for up in [true, false] {
-            let part = part(&[Flange { turn, up, size: [100.0, 200.0], ..PLAIN }]);
-            all.push((format!("angle {turn} {up}"), solid(&part, None)));
+            let part = part(&[Flange { angle, up, size: [100.0, 200.0], ..PLAIN }]);
+            all.push((format!("angle {angle} {up}"), solid(&part, None)));
         }
     }
     let narrow = [Flange { size: [40.0, 30.0], aside: 12.0, ..PLAIN }];
@@ -106,8 +106,8 @@ fn all() -> Vec<(String, Solid)> {
         }
     }
     let half = tray(ReliefShape::Round, CornerShape::Open);
-    let turns = [0.0, 30.0, 90.0].map(Angle::from_degrees);
-    all.push(("half bent".into(), solid(&half, Some(&turns))));
+    let angles = [0.0, 30.0, 90.0].map(Angle::from_degrees);
+    all.push(("half bent".into(), solid(&half, Some(&angles))));
     let mut pierced = part(&[PLAIN]);
     pierced.faces[0].holes = vec![hole([0.0, 0.0], 8.0), hole([15.0, 27.0], 6.0)];
     all.push(("hole over a bend".into(), solid(&pierced, None)));

@@ -19,7 +19,6 @@ use platewright::paper::Ink;
 use platewright::paper::Item;
 use platewright::paper::Pen;
 use platewright::place::Search;
-use platewright::recipe::SHIPPED;
 use platewright::report::FeatureRow;
 use platewright::solve;
 use platewright::solve::Solved;
@@ -67,22 +66,14 @@ struct Run {
 
 fn run(parts: &str) -> Run {
     let tables = Tables::shipped();
+    let shipped = Shelf::shipped(&tables);
     let recipe = |wanted: &str| match wanted {
         "legs" => Some(("legs.toml".to_owned(), LEGS.to_owned())),
-        _ => {
-            let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
-            Some((format!("{name}.toml"), (*text).to_owned()))
-        }
+        _ => (shipped.recipe)(wanted),
     };
     let shop = "oven = [\"300 mm\", \"300 mm\", \"300 mm\"]\n";
     let file = |name: &str| (name == "shop.toml").then(|| (name.to_owned(), shop.to_owned()));
-    let shelf = Shelf {
-        file: &file,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let shelf = Shelf { file: &file, recipe: &recipe, ..shipped };
     let text = format!("{HEAD}{parts}");
     let mut sources = Sources::default();
     let source = sources.add("job.toml", &text);
@@ -123,9 +114,9 @@ impl Run {
 
     /// What is red in the drawing of a part: lines, and the words beside them.
     fn red(&self, part: &Solved) -> (Vec<Vec<Edge>>, Vec<String>) {
-        let paper = drawings::shop_paper(&self.job, &self.solved, part, Format::A4.size());
+        let drawing = drawings::shop_drawing(&self.job, &self.solved, part, Format::A4.size());
         let (mut lines, mut words) = (Vec::new(), Vec::new());
-        for item in paper.pages.iter().flat_map(|page| &page.items) {
+        for item in drawing.pages.iter().flat_map(|page| &page.items) {
             match item {
                 Item::Line(Pen::Found, edges) => lines.push(edges.clone()),
                 Item::Words(text) if text.ink == Ink::Red => words.push(text.text.clone()),
@@ -170,8 +161,8 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
     let (lines, words) = run.red(legs);
     assert_eq!((lines.len(), words.as_slice()), (1, &["F1".to_owned()][..]));
     let round = |edges: &[Edge]| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
-    let paper = drawings::shop_paper(&run.job, &run.solved, legs, Format::A4.size());
-    let items = || paper.pages.iter().flat_map(|page| &page.items);
+    let drawing = drawings::shop_drawing(&run.job, &run.solved, legs, Format::A4.size());
+    let items = || drawing.pages.iter().flat_map(|page| &page.items);
     let outlines = items().filter_map(|item| match item {
         Item::Line(Pen::Wide, edges) => Some(round(edges)),
         _ => None,

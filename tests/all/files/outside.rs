@@ -139,7 +139,7 @@ fn the_check_of_shapes_refuses_each_planted_fault() {
         (lost, "of its cuts belong to no part of the report"),
         (shifted("/sheets/0/gap_mm", 1.0), "mm apart, not"),
         (shifted("/sheets/0/min_gap_mm", 0.01), "the least gap is"),
-        (shifted("/sheets/0/margin_mm", 1.0), "mm from the rim, not"),
+        (shifted("/sheets/0/margin_mm", 1.0), "mm from the edge, not"),
         (shifted("/parts/0/area_mm2", area * 0.0003), "area is"),
         (shifted("/parts/0/holes", 1.0), "holes, the report says"),
         (shifted("/parts/0/size_mm/1", 0.01), "measures"),
@@ -151,32 +151,32 @@ fn the_check_of_shapes_refuses_each_planted_fault() {
 }
 
 #[test]
-fn a_foreign_renderer_measures_the_papers_and_templates() {
+fn a_foreign_renderer_measures_the_drawings_and_templates() {
     let folder = tempfile::tempdir().unwrap();
     make_demo(folder.path());
-    let passed = python::accepted("check_papers.py", folder.path());
-    assert!(passed >= 600, "only {passed} facts of the papers were checked");
+    let passed = python::accepted("check_drawings.py", folder.path());
+    assert!(passed >= 600, "only {passed} facts of the drawings were checked");
     let bless = std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1");
     for (page, picture) in PICTURES {
         let page = folder.path().join(page);
         let picture = Path::new(env!("CARGO_MANIFEST_DIR")).join(picture);
         let files = [&page, &picture].map(|path| path.to_str().unwrap());
         let arguments = if bless { files.to_vec() } else { [&["--same"], &files[..]].concat() };
-        let (same, said) = python::run("draw_papers.py", &arguments);
+        let (same, said) = python::run("draw_pages.py", &arguments);
         assert!(same, "{said}");
     }
-    // The check can fail: a flat that is said to be larger, and a paper of another part.
+    // The check can fail: a flat that is said to be larger, and a drawing of another part.
     let path = folder.path().join("report.json");
     let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
     let mut report = good.clone();
     let width = report.pointer_mut("/parts/0/size_mm/0").unwrap();
     *width = json!(width.as_f64().unwrap() + 30.0);
     let name = |i: usize| good["parts"][i]["name"].as_str().unwrap().to_owned();
-    let papers = folder.path().join("drawings");
-    let pdf = |i: usize| papers.join(format!("{}.pdf", name(i)));
+    let drawings = folder.path().join("drawings");
+    let pdf = |i: usize| drawings.join(format!("{}.pdf", name(i)));
     fs::copy(pdf(1), pdf(2)).unwrap();
     fs::write(&path, report.to_string()).unwrap();
-    let (accepted, said) = python::outside("check_papers.py", folder.path());
+    let (accepted, said) = python::outside("check_drawings.py", folder.path());
     assert!(!accepted && said.contains("mm are seen of"), "{said}");
     assert!(said.contains("does not name its part"), "{said}");
 }

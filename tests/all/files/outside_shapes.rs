@@ -108,12 +108,7 @@ fn solve(
     let words = |findings: Vec<platewright::diag::Finding>| {
         findings.into_iter().map(|f| f.headline).collect::<Vec<_>>()
     };
-    let recipe = |name: &str| {
-        let (name, text) = SHIPPED.iter().find(|(n, _)| *n == name)?;
-        Some((format!("{name}.toml"), (*text).to_owned()))
-    };
-    let shelf =
-        Shelf { drawing: &|_| None, file: &|_| None, recipe: &recipe, names: &Vec::new, tables };
+    let shelf = Shelf::shipped(tables);
     let source = sources.add("job.toml", text);
     let job = job::read("grid", source, text, &shelf, sources).map_err(words)?;
     let (solved, _) = solve::solve(&job, &shelf, sources, &|| {}).map_err(words)?;

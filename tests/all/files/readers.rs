@@ -34,7 +34,7 @@ const MARGIN: f64 = 5.0;
 fn ear() -> Region {
     let at = |x, y, bulge| Vertex { at: Point::new(x, y), bulge };
     let round = Angle::from_degrees(22.5).tan();
-    let rim = Outline::new([
+    let outline = Outline::new([
         at(0.0, 0.0, -0.25),
         at(60.0, 0.0, 0.0),
         at(60.0, 30.0, round),
@@ -42,12 +42,12 @@ fn ear() -> Region {
         at(20.0, 50.0, round),
         at(0.0, 30.0, 0.0),
     ]);
-    let plate = Region::solid(rim.unwrap());
+    let plate = Region::solid(outline.unwrap());
     let plate = plate.pierced(disc(Point::new(30.0, 35.0), 5.25).unwrap()).unwrap();
     plate.pierced(slot(Point::new(30.0, 17.0), 20.0, 6.5).unwrap()).unwrap()
 }
 
-/// A washer, whose rim is a circle too.
+/// A washer, whose outline is a circle too.
 fn washer() -> Region {
     let plate = Region::solid(disc(Point::new(15.0, 15.0), 15.0).unwrap());
     plate.pierced(disc(Point::new(15.0, 15.0), 6.0).unwrap()).unwrap()
@@ -71,8 +71,8 @@ fn flat(plate: &Region, units: Units) -> Drawing {
 /// A sheet of 200 mm by 100 mm with ears and washers just as near as they may be.
 fn sheet(units: Units) -> (Drawing, Vec<&'static str>) {
     let mut drawing = Drawing::new("a sheet", units);
-    let rim = rectangle(Point::new(100.0, 50.0), 200.0, 100.0, 0.0).unwrap();
-    drawing.draw(Layer::Note, Stroke::Outline(rim));
+    let outline = rectangle(Point::new(100.0, 50.0), 200.0, 100.0, 0.0).unwrap();
+    drawing.draw(Layer::Note, Stroke::Outline(outline));
     let mut placed = Vec::new();
     for (name, plate, turn, x, y) in [
         ("ear", ear(), 0.0, MARGIN, MARGIN),
@@ -161,8 +161,8 @@ fn the_outside_check_refuses_each_planted_fault() {
         (picture, " Z", "", "1 cut paths are not closed"),
         (picture, "</svg>", "", "is no XML"),
         (sheet, "10\r\n136\r\n20\r\n20", "10\r\n136.1\r\n20\r\n20", "2.9000 mm apart, not 3"),
-        (sheet, "10\r\n136\r\n20\r\n20", "10\r\n136\r\n20\r\n19.9", "mm from the rim, not 5"),
-        (sheet, "10\r\n200\r\n20\r\n0", "10\r\n201\r\n20\r\n0", "its rim measures 201.0000 mm"),
+        (sheet, "10\r\n136\r\n20\r\n20", "10\r\n136\r\n20\r\n19.9", "mm from the edge, not 5"),
+        (sheet, "10\r\n200\r\n20\r\n0", "10\r\n201\r\n20\r\n0", "its edge measures 201.0000 mm"),
         (report, "\"part\":\"ear\"", "\"part\":\"washer\"", "a part's area is"),
         (report, "\"flats/ear-r12.dxf\",", "", "in the folder but not in the report"),
         (report, "flats/ear.svg", "flats/ears.svg", "in the report but not in the folder"),

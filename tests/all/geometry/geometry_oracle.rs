@@ -234,7 +234,7 @@ fn plates_built_in_random_steps_are_sound_or_refused_with_reason() {
                 }
                 Err(RegionError::Boolean(_)) => unsure += 1,
                 Err(why) => {
-                    // A cut that only just reaches the rim does so with its outer chords.
+                    // A cut that only just reaches the edge does so with its outer chords.
                     let outer = geo::Polygon::new(chords(&shape, CHORD, Side::Outside), Vec::new());
                     let outer = MultiPolygon::new(vec![outer]);
                     let outer = if add { before.union(&outer) } else { before.difference(&outer) };

@@ -18,7 +18,7 @@ const CLOSE: f64 = 0.01;
 /// A main tube of radius `main`, crossed at `theta` by a branch whose axis meets its own.
 /// A plate without thickness that holds the branch's axis cuts the branch along two lines,
 /// `phi` round it and opposite. The main tube crosses that plate in a saddle, so the line
-/// at `phi` ends on the saddle's rim, which is how far the branch is coped there.
+/// at `phi` ends on the saddle's outline, which is how far the branch is coped there.
 ///
 /// With the main axis m along x, the branch's axis d = (cos θ, sin θ, 0) and, square to it,
 /// a = (−sin θ, cos θ, 0), the plate is spanned by d and u = a cos φ + z sin φ. Its normal
@@ -104,8 +104,8 @@ fn from_axis(saddle: &Saddle, p: Point) -> f64 {
     (least * least + p.y * p.y).sqrt()
 }
 
-/// Points on the rim, each with the direction away from the inside.
-fn rim(outline: &Outline) -> Vec<(Point, platewright::geom::Vec2)> {
+/// Points on the outline, each with the direction away from the inside.
+fn around(outline: &Outline) -> Vec<(Point, platewright::geom::Vec2)> {
     let shares = [0.0, 0.1, 0.25, 0.5, 0.75, 0.9];
     let points = outline.edges().flat_map(|edge| {
         shares.map(|t| {
@@ -141,12 +141,12 @@ fn config() -> ProptestConfig {
 proptest! {
     #![proptest_config(config())]
 
-    /// A hundredth outside the rim there is no tube, a hundredth inside it there is.
+    /// A hundredth outside the outline there is no tube, a hundredth inside it there is.
     #[test]
     fn the_rim_follows_the_tube_within_a_hundredth(saddle in leaning()) {
         let outline = saddle.outline().unwrap();
         let r = saddle.tube / 2.0;
-        for (p, out) in rim(&outline) {
+        for (p, out) in around(&outline) {
             prop_assert!(from_axis(&saddle, p + out * CLOSE) >= r, "metal could go on at {p:?}");
             prop_assert!(from_axis(&saddle, p - out * CLOSE) <= r, "tube is left at {p:?}");
         }

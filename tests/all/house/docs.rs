@@ -58,25 +58,18 @@ fn job_of(recipe: &str) -> String {
 fn make(name: &str, text: &str, own: Option<&str>) -> Result<(Made, String), String> {
     let tables = Tables::shipped();
     let mut sources = Sources::default();
+    let shipped = Shelf::shipped(&tables);
     let recipe = |wanted: &str| match own {
         Some(own) if wanted == name => Some(("example.toml".to_owned(), own.to_owned())),
-        _ => {
-            let (name, text) = SHIPPED.iter().find(|(n, _)| *n == wanted)?;
-            Some((format!("{name}.toml"), (*text).to_owned()))
-        }
+        _ => (shipped.recipe)(wanted),
     };
     let file = |name: &str| {
         let paths = ["parts", "parts/jobs"].map(|folder| root().join(folder).join(name));
         let text = paths.iter().find_map(|path| fs::read_to_string(path).ok())?;
         Some((name.to_owned(), text))
     };
-    let shelf = Shelf {
-        drawing: &|name| fs::read(root().join("parts").join(name)).ok(),
-        file: &file,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let drawing = |name: &str| fs::read(root().join("parts").join(name)).ok();
+    let shelf = Shelf { file: &file, drawing: &drawing, recipe: &recipe, ..shipped };
     let source = sources.add("job.toml", text);
     let draw = |findings: &[Finding], sources: &Sources| {
         findings.iter().map(|f| sources.draw(f, false)).collect::<Vec<_>>().join("\n")

@@ -138,7 +138,7 @@ fn report(folder: &Path) -> Value {
 }
 
 /// Pieces placed, common cuts, and mm saved on all sheets.
-fn told(report: &Value) -> (u64, u64, f64) {
+fn common_cuts(report: &Value) -> (u64, u64, f64) {
     let sheets = report["sheets"].as_array().unwrap();
     let cuts = sheets.iter().filter_map(|s| s["common_cuts"]["cuts"].as_u64()).sum();
     let saved = report["totals"]["saved_by_common_cuts_mm"].as_f64().unwrap_or(0.0);
@@ -158,14 +158,14 @@ fn shapely_parts_every_piece_as_its_flat_draws_it() {
         let head = if narrow { HEAD.replace("500 mm", "112 mm") } else { HEAD.to_owned() };
         let folder = make(&format!("{head}{parts}"), units);
         let out = folder.path().join("out");
-        let (pieces, cuts, saved) = told(&report(folder.path()));
+        let (pieces, cuts, saved) = common_cuts(&report(folder.path()));
         assert!(saved > least && cuts > 0, "{name}: {cuts} common cuts save {saved} mm");
         let passed = python::accepted("check_common.py", &out);
         assert!(passed as u64 > 5 * pieces, "{name}: only {passed} facts were checked");
         python::accepted("check_dxf.py", &out);
-        // Where scrap is closed in by rims alone, the end of a rim may come late.
+        // Where scrap is closed in by outlines alone, the end of an outline may come late.
         let said = python::outside("check_common.py", &out).1;
-        assert!(parts == MIXED || said.contains(": 0 rims are cut in loose metal"), "{said}");
+        assert!(parts == MIXED || said.contains(": 0 outlines are cut in loose metal"), "{said}");
     }
 }
 
@@ -173,7 +173,7 @@ fn shapely_parts_every_piece_as_its_flat_draws_it() {
 fn where_nothing_faces_nothing_is_common_and_no_file_knows_of_it() {
     let folder = make(&format!("{HEAD}{ROUND}"), 0);
     let report = report(folder.path());
-    assert_eq!(told(&report), (12, 0, 0.0));
+    assert_eq!(common_cuts(&report), (12, 0, 0.0));
     let out = folder.path().join("out");
     python::accepted("check_common.py", &out);
     python::accepted("check_dxf.py", &out);
@@ -183,7 +183,7 @@ fn where_nothing_faces_nothing_is_common_and_no_file_knows_of_it() {
     }
 }
 
-/// Small pieces keep their bridges, and a rim with bridges is cut alone.
+/// Small pieces keep their bridges, and an outline with bridges is cut alone.
 #[test]
 fn pieces_with_bridges_share_nothing() {
     let bridges = "bridges = { count = 2, width = \"0.8 mm\", below = \"110 mm\" }\n";
@@ -193,7 +193,7 @@ fn pieces_with_bridges_share_nothing() {
         let report = report(folder.path());
         let held = report["sheets"].as_array().unwrap().iter();
         let held: u64 = held.filter_map(|s| s["bridges"].as_u64()).sum();
-        (held, told(&report).1)
+        (held, common_cuts(&report).1)
     };
     let ((none, many), (some, few), (all, nothing)) = (with("1 mm"), with("110 mm"), with("1 m"));
     assert_eq!((none, all, nothing), (0, 60, 0));
@@ -285,10 +285,10 @@ fn the_check_of_common_cuts_refuses_each_planted_fault() {
     let out = folder.path().join("out");
     let sheet = out.join("sheets/S235-4-mm-01.dxf");
     let whole = [fs::read(&sheet).unwrap(), fs::read(out.join("report.json")).unwrap()];
-    let tell = |key: &str, value: Value| {
-        let mut told = report(folder.path());
-        told["sheets"][0][key] = value;
-        fs::write(out.join("report.json"), told.to_string()).unwrap();
+    let report_says = |key: &str, value: Value| {
+        let mut changed = report(folder.path());
+        changed["sheets"][0][key] = value;
+        fs::write(out.join("report.json"), changed.to_string()).unwrap();
     };
     let faults: [(&dyn Fn(), &str); 7] = [
         (&|| move_line(&sheet, 0.02, 0.0), "from a piece"),
@@ -296,8 +296,8 @@ fn the_check_of_common_cuts_refuses_each_planted_fault() {
         (&|| change(&sheet, "8\r\nCUT-COMMON", "8\r\nNOTE"), "two pieces hang together"),
         (&|| change(&sheet, "8\r\nCUT-COMMON", "8\r\nCUT"), "holds ['LINE on CUT']"),
         (&|| cut_last(&sheet), "goes into loose metal"),
-        (&|| tell("cut_length_mm", Value::from(7000.0)), "all cuts are"),
-        (&|| tell("pierces", Value::from(1)), "told 1 pierces"),
+        (&|| report_says("cut_length_mm", Value::from(7000.0)), "all cuts are"),
+        (&|| report_says("pierces", Value::from(1)), "the report says 1 pierces"),
     ];
     python::accepted("check_common.py", &out);
     for (plant, wanted) in faults {

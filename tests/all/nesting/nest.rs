@@ -13,7 +13,7 @@ use platewright::geom::rectangle;
 use platewright::nest::Item;
 use platewright::nest::Layout;
 use platewright::nest::Limits;
-use platewright::nest::MOST_PARTS;
+use platewright::nest::MAX_PARTS;
 use platewright::nest::Orientations;
 use platewright::nest::Placed;
 use platewright::nest::Progress;
@@ -112,10 +112,10 @@ fn what_is_made_to_measure_fits() {
     let layout = nest(&items, &stock, RULES, &unwatched);
     assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
     assert_eq!((layout.sheets.len(), placed(&layout)), (1, 12));
-    assert!((layout.sheets[0].least_gap.unwrap() - 3.0).abs() < 1e-9);
-    assert!((layout.sheets[0].least_margin - 5.0).abs() < 1e-9);
+    assert!((layout.sheets[0].min_gap.unwrap() - 3.0).abs() < 1e-9);
+    assert!((layout.sheets[0].min_margin - 5.0).abs() < 1e-9);
     let alone = nest(&[plate(409.0, 156.0, 1)], &stock, RULES, &unwatched);
-    assert_eq!((placed(&alone), alone.sheets[0].least_gap), (1, None));
+    assert_eq!((placed(&alone), alone.sheets[0].min_gap), (1, None));
 }
 
 #[test]
@@ -187,9 +187,9 @@ fn many_copies_repeat_a_sheet_and_too_many_are_reported() {
     let items = [plate(90.0, 90.0, u32::MAX), plate(90.0, 90.0, 1)];
     let stock = [sheet(200.0, 200.0, None)];
     let layout = nest(&items, &stock, RULES, &unwatched);
-    assert_eq!(layout.sheets.len(), MOST_PARTS as usize / 4);
+    assert_eq!(layout.sheets.len(), MAX_PARTS as usize / 4);
     let left = |item, quantity, why| Unplaced { item, quantity, why };
-    let over = u32::MAX - MOST_PARTS;
+    let over = u32::MAX - MAX_PARTS;
     assert_eq!(layout.unplaced, [left(0, over, Why::TooMany), left(1, 1, Why::TooMany)]);
 }
 

@@ -67,7 +67,7 @@ fn a_bar_fits_a_narrow_sheet_from_corner_to_corner_only() {
             let turn = fitting_rotation(&level[0], &stock, &rules).unwrap();
             let layout = laid(&[item(&bar, 1, Orientations::Free)], &stock, rules);
             assert_eq!((layout.sheets.len(), layout.unplaced.len(), askew(&layout)), (1, 0, 1));
-            // At the angle told it fits, and there may be others.
+            // At the angle given it fits, and there may be others.
             let size = bar.moved(&Place { turn, ..Place::default() }).bounds();
             assert!(size.width() <= 450.0 + 1e-6 && size.height() <= 300.0 + 1e-6, "{turn}");
         }

@@ -151,7 +151,7 @@ fn chain(corners: &[(f64, f64, f64)]) -> Region {
 }
 
 /// Job and layout for readers that know nothing of ours.
-fn told(number: u64, job: &Job, layout: &Layout) -> Value {
+fn reported(number: u64, job: &Job, layout: &Layout) -> Value {
     let corners = |outline: &Outline| -> Value {
         outline.vertices().iter().map(|v| json!([v.at.x, v.at.y, v.bulge])).collect()
     };
@@ -195,12 +195,12 @@ fn told(number: u64, job: &Job, layout: &Layout) -> Value {
 fn laid(number: u64) -> Value {
     let job = job(number);
     let layout = nest(&job.items, &job.stock, job.rules, &unwatched);
-    told(number, &job, &layout)
+    reported(number, &job, &layout)
 }
 
 /// Parts that lie at no quarter turn.
-fn askew(told: &Value) -> usize {
-    let sheets = told["layout"]["sheets"].as_array().unwrap().iter();
+fn askew(reported: &Value) -> usize {
+    let sheets = reported["layout"]["sheets"].as_array().unwrap().iter();
     let placed = sheets.flat_map(|sheet| sheet["placed"].as_array().unwrap());
     placed.filter(|p| p["turn"].as_f64().unwrap() % 90.0 != 0.0).count()
 }
@@ -268,16 +268,16 @@ fn the_check_of_layouts_refuses_each_planted_fault() {
     let placed = "/layout/sheets/0/placed";
     for (bad, wanted) in [
         (at(&format!("{placed}/1/x"), json!(115.99)), "apart, not 1"),
-        (at(&format!("{placed}/0/x"), json!(4.99)), "from the rim, not 5"),
-        (at(&format!("{placed}/1/y"), json!(35.01)), "from the rim, not 5"),
+        (at(&format!("{placed}/0/x"), json!(4.99)), "from the edge, not 5"),
+        (at(&format!("{placed}/1/y"), json!(35.01)), "from the edge, not 5"),
         (at(&format!("{placed}/1/turn"), json!(90)), "is turned by 90"),
         (at(&format!("{placed}/2/x"), json!(45.01)), "apart, not 1"),
         (at(&format!("{placed}/2/x"), json!(20.0)), "apart, not 1"),
         (at(&format!("{placed}/2/id"), json!("bolt")), "nobody asked for"),
-        (at(&format!("{placed}/2/id"), json!("ear")), "3 of ear are told"),
-        (at("/instance/items/0/qty", json!(3)), "2 of ear are told, 3 are asked for"),
+        (at(&format!("{placed}/2/id"), json!("ear")), "3 of ear are given"),
+        (at("/instance/items/0/qty", json!(3)), "2 of ear are given, 3 are asked for"),
         (at("/layout/gap", json!(1.01)), "apart, not 1.01"),
-        (at("/layout/margin", json!(5.01)), "from the rim, not 5.01"),
+        (at("/layout/margin", json!(5.01)), "from the edge, not 5.01"),
     ] {
         fs::write(&path, json!([bad]).to_string()).unwrap();
         let (accepted, said) = python::outside("check_nest.py", &path);

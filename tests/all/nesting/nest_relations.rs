@@ -186,10 +186,10 @@ proptest! {
     ) {
         let stock = [Stock::whole(500.0, 300.0).unwrap()];
         let rules = Rules { units, ..RULES };
-        let told = AtomicU64::new(0);
+        let calls_so_far = AtomicU64::new(0);
         let stopped = nest(&items, &stock, rules, &|_| {
-            let told = told.fetch_add(1, Ordering::Relaxed);
-            if told >= calls { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+            let calls_so_far = calls_so_far.fetch_add(1, Ordering::Relaxed);
+            if calls_so_far >= calls { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         });
         let rules = Rules { stop_at: Some(stopped.stages), ..rules };
         let again = nest(&items, &stock, rules, &unwatched);

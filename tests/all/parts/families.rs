@@ -5,7 +5,6 @@ use platewright::diag::Sources;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
-use platewright::recipe::SHIPPED;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -36,17 +35,7 @@ fn solve_with(head: &str, body: &str, csv: &str) -> Result<Solution, Vec<Finding
     let text = format!("{head}{body}");
     let tables = Tables::shipped();
     let file = |name: &str| (name == "parts.csv").then(|| (name.to_owned(), csv.to_owned()));
-    let recipe = |wanted: &str| {
-        let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
-        Some((format!("{name}.toml"), (*text).to_owned()))
-    };
-    let shelf = Shelf {
-        file: &file,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let shelf = Shelf { file: &file, ..Shelf::shipped(&tables) };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", &text);
     let job = job::read("job", source, &text, &shelf, &mut sources)?;

@@ -9,7 +9,6 @@ use platewright::job::Shelf;
 use platewright::make;
 use platewright::make::Made;
 use platewright::place;
-use platewright::recipe::SHIPPED;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -22,24 +21,17 @@ type Solution = (Job, Vec<Solved>, Vec<Finding>);
 fn with_shelf<T>(text: &str, run: impl FnOnce(Solution, &Sources) -> T) -> Result<T, Vec<Finding>> {
     let tables = Tables::shipped();
     let parts = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts");
-    let recipe = |wanted: &str| {
-        if wanted == "bridged" {
-            return Some(("bridged.toml".to_owned(), BRIDGED.to_owned()));
-        }
-        let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
-        Some((format!("{name}.toml"), (*text).to_owned()))
+    let shipped = Shelf::shipped(&tables);
+    let recipe = |wanted: &str| match wanted {
+        "bridged" => Some(("bridged.toml".to_owned(), BRIDGED.to_owned())),
+        _ => (shipped.recipe)(wanted),
     };
     let file = |name: &str| {
         let text = fs::read_to_string(parts.join("jobs").join(name)).ok()?;
         Some((name.to_owned(), text))
     };
-    let shelf = Shelf {
-        file: &file,
-        drawing: &|name| fs::read(parts.join(name)).ok(),
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let drawing = |name: &str| fs::read(parts.join(name)).ok();
+    let shelf = Shelf { file: &file, drawing: &drawing, recipe: &recipe, ..shipped };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);
     let job = job::read("job", source, text, &shelf, &mut sources)?;
@@ -347,7 +339,7 @@ fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
     let part = "given = { spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";
     let welded = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", part));
     assert_eq!(welded["clevis"]["swing"]["touches"], "weld", "{welded:#}");
-    // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 beside the middle, and reaches under the rim
+    // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 beside the middle, and reaches under the edge
     // of the head: 14 sin α + 5.25 cos α = 6.6; √(14² + 5.25²) = 14.952, atan(5.25 / 14) =
     // 20.556°, asin(6.6 / 14.952) = 26.192°: 5.636°.
     let tilt = number(&welded, "/clevis/swing/towards_nut_deg");

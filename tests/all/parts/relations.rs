@@ -9,7 +9,6 @@ use platewright::job::Shelf;
 use platewright::make;
 use platewright::make::Made;
 use platewright::place::Search;
-use platewright::recipe;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -28,20 +27,12 @@ fn solved(job_text: &str, own: &str) -> Vec<Solved> {
     let tables = Tables::shipped();
     let mut sources = Sources::default();
     let source = sources.add("job.toml", job_text);
+    let shipped = Shelf::shipped(&tables);
     let recipe = |name: &str| match name {
         "own" => Some(("own.toml".to_owned(), own.to_owned())),
-        _ => {
-            let found = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
-            Some((format!("{name}.toml"), found.1.to_owned()))
-        }
+        _ => (shipped.recipe)(name),
     };
-    let shelf = Shelf {
-        file: &|_| None,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let shelf = Shelf { recipe: &recipe, ..shipped };
     let mut found = || {
         let job = job::read("job", source, job_text, &shelf, &mut sources)?;
         Ok(solve::solve(&job, &shelf, &mut sources, &|| {})?.0)
@@ -323,20 +314,11 @@ fn nested(text: &str) -> (Made, BTreeMap<String, usize>) {
     let tables = Tables::shipped();
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);
-    let recipe = |name: &str| {
-        let found = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
-        Some((format!("{name}.toml"), found.1.to_owned()))
+    let file = |name: &str| {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs").join(name);
+        Some((name.to_owned(), fs::read_to_string(path).ok()?))
     };
-    let shelf = Shelf {
-        file: &|name| {
-            let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs").join(name);
-            Some((name.to_owned(), fs::read_to_string(path).ok()?))
-        },
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let shelf = Shelf { file: &file, ..Shelf::shipped(&tables) };
     let job = job::read("job", source, text, &shelf, &mut sources).unwrap();
     let (solved, found) = solve::solve(&job, &shelf, &mut sources, &|| {}).unwrap();
     let made = make::make(&job, &solved, found, &sources, &Search::none()).unwrap();

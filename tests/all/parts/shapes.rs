@@ -19,7 +19,6 @@ use platewright::job::Shelf;
 use platewright::make;
 use platewright::num::Angle;
 use platewright::place::Search;
-use platewright::recipe;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -32,20 +31,16 @@ fn solve(
     dxf: &[u8],
 ) -> Result<(Job, Vec<Solved>, Vec<Finding>), Vec<Finding>> {
     let tables = Tables::shipped();
-    let shipped = |name: &str| {
-        let (_, text) = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
-        Some((format!("{name}.toml"), (*text).to_owned()))
-    };
+    let shipped = Shelf::shipped(&tables);
     let recipe = |name: &str| match name {
         "own" => Some(("own.toml".to_owned(), own.to_owned())),
-        _ => shipped(name),
+        _ => (shipped.recipe)(name),
     };
     let shelf = Shelf {
         drawing: &|name| (name == "plate.dxf").then(|| dxf.to_vec()),
         file: &|name| (name == "../shop.toml").then(|| (name.to_owned(), SHOP.to_owned())),
         recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
+        ..shipped
     };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", job);
@@ -157,7 +152,7 @@ blank = [
 "#;
 
 #[test]
-fn tongues_of_one_plate_leave_the_fit_in_the_mortises_of_another() {
+fn tongues_of_one_plate_leave_the_fit_in_the_slots_of_another() {
     let (_, solved, found) = solve(ONE, FRAME, b"").unwrap();
     assert!(found.is_empty(), "{found:?}");
     let (base, rib) = (&solved[0].flat.region, &solved[1].flat.region);
@@ -165,17 +160,17 @@ fn tongues_of_one_plate_leave_the_fit_in_the_mortises_of_another() {
     let tip = |e: &Edge| e.is_line() && (e.from.y + 23.0).abs() < 1e-9 && e.from.y == e.to.y;
     let tips: Vec<Edge> = rib.outer().edges().filter(tip).collect();
     assert_eq!((tips.len(), base.holes().len()), (3, 3));
-    // The rib set up on the base: its foot on the middle line of the mortises.
+    // The rib set up on the base: its foot on the middle line of the slots.
     let set_up = Place::turned(Angle::from_degrees(30.0), Point::new(5.0, -8.0));
     for tip in tips {
         let middle = Point::new((tip.from.x + tip.to.x) / 2.0, 0.0);
         assert!((tip.length() - 12.0).abs() < 1e-9);
         let tongue = rectangle(middle, tip.length(), 3.0, 0.0).unwrap().moved(&set_up);
         let holds = |h: &&Outline| h.contains(set_up.apply(middle));
-        let mortise = base.holes().iter().find(holds).unwrap();
+        let slot = base.holes().iter().find(holds).unwrap();
         for side in tongue.edges() {
             let to = |e: Edge| edge_distance(&side, &e);
-            let gap = mortise.edges().map(to).fold(f64::INFINITY, f64::min);
+            let gap = slot.edges().map(to).fold(f64::INFINITY, f64::min);
             assert!((gap - 0.15).abs() < 1e-9, "{gap}");
         }
     }
@@ -191,7 +186,7 @@ fn refused(own: &str) -> (String, String, String) {
 }
 
 #[test]
-fn tongues_and_mortises_that_cannot_be_are_refused_with_their_place() {
+fn tongues_and_slots_that_cannot_be_are_refused_with_their_place() {
     let (words, at, help) = refused(&FRAME.replace("edge = \"bottom\"", "edge = \"foot\""));
     assert_eq!(words, "there is no straight edge `foot`");
     assert!(at.starts_with("{ add = \"tongue\""));
@@ -312,7 +307,7 @@ fn marks_that_cannot_be_made_are_refused_with_their_place() {
     assert_eq!(words, "`own-right Maß` cannot be marked: there is no letter `ß`");
     assert!(at.starts_with("{ text") && help.starts_with("letters are ABC"));
     let (words, at, _) = refused(&MARKED.replace("{leg}\"", "{lag}\""));
-    assert_eq!((words.as_str(), at.as_str()), ("nothing is called `lag` here", "lag"));
+    assert_eq!((words.as_str(), at.as_str()), ("`lag` is not defined here", "lag"));
     let (words, at, _) = refused(&MARKED.replace("{leg}\"", "{leg\""));
     assert_eq!((words.as_str(), at.as_str()), ("this `{` is never closed", "{"));
     let (words, _, help) = refused(&MARKED.replace("{ line", "{ tick = \"toe\" }, { line"));
@@ -337,7 +332,7 @@ fn a_mark_that_leaves_its_face_is_found_wherever_it_leaves() {
     };
     assert!(!leaves(line));
     for (points, where_to) in [
-        ("[[\"0\", \"-20 mm\"], [\"50 mm\", \"-20 mm\"]]", "over the rim"),
+        ("[[\"0\", \"-20 mm\"], [\"50 mm\", \"-20 mm\"]]", "over the edge"),
         ("[[\"-40 mm\", \"-20 mm\"], [\"0\", \"-20 mm\"]]", "through the hole"),
         ("[[\"0\", \"-20 mm\"], [\"0\", \"-1 mm\"]]", "into the bend"),
         ("[[\"0\", \"20 mm\"], [\"9 mm\", \"20 mm\"]]", "on the other face"),

@@ -474,7 +474,7 @@ fn a_post_on_a_base_plate_computed_by_hand() {
     let bent = called(&high, "section of the plate");
     let direct = 1.67 / 235.0 * (57.0 * 4.0 / (60.0 * 36.0) + 0.5 / 180.0);
     near(bent.allowable(), together(direct, 1.3 * 1.5 / (0.6 * 235.0 * 720.0)));
-    // Each of the bolts bears with 0.25, and has 20 − 4.5 of metal to the rim behind it.
+    // Each of the bolts bears with 0.25, and has 20 − 4.5 of metal to the edge behind it.
     near(limit(&high, "J3-6a").nominal, 2.4 * 8.0 * 6.0 * 360.0 / 0.25);
     near(limit(&high, "J3-6c").nominal, 1.2 * 15.5 * 6.0 * 360.0 / 0.25);
     assert_eq!(high.held, "bolts `bolt`");

@@ -337,8 +337,8 @@ fn a_second_run_and_a_single_thread_give_the_same_bytes() {
     let made = |out: &str, threads: Option<&str>| {
         let command = platewright(folder.path()).arg("make").arg(&job).args(["--out", out]);
         let command = threads.into_iter().fold(command, |c, n| c.env("RAYON_NUM_THREADS", n));
-        let told = stdout(&command.assert().code(0)).replace(out, "OUT");
-        (told, tree(&folder.path().join(out)))
+        let printed = stdout(&command.assert().code(0)).replace(out, "OUT");
+        (printed, tree(&folder.path().join(out)))
     };
     let first = made("first", None);
     assert_eq!(made("first", None), first, "a second run into the same folder");
@@ -443,25 +443,25 @@ stopped: 1 stop, 0 cautions; nothing was written
 #[test]
 fn recipes_tables_and_checks_are_listed() {
     let folder = TempDir::new().unwrap();
-    let told = |arguments: &[&str]| stdout(&run(folder.path(), arguments).code(0).stderr_eq(""));
-    let recipes = told(&["recipes"]);
+    let printed = |arguments: &[&str]| stdout(&run(folder.path(), arguments).code(0).stderr_eq(""));
+    let recipes = printed(&["recipes"]);
     for name in ["tab", "gusset", "end-cap", "clevis-plates", "angle"] {
         assert!(recipes.lines().any(|l| l.starts_with(name)), "{name}: {recipes}");
     }
-    let tab = told(&["recipes", "tab"]);
+    let tab = printed(&["recipes", "tab"]);
     assert!(tab.starts_with("tab: Mounting tab"), "{tab}");
     for input in ["bolt", "reach", "foot", "tube", "angle"] {
         assert!(tab.lines().any(|l| l.starts_with(input)), "{input}: {tab}");
     }
     assert!(tab.contains("from 20 deg to 90 deg"), "{tab}");
-    let tables = told(&["tables"]);
+    let tables = printed(&["tables"]);
     assert!(tables.lines().any(|l| l.starts_with("rod-end")), "{tables}");
-    let bolts = told(&["tables", "bolt"]);
+    let bolts = printed(&["tables", "bolt"]);
     let m8 = bolts.lines().find(|l| l.starts_with("M8 ")).unwrap();
     assert!(m8.contains("9 mm") && m8.contains("ISO"), "{m8}");
-    let checks = told(&["explain"]);
+    let checks = printed(&["explain"]);
     assert!(checks.lines().any(|l| l.starts_with("hole-bend")), "{checks}");
-    let check = told(&["explain", "hole-bend"]);
+    let check = printed(&["explain", "hole-bend"]);
     for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"] {
         assert!(check.contains(heading), "{check}");
     }

@@ -20,7 +20,7 @@ fn make(out: &Path, more: &[&str]) -> Command {
 }
 
 /// The arguments a run that was cut short prints for the same sheets again.
-fn told(output: &Output) -> Vec<String> {
+fn replay(output: &Output) -> Vec<String> {
     let said = String::from_utf8(output.stderr.clone()).unwrap();
     let (_, arguments) = said.split_once("to repeat it exactly: ").expect(&said);
     arguments.lines().next().unwrap().split(' ').map(str::to_owned).collect()
@@ -41,7 +41,7 @@ fn what_a_run_prints_when_it_is_cut_short_makes_the_same_sheets_again() {
     let more = ["--effort", ENDLESS, "--time", "3", "--seed", "7"];
     let output = make(&cut, &more).output().unwrap();
     assert_eq!(output.status.code(), Some(0), "{output:?}");
-    let arguments = told(&output);
+    let arguments = replay(&output);
     assert_eq!((arguments.len(), arguments[0].as_str()), (2, "--replay"), "{arguments:?}");
     assert!(arguments[1].ends_with("@7"), "{arguments:?}");
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
@@ -63,7 +63,7 @@ fn an_interrupt_keeps_what_was_found_so_far() {
     assert!(sent.success());
     let output = child.wait_with_output().unwrap();
     assert_eq!(output.status.code(), Some(0), "{output:?}");
-    assert_eq!(told(&output)[0], "--replay");
+    assert_eq!(replay(&output)[0], "--replay");
     let names = sheets(&out);
     assert!(names.len() > 4 && names.keys().any(|n| n.ends_with(".dxf")), "{:?}", names.keys());
     assert!(out.join("report.html").exists());

@@ -41,7 +41,7 @@ fn method(text: &str) -> Method {
 /// From an opening of 90° upwards that is our deduction. Below it the legs are measured
 /// to the outer tangents, which lie r + s from where the bend begins, whatever the angle.
 fn tangents(bend: &Bend) -> f64 {
-    if bend.turn().degrees() <= 90.0 {
+    if bend.angle().degrees() <= 90.0 {
         bend.deduction()
     } else {
         2.0 * (bend.radius() + bend.thickness()) - bend.allowance()
@@ -92,7 +92,7 @@ fn an_acute_bend_has_the_same_blank_measured_to_its_tangents_or_to_its_corner() 
     assert!((to_corner - to_tangents).abs() < 1e-9, "{to_corner}");
 }
 
-/// K-chart of AC 43.13-1B, table 4-7: degrees of turn, tan(turn / 2), as printed. Some
+/// K-chart of AC 43.13-1B, table 4-7: degrees of bend, tan(angle / 2), as printed. Some
 /// entries are cut off, not rounded, so one unit of the last digit is allowed.
 const K_CHART: &[(f64, &str)] = &[
     (10.0, "0.0874"),
@@ -134,8 +134,8 @@ const K_MISPRINT: (f64, &str) = (159.0, "5.399");
 
 /// How far the chart lies from the setback of a bend with R + T = 1 mm, in units of its
 /// last printed digit.
-fn units_off((turn, printed): (f64, &str)) -> f64 {
-    let bend = Bend::new(0.25, 0.75, Angle::from_degrees(turn), Method::Faa).unwrap();
+fn units_off((angle, printed): (f64, &str)) -> f64 {
+    let bend = Bend::new(0.25, 0.75, Angle::from_degrees(angle), Method::Faa).unwrap();
     let decimals = printed.split_once('.').map_or(0, |(_, decimals)| decimals.len());
     let printed: f64 = printed.parse().unwrap();
     (bend.setback() - printed).abs() * 10_f64.powi(i32::try_from(decimals).unwrap())
@@ -150,15 +150,15 @@ fn setbacks_are_those_of_the_k_chart() {
     assert!(off > 3.0, "the misprint agrees: {off}");
 }
 
-/// The chart goes on to 180°; what turns by more than 170° is a hem and is refused. Its
+/// The chart goes on to 180°; what is bent by more than 170° is a hem and is refused. Its
 /// 175° row is right, its 176° row a misprint: tan 88° is 28.636.
 #[test]
 fn the_end_of_the_k_chart_is_no_bend() {
-    for (turn, printed, off) in [(175.0, 22.90, 0.005), (176.0, 26.63, 2.01)] {
-        let angle = Angle::from_degrees(turn);
-        assert_eq!(Bend::new(1.0, 1.0, angle, Method::Faa), Err(BendError::Turn(angle)));
-        let half = Angle::from_degrees(turn / 2.0);
-        assert!(((half.tan() - printed).abs() - off).abs() < 0.005, "{turn}");
+    for (angle, printed, off) in [(175.0, 22.90, 0.005), (176.0, 26.63, 2.01)] {
+        let bent = Angle::from_degrees(angle);
+        assert_eq!(Bend::new(1.0, 1.0, bent, Method::Faa), Err(BendError::Angle(bent)));
+        let half = Angle::from_degrees(angle / 2.0);
+        assert!(((half.tan() - printed).abs() - off).abs() < 0.005, "{angle}");
     }
 }
 

@@ -31,7 +31,7 @@ fn charts_come_out_as_printed() {
         let is = match cell("figure") {
             "v" => brake::v_opening(of("thickness")),
             "radius" => brake::inside_radius(of("v")),
-            "flange" => brake::least_flange(of("v")),
+            "flange" => brake::min_flange(of("v")),
             "force" => brake::force(of("tensile"), 1000.0, of("thickness"), of("v")),
             "tons" => {
                 let force = brake::force(of("tensile"), 12.0 * 25.4, of("thickness"), of("v"));

@@ -44,18 +44,7 @@ fn as_recipe(sources: &mut Sources, text: &str) -> Vec<Finding> {
 
 fn as_job(sources: &mut Sources, source: SourceId, text: &str) -> Vec<Finding> {
     let tables = Tables::shipped();
-    let recipe = |name: &str| {
-        let found = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
-        Some((name.to_owned(), found.1.to_owned()))
-    };
-    let names = || recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
-    let shelf = Shelf {
-        file: &|_| None,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &names,
-        tables: &tables,
-    };
+    let shelf = Shelf::shipped(&tables);
     let mut found = || {
         let job = job::read("hostile", source, text, &shelf, sources)?;
         solve::solve(&job, &shelf, sources, &|| {}).map(|(_, findings)| findings)

@@ -104,18 +104,16 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
 fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) -> Vec<Finding> {
     let tables = Tables::shipped();
     let own = files("recipes");
-    let recipe = |name: &str| {
-        let shipped = recipe::SHIPPED.iter().find(|(n, _)| *n == name).map(|(_, t)| *t);
-        let text = own.get(name).map(String::as_str).or(shipped)?;
-        Some((format!("{name}.toml"), text.to_owned()))
+    let shipped = Shelf::shipped(&tables);
+    let recipe = |name: &str| match own.get(name) {
+        Some(text) => Some((format!("{name}.toml"), text.clone())),
+        None => (shipped.recipe)(name),
     };
-    let names = || recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
     let table = |name: &str| {
         let text = fs::read_to_string(folder("jobs").join(name)).ok()?;
         Some((name.to_owned(), text))
     };
-    let shelf =
-        Shelf { drawing: &|_| None, file: &table, recipe: &recipe, names: &names, tables: &tables };
+    let shelf = Shelf { file: &table, recipe: &recipe, ..shipped };
     let mut found = || {
         let job = job::read(name, source, text, &shelf, sources)?;
         let (solved, found) = solve::solve(&job, &shelf, sources, &|| {})?;
@@ -157,6 +155,9 @@ fn faults(source: SourceId, sources: &Sources, found: &[Finding]) -> Vec<String>
         }
         if finding.help.as_deref().is_none_or(str::is_empty) {
             faults.push(format!("`{}` offers no help", finding.code));
+        }
+        if finding.notes.iter().any(String::is_empty) {
+            faults.push(format!("`{}` has an empty note", finding.code));
         }
     }
     let unmet = open.iter().map(|(line, _, code, words)| {

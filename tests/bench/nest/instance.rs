@@ -150,7 +150,7 @@ impl Instance {
     /// No strip is shorter, in the set's own units.
     pub(crate) fn bound(&self) -> f64 {
         let stock = [self.stock()];
-        self.limits(&stock).least_length(0, &self.counts()) / self.scale
+        self.limits(&stock).min_length(0, &self.counts()) / self.scale
     }
 
     fn limits<'a>(&'a self, stock: &'a [Stock]) -> Limits<'a> {
@@ -165,7 +165,7 @@ impl Instance {
     /// No fewer sheets hold everything: what is known, or what follows from the areas.
     pub(crate) fn fewest(&self) -> usize {
         let stock = [self.stock()];
-        let least = self.limits(&stock).least_sheets(&self.counts());
+        let least = self.limits(&stock).min_sheets(&self.counts());
         self.optimum.unwrap_or(least.unwrap_or(0) as usize)
     }
 

@@ -58,7 +58,7 @@ impl Chords {
     }
 
     /// The smallest extent along x over all orientations; 0 when any rotation is allowed.
-    pub(super) fn least_length(&self) -> f64 {
+    pub(super) fn min_length(&self) -> f64 {
         let least = self.rotated.iter().map(|t| t.length).fold(f64::INFINITY, f64::min);
         if least.is_finite() { least } else { 0.0 }
     }
@@ -81,13 +81,13 @@ impl Rotated {
         let met = |lines: u32| {
             let half = spacing * f64::from(lines) / 2.0;
             let middle = self.low + self.height / 2.0;
-            f64::from(lines) * (self.least_chord(middle - half, middle + half) + gap)
+            f64::from(lines) * (self.min_chord(middle - half, middle + half) + gap)
         };
         (1..=sure).map(met).fold(0.0, f64::max)
     }
 
     /// The least length of metal on any level between two heights.
-    fn least_chord(&self, low: f64, high: f64) -> f64 {
+    fn min_chord(&self, low: f64, high: f64) -> f64 {
         let inside = self.steps.iter().copied().filter(|y| *y > low && *y < high);
         let levels: Vec<f64> = [low].into_iter().chain(inside).chain([high]).collect();
         let mut least = f64::INFINITY;

@@ -1,6 +1,6 @@
 """Checks the drawings and templates of a finished output folder by looking at them.
 
-    .venv/bin/python tests/outside/check_papers.py OUT_DIR
+    .venv/bin/python tests/outside/check_drawings.py OUT_DIR
 
 Reads OUT_DIR/report.json, then renders every page of drawings/ and templates/ with a
 renderer that shares no code with the writer. Pages have the stated size, are not blank
@@ -23,7 +23,7 @@ PER_MM = 20  # pixels; a bar is off by at most a pixel at each end
 TOLERANCE = 0.1  # mm
 DARK = 128
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-RIM = 12.0  # mm to where the bars begin
+MARGIN = 12.0  # mm to where the bars begin
 LINE = 0.5  # mm, width of the finished edge
 NOTES = ["Top side shown", "finished edge. No kerf compensation", "Datum: left and bottom edge", "Lines: wide = cut", "Checks: "]
 CAUTION = "no check here proves strength"
@@ -73,13 +73,13 @@ def bars(facts, pixels, where):
     """The level bars at the foot, in their lower half where no tick is, and the upright one."""
     height, width = pixels.shape
     row = lambda mm: pixels[height - 1 - round(mm * PER_MM)]
-    for name, mm, wanted in [("100 mm", RIM + 0.5, 100.0), ("4 in", RIM + 5.5, 101.6)]:
+    for name, mm, wanted in [("100 mm", MARGIN + 0.5, 100.0), ("4 in", MARGIN + 5.5, 101.6)]:
         start, end = longest_run(row(mm))
         found = (end - start) / PER_MM
         facts.check(abs(found - wanted) <= TOLERANCE, f"{where}: the bar of {name} is {found:.2f} mm")
         begins = start / PER_MM
-        facts.check(abs(begins - RIM) <= TOLERANCE, f"{where}: the bar of {name} begins at {begins:.2f} mm")
-    column = pixels[:, width - 1 - round((RIM + 0.5) * PER_MM)]
+        facts.check(abs(begins - MARGIN) <= TOLERANCE, f"{where}: the bar of {name} begins at {begins:.2f} mm")
+    column = pixels[:, width - 1 - round((MARGIN + 0.5) * PER_MM)]
     start, end = longest_run(column)
     found = (end - start) / PER_MM
     facts.check(abs(found - 100.0) <= TOLERANCE, f"{where}: the upright bar is {found:.2f} mm")
@@ -89,17 +89,17 @@ def true_size(facts, pixels, part, where):
     """The flat of a template of one page, by the outermost dark pixels of its window."""
     height, width = pixels.shape
     # The upright bar begins where the window does.
-    column = pixels[:, width - 1 - round((RIM + 0.5) * PER_MM)]
+    column = pixels[:, width - 1 - round((MARGIN + 0.5) * PER_MM)]
     _, foot = longest_run(column)
     window = pixels[:foot, : width - round(16.5 * PER_MM)]
-    # Letters are dark as well: the flat is what the rows and columns of its rim show longest.
+    # Letters are dark as well: the flat is what the rows and columns of its outline show longest.
     dark = window < DARK
     found = []
     for axis in (0, 1):
         reach = np.flatnonzero(dark.any(axis=axis))
         found.append((reach[-1] - reach[0] + 1) / PER_MM - LINE if len(reach) else 0.0)
     for is_, wanted in zip(found, part["size_mm"]):
-        # Labels and crosses near the rim may reach beyond it, never make it smaller.
+        # Labels and crosses near the edge may reach beyond it, never make it smaller.
         facts.check(is_ >= wanted - TOLERANCE, f"{where}: {is_:.2f} mm are seen of {wanted} mm")
 
 
@@ -117,8 +117,8 @@ def check_paper(facts, path, part):
         squeezed = "".join(read(page).split())
         facts.check(part["name"].replace(" ", "") in squeezed, f"{where}: does not name its part")
         pixels = picture(page, 4)
-        rim = 8 * 4
-        inside = pixels[rim:-rim, rim:-rim]
+        margin = 8 * 4
+        inside = pixels[margin:-margin, margin:-margin]
         facts.check((inside < DARK).sum() > 500, f"{where}: is blank")
         outside = (pixels < DARK).sum() - (inside < DARK).sum()
         facts.check(outside == 0, f"{where}: something reaches into its margin")

@@ -1,7 +1,7 @@
 """Draws one page of a PDF as PNG, for the pictures of the documents.
 
-    .venv/bin/python tests/outside/draw_papers.py FILE.pdf PICTURE.png
-    .venv/bin/python tests/outside/draw_papers.py --same FILE.pdf PICTURE.png
+    .venv/bin/python tests/outside/draw_pages.py FILE.pdf PICTURE.png
+    .venv/bin/python tests/outside/draw_pages.py --same FILE.pdf PICTURE.png
 
 With --same nothing is written: exits 1 when the picture is not of this file. Renderers
 differ by a shade at edges, so a few pixels in a thousand may.

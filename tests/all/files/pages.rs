@@ -1,4 +1,4 @@
-//! Papers of random parts: whatever stands on a page, nothing lies on anything else.
+//! Drawings of random parts: whatever stands on a page, nothing lies on anything else.
 
 use platewright::geom::Bounds;
 use platewright::geom::Edge;
@@ -15,7 +15,7 @@ use platewright::paper::Format;
 use platewright::paper::Frame;
 use platewright::paper::Item;
 use platewright::paper::Page;
-use platewright::paper::Paper;
+use platewright::paper::Pages;
 use platewright::paper::Pen;
 use platewright::paper::Plan;
 use platewright::paper::PlanBend;
@@ -48,8 +48,8 @@ fn words(page: &Page) -> Vec<(Bounds, &str)> {
 }
 
 /// The first pair of words or blocks that overlap, or what leaves the page, in words.
-fn fault(paper: &Paper) -> Option<String> {
-    let [width, height] = paper.size;
+fn fault(drawing: &Pages) -> Option<String> {
+    let [width, height] = drawing.size;
     let whole = Bounds { least: Point::ZERO, most: Point::new(width, height) }.grown(-5.0);
     let inside = |b: &Bounds| {
         b.least.x >= whole.least.x
@@ -57,7 +57,7 @@ fn fault(paper: &Paper) -> Option<String> {
             && b.most.x <= whole.most.x
             && b.most.y <= whole.most.y
     };
-    for (number, page) in paper.pages.iter().enumerate() {
+    for (number, page) in drawing.pages.iter().enumerate() {
         let words = words(page);
         for (i, (a, text)) in words.iter().enumerate() {
             if !inside(a) {
@@ -80,8 +80,8 @@ fn fault(paper: &Paper) -> Option<String> {
 /// A plate with a grid of holes, bend lines and a welded edge.
 fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Plan {
     let (wide, high) = size;
-    let rim = rectangle(Point::new(wide / 2.0, high / 2.0), wide, high, 0.0).unwrap();
-    let mut region = Region::solid(rim);
+    let outline = rectangle(Point::new(wide / 2.0, high / 2.0), wide, high, 0.0).unwrap();
+    let mut region = Region::solid(outline);
     let mut spots = Vec::new();
     let pitch = (wide / (grid.0 + 1) as f64, high / (grid.1 + 1) as f64);
     let radius = (pitch.0.min(pitch.1) / 4.0).min(9.0);
@@ -139,13 +139,13 @@ proptest! {
         let format = if letter { Format::Letter } else { Format::A4 };
         let [width, _] = format.size();
         let plan = plan((wide, high), (columns, rows), &bends, "AB");
-        let (figure, left) = plan.figure(width - 2.0 * paper::RIM, 128.0);
-        let told = figure.items.iter().filter(|item| match item {
+        let (figure, left) = plan.figure(width - 2.0 * paper::MARGIN, 128.0);
+        let drawn = figure.items.iter().filter(|item| match item {
             Item::Words(words) => plan.spots.iter().any(|spot| spot.label == words.text),
             _ => false,
         });
         let unlettered = left.iter().filter(|label| label.starts_with("AB")).count();
-        prop_assert_eq!(told.count() + unlettered, plan.spots.len(), "each hole is lettered or told");
+        prop_assert_eq!(drawn.count() + unlettered, plan.spots.len(), "each hole is lettered or listed");
         let blocks = [
             Block::Lines { heading: "About".into(), lines: vec![sentence.clone()] },
             Block::Figures(vec![figure.clone(), figure]),
@@ -154,8 +154,8 @@ proptest! {
             Block::Table(table(3, &sentence)),
         ];
         let frame = Frame { name, about: sentence, foot: "a line at the foot ".repeat(12) };
-        let paper = paper::flow(&frame, &blocks, format.size());
-        prop_assert_eq!(fault(&paper), None);
+        let drawing = paper::flow(&frame, &blocks, format.size());
+        prop_assert_eq!(fault(&drawing), None);
     }
 
     #[test]
@@ -166,20 +166,20 @@ proptest! {
     ) {
         let format = if letter { Format::Letter } else { Format::A4 };
         let middle = Point::new(wide / 2.0, high / 2.0);
-        let rim = rectangle(middle, wide, high, 0.0).unwrap();
+        let outline = rectangle(middle, wide, high, 0.0).unwrap();
         let hole = disc(middle, wide.min(high) / 5.0).unwrap();
         let template = Template {
             name: "plate".into(),
             about: vec!["Print at 100 %.".into(); 4],
-            cuts: vec![rim.edges().collect(), hole.edges().collect()],
+            cuts: vec![outline.edges().collect(), hole.edges().collect()],
             punches: vec![Spot { label: "A".into(), at: middle, outline: hole }],
             ..Template::default()
         };
-        let paper = template.paper(format.size());
-        prop_assert_eq!(fault(&paper), None);
+        let drawing = template.pages(format.size());
+        prop_assert_eq!(fault(&drawing), None);
         // Each corner is seen where a window shows it, and what is seen has its true length.
         let mut seen = 0.0;
-        for page in &paper.pages {
+        for page in &drawing.pages {
             let Some(Item::Window(window, items)) = page.items.first() else {
                 return Err(TestCaseError::fail("a page shows nothing"));
             };
@@ -234,7 +234,7 @@ fn crosses(page: &Page) -> usize {
 
 #[test]
 fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
-    let rim = rectangle(Point::new(40.0, 20.0), 80.0, 40.0, 4.0).unwrap();
+    let outline = rectangle(Point::new(40.0, 20.0), 80.0, 40.0, 4.0).unwrap();
     let corner = |x: f64, y: f64, bulge: f64| Vertex { at: Point::new(x, y), bulge };
     let slot = [(10.0, 17.0, 0.0), (30.0, 17.0, 1.0), (30.0, 23.0, 0.0), (10.0, 23.0, 1.0)];
     let slot = Outline::new(slot.map(|(x, y, bulge)| corner(x, y, bulge))).unwrap();
@@ -245,7 +245,8 @@ fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
         outline: outline.clone(),
     };
     let fold = Edge::line(Point::new(45.0, 0.0), Point::new(45.0, 40.0));
-    let piece = Region::solid(rim).pierced(slot.clone()).unwrap().pierced(round.clone()).unwrap();
+    let piece =
+        Region::solid(outline).pierced(slot.clone()).unwrap().pierced(round.clone()).unwrap();
     let template = Template {
         name: "strap".into(),
         staying: "this side up".into(),
@@ -255,13 +256,13 @@ fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
         piece: Some(piece.clone()),
         ..Template::default()
     };
-    let paper = template.paper(Format::A4.size());
-    assert_eq!(fault(&paper), None);
-    let [page] = &paper.pages[..] else { panic!("{} pages", paper.pages.len()) };
+    let drawing = template.pages(Format::A4.size());
+    assert_eq!(fault(&drawing), None);
+    let [page] = &drawing.pages[..] else { panic!("{} pages", drawing.pages.len()) };
     assert_eq!(crosses(page), 3, "two ends of the slot and the round hole");
     assert!(lettered(page, "A") && lettered(page, "B") && lettered(page, "1: 90° up"));
     // The name lies on the metal, wherever the window shows that.
-    let rim = |pen| {
+    let edges = |pen| {
         let all = items(page).into_iter();
         let edges = all.filter_map(|item| match item {
             Item::Line(of, edges) if *of == pen => Some(edges.clone()),
@@ -269,10 +270,11 @@ fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
         });
         edges.collect::<Vec<_>>()
     };
-    assert_eq!(rim(Pen::Wide).len(), 3, "the finished edges are wide");
-    assert_eq!(rim(Pen::Dashed).len(), 0, "a bend line is continuous");
-    assert!(rim(Pen::Narrow).iter().any(|edges| (edges[0].length() - 40.0).abs() < 1e-9));
-    let least = rim(Pen::Wide).iter().flatten().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).least;
+    assert_eq!(edges(Pen::Wide).len(), 3, "the finished edges are wide");
+    assert_eq!(edges(Pen::Dashed).len(), 0, "a bend line is continuous");
+    assert!(edges(Pen::Narrow).iter().any(|edges| (edges[0].length() - 40.0).abs() < 1e-9));
+    let least =
+        edges(Pen::Wide).iter().flatten().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).least;
     let on_piece = items(page).into_iter().any(|item| match item {
         Item::Words(words) if words.text.contains("this side up") => {
             let middle = words.bounds().centre() - least.to_vec2();
@@ -285,42 +287,42 @@ fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
 
 #[test]
 fn what_finds_no_room_on_a_template_is_said_below_it() {
-    let rim = rectangle(Point::new(4.0, 4.0), 8.0, 8.0, 0.0).unwrap();
+    let outline = rectangle(Point::new(4.0, 4.0), 8.0, 8.0, 0.0).unwrap();
     let template = Template {
         name: "spacer".into(),
         staying: "this side up".into(),
-        cuts: vec![rim.edges().collect()],
-        piece: Some(Region::solid(rim)),
+        cuts: vec![outline.edges().collect()],
+        piece: Some(Region::solid(outline)),
         about: (0..60).map(|i| format!("Sentence number {i}.")).collect(),
         ..Template::default()
     };
-    let paper = template.paper(Format::A4.size());
-    assert_eq!(fault(&paper), None);
-    assert!(says(&paper.pages[0], "Sentence number 0."));
-    assert!(says(&paper.pages[0], "More: see the drawing of the part."));
+    let drawing = template.pages(Format::A4.size());
+    assert_eq!(fault(&drawing), None);
+    assert!(says(&drawing.pages[0], "Sentence number 0."));
+    assert!(says(&drawing.pages[0], "More: see the drawing of the part."));
     let short = Template { about: vec!["One.".into()], ..template };
-    assert!(says(&short.paper(Format::A4.size()).pages[0], "The piece is too small for its name"));
+    assert!(says(&short.pages(Format::A4.size()).pages[0], "The piece is too small for its name"));
 }
 
 #[test]
 fn pages_that_are_joined_name_each_other_and_a_large_hole_keeps_its_letter() {
     let middle = Point::new(210.0, 180.0);
-    let rim = rectangle(middle, 420.0, 360.0, 0.0).unwrap();
+    let outline = rectangle(middle, 420.0, 360.0, 0.0).unwrap();
     let hole = disc(middle, 71.0).unwrap();
     let template = Template {
         name: "plate".into(),
         about: vec!["Print at 100 %.".into()],
-        cuts: vec![rim.edges().collect(), hole.edges().collect()],
+        cuts: vec![outline.edges().collect(), hole.edges().collect()],
         punches: vec![Spot { label: "B".into(), at: middle, outline: hole }],
         ..Template::default()
     };
-    let paper = template.paper(Format::A4.size());
-    assert_eq!(fault(&paper), None);
-    assert_eq!(paper.pages.len(), 6);
-    let first = &paper.pages[0];
+    let drawing = template.pages(Format::A4.size());
+    assert_eq!(fault(&drawing), None);
+    assert_eq!(drawing.pages.len(), 6);
+    let first = &drawing.pages[0];
     assert!(says(first, "join page 2 here") && says(first, "join page 4 here"));
     assert!(!says(first, "join page 3 here") && says(first, "To join"));
-    assert!(paper.pages.iter().any(|page| lettered(page, "B")));
+    assert!(drawing.pages.iter().any(|page| lettered(page, "B")));
 }
 
 #[test]
@@ -329,21 +331,22 @@ fn an_overlap_is_found_when_there_is_one() {
         Item::Words(platewright::paper::Words::plain(Point::new(x, 50.0), 2.5, "one another"))
     };
     let page = |x: f64| Page { items: vec![at(20.0), at(x)], blocks: Vec::new() };
-    let paper = |x: f64| Paper { title: String::new(), size: [210.0, 297.0], pages: vec![page(x)] };
-    assert!(fault(&paper(25.0)).is_some_and(|words| words.contains("lies on")));
-    assert!(fault(&paper(205.0)).is_some_and(|words| words.contains("leaves the page")));
-    assert_eq!(fault(&paper(120.0)), None);
+    let drawing =
+        |x: f64| Pages { title: String::new(), size: [210.0, 297.0], pages: vec![page(x)] };
+    assert!(fault(&drawing(25.0)).is_some_and(|words| words.contains("lies on")));
+    assert!(fault(&drawing(205.0)).is_some_and(|words| words.contains("leaves the page")));
+    assert_eq!(fault(&drawing(120.0)), None);
 }
 
 #[test]
 fn the_same_paper_gives_the_same_bytes() {
     let (figure, _) = plan((120.0, 60.0), (3, 2), &[0.4], "A").figure(186.0, 100.0);
     let frame = Frame { name: "plate".into(), about: "ä “x”".into(), foot: String::new() };
-    let paper = paper::flow(&frame, &[Block::Figures(vec![figure])], [210.0, 297.0]);
-    let (first, second) = (paper::pdf(&paper).unwrap(), paper::pdf(&paper).unwrap());
+    let drawing = paper::flow(&frame, &[Block::Figures(vec![figure])], [210.0, 297.0]);
+    let (first, second) = (paper::pdf(&drawing).unwrap(), paper::pdf(&drawing).unwrap());
     assert!(first.starts_with(b"%PDF"));
     assert_eq!(first, second);
     let text = String::from_utf8_lossy(&first);
     assert!(!text.contains("CreationDate") && !text.contains("ModDate"), "a date is in the file");
-    assert_eq!(paper::svg(&paper), paper::svg(&paper));
+    assert_eq!(paper::svg(&drawing), paper::svg(&drawing));
 }

@@ -1,4 +1,4 @@
-//! The shop papers of the demo and of parts that are hard to draw, as a person sees them.
+//! The shop drawings of the demo and of parts that are hard to draw, as a person sees them.
 
 use platewright::diag::Sources;
 use platewright::drawings;
@@ -12,12 +12,11 @@ use platewright::paper;
 use platewright::paper::Format;
 use platewright::paper::Item;
 use platewright::paper::Page;
-use platewright::paper::Paper;
+use platewright::paper::Pages;
 use platewright::paper::Pen;
 use platewright::paper::Reading;
 use platewright::paper::Weight;
 use platewright::paper::Words;
-use platewright::recipe::SHIPPED;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -30,7 +29,7 @@ const SHOP: &str = include_str!("../../../parts/shop.toml");
 /// Rounding, and what a letter's own shape leaves free of its rectangle, mm.
 const NEAR: f64 = 0.05;
 
-/// How far the tall letters of a name reach above its capitals, into the rim of the page, mm.
+/// How far the tall letters of a name reach above its capitals, into the margin of the page, mm.
 const LETTERS: f64 = 0.8;
 
 /// Words so high and heavy are headings, mm.
@@ -67,24 +66,16 @@ fn own(bends: usize, columns: usize) -> String {
 
 fn solve(text: &str, own: &str) -> (Job, Vec<Solved>) {
     let tables = Tables::shipped();
+    let shipped = Shelf::shipped(&tables);
     let recipe = |wanted: &str| match wanted {
         "own" => Some(("own.toml".to_owned(), own.to_owned())),
-        _ => {
-            let (name, text) = SHIPPED.iter().find(|(name, _)| *name == wanted)?;
-            Some((format!("{name}.toml"), (*text).to_owned()))
-        }
+        _ => (shipped.recipe)(wanted),
     };
     let file = |name: &str| {
         let text = if name.ends_with(".csv") { HOSES } else { SHOP };
         Some((name.to_owned(), text.to_owned()))
     };
-    let shelf = Shelf {
-        file: &file,
-        drawing: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
+    let shelf = Shelf { file: &file, recipe: &recipe, ..shipped };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);
     let job = job::read("job", source, text, &shelf, &mut sources)
@@ -107,10 +98,10 @@ fn hard(units: &str, bends: usize, columns: usize) -> (Job, Vec<Solved>) {
     solve(&text, &own(bends, columns))
 }
 
-/// All papers of jobs, with the names of their parts.
-static PAPERS: LazyLock<Vec<(String, Paper)>> = LazyLock::new(papers);
+/// All drawings of jobs, with the names of their parts.
+static DRAWINGS: LazyLock<Vec<(String, Pages)>> = LazyLock::new(all_drawings);
 
-fn papers() -> Vec<(String, Paper)> {
+fn all_drawings() -> Vec<(String, Pages)> {
     let demo = solve(DEMO, "");
     let inches = solve(&DEMO.replacen("\"mm\"", "\"in\"", 1), "");
     let jobs = [
@@ -120,10 +111,10 @@ fn papers() -> Vec<(String, Paper)> {
         ("many holes", &hard("in", 1, 14), Format::Letter),
     ];
     let of = |(what, (job, all), format): (&str, &(Job, Vec<Solved>), Format)| {
-        let paper = |one: &Solved| {
-            (format!("{what}: {}", one.name), drawings::shop_paper(job, all, one, format.size()))
+        let drawing = |one: &Solved| {
+            (format!("{what}: {}", one.name), drawings::shop_drawing(job, all, one, format.size()))
         };
-        all.iter().map(paper).collect::<Vec<_>>()
+        all.iter().map(drawing).collect::<Vec<_>>()
     };
     jobs.into_iter().flat_map(of).collect()
 }
@@ -136,13 +127,13 @@ fn words(page: &Page) -> Vec<&Words> {
     words.collect()
 }
 
-/// All words of a paper, a line each.
-fn text(paper: &Paper) -> String {
-    let words = paper.pages.iter().flat_map(words);
+/// All words of a drawing, a line each.
+fn text(drawing: &Pages) -> String {
+    let words = drawing.pages.iter().flat_map(words);
     words.map(|w| format!("{}\n", w.text)).collect()
 }
 
-/// The lines of a page and the rims of its small black shapes, in straight pieces.
+/// The lines of a page and the outlines of its small black shapes, in straight pieces.
 fn lines(page: &Page) -> Vec<[Point; 2]> {
     let pieces = |edge: &Edge| {
         let steps = if edge.is_line() { 1 } else { 16 };
@@ -192,12 +183,13 @@ fn runs_into(line: &[Point; 2], bounds: &Bounds) -> bool {
     true
 }
 
-/// What is wrong with a paper to the eye, each in words.
-fn faults(paper: &Paper) -> Vec<String> {
-    let [width, height] = paper.size;
-    let whole = Bounds { least: Point::ZERO, most: Point::new(width, height) }.grown(-paper::RIM);
+/// What is wrong with a drawing to the eye, each in words.
+fn faults(drawing: &Pages) -> Vec<String> {
+    let [width, height] = drawing.size;
+    let whole =
+        Bounds { least: Point::ZERO, most: Point::new(width, height) }.grown(-paper::MARGIN);
     let mut faults = Vec::new();
-    for (i, page) in paper.pages.iter().enumerate() {
+    for (i, page) in drawing.pages.iter().enumerate() {
         let mut say = |what: String| faults.push(format!("page {}: {what}", i + 1));
         let (words, lines) = (words(page), lines(page));
         let highest = page.blocks.iter().map(|b| b.most.y).fold(0.0, f64::max);
@@ -240,8 +232,8 @@ fn faults(paper: &Paper) -> Vec<String> {
 
 #[test]
 fn nothing_on_a_paper_lies_on_anything_else() {
-    assert!(PAPERS.len() > 60, "{} papers", PAPERS.len());
-    let faults: Vec<String> = PAPERS
+    assert!(DRAWINGS.len() > 60, "{} drawings", DRAWINGS.len());
+    let faults: Vec<String> = DRAWINGS
         .iter()
         .flat_map(|(name, paper)| faults(paper).into_iter().map(move |f| format!("{name}, {f}")))
         .collect();
@@ -250,18 +242,18 @@ fn nothing_on_a_paper_lies_on_anything_else() {
 
 #[test]
 fn each_planted_fault_is_seen() {
-    let (_, good) = &PAPERS[0];
+    let (_, good) = &DRAWINGS[0];
     assert_eq!(faults(good), [""; 0]);
     let planted = |item: Item| {
-        let mut paper = good.clone();
-        paper.pages[0].items.push(item);
-        faults(&paper).join("\n")
+        let mut drawing = good.clone();
+        drawing.pages[0].items.push(item);
+        faults(&drawing).join("\n")
     };
     let inside = words(&good.pages[0]).iter().find(|w| w.text == "Part").unwrap().at;
     let plain = |at: Point, text: &str| Item::Words(Words::plain(at, 2.5, text));
     assert!(planted(plain(inside, "on it")).contains("lies on \"Part\""));
     assert!(
-        planted(plain(Point::new(190.0, 150.0), "far over the rim")).contains("leaves the page")
+        planted(plain(Point::new(190.0, 150.0), "far over the edge")).contains("leaves the page")
     );
     assert!(planted(plain(Point::new(150.0, 158.0), "in no block")).contains("leaves its block"));
     let line = Item::line(Pen::Fine, inside + (2.0, -3.0), inside + (3.0, 6.0));
@@ -270,13 +262,13 @@ fn each_planted_fault_is_seen() {
 
 #[test]
 fn pictures_and_pages_say_the_same() {
-    for (name, paper) in PAPERS.iter() {
-        let svg = paper::svg(paper);
-        let told = svg.matches("<text").count();
-        assert_eq!(told, paper.pages.iter().flat_map(words).count(), "{name}");
+    for (name, drawing) in DRAWINGS.iter() {
+        let svg = paper::svg(drawing);
+        let drawn = svg.matches("<text").count();
+        assert_eq!(drawn, drawing.pages.iter().flat_map(words).count(), "{name}");
         let plain = svg.replace("&amp;", "&").replace("&lt;", "<").replace("&gt;", ">");
         let plain = plain.replace("&quot;", "\"").replace("&apos;", "'").replace("&#39;", "'");
-        for line in text(paper).lines() {
+        for line in text(drawing).lines() {
             assert!(plain.contains(&format!(">{line}<")), "{name}: {line:?} is not in the picture");
         }
     }
@@ -288,18 +280,18 @@ fn pictures_and_pages_say_the_same() {
 fn the_fit_of_a_clevis_is_told_once() {
     let (job, all) = solve(DEMO, "");
     let ears = all.iter().find(|s| s.name == "ears-tie-rod").unwrap();
-    let text = text(&drawings::shop_paper(&job, &all, ears, Format::A4.size()));
+    let text = text(&drawings::shop_drawing(&job, &all, ears, Format::A4.size()));
     for wanted in ["Fit on rod end M10", "gap between the ears", "18.36", "18.2", "bare", "coated"]
     {
         assert_eq!(text.lines().filter(|line| *line == wanted).count(), 1, "{wanted:?}\n{text}");
     }
-    assert_eq!(text.matches("18.36").count(), 1, "the gap is told twice\n{text}");
+    assert_eq!(text.matches("18.36").count(), 1, "the gap is given twice\n{text}");
     assert!(text.contains("Swing (misalignment angle)"), "{text}");
 }
 
-/// Circles of a radius on a paper.
-fn circles(paper: &Paper, radius: f64) -> usize {
-    let items = paper.pages.iter().flat_map(|page| &page.items);
+/// Circles of a radius on a drawing.
+fn circles(drawing: &Pages, radius: f64) -> usize {
+    let items = drawing.pages.iter().flat_map(|page| &page.items);
     let is_ring = |item: &&Item| match item {
         Item::Line(_, edges) => {
             edges.len() == 2
@@ -315,9 +307,9 @@ fn circles(paper: &Paper, radius: f64) -> usize {
 #[test]
 fn a_weld_all_round_has_its_circle_and_others_have_none() {
     let (job, all) = solve(DEMO, "");
-    let paper = |name: &str| {
+    let drawing = |name: &str| {
         let solved = all.iter().find(|s| s.name == name).unwrap();
-        drawings::shop_paper(&job, &all, solved, Format::A4.size())
+        drawings::shop_drawing(&job, &all, solved, Format::A4.size())
     };
     for (name, rings, note, leg) in [
         ("tab-tow", 1, "all round", "z4.5"),
@@ -325,9 +317,9 @@ fn a_weld_all_round_has_its_circle_and_others_have_none() {
         ("gusset-arch-front", 0, "both sides", "z3"),
         ("clevis-brake-rod", 0, "one side; when the base is welded", "z3"),
     ] {
-        let paper = paper(name);
-        assert_eq!(circles(&paper, 1.4), rings, "{name}");
-        let text = text(&paper);
+        let drawing = drawing(name);
+        assert_eq!(circles(&drawing, 1.4), rings, "{name}");
+        let text = text(&drawing);
         for wanted in [note, leg] {
             assert!(text.lines().any(|line| line == wanted), "{name}: {wanted:?}\n{text}");
         }
@@ -337,8 +329,8 @@ fn a_weld_all_round_has_its_circle_and_others_have_none() {
 
 #[test]
 fn every_drawing_has_its_general_notes() {
-    for (name, paper) in PAPERS.iter() {
-        let text = text(paper);
+    for (name, drawing) in DRAWINGS.iter() {
+        let text = text(drawing);
         for note in [
             "Top side shown",
             "Outlines are the finished edge. No kerf compensation",

@@ -1,0 +1,353 @@
+//! Which tool, side and pieces make one bend with most room.
+
+use crate::brake;
+use crate::num::Angle;
+use crate::sequence::body::Body;
+use crate::sequence::escape;
+use crate::sequence::extent;
+use crate::sequence::hull::Section;
+use crate::sequence::pieces;
+use crate::sequence::ranking::Found;
+use crate::sequence::ranking::Ranking;
+use crate::sequence::refusal::Refusal;
+use crate::sequence::refusal::Why;
+use crate::sequence::room::ENOUGH;
+use crate::sequence::room::Room;
+use crate::sequence::room::Stack;
+use crate::sequence::room::Tooling;
+use crate::sequence::room::margin;
+use crate::sequence::section::Bending;
+use crate::sequence::section::Fixture;
+use crate::sequence::section::Seat;
+use crate::sequence::setup::Setup;
+use crate::sequence::setup::Tool;
+use crate::sequence::task::Task;
+use crate::sequence::tools::BrakeSections;
+use crate::sequence::tools::Sections;
+use crate::sequence::tools::pairs;
+use crate::shop::Brake;
+use crate::shop::Folding;
+use crate::shop::FoldingKind;
+use crate::shop::Press;
+use crate::shop::Tools;
+
+/// A bend may ask for so many times the radius that a V gives, or for that part of it. The
+/// flat is right for the radius asked for, the bend comes out with the other.
+const RADIUS_RANGE: f64 = 1.5;
+
+/// A radius within so many mm of a limit is at it: limits are printed rounded.
+const PRINTED: f64 = 0.001;
+
+/// Largest inside radius of a folding brake whose file does not say, in thicknesses. Our
+/// choice: hard aluminium wants up to five; beyond it the sheet is rolled rather than bent.
+const FOLDED_RADIUS: f64 = 6.0;
+
+/// Room beyond which more is no better in a shop with a margin, mm.
+pub(super) fn enough(margin: f64) -> f64 {
+    ENOUGH.max(margin)
+}
+
+/// The setup with most room, with those that have less or do not work.
+///
+/// # Errors
+/// All setups, when none works.
+pub(super) fn best(
+    task: &Task,
+    body: &Body,
+    sections: &Sections,
+    made: u32,
+    bend: usize,
+) -> Result<Found, Vec<Refusal>> {
+    let bending = Bending::new(body, made, bend);
+    let drawn = &task.part.bends[bend];
+    let mut ranking = Ranking::new(enough(margin(task.shop)));
+    for (i, brake) in task.shop.brakes.iter().enumerate() {
+        let new = |tool: Tool, hold: usize| Setup {
+            brake: i,
+            hold,
+            drawn_side_up: drawn.up,
+            tool,
+            under_load: drawn.bend.angle(),
+        };
+        let tools: Vec<Tool> = match &brake.tools {
+            Tools::Folding(_) => vec![Tool::Fold { fingers: None }],
+            Tools::Press(press) => pairs(press, drawn.bend.thickness()),
+        };
+        if tools.is_empty() {
+            let setup = new(Tool::Fold { fingers: None }, drawn.from);
+            let usual = brake::v_opening(drawn.bend.thickness());
+            ranking.refuse(Refusal { setup, why: Why::NoDie { usual } });
+        }
+        let setups = tools.iter().flat_map(|tool| [drawn.from, drawn.to].map(|at| new(*tool, at)));
+        for mut setup in setups {
+            let (floor, enough) = (ranking.room(), ranking.enough);
+            let sections = &sections.0[i];
+            let trial = Trial { task, bending: &bending, brake, sections, floor, enough };
+            let tried = trial.run(&mut setup);
+            ranking.add(setup, tried);
+            if ranking.room() >= enough {
+                return ranking.end();
+            }
+        }
+    }
+    ranking.end()
+}
+
+/// One setup under trial.
+struct Trial<'a> {
+    task: &'a Task<'a>,
+    bending: &'a Bending<'a>,
+    brake: &'a Brake,
+    sections: &'a BrakeSections,
+    /// Room that another setup leaves already, mm.
+    floor: f64,
+    /// Room that is enough, mm.
+    enough: f64,
+}
+
+/// A tool that comes in pieces.
+struct Pieces<'a> {
+    tool: Fixture<'a>,
+    widths: &'a [f64],
+    /// How much of the bend may stay without, mm.
+    gap: f64,
+    /// Whether it can stand over the whole length of the brake.
+    whole: bool,
+    /// What stands with it over the whole length.
+    beside: &'a [Fixture<'a>],
+    /// Whether it stands above the part.
+    above: bool,
+}
+
+impl Trial<'_> {
+    /// The tooling, where the setup works; its tool and its angle are then known.
+    fn run(&self, setup: &mut Setup) -> Result<Tooling, Why> {
+        match &self.brake.tools {
+            Tools::Folding(folding) => self.fold(folding, setup),
+            Tools::Press(press) => self.push(press, setup),
+        }
+    }
+
+    /// The angle under load, which the brake must be able to make.
+    fn under_load(&self, radius: f64) -> Result<Angle, Why> {
+        let (thickness, metal) = (self.task.part.thickness, self.task.metal);
+        let kept = metal.kept(radius, thickness).ok_or(Why::Springs)?;
+        let is = brake::angle_under_load(self.bending.drawn().bend.angle(), kept);
+        let most = self.brake.max_angle;
+        if is.degrees() > most.degrees() { Err(Why::Angle { is, most }) } else { Ok(is) }
+    }
+
+    fn long_enough(&self) -> Result<(), Why> {
+        let (is, most) = (self.bending.width(), self.brake.length);
+        if is > most + 1e-9 { Err(Why::TooLong { is, most }) } else { Ok(()) }
+    }
+
+    /// Whether the brake gives the radius: over a V about what that makes, on a folding
+    /// brake what can be bent round its nose.
+    fn radius(&self, v: Option<f64>) -> Result<(), Why> {
+        let is = self.bending.drawn().bend.radius();
+        let (min, max) = match v.map(brake::inside_radius) {
+            Some(gives) => (gives / RADIUS_RANGE, gives * RADIUS_RANGE),
+            None => (0.0, FOLDED_RADIUS * self.task.part.thickness),
+        };
+        let max = match (v, self.brake.max_radius) {
+            (_, None) => max,
+            (None, Some(own)) => own,
+            (Some(_), Some(own)) => own.min(max),
+        };
+        let min = self.brake.min_radius.map_or(min, |own| own.max(min));
+        if is > max + PRINTED || is < min - PRINTED {
+            Err(Why::Radius { is, min, max })
+        } else {
+            Ok(())
+        }
+    }
+
+    /// Clamp and swing.
+    fn fold(&self, folding: &Folding, setup: &mut Setup) -> Result<Tooling, Why> {
+        self.long_enough()?;
+        let thickness = self.task.part.thickness;
+        let share = brake::as_hard(self.task.metal.tensile_strength, self.brake.rated_for, 1.0);
+        if let Some(thickest) = self.brake.thickest.filter(|t| thickness * share > *t + 1e-9) {
+            return Err(Why::TooThick { is: thickness, most: thickest / share });
+        }
+        let drawn = &self.bending.drawn().bend;
+        self.radius(None)?;
+        setup.under_load = self.under_load(drawn.radius())?;
+        let [held, swung] = extent::of(self.bending, setup);
+        if held.half < folding.min_clamp - 1e-9 {
+            return Err(Why::Clamp { is: held.half, least: folding.min_clamp });
+        }
+        flange(swung.shortest + drawn.caliper_setback(), folding.min_flange)?;
+        let half = (folding.kind == FoldingKind::Vice).then_some(self.brake.length / 2.0);
+        let middle = self.bending.width() / 2.0;
+        let span = half.map(|half| [middle - half, middle + half]);
+        let [beam, bed] = match folding.kind {
+            FoldingKind::Vice => ["jaws"; 2],
+            FoldingKind::Straight | FoldingKind::BoxAndPan => ["beam", "bed"],
+        };
+        let at = |name, section, seat, touches| Fixture {
+            name,
+            section,
+            seat,
+            lift: 0.0,
+            span,
+            touches,
+        };
+        // Under the beam of a box-and-pan brake hang the fingers, and it touches nothing.
+        let clamps = folding.kind != FoldingKind::BoxAndPan;
+        let beam = at(beam, &self.sections.upper, Seat::Clamp, clamps);
+        let bed = at(bed, &self.sections.bed, Seat::Bed, true);
+        let mut all = vec![beam, bed];
+        if let Some(leaf) = &self.sections.leaf {
+            all.push(at("leaf", leaf, Seat::Leaf, true));
+        }
+        let room = self.bending.room(setup, &all, self.floor, self.enough)?;
+        self.comes_off(setup, &[bed], false)?;
+        let (Some(fingers), Some(section)) = (&folding.fingers, &self.sections.fingers) else {
+            self.comes_off(setup, &[beam], true)?;
+            return Ok(Tooling { room, stacks: Vec::new() });
+        };
+        let all: f64 = fingers.widths.iter().sum();
+        let (more, stack) = self.pieces(
+            setup,
+            &Pieces {
+                tool: at("fingers", section, Seat::Clamp, true),
+                widths: &fingers.widths,
+                gap: fingers.gap,
+                whole: all >= self.bending.width() - fingers.gap,
+                beside: &[beam],
+                above: true,
+            },
+        )?;
+        setup.tool = Tool::Fold { fingers: stack.as_ref().map(width) };
+        Ok(Tooling { room: room.and(more), stacks: stack.into_iter().collect() })
+    }
+
+    /// Punch and die.
+    fn push(&self, press: &Press, setup: &mut Setup) -> Result<Tooling, Why> {
+        let Tool::Press { die: d, punch: p, .. } = setup.tool else { return Err(Why::Springs) };
+        let (die, punch) = (&press.dies[d], &press.punches[p]);
+        self.long_enough()?;
+        let (thickness, metal) = (self.task.part.thickness, self.task.metal);
+        let force = brake::force(metal.tensile_strength, self.bending.width(), thickness, die.v);
+        if let Some(most) = self.brake.force.filter(|most| force > *most) {
+            return Err(Why::Force { is: force, most });
+        }
+        self.radius(Some(die.v))?;
+        setup.under_load = self.under_load(brake::inside_radius(die.v))?;
+        // The legs close on the punch as they are bent.
+        let most = Angle::from_degrees(180.0 - punch.angle.degrees());
+        if setup.under_load.degrees() > most.degrees() {
+            return Err(Why::Angle { is: setup.under_load, most });
+        }
+        let setback = self.bending.drawn().bend.caliper_setback();
+        let legs = extent::of(self.bending, setup).map(|leg| leg.shortest + setback);
+        flange(legs[0].min(legs[1]), die.min_flange)?;
+        let receives = Seat::Die { v: die.v };
+        let [above, below] = [&self.sections.punches[p], &self.sections.dies[d]];
+        let ram = whole("ram", &self.sections.upper, Seat::Punch, above.bounds.most.y);
+        let bed = whole("bed", &self.sections.bed, receives, below.bounds.least.y);
+        let room = self.bending.room(setup, &[ram, bed], self.floor, self.enough)?;
+        let stand =
+            |name, section, seat| Fixture { touches: true, ..whole(name, section, seat, 0.0) };
+        let (over, punches) = self.pieces(
+            setup,
+            &Pieces {
+                tool: stand("punch", above, Seat::Punch),
+                widths: &punch.widths,
+                gap: press.gap,
+                whole: true,
+                beside: &[ram],
+                above: true,
+            },
+        )?;
+        let (under, dies) = self.pieces(
+            setup,
+            &Pieces {
+                tool: stand("die", below, receives),
+                widths: &die.widths,
+                gap: press.gap,
+                whole: true,
+                beside: &[bed],
+                above: false,
+            },
+        )?;
+        let widths = [&punches, &dies].map(|stack| stack.as_ref().map(width));
+        setup.tool = Tool::Press { die: d, punch: p, widths };
+        let stacks = punches.into_iter().chain(dies).collect();
+        Ok(Tooling { room: room.and(over).and(under), stacks })
+    }
+
+    /// Whether the part comes between tools before the bend and off them after.
+    fn comes_off(&self, setup: &Setup, tools: &[Fixture], above: bool) -> Result<(), Why> {
+        let tool = tools.last().map_or("", |fixture| fixture.name);
+        let made = self.bending.pose(self.bending.drawn().bend.angle());
+        for (pose, made) in [(&self.bending.flat, false), (&made, true)] {
+            if !escape::comes_off(self.bending, pose, setup, tools, above) {
+                return Err(Why::Closed { tool, made });
+            }
+        }
+        Ok(())
+    }
+
+    /// The whole length of a tool or pieces of it, whichever leaves most room.
+    fn pieces(&self, setup: &Setup, of: &Pieces) -> Result<(Room, Option<Stack>), Why> {
+        let mut best: Option<(Room, Option<Stack>)> = None;
+        let mut refused = None;
+        let bend = self.bending.width();
+        let margin = margin(self.task.shop);
+        let sets = pieces::sets(of.widths, bend);
+        let least = bend - of.gap;
+        let mut options = vec![None; usize::from(of.whole)];
+        for set in pieces::candidates(&sets, bend, least, &[margin, self.enough]) {
+            let slack = bend - set.sum;
+            let starts = if slack < margin { vec![0.5] } else { vec![0.5, 0.0, 1.0] };
+            options.extend(starts.into_iter().map(|share| {
+                let (tool, pieces) = (of.tool.name, set.widths.clone());
+                Some(Stack { tool, from: slack * share, pieces })
+            }));
+        }
+        for stack in options {
+            let span = stack.as_ref().map(|s| [s.from, s.from + width(s)]);
+            let tool = Fixture { span: span.or(of.tool.span), ..of.tool };
+            let floor = best.as_ref().map_or(self.floor, |(room, _)| room.mm.max(self.floor));
+            let together = [of.beside, &[tool]].concat();
+            let tried = self.bending.room(setup, &[tool], floor, self.enough);
+            let tried = tried.and_then(|room| {
+                self.comes_off(setup, &together, of.above)?;
+                Ok(room)
+            });
+            match tried {
+                Ok(room) => best = Some((room, stack)),
+                Err(why) => refused = Some(why),
+            }
+            if best.as_ref().is_some_and(|(room, _)| room.mm >= self.enough) {
+                break;
+            }
+        }
+        if let Some(best) = best {
+            return Ok(best);
+        }
+        let widest = sets.last().map_or(0.0, |set| set.sum);
+        // Where no piece is narrow enough, what the whole tool hits says more.
+        let bare = !of.widths.is_empty() && widest < least - 1e-9;
+        match refused {
+            Some(why) if !bare || widest <= 0.0 => Err(why),
+            _ => Err(Why::Pieces { is: widest, least }),
+        }
+    }
+}
+
+fn width(stack: &Stack) -> f64 {
+    stack.pieces.iter().sum()
+}
+
+fn flange(is: f64, least: f64) -> Result<(), Why> {
+    if is < least - 1e-9 { Err(Why::Flange { is, least }) } else { Ok(()) }
+}
+
+/// A tool as long as the brake, which the sheet must not touch.
+fn whole<'a>(name: &'static str, section: &'a Section, seat: Seat, lift: f64) -> Fixture<'a> {
+    Fixture { name, section, seat, lift, span: None, touches: false }
+}
