@@ -16,6 +16,7 @@ mod swing;
 mod tolerance;
 mod touched;
 
+pub use captured::NutRoom;
 pub use fitted::ClevisFit;
 pub use fitted::NutFit;
 pub use fitted::clevis;

@@ -94,7 +94,7 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
                 let fault = Fault::Kind { wanted, got: value.kind() };
                 return Err(FormulaError::new(row.at.clone(), fault));
             };
-            function::field(&found, field).or_else(fail)
+            function::field(&found, field, scope.tables).or_else(fail)
         }
         Tree::If(condition, then, otherwise) => {
             let branch = if flag(condition, scope)? { then } else { otherwise };

@@ -20,101 +20,22 @@ mod column;
 mod fault;
 mod line;
 mod metal;
+mod process;
+mod radius;
 mod read;
 mod row;
+mod socket;
+mod whole;
 
-use crate::quantity::Quantity;
-pub(crate) use column::Column;
 pub use column::Kind;
-pub(crate) use fault::TableError;
 pub use fault::TableFault;
-use indexmap::IndexMap;
+pub use radius::RadiusLimits;
 pub use row::Basis;
 pub use row::Cell;
 pub use row::Row;
-use std::sync::Arc;
-
-/// The files compiled in.
-const SHIPPED: &[(&str, &str)] = &[
-    ("bolt", include_str!("table/bolt.csv")),
-    ("bolt-grade", include_str!("table/bolt-grade.csv")),
-    ("nut", include_str!("table/nut.csv")),
-    ("rod-end", include_str!("table/rod-end.csv")),
-    ("tube", include_str!("table/tube.csv")),
-    ("material", include_str!("table/material.csv")),
-    ("filler", include_str!("table/filler.csv")),
-    ("min-radius", include_str!("table/min-radius.csv")),
-    ("bend-limit", include_str!("table/bend-limit.csv")),
-    ("gauge", include_str!("table/gauge.csv")),
-    ("process", include_str!("table/process.csv")),
-    ("thread", include_str!("table/thread.csv")),
-    ("jam-nut", include_str!("table/jam-nut.csv")),
-    ("bung", include_str!("table/bung.csv")),
-    ("spacer", include_str!("table/spacer.csv")),
-    ("socket", include_str!("table/socket.csv")),
-    ("coating", include_str!("table/coating.csv")),
-    ("hole-saw", include_str!("table/hole-saw.csv")),
-    ("tolerance", include_str!("table/tolerance.csv")),
-    ("sheet-tolerance", include_str!("table/sheet-tolerance.csv")),
-    ("general-tolerance", include_str!("table/general-tolerance.csv")),
-    ("cut-tolerance", include_str!("table/cut-tolerance.csv")),
-];
-
-/// The table of gauges: a row for each number, a column for each metal.
-const GAUGE: &str = "gauge";
-
-/// Rows of one sort of thing.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Table {
-    name: String,
-    about: String,
-    columns: Vec<Column>,
-    rows: IndexMap<String, Arc<Row>>,
-}
-
-impl Table {
-    /// Its name, `rod-end`.
-    pub fn name(&self) -> &str {
-        &self.name
-    }
-
-    /// What its first comment lines say.
-    pub fn about(&self) -> &str {
-        &self.about
-    }
-
-    /// Its fields, in the order of the file.
-    pub fn columns(&self) -> &[Column] {
-        &self.columns
-    }
-
-    /// The field of this name.
-    pub fn column(&self, name: &str) -> Option<&Column> {
-        self.columns.iter().find(|c| c.name == name)
-    }
-
-    /// Its rows, in the order of the file; a laid row keeps the place of the one it replaces.
-    pub fn rows(&self) -> impl ExactSizeIterator<Item = &Arc<Row>> {
-        self.rows.values()
-    }
-
-    /// The row of this name. Case, blanks and inch marks do not count: `m8` finds `M8`, and `1/4"`
-    /// and `1/4 in` find `1/4`.
-    pub fn row(&self, name: &str) -> Option<&Arc<Row>> {
-        self.rows.get(&row::key(name))
-    }
-}
-
-/// A row that replaced another of the same name.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Shadowed {
-    /// Where the new row stands in the text laid on top, counted from 1.
-    pub line: usize,
-    /// The row that no longer counts.
-    pub was: Arc<Row>,
-    /// The row that counts now.
-    pub now: Arc<Row>,
-}
+pub use whole::Shadowed;
+pub use whole::Table;
+pub use whole::Tables;
 
 /// The lines of any CSV text that hold something and are no comment, each cell with its bytes.
 pub(crate) fn csv_cells(text: &str) -> Vec<Vec<(String, std::ops::Range<usize>)>> {
@@ -125,82 +46,14 @@ pub(crate) fn csv_cells(text: &str) -> Vec<Vec<(String, std::ops::Range<usize>)>
     line::lines(text).iter().filter(|line| !line.is_comment()).map(places).collect()
 }
 
-/// All tables at hand.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Tables(IndexMap<String, Table>);
-
-impl Tables {
-    /// The tables compiled in.
-    #[expect(clippy::missing_panics_doc, reason = "a test reads every shipped file")]
-    pub fn shipped() -> Self {
-        let mut tables = Self::default();
-        for (name, text) in SHIPPED {
-            tables.lay(name, text).expect("the shipped tables can be read");
-        }
-        tables
-    }
-
-    /// The names of the tables, in the order in which they were laid.
-    pub fn names(&self) -> impl ExactSizeIterator<Item = &str> {
-        self.0.keys().map(String::as_str)
-    }
-
-    /// The table of exactly this name.
-    pub fn table(&self, name: &str) -> Option<&Table> {
-        self.0.get(name)
-    }
-
-    /// A row of a table; the row's name is compared as [`Table::row`] does.
-    pub fn row(&self, table: &str, name: &str) -> Option<&Arc<Row>> {
-        self.table(table)?.row(name)
-    }
-
-    /// Lays the text of a CSV file on top of the table `name`, or makes a new table of it. Rows are
-    /// added; one whose name is there already replaces the whole old row and is reported.
-    ///
-    /// The columns may be fewer than the table has, the rest is then not known of these rows.
-    ///
-    /// # Errors
-    /// All that is wrong with the text, in the order of its lines; nothing is laid then.
-    pub fn lay(&mut self, name: &str, text: &str) -> Result<Vec<Shadowed>, Vec<TableError>> {
-        let known = self.0.get(name).map(|table| table.columns.as_slice());
-        let layer = read::read(name, text, known)?;
-        let table = self.0.entry(name.to_owned()).or_insert_with(|| Table {
-            name: name.to_owned(),
-            about: layer.about,
-            columns: layer.columns.clone(),
-            rows: IndexMap::new(),
-        });
-        for laid in layer.columns {
-            if let Some(column) = table.columns.iter_mut().find(|c| c.name == laid.name) {
-                column.kind = column.kind.or(laid.kind);
-            }
-        }
-        let mut shadowed = Vec::new();
-        for (line, row) in layer.rows {
-            let now = Arc::new(row);
-            if let Some(was) = table.rows.insert(row::key(now.name()), Arc::clone(&now)) {
-                shadowed.push(Shadowed { line, was, now });
-            }
-        }
-        Ok(shadowed)
-    }
-
-    /// The thickness of a gauge of `steel`, `stainless` or `aluminium`; `None` for a number or a
-    /// metal that is not in the table.
-    pub fn gauge(&self, metal: &str, number: u8) -> Option<Quantity> {
-        let metal = match metal.trim().to_lowercase() {
-            american if american == "aluminum" => "aluminium".to_owned(),
-            metal => metal,
-        };
-        self.row(GAUGE, &number.to_string())?.quantity(&metal)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::quantity::Dimension;
+    use crate::quantity::Quantity;
+    use crate::table::fault::TableError;
+    use crate::table::whole::SHIPPED;
+    use std::sync::Arc;
 
     const PINS: &str = "\
 # Pins we keep.
@@ -391,7 +244,8 @@ P1/4, 1/4 in,   ,       ,
             let laid = Tables::default().lay(name, text);
             assert_eq!(laid, Ok(vec![]), "{name}");
         }
-        for table in Tables::shipped().0.values() {
+        let tables = Tables::shipped();
+        for table in tables.names().filter_map(|name| tables.table(name)) {
             assert!(!table.about().is_empty() && table.rows().len() > 2, "{}", table.name());
             for column in table.columns() {
                 assert!(!column.about.is_empty(), "{} {}", table.name(), column.name);
@@ -432,7 +286,7 @@ P1/4, 1/4 in,   ,       ,
             "min-radius r_302",
         ];
         let tables = Tables::shipped();
-        for table in tables.0.values() {
+        for table in tables.names().filter_map(|name| tables.table(name)) {
             for column in table.columns() {
                 let Some(Kind::Quantity(_)) = column.kind else { continue };
                 let place = format!("{} {}", table.name(), column.name);
@@ -453,7 +307,7 @@ P1/4, 1/4 in,   ,       ,
     fn a_cell_that_names_a_row_names_one_that_is_there() {
         let tables = Tables::shipped();
         let mut seen = 0;
-        for row in tables.0.values().flat_map(Table::rows) {
+        for row in tables.names().filter_map(|name| tables.table(name)).flat_map(Table::rows) {
             for (field, cell) in row.fields() {
                 let (Some(table), Cell::Text(name)) = (tables.table(field), cell) else { continue };
                 assert!(

@@ -20,7 +20,6 @@
 //! FAA-H-8083-31: bend across the grain, from memory; 30° and the two thicknesses
 //! are our choice.
 
-use crate::check::min_radius;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -46,7 +45,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         Grain::AlongX => Some(Vec2::new(1.0, 0.0)),
         Grain::AlongY => Some(Vec2::new(0.0, 1.0)),
     };
-    let preferred = min_radius::listed(subject, "min-radius").unwrap_or(0.0);
+    let preferred = subject
+        .tables
+        .listed_radius("min-radius", subject.material, subject.part.thickness)
+        .unwrap_or(0.0);
     if preferred < HARD * subject.part.thickness {
         return Vec::new();
     }

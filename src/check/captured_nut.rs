@@ -30,6 +30,8 @@ use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::fit::NutRoom;
+use crate::table::Row;
 
 const CODE: &str = "captured-nut";
 
@@ -68,9 +70,24 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .about(subject.of_part([Feature::Hole(captured.seat)]))
             .note(sum.collect::<Vec<_>>().join(" + "))
             .help(format!(
-                "it is {} short: use a smaller nut, a thinner wall or a larger tube, or weld so \
-                 that no root projects into the bore",
-                show(lacks)
+                "it is {} short: {}, a thinner wall or a larger tube, or weld so that no root \
+                 projects into the bore",
+                show(lacks),
+                smaller(subject, room)
             )),
     ]
+}
+
+/// The largest nut of the same series that goes into the narrowest tube.
+fn smaller(subject: &Subject, room: &NutRoom) -> String {
+    let corners = room.corners - 2.0 * -room.clear()[1].min(0.0);
+    let metric = |row: &Row| row.name().starts_with('M');
+    let nut = subject.part.captured.as_ref().map(|captured| &captured.nut);
+    let rows = subject.tables.table("nut").into_iter().flat_map(|table| table.rows());
+    let alike = rows.filter(|row| nut.is_some_and(|nut| metric(nut) == metric(row)));
+    let fits = alike.filter(|row| row.measure("corners") <= corners);
+    match fits.max_by(|a, b| a.measure("corners").total_cmp(&b.measure("corners"))) {
+        Some(row) => format!("use nut `{}` or smaller", row.name()),
+        None => "no nut of the table goes in: use".to_owned(),
+    }
 }

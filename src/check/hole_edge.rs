@@ -34,7 +34,7 @@ const CODE: &str = "hole-edge";
 const DIAMETERS: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.by_thickness("min_web_ratio", Some("min_web"));
+    let least = subject.process.min_web(subject.part.thickness);
     let outline = subject.flat.region.outer();
     let mut findings = Vec::new();
     for opening in subject.openings() {
@@ -51,8 +51,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                         subject.process.name()
                     ))
                     .help(format!(
-                        "move it {} inwards, or enlarge the plate",
-                        subject.show(least - edge)
+                        "move it {} inwards, enlarge the plate, or make it smaller{}",
+                        subject.show(least - edge),
+                        subject.thinner(edge, "min_web_ratio", Some("min_web"))
                     )),
             );
             continue;

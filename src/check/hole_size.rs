@@ -12,8 +12,8 @@
 //! A 4 mm hole in 6 mm plate, to be cut by waterjet, which needs 6 mm.
 //!
 //! # Remedy
-//! Make the hole larger, or cut a pilot hole and drill it out: `made = "drill"` with a `pilot`
-//! the process can cut. Another process may do it.
+//! Make the hole larger, or use thinner sheet. A hole that must be so small is left out,
+//! marked at its centre and drilled. Another process may do it.
 //!
 //! # Source
 //! Common practice; the figures are in the table `process` and can be replaced by
@@ -47,8 +47,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let process = subject.process.name();
         let (shown, needed) = (subject.show(is), subject.show(least));
         let headline = format!("{} is {shown} wide, but {process} needs {needed}", opening.words);
-        let drilled =
-            if what == "hole" { ", or cut a pilot of that size and drill it" } else { "" };
+        let min = (what != "slot" && what != "slot for a tongue").then_some("min_hole");
+        let ratio = if min.is_some() { "min_hole_ratio" } else { "min_slot_ratio" };
+        let thinner = subject.thinner(is, ratio, min);
         findings.push(
             subject
                 .about(&opening, Weight::Stop, CODE, headline)
@@ -56,7 +57,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     "sheet {} thick; smallest {what} by {process}: {needed}",
                     subject.show(subject.part.thickness)
                 ))
-                .help(format!("make it {needed} or larger{drilled}")),
+                .help(format!("make it {needed} or larger{thinner}")),
         );
     }
     findings

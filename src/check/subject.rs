@@ -159,6 +159,19 @@ impl Subject<'_> {
         Some((hole.pin?, row.name().to_owned()))
     }
 
+    /// What to do about a measure below what the process needs at this thickness: the sheet
+    /// in which it would do, from the process row; empty where no sheet is thin enough.
+    pub(super) fn thinner(&self, is: f64, ratio: &str, min: Option<&str>) -> String {
+        let (ratio, min) =
+            (self.process.measure(ratio), min.map_or(0.0, |m| self.process.measure(m)));
+        // Rounded as it is shown, and never up.
+        let thickest = (is / ratio * 1000.0).floor() / 1000.0;
+        match ratio > 0.0 && is >= min && thickest > 0.0 {
+            true => format!(", or use a sheet no thicker than {}", self.show(thickest)),
+            false => String::new(),
+        }
+    }
+
     /// The larger of a share of the thickness and a length of its own, from the process row.
     pub(super) fn by_thickness(&self, ratio: &str, least: Option<&str>) -> f64 {
         let of = |field: &str| self.process.measure(field);

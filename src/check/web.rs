@@ -26,7 +26,7 @@ use crate::geom::outline_distance;
 const CODE: &str = "web";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.by_thickness("min_web_ratio", Some("min_web"));
+    let least = subject.process.min_web(subject.part.thickness);
     let openings = subject.openings();
     let boxes: Vec<_> = openings.iter().map(|o| o.outline.bounds()).collect();
     let mut findings = Vec::new();
@@ -56,7 +56,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                         subject.process.name(),
                         subject.show(subject.part.thickness)
                     ))
-                    .help(format!("move them {} further apart", subject.show(least - web))),
+                    .help(format!(
+                        "move them {} further apart{}",
+                        subject.show(least - web),
+                        subject.thinner(web, "min_web_ratio", Some("min_web"))
+                    )),
             );
         }
     }

@@ -92,12 +92,8 @@ fn socket(subject: &Subject, hole: &Hole) -> Option<Socket> {
     if bolt.table() != "bolt" {
         return None;
     }
-    // Inch heads are as wide as their nuts.
-    let nut = || subject.tables.row("nut", bolt.name())?.quantity("flats");
-    let flats = bolt.quantity("head_flats").or_else(nut)?.value;
-    let sockets = subject.tables.table("socket")?.rows();
-    let enough = sockets.filter(|row| !short(row.measure("flats"), flats - 0.02));
-    let row = enough.min_by(|a, b| a.measure("flats").total_cmp(&b.measure("flats")))?;
+    let flats = subject.tables.head_flats(bolt)?;
+    let row = subject.tables.socket(bolt)?;
     Some(Socket {
         radius: row.measure("outside") / 2.0,
         corner: flats / 2.0 / Angle::from_degrees(30.0).cos(),

@@ -76,6 +76,8 @@ pub enum Fault {
         field: String,
         /// The fields it has.
         known: Vec<String>,
+        /// Rows beside it that have the field.
+        others: Vec<String>,
     },
     /// No such row in the table.
     #[error("table `{table}` has no row `{row}`")]
@@ -132,7 +134,15 @@ impl FormulaError {
                 "correct it, or declare it under `[inputs]` or `[derived]` of the recipe".into()
             }
             Fault::Function { known, .. } => format!("choose from {}", known.join(", ")),
-            Fault::Field { known, .. } => format!("it has {}", known.join(", ")),
+            Fault::Field { known, others, .. } if others.is_empty() => {
+                format!("it has {}", known.join(", "))
+            }
+            Fault::Field { others, .. } => {
+                format!(
+                    "take {}, where it is listed, or add it in a table of your own",
+                    others.join(" or ")
+                )
+            }
             Fault::Quantity(error) => error.help(),
             Fault::Mismatch { .. } => "both sides need the same dimension: check the units".into(),
             Fault::Kind { wanted, .. } => format!("put {wanted} here"),

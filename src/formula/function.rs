@@ -88,12 +88,26 @@ pub const FUNCTIONS: &[Function] = &[
                 let wanted = "'close', 'normal' or 'loose'";
                 return Err((Some(1), Fault::Kind { wanted, got: v[1].kind() }));
             }
-            field(&bolt, fit).map_err(|fault| (Some(1), fault))
+            field(&bolt, fit, tables).map_err(|fault| (Some(1), fault))
         },
     ),
     function("tap_drill", "tap_drill(bolt)", "drill before tapping", Takes::One, |v, tables| {
-        field(&*bolt(v, tables)?, "tap_drill").map_err(|fault| (Some(0), fault))
+        field(&*bolt(v, tables)?, "tap_drill", tables).map_err(|fault| (Some(0), fault))
     }),
+    function(
+        "wrench_room",
+        "wrench_room(bolt)",
+        "diameter to keep clear round a bolt: of the socket over its head, else of its washer, \
+         else twice its own",
+        Takes::One,
+        |v, tables| {
+            let bolt = bolt(v, tables)?;
+            let socket = tables.socket(&bolt).and_then(|socket| socket.quantity("outside"));
+            let listed = socket.or_else(|| bolt.quantity("washer_outside"));
+            Ok(listed
+                .map_or_else(|| Value::length(2.0 * bolt.measure("diameter")), Value::Quantity))
+        },
+    ),
     function(
         "gauge",
         "gauge('steel', 16)",
@@ -157,7 +171,7 @@ impl Function {
 }
 
 /// A field of a row as a value.
-pub(super) fn field(row: &Row, name: &str) -> Result<Value, Fault> {
+pub(super) fn field(row: &Row, name: &str, tables: &Tables) -> Result<Value, Fault> {
     match row.field(name) {
         Some(Cell::Quantity(q)) => Ok(Value::Quantity(*q)),
         Some(Cell::Text(text)) => Ok(Value::Text(text.as_str().into())),
@@ -166,8 +180,22 @@ pub(super) fn field(row: &Row, name: &str) -> Result<Value, Fault> {
             table: row.table().to_owned(),
             field: name.to_owned(),
             known: row.fields().map(|(name, _)| name.to_owned()).collect(),
+            others: beside(row, name, tables),
         }),
     }
+}
+
+/// The nearest rows before and after this one, in its table, whose field is not empty.
+fn beside(row: &Row, field: &str, tables: &Tables) -> Vec<String> {
+    let Some(table) = tables.table(row.table()) else { return Vec::new() };
+    let rows: Vec<&Arc<Row>> = table.rows().collect();
+    let Some(here) = rows.iter().position(|other| other.name() == row.name()) else {
+        return Vec::new();
+    };
+    let has = |row: &&&Arc<Row>| row.field(field).is_some();
+    let before = rows[..here].iter().rev().find(has);
+    let after = rows[here + 1..].iter().find(has);
+    before.into_iter().chain(after).map(|row| format!("`{}`", row.name())).collect()
 }
 
 /// The first argument as a row of the table of bolts, given as such or by name.

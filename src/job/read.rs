@@ -54,7 +54,7 @@ pub fn read(
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let tubes = tube::read(&fields, tables);
     fields.finish();
-    if lines.is_empty() && tubes.is_empty() && findings.is_empty() {
+    if lines.is_empty() && tubes.is_empty() && links.is_empty() && findings.is_empty() {
         findings.add(makes_nothing(whole));
     }
     check_sheets(&sheets, &findings);
@@ -108,8 +108,9 @@ struct Parts {
 
 fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sources) -> Parts {
     let findings = fields.findings();
-    // Tubes need no sheet.
-    if !fields.has("tube") || fields.has("part") || fields.has("family") {
+    // Tubes and links need no sheet.
+    let round = fields.has("tube") || fields.has("link");
+    if !round || fields.has("part") || fields.has("family") {
         fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
     }
     let items = fields.list("sheet");

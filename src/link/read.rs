@@ -12,12 +12,14 @@ use crate::link::setting::End;
 use crate::link::setting::Hand;
 use crate::link::setting::Link;
 use crate::link::setting::Places;
+use crate::link::setting::deepest;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
 
 /// Share of the bung's thread that is engaged to start with: common practice, so that there
-/// is room to set the link both ways.
+/// is room to set the link both ways. Where the rod end's thread is short, the same share of
+/// the way from least engagement to the deepest.
 const START: f64 = 0.75;
 
 /// Most of one link. Our choice.
@@ -109,13 +111,17 @@ impl Reader<'_> {
             Some(entry) => entry::length(&entry.item, self.findings),
             None => Some(0.0),
         };
-        let bung = bung?;
+        let (bung, jam_nut) = (bung?, jam_nut?);
+        let engagement = self.engagement.unwrap_or_else(|| {
+            let (least, deepest) = (rod_end.measure("shank"), deepest(&rod_end, &jam_nut));
+            (START * bung.measure("length")).min(least + START * (deepest - least))
+        });
         Some(End {
             rod_end,
             thread: row?,
-            engagement: self.engagement.unwrap_or(START * bung.measure("length")),
+            engagement,
             bung,
-            jam_nut: jam_nut?,
+            jam_nut,
             hand: hand?,
             spacer: thickness?,
             spacer_entry: spacer.cloned(),

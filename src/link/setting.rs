@@ -101,6 +101,11 @@ impl Hand {
     }
 }
 
+/// Furthest that a rod end can be screwed in, mm, its jam nut still on its thread.
+pub(super) fn deepest(rod_end: &Row, jam_nut: &Row) -> f64 {
+    rod_end.measure("threaded") - jam_nut.measure("height")
+}
+
 impl End {
     /// From the pin to the face of the bung.
     pub(crate) fn stands_out(&self) -> f64 {
@@ -110,7 +115,7 @@ impl End {
     /// Furthest it can be screwed in: the jam nut stays on its thread. The bung is open
     /// behind, so that the shank may go on into the tube.
     pub fn deepest(&self) -> f64 {
-        self.rod_end.measure("threaded") - self.jam_nut.measure("height")
+        deepest(&self.rod_end, &self.jam_nut)
     }
 
     /// How far one turn moves it.

@@ -22,6 +22,7 @@ use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::Pattern;
+use crate::recipe::TongueSlot;
 
 /// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
 const MOST: u32 = 200;
@@ -135,28 +136,34 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             let (width, length) = (values.length(width)?, values.length(length)?);
             (HoleSize::Slot { width, length }, None)
         }
-        HoleShape::TongueSlot(slot) => {
-            let fit = values.length(&slot.fit)?;
-            if fit < 0.0 {
-                let headline =
-                    format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
-                values.findings.add(
-                    Finding::stop("hole", headline)
-                        .at(slot.fit.span, "")
-                        .help("write `fit = \"0.1 mm\"`, the clearance on each side"),
-                );
-                return None;
-            }
-            let plate = match &slot.plate {
-                Some(plate) => values.length(plate)?,
-                None => values.params.get("thickness").and_then(values::as_length)?,
-            };
-            let length = values.length(&slot.width)? + 2.0 * fit;
-            let relief = tongue::relief(slot.relief.as_ref(), values)?;
-            (HoleSize::TongueSlot { width: plate + 2.0 * fit, length, relief }, None)
-        }
+        HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
+}
+
+/// The slot that takes a tongue.
+fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
+    let fit = values.length(&slot.fit)?;
+    if fit < 0.0 {
+        let headline = format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
+        values.findings.add(
+            Finding::stop("hole", headline)
+                .at(slot.fit.span, "")
+                .help("write `fit = \"0.1 mm\"`, the clearance on each side"),
+        );
+        return None;
+    }
+    let plate = match &slot.plate {
+        Some(plate) => values.length(plate)?,
+        None => values.params.get("thickness").and_then(values::as_length)?,
+    };
+    let length = values.length(&slot.width)? + 2.0 * fit;
+    let width = plate + 2.0 * fit;
+    let given = slot.relief.as_ref();
+    let relief = tongue::relief(given, values)?;
+    let relief =
+        if given.is_some() { relief } else { tongue::in_slot(relief, width.min(length), values) };
+    Some(HoleSize::TongueSlot { width, length, relief })
 }
 
 fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {

@@ -78,6 +78,13 @@ pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
     (0..count).map(move |i| share(i) * span)
 }
 
+/// The relief of a slot's corners when none is given: so small that those on its narrow side
+/// leave a fifth of it between them, as far as the cut allows.
+pub(super) fn in_slot(relief: f64, narrow: f64, values: &Values) -> f64 {
+    let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
+    relief.min((0.4 * narrow).max(kerf / 2.0))
+}
+
 /// The radius that frees a corner, mm; `None` when it is less than what the cutter leaves.
 pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
     let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);

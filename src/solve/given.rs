@@ -14,6 +14,7 @@ use crate::recipe::Input;
 use crate::recipe::Kind;
 use crate::recipe::Recipe;
 use crate::recipe::Surroundings;
+use crate::table::Tables;
 
 /// The values of a line: those given, and those that come from the link it holds.
 pub(crate) fn given<'a>(
@@ -81,14 +82,25 @@ pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Findi
 }
 
 /// The names that recipes may use without declaring them. `radius` is the one that
-/// bends of this sheet come out with, mm, where it was measured; one thickness else.
-pub(crate) fn surroundings(job: &Job, sheet: &Sheet, radius: Option<f64>) -> Surroundings {
-    let radius = sheet.bend_radius.or(radius).unwrap_or(sheet.thickness);
+/// bends of this sheet come out with, mm, where it was measured; else the radius that its
+/// metal prefers, and one thickness or more.
+pub(crate) fn surroundings(
+    job: &Job,
+    sheet: &Sheet,
+    radius: Option<f64>,
+    tables: &Tables,
+) -> Surroundings {
+    let preferred = || {
+        let limits = tables.radius_limits(&sheet.material, sheet.thickness);
+        limits.map_or(0.0, |limits| limits.clear()).max(sheet.thickness)
+    };
+    let radius = sheet.bend_radius.or(radius).unwrap_or_else(preferred);
     let values = [
         ("thickness", formula::Value::length(sheet.thickness)),
         ("material", formula::Value::Row(sheet.material.clone())),
         ("bend_radius", formula::Value::length(radius)),
         ("kerf", formula::Value::length(job.process.measure("kerf"))),
+        ("min_web", formula::Value::length(job.process.min_web(sheet.thickness))),
         ("coating", formula::Value::length(job.coating)),
     ];
     Surroundings::from(values).in_units(job.units)

@@ -37,6 +37,7 @@ mod bending {
 
 /// Figures as they were printed by others.
 mod publications {
+    mod practice;
     mod published;
     mod published_bends;
     mod published_brake;
@@ -45,6 +46,7 @@ mod publications {
 
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
+    mod defaults;
     mod families;
     mod links;
     mod relations;

@@ -20,7 +20,7 @@ impl Dice {
     }
 
     /// Evenly between two numbers.
-    fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         let share = (self.next() >> 11) as f64 / (1_u64 << 53) as f64;
         low + (high - low) * share
     }

@@ -1,0 +1,286 @@
+//! The values of the inputs and derived names of one part.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::nearest;
+use crate::document::Findings;
+use crate::formula::Fault;
+use crate::formula::FormulaError;
+use crate::formula::Scope;
+use crate::formula::Value;
+use crate::quantity::Dimension;
+use crate::quantity::Quantity;
+use crate::recipe::expr::Expr;
+use crate::recipe::input::Input;
+use crate::recipe::input::Kind;
+use crate::recipe::input::Typed;
+use crate::recipe::surroundings::IMPLICIT;
+use crate::recipe::surroundings::Surroundings;
+use crate::recipe::whole::Recipe;
+use crate::table::Tables;
+use indexmap::IndexMap;
+use std::cell::Cell;
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+enum State {
+    Busy,
+    Failed,
+    Done(Value),
+}
+
+/// Evaluates formulas of a recipe; what fails is added to the findings and comes out as `None`.
+pub(super) struct Evaluator<'a> {
+    pub(super) recipe: &'a Recipe,
+    pub(super) typed: &'a IndexMap<String, Typed>,
+    pub(super) surroundings: &'a Surroundings,
+    pub(super) tables: &'a Tables,
+    pub(super) findings: &'a Findings,
+    states: RefCell<HashMap<String, State>>,
+    /// A name that was asked for before it had a value.
+    wanted: RefCell<Option<String>>,
+}
+
+/// A longer circle of names is not written out in full. Our choice.
+const LONGEST_CIRCLE: usize = 8;
+
+impl<'a> Evaluator<'a> {
+    /// Evaluates `typed` in these surroundings.
+    pub(super) fn new(
+        recipe: &'a Recipe,
+        typed: &'a IndexMap<String, Typed>,
+        surroundings: &'a Surroundings,
+        tables: &'a Tables,
+        findings: &'a Findings,
+    ) -> Self {
+        let (states, wanted) = (RefCell::default(), RefCell::default());
+        Self { recipe, typed, surroundings, tables, findings, states, wanted }
+    }
+
+    /// The same with another value of one input; what fails then goes to `findings`.
+    pub(super) fn with<'b>(
+        &'b self,
+        name: &str,
+        value: Value,
+        findings: &'b Findings,
+    ) -> Evaluator<'b> {
+        let states = HashMap::from([(name.to_owned(), State::Done(value))]);
+        let at = Evaluator::new(self.recipe, self.typed, self.surroundings, self.tables, findings);
+        at.states.replace(states);
+        at
+    }
+
+    /// The values of all names, as far as they have one.
+    pub(super) fn all(&self) -> HashMap<String, Value> {
+        let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys());
+        names.filter_map(|name| Some((name.clone(), self.value(name)?))).collect()
+    }
+
+    /// A limit of an input.
+    pub(super) fn limit(&self, name: &str, input: &Input, limit: &Expr) -> Option<Quantity> {
+        let bound = self.formula(limit)?;
+        match self.of_kind(name, &input.kind, bound, limit.span)? {
+            Value::Quantity(bound) => Some(bound),
+            _ => None,
+        }
+    }
+
+    /// Whether a value is on the right side of a limit.
+    pub(super) fn within(&self, value: f64, bound: f64, lowest: bool) -> bool {
+        let slack = 1e-9 * bound.abs().max(1.0);
+        if lowest { value >= bound - slack } else { value <= bound + slack }
+    }
+
+    /// The value of a name. What it depends on waits in a list and not on the stack, so
+    /// that no chain of formulas is too long.
+    pub(super) fn value(&self, name: &str) -> Option<Value> {
+        let mut path = Vec::new();
+        if !self.states.borrow().contains_key(name) && self.is_declared(name) {
+            path.push(name.to_owned());
+        }
+        while let Some(name) = path.last().cloned() {
+            self.states.borrow_mut().insert(name.clone(), State::Busy);
+            let value = self.evaluate(&name);
+            let Some(next) = self.wanted.take() else {
+                let state = value.map_or(State::Failed, State::Done);
+                self.states.borrow_mut().insert(name, state);
+                path.pop();
+                continue;
+            };
+            if matches!(self.states.borrow().get(&next), Some(State::Busy)) {
+                self.report_loop(&mut path, &next);
+            } else {
+                path.push(next);
+            }
+        }
+        self.known(name)
+    }
+
+    /// The value of a name, where it has one already; else it is noted as wanted.
+    fn known(&self, name: &str) -> Option<Value> {
+        if let Some(value) = self.surroundings.values.get(name) {
+            return Some(value.clone());
+        }
+        match self.states.borrow().get(name) {
+            Some(State::Done(value)) => return Some(value.clone()),
+            Some(State::Failed) => return None,
+            Some(State::Busy) | None => {}
+        }
+        if self.is_declared(name) {
+            self.wanted.replace(Some(name.to_owned()));
+        }
+        None
+    }
+
+    fn names(&self) -> Vec<String> {
+        let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys()).cloned();
+        names.chain(IMPLICIT.iter().map(|(name, _)| (*name).to_owned())).collect()
+    }
+
+    fn is_declared(&self, name: &str) -> bool {
+        self.recipe.inputs.contains_key(name) || self.recipe.derived.contains_key(name)
+    }
+
+    /// Reports the circle at the end of a path, and takes it off.
+    fn report_loop(&self, path: &mut Vec<String>, name: &str) {
+        let start = path.iter().position(|n| n == name).unwrap_or(0);
+        let circle = path.split_off(start);
+        let mut names: Vec<&str> = circle.iter().map(String::as_str).chain([name]).collect();
+        if names.len() > LONGEST_CIRCLE {
+            names.splice(2..names.len() - 2, ["…"]);
+        }
+        let headline = format!("`{name}` depends on itself: {}", names.join(" → "));
+        if let Some(span) = self.span(name) {
+            let finding = Finding::stop("formula-loop", headline)
+                .at(span, "")
+                .help("give one of them a value of its own");
+            self.findings.add(finding);
+        }
+        let mut states = self.states.borrow_mut();
+        states.extend(circle.into_iter().map(|name| (name, State::Failed)));
+    }
+
+    fn span(&self, name: &str) -> Option<Span> {
+        let derived = self.recipe.derived.get(name).map(|e| e.span);
+        derived.or_else(|| self.typed.get(name).map(Typed::span))
+    }
+
+    fn evaluate(&self, name: &str) -> Option<Value> {
+        if let Some(expr) = self.recipe.derived.get(name) {
+            return self.formula(expr);
+        }
+        let (input, typed) = (self.recipe.inputs.get(name)?, self.typed.get(name)?);
+        match typed {
+            Typed::Word(word, span) => self.word(input, word, *span),
+            Typed::Formula(expr) => {
+                let value = self.formula(expr)?;
+                self.of_kind(name, &input.kind, value, expr.span)
+            }
+        }
+    }
+
+    pub(super) fn formula(&self, expr: &Expr) -> Option<Value> {
+        let declared = Cell::new(false);
+        let name = |name: &str| {
+            declared.set(self.is_declared(name));
+            self.known(name)
+        };
+        let known = || match declared.get() {
+            true => Vec::new(),
+            false => self.names(),
+        };
+        let scope = Scope { name: &name, known: &known, tables: self.tables };
+        match expr.formula.value(&scope) {
+            Ok(value) => Some(value),
+            // A declared name without a value is wanted first, or has been reported already.
+            Err(FormulaError { fault: Fault::Name { name, .. }, .. })
+                if self.is_declared(&name) =>
+            {
+                None
+            }
+            Err(error) => {
+                self.findings.add(Expr::finding(expr.span, &error));
+                None
+            }
+        }
+    }
+
+    fn word(&self, input: &Input, word: &str, span: Span) -> Option<Value> {
+        let kind = &input.kind;
+        let (known, found): (Vec<&str>, _) = match kind {
+            Kind::Choice(of) => {
+                let found = of.iter().any(|o| o == word).then(|| Value::Text(word.into()));
+                (of.iter().map(String::as_str).collect(), found)
+            }
+            Kind::Row(table) => {
+                let Some(rows) = self.tables.table(table) else {
+                    let headline = format!("there is no table `{table}`");
+                    let tables: Vec<&str> = self.tables.names().collect();
+                    self.findings.add(
+                        Finding::stop("unknown-table", headline)
+                            .at(input.span, "")
+                            .help(format!("choose from {}", tables.join(", "))),
+                    );
+                    return None;
+                };
+                let found = self.tables.row(table, word).map(|row| Value::Row(row.clone()));
+                (rows.rows().map(|row| row.name()).collect(), found)
+            }
+            _ => return None,
+        };
+        if found.is_none() {
+            let what = if let Kind::Row(table) = kind { table } else { "choice" };
+            let help = match (nearest(word, known.iter().copied()), kind) {
+                (Some(near), _) => format!("write `{near}`"),
+                (None, Kind::Row(table)) => format!("`platewright tables {table}` lists them"),
+                _ => format!("it is one of {}", known.join(", ")),
+            };
+            let headline = format!("there is no {what} `{word}`");
+            self.findings.add(Finding::stop("unknown-row", headline).at(span, "").help(help));
+        }
+        found
+    }
+
+    /// The value, if it is of the kind its input takes.
+    fn of_kind(&self, name: &str, kind: &Kind, value: Value, span: Span) -> Option<Value> {
+        let (good, wanted) = match (kind, &value) {
+            (Kind::Number(dimension, words), Value::Quantity(q)) => {
+                let zero = q.value == 0.0 && q.dimension == Dimension::NONE;
+                if zero {
+                    return Some(Value::Quantity(Quantity { dimension: *dimension, ..*q }));
+                }
+                (q.dimension == *dimension, (*words).to_owned())
+            }
+            (Kind::Count, Value::Quantity(q)) => {
+                let whole = q.value.fract() == 0.0 && q.value >= 0.0;
+                (q.dimension == Dimension::NONE && whole, "whole number, 0 or more".to_owned())
+            }
+            (Kind::Flag, Value::Flag(_)) => (true, String::new()),
+            _ => (false, kind.words()),
+        };
+        if good {
+            return Some(value);
+        }
+        let help = match &value {
+            Value::Quantity(q)
+                if q.dimension == Dimension::NONE && *kind != Kind::Count && wanted == "length" =>
+            {
+                let number = crate::num::text(q.value, 4);
+                format!("write `{name} = \"{number} mm\"` or `\"{number} in\"`")
+            }
+            Value::Quantity(q) if q.dimension == Dimension::NONE && wanted == "angle" => {
+                format!("write `{name} = \"{} deg\"`", crate::num::text(q.value, 4))
+            }
+            _ => format!("give `{name}` {}", with_article(&wanted)),
+        };
+        let wanted = with_article(&wanted);
+        let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
+        self.findings.add(Finding::stop("wrong-unit", headline).at(span, "").help(help));
+        None
+    }
+}
+
+fn with_article(word: &str) -> String {
+    let vowel = word.starts_with(['a', 'e', 'i', 'o', 'u']);
+    format!("{} {word}", if vowel { "an" } else { "a" })
+}

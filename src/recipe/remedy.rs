@@ -1,0 +1,162 @@
+//! What to type where a requirement of a recipe is not met: for the inputs it depends on, the
+//! nearest value with which it holds, every limit holds, and every other requirement that
+//! holds now.
+
+use crate::document::Findings;
+use crate::formula::Value;
+use crate::quantity::Dimension;
+use crate::quantity::Quantity;
+use crate::quantity::Units;
+use crate::recipe::evaluate::Evaluator;
+use crate::recipe::expr::Expr;
+use crate::recipe::input::Input;
+use crate::recipe::input::Kind;
+use crate::recipe::input::Typed;
+use crate::recipe::whole::Require;
+
+/// More choices than this are not named.
+const MAX_CHOICES: usize = 2;
+
+/// A value is tried this many times further away, each time twice as far: from a twentieth
+/// of itself to some fifty times.
+const MAX_DOUBLINGS: i32 = 11;
+
+/// Halvings between the last value that fails and the first that holds: to a millionth of
+/// the span.
+const HALVINGS: usize = 20;
+
+/// The help for a requirement that is not met.
+pub(super) fn help(at: &Evaluator, require: &Require) -> String {
+    let met = |r: &&Require| matches!(at.formula(&r.that), Some(Value::Flag(true)));
+    let kept: Vec<&Require> = at.recipe.requires.iter().filter(met).chain([require]).collect();
+    // What the recipe's own sentence names is what its author would change.
+    let (named, other): (Vec<&str>, Vec<&str>) = inputs(at, require)
+        .into_iter()
+        .partition(|name| require.otherwise.contains(&format!("`{name}`")));
+    for inputs in [named, other] {
+        let sizes = inputs.iter().filter_map(|name| size(at, &kept, name));
+        let words = inputs.iter().filter_map(|name| word(at, &kept, name));
+        let choices: Vec<String> = sizes.chain(words).take(MAX_CHOICES).collect();
+        if !choices.is_empty() {
+            return format!("write {}", choices.join(" or "));
+        }
+    }
+    "no value of one input cures it: change several of them".to_owned()
+}
+
+/// The inputs on which the requirement depends: those that it names, then those behind them.
+/// A radius that comes from the sheet is none: its metal wants it.
+fn inputs<'a>(at: &Evaluator<'a>, require: &'a Require) -> Vec<&'a str> {
+    let mut names = require.that.formula.names();
+    let mut next = 0;
+    while let Some(name) = names.get(next) {
+        let default = at.typed.get(*name).and_then(|typed| match typed {
+            Typed::Formula(expr) => Some(expr),
+            Typed::Word(..) => None,
+        });
+        let behind = at.recipe.derived.get(*name).or(default);
+        for name in behind.map_or(Vec::new(), |expr: &'a Expr| expr.formula.names()) {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        next += 1;
+    }
+    let of_sheet = |name: &str| match at.typed.get(name) {
+        Some(Typed::Formula(expr)) => expr.formula.names() == ["bend_radius"],
+        _ => false,
+    };
+    names.retain(|name| at.recipe.inputs.contains_key(*name) && !of_sheet(name));
+    names
+}
+
+/// An input that is a number, with the nearest value that holds, as it is typed.
+fn size(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
+    let input = at.recipe.inputs.get(name)?;
+    let (Kind::Number(..) | Kind::Count) = input.kind else { return None };
+    let Some(Value::Quantity(now)) = at.value(name) else { return None };
+    let step = step(now, at.surroundings.units, &input.kind);
+    let ways = [1.0, -1.0].map(|way| nearest(at, kept, name, now, way * step));
+    let apart = |value: &f64| (value - now.value).abs();
+    let value = ways.into_iter().flatten().min_by(|a, b| apart(a).total_cmp(&apart(b)))?;
+    let typed = Quantity { value, ..now }.show(at.surroundings.units);
+    Some(format!("`{name} = \"{typed}\"`"))
+}
+
+/// What a value is rounded to.
+fn step(now: Quantity, units: Units, kind: &Kind) -> f64 {
+    match (kind, now.dimension, units) {
+        (Kind::Count, ..) | (_, Dimension::ANGLE, _) => 1.0,
+        (_, Dimension::LENGTH, Units::Inch) => crate::quantity::MM_PER_INCH / 64.0,
+        (_, Dimension::LENGTH, Units::Millimetre) => 0.5,
+        _ => now.value.abs().max(1.0) / 100.0,
+    }
+}
+
+/// The value nearest to `now` in the direction of `step`, a whole number of steps, with
+/// which everything holds.
+fn nearest(at: &Evaluator, kept: &[&Require], name: &str, now: Quantity, step: f64) -> Option<f64> {
+    let good = |value: f64| holds(at, kept, name, Value::Quantity(Quantity { value, ..now }));
+    let whole = |value: f64| {
+        let steps =
+            if step > 0.0 { (value / step - 1e-9).ceil() } else { (value / step - 1e-9).ceil() };
+        steps * step
+    };
+    let reach = |k: i32| {
+        whole(
+            now.value + step.signum() * 0.05 * now.value.abs().max(step.abs()) * f64::from(1 << k),
+        )
+    };
+    let far = (0..MAX_DOUBLINGS).find(|k| good(reach(*k)))?;
+    let mut bad = if far == 0 { now.value } else { reach(far - 1) };
+    let mut best = reach(far);
+    for _ in 0..HALVINGS {
+        let middle = whole((bad + best) / 2.0);
+        if (middle - best).abs() < 1e-9 || (middle - bad).abs() < 1e-9 {
+            break;
+        }
+        if good(middle) { best = middle } else { bad = middle }
+    }
+    let before = best - step;
+    Some(if (before - now.value) * step > 0.0 && good(before) { before } else { best })
+}
+
+/// An input that is a row of a table or one of a few words, with the nearest that holds, as
+/// it is typed.
+fn word(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
+    let now = at.value(name)?;
+    let values: Vec<Value> = match &at.recipe.inputs.get(name)?.kind {
+        Kind::Row(table) => at.tables.table(table)?.rows().cloned().map(Value::Row).collect(),
+        Kind::Choice(words) => words.iter().map(|word| Value::Text(word.as_str().into())).collect(),
+        _ => return None,
+    };
+    let shown = |value: &Value| value.show(at.surroundings.units);
+    let here = values.iter().position(|value| shown(value) == shown(&now))?;
+    let mut order: Vec<usize> = (0..values.len()).collect();
+    order.sort_by_key(|i| i.abs_diff(here));
+    let found = order.into_iter().find(|i| holds(at, kept, name, values[*i].clone()))?;
+    Some(format!("`{name} = \"{}\"`", shown(&values[found])))
+}
+
+/// Whether every limit and these requirements hold with this value of an input.
+fn holds(at: &Evaluator, kept: &[&Require], name: &str, value: Value) -> bool {
+    let findings = Findings::default();
+    let trial = at.with(name, value, &findings);
+    let values = trial.all();
+    let whole = at.recipe.inputs.len() + at.recipe.derived.len();
+    let limited =
+        |(name, input): (&String, &_)| within_limits(&trial, name, input, values.get(name));
+    values.len() == whole
+        && at.recipe.inputs.iter().all(limited)
+        && kept.iter().all(|r| matches!(trial.formula(&r.that), Some(Value::Flag(true))))
+        && findings.is_empty()
+}
+
+fn within_limits(at: &Evaluator, name: &str, input: &Input, value: Option<&Value>) -> bool {
+    let Some(Value::Quantity(value)) = value else { return true };
+    [(&input.min, true), (&input.max, false)].into_iter().all(|(limit, lowest)| {
+        let Some(limit) = limit else { return true };
+        let bound = at.limit(name, input, limit);
+        bound.is_some_and(|bound| at.within(value.value, bound.value, lowest))
+    })
+}

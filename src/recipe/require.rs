@@ -1,0 +1,75 @@
+//! What the inputs of a recipe are held to: their limits, and its requirements.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::formula::Value;
+use crate::recipe::evaluate::Evaluator;
+use crate::recipe::input::Input;
+use crate::recipe::input::Typed;
+use crate::recipe::remedy;
+use crate::recipe::whole::Require;
+
+/// Holds the value of an input, typed at `span`, to the input's limits.
+pub(super) fn check_limits(at: &Evaluator, name: &str, input: &Input, value: &Value, span: Span) {
+    let Value::Quantity(q) = value else { return };
+    for (limit, lowest) in [(&input.min, true), (&input.max, false)] {
+        let Some(expr) = limit else { continue };
+        let Some(bound) = at.limit(name, input, expr) else { continue };
+        if at.within(q.value, bound.value, lowest) {
+            continue;
+        }
+        let word = if lowest { "at least" } else { "at most" };
+        let units = at.surroundings.units;
+        let (is, bound) = (q.show(units), bound.show(units));
+        let headline = format!("`{name}` is {is}, but must be {word} {bound}");
+        at.findings.add(
+            Finding::stop("out-of-range", headline)
+                .at(span, "")
+                .at(expr.span, "the limit")
+                .help(format!("write `{name} = \"{bound}\"`")),
+        );
+    }
+}
+
+/// Holds the values to the requirements of the recipe. `here` is where to point when none
+/// of the values was typed.
+pub(super) fn check_requires(at: &Evaluator, here: Span) {
+    for require in &at.recipe.requires {
+        match at.formula(&require.that) {
+            None | Some(Value::Flag(true)) => {}
+            Some(Value::Flag(false)) => at.findings.add(broken(at, require, here)),
+            Some(other) => {
+                let headline = format!("a condition is yes or no, but this is {}", other.kind());
+                at.findings.add(
+                    Finding::stop("formula", headline)
+                        .at(require.that.span, "")
+                        .help("compare two values, such as `reach > eye`"),
+                );
+            }
+        }
+    }
+}
+
+fn broken(at: &Evaluator, require: &Require, here: Span) -> Finding {
+    let names = require.that.formula.names();
+    let mut finding = Finding::stop("requirement", require.otherwise.clone());
+    let mut spans: Vec<Span> =
+        names.iter().filter_map(|name| at.typed.get(*name).map(Typed::span)).collect();
+    // The values of the job are the ones to change; defaults made it so.
+    spans.sort_by_key(|span| span.source != here.source);
+    for span in spans {
+        finding = finding.at(span, "");
+    }
+    if finding.marks.is_empty() {
+        finding = finding.at(here, "");
+    }
+    let units = at.surroundings.units;
+    let values =
+        names.iter().filter_map(|name| Some(format!("{name} = {}", at.value(name)?.show(units))));
+    let values: Vec<String> = values.collect();
+    let finding = finding.at(require.that.span, "must hold");
+    match values.is_empty() {
+        true => finding.help("use another sheet, or change the requirement"),
+        false => finding.note(values.join(", ")).help(remedy::help(at, require)),
+    }
+}

@@ -1,0 +1,36 @@
+//! What a formula may use without declaring it: the sheet, the process and the coating.
+
+use crate::formula::Value;
+use crate::quantity::Units;
+use std::collections::HashMap;
+
+/// Names every formula may use without declaring them, and what they are.
+pub const IMPLICIT: &[(&str, &str)] = &[
+    ("thickness", "thickness of the sheet"),
+    ("material", "the sheet's row in the table of materials"),
+    ("bend_radius", "the usual inside radius for bending this sheet"),
+    ("kerf", "width of the cut"),
+    ("min_web", "minimum metal between two cuts in this sheet"),
+    ("coating", "thickness of the coating on every face"),
+];
+
+/// The values of the [`IMPLICIT`] names for one sheet and process.
+#[derive(Clone, Debug, Default)]
+pub struct Surroundings {
+    pub(super) values: HashMap<&'static str, Value>,
+    pub(super) units: Units,
+}
+
+impl Surroundings {
+    /// The same, for words in these units.
+    #[must_use]
+    pub(crate) fn in_units(self, units: Units) -> Self {
+        Self { units, ..self }
+    }
+}
+
+impl<const N: usize> From<[(&'static str, Value); N]> for Surroundings {
+    fn from(values: [(&'static str, Value); N]) -> Self {
+        Self { values: values.into(), units: Units::default() }
+    }
+}

@@ -1,0 +1,307 @@
+//! Shipped recipes work by default: for every thickness, metal, bolt, nut, rod end and tube
+//! a part comes out without a stop, or with one whose help, when followed, cures it.
+//!
+//! Cases are drawn by lot from all; `PLATEWRIGHT_SWEEP=all` takes every one of S235 and
+//! every tenth of the other metals.
+
+use crate::random::Dice;
+use platewright::diag::About;
+use platewright::diag::Finding;
+use platewright::diag::Weight;
+use platewright::job::Shelf;
+use platewright::table::Tables;
+use platewright::workshop::Workshop;
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+use std::fmt::Write;
+
+/// A help may uncover the next stop; after so many in a row the part counts as not cured.
+const MAX_ROUNDS: usize = 6;
+
+/// Parts in one job.
+const CHUNK: usize = 200;
+
+/// One part as a job asks for it.
+#[derive(Clone, Debug)]
+struct Case {
+    recipe: &'static str,
+    metal: String,
+    thickness: String,
+    given: BTreeMap<String, String>,
+}
+
+/// Inputs of recipes that take a row of a table.
+const ROWS: &[(&str, &str, &[&str])] = &[
+    (
+        "bolt",
+        "bolt",
+        &[
+            "angle",
+            "backing-plate",
+            "base-plate",
+            "box-bracket",
+            "channel",
+            "hat",
+            "strap",
+            "tab",
+            "tab-joggle",
+            "tab-row",
+            "zed",
+        ],
+    ),
+    ("rod_end", "rod-end", &["clevis-bent", "clevis-plates", "clevis-weldment"]),
+];
+
+/// Millimetres from 1 to 12, 16 gauge to half an inch.
+fn thicknesses() -> Vec<String> {
+    let inch = ["3/16 in", "1/4 in", "5/16 in", "3/8 in", "1/2 in"].map(str::to_owned);
+    let gauges = [16, 14, 13, 12, 11, 10].map(|n| format!("{n} ga"));
+    (1..=12).map(|n| format!("{n} mm")).chain(gauges).chain(inch).collect()
+}
+
+fn names(tables: &Tables, table: &str) -> Vec<String> {
+    tables.table(table).unwrap().rows().map(|row| row.name().to_owned()).collect()
+}
+
+/// What each recipe is given: every row it takes, every tube it meets.
+fn offers(tables: &Tables) -> Vec<(&'static str, BTreeMap<String, String>)> {
+    let mut offers = vec![("gusset-flanged", BTreeMap::new()), ("test-strip", BTreeMap::new())];
+    let one = |key: &str, value: String| BTreeMap::from([(key.to_owned(), value)]);
+    for (input, table, recipes) in ROWS {
+        for recipe in *recipes {
+            offers.extend(names(tables, table).into_iter().map(|name| (*recipe, one(input, name))));
+        }
+    }
+    for line in [4, 6, 8, 10, 12, 16, 20, 25] {
+        offers.push(("line-tab", one("line", format!("{line} mm"))));
+    }
+    for tube in tables.table("tube").unwrap().rows() {
+        let mm = |field: &str| format!("{} mm", tube.measure(field));
+        if tube.text("shape") == Some("round") {
+            for recipe in ["tab", "clevis-plates"] {
+                offers.push((recipe, one("tube", mm("outside"))));
+            }
+            let mut both = one("main", mm("outside"));
+            both.insert("branch".to_owned(), mm("outside"));
+            offers.push(("gusset", both));
+        }
+        let mut cap = one("outside", mm("outside"));
+        cap.insert("wall".to_owned(), mm("wall"));
+        cap.insert("section".to_owned(), tube.text("shape").unwrap().to_owned());
+        if tube.text("shape") == Some("rectangular") {
+            cap.insert("across".to_owned(), mm("across"));
+        }
+        for fit in ["slip-in", "flush", "overlap"] {
+            let mut cap = cap.clone();
+            cap.insert("fit".to_owned(), fit.to_owned());
+            offers.push(("end-cap", cap));
+        }
+    }
+    for nut in names(tables, "nut") {
+        for seat in ["hexagon", "round", "behind"] {
+            let mut cap = one("nut", nut.clone());
+            cap.insert("outside".to_owned(), "60.3 mm".to_owned());
+            cap.insert("seat".to_owned(), seat.to_owned());
+            offers.push(("end-cap", cap));
+        }
+    }
+    offers
+}
+
+/// Every case of a metal, or those drawn by lot.
+fn cases(tables: &Tables, metal: &str, share: f64, dice: &mut Dice) -> Vec<Case> {
+    let mut cases = Vec::new();
+    for (recipe, given) in offers(tables) {
+        for thickness in thicknesses() {
+            if dice.between(0.0, 1.0) < share {
+                let (metal, given) = (metal.to_owned(), given.clone());
+                cases.push(Case { recipe, metal, thickness, given });
+            }
+        }
+    }
+    cases
+}
+
+/// A job of these cases: part `pN` is case N.
+fn job(cases: &[Case]) -> String {
+    let mut text = "process = \"waterjet\"\ncoating = \"0.08 mm\"\n".to_owned();
+    let sheets: BTreeSet<_> = cases.iter().map(|c| (&c.metal, &c.thickness)).collect();
+    for (metal, thickness) in sheets {
+        writeln!(
+            text,
+            "[[sheet]]\nname = \"{metal} {thickness}\"\nmaterial = \"{metal}\"\n\
+             thickness = \"{thickness}\"\nstock = []"
+        )
+        .unwrap();
+    }
+    for (i, case) in cases.iter().enumerate() {
+        let (metal, thickness) = (&case.metal, &case.thickness);
+        writeln!(
+            text,
+            "[[part]]\nrecipe = \"{}\"\nname = \"p{i}\"\nsheet = \"{metal} {thickness}\"",
+            case.recipe
+        )
+        .unwrap();
+        writeln!(text, "[part.given]").unwrap();
+        for (input, value) in &case.given {
+            writeln!(text, "{input} = \"{value}\"").unwrap();
+        }
+    }
+    text
+}
+
+/// The findings of each case.
+fn findings(workshop: &Workshop, cases: &[Case]) -> Vec<Vec<Finding>> {
+    let mut of_case = vec![Vec::new(); cases.len()];
+    let mut from = 0;
+    for chunk in cases.chunks(CHUNK) {
+        let asked = workshop.read("sweep", "sweep.toml", &job(chunk)).unwrap_or_else(|stopped| {
+            panic!("{stopped}");
+        });
+        let found = match asked.solve() {
+            Ok(ready) => ready.findings,
+            Err(stopped) => stopped.findings,
+        };
+        for finding in found {
+            let parts: BTreeSet<usize> = finding.about.iter().filter_map(part).collect();
+            assert!(!parts.is_empty(), "{finding:?} is about no part");
+            for part in parts {
+                of_case[from + part].push(finding.clone());
+            }
+        }
+        from += chunk.len();
+    }
+    of_case
+}
+
+fn part(about: &About) -> Option<usize> {
+    let About::Part { name, .. } = about else { return None };
+    // Faces of a weldment are parts of their own: `p3-base`.
+    name.strip_prefix('p')?.split('-').next()?.parse().ok()
+}
+
+/// The case as the help says it should be; nothing where the help names no value.
+fn follow(case: &Case, finding: &Finding, tables: &Tables) -> Option<Case> {
+    let help = finding.help.as_deref()?;
+    let mut next = case.clone();
+    if let Some((_, rest)) = help.split_once("no thicker than ") {
+        let thickness: Vec<&str> = rest.split([' ', ',']).take(2).collect();
+        next.thickness = thickness.join(" ");
+        return Some(next);
+    }
+    let quoted: Vec<&str> = help.split('`').skip(1).step_by(2).collect();
+    let first = *quoted.first()?;
+    if let Some((input, value)) = first.split_once(" = ") {
+        next.given.insert(input.to_owned(), value.trim_matches('"').to_owned());
+        return Some(next);
+    }
+    // The name of a row: of whatever input has a row of that table now.
+    let input = ["bolt", "rod_end", "nut"].into_iter().find(|input| {
+        let table = input.replace('_', "-");
+        tables.row(&table, first).is_some() && (case.given.contains_key(*input) || *input == "nut")
+    })?;
+    next.given.insert(input.to_owned(), first.to_owned());
+    Some(next)
+}
+
+#[derive(Default)]
+struct Tally {
+    clean: usize,
+    /// By recipe and code of the first stop.
+    cured: BTreeMap<(&'static str, &'static str), usize>,
+    lost: Vec<String>,
+}
+
+/// Follows the help of the first stop of each case until none is left.
+fn sweep(workshop: &Workshop, tables: &Tables, cases: Vec<Case>) -> Tally {
+    let mut tally = Tally::default();
+    let mut open: Vec<(Case, Option<&'static str>)> =
+        cases.into_iter().map(|c| (c, None)).collect();
+    for _ in 0..MAX_ROUNDS {
+        let now: Vec<Case> = open.iter().map(|(case, _)| case.clone()).collect();
+        let found = findings(workshop, &now);
+        let mut next = Vec::new();
+        for ((case, first), findings) in open.into_iter().zip(found) {
+            let Some(stop) = findings.iter().find(|f| f.weight == Weight::Stop) else {
+                match first {
+                    None => tally.clean += 1,
+                    Some(code) => *tally.cured.entry((case.recipe, code)).or_default() += 1,
+                }
+                continue;
+            };
+            let mut stops = findings.iter().filter(|f| f.weight == Weight::Stop);
+            match stops.find_map(|stop| follow(&case, stop, tables)) {
+                Some(cured) => next.push((cured, Some(first.unwrap_or(stop.code)))),
+                None => tally.lost.push(format!("{case:?}\n  {}: {:?}", stop.headline, stop.help)),
+            }
+        }
+        open = next;
+        if open.is_empty() {
+            break;
+        }
+    }
+    tally
+        .lost
+        .extend(open.into_iter().map(|(case, code)| format!("{case:?} never ends: {code:?}")));
+    tally
+}
+
+#[test]
+fn a_part_by_default_is_clean_or_its_help_cures_it() {
+    let tables = Tables::shipped();
+    let workshop = Workshop::new(Shelf::shipped(&tables));
+    let whole = std::env::var("PLATEWRIGHT_SWEEP").is_ok_and(|word| word == "all");
+    let mut dice = Dice(20);
+    let mut all = Vec::new();
+    for metal in names(&tables, "material") {
+        let share = match (whole, metal.as_str()) {
+            (true, "S235") => 1.0,
+            (true, _) => 0.1,
+            (false, "S235") => 0.03,
+            (false, _) => 0.006,
+        };
+        all.extend(cases(&tables, &metal, share, &mut dice));
+    }
+    let count = all.len();
+    let tally = sweep(&workshop, &tables, all);
+    let cured: usize = tally.cured.values().sum();
+    println!("{count} parts: {} clean, {cured} after their help", tally.clean);
+    for ((recipe, code), n) in &tally.cured {
+        println!("{n:6} {recipe}: {code}");
+    }
+    assert!(tally.lost.is_empty(), "{} not cured:\n{}", tally.lost.len(), tally.lost.join("\n"));
+    assert_eq!(tally.clean + cured, count);
+    // No value could do better: a hole smaller than the cut, a sheet that does not bend, a nut
+    // too wide for its tube, a bolt without a clearance hole.
+    let allowed =
+        ["hole-size", "hole-edge", "min-radius", "captured-nut", "formula", "requirement"];
+    for (recipe, code) in tally.cured.keys() {
+        assert!(allowed.contains(code), "{recipe} stops with {code} by default");
+    }
+    assert!(3 * tally.clean > 2 * count, "{} of {count} are clean", tally.clean);
+}
+
+/// A link needs no sheet, and its defaults hold for every rod end of the table, with room to
+/// set it both ways: about three quarters in (common practice).
+#[test]
+fn a_link_by_default_is_clean_and_can_be_set_both_ways() {
+    let tables = Tables::shipped();
+    let workshop = Workshop::new(Shelf::shipped(&tables));
+    let mut looked = 0;
+    for rod_end in names(&tables, "rod-end") {
+        let job = format!(
+            "process = \"waterjet\"\n[[link]]\nname = \"link\"\npins = \"900 mm\"\n\
+             rod_end = \"{rod_end}\"\n"
+        );
+        let asked = workshop.read("links", "links.toml", &job);
+        let asked = asked.unwrap_or_else(|stopped| panic!("{rod_end}: {stopped}"));
+        let ready = asked.solve().unwrap_or_else(|stopped| panic!("{rod_end}: {stopped}"));
+        assert_eq!(ready.findings, [], "{rod_end}");
+        let link = &ready.job.links[0];
+        let setting = link.setting();
+        assert!(setting.shortest < link.pins - 1.0, "{rod_end}: {setting:?}");
+        assert!(setting.longest > link.pins + 1.0, "{rod_end}: {setting:?}");
+        looked += 1;
+    }
+    assert_eq!(looked, tables.table("rod-end").unwrap().rows().len());
+}
