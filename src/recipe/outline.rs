@@ -88,13 +88,25 @@ fn refusal(name: &str, item: &Item, error: &DxfError) -> Finding {
             "add `units = \"mm\"` or `units = \"in\"` if the units in the file are wrong".into()
         }
         DxfError::Kinds(_) => {
-            "explode them into lines, arcs and polylines, or move them to another layer \
-             and name the one to read: `layer = \"CUT\"`"
+            "explode them into lines, arcs and polylines, drawn continuous where they are cut, or \
+             move them to another layer and name the one to read: `layer = \"CUT\"`"
                 .into()
         }
         DxfError::Layer { known, .. } if known.is_empty() => "the file is empty".into(),
         DxfError::Layer { known, .. } => format!("it has {}", known.join(", ")),
-        _ => "save the file again as a text DXF".into(),
+        DxfError::Hidden(_) => "show, thaw and plot the layer of what is cut".into(),
+        DxfError::TooFar => {
+            "move the plate to the origin of the file; if its units are wrong, write \
+             `units = \"mm\"` or `units = \"in\"`"
+                .into()
+        }
+        DxfError::Bulge(_) | DxfError::TooMany(_) => {
+            "draw the plate anew, in lines, arcs, circles and polylines".into()
+        }
+        DxfError::Unreadable(_)
+        | DxfError::Binary
+        | DxfError::BrokenOff
+        | DxfError::NotFinite => "save the file again as a text DXF".into(),
     };
     Finding::stop("outline", format!("`{name}`: {error}")).at(item.letters, "").help(help)
 }
@@ -107,7 +119,12 @@ fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Drawn, layer_named: 
     };
     if !drawn.passed.is_empty() {
         let words = format!("{} ignored", dxf_in::counted(&drawn.passed));
-        caution(words, "texts, dimensions and points are not cut; remove them to silence this");
+        caution(words, "texts, their frames, dimensions and points are not cut; remove them to silence this");
+    }
+    if !drawn.hidden.is_empty() {
+        let words = format!("{} left out", dxf_in::counted(&drawn.hidden));
+        let help = "show, thaw and plot what is to be cut; remove the rest to silence this";
+        caution(words, help);
     }
     if drawn.elsewhere > 0 && !layer_named {
         let words = format!("{} entities on other layers than CUT ignored", drawn.elsewhere);
