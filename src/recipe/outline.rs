@@ -11,6 +11,17 @@ use crate::geom::Region;
 use crate::quantity::Units;
 use crate::recipe::measures::word;
 
+/// A plate that an outline file shows.
+#[derive(Clone, Debug)]
+pub struct OutlineFile {
+    /// The plate, with its openings.
+    pub region: Region,
+    /// Name of the file.
+    pub name: String,
+    /// The units of its header, where it was read by them.
+    pub header_units: Option<&'static str>,
+}
+
 /// The bytes of a file that a recipe names, when there is one.
 pub type Files<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
@@ -23,7 +34,7 @@ const MOST_EDGES: usize = 20_000;
 
 /// The plate that the `file` of a table shows, read by its `units` and `layer`; `None` when
 /// something was reported.
-pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<Region> {
+pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
     let known = [Units::Millimetre, Units::Inch].map(|units| (units.word(), units));
     let units = word(fields, "units", &known);
     let layer = fields.text("layer");
@@ -57,7 +68,10 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<Region> {
         return None;
     }
     match geom::plate(&drawn.edges, geom::JOIN) {
-        Ok(region) => Some(region),
+        Ok(region) => {
+            let header_units = drawn.header_units;
+            Some(OutlineFile { region, name: name.to_owned(), header_units })
+        }
         Err(faults) => {
             let many = faults.len();
             for fault in faults.iter().take(MOST) {
@@ -177,8 +191,8 @@ mod tests {
         let crate::recipe::Work::Add(placed) = &recipe.faces["plate"].blank[0].work else {
             panic!("the step adds")
         };
-        let crate::recipe::Shape::Outline(region) = &placed.shape else { panic!("an outline") };
-        assert!((region.area() - 508.0 * 508.0).abs() < 1e-6);
+        let crate::recipe::Shape::Outline(file) = &placed.shape else { panic!("an outline") };
+        assert!((file.region.area() - 508.0 * 508.0).abs() < 1e-6);
     }
 
     #[test]
