@@ -270,6 +270,7 @@ fn finished(
     let shop = fit::Shop {
         tables,
         coating: job.coating,
+        films: job.limits.films,
         process: job.process.name(),
         cut: job.limits.cut,
     };

@@ -65,7 +65,8 @@ pub fn read(
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
-    let coating = settings.coating.or(settings.shop.as_ref().and_then(|shop| shop.coating));
+    let coating = settings.coating.map(|coating| coating.0);
+    let coating = coating.or(settings.shop.as_ref().and_then(|shop| shop.coating));
     Ok(Job {
         name: name.to_owned(),
         about,

@@ -31,7 +31,8 @@ pub(super) struct Settings {
     pub(super) gap: Option<f64>,
     pub(super) margin: Option<f64>,
     pub(super) least_remnant: Option<f64>,
-    pub(super) coating: Option<f64>,
+    /// The film, with the thinnest and the thickest of it where a row says them.
+    pub(super) coating: Option<(f64, Option<[f64; 2]>)>,
     pub(super) limits: Limits,
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
@@ -51,7 +52,9 @@ impl Settings {
         let (gap, margin) = (length("gap"), length("margin"));
         let least_remnant = length("min_remnant");
         let coating = fields.get("coating").and_then(|i| film(i, tables, findings));
-        let limits = limits(fields, process.as_deref(), shop.as_deref());
+        let films = coating.and_then(|(_, films)| films);
+        let limits =
+            Limits { films, ..limits(fields, process.as_deref(), shop.as_deref()) };
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
         let common_cuts = common_cuts(fields);
         let cut_outs = fields.get("cutouts").and_then(|i| cut_outs(i, findings));
@@ -144,10 +147,18 @@ fn units(fields: &Fields) -> Units {
     }
 }
 
-/// The film of a coating: a length, or a row of the table of coatings.
-fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
-    let row = item.text().and_then(|name| tables.row("coating", name));
-    row.map_or_else(|| entry::length(item, findings), |row| Some(row.measure("film")))
+/// The film of a coating: a length, or a row of the table of coatings, which knows its thinnest
+/// and its thickest as well.
+fn film(
+    item: &Item,
+    tables: &Tables,
+    findings: &Findings,
+) -> Option<(f64, Option<[f64; 2]>)> {
+    let Some(row) = item.text().and_then(|name| tables.row("coating", name)) else {
+        return entry::length(item, findings).map(|film| (film, None));
+    };
+    let of = |field: &str| row.quantity(field).map(|film| film.value);
+    Some((row.measure("film"), of("min").zip(of("max")).map(|(min, max)| [min, max])))
 }
 
 /// What holds for every part: by the shop, and by the job.
@@ -159,6 +170,7 @@ fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits
         .and_then(|item| entry::measure(item, Dimension::MASS, "a mass", "kg", fields.findings()));
     Limits {
         cut: cutting.and_then(|cutting| cutting.tolerance),
+        films: None,
         oven: shop.and_then(|shop| shop.oven),
         lift: lift.unwrap_or(Limits::default().lift),
     }

@@ -143,7 +143,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         bending: bend::as_drawn(job, solved),
         holes_to_finish: later.collect(),
         masked: fit::masked(job, solved),
-        clevis: solved.clevis.as_ref().map(fit::clevis),
+        clevis: solved.clevis.as_ref().map(|fit| fit::clevis(job, solved, fit)),
         captured_nut: solved.nut.as_ref().map(fit::nut),
         welds: welds.collect(),
         solid: None,
