@@ -117,7 +117,7 @@ fn inside(
             inside.push(NamedFile { name: format!("{stem}.pdf"), bytes: printed.bytes.clone() });
         }
     }
-    inside.push(csv("list.csv", rows)?);
+    inside.push(csv("list.csv", job.units, rows)?);
     let text = read_me::read_me(job, solved, &group.parts, form);
     inside.push(NamedFile { name: "read-me.txt".into(), bytes: text.into_bytes() });
     Ok(inside)

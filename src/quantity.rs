@@ -8,12 +8,12 @@ mod unit;
 
 pub use dimension::Dimension;
 pub use unit::MM_PER_INCH;
+pub(crate) use unit::KG_PER_LB;
 pub(crate) use unit::N_PER_LBF;
 
 use crate::num;
 use std::ops::Range;
 use thiserror::Error;
-use unit::KG_PER_LB;
 use unit::UNITS;
 use unit::unit;
 

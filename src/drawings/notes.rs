@@ -11,6 +11,7 @@ use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::both_units;
+use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::recipe::Grain;
 use crate::recipe::Making;
@@ -19,9 +20,6 @@ use crate::solve::Solved;
 
 /// Two lengths no farther apart are one, mm.
 const SAME: f64 = 1e-6;
-
-/// Kilograms in a pound.
-const KG_PER_LB: f64 = 0.453_592_37;
 
 /// What is made, and how many.
 pub(super) fn title(job: &Job, solved: &Solved) -> Block {

@@ -151,7 +151,7 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             let fit = values.length(&mortise.fit)?;
             if fit < 0.0 {
                 let headline =
-                    format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
+                    format!("a fit of {} leaves no clearance", values.params.units().length(fit));
                 values.findings.add(
                     Finding::stop("hole", headline)
                         .at(mortise.fit.span, "")
