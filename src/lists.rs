@@ -1,4 +1,4 @@
-//! Lists of a job: parts with what they cost, hardware, tubes.
+//! Lists of a job: parts with what they cost, hardware, masking, tubes.
 //!
 //! Plain CSV as of RFC 4180, in the units of the job, a head, a row each, and a row of totals where
 //! totals make sense. A price that the shop gives no rate for stays empty, in its row and
@@ -6,6 +6,7 @@
 
 mod cell;
 mod hardware;
+mod masking;
 mod part;
 mod tube;
 
@@ -33,6 +34,10 @@ pub(crate) fn lists(
     let hardware = bill::hardware(job, solved);
     if !hardware.is_empty() {
         files.push(csv("hardware.csv", units, hardware.iter().map(hardware::row))?);
+    }
+    let masking = bill::masking(job, solved);
+    if !masking.is_empty() {
+        files.push(csv("masking.csv", units, masking.iter().map(masking::row))?);
     }
     if !tubes.is_empty() {
         files.push(csv("tubes.csv", units, tube::rows(tubes))?);

@@ -78,6 +78,11 @@ pub fn solve(
         .par_iter()
         .enumerate()
         .map(|(i, line)| {
+            // Nothing is made of it: no file, no row, and no finding.
+            if line.quantity == 0 && line.placing.fill == 0 {
+                done();
+                return <(Vec<Solved>, Vec<Finding>)>::default();
+            }
             let result = recipes
                 .get(&line.recipe.0)
                 .map_or_else(Default::default, |recipe| self::line(job, i, line, recipe, tables));

@@ -29,7 +29,7 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
             row.parts.push(user.to_owned());
         }
     };
-    for link in &job.links {
+    for link in job.links.iter().filter(|link| link.quantity > 0) {
         for end in &link.ends {
             let hand = match end.hand {
                 Hand::Right => "right-hand thread",

@@ -49,7 +49,7 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
             ends: format!("square, bungs {}", ends.join(" and ")),
         }
     };
-    job.links.iter().map(tube).collect()
+    job.links.iter().filter(|link| link.quantity > 0).map(tube).collect()
 }
 
 /// A length for the shop: a tenth of a millimetre is what a tape and a saw can do; inches to the

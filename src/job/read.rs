@@ -52,9 +52,11 @@ pub fn read(
     let Parts { sheets, links, lines } = parts(&fields, settings.shop.as_deref(), shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
-    let tubes = tube::read(&fields, tables);
+    let mut tubes = tube::read(&fields, tables);
+    tubes.retain(|tube| tube.quantity > 0);
+    let names_tubes = fields.has("tube");
     fields.finish();
-    if lines.is_empty() && tubes.is_empty() && findings.is_empty() {
+    if lines.is_empty() && !names_tubes && findings.is_empty() {
         findings.add(makes_nothing(whole));
     }
     check_sheets(&sheets, &findings);

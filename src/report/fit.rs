@@ -1,4 +1,4 @@
-//! What the report says of fit: links, clevises, captured nuts and what is masked.
+//! What the report says of fit: links, clevises and captured nuts.
 
 use crate::fit::ClevisFit;
 use crate::fit::NutFit;
@@ -8,7 +8,6 @@ use crate::fit::Touched;
 use crate::job::Job;
 use crate::link::Link;
 use crate::num::on_grid;
-use crate::recipe::Making;
 use crate::solve::Solved;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -247,14 +246,4 @@ fn swing_row([head, nut]: [Swing; 2]) -> SwingRow {
         towards_nut_deg: degrees(nut),
         touches_there: nut.touches,
     }
-}
-
-/// The holes that are masked when a part is coated: threads and fits.
-pub(crate) fn masked(job: &Job, solved: &Solved) -> Vec<String> {
-    if job.coating == 0.0 {
-        return Vec::new();
-    }
-    let holes = solved.part.faces.iter().flat_map(|face| &face.holes);
-    let masked = holes.filter(|hole| matches!(hole.making, Making::Tap | Making::Ream));
-    masked.map(|hole| hole.name.clone()).collect()
 }
