@@ -45,6 +45,8 @@ pub use link_subject::LinkSubject;
 pub use links::LINK_CHECKS;
 pub use links::LinkCheck;
 pub use links::link;
+pub use oven::Coated;
+pub use oven::coated;
 pub use subject::Subject;
 
 /// A check: its code, its own description, and how it looks.

@@ -24,6 +24,7 @@ use crate::job::settings;
 use crate::job::settings::Settings;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
+use crate::job::weldment;
 use crate::link::Link;
 use crate::nest::MIN_REMNANT;
 use crate::shop::Shop;
@@ -54,6 +55,7 @@ pub fn read(
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let mut tubes = tube::read(&fields, tables);
     tubes.retain(|tube| tube.quantity > 0);
+    let weldments = weldment::read(&fields);
     let names_tubes = fields.has("tube");
     fields.finish();
     if lines.is_empty() && !names_tubes && findings.is_empty() {
@@ -93,6 +95,7 @@ pub fn read(
         hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
         shop: settings.shop,
         tubes,
+        weldments,
     })
 }
 
