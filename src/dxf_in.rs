@@ -249,4 +249,140 @@ mod tests {
             assert!(read(&whole[..end], None, None).is_err(), "cut off at {end}");
         }
     }
+
+    /// A file with tables and blocks before its entities.
+    fn whole(tables: &[&str], blocks: &[&str], entities: &[&str]) -> Vec<u8> {
+        let section = |name: &str, records: &[&str]| {
+            let records: String =
+                records.iter().map(|r| format!("0\n{}\n", r.replace(' ', "\n"))).collect();
+            format!("0\nSECTION\n2\n{name}\n{records}0\nENDSEC\n")
+        };
+        let header = "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n";
+        let (tables, blocks) = (section("TABLES", tables), section("BLOCKS", blocks));
+        let text = format!("{header}{tables}{blocks}{}0\nEOF\n", section("ENTITIES", entities));
+        text.into_bytes()
+    }
+
+    #[test]
+    fn what_no_print_shows_is_left_out_and_said() {
+        let layers = [
+            "LAYER 2 FRZ 70 1 62 7",
+            "LAYER 2 OFF 70 0 62 -7",
+            "LAYER 2 AID 70 0 62 7 290 0",
+            "LAYER 2 0 70 0 62 7",
+        ];
+        let hole = |layer: &str| format!("CIRCLE 8 {layer} 10 2 20 1 40 0.5");
+        let holes = ["frz", "OFF", "AID", "Defpoints"].map(hole);
+        let mut entities: Vec<&str> = holes.iter().map(String::as_str).collect();
+        entities.extend([D, "CIRCLE 8 0 60 1 10 2 20 1 40 0.5"]);
+        let drawn = read(&whole(&layers, &[], &entities), None, None).unwrap();
+        assert_eq!(drawn.edges.len(), 2);
+        assert_eq!(
+            counted(&drawn.hidden),
+            "1 CIRCLE on layer `frz` (frozen), 1 CIRCLE on layer `OFF` (off), \
+             1 CIRCLE on layer `AID` (not plotted), 1 CIRCLE on layer `Defpoints` (not plotted), \
+             1 CIRCLE made invisible"
+        );
+        let alone = whole(&layers, &[], &[&holes[0]]);
+        assert!(matches!(read(&alone, None, None), Err(DxfError::Hidden(_))));
+    }
+
+    #[test]
+    fn the_frame_of_a_text_is_no_outline() {
+        let text = "MTEXT 8 0 10 0 20 0 1 x 1001 ACAD 1000 ACAD_MTEXT_TEXT_BORDERS_BEGIN 1005 9F";
+        let frame = format!("LWPOLYLINE 5 9F {}", D.trim_start_matches("LWPOLYLINE "));
+        let drawn = read(&whole(&[], &[], &[text, &frame, D]), None, None).unwrap();
+        assert_eq!((drawn.edges.len(), counted(&drawn.passed)), (2, "1 MTEXT, 1 text frame".into()));
+    }
+
+    /// Twice as large, turned by 90°, with its base (1, 0) at (10, 20): the circle about (2, 0)
+    /// comes to (10, 22), radius 1. As an array of 2 by 3 there are six, and in the mirror an
+    /// arc keeps its metal.
+    #[test]
+    fn a_block_is_read_where_it_is_inserted() {
+        let block = [
+            "BLOCK 2 EAR 70 0 10 1 20 0",
+            "CIRCLE 8 0 10 2 20 0 40 0.5",
+            "ENDBLK",
+            "BLOCK 2 PAIR 70 0 10 0 20 0",
+            "INSERT 8 0 2 ear 10 3 20 0",
+            "ENDBLK",
+        ];
+        let round = |insert: &str| {
+            let drawn = read(&whole(&[], &block, &[insert]), None, None).unwrap();
+            let middle = |pair: &[Edge]| pair[0].from.midpoint(pair[1].from);
+            let middles: Vec<Point> = drawn.edges.chunks(2).map(middle).collect();
+            let radius = (drawn.edges[0].from - middles[0]).hypot();
+            (middles, radius)
+        };
+        let near = |a: Point, x: f64, y: f64| (a - Point::new(x, y)).hypot() < 1e-9;
+        let (at, radius) = round("INSERT 8 0 2 EAR 10 10 20 20 41 2 42 2 50 90");
+        assert!(near(at[0], 10.0, 22.0) && (radius - 1.0).abs() < 1e-9, "{at:?}");
+        let (at, _) = round("INSERT 8 0 2 EAR 10 0 20 0 70 2 71 3 44 5 45 7");
+        assert!(at.len() == 6 && near(at[0], 1.0, 0.0) && near(at[5], 6.0, 14.0), "{at:?}");
+        let (at, _) = round("INSERT 8 0 2 PAIR 10 1 20 1 41 -1");
+        assert!(near(at[0], -3.0, 1.0), "{at:?}");
+        let (at, _) = round("INSERT 8 0 2 EAR 10 10 20 0 230 -1");
+        assert!(near(at[0], -11.0, 0.0), "{at:?}");
+    }
+
+    #[test]
+    fn blocks_that_cannot_be_read_are_refused_by_name() {
+        let block = ["BLOCK 2 EAR 70 0 10 0 20 0", "SPLINE 8 0", "INSERT 8 0 2 EAR", "ENDBLK"];
+        let other = ["BLOCK 2 FAR 70 4 10 0 20 0", "ENDBLK"];
+        let said = |blocks: &[&str], insert: &str| {
+            read(&whole(&[], blocks, &[D, insert]), None, None).unwrap_err().to_string()
+        };
+        assert!(said(&block, "INSERT 8 0 2 EAR").contains("SPLINE in a block"));
+        assert!(said(&block, "INSERT 8 0 2 EAR").contains("block `EAR` more than 16 blocks deep"));
+        assert!(said(&block, "INSERT 8 0 2 EAR 41 2").contains("`EAR` with unequal scales"));
+        assert!(said(&other, "INSERT 8 0 2 FAR").contains("block `FAR` from another file"));
+        assert!(said(&[], "INSERT 8 0 2 GONE").contains("the missing block `GONE`"));
+    }
+
+    /// Content on layer 0 takes on the layer of its block; other content keeps its own.
+    #[test]
+    fn content_of_a_block_is_on_the_layer_it_is_seen_on() {
+        let block =
+            ["BLOCK 2 B 70 0", "CIRCLE 8 CUT 10 1 20 1 40 1", "CIRCLE 8 0 10 9 20 9 40 1", "ENDBLK"];
+        let drawn = read(&whole(&[], &block, &["INSERT 8 NOTE 2 B"]), None, None).unwrap();
+        assert_eq!((drawn.edges.len(), drawn.elsewhere), (2, 1));
+        let layers = ["LAYER 2 OFF 70 0 62 -7", "LAYER 2 FRZ 70 1 62 7"];
+        let off = read(&whole(&layers, &block, &["INSERT 8 OFF 2 B"]), None, None).unwrap();
+        assert_eq!(off.edges.len(), 2);
+        let frozen = read(&whole(&layers, &block, &["INSERT 8 FRZ 2 B"]), None, Some("CUT"));
+        assert!(matches!(frozen, Err(DxfError::Hidden(_))));
+    }
+
+    #[test]
+    fn what_is_drawn_in_dashes_is_refused_whatever_the_pattern_is_called() {
+        let types = ["LTYPE 2 RAND 70 0 73 2", "LTYPE 2 PLAIN 70 0 73 0", "LAYER 2 L 70 0 62 7 6 RAND"];
+        let circle = |words: &str| format!("CIRCLE {words} 10 2 20 1 40 0.5");
+        let said = |words: &str| read(&whole(&types, &[], &[D, &circle(words)]), None, None);
+        assert!(said("8 0 6 PLAIN").is_ok() && said("8 0 6 Continuous").is_ok());
+        for words in ["8 0 6 CENTER", "8 0 6 RAND", "8 L"] {
+            assert!(matches!(said(words), Err(DxfError::Kinds(_))), "{words}");
+        }
+    }
+
+    #[test]
+    fn absurd_coordinates_and_bulges_are_refused_at_once() {
+        let far = file("4", &["LWPOLYLINE 8 0 70 1 10 0 20 0 42 0.1 10 60 20 1e154 10 0 20 60"]);
+        assert_eq!(read(&far, None, None), Err(DxfError::TooFar));
+        let round = file("4", &["LWPOLYLINE 8 0 70 1 10 0 20 0 42 1e9 10 60 20 0 10 0 20 60"]);
+        assert_eq!(read(&round, None, None), Err(DxfError::Bulge(1e9)));
+        let metres = file("6", &["CIRCLE 8 0 10 0 20 0 40 1001"]);
+        assert_eq!(read(&metres, None, None), Err(DxfError::TooFar));
+        let many = ["BLOCK 2 B 70 0", D, "ENDBLK"];
+        let many = whole(&[], &many, &["INSERT 8 0 2 B 70 30000 71 30000"]);
+        assert!(matches!(read(&many, None, None), Err(DxfError::TooMany(_))));
+    }
+
+    #[test]
+    fn old_marks_and_old_letters_are_read() {
+        let mut bytes = file("4", &["CIRCLE 8 Kontur-au\u{df}en 10 0 20 0 40 1"]);
+        bytes = String::from_utf8(bytes).unwrap().chars().map(|c| c as u8).collect();
+        bytes.push(0x1a);
+        assert_eq!(read(&bytes, None, Some("KONTUR-AU\u{df}EN")).unwrap().edges.len(), 2);
+    }
 }
