@@ -70,7 +70,9 @@ pub(crate) fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
         Finding::caution("template", headline)
             .about(About::part(&s.name))
             .at(job.lines[s.line].here, "")
-            .note("a template of more than 100 pages is not made; its flat and drawing are complete")
+            .note(
+                "a template of more than 100 pages is not made; its flat and drawing are complete",
+            )
             .help("mark it out by the drawing, or print the flat on a plotter")
     };
     solved.iter().filter(large).map(finding).collect()

@@ -20,6 +20,7 @@ use crate::geom::Point;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 pub use error::DxfError;
+pub use error::FURTHEST;
 pub(crate) use error::counted;
 use indexmap::IndexMap;
 
@@ -40,10 +41,6 @@ pub struct Drawn {
 
 /// The layer that is read when a file has it and no other is asked for.
 pub const CUT: &str = "CUT";
-
-/// Nothing of a plate is further from the origin of its drawing, mm. Our choice: beyond a
-/// kilometre, as in the grid of a map, sums of coordinates lose the micrometre.
-pub const FURTHEST: f64 = 1e6;
 
 /// Reads a DXF text. `units` is for a file that does not say them, or says them wrong;
 /// `layer` is the one to read. When it is not given, that is [`CUT`] if the file has it,
@@ -206,7 +203,10 @@ mod tests {
         let spline = "SPLINE 8 0";
         let bytes = file("4", &[D, spline, "HATCH 8 0", spline, "INSERT 8 0 2 x"]);
         let error = read(&bytes, None, None).unwrap_err();
-        assert_eq!(error.to_string(), "it has 2 SPLINE, 1 HATCH, 1 INSERT of the missing block `x`, which are not read");
+        assert_eq!(
+            error.to_string(),
+            "it has 2 SPLINE, 1 HATCH, 1 INSERT of the missing block `x`, which are not read"
+        );
         let space = file("4", &["LINE 8 0 10 0 20 0 30 0 11 4 21 0 31 1"]);
         let error = read(&space, None, None).unwrap_err();
         assert_eq!(error.to_string(), "it has 1 LINE out of the plane, which is not read");
@@ -292,7 +292,10 @@ mod tests {
         let text = "MTEXT 8 0 10 0 20 0 1 x 1001 ACAD 1000 ACAD_MTEXT_TEXT_BORDERS_BEGIN 1005 9F";
         let frame = format!("LWPOLYLINE 5 9F {}", D.trim_start_matches("LWPOLYLINE "));
         let drawn = read(&whole(&[], &[], &[text, &frame, D]), None, None).unwrap();
-        assert_eq!((drawn.edges.len(), counted(&drawn.passed)), (2, "1 MTEXT, 1 text frame".into()));
+        assert_eq!(
+            (drawn.edges.len(), counted(&drawn.passed)),
+            (2, "1 MTEXT, 1 text frame".into())
+        );
     }
 
     /// Twice as large, turned by 90°, with its base (1, 0) at (10, 20): the circle about (2, 0)
@@ -343,8 +346,12 @@ mod tests {
     /// Content on layer 0 takes on the layer of its block; other content keeps its own.
     #[test]
     fn content_of_a_block_is_on_the_layer_it_is_seen_on() {
-        let block =
-            ["BLOCK 2 B 70 0", "CIRCLE 8 CUT 10 1 20 1 40 1", "CIRCLE 8 0 10 9 20 9 40 1", "ENDBLK"];
+        let block = [
+            "BLOCK 2 B 70 0",
+            "CIRCLE 8 CUT 10 1 20 1 40 1",
+            "CIRCLE 8 0 10 9 20 9 40 1",
+            "ENDBLK",
+        ];
         let drawn = read(&whole(&[], &block, &["INSERT 8 NOTE 2 B"]), None, None).unwrap();
         assert_eq!((drawn.edges.len(), drawn.elsewhere), (2, 1));
         let layers = ["LAYER 2 OFF 70 0 62 -7", "LAYER 2 FRZ 70 1 62 7"];
@@ -356,7 +363,8 @@ mod tests {
 
     #[test]
     fn what_is_drawn_in_dashes_is_refused_whatever_the_pattern_is_called() {
-        let types = ["LTYPE 2 RAND 70 0 73 2", "LTYPE 2 PLAIN 70 0 73 0", "LAYER 2 L 70 0 62 7 6 RAND"];
+        let types =
+            ["LTYPE 2 RAND 70 0 73 2", "LTYPE 2 PLAIN 70 0 73 0", "LAYER 2 L 70 0 62 7 6 RAND"];
         let circle = |words: &str| format!("CIRCLE {words} 10 2 20 1 40 0.5");
         let said = |words: &str| read(&whole(&types, &[], &[D, &circle(words)]), None, None);
         assert!(said("8 0 6 PLAIN").is_ok() && said("8 0 6 Continuous").is_ok());

@@ -7,8 +7,8 @@ mod dimension;
 mod unit;
 
 pub use dimension::Dimension;
-pub use unit::MM_PER_INCH;
 pub(crate) use unit::KG_PER_LB;
+pub use unit::MM_PER_INCH;
 pub(crate) use unit::N_PER_LBF;
 
 use crate::num;

@@ -93,9 +93,10 @@ pub(crate) fn of_part(job: &Job, solved: &Solved) -> Vec<Masking> {
         part: solved.name.clone(),
         place: solved.part.hole(captured.seat).name.clone(),
         what: format!("captured nut {}", captured.nut.name()),
-        diameter: captured.nut.text("bolt").and_then(|bolt| {
-            job.bolt(bolt)?.quantity("diameter").map(|diameter| diameter.value)
-        }),
+        diameter:
+            captured.nut.text("bolt").and_then(|bolt| {
+                job.bolt(bolt)?.quantity("diameter").map(|diameter| diameter.value)
+            }),
         quantity: pieces,
     }));
     all

@@ -72,15 +72,15 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 fn closed(subject: &Subject, film: f64) -> Vec<Finding> {
     let mut findings = Vec::new();
     for opening in subject.openings() {
-        let masked =
-            |hole: &Hole| matches!(hole.making, Making::Tap | Making::Ream);
+        let masked = |hole: &Hole| matches!(hole.making, Making::Tap | Making::Ream);
         let Some(width) = width(&opening).filter(|_| !opening.hole.is_some_and(masked)) else {
             continue;
         };
         let left = width - 2.0 * film;
         if film > 0.0 && left <= ROUNDING {
             let show = |mm: f64| subject.show(mm);
-            let headline = format!("coating closes {}, which is {} wide", opening.words, show(width));
+            let headline =
+                format!("coating closes {}, which is {} wide", opening.words, show(width));
             findings.push(
                 subject
                     .about(&opening, Weight::Stop, CODE, headline)

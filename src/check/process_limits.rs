@@ -30,10 +30,7 @@ const KERFS: f64 = 3.0;
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let (process, show) = (subject.process.name(), |mm: f64| subject.show(mm));
     let finding = |headline: String, help: String| {
-        Finding::stop(CODE, headline)
-            .about(subject.of_part([]))
-            .at(subject.here, "")
-            .help(help)
+        Finding::stop(CODE, headline).about(subject.of_part([])).at(subject.here, "").help(help)
     };
     let mut findings = Vec::new();
     let bounds = subject.flat.region.bounds();

@@ -3,6 +3,10 @@
 use indexmap::IndexMap;
 use thiserror::Error;
 
+/// Nothing of a plate is further from the origin of its drawing, mm. Our choice: beyond a
+/// kilometre, as in the grid of a map, sums of coordinates lose the micrometre.
+pub const FURTHEST: f64 = 1e6;
+
 /// Why a file cannot be read.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum DxfError {
@@ -38,8 +42,8 @@ pub enum DxfError {
     /// A coordinate is no number.
     #[error("a coordinate in it is not a finite number")]
     NotFinite,
-    /// Something is further from the origin than [`FURTHEST`](crate::dxf_in::FURTHEST).
-    #[error("it reaches further than {} m from its origin", crate::dxf_in::FURTHEST / 1000.0)]
+    /// Something is further from the origin than [`FURTHEST`].
+    #[error("it reaches further than {} m from its origin", FURTHEST / 1000.0)]
     TooFar,
     /// An arc that goes round so far that its ends cannot be told apart.
     #[error("an arc of a polyline has a bulge of {0:e}, all but a full circle")]

@@ -53,12 +53,10 @@ pub fn read(
     let Parts { sheets, links, lines } = parts(&fields, settings.shop.as_deref(), shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
-    let mut tubes = tube::read(&fields, tables);
-    tubes.retain(|tube| tube.quantity > 0);
+    let tubes = tube::read(&fields, tables);
     let weldments = weldment::read(&fields);
-    let names_tubes = fields.has("tube");
     fields.finish();
-    if lines.is_empty() && !names_tubes && findings.is_empty() {
+    if lines.is_empty() && tubes.is_empty() && findings.is_empty() {
         findings.add(makes_nothing(whole));
     }
     check_sheets(&sheets, &findings);
@@ -69,8 +67,7 @@ pub fn read(
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
-    let coating = settings.coating.map(|coating| coating.0);
-    let coating = coating.or(settings.shop.as_ref().and_then(|shop| shop.coating));
+    let coating = settings.coating.or(settings.shop.as_ref().and_then(|shop| shop.coating));
     Ok(Job {
         name: name.to_owned(),
         about,
@@ -94,7 +91,7 @@ pub fn read(
         loads,
         hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
         shop: settings.shop,
-        tubes,
+        tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
         weldments,
     })
 }

@@ -32,8 +32,7 @@ pub(super) struct Settings {
     pub(super) gap: Option<f64>,
     pub(super) margin: Option<f64>,
     pub(super) least_remnant: Option<f64>,
-    /// The film, with the thinnest and the thickest of it where a row says them.
-    pub(super) coating: Option<(f64, Option<[f64; 2]>)>,
+    pub(super) coating: Option<f64>,
     pub(super) limits: Limits,
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
@@ -54,8 +53,7 @@ impl Settings {
         let least_remnant = length("min_remnant");
         let coating = fields.get("coating").and_then(|i| film(i, tables, findings));
         let films = coating.and_then(|(_, films)| films);
-        let limits =
-            Limits { films, ..limits(fields, process.as_deref(), shop.as_deref()) };
+        let limits = Limits { films, ..limits(fields, process.as_deref(), shop.as_deref()) };
         wider_than_kerf(fields, process.as_deref(), units);
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
         let common_cuts = common_cuts(fields);
@@ -68,7 +66,7 @@ impl Settings {
             gap,
             margin,
             least_remnant,
-            coating,
+            coating: coating.map(|(film, _)| film),
             limits,
             bridges,
             common_cuts,
@@ -183,11 +181,7 @@ fn units(fields: &Fields) -> Units {
 
 /// The film of a coating: a length, or a row of the table of coatings, which knows its thinnest
 /// and its thickest as well.
-fn film(
-    item: &Item,
-    tables: &Tables,
-    findings: &Findings,
-) -> Option<(f64, Option<[f64; 2]>)> {
+fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<(f64, Option<[f64; 2]>)> {
     let Some(row) = item.text().and_then(|name| tables.row("coating", name)) else {
         return entry::length(item, findings).map(|film| (film, None));
     };

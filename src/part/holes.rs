@@ -22,7 +22,6 @@ use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
-use crate::recipe::Making;
 use crate::recipe::Pattern;
 
 /// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
@@ -124,16 +123,6 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
                 .at(set.span, "")
                 .help("remove `pilot` and `made`: slots and hexagons are cut"),
         );
-        return None;
-    }
-    if pilot.is_none() && matches!(set.making, Making::Tap | Making::Ream) {
-        let headline = format!(
-            "hole `{}` is to be {}, but its pilot is not given",
-            set.name,
-            if set.making == Making::Tap { "tapped" } else { "reamed" }
-        );
-        let help = "add `pilot`: `tap_drill(bolt)` for a thread, a little less for a reamer";
-        values.findings.add(Finding::stop("hole", headline).at(set.span, "").help(help));
         return None;
     }
     Some(match &set.shape {

@@ -117,10 +117,9 @@ fn refusal(name: &str, item: &Item, error: &DxfError) -> Finding {
         DxfError::Bulge(_) | DxfError::TooMany(_) => {
             "draw the plate anew, in lines, arcs, circles and polylines".into()
         }
-        DxfError::Unreadable(_)
-        | DxfError::Binary
-        | DxfError::BrokenOff
-        | DxfError::NotFinite => "save the file again as a text DXF".into(),
+        DxfError::Unreadable(_) | DxfError::Binary | DxfError::BrokenOff | DxfError::NotFinite => {
+            "save the file again as a text DXF".into()
+        }
     };
     Finding::stop("outline", format!("`{name}`: {error}")).at(item.letters, "").help(help)
 }
@@ -133,7 +132,10 @@ fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Drawn, layer_named: 
     };
     if !drawn.passed.is_empty() {
         let words = format!("{} ignored", dxf_in::counted(&drawn.passed));
-        caution(words, "texts, their frames, dimensions and points are not cut; remove them to silence this");
+        caution(
+            words,
+            "texts, their frames, dimensions and points are not cut; remove them to silence this",
+        );
     }
     if !drawn.hidden.is_empty() {
         let words = format!("{} left out", dxf_in::counted(&drawn.hidden));

@@ -200,7 +200,9 @@ fn worst_case(job: &Job, solved: &Solved, fit: &ClevisFit) -> Vec<String> {
         && worst < required - NOTHING
         && likely >= required - NOTHING
     {
-        notes.push(format!("In the worst case the rod end swings {worst:.1}°; {required:.1}° is required."));
+        notes.push(format!(
+            "In the worst case the rod end swings {worst:.1}°; {required:.1}° is required."
+        ));
     }
     notes
 }

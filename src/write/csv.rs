@@ -106,7 +106,16 @@ mod tests {
             let row = ("a, b", "76.2", "1290.32", "0.45359237");
             let (part, length_mm, area_mm2_each, mass_kg_each) = row;
             let row = Row { part, length_mm, area_mm2_each, mass_kg_each, pierces_each: 3 };
-            [row, Row { part: "total", length_mm: "", area_mm2_each: "", mass_kg_each: "", pierces_each: 3 }]
+            [
+                row,
+                Row {
+                    part: "total",
+                    length_mm: "",
+                    area_mm2_each: "",
+                    mass_kg_each: "",
+                    pierces_each: 3,
+                },
+            ]
         };
         let text = |units| String::from_utf8(csv("x.csv", units, rows()).unwrap().bytes).unwrap();
         assert_eq!(
