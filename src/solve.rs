@@ -4,6 +4,7 @@ mod bend_rules;
 mod choice;
 mod given;
 mod open;
+mod oven;
 mod recipes;
 mod setup;
 mod solved;
@@ -16,7 +17,6 @@ pub(crate) use solved::pieces;
 
 use crate::bend::Development;
 use crate::check;
-use crate::check::Coated;
 use crate::check::LinkSubject;
 use crate::check::Subject;
 use crate::diag::About;
@@ -73,7 +73,7 @@ pub fn solve(
     for link in &job.links {
         findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
     }
-    findings.extend(out_of_oven(job));
+    findings.extend(oven::too_large(job));
     let tables = shelf.tables;
     let results: Vec<(Vec<Solved>, Vec<Finding>)> = job
         .lines
@@ -110,31 +110,6 @@ pub fn solve(
         return Err(findings);
     }
     Ok((solved, findings))
-}
-
-/// Tubes and weldments that do not go into the oven of the shop.
-fn out_of_oven(job: &Job) -> Vec<Finding> {
-    if job.coating == 0.0 {
-        return Vec::new();
-    }
-    let (limits, units) = (&job.limits, job.units);
-    let tubes = job.tubes.iter().map(|tube| Coated {
-        what: format!("tube `{}`", tube.name),
-        about: Some(About::Tube(tube.name.clone())),
-        size: [tube.cut_length(), tube.outside, tube.outside],
-        here: tube.here,
-        limits,
-        units,
-    });
-    let weldments = job.weldments.iter().map(|weldment| Coated {
-        what: format!("weldment `{}`", weldment.name),
-        about: None,
-        size: weldment.size,
-        here: weldment.here,
-        limits,
-        units,
-    });
-    tubes.chain(weldments).filter_map(|coated| check::coated(&coated)).collect()
 }
 
 /// What is found alike in several parts, said once: the members of a family and both hands

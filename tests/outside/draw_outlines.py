@@ -91,6 +91,9 @@ def decoys(lot, document, space, old, size):
     """What nobody would see on a print, and words."""
     layers = document.layers
     hole = lot.choice(["frozen", "off", "aid", "Defpoints", "invisible", "none"])
+    if old and hole == "invisible":
+        # The oldest version has no such mark.
+        hole = "none"
     attributes = {"layer": hole if hole != "invisible" else "0"}
     if hole in ("frozen", "off"):
         layer = layers.get(hole) if layers.has_entry(hole) else layers.add(hole)
