@@ -38,11 +38,11 @@ fn writer() -> ::csv::Writer<Vec<u8>> {
 }
 
 /// What a column is in: its ending, that in inches, one of those in these, and the decimals that
-/// are kept: a ten-thousandth of an inch, a gram.
+/// are kept: a ten-thousandth of an inch of a length.
 const COLUMNS: [(&str, &str, f64, usize); 3] = [
     ("mm", "in", MM_PER_INCH, 4),
-    ("mm2", "in2", MM_PER_INCH * MM_PER_INCH, 4),
-    ("kg", "lb", KG_PER_LB, 4),
+    ("mm2", "in2", MM_PER_INCH * MM_PER_INCH, 6),
+    ("kg", "lb", KG_PER_LB, 6),
 ];
 
 /// The same list in inches.

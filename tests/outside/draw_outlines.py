@@ -99,8 +99,9 @@ def decoys(lot, document, space, old, size):
         layer = layers.get(hole) if layers.has_entry(hole) else layers.add(hole)
         layer.freeze() if hole == "frozen" else layer.off()
     if hole == "aid":
-        if old:
-            return
+        # The mark came with the second version of these, and ezdxf writes it from the third on.
+        if document.dxfversion <= "AC1015":
+            return None
         layers.add(hole, dxfattribs={"plot": 0})
     if hole == "invisible":
         attributes["invisible"] = 1
