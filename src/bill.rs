@@ -2,11 +2,15 @@
 
 mod hardware;
 mod links;
+mod masking;
 mod price;
 mod tubes;
 
 pub(crate) use hardware::Hardware;
 pub(crate) use hardware::through;
+pub(crate) use masking::Masking;
+pub(crate) use masking::masking;
+pub(crate) use masking::of_hole as masked;
 pub(crate) use price::price;
 pub(crate) use tubes::Tube;
 pub(crate) use tubes::coped_tubes;

@@ -29,6 +29,7 @@ mod min_flange;
 mod min_radius;
 mod obstacle;
 mod oven;
+mod process_limits;
 mod relief_size;
 mod rod_end_rotation;
 mod rod_end_swing;
@@ -44,6 +45,8 @@ pub(crate) use link_subject::LinkSubject;
 pub(crate) use links::LINK_CHECKS;
 pub use links::LinkCheck;
 pub use links::link;
+pub use oven::Coated;
+pub use oven::coated;
 pub use subject::Subject;
 
 /// A check: its code, its own description, and how it looks.
@@ -56,6 +59,11 @@ pub struct Check {
 
 /// Every check, in the order in which they look.
 pub(crate) const CHECKS: &[Check] = &[
+    Check {
+        code: "process-limits",
+        source: include_str!("check/process_limits.rs"),
+        run: process_limits::look,
+    },
     Check { code: "hole-size", source: include_str!("check/hole_size.rs"), run: hole_size::look },
     Check { code: "web", source: include_str!("check/web.rs"), run: web::look },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },

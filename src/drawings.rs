@@ -4,6 +4,7 @@
 //! below; to say one more thing on it, add a block to `blocks`.
 
 mod bends;
+mod cut_outs;
 mod fit;
 mod folded;
 mod glued;
@@ -13,6 +14,7 @@ mod marks;
 mod notes;
 mod welds;
 
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::flat::to_origin;
@@ -43,20 +45,37 @@ pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let size = format.size();
     let of = |s: &Solved| {
-        let (drawing, template) =
-            (shop_drawing(job, solved, s, size), glued::flat(job, s).pages(size));
+        let drawing = shop_drawing(job, solved, s, size);
         let here = job.lines[s.line].here;
         let svg = NamedFile {
             name: format!("drawings/{}.svg", s.name),
             bytes: paper::svg(&drawing).into_bytes(),
         };
-        Ok::<_, Vec<Finding>>(vec![
-            pdf(format!("drawings/{}.pdf", s.name), &drawing, here)?,
-            svg,
-            pdf(format!("templates/{}.pdf", s.name), &template, here)?,
-        ])
+        let mut files = vec![pdf(format!("drawings/{}.pdf", s.name), &drawing, here)?, svg];
+        if paper::can_be_printed(s.flat.region.bounds(), size) {
+            let template = glued::flat(job, s).pages(size);
+            files.push(pdf(format!("templates/{}.pdf", s.name), &template, here)?);
+        }
+        Ok::<_, Vec<Finding>>(files)
     };
     solved.par_iter().map(of).collect()
+}
+
+/// The parts that are too large for a template.
+pub(crate) fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let Some(format) = job.paper else { return Vec::new() };
+    let large = |s: &&Solved| !paper::can_be_printed(s.flat.region.bounds(), format.size());
+    let finding = |s: &Solved| {
+        let headline = format!("`{}` is too large for a template at 1:1", s.name);
+        Finding::caution("template", headline)
+            .about(About::part(&s.name))
+            .at(job.lines[s.line].here, "")
+            .note(
+                "a template of more than 100 pages is not made; its flat and drawing are complete",
+            )
+            .help("mark it out by the drawing, or print the flat on a plotter")
+    };
+    solved.iter().filter(large).map(finding).collect()
 }
 
 /// The wrap templates of tubes at 1:1, by the names of their drawings.
@@ -130,6 +149,7 @@ fn blocks(
     blocks.extend(bends::table(job, solved));
     blocks.extend(folded::table(job, solved));
     blocks.extend(holes::tables(job, solved, &sets));
+    blocks.extend(cut_outs::table(job, &cut_outs::spots(solved, sets.len())));
     blocks.extend(welds::table(job, &seams));
     blocks.extend(fit::blocks(job, all, solved));
     blocks.extend(notes::finish(job, solved, &sets));
@@ -149,7 +169,7 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
             .into_iter()
             .map(|(label, line)| PlanBend { label, line: moved(&line) })
             .collect(),
-        spots: holes::spots(solved, sets),
+        spots: [holes::spots(solved, sets), cut_outs::spots(solved, sets.len())].concat(),
         seams: seams.iter().flat_map(|s| s.drawn(&place)).collect(),
         found: marks::found(solved, &place),
         units: job.units,

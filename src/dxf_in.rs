@@ -1,21 +1,28 @@
 //! A DXF file drawn elsewhere, as the edges it shows.
 //!
-//! Lines, arcs, circles and polylines are read. Words, dimensions and points are
-//! passed over and counted. Anything else could be part of the outline, so it is
-//! refused by kind and number and never left out in silence.
+//! Lines, arcs, circles and polylines are read, also those of blocks where these are
+//! inserted. Words, dimensions, points and the frames of texts are passed over and counted;
+//! so is what nobody would see on a print: layers that are off, frozen or not plotted, and
+//! what was made invisible. Anything else could be part of the outline, so it is refused by
+//! kind and number and never left out in silence.
 
+mod edges;
+mod error;
+mod layer;
+mod motion;
+mod records;
+mod shown;
+
+use crate::dxf_in::shown::Shown;
+use crate::dxf_in::shown::What;
 use crate::geom::Edge;
-use crate::geom::Place;
 use crate::geom::Point;
-use crate::geom::Vertex;
-use crate::num;
-use crate::num::Angle;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
-use dxf::entities::Entity;
-use dxf::entities::EntityType;
+pub use error::DxfError;
+pub use error::FURTHEST;
+pub(crate) use error::counted;
 use indexmap::IndexMap;
-use thiserror::Error;
 
 /// What was read.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,254 +31,88 @@ pub struct Drawn {
     pub edges: Vec<Edge>,
     /// Kinds that mean nothing for an outline, how many, in the order of the file.
     pub passed: IndexMap<String, usize>,
-    /// How many entities lie on other layers.
+    /// What nobody would see on a print, why, and how many.
+    pub hidden: IndexMap<String, usize>,
+    /// How many entities are on other layers.
     pub elsewhere: usize,
-}
-
-/// Why a file cannot be read.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum DxfError {
-    /// Not DXF, or damaged.
-    #[error("it cannot be read as DXF: {0}")]
-    Unreadable(String),
-    /// The form in bytes instead of text.
-    #[error("it is a binary DXF file; only the text form is read")]
-    Binary,
-    /// The end is missing.
-    #[error("it ends before its end mark")]
-    BrokenOff,
-    /// It says no units.
-    #[error("it does not say its units")]
-    NoUnits,
-    /// It says units that no plate is drawn in; the number is that of `$INSUNITS`.
-    #[error("its unit code is {0}, which is not mm, cm, m or inch")]
-    Units(i16),
-    /// Kinds that are not read, how many.
-    #[error("it has {}, which {} not read", counted(.0), if .0.values().sum::<usize>() == 1 { "is" } else { "are" })]
-    Kinds(IndexMap<String, usize>),
-    /// A layer that is not there.
-    #[error("there is nothing on layer `{wanted}`")]
-    Layer {
-        /// As asked for.
-        wanted: String,
-        /// Those that hold something.
-        known: Vec<String>,
-    },
-    /// A coordinate is no number.
-    #[error("a coordinate in it is not a finite number")]
-    NotFinite,
+    /// The units by which it was read, as its header says them; none where they were given.
+    pub header_units: Option<&'static str>,
 }
 
 /// The layer that is read when a file has it and no other is asked for.
 pub const CUT: &str = "CUT";
 
-/// Kinds that mean nothing for an outline.
-const IDLE: &[&str] =
-    &["TEXT", "MTEXT", "ATTDEF", "DIMENSION", "LEADER", "MULTILEADER", "TOLERANCE", "POINT"];
-
-/// Kinds that become edges.
-const READ: &[&str] = &["LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"];
-
-/// `3 SPLINE, 1 INSERT`.
-pub(crate) fn counted(kinds: &IndexMap<String, usize>) -> String {
-    let words: Vec<String> = kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect();
-    words.join(", ")
-}
-
 /// Reads a DXF text. `units` is for a file that does not say them, or says them wrong;
 /// `layer` is the one to read. When it is not given, that is [`CUT`] if the file has it,
-/// else all layers.
+/// else all layers. Names of layers are compared without regard to case, as the format has it.
 ///
 /// # Errors
 /// When the file is damaged, its units are unknown, or it holds what is not read.
 pub fn read(bytes: &[u8], units: Option<Units>, layer: Option<&str>) -> Result<Drawn, DxfError> {
-    // The text form has no zero bytes, the other begins with one after its name.
-    if bytes.contains(&0) {
-        return Err(DxfError::Binary);
-    }
-    // The crate takes a missing end, and even an empty file, without a word.
-    if !bytes.trim_ascii_end().ends_with(b"EOF") {
-        return Err(DxfError::BrokenOff);
-    }
-    let mut source = bytes;
-    let file = dxf::Drawing::load(&mut source).map_err(|e| DxfError::Unreadable(e.to_string()))?;
-    let mm = match units {
-        Some(units) => units.in_mm(),
-        None => unit(file.header.default_drawing_units)?,
+    let sections = records::sections(bytes)?;
+    let (mm, header_units) = match units {
+        Some(units) => (units.in_mm(), None),
+        None => header(sections.header("$INSUNITS", 70))?,
     };
-    // The crate leaves out kinds it does not know, so the kinds are counted in the text.
-    let listed = listed(&String::from_utf8_lossy(bytes));
-    let layers: Vec<&str> = listed.iter().map(|e| e.1.as_str()).collect();
-    let wanted = layer.or_else(|| layers.contains(&CUT).then_some(CUT));
+    let shown = shown::shown(&sections)?;
+    let seen = || shown.iter().filter(|shown| !matches!(shown.what, What::Hidden(_)));
+    let is = |shown: &Shown, name: &str| layer::key(&shown.layer) == layer::key(name);
+    let wanted = layer.or_else(|| seen().any(|shown| is(shown, CUT)).then_some(CUT));
     if let Some(wanted) = wanted
-        && !layers.contains(&wanted)
+        && !shown.iter().any(|shown| is(shown, wanted))
     {
-        let mut known: Vec<String> = layers.iter().map(|l| (*l).to_owned()).collect();
+        let mut known: Vec<String> = seen().map(|shown| shown.layer.clone()).collect();
         known.sort();
         known.dedup();
         return Err(DxfError::Layer { wanted: wanted.to_owned(), known });
     }
-    let here = |layer: &str| wanted.is_none_or(|w| w == layer);
-    let mut drawn = Drawn::default();
+    let mut drawn = Drawn { header_units, ..Drawn::default() };
     let mut strange: IndexMap<String, usize> = IndexMap::new();
-    for (kind, layer) in &listed {
-        let count = match kind.as_str() {
-            _ if !here(layer) => &mut drawn.elsewhere,
-            kind if IDLE.contains(&kind) => drawn.passed.entry(kind.to_owned()).or_default(),
-            kind if READ.contains(&kind) => continue,
-            kind => strange.entry(kind.to_owned()).or_default(),
+    for shown in &shown {
+        let count = match &shown.what {
+            _ if wanted.is_some_and(|wanted| !is(shown, wanted)) => &mut drawn.elsewhere,
+            What::Edges(edges) => {
+                drawn.edges.extend(edges.iter().map(|edge| scaled(edge, mm)));
+                continue;
+            }
+            What::Idle(kind) => drawn.passed.entry(kind.clone()).or_default(),
+            What::Hidden(what) => drawn.hidden.entry(what.clone()).or_default(),
+            What::Strange(kind) => strange.entry(kind.clone()).or_default(),
         };
         *count += 1;
     }
-    for entity in file.entities().filter(|e| !e.common.is_in_paper_space && here(&e.common.layer)) {
-        match edges(entity) {
-            Ok(edges) => drawn.edges.extend(edges.iter().map(|e| scaled(e, mm))),
-            Err(Strange(kind)) => *strange.entry(kind.to_owned()).or_default() += 1,
-        }
-    }
-    let finite = |e: &Edge| e.from.is_finite() && e.to.is_finite() && e.bulge.is_finite();
     if !strange.is_empty() {
         return Err(DxfError::Kinds(strange));
     }
-    if drawn.edges.iter().all(finite) { Ok(drawn) } else { Err(DxfError::NotFinite) }
-}
-
-/// One unit of the file in mm.
-fn unit(units: dxf::enums::Units) -> Result<f64, DxfError> {
-    use dxf::enums::Units;
-    match units {
-        Units::Unitless => Err(DxfError::NoUnits),
-        Units::Inches => Ok(MM_PER_INCH),
-        Units::Millimeters => Ok(1.0),
-        Units::Centimeters => Ok(10.0),
-        Units::Meters => Ok(1000.0),
-        other => Err(DxfError::Units(other as i16)),
+    if drawn.edges.is_empty() && !drawn.hidden.is_empty() {
+        return Err(DxfError::Hidden(drawn.hidden));
+    }
+    let reach = drawn.edges.iter().map(reach).fold(0.0, f64::max);
+    match reach {
+        _ if !reach.is_finite() => Err(DxfError::NotFinite),
+        _ if reach > FURTHEST => Err(DxfError::TooFar),
+        _ => Ok(drawn),
     }
 }
 
-/// Kind and layer of every entity of the model, as the text has them; what belongs to
-/// an entity before it, such as a vertex, is no entity here.
-fn listed(text: &str) -> Vec<(String, String)> {
-    let mut lines = text.lines();
-    let mut entities: Vec<(String, String)> = Vec::new();
-    let mut within = false;
-    let mut section = false;
-    let mut owned = false;
-    while let (Some(code), Some(value)) = (lines.next(), lines.next()) {
-        let value = value.trim();
-        match (code.trim(), value) {
-            ("0", "SECTION") => section = true,
-            ("2", name) if section => {
-                within = name == "ENTITIES";
-                section = false;
-            }
-            ("0", "ENDSEC") => within = false,
-            ("0", kind) if within => {
-                owned = matches!(kind, "VERTEX" | "ATTRIB" | "SEQEND");
-                if !owned {
-                    entities.push((kind.to_owned(), "0".to_owned()));
-                }
-            }
-            ("8", layer) if within && !owned => {
-                if let Some(last) = entities.last_mut() {
-                    last.1 = layer.to_owned();
-                }
-            }
-            // On paper, not in the model.
-            ("67", "1") if within && !owned => {
-                entities.pop();
-                owned = true;
-            }
-            _ => {}
-        }
-    }
-    entities
+/// How far from the origin along an axis an edge comes.
+fn reach(edge: &Edge) -> f64 {
+    let bounds = edge.bounds();
+    let sides = [bounds.least.x, bounds.least.y, bounds.most.x, bounds.most.y];
+    sides.iter().map(|side| side.abs()).fold(0.0, f64::max)
 }
 
-/// An entity whose kind is read, but not in this form.
-struct Strange(&'static str);
-
-/// The edges of an entity in units of the file; none for a kind that is not read.
-fn edges(entity: &Entity) -> Result<Vec<Edge>, Strange> {
-    let point = |p: &dxf::Point| Point::new(p.x, p.y);
-    match &entity.specific {
-        EntityType::Line(line) => match (line.p2.z - line.p1.z).abs() < crate::geom::NEAR {
-            true => Ok(vec![Edge::line(point(&line.p1), point(&line.p2))]),
-            false => Err(Strange("LINE out of the plane")),
-        },
-        EntityType::Circle(circle) => {
-            let round = around(point(&circle.center), circle.radius, 0.0, 360.0);
-            facing(round, &circle.normal)
-        }
-        EntityType::Arc(arc) => {
-            // Anticlockwise from start to end; angles past a full turn are the same angles.
-            let sweep = (arc.end_angle - arc.start_angle).rem_euclid(360.0);
-            let sweep = if sweep == 0.0 { 360.0 } else { sweep };
-            let arcs = around(point(&arc.center), arc.radius, arc.start_angle, sweep);
-            facing(arcs, &arc.normal)
-        }
-        EntityType::LwPolyline(line) => {
-            let at =
-                |v: &dxf::LwPolylineVertex| Vertex { at: Point::new(v.x, v.y), bulge: v.bulge };
-            let chain = chain(line.vertices.iter().map(at).collect(), line.is_closed());
-            facing(chain, &line.extrusion_direction)
-        }
-        EntityType::Polyline(line)
-            if line.is_3d_polyline() || line.is_3d_polygon_mesh() || line.is_polyface_mesh() =>
-        {
-            Err(Strange("POLYLINE in space"))
-        }
-        EntityType::Polyline(line)
-            if line.curve_fit_vertices_added() || line.spline_fit_vertices_added() =>
-        {
-            Err(Strange("POLYLINE with a fitted curve"))
-        }
-        EntityType::Polyline(line) => {
-            let vertices =
-                line.vertices().map(|v| Vertex { at: point(&v.location), bulge: v.bulge });
-            facing(chain(vertices.collect(), line.is_closed()), &line.normal)
-        }
-        _ => Ok(Vec::new()),
+/// One unit of the file in mm, and how its header calls it.
+fn header(code: Option<&str>) -> Result<(f64, Option<&'static str>), DxfError> {
+    let code = code.map_or(Some(0), |text| text.trim().parse().ok());
+    match code {
+        None | Some(0) => Err(DxfError::NoUnits),
+        Some(1) => Ok((MM_PER_INCH, Some("inches"))),
+        Some(4) => Ok((1.0, Some("millimetres"))),
+        Some(5) => Ok((10.0, Some("centimetres"))),
+        Some(6) => Ok((1000.0, Some("metres"))),
+        Some(other) => Err(DxfError::Units(other)),
     }
-}
-
-/// An arc in pieces of at most half a circle.
-fn around(centre: Point, radius: f64, start: f64, sweep: f64) -> Vec<Edge> {
-    let pieces = if sweep > 180.0 { 2 } else { 1 };
-    let step = sweep / f64::from(pieces);
-    let at = |i: u32| {
-        let angle = Angle::from_degrees(start + step * f64::from(i));
-        centre + (radius * angle.cos(), radius * angle.sin())
-    };
-    let bulge = Angle::from_degrees(step / 4.0).tan();
-    let mut edges: Vec<Edge> =
-        (0..pieces).map(|i| Edge { from: at(i), to: at(i + 1), bulge }).collect();
-    if sweep == 360.0
-        && let Some(last) = edges.last_mut()
-    {
-        last.to = at(0);
-    }
-    edges
-}
-
-fn chain(vertices: Vec<Vertex>, closed: bool) -> Vec<Edge> {
-    let edge = |pair: &[Vertex]| Edge { from: pair[0].at, to: pair[1].at, bulge: pair[0].bulge };
-    let mut edges: Vec<Edge> = vertices.windows(2).map(edge).collect();
-    if let (true, Some(first), Some(last)) = (closed, vertices.first(), vertices.last()) {
-        edges.push(Edge { from: last.at, to: first.at, bulge: last.bulge });
-    }
-    edges
-}
-
-/// What is drawn on a plane that faces down is seen in the mirror, by the format's
-/// rule for the axes of such a plane; other planes are none of a flat plate.
-fn facing(edges: Vec<Edge>, normal: &dxf::Vector) -> Result<Vec<Edge>, Strange> {
-    let slant = num::hypot(normal.x, normal.y);
-    if slant > 1e-9 * normal.z.abs() || normal.z == 0.0 {
-        return Err(Strange("entity out of the plane"));
-    }
-    let place = Place { mirrored: normal.z < 0.0, ..Place::default() };
-    Ok(edges.iter().map(|e| e.moved(&place)).collect())
 }
 
 fn scaled(edge: &Edge, mm: f64) -> Edge {
@@ -284,6 +125,7 @@ mod tests {
     use super::*;
     use crate::geom::JOIN;
     use crate::geom::plate;
+    use crate::num;
 
     /// A file with these entities, each written as `KIND code value code value …`.
     fn file(units: &str, entities: &[&str]) -> Vec<u8> {
@@ -361,7 +203,10 @@ mod tests {
         let spline = "SPLINE 8 0";
         let bytes = file("4", &[D, spline, "HATCH 8 0", spline, "INSERT 8 0 2 x"]);
         let error = read(&bytes, None, None).unwrap_err();
-        assert_eq!(error.to_string(), "it has 2 SPLINE, 1 HATCH, 1 INSERT, which are not read");
+        assert_eq!(
+            error.to_string(),
+            "it has 2 SPLINE, 1 HATCH, 1 INSERT of the missing block `x`, which are not read"
+        );
         let space = file("4", &["LINE 8 0 10 0 20 0 30 0 11 4 21 0 31 1"]);
         let error = read(&space, None, None).unwrap_err();
         assert_eq!(error.to_string(), "it has 1 LINE out of the plane, which is not read");
@@ -403,5 +248,149 @@ mod tests {
         for end in 0..whole.len() - 4 {
             assert!(read(&whole[..end], None, None).is_err(), "cut off at {end}");
         }
+    }
+
+    /// A file with tables and blocks before its entities.
+    fn whole(tables: &[&str], blocks: &[&str], entities: &[&str]) -> Vec<u8> {
+        let section = |name: &str, records: &[&str]| {
+            let records: String =
+                records.iter().map(|r| format!("0\n{}\n", r.replace(' ', "\n"))).collect();
+            format!("0\nSECTION\n2\n{name}\n{records}0\nENDSEC\n")
+        };
+        let header = "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n";
+        let (tables, blocks) = (section("TABLES", tables), section("BLOCKS", blocks));
+        let text = format!("{header}{tables}{blocks}{}0\nEOF\n", section("ENTITIES", entities));
+        text.into_bytes()
+    }
+
+    #[test]
+    fn what_no_print_shows_is_left_out_and_said() {
+        let layers = [
+            "LAYER 2 FRZ 70 1 62 7",
+            "LAYER 2 OFF 70 0 62 -7",
+            "LAYER 2 AID 70 0 62 7 290 0",
+            "LAYER 2 0 70 0 62 7",
+        ];
+        let hole = |layer: &str| format!("CIRCLE 8 {layer} 10 2 20 1 40 0.5");
+        let holes = ["frz", "OFF", "AID", "Defpoints"].map(hole);
+        let mut entities: Vec<&str> = holes.iter().map(String::as_str).collect();
+        entities.extend([D, "CIRCLE 8 0 60 1 10 2 20 1 40 0.5"]);
+        let drawn = read(&whole(&layers, &[], &entities), None, None).unwrap();
+        assert_eq!(drawn.edges.len(), 2);
+        assert_eq!(
+            counted(&drawn.hidden),
+            "1 CIRCLE on layer `frz` (frozen), 1 CIRCLE on layer `OFF` (off), \
+             1 CIRCLE on layer `AID` (not plotted), 1 CIRCLE on layer `Defpoints` (not plotted), \
+             1 CIRCLE made invisible"
+        );
+        let alone = whole(&layers, &[], &[&holes[0]]);
+        assert!(matches!(read(&alone, None, None), Err(DxfError::Hidden(_))));
+    }
+
+    #[test]
+    fn the_frame_of_a_text_is_no_outline() {
+        let text = "MTEXT 8 0 10 0 20 0 1 x 1001 ACAD 1000 ACAD_MTEXT_TEXT_BORDERS_BEGIN 1005 9F";
+        let frame = format!("LWPOLYLINE 5 9F {}", D.trim_start_matches("LWPOLYLINE "));
+        let drawn = read(&whole(&[], &[], &[text, &frame, D]), None, None).unwrap();
+        assert_eq!(
+            (drawn.edges.len(), counted(&drawn.passed)),
+            (2, "1 MTEXT, 1 text frame".into())
+        );
+    }
+
+    /// Twice as large, turned by 90°, with its base (1, 0) at (10, 20): the circle about (2, 0)
+    /// comes to (10, 22), radius 1. As an array of 2 by 3 there are six, and in the mirror an
+    /// arc keeps its metal.
+    #[test]
+    fn a_block_is_read_where_it_is_inserted() {
+        let block = [
+            "BLOCK 2 EAR 70 0 10 1 20 0",
+            "CIRCLE 8 0 10 2 20 0 40 0.5",
+            "ENDBLK",
+            "BLOCK 2 PAIR 70 0 10 0 20 0",
+            "INSERT 8 0 2 ear 10 3 20 0",
+            "ENDBLK",
+        ];
+        let round = |insert: &str| {
+            let drawn = read(&whole(&[], &block, &[insert]), None, None).unwrap();
+            let middle = |pair: &[Edge]| pair[0].from.midpoint(pair[1].from);
+            let middles: Vec<Point> = drawn.edges.chunks(2).map(middle).collect();
+            let radius = (drawn.edges[0].from - middles[0]).hypot();
+            (middles, radius)
+        };
+        let near = |a: Point, x: f64, y: f64| (a - Point::new(x, y)).hypot() < 1e-9;
+        let (at, radius) = round("INSERT 8 0 2 EAR 10 10 20 20 41 2 42 2 50 90");
+        assert!(near(at[0], 10.0, 22.0) && (radius - 1.0).abs() < 1e-9, "{at:?}");
+        let (at, _) = round("INSERT 8 0 2 EAR 10 0 20 0 70 2 71 3 44 5 45 7");
+        assert!(at.len() == 6 && near(at[0], 1.0, 0.0) && near(at[5], 6.0, 14.0), "{at:?}");
+        let (at, _) = round("INSERT 8 0 2 PAIR 10 1 20 1 41 -1");
+        assert!(near(at[0], -3.0, 1.0), "{at:?}");
+        let (at, _) = round("INSERT 8 0 2 EAR 10 10 20 0 230 -1");
+        assert!(near(at[0], -11.0, 0.0), "{at:?}");
+    }
+
+    #[test]
+    fn blocks_that_cannot_be_read_are_refused_by_name() {
+        let block = ["BLOCK 2 EAR 70 0 10 0 20 0", "SPLINE 8 0", "INSERT 8 0 2 EAR", "ENDBLK"];
+        let other = ["BLOCK 2 FAR 70 4 10 0 20 0", "ENDBLK"];
+        let said = |blocks: &[&str], insert: &str| {
+            read(&whole(&[], blocks, &[D, insert]), None, None).unwrap_err().to_string()
+        };
+        assert!(said(&block, "INSERT 8 0 2 EAR").contains("SPLINE in a block"));
+        assert!(said(&block, "INSERT 8 0 2 EAR").contains("block `EAR` more than 16 blocks deep"));
+        assert!(said(&block, "INSERT 8 0 2 EAR 41 2").contains("`EAR` with unequal scales"));
+        assert!(said(&other, "INSERT 8 0 2 FAR").contains("block `FAR` from another file"));
+        assert!(said(&[], "INSERT 8 0 2 GONE").contains("the missing block `GONE`"));
+    }
+
+    /// Content on layer 0 takes on the layer of its block; other content keeps its own.
+    #[test]
+    fn content_of_a_block_is_on_the_layer_it_is_seen_on() {
+        let block = [
+            "BLOCK 2 B 70 0",
+            "CIRCLE 8 CUT 10 1 20 1 40 1",
+            "CIRCLE 8 0 10 9 20 9 40 1",
+            "ENDBLK",
+        ];
+        let drawn = read(&whole(&[], &block, &["INSERT 8 NOTE 2 B"]), None, None).unwrap();
+        assert_eq!((drawn.edges.len(), drawn.elsewhere), (2, 1));
+        let layers = ["LAYER 2 OFF 70 0 62 -7", "LAYER 2 FRZ 70 1 62 7"];
+        let off = read(&whole(&layers, &block, &["INSERT 8 OFF 2 B"]), None, None).unwrap();
+        assert_eq!(off.edges.len(), 2);
+        let frozen = read(&whole(&layers, &block, &["INSERT 8 FRZ 2 B"]), None, Some("CUT"));
+        assert!(matches!(frozen, Err(DxfError::Hidden(_))));
+    }
+
+    #[test]
+    fn what_is_drawn_in_dashes_is_refused_whatever_the_pattern_is_called() {
+        let types =
+            ["LTYPE 2 RAND 70 0 73 2", "LTYPE 2 PLAIN 70 0 73 0", "LAYER 2 L 70 0 62 7 6 RAND"];
+        let circle = |words: &str| format!("CIRCLE {words} 10 2 20 1 40 0.5");
+        let said = |words: &str| read(&whole(&types, &[], &[D, &circle(words)]), None, None);
+        assert!(said("8 0 6 PLAIN").is_ok() && said("8 0 6 Continuous").is_ok());
+        for words in ["8 0 6 CENTER", "8 0 6 RAND", "8 L"] {
+            assert!(matches!(said(words), Err(DxfError::Kinds(_))), "{words}");
+        }
+    }
+
+    #[test]
+    fn absurd_coordinates_and_bulges_are_refused_at_once() {
+        let far = file("4", &["LWPOLYLINE 8 0 70 1 10 0 20 0 42 0.1 10 60 20 1e154 10 0 20 60"]);
+        assert_eq!(read(&far, None, None), Err(DxfError::TooFar));
+        let round = file("4", &["LWPOLYLINE 8 0 70 1 10 0 20 0 42 1e9 10 60 20 0 10 0 20 60"]);
+        assert_eq!(read(&round, None, None), Err(DxfError::Bulge(1e9)));
+        let metres = file("6", &["CIRCLE 8 0 10 0 20 0 40 1001"]);
+        assert_eq!(read(&metres, None, None), Err(DxfError::TooFar));
+        let many = ["BLOCK 2 B 70 0", D, "ENDBLK"];
+        let many = whole(&[], &many, &["INSERT 8 0 2 B 70 30000 71 30000"]);
+        assert!(matches!(read(&many, None, None), Err(DxfError::TooMany(_))));
+    }
+
+    #[test]
+    fn old_marks_and_old_letters_are_read() {
+        let mut bytes = file("4", &["CIRCLE 8 Kontur-au\u{df}en 10 0 20 0 40 1"]);
+        bytes = String::from_utf8(bytes).unwrap().chars().map(|c| c as u8).collect();
+        bytes.push(0x1a);
+        assert_eq!(read(&bytes, None, Some("KONTUR-AU\u{df}EN")).unwrap().edges.len(), 2);
     }
 }

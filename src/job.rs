@@ -16,6 +16,7 @@ mod settings;
 mod sheet;
 mod stock;
 mod tube;
+mod weldment;
 
 pub(crate) use asked::AskedBend;
 pub use asked::Job;
@@ -35,6 +36,7 @@ pub use sheet::Sheet;
 pub use stock::Stock;
 pub(crate) use tube::CopedTube;
 pub(crate) use tube::ENDS;
+pub use weldment::Weldment;
 
 /// Said wherever numbers could be taken for proof.
 pub const CAUTION: &str = "Screening calculations only: no check here proves strength. \

@@ -1,11 +1,12 @@
-//! Lists of a job: parts with what they cost, hardware, tubes.
+//! Lists of a job: parts with what they cost, hardware, masking, tubes.
 //!
-//! Plain CSV as of RFC 4180, lengths in mm, a head, a row each, and a row of totals where
+//! Plain CSV as of RFC 4180, in the units of the job, a head, a row each, and a row of totals where
 //! totals make sense. A price that the shop gives no rate for stays empty, in its row and
 //! in the total.
 
 mod cell;
 mod hardware;
+mod masking;
 mod part;
 mod tube;
 
@@ -28,13 +29,18 @@ pub(crate) fn lists(
     nested: &[NestedSheet],
     tubes: &[Tube],
 ) -> Result<Vec<NamedFile>, Finding> {
-    let mut files = vec![csv("parts.csv", part::rows(job, solved, nested))?];
+    let units = job.units;
+    let mut files = vec![csv("parts.csv", units, part::rows(job, solved, nested))?];
     let hardware = bill::hardware(job, solved);
     if !hardware.is_empty() {
-        files.push(csv("hardware.csv", hardware.iter().map(hardware::row))?);
+        files.push(csv("hardware.csv", units, hardware.iter().map(hardware::row))?);
+    }
+    let masking = bill::masking(job, solved);
+    if !masking.is_empty() {
+        files.push(csv("masking.csv", units, masking.iter().map(masking::row))?);
     }
     if !tubes.is_empty() {
-        files.push(csv("tubes.csv", tube::rows(tubes))?);
+        files.push(csv("tubes.csv", units, tube::rows(tubes))?);
     }
     Ok(files)
 }

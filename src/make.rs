@@ -109,6 +109,11 @@ pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     place::place(job, solved, &Search::none()).findings
 }
 
+/// What of the solved parts has no template: what is too large to be printed at true size.
+pub fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    drawings::without_template(job, solved)
+}
+
 /// The flats with their drawings and templates, for parts that are not nested.
 ///
 /// # Errors

@@ -67,7 +67,9 @@ struct Group {
 fn groups(job: &Job, solved: &[Solved]) -> Vec<Group> {
     let mut groups: Vec<((String, u64), Group)> = Vec::new();
     let mut taken = Vec::new();
-    for (index, part) in solved.iter().enumerate() {
+    // What only fills sheets is not ordered.
+    let ordered = |part: &Solved| solve::pieces(job, part) > 0;
+    for (index, part) in solved.iter().enumerate().filter(|(_, part)| ordered(part)) {
         let sheet = &job.sheets[part.sheet];
         let key = (sheet.material.name().to_owned(), sheet.thickness.to_bits());
         let at = groups.iter().position(|(other, _)| *other == key).unwrap_or_else(|| {
@@ -117,7 +119,7 @@ fn inside(
             inside.push(NamedFile { name: format!("{stem}.pdf"), bytes: printed.bytes.clone() });
         }
     }
-    inside.push(csv("list.csv", rows)?);
+    inside.push(csv("list.csv", job.units, rows)?);
     let text = read_me::read_me(job, solved, &group.parts, form);
     inside.push(NamedFile { name: "read-me.txt".into(), bytes: text.into_bytes() });
     Ok(inside)

@@ -48,6 +48,7 @@ pub use self::svg::svg;
 pub use self::table::Cell;
 pub use self::table::Table;
 pub use self::template::Template;
+pub use self::template::can_be_printed;
 
 /// A size of paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -8,6 +8,7 @@
 mod blank;
 mod captured;
 mod clevis;
+mod drawn_holes;
 mod edges;
 mod face;
 mod hands;
@@ -105,8 +106,9 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
-    let blank::Blank { region, edges, coped } = blank::build(face, values, thickness)?;
-    let holes = holes::build(face, &region, &edges, values)?;
+    let blank::Blank { region, edges, coped, files } = blank::build(face, values, thickness)?;
+    let (region, drawn) = drawn_holes::take(region, &files);
+    let holes = holes::build(face, &region, &edges, drawn, values)?;
     let mut welds = Vec::new();
     for weld in &face.welds {
         let straight = edges.iter().filter(|e| e.name == weld.edge).map(|e| e.edge);
@@ -137,5 +139,6 @@ fn one_face(
         });
     }
     let marks = marks::build(face, values)?;
-    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })
+    let files = files.into_iter().map(|of| of.file).collect();
+    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds, files })
 }

@@ -7,13 +7,13 @@ mod dimension;
 mod unit;
 
 pub use dimension::Dimension;
+pub(crate) use unit::KG_PER_LB;
 pub use unit::MM_PER_INCH;
 pub(crate) use unit::N_PER_LBF;
 
 use crate::num;
 use std::ops::Range;
 use thiserror::Error;
-use unit::KG_PER_LB;
 use unit::UNITS;
 use unit::unit;
 

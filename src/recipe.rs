@@ -54,6 +54,7 @@ pub use mark::Mark;
 pub(crate) use mark::Marking;
 pub(crate) use mark::Word;
 pub use outline::Files;
+pub use outline::OutlineFile;
 pub(crate) use outline::drawn;
 pub use params::Params;
 pub use resolve::resolve;

@@ -8,6 +8,7 @@ mod finding;
 mod fit;
 mod input;
 mod load;
+mod masking;
 mod part;
 mod sheet;
 mod shop;
@@ -33,6 +34,7 @@ pub(crate) use input::Input;
 pub use load::LoadRow;
 pub(crate) use load::StrengthRow;
 pub(crate) use load::row as loads;
+pub use masking::MaskingRow;
 pub(crate) use part::PartRow;
 pub use sheet::CommonRow;
 pub use sheet::NestRow;
@@ -73,6 +75,9 @@ pub struct Report {
     /// Every link.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub links: Vec<LinkRow>,
+    /// What is plugged or masked before coating.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub masking: Vec<MaskingRow>,
     /// What came of the loads, where the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<StrengthRow>,
@@ -162,7 +167,8 @@ pub(crate) fn report(input: &Input) -> Report {
         totals,
         not_placed: not_placed.collect(),
         parts: rows,
-        links: input.job.links.iter().map(fit::link).collect(),
+        links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
+        masking: masking::rows(input),
         tubes: tube::rows(input.job, &input.job.hole_saws),
         strength: load::row(input.job, input.solved),
         sheets,

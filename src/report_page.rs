@@ -6,6 +6,7 @@
 //! or dark of its reader.
 
 mod findings;
+mod masking;
 mod parts;
 mod sheets;
 mod table;
@@ -49,7 +50,7 @@ pub(crate) fn page(
 }
 
 /// The sections: the name of the place in the page, the heading.
-const SECTIONS: [(&str, &str); 8] = [
+const SECTIONS: [(&str, &str); 9] = [
     ("summary", "Summary"),
     ("findings", "Findings"),
     ("sheets", "Sheets"),
@@ -57,6 +58,7 @@ const SECTIONS: [(&str, &str); 8] = [
     ("tubes", "Tubes and links"),
     ("cost", "Time and cost"),
     ("hardware", "Hardware"),
+    ("masking", "Plug and mask"),
     ("files", "Files"),
 ];
 
@@ -72,6 +74,7 @@ impl Page<'_> {
             self.tubes(),
             self.cost(),
             self.hardware(),
+            self.masking(),
             self.names(),
         ];
         // What a job has none of has no section.

@@ -4,6 +4,7 @@ mod bend_rules;
 mod choice;
 mod given;
 mod open;
+mod oven;
 mod recipes;
 mod setup;
 mod solved;
@@ -74,12 +75,18 @@ pub fn solve(
     for link in &job.links {
         findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
     }
+    findings.extend(oven::too_large(job));
     let tables = shelf.tables;
     let results: Vec<(Vec<Solved>, Vec<Finding>)> = job
         .lines
         .par_iter()
         .enumerate()
         .map(|(i, line)| {
+            // Nothing is made of it: no file, no row, and no finding.
+            if line.quantity == 0 && line.placing.fill == 0 {
+                done();
+                return <(Vec<Solved>, Vec<Finding>)>::default();
+            }
             let result = recipes
                 .get(&line.recipe.0)
                 .map_or_else(Default::default, |recipe| self::line(job, i, line, recipe, tables));
@@ -272,6 +279,7 @@ fn finished(
     let shop = fit::Shop {
         tables,
         coating: job.coating,
+        films: job.limits.films,
         process: job.process.name(),
         cut: job.limits.cut,
     };

@@ -79,7 +79,10 @@ impl Asked<'_> {
     pub fn solve_and_count(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
         let (job, sources) = (self.job, &mut self.sources);
         match solve::solve(&job, &self.shelf, sources, done) {
-            Ok((solved, findings)) => Ok(Ready { job, solved, findings, sources: self.sources }),
+            Ok((solved, mut findings)) => {
+                findings.extend(make::without_template(&job, &solved));
+                Ok(Ready { job, solved, findings, sources: self.sources })
+            }
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
     }

@@ -196,7 +196,7 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
 
 /// A thread as it is ordered. Metric ones of the table are coarse and need no more than
 /// their names; inch ones have their threads per inch behind (ASME B1.1, from memory).
-fn thread(row: &Row) -> String {
+pub(super) fn thread(row: &Row) -> String {
     let metric = row.name().starts_with('M');
     match row.quantity("pitch").filter(|_| !metric && !row.name().contains('-')) {
         Some(pitch) => format!("{}-{}", row.name(), (MM_PER_INCH / pitch.value).round()),

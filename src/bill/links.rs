@@ -5,7 +5,6 @@ use crate::bill::hardware::Hardware;
 use crate::bill::hardware::Kind;
 use crate::job::Job;
 use crate::link::Hand;
-use crate::num;
 use crate::solve::Solved;
 use std::collections::BTreeMap;
 
@@ -30,7 +29,7 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
             row.parts.push(user.to_owned());
         }
     };
-    for link in &job.links {
+    for link in job.links.iter().filter(|link| link.quantity > 0) {
         for end in &link.ends {
             let hand = match end.hand {
                 Hand::Right => "right-hand thread",
@@ -49,7 +48,7 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
     for part in solved {
         let Some(clevis) = part.part.clevis.as_ref().filter(|c| c.spacer > 0.0) else { continue };
         let bolt = clevis.rod_end.text("bolt").unwrap_or_else(|| clevis.rod_end.name());
-        let thick = format!("{} mm", num::text(clevis.spacer, 2));
+        let thick = job.units.length(clevis.spacer);
         let note = "one on each side of the ball".to_owned();
         let quantity = 2 * job.lines[part.line].quantity;
         add(Kind::Spacer, bolt, thick, quantity, &part.name, note);

@@ -6,6 +6,8 @@ use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
 use crate::link::Link;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
 use crate::table::Row;
 
 /// A length of tube to be cut.
@@ -25,7 +27,10 @@ pub(crate) struct Tube {
 
 /// A section of tube as a person orders it: `48.3 mm × 2.6 mm, S235`.
 pub(crate) fn section(job: &Job, outside: f64, wall: f64, material: Option<&Row>) -> String {
-    let size = format!("{} × {}", job.units.length(outside), job.units.length(wall));
+    let size = match job.units {
+        Units::Millimetre => format!("{} × {}", job.units.length(outside), job.units.length(wall)),
+        Units::Inch => format!("{} × {}", tape(job, outside), tape(job, wall)),
+    };
     material.map_or_else(|| size.clone(), |row| format!("{size}, {}", row.name()))
 }
 
@@ -44,12 +49,17 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
             ends: format!("square, bungs {}", ends.join(" and ")),
         }
     };
-    job.links.iter().map(tube).collect()
+    job.links.iter().filter(|link| link.quantity > 0).map(tube).collect()
 }
 
-/// A length for the shop: a tenth of a millimetre is what a tape and a saw can do.
+/// A length for the shop: a tenth of a millimetre is what a tape and a saw can do; inches to the
+/// thousandth, in which walls are named.
 pub(crate) fn tape(job: &Job, mm: f64) -> String {
-    job.units.length((mm * 10.0).round() / 10.0)
+    let thousandth = MM_PER_INCH / 1000.0;
+    job.units.length(match job.units {
+        Units::Millimetre => (mm * 10.0).round() / 10.0,
+        Units::Inch => (mm / thousandth).round() * thousandth,
+    })
 }
 
 /// What is done to the ends of a tube, in words.

@@ -1,9 +1,11 @@
 //! A rod end that does not fit between its ears, or has too much play there.
 //!
 //! # Looks for
-//! A gap that is smaller than the ball with its spacers once it is coated (stop), and one
-//! with more than half a millimetre of play (caution). The report has the gap bare and
-//! coated, worst case and by root sum square over sheet, cut, bend and weld.
+//! A gap that is smaller than the ball with its spacers once it is coated (stop); one that is
+//! so by root sum square over sheet, cut, bend, weld and film (caution); and one with more
+//! play than half a millimetre and than twice what those may take of it (caution). Where only the worst case
+//! of all of them together is too narrow, drawing and report say so. Both have the gap bare
+//! and coated, worst case and by root sum square.
 //!
 //! # Why it matters
 //! Ears that fit bare do not fit coated: there is a film on both faces. Where it is filed
@@ -16,11 +18,13 @@
 //!
 //! # Remedy
 //! Leave `gap` to the recipe, which adds the coating; or mask the inner faces. Weld the
-//! ears while they are bolted up on a spacer as wide as the bare gap.
+//! ears while they are bolted up on a spacer as wide as the bare gap. A bent clevis comes out
+//! coarser: give it more `clearance` and take up the play with thin washers.
 //!
 //! # Source
 //! Gap and film: arithmetic. Half a millimetre: our choice, about what a bolt pulls the ears
-//! of small brackets together. Tolerances: ISO 9013 or ISO 2768-1 for cuts, the tables
+//! of small brackets together. Films: the least and the most of the table `coating`, else
+//! `tolerance`. Tolerances: ISO 9013 or ISO 2768-1 for cuts, the tables
 //! `sheet-tolerance` and `tolerance` for the rest.
 
 use crate::check::subject::Subject;
@@ -33,6 +37,10 @@ const CODE: &str = "clevis-gap";
 /// Play that a bolt pulls together, mm.
 const LOOSE: f64 = 0.5;
 
+/// Play by what the tolerances may take of it, above which it is too much. Our choice: what
+/// may come out at nothing may as well come out at twice as much.
+const SPREADS: f64 = 2.0;
+
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let Some((clevis, fit)) = subject.part.clevis.as_ref().zip(subject.clevis) else {
         return Vec::new();
@@ -41,6 +49,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let show = |mm: f64| subject.show(mm);
     let (bare, coated, width) = (show(gap.bare), show(gap.coated()), show(gap.width()));
     let rod_end = clevis.rod_end.name();
+    let [likely, worst] = gap.least_play();
+    let loose = LOOSE.max(SPREADS * (gap.play() - likely));
     let finding = |weight, headline: String| {
         let left = format!("bare {bare} − 2 × {} of film = {coated}", show(gap.film));
         let needs = format!("ball {} + 2 × {} of spacer", show(gap.ball), show(gap.spacer));
@@ -58,12 +68,24 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let needed = show(gap.bare - gap.play());
         let help = format!("make the bare gap {needed} or more, or mask the inner faces");
         vec![finding(Weight::Stop, headline).help(help)]
-    } else if gap.play() > LOOSE {
+    } else if short(likely, 0.0) {
+        let headline = format!(
+            "rod end {rod_end}, {width} wide with its spacers, may not go in: by root sum square the \
+             ears may be only {} apart when coated",
+            show(gap.width() + likely)
+        );
+        let help = format!(
+            "make the gap {} larger, or set each pair of ears on a spacer of {bare}",
+            show(-likely)
+        );
+        let at_worst = format!("worst case: {} apart", show(gap.width() + worst));
+        vec![finding(Weight::Caution, headline).note(at_worst).help(help)]
+    } else if gap.play() > loose {
         let headline = format!(
             "rod end {rod_end} has {} of play: it is {width} wide, the coated ears are {coated} apart",
             show(gap.play())
         );
-        let help = format!("close the gap by {}, or add spacers", show(gap.play() - LOOSE));
+        let help = format!("close the gap by {}, or add spacers", show(gap.play() - loose));
         vec![finding(Weight::Caution, headline).help(help)]
     } else {
         Vec::new()

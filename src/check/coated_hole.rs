@@ -1,11 +1,13 @@
-//! A hole that is too small once it is coated.
+//! A hole that is too small once it is coated, or closed.
 //!
 //! # Looks for
-//! A round hole for a bolt or a rod end's pin that is smaller than the shank when it is
-//! coated. Tapped and reamed holes are listed for masking instead.
+//! A hole, slot or other opening that two films close (stop), and a round hole for a bolt or a
+//! rod end's pin that is smaller than the shank when it is coated (caution). Tapped and reamed
+//! holes are listed for masking instead.
 //!
 //! # Why it matters
-//! The diameter shrinks by two films. The bolt is driven in, cracks the film and rusts there.
+//! The diameter shrinks by two films. The bolt is driven in, cracks the film and rusts there; a
+//! hole that the film closes is not there.
 //!
 //! # Example
 //! A hole of 10.1 mm for M10: 0.08 mm of powder leaves 9.94 mm.
@@ -16,11 +18,14 @@
 //! # Source
 //! Arithmetic; film from the job or the table `coating`.
 
+use crate::check::subject::Opening;
+use crate::check::subject::ROUNDING;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::recipe::Making;
 
@@ -28,7 +33,7 @@ const CODE: &str = "coated-hole";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let film = subject.coating();
-    let mut findings = Vec::new();
+    let mut findings = closed(subject, film);
     for (flat, hole) in subject.holes() {
         let HoleSize::Round { diameter } = hole.size else { continue };
         let Some((shank, name)) = subject.shank(hole) else { continue };
@@ -61,4 +66,40 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// Openings that two films close.
+fn closed(subject: &Subject, film: f64) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for opening in subject.openings() {
+        let masked = |hole: &Hole| matches!(hole.making, Making::Tap | Making::Ream);
+        let Some(width) = width(&opening).filter(|_| !opening.hole.is_some_and(masked)) else {
+            continue;
+        };
+        let left = width - 2.0 * film;
+        if film > 0.0 && left <= ROUNDING {
+            let show = |mm: f64| subject.show(mm);
+            let headline =
+                format!("coating closes {}, which is {} wide", opening.words, show(width));
+            findings.push(
+                subject
+                    .about(&opening, Weight::Stop, CODE, headline)
+                    .note(format!("{} − 2 × {} of film", show(width), show(film)))
+                    .help(format!("make it wider than {}, or leave it out", show(2.0 * film))),
+            );
+        }
+    }
+    findings
+}
+
+/// How wide an opening is when it is finished, where one number says it.
+fn width(opening: &Opening) -> Option<f64> {
+    let round = opening.outline.circle().map(|(_, radius)| 2.0 * radius);
+    let slot = opening.outline.slot().map(|(_, _, width)| width);
+    let of_hole = opening.hole.map(|hole| match hole.size {
+        HoleSize::Round { diameter } => hole.finished.unwrap_or(diameter),
+        HoleSize::Slot { width, .. } | HoleSize::TongueSlot { width, .. } => width,
+        HoleSize::Hexagon { flats } => flats,
+    });
+    of_hole.or(round).or(slot)
 }

@@ -8,6 +8,8 @@ use crate::geom::Outline;
 pub struct Limits {
     /// How far a cut edge may be off in this shop, mm, either way, where it is known.
     pub cut: Option<f64>,
+    /// The thinnest and the thickest film of the job's coating, mm, where its row says.
+    pub films: Option<[f64; 2]>,
     /// Room in the oven, mm, where it is known.
     pub oven: Option<[f64; 3]>,
     /// Most that one person lifts, kg.
@@ -16,7 +18,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { cut: None, oven: None, lift: LIFT }
+        Self { cut: None, films: None, oven: None, lift: LIFT }
     }
 }
 

@@ -2,7 +2,9 @@
 //!
 //! # Looks for
 //! A coated part whose flat is larger than the shop's oven in every orientation along its
-//! sides, and a link whose tube with its bungs, as it is coated, is longer than the oven.
+//! sides; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped
+//! tube, and a `[[weldment]]` of the job, that are larger than it. How large parts are when they
+//! are welded together is known only where the job says so in a `[[weldment]]`.
 //!
 //! # Why it matters
 //! Otherwise it shows when the part is ready for the oven, with the powder on it.
@@ -16,11 +18,14 @@
 //! # Source
 //! The shop file. A diagonal fit is not looked for; a bent part may go in once formed.
 
+use crate::check::limits::Limits;
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
+use crate::diag::About;
 use crate::diag::Finding;
-use crate::diag::Weight;
+use crate::diag::Span;
+use crate::quantity::Units;
 
 const CODE: &str = "oven";
 
@@ -39,9 +44,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         subject.show(bounds.height())
     );
     let note = format!("the oven is {}", oven.map(|mm| subject.show(mm)).join(" × "));
-    let finding = Finding { weight: Weight::Caution, ..Finding::stop(CODE, headline) };
     vec![
-        finding
+        Finding::caution(CODE, headline)
             .about(subject.of_part([]))
             .at(subject.here, "")
             .note(note)
@@ -62,14 +66,47 @@ pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
         subject.show(welded),
         subject.show(longest)
     );
-    let finding = Finding { weight: Weight::Caution, ..Finding::stop(CODE, headline) };
     let about = subject.of_link();
     vec![
-        finding
+        Finding::caution(CODE, headline)
             .about(about)
             .at(subject.link.places.pins, "")
             .help("coat it elsewhere, or paint it"),
     ]
+}
+
+/// Something of a job that is coated and is neither a part nor a link.
+pub struct Coated<'a> {
+    /// What it is, in words: "tube `brace`".
+    pub what: String,
+    /// The same, typed, where there is a kind for it.
+    pub about: Option<About>,
+    /// Over all, mm.
+    pub size: [f64; 3],
+    /// Where it is named.
+    pub here: Span,
+    /// What holds for the job.
+    pub limits: &'a Limits,
+    /// How lengths are printed.
+    pub units: Units,
+}
+
+/// Whether something that is coated goes into the oven; a caution where it does not.
+pub fn coated(subject: &Coated) -> Option<Finding> {
+    let oven = subject.limits.oven?;
+    let show = |sides: [f64; 3]| sides.map(|mm| subject.units.length(mm)).join(" × ");
+    let fits = sorted(subject.size).iter().zip(sorted(oven)).all(|(is, room)| !short(room, *is));
+    if fits {
+        return None;
+    }
+    let headline = format!("{}, {}, does not go into the oven", subject.what, show(subject.size));
+    let finding = Finding::caution(CODE, headline).at(subject.here, "");
+    let finding = finding.note(format!("the oven is {}", show(oven)));
+    let finding = finding.help("make it in two pieces, coat it elsewhere, or paint it");
+    Some(match &subject.about {
+        Some(about) => finding.about(about.clone()),
+        None => finding,
+    })
 }
 
 fn sorted(mut sides: [f64; 3]) -> [f64; 3] {

@@ -4,8 +4,10 @@
 //! A clevis in which the head or the shank of the rod end touches an ear, a weld between the
 //! ears, the bolt's head or its nut, or the ball its own housing, before the misalignment
 //! angle that the part's `swing` requires, to either side, at every rotation about its pin
-//! within the part's `rotation`. Without a `swing` nothing is required; the report has the
-//! angles in any case, with the spacers and without.
+//! within the part's `rotation`: in the gap as drawn (stop), and in the gap that is narrow by
+//! root sum square (caution). Where only the worst case touches, drawing and report say so.
+//! Without a `swing` nothing is required; the report has the angles in any case, with the
+//! spacers and without.
 //!
 //! # Why it matters
 //! The catalogue's angle is that of the bare rod end. Between ears its head touches much
@@ -29,6 +31,7 @@ use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fit;
+use crate::fit::Swing;
 use crate::fit::Touched;
 use crate::num::Angle;
 use crate::part::Clevis;
@@ -42,20 +45,32 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let Some((clevis, fit)) = subject.part.clevis.as_ref().zip(subject.clevis) else {
         return Vec::new();
     };
-    let (gap, [head, nut]) = (fit.gap.coated(), fit.swing);
-    let (side, least) = if nut.angle < head.angle { ("nut", nut) } else { ("bolt head", head) };
-    if !short(least.angle.degrees(), clevis.swing.degrees()) {
-        return Vec::new();
-    }
-    let (is, wanted) = (angle(least.angle), angle(clevis.swing));
-    let until = match least.touches {
-        Touched::Ball => "at most, the limit of its ball".to_owned(),
-        touched => format!("towards the {side} before it touches the {touched}"),
+    let (gap, wanted) = (fit.gap.coated(), angle(clevis.swing));
+    let rod_end = clevis.rod_end.name();
+    let falls_short = |swing: [Swing; 2]| {
+        let (side, least) = narrower(swing);
+        short(least.angle.degrees(), clevis.swing.degrees()).then_some((side, least))
     };
-    let headline =
-        format!("rod end {} swings {is} {until}, but {wanted} is required", clevis.rod_end.name(),);
+    let likely = fit.swing_at_tolerance.map(|[likely, _]| likely);
+    let (weight, headline, between) = if let Some((side, least)) = falls_short(fit.swing) {
+        let headline = format!(
+            "rod end {rod_end} swings {} {}, but {wanted} is required",
+            angle(least.angle),
+            until(side, least)
+        );
+        (Weight::Stop, headline, gap)
+    } else if let Some((side, least)) = likely.and_then(falls_short) {
+        let headline = format!(
+            "rod end {rod_end} may swing only {} {}, but {wanted} is required: the gap is narrow by root sum square",
+            angle(least.angle),
+            until(side, least)
+        );
+        (Weight::Caution, headline, fit.gap.likely()[1][0])
+    } else {
+        return Vec::new();
+    };
     let catalogue = clevis.rod_end.measure("swing");
-    let help = match spacer(subject, clevis, gap) {
+    let help = match spacer(subject, clevis, between) {
         Some(more) => format!(
             "use spacers of {} on each side, or a smaller eye",
             subject.show(clevis.spacer + more)
@@ -64,15 +79,28 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     };
     vec![
         subject
-            .finding(Weight::Stop, CODE, headline, &clevis.swing_depends, clevis.span)
+            .finding(weight, CODE, headline, &clevis.swing_depends, clevis.span)
             .about(subject.of_ear(clevis))
             .note(format!(
                 "between coated ears {} apart; the catalogue says {}",
-                subject.show(gap),
+                subject.show(between),
                 angle(Angle::from_degrees(catalogue))
             ))
             .help(help),
     ]
+}
+
+/// Where the swing towards a side ends.
+fn until(side: &str, swing: Swing) -> String {
+    match swing.touches {
+        Touched::Ball => "at most, the limit of its ball".to_owned(),
+        touched => format!("towards the {side} before it touches the {touched}"),
+    }
+}
+
+/// The side to which a rod end swings less.
+fn narrower([head, nut]: [Swing; 2]) -> (&'static str, Swing) {
+    if nut.angle < head.angle { ("nut", nut) } else { ("bolt head", head) }
 }
 
 fn angle(angle: Angle) -> String {

@@ -22,8 +22,10 @@ use crate::solve::Solved;
 /// The clevis and its rod end, the captured nut, then the hardware; nothing where the part
 /// has none of them.
 pub(super) fn blocks(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
-    let mut blocks =
-        solved.clevis.iter().flat_map(|fit| clevis(job, &report::clevis(fit))).collect::<Vec<_>>();
+    let mut blocks = {
+        let row = |fit| report::clevis(job, solved, fit);
+        solved.clevis.iter().flat_map(|fit| clevis(job, &row(fit))).collect::<Vec<_>>()
+    };
     blocks.extend(solved.nut.iter().map(|fit| nut(job, &report::nut(fit))));
     blocks.extend(hardware(job, all, solved));
     blocks
@@ -61,6 +63,7 @@ fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
         format!("Swing (misalignment angle): {}.", swing(&row.swing)),
     ];
     lines.push(rotation(&row.rotation));
+    lines.extend(row.worst_case_notes.iter().cloned());
     if let Some(without) = &row.swing_without_spacers {
         lines.push(format!("Swing without spacers, the gap reduced by both: {}.", swing(without)));
     }

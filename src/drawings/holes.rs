@@ -47,7 +47,7 @@ pub(super) fn sets(solved: &Solved) -> Vec<Set<'_>> {
 }
 
 /// `A` to `Z`, then `AA` and so on.
-fn letter(mut index: usize) -> String {
+pub(super) fn letter(mut index: usize) -> String {
     let mut letters = Vec::new();
     loop {
         letters.push(char::from(b'A' + u8::try_from(index % 26).unwrap_or(0)));

@@ -11,17 +11,14 @@ use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::both_units;
+use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::recipe::Grain;
-use crate::recipe::Making;
 use crate::solve;
 use crate::solve::Solved;
 
 /// Two lengths no farther apart are one, mm.
 const SAME: f64 = 1e-6;
-
-/// Kilograms in a pound.
-const KG_PER_LB: f64 = 0.453_592_37;
 
 /// What is made, and how many.
 pub(super) fn title(job: &Job, solved: &Solved) -> Block {
@@ -133,7 +130,10 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
         };
         let film = both_units(job.units, job.coating);
         lines.push(format!("Coating: {film} on every face.{holes}"));
-        let masked: Vec<String> = sets.iter().filter_map(|set| masked(job, solved, set)).collect();
+        let mut masked: Vec<String> =
+            sets.iter().filter_map(|set| masked(job, solved, set)).collect();
+        let captured = solved.part.captured.iter();
+        masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));
         lines.push(match masked.is_empty() {
             true => "No masking needed.".into(),
             false => format!("Mask: {}; or finish them after coating.", masked.join(", ")),
@@ -146,14 +146,7 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
 
 /// A set of holes that coating would spoil: `A (thread M6)`.
 fn masked(job: &Job, solved: &Solved, set: &Set) -> Option<String> {
-    let what = match set.hole().making {
-        Making::Tap => match holes::takes(set.hole(), job, solved) {
-            Some(thread) => format!("thread {thread}"),
-            None => "thread".to_owned(),
-        },
-        Making::Ream => "reamed".to_owned(),
-        Making::Cut | Making::Drill => return None,
-    };
+    let (_, what) = bill::masked(job, solved, set.hole())?;
     Some(format!("{} ({what})", set.letter))
 }
 

@@ -24,6 +24,9 @@ pub struct ClevisFit {
     /// How far the rod end tilts between the coated ears: towards the bolt head, towards the
     /// nut.
     pub swing: [Swing; 2],
+    /// The same where the gap comes out narrow: by root sum square, and at its worst. Only where
+    /// the part requires a swing.
+    pub swing_at_tolerance: Option<[[Swing; 2]; 2]>,
     /// The same with the spacers left out and the ears closer by both; none where there are
     /// no spacers.
     pub(crate) swing_without_spacers: Option<[Swing; 2]>,
@@ -47,8 +50,10 @@ pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     let gap = gap::gap(part, clevis, shop);
     let swing = |between: f64| rod_end::swing(part, clevis, between, shop.tables);
     let bare = gap.coated() - 2.0 * gap.spacer;
+    let least = [gap.likely()[1][0], gap.worst()[1][0]];
     Some(ClevisFit {
         rod_end: clevis.rod_end.clone(),
+        swing_at_tolerance: (clevis.swing.degrees() > 0.0).then(|| least.map(swing)),
         swing: swing(gap.coated()),
         swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare)),
         rotation: rod_end::rotations(part, clevis, gap.coated(), tail),

@@ -14,6 +14,8 @@ pub struct Shop<'a> {
     pub tables: &'a Tables,
     /// Film on every face, mm.
     pub coating: f64,
+    /// The thinnest and the thickest film of its coating, mm, where that is known.
+    pub films: Option<[f64; 2]>,
     /// Name of the cutting process.
     pub process: &'a str,
     /// How far a cut edge may be off in this shop, mm, either way, where it is known.
@@ -39,11 +41,12 @@ pub(crate) fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
         each: each(*inaccuracy),
         times: *times,
     });
-    let film = if shop.coating > 0.0 { length("coating") } else { 0.0 };
+    let varies = if shop.coating > 0.0 { length("coating") } else { 0.0 };
+    let about = [(shop.coating - varies).max(0.0), shop.coating + varies];
     Gap {
         bare: clevis.gap,
         film: shop.coating,
-        film_varies: film,
+        films: shop.films.unwrap_or(about),
         ball: clevis.rod_end.measure("ball_width"),
         spacer: clevis.spacer,
         shares: shares.filter(|share| share.times > 0.0).collect(),
@@ -57,8 +60,8 @@ pub struct Gap {
     pub bare: f64,
     /// Film on each of the two faces.
     pub film: f64,
-    /// How far the film varies, either way.
-    pub(crate) film_varies: f64,
+    /// The thinnest and the thickest film on a face.
+    pub(crate) films: [f64; 2],
     /// Width of the ball.
     pub ball: f64,
     /// Thickness of the spacer on each side.
@@ -100,19 +103,27 @@ impl Gap {
     /// Everything at its worst at once: added to and taken from the bare and the coated gap.
     pub fn worst(&self) -> [Range; 2] {
         let sum: f64 = self.shares.iter().map(|s| s.times * s.each).sum();
-        self.about(sum, sum + 2.0 * self.film_varies)
+        let [thin, thick] = self.films;
+        let (bare, off) = (self.bare, sum);
+        [[bare - off, bare + off], [bare - 2.0 * thick - off, bare - 2.0 * thin + off]]
     }
 
-    /// The root of the sum of squares: inaccuracies that know nothing of each other.
+    /// The root of the sum of squares: inaccuracies that know nothing of each other. A film is
+    /// half way between its thinnest and its thickest, give or take half of what is between.
     pub fn likely(&self) -> [Range; 2] {
         let sum: f64 = self.shares.iter().map(|s| s.times * s.each * s.each).sum();
-        let film = 2.0 * self.film_varies * self.film_varies;
-        self.about(sum.sqrt(), (sum + film).sqrt())
+        let [thin, thick] = self.films;
+        let half = (thick - thin) / 2.0;
+        let range = |mean: f64, off: f64| [mean - off, mean + off];
+        let coated = (sum + 2.0 * half * half).sqrt();
+        [range(self.bare, sum.sqrt()), range(self.bare - thin - thick, coated)]
     }
 
-    fn about(&self, bare: f64, coated: f64) -> [Range; 2] {
-        let range = |middle: f64, off: f64| [middle - off, middle + off];
-        [range(self.bare, bare), range(self.coated(), coated)]
+    /// What is left of the coated gap beside the rod end where it comes out narrow: by root sum
+    /// square, and at its worst; less than 0 where the rod end does not go in. A ball comes no
+    /// wider than its nominal width.
+    pub fn least_play(&self) -> [f64; 2] {
+        [self.likely()[1][0], self.worst()[1][0]].map(|least| least - self.width())
     }
 }
 
@@ -125,7 +136,8 @@ mod tests {
             Share { what: "thickness", each: 0.3, times: 2.0 },
             Share { what: "weld", each: 0.4, times: 1.0 },
         ];
-        Gap { bare: 14.36, film, film_varies: 0.01, ball: 14.0, spacer: 0.0, shares }
+        let films = [film - 0.01, film + 0.01];
+        Gap { bare: 14.36, film, films, ball: 14.0, spacer: 0.0, shares }
     }
 
     /// By hand: 14.36 − 2 × 0.08 = 14.2; worst 2 × 0.3 + 0.4 = 1; √(0.09 + 0.09 + 0.16) = 0.5831.
@@ -140,6 +152,16 @@ mod tests {
         let [bare, coated] = gap.likely();
         assert!(near(bare[1] - 14.36, 0.5831), "{bare:?}");
         assert!(near(coated[1] - 14.2, 0.5833), "{coated:?}");
+    }
+
+    /// Powder of 0.06 to 0.1 mm, 0.08 as a rule: 14.36 − 2 × 0.1 − 1 = 13.16; by root sum square
+    /// 14.36 − 0.16 − √(0.34 + 2 × 0.02²) = 13.6162. The ball of 14 mm lacks 0.84 and 0.3838.
+    #[test]
+    fn films_count_by_their_own_thinnest_and_thickest() {
+        let gap = Gap { films: [0.06, 0.1], ..gap(0.08) };
+        let [likely, worst] = gap.least_play();
+        assert!((worst + 0.84).abs() < 1e-9 && (likely + 0.3838).abs() < 1e-4, "{likely} {worst}");
+        assert!((gap.worst()[1][1] - 15.24).abs() < 1e-9);
     }
 
     #[test]

@@ -40,6 +40,9 @@ pub struct Outline {
     vertices: Vec<Vertex>,
 }
 
+/// A bulge nearer to 1 than this is a half circle. Our choice: a micrometre at a radius of 10 mm.
+const HALF: f64 = 1e-4;
+
 /// Why a chain of vertices is no outline.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum OutlineError {
@@ -152,6 +155,24 @@ impl Outline {
             })
         };
         self.edges().all(same).then_some((first.centre, first.radius))
+    }
+
+    /// The round-ended slot this outline is: its centre, length over all and width.
+    pub fn slot(&self) -> Option<(Point, f64, f64)> {
+        let edges: Vec<Edge> = self.edges().collect();
+        let [a, b, c, d] = edges.as_slice() else { return None };
+        let (side, end, back, start) = if a.is_line() { (a, b, c, d) } else { (b, c, d, a) };
+        let is_half = |edge: &Edge| (edge.bulge - 1.0).abs() < HALF;
+        let (along, across) = (side.to - side.from, end.to - end.from);
+        let level = (along + (back.to - back.from)).hypot() < NEAR;
+        let square = along.dot(across).abs() < NEAR * along.hypot();
+        if !(side.is_line() && back.is_line() && is_half(end) && is_half(start) && level && square)
+        {
+            return None;
+        }
+        let width = across.hypot();
+        let centre = side.from.midpoint(back.from);
+        Some((centre, along.hypot() + width, width))
     }
 
     pub(super) fn to_polyline(&self) -> Polyline<f64> {

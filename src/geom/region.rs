@@ -100,6 +100,12 @@ impl Region {
         }
     }
 
+    /// The same plate without those of its holes that are taken out, and those.
+    pub(crate) fn parted(self, out: impl Fn(&Outline) -> bool) -> (Self, Vec<Outline>) {
+        let (taken, holes) = self.holes.into_iter().partition(out);
+        (Self { outer: self.outer, holes }, taken)
+    }
+
     /// With the outline reshaped; the holes must still lie inside it.
     ///
     /// # Errors

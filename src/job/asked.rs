@@ -12,6 +12,7 @@ use crate::job::placing::CutOuts;
 use crate::job::placing::Placing;
 use crate::job::sheet::Sheet;
 use crate::job::tube::CopedTube;
+use crate::job::weldment::Weldment;
 use crate::link::Link;
 use crate::paper::Format;
 use crate::quantity::Units;
@@ -70,6 +71,8 @@ pub struct Job {
     pub loads: Vec<Load>,
     /// Tubes with coped ends.
     pub tubes: Vec<CopedTube>,
+    /// What is welded together and coated as one.
+    pub weldments: Vec<Weldment>,
     /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
     pub(crate) hole_saws: Vec<f64>,
 }

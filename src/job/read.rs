@@ -24,6 +24,7 @@ use crate::job::settings;
 use crate::job::settings::Settings;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
+use crate::job::weldment;
 use crate::link::Link;
 use crate::nest::MIN_REMNANT;
 use crate::shop::Shop;
@@ -53,6 +54,7 @@ pub fn read(
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let tubes = tube::read(&fields, tables);
+    let weldments = weldment::read(&fields);
     fields.finish();
     if lines.is_empty() && tubes.is_empty() && links.is_empty() && findings.is_empty() {
         findings.add(makes_nothing(whole));
@@ -89,7 +91,8 @@ pub fn read(
         loads,
         hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
         shop: settings.shop,
-        tubes,
+        tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
+        weldments,
     })
 }
 

@@ -8,6 +8,7 @@ use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::document::Value;
 use crate::entry;
 use crate::job::asked::Shelf;
 use crate::job::bridges::Bridges;
@@ -51,7 +52,9 @@ impl Settings {
         let (gap, margin) = (length("gap"), length("margin"));
         let min_remnant = length("min_remnant");
         let coating = fields.get("coating").and_then(|i| film(i, tables, findings));
-        let limits = limits(fields, process.as_deref(), shop.as_deref());
+        let films = coating.and_then(|(_, films)| films);
+        let limits = Limits { films, ..limits(fields, process.as_deref(), shop.as_deref()) };
+        wider_than_kerf(fields, process.as_deref(), units);
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
         let common_cuts = common_cuts(fields);
         let cut_outs = fields.get("cutouts").and_then(|i| cut_outs(i, findings));
@@ -63,11 +66,43 @@ impl Settings {
             gap,
             margin,
             min_remnant,
-            coating,
+            coating: coating.map(|(film, _)| film),
             limits,
             bridges,
             common_cuts,
             cut_outs,
+        }
+    }
+}
+
+/// A gap less than this below the kerf, mm, is the kerf. Our choice: what is written in inches
+/// comes out a little off.
+const SAME: f64 = 1e-4;
+
+/// The cutter takes a kerf between two parts, and between a part and the edge of its cut-out.
+fn wider_than_kerf(fields: &Fields, process: Option<&Row>, shown: Units) {
+    let Some(process) = process else { return };
+    let kerf = process.measure("kerf");
+    let within = fields.get("cutouts").and_then(|item| match &item.value {
+        Value::Table(table) => table.get("gap").map(|entry| &entry.item),
+        _ => None,
+    });
+    let gaps = [("between two parts", fields.get("gap")), ("in a cut-out", within)];
+    for (what, item) in gaps.into_iter().filter_map(|(what, item)| Some((what, item?))) {
+        // What is no length is said where the gap is read.
+        let Some(gap) = entry::length(item, &Findings::default()) else { continue };
+        if gap < kerf - SAME {
+            let mm = |x: f64| shown.length(x);
+            let headline = format!(
+                "a gap of {} {what} is less than the kerf of {}, {}",
+                mm(gap),
+                process.name(),
+                mm(kerf)
+            );
+            // In mm whatever the job is in: rounded to inches it could be less.
+            let needed = crate::num::text(kerf, 4);
+            let help = format!("write `gap = \"{needed} mm\"` or more, or leave it out");
+            fields.add(Finding::stop("kerf-gap", headline).at(item.span, "").help(help));
         }
     }
 }
@@ -144,10 +179,14 @@ fn units(fields: &Fields) -> Units {
     }
 }
 
-/// The film of a coating: a length, or a row of the table of coatings.
-fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
-    let row = item.text().and_then(|name| tables.row("coating", name));
-    row.map_or_else(|| entry::length(item, findings), |row| Some(row.measure("film")))
+/// The film of a coating: a length, or a row of the table of coatings, which knows its thinnest
+/// and its thickest as well.
+fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<(f64, Option<[f64; 2]>)> {
+    let Some(row) = item.text().and_then(|name| tables.row("coating", name)) else {
+        return entry::length(item, findings).map(|film| (film, None));
+    };
+    let of = |field: &str| row.quantity(field).map(|film| film.value);
+    Some((row.measure("film"), of("min").zip(of("max")).map(|(min, max)| [min, max])))
 }
 
 /// What holds for every part: by the shop, and by the job.
@@ -159,6 +198,7 @@ fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits
         .and_then(|item| entry::measure(item, Dimension::MASS, "a mass", "kg", fields.findings()));
     Limits {
         cut: cutting.and_then(|cutting| cutting.tolerance),
+        films: None,
         oven: shop.and_then(|shop| shop.oven),
         lift: lift.unwrap_or(Limits::default().lift),
     }

@@ -99,7 +99,7 @@ fn metal(fields: &Fields, files: Files) -> Option<Region> {
             nest::Stock::whole(length, width).ok().map(|stock| stock.region)
         }
         ["corners"] => corners(fields).map(Region::solid),
-        ["file"] => recipe::drawn(fields, files),
+        ["file"] => recipe::drawn(fields, files).map(|file| file.region),
         [_, second, ..] => {
             let headline = "a sheet has a `size`, or `corners`, or a `file`";
             let finding = Finding::stop("stock", headline).at(fields.get(second)?.span, "");

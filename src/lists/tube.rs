@@ -45,6 +45,7 @@ pub(super) fn rows<'a>(tubes: &'a [Tube]) -> Vec<TubeRow<'a>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Units;
     use crate::write::csv;
 
     #[test]
@@ -58,7 +59,7 @@ mod tests {
         };
         let all =
             [tube("rail", 2, 2.6, 800.5), tube("foot", 3, 4.0, 50.0), tube("strut", 1, 2.6, 99.0)];
-        let list = csv("tubes.csv", rows(&all));
+        let list = csv("tubes.csv", Units::Millimetre, rows(&all));
         let text = String::from_utf8(list.unwrap().bytes).unwrap();
         assert_eq!(
             text,

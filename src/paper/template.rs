@@ -25,6 +25,7 @@ use crate::paper::scene::Pages;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
+use crate::paper::template::measures::COLUMN;
 use crate::paper::template::measures::HEIGHT;
 use crate::paper::template::measures::MARGIN;
 use tiling::Tiling;
@@ -49,6 +50,17 @@ const HALF_TURN: f64 = 179.9;
 /// Said where pages must be joined.
 const JOINING: &str = "To join: cut one of two pages along its chain line, align it with the \
     same line of the other and tape; then measure overall.";
+
+/// Most pages of a template. Our choice: what is larger than about 1.6 by 2.4 m on A4 is marked
+/// out with tape and square.
+const MAX_PAGES: f64 = 100.0;
+
+/// Whether a drawing so large, mm, is printed at true size on pages of a size. It goes by the
+/// page's own window, so that it is known before anything is drawn.
+pub fn can_be_printed(drawing: Bounds, page: [f64; 2]) -> bool {
+    let window = [page[0] - 2.0 * MARGIN - COLUMN, (1.0 - MOST) * page[1] - 2.0 * MARGIN];
+    drawing.width() / window[0] * (drawing.height() / window[1]) <= MAX_PAGES
+}
 
 /// What is printed at true size.
 #[derive(Clone, Debug, Default)]

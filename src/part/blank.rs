@@ -39,6 +39,19 @@ pub(super) struct Blank {
     pub(super) edges: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the edges of the outline they are.
     pub(super) coped: Vec<(String, Vec<Edge>)>,
+    /// The outline files it is made of.
+    pub(super) files: Vec<FromFile>,
+}
+
+/// What an outline file adds to a blank.
+#[derive(Clone, Debug)]
+pub(super) struct FromFile {
+    /// Its name, and the units of its header where it was read by them.
+    pub(super) file: (String, Option<&'static str>),
+    /// Its openings, in place.
+    pub(super) openings: Vec<Outline>,
+    /// The step that names it.
+    pub(super) span: Span,
 }
 
 /// The blank of a face; `None` when something was reported.
@@ -54,7 +67,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
             made.take(step, values, thickness)?;
         }
     }
-    let Made { blank, named, coped } = made;
+    let Made { blank, named, coped, files } = made;
     let Some(blank) = blank else {
         report(values, face.span, "the face has no metal", "let its first step add a shape");
         return None;
@@ -63,6 +76,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         edges: named.iter().flat_map(|edge| surviving(edge, &blank)).collect(),
         coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),
         region: blank,
+        files,
     })
 }
 
@@ -75,6 +89,8 @@ struct Made {
     named: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the shape that was cut there.
     coped: Vec<(String, Outline)>,
+    /// The outline files that were added.
+    files: Vec<FromFile>,
 }
 
 impl Made {
@@ -125,6 +141,10 @@ impl Made {
         let (shape, edges) = shape(placed, values, thickness, before.as_ref(), span)?;
         self.named.extend(edges);
         let holes = holes(placed, values)?;
+        if let Shape::Outline(file) = &placed.shape {
+            let file = (file.name.clone(), file.header_units);
+            self.files.push(FromFile { file, openings: holes.clone(), span });
+        }
         let whole = match before {
             None => holes.into_iter().try_fold(Region::solid(shape), Region::pierced),
             Some(before) => before
@@ -190,7 +210,7 @@ fn shape(
         Shape::Keyway(d, key, depth) => {
             plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
         }
-        Shape::Outline(region) => Ok((region.outer().clone(), Vec::new())),
+        Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
         Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
         Shape::Rectangle(w, h, corner) => {
             let corner = corner.as_ref().map_or(Some(0.0), length)?;
@@ -223,9 +243,9 @@ fn shape(
 
 /// The holes that come with a shape, in its place.
 fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
-    let Shape::Outline(region) = &placed.shape else { return Some(Vec::new()) };
+    let Shape::Outline(file) = &placed.shape else { return Some(Vec::new()) };
     let place = place(placed, values)?;
-    Some(region.holes().iter().map(|h| h.moved(&place)).collect())
+    Some(file.region.holes().iter().map(|h| h.moved(&place)).collect())
 }
 
 fn place(placed: &Placed, values: &Values) -> Option<Place> {

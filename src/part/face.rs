@@ -25,6 +25,9 @@ pub struct Face {
     pub marks: Vec<Mark>,
     /// Its edges that are welded.
     pub welds: Vec<Weld>,
+    /// The outline files it is made of: name, and the units of the header where the file was
+    /// read by them.
+    pub files: Vec<(String, Option<&'static str>)>,
 }
 
 /// A note that an edge is welded.

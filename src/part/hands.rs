@@ -58,5 +58,6 @@ fn mirrored(face: &Face) -> Face {
         holes: face.holes.iter().map(hole).collect(),
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),
+        files: face.files.clone(),
     }
 }

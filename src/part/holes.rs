@@ -1,6 +1,7 @@
 //! The holes of a face, each in its place.
 
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::formula::Value;
 use crate::geom;
 use crate::geom::Outline;
@@ -29,11 +30,13 @@ const MOST: u32 = 200;
 /// Most holes in one face: each is held against each. Our choice.
 const MAX_IN_FACE: usize = 1000;
 
-/// The holes of a face; `None` when something was reported.
+/// The holes of a face, those that are `drawn` in outline files behind its own; `None` when
+/// something was reported.
 pub(super) fn build(
     face: &Face,
     blank: &Region,
     edges: &[NamedEdge],
+    drawn: Vec<Hole>,
     values: &Values,
 ) -> Option<Vec<Hole>> {
     let mut holes = Vec::new();
@@ -41,17 +44,26 @@ pub(super) fn build(
         if values.holds(set.when.as_ref())? {
             holes.extend(one_set(set, blank, edges, values)?);
         }
-        if holes.len() > MAX_IN_FACE {
-            let headline = format!("the face has more than {MAX_IN_FACE} holes");
-            values.findings.add(
-                Finding::stop("too-many", headline)
-                    .at(set.span, "")
-                    .help("make fewer: `count`, `columns` or `rows`"),
-            );
-            return None;
-        }
+        few_enough(holes.len(), set.span, values)?;
     }
+    if let Some(first) = drawn.first() {
+        few_enough(holes.len() + drawn.len(), first.span, values)?;
+    }
+    holes.extend(drawn);
     Some(holes)
+}
+
+fn few_enough(holes: usize, span: Span, values: &Values) -> Option<()> {
+    if holes <= MAX_IN_FACE {
+        return Some(());
+    }
+    let headline = format!("the face has more than {MAX_IN_FACE} holes");
+    values.findings.add(
+        Finding::stop("too-many", headline)
+            .at(span, "")
+            .help("make fewer: `count`, `columns` or `rows`"),
+    );
+    None
 }
 
 fn one_set(
@@ -145,7 +157,8 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
 fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
     let fit = values.length(&slot.fit)?;
     if fit < 0.0 {
-        let headline = format!("a fit of {} mm leaves no clearance", crate::num::text(fit, 3));
+        let headline =
+            format!("a fit of {} leaves no clearance", values.params.units().length(fit));
         values.findings.add(
             Finding::stop("hole", headline)
                 .at(slot.fit.span, "")

@@ -93,16 +93,16 @@ pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
     if relief >= kerf / 2.0 - geom::NEAR {
         return Some(relief);
     }
-    let shown = |mm: f64| crate::num::text(mm, 3);
+    let shown = |mm: f64| values.params.units().length(mm);
     let headline = format!(
-        "a relief of {} mm is less than the round of {} mm that the cut leaves",
+        "a relief of {} is less than the round of {} that the cut leaves",
         shown(relief),
         shown(kerf / 2.0)
     );
     values.findings.add(
         Finding::stop("tongue", headline)
             .at(expr.span, "")
-            .note(format!("half of the kerf, {} mm", shown(kerf)))
+            .note(format!("half of the kerf, {}", shown(kerf)))
             .help("remove `relief`, or write `relief = \"0.75 * kerf\"`"),
     );
     None

@@ -209,7 +209,15 @@ fn too_large(job: &Job, kind: usize, solved: &Solved, turn: Option<Angle>) -> Fi
         (Grain::Free, _) => "",
         _ => "; the grain allows half-turns only",
     };
+    let by_header = solved.part.faces.iter().flat_map(|face| &face.files).find_map(|(name, units)| {
+        let units = units.filter(|units| *units != "millimetres")?;
+        Some(format!(
+            "does the header of `{name}` say {units} by mistake? Then write `units = \"mm\"` beside \
+             it; else use a larger sheet"
+        ))
+    });
     let help = match (turn, grain) {
+        (None, _) if by_header.is_some() => by_header.unwrap_or_default(),
         (None, _) => "use a larger sheet, or make the part in two pieces".to_owned(),
         (Some(turn), Grain::Free) => {
             format!("write `orientations = \"any\"` for this part: rotated by {turn} it fits")

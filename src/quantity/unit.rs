@@ -7,7 +7,7 @@ pub const MM_PER_INCH: f64 = 25.4;
 /// Newtons in a pound-force, exact: 0.45359237 kg × 9.80665 m/s².
 pub(crate) const N_PER_LBF: f64 = 4.448_221_615_260_5;
 /// Kilograms in a pound, exact.
-pub(super) const KG_PER_LB: f64 = 0.453_592_37;
+pub(crate) const KG_PER_LB: f64 = 0.453_592_37;
 
 /// Every unit that can be typed: name, size in base units, dimension.
 pub(super) const UNITS: &[(&str, f64, Dimension)] = &[

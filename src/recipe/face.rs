@@ -7,7 +7,6 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
-use crate::geom::Region;
 use crate::recipe::expr::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
@@ -18,6 +17,7 @@ use crate::recipe::measures::both;
 use crate::recipe::measures::point;
 use crate::recipe::outline;
 use crate::recipe::outline::Files;
+use crate::recipe::outline::OutlineFile;
 use crate::recipe::tongue;
 use crate::recipe::tongue::Tongue;
 
@@ -120,7 +120,7 @@ pub enum Shape {
     /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
     /// not say them or says them wrong, and `layer` names the layer to read; without it that
     /// is `CUT` where the file has it, else all.
-    Outline(Region),
+    Outline(OutlineFile),
 }
 
 /// A corner of a polygon.

@@ -11,6 +11,17 @@ use crate::geom::Region;
 use crate::quantity::Units;
 use crate::recipe::measures::word;
 
+/// A plate that an outline file shows.
+#[derive(Clone, Debug)]
+pub struct OutlineFile {
+    /// The plate, with its openings.
+    pub region: Region,
+    /// Name of the file.
+    pub name: String,
+    /// The units of its header, where it was read by them.
+    pub header_units: Option<&'static str>,
+}
+
 /// The bytes of a file that a recipe names, when there is one.
 pub type Files<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
@@ -23,7 +34,7 @@ const MAX_EDGES: usize = 20_000;
 
 /// The plate that the `file` of a table shows, read by its `units` and `layer`; `None` when
 /// something was reported.
-pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<Region> {
+pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
     let known = [Units::Millimetre, Units::Inch].map(|units| (units.word(), units));
     let units = word(fields, "units", &known);
     let layer = fields.text("layer");
@@ -57,7 +68,10 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<Region> {
         return None;
     }
     match geom::plate(&drawn.edges, geom::JOIN) {
-        Ok(region) => Some(region),
+        Ok(region) => {
+            let header_units = drawn.header_units;
+            Some(OutlineFile { region, name: name.to_owned(), header_units })
+        }
         Err(faults) => {
             let many = faults.len();
             for fault in faults.iter().take(MOST) {
@@ -88,13 +102,24 @@ fn refusal(name: &str, item: &Item, error: &DxfError) -> Finding {
             "add `units = \"mm\"` or `units = \"in\"` if the units in the file are wrong".into()
         }
         DxfError::Kinds(_) => {
-            "explode them into lines, arcs and polylines, or move them to another layer \
-             and name the one to read: `layer = \"CUT\"`"
+            "explode them into lines, arcs and polylines, drawn continuous where they are cut, or \
+             move them to another layer and name the one to read: `layer = \"CUT\"`"
                 .into()
         }
         DxfError::Layer { known, .. } if known.is_empty() => "the file is empty".into(),
         DxfError::Layer { known, .. } => format!("it has {}", known.join(", ")),
-        _ => "save the file again as a text DXF".into(),
+        DxfError::Hidden(_) => "show, thaw and plot the layer of what is cut".into(),
+        DxfError::TooFar => {
+            "move the plate to the origin of the file; if its units are wrong, write \
+             `units = \"mm\"` or `units = \"in\"`"
+                .into()
+        }
+        DxfError::Bulge(_) | DxfError::TooMany(_) => {
+            "draw the plate anew, in lines, arcs, circles and polylines".into()
+        }
+        DxfError::Unreadable(_) | DxfError::Binary | DxfError::BrokenOff | DxfError::NotFinite => {
+            "save the file again as a text DXF".into()
+        }
     };
     Finding::stop("outline", format!("`{name}`: {error}")).at(item.letters, "").help(help)
 }
@@ -107,7 +132,15 @@ fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Drawn, layer_named: 
     };
     if !drawn.passed.is_empty() {
         let words = format!("{} ignored", dxf_in::counted(&drawn.passed));
-        caution(words, "texts, dimensions and points are not cut; remove them to silence this");
+        caution(
+            words,
+            "texts, their frames, dimensions and points are not cut; remove them to silence this",
+        );
+    }
+    if !drawn.hidden.is_empty() {
+        let words = format!("{} left out", dxf_in::counted(&drawn.hidden));
+        let help = "show, thaw and plot what is to be cut; remove the rest to silence this";
+        caution(words, help);
     }
     if drawn.elsewhere > 0 && !layer_named {
         let words = format!("{} entities on other layers than CUT ignored", drawn.elsewhere);
@@ -160,8 +193,8 @@ mod tests {
         let crate::recipe::Work::Add(placed) = &recipe.faces["plate"].blank[0].work else {
             panic!("the step adds")
         };
-        let crate::recipe::Shape::Outline(region) = &placed.shape else { panic!("an outline") };
-        assert!((region.area() - 508.0 * 508.0).abs() < 1e-6);
+        let crate::recipe::Shape::Outline(file) = &placed.shape else { panic!("an outline") };
+        assert!((file.region.area() - 508.0 * 508.0).abs() < 1e-6);
     }
 
     #[test]

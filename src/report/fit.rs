@@ -1,4 +1,4 @@
-//! What the report says of fit: links, clevises, captured nuts and what is masked.
+//! What the report says of fit: links, clevises and captured nuts.
 
 use crate::fit::ClevisFit;
 use crate::fit::NutFit;
@@ -8,7 +8,6 @@ use crate::fit::Touched;
 use crate::job::Job;
 use crate::link::Link;
 use crate::num::on_grid;
-use crate::recipe::Making;
 use crate::solve::Solved;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -73,12 +72,24 @@ pub struct ClevisRow {
     pub(crate) bare_gap: GapRow,
     pub(crate) coated_gap: GapRow,
     pub(crate) play_mm: f64,
+    /// Play where the coated gap comes out narrow: by root sum square, and in the worst case.
+    pub(crate) min_play_mm: MinPlayRow,
     pub(crate) varies_by_mm: BTreeMap<&'static str, f64>,
     pub(crate) swing: SwingRow,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) swing_without_spacers: Option<SwingRow>,
     pub(crate) catalogue_swing_deg: f64,
     pub(crate) rotation: RotationRow,
+    /// What the worst case of all tolerances does not allow, though root sum square does.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) worst_case_notes: Vec<String>,
+}
+
+/// The least play.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(crate) struct MinPlayRow {
+    pub(crate) root_sum_square: f64,
+    pub(crate) worst_case: f64,
 }
 
 /// The room between the ears.
@@ -152,8 +163,9 @@ pub(crate) fn link(link: &Link) -> LinkRow {
 }
 
 /// The row of a clevis.
-pub(crate) fn clevis(fit: &ClevisFit) -> ClevisRow {
+pub(crate) fn clevis(job: &Job, solved: &Solved, fit: &ClevisFit) -> ClevisRow {
     let gap = &fit.gap;
+    let [likely_play, worst_play] = gap.least_play();
     let [worst, likely] = [gap.worst(), gap.likely()].map(|pair| pair.map(|r| r.map(on_grid)));
     let row = |i: usize, drawn: f64| GapRow {
         drawn_mm: on_grid(drawn),
@@ -167,12 +179,41 @@ pub(crate) fn clevis(fit: &ClevisFit) -> ClevisRow {
         bare_gap: row(0, gap.bare),
         coated_gap: row(1, gap.coated()),
         play_mm: on_grid(gap.play()),
+        min_play_mm: MinPlayRow {
+            root_sum_square: on_grid(likely_play),
+            worst_case: on_grid(worst_play),
+        },
         varies_by_mm: gap.shares.iter().map(|s| (s.what, on_grid(s.times * s.each))).collect(),
         swing: swing_row(fit.swing),
         swing_without_spacers: fit.swing_without_spacers.map(swing_row),
         catalogue_swing_deg: on_grid(fit.rod_end.measure("swing")),
         rotation: rotation_row(fit.rotation),
+        worst_case_notes: worst_case(job, solved, fit),
     }
+}
+
+/// What the worst case of all tolerances does not allow, where root sum square allows it.
+fn worst_case(job: &Job, solved: &Solved, fit: &ClevisFit) -> Vec<String> {
+    let mut notes = Vec::new();
+    let [likely, worst] = fit.gap.least_play();
+    if worst < -NOTHING && likely >= -NOTHING {
+        notes.push(format!(
+            "In the worst case the coated gap is {} too narrow for rod end {}: measure before assembly.",
+            job.units.length(-worst),
+            fit.rod_end.name()
+        ));
+    }
+    let required = solved.part.clevis.as_ref().map_or(0.0, |clevis| clevis.swing.degrees());
+    let least = |[head, nut]: [Swing; 2]| head.angle.degrees().min(nut.angle.degrees());
+    if let Some([likely, worst]) = fit.swing_at_tolerance.map(|both| both.map(least))
+        && worst < required - NOTHING
+        && likely >= required - NOTHING
+    {
+        notes.push(format!(
+            "In the worst case the rod end swings {worst:.1}°; {required:.1}° is required."
+        ));
+    }
+    notes
 }
 
 /// The row of a captured nut.
@@ -191,6 +232,9 @@ pub(crate) fn nut(fit: &NutFit) -> NutRow {
         worst_case_clearance_mm: on_grid(worst),
     }
 }
+
+/// Less than this, in mm or degrees, is rounding.
+const NOTHING: f64 = 1e-9;
 
 /// Tenths of a degree are more than anybody can set.
 fn degrees(swing: Swing) -> f64 {
@@ -213,14 +257,4 @@ fn swing_row([head, nut]: [Swing; 2]) -> SwingRow {
         towards_nut_deg: degrees(nut),
         touches_there: nut.touches,
     }
-}
-
-/// The holes that are masked when a part is coated: threads and fits.
-pub(crate) fn masked(job: &Job, solved: &Solved) -> Vec<String> {
-    if job.coating == 0.0 {
-        return Vec::new();
-    }
-    let holes = solved.part.faces.iter().flat_map(|face| &face.holes);
-    let masked = holes.filter(|hole| matches!(hole.making, Making::Tap | Making::Ream));
-    masked.map(|hole| hole.name.clone()).collect()
 }

@@ -1,7 +1,10 @@
 //! What the report says of a part.
 
+use crate::draw;
 use crate::flat::to_origin;
+use crate::job::Job;
 use crate::num::on_grid;
+use crate::part::Hole;
 use crate::report::bend;
 use crate::report::bend::BendRow;
 use crate::report::fit;
@@ -11,6 +14,7 @@ use crate::report::input::Input;
 use crate::report::solid::SolidRow;
 use crate::solve;
 use crate::solve::Choice;
+use crate::solve::Solved;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -42,9 +46,6 @@ pub struct PartRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<String>,
     pub(crate) holes_to_finish: Vec<LaterRow>,
-    /// Holes that are masked when the part is coated.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    masked: Vec<String>,
     /// How it fits its rod end.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub clevis: Option<ClevisRow>,
@@ -85,6 +86,9 @@ struct WeldRow {
 pub(crate) struct LaterRow {
     pub(crate) hole: String,
     pub(crate) made: &'static str,
+    /// As it is cut, and what is done then, in the words of the drawing.
+    pub(crate) as_cut: String,
+    pub(crate) finish: String,
     pub(crate) pilot_mm: f64,
     pub(crate) diameter_mm: f64,
 }
@@ -98,14 +102,6 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
     let density = sheet.material.measure("density");
     let place = to_origin(region);
     let bounds = region.bounds();
-    let later = solved.part.faces.iter().flat_map(|f| &f.holes).filter_map(|hole| {
-        Some(LaterRow {
-            hole: hole.name.clone(),
-            made: hole.making.word(),
-            pilot_mm: on_grid(hole.outline.bounds().width()),
-            diameter_mm: on_grid(hole.finished?),
-        })
-    });
     let welds = solved.part.faces.iter().flat_map(|f| &f.welds).map(|weld| WeldRow {
         edge: weld.edge.clone(),
         length_mm: on_grid(weld.length),
@@ -141,14 +137,30 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         marks: solved.flat.marks.len(),
         bends: (0..solved.part.bends.len()).map(|i| bend::row(job, solved, i, &place)).collect(),
         bending: bend::as_drawn(job, solved),
-        holes_to_finish: later.collect(),
-        masked: fit::masked(job, solved),
-        clevis: solved.clevis.as_ref().map(fit::clevis),
+        holes_to_finish: later(job, solved),
+        clevis: solved.clevis.as_ref().map(|fit| fit::clevis(job, solved, fit)),
         captured_nut: solved.nut.as_ref().map(fit::nut),
         welds: welds.collect(),
         solid: None,
         files: Vec::new(),
     }
+}
+
+/// The holes that are finished after cutting.
+fn later(job: &Job, solved: &Solved) -> Vec<LaterRow> {
+    let row = |hole: &Hole| {
+        let diameter = hole.finished?;
+        let finishing = draw::finishing(hole, solved, &|mm| job.units.length(mm));
+        Some(LaterRow {
+            hole: hole.name.clone(),
+            made: hole.making.word(),
+            as_cut: finishing.as_cut,
+            finish: finishing.finish.unwrap_or_default(),
+            pilot_mm: on_grid(hole.outline.bounds().width()),
+            diameter_mm: on_grid(diameter),
+        })
+    };
+    solved.part.faces.iter().flat_map(|face| &face.holes).filter_map(row).collect()
 }
 
 fn open_row(choice: &Choice) -> OpenRow {

@@ -16,15 +16,19 @@ use serde::Serialize;
 pub struct SheetRow {
     /// Its cut file.
     pub file: String,
-    stock: String,
+    pub(crate) stock: String,
     /// What the shop calls a remnant.
     #[serde(skip_serializing_if = "Option::is_none")]
     remnant_used: Option<String>,
     pub(crate) size_mm: [f64; 2],
     /// Metal of the sheet; less than its size makes where it is a remnant with corners or holes.
     pub(crate) area_mm2: f64,
-    gap_mm: f64,
-    margin_mm: f64,
+    /// Kept between two parts, and from a part to the edge of the sheet.
+    pub(crate) gap_mm: f64,
+    pub(crate) margin_mm: f64,
+    /// Kept from a part to the edge of the cut-out it is in, where any are used.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) cut_out_gap_mm: Option<f64>,
     /// Metal of the parts by area of the whole sheet.
     pub yield_percent: f64,
     /// From the left side to the right end of the parts.
@@ -146,6 +150,7 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         area_mm2: on_grid(area),
         gap_mm: on_grid(input.job.gap_on(sheet)),
         margin_mm: on_grid(input.job.margin),
+        cut_out_gap_mm: input.job.cut_outs.map(|cut_outs| on_grid(cut_outs.gap)),
         yield_percent: percent(sum(|r| r.area_mm2) / area),
         used_length_mm: on_grid(reach),
         used: UsedRow {

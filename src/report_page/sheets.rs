@@ -61,6 +61,18 @@ impl Page<'_> {
         table.text() + &self.kinds() + &pictures
     }
 
+    /// The distances that are kept on a kind of sheet.
+    fn kept(&self, stock: &str) -> String {
+        let Some(sheet) = self.report.sheets.iter().find(|sheet| sheet.stock == stock) else {
+            return String::new();
+        };
+        let (gap, margin) = (self.length(Some(sheet.gap_mm)), self.length(Some(sheet.margin_mm)));
+        let cut_outs = sheet.cut_out_gap_mm.map_or_else(String::new, |gap| {
+            format!(", {} to the edge of a cut-out", self.length(Some(gap)))
+        });
+        format!("; kept: {gap} between parts, {margin} to the edge of the sheet{cut_outs}")
+    }
+
     /// How each kind of sheet was nested.
     fn kinds(&self) -> String {
         let mut kinds = String::from("<ul>\n");
@@ -72,11 +84,12 @@ impl Page<'_> {
                 nest.min_sheets.map_or_else(String::new, |n| format!(", at least {n} needed"));
             let _ = writeln!(
                 kinds,
-                "<li>{}: {}{least}; {:.1} % filled, upper bound {:.1} %</li>",
+                "<li>{}: {}{least}; {:.1} % filled, upper bound {:.1} %{}</li>",
                 escaped(&nest.sheet),
                 counted(nest.sheets, "sheet"),
                 nest.gross_percent,
                 nest.upper_bound_percent,
+                self.kept(&nest.sheet),
             );
         }
         kinds.push_str("</ul>\n");

@@ -66,9 +66,11 @@ mod nesting {
 
 /// What is written, read by others and seen by persons.
 mod files {
+    mod clevises;
     mod findings;
     mod golden;
     mod orders;
+    mod outlines;
     mod outside;
     mod outside_shapes;
     mod pages;

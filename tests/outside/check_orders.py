@@ -28,7 +28,17 @@ def rows(text, tally, name):
     tally.check(len(table) > 1, name, "the list is empty")
     tally.check(all(len(row) == len(table[0]) for row in table), name, "rows differ in length")
     tally.check(text.endswith("\r\n"), name, "its lines do not end in CR LF")
-    return [dict(zip(table[0], row)) for row in table[1:]]
+    return [dict(metric(key, cell) for key, cell in zip(table[0], row)) for row in table[1:]]
+
+
+def metric(key, cell):
+    """A cell of a list in inches as one in mm."""
+    base, each = (key[: -len("_each")], "_each") if key.endswith("_each") else (key, "")
+    for inches, mm, factor in [("_in", "_mm", 25.4), ("_in2", "_mm2", 645.16), ("_lb", "_kg", 0.45359237)]:
+        if base.endswith(inches):
+            cell = str(float(cell) * factor) if cell else cell
+            return base[: -len(inches)] + mm + each, cell
+    return key, cell
 
 
 def safe(name, tally):

@@ -72,7 +72,8 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
         let mut findings = Vec::new();
         for part in part::build(&recipe, &params, tables, Method::Din6935, name)? {
             let flat = flat::unfold(&part)?;
-            let shop = fit::Shop { tables, coating: 0.0, process: "waterjet", cut: None };
+            let shop =
+                fit::Shop { tables, coating: 0.0, films: None, process: "waterjet", cut: None };
             findings.extend(check::all(&Subject {
                 name,
                 folded: &fold::fold(&part, &flat, &fold::full(&part)),

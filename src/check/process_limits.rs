@@ -1,0 +1,60 @@
+//! A part too small, or a sheet too thin, for the cutting process.
+//!
+//! # Looks for
+//! A part whose flat is narrower, over all, than three kerfs; a sheet thinner than the process
+//! cuts (`min_thickness` of the table `process`).
+//!
+//! # Why it matters
+//! A piece as wide as a few kerfs is burnt, washed away or falls through the slats; foil warps
+//! and tears before it is cut. Mostly a unit was mistyped.
+//!
+//! # Example
+//! A strap 2 mm wide by waterjet, whose kerf is 1 mm.
+//!
+//! # Remedy
+//! See whether the units are right; else make the part larger, or cut it another way.
+//!
+//! # Source
+//! Three kerfs: our choice. Thinnest sheet: common practice; the figures are in the table
+//! `process` and can be replaced by the shop's own.
+
+use crate::check::subject::Subject;
+use crate::check::subject::short;
+use crate::diag::Finding;
+
+const CODE: &str = "process-limits";
+
+/// Narrowest part, in kerfs. Our choice.
+const KERFS: f64 = 3.0;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let (process, show) = (subject.process.name(), |mm: f64| subject.show(mm));
+    let finding = |headline: String, help: String| {
+        Finding::stop(CODE, headline).about(subject.of_part([])).at(subject.here, "").help(help)
+    };
+    let mut findings = Vec::new();
+    let bounds = subject.flat.region.bounds();
+    let (narrow, needed) =
+        (bounds.width().min(bounds.height()), KERFS * subject.process.measure("kerf"));
+    if short(narrow, needed) {
+        let headline = format!(
+            "the flat is {} × {}: {process} needs {}, three kerfs",
+            show(bounds.width()),
+            show(bounds.height()),
+            show(needed)
+        );
+        let help = "make the part larger; are its units right?".to_owned();
+        findings.push(finding(headline, help));
+    }
+    let thinnest = subject.process.quantity("min_thickness").map_or(0.0, |least| least.value);
+    if short(subject.part.thickness, thinnest) {
+        let headline = format!(
+            "the sheet is {} thick, but {process} needs {}",
+            show(subject.part.thickness),
+            show(thinnest)
+        );
+        let help = "use a thicker sheet, or have it cut another way".to_owned();
+        findings.push(finding(headline, help));
+    }
+    findings
+}

@@ -1,0 +1,60 @@
+//! Why a DXF file cannot be read.
+
+use indexmap::IndexMap;
+use thiserror::Error;
+
+/// Nothing of a plate is further from the origin of its drawing, mm. Our choice: beyond a
+/// kilometre, as in the grid of a map, sums of coordinates lose the micrometre.
+pub const FURTHEST: f64 = 1e6;
+
+/// Why a file cannot be read.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum DxfError {
+    /// Not DXF, or damaged.
+    #[error("it cannot be read as DXF: {0}")]
+    Unreadable(String),
+    /// The form in bytes instead of text.
+    #[error("it is a binary DXF file; only the text form is read")]
+    Binary,
+    /// The end is missing.
+    #[error("it ends before its end mark")]
+    BrokenOff,
+    /// It says no units.
+    #[error("it does not say its units")]
+    NoUnits,
+    /// It says units that no plate is drawn in; the number is that of `$INSUNITS`.
+    #[error("its unit code is {0}, which is not mm, cm, m or inch")]
+    Units(i64),
+    /// Kinds that are not read, how many.
+    #[error("it has {}, which {} not read", counted(.0), if .0.values().sum::<usize>() == 1 { "is" } else { "are" })]
+    Kinds(IndexMap<String, usize>),
+    /// A layer that is not there.
+    #[error("there is nothing on layer `{wanted}`")]
+    Layer {
+        /// As asked for.
+        wanted: String,
+        /// Those that hold something.
+        known: Vec<String>,
+    },
+    /// All that could be read is left out.
+    #[error("nothing of it is shown: {}", counted(.0))]
+    Hidden(IndexMap<String, usize>),
+    /// A coordinate is no number.
+    #[error("a coordinate in it is not a finite number")]
+    NotFinite,
+    /// Something is further from the origin than [`FURTHEST`].
+    #[error("it reaches further than {} m from its origin", FURTHEST / 1000.0)]
+    TooFar,
+    /// An arc that goes round so far that its ends cannot be told apart.
+    #[error("an arc of a polyline has a bulge of {0:e}, all but a full circle")]
+    Bulge(f64),
+    /// Blocks in blocks come to more entities than this.
+    #[error("its blocks come to more than {0} entities")]
+    TooMany(usize),
+}
+
+/// `3 SPLINE, 1 INSERT`.
+pub(crate) fn counted(kinds: &IndexMap<String, usize>) -> String {
+    let words: Vec<String> = kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect();
+    words.join(", ")
+}

@@ -1,0 +1,158 @@
+//! A DXF text as its records: pairs of a group code and a value, from each code 0 to the next.
+
+use crate::dxf_in::error::DxfError;
+
+/// One record: an entity, a layer, the start of a block, a mark between sections.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Record {
+    /// What follows code 0.
+    pub(super) kind: String,
+    /// Line on which it begins, from 1.
+    line: usize,
+    pairs: Vec<(i32, String)>,
+}
+
+impl Record {
+    /// The first value of a code.
+    pub(super) fn text(&self, code: i32) -> Option<&str> {
+        self.pairs.iter().find(|pair| pair.0 == code).map(|pair| pair.1.as_str())
+    }
+
+    /// The first value of a code as a number; `usual` where it is not there.
+    pub(super) fn number(&self, code: i32, usual: f64) -> Result<f64, DxfError> {
+        self.text(code).map_or(Ok(usual), |text| self.parsed(code, text))
+    }
+
+    /// The first value of a code as a whole number; 0 where it is not there.
+    pub(super) fn whole(&self, code: i32) -> Result<i64, DxfError> {
+        // Some programs write flags as `1.0`.
+        self.number(code, 0.0).map(|number| number as i64)
+    }
+
+    /// Every pair of this record with one of these codes, as numbers, in order.
+    pub(super) fn numbers(&self, codes: &[i32]) -> Result<Vec<(i32, f64)>, DxfError> {
+        let wanted = self.pairs.iter().filter(|pair| codes.contains(&pair.0));
+        wanted.map(|(code, text)| Ok((*code, self.parsed(*code, text)?))).collect()
+    }
+
+    /// Every value of a code.
+    pub(super) fn texts(&self, code: i32) -> impl Iterator<Item = &str> {
+        self.pairs.iter().filter(move |pair| pair.0 == code).map(|pair| pair.1.as_str())
+    }
+
+    fn parsed(&self, code: i32, text: &str) -> Result<f64, DxfError> {
+        let number: f64 = text.trim().parse().map_err(|_| {
+            DxfError::Unreadable(format!(
+                "`{text}` is no number (group {code} of the {} on line {})",
+                self.kind, self.line
+            ))
+        })?;
+        if number.is_finite() { Ok(number) } else { Err(DxfError::NotFinite) }
+    }
+}
+
+/// The sections of a file by name, each with its records.
+pub(super) struct Sections(Vec<(String, Vec<Record>)>);
+
+impl Sections {
+    /// The records of a section; none where the file does not have it.
+    pub(super) fn of(&self, name: &str) -> &[Record] {
+        let section = self.0.iter().find(|section| section.0 == name);
+        section.map_or(&[], |section| section.1.as_slice())
+    }
+
+    /// The value of a header variable behind its name: the first of that code.
+    pub(super) fn header(&self, name: &str, code: i32) -> Option<&str> {
+        let pairs = &self.of("HEADER").first()?.pairs;
+        let at = pairs.iter().position(|(code, text)| *code == 9 && text == name)?;
+        let own = pairs[at + 1..].iter().take_while(|(code, _)| *code != 9);
+        own.filter(|pair| pair.0 == code).map(|pair| pair.1.as_str()).next()
+    }
+}
+
+/// Reads the text form.
+///
+/// # Errors
+/// When it is the form in bytes, is cut off, or holds what is no pair.
+pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
+    // The text form has no zero bytes, the other begins with one after its name.
+    if bytes.contains(&0) {
+        return Err(DxfError::Binary);
+    }
+    // Old systems close a text with the mark of a file's end.
+    let end = |byte: &u8| byte.is_ascii_whitespace() || *byte == 0x1a;
+    let kept = bytes.len() - bytes.iter().rev().take_while(|byte| end(byte)).count();
+    let bytes = &bytes[..kept];
+    if !bytes.ends_with(b"EOF") {
+        return Err(DxfError::BrokenOff);
+    }
+    let text = decoded(bytes);
+    let mut sections: Vec<(String, Vec<Record>)> = Vec::new();
+    for record in records(&text)? {
+        match record.kind.as_str() {
+            "SECTION" => {
+                let name = record.text(2).unwrap_or_default().trim().to_owned();
+                // What stands between a section's name and its first record is its own: the
+                // variables of a header.
+                sections.push((name, vec![record]));
+            }
+            "ENDSEC" | "EOF" => {}
+            _ => match sections.last_mut() {
+                Some(section) => section.1.push(record),
+                None => {
+                    let line = record.line;
+                    let words = format!("there is no section before line {line}");
+                    return Err(DxfError::Unreadable(words));
+                }
+            },
+        }
+    }
+    Ok(Sections(sections))
+}
+
+/// Newer files are UTF-8; older ones have a letter a byte, those beyond ASCII by the code page
+/// of Western Europe, which is what names of layers are read by.
+fn decoded(bytes: &[u8]) -> String {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => text.to_owned(),
+        Err(_) => bytes.iter().map(|byte| char::from(*byte)).collect(),
+    }
+}
+
+fn records(text: &str) -> Result<Vec<Record>, DxfError> {
+    let mut lines = text.trim_start_matches('\u{feff}').lines().enumerate();
+    let mut records: Vec<Record> = Vec::new();
+    // What an object holds inside another, and what programs add in braces, is not its own.
+    let (mut embedded, mut braces) = (false, false);
+    while let (Some((number, code)), Some((_, value))) = (lines.next(), lines.next()) {
+        let line = number + 1;
+        let code: i32 = code.trim().parse().map_err(|_| {
+            DxfError::Unreadable(format!("line {line} is no group code: `{}`", shortened(code)))
+        })?;
+        match code {
+            0 => {
+                (embedded, braces) = (false, false);
+                let kind = value.trim().to_owned();
+                records.push(Record { kind, line, pairs: Vec::new() });
+            }
+            101 => embedded = true,
+            102 => braces = value.trim_start().starts_with('{'),
+            999 => {}
+            _ if embedded || braces => {}
+            _ => {
+                let Some(record) = records.last_mut() else {
+                    let words = format!("line {line} stands before the first record");
+                    return Err(DxfError::Unreadable(words));
+                };
+                record.pairs.push((code, value.trim_end_matches('\r').to_owned()));
+            }
+        }
+    }
+    Ok(records)
+}
+
+/// As much of a line as a message takes.
+fn shortened(line: &str) -> String {
+    const MOST: usize = 40;
+    line.trim().chars().take(MOST).collect()
+}

@@ -1,0 +1,43 @@
+//! `[[weldment]]`: what is welded together and coated as one, by its size over all.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::entry::length;
+
+/// A weldment of the job.
+#[derive(Clone, Debug)]
+pub struct Weldment {
+    /// Its name.
+    pub name: String,
+    /// Over all, as it is coated, mm.
+    pub size: [f64; 3],
+    /// Where its name stands.
+    pub here: Span,
+}
+
+/// The weldments of a job.
+pub(super) fn read(fields: &Fields) -> Vec<Weldment> {
+    let findings = fields.findings();
+    fields.list("weldment").iter().filter_map(|item| one(item, findings)).collect()
+}
+
+fn one(item: &Item, findings: &Findings) -> Option<Weldment> {
+    const EXAMPLE: &str = "[\"1200 mm\", \"800 mm\", \"60 mm\"]";
+    let fields = Fields::of(item, findings)?;
+    let name = fields.needed_text("name", "\"frame\"").map(str::to_owned);
+    let here = fields.get("name").map_or(item.span, |item| item.letters);
+    fields.need("size", EXAMPLE);
+    let sides: Vec<f64> =
+        fields.list("size").iter().filter_map(|item| length(item, findings)).collect();
+    if fields.has("size") && sides.len() != 3 {
+        let finding = Finding::stop("wrong-kind", "a weldment has three lengths");
+        let at = fields.get("size").map_or(item.span, |item| item.span);
+        fields.add(finding.at(at, "").help(format!("write `size = {EXAMPLE}`")));
+    }
+    fields.finish();
+    let size = <[f64; 3]>::try_from(sides).ok()?;
+    Some(Weldment { name: name?, size, here })
+}

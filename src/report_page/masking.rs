@@ -1,0 +1,29 @@
+//! What the page says is plugged or masked before coating.
+
+use crate::report_page::Page;
+use crate::report_page::table::Table;
+
+impl Page<'_> {
+    pub(super) fn masking(&self) -> String {
+        let rows = &self.report.masking;
+        if rows.is_empty() {
+            return String::new();
+        }
+        let mut table = Table::new(
+            "masking-table",
+            "What is plugged or masked before coating, in all pieces",
+            &["Cover", "Part", "Place", "What", "Diameter", "Qty"],
+        );
+        for row in rows {
+            table.row([
+                row.cover.to_owned(),
+                row.part.clone(),
+                row.place.clone(),
+                row.what.clone(),
+                self.length(row.diameter_mm),
+                row.quantity.to_string(),
+            ]);
+        }
+        table.text()
+    }
+}
