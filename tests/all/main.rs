@@ -47,6 +47,7 @@ mod publications {
 mod parts {
     mod families;
     mod links;
+    mod outline_files;
     mod relations;
     mod shapes;
     mod strength;
