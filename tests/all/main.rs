@@ -49,6 +49,7 @@ mod parts {
     mod defaults;
     mod families;
     mod links;
+    mod outline_files;
     mod relations;
     mod shapes;
     mod strength;

@@ -99,10 +99,10 @@ def decoys(lot, document, space, old, size):
         layer = layers.get(hole) if layers.has_entry(hole) else layers.add(hole)
         layer.freeze() if hole == "frozen" else layer.off()
     if hole == "aid":
-        # The mark came with the second version of these, and ezdxf writes it from the third on.
-        if document.dxfversion <= "AC1015":
+        # The mark came with the second of these versions.
+        if old:
             return None
-        layers.add(hole, dxfattribs={"plot": 0})
+        layers.add(hole, plot=False)
     if hole == "invisible":
         attributes["invisible"] = 1
     if hole != "none":
