@@ -2,9 +2,12 @@
 
 mod attempt;
 mod grid;
+mod in_rows;
 mod job;
 mod room;
 mod shape;
+
+pub(super) use crate::nest::pack::in_rows::in_rows;
 
 use crate::nest::pack::attempt::Attempt;
 use crate::nest::pack::attempt::Pattern;
@@ -55,7 +58,7 @@ pub(super) fn pack(task: Task, care: Care) -> Packing {
     let reach = task.rules.kept_gap() / 2.0;
     let (rooms, cell) = rooms(task.stock, &task.rules, reach);
     let Wanted { shapes, asked, mut unplaced } = Wanted::new(&task, &rooms, reach, cell);
-    let job = Job { cell, reach, rooms: &rooms, shapes: &shapes };
+    let job = Job { cell, reach, rooms: &rooms, shapes: &shapes, stop: task.stop };
     let orders = orders_of_stock(task.stock, &rooms);
     let tries = tries(&job, &orders, &asked, care);
     let attempts: Vec<Attempt> =

@@ -34,6 +34,8 @@ pub enum Why {
     NoSheetLeft,
     /// The job has more than [`MOST_PARTS`] parts.
     TooMany,
+    /// It may fit, but the work was stopped before it came to that.
+    NotReached,
     /// Measured with true arcs it breaks the rules where it was to be placed. This happens only
     /// when its own coordinates are too large for the tolerance of the audit.
     Unsure,
