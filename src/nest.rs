@@ -62,6 +62,7 @@ use crate::nest::sheets::search;
 use crate::nest::task::Masks;
 use crate::nest::task::Task;
 use crate::nest::value::audit::survey;
+use crate::nest::value::audit::survey_until;
 use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
 use crate::nest::value::candidate::counts_on;
@@ -139,7 +140,12 @@ fn first(task: &Task, course: &mut Course) -> Layout {
         let layout = surveyed(task, &packing);
         (packing, layout)
     });
-    let Some((packing, plain)) = packed else { return surveyed(task, &pack::in_rows(task)) };
+    let Some((packing, plain)) = packed else {
+        // Measured to the end, whoever waits.
+        let patient = Stop::new(&unwatched);
+        let task = Task { stop: &patient, ..*task };
+        return surveyed(&task, &pack::in_rows(&task));
+    };
     let mixed = course.stage(|| mix::mixed(task, &packing).map(|mixed| surveyed(task, &mixed)));
     mixed.flatten().unwrap_or(plain)
 }
@@ -179,7 +185,7 @@ fn surveyed(task: &Task, packing: &Packing) -> Layout {
         let mut pattern = pattern.clone();
         let size = &stock[pattern.stock];
         let survey = loop {
-            match survey(items, size, rules, &pattern.placed) {
+            match survey_until(items, size, rules, &pattern.placed, &|| task.stop.now()) {
                 Ok(survey) => break survey,
                 Err(flaw) => {
                     let item = pattern.placed[flaw.part()].item;

@@ -109,10 +109,11 @@ impl Opened {
             fs::remove_dir(&probe).with_context(what)?;
         }
         let stage = Stage::beside(&path).or_else(|_| Stage::within(&path)).with_context(what)?;
-        if stage.is_beside() {
-            refuse_drives(&path, &named)?;
+        let opened = Self { named, path, stage, made };
+        if opened.stage.is_beside() {
+            refuse_drives(&opened.path, &opened.named)?;
         }
-        Ok(Self { named, path, stage, made })
+        Ok(opened)
     }
 
     fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {

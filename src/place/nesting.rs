@@ -7,9 +7,11 @@ use crate::geom::Region;
 use crate::job::Job;
 use crate::nest;
 use crate::nest::Item;
+use crate::nest::Layout;
 use crate::nest::Limits;
 use crate::nest::Orientations;
 use crate::nest::Rules;
+use crate::nest::Sheet;
 use crate::nest::Unplaced;
 use crate::nest::Why;
 use crate::num::Angle;
@@ -23,6 +25,7 @@ use crate::place::sheet::Placement;
 use crate::place::sheet::Searched;
 use crate::recipe::Grain;
 use crate::route;
+use crate::route::Route;
 use crate::solve;
 use crate::solve::Solved;
 use rayon::prelude::*;
@@ -137,28 +140,7 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         filled: limits.filled(&layout.sheets),
         least_sheets: limits.least_sheets(&laid_of),
     };
-    let sheets = layout.sheets.par_iter().enumerate().map(|(number, nested)| {
-        let placed = nested.placed.iter().map(|p| {
-            let part = parts[p.item];
-            (part, upright(grain::turns(job, &solved[part]).0).then(&p.place))
-        });
-        let placed: Vec<(usize, Place)> = placed.collect();
-        let pieces: Vec<Region> =
-            placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
-        let alone: Vec<bool> =
-            placed.iter().map(|(part, _)| common_cuts::stands_alone(job, &solved[*part])).collect();
-        NestedSheet {
-            name: format!("{}-{:02}", job.sheets[kind].file_word(), number + 1),
-            sheet: kind,
-            stock: nested.stock,
-            route: route::order(&pieces, common_cuts::sharing(job, &alone)),
-            placed,
-            least_gap: nested.least_gap,
-            least_margin: nested.least_margin,
-            usage: limits.usage(nested),
-        }
-    });
-    let sheets = sheets.collect();
+    let sheets = nested_sheets(job, kind, solved, &parts, &layout, &limits);
     let mut left = Vec::new();
     let mut findings = Vec::new();
     for over in &layout.unplaced {
@@ -168,6 +150,54 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         findings.push(left_over(job, kind, &solved[part], over, turn));
     }
     Placement { sheets, left, findings, searched: vec![searched] }
+}
+
+/// The sheets of a layout with the route of each; those that are equal have the same.
+fn nested_sheets(
+    job: &Job,
+    kind: usize,
+    solved: &[Solved],
+    parts: &[usize],
+    layout: &Layout,
+    limits: &Limits,
+) -> Vec<NestedSheet> {
+    let mut first_alike: Vec<usize> = Vec::with_capacity(layout.sheets.len());
+    for (i, sheet) in layout.sheets.iter().enumerate() {
+        let alike = i.checked_sub(1).filter(|before| layout.sheets[*before] == *sheet);
+        first_alike.push(alike.map_or(i, |before| first_alike[before]));
+    }
+    let placed = |nested: &Sheet| -> Vec<(usize, Place)> {
+        let placed = nested.placed.iter().map(|p| {
+            let part = parts[p.item];
+            (part, upright(grain::turns(job, &solved[part]).0).then(&p.place))
+        });
+        placed.collect()
+    };
+    let routed = |(i, nested): (usize, &Sheet)| -> Option<Route> {
+        if first_alike[i] != i {
+            return None;
+        }
+        let placed = placed(nested);
+        let pieces: Vec<Region> =
+            placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
+        let alone: Vec<bool> =
+            placed.iter().map(|(part, _)| common_cuts::stands_alone(job, &solved[*part])).collect();
+        Some(route::order(&pieces, common_cuts::sharing(job, &alone)))
+    };
+    let routes: Vec<Option<Route>> = layout.sheets.par_iter().enumerate().map(routed).collect();
+    let sheet = |(number, nested): (usize, &Sheet)| {
+        Some(NestedSheet {
+            name: format!("{}-{:02}", job.sheets[kind].file_word(), number + 1),
+            sheet: kind,
+            stock: nested.stock,
+            route: routes[first_alike[number]].clone()?,
+            placed: placed(nested),
+            least_gap: nested.least_gap,
+            least_margin: nested.least_margin,
+            usage: limits.usage(nested),
+        })
+    };
+    layout.sheets.iter().enumerate().filter_map(sheet).collect()
 }
 
 /// A part whose y must lie along the grain is nested on its side first.

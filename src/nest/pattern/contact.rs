@@ -147,7 +147,7 @@ pub(super) fn contacts(
 }
 
 /// The spots round the intersection of two edges; `None` when they do not intersect.
-fn crossing(first: &(Spot, Spot), second: &(Spot, Spot)) -> Option<[Spot; 4]> {
+pub(super) fn crossing(first: &(Spot, Spot), second: &(Spot, Spot)) -> Option<[Spot; 4]> {
     let ((a, b), (c, d)) = (*first, *second);
     if a.y.max(b.y) < c.y.min(d.y) || c.y.max(d.y) < a.y.min(b.y) {
         return None;

@@ -100,3 +100,95 @@ fn far_side(ring: &[Spot], level: i64) -> Option<i64> {
     }
     above.min(below)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::nest::pattern::contact::crossing;
+    use crate::nest::shape::orientation::Orientation;
+    use crate::nest::shape::polygon::Ring;
+    use crate::num::Angle;
+    use proptest::prelude::*;
+
+    fn ring(corners: &[(i64, i64)]) -> Ring {
+        corners.iter().map(|(x, y)| Spot::new(x * 997, y * 1003)).collect()
+    }
+
+    /// A plate, a gusset and a channel, each with its half turn.
+    fn kinds() -> Kinds {
+        let plate = ring(&[(0, 0), (50, 0), (50, 20), (0, 20)]);
+        let gusset = ring(&[(0, 0), (60, 0), (60, 9), (9, 45), (0, 45)]);
+        let channel =
+            ring(&[(0, 0), (60, 0), (60, 40), (45, 40), (45, 12), (15, 12), (15, 40), (0, 40)]);
+        let with_half_turn = |ring: Ring| {
+            let turned = ring.iter().map(|s| -*s).collect();
+            let orientation = |quarters| Orientation { skew: Angle::ZERO, quarters };
+            vec![(orientation(0), ring), (orientation(2), turned)]
+        };
+        Kinds::new([plate, gusset, channel].map(with_half_turn).into(), &Stop::never())
+    }
+
+    /// Every part held against every other and every edge against every other.
+    fn plainly(table: &Table, kinds: &Kinds, kind: usize, from: i64) -> Option<PlacedShape> {
+        let near: Vec<&PlacedShape> =
+            table.parts.iter().filter(|s| kinds.extent(s).1.x >= from).collect();
+        let found = (0..kinds.oriented[kind].len()).filter_map(|orientation| {
+            let part = PlacedShape { kind, orientation, at: Spot::default() };
+            let (low, high) = kinds.extent(&part);
+            let least = Spot::new(from - low.x, -low.y);
+            let most = Spot::new(table.length - high.x, table.height - high.y);
+            let rings = |other: &&PlacedShape| {
+                let moved = |(a, b): (Spot, Spot), by: Spot| (a + by, b + by);
+                let rings = &kinds.forbidden(other, &part).rings;
+                rings.iter().flat_map(|r| sides(r).map(|e| moved(e, other.at))).collect::<Vec<_>>()
+            };
+            let mut edges: Vec<(Spot, Spot)> = near.iter().flat_map(rings).collect();
+            let mut spots = vec![least, Spot::new(least.x, most.y)];
+            spots.extend(edges.iter().map(|(a, _)| *a));
+            let far = Spot::new(most.x + 1, most.y + 1);
+            edges.push((least, Spot::new(far.x, least.y)));
+            edges.push((Spot::new(least.x, most.y), Spot::new(far.x, most.y)));
+            edges.push((least, Spot::new(least.x, far.y)));
+            edges.sort_unstable_by_key(|(a, b)| a.x.min(b.x));
+            for (i, first) in edges.iter().enumerate() {
+                for second in &edges[i + 1..] {
+                    spots.extend(crossing(first, second).into_iter().flatten());
+                }
+            }
+            spots.sort_unstable();
+            let within =
+                |s: &Spot| (least.x..=most.x).contains(&s.x) && (least.y..=most.y).contains(&s.y);
+            let clear = |at: &Spot| {
+                near.iter().all(|other| !kinds.overlap(other, &PlacedShape { at: *at, ..part }))
+            };
+            let at = spots.into_iter().filter(within).find(clear)?;
+            Some(PlacedShape { at, ..part })
+        });
+        found.min_by_key(|part| {
+            (kinds.extent(part).1.x, kinds.extent(part).0.x, part.at, part.orientation)
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+
+        /// What is left out of the look for a place never holds the best one.
+        #[test]
+        fn a_part_goes_where_the_plain_way_puts_it(
+            order in prop::collection::vec(0..3usize, 8..22),
+            back in 60_000..300_000i64,
+        ) {
+            let kinds = kinds();
+            let mut table = Table { parts: Vec::new(), length: 400_000, height: 130_000 };
+            let mut placed = 0;
+            for kind in order {
+                let from = (table.end(&kinds) - back).max(0);
+                let found = table.place_one(&kinds, kind, from, i64::MAX, &Stop::never());
+                prop_assert_eq!(found, plainly(&table, &kinds, kind, from));
+                placed += usize::from(found.is_some());
+                table.parts.extend(found);
+            }
+            prop_assert!(placed >= 8, "{}", placed);
+        }
+    }
+}

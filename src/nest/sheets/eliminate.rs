@@ -107,7 +107,8 @@ impl<'a> Elimination<'a> {
         {
             placed = patterned.into_iter().next()?;
         }
-        audit::survey(task.items, &one, &task.rules, &placed).ok()?;
+        let must_end = || task.stop.now();
+        audit::survey_until(task.items, &one, &task.rules, &placed, &must_end).ok()?;
         take(&mut left, &placed)?;
         let mut changed = candidates.to_vec();
         changed[sheet] = Candidate { stock: other, placed };
@@ -143,7 +144,8 @@ impl<'a> Elimination<'a> {
             };
             let mut placed = candidate.placed.clone();
             placed.extend(&found.placed);
-            if audit::survey(items, &stock[candidate.stock], &rules, &placed).is_ok() {
+            let (size, must_end) = (&stock[candidate.stock], || self.task.stop.now());
+            if audit::survey_until(items, size, &rules, &placed, &must_end).is_ok() {
                 take(&mut left, &found.placed)?;
                 candidate.placed = placed;
             }

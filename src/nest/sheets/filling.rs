@@ -132,7 +132,8 @@ fn constructed(
     let mut best = placed.to_vec();
     for way in starts.into_iter().map(on_cells) {
         let fuller = area(&way) > area(&best) * (1.0 + 1e-9);
-        if fuller && audit::survey(items, size, rules, &way).is_ok() {
+        let must_end = || task.stop.now();
+        if fuller && audit::survey_until(items, size, rules, &way, &must_end).is_ok() {
             best = way;
         }
     }
