@@ -2,7 +2,6 @@
 //!
 //! A pipe has no end of its own and a device may have none, so neither is opened.
 
-use crate::cli::shelf::shown;
 use anyhow::Context;
 use anyhow::bail;
 use std::fs;
@@ -17,13 +16,13 @@ use std::path::Path;
 /// # Errors
 /// When it is something else, is larger or cannot be read.
 pub(super) fn bytes(path: &Path, most: u64, what: &str) -> anyhow::Result<Vec<u8>> {
-    let cannot = || format!("cannot read {}", shown(path));
+    let cannot = || format!("cannot read {}", path.display());
     let there = fs::metadata(path).with_context(cannot)?;
     if !there.is_file() {
-        bail!("cannot read {}: it is a {}, not a file", shown(path), kind(there.file_type()));
+        bail!("cannot read {}: it is a {}, not a file", path.display(), kind(there.file_type()));
     }
     let refuse = |size: u64| {
-        anyhow::anyhow!("cannot read {}: it has {size} bytes, more than any {what}", shown(path))
+        anyhow::anyhow!("cannot read {}: it has {size} bytes, more than any {what}", path.display())
     };
     if there.len() > most {
         return Err(refuse(there.len()));
@@ -47,7 +46,7 @@ pub(super) fn text(path: &Path, most: u64, what: &str) -> anyhow::Result<String>
         Ok(text) => Ok(text),
         Err(error) => bail!(
             "cannot read {}: byte {} is not UTF-8 text; save it as UTF-8",
-            shown(path),
+            path.display(),
             error.utf8_error().valid_up_to()
         ),
     }

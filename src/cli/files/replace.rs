@@ -12,7 +12,7 @@ use std::path::Path;
 use std::path::PathBuf;
 
 /// A file that is to be replaced. Other runs that want to replace one in its folder wait.
-pub(in crate::cli) struct Replaced {
+pub(crate) struct Replaced {
     /// Without links.
     path: PathBuf,
     /// Held as long as it lasts; nothing where the folder cannot be locked.
@@ -21,7 +21,7 @@ pub(in crate::cli) struct Replaced {
 
 impl Replaced {
     /// Makes sure that the file, or the one a link leads to, may be written.
-    pub(in crate::cli) fn open(file: &Path) -> anyhow::Result<Self> {
+    pub(crate) fn open(file: &Path) -> anyhow::Result<Self> {
         let cannot = || format!("cannot write {}", shown(file));
         let path = file.canonicalize().with_context(cannot)?;
         OpenOptions::new().append(true).open(&path).with_context(cannot)?;
@@ -32,7 +32,7 @@ impl Replaced {
 
     /// Writes the text beside and puts it in place in one step: the file is whole at any time and
     /// keeps its owner and its permissions.
-    pub(in crate::cli) fn with(&self, text: &str) -> anyhow::Result<()> {
+    pub(crate) fn with(&self, text: &str) -> anyhow::Result<()> {
         let cannot = || format!("cannot write {}", shown(&self.path));
         let folder = self.path.parent().with_context(cannot)?;
         let name = self.path.file_name().with_context(cannot)?.to_string_lossy();

@@ -4,8 +4,8 @@
 use crate::geom::Bounds;
 use crate::geom::Place;
 use crate::geom::Vec2;
-use crate::nest::pack::Packing;
 use crate::nest::pack::attempt::Pattern;
+use crate::nest::pack::packing::Packing;
 use crate::nest::problem::layout::MOST_PARTS;
 use crate::nest::problem::layout::Placed;
 use crate::nest::problem::layout::Unplaced;

@@ -457,7 +457,7 @@ fn only_regular_files_are_read() {
     says(&["check", "s.toml"], "pipe.toml: it is a pipe, not a file");
     fs::write(
         path.join("drawn.toml"),
-        "about = \"drawn\"\nbase.steps = [ { add = \"outline\", file = \"pipe.dxf\" } ]\n",
+        "about = \"drawn\"\n[face.plate]\nblank = [ { add = \"outline\", file = \"pipe.dxf\" } ]\n",
     )
     .unwrap();
     pipe("pipe.dxf");

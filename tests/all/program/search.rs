@@ -83,7 +83,7 @@ fn an_interrupt_keeps_what_was_found_so_far() {
             let output = child.wait_with_output().unwrap();
             (output.status.code() != Some(130)).then_some(output)
         };
-        let output = [5, 10, 20, 40].into_iter().find_map(interrupted).expect("it is kept");
+        let output = [5, 15, 45, 135].into_iter().find_map(interrupted).expect("it is kept");
         assert_eq!(output.status.code(), Some(0), "{signal} {output:?}");
         assert_eq!(told(&output)[0], "--replay");
         let said = String::from_utf8(output.stderr).unwrap();
@@ -144,7 +144,7 @@ fn the_time_is_kept_by_a_large_job() {
     let output = command.arg(folder.path().join("out")).output().unwrap();
     assert_eq!(output.status.code(), Some(0), "{output:?}");
     assert_eq!(told(&output)[0], "--replay");
-    assert!(began.elapsed() < Duration::from_secs(100), "{:?}", began.elapsed());
+    assert!(began.elapsed() < Duration::from_secs(400), "{:?}", began.elapsed());
 }
 
 /// More pieces than one job takes are counted, not placed; so is a job whose sheets are not counted.
