@@ -51,7 +51,7 @@ impl Kinds {
                 return Forbidden::default();
             }
             let rings: Vec<Ring> = no_fit(a, b).into_iter().map(|p| p.contour).collect();
-            let cores = rings.iter().map(|ring| Core::of(ring)).collect();
+            let cores = rings.iter().map(Core::of).collect();
             Forbidden { rings, cores }
         };
         let forbidden = pairs.par_iter().map(beside).collect();
