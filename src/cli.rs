@@ -9,6 +9,8 @@ mod commands;
 mod ending;
 mod estimate;
 mod files;
+mod input;
+mod interrupt;
 mod licences;
 mod listing;
 mod replay;

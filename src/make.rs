@@ -104,9 +104,10 @@ pub fn make(
     Ok(Made { files, report, findings: found })
 }
 
-/// What nesting would find: parts that fit on no sheet, and sheets that run out.
+/// What nesting would find: parts that fit on no sheet, more pieces than one job takes, and sheets
+/// that run out.
 pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
-    place::place(job, solved, &Search::none()).findings
+    place::fits(job, solved)
 }
 
 /// What of the solved parts has no template: what is too large to be printed at true size.

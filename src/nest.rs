@@ -9,8 +9,9 @@
 //! with true arcs before it is returned, by the same survey that [`audit`] makes.
 //!
 //! The stages, each of which imports only from those before it: `problem`, `random`, `shape`,
-//! `task`, `value`, `pattern` and `pack`, `overlap`, `sheets`.
+//! `task`, `course`, `value`, `pattern` and `pack`, `overlap`, `sheets`.
 
+mod course;
 mod overlap;
 mod pack;
 mod pattern;
@@ -48,8 +49,10 @@ pub use value::bound::Limits;
 pub use value::usage::Filled;
 pub use value::usage::Usage;
 
+use crate::nest::course::Course;
 use crate::nest::pack::Care;
 use crate::nest::pack::Packing;
+use crate::nest::problem::progress::Stop;
 use crate::nest::shape::orientation;
 use crate::nest::sheets::eliminate::Elimination;
 use crate::nest::sheets::filling;
@@ -59,6 +62,7 @@ use crate::nest::sheets::search;
 use crate::nest::task::Masks;
 use crate::nest::task::Task;
 use crate::nest::value::audit::survey;
+use crate::nest::value::audit::survey_until;
 use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
 use crate::nest::value::candidate::counts_on;
@@ -76,6 +80,10 @@ use crate::nest::value::candidate::counts_on;
 /// them over where that is allowed; where any angle is allowed, it tries some dozens. What was left
 /// over is then placed where room has become free, or on sheets that are no longer needed. Fillings
 /// are added last, to the sheets as they are then.
+///
+/// All of this goes in stages. `watch` may stop it at any moment: the stage it is in then leaves no
+/// trace, and [`Rules::stop_at`] with the number of those completed gives the same layout again.
+/// Stopped before anything was packed, the items are placed in rows.
 ///
 /// ```
 /// use platewright::geom::Point;
@@ -112,20 +120,46 @@ use crate::nest::value::candidate::counts_on;
 /// ```
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
     let orientations = orientation::orientations(items, stock, &rules);
-    let masks = Masks::default();
-    let task = Task { items, orientations: &orientations, stock, rules, masks: &masks };
-    let mut layout = surveyed(&task, mix::pack(&task));
-    if layout.sheets.is_empty() {
-        return layout;
+    let (masks, stop) = (Masks::default(), Stop::new(watch));
+    let (orientations, masks, stop) = (&orientations, &masks, &stop);
+    let task = Task { items, orientations, stock, rules, masks, stop };
+    let mut course = Course::new(&rules, stop);
+    let mut layout = first(&task, &mut course);
+    if !layout.sheets.is_empty() {
+        improve(&task, &mut layout, &mut course);
     }
+    (layout.units, layout.stages) = (course.units, course.stages);
+    layout
+}
+
+/// The first layout: packed, on a mix of sheets where that is better; in rows where there was not
+/// the time.
+fn first(task: &Task, course: &mut Course) -> Layout {
+    let packed = course.stage(|| {
+        let packing = pack::pack(*task, Care::Full);
+        let layout = surveyed(task, &packing);
+        (packing, layout)
+    });
+    let Some((packing, plain)) = packed else {
+        // Measured to the end, whoever waits.
+        let patient = Stop::new(&unwatched);
+        let task = Task { stop: &patient, ..*task };
+        return surveyed(&task, &pack::in_rows(&task));
+    };
+    let mixed = course.stage(|| mix::mixed(task, &packing).map(|mixed| surveyed(task, &mixed)));
+    mixed.flatten().unwrap_or(plain)
+}
+
+/// Goes over a layout: sheet elimination, the search, then what is left over and the fillings.
+fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
+    let Task { items, stock, rules, .. } = *task;
     let first: Vec<Candidate> = layout.sheets.iter().map(Candidate::of).collect();
     let limits = Limits::new(items, stock, rules);
-    let first = Elimination::new(task, &limits).run(first);
-    let (best, mut course) = match search::search(&task, watch, &first) {
-        Some((best, course)) => (best, Some(course)),
-        None => (first, None),
-    };
-    if let Some(sheets) = measured(&task, &best) {
+    let Filled { gross: usage, most } = limits.filled(&layout.sheets);
+    course.show(Progress { units: 0, sheets: layout.sheets.len(), usage, most });
+    let first = Elimination::new(*task, &limits).run(first, course);
+    let best = search::search(task, course, first);
+    if let Some(sheets) = measured(task, &best) {
         let before = counts(parts_on(&layout.sheets), items.len());
         let after = counts_on(&best, items.len());
         let left = layout.without_sheet(items.len()).into_iter().zip(before.iter().zip(after));
@@ -137,24 +171,21 @@ pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Lay
         }
     }
     if layout.unplaced.iter().any(|u| u.why == Why::NoSheetLeft) {
-        filling::fill(&task, &mut layout, Wanted::LeftOver, course.as_mut());
-        on_spare_sheets(&task, &mut layout);
+        filling::fill(task, layout, Wanted::LeftOver, course);
+        on_spare_sheets(task, layout, course);
     }
-    filling::fill(&task, &mut layout, Wanted::Fillings, course.as_mut());
-    if let Some(course) = course {
-        (layout.units, layout.stages) = (course.units, course.stages);
-    }
-    layout
+    filling::fill(task, layout, Wanted::Fillings, course);
 }
 
 /// Measures the packed sheets; items that break the rules are removed.
-fn surveyed(task: &Task, packing: Packing) -> Layout {
+fn surveyed(task: &Task, packing: &Packing) -> Layout {
     let Task { items, stock, rules, .. } = task;
-    let mut layout = Layout { unplaced: packing.unplaced, ..Layout::default() };
-    for mut pattern in packing.patterns {
+    let mut layout = Layout { unplaced: packing.unplaced.clone(), ..Layout::default() };
+    for pattern in &packing.patterns {
+        let mut pattern = pattern.clone();
         let size = &stock[pattern.stock];
         let survey = loop {
-            match survey(items, size, rules, &pattern.placed) {
+            match survey_until(items, size, rules, &pattern.placed, &|| task.stop.now()) {
                 Ok(survey) => break survey,
                 Err(flaw) => {
                     let item = pattern.placed[flaw.part()].item;
@@ -206,7 +237,7 @@ fn measured(task: &Task, candidates: &[Candidate]) -> Option<Vec<Sheet>> {
 }
 
 /// Places what found no sheet on those that the search no longer needs.
-fn on_spare_sheets(task: &Task, layout: &mut Layout) {
+fn on_spare_sheets(task: &Task, layout: &mut Layout, course: &mut Course) {
     let left = layout.without_sheet(task.items.len());
     let few = |(item, n): (&Item, &u32)| Item { quantity: *n, fill: 0, ..item.clone() };
     let items: Vec<Item> = task.items.iter().zip(&left).map(few).collect();
@@ -216,7 +247,8 @@ fn on_spare_sheets(task: &Task, layout: &mut Layout) {
         ..stock.clone()
     };
     let stock: Vec<Stock> = task.stock.iter().enumerate().map(spare).collect();
-    let more = surveyed(task, pack::pack(task.of(&items).on(&stock), Care::Full));
+    let packed = || surveyed(task, &pack::pack(task.of(&items).on(&stock), Care::Full));
+    let Some(more) = course.stage(packed) else { return };
     let found = counts(parts_on(&more.sheets), items.len());
     let left: Vec<u32> = left.iter().zip(found).map(|(left, found)| left - found).collect();
     layout.settle_without_sheet(&left);

@@ -18,6 +18,7 @@ pub use estimate::Estimate;
 pub use estimate::Holds;
 pub use estimate::KindEstimate;
 pub use estimate::estimate;
+pub(crate) use nesting::fits;
 pub(crate) use nesting::place;
 pub(crate) use sheet::NestedSheet;
 pub(crate) use sheet::NotPlaced;

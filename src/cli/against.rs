@@ -2,6 +2,7 @@
 
 use crate::cli::commands;
 use crate::cli::ending::Ending;
+use crate::cli::input;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
@@ -10,6 +11,7 @@ use platewright::make;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
+use std::path::PathBuf;
 
 /// Most bytes of a file that are read: no flat is as large.
 const LARGEST: u64 = 50_000_000;
@@ -61,12 +63,7 @@ fn gather(
         if !path.extension().is_some_and(|e| e.eq_ignore_ascii_case("dxf")) {
             continue;
         }
-        let what = || format!("cannot read {}", shown(&path));
-        let size = fs::metadata(&path).with_context(what)?.len();
-        if size > LARGEST {
-            bail!("cannot read {}: it has {size} bytes, more than any flat", shown(&path));
-        }
-        files.push((name, fs::read(&path).with_context(what)?));
+        files.push((name, input::bytes(&path, LARGEST, "flat")?));
     }
     Ok(())
 }
@@ -78,7 +75,8 @@ fn checksums(order: &Path) -> BTreeSet<String> {
         let path = entry.ok()?.path();
         path.extension().is_some_and(|e| e == "sha256").then_some(path)
     });
-    let texts: Vec<String> = lists.filter_map(|path| fs::read_to_string(path).ok()).collect();
+    let text = |path: PathBuf| input::text(&path, LARGEST, "list").ok();
+    let texts: Vec<String> = lists.filter_map(text).collect();
     let lines = texts.iter().flat_map(|text| text.lines());
     lines.filter_map(|line| Some(line.split_once("  ")?.0.to_owned())).collect()
 }

@@ -4,6 +4,7 @@ use crate::cli::args::CalibrateArgs;
 use crate::cli::args::PartArgs;
 use crate::cli::commands;
 use crate::cli::ending::Ending;
+use crate::cli::files::Replaced;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
 use crate::cli::shelf::shown;
@@ -21,7 +22,6 @@ use platewright::shop::Measured;
 use platewright::shop::Strip;
 use platewright::table::Row;
 use platewright::table::Tables;
-use std::fs;
 use std::path::Path;
 
 /// `platewright calibrate`.
@@ -92,6 +92,9 @@ fn measured(
 
 /// Adds the row, if the file can be read before and after and has none like it.
 fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<()> {
+    // A pipe or device is refused before it is opened.
+    shelf::read(file)?;
+    let replaced = Replaced::open(file)?;
     let text = shelf::read(file)?;
     let readable = |text: &str| {
         let mut sources = Sources::default();
@@ -110,10 +113,7 @@ fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<(
     let newline = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
     let text = format!("{text}{newline}\n{}", measured.row());
     readable(&text)?;
-    // Written beside and put in place at once: the file is whole at any time.
-    let beside = file.with_extension("toml.new");
-    fs::write(&beside, text).with_context(|| format!("cannot write {}", shown(&beside)))?;
-    fs::rename(&beside, file).with_context(|| format!("cannot write {}", shown(file)))
+    replaced.with(&text)
 }
 
 /// The tables with one's own on top: those beside the shop file, else those of this folder.

@@ -6,6 +6,7 @@ use crate::cli::args::SearchArgs;
 use crate::cli::ending::Ending;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
+use crate::cli::interrupt::Interrupt;
 use crate::cli::search;
 use crate::cli::search::Watcher;
 use crate::cli::shelf;
@@ -42,9 +43,13 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     let shelf =
         Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
     let workshop = Workshop::new(shelf).with_findings(findings, sources);
+    let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
     let asked = match workshop.read(name, shown, text) {
         Ok(asked) => asked,
-        Err(why) => return Ok(stopped(&why)),
+        Err(why) => {
+            unread();
+            return Ok(stopped(&why));
+        }
     };
     let mut used: Vec<&str> = asked.job.lines.iter().map(|l| l.recipe.0.as_str()).collect();
     used.sort_unstable();
@@ -58,6 +63,7 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     let bar = terminal::progress(asked.job.lines.len(), "solving");
     let ready = asked.solve_and_count(&|| bar.inc(1));
     bar.finish_and_clear();
+    unread();
     Ok(ready.map_or_else(|why| stopped(&why), Some))
 }
 
@@ -96,13 +102,14 @@ pub(super) fn make(
     search: &SearchArgs,
 ) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
+    let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
     let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
     if drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
     ready.job.order = order.form();
-    let watcher = Watcher::start(search, &ready.job)?;
+    let watcher = Watcher::start(search, &ready.job, interrupt)?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
     let budget = search::budget(search, &watch);
     let made = ready.make(&budget).and_then(|mut made| {
@@ -145,6 +152,7 @@ pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
 pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let (recipe, folder) = start::place(&args.recipe)?;
     let text = as_job(args, &recipe)?;
+    let interrupt = Interrupt::listen()?;
     let out = OutFolder::open(&args.out)?;
     let Some(ready) = ready(&recipe, "command line", &text, &folder)? else {
         return Ok(Ending::Stopped);
@@ -156,6 +164,7 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
             return Ok(Ending::Stopped);
         }
     };
+    interrupt.keep();
     out.write(&files, Others::Kept)?;
     terminal::findings(&ready.findings, &ready.sources);
     for solved in &ready.solved {

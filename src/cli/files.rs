@@ -10,10 +10,14 @@
 //! Some systems and some folders, such as the root of a file system, cannot be exchanged.
 //! There the new files are moved in one by one, and that is said.
 
+mod drive;
 mod list;
 mod old;
 mod passing;
+mod replace;
 mod stage;
+
+pub(super) use replace::Replaced;
 
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
@@ -28,8 +32,39 @@ use std::fs::File;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// A folder that can be written to.
+/// A folder that can be written to. Nothing waits in it or beside it before it is written.
 pub(super) struct OutFolder {
+    /// As the user wrote it.
+    named: PathBuf,
+}
+
+impl OutFolder {
+    /// Makes sure, before the long work, that the folder can be written.
+    pub(super) fn open(path: &Path) -> anyhow::Result<Self> {
+        let named = path.to_owned();
+        if path.exists() {
+            Opened::new(path)?;
+            return Ok(Self { named });
+        }
+        let above = path.ancestors().filter(|p| !p.as_os_str().is_empty()).find(|p| p.exists());
+        let probe = passing::fresh(above.unwrap_or(Path::new(".")), "probe");
+        probe.and_then(fs::remove_dir).with_context(|| cannot_write(path))?;
+        Ok(Self { named })
+    }
+
+    /// Writes all files and replaces those of an earlier run. Nothing changes when a file
+    /// that is not ours is in the way, or the disk is full.
+    pub(super) fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
+        Opened::new(&self.named)?.write(files, others)
+    }
+}
+
+fn cannot_write(path: &Path) -> String {
+    format!("cannot write to {}; choose another folder with `--out DIR`", shown(path))
+}
+
+/// The folder while it is written.
+struct Opened {
     /// As the user wrote it.
     named: PathBuf,
     path: PathBuf,
@@ -48,11 +83,9 @@ pub(super) enum Others {
     TakenAway,
 }
 
-impl OutFolder {
-    /// Makes sure, before the long work, that the folder can be written.
-    pub(super) fn open(path: &Path) -> anyhow::Result<Self> {
-        let what =
-            || format!("cannot write to {}; choose another folder with `--out DIR`", shown(path));
+impl Opened {
+    fn new(path: &Path) -> anyhow::Result<Self> {
+        let what = || cannot_write(path);
         let named = path.to_owned();
         let missing = path.ancestors().skip(1).take_while(|p| !p.as_os_str().is_empty());
         let mut made: Vec<PathBuf> =
@@ -68,21 +101,25 @@ impl OutFolder {
                 parent.canonicalize().with_context(what)?.join(name)
             }
         };
+        // Nobody exchanges the folder while it is looked at.
+        let _alone = alone(&path);
         if path.exists() {
             // A folder that takes no files is not to be replaced by one that does.
             let probe = passing::fresh(&path, "probe").with_context(what)?;
             fs::remove_dir(&probe).with_context(what)?;
         }
         let stage = Stage::beside(&path).or_else(|_| Stage::within(&path)).with_context(what)?;
-        Ok(Self { named, path, stage, made })
+        let opened = Self { named, path, stage, made };
+        if opened.stage.is_beside() {
+            refuse_drives(&opened.path, &opened.named)?;
+        }
+        Ok(opened)
     }
 
-    /// Writes all files and replaces those of an earlier run. Nothing changes when a file
-    /// that is not ours is in the way, or the disk is full.
-    pub(super) fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
+    fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
         put_all(&self.stage, files)?;
         let new: Sums = list::of(files);
-        let _alone = self.alone();
+        let _alone = alone(&self.path);
         let old = list::read(&self.path, &self.named)?;
         self.refuse_foreign(&new, &old)?;
         let mut listed = new.clone();
@@ -92,6 +129,7 @@ impl OutFolder {
             }
         }
         if self.stage.is_beside() {
+            refuse_drives(&self.path, &self.named)?;
             let gone = |name: &str| {
                 name == LIST
                     || new.contains_key(name)
@@ -114,7 +152,7 @@ impl OutFolder {
             }
         } else {
             terminal::say(&format!(
-                "note: beside {} nothing can be written, so it cannot be replaced as a whole; its files are replaced one by one",
+                "note: {} is a drive, or nothing can be written beside it, so it cannot be replaced as a whole; its files are replaced one by one",
                 shown(&self.named)
             ));
         }
@@ -127,13 +165,6 @@ impl OutFolder {
             terminal::say(&format!("note: {} was added meanwhile and kept", shown(&left)));
         }
         Ok(())
-    }
-
-    /// Keeps other runs waiting that write beside; where that cannot be done, they may not be.
-    fn alone(&self) -> Option<File> {
-        let beside = File::open(self.path.parent()?).ok()?;
-        beside.lock().ok()?;
-        Some(beside)
     }
 
     fn refuse_foreign(&self, new: &Sums, old: &Sums) -> anyhow::Result<()> {
@@ -207,6 +238,31 @@ impl OutFolder {
     }
 }
 
+/// Keeps other runs waiting that look at a folder or write it; where that cannot be done, they may
+/// not be.
+fn alone(path: &Path) -> Option<File> {
+    let beside = File::open(path.parent()?).ok()?;
+    beside.lock().ok()?;
+    Some(beside)
+}
+
+/// What is mounted in the folder would not come along when it is exchanged, and its files would be
+/// taken for those of the folder.
+fn refuse_drives(path: &Path, named: &Path) -> anyhow::Result<()> {
+    if !path.is_dir() {
+        return Ok(());
+    }
+    let cannot = || format!("cannot read {}", shown(named));
+    let Some(drive) = drive::within(path).with_context(cannot)? else { return Ok(()) };
+    let drive =
+        drive.strip_prefix(path).map_or_else(|_| drive.clone(), |inside| named.join(inside));
+    bail!(
+        "a drive is mounted in the folder to write to: {}\n\
+         nothing was written; unmount it, or choose another folder with `--out DIR`",
+        shown(&drive)
+    );
+}
+
 fn put_all(stage: &Stage, files: &[NamedFile]) -> anyhow::Result<()> {
     let mut put = files.iter().map(|file| stage.put(&file.name, &file.bytes));
     put.try_for_each(|put| put.context("nothing was changed"))
@@ -221,7 +277,7 @@ impl Drop for Leaving {
     }
 }
 
-impl Drop for OutFolder {
+impl Drop for Opened {
     /// Takes away what waited aside, and folders made for a run that wrote nothing.
     fn drop(&mut self) {
         self.stage.discard();

@@ -1,7 +1,8 @@
-//! The search for a better nest while it runs: its clock, its line on the terminal, and
-//! the keys that stop it.
+//! The search for a better nest while it runs: its clock, its line on the terminal, and what stops
+//! it.
 
 use crate::cli::args::SearchArgs;
+use crate::cli::interrupt::Interrupt;
 use crate::cli::replay::Replay;
 use crate::cli::terminal;
 use anyhow::bail;
@@ -13,38 +14,42 @@ use platewright::place::Search;
 use platewright::report::Report;
 use std::ops::ControlFlow;
 use std::sync::Arc;
+use std::sync::Mutex;
+use std::sync::OnceLock;
+use std::sync::PoisonError;
 use std::sync::atomic::AtomicBool;
 use std::sync::atomic::Ordering;
 use std::time::Duration;
 use std::time::Instant;
 
-/// What a shell reports of a program that was interrupted.
-const INTERRUPTED: i32 = 130;
-
 /// Seconds for which the usual units are meant.
 const USUAL_SECONDS: f64 = 10.0;
+
+/// Beyond the end of its time a search waits so long for the first layout, and is content with rows
+/// of boxes then. Our choice: half a second, less what the rest may take.
+const FIRST_LAYOUT: Duration = Duration::from_millis(350);
 
 /// What stops a search from outside, and shows how it stands.
 pub(super) struct Watcher {
     until: Option<Instant>,
-    /// Set by Ctrl-C.
-    interrupted: Arc<AtomicBool>,
-    /// Set when the clock or Ctrl-C has ended a search that had more to do.
+    interrupt: Arc<Interrupt>,
+    /// When it was first asked after the end of its time.
+    late: OnceLock<Instant>,
+    /// Set when the clock or an interrupt has ended a search that had more to do.
     cut_short: AtomicBool,
     names: Vec<String>,
     lines: Vec<ProgressBar>,
+    /// By kind of sheet, what its line shows.
+    shown: Mutex<Vec<Option<Progress>>>,
 }
 
 impl Watcher {
-    /// Starts the clock and listens to Ctrl-C.
-    pub(super) fn start(args: &SearchArgs, job: &Job) -> anyhow::Result<Self> {
-        let interrupted = Arc::new(AtomicBool::new(false));
-        let pressed = interrupted.clone();
-        ctrlc::set_handler(move || {
-            if pressed.swap(true, Ordering::Relaxed) {
-                std::process::exit(INTERRUPTED);
-            }
-        })?;
+    /// Starts the clock.
+    pub(super) fn start(
+        args: &SearchArgs,
+        job: &Job,
+        interrupt: Arc<Interrupt>,
+    ) -> anyhow::Result<Self> {
         let until = match args.time {
             None => None,
             Some(seconds) => match Duration::try_from_secs_f64(seconds) {
@@ -52,29 +57,48 @@ impl Watcher {
                 Err(_) => bail!("`--time` is in seconds, 0 or more, such as `--time 20`"),
             },
         };
+        interrupt.keep();
         let names: Vec<String> = job.sheets.iter().map(|sheet| sheet.name.clone()).collect();
         let lines = terminal::lines(names.len());
-        Ok(Self { until, interrupted, cut_short: AtomicBool::new(false), names, lines })
+        let shown = Mutex::new(vec![None; names.len()]);
+        let (late, cut_short) = (OnceLock::new(), AtomicBool::new(false));
+        Ok(Self { until, interrupt, late, cut_short, names, lines, shown })
     }
 
-    /// Shows the progress of the search on one kind of sheet.
+    /// Shows the progress of the search on one kind of sheet, and says whether it is to end.
     pub(super) fn watch(&self, kind: usize, progress: &Progress) -> ControlFlow<()> {
-        let line = &self.lines[kind];
-        if !line.is_hidden() {
-            line.set_message(format!(
-                "{}: {}, {:.1} % filled, upper bound {:.1} %; Ctrl-C keeps this",
-                self.names[kind],
-                terminal::plural(progress.sheets, "sheet"),
-                100.0 * progress.usage,
-                100.0 * progress.most
-            ));
+        if !self.lines[kind].is_hidden() {
+            self.show(kind, progress);
         }
-        let late = self.until.is_some_and(|until| now() >= until);
-        if late || self.interrupted.load(Ordering::Relaxed) {
+        if self.is_over(progress) {
             self.cut_short.store(true, Ordering::Relaxed);
             return ControlFlow::Break(());
         }
         ControlFlow::Continue(())
+    }
+
+    fn is_over(&self, progress: &Progress) -> bool {
+        let now = now();
+        let over = self.until.is_some_and(|until| now >= until) || self.interrupt.is_pressed();
+        over && (progress.sheets > 0
+            || now.duration_since(*self.late.get_or_init(|| now)) >= FIRST_LAYOUT)
+    }
+
+    fn show(&self, kind: usize, progress: &Progress) {
+        let mut shown = self.shown.lock().unwrap_or_else(PoisonError::into_inner);
+        if shown[kind].replace(*progress) == Some(*progress) {
+            return;
+        }
+        let name = &self.names[kind];
+        self.lines[kind].set_message(match progress.sheets {
+            0 => format!("{name}: first layout"),
+            sheets => format!(
+                "{name}: {}, {:.1} % used, upper bound {:.1} %; Ctrl-C keeps this",
+                terminal::plural(sheets, "sheet"),
+                100.0 * progress.usage,
+                100.0 * progress.most
+            ),
+        });
     }
 
     /// Takes the lines away; says how to come to the same sheets again when the search was

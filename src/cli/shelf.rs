@@ -1,7 +1,6 @@
 //! Where recipes and tables are found: beside the job first, then among those compiled in.
 
-use anyhow::Context;
-use anyhow::bail;
+use crate::cli::input;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Span;
@@ -11,6 +10,8 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
+use std::sync::Mutex;
+use std::sync::PoisonError;
 
 /// A folder whose recipes and tables override the shipped ones: recipes as
 /// `NAME.toml` or `recipes/NAME.toml`, tables as `tables/NAME.csv`.
@@ -20,6 +21,8 @@ pub(super) struct Folder {
     job: Option<PathBuf>,
     /// A recipe given as a file, which goes before all others of its name.
     own: Option<PathBuf>,
+    /// Why files that are named by a job or recipe, and are there, could not be read.
+    unread: Mutex<BTreeSet<String>>,
 }
 
 /// No recipe, job or table is longer than this, in bytes. Our choice.
@@ -43,7 +46,8 @@ impl Folder {
 
     fn around(file: &Path) -> Self {
         let parent = file.parent().filter(|p| !p.as_os_str().is_empty());
-        Self { path: parent.unwrap_or(Path::new(".")).to_owned(), job: None, own: None }
+        let path = parent.unwrap_or(Path::new(".")).to_owned();
+        Self { path, job: None, own: None, unread: Mutex::default() }
     }
 
     /// A recipe by name: where it was found, and its text.
@@ -74,13 +78,32 @@ impl Folder {
     /// A file named beside the job: where it was found, and its text.
     pub(super) fn file(&self, name: &str) -> Option<(String, String)> {
         let path = self.path.join(name);
-        Some((shown(&path), read(&path).ok()?))
+        let text = self.noted(&path, read(&path))?;
+        Some((shown(&path), text))
     }
 
     /// A drawing named by a recipe, which lies beside it.
     pub(super) fn drawing(&self, name: &str) -> Option<Vec<u8>> {
         let beside = [self.path.join("recipes").join(name), self.path.join(name)];
-        beside.iter().find_map(|path| bytes(path).ok())
+        beside.iter().find_map(|path| self.noted(path, bytes(path)))
+    }
+
+    /// What was read; why it could not be is kept where the file is there.
+    fn noted<T>(&self, path: &Path, read: anyhow::Result<T>) -> Option<T> {
+        let why = match read {
+            Ok(read) => return Some(read),
+            Err(why) => why,
+        };
+        if path.exists() {
+            let mut unread = self.unread.lock().unwrap_or_else(PoisonError::into_inner);
+            unread.insert(format!("{why:#}"));
+        }
+        None
+    }
+
+    /// Why files that are there could not be read.
+    pub(super) fn unread(&self) -> BTreeSet<String> {
+        self.unread.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
     /// The names of all recipes.
@@ -132,24 +155,12 @@ impl Folder {
 
 /// The bytes of a file.
 fn bytes(path: &Path) -> anyhow::Result<Vec<u8>> {
-    let what = || format!("cannot read {}", shown(path));
-    let size = fs::metadata(path).with_context(what)?.len();
-    if size > LARGEST {
-        bail!("cannot read {}: it has {size} bytes, more than any job or recipe", shown(path));
-    }
-    fs::read(path).with_context(what)
+    input::bytes(path, LARGEST, "job or recipe")
 }
 
 /// The text of a file.
 pub(super) fn read(path: &Path) -> anyhow::Result<String> {
-    match String::from_utf8(bytes(path)?) {
-        Ok(text) => Ok(text),
-        Err(error) => bail!(
-            "cannot read {}: byte {} is not UTF-8 text; save it as UTF-8",
-            shown(path),
-            error.utf8_error().valid_up_to()
-        ),
-    }
+    input::text(path, LARGEST, "job or recipe")
 }
 
 /// Whether two paths are one file.

@@ -2,12 +2,16 @@
 
 mod attempt;
 mod grid;
+mod in_rows;
 mod job;
+mod packing;
 mod room;
 mod shape;
 
+pub(super) use in_rows::in_rows;
+pub(super) use packing::Packing;
+
 use crate::nest::pack::attempt::Attempt;
-use crate::nest::pack::attempt::Pattern;
 use crate::nest::pack::job::Job;
 use crate::nest::pack::job::Look;
 use crate::nest::pack::job::WAYS;
@@ -18,25 +22,7 @@ use crate::nest::pack::shape::Wanted;
 use crate::nest::problem::layout::Unplaced;
 use crate::nest::problem::layout::Why;
 use crate::nest::task::Task;
-use crate::nest::value::candidate::Candidate;
 use rayon::prelude::*;
-
-/// Equal sheets, and what could not be placed.
-pub(super) struct Packing {
-    pub(super) patterns: Vec<Pattern>,
-    pub(super) unplaced: Vec<Unplaced>,
-}
-
-impl Packing {
-    /// The sheets, one by one.
-    pub(super) fn candidates(&self) -> Vec<Candidate> {
-        let sheets = self.patterns.iter().flat_map(|p| {
-            let candidate = Candidate { stock: p.stock, placed: p.placed.clone() };
-            std::iter::repeat_n(candidate, p.times as usize)
-        });
-        sheets.collect()
-    }
-}
 
 /// How many strategies are tried.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -55,7 +41,7 @@ pub(super) fn pack(task: Task, care: Care) -> Packing {
     let reach = task.rules.kept_gap() / 2.0;
     let (rooms, cell) = rooms(task.stock, &task.rules, reach);
     let Wanted { shapes, asked, mut unplaced } = Wanted::new(&task, &rooms, reach, cell);
-    let job = Job { cell, reach, rooms: &rooms, shapes: &shapes };
+    let job = Job { cell, reach, rooms: &rooms, shapes: &shapes, stop: task.stop };
     let orders = orders_of_stock(task.stock, &rooms);
     let tries = tries(&job, &orders, &asked, care);
     let attempts: Vec<Attempt> =

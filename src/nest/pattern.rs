@@ -7,11 +7,15 @@
 
 mod best;
 mod coarse;
+mod contact;
 mod cut;
 pub(super) mod fill;
 mod forbidden;
+mod inside;
 pub(super) mod job;
 mod kin;
+mod kinds;
 mod lattice;
+mod near;
 mod rows;
 mod table;

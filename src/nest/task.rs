@@ -1,6 +1,7 @@
 //! A task: the problem as every stage of the nesting sees it.
 
 use crate::nest::problem::item::Item;
+use crate::nest::problem::progress::Stop;
 use crate::nest::problem::rules::Rules;
 use crate::nest::problem::stock::Stock;
 use crate::nest::shape::mask::Mask;
@@ -19,6 +20,8 @@ pub(super) struct Task<'a> {
     pub(super) stock: &'a [Stock],
     pub(super) rules: Rules,
     pub(super) masks: &'a Masks,
+    /// Asked in every loop that can last.
+    pub(super) stop: &'a Stop<'a>,
 }
 
 impl<'a> Task<'a> {

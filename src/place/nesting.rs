@@ -7,9 +7,11 @@ use crate::geom::Region;
 use crate::job::Job;
 use crate::nest;
 use crate::nest::Item;
+use crate::nest::Layout;
 use crate::nest::Limits;
 use crate::nest::Orientations;
 use crate::nest::Rules;
+use crate::nest::Sheet;
 use crate::nest::Unplaced;
 use crate::nest::Why;
 use crate::num::Angle;
@@ -23,16 +25,14 @@ use crate::place::sheet::Placement;
 use crate::place::sheet::Searched;
 use crate::recipe::Grain;
 use crate::route;
+use crate::route::Route;
 use crate::solve;
 use crate::solve::Solved;
 use rayon::prelude::*;
 
 /// Lays all parts out.
 pub(crate) fn place(job: &Job, solved: &[Solved], search: &Search) -> Placement {
-    let mut conflicts: Vec<Finding> =
-        solved.iter().flat_map(|s| grain::conflicts(job, s)).collect();
-    conflicts.extend(bridges::check(job));
-    conflicts.extend(common_cuts::check(job));
+    let conflicts = conflicts(job, solved);
     if !conflicts.is_empty() {
         return Placement { findings: conflicts, ..Placement::default() };
     }
@@ -48,6 +48,49 @@ pub(crate) fn place(job: &Job, solved: &[Solved], search: &Search) -> Placement 
         all.searched.extend(one.searched);
     }
     all
+}
+
+/// What is wrong before any part is placed.
+fn conflicts(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let mut conflicts: Vec<Finding> =
+        solved.iter().flat_map(|s| grain::conflicts(job, s)).collect();
+    conflicts.extend(bridges::check(job));
+    conflicts.extend(common_cuts::check(job));
+    conflicts.extend((0..job.sheets.len()).filter_map(|kind| too_many(job, kind, solved)));
+    conflicts
+}
+
+/// What nesting would find, without a nest where that can be known otherwise: one piece of each
+/// part shows whether it fits, and only sheets that are counted can run out.
+pub(crate) fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let conflicts = conflicts(job, solved);
+    if !conflicts.is_empty() {
+        return conflicts;
+    }
+    let search = Search::none();
+    let of_kind = |kind: usize| -> Vec<Finding> {
+        let mut question = Question::new(job, kind, solved, &search);
+        let counted = question.stock.is_empty() || question.stock.iter().any(|s| s.count.is_some());
+        let asked: Vec<u32> = question.items.iter().map(|item| item.quantity).collect();
+        for item in &mut question.items {
+            item.fill = 0;
+            item.quantity = if counted { item.quantity } else { item.quantity.min(1) };
+        }
+        let Question { parts, items, stock, rules } = question;
+        let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
+        let finding = |over: &Unplaced| {
+            let quantity = if counted { over.quantity } else { asked[over.item] };
+            let turn = nest::fitting_rotation(&items[over.item], &stock, &rules);
+            let over = Unplaced { quantity, ..*over };
+            left_over(job, kind, &solved[parts[over.item]], &over, turn)
+        };
+        layout.unplaced.iter().map(finding).collect()
+    };
+    let mut findings: Vec<Finding> =
+        solved.iter().filter_map(|s| bridges::too_small(job, s)).collect();
+    let kinds: Vec<usize> = (0..job.sheets.len()).collect();
+    findings.extend(kinds.par_iter().flat_map_iter(|kind| of_kind(*kind)).collect::<Vec<_>>());
+    findings
 }
 
 /// What the nest is asked for on one kind of sheet.
@@ -97,28 +140,7 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         filled: limits.filled(&layout.sheets),
         min_sheets: limits.min_sheets(&laid_of),
     };
-    let sheets = layout.sheets.par_iter().enumerate().map(|(number, nested)| {
-        let placed = nested.placed.iter().map(|p| {
-            let part = parts[p.item];
-            (part, upright(grain::turns(job, &solved[part]).0).then(&p.place))
-        });
-        let placed: Vec<(usize, Place)> = placed.collect();
-        let pieces: Vec<Region> =
-            placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
-        let alone: Vec<bool> =
-            placed.iter().map(|(part, _)| common_cuts::stands_alone(job, &solved[*part])).collect();
-        NestedSheet {
-            name: format!("{}-{:02}", job.sheets[kind].file_word(), number + 1),
-            sheet: kind,
-            stock: nested.stock,
-            route: route::order(&pieces, common_cuts::sharing(job, &alone)),
-            placed,
-            min_gap: nested.min_gap,
-            min_margin: nested.min_margin,
-            usage: limits.usage(nested),
-        }
-    });
-    let sheets = sheets.collect();
+    let sheets = nested_sheets(job, kind, solved, &parts, &layout, &limits);
     let mut left = Vec::new();
     let mut findings = Vec::new();
     for over in &layout.unplaced {
@@ -128,6 +150,54 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         findings.push(left_over(job, kind, &solved[part], over, turn));
     }
     Placement { sheets, left, findings, searched: vec![searched] }
+}
+
+/// The sheets of a layout with the route of each; those that are equal have the same.
+fn nested_sheets(
+    job: &Job,
+    kind: usize,
+    solved: &[Solved],
+    parts: &[usize],
+    layout: &Layout,
+    limits: &Limits,
+) -> Vec<NestedSheet> {
+    let mut first_alike: Vec<usize> = Vec::with_capacity(layout.sheets.len());
+    for (i, sheet) in layout.sheets.iter().enumerate() {
+        let alike = i.checked_sub(1).filter(|before| layout.sheets[*before] == *sheet);
+        first_alike.push(alike.map_or(i, |before| first_alike[before]));
+    }
+    let placed = |nested: &Sheet| -> Vec<(usize, Place)> {
+        let placed = nested.placed.iter().map(|p| {
+            let part = parts[p.item];
+            (part, upright(grain::turns(job, &solved[part]).0).then(&p.place))
+        });
+        placed.collect()
+    };
+    let routed = |(i, nested): (usize, &Sheet)| -> Option<Route> {
+        if first_alike[i] != i {
+            return None;
+        }
+        let placed = placed(nested);
+        let pieces: Vec<Region> =
+            placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
+        let alone: Vec<bool> =
+            placed.iter().map(|(part, _)| common_cuts::stands_alone(job, &solved[*part])).collect();
+        Some(route::order(&pieces, common_cuts::sharing(job, &alone)))
+    };
+    let routes: Vec<Option<Route>> = layout.sheets.par_iter().enumerate().map(routed).collect();
+    let sheet = |(number, nested): (usize, &Sheet)| {
+        Some(NestedSheet {
+            name: format!("{}-{:02}", job.sheets[kind].file_word(), number + 1),
+            sheet: kind,
+            stock: nested.stock,
+            route: routes[first_alike[number]].clone()?,
+            placed: placed(nested),
+            min_gap: nested.min_gap,
+            min_margin: nested.min_margin,
+            usage: limits.usage(nested),
+        })
+    };
+    layout.sheets.iter().enumerate().filter_map(sheet).collect()
 }
 
 /// A part whose y must lie along the grain is nested on its side first.
@@ -174,14 +244,15 @@ fn left_over(
                 .at(sheet.span, "its sheet")
                 .help("raise `count` of the sheet, or add another size to its `stock`")
         }
-        Why::TooMany => {
+        Why::TooMany => more_than_one_job(job, solved),
+        Why::NotReached => {
             let headline =
-                format!("`{name}` and the other parts are more pieces than one job takes");
-            Finding::stop("too-many", headline)
+                format!("{quantity} of `{name}` are not placed: the nesting was stopped before");
+            Finding::caution("not-reached", headline)
                 .about(About::part(name))
+                .about(About::Sheet(sheet.name.clone()))
                 .at(line.here, "")
-                .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MAX_PARTS))
-                .help("split it into several jobs")
+                .help("give it more time")
         }
         Why::Unsure => {
             let headline = format!("{quantity} of `{name}` cannot be placed with certainty");
@@ -191,6 +262,29 @@ fn left_over(
                 .help("draw it nearer to the origin of its face")
         }
     }
+}
+
+/// The first part of a kind with which there are more pieces than the nest takes.
+fn too_many(job: &Job, kind: usize, solved: &[Solved]) -> Option<Finding> {
+    let mut pieces = 0u32;
+    let beyond = |s: &&Solved| {
+        pieces = pieces.saturating_add(solve::pieces(job, s));
+        pieces > nest::MAX_PARTS
+    };
+    let first = solved.iter().filter(|s| s.sheet == kind).find(beyond)?;
+    Some(more_than_one_job(job, first))
+}
+
+fn more_than_one_job(job: &Job, solved: &Solved) -> Finding {
+    let name = &solved.name;
+    Finding::stop(
+        "too-many",
+        format!("`{name}` and the other parts are more pieces than one job takes"),
+    )
+    .about(About::part(name))
+    .at(job.lines[solved.line].here, "")
+    .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MAX_PARTS))
+    .help("split it into several jobs")
 }
 
 /// A part that fits on no sheet of its kind.

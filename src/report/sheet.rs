@@ -95,7 +95,7 @@ pub struct NestRow {
     pub effort: u64,
     /// Work done.
     pub(crate) effort_used: u64,
-    /// Stages of the search gone through; 0 is the first answer.
+    /// Stages gone through; after 0 the pieces are in rows.
     pub stages: u64,
     /// The seed.
     pub seed: u64,

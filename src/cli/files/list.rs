@@ -1,5 +1,6 @@
 //! The list of what was written, and what it says of a file.
 
+use crate::cli::input;
 use crate::cli::shelf::shown;
 use anyhow::bail;
 use platewright::write::NamedFile;
@@ -8,12 +9,16 @@ use sha2::Sha256;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fmt::Write;
-use std::fs;
+use std::fs::File;
+use std::io;
+use std::io::Read;
 use std::path::Component;
 use std::path::Path;
 
 /// The list of what was written.
 pub(super) const LIST: &str = "files.sha256";
+/// No list is longer than this, in bytes. Our choice.
+const LARGEST: u64 = 64 << 20;
 /// The first line of the list. Another tool's list of sums must not be taken for ours.
 const HEAD: &str =
     "# written by platewright; a file that no longer matches its checksum is left alone";
@@ -32,7 +37,7 @@ pub(super) fn read(folder: &Path, named: &Path) -> anyhow::Result<Sums> {
     if !path.exists() {
         return Ok(Sums::new());
     }
-    let text = fs::read_to_string(&path).unwrap_or_default();
+    let text = input::text(&path, LARGEST, "list of files").unwrap_or_default();
     if text.lines().next() != Some(HEAD) {
         bail!(
             "{} was not written by platewright\n\
@@ -64,7 +69,7 @@ pub(super) fn is_ours(folder: &Path, name: &str, old: &Sums) -> bool {
     let Some(sums) = old.get(name) else { return false };
     let path = folder.join(name);
     let plain = path.symlink_metadata().is_ok_and(|there| there.is_file());
-    plain && fs::read(&path).is_ok_and(|bytes| sums.contains(&sum(&bytes)))
+    plain && sum_of(&path).is_ok_and(|sum| sums.contains(&sum))
 }
 
 /// Whether a file lies where a new one goes that is neither ours nor the very same.
@@ -79,12 +84,27 @@ pub(super) fn is_foreign(folder: &Path, name: &str, new: &BTreeSet<String>, old:
         Ok(there) if !there.is_file() => return true,
         Ok(_) => {}
     }
-    let Ok(bytes) = fs::read(&path) else { return true };
-    !new.contains(&sum(&bytes)) && !is_ours(folder, name, old)
+    let Ok(sum) = sum_of(&path) else { return true };
+    !new.contains(&sum) && !is_ours(folder, name, old)
+}
+
+/// The sum of a regular file, read piece by piece: what a person puts there may be large.
+fn sum_of(path: &Path) -> io::Result<String> {
+    let (mut file, mut sum, mut piece) = (File::open(path)?, Sha256::new(), vec![0; 1 << 16]);
+    loop {
+        match file.read(&mut piece)? {
+            0 => return Ok(written(&sum.finalize())),
+            n => sum.update(&piece[..n]),
+        }
+    }
 }
 
 fn sum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
+    written(&Sha256::digest(bytes))
+}
+
+fn written(sum: &[u8]) -> String {
+    sum.iter().fold(String::new(), |mut text, byte| {
         // Writing to a string cannot fail.
         let _ = write!(text, "{byte:02x}");
         text

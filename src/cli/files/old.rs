@@ -45,7 +45,11 @@ fn walk(from: &Path, to: &Path, within: &str, gone: &dyn Fn(&str) -> bool) -> io
         } else if !gone(&name) {
             if kind.is_symlink() {
                 link_like(&from, &to)?;
-            } else if fs::hard_link(&from, &to).is_err() {
+            } else if let Err(error) = fs::hard_link(&from, &to) {
+                // A pipe or a device would be read without end.
+                if !kind.is_file() {
+                    return Err(error);
+                }
                 fs::copy(&from, &to)?;
             }
         }
@@ -133,6 +137,14 @@ fn sweep(
 /// Whether two names are one file, or hold the same.
 fn same(path: &Path, there: &Metadata, twin: &Path) -> bool {
     let Ok(other) = twin.symlink_metadata() else { return false };
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt;
+        // Pipes and sockets are carried over as well, and large files need not be read.
+        if (there.dev(), there.ino()) == (other.dev(), other.ino()) {
+            return true;
+        }
+    }
     if there.is_symlink() {
         return fs::read_link(path).ok() == fs::read_link(twin).ok();
     }

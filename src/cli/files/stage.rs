@@ -4,6 +4,7 @@
 //! that it is on the same disk and that a later run finds what a killed one left. A run
 //! holds a lock on its own; one without a lock has nobody who needs it.
 
+use crate::cli::files::drive;
 use crate::cli::files::old;
 use crate::cli::files::passing::fresh;
 use anyhow::Context;
@@ -34,6 +35,9 @@ impl Stage {
         let none = || io::Error::from(io::ErrorKind::InvalidInput);
         let (parent, name) =
             (folder.parent().ok_or_else(none)?, folder.file_name().ok_or_else(none)?);
+        if drive::is_one(folder, parent) {
+            return Err(io::Error::from(io::ErrorKind::CrossesDevices));
+        }
         let name = name.to_string_lossy();
         take_away_leftovers(parent, &name, folder);
         Self::new(parent, &name, true)
@@ -127,6 +131,7 @@ fn take_away_leftovers(parent: &Path, name: &str, folder: &Path) {
     let start = format!(".{name}.platewright-");
     for entry in entries.flatten() {
         let left = entry.file_name().to_string_lossy().starts_with(&start);
+        let left = left && entry.file_type().is_ok_and(|kind| kind.is_dir());
         let Some(lock) = left.then(|| File::open(entry.path()).ok()).flatten() else { continue };
         if lock.try_lock().is_err() {
             continue;

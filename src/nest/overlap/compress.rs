@@ -76,7 +76,7 @@ const SWAPS: usize = 20;
 
 impl<'a> Searcher<'a> {
     /// Starts from a layout. Search shapes are a little larger than the true ones, so parts of it
-    /// may overlap; `None` when they cannot be separated.
+    /// may overlap; `None` when they cannot be separated, or the work must end.
     pub(crate) fn new(
         mut placements: Placements<'a>,
         containers: &'a [Container],
@@ -116,7 +116,7 @@ impl<'a> Searcher<'a> {
 
     /// Explores shorter layouts until that many positions have been evaluated.
     pub(crate) fn explore(&mut self, until: u64) {
-        while self.placements.asked < until && !self.finished {
+        while self.may_go_on(until) {
             self.try_shorter(until);
         }
     }
@@ -127,7 +127,7 @@ impl<'a> Searcher<'a> {
         self.stuck.clear();
         self.midway = false;
         let step = COMPRESSION_STEP.0 + (COMPRESSION_STEP.1 - COMPRESSION_STEP.0) * done;
-        while self.placements.asked < until && !self.finished {
+        while self.may_go_on(until) {
             self.restore();
             let split = self.rng.between(self.last().low.0, self.best.reach);
             if !self.shorten(step, split) {
@@ -140,6 +140,10 @@ impl<'a> Searcher<'a> {
                 self.keep();
             }
         }
+    }
+
+    fn may_go_on(&self, until: u64) -> bool {
+        self.placements.asked < until && !self.finished && !self.placements.must_end()
     }
 
     /// Takes a step off the length and separates the parts.

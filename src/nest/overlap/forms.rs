@@ -7,6 +7,7 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::nest::problem::item::Item;
 use crate::nest::problem::layout::Placed;
+use crate::nest::problem::progress::Stop;
 use crate::nest::problem::rules::Rules;
 use crate::nest::shape::grown::grown;
 use crate::nest::shape::grown::shrunk;
@@ -105,13 +106,14 @@ impl FormCache {
     /// Builds the forms of the items that are `used`, in each of their `orientations`, and of the
     /// obstacles, in coordinates of the sheets.
     ///
-    /// `None` when the coordinates of an item are too large to be safe.
+    /// `None` when the coordinates of an item are too large to be safe, or the work must end.
     pub(crate) fn new(
         items: &[Item],
         orientations: &[Vec<Orientation>],
         used: &[bool],
         rules: &Rules,
         in_the_way: &[Ring],
+        stop: &Stop,
     ) -> Option<Self> {
         let (mut bases, mut forms, mut of_item) = (Vec::new(), Vec::<Form>::new(), Vec::new());
         for (i, item) in items.iter().enumerate() {
@@ -122,6 +124,9 @@ impl FormCache {
             }
             for mirrored in [false, true].into_iter().take(1 + usize::from(item.mirror)) {
                 for of_skew in orientations[i].chunk_by(|a, b| a.skew == b.skew) {
+                    if stop.now() {
+                        return None;
+                    }
                     let seen = |orientation: &Orientation| {
                         if mirrored { orientation.turned_over() } else { *orientation }
                     };
@@ -148,7 +153,7 @@ impl FormCache {
         let skews = |base: usize| bases[base].skew != Angle::ZERO;
         let table = |of: &(usize, usize, u8)| {
             let table = Table { bases: *of, depth: OnceLock::new() };
-            if !skews(of.0) && !skews(of.1) {
+            if !skews(of.0) && !skews(of.1) && !stop.now() {
                 table.of(&bases);
             }
             table
@@ -380,7 +385,8 @@ mod tests {
 
     fn cache(items: &[Item], rules: &Rules) -> FormCache {
         let orientations = orientations(items, &[], rules);
-        FormCache::new(items, &orientations, &vec![true; items.len()], rules, &[]).unwrap()
+        FormCache::new(items, &orientations, &vec![true; items.len()], rules, &[], &Stop::never())
+            .unwrap()
     }
 
     /// A shape with no symmetry, and one that is the same after half a turn.

@@ -4,13 +4,13 @@
 //! results at fixed points. So the result depends on the seed and the budget, and not on how many
 //! threads there are or how fast they run.
 
+use crate::nest::course::Course;
 use crate::nest::overlap::compress::Answer;
 use crate::nest::overlap::compress::Searcher;
 use crate::nest::overlap::setup::Setup;
 use crate::nest::overlap::setup::Tools;
 use crate::nest::problem::item::Item;
 use crate::nest::problem::progress::Progress;
-use crate::nest::problem::progress::Watch;
 use crate::nest::problem::rules::Rules;
 use crate::nest::random::Rng;
 use crate::nest::task::Task;
@@ -45,17 +45,6 @@ pub(crate) const MAX_KINDS: usize = 60;
 /// Positions evaluated in one unit of work. Our choice.
 pub(crate) const POSITIONS: u64 = 10;
 
-/// The result of a search.
-pub(crate) struct Improved {
-    pub(crate) candidates: Vec<Candidate>,
-    /// Units of work done.
-    pub(crate) units: u64,
-    /// Stages completed; the start is the first of them.
-    pub(crate) stages: u64,
-    /// Whether the watcher has ended it.
-    pub(crate) cut: bool,
-}
-
 /// The progress of a search with these sheets after so many units of work.
 type ProgressOf<'a> = dyn Fn(&[Candidate], u64) -> Progress + 'a;
 
@@ -64,25 +53,24 @@ pub(crate) fn improve(
     task: &Task,
     sheets: &[Candidate],
     progress_of: &ProgressOf,
-    watch: &Watch,
-) -> Option<Improved> {
+    course: &mut Course,
+) -> Option<Vec<Candidate>> {
     let Task { items, rules, .. } = task;
     let (settled, searched) = sheets.split_at(settled(items, sheets)?);
-    let tools = Tools::new(task, &counts_on(searched, items.len()))?;
+    let tools = course.stage(|| Tools::new(task, &counts_on(searched, items.len())))??;
     let setup = Setup::new(task, &tools, searched)?;
     let given = progress_of(sheets, 0);
     let start = Start { given, settled, setup: &setup, progress_of };
-    let mut search = Search::new(&setup, rules)?;
+    let mut search = course.stage(|| Search::new(&setup, rules))??;
     while !search.is_finished() && search.schedule.next_round() {
-        if search.round(&start, rules.stop_at, watch).is_break() {
+        if search.round(&start, course).is_break() {
             break;
         }
         search.adopt_best();
     }
-    let (found, units) = (start.with(&search.best), search.units());
-    let worse = start.is_beaten_by(&progress_of(&found, units));
-    let candidates = if worse { sheets.to_vec() } else { found };
-    Some(Improved { candidates, units, stages: search.stages, cut: search.cut })
+    let found = start.with(&search.best);
+    let worse = start.is_beaten_by(&progress_of(&found, course.units));
+    Some(if worse { sheets.to_vec() } else { found })
 }
 
 /// The sheets that the search starts from.
@@ -170,12 +158,10 @@ struct Search<'a> {
     searchers: Vec<Searcher<'a>>,
     best: Answer,
     schedule: Schedule,
-    stages: u64,
-    cut: bool,
 }
 
 impl<'a> Search<'a> {
-    /// `None` when the parts of the start cannot be separated.
+    /// `None` when the parts of the start cannot be separated, or the work must end.
     fn new(setup: &'a Setup, rules: &Rules) -> Option<Self> {
         let placements = setup.placements();
         let searcher = |i: u64| {
@@ -186,7 +172,7 @@ impl<'a> Search<'a> {
         };
         let searchers = (0..SEARCHERS).map(searcher).collect::<Option<Vec<_>>>()?;
         let (best, schedule) = (best(&searchers), Schedule::new(rules));
-        Some(Self { searchers, best, schedule, stages: 1, cut: false })
+        Some(Self { searchers, best, schedule })
     }
 
     /// Whether no searcher can gain anything more.
@@ -200,21 +186,21 @@ impl<'a> Search<'a> {
     }
 
     /// Works through the stages of a round; breaks where the search ends.
-    fn round(&mut self, start: &Start, stop_at: Option<u64>, watch: &Watch) -> ControlFlow<()> {
+    fn round(&mut self, start: &Start, course: &mut Course) -> ControlFlow<()> {
         for stage in 1..=self.schedule.stages_of_a_round {
-            if stop_at.is_some_and(|stop| self.stages >= stop) {
+            let work = || self.schedule.work(&mut self.searchers, stage);
+            if course.stage(work).is_none() {
                 return ControlFlow::Break(());
             }
-            self.stages += 1;
-            self.schedule.work(&mut self.searchers, stage);
+            course.units = self.units();
             let best = best(&self.searchers);
             if best.beats(&self.best) {
                 self.schedule.gained = self.schedule.round;
             }
             self.best = best;
-            let progress = start.progress(&self.best, self.units());
-            self.cut = watch(&progress).is_break();
-            if self.cut || progress.usage >= NEAR_THE_LIMIT * progress.most {
+            let progress = start.progress(&self.best, course.units);
+            course.show(progress);
+            if progress.usage >= NEAR_THE_LIMIT * progress.most {
                 return ControlFlow::Break(());
             }
         }

@@ -105,6 +105,7 @@ mod tests {
     use crate::geom::Vec2;
     use crate::geom::Vertex;
     use crate::geom::rectangle;
+    use crate::nest::problem::progress::Stop;
     use crate::nest::shape::orientation::orientations;
     use crate::nest::task::Masks;
     use crate::nest::value::audit;
@@ -124,7 +125,8 @@ mod tests {
     ) -> Inserted {
         let orientations = &orientations(items, stock, &rules);
         let masks = Masks::default();
-        let task = Task { items, orientations, stock, rules, masks: &masks };
+        let stop = &Stop::never();
+        let task = Task { items, orientations, stock, rules, masks: &masks, stop };
         let tools = Tools::new(&task, &vec![1; items.len()]).unwrap();
         insert(&task, &tools, sheets, more, units)
     }

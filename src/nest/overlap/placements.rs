@@ -3,6 +3,7 @@
 
 use crate::nest::overlap::forms::Form;
 use crate::nest::overlap::forms::FormCache;
+use crate::nest::problem::progress::Stop;
 use std::ops::ControlFlow;
 
 /// A form at a position.
@@ -57,6 +58,8 @@ pub(crate) struct Placements<'a> {
     weights: Vec<f32>,
     /// How many positions have been evaluated.
     pub(crate) asked: u64,
+    /// Asked whether the work must end; nothing where it never must.
+    pub(crate) stop: Option<&'a Stop<'a>>,
 }
 
 /// Most cells in all containers together. Our choice: a few megabytes.
@@ -121,9 +124,15 @@ impl<'a> Placements<'a> {
             weights: vec![1.0; all.len() * all.len()],
             all,
             asked: 0,
+            stop: None,
         };
         placements.sort_in();
         placements
+    }
+
+    /// Whether the work must end.
+    pub(crate) fn must_end(&self) -> bool {
+        self.stop.is_some_and(Stop::now)
     }
 
     /// From now on holds the parts that are on sheets to be used first on these, and no others.

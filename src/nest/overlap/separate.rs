@@ -26,7 +26,7 @@ pub(crate) enum Separation {
     Free,
     /// Overlaps are left: that of the best layout, and that layout.
     Stuck(f64, Vec<Placement>),
-    /// The budget was used up first.
+    /// The budget was used up first, or the work had to end.
     Spent,
 }
 
@@ -53,7 +53,7 @@ pub(crate) fn separate(
             if overlaps.is_empty() {
                 return Separation::Free;
             }
-            if placements.asked >= until {
+            if placements.asked >= until || placements.must_end() {
                 return Separation::Spent;
             }
             sweep(placements, items, &overlaps, rng);
@@ -88,6 +88,9 @@ fn sweep(
     parts.retain(|p| *p < items.len());
     rng.shuffle(&mut parts);
     for part in parts {
+        if placements.must_end() {
+            return;
+        }
         let placement = placements.parts()[part];
         if !placements.is_free(part, &placement) {
             relocate(placements, items[part], part, rng);

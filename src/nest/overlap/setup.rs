@@ -5,6 +5,7 @@ use crate::nest::overlap::free_area::FreeArea;
 use crate::nest::overlap::placements::Container;
 use crate::nest::overlap::placements::Placement;
 use crate::nest::overlap::placements::Placements;
+use crate::nest::problem::progress::Stop;
 use crate::nest::task::Task;
 use crate::nest::value::candidate::Candidate;
 
@@ -21,7 +22,7 @@ pub(crate) struct Tools {
 impl Tools {
     /// For the items whose count is not 0.
     pub(crate) fn new(task: &Task, counts: &[u32]) -> Option<Self> {
-        let Task { items, orientations, stock, rules, .. } = task;
+        let Task { items, orientations, stock, rules, stop, .. } = task;
         let free_areas: Vec<Option<FreeArea>> =
             stock.iter().map(|s| FreeArea::new(s, rules)).collect();
         let (mut rings, mut first) = (Vec::new(), Vec::new());
@@ -30,7 +31,7 @@ impl Tools {
             rings.extend(free_area.iter().flat_map(|r| r.in_the_way.clone()));
         }
         let used: Vec<bool> = counts.iter().map(|n| *n > 0).collect();
-        let cache = FormCache::new(items, orientations, &used, rules, &rings)?;
+        let cache = FormCache::new(items, orientations, &used, rules, &rings, stop)?;
         Some(Self { cache, free_areas, first })
     }
 }
@@ -49,11 +50,12 @@ pub(crate) struct Setup<'a> {
     roaming: bool,
     /// Where the sheets to be used first end, as far as they come first.
     first_end: f64,
+    stop: &'a Stop<'a>,
 }
 
 impl<'a> Setup<'a> {
     /// `None` when a part has no form, a stock no free area, or there is no sheet.
-    pub(crate) fn new(task: &Task, tools: &'a Tools, filled: &[Candidate]) -> Option<Self> {
+    pub(crate) fn new(task: &Task<'a>, tools: &'a Tools, filled: &[Candidate]) -> Option<Self> {
         let (cache, items) = (&tools.cache, task.items);
         // Where priorities differ, parts stay on the sheets they were placed on.
         let mut priorities =
@@ -69,6 +71,7 @@ impl<'a> Setup<'a> {
             in_the_way: Vec::new(),
             roaming,
             first_end: f64::NEG_INFINITY,
+            stop: task.stop,
         };
         let mut leading = true;
         let mut x = 0.0;
@@ -111,6 +114,7 @@ impl<'a> Setup<'a> {
         let mut placements =
             Placements::new(self.cache, containers, &self.parts, &self.in_the_way, self.roaming);
         placements.first_end = self.first_end;
+        placements.stop = Some(self.stop);
         placements
     }
 

@@ -9,6 +9,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// The parts of one sheet, and how many sheets are equal to it.
+#[derive(Clone)]
 pub(crate) struct Pattern {
     pub(crate) stock: usize,
     pub(crate) times: u32,

@@ -10,6 +10,7 @@ use crate::nest::pack::room::Room;
 use crate::nest::pack::room::extent;
 use crate::nest::pack::shape::Shape;
 use crate::nest::problem::layout::Placed;
+use crate::nest::problem::progress::Stop;
 
 /// Which parts come first.
 #[derive(Clone, Copy)]
@@ -58,6 +59,7 @@ pub(super) struct Job<'a> {
     pub(super) reach: f64,
     pub(super) rooms: &'a [Room],
     pub(super) shapes: &'a [Shape],
+    pub(super) stop: &'a Stop<'a>,
 }
 
 /// A job of more parts times full sheets than this is large: only the first few strategies are
@@ -75,7 +77,8 @@ impl Job<'_> {
         parts * (area / largest).max(1.0) > LARGE
     }
 
-    /// Sheet after sheet: each takes, in the order of the strategy, all that still fits on it.
+    /// Sheet after sheet: each takes, in the order of the strategy, all that still fits on it, until
+    /// the work must end.
     pub(super) fn attempt(&self, way: Way, stock: &[usize], asked: &[u32]) -> Attempt {
         let order = self.ordered(way.0);
         let mut left = asked.to_vec();
@@ -84,7 +87,8 @@ impl Job<'_> {
         let mut full = vec![false; self.rooms.len()];
         while let Some(r) = stock.iter().copied().find(|r| {
             let room = &self.rooms[*r];
-            !full[*r]
+            !self.stop.now()
+                && !full[*r]
                 && room.count.is_none_or(|c| used[*r] < c)
                 && self.shapes.iter().zip(&left).any(|(s, left)| *left > 0 && self.holds(room, s))
         }) {
@@ -143,7 +147,7 @@ impl Job<'_> {
             let shape = &self.shapes[*s];
             // A sheet only gets fuller: the position of one copy bounds the next.
             let mut cursors = vec![Cell::default(); shape.masks.len()];
-            while left[*s] > 0 {
+            while left[*s] > 0 && !self.stop.now() {
                 let Some(best) = self.best(&grid, room, shape, way, &mut cursors) else { break };
                 let (mask, at) = (&shape.masks[best], cursors[best]);
                 grid.take(mask, at);

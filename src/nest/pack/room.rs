@@ -108,6 +108,9 @@ pub(super) fn masks(
     for (t, rotation) in
         task.orientations[i].iter().map(|orientation| orientation.angle()).enumerate()
     {
+        if task.stop.now() {
+            break;
+        }
         let size = outer.moved(&Place { turn: rotation, ..Place::default() }).bounds();
         if !rooms.iter().any(|r| fits(&r.bounds, size.width(), size.height())) {
             continue;

@@ -7,33 +7,40 @@ use crate::nest::pattern::kin::Kin;
 use crate::nest::pattern::kin::Repeat;
 use crate::nest::pattern::lattice;
 use crate::nest::pattern::rows;
+use crate::nest::problem::progress::Stop;
 use crate::nest::shape::orientation::Orientation;
 use crate::nest::shape::polygon::Ring;
 use crate::num::Angle;
 use rayon::prelude::*;
 
-/// Patterns of one part for a room `height` high, the best first, each from left to right.
-///
-/// `orientations` are the shapes in the orientations allowed, those of one skew adjacent. Empty
-/// when the part does not fit the room.
-pub(super) fn patterns(
-    orientations: &[(Orientation, Ring)],
+/// The repeats of one part for rooms of one height.
+pub(super) struct Repeats {
     height: i64,
-    goal: Goal,
-) -> Vec<Vec<PatternPart>> {
-    let mut found: Vec<(i64, Vec<PatternPart>)> = kins(orientations)
-        .into_par_iter()
-        .flat_map_iter(|kin| {
-            let repeats = repeats(&kin, height);
-            let cuts: Vec<_> =
-                repeats.par_iter().filter_map(|r| cut(&kin, r, height, goal)).collect();
-            cuts
-        })
-        .collect();
-    found.sort();
-    found.dedup();
-    found.truncate(MAX_PATTERNS);
-    found.into_iter().map(|(_, pattern)| pattern).collect()
+    kins: Vec<(Kin, Vec<Repeat>)>,
+}
+
+impl Repeats {
+    /// `orientations` are the shapes in the orientations allowed, those of one skew adjacent.
+    pub(super) fn new(orientations: &[(Orientation, Ring)], height: i64, stop: &Stop) -> Self {
+        let with_repeats = |kin: Kin| {
+            let repeats = repeats(&kin, height, stop);
+            (kin, repeats)
+        };
+        Self { height, kins: kins(orientations).into_par_iter().map(with_repeats).collect() }
+    }
+
+    /// Patterns of the part, the best first, each from left to right. Empty when the part does not
+    /// fit the room.
+    pub(super) fn patterns(&self, goal: Goal, stop: &Stop) -> Vec<Vec<PatternPart>> {
+        let all: Vec<(&Kin, &Repeat)> =
+            self.kins.iter().flat_map(|(kin, of)| of.iter().map(move |r| (kin, r))).collect();
+        let cuts = all.par_iter().filter_map(|(kin, r)| cut(kin, r, self.height, goal, stop));
+        let mut found: Vec<(i64, Vec<PatternPart>)> = cuts.collect();
+        found.sort();
+        found.dedup();
+        found.truncate(MAX_PATTERNS);
+        found.into_iter().map(|(_, pattern)| pattern).collect()
+    }
 }
 
 /// Most patterns of one part. Our choice.
@@ -55,11 +62,11 @@ fn kins(orientations: &[(Orientation, Ring)]) -> Vec<Kin> {
 }
 
 /// All repeats worth cutting to a room of that height.
-fn repeats(kin: &Kin, height: i64) -> Vec<Repeat> {
-    let mut repeats = rows::columns(kin, height);
-    repeats.extend(rows::rows(kin, height));
-    repeats.extend(lattice::lattices(kin));
-    repeats.retain(|r| r.holds(kin));
+fn repeats(kin: &Kin, height: i64, stop: &Stop) -> Vec<Repeat> {
+    let mut repeats = rows::columns(kin, height, stop);
+    repeats.extend(rows::rows(kin, height, stop));
+    repeats.extend(lattice::lattices(kin, stop));
+    repeats.retain(|r| !stop.now() && r.holds(kin));
     repeats
 }
 
@@ -108,10 +115,20 @@ mod tests {
         Outline::new(corners.iter().map(|(x, y)| Vertex::sharp(*x as f64, *y as f64))).unwrap()
     }
 
+    fn patterns(
+        orientations: &[(Orientation, Ring)],
+        height: i64,
+        goal: Goal,
+    ) -> Vec<Vec<PatternPart>> {
+        let stop = Stop::never();
+        Repeats::new(orientations, height, &stop).patterns(goal, &stop)
+    }
+
     /// The area for each part in the densest repeat found, in µm².
     fn densest(orientations: &[(Orientation, Ring)]) -> Option<f64> {
         let kins = kins(orientations);
-        let cells = kins.iter().flat_map(lattice::lattices).map(|r| r.cell());
+        let stop = Stop::never();
+        let cells = kins.iter().flat_map(|kin| lattice::lattices(kin, &stop)).map(|r| r.cell());
         cells.reduce(f64::min)
     }
 

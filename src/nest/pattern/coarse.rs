@@ -3,6 +3,7 @@
 //! The cost of the search for patterns grows with the third power of the corners or more. A coarser
 //! contour contains the finer one, so parts clear of it are clear of the finer one.
 
+use crate::nest::problem::progress::Stop;
 use crate::nest::shape::polygon::Ring;
 use crate::nest::shape::polygon::Spot;
 use crate::nest::shape::polygon::cross;
@@ -24,9 +25,10 @@ struct Change {
 
 /// A simple ring that contains the given one, anticlockwise, with at most so many corners if
 /// possible; of all changes the smallest is made first.
-pub(super) fn coarser(ring: &Ring, most: usize) -> Ring {
+/// Where the work must end it is left as it is then.
+pub(super) fn coarser(ring: &Ring, most: usize, stop: &Stop) -> Ring {
     let mut ring = ring.clone();
-    while ring.len() > most.max(4) {
+    while ring.len() > most.max(4) && !stop.now() {
         let mut changes: Vec<Change> = (0..ring.len()).filter_map(|i| change(&ring, i)).collect();
         changes.sort_by_key(|change| (change.added, change.goes));
         let Some(change) = changes.iter().find(|change| is_clear(&ring, change)) else { break };
@@ -131,12 +133,12 @@ mod tests {
         let outlines = [disc(Point::ZERO, 40.0).unwrap(), slot(Point::ZERO, 90.0, 30.0).unwrap()];
         for outline in outlines {
             let fine = grown(&outline, 1.5, outline.bounds().least).unwrap().contour;
-            let coarse = coarser(&fine, 24);
+            let coarse = coarser(&fine, 24, &Stop::never());
             assert!(fine.len() > 24 && coarse.len() <= 24, "{} {}", fine.len(), coarse.len());
             assert!(holds(&coarse, &fine));
             let more = double_area(&coarse) as f64 / double_area(&fine) as f64;
             assert!((1.0..1.01).contains(&more), "{more}");
-            assert_eq!(coarser(&fine, fine.len()), fine);
+            assert_eq!(coarser(&fine, fine.len(), &Stop::never()), fine);
         }
     }
 
@@ -157,7 +159,7 @@ mod tests {
                     Spot::new((r * angle.cos()).round() as i64, (r * angle.sin()).round() as i64)
                 })
                 .collect();
-            let coarse = coarser(&fine, most);
+            let coarse = coarser(&fine, most, &Stop::never());
             prop_assert!(holds(&coarse, &fine), "{coarse:?}");
             prop_assert!(coarse.len() <= fine.len());
         }

@@ -2,6 +2,7 @@
 
 use crate::nest::pattern::kin::Kin;
 use crate::nest::pattern::kin::Repeat;
+use crate::nest::problem::progress::Stop;
 use crate::nest::shape::polygon::Spot;
 use crate::nest::shape::polygon::extent;
 
@@ -36,15 +37,19 @@ struct Slice {
 }
 
 /// The best cut of a repeat, and its score: the length, or the number of parts, negative; `None`
-/// when the part is too large.
+/// when the part is too large or the work must end.
 pub(super) fn cut(
     kin: &Kin,
     repeat: &Repeat,
     height: i64,
     goal: Goal,
+    stop: &Stop,
 ) -> Option<(i64, Vec<PatternPart>)> {
     let mut best: Option<(i64, Vec<PatternPart>)> = None;
     for lift in lifts(kin, repeat, height) {
+        if stop.now() {
+            return None;
+        }
         let mut length = guess(repeat, height, goal);
         // A narrow room takes far fewer parts than its area says.
         let slices = loop {

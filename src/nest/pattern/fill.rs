@@ -1,7 +1,7 @@
 //! A sheet filled up with blocks of patterns.
 
 use crate::geom::Point;
-use crate::nest::pattern::best::patterns;
+use crate::nest::pattern::best::Repeats;
 use crate::nest::pattern::cut::Goal;
 use crate::nest::pattern::cut::PatternPart;
 use crate::nest::pattern::job::MAX_KINDS;
@@ -10,11 +10,12 @@ use crate::nest::pattern::job::fill;
 use crate::nest::pattern::job::first_skews;
 use crate::nest::pattern::job::room;
 use crate::nest::pattern::job::skews_of_each;
-use crate::nest::pattern::table::Kinds;
-use crate::nest::pattern::table::PlacedShape;
+use crate::nest::pattern::kinds::Kinds;
+use crate::nest::pattern::kinds::PlacedShape;
 use crate::nest::pattern::table::Table;
 use crate::nest::problem::item::Item;
 use crate::nest::problem::layout::Placed;
+use crate::nest::problem::progress::Stop;
 use crate::nest::problem::stock::Stock;
 use crate::nest::shape::polygon::Ring;
 use crate::nest::shape::polygon::extent;
@@ -47,6 +48,7 @@ struct Filling<'a> {
     bare: Table,
     /// The kinds that may be added, in this order.
     added: Vec<Added>,
+    stop: &'a Stop<'a>,
 }
 
 /// A kind that may be added.
@@ -61,8 +63,8 @@ struct Added {
 }
 
 impl<'a> Filling<'a> {
-    fn new(task: &Task, stock: &Stock, present: &'a [Placed], more: &[u32]) -> Option<Self> {
-        let Task { items, orientations, rules, .. } = task;
+    fn new(task: &Task<'a>, stock: &Stock, present: &'a [Placed], more: &[u32]) -> Option<Self> {
+        let Task { items, orientations, rules, stop, .. } = task;
         let count = |i: usize| present.iter().filter(|placed| placed.item == i).count();
         let named: Vec<usize> =
             (0..items.len()).filter(|i| more[*i] > 0 || count(*i) > 0).collect();
@@ -75,11 +77,11 @@ impl<'a> Filling<'a> {
         let shape = |i: &usize| {
             let first = if more[*i] > 0 { 0 } else { count(*i) as u32 };
             let item = Item { quantity: first, ..items[*i].clone() };
-            Shape::new(*i, &item, first_skews(&orientations[*i], skews), reach)
+            Shape::new(*i, &item, first_skews(&orientations[*i], skews), reach, stop)
         };
         let shapes = named.iter().map(shape).collect::<Option<Vec<Shape>>>()?;
         let (corner, bare) = room(stock, rules, reach)?;
-        let kinds = Kinds::new(shapes.iter().map(|s| s.oriented.clone()).collect());
+        let kinds = Kinds::new(shapes.iter().map(|s| s.oriented.clone()).collect(), stop);
         let mut order: Vec<usize> = (0..named.len()).filter(|k| more[named[*k]] > 0).collect();
         // What is asked for comes first, whatever its size.
         order.sort_by_key(|k| (count(named[*k]) == 0, Reverse(shapes[*k].area), *k));
@@ -88,10 +90,10 @@ impl<'a> Filling<'a> {
             kind,
             present: count(named[kind]),
             more: more[named[kind]] as usize,
-            patterns: patterns(&kinds.oriented[kind], bare.height, goal),
+            patterns: Repeats::new(&kinds.oriented[kind], bare.height, stop).patterns(goal, stop),
         };
         let added = order.into_iter().map(added).collect();
-        Some(Self { present, shapes, kinds, corner, bare, added })
+        Some(Self { present, shapes, kinds, corner, bare, added, stop })
     }
 
     /// Keeps the parts that are there to the last bit. `None` where one of them is in an
@@ -112,7 +114,8 @@ impl<'a> Filling<'a> {
 
     /// As many of each item as there are, and more. `None` where fewer can be placed.
     fn anew(&self) -> Option<Vec<Placed>> {
-        let mut table = fill(&self.kinds, &self.shapes, vec![self.bare.clone()])?.pop()?;
+        let mut table =
+            fill(&self.kinds, &self.shapes, vec![self.bare.clone()], self.stop)?.pop()?;
         for added in &self.added {
             let most = added.present + added.more;
             if block(&self.kinds, &mut table, added, most) < added.present {

@@ -4,16 +4,17 @@
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::nest::pattern::best::patterns;
+use crate::nest::pattern::best::Repeats;
 use crate::nest::pattern::coarse::coarser;
 use crate::nest::pattern::cut::Goal;
 use crate::nest::pattern::cut::PatternPart;
-use crate::nest::pattern::table::Kinds;
-use crate::nest::pattern::table::Oriented;
-use crate::nest::pattern::table::PlacedShape;
+use crate::nest::pattern::kinds::Kinds;
+use crate::nest::pattern::kinds::Oriented;
+use crate::nest::pattern::kinds::PlacedShape;
 use crate::nest::pattern::table::Table;
 use crate::nest::problem::item::Item;
 use crate::nest::problem::layout::Placed;
+use crate::nest::problem::progress::Stop;
 use crate::nest::problem::rules::Rules;
 use crate::nest::problem::stock::Stock;
 use crate::nest::shape::grown::grown;
@@ -51,10 +52,10 @@ const FEW_CORNERS: usize = 24;
 
 /// Places the items on sheets of the stocks named, in that order: by sheet, its parts.
 ///
-/// `None` when not all of them can be placed, or the job does not suit patterns: no kind in
-/// numbers, many kinds, sheets that are no plain rectangles, or parts with priorities.
+/// `None` when not all of them can be placed, the work must end, or the job does not suit patterns:
+/// no kind in numbers, many kinds, sheets that are no plain rectangles, or parts with priorities.
 pub(crate) fn place_job(task: &Task, sheets: &[usize]) -> Option<Vec<Vec<Placed>>> {
-    let Task { items, orientations, stock, rules, .. } = task;
+    let Task { items, orientations, stock, rules, stop, .. } = task;
     let asked: Vec<usize> = (0..items.len()).filter(|i| items[*i].quantity > 0).collect();
     let many = asked.iter().any(|i| items[*i].quantity as usize >= FEW);
     let ordered = asked.iter().any(|i| items[*i].priority != items[asked[0]].priority);
@@ -65,12 +66,13 @@ pub(crate) fn place_job(task: &Task, sheets: &[usize]) -> Option<Vec<Vec<Placed>
     let reach = rules.kept_gap() / 2.0;
     let skews = skews_of_each(asked.len());
     let shape =
-        |i: &usize| Shape::new(*i, &items[*i], first_skews(&orientations[*i], skews), reach);
+        |i: &usize| Shape::new(*i, &items[*i], first_skews(&orientations[*i], skews), reach, stop);
     let shapes: Vec<Shape> = asked.iter().map(shape).collect::<Option<_>>()?;
-    let kinds = Kinds::new(shapes.iter().map(|s| s.oriented.clone()).collect());
+    let kinds = Kinds::new(shapes.iter().map(|s| s.oriented.clone()).collect(), stop);
     let rooms: Vec<(Point, Table)> =
         sheets.iter().map(|s| room(&stock[*s], rules, reach)).collect::<Option<_>>()?;
-    let tables = fill(&kinds, &shapes, rooms.iter().map(|(_, table)| table.clone()).collect())?;
+    let bare = rooms.iter().map(|(_, table)| table.clone()).collect();
+    let tables = fill(&kinds, &shapes, bare, stop)?;
     let placed = |((corner, _), table): (&(Point, Table), &Table)| {
         let placed = |s: &PlacedShape| shapes[s.kind].placed(s, *corner);
         table.parts.iter().map(placed).collect()
@@ -94,6 +96,7 @@ impl Shape {
         of: &Item,
         orientations: &[Orientation],
         reach: f64,
+        stop: &Stop,
     ) -> Option<Self> {
         let mut shape = Self {
             item,
@@ -107,7 +110,8 @@ impl Shape {
             let outer = of.region.outer().moved(&skewed);
             let origin = outer.bounds().least;
             let ring = grown(&outer, reach, origin)?.contour;
-            let ring = if ring.len() > MANY_CORNERS { coarser(&ring, FEW_CORNERS) } else { ring };
+            let ring =
+                if ring.len() > MANY_CORNERS { coarser(&ring, FEW_CORNERS, stop) } else { ring };
             shape.area = shape.area.max(double_area(&ring));
             for orientation in of_skew {
                 let ring = at(&ring, orientation.quarters);
@@ -195,12 +199,18 @@ pub(super) fn room(stock: &Stock, rules: &Rules, reach: f64) -> Option<(Point, T
     Some((corner, Table { parts: Vec::new(), length, height }))
 }
 
-/// Fills the tables one after the other; `None` when they do not hold everything.
-pub(super) fn fill(kinds: &Kinds, shapes: &[Shape], mut tables: Vec<Table>) -> Option<Vec<Table>> {
+/// Fills the tables one after the other; `None` when they do not hold everything, or the work must
+/// end.
+pub(super) fn fill(
+    kinds: &Kinds,
+    shapes: &[Shape],
+    mut tables: Vec<Table>,
+    stop: &Stop,
+) -> Option<Vec<Table>> {
     let mut left: Vec<usize> = shapes.iter().map(|s| s.count).collect();
     let mut order: Vec<usize> = (0..shapes.len()).collect();
     order.sort_by_key(|k| (std::cmp::Reverse(shapes[*k].area), *k));
-    let mut blocks = Blocks { kinds, most: BTreeMap::new() };
+    let mut blocks = Blocks { kinds, repeats: BTreeMap::new(), most: BTreeMap::new(), stop };
     for table in &mut tables {
         for kind in order.iter().copied() {
             while left[kind] >= FEW {
@@ -213,7 +223,8 @@ pub(super) fn fill(kinds: &Kinds, shapes: &[Shape], mut tables: Vec<Table>) -> O
         for kind in order.iter().copied() {
             while left[kind] > 0 {
                 let from = (table.end(kinds) - tail(kinds)).max(0);
-                let Some(part) = table.place_one(kinds, kind, from, i64::MAX) else { break };
+                let part = table.place_one(kinds, kind, from, i64::MAX, stop);
+                let Some(part) = part else { break };
                 table.parts.push(part);
                 left[kind] -= 1;
             }
@@ -234,14 +245,17 @@ fn tail(kinds: &Kinds) -> i64 {
 /// Blocks of the kinds of a job.
 struct Blocks<'a> {
     kinds: &'a Kinds,
-    /// By kind, height and length, the pattern with the most parts: sheets are alike.
+    /// By kind and height: sheets are alike.
+    repeats: BTreeMap<(usize, i64), Repeats>,
+    /// By kind, height and length, the pattern with the most parts.
     most: BTreeMap<(usize, i64, i64), Option<Vec<PatternPart>>>,
+    stop: &'a Stop<'a>,
 }
 
 impl Blocks<'_> {
     /// The table with all that is left of a kind, or as much as it still holds.
     fn with_block(&mut self, table: &Table, kind: usize, count: usize) -> Option<Table> {
-        let kinds = self.kinds;
+        let (kinds, stop) = (self.kinds, self.stop);
         let oriented = &kinds.oriented[kind];
         let block = |pattern: &[PatternPart]| {
             let placed_shape =
@@ -251,8 +265,10 @@ impl Blocks<'_> {
         // No table holds more than twice its own area.
         let least = oriented.iter().map(|(_, ring)| double_area(ring)).min();
         let taken = least.unwrap_or(0) * count as i128;
+        let made = || Repeats::new(oriented, table.height, stop);
+        let repeats = self.repeats.entry((kind, table.height)).or_insert_with(made);
         let whole = match taken <= 2 * i128::from(table.length) * i128::from(table.height) {
-            true => patterns(oriented, table.height, Goal::Shortest(count)),
+            true => repeats.patterns(Goal::Shortest(count), stop),
             false => Vec::new(),
         };
         let tries: Vec<(&Vec<PatternPart>, usize)> = whole
@@ -269,7 +285,7 @@ impl Blocks<'_> {
             filled.parts.truncate(filled.parts.len() - anew);
             for _ in 0..*anew {
                 let from = (filled.end(kinds) - tail(kinds)).max(0);
-                let part = filled.place_one(kinds, kind, from, end - 1)?;
+                let part = filled.place_one(kinds, kind, from, end - 1, stop)?;
                 filled.parts.push(part);
             }
             let end = filled.end(kinds);
@@ -280,7 +296,7 @@ impl Blocks<'_> {
             return Some(filled);
         }
         let room = table.length - table.end(kinds);
-        let most = || patterns(oriented, table.height, Goal::Most(room)).into_iter().next();
+        let most = || repeats.patterns(Goal::Most(room), stop).into_iter().next();
         let most = self.most.entry((kind, table.height, room)).or_insert_with(most).as_ref()?;
         let mut filled = table.clone();
         // They are sorted from left to right: the first of them are a pattern as well.
@@ -330,10 +346,8 @@ mod tests {
         sheets: &[usize],
     ) -> Option<Vec<Vec<Placed>>> {
         let (orientations, masks) = (orientations(items, stock, rules), Masks::default());
-        place_job(
-            &Task { items, orientations: &orientations, stock, rules: *rules, masks: &masks },
-            sheets,
-        )
+        let (orientations, masks, stop) = (&orientations, &masks, &Stop::never());
+        place_job(&Task { items, orientations, stock, rules: *rules, masks, stop }, sheets)
     }
 
     fn end(items: &[Item], placed: &[Placed]) -> f64 {

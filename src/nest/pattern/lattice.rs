@@ -4,6 +4,7 @@ use crate::nest::pattern::forbidden::Forbidden;
 use crate::nest::pattern::kin::Group;
 use crate::nest::pattern::kin::Kin;
 use crate::nest::pattern::kin::Repeat;
+use crate::nest::problem::progress::Stop;
 use crate::nest::shape::polygon::Spot;
 use rayon::prelude::*;
 
@@ -17,20 +18,20 @@ const FINE: usize = 96;
 const PIECES: u32 = 8;
 
 /// The densest repeats found, the best first.
-pub(super) fn lattices(kin: &Kin) -> Vec<Repeat> {
+pub(super) fn lattices(kin: &Kin, stop: &Stop) -> Vec<Repeat> {
     let spacing = kin.way_round() / CONTACTS;
     let mut groups = vec![vec![(0, Spot::default())]];
     groups.extend(kin.pairs(spacing));
-    let found = best(kin, groups, COARSE);
+    let found = best(kin, groups, COARSE, stop);
     let closer = found.into_iter().flat_map(|r| nearby(kin, r.group, spacing)).collect();
-    let found = best(kin, closer, COARSE);
+    let found = best(kin, closer, COARSE, stop);
     let groups = found.into_iter().map(|r| r.group).collect();
-    best(kin, groups, FINE)
+    best(kin, groups, FINE, stop)
 }
 
-fn best(kin: &Kin, groups: Vec<Group>, steps: usize) -> Vec<Repeat> {
+fn best(kin: &Kin, groups: Vec<Group>, steps: usize, stop: &Stop) -> Vec<Repeat> {
     let mut found: Vec<Repeat> =
-        groups.into_par_iter().filter_map(|group| densest(kin, group, steps)).collect();
+        groups.into_par_iter().filter_map(|group| densest(kin, group, steps, stop)).collect();
     found.sort_by(|a, b| a.cell().total_cmp(&b.cell()));
     found.dedup();
     found.truncate(CLOSER);
@@ -51,7 +52,7 @@ fn nearby(kin: &Kin, group: Group, spacing: f64) -> Vec<Group> {
 
 /// The best lattice of a group: one vector to a corner of the forbidden region, the other as near
 /// beside it as possible.
-fn densest(kin: &Kin, group: Group, steps: usize) -> Option<Repeat> {
+fn densest(kin: &Kin, group: Group, steps: usize, stop: &Stop) -> Option<Repeat> {
     let forbidden = Forbidden::between(kin, &group, &group);
     let free = |u: Spot| {
         group.iter().all(|(a, at)| group.iter().all(|(b, to)| !kin.overlaps(*a, *b, *to + u - *at)))
@@ -70,7 +71,7 @@ fn densest(kin: &Kin, group: Group, steps: usize) -> Option<Repeat> {
     ends.dedup();
     let mut found: Vec<Repeat> = ends
         .into_iter()
-        .filter(|u| free(*u))
+        .filter(|u| !stop.now() && free(*u))
         .filter_map(|u| {
             // Across the longer side of the vector its slope stays small.
             let flat = u.y < u.x.abs();
@@ -85,7 +86,7 @@ fn densest(kin: &Kin, group: Group, steps: usize) -> Option<Repeat> {
         })
         .collect();
     found.sort_by(|a, b| a.cell().total_cmp(&b.cell()));
-    found.into_iter().find(|r| r.holds(kin))
+    found.into_iter().find(|r| stop.now() || r.holds(kin))
 }
 
 /// The second vector that takes the least area.

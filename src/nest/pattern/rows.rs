@@ -4,6 +4,7 @@ use crate::nest::pattern::forbidden::Forbidden;
 use crate::nest::pattern::kin::Group;
 use crate::nest::pattern::kin::Kin;
 use crate::nest::pattern::kin::Repeat;
+use crate::nest::problem::progress::Stop;
 use crate::nest::shape::polygon::Spot;
 use rayon::prelude::*;
 
@@ -39,16 +40,16 @@ struct Weave {
 type Rated = (f64, Repeat);
 
 /// Columns across the room, moved against each other within what the height leaves over.
-pub(super) fn columns(kin: &Kin, height: i64) -> Vec<Repeat> {
-    let weaves = weaves(kin, false);
-    let rated = weaves.par_iter().flat_map_iter(|weave| in_columns(weave, height));
+pub(super) fn columns(kin: &Kin, height: i64, stop: &Stop) -> Vec<Repeat> {
+    let weaves = weaves(kin, false, stop);
+    let rated = weaves.par_iter().flat_map_iter(|weave| in_columns(weave, height, stop));
     sorted(rated.collect())
 }
 
 /// Rows along the room, as wide apart as it takes to have one row more.
-pub(super) fn rows(kin: &Kin, height: i64) -> Vec<Repeat> {
-    let weaves = weaves(kin, true);
-    let rated = weaves.par_iter().flat_map_iter(|weave| in_rows(weave, height));
+pub(super) fn rows(kin: &Kin, height: i64, stop: &Stop) -> Vec<Repeat> {
+    let weaves = weaves(kin, true, stop);
+    let rated = weaves.par_iter().flat_map_iter(|weave| in_rows(weave, height, stop));
     sorted(rated.collect())
 }
 
@@ -59,13 +60,14 @@ fn sorted(mut rated: Vec<Rated>) -> Vec<Repeat> {
 }
 
 /// Part beside part, part beside half turn, and the pairs of them that look best.
-fn weaves(kin: &Kin, along: bool) -> Vec<Weave> {
+fn weaves(kin: &Kin, along: bool, stop: &Stop) -> Vec<Weave> {
     let alone = |shape: usize| vec![(shape, Spot::default())];
     let mut weaves: Vec<Weave> =
         (0..kin.shapes.len()).map(|other| Weave::new(kin, alone(0), alone(other), along)).collect();
     let pairs = kin.pairs(kin.way_round() / CONTACTS);
     let mut pairs: Vec<(f64, Weave)> = pairs
         .into_par_iter()
+        .take_any_while(|_| !stop.now())
         .map(|pair| {
             let weave = Weave::new(kin, pair.clone(), pair, along);
             let step = |i| weave.aa.step(weave.period * f64::from(i) / 8.0, weave.period);
@@ -116,7 +118,7 @@ impl Weave {
     }
 }
 
-fn in_columns(weave: &Weave, height: i64) -> Vec<Rated> {
+fn in_columns(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
     let room = height - weave.high;
     if room < 0 {
         return Vec::new();
@@ -129,6 +131,9 @@ fn in_columns(weave: &Weave, height: i64) -> Vec<Rated> {
         let widest = if count > 1 { room / (count - 1) } else { 2 * height };
         let widest = widest.min((least as f64 * WIDEST) as i64).max(least);
         for i in 0..=6 {
+            if stop.now() {
+                return rated;
+            }
             let period = least + (widest - least) * i / 6;
             let left = room - (count - 1) * period;
             let (down, up) = (-(left + weave.slack[0]), left + weave.slack[1]);
@@ -150,7 +155,7 @@ fn in_columns(weave: &Weave, height: i64) -> Vec<Rated> {
     rated
 }
 
-fn in_rows(weave: &Weave, height: i64) -> Vec<Rated> {
+fn in_rows(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
     let room = (height - weave.high) as f64;
     if room < 0.0 {
         return Vec::new();
@@ -171,6 +176,9 @@ fn in_rows(weave: &Weave, height: i64) -> Vec<Rated> {
     };
     let mut rated = Vec::new();
     for i in 0..STRETCHES {
+        if stop.now() {
+            return rated;
+        }
         let stretch = 1.0 + (WIDEST - 1.0) * i as f64 / STRETCHES as f64;
         let mut period = (weave.period * stretch).ceil();
         let Some(mut best) = over(period, SHIFTS) else { continue };

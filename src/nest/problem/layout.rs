@@ -34,6 +34,8 @@ pub enum Why {
     NoSheetLeft,
     /// The job has more than [`MAX_PARTS`] parts.
     TooMany,
+    /// It may fit, but the work was stopped before it came to that.
+    NotReached,
     /// Measured with true arcs it breaks the rules where it was to be placed. This happens only
     /// when its own coordinates are too large for the tolerance of the audit.
     Unsure,
@@ -67,8 +69,8 @@ pub struct Layout {
     /// Units of work done. As a budget the same number is another search, because it is divided
     /// differently.
     pub units: u64,
-    /// Stages of the search; 0 is the first layout. The same items, stock and rules that [stop
-    /// there](crate::nest::Rules::stop_at) give this layout again, whoever ended the search.
+    /// Stages completed; after none the items are in rows. The same items, stock and rules that [stop
+    /// there](crate::nest::Rules::stop_at) give this layout again, whoever ended the nesting.
     pub stages: u64,
 }
 

@@ -1,9 +1,14 @@
 //! The progress of a search, and who may end it.
 
+use std::fmt;
 use std::ops::ControlFlow;
+use std::sync::Mutex;
+use std::sync::PoisonError;
+use std::sync::atomic::AtomicBool;
+use std::sync::atomic::Ordering;
 
-/// The progress of a search, reported while it runs.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// The progress of a search, reported while it runs. Without sheets the first layout is not ready.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Progress {
     /// Units of work done so far.
     pub units: u64,
@@ -17,10 +22,63 @@ pub struct Progress {
 }
 
 /// Receives the progress; may stop the search, which keeps the best layout so far. Called from any
-/// thread, but only at points that do not depend on how many there are.
+/// thread: after each stage, and many times during one, then with the progress before it. A stage
+/// that is stopped leaves no trace, so the result depends on how many were completed and on nothing
+/// else.
 pub type Watch<'a> = dyn Fn(&Progress) -> ControlFlow<()> + Sync + 'a;
 
 /// Lets every search run to its end.
 pub fn unwatched(_: &Progress) -> ControlFlow<()> {
     ControlFlow::Continue(())
+}
+
+/// The watcher, as the work asks it: whether it must end. After it has said so once, it is asked no
+/// more and the answer stays.
+///
+/// Every loop that can last asks, and ends as quickly as it can with whatever it has; the stage it
+/// belongs to then throws its result away.
+pub(crate) struct Stop<'a> {
+    watch: &'a Watch<'a>,
+    shown: Mutex<Progress>,
+    set: AtomicBool,
+}
+
+impl fmt::Debug for Stop<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Stop").field("set", &self.set).finish_non_exhaustive()
+    }
+}
+
+impl<'a> Stop<'a> {
+    pub(crate) fn new(watch: &'a Watch<'a>) -> Self {
+        Self { watch, shown: Mutex::default(), set: AtomicBool::new(false) }
+    }
+
+    /// One that never ends the work.
+    #[cfg(test)]
+    pub(crate) fn never() -> Self {
+        Self::new(&unwatched)
+    }
+
+    /// Whether the work must end.
+    pub(crate) fn now(&self) -> bool {
+        if self.set.load(Ordering::Acquire) {
+            return true;
+        }
+        let shown = *self.shown.lock().unwrap_or_else(PoisonError::into_inner);
+        self.ask(&shown)
+    }
+
+    /// Shows the progress after a stage.
+    pub(crate) fn show(&self, progress: Progress) {
+        *self.shown.lock().unwrap_or_else(PoisonError::into_inner) = progress;
+        self.ask(&progress);
+    }
+
+    fn ask(&self, progress: &Progress) -> bool {
+        if !self.set.load(Ordering::Acquire) && (self.watch)(progress).is_break() {
+            self.set.store(true, Ordering::Release);
+        }
+        self.set.load(Ordering::Acquire)
+    }
 }

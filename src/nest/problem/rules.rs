@@ -18,8 +18,8 @@ pub struct Rules {
     pub min_remnant: f64,
     /// Most work to do, in units of the search's own; 0 is the first layout alone.
     pub units: u64,
-    /// The search ends after so many of its stages, however much work is left: 0 is the first
-    /// layout alone, `None` lets it run. A layout states its own in
+    /// The nesting ends after so many of its stages, however much work is left: after 0 the items are
+    /// in rows, `None` lets it run. A layout states its own in
     /// [`Layout::stages`](crate::nest::Layout::stages).
     pub stop_at: Option<u64>,
     /// Another seed, another search. The same one gives the same bytes.

@@ -1,6 +1,7 @@
 //! Sheet elimination: when all parts are placed, each sheet may be emptied into the others, or its
 //! parts may move to a smaller or cheaper one.
 
+use crate::nest::course::Course;
 use crate::nest::pack;
 use crate::nest::pack::Care;
 use crate::nest::pattern::job::place_job;
@@ -38,13 +39,18 @@ impl<'a> Elimination<'a> {
         Self { task, limits, full: Vec::new() }
     }
 
-    /// The layout with sheets emptied or exchanged, as long as that ranks better.
-    pub(crate) fn run(&mut self, mut candidates: Vec<Candidate>) -> Vec<Candidate> {
+    /// The layout with sheets emptied or exchanged, as long as that ranks better. Each change is a
+    /// stage of the course.
+    pub(crate) fn run(
+        &mut self,
+        mut candidates: Vec<Candidate>,
+        course: &mut Course,
+    ) -> Vec<Candidate> {
         if candidates.len() > MAX_SHEETS {
             return candidates;
         }
         let mut rank = Rank::of(&self.task, &candidates);
-        while let Some((better, found)) = self.step(&candidates, &rank) {
+        while let Some((better, found)) = course.stage(|| self.step(&candidates, &rank)).flatten() {
             (rank, candidates) = (better, found);
         }
         candidates
@@ -85,7 +91,7 @@ impl<'a> Elimination<'a> {
         other: usize,
     ) -> Option<Partly> {
         let task = &self.task;
-        if candidates.get(sheet + 1) == Some(&candidates[sheet]) {
+        if task.stop.now() || candidates.get(sheet + 1) == Some(&candidates[sheet]) {
             return None;
         }
         let all = &candidates[sheet].placed;
@@ -101,7 +107,8 @@ impl<'a> Elimination<'a> {
         {
             placed = patterned.into_iter().next()?;
         }
-        audit::survey(task.items, &one, &task.rules, &placed).ok()?;
+        let must_end = || task.stop.now();
+        audit::survey_until(task.items, &one, &task.rules, &placed, &must_end).ok()?;
         take(&mut left, &placed)?;
         let mut changed = candidates.to_vec();
         changed[sheet] = Candidate { stock: other, placed };
@@ -122,6 +129,9 @@ impl<'a> Elimination<'a> {
             return None;
         }
         for candidate in &mut changed {
+            if self.task.stop.now() {
+                return None;
+            }
             let kinds: BTreeSet<usize> = left.iter().copied().collect();
             if self.is_full(candidate, &kinds) {
                 continue;
@@ -134,7 +144,8 @@ impl<'a> Elimination<'a> {
             };
             let mut placed = candidate.placed.clone();
             placed.extend(&found.placed);
-            if audit::survey(items, &stock[candidate.stock], &rules, &placed).is_ok() {
+            let (size, must_end) = (&stock[candidate.stock], || self.task.stop.now());
+            if audit::survey_until(items, size, &rules, &placed, &must_end).is_ok() {
                 take(&mut left, &found.placed)?;
                 candidate.placed = placed;
             }
@@ -199,6 +210,7 @@ mod tests {
     use crate::geom::Region;
     use crate::geom::Vec2;
     use crate::geom::rectangle;
+    use crate::nest::problem::progress::Stop;
     use crate::nest::problem::rules::Rules;
     use crate::nest::shape::orientation::orientations;
     use crate::nest::task::Masks;
@@ -236,10 +248,10 @@ mod tests {
         let items = [square()];
         let orientations = orientations(&items, stock, &RULES);
         let masks = Masks::default();
-        let task =
-            Task { items: &items, orientations: &orientations, stock, rules: RULES, masks: &masks };
+        let (orientations, masks, stop) = (&orientations, &masks, &Stop::never());
+        let task = Task { items: &items, orientations, stock, rules: RULES, masks, stop };
         let limits = Limits::new(&items, stock, RULES);
-        let found = Elimination::new(task, &limits).run(candidates);
+        let found = Elimination::new(task, &limits).run(candidates, &mut Course::new(&RULES, stop));
         for candidate in &found {
             audit::survey(&items, &stock[candidate.stock], &RULES, &candidate.placed).unwrap();
         }

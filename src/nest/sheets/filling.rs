@@ -4,6 +4,7 @@
 //! patterns on the bare sheet together with what was asked for. The fullest result is kept, and
 //! where there is a search, more parts are inserted one by one.
 
+use crate::nest::course::Course;
 use crate::nest::overlap::insert::insert;
 use crate::nest::overlap::insert::is_small_enough;
 use crate::nest::overlap::setup::Tools;
@@ -16,7 +17,6 @@ use crate::nest::problem::layout::Placed;
 use crate::nest::problem::layout::Sheet;
 use crate::nest::problem::stock::Stock;
 use crate::nest::sheets::eliminate::beside;
-use crate::nest::sheets::search::Course;
 use crate::nest::sheets::search::LONGEST;
 use crate::nest::task::Task;
 use crate::nest::value::audit;
@@ -43,14 +43,8 @@ pub(crate) enum Wanted {
 }
 
 /// Adds to each sheet in turn as many parts as fit, the largest first. A sheet that would break the
-/// rules with them stays as it is. The course of the search, where there was one, says whether more
-/// may be inserted.
-pub(crate) fn fill(
-    task: &Task,
-    layout: &mut Layout,
-    wanted: Wanted,
-    mut course: Option<&mut Course>,
-) {
+/// rules with them stays as it is. Each attempt is a stage of the course.
+pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mut Course) {
     let Task { items, stock, rules, .. } = task;
     let mut left: Vec<u32> = match wanted {
         Wanted::LeftOver => layout.without_sheet(items.len()),
@@ -65,7 +59,7 @@ pub(crate) fn fill(
     };
     levels.sort_unstable();
     levels.dedup();
-    let mut budget = course.as_ref().map_or(0, |course| course.share());
+    let mut budget = course.share();
     // The highest priority first.
     for level in levels.into_iter().rev() {
         let now = |item: &Item| wanted == Wanted::Fillings || item.priority == level;
@@ -85,11 +79,10 @@ pub(crate) fn fill(
             }
             let few = |(item, n): (&Item, &u32)| *n == 0 || f64::from(most(item)) < MAX_IN_PATTERNS;
             let patterns = i < PATTERNED && items.iter().zip(&more).all(few);
-            let mut placed = constructed(task, size, &sheet.placed, &more, patterns);
-            if let Some(course) = course.as_deref_mut() {
-                let one = task.on(std::slice::from_ref(size));
-                inserted(&one, &sheet.placed, &more, &mut placed, &mut budget, course);
-            }
+            let constructed = || constructed(task, size, &sheet.placed, &more, patterns);
+            let Some(mut placed) = course.stage(constructed) else { break };
+            let one = task.on(std::slice::from_ref(size));
+            inserted(&one, &sheet.placed, &more, &mut placed, &mut budget, course);
             if placed.len() == sheet.placed.len() {
                 full = Some((sheet.clone(), more));
             } else if let Ok(survey) = audit::survey(items, size, rules, &placed) {
@@ -138,7 +131,8 @@ fn constructed(
     let mut best = placed.to_vec();
     for way in starts.into_iter().map(on_cells) {
         let fuller = area(&way) > area(&best) * (1.0 + 1e-9);
-        if fuller && audit::survey(items, size, rules, &way).is_ok() {
+        let must_end = || task.stop.now();
+        if fuller && audit::survey_until(items, size, rules, &way, &must_end).is_ok() {
             best = way;
         }
     }
@@ -174,22 +168,23 @@ fn inserted(
     };
     let mut kinds: Vec<usize> =
         (0..items.len()).filter(|i| more[*i] > 0 && fits(i, placed)).collect();
-    if kinds.is_empty() || *budget == 0 || each == 0 || !course.goes_on() {
+    if kinds.is_empty() || *budget == 0 || each == 0 {
         return;
     }
     let mut any = counts(&*placed, items.len());
     kinds.iter().for_each(|kind| any[*kind] += 1);
-    let Some(tools) = Tools::new(task, &any) else { return };
+    let Some(tools) = course.stage(|| Tools::new(task, &any)).flatten() else { return };
     kinds.sort_by(|a, b| area(b).total_cmp(&area(a)));
     for kind in kinds {
         while added(items, before, placed)[kind] < more[kind] {
-            if *budget == 0 || !fits(&kind, placed) || !course.goes_on() {
+            if *budget == 0 || !fits(&kind, placed) {
                 break;
             }
             let sheet = [Candidate { stock: 0, placed: placed.clone() }];
-            let (found, units) = insert(task, &tools, &sheet, &[kind], each.min(*budget));
+            let tried = || insert(task, &tools, &sheet, &[kind], each.min(*budget));
+            let Some((found, units)) = course.stage(tried) else { return };
             *budget -= units.clamp(1, *budget);
-            course.passed(units);
+            course.units += units;
             let Some(fuller) = found.and_then(|candidates| candidates.into_iter().next()) else {
                 break;
             };
@@ -207,6 +202,7 @@ mod tests {
     use crate::geom::Vertex;
     use crate::geom::rectangle;
     use crate::nest::nest;
+    use crate::nest::problem::progress::Stop;
     use crate::nest::problem::progress::unwatched;
     use crate::nest::problem::rules::Rules;
     use crate::nest::shape::orientation::orientations;
@@ -264,15 +260,10 @@ mod tests {
         let stock = [Stock { count: Some(1), ..Stock::whole(400.0, 300.0).unwrap() }];
         let mut layout = nest(&items[..1], &stock, rules, &unwatched);
         layout.settle_without_sheet(&[0, 1, 1]);
-        let (orientations, masks) = (orientations(&items, &stock, &rules), Masks::default());
-        let task = Task {
-            items: &items,
-            orientations: &orientations,
-            stock: &stock,
-            rules,
-            masks: &masks,
-        };
-        fill(&task, &mut layout, Wanted::LeftOver, None);
+        let (orientations, masks) = (&orientations(&items, &stock, &rules), &Masks::default());
+        let stop = &Stop::never();
+        let task = Task { items: &items, orientations, stock: &stock, rules, masks, stop };
+        fill(&task, &mut layout, Wanted::LeftOver, &mut Course::new(&rules, stop));
         assert_eq!(audit::audit(&items, &stock, rules, &layout), Ok(()));
         assert_eq!(layout.without_sheet(3), [0, 0, 1]);
     }

@@ -33,13 +33,8 @@ const MAX_MIXES: usize = 20_000;
 /// factor. Our choice.
 const FULLER: f64 = 1.1;
 
-/// Packs the items on the best mix of sheets.
-pub(crate) fn pack(task: &Task) -> Packing {
-    let plain = pack::pack(*task, Care::Full);
-    mixed(task, &plain).unwrap_or(plain)
-}
-
-fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
+/// The items packed on a mix of sheets that is better than the plain packing.
+pub(crate) fn mixed(task: &Task, plain: &Packing) -> Option<Packing> {
     let Task { items, stock, rules, .. } = *task;
     let parts: usize = plain.patterns.iter().map(|p| p.placed.len() * p.times as usize).sum();
     if parts == 0 || parts > MAX_PARTS || stock.iter().filter(|s| !s.first).count() < 2 {

@@ -3,6 +3,7 @@
 //! Overlap minimisation first shortens the layout; then sheets are emptied or exchanged for cheaper
 //! ones by insertion. Of all layouts that keep the rules the one that ranks best is kept.
 
+use crate::nest::course::Course;
 use crate::nest::overlap::improve;
 use crate::nest::overlap::improve::STAGE;
 use crate::nest::overlap::insert;
@@ -13,7 +14,6 @@ use crate::nest::problem::layout::MAX_PARTS;
 use crate::nest::problem::layout::Placed;
 use crate::nest::problem::layout::Sheet;
 use crate::nest::problem::progress::Progress;
-use crate::nest::problem::progress::Watch;
 use crate::nest::problem::rules::Rules;
 use crate::nest::sheets::eliminate;
 use crate::nest::sheets::eliminate::Elimination;
@@ -26,84 +26,40 @@ use crate::nest::value::rank::Rank;
 use crate::nest::value::usage::Filled;
 use std::cmp::Reverse;
 
-/// Share of the budget of each later step, insertion to eliminate sheets and insertion of fillings,
-/// as one part in so many, where the step has anything to do. Our choice.
-const SHARE: u64 = 12;
-
 /// Most rounds of insertion to eliminate sheets, the layouts tried in each, and the share of the
 /// step's budget for one of them, as one part in so many. Our choice.
 const ROUNDS: usize = 6;
 const LAYOUTS: usize = 4;
 const TRIES: u64 = 3;
 
-/// Most units of work between two reports of progress. Our choice: about a second of two cores.
+/// Most units of work in one insertion. Our choice: about a second of two cores.
 pub(crate) const LONGEST: u64 = 4 * STAGE;
 
-/// The course of the search: its budget, its progress, and the watcher.
-pub(crate) struct Course<'a> {
-    rules: Rules,
-    watch: &'a Watch<'a>,
-    shown: Progress,
-    /// Units of work done.
-    pub(crate) units: u64,
-    /// Stages gone through.
-    pub(crate) stages: u64,
-    cut: bool,
-}
-
-impl Course<'_> {
-    /// Whether another stage may begin.
-    pub(crate) fn goes_on(&self) -> bool {
-        !self.cut && self.rules.stop_at.is_none_or(|stop| self.stages < stop)
-    }
-
-    /// Counts a completed stage of so many units of work.
-    pub(crate) fn passed(&mut self, units: u64) {
-        self.stages += 1;
-        self.units += units;
-        self.cut = (self.watch)(&Progress { units: self.units, ..self.shown }).is_break();
-    }
-
-    /// The budget of one of the later steps.
-    pub(crate) fn share(&self) -> u64 {
-        self.rules.units / SHARE
-    }
-}
-
-/// Improves a layout; `None` when there is no search.
-pub(crate) fn search<'a>(
-    task: &Task,
-    watch: &'a Watch<'a>,
-    first: &[Candidate],
-) -> Option<(Vec<Candidate>, Course<'a>)> {
+/// Improves a layout; where there is no search it stays as it is.
+pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) -> Vec<Candidate> {
     let Task { items, stock, rules, .. } = *task;
-    if rules.units == 0 || rules.stop_at == Some(0) || first.is_empty() {
-        return None;
+    if rules.units == 0 || first.is_empty() {
+        return first;
     }
     let limits = Limits::new(items, stock, rules);
     let steps = Steps { task: *task, limits: &limits };
-    if watch(&steps.progress(first, 0)).is_break() {
-        return None;
-    }
-    let start = steps.better(first.to_vec(), steps.patterned(first));
+    course.show(steps.progress(&first, 0));
+    let patterned = course.stage(|| steps.patterned(&first)).flatten();
+    let start = steps.better(first, patterned);
     let sorted = steps.emptiest_last(start.clone());
     let insertion = steps.may_insert(&sorted);
     let placed = start.iter().map(|d| d.placed.len() as u64).sum::<u64>();
     let filled = items.iter().any(|item| item.fill > 0);
     let shares = [insertion, placed < task.asked(), filled].map(u64::from).iter().sum::<u64>();
-    let units = rules.units - shares * (rules.units / SHARE);
+    let units = rules.units - shares * course.share();
     let main = Task { rules: Rules { units, ..rules }, ..*task };
     let progress = |candidates: &[Candidate], units| steps.progress(candidates, units);
-    let found = improve::improve(&main, &sorted, &progress, watch);
-    let (units, stages, cut) = found.as_ref().map_or((0, 1, false), |f| (f.units, f.stages, f.cut));
-    let best = steps.better(start, found.map(|f| f.candidates));
+    let found = improve::improve(&main, &sorted, &progress, course);
+    let best = steps.better(start, found);
     let mut elimination = Elimination::new(*task, &limits);
-    let best = elimination.run(best);
-    let mut course =
-        Course { rules, watch, shown: steps.progress(&best, units), units, stages, cut };
-    let best =
-        if insertion { steps.by_insertion(&mut elimination, best, &mut course) } else { best };
-    Some((best, course))
+    let best = elimination.run(best, course);
+    course.show(steps.progress(&best, course.units));
+    if insertion { steps.by_insertion(&mut elimination, best, course) } else { best }
 }
 
 /// The job, for the steps of the search.
@@ -190,25 +146,25 @@ impl Steps<'_> {
         course: &mut Course,
     ) -> Vec<Candidate> {
         let counts = counts_on(&best, self.task.items.len());
-        let Some(tools) = Tools::new(&self.task, &counts) else { return best };
+        let tools = course.stage(|| Tools::new(&self.task, &counts)).flatten();
+        let Some(tools) = tools else { return best };
         let mut left = course.share();
         let each = (left / TRIES).min(LONGEST);
         for _ in 0..ROUNDS {
-            if !course.goes_on() {
-                break;
-            }
             let before = self.rank(&best);
+            let overfull = course.stage(|| self.overfull(elimination, &best, &before));
             let mut gained = false;
-            for (candidates, more) in self.overfull(elimination, &best, &before) {
-                if left == 0 || each == 0 || !course.goes_on() {
+            for (candidates, more) in overfull.into_iter().flatten() {
+                if left == 0 || each == 0 {
                     return best;
                 }
-                let (found, units) = insert(&self.task, &tools, &candidates, &more, each.min(left));
+                let tried = || insert(&self.task, &tools, &candidates, &more, each.min(left));
+                let Some((found, units)) = course.stage(tried) else { return best };
                 left -= units.clamp(1, left);
+                course.units += units;
                 best = self.better(best, found);
                 gained = self.rank(&best) < before;
-                course.shown = self.progress(&best, course.units);
-                course.passed(units);
+                course.show(self.progress(&best, course.units));
                 if gained {
                     break;
                 }
@@ -262,6 +218,7 @@ mod tests {
     use crate::nest::nest;
     use crate::nest::pack;
     use crate::nest::problem::item::Item;
+    use crate::nest::problem::progress::Stop;
     use crate::nest::problem::progress::unwatched;
     use crate::nest::problem::stock::Stock;
     use crate::nest::shape::orientation::orientations;
@@ -305,7 +262,8 @@ mod tests {
     fn left_over_at_first(items: &[Item], stock: &[Stock]) -> u32 {
         let orientations = orientations(items, stock, &RULES);
         let masks = Masks::default();
-        let task = Task { items, orientations: &orientations, stock, rules: RULES, masks: &masks };
+        let (orientations, masks, stop) = (&orientations, &masks, &Stop::never());
+        let task = Task { items, orientations, stock, rules: RULES, masks, stop };
         let packed = pack::pack(task, pack::Care::Full);
         packed.unplaced.iter().map(|u| u.quantity).sum()
     }

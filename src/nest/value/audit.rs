@@ -190,18 +190,32 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
     Ok(())
 }
 
-/// Measures one sheet.
+/// Measures one sheet, to the end.
 pub(crate) fn survey(
     items: &[Item],
     stock: &Stock,
     rules: &Rules,
     placed: &[Placed],
 ) -> Result<Survey, Flaw> {
+    survey_until(items, stock, rules, placed, &|| false)
+}
+
+/// Measures one sheet. Where the work must end before, the part it is at counts as at fault.
+pub(crate) fn survey_until(
+    items: &[Item],
+    stock: &Stock,
+    rules: &Rules,
+    placed: &[Placed],
+    must_end: &dyn Fn() -> bool,
+) -> Result<Survey, Flaw> {
     let room = stock.room(rules.kept_margin());
     let mut parts = Vec::with_capacity(placed.len());
     let mut min_margin = f64::INFINITY;
     for (part, placed) in placed.iter().enumerate() {
         let item = items.get(placed.item).ok_or(Flaw::NoSuchItem { part })?;
+        if must_end() {
+            return Err(Flaw::Margin { part, is: f64::NAN });
+        }
         let place = &placed.place;
         let allowed = (!place.mirrored || item.mirror) && item.orientations.allows(place.turn);
         if !(allowed && place.shift.is_finite()) {
@@ -225,7 +239,7 @@ pub(crate) fn survey(
         }
         parts.push(PlacedPart { part, cut_outs: item.cut_outs, region, bounds });
     }
-    let min_gap = min_gap(parts, rules)?;
+    let min_gap = min_gap(parts, rules, must_end)?;
     Ok(Survey { min_gap, min_margin })
 }
 
@@ -279,7 +293,11 @@ fn clear_of_clamps(bounds: &Bounds, stock: &Stock) -> bool {
 
 /// The smallest distance of all pairs. From left to right, pairs further apart than the nearest so
 /// far are skipped.
-fn min_gap(mut parts: Vec<PlacedPart>, rules: &Rules) -> Result<Option<f64>, Flaw> {
+fn min_gap(
+    mut parts: Vec<PlacedPart>,
+    rules: &Rules,
+    must_end: &dyn Fn() -> bool,
+) -> Result<Option<f64>, Flaw> {
     parts.sort_by(|a, b| a.bounds.least.x.total_cmp(&b.bounds.least.x));
     let mut least = f64::INFINITY;
     for (i, a) in parts.iter().enumerate() {
@@ -290,10 +308,13 @@ fn min_gap(mut parts: Vec<PlacedPart>, rules: &Rules) -> Result<Option<f64>, Fla
             if a.bounds.distance(&b.bounds) >= least {
                 continue;
             }
+            let (first, second) = (a.part.min(b.part), a.part.max(b.part));
+            if must_end() {
+                return Err(Flaw::Near { first, second, is: f64::NAN });
+            }
             let apart = apart(&a.region, &b.region);
             let is = apart.metal;
             if !enough(is, rules.kept_gap()) {
-                let (first, second) = (a.part.min(b.part), a.part.max(b.part));
                 return Err(Flaw::Near { first, second, is });
             }
             if let Some(cut_out) = &apart.cut_out {

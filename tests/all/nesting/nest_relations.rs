@@ -11,14 +11,17 @@ use platewright::nest::Layout;
 use platewright::nest::Limits;
 use platewright::nest::Orientations;
 use platewright::nest::Placed;
+use platewright::nest::Progress;
 use platewright::nest::Rules;
 use platewright::nest::Stock;
+use platewright::nest::Why;
 use platewright::nest::audit;
 use platewright::nest::nest;
 use platewright::nest::unwatched;
 use platewright::num::Angle;
 use proptest::prelude::*;
 use std::ops::ControlFlow;
+use std::sync::Mutex;
 use std::sync::atomic::AtomicU64;
 use std::sync::atomic::Ordering;
 
@@ -176,24 +179,133 @@ proptest! {
         prop_assert!((full - other_full).abs() <= LUCK, "{full} {other_full}");
     }
 
-    /// Stopped by whoever watches, at whatever moment: the budget and the stage it came to
-    /// give the same layout again.
+    /// Stopped by whoever watches, at whatever look, between the stages or within one: no piece is
+    /// lost, and the budget and the number of stages give the same layout again.
     #[test]
     fn what_was_stopped_is_found_again_by_its_stage(
         items in prop::collection::vec(item(), 2..6),
-        calls in 0..45u64,
-        units in prop_oneof![Just(3_000u64), Just(20_000)],
+        looks in prop_oneof![0..60u64, 0..2_000u64, 0..100_000u64],
+        units in prop_oneof![Just(0u64), Just(3_000), Just(20_000)],
+        counted in prop_oneof![Just(None), Just(Some(1))],
     ) {
-        let stock = [Stock::whole(500.0, 300.0).unwrap()];
+        let stock = [Stock { count: counted, ..Stock::whole(500.0, 300.0).unwrap() }];
         let rules = Rules { units, ..RULES };
-        let calls_so_far = AtomicU64::new(0);
-        let stopped = nest(&items, &stock, rules, &|_| {
-            let calls_so_far = calls_so_far.fetch_add(1, Ordering::Relaxed);
-            if calls_so_far >= calls { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
-        });
+        let stopped = nest(&items, &stock, rules, &after(looks));
+        judged(&items, &stock, &stopped);
         let rules = Rules { stop_at: Some(stopped.stages), ..rules };
         let again = nest(&items, &stock, rules, &unwatched);
         prop_assert_eq!(&again, &stopped);
-        judged(&items, &stock, &again);
     }
+}
+
+/// Ends a nesting at a look.
+fn after(looks: u64) -> impl Fn(&Progress) -> ControlFlow<()> + Sync {
+    let looked = AtomicU64::new(0);
+    move |_| match looked.fetch_add(1, Ordering::Relaxed) {
+        n if n >= looks => ControlFlow::Break(()),
+        _ => ControlFlow::Continue(()),
+    }
+}
+
+fn chain(corners: &[(f64, f64)]) -> Region {
+    let corners = corners.iter().map(|(x, y)| Vertex::sharp(*x, *y));
+    Region::solid(Outline::new(corners).unwrap())
+}
+
+/// Many pieces of two kinds, which go in patterns, on two sheets.
+fn many() -> (Vec<Item>, [Stock; 1]) {
+    let gusset = chain(&[(0.0, 0.0), (120.0, 0.0), (120.0, 12.0), (12.0, 90.0), (0.0, 90.0)]);
+    let plate = chain(&[(0.0, 0.0), (70.0, 0.0), (70.0, 30.0), (0.0, 30.0)]);
+    (vec![Item::new(gusset, 40), Item::new(plate, 24)], [Stock::whole(600.0, 500.0).unwrap()])
+}
+
+/// A few pieces of many kinds, which do not, on two sheets.
+fn mixed() -> (Vec<Item>, [Stock; 1]) {
+    let item = |i: u32| {
+        let (w, h) = (60.0 + 7.0 * f64::from(i), 90.0 - 5.0 * f64::from(i));
+        let corners = [(0.0, 0.0), (w, 0.0), (w, 12.0), (15.0, h), (0.0, h)];
+        Item::new(chain(&corners), 4)
+    };
+    ((0..8).map(item).collect(), [Stock::whole(400.0, 220.0).unwrap()])
+}
+
+/// A fake clock that runs out after so many looks, for looks over the whole of a nesting: whatever
+/// it was doing, the layout keeps the rules and every piece is placed, in rows where nothing had
+/// been packed yet.
+#[test]
+fn a_nesting_may_be_stopped_at_any_look() {
+    for ((items, stock), pieces, fewest) in [(many(), 64, 3), (mixed(), 32, 6)] {
+        let rules = Rules { units: 30_000, ..RULES };
+        let looked = AtomicU64::new(0);
+        let whole = nest(&items, &stock, rules, &|_| {
+            looked.fetch_add(1, Ordering::Relaxed);
+            ControlFlow::Continue(())
+        });
+        let all = looked.into_inner();
+        let mut stages = Vec::new();
+        let looks = (0..12).map(|i| i * i).chain((1..=16).map(|i| all * i / 17));
+        for looks in looks {
+            let layout = nest(&items, &stock, rules, &after(looks));
+            let (placed, _) = judged(&items, &stock, &layout);
+            let left = layout.unplaced.len();
+            assert_eq!((placed, left), (pieces, 0), "after {looks} of {all} looks");
+            stages.push(layout.stages);
+        }
+        assert_eq!(stages[0], 0, "nothing was packed at the first look");
+        assert!(stages.iter().all(|n| *n <= whole.stages), "{stages:?}");
+        stages.sort_unstable();
+        stages.dedup();
+        assert!(stages.len() >= fewest, "{stages:?} of {}", whole.stages);
+    }
+}
+
+/// Within each stage there are looks enough: a stage is the longest time between two of them only
+/// where it does next to nothing.
+#[test]
+fn the_work_looks_up_more_often_than_it_ends_a_stage() {
+    let (items, stock) = mixed();
+    let at = Mutex::new(Vec::new());
+    let rules = Rules { units: 40_000, ..RULES };
+    let layout = nest(&items, &stock, rules, &|progress| {
+        at.lock().unwrap().push(progress.units);
+        ControlFlow::Continue(())
+    });
+    let at = at.into_inner().unwrap();
+    assert!(at.len() as u64 > 40 * layout.stages, "{} looks, {} stages", at.len(), layout.stages);
+    // One relocation of a part asks for some hundred positions, ten to the unit of work.
+    let of_search = at.iter().filter(|units| **units > 0).count() as u64;
+    assert!(of_search * 100 > layout.units, "{of_search} looks, {} units", layout.units);
+}
+
+/// Sheets that are no plain rectangles get no rows: what is left is not lost, and said to be not
+/// reached.
+#[test]
+fn what_is_not_reached_is_said_to_be_so() {
+    let (items, [sheet]) = many();
+    let hole = rectangle(Point::new(300.0, 250.0), 40.0, 40.0, 0.0).unwrap();
+    let stock = [Stock { region: sheet.region.clone().pierced(hole).unwrap(), ..sheet }];
+    let layout = nest(&items, &stock, RULES, &after(0));
+    assert!(layout.sheets.is_empty());
+    let left: Vec<(Why, u32)> = layout.unplaced.iter().map(|u| (u.why, u.quantity)).collect();
+    assert_eq!(left, [(Why::NotReached, 40), (Why::NotReached, 24)]);
+    assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
+}
+
+/// The rows keep orientations, counts, priorities and the sheets to be used first.
+#[test]
+fn rows_keep_the_rules_of_every_item() {
+    let (mut items, [sheet]) = many();
+    items[0].orientations = Orientations::Half;
+    items[1].priority = 1;
+    let stock = [
+        Stock { count: Some(1), ..sheet.clone() },
+        Stock { count: Some(1), first: true, ..Stock::whole(400.0, 200.0).unwrap() },
+    ];
+    let layout = nest(&items, &stock, RULES, &after(0));
+    assert_eq!(audit(&items, &stock, RULES, &layout), Ok(()));
+    assert_eq!(layout.sheets.iter().map(|s| s.stock).collect::<Vec<_>>(), [1, 0]);
+    assert!(layout.sheets[0].placed.iter().all(|p| p.item == 1), "the higher priority comes first");
+    assert!(layout.unplaced.iter().all(|u| u.why == Why::NoSheetLeft), "{:?}", layout.unplaced);
+    let again = nest(&items, &stock, Rules { stop_at: Some(0), ..RULES }, &unwatched);
+    assert_eq!(again, layout);
 }

@@ -53,3 +53,53 @@ fn a_material_of_ones_own_is_found_beside_the_shop_file() {
     let (good, ..) = calibrate(&shop, &arguments[..arguments.len() - 2]);
     assert!(good);
 }
+
+/// The file that a link leads to gets the row, keeps its mode, and nothing of the user's beside it is
+/// touched.
+#[cfg(unix)]
+#[test]
+fn a_shop_file_stays_the_file_it_is() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name);
+    fs::create_dir(path("kept")).unwrap();
+    fs::write(path("kept/shop.toml"), "about = \"ours\"\n").unwrap();
+    fs::set_permissions(path("kept/shop.toml"), fs::Permissions::from_mode(0o640)).unwrap();
+    std::os::unix::fs::symlink("kept/shop.toml", path("shop.toml")).unwrap();
+    for beside in ["shop.toml.new", "kept/shop.toml.new"] {
+        fs::write(path(beside), "mine").unwrap();
+    }
+    let mut arguments = MEASURES.to_vec();
+    arguments.extend(["--thickness", "3 mm", "--into", "shop.toml"]);
+    let (good, row, said) = calibrate(folder.path(), &arguments);
+    assert!(good, "{said}");
+    assert_eq!(fs::read_link(path("shop.toml")).unwrap(), Path::new("kept/shop.toml"));
+    assert!(fs::read_to_string(path("kept/shop.toml")).unwrap().contains(&row));
+    let mode = fs::metadata(path("kept/shop.toml")).unwrap().permissions().mode();
+    assert_eq!(mode & 0o777, 0o640);
+    for beside in ["shop.toml.new", "kept/shop.toml.new"] {
+        assert_eq!(fs::read_to_string(path(beside)).unwrap(), "mine");
+    }
+    assert_eq!(fs::read_dir(path("kept")).unwrap().count(), 2);
+}
+
+/// Rows that are added at the same time are all there.
+#[test]
+fn rows_added_at_once_are_all_there() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("shop.toml"), "about = \"ours\"\n").unwrap();
+    let thicknesses: Vec<String> = (0..12).map(|n| format!("3.{n:02} mm")).collect();
+    let path = folder.path();
+    std::thread::scope(|scope| {
+        for thickness in &thicknesses {
+            scope.spawn(move || {
+                let mut arguments = MEASURES.to_vec();
+                arguments.extend(["--thickness", thickness, "--into", "shop.toml"]);
+                let (good, _, said) = calibrate(path, &arguments);
+                assert!(good, "{thickness}: {said}");
+            });
+        }
+    });
+    let shop = fs::read_to_string(folder.path().join("shop.toml")).unwrap();
+    assert_eq!(shop.matches("[[measured]]").count(), thicknesses.len(), "{shop}");
+}

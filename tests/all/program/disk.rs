@@ -313,3 +313,159 @@ fn what_the_user_put_there_is_the_very_same_file_afterwards() {
     assert_eq!(fs::metadata(&out).unwrap().permissions().mode() & 0o777, 0o750);
     assert_eq!(beside(path), ["cart"]);
 }
+
+/// Runs into one folder wait for each other where they must, and none fails for another's sake.
+#[test]
+fn many_runs_into_one_folder_all_succeed() {
+    let folder = TempDir::new().unwrap();
+    for round in 0..3 {
+        let run = |i: u32| {
+            let mut command = Command::new(env!("CARGO_BIN_EXE_platewright"));
+            command.current_dir(folder.path()).args(["part", "tab", "--out", "out/parts"]);
+            command.args(["--name", &format!("tab-{round}-{i}")]);
+            command.stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap()
+        };
+        let runs: Vec<Child> = (0..30).map(run).collect();
+        for run in runs {
+            let output = run.wait_with_output().unwrap();
+            assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        }
+    }
+    let flats = tree(&folder.path().join("out/parts"));
+    let made = flats.keys().filter(|name| name.starts_with("flats/") && name.ends_with(".dxf"));
+    assert_eq!(made.count(), 90);
+    let out = fs::read_dir(folder.path().join("out")).unwrap();
+    let names: Vec<_> = out.map(|e| e.unwrap().file_name()).collect();
+    assert_eq!(names, ["parts"], "something was left beside");
+}
+
+/// A pipe and a socket are carried over as what they are, and leave no copy behind.
+#[test]
+fn a_pipe_in_the_folder_leaves_nothing_beside_it() {
+    let folder = shop();
+    let path = folder.path();
+    make(path, "a");
+    let out = path.join("out/cart");
+    assert!(Command::new("mkfifo").arg(out.join("pipe")).status().unwrap().success());
+    let _socket = std::os::unix::net::UnixListener::bind(out.join("socket")).unwrap();
+    let before = fs::symlink_metadata(out.join("pipe")).unwrap().ino();
+    for job in ["b", "a"] {
+        assert!(command(path, job).status().unwrap().success());
+        assert_eq!(beside(path), ["cart"], "something was left beside");
+    }
+    assert_eq!(fs::symlink_metadata(out.join("pipe")).unwrap().ino(), before);
+    assert!(fs::symlink_metadata(out.join("socket")).is_ok());
+    fs::remove_file(out.join("pipe")).unwrap();
+}
+
+/// A folder within that is mounted from elsewhere, taken off again at the end.
+struct Mounted(PathBuf);
+
+impl Mounted {
+    /// Nothing where the tests may not mount.
+    fn at(path: PathBuf, arguments: &[&str]) -> Option<Self> {
+        fs::create_dir_all(&path).unwrap();
+        let mut mount = Command::new("mount");
+        mount.args(arguments).arg(&path).stderr(Stdio::null());
+        mount.status().is_ok_and(|done| done.success()).then_some(Self(path))
+    }
+}
+
+impl Drop for Mounted {
+    fn drop(&mut self) {
+        let _ = Command::new("umount").arg(&self.0).status();
+    }
+}
+
+/// A drive in the folder is seen before anything is moved, whether it is another one or a part of
+/// the same.
+#[test]
+fn a_drive_in_the_folder_stays_as_it_is() {
+    let folder = shop();
+    let path = folder.path();
+    make(path, "a");
+    let here = path.to_str().unwrap().to_owned();
+    for arguments in [&["-t", "tmpfs", "none"][..], &["--bind", &here][..]] {
+        let drive = path.join("out/cart/photos/drive");
+        let Some(_mounted) = Mounted::at(drive.clone(), arguments) else {
+            eprintln!("skipped: only the superuser can mount");
+            return;
+        };
+        fs::write(drive.join("weld.jpg"), "mine").unwrap();
+        let mine = fs::read_dir(&drive).unwrap().count();
+        let old = fs::read(path.join("out/cart/report.json")).unwrap();
+        let run = Command::new(env!("CARGO_BIN_EXE_platewright"))
+            .current_dir(path)
+            .args(["make", "b.toml", "--out", "out/cart"])
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert_eq!(run.status.code(), Some(2), "{said}");
+        assert!(said.contains("a drive is mounted in the folder"), "{said}");
+        assert!(said.contains("out/cart/photos/drive") && said.contains("--out DIR"), "{said}");
+        assert_eq!(fs::read_dir(&drive).unwrap().count(), mine);
+        assert_eq!(fs::read_to_string(drive.join("weld.jpg")).unwrap(), "mine");
+        assert_eq!(fs::read(path.join("out/cart/report.json")).unwrap(), old);
+        assert_eq!(beside(path), ["cart"]);
+        fs::remove_file(drive.join("weld.jpg")).unwrap();
+    }
+}
+
+/// What is no regular file is not opened: a pipe would be waited for, a device read without end.
+#[test]
+fn only_regular_files_are_read() {
+    let folder = shop();
+    let path = folder.path();
+    let pipe = |name: &str| {
+        fs::create_dir_all(path.join(name).parent().unwrap()).unwrap();
+        assert!(Command::new("mkfifo").arg(path.join(name)).status().unwrap().success());
+    };
+    let says = |arguments: &[&str], words: &str| {
+        let mut run = Command::new("timeout");
+        run.args(["-s", "KILL", "60", env!("CARGO_BIN_EXE_platewright")]).args(arguments);
+        let output = run.current_dir(path).output().unwrap();
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(matches!(output.status.code(), Some(1 | 2)), "{arguments:?} {words}: {output:?}");
+        assert!(said.contains(words), "{arguments:?}: {said}");
+    };
+    pipe("pipe.toml");
+    says(&["make", "pipe.toml"], "cannot read pipe.toml: it is a pipe, not a file");
+    says(&["check", "pipe.toml"], "it is a pipe, not a file");
+    says(&["part", "./pipe.toml"], "it is a pipe, not a file");
+    says(&["check", "/dev/zero"], "cannot read /dev/zero: it is a device, not a file");
+    says(&["check", "."], "it is a folder, not a file");
+    says(
+        &[
+            "calibrate",
+            "--v",
+            "16 mm",
+            "--legs",
+            "52.5 mm",
+            "52.4 mm",
+            "--blank",
+            "100 mm",
+            "--thickness",
+            "3 mm",
+            "--into",
+            "pipe.toml",
+        ],
+        "it is a pipe, not a file",
+    );
+    // The shop, a table, an outline.
+    let job = fs::read_to_string(path.join("a.toml")).unwrap();
+    fs::write(path.join("s.toml"), format!("shop = \"pipe.toml\"\n{job}")).unwrap();
+    says(&["check", "s.toml"], "pipe.toml: it is a pipe, not a file");
+    fs::write(
+        path.join("drawn.toml"),
+        "about = \"drawn\"\n[face.plate]\nblank = [ { add = \"outline\", file = \"pipe.dxf\" } ]\n",
+    )
+    .unwrap();
+    pipe("pipe.dxf");
+    says(&["part", "./drawn.toml"], "pipe.dxf: it is a pipe, not a file");
+    pipe("returned/ear.dxf");
+    says(&["check", "a.toml", "--against", "returned"], "it is a pipe, not a file");
+    pipe("out/cart/files.sha256");
+    says(&["make", "a.toml", "--out", "out/cart"], "not written by platewright");
+    pipe("tables/material.csv");
+    says(&["check", "a.toml"], "material.csv: it is a pipe, not a file");
+}

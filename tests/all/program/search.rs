@@ -1,11 +1,17 @@
 //! A search that is cut short, by the clock or by the keys, and found again.
 
+#![expect(clippy::disallowed_methods, reason = "whether a time is kept is tested")]
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use std::process::Child;
 use std::process::Command;
 use std::process::Output;
 use std::process::Stdio;
+use std::thread::sleep;
+use std::time::Duration;
+use std::time::Instant;
 use tempfile::TempDir;
 
 const CART: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/parts/jobs/vineyard-cart.toml");
@@ -51,20 +57,126 @@ fn what_a_run_prints_when_it_is_cut_short_makes_the_same_sheets_again() {
     assert_ne!(sheets(&cut), sheets(&first), "nothing was searched: {arguments:?}");
 }
 
-/// The keys keep the best so far: all files are written.
+/// Sends a signal to a run.
+#[cfg(unix)]
+fn send(child: &Child, signal: &str) {
+    let sent = Command::new("kill").args([signal, &child.id().to_string()]).status().unwrap();
+    assert!(sent.success(), "{signal}");
+}
+
+/// Ctrl-C, a request to end and a terminal that is closed keep the best so far, and the same again
+/// loses nothing: all files are written.
 #[cfg(unix)]
 #[test]
 fn an_interrupt_keeps_what_was_found_so_far() {
+    for (signal, times) in [("-INT", 3), ("-TERM", 1), ("-HUP", 1)] {
+        let folder = TempDir::new().unwrap();
+        let out = folder.path().join("cut");
+        // On a busy machine the parts may not be solved yet: then nothing is kept.
+        let interrupted = |seconds: u64| {
+            let child = make(&out, &["--effort", ENDLESS]).stderr(Stdio::piped()).spawn().unwrap();
+            sleep(Duration::from_secs(seconds));
+            for _ in 0..times {
+                send(&child, signal);
+                sleep(Duration::from_millis(100));
+            }
+            let output = child.wait_with_output().unwrap();
+            (output.status.code() != Some(130)).then_some(output)
+        };
+        let output = [5, 15, 45, 135].into_iter().find_map(interrupted).expect("it is kept");
+        assert_eq!(output.status.code(), Some(0), "{signal} {output:?}");
+        assert_eq!(replay(&output)[0], "--replay");
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(said.matches("interrupted: the search ends").count(), 1, "{said}");
+        let names = sheets(&out);
+        let drawn = names.keys().any(|n| n.ends_with(".dxf"));
+        assert!(names.len() > 4 && drawn, "{:?}", names.keys());
+        assert!(out.join("report.html").exists());
+    }
+}
+
+/// Before anything was found nothing is left behind, not even beside the folder.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_before_the_search_leaves_nothing() {
     let folder = TempDir::new().unwrap();
-    let out = folder.path().join("cut");
-    let child = make(&out, &["--effort", ENDLESS]).stderr(Stdio::piped()).spawn().unwrap();
-    std::thread::sleep(std::time::Duration::from_secs(5));
-    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
-    assert!(sent.success());
+    let out = folder.path().join("a/cut");
+    let part = "[[part]]\nrecipe = \"box-bracket\"\nname = \"box-N\"\nsheet = \"S235 3 mm\"\n";
+    let sheet = "[[sheet]]\nname = \"S235 3 mm\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = []\n\n";
+    let rows = (0..400).map(|i| part.replace('N', &i.to_string())).collect::<String>();
+    let path = folder.path().join("busy.toml");
+    fs::write(&path, format!("process = \"laser\"\n\n{sheet}{rows}")).unwrap();
+    let mut command = Command::new(snapbox::cmd::cargo_bin!("platewright"));
+    command.arg("make").arg(&path).arg("--out").arg(&out);
+    let child = command.stderr(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+    sleep(Duration::from_millis(1500));
+    send(&child, "-INT");
     let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(130), "{output:?}");
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert!(said.contains("interrupted; nothing was written"), "{said}");
+    let left: Vec<_> =
+        fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().file_name()).collect();
+    assert_eq!(left, ["busy.toml"]);
+}
+
+/// Two thousand pieces of five kinds: the time is kept to what a slow machine needs for the files.
+/// Without a look at the clock the patterns alone took minutes.
+#[test]
+fn the_time_is_kept_by_a_large_job() {
+    let folder = TempDir::new().unwrap();
+    let mut job = String::from(
+        "process = \"waterjet\"\n[[sheet]]\nname = \"S\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\n\
+         stock = [ { size = [\"2000 mm\", \"1000 mm\"] } ]\n",
+    );
+    for (recipe, quantity) in
+        [("tab", 900), ("gusset", 450), ("end-cap", 400), ("base-plate", 50), ("strap", 200)]
+    {
+        job += &format!(
+            "[[part]]\nrecipe = \"{recipe}\"\nname = \"{recipe}\"\nquantity = {quantity}\nsheet = \"S\"\n"
+        );
+    }
+    let path = folder.path().join("many.toml");
+    fs::write(&path, job).unwrap();
+    let began = Instant::now();
+    let mut command = Command::new(snapbox::cmd::cargo_bin!("platewright"));
+    command.arg("make").arg(&path).args(["--no-drawings", "--time", "2", "--out"]);
+    let output = command.arg(folder.path().join("out")).output().unwrap();
     assert_eq!(output.status.code(), Some(0), "{output:?}");
     assert_eq!(replay(&output)[0], "--replay");
-    let names = sheets(&out);
-    assert!(names.len() > 4 && names.keys().any(|n| n.ends_with(".dxf")), "{:?}", names.keys());
-    assert!(out.join("report.html").exists());
+    assert!(began.elapsed() < Duration::from_secs(400), "{:?}", began.elapsed());
+}
+
+/// More pieces than one job takes are counted, not placed; so is a job whose sheets are not counted.
+#[test]
+fn a_check_does_not_nest_to_count_pieces() {
+    let folder = TempDir::new().unwrap();
+    let job = |quantity: u32| {
+        let part = |name: &str| {
+            format!(
+                "[[part]]\nrecipe = \"tab\"\nname = \"{name}\"\nquantity = {quantity}\nsheet = \"S\"\n"
+            )
+        };
+        format!(
+            "process = \"waterjet\"\n[[sheet]]\nname = \"S\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\n\
+             stock = [ {{ size = [\"2000 mm\", \"1000 mm\"] }} ]\n{}{}",
+            part("one"),
+            part("other")
+        )
+    };
+    let path = folder.path().join("many.toml");
+    let run = |command: &str, quantity: u32| {
+        fs::write(&path, job(quantity)).unwrap();
+        let began = Instant::now();
+        let mut run = Command::new(snapbox::cmd::cargo_bin!("platewright"));
+        let output = run.arg(command).arg(&path).current_dir(folder.path()).output().unwrap();
+        assert!(began.elapsed() < Duration::from_secs(60), "{command}: {:?}", began.elapsed());
+        (output.status.code(), String::from_utf8(output.stderr).unwrap())
+    };
+    for command in ["check", "make"] {
+        let (code, said) = run(command, 60_000);
+        assert_eq!(code, Some(1), "{said}");
+        assert!(said.contains("`other` and the other parts are more pieces than"), "{said}");
+    }
+    assert_eq!(run("check", 50_000), (Some(0), String::new()));
 }

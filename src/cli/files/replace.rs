@@ -1,0 +1,59 @@
+//! One file of the user's, replaced by a new text as a whole.
+
+use crate::cli::files::passing::fresh_file;
+use crate::cli::shelf::shown;
+use anyhow::Context;
+use std::fs;
+use std::fs::File;
+use std::fs::OpenOptions;
+use std::io;
+use std::io::Write;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// A file that is to be replaced. Other runs that want to replace one in its folder wait.
+pub(crate) struct Replaced {
+    /// Without links.
+    path: PathBuf,
+    /// Held as long as it lasts; nothing where the folder cannot be locked.
+    _alone: Option<File>,
+}
+
+impl Replaced {
+    /// Makes sure that the file, or the one a link leads to, may be written.
+    pub(crate) fn open(file: &Path) -> anyhow::Result<Self> {
+        let cannot = || format!("cannot write {}", shown(file));
+        let path = file.canonicalize().with_context(cannot)?;
+        OpenOptions::new().append(true).open(&path).with_context(cannot)?;
+        let folder = path.parent().and_then(|folder| File::open(folder).ok());
+        let _alone = folder.filter(|folder| folder.lock().is_ok());
+        Ok(Self { path, _alone })
+    }
+
+    /// Writes the text beside and puts it in place in one step: the file is whole at any time and
+    /// keeps its owner and its permissions.
+    pub(crate) fn with(&self, text: &str) -> anyhow::Result<()> {
+        let cannot = || format!("cannot write {}", shown(&self.path));
+        let folder = self.path.parent().with_context(cannot)?;
+        let name = self.path.file_name().with_context(cannot)?.to_string_lossy();
+        let (beside, file) = fresh_file(folder, &name).with_context(cannot)?;
+        let done = self.fill(file, text).and_then(|()| fs::rename(&beside, &self.path));
+        if done.is_err() {
+            let _ = fs::remove_file(&beside);
+        }
+        done.with_context(cannot)
+    }
+
+    fn fill(&self, mut file: File, text: &str) -> io::Result<()> {
+        file.write_all(text.as_bytes())?;
+        let there = fs::metadata(&self.path)?;
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::MetadataExt;
+            // Only the superuser may give files away; for all others they are their own.
+            let _ = std::os::unix::fs::fchown(&file, Some(there.uid()), Some(there.gid()));
+        }
+        file.set_permissions(there.permissions())?;
+        file.sync_all()
+    }
+}

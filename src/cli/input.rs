@@ -1,0 +1,71 @@
+//! Files a person names: regular ones only, read through a limit.
+//!
+//! A pipe has no end of its own and a device may have none, so neither is opened.
+
+use anyhow::Context;
+use anyhow::bail;
+use std::fs;
+use std::fs::File;
+use std::fs::FileType;
+use std::io::Read;
+use std::path::Path;
+
+/// The bytes of a regular file, or of one that a link leads to. Where it has more than `most`,
+/// that is said to be more than any `what`.
+///
+/// # Errors
+/// When it is something else, is larger or cannot be read.
+pub(super) fn bytes(path: &Path, most: u64, what: &str) -> anyhow::Result<Vec<u8>> {
+    let cannot = || format!("cannot read {}", path.display());
+    let there = fs::metadata(path).with_context(cannot)?;
+    if !there.is_file() {
+        bail!("cannot read {}: it is a {}, not a file", path.display(), kind(there.file_type()));
+    }
+    let refuse = |size: u64| {
+        anyhow::anyhow!("cannot read {}: it has {size} bytes, more than any {what}", path.display())
+    };
+    if there.len() > most {
+        return Err(refuse(there.len()));
+    }
+    let mut bytes = Vec::new();
+    // It may grow while it is read, and some file systems do not know a size before.
+    let file = File::open(path).with_context(cannot)?;
+    file.take(most.saturating_add(1)).read_to_end(&mut bytes).with_context(cannot)?;
+    match bytes.len() as u64 {
+        size if size > most => Err(refuse(size)),
+        _ => Ok(bytes),
+    }
+}
+
+/// The text of a file as [`bytes`] reads it.
+///
+/// # Errors
+/// When it is no regular file, is larger, cannot be read or is not UTF-8.
+pub(super) fn text(path: &Path, most: u64, what: &str) -> anyhow::Result<String> {
+    match String::from_utf8(bytes(path, most, what)?) {
+        Ok(text) => Ok(text),
+        Err(error) => bail!(
+            "cannot read {}: byte {} is not UTF-8 text; save it as UTF-8",
+            path.display(),
+            error.utf8_error().valid_up_to()
+        ),
+    }
+}
+
+/// What something that is no regular file is called.
+pub(super) fn kind(of: FileType) -> &'static str {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::FileTypeExt;
+        if of.is_fifo() {
+            return "pipe";
+        }
+        if of.is_socket() {
+            return "socket";
+        }
+        if of.is_char_device() || of.is_block_device() {
+            return "device";
+        }
+    }
+    if of.is_dir() { "folder" } else { "special file" }
+}

@@ -1,0 +1,174 @@
+//! Where a part touches two things at once.
+//!
+//! On a full sheet nearly every position is deep within the forbidden region of some part. Positions
+//! are sorted into cells, and cells that are wholly within one such region are left out: only in
+//! the others the edges of the regions are held against each other.
+
+use crate::nest::pattern::inside::Core;
+use crate::nest::pattern::kinds::Kinds;
+use crate::nest::pattern::kinds::PlacedShape;
+use crate::nest::pattern::near::Near;
+use crate::nest::shape::polygon::Spot;
+use crate::nest::shape::polygon::cross;
+use crate::nest::shape::polygon::sides;
+
+/// Cells in all. Our choice: some millimetres wide on a usual sheet.
+const CELLS: f64 = 16_384.0;
+
+/// A cell is left out only where what is around it, so many micrometres, is within the region as
+/// well: positions are rounded to whole micrometres.
+const AROUND: i64 = 2;
+
+type Edge = (Spot, Spot);
+
+/// The positions of a part, in cells.
+struct Cells {
+    least: Spot,
+    most: Spot,
+    side: i64,
+    columns: usize,
+    /// Whether some position in it may be free.
+    open: Vec<bool>,
+}
+
+impl Cells {
+    fn new(least: Spot, most: Spot) -> Self {
+        let (width, height) = (most.x - least.x + 1, most.y - least.y + 1);
+        let area = width as f64 * height as f64;
+        let side = (area / CELLS).sqrt().max(width.max(height) as f64 / CELLS) as i64 + 1;
+        let (columns, rows) = ((width / side + 1) as usize, (height / side + 1) as usize);
+        Self { least, most, side, columns, open: vec![true; columns * rows] }
+    }
+
+    fn column(&self, x: i64) -> usize {
+        ((x.clamp(self.least.x, self.most.x) - self.least.x) / self.side) as usize
+    }
+
+    fn row(&self, y: i64) -> usize {
+        ((y.clamp(self.least.y, self.most.y) - self.least.y) / self.side) as usize
+    }
+
+    fn of(&self, at: Spot) -> usize {
+        self.row(at.y) * self.columns + self.column(at.x)
+    }
+
+    /// Leaves out the cells wholly within a region whose origin is at `by`.
+    fn close(&mut self, core: &Core, by: Spot) {
+        let high = core.high();
+        if core.low() + by.y > self.most.y || high + by.y < self.least.y {
+            return;
+        }
+        for row in self.row(core.low() + by.y)..=self.row(high + by.y) {
+            let bottom = self.least.y + row as i64 * self.side;
+            let within = core.between(bottom - AROUND - by.y, bottom + self.side + AROUND - by.y);
+            let Some((left, right)) = within else { continue };
+            let (left, right) = (left + by.x + AROUND, right + by.x - AROUND);
+            // Whole cells only.
+            let first = (left - self.least.x + self.side - 1).div_euclid(self.side).max(0);
+            let behind = (right - self.least.x).div_euclid(self.side).min(self.columns as i64);
+            for column in first..behind {
+                self.open[row * self.columns + column as usize] = false;
+            }
+        }
+    }
+
+    /// Tells each open cell that an edge may pass through.
+    fn pass(&self, edge: &Edge, mut tell: impl FnMut(usize)) {
+        let (a, b) = if edge.0.x < edge.1.x { *edge } else { (edge.1, edge.0) };
+        let slope = if a.x == b.x { 0.0 } else { (b.y - a.y) as f64 / (b.x - a.x) as f64 };
+        for column in self.column(a.x - 1)..=self.column(b.x + 1) {
+            let left = (self.least.x + column as i64 * self.side - 1).clamp(a.x, b.x);
+            let right = (self.least.x + (column as i64 + 1) * self.side + 1).clamp(a.x, b.x);
+            let at = |x: i64| a.y as f64 + slope * (x - a.x) as f64;
+            let (from, to) =
+                if a.x == b.x { (a.y as f64, b.y as f64) } else { (at(left), at(right)) };
+            let (low, high) = (from.min(to).floor() as i64 - 1, from.max(to).ceil() as i64 + 1);
+            for row in self.row(low)..=self.row(high) {
+                let cell = row * self.columns + column;
+                if self.open[cell] {
+                    tell(cell);
+                }
+            }
+        }
+    }
+}
+
+/// Positions at which a part touches two things at once, from left to right and from below: corners
+/// of the room between `least` and `most`, of no-fit polygons, and intersections of these with the
+/// sheet edges and with each other. Positions that are surely not free are left out.
+pub(super) fn contacts(
+    kinds: &Kinds,
+    near: &Near,
+    part: PlacedShape,
+    least: Spot,
+    most: Spot,
+) -> Vec<Spot> {
+    let mut cells = Cells::new(least, most);
+    let mut edges: Vec<Edge> = Vec::new();
+    for other in &near.parts {
+        let forbidden = kinds.forbidden(other, &part);
+        for (ring, core) in forbidden.rings.iter().zip(&forbidden.cores) {
+            cells.close(core, other.at);
+            let moved = |s: Spot| s + other.at;
+            edges.extend(sides(ring).map(|(a, b)| (moved(a), moved(b))).filter(|(a, b)| {
+                a.x.max(b.x) >= least.x
+                    && a.x.min(b.x) <= most.x
+                    && a.y.max(b.y) >= least.y
+                    && a.y.min(b.y) <= most.y
+            }));
+        }
+    }
+    let mut spots = vec![least, Spot::new(least.x, most.y)];
+    spots.extend(edges.iter().map(|(a, _)| *a));
+    let far = Spot::new(most.x + 1, most.y + 1);
+    edges.extend([
+        (least, Spot::new(far.x, least.y)),
+        (Spot::new(least.x, most.y), Spot::new(far.x, most.y)),
+        (least, Spot::new(least.x, far.y)),
+    ]);
+    edges.sort_unstable_by_key(|(a, b)| a.x.min(b.x));
+    let mut passed: Vec<(usize, usize)> = Vec::new();
+    for (i, edge) in edges.iter().enumerate() {
+        cells.pass(edge, |cell| passed.push((cell, i)));
+    }
+    passed.sort_unstable();
+    for in_cell in passed.chunk_by(|a, b| a.0 == b.0) {
+        for (i, (_, first)) in in_cell.iter().enumerate() {
+            for (_, second) in &in_cell[i + 1..] {
+                spots.extend(crossing(&edges[*first], &edges[*second]).into_iter().flatten());
+            }
+        }
+    }
+    spots.retain(|s| (least.x..=most.x).contains(&s.x) && (least.y..=most.y).contains(&s.y));
+    spots.retain(|s| cells.open[cells.of(*s)]);
+    spots.sort_unstable();
+    spots.dedup();
+    spots
+}
+
+/// The spots round the intersection of two edges; `None` when they do not intersect.
+pub(super) fn crossing(first: &(Spot, Spot), second: &(Spot, Spot)) -> Option<[Spot; 4]> {
+    let ((a, b), (c, d)) = (*first, *second);
+    if a.y.max(b.y) < c.y.min(d.y) || c.y.max(d.y) < a.y.min(b.y) {
+        return None;
+    }
+    let (along, other) = (b - a, d - c);
+    let turn = cross(along, other);
+    if turn == 0 {
+        return None;
+    }
+    let (t, u) = (cross(c - a, other), cross(c - a, along));
+    let within = |x: i128| if turn > 0 { (0..=turn).contains(&x) } else { (turn..=0).contains(&x) };
+    if !(within(t) && within(u)) {
+        return None;
+    }
+    let share = t as f64 / turn as f64;
+    let (x, y) = (along.x as f64 * share, along.y as f64 * share);
+    let spot = |x: f64, y: f64| a + Spot::new(x as i64, y as i64);
+    Some([
+        spot(x.floor(), y.floor()),
+        spot(x.floor(), y.ceil()),
+        spot(x.ceil(), y.floor()),
+        spot(x.ceil(), y.ceil()),
+    ])
+}
