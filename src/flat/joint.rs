@@ -1,7 +1,7 @@
 //! How the face a bend carries meets the face it stands on, in the drawing of the latter.
 //!
-//! Along and out are counted from the middle of the edge: along in its direction of
-//! travel, out away from the metal.
+//! Along and out are counted from the middle of the edge as drawn, whatever was taken from
+//! its ends: along in its direction of travel, out away from the metal.
 
 use crate::flat::pattern::BendStrip;
 use crate::flat::splice;
@@ -29,10 +29,10 @@ pub(super) struct Joint {
     pub(super) along: Vec2,
     /// Away from the metal.
     pub(super) out: Vec2,
-    /// Middle of the edge.
+    /// Middle of the edge as drawn.
     pub(super) middle: Point,
-    /// Half the length of the edge, mm.
-    pub(super) half: f64,
+    /// Where what is left of the edge begins and ends, mm along it.
+    pub(super) ends: (f64, f64),
     /// Setback from the edge, mm.
     pub(super) back: f64,
     /// Length of the strip, mm.
@@ -52,10 +52,10 @@ pub(super) struct Joint {
 
 impl Joint {
     pub(super) fn new(part: &Part, bend: &Bend) -> Self {
-        let edge = part.faces[bend.from].edges[bend.edge].edge;
+        let named = &part.faces[bend.from].edges[bend.edge];
+        let (edge, middle) = (named.edge, named.centre);
         let along = edge.direction_at_start();
         let out = Vec2::new(along.y, -along.x);
-        let middle = edge.point_at(0.5);
         let (back, allowance) = (bend.drawn_setback(), bend.bend.allowance());
         // x of the carried face runs against `along`.
         let turn = Angle::of(-along.x, -along.y);
@@ -64,7 +64,7 @@ impl Joint {
             along,
             out,
             middle,
-            half: edge.length() / 2.0,
+            ends: ((edge.from - middle).dot(along), (edge.to - middle).dot(along)),
             back,
             allowance,
             aside: bend.aside,
@@ -81,7 +81,7 @@ impl Joint {
         let foot = splice::foot(carried.outer(), self.back)
             .ok_or("the flange has no straight edge where the bend ends, or two")?;
         self.foot = (-foot.1 - self.aside, -foot.0 - self.aside);
-        if self.foot.1 <= -self.half + NEAR || self.foot.0 >= self.half - NEAR {
+        if self.foot.1 <= self.ends.0 + NEAR || self.foot.0 >= self.ends.1 - NEAR {
             return Err("the flange is beside its edge".into());
         }
         Ok(())
@@ -108,7 +108,7 @@ impl Joint {
 
     /// At which ends the edge goes on beside the flange.
     fn short(&self) -> (bool, bool) {
-        let (near, far) = (self.foot.0 + self.half > NEAR, self.half - self.foot.1 > NEAR);
+        let (near, far) = (self.foot.0 - self.ends.0 > NEAR, self.ends.1 - self.foot.1 > NEAR);
         (near && !self.corners.0, far && !self.corners.1)
     }
 
@@ -131,10 +131,10 @@ impl Joint {
         // Past the end of the edge there is nothing in front of it, so the cut may run over.
         let over = 2.0 * self.back + 1.0;
         let (short, foot) = (self.short(), self.foot);
-        let low = if short.0 { foot.0 } else { -self.half - over };
-        let high = if short.1 { foot.1 } else { self.half + over };
+        let low = if short.0 { foot.0 } else { self.ends.0 - over };
+        let high = if short.1 { foot.1 } else { self.ends.1 + over };
         // At a corner of more than 90° the metal goes on beside the edge.
-        let [low, high] = [low.max(-self.half - self.room()), high.min(self.half + self.room())];
+        let [low, high] = [low.max(self.ends.0 - self.room()), high.min(self.ends.1 + self.room())];
         self.cut(face, (low, high), -self.back, ReliefShape::Square)
     }
 
@@ -162,7 +162,7 @@ impl Joint {
 
     /// Finds how far the bend can run along what is left of the standing face.
     pub(super) fn settle(&mut self, face: &Region) -> Result<(), String> {
-        let (low, high) = (self.foot.0.max(-self.half), self.foot.1.min(self.half));
+        let (low, high) = (self.foot.0.max(self.ends.0), self.foot.1.min(self.ends.1));
         self.strip = (low, high);
         let tangent = self.seam().tangent;
         let on = splice::on_line(face.outer(), &tangent)
@@ -186,14 +186,14 @@ impl Joint {
         let (depth, shape) = (-self.back - self.relief.depth, self.relief.shape);
         let room = self.room();
         if short.0 {
-            let wide = self.strip.0 - width >= -self.half;
-            let end = (self.strip.0 - width).max(-self.half - room);
+            let wide = self.strip.0 - width >= self.ends.0;
+            let end = (self.strip.0 - width).max(self.ends.0 - room);
             let shape = if wide { shape } else { ReliefShape::Square };
             face = self.cut(&face, (end, self.strip.0), depth, shape)?;
         }
         if short.1 {
-            let wide = self.strip.1 + width <= self.half;
-            let end = (self.strip.1 + width).min(self.half + room);
+            let wide = self.strip.1 + width <= self.ends.1;
+            let end = (self.strip.1 + width).min(self.ends.1 + room);
             let shape = if wide { shape } else { ReliefShape::Square };
             face = self.cut(&face, (self.strip.1, end), depth, shape)?;
         }

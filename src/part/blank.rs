@@ -211,7 +211,11 @@ fn shape(
     };
     match made {
         Ok((outline, edges)) => {
-            let moved = |e: NamedEdge| NamedEdge { edge: e.edge.moved(&place), ..e };
+            let moved = |e: NamedEdge| NamedEdge {
+                edge: e.edge.moved(&place),
+                centre: place.apply(e.centre),
+                ..e
+            };
             Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
         }
         Err(words) => {
@@ -242,7 +246,7 @@ fn reach(before: Option<&Region>, place: &Place) -> f64 {
 }
 
 fn named(name: &str, from: Point, to: Point) -> NamedEdge {
-    NamedEdge { name: name.to_owned(), edge: Edge::line(from, to) }
+    NamedEdge { name: name.to_owned(), edge: Edge::line(from, to), centre: from.midpoint(to) }
 }
 
 fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {

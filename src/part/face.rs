@@ -51,8 +51,11 @@ pub struct Weld {
 pub struct NamedEdge {
     /// Its name.
     pub name: String,
-    /// The stretch.
+    /// The stretch that is left.
     pub edge: Edge,
+    /// Middle of the edge as drawn, before corners, cuts and fills took from its ends: a
+    /// flange on it is drawn from here.
+    pub centre: Point,
 }
 
 /// The size of a hole as it is cut, mm.
