@@ -33,6 +33,7 @@ pub use pattern::FlatHole;
 pub use pattern::FlatMark;
 pub use pattern::ShortCorner;
 pub use seen::Seen;
+pub(crate) use seen::spot;
 
 /// A flange reaches a corner when it falls short of it by no more than this, mm: what
 /// nobody sees.

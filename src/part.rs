@@ -28,9 +28,11 @@ use crate::geom::Edge;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
+pub use face::CornerStep;
 pub use face::Face;
 pub use face::Hole;
 pub use face::HoleSize;
+pub use face::Idle;
 pub use face::Mark;
 pub use face::Marked;
 pub use face::NamedEdge;
@@ -105,7 +107,7 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
-    let blank::Blank { region, edges, coped } = blank::build(face, values, thickness)?;
+    let blank::Blank { region, edges, coped, idle } = blank::build(face, values, thickness)?;
     let holes = holes::build(face, &region, &edges, values)?;
     let mut welds = Vec::new();
     for weld in &face.welds {
@@ -137,5 +139,5 @@ fn one_face(
         });
     }
     let marks = marks::build(face, values)?;
-    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds })
+    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds, idle })
 }

@@ -3,8 +3,8 @@
 //! The places that vanish when a shape is opened by a disc as wide as a limit, except what
 //! every corner loses: two stretches of the outline that face each other, within
 //! [`PARALLEL`] of each other's direction or square across at a neck, nearer than the limit
-//! and with nothing between. A dead end counts only where it is deeper than wide. Corners,
-//! rounds, and recesses that are as wide as deep are none.
+//! and with nothing between. A dead end counts only where it is [`DEEP`] times as deep as
+//! wide. Corners, rounds, and recesses that are about as wide as deep are none.
 
 use crate::geom::bounds::Bounds;
 use crate::geom::distance::crossings;
@@ -38,6 +38,10 @@ pub struct Narrow {
 /// Two sides that lean less from each other face each other; a wider wedge is a corner,
 /// whose end every cut makes a little shorter. Our choice.
 pub(super) const PARALLEL: Angle = Angle::from_degrees(10.0);
+
+/// A dead end is so many times as deep as wide where it counts: the round that clears a
+/// corner is 1.21 times as deep as its mouth. Our choice.
+const DEEP: f64 = 1.5;
 
 /// Samples of an edge are a share of the limit apart. Our choice: a dead end is seen to a
 /// quarter of what it may be deep.
@@ -170,10 +174,10 @@ impl View<'_> {
         crosses.then_some(Chord { ends: (p, q), width })
     }
 
-    /// Whether a way across cuts off a dead end that is no deeper than wide.
+    /// Whether a way across cuts off a dead end that is not deep.
     fn is_shallow(&self, chord: &Chord) -> bool {
         let (p, q) = chord.ends;
-        let least = chord.width.max(self.detail) * (1.0 + 1e-6) + START;
+        let least = (DEEP * chord.width).max(self.detail) + START;
         let [first, second] = [p, q].map(|at| self.position(at));
         self.depth(first, second, chord) <= least || self.depth(second, first, chord) <= least
     }
@@ -249,10 +253,10 @@ mod tests {
     }
 
     #[test]
-    fn a_bar_thinner_than_the_limit_is_found_where_it_is_longer_than_wide() {
+    fn a_bar_thinner_than_the_limit_is_found_where_it_is_long() {
         assert_eq!(widths(&with_bar(0.3, 10.0), Within::Inside), [0.3]);
-        assert_eq!(widths(&with_bar(2.9, 4.0), Within::Inside), [2.9]);
-        assert!(widths(&with_bar(2.9, 2.5), Within::Inside).is_empty());
+        assert_eq!(widths(&with_bar(2.9, 6.0), Within::Inside), [2.9]);
+        assert!(widths(&with_bar(2.9, 4.0), Within::Inside).is_empty());
         assert!(widths(&with_bar(3.0, 10.0), Within::Inside).is_empty());
         assert!(widths(&with_bar(0.3, 10.0), Within::Outside).is_empty());
     }

@@ -12,15 +12,20 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::RegionError;
+use crate::geom::RolledError;
 use crate::geom::Saddle;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::edges::surviving;
+use crate::part::face::CornerStep;
+use crate::part::face::Idle;
 use crate::part::face::NamedEdge;
 use crate::part::tongue;
 use crate::part::values::Values;
+use crate::recipe;
 use crate::recipe::BeltPiece;
-use crate::recipe::CornerStep;
+use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::Placed;
 use crate::recipe::Shape;
@@ -39,6 +44,8 @@ pub(super) struct Blank {
     pub(super) edges: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the pieces of the rim they are.
     pub(super) coped: Vec<(String, Vec<Edge>)>,
+    /// Steps that changed nothing.
+    pub(super) idle: Vec<Idle>,
 }
 
 /// The blank of a face; `None` when something was reported.
@@ -54,7 +61,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
             made.take(step, values, thickness)?;
         }
     }
-    let Made { blank, named, coped } = made;
+    let Made { blank, named, coped, idle } = made;
     let Some(blank) = blank else {
         report(values, face.span, "the face has no metal", "let its first step add a shape");
         return None;
@@ -63,6 +70,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         edges: named.iter().flat_map(|edge| surviving(edge, &blank)).collect(),
         coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),
         region: blank,
+        idle,
     })
 }
 
@@ -75,6 +83,8 @@ struct Made {
     named: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the shape that was cut there.
     coped: Vec<(String, Outline)>,
+    /// Steps that changed nothing.
+    idle: Vec<Idle>,
 }
 
 impl Made {
@@ -92,12 +102,10 @@ impl Made {
                 Ok(tongue::stand(tongue, step.span, &before, &self.named, values, thickness)?)
             }
             (Work::Fill(radius), Some(before)) => {
-                let radius = values.length(radius)?;
-                before.reshaped(|o| geom::fill_corners(o, radius)).map_err(|e| e.to_string())
+                self.treated(CornerStep::Fill, radius, step.span, before, values)?
             }
             (Work::Round(radius), Some(before)) => {
-                let radius = values.length(radius)?;
-                before.reshaped(|o| geom::round_corners(o, radius)).map_err(|e| e.to_string())
+                self.treated(CornerStep::Round, radius, step.span, before, values)?
             }
         };
         match next {
@@ -111,6 +119,48 @@ impl Made {
                 None
             }
         }
+    }
+
+    /// The metal with its corners filled or rounded.
+    fn treated(
+        &mut self,
+        does: CornerStep,
+        radius: &Expr,
+        span: Span,
+        before: Region,
+        values: &Values,
+    ) -> Option<Result<Region, String>> {
+        let radius = values.length(radius)?;
+        let treated = match does {
+            CornerStep::Fill => before.filled(radius),
+            CornerStep::Round => before.rounded(radius),
+        };
+        let shown = |mm: f64| values.params.units().length(mm);
+        let place = |at: Option<Point>| match at {
+            Some(at) => format!(" at {}, {}", shown(at.x), shown(at.y)),
+            None => String::new(),
+        };
+        Some(match treated {
+            Ok(Some(region)) => Ok(region),
+            Ok(None) => {
+                // Nothing is what a radius of 0 asks for.
+                self.idle.extend((radius > 0.0).then_some(Idle { does, span }));
+                Ok(before)
+            }
+            Err(RegionError::Rolled(RolledError::Narrow(at))) => Err(match does {
+                CornerStep::Fill => format!(
+                    "a fill of {} would close a gap{}: it reaches no inward corner there",
+                    shown(radius),
+                    place(at)
+                ),
+                CornerStep::Round => format!(
+                    "a round of {} would take away metal{} that is too narrow for it",
+                    shown(radius),
+                    place(at)
+                ),
+            }),
+            Err(error) => Err(error.to_string()),
+        })
     }
 
     /// The metal with a shape more, and without the holes that come with it.
@@ -258,7 +308,7 @@ fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
     Ok((outline, edges))
 }
 
-fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
+fn polygon(steps: &[recipe::CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
     if steps.len() > MOST {
         return Some(Err(format!(
             "a polygon has at most {MOST} corners, this has {}",

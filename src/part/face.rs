@@ -25,6 +25,26 @@ pub struct Face {
     pub marks: Vec<Mark>,
     /// Its edges that are welded.
     pub welds: Vec<Weld>,
+    /// Steps that changed nothing.
+    pub idle: Vec<Idle>,
+}
+
+/// A step that treats corners, of which the face had none.
+#[derive(Clone, Debug)]
+pub struct Idle {
+    /// What it does.
+    pub does: CornerStep,
+    /// The step in the recipe.
+    pub span: Span,
+}
+
+/// How a step treats corners.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CornerStep {
+    /// Inward corners are filled.
+    Fill,
+    /// Outward corners are rounded.
+    Round,
 }
 
 /// A note that an edge is welded.

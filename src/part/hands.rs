@@ -59,5 +59,6 @@ fn mirrored(face: &Face) -> Face {
         holes: face.holes.iter().map(hole).collect(),
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),
+        idle: face.idle.clone(),
     }
 }

@@ -134,6 +134,7 @@ mod tests {
             holes: vec![],
             marks: vec![],
             welds: vec![],
+            idle: vec![],
         }
     }
 

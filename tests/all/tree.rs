@@ -68,6 +68,7 @@ fn face(name: String, least: [f64; 2], most: [f64; 2], names: [&str; 4]) -> Face
         holes: Vec::new(),
         marks: Vec::new(),
         welds: Vec::new(),
+        idle: Vec::new(),
     }
 }
 
