@@ -28,6 +28,7 @@ use crate::geom::Edge;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
+pub use face::Cope;
 pub use face::CornerStep;
 pub use face::Face;
 pub use face::Hole;
@@ -107,7 +108,7 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
-    let blank::Blank { region, edges, coped, idle } = blank::build(face, values, thickness)?;
+    let blank::Blank { region, edges, coped, idle, copes } = blank::build(face, values, thickness)?;
     let holes = holes::build(face, &region, &edges, values)?;
     let mut welds = Vec::new();
     for weld in &face.welds {
@@ -139,5 +140,5 @@ fn one_face(
         });
     }
     let marks = marks::build(face, values)?;
-    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds, idle })
+    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds, idle, copes })
 }

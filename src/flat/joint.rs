@@ -3,6 +3,8 @@
 //! Along and out are counted from the middle of the edge as drawn, whatever was taken from
 //! its ends: along in its direction of travel, out away from the metal.
 
+use crate::flat::cope;
+use crate::flat::cope::EdgeFrame;
 use crate::flat::pattern::BendStrip;
 use crate::flat::splice;
 use crate::flat::without::without;
@@ -17,6 +19,7 @@ use crate::geom::Vertex;
 use crate::num;
 use crate::num::Angle;
 use crate::part::Bend;
+use crate::part::Cope;
 use crate::part::Part;
 use crate::part::Relief;
 use crate::recipe::ReliefShape;
@@ -47,6 +50,9 @@ pub(super) struct Joint {
     pub(super) strip: (f64, f64),
     /// Whether another bend begins at the start and at the end of the edge.
     pub(super) corners: (bool, bool),
+    /// Where a tube is coped through the bend at the start and at the end of the edge: the end
+    /// of the strip, from the standing face to the carried one.
+    coped: [Option<Vec<Vertex>>; 2],
     relief: Relief,
 }
 
@@ -72,6 +78,7 @@ impl Joint {
             foot: (0.0, 0.0),
             strip: (0.0, 0.0),
             corners: (false, false),
+            coped: [None, None],
             relief: bend.relief,
         }
     }
@@ -87,13 +94,31 @@ impl Joint {
         Ok(())
     }
 
+    fn frame(&self) -> EdgeFrame {
+        let Self { along, out, middle, back, allowance, aside, .. } = *self;
+        EdgeFrame { along, out, middle, back, allowance, aside }
+    }
+
+    /// Finds the copes that go on through the bend.
+    pub(super) fn cope(
+        &mut self,
+        bend: &Bend,
+        copes: &[Cope],
+        standing: &Region,
+        carried: &Region,
+    ) {
+        if self.relief.shape != ReliefShape::Tear {
+            self.coped = cope::through(&self.frame(), bend, copes, standing, carried);
+        }
+    }
+
     pub(super) fn point(&self, along: f64, out: f64) -> Point {
-        self.middle + self.along * along + self.out * out
+        self.frame().point(along, out)
     }
 
     /// Where a point of the standing face lies along the edge, and out from it.
     pub(super) fn seen(&self, p: Point) -> (f64, f64) {
-        ((p - self.middle).dot(self.along), (p - self.middle).dot(self.out))
+        self.frame().seen(p)
     }
 
     /// The line where the bend begins, on the face it stands on.
@@ -109,7 +134,9 @@ impl Joint {
     /// At which ends the edge goes on beside the flange.
     fn short(&self) -> (bool, bool) {
         let (near, far) = (self.foot.0 - self.ends.0 > NEAR, self.ends.1 - self.foot.1 > NEAR);
-        (near && !self.corners.0, far && !self.corners.1)
+        let [start, end] = &self.coped;
+        let (start, end) = (start.is_some() || self.corners.0, end.is_some() || self.corners.1);
+        (near && !start, far && !end)
     }
 
     /// What the splice needs: the line where the strip leaves the standing face, and the
@@ -120,6 +147,7 @@ impl Joint {
         splice::Seam {
             tangent: Edge::line(self.point(from, begin), self.point(to, begin)),
             strip: self.out * (self.allowance - self.back - begin),
+            sides: self.coped.clone(),
         }
     }
 
@@ -170,6 +198,10 @@ impl Joint {
         let edge = face.outer().edges().nth(on).unwrap_or(tangent);
         let (start, end) = (self.seen(edge.from).0, self.seen(edge.to).0);
         self.strip = (low.max(start), high.min(end));
+        let edge = self.frame();
+        for (i, (near, far)) in [(start, self.foot.0), (end, self.foot.1)].into_iter().enumerate() {
+            self.coped[i] = self.coped[i].take().map(|side| cope::fitted(&edge, &side, near, far));
+        }
         if self.relief.shape == ReliefShape::None && (self.short() != (false, false)) {
             return Err("the flange is narrower than its edge and `relief` is \"none\"".into());
         }
@@ -209,6 +241,7 @@ impl Joint {
             along: Vec2::new(1.0, 0.0),
             out: Vec2::new(0.0, -1.0),
             middle: Point::new(0.0, self.back),
+            coped: [None, None],
             ..*self
         };
         let to_x = |along: f64| -along - self.aside;
@@ -221,7 +254,9 @@ impl Joint {
             shape => shape,
         };
         let depth = -self.relief.depth;
-        if strip.0 - foot.0 > NEAR {
+        // x of the carried face runs against the edge.
+        let [ends_coped, starts_coped] = [1, 0].map(|i| self.coped[i].is_some());
+        if strip.0 - foot.0 > NEAR && !ends_coped {
             let wide = strip.0 - width >= foot.0;
             let end = if wide { strip.0 - width } else { bounds.least.x.min(foot.0) - 1.0 };
             let end = end.max(foot.0 - width);
@@ -231,7 +266,7 @@ impl Joint {
                 .cut(&carried, (end, strip.0), depth, shape)
                 .or_else(|_| view.cut(&carried, (all, strip.0), depth, ReliefShape::Square))?;
         }
-        if foot.1 - strip.1 > NEAR {
+        if foot.1 - strip.1 > NEAR && !starts_coped {
             let wide = strip.1 + width <= foot.1;
             let end = if wide { strip.1 + width } else { bounds.most.x.max(foot.1) + 1.0 };
             let end = end.min(foot.1 + width);
@@ -273,8 +308,17 @@ impl Joint {
         };
         let x = |along: f64| Point::new(-along - self.aside, self.back);
         let tangents = [near.moved(place), shifted(1.0)];
-        let corners = [tangents[0].from, tangents[1].from, tangents[1].to, tangents[0].to];
-        let metal = Outline::new(corners.map(|at| Vertex { at, bulge: 0.0 }));
+        let plain =
+            |from: Point, to: Point| [from, to].map(|at| Vertex { at, bulge: 0.0 }).to_vec();
+        let moved = |side: &Vec<Vertex>| {
+            side.iter().map(|v| Vertex { at: place.apply(v.at), ..*v }).collect::<Vec<_>>()
+        };
+        let [start, end] = &self.coped;
+        let start = start.as_ref().map(moved);
+        let end = end.as_ref().map(|side| splice::reversed(&moved(side)));
+        let mut corners = start.unwrap_or_else(|| plain(tangents[0].from, tangents[1].from));
+        corners.extend(end.unwrap_or_else(|| plain(tangents[1].to, tangents[0].to)));
+        let metal = Outline::new(corners);
         let metal = Region::solid(metal.map_err(|e| e.to_string())?);
         Ok(BendStrip {
             tangents,

@@ -18,6 +18,7 @@ use crate::geom::Saddle;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::edges::surviving;
+use crate::part::face::Cope;
 use crate::part::face::CornerStep;
 use crate::part::face::Idle;
 use crate::part::face::NamedEdge;
@@ -46,6 +47,8 @@ pub(super) struct Blank {
     pub(super) coped: Vec<(String, Vec<Edge>)>,
     /// Steps that changed nothing.
     pub(super) idle: Vec<Idle>,
+    /// The tubes of all saddles that were cut.
+    pub(super) copes: Vec<Cope>,
 }
 
 /// The blank of a face; `None` when something was reported.
@@ -61,7 +64,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
             made.take(step, values, thickness)?;
         }
     }
-    let Made { blank, named, coped, idle } = made;
+    let Made { blank, named, coped, idle, copes } = made;
     let Some(blank) = blank else {
         report(values, face.span, "the face has no metal", "let its first step add a shape");
         return None;
@@ -71,6 +74,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),
         region: blank,
         idle,
+        copes,
     })
 }
 
@@ -85,6 +89,8 @@ struct Made {
     coped: Vec<(String, Outline)>,
     /// Steps that changed nothing.
     idle: Vec<Idle>,
+    /// The tubes of all saddles that were cut.
+    copes: Vec<Cope>,
 }
 
 impl Made {
@@ -202,6 +208,9 @@ impl Made {
         if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
             self.coped.push((name.clone(), shape.clone()));
         }
+        if let Shape::Saddle(tube, angle, offset, _) = &placed.shape {
+            self.copes.push(cope(placed, tube, angle.as_ref(), offset.as_ref(), values)?);
+        }
         Some(before.without(&shape).map_err(|e| e.to_string()))
     }
 }
@@ -273,6 +282,25 @@ fn shape(
             None
         }
     }
+}
+
+/// The tube of a saddle, in the drawing of its face.
+fn cope(
+    placed: &Placed,
+    tube: &Expr,
+    angle: Option<&Expr>,
+    offset: Option<&Expr>,
+    values: &Values,
+) -> Option<Cope> {
+    let place = place(placed, values)?;
+    let angle = angle.map_or(Some(Angle::QUARTER), |angle| values.turn(Some(angle)))?;
+    Some(Cope {
+        at: place.apply(Point::ZERO),
+        above: offset.map_or(Some(0.0), |offset| values.length(offset))?,
+        along: place.direction(Vec2::new(angle.cos(), 0.0)),
+        rise: angle.sin(),
+        radius: values.length(tube)? / 2.0,
+    })
 }
 
 /// The holes that come with a shape, in its place.

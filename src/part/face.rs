@@ -6,6 +6,7 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Vec2;
 use crate::num::Angle;
 
 use crate::recipe::Making;
@@ -27,6 +28,30 @@ pub struct Face {
     pub welds: Vec<Weld>,
     /// Steps that changed nothing.
     pub idle: Vec<Idle>,
+    /// Round tubes to which it is coped.
+    pub copes: Vec<Cope>,
+}
+
+/// A round tube to which a face is coped.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cope {
+    /// A point of its axis, in the drawing of the face.
+    pub at: Point,
+    /// How far that is above the middle of the sheet, mm.
+    pub above: f64,
+    /// Direction of the axis in the drawing; with `rise` of length 1.
+    pub along: Vec2,
+    /// How far the axis rises on that way.
+    pub rise: f64,
+    /// Outside radius, mm.
+    pub radius: f64,
+}
+
+impl Cope {
+    /// The same on the other hand of the part.
+    pub(super) fn mirrored(&self, over: &Place) -> Self {
+        Self { at: over.apply(self.at), along: over.direction(self.along), ..*self }
+    }
 }
 
 /// A step that treats corners, of which the face had none.

@@ -60,5 +60,6 @@ fn mirrored(face: &Face) -> Face {
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),
         idle: face.idle.clone(),
+        copes: face.copes.iter().map(|cope| cope.mirrored(&place)).collect(),
     }
 }

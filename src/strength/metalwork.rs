@@ -135,6 +135,7 @@ mod tests {
             marks: vec![],
             welds: vec![],
             idle: vec![],
+            copes: vec![],
         }
     }
 

@@ -46,9 +46,12 @@ mod publications {
 
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
+    mod copes;
+    mod corner_steps;
     mod drawn_edges;
     mod families;
     mod links;
+    mod narrow;
     mod relations;
     mod shapes;
     mod strength;

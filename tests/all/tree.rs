@@ -69,6 +69,7 @@ fn face(name: String, least: [f64; 2], most: [f64; 2], names: [&str; 4]) -> Face
         marks: Vec::new(),
         welds: Vec::new(),
         idle: Vec::new(),
+        copes: Vec::new(),
     }
 }
 
