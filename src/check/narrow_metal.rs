@@ -3,7 +3,7 @@
 //! # Looks for
 //! A neck, a spike or a strip of the outline, or of the edge of a cut-out, that is narrower
 //! than the process leaves sound between two cuts: what vanishes when the part is opened by
-//! a disc of that width. Corners do not count, nor do points whose sides lean more than 10°
+//! a disc of that width. Corners do not count, nor do points whose sides lean more than 15°
 //! from each other, nor teeth less than one and a half times as long as wide.
 //!
 //! # Why it matters

@@ -4,7 +4,7 @@
 //! A slit or notch in the outline, or a place in a cut-out, that is narrower than the
 //! process cuts a slot: what vanishes when the part is closed by a disc of that width. And a
 //! cut-out that is narrower than that all over. Corners do not count, nor do wedges whose
-//! sides lean more than 10° from each other, nor recesses less than one and a half times as
+//! sides lean more than 15° from each other, nor recesses less than one and a half times as
 //! deep as wide, such as the rounds that clear a corner. Holes: see `hole-size`; what is cut
 //! beside the ends of bends: see `relief-size`.
 //!

@@ -37,7 +37,7 @@ pub struct Narrow {
 
 /// Two sides that lean less from each other face each other; a wider wedge is a corner,
 /// whose end every cut makes a little shorter. Our choice.
-pub(super) const PARALLEL: Angle = Angle::from_degrees(10.0);
+pub(super) const PARALLEL: Angle = Angle::from_degrees(15.0);
 
 /// A dead end is so many times as deep as wide where it counts: the round that clears a
 /// corner is 1.21 times as deep as its mouth. Our choice.

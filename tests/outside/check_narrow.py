@@ -5,7 +5,8 @@
 Plates FIRST to FIRST + COUNT - 1 are written as recipes and jobs into FOLDER, and
 `PROGRAM check` says which have a `narrow-metal` or a `narrow-opening`. Each plate has
 notches, lugs, necks and cut-outs of a known width about the limit, and beside them what
-must not be found: rounds, chamfers, points, teeth, shallow notches, cleared corners.
+must not be found: rounds, chamfers, points, teeth, shallow notches, cleared corners. What
+is a wedge and what a bar, what shallow and what deep, is a choice: the borders are left out.
 
 The model here is shapely's: a plate is opened and closed by a disc as wide as the limit.
 Metal is narrow where the plate falls apart when it is shrunk, or where a piece that
@@ -34,6 +35,7 @@ BAR = 0.6  # a bar fills more of its rectangle, the corner that an opening loses
 LONG = 1.4  # and is so many times as long as wide
 NEAR = 1e-4  # mm the limit is undercut by, so that what is as wide as it is not narrow
 DUST = 1e-3  # mm² left by arcs made of chords
+MOST = 10  # plates in a job
 
 
 class Plate:
@@ -110,8 +112,7 @@ class Plate:
 
     def on(self, side, points):
         """Points beside the middle of a side, along it and out from it."""
-        across, out = (self.size if side % 2 == 0 else self.size[::-1])[0:2]
-        del across
+        out = self.size[1 - side % 2]
         return [turn(u, -v - out / 2, 90 * side) for u, v in points]
 
     def notch(self, side):
@@ -162,7 +163,7 @@ class Plate:
     def neck(self):
         """Notches from two sides that leave a neck between them."""
         width, half = self.width(self.metal), self.size[1] / 2
-        a, tip = self.dice.uniform(10, 14), self.dice.choice([0.0, 0.0, 4.0])
+        a, tip = self.dice.uniform(13, 18), self.dice.choice([0.0, 0.0, 0.55 * self.opening])
         middle = self.dice.uniform(-10, 10)
         for way in (1, -1):
             inner, outer = middle + way * width / 2, way * (half + 1)
@@ -261,13 +262,18 @@ def gaps(shape, limit):
     return holes or any(is_bar(p) for p in pieces(closed.difference(shape)))
 
 
-def check(program, folder, plates):
-    """Runs the program over plates of one process; what it finds of each."""
-    found = {number: set() for number in plates}
+def jobs(plates):
+    """Plates of one process, few enough that every finding is printed."""
     for process in PROCESSES:
-        some = {n: p for n, p in plates.items() if p.process == process}
-        if not some:
-            continue
+        some = [n for n, p in plates.items() if p.process == process]
+        for first in range(0, len(some), MOST):
+            yield f"{process}-{first}", process, {n: plates[n] for n in some[first : first + MOST]}
+
+
+def check(program, folder, plates):
+    """Runs the program over the plates; what it finds of each."""
+    found = {number: set() for number in plates}
+    for name, process, some in jobs(plates):
         lines = [f'process = "{process}"', 'paper = "none"']
         for thickness in THICKNESSES:
             lines.append(
@@ -281,7 +287,7 @@ def check(program, folder, plates):
             text += f'[[part]]\nrecipe = "plate-{number}"\n'
             text += f'sheet = "{plate.thickness:g} mm"\nname = "plate-{number}"\n'
             at[text.count("\n")] = number
-        job = folder / f"{process}.toml"
+        job = folder / f"{name}.toml"
         job.write_text(text, encoding="utf-8")
         run = subprocess.run([program, "check", job], capture_output=True, text=True, check=False)
         code = None
@@ -289,8 +295,8 @@ def check(program, folder, plates):
             if head := re.match(r"(?:stop|caution)\[([a-z-]+)\]", line):
                 code = head[1]
                 if code == "blank":
-                    sys.exit(f"{process}: a plate is refused: {line}")
-            if (place := re.match(rf"\s*--> .*{process}\.toml:(\d+):", line)) and code:
+                    sys.exit(f"{name}: a plate is refused: {line}")
+            if (place := re.match(rf"\s*--> .*{name}\.toml:(\d+):", line)) and code:
                 if code.startswith("narrow-"):
                     found[at[int(place[1])]].add(code)
                 code = None
