@@ -39,7 +39,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let kerf = subject.process.measure("kerf");
     let slot = subject.by_thickness("min_slot_ratio", Some("kerf"));
     let notches = narrow_place::places(subject, subject.flat.region.outer(), Within::Outside, slot);
-    let reliefs = reliefs(subject, slot);
+    let reliefs = reliefs(subject);
     let in_relief = |place: &Narrow| reliefs.iter().any(|r| r.distance(&place.bounds) == 0.0);
     let mut findings: Vec<Finding> = notches
         .iter()
@@ -78,11 +78,10 @@ fn finding(subject: &Subject, place: &Narrow, needed: f64) -> Finding {
         .help(format!("make it {least} or wider, or close it"))
 }
 
-/// Where bends with reliefs narrower than a slot have them: `relief-size` tells of those.
-fn reliefs(subject: &Subject, slot: f64) -> Vec<Bounds> {
+/// Where bends have their reliefs: `relief-size` judges those.
+fn reliefs(subject: &Subject) -> Vec<Bounds> {
     let bends = subject.flat.bends.iter().zip(&subject.part.bends);
-    let small = bends.filter(|(_, bend)| short(bend.relief.width, slot));
-    let ends = small.flat_map(|(strip, bend)| {
+    let ends = bends.flat_map(|(strip, bend)| {
         let reach = bend.relief.width + bend.relief.depth + bend.drawn_setback();
         strip.tangents.into_iter().flat_map(move |tangent| {
             [tangent.from, tangent.to].map(|end| Bounds::EMPTY.with(end).grown(reach))

@@ -1,6 +1,5 @@
 //! What the checks of narrow metal and narrow openings share.
 
-use crate::check::subject::ROUNDING;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -10,10 +9,13 @@ use crate::geom::Outline;
 use crate::geom::Within;
 use crate::geom::narrow;
 
+/// What falls short by less, mm, is as wide as needed: nobody can measure it. Our choice.
+const SEEN: f64 = 0.001;
+
 /// The places on one side of an outline that are narrower than needed. What goes no deeper
 /// than the cut is wide is lost in it.
 pub(super) fn places(subject: &Subject, of: &Outline, within: Within, needed: f64) -> Vec<Narrow> {
-    narrow(of, within, needed - ROUNDING, subject.process.measure("kerf"))
+    narrow(of, within, needed - SEEN, subject.process.measure("kerf"))
 }
 
 /// Where a place is in the part's file, in words.

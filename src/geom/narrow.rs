@@ -150,7 +150,7 @@ impl View<'_> {
         let ray = Edge::line(p + into * START, p + into * self.limit);
         let hits = beside.iter().flat_map(|j| crossings(&ray, &self.edges[*j]));
         let q = hits.min_by(|a, b| (*a - p).hypot2().total_cmp(&(*b - p).hypot2()))?;
-        self.chord(p, q, beside)
+        self.chord((p, q), PARALLEL.cos(), beside)
     }
 
     /// The way between two points at which edges are nearest to each other.
@@ -160,17 +160,18 @@ impl View<'_> {
         if apart >= self.limit || apart < START || !within(p.midpoint(q)) {
             return None;
         }
-        self.chord(p, q, beside)
+        // It leans as much from the one side as from the other.
+        let lean = Angle::from_degrees(PARALLEL.degrees() / 2.0);
+        self.chord((p, q), lean.cos(), beside)
     }
 
-    /// A way across, when nothing is nearer to its middle than its ends, but for how far they
-    /// may lean.
-    fn chord(&self, p: Point, q: Point, beside: &[usize]) -> Option<Chord> {
+    /// A way across, when nothing is nearer to its middle than a share of the way to its ends.
+    fn chord(&self, (p, q): (Point, Point), share: f64, beside: &[usize]) -> Option<Chord> {
         let (at, half) = (p.midpoint(q), (q - p).hypot() / 2.0);
         let clear = beside.iter().map(|j| (self.edges[*j].nearest(at) - at).hypot());
         let clear = clear.fold(half, f64::min);
         let width = 2.0 * clear;
-        let crosses = clear >= half * PARALLEL.cos() && width < self.limit;
+        let crosses = clear >= half * share && width < self.limit;
         crosses.then_some(Chord { ends: (p, q), width })
     }
 

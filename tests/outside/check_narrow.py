@@ -43,6 +43,11 @@ class Plate:
 
     def __init__(self, number):
         self.dice = random.Random(number)
+        self.draw()
+        while self.shape.geom_type != "Polygon":  # it fell apart
+            self.draw()
+
+    def draw(self):
         self.process = self.dice.choice(sorted(PROCESSES))
         self.thickness = self.dice.choice(THICKNESSES)
         kerf, slot, web = PROCESSES[self.process]
