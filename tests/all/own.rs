@@ -50,6 +50,6 @@ pub(crate) fn one(own: &str) -> (Solved, Vec<Finding>) {
 /// # Panics
 /// When nothing stops it.
 pub(crate) fn stopped(own: &str) -> Vec<(&'static str, String)> {
-    let found = solve(own, "3 mm", "waterjet").err().expect("it is stopped");
+    let found = solve(own, "3 mm", "waterjet").expect_err("it is stopped");
     found.into_iter().map(|f| (f.code, f.headline)).collect()
 }

@@ -41,7 +41,7 @@ fn slits_spikes_and_necks_stop_and_are_ringed() {
             "2 mm",
         ),
     ] {
-        let found = own::solve(&plate(&steps), "3 mm", "waterjet").err().expect("it is stopped");
+        let found = own::solve(&plate(&steps), "3 mm", "waterjet").expect_err("it is stopped");
         let words: Vec<_> = found.iter().map(|f| (f.code, f.headline.as_str())).collect();
         let is = |f: &&platewright::diag::Finding| {
             f.code == code && f.headline.contains(&format!("is {wide} wide"))
