@@ -16,6 +16,7 @@ mod flange_collision;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
+mod idle_step;
 mod lift;
 mod limits;
 mod link_bung;
@@ -27,6 +28,9 @@ mod mark_outside;
 mod measured_tool;
 mod min_flange;
 mod min_radius;
+mod narrow_metal;
+mod narrow_opening;
+mod narrow_place;
 mod obstacle;
 mod oven;
 mod process_limits;
@@ -65,7 +69,17 @@ pub(crate) const CHECKS: &[Check] = &[
         run: process_limits::look,
     },
     Check { code: "hole-size", source: include_str!("check/hole_size.rs"), run: hole_size::look },
+    Check {
+        code: "narrow-opening",
+        source: include_str!("check/narrow_opening.rs"),
+        run: narrow_opening::look,
+    },
     Check { code: "web", source: include_str!("check/web.rs"), run: web::look },
+    Check {
+        code: "narrow-metal",
+        source: include_str!("check/narrow_metal.rs"),
+        run: narrow_metal::look,
+    },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
     Check {
@@ -158,6 +172,7 @@ pub(crate) const CHECKS: &[Check] = &[
         source: include_str!("check/wrench_clearance.rs"),
         run: wrench_clearance::look,
     },
+    Check { code: "idle-step", source: include_str!("check/idle_step.rs"), run: idle_step::look },
     Check { code: "obstacle", source: include_str!("check/obstacle.rs"), run: obstacle::look },
     Check { code: "oven", source: include_str!("check/oven.rs"), run: oven::look },
     Check { code: "lift", source: include_str!("check/lift.rs"), run: lift::look },

@@ -9,6 +9,7 @@ pub use about::About;
 pub(crate) use about::EdgeId;
 pub use about::Feature;
 pub use about::HoleId;
+pub use about::Spot;
 
 use annotate_snippets::AnnotationKind;
 use annotate_snippets::Element;

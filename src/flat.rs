@@ -4,6 +4,7 @@
 //! allowance, goes between. The faces are joined by splicing their outlines along the
 //! line where the bend begins, so lines stay lines and no boolean can blur them.
 
+mod cope;
 mod corner;
 mod joint;
 mod marks;
@@ -33,6 +34,7 @@ pub use pattern::FlatHole;
 pub use pattern::FlatMark;
 pub use pattern::ShortCorner;
 pub use seen::Seen;
+pub(crate) use seen::spot;
 
 /// A flange reaches a corner when it falls short of it by no more than this, mm: what
 /// nobody sees.
@@ -104,6 +106,8 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
     let refuse = |bend: usize| move |words: String| vec![refusal(part, &bends[bend], &words)];
     for (i, joint) in joints.iter_mut().enumerate() {
         joint.stand(&whole[bends[i].to]).map_err(refuse(i))?;
+        let (from, to) = (bends[i].from, bends[i].to);
+        joint.cope(&bends[i], &part.faces[from].copes, &whole[from], &whole[to]);
     }
     let meetings = corner::meetings(bends, joints);
     let mut short_corners = corner::alone(bends, &meetings);

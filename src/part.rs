@@ -29,9 +29,12 @@ use crate::geom::Edge;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
+pub use face::Cope;
+pub use face::CornerStep;
 pub use face::Face;
 pub use face::Hole;
 pub use face::HoleSize;
+pub use face::Idle;
 pub use face::Mark;
 pub use face::Marked;
 pub use face::NamedEdge;
@@ -106,7 +109,8 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
-    let blank::Blank { region, edges, coped, files } = blank::build(face, values, thickness)?;
+    let blank::Blank { region, edges, coped, files, idle, copes } =
+        blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
     let holes = holes::build(face, &region, &edges, drawn, values)?;
     let mut welds = Vec::new();
@@ -140,5 +144,15 @@ fn one_face(
     }
     let marks = marks::build(face, values)?;
     let files = files.into_iter().map(|of| of.file).collect();
-    Some(Face { name: name.to_owned(), blank: region, edges, holes, marks, welds, files })
+    Some(Face {
+        name: name.to_owned(),
+        blank: region,
+        edges,
+        holes,
+        marks,
+        welds,
+        files,
+        idle,
+        copes,
+    })
 }

@@ -4,7 +4,8 @@
 //! A hole whose edge is so near to a bend that it would be distorted. Measured from the
 //! inside face of the bent-up leg (from 90° on: the inside radius more than from where the
 //! bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a slot in any
-//! direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond.
+//! direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond. A cut-out
+//! with round ends, or twice as long as wide, is a slot.
 //!
 //! # Why it matters
 //! The bend draws the hole into a pear shape; a bolt no longer seats and an eye no longer lines up.
@@ -16,9 +17,11 @@
 //! Move the hole, make the flange longer, bend to a smaller radius, or drill after bending.
 //!
 //! # Source
-//! A stamping design text; the longest slots by its lower figure.
+//! A stamping design text; the longest slots by its lower figure. Which cut-out is a slot:
+//! our choice.
 
 use crate::check::subject::Subject;
+use crate::check::subject::is_slot;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -28,6 +31,7 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Vec2;
 use crate::geom::edge_distance;
+use crate::geom::sides;
 use crate::part::HoleSize;
 use crate::quantity::MM_PER_INCH;
 
@@ -44,8 +48,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     for opening in subject.openings() {
         let times = match opening.hole.map(|h| h.size) {
             Some(HoleSize::Slot { length, .. } | HoleSize::TongueSlot { length, .. }) => {
-                SLOTS.iter().find(|(longer, _)| length > *longer).map_or(ROUND, |(_, times)| *times)
+                slot(length)
             }
+            None if is_slot(opening.outline) => slot(sides(opening.outline).0),
             _ => ROUND,
         };
         let bends = subject.flat.bends.iter().zip(&subject.part.bends);
@@ -82,6 +87,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// How many thicknesses a slot of a length in mm needs.
+fn slot(length: f64) -> f64 {
+    SLOTS.iter().find(|(longer, _)| length > *longer).map_or(ROUND, |(_, times)| *times)
 }
 
 /// From an opening to the strip that becomes the bend, mm; negative by as much as it must be

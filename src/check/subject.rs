@@ -15,6 +15,8 @@ use crate::flat::Flat;
 use crate::fold::Folded;
 use crate::formula::Value;
 use crate::geom::Outline;
+use crate::geom::is_round_ended;
+use crate::geom::sides;
 use crate::part::Clevis;
 use crate::part::Hole;
 use crate::part::HoleSize;
@@ -215,6 +217,13 @@ impl Subject<'_> {
     pub(super) fn holes(&self) -> impl Iterator<Item = (&crate::flat::FlatHole, &Hole)> {
         self.flat.holes.iter().map(|flat| (flat, self.part.hole(flat.id)))
     }
+}
+
+/// Whether an opening is a slot: round-ended, or at least twice as long as wide, which is
+/// our choice.
+pub(super) fn is_slot(opening: &Outline) -> bool {
+    let (length, width) = sides(opening);
+    is_round_ended(opening) || length >= 2.0 * width - ROUNDING
 }
 
 /// Less than this, in mm, is rounding.

@@ -2,8 +2,8 @@
 //!
 //! # Looks for
 //! Two holes, at their finished size, or openings with less metal between them than the
-//! process leaves sound: a multiple of the thickness, or a minimum width of its own. Narrow
-//! necks of the outline itself are not looked for.
+//! process leaves sound: a multiple of the thickness, or a minimum width of its own. Necks
+//! of the outline itself: see `narrow-metal`.
 //!
 //! # Why it matters
 //! A thin web overheats and warps under a beam, breaks out under a jet, and tears later.

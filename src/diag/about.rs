@@ -1,7 +1,8 @@
 //! What a finding is about: parts and what of them, loads, sheets, links, tubes.
 //!
 //! Ids are small and say nothing of shapes: whoever draws a finding looks the feature up
-//! in the flat, whoever writes of it looks up its name.
+//! in the flat, whoever writes of it looks up its name. A place that is no feature of its own
+//! is given by where it is.
 
 /// A hole of a part: the same in its faces, in its flat and when it is folded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -21,6 +22,15 @@ pub struct EdgeId {
     pub edge: usize,
 }
 
+/// A place of the flat, by the rectangle round it, in whole micrometres of the flat.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Spot {
+    /// Lower left corner: x and y.
+    pub least: [i64; 2],
+    /// Upper right corner: x and y.
+    pub most: [i64; 2],
+}
+
 /// Something of a part, by its index there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Feature {
@@ -36,6 +46,8 @@ pub enum Feature {
     Edge(EdgeId),
     /// A mark of the flat.
     Mark(usize),
+    /// A place of the flat.
+    Spot(Spot),
 }
 
 /// What a finding is about.

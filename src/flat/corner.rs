@@ -42,7 +42,7 @@ pub(super) fn meetings(bends: &[Bend], joints: &[Joint]) -> Vec<Meeting> {
             if i == j || bends[i].from != bends[j].from {
                 continue;
             }
-            let (end, start) = (first.point(first.half, 0.0), second.point(-second.half, 0.0));
+            let (end, start) = (first.point(first.ends.1, 0.0), second.point(second.ends.0, 0.0));
             // At a corner into the metal the flanges lean away from each other's bends.
             let turn = first.along.cross(second.along);
             if (end - start).hypot() > 10.0 * crate::geom::NEAR || turn <= 1e-3 {
@@ -50,7 +50,7 @@ pub(super) fn meetings(bends: &[Bend], joints: &[Joint]) -> Vec<Meeting> {
             }
             let reach =
                 |free: f64, other: &Joint, bend: &Bend| free < other.back + bend.relief.width;
-            let free = (first.half - first.foot.1, second.foot.0 + second.half);
+            let free = (first.ends.1 - first.foot.1, second.foot.0 - second.ends.0);
             if reach(free.0, second, &bends[i]) && reach(free.1, first, &bends[j]) {
                 let from = first.point(0.0, -first.back);
                 let ahead = (second.point(0.0, -second.back) - from).cross(second.along) / turn;

@@ -1,8 +1,10 @@
 //! How the face a bend carries meets the face it stands on, in the drawing of the latter.
 //!
-//! Along and out are counted from the middle of the edge: along in its direction of
-//! travel, out away from the metal.
+//! Along and out are counted from the middle of the edge as drawn, whatever was taken from
+//! its ends: along in its direction of travel, out away from the metal.
 
+use crate::flat::cope;
+use crate::flat::cope::EdgeFrame;
 use crate::flat::pattern::BendStrip;
 use crate::flat::splice;
 use crate::flat::without::without;
@@ -17,6 +19,7 @@ use crate::geom::Vertex;
 use crate::num;
 use crate::num::Angle;
 use crate::part::Bend;
+use crate::part::Cope;
 use crate::part::Part;
 use crate::part::Relief;
 use crate::recipe::ReliefShape;
@@ -29,10 +32,10 @@ pub(super) struct Joint {
     pub(super) along: Vec2,
     /// Away from the metal.
     pub(super) out: Vec2,
-    /// Middle of the edge.
+    /// Middle of the edge as drawn.
     pub(super) middle: Point,
-    /// Half the length of the edge, mm.
-    pub(super) half: f64,
+    /// Where what is left of the edge begins and ends, mm along it.
+    pub(super) ends: (f64, f64),
     /// Setback from the edge, mm.
     pub(super) back: f64,
     /// Length of the strip, mm.
@@ -47,15 +50,18 @@ pub(super) struct Joint {
     pub(super) strip: (f64, f64),
     /// Whether another bend begins at the start and at the end of the edge.
     pub(super) corners: (bool, bool),
+    /// Where a tube is coped through the bend at the start and at the end of the edge: the end
+    /// of the strip, from the standing face to the carried one.
+    coped: [Option<Vec<Vertex>>; 2],
     relief: Relief,
 }
 
 impl Joint {
     pub(super) fn new(part: &Part, bend: &Bend) -> Self {
-        let edge = part.faces[bend.from].edges[bend.edge].edge;
+        let named = &part.faces[bend.from].edges[bend.edge];
+        let (edge, middle) = (named.edge, named.centre);
         let along = edge.direction_at_start();
         let out = Vec2::new(along.y, -along.x);
-        let middle = edge.point_at(0.5);
         let (back, allowance) = (bend.drawn_setback(), bend.bend.allowance());
         // x of the carried face runs against `along`.
         let turn = Angle::of(-along.x, -along.y);
@@ -64,7 +70,7 @@ impl Joint {
             along,
             out,
             middle,
-            half: edge.length() / 2.0,
+            ends: ((edge.from - middle).dot(along), (edge.to - middle).dot(along)),
             back,
             allowance,
             aside: bend.aside,
@@ -72,6 +78,7 @@ impl Joint {
             foot: (0.0, 0.0),
             strip: (0.0, 0.0),
             corners: (false, false),
+            coped: [None, None],
             relief: bend.relief,
         }
     }
@@ -81,19 +88,37 @@ impl Joint {
         let foot = splice::foot(carried.outer(), self.back)
             .ok_or("the flange has no straight edge where the bend ends, or two")?;
         self.foot = (-foot.1 - self.aside, -foot.0 - self.aside);
-        if self.foot.1 <= -self.half + NEAR || self.foot.0 >= self.half - NEAR {
+        if self.foot.1 <= self.ends.0 + NEAR || self.foot.0 >= self.ends.1 - NEAR {
             return Err("the flange misses its edge".into());
         }
         Ok(())
     }
 
+    fn frame(&self) -> EdgeFrame {
+        let Self { along, out, middle, back, allowance, aside, .. } = *self;
+        EdgeFrame { along, out, middle, back, allowance, aside }
+    }
+
+    /// Finds the copes that go on through the bend.
+    pub(super) fn cope(
+        &mut self,
+        bend: &Bend,
+        copes: &[Cope],
+        standing: &Region,
+        carried: &Region,
+    ) {
+        if self.relief.shape != ReliefShape::Tear {
+            self.coped = cope::through(&self.frame(), bend, copes, standing, carried);
+        }
+    }
+
     pub(super) fn point(&self, along: f64, out: f64) -> Point {
-        self.middle + self.along * along + self.out * out
+        self.frame().point(along, out)
     }
 
     /// Where a point of the standing face lies along the edge, and out from it.
     pub(super) fn seen(&self, p: Point) -> (f64, f64) {
-        ((p - self.middle).dot(self.along), (p - self.middle).dot(self.out))
+        self.frame().seen(p)
     }
 
     /// The line where the bend begins, on the face it stands on.
@@ -108,8 +133,10 @@ impl Joint {
 
     /// At which ends the edge goes on beside the flange.
     fn short(&self) -> (bool, bool) {
-        let (near, far) = (self.foot.0 + self.half > NEAR, self.half - self.foot.1 > NEAR);
-        (near && !self.corners.0, far && !self.corners.1)
+        let (near, far) = (self.foot.0 - self.ends.0 > NEAR, self.ends.1 - self.foot.1 > NEAR);
+        let [start, end] = &self.coped;
+        let (start, end) = (start.is_some() || self.corners.0, end.is_some() || self.corners.1);
+        (near && !start, far && !end)
     }
 
     /// What the splice needs: the line where the strip leaves the standing face, and the
@@ -120,6 +147,7 @@ impl Joint {
         splice::Seam {
             tangent: Edge::line(self.point(from, begin), self.point(to, begin)),
             strip: self.out * (self.allowance - self.back - begin),
+            sides: self.coped.clone(),
         }
     }
 
@@ -131,10 +159,10 @@ impl Joint {
         // Past the end of the edge there is nothing in front of it, so the cut may run over.
         let over = 2.0 * self.back + 1.0;
         let (short, foot) = (self.short(), self.foot);
-        let low = if short.0 { foot.0 } else { -self.half - over };
-        let high = if short.1 { foot.1 } else { self.half + over };
+        let low = if short.0 { foot.0 } else { self.ends.0 - over };
+        let high = if short.1 { foot.1 } else { self.ends.1 + over };
         // At a corner of more than 90° the metal goes on beside the edge.
-        let [low, high] = [low.max(-self.half - self.room()), high.min(self.half + self.room())];
+        let [low, high] = [low.max(self.ends.0 - self.room()), high.min(self.ends.1 + self.room())];
         self.cut(face, (low, high), -self.back, ReliefShape::Square)
     }
 
@@ -162,7 +190,7 @@ impl Joint {
 
     /// Finds how far the bend can run along what is left of the standing face.
     pub(super) fn settle(&mut self, face: &Region) -> Result<(), String> {
-        let (low, high) = (self.foot.0.max(-self.half), self.foot.1.min(self.half));
+        let (low, high) = (self.foot.0.max(self.ends.0), self.foot.1.min(self.ends.1));
         self.strip = (low, high);
         let tangent = self.seam().tangent;
         let on = splice::on_line(face.outer(), &tangent)
@@ -170,6 +198,10 @@ impl Joint {
         let edge = face.outer().edges().nth(on).unwrap_or(tangent);
         let (start, end) = (self.seen(edge.from).0, self.seen(edge.to).0);
         self.strip = (low.max(start), high.min(end));
+        let edge = self.frame();
+        for (i, (near, far)) in [(start, self.foot.0), (end, self.foot.1)].into_iter().enumerate() {
+            self.coped[i] = self.coped[i].take().map(|side| cope::fitted(&edge, &side, near, far));
+        }
         if self.relief.shape == ReliefShape::None && (self.short() != (false, false)) {
             return Err("the flange is narrower than its edge and `relief` is \"none\"".into());
         }
@@ -186,14 +218,14 @@ impl Joint {
         let (depth, shape) = (-self.back - self.relief.depth, self.relief.shape);
         let room = self.room();
         if short.0 {
-            let wide = self.strip.0 - width >= -self.half;
-            let end = (self.strip.0 - width).max(-self.half - room);
+            let wide = self.strip.0 - width >= self.ends.0;
+            let end = (self.strip.0 - width).max(self.ends.0 - room);
             let shape = if wide { shape } else { ReliefShape::Square };
             face = self.cut(&face, (end, self.strip.0), depth, shape)?;
         }
         if short.1 {
-            let wide = self.strip.1 + width <= self.half;
-            let end = (self.strip.1 + width).min(self.half + room);
+            let wide = self.strip.1 + width <= self.ends.1;
+            let end = (self.strip.1 + width).min(self.ends.1 + room);
             let shape = if wide { shape } else { ReliefShape::Square };
             face = self.cut(&face, (self.strip.1, end), depth, shape)?;
         }
@@ -209,6 +241,7 @@ impl Joint {
             along: Vec2::new(1.0, 0.0),
             out: Vec2::new(0.0, -1.0),
             middle: Point::new(0.0, self.back),
+            coped: [None, None],
             ..*self
         };
         let to_x = |along: f64| -along - self.aside;
@@ -221,7 +254,9 @@ impl Joint {
             shape => shape,
         };
         let depth = -self.relief.depth;
-        if strip.0 - foot.0 > NEAR {
+        // x of the carried face runs against the edge.
+        let [ends_coped, starts_coped] = [1, 0].map(|i| self.coped[i].is_some());
+        if strip.0 - foot.0 > NEAR && !ends_coped {
             let wide = strip.0 - width >= foot.0;
             let end = if wide { strip.0 - width } else { bounds.least.x.min(foot.0) - 1.0 };
             let end = end.max(foot.0 - width);
@@ -231,7 +266,7 @@ impl Joint {
                 .cut(&carried, (end, strip.0), depth, shape)
                 .or_else(|_| view.cut(&carried, (all, strip.0), depth, ReliefShape::Square))?;
         }
-        if foot.1 - strip.1 > NEAR {
+        if foot.1 - strip.1 > NEAR && !starts_coped {
             let wide = strip.1 + width <= foot.1;
             let end = if wide { strip.1 + width } else { bounds.most.x.max(foot.1) + 1.0 };
             let end = end.min(foot.1 + width);
@@ -273,8 +308,17 @@ impl Joint {
         };
         let x = |along: f64| Point::new(-along - self.aside, self.back);
         let tangents = [near.moved(place), shifted(1.0)];
-        let corners = [tangents[0].from, tangents[1].from, tangents[1].to, tangents[0].to];
-        let metal = Outline::new(corners.map(|at| Vertex { at, bulge: 0.0 }));
+        let plain =
+            |from: Point, to: Point| [from, to].map(|at| Vertex { at, bulge: 0.0 }).to_vec();
+        let moved = |side: &Vec<Vertex>| {
+            side.iter().map(|v| Vertex { at: place.apply(v.at), ..*v }).collect::<Vec<_>>()
+        };
+        let [start, end] = &self.coped;
+        let start = start.as_ref().map(moved);
+        let end = end.as_ref().map(|side| splice::reversed(&moved(side)));
+        let mut corners = start.unwrap_or_else(|| plain(tangents[0].from, tangents[1].from));
+        corners.extend(end.unwrap_or_else(|| plain(tangents[1].to, tangents[0].to)));
+        let metal = Outline::new(corners);
         let metal = Region::solid(metal.map_err(|e| e.to_string())?);
         Ok(BendStrip {
             tangents,

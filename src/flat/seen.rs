@@ -1,11 +1,23 @@
 //! Where a feature of a part is seen in its flat.
 
 use crate::diag::Feature;
+use crate::diag::Spot;
 use crate::flat::pattern::Flat;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Outline;
+use crate::geom::Point;
 use crate::part::Part;
+
+/// In a millimetre.
+const MICROMETRES: f64 = 1000.0;
+
+/// The place of the flat that a rectangle in mm covers.
+pub(crate) fn spot(bounds: Bounds) -> Spot {
+    let whole = |mm: f64| (mm * MICROMETRES).round() as i64;
+    let corner = |p: Point| [whole(p.x), whole(p.y)];
+    Spot { least: corner(bounds.least), most: corner(bounds.most) }
+}
 
 /// A feature as it is marked in a drawing of the flat.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +58,11 @@ impl Flat {
             Feature::Mark(index) => {
                 let edges = self.marks.get(index)?.strokes.iter().flatten();
                 Some(Seen::Round(edges.fold(Bounds::EMPTY, |all, edge| all.and(edge.bounds()))))
+            }
+            Feature::Spot(spot) => {
+                let point =
+                    |[x, y]: [i64; 2]| Point::new(x as f64 / MICROMETRES, y as f64 / MICROMETRES);
+                Some(Seen::Round(Bounds::EMPTY.with(point(spot.least)).with(point(spot.most))))
             }
         }
     }

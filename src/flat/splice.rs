@@ -15,6 +15,9 @@ pub(super) struct Seam {
     pub(super) tangent: Edge,
     /// Across the bend's strip, from the standing face to the carried one.
     pub(super) strip: Vec2,
+    /// The ends of the strip at the start and at the end of the line where they are not
+    /// straight: from the standing face to the carried one.
+    pub(super) sides: [Option<Vec<Vertex>>; 2],
 }
 
 /// The stretch of an outline that lies on the line y = `height` with metal above it: from x, to x.
@@ -40,9 +43,10 @@ pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Re
     let (ours, theirs) = (standing.outer().vertices(), carried.outer().vertices());
     let mut chain: Vec<Vertex> = Vec::with_capacity(ours.len() + theirs.len() + 4);
     chain.extend(&ours[..=near]);
-    chain.push(Vertex { at: seam.tangent.from, bulge: 0.0 });
+    let plain = |from: Point, to: Point| [from, to].map(|at| Vertex { at, bulge: 0.0 }).to_vec();
+    let [start, end] = seam.sides;
     // The strip may be narrower than either face.
-    chain.push(Vertex { at: far.to, bulge: 0.0 });
+    chain.extend(start.unwrap_or_else(|| plain(seam.tangent.from, far.to)));
     // From the end of their seam edge all round to its start.
     for i in 1..=theirs.len() {
         chain.push(theirs[(beyond + i) % theirs.len()]);
@@ -50,12 +54,18 @@ pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Re
     if let Some(last) = chain.last_mut() {
         last.bulge = 0.0;
     }
-    chain.push(Vertex { at: far.from, bulge: 0.0 });
-    chain.push(Vertex { at: seam.tangent.to, bulge: 0.0 });
+    let end = end.map(|side| reversed(&side));
+    chain.extend(end.unwrap_or_else(|| plain(far.from, seam.tangent.to)));
     chain.extend(&ours[near + 1..]);
     let outer = Outline::new(chain).map_err(|e| e.to_string())?;
     let holes = standing.holes().iter().chain(carried.holes());
     holes.cloned().try_fold(Region::solid(outer), Region::pierced).map_err(|e| e.to_string())
+}
+
+/// A chain of arcs from its end to its start.
+pub(super) fn reversed(chain: &[Vertex]) -> Vec<Vertex> {
+    let bulge = |i: usize| if i == 0 { 0.0 } else { -chain[i - 1].bulge };
+    (0..chain.len()).rev().map(|i| Vertex { at: chain[i].at, bulge: bulge(i) }).collect()
 }
 
 /// Index of the straight edge that lies along a line, in its direction, and overlaps it.

@@ -10,9 +10,16 @@ pub fn edge_distance(a: &Edge, b: &Edge) -> f64 {
     if !crossings(a, b).is_empty() {
         return 0.0;
     }
-    let to = |p: Point, edge: &Edge| (edge.nearest(p) - p).hypot();
-    let ends = to(a.from, b).min(to(a.to, b)).min(to(b.from, a)).min(to(b.to, a));
-    facing(a, b).into_iter().fold(ends, f64::min)
+    nearest_pairs(a, b).into_iter().map(|(p, q)| (q - p).hypot()).fold(f64::INFINITY, f64::min)
+}
+
+/// Pairs of points, of the first edge and of the second, among which are all at which the
+/// distance of two edges that do not meet is least nearby.
+pub(super) fn nearest_pairs(a: &Edge, b: &Edge) -> Vec<(Point, Point)> {
+    let mut pairs = facing(a, b);
+    pairs.extend([a.from, a.to].map(|p| (p, b.nearest(p))));
+    pairs.extend([b.from, b.to].map(|q| (a.nearest(q), q)));
+    pairs
 }
 
 /// Points where two edges meet, counting as met what comes within `near`.
@@ -27,7 +34,7 @@ pub(super) fn meeting(a: &Edge, b: &Edge, near: f64) -> Vec<Point> {
 }
 
 /// Points that lie on both edges, ends included; none for edges along one line or circle.
-fn crossings(a: &Edge, b: &Edge) -> Vec<Point> {
+pub(super) fn crossings(a: &Edge, b: &Edge) -> Vec<Point> {
     match (a.arc(), b.arc()) {
         (None, None) => line_line(a, b).into_iter().collect(),
         (None, Some(arc)) => line_arc(a, &arc),
@@ -87,29 +94,28 @@ fn arc_arc(a: &Arc, b: &Arc) -> Vec<Point> {
         .collect()
 }
 
-/// Distances between inner points of two edges that face each other squarely.
-fn facing(a: &Edge, b: &Edge) -> Vec<f64> {
+/// Pairs of inner points at which two edges face each other squarely.
+fn facing(a: &Edge, b: &Edge) -> Vec<(Point, Point)> {
     match (a.arc(), b.arc()) {
         (None, None) => Vec::new(),
         (None, Some(arc)) => line_facing_arc(a, &arc),
-        (Some(arc), None) => line_facing_arc(b, &arc),
+        (Some(arc), None) => line_facing_arc(b, &arc).into_iter().map(|(p, q)| (q, p)).collect(),
         (Some(first), Some(second)) => arc_facing_arc(&first, &second),
     }
 }
 
-fn line_facing_arc(line: &Edge, arc: &Arc) -> Vec<f64> {
+fn line_facing_arc(line: &Edge, arc: &Arc) -> Vec<(Point, Point)> {
     let chord = line.to - line.from;
     let t = (arc.centre - line.from).dot(chord) / chord.hypot2();
     if !(0.0..=1.0).contains(&t) {
         return Vec::new();
     }
     let foot = line.from.lerp(line.to, t);
-    let away = (foot - arc.centre).hypot();
-    let facing = arc.holds(direction(arc.centre, foot));
-    if facing { vec![(away - arc.radius).abs()] } else { Vec::new() }
+    let towards = direction(arc.centre, foot);
+    if arc.holds(towards) { vec![(foot, arc.point(towards))] } else { Vec::new() }
 }
 
-fn arc_facing_arc(a: &Arc, b: &Arc) -> Vec<f64> {
+fn arc_facing_arc(a: &Arc, b: &Arc) -> Vec<(Point, Point)> {
     let between = b.centre - a.centre;
     if between.hypot() < 1e-12 {
         return Vec::new();
@@ -119,7 +125,7 @@ fn arc_facing_arc(a: &Arc, b: &Arc) -> Vec<f64> {
     for p in [a.centre + unit * a.radius, a.centre - unit * a.radius] {
         for q in [b.centre + unit * b.radius, b.centre - unit * b.radius] {
             if a.holds(direction(a.centre, p)) && b.holds(direction(b.centre, q)) {
-                found.push((q - p).hypot());
+                found.push((p, q));
             }
         }
     }

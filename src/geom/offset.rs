@@ -21,9 +21,6 @@ pub enum OffsetError {
     /// The result is not what an offset can be.
     #[error("the outline is too fine to be offset by that much")]
     Unsure,
-    /// No disc has such a radius.
-    #[error("a radius must be 0 or more, this is {0:.3} mm")]
-    Radius(f64),
 }
 
 /// The outline grown (`by` positive) or shrunk by a distance in mm; corners that grow are rounded.
@@ -50,31 +47,9 @@ pub(crate) fn offset(outline: &Outline, by: f64) -> Result<Outline, OffsetError>
     if plausible { Ok(grown) } else { Err(OffsetError::Unsure) }
 }
 
-/// Every outward corner rounded with a radius in mm, as a disc of that size run round the inside.
-///
-/// # Errors
-/// When the radius is negative, or the outline has a part narrower than the disc.
-pub(crate) fn round_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetError> {
-    offset(&offset(outline, -disc(radius)?)?, radius)
-}
-
-/// Every inward corner filled with a fillet of a radius in mm, as a disc run round the outside.
-///
-/// # Errors
-/// When the radius is negative, or a notch narrower than the disc would close over a gap.
-pub(crate) fn fill_corners(outline: &Outline, radius: f64) -> Result<Outline, OffsetError> {
-    offset(&offset(outline, disc(radius)?)?, -radius)
-}
-
-/// The radius, when a disc can have it.
-fn disc(radius: f64) -> Result<f64, OffsetError> {
-    if radius >= 0.0 { Ok(radius) } else { Err(OffsetError::Radius(radius)) }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Vertex;
     use crate::geom::rectangle;
     use kurbo::Point;
 
@@ -86,19 +61,5 @@ mod tests {
         assert!((grown.area() - wanted).abs() < 1e-6);
         assert!((offset(&grown, -3.0).unwrap().area() - 800.0).abs() < 1e-6);
         assert_eq!(offset(&outline, -11.0), Err(OffsetError::Nothing));
-    }
-
-    #[test]
-    fn corners_are_rounded_and_filled_by_their_exact_areas() {
-        let ell = Outline::new(
-            [(0.0, 0.0), (40.0, 0.0), (40.0, 10.0), (10.0, 10.0), (10.0, 40.0), (0.0, 40.0)]
-                .map(|(x, y)| Vertex::sharp(x, y)),
-        )
-        .unwrap();
-        let corner = |r: f64| r * r * (1.0 - crate::num::PI / 4.0);
-        let filled = fill_corners(&ell, 4.0).unwrap();
-        assert!((filled.area() - ell.area() - corner(4.0)).abs() < 1e-6);
-        let rounded = round_corners(&ell, 2.0).unwrap();
-        assert!((ell.area() - rounded.area() - 5.0 * corner(2.0)).abs() < 1e-6);
     }
 }

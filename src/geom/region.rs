@@ -8,6 +8,9 @@ use crate::geom::clearance::outline_distance;
 use crate::geom::offset::OffsetError;
 use crate::geom::outline::Outline;
 use crate::geom::place::Place;
+use crate::geom::rolled::Corners;
+use crate::geom::rolled::RolledError;
+use crate::geom::rolled::rolled;
 use kurbo::Point;
 use thiserror::Error;
 
@@ -48,6 +51,9 @@ pub enum RegionError {
     /// The outline cannot be reshaped.
     #[error(transparent)]
     Offset(#[from] OffsetError),
+    /// Its corners cannot be treated.
+    #[error(transparent)]
+    Rolled(#[from] RolledError),
 }
 
 impl Region {
@@ -116,6 +122,42 @@ impl Region {
     ) -> Result<Self, RegionError> {
         let solid = Self::solid(reshape(&self.outer)?);
         self.holes.iter().cloned().try_fold(solid, Self::pierced)
+    }
+
+    /// With every inward corner filled, those of its holes too, by fillets of a radius in mm;
+    /// none where it has no such corner.
+    ///
+    /// # Errors
+    /// When a fillet would close a gap.
+    pub(crate) fn filled(&self, radius: f64) -> Result<Option<Self>, RegionError> {
+        self.treated(radius, Corners::Inward, Corners::Outward)
+    }
+
+    /// With every outward corner rounded, those that point into its holes too, with a radius
+    /// in mm; none where it has no such corner.
+    ///
+    /// # Errors
+    /// When a round would take away a lug or part a neck.
+    pub(crate) fn rounded(&self, radius: f64) -> Result<Option<Self>, RegionError> {
+        self.treated(radius, Corners::Outward, Corners::Inward)
+    }
+
+    fn treated(
+        &self,
+        radius: f64,
+        outside: Corners,
+        inside: Corners,
+    ) -> Result<Option<Self>, RegionError> {
+        let outer = rolled(&self.outer, radius, outside)?;
+        let holes = self.holes.iter().map(|hole| rolled(hole, radius, inside));
+        let holes = holes.collect::<Result<Vec<_>, _>>()?;
+        if outer.is_none() && holes.iter().all(Option::is_none) {
+            return Ok(None);
+        }
+        let solid = Self::solid(outer.unwrap_or_else(|| self.outer.clone()));
+        let holes =
+            self.holes.iter().zip(holes).map(|(old, new)| new.unwrap_or_else(|| old.clone()));
+        holes.into_iter().try_fold(solid, Self::pierced).map(Some)
     }
 
     /// With a separate hole, which must lie wholly in the metal.

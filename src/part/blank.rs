@@ -12,15 +12,21 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::RegionError;
+use crate::geom::RolledError;
 use crate::geom::Saddle;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::edges::surviving;
+use crate::part::face::Cope;
+use crate::part::face::CornerStep;
+use crate::part::face::Idle;
 use crate::part::face::NamedEdge;
 use crate::part::tongue;
 use crate::part::values::Values;
+use crate::recipe;
 use crate::recipe::BeltPiece;
-use crate::recipe::CornerStep;
+use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::Placed;
 use crate::recipe::Shape;
@@ -41,6 +47,10 @@ pub(super) struct Blank {
     pub(super) coped: Vec<(String, Vec<Edge>)>,
     /// The outline files it is made of.
     pub(super) files: Vec<FromFile>,
+    /// Steps that changed nothing.
+    pub(super) idle: Vec<Idle>,
+    /// The tubes of all saddles that were cut.
+    pub(super) copes: Vec<Cope>,
 }
 
 /// What an outline file adds to a blank.
@@ -67,7 +77,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
             made.take(step, values, thickness)?;
         }
     }
-    let Made { blank, named, coped, files } = made;
+    let Made { blank, named, coped, files, idle, copes } = made;
     let Some(blank) = blank else {
         report(values, face.span, "the face has no metal", "let its first step add a shape");
         return None;
@@ -77,6 +87,8 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),
         region: blank,
         files,
+        idle,
+        copes,
     })
 }
 
@@ -91,6 +103,10 @@ struct Made {
     coped: Vec<(String, Outline)>,
     /// The outline files that were added.
     files: Vec<FromFile>,
+    /// Steps that changed nothing.
+    idle: Vec<Idle>,
+    /// The tubes of all saddles that were cut.
+    copes: Vec<Cope>,
 }
 
 impl Made {
@@ -108,12 +124,10 @@ impl Made {
                 Ok(tongue::stand(tongue, step.span, &before, &self.named, values, thickness)?)
             }
             (Work::Fill(radius), Some(before)) => {
-                let radius = values.length(radius)?;
-                before.reshaped(|o| geom::fill_corners(o, radius)).map_err(|e| e.to_string())
+                self.treated(CornerStep::Fill, radius, step.span, before, values)?
             }
             (Work::Round(radius), Some(before)) => {
-                let radius = values.length(radius)?;
-                before.reshaped(|o| geom::round_corners(o, radius)).map_err(|e| e.to_string())
+                self.treated(CornerStep::Round, radius, step.span, before, values)?
             }
         };
         match next {
@@ -127,6 +141,48 @@ impl Made {
                 None
             }
         }
+    }
+
+    /// The metal with its corners filled or rounded.
+    fn treated(
+        &mut self,
+        does: CornerStep,
+        radius: &Expr,
+        span: Span,
+        before: Region,
+        values: &Values,
+    ) -> Option<Result<Region, String>> {
+        let radius = values.length(radius)?;
+        let treated = match does {
+            CornerStep::Fill => before.filled(radius),
+            CornerStep::Round => before.rounded(radius),
+        };
+        let shown = |mm: f64| values.params.units().length(mm);
+        let place = |at: Option<Point>| match at {
+            Some(at) => format!(" at {}, {}", shown(at.x), shown(at.y)),
+            None => String::new(),
+        };
+        Some(match treated {
+            Ok(Some(region)) => Ok(region),
+            Ok(None) => {
+                // Nothing is what a radius of 0 asks for.
+                self.idle.extend((radius > 0.0).then_some(Idle { does, span }));
+                Ok(before)
+            }
+            Err(RegionError::Rolled(RolledError::Narrow(at))) => Err(match does {
+                CornerStep::Fill => format!(
+                    "a fill of {} would close a gap{}: it reaches no inward corner there",
+                    shown(radius),
+                    place(at)
+                ),
+                CornerStep::Round => format!(
+                    "a round of {} would take away metal{} that is too narrow for it",
+                    shown(radius),
+                    place(at)
+                ),
+            }),
+            Err(error) => Err(error.to_string()),
+        })
     }
 
     /// The metal with a shape more, and without the holes that come with it.
@@ -171,6 +227,9 @@ impl Made {
         }
         if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
             self.coped.push((name.clone(), shape.clone()));
+        }
+        if let Shape::Saddle(tube, angle, offset, _) = &placed.shape {
+            self.copes.push(cope(placed, tube, angle.as_ref(), offset.as_ref(), values)?);
         }
         Some(before.without(&shape).map_err(|e| e.to_string()))
     }
@@ -231,7 +290,11 @@ fn shape(
     };
     match made {
         Ok((outline, edges)) => {
-            let moved = |e: NamedEdge| NamedEdge { edge: e.edge.moved(&place), ..e };
+            let moved = |e: NamedEdge| NamedEdge {
+                edge: e.edge.moved(&place),
+                centre: place.apply(e.centre),
+                ..e
+            };
             Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
         }
         Err(words) => {
@@ -239,6 +302,25 @@ fn shape(
             None
         }
     }
+}
+
+/// The tube of a saddle, in the drawing of its face.
+fn cope(
+    placed: &Placed,
+    tube: &Expr,
+    angle: Option<&Expr>,
+    offset: Option<&Expr>,
+    values: &Values,
+) -> Option<Cope> {
+    let place = place(placed, values)?;
+    let angle = angle.map_or(Some(Angle::QUARTER), |angle| values.angle(Some(angle)))?;
+    Some(Cope {
+        at: place.apply(Point::ZERO),
+        above: offset.map_or(Some(0.0), |offset| values.length(offset))?,
+        along: place.direction(Vec2::new(angle.cos(), 0.0)),
+        rise: angle.sin(),
+        radius: values.length(tube)? / 2.0,
+    })
 }
 
 /// The holes that come with a shape, in its place.
@@ -262,7 +344,7 @@ fn reach(before: Option<&Region>, place: &Place) -> f64 {
 }
 
 fn named(name: &str, from: Point, to: Point) -> NamedEdge {
-    NamedEdge { name: name.to_owned(), edge: Edge::line(from, to) }
+    NamedEdge { name: name.to_owned(), edge: Edge::line(from, to), centre: from.midpoint(to) }
 }
 
 fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
@@ -274,7 +356,7 @@ fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
     Ok((outline, edges))
 }
 
-fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
+fn polygon(steps: &[recipe::CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
     if steps.len() > MOST {
         return Some(Err(format!(
             "a polygon has at most {MOST} corners, this has {}",

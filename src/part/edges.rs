@@ -44,6 +44,7 @@ pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
         .map(|(from, to)| NamedEdge {
             name: named.name.clone(),
             edge: Edge::line(named.edge.from + along * from, named.edge.from + along * to),
+            centre: named.centre,
         })
         .collect()
 }

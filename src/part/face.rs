@@ -6,6 +6,7 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Vec2;
 use crate::num::Angle;
 
 use crate::recipe::Making;
@@ -28,6 +29,50 @@ pub struct Face {
     /// The outline files it is made of: name, and the units of the header where the file was
     /// read by them.
     pub files: Vec<(String, Option<&'static str>)>,
+    /// Steps that changed nothing.
+    pub idle: Vec<Idle>,
+    /// Round tubes to which it is coped.
+    pub copes: Vec<Cope>,
+}
+
+/// A round tube to which a face is coped.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cope {
+    /// A point of its axis, in the drawing of the face.
+    pub at: Point,
+    /// How far that is above the middle of the sheet, mm.
+    pub above: f64,
+    /// Direction of the axis in the drawing; with `rise` of length 1.
+    pub along: Vec2,
+    /// How far the axis rises on that way.
+    pub rise: f64,
+    /// Outside radius, mm.
+    pub radius: f64,
+}
+
+impl Cope {
+    /// The same on the other hand of the part.
+    pub(super) fn mirrored(&self, over: &Place) -> Self {
+        Self { at: over.apply(self.at), along: over.direction(self.along), ..*self }
+    }
+}
+
+/// A step that treats corners, of which the face had none.
+#[derive(Clone, Debug)]
+pub struct Idle {
+    /// What it does.
+    pub does: CornerStep,
+    /// The step in the recipe.
+    pub span: Span,
+}
+
+/// How a step treats corners.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CornerStep {
+    /// Inward corners are filled.
+    Fill,
+    /// Outward corners are rounded.
+    Round,
 }
 
 /// A note that an edge is welded.
@@ -54,8 +99,11 @@ pub struct Weld {
 pub struct NamedEdge {
     /// Its name.
     pub name: String,
-    /// The stretch.
+    /// The stretch that is left.
     pub edge: Edge,
+    /// Middle of the edge as drawn, before corners, cuts and fills took from its ends: a
+    /// flange on it is drawn from here.
+    pub centre: Point,
 }
 
 /// The size of a hole as it is cut, mm.

@@ -44,6 +44,7 @@ fn mirrored(face: &Face) -> Face {
         name: e.name.clone(),
         // Metal stays on the left of travel.
         edge: e.edge.moved(&place).reversed(),
+        centre: place.apply(e.centre),
     };
     let hole =
         |h: &Hole| Hole { outline: h.outline.moved(&place), at: place.apply(h.at), ..h.clone() };
@@ -59,5 +60,7 @@ fn mirrored(face: &Face) -> Face {
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),
         files: face.files.clone(),
+        idle: face.idle.clone(),
+        copes: face.copes.iter().map(|cope| cope.mirrored(&place)).collect(),
     }
 }

@@ -37,8 +37,8 @@ pub(super) fn stand(
         values.findings.add(Finding::stop("tongue", words).at(span, "").help(help));
     };
     let there: Vec<NamedEdge> = named.iter().flat_map(|e| surviving(e, blank)).collect();
-    let edge = match only_edge(&there, &step.edge) {
-        Ok(edge) => there[edge].edge,
+    let (edge, drawn) = match only_edge(&there, &step.edge) {
+        Ok(edge) => (there[edge].edge, there[edge].centre),
         Err((headline, help)) => {
             refuse(headline, help);
             return None;
@@ -51,7 +51,12 @@ pub(super) fn stand(
         Spread::Span(span) => values.length(span)?,
         Spread::Ends(ends) => length - 2.0 * values.length(ends)?,
     };
-    let middles: Vec<f64> = spread(count, span).map(|x| length / 2.0 + x).collect();
+    let middle = match &step.spread {
+        // A span is met by slots elsewhere: it counts from the edge as drawn.
+        Spread::Span(_) => (drawn - edge.from).dot(edge.direction_at_start()),
+        Spread::Even | Spread::Ends(_) => length / 2.0,
+    };
+    let middles: Vec<f64> = spread(count, span).map(|x| middle + x).collect();
     let tongue = geom::Tongue {
         width: values.length(&step.width)?,
         depth: step.depth.as_ref().map_or(Some(thickness), |d| values.length(d))?,

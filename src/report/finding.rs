@@ -5,6 +5,7 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
+use crate::flat::Seen;
 use crate::flat::to_origin;
 use crate::num::on_grid;
 use crate::solve::Solved;
@@ -88,6 +89,13 @@ pub enum FeatureRow {
         /// Its number in the flat, from 1.
         number: usize,
     },
+    /// A place of the flat.
+    Place {
+        /// Name of its part.
+        part: String,
+        /// Its centre in the file of the flat.
+        at_mm: [f64; 2],
+    },
 }
 
 /// Something that is no part which a finding is about, by name.
@@ -166,5 +174,15 @@ fn feature_row(solved: &Solved, feature: Feature) -> FeatureRow {
             FeatureRow::Edge { part, face: face_name(id.face), name }
         }
         Feature::Mark(index) => FeatureRow::Mark { part, number: index + 1 },
+        Feature::Spot(_) => {
+            let seen = solved.flat.seen(&solved.part, &[feature]);
+            let centre = seen.iter().find_map(|seen| match seen {
+                Seen::Round(bounds) => Some(bounds.centre()),
+                Seen::Along(_) => None,
+            });
+            let place = to_origin(&solved.flat.region);
+            let at = place.apply(centre.unwrap_or_default());
+            FeatureRow::Place { part, at_mm: [on_grid(at.x), on_grid(at.y)] }
+        }
     }
 }

@@ -123,7 +123,7 @@ fn feature() -> Value {
         "type": "object",
         "required": ["kind", "part"],
         "properties": {
-            "kind": { "enum": ["hole", "opening", "bend", "face", "edge", "mark"] },
+            "kind": { "enum": ["hole", "opening", "bend", "face", "edge", "mark", "place"] },
             "part": name(), "face": name(), "name": name(), "number": whole(),
             "at_mm": pair(),
         },

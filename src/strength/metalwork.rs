@@ -135,6 +135,8 @@ mod tests {
             marks: vec![],
             welds: vec![],
             files: vec![],
+            idle: vec![],
+            copes: vec![],
         }
     }
 

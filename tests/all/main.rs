@@ -6,6 +6,7 @@
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
 
 mod back;
+mod own;
 mod python;
 mod random;
 mod tree;
@@ -46,9 +47,13 @@ mod publications {
 
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
+    mod copes;
+    mod corner_steps;
     mod defaults;
+    mod drawn_edges;
     mod families;
     mod links;
+    mod narrow;
     mod outline_files;
     mod relations;
     mod shapes;

@@ -59,7 +59,7 @@ fn face(name: String, least: [f64; 2], most: [f64; 2], names: [&str; 4]) -> Face
     let outline = Outline::new(corners.map(|[x, y]| Vertex::sharp(x, y))).unwrap();
     let edges = (0..4).filter(|i| !names[*i].is_empty()).map(|i| {
         let [from, to] = [corners[i], corners[(i + 1) % 4]].map(|[x, y]| Point::new(x, y));
-        NamedEdge { name: names[i].into(), edge: Edge::line(from, to) }
+        NamedEdge { name: names[i].into(), edge: Edge::line(from, to), centre: from.midpoint(to) }
     });
     Face {
         name,
@@ -69,6 +69,8 @@ fn face(name: String, least: [f64; 2], most: [f64; 2], names: [&str; 4]) -> Face
         marks: Vec::new(),
         welds: Vec::new(),
         files: Vec::new(),
+        idle: Vec::new(),
+        copes: Vec::new(),
     }
 }
 

@@ -1,0 +1,47 @@
+//! Metal too narrow for the cutting process.
+//!
+//! # Looks for
+//! A neck, a spike or a strip of the outline, or of the edge of a cut-out, that is narrower
+//! than the process leaves sound between two cuts: what vanishes when the part is opened by
+//! a disc of that width. Corners do not count, nor do points whose sides lean more than 15°
+//! from each other, nor teeth less than one and a half times as long as wide.
+//!
+//! # Why it matters
+//! Thin metal overheats and warps under a beam, breaks off under a jet, and tears later.
+//!
+//! # Example
+//! A spike 0.3 mm wide where two steps overlap, or a neck of 2 mm between two notches in
+//! 3 mm plate, where 3 mm is needed.
+//!
+//! # Remedy
+//! Make it wider, or remove it.
+//!
+//! # Source
+//! Common practice; the figures are those of `web`, in the table `process`. What counts as a
+//! corner or a tooth is our choice.
+
+use crate::check::narrow_place;
+use crate::check::subject::Subject;
+use crate::diag::Finding;
+use crate::geom::Outline;
+use crate::geom::Within;
+
+const CODE: &str = "narrow-metal";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let needed = subject.by_thickness("min_web_ratio", Some("min_web"));
+    let inside = (subject.flat.region.outer(), Within::Inside);
+    let cut_outs = subject.flat.gaps().iter().map(|gap: &Outline| (gap, Within::Outside));
+    let all = std::iter::once(inside).chain(cut_outs);
+    let places =
+        all.flat_map(|(outline, within)| narrow_place::places(subject, outline, within, needed));
+    let finding = |place: crate::geom::Narrow| {
+        let (is, least) = (subject.show(place.width), subject.show(needed));
+        let at = narrow_place::at(subject, &place);
+        let headline = format!("the metal at {at} is {is} wide, but {least} is needed");
+        narrow_place::finding(subject, CODE, &place, headline)
+            .note(format!("minimum metal between two cuts by {}: {least}", subject.process.name()))
+            .help(format!("make it {} wider, or remove it", subject.show(needed - place.width)))
+    };
+    places.map(finding).collect()
+}

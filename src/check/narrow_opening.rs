@@ -1,0 +1,91 @@
+//! Openings too narrow for the cutting process.
+//!
+//! # Looks for
+//! A slit or notch in the outline, or a place in a cut-out, that is narrower than the
+//! process cuts a slot: what vanishes when the part is closed by a disc of that width. And a
+//! cut-out that is narrower than that all over. Corners do not count, nor do wedges whose
+//! sides lean more than 15° from each other, nor recesses less than one and a half times as
+//! deep as wide, such as the rounds that clear a corner. Holes: see `hole-size`; what is cut
+//! beside the ends of bends: see `relief-size`.
+//!
+//! # Why it matters
+//! The jet or beam needs room to turn. A slit narrower than the kerf cannot be cut at all,
+//! and one a little wider comes out tapered or burnt.
+//!
+//! # Example
+//! A rectangle of 30 by 0.5 mm cut out of 3 mm plate, or two lugs drawn 0.05 mm apart.
+//!
+//! # Remedy
+//! Make it wider, or close it.
+//!
+//! # Source
+//! Common practice; the figures are those of `hole-size`, in the table `process`, and no
+//! less than the kerf. What counts as a corner or a recess is our choice.
+
+use crate::check::narrow_place;
+use crate::check::subject::Subject;
+use crate::check::subject::is_slot;
+use crate::check::subject::short;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::geom::Bounds;
+use crate::geom::Narrow;
+use crate::geom::Within;
+use crate::geom::widest;
+
+const CODE: &str = "narrow-opening";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let kerf = subject.process.measure("kerf");
+    let slot = subject.by_thickness("min_slot_ratio", Some("kerf"));
+    let notches = narrow_place::places(subject, subject.flat.region.outer(), Within::Outside, slot);
+    let reliefs = reliefs(subject);
+    let in_relief = |place: &Narrow| reliefs.iter().any(|r| r.distance(&place.bounds) == 0.0);
+    let mut findings: Vec<Finding> = notches
+        .iter()
+        .filter(|place| !in_relief(place))
+        .map(|place| finding(subject, place, slot))
+        .collect();
+    let hole = subject.by_thickness("min_hole_ratio", Some("min_hole")).max(kerf);
+    for (i, gap) in subject.flat.gaps().iter().enumerate() {
+        // How wide a round one is `hole-size` tells.
+        if gap.circle().is_some() {
+            continue;
+        }
+        let places = narrow_place::places(subject, gap, Within::Inside, slot);
+        findings.extend(places.iter().map(|place| finding(subject, place, slot)));
+        let needed = if is_slot(gap) { slot } else { hole };
+        let width = widest(gap, needed);
+        if places.is_empty() && short(width, needed) {
+            let bounds = gap.bounds();
+            let place = Narrow { width, at: bounds.centre(), bounds };
+            let whole = subject.of_part([Feature::Opening(i)]);
+            findings.push(Finding { about: vec![whole], ..finding(subject, &place, needed) });
+        }
+    }
+    findings
+}
+
+fn finding(subject: &Subject, place: &Narrow, needed: f64) -> Finding {
+    let (is, least) = (subject.show(place.width), subject.show(needed));
+    let (at, process) = (narrow_place::at(subject, place), subject.process.name());
+    let headline = format!("the opening at {at} is {is} wide, but {process} needs {least}");
+    narrow_place::finding(subject, CODE, place, headline)
+        .note(format!(
+            "sheet {} thick; narrowest opening by {process}: {least}",
+            subject.show(subject.part.thickness)
+        ))
+        .help(format!("make it {least} or wider, or close it"))
+}
+
+/// Where bends have their reliefs: `relief-size` judges those.
+fn reliefs(subject: &Subject) -> Vec<Bounds> {
+    let bends = subject.flat.bends.iter().zip(&subject.part.bends);
+    let ends = bends.flat_map(|(strip, bend)| {
+        let reach = bend.relief.width + bend.relief.depth + bend.drawn_setback();
+        strip.tangents.into_iter().flat_map(move |tangent| {
+            [tangent.from, tangent.to].map(|end| Bounds::EMPTY.with(end).grown(reach))
+        })
+    });
+    ends.collect()
+}

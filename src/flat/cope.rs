@@ -1,0 +1,158 @@
+//! A cope that goes on from a face through a bend into the face it carries.
+//!
+//! Each face clears the tube by itself. Between them the strip of the bend is cut along the
+//! same tube, rolled flat, so that neither a stub nor a notch is left there.
+
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::geom::Vertex;
+use crate::num::Angle;
+use crate::part::Bend;
+use crate::part::Cope;
+
+/// Arcs that a cope through a bend is made of. Over a quarter turn they leave it by less
+/// than 0.001 mm.
+const ARCS: usize = 8;
+
+/// Depths of the sheet at which the tube is cleared.
+const DEPTHS: usize = 5;
+
+/// The faces beside a bend are coped to one tube when its cope through the bend meets their
+/// edges within this, mm. Our choice.
+const MEETS: f64 = 0.1;
+
+/// The edge that carries a bend, in the drawing of its face: along and out are counted from
+/// its middle.
+#[derive(Clone, Copy)]
+pub(super) struct EdgeFrame {
+    /// Direction of travel along the edge; metal lies to its left.
+    pub(super) along: Vec2,
+    /// Away from the metal.
+    pub(super) out: Vec2,
+    /// Middle of the edge as drawn.
+    pub(super) middle: Point,
+    /// From the edge back to where the bend begins, mm.
+    pub(super) back: f64,
+    /// Length of the strip of the bend, mm.
+    pub(super) allowance: f64,
+    /// How far the carried face is shifted along its own x, mm.
+    pub(super) aside: f64,
+}
+
+impl EdgeFrame {
+    pub(super) fn point(&self, along: f64, out: f64) -> Point {
+        self.middle + self.along * along + self.out * out
+    }
+
+    /// Where a point lies along the edge, and out from it.
+    pub(super) fn seen(&self, p: Point) -> (f64, f64) {
+        ((p - self.middle).dot(self.along), (p - self.middle).dot(self.out))
+    }
+}
+
+/// At which end of the edge the metal is cut back.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum End {
+    Start,
+    End,
+}
+
+/// The cope through the bend at the start and at the end of its edge: from where the bend
+/// begins to where it ends, on the standing face. None where a face beside it is not coped to
+/// the same tube.
+pub(super) fn through(
+    edge: &EdgeFrame,
+    bend: &Bend,
+    copes: &[Cope],
+    standing: &Region,
+    carried: &Region,
+) -> [Option<Vec<Vertex>>; 2] {
+    [End::Start, End::End].map(|end| {
+        let of = |cope: &Cope| {
+            let limits = limits(edge, bend, cope, end)?;
+            let (near, far) = (limits[0], limits[limits.len() - 1]);
+            let inward = if end == End::Start { MEETS } else { -MEETS };
+            let on = |face: &Region, p: Point, within: Point| {
+                face.outer().distance(p) < MEETS && face.contains(within)
+            };
+            let back = edge.back;
+            let x = |along: f64| -along - edge.aside;
+            let met =
+                on(standing, edge.point(near, -back), edge.point(near + inward, -back - MEETS))
+                    && on(
+                        carried,
+                        Point::new(x(far), back),
+                        Point::new(x(far + inward), back + MEETS),
+                    );
+            met.then(|| arcs(edge, &limits))
+        };
+        copes.iter().find_map(of)
+    })
+}
+
+/// How far along the edge the metal may go, at even steps through the bend.
+fn limits(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End) -> Option<Vec<f64>> {
+    let bent = bend.bend;
+    let (radius, thickness) = (bent.radius(), bent.thickness());
+    let at = |step: usize| {
+        let turn = Angle::from_degrees(bent.angle().degrees() * step as f64 / (2 * ARCS) as f64);
+        let all = (0..DEPTHS).filter_map(|depth| {
+            let r = radius + thickness * depth as f64 / (DEPTHS - 1) as f64;
+            let out = r * turn.sin() - edge.back;
+            // Above the middle of the standing face.
+            let inside = radius + thickness / 2.0 - r * turn.cos();
+            let up = if bend.up { inside } else { -inside };
+            let [low, high] = crossed(edge, cope, (out, up))?;
+            Some(if end == End::Start { high } else { low })
+        });
+        if end == End::Start { all.reduce(f64::max) } else { all.reduce(f64::min) }
+    };
+    (0..=2 * ARCS).map(at).collect()
+}
+
+/// Where a line along the edge, so far out and up, enters the tube and leaves it.
+fn crossed(edge: &EdgeFrame, cope: &Cope, (out, up): (f64, f64)) -> Option<[f64; 2]> {
+    let (along, from) = edge.seen(cope.at);
+    let axis = [cope.along.dot(edge.along), cope.along.dot(edge.out), cope.rise];
+    let w = [-along, out - from, up - cope.above];
+    let share: f64 = w.iter().zip(axis).map(|(a, b)| a * b).sum();
+    let square: f64 = w.iter().map(|a| a * a).sum();
+    let a = 1.0 - axis[0] * axis[0];
+    let b = w[0] - share * axis[0];
+    let c = square - share * share - cope.radius * cope.radius;
+    let root = b * b - a * c;
+    if a < 1e-9 || root < 0.0 {
+        return None;
+    }
+    let root = root.sqrt();
+    Some([(-b - root) / a, (-b + root) / a])
+}
+
+/// The limits as a chain of arcs in the flat; the last vertex has none.
+fn arcs(edge: &EdgeFrame, limits: &[f64]) -> Vec<Vertex> {
+    let steps = (limits.len() - 1) as f64;
+    let point = |i: usize| edge.point(limits[i], edge.allowance * i as f64 / steps - edge.back);
+    let arc = |k: usize| {
+        let (from, middle, to) = (point(2 * k), point(2 * k + 1), point(2 * k + 2));
+        let chord = to - from;
+        // Where the bulge is counted to the right of travel.
+        let bulge = -2.0 * chord.cross(middle - from) / chord.hypot2();
+        Vertex { at: from, bulge }
+    };
+    let last = Vertex { at: point(limits.len() - 1), bulge: 0.0 };
+    (0..limits.len() / 2).map(arc).chain([last]).collect()
+}
+
+/// The same with its ends moved along the edge to where the faces beside it end.
+pub(super) fn fitted(edge: &EdgeFrame, chain: &[Vertex], near: f64, far: f64) -> Vec<Vertex> {
+    let mut chain = chain.to_vec();
+    let last = chain.len() - 1;
+    for (i, along) in [(0, near), (last, far)] {
+        let by = along - edge.seen(chain[i].at).0;
+        if by.abs() <= MEETS {
+            chain[i].at += edge.along * by;
+        }
+    }
+    chain
+}

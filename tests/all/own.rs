@@ -1,0 +1,55 @@
+//! A job with one part of a recipe written in the test.
+
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::job;
+use platewright::job::Shelf;
+use platewright::solve;
+use platewright::solve::Solved;
+use platewright::table::Tables;
+
+/// What the part comes to, and what was found that stops nothing.
+pub(crate) type Made = (Vec<Solved>, Vec<Finding>);
+
+/// The parts of a recipe in S235 of a thickness, cut by a process; all findings when one
+/// stops it.
+pub(crate) fn solve(own: &str, thickness: &str, process: &str) -> Result<Made, Vec<Finding>> {
+    let tables = Tables::shipped();
+    let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
+    let shelf = Shelf {
+        drawing: &|_| None,
+        file: &|_| None,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
+    let job = format!(
+        "process = \"{process}\"\n\
+         [[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"{thickness}\"\nstock = []\n\
+         [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\n"
+    );
+    let mut sources = Sources::default();
+    let source = sources.add("job.toml", job.as_str());
+    let read = job::read("job", source, &job, &shelf, &mut sources)?;
+    solve::solve(&read, &shelf, &mut sources, &|| ())
+}
+
+/// The one part of a recipe in 3 mm by waterjet, and what was found that stops nothing.
+///
+/// # Panics
+/// With the first finding, when one stops it.
+pub(crate) fn one(own: &str) -> (Solved, Vec<Finding>) {
+    let (mut solved, found) =
+        solve(own, "3 mm", "waterjet").unwrap_or_else(|found| panic!("{}", found[0].headline));
+    assert_eq!(solved.len(), 1);
+    (solved.remove(0), found)
+}
+
+/// The findings that stop a recipe in 3 mm by waterjet: code and headline.
+///
+/// # Panics
+/// When nothing stops it.
+pub(crate) fn stopped(own: &str) -> Vec<(&'static str, String)> {
+    let found = solve(own, "3 mm", "waterjet").expect_err("it is stopped");
+    found.into_iter().map(|f| (f.code, f.headline)).collect()
+}
