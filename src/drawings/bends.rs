@@ -76,6 +76,8 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         "V",
         "force in kN (short tons)",
         "min. flange",
+        "tool sections",
+        "clearance",
     ];
     let mut blocks = vec![Block::Table(
         Table {
@@ -90,12 +92,25 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
          centre of the bend. Sight line, where given: set it under the nose of the brake."
             .to_owned(),
     ];
+    lines.extend(setup_words(solved));
     lines.extend(report::as_drawn(job, solved).map(|words| format!("Bend sequence: {words}.")));
     if job.shop.is_none() {
         lines.push("No tools, sequence or springback: no shop file is named in the job.".into());
     }
     blocks.push(Block::Lines { heading: String::new(), lines });
     blocks
+}
+
+/// What the figures of a setup mean, where there are some.
+fn setup_words(solved: &Solved) -> Option<String> {
+    let steps = &solved.plan.as_ref()?.steps;
+    let clearance = "Clearance: least distance of the part from tools it does not touch, \
+                     from flat to the angle on the brake.";
+    let sections = "Tool sections: their widths, and where they begin from the left end of the \
+                    bend line in the flat (the lower end of an upright one).";
+    let in_sections = steps.iter().any(|step| !step.setup.stacks.is_empty());
+    let words = if in_sections { format!("{sections} {clearance}") } else { clearance.into() };
+    (!steps.is_empty()).then_some(words)
 }
 
 fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) -> Vec<Cell> {
@@ -135,5 +150,7 @@ fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) ->
             Some(format!("{} ({})", num::text(kn, 0), num::text(tons, 1)))
         }),
         cell(&|m| Some(text(m.min_flange_mm))),
+        cell(&|m| Some(m.sections(job.units)).filter(|words| !words.is_empty())),
+        cell(&|m| Some(m.clearance(job.units))),
     ]
 }

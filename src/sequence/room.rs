@@ -28,6 +28,13 @@ pub struct Stack {
     pub pieces: Vec<f64>,
 }
 
+impl Stack {
+    /// All pieces together, mm.
+    pub fn width(&self) -> f64 {
+        self.pieces.iter().sum()
+    }
+}
+
 /// How one bend is set up, besides its [`crate::sequence::way::Way`].
 #[derive(Clone, Debug, PartialEq)]
 pub struct Setup {
