@@ -107,7 +107,9 @@ pub(super) fn blocked(
             finding = finding.note(refusal.words(subject.part, shop, subject.units));
         }
         if refused.len() > MOST_TOLD {
-            finding = finding.note(format!("and {} more setups", refused.len() - MOST_TOLD));
+            let more = refused.len() - MOST_TOLD;
+            let s = if more == 1 { "" } else { "s" };
+            finding = finding.note(format!("and {more} more setup{s}"));
         }
         finding.help(help(refused, subject))
     };
@@ -165,7 +167,8 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         Why::TooThick { most, .. } => Some(*most),
         _ => None,
     };
-    if let Some(sheet) = most(thick) {
+    // Thinner sheet takes a still smaller radius.
+    if let Some(sheet) = most(thick).filter(|_| Cause::of(refused) != Cause::Radius) {
         let at = refused.iter().find(|r| thick(&r.why) == Some(sheet));
         let brake =
             at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.way.brake].name.clone());

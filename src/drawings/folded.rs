@@ -18,6 +18,7 @@ use crate::paper::Size;
 use crate::paper::Solid;
 use crate::paper::Table;
 use crate::paper::figure_text;
+use crate::report;
 use crate::solve::Solved;
 use crate::view;
 
@@ -119,9 +120,16 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         true => "Formed dimensions, outside; beside bends of more than 90° to the outer tangent",
         false => "Formed dimensions, outside",
     };
-    vec![Block::Table(Table {
+    let sizes = Block::Table(Table {
         heading: heading.into(),
         heads: heads.map(String::from).to_vec(),
         rows: (0..part.faces.len()).map(row).collect(),
-    })]
+    });
+    let corners = report::corners(solved);
+    let words: Vec<String> = corners.iter().map(|corner| corner.words(job.units)).collect();
+    let gaps = (!words.is_empty()).then(|| Block::Lines {
+        heading: String::new(),
+        lines: vec![format!("Clear gap at the corners: {}.", words.join("; "))],
+    });
+    std::iter::once(sizes).chain(gaps).collect()
 }

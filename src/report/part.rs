@@ -4,6 +4,8 @@ use crate::flat::to_origin;
 use crate::num::on_grid;
 use crate::report::bend;
 use crate::report::bend::BendRow;
+use crate::report::corner;
+use crate::report::corner::CornerRow;
 use crate::report::fit;
 use crate::report::fit::ClevisRow;
 use crate::report::fit::NutRow;
@@ -41,6 +43,9 @@ pub struct PartRow {
     /// Why the bends are not made in the order of the drawing.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<String>,
+    /// The gaps at corners where flanges meet.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    corners: Vec<CornerRow>,
     pub(crate) holes_to_finish: Vec<LaterRow>,
     /// Holes that are masked when the part is coated.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -141,6 +146,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         marks: solved.flat.marks.len(),
         bends: (0..solved.part.bends.len()).map(|i| bend::row(job, solved, i, &place)).collect(),
         bending: bend::as_drawn(job, solved),
+        corners: corner::corners(solved),
         holes_to_finish: later.collect(),
         masked: fit::masked(job, solved),
         clevis: solved.clevis.as_ref().map(fit::clevis),

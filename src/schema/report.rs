@@ -49,6 +49,15 @@ fn part() -> Value {
             "pieces": whole(), "holes": whole(), "pierces": whole(), "marks": whole(),
             "size_mm": pair(), "area_mm2": amount(), "cut_length_mm": amount(), "mass_kg": amount(),
             "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },
+            "corners": { "type": "array", "minItems": 1, "items": {
+                "type": "object",
+                "required": ["bends", "specified_mm", "min_mm", "max_mm"],
+                "description": "Clear distance of the two flanges at a corner, measured on the folded part",
+                "properties": {
+                    "bends": { "type": "array", "items": name(), "minItems": 2, "maxItems": 2 },
+                    "specified_mm": amount(), "min_mm": amount(), "max_mm": amount(),
+                },
+            } },
             "solid": {
                 "type": "object",
                 "required": ["file", "volume_mm3", "planes", "cylinders", "approximate"],

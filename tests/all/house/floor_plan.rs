@@ -90,7 +90,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "report",
         &[
             "num", "diag", "quantity", "geom", "brake", "table", "recipe", "shop", "part", "flat",
-            "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve", "place",
+            "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve", "place",
             "bill", "draw",
         ],
     ),
