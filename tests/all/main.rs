@@ -27,6 +27,7 @@ mod geometry {
 /// From bent part to flat, to the folded solid and to the order of its bends.
 mod bending {
     mod bend_traps;
+    mod cases;
     mod development;
     mod flanges;
     mod fold;
@@ -65,9 +66,11 @@ mod nesting {
 /// What is written, read by others and seen by persons.
 mod files {
     mod findings;
+    mod formed_sizes;
     mod golden;
     mod orders;
     mod outside;
+    mod outside_bending;
     mod outside_shapes;
     mod papers;
     mod readers;

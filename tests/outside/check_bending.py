@@ -12,7 +12,6 @@ or when there was nothing to check.
 """
 
 import collections
-import itertools
 import json
 import math
 import re
@@ -23,8 +22,10 @@ from pathlib import Path
 
 import bent
 import brakes
+import steps
+import own_order
 import random_bends
-from brakes import Step, Tool
+from steps import Step
 
 ENOUGH = 5.0  # mm: room beyond is not looked at
 PRINTED = 0.15  # mm by which two models of a distance may differ
@@ -66,30 +67,7 @@ def tools_of(step, row, shop):
         places = [float((p - step.bend.start) @ step.bend.along) for p in map(bent.np.array, sections["line_mm"])]
         spans[sections["tool"]] = sorted(places)
     punch = re.search(r"punch `([^`]+)`", how["tool"])
-    return brake, stand(step, brake, how.get("v_mm"), punch and punch[1], spans), spans
-
-
-def stand(step, brake, v, punch, spans):
-    """Tools that stand above the part, and those below it."""
-    if brake.kind == "press":
-        over = next(p for p in brake.punches if p["name"] == punch)
-        under = next(d for d in brake.dies if abs(brakes.mm(d["v"]) - v) < 1e-6)
-        over, under = brakes.section(over["section"]), brakes.section(under["section"])
-        above = [Tool("ram", brake.ram, "punch", False, over.bounds[3]), Tool("punch", over, "punch", True, 0, spans.get("punch"))]
-        below = [Tool("bed", brake.bed, "die", False, under.bounds[1]), Tool("die", under, "die", True, 0, spans.get("die"))]
-        return above, below
-    half, span = brake.length / 2, None
-    if brake.kind == "vice":
-        span = (step.bend.length / 2 - half, step.bend.length / 2 + half)
-    pan = brake.kind == "box-and-pan"
-    round_ = step.bend.radius
-    above = [Tool("beam", brakes.nosed(brake.beam, round_), "clamp", not pan, 0, span)]
-    if pan:
-        above.append(Tool("fingers", brakes.nosed(brake.finger, round_), "clamp", True, 0, spans.get("fingers")))
-    below = [Tool("bed", brake.bed, "bed", True, 0, span)]
-    if brake.leaf is not None:
-        below.append(Tool("leaf", brake.leaf, "leaf", True, 0, span))
-    return above, below
+    return brake, brakes.stand(step, brake, how.get("v_mm"), punch and punch[1], spans), spans
 
 
 def check_step(name, step, row, shop, margin, told, tally):
@@ -97,7 +75,7 @@ def check_step(name, step, row, shop, margin, told, tally):
     brake, (above, below), spans = tools_of(step, row, shop)
     words = f"{name}, bend {row['name']} on {how['tool']}, clamp {how['clamp']}"
     v = how.get("v_mm")
-    seen = brakes.look(step, above + below, how["angle_under_load_deg"], v, ENOUGH)
+    seen = steps.look(step, above + below, how["angle_under_load_deg"], v, ENOUGH)
     tally.fact(seen.hit is None, f"{words}: collides: {seen.hit}")
     if seen.hit is None:
         least, said = min(seen.least, ENOUGH), how["clearance_mm"]
@@ -109,7 +87,7 @@ def check_step(name, step, row, shop, margin, told, tally):
     leaf = [t for t in below if t.name != "leaf"]
     for degrees, when in ((0.0, "brought to"), (row["angle_deg"], "taken off")):
         for tools in (above, leaf):
-            good = brakes.escapes(step, tools, math.radians(degrees), v)
+            good = steps.escapes(step, tools, math.radians(degrees), v)
             tally.fact(good, f"{words}: cannot be {when} the {tools[-1].name}")
     check_sections(words, step, brake, how, spans, tally)
     up = (how["top"] == "top side") == (row["direction"] == "up")
@@ -151,9 +129,8 @@ def check_part(number, program, shop_file, shop, margin, tally, refused):
             if kind == "refused" and refused:
                 bare, _ = made(program, part, None, folder)
                 if bare is not None:
-                    import own_order
                     model = bent.Part(folder / "out/flats/p.dxf", bare["parts"][0], part.tree, part.areas)
-                    found = own_order.find(model, shop, margin)
+                    found = own_order.find(model, shop)
                     tally.counts["refused, and the model finds none" if found is None else "refused, but the model finds an order"] += 1
                     if found is not None:
                         print(f"part {number}: the model bends {found}")

@@ -90,8 +90,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "report",
         &[
             "num", "diag", "quantity", "geom", "brake", "table", "recipe", "shop", "part", "flat",
-            "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve", "place",
-            "bill", "draw",
+            "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve",
+            "place", "bill", "draw",
         ],
     ),
     ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),
