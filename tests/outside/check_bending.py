@@ -1,11 +1,12 @@
 """Random bent parts through job files and the program, against a model of its own.
 
-    .venv/bin/python tests/outside/check_bending.py PROGRAM SHOP FIRST COUNT [--refused]
+    .venv/bin/python tests/outside/check_bending.py PROGRAM SHOP FIRST COUNT [--refused] [--planted]
 
 Of each order that is said to work, every step is followed degree by degree to the angle on
 the brake: nothing may collide, the part must come between the tools and off them, and what
 clears by less than the shop's margin, or by less than the report says, must be told. With
---refused the model looks for an order of its own where the program finds none.
+--refused the model looks for an order of its own where the program finds none. With
+--planted the tools below the part stand 2 mm higher, which must be seen.
 
 Prints one line for each fact that fails and one line of totals; exits 1 when a fact failed
 or when there was nothing to check.
@@ -22,9 +23,9 @@ from pathlib import Path
 
 import bent
 import brakes
-import steps
 import own_order
 import random_bends
+import steps
 from steps import Step
 
 ENOUGH = 5.0  # mm: room beyond is not looked at
@@ -73,6 +74,8 @@ def tools_of(step, row, shop):
 def check_step(name, step, row, shop, margin, told, tally):
     how = row["made"]
     brake, (above, below), spans = tools_of(step, row, shop)
+    for tool in below if "--planted" in sys.argv else []:
+        tool.lift += 2.0
     words = f"{name}, bend {row['name']} on {how['tool']}, clamp {how['clamp']}"
     v = how.get("v_mm")
     seen = steps.look(step, above + below, how["angle_under_load_deg"], v, ENOUGH)

@@ -6,10 +6,9 @@ middle of the bend and at both its ends. Coarser than the check of an order: ste
 
 import math
 
+import brakes
 import numpy as np
 import shapely
-
-import brakes
 import steps
 from brakes import stand
 from steps import Step

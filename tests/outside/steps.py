@@ -2,11 +2,11 @@
 
 Sections are drawn as the reference says: across towards the operator, up. A beam, finger
 or jaw has its origin at the bottom of its front, on the sheet, where the sight line is (one
-inside radius beyond where the bend begins: FAA-H-8083-31), rounded for the bend; a bed below the sheet where the
-bend begins; a leaf where the bend ends, below the flange it swings. A punch has its origin
-at its tip, which rests in the middle of the bend; a die at the centre of its opening, whose
-shoulders carry both legs. Ram and bed of a press are set at the punch's top and the die's
-foot. Tools are solid along the bend line, over their sections or without end.
+inside radius beyond where the bend begins: FAA-H-8083-31), rounded for the bend; a bed
+below the sheet where the bend begins; a leaf where the bend ends, below the flange it
+swings. A punch has its origin at its tip, which rests in the middle of the bend; a die at
+the centre of its opening, whose shoulders carry both legs. Ram and bed of a press are set
+at the punch's top and the die's foot. Tools are solid along the bend line, over their sections or without end.
 
 What may touch: the clamped side beam, fingers, jaws and bed; the flange its leaf; both legs
 punch and die. Of these only what reaches into the tool counts. All else must stay clear.

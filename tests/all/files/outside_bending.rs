@@ -29,6 +29,9 @@ fn no_order_that_is_said_to_work_collides() {
         let passed = passed("check_bending.py", &[PROGRAM, &path(shop), first, "5"]);
         assert!(passed >= 20, "only {passed} facts of {shop} were checked");
     }
+    let shop = path("parts/shop.toml");
+    let (good, said) = python::run("check_bending.py", &[PROGRAM, &shop, "0", "2", "--planted"]);
+    assert!(!good && said.contains("collides"), "a die in the sheet is not seen: {said}");
 }
 
 /// The long form: `check_corners.py PROGRAM 0 100`.
@@ -36,4 +39,6 @@ fn no_order_that_is_said_to_work_collides() {
 fn the_gaps_of_corners_are_those_of_the_solid() {
     let passed = passed("check_corners.py", &[PROGRAM, "0", "4"]);
     assert!(passed >= 8, "only {passed} facts were checked");
+    let (good, said) = python::run("check_corners.py", &[PROGRAM, "0", "1", "--planted"]);
+    assert!(!good && said.contains("least gap"), "a wrong gap is not seen: {said}");
 }
