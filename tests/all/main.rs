@@ -65,8 +65,9 @@ mod nesting {
 
 /// What is written, read by others and seen by persons.
 mod files {
+    mod bend_papers;
     mod findings;
-    mod formed_sizes;
+
     mod golden;
     mod orders;
     mod outside;

@@ -31,7 +31,7 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.gp import gp_Pnt
 from OCP.STEPControl import STEPControl_Reader
-from OCP.TopAbs import TopAbs_FACE, TopAbs_VERTEX
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_VERTEX
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Compound
 
@@ -124,15 +124,22 @@ class Wall:
         self.thickness = corner.thickness
         self.compound, builder = TopoDS_Compound(), BRep_Builder()
         builder.MakeCompound(self.compound)
-        self.drawn = None
+        # The plate's two surfaces, then the sides between them.
+        surfaces, others = ([], []), []
         for face in pieces(shape, TopAbs_FACE):
             seen = self.seen(corners_of(face))
-            on = np.all(np.abs(seen[:, 2] + corner.thickness / 2) < corner.thickness / 2 + NEAR)
-            if not (on and np.all(seen[:, 1] > -corner.radius)):
-                continue
-            builder.Add(self.compound, face)
-            if np.all(np.abs(seen[:, 2]) < NEAR):
-                self.drawn = seen[:, :2] if self.drawn is None else np.vstack([self.drawn, seen[:, :2]])
+            levels = [np.all(np.abs(seen[:, 2] - z) < NEAR) for z in (0.0, -self.thickness)]
+            if any(levels) and np.all(seen[:, 1] > -NEAR):
+                surfaces[levels.index(True)].append((face, seen))
+            else:
+                others.append(face)
+        edges = [[e for face, _ in row for e in pieces(face, TopAbs_EDGE)] for row in surfaces]
+        for face in [face for row in surfaces for face, _ in row] + others:
+            own = pieces(face, TopAbs_EDGE)
+            beside = all(any(a.IsSame(b) for a in own for b in theirs) for theirs in edges)
+            if face not in others or beside:
+                builder.Add(self.compound, face)
+        self.drawn = np.vstack([seen[:, :2] for _, seen in surfaces[0]])
 
     def seen(self, points):
         return (points - self.origin) @ np.column_stack([self.along, self.up, self.normal])
@@ -141,13 +148,13 @@ class Wall:
         return self.origin + self.along * x + self.up * y + self.normal * z
 
     def edge(self, side):
-        """The longest straight edge on the side of the corner: its two ends."""
+        """The longest straight edge that runs up the wall, but for its far end: its two ends."""
         pairs = self.drawn.reshape(-1, 2, 2)
         ways = pairs[:, 1] - pairs[:, 0]
         length = np.hypot(ways[:, 0], ways[:, 1])
         middle = pairs.mean(axis=1)[:, 0] * side
         steep = np.abs(ways[:, 1]) > 0.2 * length
-        inner = middle > np.median(middle) if steep.sum() > 2 else middle > -math.inf
+        inner = middle > middle.min() + 1.0
         best = np.argmax(np.where(steep & inner, length, 0.0))
         return pairs[best]
 

@@ -321,6 +321,8 @@ fn what_reaches_over_the_bend_line_meets_the_die_and_the_leaf() {
     let mut press = narrow_dies();
     if let platewright::shop::Tools::Press(press) = &mut press.brakes[0].tools {
         press.dies.retain(|die| (die.v - 24.0).abs() < 1e-9);
+        // In sections no wider than the flange it would stand clear of the base.
+        press.dies[0].widths.clear();
     }
     let (as_wide, words) = bent(50.0, 5.0, 5.1, 115.0, &press);
     assert!(as_wide, "{words}");

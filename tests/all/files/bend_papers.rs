@@ -1,4 +1,5 @@
-//! The formed sizes of a drawing are what a caliper reads, however a flange was drawn.
+//! What a drawing says of bends: formed sizes as a caliper reads them, however a flange was
+//! drawn, and how each bend is set up.
 //!
 //! Sheet of 2 mm round 3 mm: a leg goes on for tan(angle / 2) (3 + 2) past where the bend
 //! begins to the mould line, tan(angle / 2) 3 to the inside corner. A caliper along the leg
@@ -13,6 +14,7 @@ use platewright::job::Shelf;
 use platewright::paper::Format;
 use platewright::paper::Item;
 use platewright::paper::Page;
+use platewright::recipe::SHIPPED;
 use platewright::solve;
 use platewright::table::Tables;
 
@@ -60,20 +62,26 @@ fn words(page: &Page) -> Vec<String> {
     words.collect()
 }
 
+const SHOP: &str = include_str!("../../../parts/shop.toml");
+
 /// All words of the drawing, a line each.
 fn drawing(own: &str) -> String {
+    drawing_of(JOB, own)
+}
+
+fn drawing_of(text: &str, own: &str) -> String {
     let tables = Tables::shipped();
     let recipe = |name: &str| Some((format!("{name}.toml"), own.to_owned()));
     let shelf = Shelf {
-        file: &|_| None,
+        file: &|name| Some((name.to_owned(), SHOP.to_owned())),
         drawing: &|_| None,
         recipe: &recipe,
         names: &Vec::new,
         tables: &tables,
     };
     let mut sources = Sources::default();
-    let source = sources.add("job.toml", JOB);
-    let job = job::read("job", source, JOB, &shelf, &mut sources)
+    let source = sources.add("job.toml", text);
+    let job = job::read("job", source, text, &shelf, &mut sources)
         .unwrap_or_else(|found| panic!("{found:#?}"));
     let (solved, _) = solve::solve(&job, &shelf, &mut sources, &|| {})
         .unwrap_or_else(|found| panic!("{found:#?}"));
@@ -117,4 +125,25 @@ fn the_drawing_says_to_where_its_sizes_reach() {
     says("90", "Formed dimensions, outside");
     says("45", "beside bends of less than 90° to the mould line, where the outer faces would meet");
     says("135", "beside bends of more than 90° to the outer tangent of the bend");
+}
+
+/// A box on the demo's press brake: its last walls stand between others, so the punch is
+/// used in sections of those the shop has.
+#[test]
+fn the_drawing_says_how_each_bend_is_set_up() {
+    let (_, shipped) = SHIPPED.iter().find(|(name, _)| *name == "box-bracket").unwrap();
+    let given = "given = { length = \"160 mm\", width = \"120 mm\", height = \"20 mm\", radius = \"3 mm\" }";
+    let job = format!("shop = \"shop.toml\"\n{JOB}{given}\n");
+    let job = job.replace("thickness = \"2 mm\"", "thickness = \"3 mm\"");
+    let text = drawing_of(&job, shipped);
+    let flowing = text.replace('\n', " ");
+    for words in [
+        "Setups, in bend sequence no. bend tool and setup tool sections clearance",
+        "punch 100 mm from 8 mm",
+        "5 mm or more",
+        "to punch at 0°",
+        "Tool sections: their widths, and where they begin from the left end of the bend line",
+    ] {
+        assert!(flowing.contains(words), "{words} is not said: {text}");
+    }
 }
