@@ -111,7 +111,7 @@ const SETUPS: [&str; 5] = ["no.", "bend", "tool and setup", "tool sections", "cl
 /// What the figures of a setup mean, where there are some.
 fn setup_words(solved: &Solved) -> Option<String> {
     let steps = &solved.plan.as_ref()?.steps;
-    let clearance = "Clearance: least distance of the part from tools it does not touch, \
+    let clearance = "Clearance: minimum distance of the part from tools it does not touch, \
                      from flat to the angle on the brake.";
     let sections = "Tool sections: their widths, and where they begin from the left end of the \
                     bend line in the flat (the lower end of an upright one).";

@@ -120,6 +120,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         note: weld.note.clone(),
     });
     let values = solved.params.all().map(|(name, value)| (name.to_owned(), value.show(job.units)));
+    let facts = solved.part.facts.iter().map(|f| (f.name.clone(), f.value.show(job.units)));
     PartRow {
         name: solved.name.clone(),
         recipe: line.recipe.0.clone(),
@@ -130,12 +131,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         copies: solved.part.copies,
         pieces: solve::pieces(job, solved),
         values: values.collect(),
-        facts: solved
-            .part
-            .facts
-            .iter()
-            .map(|f| (f.name.clone(), f.value.show(job.units)))
-            .collect(),
+        facts: facts.collect(),
         open: solved.choice.as_deref().map(open_row),
         size_mm: [on_grid(bounds.width()), on_grid(bounds.height())],
         area_mm2: on_grid(region.area()),

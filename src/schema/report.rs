@@ -97,7 +97,7 @@ fn made() -> Value {
             "angle_under_load_deg": amount(), "overbend_deg": amount(),
             "clearance_mm": {
                 "type": "number", "minimum": 0,
-                "description": "Least distance of the part from tools it does not touch; it may be more where there is no `nearest`",
+                "description": "Minimum distance of the part from tools it does not touch; it may be more where there is no `nearest`",
             },
             "nearest": {
                 "type": "object",
@@ -107,7 +107,7 @@ fn made() -> Value {
             "sections": { "type": "array", "minItems": 1, "items": {
                 "type": "object",
                 "required": ["tool", "widths_mm", "begin_mm", "line_mm"],
-                "description": "Sections of one tool side by side; tools without an entry stand over the whole length",
+                "description": "Sections of one tool side by side; tools without an entry are as long as the brake",
                 "properties": {
                     "tool": { "enum": ["punch", "die", "fingers"] },
                     "widths_mm": { "type": "array", "minItems": 1, "items": { "type": "number", "exclusiveMinimum": 0 } },

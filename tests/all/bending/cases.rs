@@ -18,8 +18,8 @@ fn own(recipe: &str) -> Option<String> {
 
 /// What a job says of a recipe; `shop` is a path from the root. Whether it passes, and all
 /// it says.
-fn checked(recipe: &str, thickness: &str, shop: Option<&str>, given: &str) -> (bool, String) {
-    checked_text(recipe, own(recipe), thickness, shop, given)
+fn checked(recipe: &str, thickness: &str, shop: Option<&str>) -> (bool, String) {
+    checked_text(recipe, own(recipe), thickness, shop)
 }
 
 fn checked_text(
@@ -27,7 +27,6 @@ fn checked_text(
     text: Option<String>,
     thickness: &str,
     shop: Option<&str>,
-    given: &str,
 ) -> (bool, String) {
     let folder = tempfile::tempdir().unwrap();
     if let Some(text) = text {
@@ -37,7 +36,7 @@ fn checked_text(
     let job = format!(
         "process = \"waterjet\"\n{}[[sheet]]\nname = \"s\"\nmaterial = \"S235\"\n\
          thickness = \"{thickness}\"\nstock = [ {{ size = [\"1500 mm\", \"1500 mm\"] }} ]\n\
-         [[part]]\nrecipe = \"{recipe}\"\nname = \"p\"\nsheet = \"s\"\n{given}",
+         [[part]]\nrecipe = \"{recipe}\"\nname = \"p\"\nsheet = \"s\"\n",
         shop.unwrap_or_default()
     );
     let path = folder.path().join("job.toml");
@@ -53,17 +52,14 @@ const FOLDERS: Option<&str> = Some("tests/data/bending/shop-of-folders.toml");
 /// Each of these was given an order in which something collides.
 #[test]
 fn parts_that_run_into_the_tools_are_refused() {
-    let box2 = "given = { length = \"160 mm\", width = \"120 mm\", height = \"45 mm\", \
-                holes = \"0\", radius = \"3 mm\" }\n";
     let cases = [
-        ("box-bracket", "3 mm", DEMO, box2, "fouls the ram"),
-        ("mixed-tray", "1.5 mm", DEMO, "", "stop[bend-sequence]: bend `left` cannot be made"),
-        ("leaning-back-tray", "4 mm", FOLDERS, "", "too short for every brake in the shop"),
-        ("tapered-flange", "4 mm", DEMO, "", "the flange is 11.6 mm long, 17.5 mm is needed"),
-        ("square-tube", "2 mm", DEMO, "", "closes round the beam and cannot be taken off"),
+        ("mixed-tray", "1.5 mm", DEMO, "stop[bend-sequence]: bend `left` cannot be made"),
+        ("leaning-back-tray", "4 mm", FOLDERS, "too short for every brake in the shop"),
+        ("tapered-flange", "4 mm", DEMO, "the flange is 11.6 mm long, 17.5 mm is needed"),
+        ("square-tube", "2 mm", DEMO, "closes round the beam and cannot be taken off"),
     ];
-    for (recipe, thickness, shop, given, words) in cases {
-        let (passes, said) = checked(recipe, thickness, shop, given);
+    for (recipe, thickness, shop, words) in cases {
+        let (passes, said) = checked(recipe, thickness, shop);
         assert!(!passes && said.contains(words), "{recipe}: {words} is not said: {said}");
     }
 }
@@ -73,7 +69,7 @@ fn parts_that_run_into_the_tools_are_refused() {
 #[test]
 fn a_rolled_radius_is_refused_in_any_thickness() {
     for thickness in ["2 mm", "4 mm"] {
-        let (passes, said) = checked("rolled", thickness, DEMO, "");
+        let (passes, said) = checked("rolled", thickness, DEMO);
         let words = "no brake in the shop bends `b1` to an inside radius of 80 mm";
         assert!(!passes && said.contains(words), "{said}");
         assert!(!said.contains("use sheet no thicker"), "{said}");
@@ -85,11 +81,11 @@ fn a_rolled_radius_is_refused_in_any_thickness() {
 #[test]
 fn walls_that_lean_out_meet_as_specified() {
     for recipe in ["lean-60-closed", "lean-60-mitre", "lean-75-closed", "lean-90-closed"] {
-        let (passes, said) = checked(recipe, "2 mm", None, "");
+        let (passes, said) = checked(recipe, "2 mm", None);
         assert!(passes && said.contains("0 stops, 0 cautions"), "{recipe}: {said}");
     }
     // Drawn as wide as their edges they cannot meet, and that is said.
     let narrow = own("lean-60-closed").map(|text| text.replace("119.6 mm", "59.6 mm"));
-    let (_, said) = checked_text("lean-60-closed", narrow, "2 mm", None, "");
+    let (_, said) = checked_text("lean-60-closed", narrow, "2 mm", None);
     assert!(said.contains("caution[corner-gap]"), "{said}");
 }

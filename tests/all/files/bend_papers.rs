@@ -132,7 +132,7 @@ fn the_drawing_says_to_where_its_sizes_reach() {
 #[test]
 fn the_drawing_says_how_each_bend_is_set_up() {
     let (_, shipped) = SHIPPED.iter().find(|(name, _)| *name == "box-bracket").unwrap();
-    let given = "given = { length = \"160 mm\", width = \"120 mm\", height = \"20 mm\", radius = \"3 mm\" }";
+    let given = "given = { length = \"160 mm\", width = \"120 mm\", height = \"20 mm\", holes = \"0\", radius = \"3 mm\" }";
     let job = format!("shop = \"shop.toml\"\n{JOB}{given}\n");
     let job = job.replace("thickness = \"2 mm\"", "thickness = \"3 mm\"");
     let text = drawing_of(&job, shipped);
