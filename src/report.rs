@@ -4,6 +4,7 @@
 //! whoever makes them adds.
 
 mod bend;
+mod corner;
 mod finding;
 mod fit;
 mod input;
@@ -19,6 +20,7 @@ pub(crate) use bend::BendRow;
 pub(crate) use bend::MadeRow;
 pub(crate) use bend::as_drawn;
 pub(crate) use bend::made;
+pub(crate) use corner::corners;
 pub use finding::FeatureRow;
 pub(crate) use finding::FindingRow;
 pub use finding::OtherRow;

@@ -24,7 +24,7 @@ pub(crate) use brakes::Folding;
 pub(crate) use brakes::FoldingKind;
 pub use brakes::Press;
 pub use brakes::Punch;
-pub(crate) use brakes::Tools;
+pub use brakes::Tools;
 pub use measured::Measured;
 pub use measured::MeasuredError;
 pub use measured::Strip;

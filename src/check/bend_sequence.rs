@@ -4,11 +4,12 @@
 //! Where the job names a shop: a bend sequence with a tool and a setup for every bend, with
 //! enough to clamp, a bend angle the tool can reach, no earlier bend that hits ram, punch,
 //! die, beam, fingers, bed or leaf up to the angle of the overbend, and room for the part to
-//! come between the tools and off them (stop). A bend that leaves less room than the shop's
-//! `clearance` is reported too (caution). A bend that no brake is long or strong enough for
-//! at any time, or whose flange is too short for all of them, is reported by `brake-length`,
-//! `bend-force` and `min-flange`. The report has the bend sequence, and for each bend the
-//! setups that were refused before.
+//! come between the tools and off them (stop). What reaches over the bend line beside a
+//! narrow flange must not run into the V or the leaf, nor a leg into the walls of the V. A
+//! bend that leaves less room than the shop's `clearance` is reported too (caution). A bend
+//! that no brake is long or strong enough for at any time, or whose flange is too short for
+//! all of them, is reported by `brake-length`, `bend-force` and `min-flange`. The report has
+//! the bend sequence, the clearance of each bend, and the setups that were refused before.
 //!
 //! # Why it matters
 //! A part that cannot be bent is scrap as soon as it is cut.
@@ -168,7 +169,8 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         Why::TooThick { most, .. } => Some(*most),
         _ => None,
     };
-    if let Some(sheet) = most(thick) {
+    // Thinner sheet takes a still smaller radius.
+    if let Some(sheet) = most(thick).filter(|_| Cause::of(refused) != Cause::Radius) {
         let at = refused.iter().find(|r| thick(&r.why) == Some(sheet));
         let brake =
             at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.setup.brake].name.clone());

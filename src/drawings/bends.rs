@@ -1,4 +1,4 @@
-//! Bends in bend sequence.
+//! Bends in bend sequence, and their setups.
 
 use crate::flat::to_origin;
 use crate::geom::Edge;
@@ -54,37 +54,18 @@ fn line(job: &Job, [from, to]: [Point; 2]) -> String {
     }
 }
 
-/// The table of bends.
+/// The tables of bends: what they are, and how each is set up.
 pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     if solved.part.bends.is_empty() {
         return Vec::new();
     }
     let place = to_origin(&solved.flat.region);
-    let rows: Vec<Vec<Cell>> = in_order(solved)
-        .into_iter()
-        .enumerate()
-        .map(|(number, bend)| row(job, solved, number, bend, &place))
-        .collect();
-    let heads = [
-        "no.",
-        "bend",
-        "bend angle",
-        "bend to",
-        "bend line",
-        "inside radius",
-        "tool and setup",
-        "V",
-        "force in kN (short tons)",
-        "min. flange",
-    ];
-    let mut blocks = vec![Block::Table(
-        Table {
-            heading: "Bends, in bend sequence".into(),
-            heads: heads.map(String::from).to_vec(),
-            rows,
-        }
-        .without_empty(),
-    )];
+    let made = |bend| (bend, report::made(job, solved, bend, &place));
+    let bends: Vec<(usize, Option<MadeRow>)> = in_order(solved).into_iter().map(made).collect();
+    let numbered = || bends.iter().enumerate().map(|(i, (bend, made))| (i + 1, *bend, made));
+    let rows = numbered()
+        .map(|(number, bend, made)| row(job, solved, (number, bend), made.as_ref(), &place));
+    let mut blocks = vec![tabled("Bends, in bend sequence", &BENDS, rows.collect())];
     let mut lines = vec![
         "“Bend to” is the angle on the brake, before springback. Bend line: \
          centre of the bend. Sight line, where given: set it under the nose of the brake."
@@ -95,25 +76,86 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         lines.push("No tools, sequence or springback: no shop file is named in the job.".into());
     }
     blocks.push(Block::Lines { heading: String::new(), lines });
+    let setups = numbered().filter_map(|(number, bend, made)| {
+        Some(setup(job, &solved.part.bends[bend].name, number, made.as_ref()?))
+    });
+    let setups: Vec<Vec<Cell>> = setups.collect();
+    if let Some(words) = setup_words(solved).filter(|_| !setups.is_empty()) {
+        blocks.push(tabled("Setups, in bend sequence", &SETUPS, setups));
+        blocks.push(Block::Lines { heading: String::new(), lines: vec![words] });
+    }
     blocks
 }
 
-fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) -> Vec<Cell> {
+fn tabled(heading: &str, heads: &[&str], rows: Vec<Vec<Cell>>) -> Block {
+    let heads = heads.iter().map(|head| (*head).to_owned()).collect();
+    Block::Table(Table { heading: heading.into(), heads, rows }.without_empty())
+}
+
+/// Heads of the table of bends.
+const BENDS: [&str; 9] = [
+    "no.",
+    "bend",
+    "bend angle",
+    "bend to",
+    "bend line",
+    "inside radius",
+    "V",
+    "force in kN (short tons)",
+    "min. flange",
+];
+
+/// Heads of the table of setups.
+const SETUPS: [&str; 5] = ["no.", "bend", "tool and setup", "tool sections", "clearance"];
+
+/// What the figures of a setup mean, where there are some.
+fn setup_words(solved: &Solved) -> Option<String> {
+    let steps = &solved.plan.as_ref()?.steps;
+    let clearance = "Clearance: minimum distance of the part from tools it does not touch, \
+                     from flat to the angle on the brake.";
+    let sections = "Tool sections: their widths, and where they begin from the left end of the \
+                    bend line in the flat (the lower end of an upright one).";
+    let in_sections = steps.iter().any(|step| !step.tooling.stacks.is_empty());
+    let words = if in_sections { format!("{sections} {clearance}") } else { clearance.into() };
+    (!steps.is_empty()).then_some(words)
+}
+
+/// How one bend is set up.
+fn setup(job: &Job, bend: &str, number: usize, made: &MadeRow) -> Vec<Cell> {
+    let sections = made.sections(job.units);
+    [
+        number.to_string(),
+        bend.to_owned(),
+        format!("{}; {}", made.tool, made.handling),
+        if sections.is_empty() { "–".into() } else { sections },
+        made.clearance(job.units),
+    ]
+    .map(Cell::Words)
+    .to_vec()
+}
+
+/// One bend, by its number in the sequence and its index.
+fn row(
+    job: &Job,
+    solved: &Solved,
+    (number, bend): (usize, usize),
+    made: Option<&MadeRow>,
+    place: &Place,
+) -> Vec<Cell> {
     let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
-    let made = report::made(job, solved, bend, place);
     let text = |mm: f64| figure_text(job.units, mm);
     let cell = |words: &dyn Fn(&MadeRow) -> Option<String>| {
-        Cell::Words(made.as_ref().and_then(words).unwrap_or_else(|| "–".into()))
+        Cell::Words(made.and_then(words).unwrap_or_else(|| "–".into()))
     };
     let angle = drawn.bend.angle().degrees();
     let bend_line = strip.line.moved(place);
     let mut position = line(job, [bend_line.from, bend_line.to]);
-    if let Some(sight) = made.as_ref().and_then(|m| m.sight_line_mm) {
+    if let Some(sight) = made.and_then(|m| m.sight_line_mm) {
         let ends = sight.map(|[x, y]| Point::new(x, y));
         position += &format!("; sight line {}", line(job, ends));
     }
     vec![
-        Cell::Words((number + 1).to_string()),
+        Cell::Words(number.to_string()),
         Cell::Words(drawn.name.clone()),
         Cell::Words(format!("{} {}", degrees(angle), direction(drawn.up))),
         cell(&|m| {
@@ -124,11 +166,10 @@ fn row(job: &Job, solved: &Solved, number: usize, bend: usize, place: &Place) ->
             ))
         }),
         Cell::Words(position),
-        match &made {
+        match made {
             Some(m) => Cell::Words(text(m.formed_radius_mm)),
             None => Cell::Words(text(drawn.bend.radius())),
         },
-        cell(&|m| Some(format!("{}; {}", m.tool, m.handling))),
         cell(&|m| m.v_mm.map(text)),
         cell(&|m| {
             let (kn, tons) = (m.force_kn?, m.force_short_tons?);

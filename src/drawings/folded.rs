@@ -18,6 +18,8 @@ use crate::paper::Size;
 use crate::paper::Solid;
 use crate::paper::Table;
 use crate::paper::figure_text;
+use crate::part::Part;
+use crate::report;
 use crate::solve::Solved;
 use crate::view;
 
@@ -114,14 +116,35 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         .to_vec()
     };
     let heads = ["face", "along its bend line", "from its bend line", "flange angle"];
-    let acute = part.bends.iter().any(|b| b.bend.angle().degrees() > 90.0);
-    let heading = match acute {
-        true => "Formed dimensions, outside; beside bends of more than 90° to the outer tangent",
-        false => "Formed dimensions, outside",
-    };
-    vec![Block::Table(Table {
-        heading: heading.into(),
+    let sizes = Block::Table(Table {
+        heading: "Formed dimensions, outside".into(),
         heads: heads.map(String::from).to_vec(),
         rows: (0..part.faces.len()).map(row).collect(),
-    })]
+    });
+    let corners = report::corners(solved);
+    let words: Vec<String> = corners.iter().map(|corner| corner.words(job.units)).collect();
+    let mut lines = Vec::new();
+    lines.extend(ends(part));
+    if !words.is_empty() {
+        lines.push(format!("Clear gap at the corners: {}.", words.join("; ")));
+    }
+    let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
+    std::iter::once(sizes).chain(notes).collect()
 }
+
+/// To where the sizes reach beside bends that are not square; at 90° both are one.
+fn ends(part: &Part) -> Option<String> {
+    let any =
+        |off: fn(f64) -> bool| part.bends.iter().any(|b| off(b.bend.angle().degrees() - 90.0));
+    let mut ends = Vec::new();
+    if any(|off| off < -SQUARE) {
+        ends.push("of less than 90° to the mould line, where the outer faces would meet");
+    }
+    if any(|off| off > SQUARE) {
+        ends.push("of more than 90° to the outer tangent of the bend");
+    }
+    (!ends.is_empty()).then(|| format!("Measured beside bends {}.", ends.join("; beside bends ")))
+}
+
+/// A bend is square within so many degrees.
+const SQUARE: f64 = 1e-6;

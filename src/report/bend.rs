@@ -1,11 +1,15 @@
 //! What the report says of a bend.
 
 use crate::brake;
+use crate::flat::BendStrip;
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::Job;
+use crate::num;
 use crate::num::on_grid;
+use crate::quantity::Units;
+use crate::sequence::Stack;
 use crate::sequence::Why;
 use crate::solve;
 use crate::solve::SideUp;
@@ -75,8 +79,57 @@ pub(crate) struct MadeRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sight_line_mm: Option<[[f64; 2]; 2]>,
     pub(crate) grain: ToGrain,
+    /// Minimum clearance between part and tools; no more than what is looked for where nothing is
+    /// `nearest`.
+    pub(crate) clearance_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) nearest: Option<NearestRow>,
+    /// The tools used in sections; others stand over the whole length.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) sections: Vec<SectionsRow>,
     /// The setups tried before.
     pub(crate) refused: Vec<String>,
+}
+
+/// What of the part comes nearest to which tool, and how far the bend is made by then.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct NearestRow {
+    part: String,
+    tool: &'static str,
+    angle_deg: f64,
+}
+
+/// Sections of one tool side by side.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct SectionsRow {
+    tool: &'static str,
+    widths_mm: Vec<f64>,
+    /// From the left end of the bend line, of an upright one its lower end.
+    begin_mm: f64,
+    /// Where they stand on the bend line.
+    line_mm: [[f64; 2]; 2],
+}
+
+impl MadeRow {
+    /// The clearance, and between what, in words.
+    pub(crate) fn clearance(&self, units: Units) -> String {
+        let mm = units.length(self.clearance_mm);
+        match &self.nearest {
+            Some(NearestRow { part, tool, angle_deg }) => {
+                format!("{mm}: {part} to {tool} at {}°", num::text(*angle_deg, 1))
+            }
+            None => format!("{mm} or more"),
+        }
+    }
+
+    /// The sections of tools in words, and where they begin.
+    pub(crate) fn sections(&self, units: Units) -> String {
+        let words = |row: &SectionsRow| {
+            let widths: Vec<String> = row.widths_mm.iter().map(|w| units.length(*w)).collect();
+            format!("{} {} from {}", row.tool, widths.join(" + "), units.length(row.begin_mm))
+        };
+        self.sections.iter().map(words).collect::<Vec<String>>().join("; ")
+    }
 }
 
 /// The row of a bend; `place` brings the flat to where its file has it.
@@ -102,6 +155,7 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
 pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Option<MadeRow> {
     let setup = solve::setup(job, solved, bend)?;
     let (part, shop, chosen) = (&solved.part, setup.shop, &setup.step.setup);
+    let (strip, room) = (&solved.flat.bends[bend], setup.step.tooling.room);
     Some(MadeRow {
         sequence: setup.order,
         tool: chosen.tool_words(shop, job.units),
@@ -117,8 +171,32 @@ pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Op
         overbend_deg: on_grid(setup.over_bend),
         sight_line_mm: setup.sight_line.map(|line| ends(&line.moved(place))),
         grain: setup.grain,
+        clearance_mm: on_grid(room.mm),
+        nearest: room.nearest.map(|(what, tool, at)| NearestRow {
+            part: what.words(part),
+            tool,
+            angle_deg: on_grid(at.degrees()),
+        }),
+        sections: setup.stacks.iter().map(|stack| sections(strip, stack, place)).collect(),
         refused: setup.step.refused.iter().map(|r| r.words(part, shop, job.units)).collect(),
     })
+}
+
+fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) -> SectionsRow {
+    let (line, stands) = (strip.line.moved(place), stands.moved(place));
+    let first = |a: Point, b: Point| {
+        on_grid(a.x) < on_grid(b.x) || on_grid(a.x) == on_grid(b.x) && a.y < b.y
+    };
+    let (left, [from, to]) = match first(line.from, line.to) {
+        true => (line.from, [stands.to, stands.from]),
+        false => (line.to, [stands.from, stands.to]),
+    };
+    SectionsRow {
+        tool: stack.tool,
+        widths_mm: stack.pieces.iter().map(|width| on_grid(*width)).collect(),
+        begin_mm: on_grid((from - left).hypot()),
+        line_mm: [point(from), point(to)],
+    }
 }
 
 fn ends(line: &Edge) -> [[f64; 2]; 2] {

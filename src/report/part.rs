@@ -7,6 +7,8 @@ use crate::num::on_grid;
 use crate::part::Hole;
 use crate::report::bend;
 use crate::report::bend::BendRow;
+use crate::report::corner;
+use crate::report::corner::CornerRow;
 use crate::report::fit;
 use crate::report::fit::ClevisRow;
 use crate::report::fit::NutRow;
@@ -45,6 +47,9 @@ pub struct PartRow {
     /// Why the bends are not made in the order of the drawing.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<String>,
+    /// The gaps at corners where flanges meet.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    corners: Vec<CornerRow>,
     pub(crate) holes_to_finish: Vec<LaterRow>,
     /// How it fits its rod end.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -111,6 +116,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         note: weld.note.clone(),
     });
     let values = solved.params.all().map(|(name, value)| (name.to_owned(), value.show(job.units)));
+    let facts = solved.part.facts.iter().map(|f| (f.name.clone(), f.value.show(job.units)));
     PartRow {
         name: solved.name.clone(),
         recipe: line.recipe.0.clone(),
@@ -121,12 +127,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         copies: solved.part.copies,
         pieces: solve::pieces(job, solved),
         values: values.collect(),
-        facts: solved
-            .part
-            .facts
-            .iter()
-            .map(|f| (f.name.clone(), f.value.show(job.units)))
-            .collect(),
+        facts: facts.collect(),
         open: solved.choice.as_deref().map(open_row),
         size_mm: [on_grid(bounds.width()), on_grid(bounds.height())],
         area_mm2: on_grid(region.area()),
@@ -137,6 +138,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         marks: solved.flat.marks.len(),
         bends: (0..solved.part.bends.len()).map(|i| bend::row(job, solved, i, &place)).collect(),
         bending: bend::as_drawn(job, solved),
+        corners: corner::corners(solved),
         holes_to_finish: later(job, solved),
         clevis: solved.clevis.as_ref().map(|fit| fit::clevis(job, solved, fit)),
         captured_nut: solved.nut.as_ref().map(fit::nut),

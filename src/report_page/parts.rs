@@ -71,8 +71,18 @@ impl Page<'_> {
         let mut table = Table::new(
             &format!("bends-of-{name}"),
             &format!("Bends of {name}"),
-            &["Bend", "Direction", "Angle", "Inside radius", "Sequence", "Tool"],
+            &[
+                "Bend",
+                "Direction",
+                "Angle",
+                "Inside radius",
+                "Sequence",
+                "Tool",
+                "Tool sections",
+                "Clearance",
+            ],
         );
+        let units = self.job.units;
         let mut bends: Vec<&BendRow> = row.bends.iter().collect();
         bends.sort_by_key(|bend| bend.made.as_ref().map(|made| made.sequence));
         for bend in bends {
@@ -84,6 +94,8 @@ impl Page<'_> {
                 self.length(Some(bend.inside_radius_mm)),
                 made.map_or_else(String::new, |made| made.sequence.to_string()),
                 made.map_or_else(String::new, |made| made.tool.clone()),
+                made.map_or_else(String::new, |made| made.sections(units)),
+                made.map_or_else(String::new, |made| made.clearance(units)),
             ]);
         }
         table.text()

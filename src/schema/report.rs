@@ -49,6 +49,15 @@ fn part() -> Value {
             "pieces": whole(), "holes": whole(), "pierces": whole(), "marks": whole(),
             "size_mm": pair(), "area_mm2": amount(), "cut_length_mm": amount(), "mass_kg": amount(),
             "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },
+            "corners": { "type": "array", "minItems": 1, "items": {
+                "type": "object",
+                "required": ["bends", "specified_mm", "min_mm", "max_mm"],
+                "description": "Clear distance of the two flanges at a corner, measured on the folded part",
+                "properties": {
+                    "bends": { "type": "array", "items": name(), "minItems": 2, "maxItems": 2 },
+                    "specified_mm": amount(), "min_mm": amount(), "max_mm": amount(),
+                },
+            } },
             "solid": {
                 "type": "object",
                 "required": ["file", "volume_mm3", "planes", "cylinders", "approximate"],
@@ -71,6 +80,41 @@ fn bend() -> Value {
             "angle_deg": { "type": "number", "minimum": 0, "maximum": 180 },
             "inside_radius_mm": amount(), "method": name(), "k": number(),
             "allowance_mm": amount(), "deduction_mm": number(),
+            "made": made(),
+        },
+    })
+}
+
+/// How a bend is made on the tools of the shop.
+fn made() -> Value {
+    json!({
+        "type": "object",
+        "required": ["sequence", "tool", "clamp", "top", "angle_under_load_deg", "clearance_mm"],
+        "properties": {
+            "sequence": { "type": "integer", "minimum": 1 },
+            "tool": name(), "clamp": name(), "top": { "enum": ["top side", "bottom side"] },
+            "v_mm": amount(), "force_kn": amount(),
+            "angle_under_load_deg": amount(), "overbend_deg": amount(),
+            "clearance_mm": {
+                "type": "number", "minimum": 0,
+                "description": "Minimum distance of the part from tools it does not touch; it may be more where there is no `nearest`",
+            },
+            "nearest": {
+                "type": "object",
+                "required": ["part", "tool", "angle_deg"],
+                "properties": { "part": name(), "tool": name(), "angle_deg": amount() },
+            },
+            "sections": { "type": "array", "minItems": 1, "items": {
+                "type": "object",
+                "required": ["tool", "widths_mm", "begin_mm", "line_mm"],
+                "description": "Sections of one tool side by side; tools without an entry are as long as the brake",
+                "properties": {
+                    "tool": { "enum": ["punch", "die", "fingers"] },
+                    "widths_mm": { "type": "array", "minItems": 1, "items": { "type": "number", "exclusiveMinimum": 0 } },
+                    "begin_mm": { "type": "number", "minimum": 0, "description": "From the left end of the bend line, of an upright one its lower end" },
+                    "line_mm": { "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } },
+                },
+            } },
         },
     })
 }

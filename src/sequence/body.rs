@@ -126,7 +126,7 @@ fn prism(piece: &[Point], frame: &Frame, thickness: f64) -> Vec<Space> {
 }
 
 /// A bend as prisms along its line; flat while it is not made.
-fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
+pub(super) fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
     let degrees = bend.angle.degrees();
     let count = (degrees / CHUNK).ceil().max(1.0);
     let half = Angle::from_degrees(degrees / count / 2.0);

@@ -13,6 +13,7 @@ use crate::sequence::hull;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
 use crate::sequence::setup::Setup;
+use crate::sequence::view::Berth;
 use crate::sequence::view::Seen;
 use crate::sequence::view::TOUCH;
 use crate::sequence::view::View;
@@ -107,7 +108,7 @@ impl Sight<'_> {
     /// Whether the part clears the tool on a straight move.
     fn clear(&self, from: Vec2, by: Vec2) -> bool {
         let bounds = self.fixture.section.bounds;
-        let mut solid = self.seen.iter().filter(|seen| !seen.beside);
+        let mut solid = self.seen.iter().filter(|seen| seen.berth != Berth::Closes);
         solid.all(|seen| {
             let path = hull::swept(&seen.polygon, from, by);
             let least = (seen.skin - TOUCH).max(0.0);

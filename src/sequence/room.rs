@@ -28,6 +28,13 @@ pub struct Stack {
     pub pieces: Vec<f64>,
 }
 
+impl Stack {
+    /// All pieces together, mm.
+    pub fn width(&self) -> f64 {
+        self.pieces.iter().sum()
+    }
+}
+
 /// The pieces of tool a setup takes, and the room it leaves.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tooling {

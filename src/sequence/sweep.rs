@@ -4,9 +4,14 @@
 //! it, whole thickness and all. Where tool and part touch because they are meant to, only
 //! what reaches through the surface that touches counts.
 
+use crate::geom::Point;
 use crate::num;
 use crate::num::Angle;
+use crate::sequence::body;
 use crate::sequence::body::Block;
+use crate::sequence::body::Pose;
+use crate::sequence::hull;
+use crate::sequence::refusal::Obstacle;
 use crate::sequence::refusal::Why;
 use crate::sequence::room::Room;
 use crate::sequence::section::Bending;
@@ -44,16 +49,16 @@ impl Bending<'_> {
                 for (block, reach) in pose.blocks.iter().zip(&reach) {
                     let apart = view.apart(block, enough);
                     let hit = (block.what, fixture.name, pose.angle);
-                    if apart <= TOUCH {
+                    if apart.room <= TOUCH || apart.until <= 0.0 {
                         return Err(Why::Hits { what: hit.0, tool: hit.1, at: hit.2 });
                     }
-                    if apart < room.mm {
-                        room = Room { mm: apart, nearest: Some(hit) };
+                    if apart.room < room.mm {
+                        room = Room { mm: apart.room, nearest: Some(hit) };
                     }
                     let speed = self.speed(setup, fixture, block.carried, *reach);
                     if speed > 0.0 {
-                        let until = Angle::from_radians((apart - room.mm) / speed).degrees();
-                        ahead = ahead.min(until);
+                        let until = (apart.room - room.mm).min(apart.until) / speed;
+                        ahead = ahead.min(Angle::from_radians(until).degrees());
                     }
                 }
             }
@@ -61,12 +66,32 @@ impl Bending<'_> {
                 return Err(room.too_little());
             }
             if degrees >= full {
+                self.bottoms_out(&pose, setup, fixtures)?;
                 return Ok(room);
             }
             // On a grid, so that a moment serves all tools.
             let steps = ((degrees + ahead) / STEP).floor().max((degrees / STEP).floor() + 1.0);
             degrees = (steps * STEP).min(full);
         }
+    }
+
+    /// Whether the bend itself, made to its angle, runs into a die that is not deep enough.
+    ///
+    /// # Errors
+    /// When it does.
+    fn bottoms_out(&self, pose: &Pose, setup: &Setup, fixtures: &[Fixture]) -> Result<(), Why> {
+        for fixture in fixtures.iter().filter(|f| f.touches && matches!(f.seat, Seat::Die { .. })) {
+            let plane = self.stands(pose, setup, fixture);
+            for corners in body::chunks(&pose.bend) {
+                let seen = corners.iter().map(|c| plane.seen(*c));
+                let outline = hull::hull(seen.map(|[_, u, v]| Point::new(u, v)).collect());
+                if fixture.section.apart(&outline) <= TOUCH {
+                    let what = Obstacle::Bend(pose.bend.bend);
+                    return Err(Why::Hits { what, tool: fixture.name, at: pose.angle });
+                }
+            }
+        }
+        Ok(())
     }
 
     /// How far each block reaches from the bend, in the plane square to it, mm.

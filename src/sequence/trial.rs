@@ -220,7 +220,7 @@ impl Trial<'_> {
                 above: true,
             },
         )?;
-        setup.tool = Tool::Fold { fingers: stack.as_ref().map(width) };
+        setup.tool = Tool::Fold { fingers: stack.as_ref().map(Stack::width) };
         Ok(Tooling { room: room.and(more), stacks: stack.into_iter().collect() })
     }
 
@@ -273,7 +273,7 @@ impl Trial<'_> {
                 above: false,
             },
         )?;
-        let widths = [&punches, &dies].map(|stack| stack.as_ref().map(width));
+        let widths = [&punches, &dies].map(|stack| stack.as_ref().map(Stack::width));
         setup.tool = Tool::Press { die: d, punch: p, widths };
         let stacks = punches.into_iter().chain(dies).collect();
         Ok(Tooling { room: room.and(over).and(under), stacks })
@@ -309,7 +309,7 @@ impl Trial<'_> {
             }));
         }
         for stack in options {
-            let span = stack.as_ref().map(|s| [s.from, s.from + width(s)]);
+            let span = stack.as_ref().map(|s| [s.from, s.from + s.width()]);
             let tool = Fixture { span: span.or(of.tool.span), ..of.tool };
             let floor = best.as_ref().map_or(self.floor, |(room, _)| room.mm.max(self.floor));
             let together = [of.beside, &[tool]].concat();
@@ -337,10 +337,6 @@ impl Trial<'_> {
             _ => Err(Why::Pieces { is: widest, least }),
         }
     }
-}
-
-fn width(stack: &Stack) -> f64 {
-    stack.pieces.iter().sum()
 }
 
 fn flange(is: f64, least: f64) -> Result<(), Why> {

@@ -30,13 +30,33 @@ pub(super) struct View<'a> {
     plane: Plane,
 }
 
-/// The outline of a block as a tool sees it, and how near it may come, mm.
+/// The outline of a block as a tool sees it.
 pub(super) struct Seen {
     pub(super) polygon: Vec<Point>,
     /// From the polygon to the surface of the sheet, mm.
     pub(super) skin: f64,
-    /// Whether it may come as near as it likes.
-    pub(super) beside: bool,
+    pub(super) berth: Berth,
+}
+
+/// How near something may come to a tool.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Berth {
+    /// It stays clear, and by how much counts.
+    Clear,
+    /// It closes on the tool and lies on it in the end: it must only not run into it.
+    Closes,
+    /// It reaches over the line where its side ends, towards what comes or gives way there:
+    /// it must only not run into the tool, at any moment.
+    Overhangs,
+}
+
+/// From a block to a tool, mm.
+#[derive(Clone, Copy)]
+pub(super) struct Apart {
+    /// Room: 0 or less where it hits, infinite where it does not matter.
+    pub(super) room: f64,
+    /// How far it is from running into it, where it may come as near as it likes.
+    pub(super) until: f64,
 }
 
 /// Halvings by which the room beside a tool is found: to a hundredth of what is enough.
@@ -65,25 +85,35 @@ impl<'a> View<'a> {
         block.corners.iter().map(|c| self.plane.seen(*c)).collect()
     }
 
-    /// From a block to the tool, mm: 0 or less where it hits, infinite where it never matters.
-    pub(super) fn apart(&self, block: &Block, enough: f64) -> f64 {
+    /// From a block to the tool.
+    pub(super) fn apart(&self, block: &Block, enough: f64) -> Apart {
         let (section, span) = (self.fixture.section, self.fixture.span);
         let corners = self.corners(block);
         let beside = span.map_or(0.0, |span| beside(&corners, span));
         if beside >= enough {
-            return beside;
+            return Apart { room: beside, until: f64::INFINITY };
         }
         let far = around(&corners).distance(&section.bounds);
         if far >= enough {
-            return far;
+            return Apart { room: far, until: far };
         }
+        let seen = self.seen(block, &corners, span);
+        let over = seen.iter().filter(|seen| seen.berth == Berth::Overhangs);
+        let until = over.map(|seen| section.apart(&seen.polygon) - seen.skin + TOUCH);
+        let until = until.fold(f64::INFINITY, f64::min);
+        Apart { room: self.room(block, &corners, enough), until }
+    }
+
+    /// The room a block leaves: the widest berth that stays clear of the tool on all sides.
+    fn room(&self, block: &Block, corners: &[[f64; 3]], enough: f64) -> f64 {
+        let (section, span) = (self.fixture.section, self.fixture.span);
         let at = |widened: f64| {
             let span = span.map(|[low, high]| [low - widened, high + widened]);
             let apart = |seen: &Seen| match section.apart(&seen.polygon) - seen.skin {
-                apart if seen.beside && apart > -TOUCH => f64::INFINITY,
+                apart if seen.berth != Berth::Clear && apart > -TOUCH => f64::INFINITY,
                 apart => apart,
             };
-            let seen = self.seen(block, &corners, span);
+            let seen = self.seen(block, corners, span);
             seen.iter().map(apart).fold(f64::INFINITY, f64::min)
         };
         if span.is_none() {
@@ -96,7 +126,6 @@ impl<'a> View<'a> {
         if at(0.0) <= 0.0 {
             return 0.0;
         }
-        // The widest berth that stays clear of the tool on all sides.
         let (mut low, mut high) = (0.0, enough);
         for _ in 0..HALVINGS {
             let middle = (low + high) / 2.0;
@@ -111,15 +140,16 @@ impl<'a> View<'a> {
 
     /// What the tool sees of a block within a stretch of the bend line.
     fn seen(&self, block: &Block, corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Seen> {
-        let of = |polygon: Vec<Point>, skin: f64, beside: bool| {
-            (!polygon.is_empty()).then_some(Seen { polygon, skin, beside })
+        let of = |polygon: Vec<Point>, skin: f64, berth: Berth| {
+            (!polygon.is_empty()).then_some(Seen { polygon, skin, berth })
         };
-        if self.fixture.touches && self.rests(block) {
-            let through = self.through(block, &outline(corners, span));
-            return of(through, 0.0, false).into_iter().collect();
+        if !(self.fixture.touches && (block.plate || self.rests(block))) {
+            return of(outline(corners, span), 0.0, Berth::Clear).into_iter().collect();
         }
-        if !(self.fixture.touches && block.plate) {
-            return of(outline(corners, span), 0.0, false).into_iter().collect();
+        let in_die = matches!(self.fixture.seat, Seat::Die { .. });
+        if self.rests(block) && !(in_die && block.plate) {
+            let through = self.through(block, &outline(corners, span));
+            return of(through, 0.0, Berth::Clear).into_iter().collect();
         }
         // A face beside the bend, by the middle of its thickness.
         let ring = corners.len() / 2;
@@ -128,10 +158,32 @@ impl<'a> View<'a> {
             .collect();
         let line = outline(&[middle.clone(), middle].concat(), span);
         let skin = self.thickness() / 2.0;
+        let over = self.overhangs(block);
+        if in_die {
+            // Each side lies on its own shoulder and must not reach into the walls of the V;
+            // what goes over the middle sinks between them.
+            let beyond = Vec2::new(if self.held(block) { 1.0 } else { -1.0 }, 0.0);
+            let over = if over { hull::clipped(&line, Point::ZERO, beyond) } else { Vec::new() };
+            let leg = of(line, skin, Berth::Closes);
+            return leg.into_iter().chain(of(over, skin, Berth::Overhangs)).collect();
+        }
         let (free, near) = self.berth();
-        let close = without_box(&line, free).into_iter().filter_map(|p| of(p, skin, true));
-        let wide = without_box(&line, near).into_iter().filter_map(|p| of(p, skin, false));
+        let (free, berth) = if over { (0.0, Berth::Overhangs) } else { (free, Berth::Closes) };
+        let close = without_box(&line, free).into_iter().filter_map(|p| of(p, skin, berth));
+        let wide = without_box(&line, near).into_iter().filter_map(|p| of(p, skin, Berth::Clear));
         close.chain(wide).collect()
+    }
+
+    /// Whether a face beside the bend reaches over the line where its side ends, past the
+    /// ends of the bend, and what lies under the other side turns towards it.
+    fn overhangs(&self, block: &Block) -> bool {
+        if matches!(self.fixture.seat, Seat::Clamp | Seat::Punch) {
+            return false;
+        }
+        let held = self.held(block);
+        let leg = self.bending.at_end(self.pose, self.setup, held);
+        let sign = if held { 1.0 } else { -1.0 };
+        block.corners.iter().any(|corner| leg.seen(*corner)[1] * sign > TOUCH)
     }
 
     /// What of a block reaches through the surface on which its side of the sheet lies on the tool.

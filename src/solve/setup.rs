@@ -7,6 +7,7 @@ use crate::job::Job;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::recipe::Grain;
+use crate::sequence::Stack;
 use crate::sequence::Step;
 use crate::shop::Shop;
 use crate::solve::solved::Solved;
@@ -33,6 +34,8 @@ pub(crate) struct Setup<'a> {
     pub(crate) over_bend: f64,
     /// What is set under the nose of a folding brake, in the flat; none over a V.
     pub(crate) sight_line: Option<Edge>,
+    /// Where along the bend line, in the flat, the sections of its tools stand.
+    pub(crate) stacks: Vec<(&'a Stack, Edge)>,
     /// How the bend line runs to the grain.
     pub(crate) grain: ToGrain,
     /// Which side of the sheet is up while the bend is made.
@@ -133,9 +136,18 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
         force: v.map(|v| brake::force(tensile, strip.line.length(), part.thickness, v)),
         over_bend: chosen.under_load.degrees() - drawn.bend.angle().degrees(),
         sight_line: v.is_none().then(|| sight_line(strip, drawn, chosen.hold == drawn.from)),
+        stacks: step.tooling.stacks.iter().map(|stack| (stack, stands(strip, stack))).collect(),
         grain: ToGrain::of(part.grain, strip),
         side_up: if chosen.drawn_side_up { SideUp::Top } else { SideUp::Bottom },
     })
+}
+
+/// Where sections of a tool stand on the bend line. The folded bend has its origin at the
+/// end of the line.
+fn stands(strip: &BendStrip, stack: &Stack) -> Edge {
+    let (line, along) = (strip.line, -strip.line.direction_at_start());
+    let at = |mm: f64| line.to + along * mm;
+    Edge::line(at(stack.from), at(stack.from + stack.width()))
 }
 
 /// One inside radius from where the bend begins on the held side, towards the other.

@@ -28,6 +28,7 @@ mod geometry {
 /// From bent part to flat, to the folded solid and to the order of its bends.
 mod bending {
     mod bend_traps;
+    mod cases;
     mod development;
     mod flanges;
     mod fold;
@@ -72,12 +73,14 @@ mod nesting {
 
 /// What is written, read by others and seen by persons.
 mod files {
+    mod bend_drawings;
     mod clevises;
     mod findings;
     mod golden;
     mod orders;
     mod outlines;
     mod outside;
+    mod outside_bending;
     mod outside_shapes;
     mod pages;
     mod readers;

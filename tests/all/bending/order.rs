@@ -16,13 +16,17 @@ use platewright::sequence::Tool;
 use platewright::sequence::Why;
 use platewright::shop;
 use platewright::shop::Shop;
+use platewright::shop::Tools;
 use platewright::table::Tables;
 
 const MILD: Metal =
     Metal { tensile_strength: 450.0, yield_strength: 235.0, elastic: 210_000.0, springback: None };
 
 fn shop() -> Shop {
-    let text = include_str!("../../../parts/shop.toml");
+    read(include_str!("../../../parts/shop.toml"))
+}
+
+fn read(text: &str) -> Shop {
     let mut sources = Sources::default();
     let source = sources.add("shop.toml", text);
     shop::read(source, text, &Tables::shipped()).unwrap_or_else(|findings| {
@@ -33,7 +37,10 @@ fn shop() -> Shop {
 
 /// The shop with one of its brakes.
 fn only(name: &str) -> Shop {
-    let mut shop = shop();
+    with_only(shop(), name)
+}
+
+fn with_only(mut shop: Shop, name: &str) -> Shop {
     shop.brakes.retain(|brake| brake.name == name);
     assert_eq!(shop.brakes.len(), 1, "{name}");
     shop
@@ -282,6 +289,56 @@ fn a_tapered_flange_is_as_long_as_where_it_is_short() {
     });
     let lengths: Vec<f64> = lengths.collect();
     assert!(!lengths.is_empty() && lengths.iter().all(|l| (l - 11.6).abs() < 0.1), "{lengths:?}");
+}
+
+/// A shop with high narrow dies, of which the press brake.
+fn narrow_dies() -> Shop {
+    let text = include_str!("../../data/bending/shop-of-folders.toml");
+    with_only(read(text), "toolroom press")
+}
+
+/// A knife of 30° could bend by 150°, but in a V of 62° the legs lie on its walls at 118°.
+#[test]
+fn no_leg_goes_through_the_walls_of_a_v() {
+    let bent = |angle| {
+        let leg = Flange { angle, ..flange(0, UPPER, 60.0, 40.0, true) };
+        plan(1.5, [60.0, 60.0], &[leg], &narrow_dies())
+    };
+    let (within, words) = bent(112.0);
+    assert!(within.is_whole(), "{words}");
+    let (beyond, words) = bent(125.0);
+    assert!(!beyond.is_whole(), "{words}");
+    assert!(words.contains("fouls the die at 12"), "{words}");
+}
+
+/// Beside a flange narrower than its edge the base reaches on to the mould line, past where
+/// the bend begins. At 115° that is 9 mm past the middle of a V of 24 mm, whose other wall
+/// it meets as it sinks; on a folding brake at 130° it lies on the leaf that swings up.
+#[test]
+fn what_reaches_over_the_bend_line_meets_the_die_and_the_leaf() {
+    let bent = |base: f64, thickness: f64, radius: f64, angle: f64, shop: &Shop| {
+        let leg = Flange { angle, radius, ..flange(0, UPPER, 50.0, 40.0, true) };
+        let (plan, words) = plan(thickness, [base, 80.0], &[leg], shop);
+        (plan.is_whole(), words)
+    };
+    let mut press = narrow_dies();
+    if let Tools::Press(press) = &mut press.brakes[0].tools {
+        press.dies.retain(|die| (die.v - 24.0).abs() < 1e-9);
+        // In sections no wider than the flange it would stand clear of the base.
+        press.dies[0].widths.clear();
+    }
+    let (as_wide, words) = bent(50.0, 5.0, 5.1, 115.0, &press);
+    assert!(as_wide, "{words}");
+    let (narrower, words) = bent(110.0, 5.0, 5.1, 115.0, &press);
+    assert!(!narrower && words.contains("face `base` fouls the die"), "{words}");
+    let fingers = only("finger brake");
+    let (as_wide, words) = bent(50.0, 1.5, 2.0, 130.0, &fingers);
+    assert!(as_wide, "{words}");
+    let (narrower, words) = bent(110.0, 1.5, 2.0, 130.0, &fingers);
+    assert!(!narrower && words.contains("face `base` fouls the leaf"), "{words}");
+    // At a right angle it ends before the leaf begins.
+    let (right_angle, words) = bent(110.0, 1.5, 2.0, 90.0, &fingers);
+    assert!(right_angle, "{words}");
 }
 
 /// Of two setups that work the one with more room is taken, and the other is listed.

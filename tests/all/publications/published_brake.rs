@@ -2,6 +2,7 @@
 //! `tests/data/brake.csv`; and what the shipped metals take by the same charts.
 
 use platewright::brake;
+use platewright::brake::Springback;
 use platewright::quantity::Reading;
 use platewright::quantity::read;
 use platewright::table::Basis;
@@ -56,7 +57,7 @@ fn charts_come_out_as_printed() {
     let wanted = [
         ("after", 1),
         ("flange", 16),
-        ("force", 14),
+        ("force", 97),
         ("kept", 1),
         ("opens", 1),
         ("radius", 4),
@@ -105,6 +106,31 @@ fn metals_take_what_the_charts_say() {
             assert!(off <= 0.05, "{name} {thickness} mm over {v} mm: {is} kN, printed {printed}");
         }
     }
+}
+
+/// The chart of 700 N/mm² in `tests/data/brake.csv` is that of the stainless steel of the table.
+#[test]
+fn stainless_is_bent_with_the_strength_of_its_chart() {
+    let strength = |name| Tables::shipped().row("material", name).unwrap().bending_strength();
+    assert!((strength("304") - 700.0).abs() < 1e-9, "{}", strength("304"));
+}
+
+/// kR of a handbook's page on DIN 6935, column by column: values seen, the headings, r1/s,
+/// from memory since the copy cuts them off.
+#[test]
+fn every_cell_of_kr_is_the_handbook_s() {
+    let ratios = [1.0, 1.6, 2.5, 4.0, 6.3, 10.0, 16.0, 25.0, 40.0, 63.0, 100.0];
+    let rows: [(&str, &[f64]); 3] = [
+        ("DC01", &[0.99, 0.99, 0.99, 0.97, 0.96, 0.96, 0.93, 0.90, 0.85, 0.77, 0.66]),
+        ("X12CrNi18-8", &[0.99, 0.98, 0.97, 0.95, 0.93, 0.89, 0.84, 0.76, 0.63]),
+        ("AlSiMgMn", &[0.98, 0.98, 0.97, 0.96, 0.95, 0.93, 0.90, 0.86, 0.82, 0.76, 0.72]),
+    ];
+    for (name, printed) in rows {
+        let metal = Springback::named(name).unwrap();
+        let kept: Vec<f64> = ratios.iter().map_while(|ratio| metal.kept(*ratio)).collect();
+        assert_eq!(kept, printed, "{name}");
+    }
+    assert_eq!(Springback::named("DC04"), None);
 }
 
 /// Nobody's sheet is weaker than it must be, so a brake never needs less than by that.

@@ -1,0 +1,149 @@
+//! What a drawing says of bends: formed sizes as a caliper reads them, however a flange was
+//! drawn, and how each bend is set up.
+//!
+//! Sheet of 2 mm round 3 mm: a leg goes on for tan(angle / 2) (3 + 2) past where the bend
+//! begins to the mould line, tan(angle / 2) 3 to the inside corner. A caliper along the leg
+//! stops at the mould line up to 90° (both outer faces are straight up to it) and beyond
+//! that at the outside of the bend itself, 3 + 2 past where it begins (as DIN 6935 takes
+//! legs for openings of less than 90°).
+
+use platewright::diag::Sources;
+use platewright::drawings;
+use platewright::job;
+use platewright::job::Shelf;
+use platewright::paper::Format;
+use platewright::paper::Item;
+use platewright::paper::Page;
+use platewright::recipe::SHIPPED;
+use platewright::solve;
+use platewright::table::Tables;
+
+const JOB: &str = r#"
+process = "laser"
+
+[[sheet]]
+name      = "steel"
+material  = "S235"
+thickness = "2 mm"
+stock     = []
+
+[[part]]
+recipe = "own"
+name   = "bracket"
+sheet  = "steel"
+"#;
+
+/// A bracket: base and leg of 60 mm and 40 mm, as they are drawn.
+fn recipe(angle: &str, measured: &str) -> String {
+    format!(
+        r#"about = "Bracket"
+
+[face.base]
+blank = [ {{ add = "rectangle", width = "50 mm", height = "60 mm", at = ["0", "-30 mm"] }} ]
+
+[face.leg]
+blank = [ {{ add = "rectangle", width = "50 mm", height = "40 mm", at = ["0", "20 mm"] }} ]
+
+[bend.heel]
+on       = "base.top"
+to       = "leg"
+angle    = "{angle} deg"
+radius   = "3 mm"
+measured = "{measured}"
+"#
+    )
+}
+
+fn words(page: &Page) -> Vec<String> {
+    let words = page.items.iter().filter_map(|item| match item {
+        Item::Words(words) if !words.text.trim().is_empty() => Some(words.text.clone()),
+        _ => None,
+    });
+    words.collect()
+}
+
+const SHOP: &str = include_str!("../../../parts/shop.toml");
+
+/// All words of the drawing, a line each.
+fn drawing(own: &str) -> String {
+    drawing_of(JOB, own)
+}
+
+fn drawing_of(text: &str, own: &str) -> String {
+    let tables = Tables::shipped();
+    let recipe = |name: &str| Some((format!("{name}.toml"), own.to_owned()));
+    let shelf = Shelf {
+        file: &|name| Some((name.to_owned(), SHOP.to_owned())),
+        drawing: &|_| None,
+        recipe: &recipe,
+        names: &Vec::new,
+        tables: &tables,
+    };
+    let mut sources = Sources::default();
+    let source = sources.add("job.toml", text);
+    let job = job::read("job", source, text, &shelf, &mut sources)
+        .unwrap_or_else(|found| panic!("{found:#?}"));
+    let (solved, _) = solve::solve(&job, &shelf, &mut sources, &|| {})
+        .unwrap_or_else(|found| panic!("{found:#?}"));
+    let drawing = drawings::shop_drawing(&job, &solved, &solved[0], Format::A4.size());
+    drawing.pages.iter().flat_map(words).map(|words| words + "\n").collect()
+}
+
+#[test]
+fn formed_sizes_are_what_a_caliper_reads() {
+    // Angle, how drawn, then base and leg as a caliper reads them, worked out by hand:
+    // 60 and 40 less what was drawn past the start of the bend, plus what a caliper feels.
+    let cases = [
+        ("45", "outside", "60", "40"),
+        ("45", "tangent-outside", "60", "40"),
+        ("45", "inside", "60.83", "40.83"),
+        ("45", "tangent", "62.07", "42.07"),
+        ("90", "outside", "60", "40"),
+        ("90", "tangent-outside", "60", "40"),
+        ("90", "inside", "62", "42"),
+        ("90", "tangent", "65", "45"),
+        ("135", "outside", "52.93", "32.93"),
+        ("135", "tangent-outside", "60", "40"),
+        ("135", "inside", "57.76", "37.76"),
+        ("135", "tangent", "65", "45"),
+    ];
+    for (angle, measured, base, leg) in cases {
+        let text = drawing(&recipe(angle, measured));
+        for (face, size) in [("base", base), ("leg", leg)] {
+            let row = format!("\n{face}\n50\n{size}\n");
+            assert!(text.contains(&row), "{angle}° {measured}: no {row:?} in {text}");
+        }
+    }
+}
+
+#[test]
+fn the_drawing_says_to_where_its_sizes_reach() {
+    let says = |angle, words: &str| {
+        let text = drawing(&recipe(angle, "outside")).replace('\n', " ");
+        assert!(text.contains(words), "{angle}°: {words} is not said: {text}");
+    };
+    says("90", "Formed dimensions, outside");
+    says("45", "beside bends of less than 90° to the mould line, where the outer faces would meet");
+    says("135", "beside bends of more than 90° to the outer tangent of the bend");
+}
+
+/// A box on the demo's press brake: its last walls stand between others, so the punch is
+/// used in sections of those the shop has.
+#[test]
+fn the_drawing_says_how_each_bend_is_set_up() {
+    let (_, shipped) = SHIPPED.iter().find(|(name, _)| *name == "box-bracket").unwrap();
+    let given = "given = { length = \"160 mm\", width = \"120 mm\", height = \"20 mm\", holes = \"0\", radius = \"3 mm\" }";
+    let job = format!("shop = \"shop.toml\"\n{JOB}{given}\n");
+    let job = job.replace("thickness = \"2 mm\"", "thickness = \"3 mm\"");
+    let text = drawing_of(&job, shipped);
+    let flowing = text.replace('\n', " ");
+    for words in [
+        "Setups, in bend sequence no. bend tool and setup tool sections clearance",
+        "punch 100 mm from 8 mm",
+        "5 mm or more",
+        "to punch at 0°",
+        "Tool sections: their widths, and where they begin from the left end of the bend line",
+    ] {
+        assert!(flowing.contains(words), "{words} is not said: {text}");
+    }
+}
