@@ -169,7 +169,11 @@ impl Page<'_> {
             let caution = escaped(strength.caution);
             let _ = writeln!(out, "<h3>Loads</h3>\n<p class=\"caution\">{caution}</p>\n<ul>");
             for load in &strength.loads {
-                let _ = writeln!(out, "<li>{}</li>", worded(&load.words));
+                let _ = write!(out, "<li>{}", worded(&load.words));
+                if let Some(words) = &load.section_words {
+                    let _ = write!(out, "<br>Governs at {}", worded(words));
+                }
+                let _ = writeln!(out, "</li>");
             }
             out.push_str("</ul>\n");
         }

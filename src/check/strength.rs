@@ -47,7 +47,7 @@ use crate::diag::Span;
 use crate::num;
 use crate::strength::CAUTION;
 use crate::strength::Limit;
-use crate::strength::Member;
+use crate::strength::Seen;
 use crate::strength::Shape;
 use crate::strength::Verdict;
 
@@ -58,7 +58,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 }
 
 fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
-    let what = format!("{} of {}", verdict.direction, verdict.at);
+    let what = verdict.acting.clone();
     let mut findings: Vec<Finding> =
         not_judged(subject, span, verdict, &what).into_iter().collect();
     let failed = verdict.margin().is_some_and(|margin| margin < 0.0);
@@ -72,7 +72,7 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
             .about(About::Load(verdict.case.clone()))
             .at(subject.here, "")
             .at(span, shape.what)
-            .help("change the dimensions until it is kept; until then the strength is a guess")
+            .help("change the dimensions: until this rule is met, the strength is an estimate")
     }));
     findings.extend(dented(subject, span, verdict));
     findings
@@ -138,23 +138,17 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
         ))
         .note(CAUTION)
         .help("take thicker sheet, a larger eye or pin, more weld, or a shorter reach");
-    match limit.member() {
-        Some(member) => finding.note(format!("in {}", place(subject, member))),
+    let datum = subject.flat.region.bounds().least;
+    let seen = Seen { part: subject.part, datum, units: subject.units };
+    match limit.section_words(verdict.method, &seen) {
+        Some(words) => finding.note(format!("governed by the {}: {words}", limit.what)),
         None => finding,
-    }
-}
-
-/// The face or the bend, in words.
-fn place(subject: &Subject, member: Member) -> String {
-    match member {
-        Member::Face(face) => format!("face `{}`", subject.part.faces[face].name),
-        Member::Bend(bend) => format!("bend `{}`", subject.part.bends[bend].name),
     }
 }
 
 fn shape_words(subject: &Subject, verdict: &Verdict, shape: &Shape) -> String {
     format!(
-        "`{}` in `{}`: {} is {}, but {} {} by {}",
+        "`{}` in `{}`: {} is {}, but must be {} {} by {}",
         verdict.part,
         verdict.case,
         shape.what,

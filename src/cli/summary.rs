@@ -29,7 +29,10 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     }
     lines.extend(report.tubes.iter().map(|tube| format!("tube {}", tube.words)));
     if let Some(strength) = &report.strength {
-        lines.extend(strength.loads.iter().map(|load| format!("load {}", load.words)));
+        for load in &strength.loads {
+            lines.push(format!("load {}", load.words));
+            lines.extend(load.section_words.iter().map(|words| format!("  governs at {words}")));
+        }
         lines.push(strength.caution.to_owned());
     }
     lines.push(format!("findings: {}", terminal::count(&made.findings)));

@@ -12,6 +12,7 @@ pub(super) fn block(job: &Job, solved: &Solved) -> Option<Block> {
     let mut lines = vec![row.caution.to_owned()];
     for (load, (_, verdict)) in row.loads.iter().zip(&solved.verdicts) {
         lines.push(sentence(&load.words));
+        lines.extend(load.section_words.iter().map(|words| format!("Governs at {words}.")));
         for assumed in &verdict.assumed {
             lines.push(format!("Assumed: {assumed}."));
         }

@@ -164,7 +164,7 @@ impl Along<'_> {
         let Worst { ligament, share, allowable, times, rule } = worst;
         let factor = self.case.method.yielding();
         let what = match (station.member, station.seam) {
-            (_, true) => "plate at what holds it",
+            (_, true) => "plate at its support",
             (Member::Face(_), false) => "section of the plate",
             (Member::Bend(_), false) => "section at a bend",
         };
@@ -225,7 +225,8 @@ impl Along<'_> {
             let most = tensile * path.net;
             let allowable = Forces { normal: most / factor, ..Forces::default() };
             let nominal = most / forces.normal;
-            let limit = Limit::new("net section through holes", rules[0], nominal, factor);
+            let limit =
+                Limit::new("net section through holes, tensile rupture", rules[0], nominal, factor);
             limits.push(limit.at(section(allowable)));
         }
         let shear = num::hypot(forces.shear, forces.across);
@@ -234,7 +235,8 @@ impl Along<'_> {
             let [shear_most, across] = [most / factor; 2];
             let allowable = Forces { shear: shear_most, across, ..Forces::default() };
             let nominal = most / shear;
-            let limit = Limit::new("net section through holes, sheared", rules[1], nominal, factor);
+            let limit =
+                Limit::new("net section through holes, shear rupture", rules[1], nominal, factor);
             limits.push(limit.at(section(allowable)));
         }
         limits

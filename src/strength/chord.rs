@@ -11,7 +11,7 @@ use crate::num::Angle;
 use crate::strength::cut::Line;
 
 /// Directions of the lines, over half a turn. Our choice.
-const DIRECTIONS: u32 = 12;
+const DIRECTIONS: u32 = 36;
 /// Lines in each direction. Our choice.
 const OFFSETS: u32 = 60;
 /// Pieces of an arc of the outline, and how many of these count as one corner.

@@ -21,13 +21,13 @@ pub(super) struct Eye {
     pub(super) hole: f64,
     /// Diameter of the pin, d.
     pub(super) pin: f64,
-    /// From the edge of the hole to the rim in the direction of the pull, a.
+    /// From the edge of the hole to the edge in the direction of the pull, a.
     pub(super) beyond: f64,
     /// The same at 45° to it, the lesser side.
     pub(super) diagonal: f64,
-    /// From the edge of the hole to the rim, square to the pull, either side.
+    /// From the edge of the hole to the edge, square to the pull, either side.
     pub(super) beside: [f64; 2],
-    /// From the edge of the hole to the rim or to what holds the plate, against the pull, c.
+    /// From the edge of the hole to the edge or to what holds the plate, against the pull, c.
     pub(super) behind: f64,
 }
 
@@ -57,20 +57,20 @@ impl Eye {
         let limit = |what, rule, nominal, factor| Limit::new(what, rule, nominal, factor);
         [
             limit(
-                "metal beside the hole, pulled apart",
+                "net section at the hole, tensile rupture",
                 "AISC 360-16 D5-1",
                 metal.tensile_strength * 2.0 * t * self.effective(),
                 AISC_RUPTURE,
             ),
             limit(
-                "metal beyond the hole, sheared out",
+                "shear rupture beyond the hole",
                 "AISC 360-16 D5-2",
                 0.6 * metal.tensile_strength * sheared,
                 AISC_RUPTURE,
             ),
             self.bearing(metal),
             limit(
-                "whole width at the hole, yielding",
+                "gross section at the hole, yielding",
                 "AISC 360-16 D2-1",
                 metal.yield_strength * t * self.width(),
                 AISC_YIELD,
@@ -95,7 +95,7 @@ impl Eye {
             Shape { what, rule, is, wanted, most }
         };
         [
-            shape("how much the hole is larger than its pin", self.hole - self.pin, LOOSE, true),
+            shape("clearance of the pin in its hole", self.hole - self.pin, LOOSE, true),
             shape("metal behind the hole", self.behind, self.beyond, false),
         ]
     }
@@ -114,7 +114,7 @@ mod tests {
 
     /// AISC Design Examples, Example D.7: plate 4.25 × 1/2 in of A36, 1 in pin in a hole
     /// 1/32 in larger, a = 2.25 in, c = 2.50 in. The example takes be = 1.61 in, the distance
-    /// from the hole to the rim, and 2t + 0.63 in = 1.63 in would be more.
+    /// from the hole to the edge, and 2t + 0.63 in = 1.63 in would be more.
     fn d7() -> Eye {
         let hole = 1.0 + 1.0 / 32.0;
         let beside = (4.25 - hole) / 2.0;
@@ -158,11 +158,11 @@ mod tests {
     fn a_loose_hole_and_a_short_back_break_their_rules() {
         let eye = Eye { hole: 27.5, behind: 50.0, ..d7() };
         let broken: Vec<&str> = eye.shapes().iter().filter(|s| !s.kept()).map(|s| s.what).collect();
-        assert_eq!(broken, ["how much the hole is larger than its pin", "metal behind the hole"]);
+        assert_eq!(broken, ["clearance of the pin in its hole", "metal behind the hole"]);
     }
 
     #[test]
-    fn a_short_rim_beyond_the_hole_takes_from_the_width_beside_it() {
+    fn a_short_edge_beyond_the_hole_takes_from_the_width_beside_it() {
         let short = Eye { beyond: 20.0, diagonal: 20.0, ..d7() };
         assert!((short.effective() - 20.0 / 1.33).abs() < 1e-9);
         let clipped = Eye { diagonal: 15.0, ..d7() };

@@ -24,7 +24,7 @@ use crate::strength::verdict::Reason;
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
 const STATIONS: usize = 60;
 /// Slants at which each of these is cut as well, degrees. Our choice.
-const SLANTS: [f64; 6] = [-45.0, -30.0, -15.0, 15.0, 30.0, 45.0];
+const SLANTS: [f64; 8] = [-45.0, -33.0, -22.0, -11.0, 11.0, 22.0, 33.0, 45.0];
 /// Directions in which a plate is cut that is loaded among its bolts. Our choice.
 const ROUND: usize = 12;
 /// How far beside a hole, a corner or a line its section is cut, mm.

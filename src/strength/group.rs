@@ -33,7 +33,7 @@ pub(super) struct Share {
 pub(super) struct Group {
     /// Each bolt.
     pub(super) bolts: Vec<Share>,
-    /// Where the plate turns over its rim: the direction of the line of bolts along which it
+    /// Where the plate turns over its edge: the direction of the line of bolts along which it
     /// is bent, and the moment of each bolt's piece of it, mm.
     pub(super) over: Option<(Vec2, f64)>,
 }
@@ -42,11 +42,11 @@ pub(super) struct Group {
 /// and its moment about the middle by the distance of each bolt from there; along, the load
 /// evenly, and the moments that turn the plate over by the same rule, the neutral axis through
 /// the middle of the group (case II, to the safe side). A group in one line has no width to
-/// resist a moment about that line: there the plate turns over its rim, `rims` mm away
+/// resist a moment about that line: there the plate turns over its edge, `edges` mm away
 /// to either side, the lesser counting.
 ///
 /// `None` when a moment is left that nothing resists: one bolt, about itself.
-pub(super) fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -> Option<Group> {
+pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) -> Option<Group> {
     let count = bolts.len() as f64;
     let middle = bolts.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / count;
     let arms: Vec<Vec2> = bolts.iter().map(|p| p.to_vec2() - middle).collect();
@@ -66,7 +66,7 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -
     let turn = num::Angle::of(xx - yy, 2.0 * xy).degrees() / 2.0;
     let turn = num::Angle::from_degrees(turn);
     let wide = match spread < IN_LINE {
-        // One bolt: the plate turns over its rim, straight about the moment.
+        // One bolt: the plate turns over its edge, straight about the moment.
         true if over.hypot() > NOTHING => over.normalize(),
         true => Vec2::new(1.0, 0.0),
         false => Vec2::new(turn.cos(), turn.sin()),
@@ -80,7 +80,7 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, rims: impl Fn(Vec2) -> f64) -
             continue;
         }
         if spread < IN_LINE {
-            let lever = rims(along).min(rims(-along));
+            let lever = edges(along).min(edges(-along));
             if lever <= 0.0 {
                 return None;
             }
@@ -109,7 +109,7 @@ mod tests {
         points.iter().map(|(x, y)| Point::new(*x, *y)).collect()
     }
 
-    fn no_rim(_: Vec2) -> f64 {
+    fn no_edge(_: Vec2) -> f64 {
         0.0
     }
 
@@ -120,7 +120,7 @@ mod tests {
     fn a_published_bracket_comes_out() {
         let bolts = at(&[(0.0, 4.5), (0.0, 1.5), (0.0, -1.5), (0.0, -4.5)]);
         let pull = Pull { force: [0.6, -0.8, 0.0], from: [12.0, 6.0, 0.0] };
-        let shares = shares(&bolts, &pull, no_rim).unwrap().bolts;
+        let shares = shares(&bolts, &pull, no_edge).unwrap().bolts;
         let most = shares.iter().map(|s| 15.0 * s.shear.hypot()).fold(0.0, f64::max);
         assert!((most - 22.253).abs() < 1e-3, "{most}");
         assert!(shares.iter().all(|s| s.tension.abs() < 1e-12));
@@ -135,29 +135,29 @@ mod tests {
         let bolts = at(&[(50.0, 40.0), (50.0, -40.0), (-50.0, 40.0), (-50.0, -40.0)]);
         let pushed = Pull { force: [1.0, 0.0, 0.0], from: [0.0, 0.0, 100.0] };
         for (share, hand) in
-            shares(&bolts, &pushed, no_rim).unwrap().bolts.iter().zip([-0.5, -0.5, 0.5, 0.5])
+            shares(&bolts, &pushed, no_edge).unwrap().bolts.iter().zip([-0.5, -0.5, 0.5, 0.5])
         {
             assert!((share.tension - hand).abs() < 1e-12, "{share:?}");
             assert!((share.shear - Vec2::new(0.25, 0.0)).hypot() < 1e-12);
         }
         let lifted = Pull { force: [0.0, 0.0, 1.0], from: [20.0, 0.0, 0.0] };
         for (share, hand) in
-            shares(&bolts, &lifted, no_rim).unwrap().bolts.iter().zip([0.35, 0.35, 0.15, 0.15])
+            shares(&bolts, &lifted, no_edge).unwrap().bolts.iter().zip([0.35, 0.35, 0.15, 0.15])
         {
             assert!((share.tension - hand).abs() < 1e-12, "{share:?}");
         }
     }
 
     /// Two bolts in a line along x, pulled up 30 mm in front of it where the plate has 15 mm
-    /// of rim behind: 0.5 each, and 30 / (2 × 15) = 1 of turning over.
+    /// of edge behind: 0.5 each, and 30 / (2 × 15) = 1 of turning over.
     #[test]
-    fn bolts_in_a_line_turn_the_plate_over_its_rim() {
+    fn bolts_in_a_line_turn_the_plate_over_its_edge() {
         let bolts = at(&[(-20.0, 0.0), (20.0, 0.0)]);
         let pull = Pull { force: [0.0, 0.0, 1.0], from: [0.0, 30.0, 0.0] };
         let group = shares(&bolts, &pull, |_| 15.0).unwrap();
         assert!(group.bolts.iter().all(|share| (share.tension - 1.5).abs() < 1e-12));
         assert!((group.over.unwrap().1 - 15.0).abs() < 1e-12, "30 over two bolts");
-        assert_eq!(shares(&bolts, &pull, no_rim), None);
+        assert_eq!(shares(&bolts, &pull, no_edge), None);
         let one = at(&[(0.0, 0.0)]);
         let turned = Pull { force: [1.0, 0.0, 0.0], from: [0.0, 30.0, 0.0] };
         assert_eq!(shares(&one, &turned, |_| 15.0), None);

@@ -36,7 +36,7 @@ pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Ve
         one_bolt(case, seat, (bolt, share), group, verdict);
     }
     if group.over.is_some() {
-        verdict.assumed.push("the plate turns over its edge beside its bolts".into());
+        verdict.assumed.push("the plate pivots on its edge beside its bolts".into());
     }
 }
 
@@ -68,7 +68,7 @@ fn one_bolt(
         let torn = around.tear_out(&pinned, back);
         let named = [
             Some(bearing.called("bearing of a bolt that holds it")),
-            torn.map(|limit| limit.called("a bolt that holds it torn out")),
+            torn.map(|limit| limit.called("tear-out of a bolt that holds it")),
         ];
         verdict.limits.extend(named.into_iter().flatten().map(|l| l.shared(shear, 1).at(here)));
     }
@@ -96,7 +96,7 @@ pub(super) fn by_weld(
     let By::Weld(weld, root) = &case.support.by else { return Ok(Ok(())) };
     let t = case.on.part.thickness;
     let leg = case.load.leg.or(weld.leg).unwrap_or_else(|| {
-        verdict.assumed.push("fillet as small as AISC 360-16 table J2.4 allows".into());
+        verdict.assumed.push("the smallest fillet that AISC 360-16 table J2.4 allows".into());
         weld::least_leg(t)
     });
     let fillet = Fillet { leg, shear: filler(case, verdict)? };
@@ -120,7 +120,7 @@ pub(super) fn by_weld(
         let metal = case.beside_weld.unwrap_or(case.metal);
         dented(case, &forces, root, tube::wall(wall, metal, case.method), verdict);
         verdict.shapes.push(Shape {
-            what: "leg of the fillet, on the wall of the tube",
+            what: "leg of the fillet on the wall of the tube",
             rule: "common practice",
             is: leg,
             wanted: wall,
@@ -183,7 +183,7 @@ fn dented(case: &Case, forces: &Forces, root: &Root, dented: Limit, verdict: &mu
     let edgeways = forces.bend_in.abs() / (0.5 * root.width);
     let out = forces.bend_out.abs() / case.on.part.thickness;
     let pressed = forces.normal.abs() + edgeways + out;
-    verdict.assumed.push("the tube of the plate's own metal".into());
+    verdict.assumed.push("a tube of the same metal as the plate".into());
     let limit = dented.shared(pressed.max(NOTHING), 1);
     if verdict.wall.is_none_or(|known| limit.allowable() < known.allowable()) {
         verdict.wall = Some(limit);

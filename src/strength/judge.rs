@@ -64,7 +64,9 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         return Err(Fault::Welded(on.material.name().to_owned()));
     }
     if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
-        verdict.assumed.push("the formulas and factors of steel with aluminium's strengths".into());
+        verdict
+            .assumed
+            .push("formulas and factors for steel, with the strengths of aluminium".into());
     }
     let frame = &on.folded.faces[spot.face].frame;
     let height = spot.above.filter(|above| *above > 0.0).unwrap_or(-part.thickness / 2.0);
@@ -105,6 +107,7 @@ fn blank(load: &Load, pieces: u32) -> Verdict {
         part: load.part.clone(),
         at: load.at.words(),
         direction: load.direction.words(),
+        acting: load.at.acting(load.direction),
         held: String::new(),
         method: load.method,
         force: load.force,
@@ -295,11 +298,11 @@ impl<'a> Case<'a> {
         let towards = (self.pull * pull + left * along) / share;
         for one in pinned {
             let around = self.around(one);
-            let forces = Forces { normal: share / count as f64, ..Forces::default() };
+            let forces = Forces { shear: share / count as f64, ..Forces::default() };
             let here = self.spot_section(self.spot.face, one.hole.at, forces);
             let torn = around.torn(one, towards);
             let limits = std::iter::once(around.bearing(one)).chain(torn);
-            let allowed = |l: Limit| Forces { normal: l.allowable(), ..Forces::default() };
+            let allowed = |l: Limit| Forces { shear: l.allowable(), ..Forces::default() };
             verdict.limits.extend(limits.map(|l| {
                 let here = Section { allowable: allowed(l), ..here };
                 l.shared(share, count).at(here)
@@ -308,7 +311,7 @@ impl<'a> Case<'a> {
                 verdict.shapes.extend(around.shapes(one, towards, self.on.film));
             } else {
                 verdict.shapes.push(Shape {
-                    what: "from the centre of the bolt to the edge",
+                    what: "edge distance of the bolt",
                     rule: "AISC 360-16 table J3.4",
                     is: around.face.blank.outer().distance(one.hole.at),
                     wanted: least_edge_distance(one.pin),
@@ -317,7 +320,7 @@ impl<'a> Case<'a> {
             }
         }
         if let Some(first) = pinned.first().filter(|first| !first.hole.eye) {
-            let forces = Forces { normal: share, ..Forces::default() };
+            let forces = Forces { shear: share, ..Forces::default() };
             let here = self.spot_section(self.spot.face, self.spot.middle, forces);
             let block = self.around(first).block(pinned, towards);
             verdict.limits.extend(block.into_iter().map(|l| l.shared(share, 1).at(here)));
@@ -352,13 +355,13 @@ impl<'a> Case<'a> {
                 }
             }
             By::Edge(name, ..) => {
-                verdict.not_judged.push(format!("what holds the edge `{name}`: it is no weld"));
+                verdict.not_judged.push(format!("what holds the edge `{name}`: it is not a weld"));
             }
             By::Weld(..) => {
                 if self.beside_weld.is_some_and(|weak| weak != self.metal) {
                     let material = self.on.material.name();
                     verdict.assumed.push(format!(
-                        "{material} within 1 in of a weld as weak as its weld leaves it"
+                        "{material} within 1 in of a weld at its as-welded strength"
                     ));
                 }
             }

@@ -31,17 +31,17 @@ impl Eye {
         let limit = |what, rule, nominal| Limit::new(what, rule, nominal, BTH_RUPTURE * nd);
         [
             limit(
-                "metal beside the hole, pulled apart",
+                "net section at the hole, tensile rupture",
                 "ASME BTH-1 3-45",
                 loose * metal.tensile_strength * 2.0 * t * effective,
             ),
             limit(
-                "metal beyond the hole, split",
+                "single-plane fracture beyond the hole",
                 "ASME BTH-1 3-49",
                 loose * metal.tensile_strength * split * t,
             ),
             limit(
-                "metal beyond the hole, sheared out",
+                "double-plane shear beyond the hole",
                 "ASME BTH-1 3-50",
                 0.7 * metal.tensile_strength * sheared,
             ),
@@ -72,7 +72,7 @@ mod tests {
 
     /// A spreadsheet for ASME BTH-1 that gives its equation numbers: Nd 2; in inches
     /// t 0.75, a 3.3125, be 1.66, Dp 1.375, Dh 1.6875, A36. It prints Cr 0.841, Pt 49.30, Pb 68.76 and
-    /// Pp 23.20 kips; Pv without its reduction for the curved rim is 89.12 (computed).
+    /// Pp 23.20 kips; Pv without its reduction for the curved edge is 89.12 (computed).
     #[test]
     fn the_published_lug_comes_out() {
         let hole = 1.6875;
@@ -92,7 +92,7 @@ mod tests {
         }
     }
 
-    /// From the edge of the hole to the rim, a, in inches.
+    /// From the edge of the hole to the edge, a, in inches.
     const BEYOND: f64 = 3.3125;
 
     #[test]

@@ -57,7 +57,7 @@ impl Pried {
         let heel = self.heel();
         (heel > 0.0).then(|| {
             Limit::new(
-                "leg bent by the bolts that hold it",
+                "leg bent by prying",
                 "AISC manual part 9, prying",
                 metal.tensile_strength
                     * self.width

@@ -22,6 +22,9 @@ const SHEAR_SHAPE: f64 = 1.2;
 /// A share of a limit below this is none.
 const NOTHING: f64 = 1e-9;
 
+/// Steps of Newton's method, each of which doubles the figures.
+const NEWTON: usize = 12;
+
 /// A lever of less than this bends nothing, mm.
 const LEVER: f64 = 1e-6;
 
@@ -36,7 +39,7 @@ pub(super) struct Terms {
     pub(super) length: f64,
     /// No more of a section than this is pushed, mm.
     pub(super) pushed: f64,
-    /// Whether it is cut at a slant across the way: shear and torsion alone then.
+    /// Whether it is cut at a slant across the path: it counts as a plastic section then.
     pub(super) oblique: bool,
 }
 
@@ -201,6 +204,26 @@ fn both(first: f64, second: f64) -> f64 {
     2.0 / (first + (first * first + 4.0 * second * second).sqrt())
 }
 
+/// The same with the fourth power of a third part: bent · n + (pulled · n)² + (sheared · n)⁴
+/// = 1, the plastic section of AISC manual part 9, equation 9-1 (from memory).
+fn plastic(bent: f64, pulled: f64, sheared: f64) -> f64 {
+    let mut times = both(bent, pulled).min(1.0 / sheared);
+    if !times.is_finite() {
+        return times;
+    }
+    // From above to the root of a convex function: no step passes it.
+    for _ in 0..NEWTON {
+        let (p, v) = (pulled * times, sheared * times);
+        let over = bent * times + p * p + v * v * v * v - 1.0;
+        let slope = bent + 2.0 * pulled * p + 4.0 * sheared * v * v * v;
+        if over <= 0.0 || slope <= 0.0 {
+            break;
+        }
+        times -= over / slope;
+    }
+    times
+}
+
 /// What one ligament allows.
 fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<Worst> {
     let Terms { thickness: t, metal, method, length, oblique, pushed: pushed_width } = *terms;
@@ -235,10 +258,10 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
     if direct + sideways == 0.0 {
         return None;
     }
-    // At a slant a plastic section alone: (N/Nc)² + M/Mc; a straight one would not govern a
-    // strip that is pulled evenly, or whose side it meets off the middle.
+    // At a slant a plastic section: a linear sum would govern a strip that is pulled evenly,
+    // or whose side it meets off the middle.
     let times = match oblique {
-        true => both(edge + out, pulled).min(1.0 / sideways),
+        true => plastic(edge + out, pulled, sideways),
         false => both(direct, sideways),
     };
     // What is no number allows nothing: it must not pass for more than another ligament.
@@ -251,6 +274,7 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
         (_, [false, true, false, false, false]) => edgeways.rule,
         (_, [false, false, true, false, false]) => "AISC 360-16 F11-1",
         (_, [false, false, false, true, false]) => "AISC 360-16 J4-3",
+        _ if oblique => "AISC manual part 9, plastic section",
         (_, [_, _, _, false, false]) => "AISC 360-16 H1, linear",
         _ => "AISC 360-16 H1, H3-6",
     };
