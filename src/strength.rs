@@ -15,6 +15,7 @@ mod along;
 mod around;
 mod bolt;
 mod bolts;
+mod cap;
 mod case;
 mod chord;
 mod cut;

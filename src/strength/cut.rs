@@ -80,6 +80,25 @@ pub(super) struct Cut {
     pub(super) openings: Option<(f64, f64)>,
 }
 
+impl Cut {
+    /// With no more than one ligament as it is; else without those of which less than `least`
+    /// mm is within these stretches: metal beyond an opening to which the load does not spread
+    /// takes none of it.
+    pub(super) fn within(&self, spread: &[(f64, f64)], least: f64) -> Self {
+        if self.ligaments.len() < 2 {
+            return self.clone();
+        }
+        let low = spread.iter().map(|s| s.0).fold(f64::INFINITY, f64::min);
+        let high = spread.iter().map(|s| s.1).fold(f64::NEG_INFINITY, f64::max);
+        let is_reached = |ligament: &&Ligament| {
+            let width = ligament.to - ligament.from;
+            ligament.to.min(high) - ligament.from.max(low) >= least.min(width)
+        };
+        let ligaments = self.ligaments.iter().filter(is_reached).cloned().collect();
+        Self { ligaments, ..self.clone() }
+    }
+}
+
 /// Whether the places behind a cut are one piece: a seam joins what it holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Behind {

@@ -173,6 +173,9 @@ impl<'a> Face<'a> {
         special.retain(|d| (low..=high).contains(d));
         special.sort_by(f64::total_cmp);
         special.dedup_by(|a, b| (*a - *b).abs() < BESIDE / 2.0);
+        if row == Row::Across {
+            self.staggered(&line)?;
+        }
         for d in even.iter().chain(&special) {
             let cut = self.cut(moved(*d), row == Row::Slanted, stations);
             // At a slant a line may miss what is to be parted, and then says nothing.

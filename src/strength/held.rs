@@ -10,12 +10,14 @@ use crate::strength::bolts::Screwed;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
+use crate::strength::case::Subject;
 use crate::strength::group::Group;
 use crate::strength::group::Share;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
+use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::pry::Pried;
 use crate::strength::support::By;
@@ -99,7 +101,7 @@ pub(super) fn by_weld(
         verdict.assumed.push("the smallest fillet that AISC 360-16 table J2.4 allows".into());
         weld::least_leg(t)
     });
-    let fillet = Fillet { leg, shear: filler(case, verdict)? };
+    let fillet = Fillet { leg, shear: filler(case.load, case.on, verdict)? };
     let seam =
         Seam { fillet, lines: weld.sides, length: weld.length, width: root.width, thickness: t };
     let forces = at_root(case, root, force);
@@ -148,13 +150,13 @@ fn alone(seam: &Seam, method: Method) -> Forces {
 }
 
 /// The shear strength of the weld metal, N/mm².
-fn filler(case: &Case, verdict: &mut Verdict) -> Result<f64, Fault> {
-    if let Some(row) = &case.load.filler {
+pub(super) fn filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fault> {
+    if let Some(row) = &load.filler {
         return Ok(row.measure("shear"));
     }
-    let material = case.on.material;
+    let material = on.material;
     let metal = material.text("metal");
-    let rows = case.on.tables.table("filler").into_iter().flat_map(Table::rows);
+    let rows = on.tables.table("filler").into_iter().flat_map(Table::rows);
     let row = rows.into_iter().find(|row| row.text("metal") == metal);
     let row = row.ok_or_else(|| Fault::NoFiller(material.name().to_owned()))?;
     verdict.assumed.push(format!("weld metal {}", row.name()));

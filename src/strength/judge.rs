@@ -13,6 +13,7 @@ use crate::strength::around::Pinned;
 use crate::strength::bolt::Bolt;
 use crate::strength::bolt::least_edge_distance;
 use crate::strength::bolts::Seat;
+use crate::strength::cap::Cap;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
@@ -40,6 +41,7 @@ use crate::strength::verdict::Fault;
 use crate::strength::verdict::Reason;
 use crate::strength::verdict::State;
 use crate::strength::verdict::Verdict;
+use crate::strength::weld::Fillet;
 
 /// Judges a load on a part.
 ///
@@ -54,7 +56,11 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     let support = match support::support(part, load, &spot)? {
         Ok(support) => support,
         Err(reason) => {
-            verdict.refuse(reason);
+            let cap = Cap::of(load, on, &spot).filter(|_| reason == Reason::Cap);
+            match cap {
+                Some(cap) => capped(&cap, load, on, &mut verdict)?,
+                None => verdict.refuse(reason),
+            }
             return Ok(verdict);
         }
     };
@@ -98,6 +104,29 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         return Err(Fault::Nothing);
     }
     Ok(verdict)
+}
+
+/// AISC 360 is written for steel.
+fn of_steel(load: &Load, on: &Subject, verdict: &mut Verdict) {
+    if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
+        let words = "formulas and factors for steel, with the strengths of aluminium";
+        verdict.assumed.push(words.into());
+    }
+}
+
+/// A cap that its weld holds all round.
+fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<(), Fault> {
+    let metal = Metal::beside_weld(on.material);
+    let metal = metal.ok_or_else(|| Fault::Welded(on.material.name().to_owned()))?;
+    of_steel(load, on, verdict);
+    let shear = held::filler(load, on, verdict)?;
+    if let Some(leg) = load.leg {
+        cap.judge(on, metal, Fillet { leg, shear }, verdict);
+    }
+    if let Some(reason) = verdict.unsound() {
+        verdict.refuse(reason);
+    }
+    Ok(())
 }
 
 /// A verdict of which nothing is known yet.

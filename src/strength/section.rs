@@ -351,6 +351,33 @@ mod tests {
         );
     }
 
+    /// 0.5 n + (0.5 n)² + (0.5 n)⁴ = 1 to rounding, and the ends of the rule.
+    #[test]
+    fn shear_bends_with_the_rest_at_a_slant() {
+        let n = plastic(0.5, 0.5, 0.5);
+        let h = n / 2.0;
+        assert!((h + h * h + h * h * h * h - 1.0).abs() < 1e-12, "{n}");
+        assert!(n < both(0.5, 0.5), "shear counts with bending");
+        near(plastic(0.25, 0.0, 0.0), 4.0);
+        near(plastic(0.0, 0.25, 0.0), 4.0);
+        near(plastic(0.0, 0.0, 0.25), 4.0);
+    }
+
+    /// A strip that is pulled evenly yields straight across, not at a slant of 20° to 60°: there
+    /// cos²θ and sin θ cos θ of its strength act, on 1 / cos θ of its width.
+    #[test]
+    fn no_slant_governs_a_strip_that_is_pulled_evenly() {
+        let across = STEEL.yield_strength * 6.0 * 40.0 / 1.67;
+        for degrees in [5.0, 20.0, 45.0, 60.0] {
+            let turn = crate::num::Angle::from_degrees(degrees);
+            let half = 20.0 / turn.cos();
+            let forces = Forces { normal: turn.cos(), shear: turn.sin(), ..Forces::default() };
+            let terms = Terms { oblique: true, ..terms() };
+            let slanted = worst(&cut(&[(-half, half)], None), &forces, &[], &terms);
+            assert!(slanted.unwrap().unwrap().times >= across, "{degrees}");
+        }
+    }
+
     /// Plastic torsion of 40 × 6: 0.6 · 235 · 6² / 2 · (40 − 2) N·mm.
     #[test]
     fn torsion_computed_by_hand() {

@@ -12,8 +12,10 @@ use crate::strength::limit::Member;
 use crate::strength::limit::Section;
 use crate::strength::method::Method;
 
-/// Of the largest force, in N or N·mm, less than this share is rounding.
+/// Of the largest force, less than this share is rounding.
 const ROUNDING: f64 = 1e-9;
+/// A moment with a shorter arm of that force is rounding too, mm.
+const SHORTEST_ARM: f64 = 1e-3;
 
 /// Where a section is told from, and in which units.
 #[derive(Clone, Copy, Debug)]
@@ -89,10 +91,9 @@ fn acting(section: &Section, units: Units) -> Vec<String> {
         ("bending out of plane", share.bend_out, allowable.bend_out),
         ("torsion", share.torsion, allowable.torsion),
     ];
-    // A moment of as many N·mm as the largest force has newtons is an arm of 1 mm.
-    let floor = [share.normal, share.shear, share.across].map(f64::abs);
-    let floor = floor.into_iter().fold(0.0, f64::max) * ROUNDING;
-    let said = |row: [Acting; 3], show: fn(f64, Units) -> String| {
+    let largest = [share.normal, share.shear, share.across].map(f64::abs);
+    let largest = largest.into_iter().fold(0.0, f64::max);
+    let said = |row: [Acting; 3], floor: f64, show: fn(f64, Units) -> String| {
         let acts = row.into_iter().filter(move |a| a.1.abs() > floor);
         acts.map(move |(name, is, most)| match most > 0.0 {
             true => {
@@ -102,8 +103,8 @@ fn acting(section: &Section, units: Units) -> Vec<String> {
         })
         .collect::<Vec<_>>()
     };
-    let lines = said(forces, force);
-    lines.into_iter().chain(said(moments, moment)).collect()
+    let lines = said(forces, largest * ROUNDING, force);
+    lines.into_iter().chain(said(moments, largest * SHORTEST_ARM, moment)).collect()
 }
 
 /// A force in the units of the job.

@@ -86,6 +86,9 @@ pub enum Reason {
     /// An opening below the load, wider than the load spreads.
     #[error("the metal of `{0}` between the load and an opening spans it as a beam")]
     Bridge(String),
+    /// Two openings of which neither is in the other's row.
+    #[error("two openings of `{0}` are staggered: the load path between them is not followed")]
+    Staggered(String),
     /// Bolts farther to the side than the load spreads.
     #[error("`{0}` is a beam between its bolts: the load does not spread to them at 45°")]
     Beam(String),
@@ -110,7 +113,9 @@ impl Reason {
             },
             Self::Offered(fault) => fault.help(&[]),
             Self::Several(_) => "name one of them, which then holds it alone".into(),
-            Self::Cap => "have it judged by other means, or prove it by test".into(),
+            Self::Cap => "a round cap is judged for a load in its centre, along the tube: \
+                 `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
+                .into(),
             Self::Foot => "add `foot = \"40 mm\"`, the width of what stands on the plate".into(),
             Self::OpenRoot(_) => "weld it on both sides, or prove it by test".into(),
             Self::Branched(_) => "name another support, or prove it by test".into(),
@@ -119,6 +124,9 @@ impl Reason {
                 "set what holds it nearer to the load, stiffen it with a rib, or prove it by \
                  test"
                     .into()
+            }
+            Self::Staggered(_) => {
+                "set the openings in a row along or across the load, or farther apart".into()
             }
             Self::Bridge(_) => "add a plate there, or make the opening narrower".into(),
             Self::Beam(_) => {

@@ -416,6 +416,11 @@ wall = "1 mm"
     let found = solve(&[("S235", 4.0)], &body.replace("FORCE", "30 kN")).unwrap_err();
     let stop = found.iter().find(|f| f.weight == Weight::Stop).unwrap();
     assert!(stop.notes.iter().any(|note| note.contains(CAUTION)), "{stop:#?}");
+    // Where it governs, what acts there of what is allowed, and the factor.
+    let section = stop.notes.iter().find(|note| note.starts_with("governed by the ")).unwrap();
+    for words in ["face `plate`, in the flat X ", " of ", " allowed", "; Ω "] {
+        assert!(section.contains(words), "{words}: {section}");
+    }
 }
 
 const DIRECTIONS: [&str; 6] = ["pull", "push", "along", "sideways", "35 deg", "-60 deg"];
