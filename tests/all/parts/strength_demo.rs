@@ -123,8 +123,9 @@ fn steering_against_a_stone() {
 /// 2. Bend: at its end on the base the force is compression and acts 17.9 above the sheet.
 /// 3. Base at its bolts: 266.9 N of compression, 266.9 · 17.898 = 4.78 N·m. Of the base 17.898 to
 ///    either side of each bolt counts, less the holes: 4 · 17.898 − 2 · 7.144 = 57.3 mm: 158.6 ·
-///    57.3 · 2.304² / 4 / 1.67 = 7.22 N·m. Compression by E3: 2.1 · 32.96 · √12 / 2.304 = 104.1,
-///    0.877 · 63.8 N/mm² on 88.9: 6.68 kN. Together 1 / (17.898 / 7220 + 1 / 6681) = 380 N.
+///    57.3 · 2.304² / 4 / 1.67 = 7.22 N·m. Flat there are 2 · (19.05 − 6.27) and the bend,
+///    7.84 by the FAA formula, from the load to the bolts: compression by E3 with 2.1 · 33.40 · √12 /
+///    2.304 = 105.5, 0.877 · 62.1 N/mm² on 88.9: 6.68 kN. Together 1 / (17.898 / 7220 + 1 / 6681) = 380 N.
 /// 4. Bolts: half each. Bearing 2.4 · 6.35 · 2.304 · 213.7 / 2 = 3.75 kN on each, tear-out
 ///    1.2 · (19.05 − 3.57) · 2.304 · 213.7 / 2 = 4.57 kN; net section 213.7 · 2.304 · 70.6 / 2.
 ///
@@ -136,7 +137,9 @@ fn valve_block_shaken() {
     let net = 88.9 - 2.0 * 9.143_75;
     let torn = "net section through holes, shear rupture";
     load.has(torn, "leg", 0.6 * fu * t * net / RUPTURE);
-    let slender = 2.1 * 32.963 * 12.0_f64.sqrt() / t;
+    let radius = 3.968_75;
+    let flat = 2.0 * (19.05 - radius - t) + 90.0 * (0.017_43 * radius + 0.0078 * t);
+    let slender = 2.1 * flat * 12.0_f64.sqrt() / t;
     let pushed = 0.877 * PI * PI * 70_000.0 / (slender * slender) * 88.9 * t / YIELD;
     let bent = fy * (4.0 * 17.898 - 2.0 * 7.143_75) * t * t / 4.0 / YIELD;
     load.has("section of the plate", "base", 1.0 / (17.898 / bent + 1.0 / pushed));
