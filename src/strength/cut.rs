@@ -1,7 +1,7 @@
 //! A straight cut through a face, and the ligaments that join what it parts.
 //!
-//! A cut counts where it parts the load from what holds the part. Metal beside the way, which
-//! hangs on one side only, is no ligament. Where the way winds and the line meets it
+//! A cut counts where it parts the load from what holds the part. Metal beside the path that is
+//! attached on one side only is no ligament. Where the path winds and the line meets it
 //! several times, each time is a section.
 
 use crate::geom::Edge;

@@ -1,4 +1,4 @@
-//! A plate that hangs on one pin, by AISC 360-16 section D5.
+//! A plate loaded by one pin, by AISC 360-16 section D5.
 
 use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;

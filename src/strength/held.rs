@@ -32,7 +32,7 @@ use crate::strength::weld::Hold;
 use crate::strength::weld::Seam;
 use crate::table::Table;
 
-/// The bolts, their holes, and the leg they pull down.
+/// The bolts, their holes, and the leg they hold down.
 pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Verdict) {
     for (bolt, share) in seat.bolts.iter().zip(&group.bolts) {
         one_bolt(case, seat, (bolt, share), group, verdict);

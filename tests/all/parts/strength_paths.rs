@@ -255,6 +255,22 @@ fn metal_beyond_an_opening_beside_the_path_takes_nothing() {
     assert!(governing(&at("sideways")).allowable() > 0.0);
 }
 
+/// No allowable steps by more than 2 % in 0.1°, wherever the section that governs changes.
+#[test]
+fn nothing_steps_where_another_section_governs() {
+    for (recipe, thick) in [("paths-hook", 6.0), ("paths-aside", 6.0), ("paths-one-bend", 5.0)] {
+        let part = format!("recipe = \"{recipe}\"");
+        let at = |degrees: f64| {
+            let load = load("eye", &format!("{degrees} deg"), "pin = \"10 mm\"");
+            governing(&verdict("S235", thick, &part, &load)).allowable()
+        };
+        for degrees in [-170.0, -90.05, -35.0, 12.0, 44.95, 89.95, 135.0] {
+            let (before, after) = (at(degrees), at(degrees + 0.1));
+            assert!((after / before - 1.0).abs() < 0.02, "{recipe} {degrees}: {before} {after}");
+        }
+    }
+}
+
 /// Straight sections have 90 mm of 120; from the left end of the lower opening over the web
 /// between them to the right end of the upper one there are 25 + 25 and a web of 14.
 #[test]
