@@ -4,6 +4,8 @@
 //! Worked with AISC 360-16 (Ω 1.67 for yielding, 1.50 for yielding in shear, 2.00 for rupture,
 //! bolts and welds). S235: Fy 235, Fu 360 N/mm²; 4130-N: 50 and 70 ksi; 5052-H32: 23 and 31 ksi.
 
+use platewright::num;
+use platewright::num::Angle;
 use serde_json::Value;
 use std::f64::consts::PI;
 
@@ -75,7 +77,7 @@ fn towed_out_of_the_mud() {
     load.has("bearing of the pin", "plate", 15_228.0);
     load.has("net section at the hole, tensile rupture", "plate", 4320.0 * 17.5 / 1.33 / RUPTURE);
     load.has("shear rupture beyond the hole", "plate", 0.6 * 4320.0 * 23.5 / RUPTURE);
-    let width = 48.0 / 9.98_f64.to_radians().cos();
+    let width = 48.0 / Angle::from_degrees(9.98).cos();
     load.has("gross section at the hole, yielding", "plate", 235.0 * 6.0 * width / YIELD);
     let net = 360.0 * 6.0 * (width - 15.0) / RUPTURE;
     load.has("net section through holes, tensile rupture", "plate", net);
@@ -103,15 +105,15 @@ fn steering_against_a_stone() {
     let (t, fy, ears): (f64, f64, f64) = (4.7625, 50.0 * KSI, 2.0);
     load.has("bearing of the pin", "ear", ears * 1.8 * fy * 10.0 * t / RUPTURE);
     let radius: f64 = 30.15;
-    let half = (21.0 / radius).asin();
-    let length = 2.0 * radius * half;
-    let lever = 26.0 + radius - radius * half.sin() / half;
+    let half = num::asin(21.0 / radius);
+    let length = radius * half.degrees() * PI / 90.0;
+    let lever = 26.0 + radius - 2.0 * radius * radius * half.sin() / length;
     let elastic = fy * t * 42.0 * 42.0 / 6.0;
     let slender = lever * 42.0 / (t * t);
     let bent = (1.52 - 0.274 * slender * fy / (29_000.0 * KSI)) * elastic / YIELD;
     let sheared = 0.6 * fy * 42.0 * t / 1.5;
     load.has("plate at its support", "ear", ears * together(lever / bent, 1.0 / sheared));
-    let worst = (0.5 / length).hypot(lever * 3.0 / (42.0 * 42.0));
+    let worst = num::hypot(0.5 / length, lever * 3.0 / (42.0 * 42.0));
     load.has("fillet weld", "ear", ears * THROAT * 3.2 / RUPTURE / worst);
     load.governed("fillet weld", 189.0);
 }

@@ -4,6 +4,8 @@
 use super::strength::governing;
 use super::strength::near;
 use super::strength::verdict;
+use platewright::num;
+use platewright::num::Angle;
 use platewright::strength::Limit;
 use platewright::strength::Reason;
 use platewright::strength::State;
@@ -243,7 +245,7 @@ fn metal_beyond_an_opening_beside_the_path_takes_nothing() {
     let along = at("along");
     let of_face = along.limits.iter().find(|l| l.what == "section of the plate").unwrap();
     let wide = 70.0_f64;
-    let slender = 60.0_f64.hypot(100.0) * wide / 36.0;
+    let slender = num::hypot(60.0, 100.0) * wide / 36.0;
     let elastic = wide * wide;
     let moment = (1.52 - 0.274 * slender * 235.0 / 210_000.0) * 235.0 * elastic / 1.67;
     let (bent, sheared) = (60.0 / moment, 1.5 / (0.6 * 235.0 * wide * 6.0));
@@ -295,19 +297,22 @@ fn a_bend_is_cut_where_it_governs() {
     let push = load("eye", "40 deg", "pin = \"10 mm\"");
     let found = verdict("S235", 5.0, part, &push);
     let at_bend = found.limits.iter().find(|l| l.what == "section at a bend").unwrap();
-    let (sin, cos) = 75.0_f64.to_radians().sin_cos();
-    let setback = 15.0 * (75.0_f64 / 2.0).to_radians().tan();
+    let bend = Angle::from_degrees(75.0);
+    let (sin, cos) = (bend.sin(), bend.cos());
+    let setback = 15.0 * Angle::from_degrees(37.5).tan();
     // From the centre of the bend: along the foot, up.
     let start = 60.0 - setback;
     let centre = [start, 10.0];
     let on_flange = 55.0 - setback;
     let eye = [centre[0] + 12.5 * sin + on_flange * cos, centre[1] - 12.5 * cos + on_flange * sin];
-    let (way_sin, way_cos) = 40.0_f64.to_radians().sin_cos();
+    let way = Angle::from_degrees(40.0);
+    let (way_sin, way_cos) = (way.sin(), way.cos());
     // In the plane of the flange: to its end, and to its left.
     let force = [way_cos * cos, way_cos * sin];
     let yielding = 235.0 / 1.67;
     let pulled = |theta: f64| {
-        let (s, c) = theta.sin_cos();
+        let theta = Angle::from_degrees(theta);
+        let (s, c) = (theta.sin(), theta.cos());
         let here = [centre[0] + 12.5 * s, centre[1] - 12.5 * c];
         let arm = [eye[0] - here[0], eye[1] - here[1]];
         let (along, out) = (force[0] * c + force[1] * s, force[1] * c - force[0] * s);
@@ -316,18 +321,17 @@ fn a_bend_is_cut_where_it_governs() {
         // The force to the left acts at the left: edgeways with the pull, and as a torque.
         let edge = (way_sin * ahead - along * 3.0).abs();
         let twist = (way_sin * off - out * 3.0).abs();
-        [along, way_sin.hypot(out), bent, edge, twist]
+        [along, num::hypot(way_sin, out), bent, edge, twist]
     };
     let section = at_bend.section.unwrap();
     let acting = section.forces;
-    let bend = 75.0_f64.to_radians();
-    let near_one = (0..=4000).map(|i| pulled(bend * f64::from(i) / 4000.0)).map(|f| {
+    let near_one = (0..=4000).map(|i| pulled(75.0 * f64::from(i) / 4000.0)).map(|f| {
         (f[0] * 10.0 - acting.normal).abs() + (f[2] * 10.0 - acting.bend_out.abs()).abs() / 50.0
     });
     let off = near_one.fold(f64::INFINITY, f64::min);
     assert!(off < 0.05, "the section is on the bend: {off} {acting:?}");
     let least = (0..=4000).map(|i| {
-        let [along, shear, bent, edge, twist] = pulled(bend * f64::from(i) / 4000.0);
+        let [along, shear, bent, edge, twist] = pulled(75.0 * f64::from(i) / 4000.0);
         let modulus = 5.0 * 50.0 * 50.0;
         let torsion = 0.6 * 12.5 * (50.0 - 5.0 / 3.0) * yielding;
         let allowed = section.allowable;
