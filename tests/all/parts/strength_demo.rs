@@ -113,7 +113,7 @@ fn steering_against_a_stone() {
     let bent = (1.52 - 0.274 * slender * fy / (29_000.0 * KSI)) * elastic / YIELD;
     let sheared = 0.6 * fy * 42.0 * t / 1.5;
     load.has("plate at its support", "ear", ears * together(lever / bent, 1.0 / sheared));
-    let worst = num::hypot(0.5 / length, lever * 3.0 / (42.0 * 42.0));
+    let worst = f64::sqrt(f64::powi(0.5 / length, 2) + f64::powi(lever * 3.0 / (42.0 * 42.0), 2));
     load.has("fillet weld", "ear", ears * THROAT * 3.2 / RUPTURE / worst);
     load.governed("fillet weld", 189.0);
 }

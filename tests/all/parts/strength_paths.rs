@@ -4,7 +4,6 @@
 use super::strength::governing;
 use super::strength::near;
 use super::strength::verdict;
-use platewright::num;
 use platewright::num::Angle;
 use platewright::strength::Limit;
 use platewright::strength::Reason;
@@ -149,6 +148,11 @@ fn reason(verdict: &Verdict) -> &Reason {
     }
 }
 
+/// Two parts at a right angle to each other.
+fn together(one: f64, other: f64) -> f64 {
+    (one * one + other * other).sqrt()
+}
+
 /// The arm, 12 × 6 mm, leaves the plate 35 mm beside the eye: 6 · 12² / 4 · 235 / 1.67 / 35 =
 /// 868.5 N. The foot alone would hold 9.4 kN.
 #[test]
@@ -245,7 +249,7 @@ fn metal_beyond_an_opening_beside_the_path_takes_nothing() {
     let along = at("along");
     let of_face = along.limits.iter().find(|l| l.what == "section of the plate").unwrap();
     let wide = 70.0_f64;
-    let slender = num::hypot(60.0, 100.0) * wide / 36.0;
+    let slender = together(60.0, 100.0) * wide / 36.0;
     let elastic = wide * wide;
     let moment = (1.52 - 0.274 * slender * 235.0 / 210_000.0) * 235.0 * elastic / 1.67;
     let (bent, sheared) = (60.0 / moment, 1.5 / (0.6 * 235.0 * wide * 6.0));
@@ -321,7 +325,7 @@ fn a_bend_is_cut_where_it_governs() {
         // The force to the left acts at the left: edgeways with the pull, and as a torque.
         let edge = (way_sin * ahead - along * 3.0).abs();
         let twist = (way_sin * off - out * 3.0).abs();
-        [along, num::hypot(way_sin, out), bent, edge, twist]
+        [along, together(way_sin, out), bent, edge, twist]
     };
     let section = at_bend.section.unwrap();
     let acting = section.forces;
