@@ -15,6 +15,7 @@ mod along;
 mod around;
 mod bolt;
 mod bolts;
+mod cap;
 mod case;
 mod chord;
 mod cut;
@@ -38,6 +39,7 @@ mod plate;
 mod pry;
 mod reach;
 mod section;
+mod shown;
 mod support;
 mod tube;
 mod verdict;
@@ -50,6 +52,7 @@ pub use limit::{Forces, Limit, Member, Metal, Section, Shape};
 pub use load::{At, Direction, Load};
 pub use method::{Category, Method};
 pub use place::{acts_on, names};
+pub use shown::Seen;
 pub use verdict::{Fault, Reason, State, Verdict};
 
 /// Stands on everything that shows a strength.

@@ -1,44 +1,50 @@
-//! A load that a part does not hold.
+//! A load that a part cannot carry.
 //!
 //! # Looks for
-//! A load of the job above what the part is allowed to carry (stop), with the place that
-//! governs, what acts there, and the clause. The load is followed from its hole or edge
-//! through every face and every bend to the weld or the bolts that hold the part. On the way
-//! the plate is cut in many places: at its corners, holes and openings, along each bend,
-//! where it is held, and at every slant where one segment parts the load from what holds it. In each section the pull or push, shear, bending both ways and twist
-//! are those of equilibrium. Round a loaded hole bearing, tear-out, block shear and the eye
-//! are looked at; where the part is held the weld or the bolts with their eccentricity. Rules of
-//! shape that are not kept, and a thin tube wall under a welded foot, are cautions.
+//! A load of the job above what the part is allowed to carry (stop). The finding names the
+//! limit and the section that governs: where it is in the flat and in the folded part, the
+//! forces and moments there with what is allowed of each alone, the clause, and the factor of
+//! safety.
 //!
-//! *Not judged* (a caution, never a margin) is a load whose way is not followed to its end:
-//! where it is not clear what holds the part, or several things do; where a face parts and
-//! meets again; an end cap, held all round; a fillet on one side that is bent or pulled open at
-//! its root; bolts in two feet; a bridge over an opening that is wider than the load spreads;
-//! a base that is a beam between bolts the load does not spread to at 45°, or turns over
-//! bolts in line and bends between them; and where a limit comes to nothing or is no number.
+//! *Looked at.* The load is followed from its hole, edge or point through every face and bend
+//! to the weld or the bolts that hold the part. On the way the plate is cut in many sections:
+//! across the path, at slants, at corners, holes and openings, along every bend and at the
+//! support. In each, tension or compression, shear, bending in and out of plane and torsion
+//! follow from equilibrium. At a loaded hole: bearing, tear-out, block shear, and the eye round
+//! a pin. At the support: the weld or each bolt, with the eccentricity of the load. An end cap:
+//! the plate and the weld all round, for a load in its centre along the tube. Rules of shape that
+//! are not met, and a thin tube wall under a welded foot, are cautions.
 //!
-//! Not looked at: how far anything bends, shock, fatigue, vibration, corrosion, the part or
-//! tube the plate stands on, peaks of stress at corners, what a welded post pries from a flat
-//! plate, parts that share a load by their stiffness.
+//! *Not judged* (a caution, never a margin) is a load whose path is not followed to its end:
+//! where the support is not clear, or there are several; where the path splits and rejoins, or
+//! staggered openings make it jump; where the metal between the load and an opening is a beam, or
+//! a base is a beam between bolts that a 45° spread does not reach; where a plate pivots on its
+//! edge beside bolts in one line and bends between them; bolts in two feet; an end cap loaded in
+//! any other way; a fillet on one side that is bent or pulled open at its root; a post of which
+//! no `foot` is given; and where a limit comes to nothing or to no number.
+//!
+//! *Not looked at*: deflection, impact, fatigue, vibration, corrosion, what the part is fixed
+//! to, peak stresses at corners, distortion of a flat plate under a welded post, and parts that
+//! share a load by their stiffness.
 //!
 //! # Why it matters
-//! An eye tears out, a weld opens, a leg folds over: parts on a machine fail where their
-//! metal is least, and the least is seldom where one looks.
+//! An eye tears out, a weld cracks, a leg folds over: a part fails at its weakest section, and
+//! that is seldom the one that was looked at.
 //!
 //! # Example
-//! A joggled tab of 27 × 4 mm S235, its pad set off by 30 mm, pulled: the pad would hold 6.9 kN,
-//! but its foot bends at 27 · 4² / 4 · 235 / 1.67 / 30 = 0.5 kN.
+//! A joggled tab of 27 × 4 mm S235, its pad offset by 30 mm, in tension: the pad would carry
+//! 6.9 kN, but its foot bends at 27 · 4² / 4 · 235 / 1.67 / 30 = 0.5 kN.
 //!
 //! # Remedy
 //! Take thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
-//! `sheet` or an input open to have the lightest that holds. Where a load is not judged, name
-//! with `held` or `bolts` what holds the part.
+//! `sheet` or an input open to have the lightest that carries the load. Where a load is not
+//! judged, name with `held` or `bolts` what holds the part.
 //!
 //! # Source
-//! AISC 360-16 B4.3b, D2, D5, E3, F11, H1, H3, J2 to J4, J7, K2, with a linear sum of pull and
-//! bending; AISC manual parts 7 and 9 for the bolts that
-//! hold a part; ASME BTH-1 section 3-3. A screening
-//! calculation, not a substitute for local codes and a licensed engineer's judgement.
+//! AISC 360-16 B4.3b, D2, D5, E3, F11, H1, H3, J2 to J4, J7, K2, tension and bending summed
+//! linearly; AISC manual part 9, equation 9-1, for sections at a slant, parts 7 and 9 for the
+//! bolts that hold a part; ASME BTH-1 section 3-3. A screening calculation, not a substitute for
+//! local codes and a licensed engineer's judgement.
 
 use crate::check::subject::Subject;
 use crate::diag::About;
@@ -47,7 +53,7 @@ use crate::diag::Span;
 use crate::num;
 use crate::strength::CAUTION;
 use crate::strength::Limit;
-use crate::strength::Member;
+use crate::strength::Seen;
 use crate::strength::Shape;
 use crate::strength::Verdict;
 
@@ -58,7 +64,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 }
 
 fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
-    let what = format!("{} of {}", verdict.direction, verdict.at);
+    let what = verdict.acting.clone();
     let mut findings: Vec<Finding> =
         not_judged(subject, span, verdict, &what).into_iter().collect();
     let failed = verdict.margin().is_some_and(|margin| margin < 0.0);
@@ -72,7 +78,7 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
             .about(About::Load(verdict.case.clone()))
             .at(subject.here, "")
             .at(span, shape.what)
-            .help("change the dimensions until it is kept; until then the strength is a guess")
+            .help("change the dimensions: until this rule is met, the strength is an estimate")
     }));
     findings.extend(dented(subject, span, verdict));
     findings
@@ -138,23 +144,17 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
         ))
         .note(CAUTION)
         .help("take thicker sheet, a larger eye or pin, more weld, or a shorter reach");
-    match limit.member() {
-        Some(member) => finding.note(format!("in {}", place(subject, member))),
+    let datum = subject.flat.region.bounds().least;
+    let seen = Seen { part: subject.part, datum, units: subject.units };
+    match limit.section_words(verdict.method, &seen) {
+        Some(words) => finding.note(format!("governed by the {}: {words}", limit.what)),
         None => finding,
-    }
-}
-
-/// The face or the bend, in words.
-fn place(subject: &Subject, member: Member) -> String {
-    match member {
-        Member::Face(face) => format!("face `{}`", subject.part.faces[face].name),
-        Member::Bend(bend) => format!("bend `{}`", subject.part.bends[bend].name),
     }
 }
 
 fn shape_words(subject: &Subject, verdict: &Verdict, shape: &Shape) -> String {
     format!(
-        "`{}` in `{}`: {} is {}, but {} {} by {}",
+        "`{}` in `{}`: {} is {}, but must be {} {} by {}",
         verdict.part,
         verdict.case,
         shape.what,

@@ -12,6 +12,7 @@ use crate::strength::Limit;
 use crate::strength::Member;
 use crate::strength::Reason;
 use crate::strength::Section;
+use crate::strength::Seen;
 use crate::strength::Shape;
 use crate::strength::Verdict;
 use serde::Serialize;
@@ -54,7 +55,10 @@ pub struct LoadRow {
     /// Where the limit that governs is, and what acts there.
     #[serde(skip_serializing_if = "Option::is_none")]
     section: Option<SectionRow>,
-    /// One sentence with all of that.
+    /// The same in words, with what is allowed there of each force and moment alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub section_words: Option<String>,
+    /// One sentence with the load, what is allowed, the margin and what governs.
     pub words: String,
     limits: Vec<LimitRow>,
     shapes: Vec<ShapeRow>,
@@ -167,11 +171,13 @@ struct ShapeRow {
 }
 
 impl LoadRow {
-    /// What was assumed, and what was not judged: to be printed with the sentence.
+    /// The section that governs, what was assumed and what was not judged: to be printed with
+    /// the sentence.
     pub fn remarks(&self) -> Vec<String> {
+        let governs = self.section_words.iter().map(|words| format!("Governs at {words}."));
         let assumed = self.assumed.iter().map(|words| format!("Assumed: {words}."));
         let not_judged = self.not_judged.iter().map(|words| format!("Not judged: {words}."));
-        assumed.chain(not_judged).collect()
+        governs.chain(assumed).chain(not_judged).collect()
     }
 }
 
@@ -190,8 +196,7 @@ pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
 
 /// One sentence with what comes of a load.
 fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
-    let Verdict { case, direction, at, .. } = verdict;
-    let what = format!("{case}: {} {direction} of {at}", solved.name);
+    let what = format!("{}: {}, {}", verdict.case, solved.name, verdict.acting);
     let force = job.units.force(verdict.force);
     match (verdict.refused(), verdict.governing(), verdict.margin()) {
         (None, Some(limit), Some(margin)) => format!(
@@ -246,6 +251,11 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         allowable: allowable.map(Force::of),
         margin_percent: margin.map(on_grid),
         section: governing.and_then(section),
+        section_words: governing.and_then(|limit| {
+            let datum = solved.flat.region.bounds().least;
+            let seen = Seen { part: &solved.part, datum, units: job.units };
+            limit.section_words(verdict.method, &seen)
+        }),
         words: words(job, solved, verdict),
         limits: verdict.limits.iter().map(limit).collect(),
         shapes: verdict.shapes.iter().map(shape).collect(),

@@ -12,6 +12,7 @@ use crate::num;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
+use crate::strength::cut::Cut;
 use crate::strength::cut::Line;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
@@ -62,6 +63,12 @@ fn resultants(actions: &[Action], about: Space, frame: &Frame, line: &Line) -> F
     }
 }
 
+/// Where a section begins and ends along its line.
+fn ends(cut: &Cut) -> [f64; 2] {
+    let from = cut.ligaments.first().map_or(0.0, |l| l.from);
+    [from, cut.ligaments.last().map_or(0.0, |l| l.to)]
+}
+
 impl Along<'_> {
     /// The least limit of each face, bend and seam, and of the net sections.
     pub(super) fn judged(
@@ -104,10 +111,8 @@ impl Along<'_> {
         Ok(())
     }
 
-    fn terms(&self, station: &Station) -> Terms {
-        let line = &station.cut.line;
-        let ends = self.ends(station);
-        let flat = ends.map(|s| station.place.apply(line.point(s)));
+    fn terms(&self, station: &Station, cut: &Cut) -> Terms {
+        let flat = ends(cut).map(|s| station.place.apply(cut.line.point(s)));
         let metal = self.case.metal_at(flat, 0.0);
         Terms {
             thickness: self.ground.part.thickness,
@@ -137,18 +142,18 @@ impl Along<'_> {
         discs.iter().map(apart).fold(0.0, f64::max)
     }
 
-    /// Where a section begins and ends along its line.
-    fn ends(&self, station: &Station) -> [f64; 2] {
-        let ligaments = &station.cut.ligaments;
-        let from = ligaments.first().map_or(0.0, |l| l.from);
-        [from, ligaments.last().map_or(0.0, |l| l.to)]
-    }
-
     /// What one section allows.
     fn at(&self, station: &Station, actions: &[Action]) -> Result<Option<Limit>, Reason> {
-        let (cut, half) = (&station.cut, -self.ground.part.thickness / 2.0);
-        if cut.ligaments.is_empty() {
+        let half = -self.ground.part.thickness / 2.0;
+        if station.cut.ligaments.is_empty() {
             return Ok(None);
+        }
+        // Within what stands on the plate nothing has spread yet.
+        let spread = station.spreads.first().filter(|_| station.bends);
+        let least = self.ground.part.thickness;
+        let cut = &spread.map_or(station.cut.clone(), |s| station.cut.within(s, least));
+        if cut.ligaments.is_empty() {
+            return Err(Reason::Spread(self.name(station.member)));
         }
         let point = |s: f64| station.frame.point(cut.line.point(s), half);
         let about = point(section::middle(cut));
@@ -157,19 +162,19 @@ impl Along<'_> {
         if !station.bends {
             forces = Forces { bend_out: 0.0, across: 0.0, torsion: 0.0, ..forces };
         }
-        let worst = section::worst(cut, &forces, &station.spreads, &self.terms(station));
+        let worst = section::worst(cut, &forces, &station.spreads, &self.terms(station, cut));
         let Some(worst) = worst.map_err(|_| Reason::Spread(self.name(station.member)))? else {
             return Ok(None);
         };
         let Worst { ligament, share, allowable, times, rule } = worst;
         let factor = self.case.method.yielding();
         let what = match (station.member, station.seam) {
-            (_, true) => "plate at what holds it",
+            (_, true) => "plate at its support",
             (Member::Face(_), false) => "section of the plate",
             (Member::Bend(_), false) => "section at a bend",
         };
         let flat = |s: f64| station.place.apply(cut.line.point(s));
-        let ends = self.ends(station);
+        let ends = ends(cut);
         let ligament = &cut.ligaments[ligament];
         Ok(Some(Limit::new(what, rule, times * factor, factor).at(Section {
             member: station.member,
@@ -225,7 +230,8 @@ impl Along<'_> {
             let most = tensile * path.net;
             let allowable = Forces { normal: most / factor, ..Forces::default() };
             let nominal = most / forces.normal;
-            let limit = Limit::new("net section through holes", rules[0], nominal, factor);
+            let limit =
+                Limit::new("net section through holes, tensile rupture", rules[0], nominal, factor);
             limits.push(limit.at(section(allowable)));
         }
         let shear = num::hypot(forces.shear, forces.across);
@@ -234,7 +240,8 @@ impl Along<'_> {
             let [shear_most, across] = [most / factor; 2];
             let allowable = Forces { shear: shear_most, across, ..Forces::default() };
             let nominal = most / shear;
-            let limit = Limit::new("net section through holes, sheared", rules[1], nominal, factor);
+            let limit =
+                Limit::new("net section through holes, shear rupture", rules[1], nominal, factor);
             limits.push(limit.at(section(allowable)));
         }
         limits

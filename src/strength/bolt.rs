@@ -29,7 +29,7 @@ impl BoltHole {
                 2.4 * self.bolt * self.thickness * metal.tensile_strength,
             ),
             of(
-                "bolt torn out to the edge or the next hole",
+                "bolt tear-out to the edge or the next hole",
                 "AISC 360-16 J3-6c",
                 1.2 * self.clear.max(0.0) * self.thickness * metal.tensile_strength,
             ),
@@ -58,7 +58,7 @@ impl Bolt {
     /// Pulled along itself (J3-1), N.
     pub(super) fn tension(&self, method: Method) -> Limit {
         let nominal = PULLED * self.tensile_strength * self.area();
-        let what = "bolt that holds it, pulled apart";
+        let what = "bolt that holds it, in tension";
         Limit::new(what, "AISC 360-16 J3-1", nominal, method.rupture())
     }
 
@@ -71,9 +71,9 @@ impl Bolt {
         let both = (of_shear + of_pull) / 1.3;
         let most = of_shear.max(of_pull).max(both);
         let (what, rule) = match most {
-            _ if most == both => ("bolt that holds it, pulled and sheared", "AISC 360-16 J3-3b"),
+            _ if most == both => ("bolt that holds it, in tension and shear", "AISC 360-16 J3-3b"),
             _ if most == of_pull => (tension.what, tension.rule),
-            _ => ("bolt that holds it, sheared, thread in the plane", "AISC 360-16 J3-1"),
+            _ => ("bolt that holds it, in shear, thread in the shear plane", "AISC 360-16 J3-1"),
         };
         (most > 0.0).then(|| Limit::new(what, rule, 1.0 / most, method.rupture()))
     }
@@ -85,7 +85,7 @@ impl Bolt {
     /// Shear over one plane (J3-1), the thread in it, N.
     pub(super) fn shear(&self, method: Method) -> Limit {
         Limit::new(
-            "bolt sheared, thread in the plane",
+            "bolt in shear, thread in the shear plane",
             "AISC 360-16 J3-1",
             SHEARED_IN_THREAD * self.tensile_strength * self.area(),
             method.rupture(),

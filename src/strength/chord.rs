@@ -5,13 +5,14 @@
 //! at its re-entrant corners.
 
 use crate::geom::Outline;
+use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::strength::cut::Line;
 
 /// Directions of the lines, over half a turn. Our choice.
-const DIRECTIONS: u32 = 12;
+const DIRECTIONS: u32 = 36;
 /// Lines in each direction. Our choice.
 const OFFSETS: u32 = 60;
 /// Pieces of an arc of the outline, and how many of these count as one corner.
@@ -104,7 +105,14 @@ impl Contour {
     /// Of all chords those that part all of `load` from all of `held`, as lines whose
     /// `toward` is on the load's side, each with where it begins and ends.
     pub(super) fn parting(&self, load: &[Point], held: &[Point]) -> Vec<(Line, f64, f64)> {
-        let mut chords = self.parallel();
+        let mean = |points: &[Point]| {
+            let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+            sum / points.len().max(1) as f64
+        };
+        // From the path, so that it does not matter how the face is drawn.
+        let path = mean(load) - mean(held);
+        let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
+        let mut chords = self.parallel(path);
         chords.extend(self.shortest());
         let parts = |chord: &Chord| {
             let piece = self.right_of(chord);
@@ -130,12 +138,12 @@ impl Contour {
         std::iter::once(from.at).chain(between).chain(std::iter::once(to.at)).collect()
     }
 
-    /// The chords along parallel lines in all directions.
-    fn parallel(&self) -> Vec<Chord> {
+    /// The chords along parallel lines in all directions, counted from one.
+    fn parallel(&self, first: Vec2) -> Vec<Chord> {
         let mut chords = Vec::new();
         for turn in 0..DIRECTIONS {
             let turn = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(turn));
-            let toward = Vec2::new(turn.cos(), turn.sin());
+            let toward = FlatPlace::turned(turn, Point::ZERO).direction(first);
             let heights = self.points.iter().map(|p| p.to_vec2().dot(toward));
             let (low, high) =
                 heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));

@@ -1,7 +1,7 @@
 //! A straight cut through a face, and the ligaments that join what it parts.
 //!
-//! A cut counts where it parts the load from what holds the part. Metal beside the way, which
-//! hangs on one side only, is no ligament. Where the way winds and the line meets it
+//! A cut counts where it parts the load from what holds the part. Metal beside the path that is
+//! attached on one side only is no ligament. Where the path winds and the line meets it
 //! several times, each time is a section.
 
 use crate::geom::Edge;
@@ -78,6 +78,25 @@ pub(super) struct Cut {
     pub(super) ligaments: Vec<Ligament>,
     /// How far the openings between the ligaments reach behind and ahead of the line, mm.
     pub(super) openings: Option<(f64, f64)>,
+}
+
+impl Cut {
+    /// With no more than one ligament as it is; else without those of which less than `least`
+    /// mm is within these stretches: metal beyond an opening to which the load does not spread
+    /// takes none of it.
+    pub(super) fn within(&self, spread: &[(f64, f64)], least: f64) -> Self {
+        if self.ligaments.len() < 2 {
+            return self.clone();
+        }
+        let low = spread.iter().map(|s| s.0).fold(f64::INFINITY, f64::min);
+        let high = spread.iter().map(|s| s.1).fold(f64::NEG_INFINITY, f64::max);
+        let is_reached = |ligament: &&Ligament| {
+            let width = ligament.to - ligament.from;
+            ligament.to.min(high) - ligament.from.max(low) >= least.min(width)
+        };
+        let ligaments = self.ligaments.iter().filter(is_reached).cloned().collect();
+        Self { ligaments, ..self.clone() }
+    }
 }
 
 /// Whether the places behind a cut are one piece: a seam joins what it holds.

@@ -1,4 +1,4 @@
-//! A plate that hangs on one pin, by AISC 360-16 section D5.
+//! A plate loaded by one pin, by AISC 360-16 section D5.
 
 use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
@@ -57,20 +57,20 @@ impl Eye {
         let limit = |what, rule, nominal, factor| Limit::new(what, rule, nominal, factor);
         [
             limit(
-                "metal beside the hole, pulled apart",
+                "net section at the hole, tensile rupture",
                 "AISC 360-16 D5-1",
                 metal.tensile_strength * 2.0 * t * self.effective(),
                 AISC_RUPTURE,
             ),
             limit(
-                "metal beyond the hole, sheared out",
+                "shear rupture beyond the hole",
                 "AISC 360-16 D5-2",
                 0.6 * metal.tensile_strength * sheared,
                 AISC_RUPTURE,
             ),
             self.bearing(metal),
             limit(
-                "whole width at the hole, yielding",
+                "gross section at the hole, yielding",
                 "AISC 360-16 D2-1",
                 metal.yield_strength * t * self.width(),
                 AISC_YIELD,
@@ -95,7 +95,7 @@ impl Eye {
             Shape { what, rule, is, wanted, most }
         };
         [
-            shape("how much the hole is larger than its pin", self.hole - self.pin, LOOSE, true),
+            shape("clearance of the pin in its hole", self.hole - self.pin, LOOSE, true),
             shape("metal behind the hole", self.behind, self.beyond, false),
         ]
     }
@@ -158,11 +158,11 @@ mod tests {
     fn a_loose_hole_and_a_short_back_break_their_rules() {
         let eye = Eye { hole: 27.5, behind: 50.0, ..d7() };
         let broken: Vec<&str> = eye.shapes().iter().filter(|s| !s.kept()).map(|s| s.what).collect();
-        assert_eq!(broken, ["how much the hole is larger than its pin", "metal behind the hole"]);
+        assert_eq!(broken, ["clearance of the pin in its hole", "metal behind the hole"]);
     }
 
     #[test]
-    fn a_short_rim_beyond_the_hole_takes_from_the_width_beside_it() {
+    fn a_short_edge_beyond_the_hole_takes_from_the_width_beside_it() {
         let short = Eye { beyond: 20.0, diagonal: 20.0, ..d7() };
         assert!((short.effective() - 20.0 / 1.33).abs() < 1e-9);
         let clipped = Eye { diagonal: 15.0, ..d7() };

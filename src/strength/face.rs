@@ -24,7 +24,7 @@ use crate::strength::verdict::Reason;
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
 const STATIONS: usize = 60;
 /// Slants at which each of these is cut as well, degrees. Our choice.
-const SLANTS: [f64; 6] = [-45.0, -30.0, -15.0, 15.0, 30.0, 45.0];
+const SLANTS: [f64; 8] = [-45.0, -33.0, -22.0, -11.0, 11.0, 22.0, 33.0, 45.0];
 /// Directions in which a plate is cut that is loaded among its bolts. Our choice.
 const ROUND: usize = 12;
 /// How far beside a hole, a corner or a line its section is cut, mm.
@@ -173,6 +173,9 @@ impl<'a> Face<'a> {
         special.retain(|d| (low..=high).contains(d));
         special.sort_by(f64::total_cmp);
         special.dedup_by(|a, b| (*a - *b).abs() < BESIDE / 2.0);
+        if row == Row::Across {
+            self.staggered(&line)?;
+        }
         for d in even.iter().chain(&special) {
             let cut = self.cut(moved(*d), row == Row::Slanted, stations);
             // At a slant a line may miss what is to be parted, and then says nothing.

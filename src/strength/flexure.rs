@@ -30,7 +30,7 @@ pub(super) fn edgeways(
         let critical = (1.9 * metal.elastic / slenderness).min(least);
         ("AISC 360-16 F11-3", (critical * elastic).min(whole))
     };
-    Limit::new("plate bent edgeways", rule, moment, method.yielding())
+    Limit::new("plate bent in its plane", rule, moment, method.yielding())
 }
 
 #[cfg(test)]

@@ -10,12 +10,14 @@ use crate::strength::bolts::Screwed;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
+use crate::strength::case::Subject;
 use crate::strength::group::Group;
 use crate::strength::group::Share;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
+use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::pry::Pried;
 use crate::strength::support::By;
@@ -30,13 +32,13 @@ use crate::strength::weld::Hold;
 use crate::strength::weld::Seam;
 use crate::table::Table;
 
-/// The bolts, their holes, and the leg they pull down.
+/// The bolts, their holes, and the leg they hold down.
 pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Verdict) {
     for (bolt, share) in seat.bolts.iter().zip(&group.bolts) {
         one_bolt(case, seat, (bolt, share), group, verdict);
     }
     if group.over.is_some() {
-        verdict.assumed.push("the plate turns over its edge beside its bolts".into());
+        verdict.assumed.push("the plate pivots on its edge beside its bolts".into());
     }
 }
 
@@ -68,7 +70,7 @@ fn one_bolt(
         let torn = around.tear_out(&pinned, back);
         let named = [
             Some(bearing.called("bearing of a bolt that holds it")),
-            torn.map(|limit| limit.called("a bolt that holds it torn out")),
+            torn.map(|limit| limit.called("tear-out of a bolt that holds it")),
         ];
         verdict.limits.extend(named.into_iter().flatten().map(|l| l.shared(shear, 1).at(here)));
     }
@@ -96,10 +98,10 @@ pub(super) fn by_weld(
     let By::Weld(weld, root) = &case.support.by else { return Ok(Ok(())) };
     let t = case.on.part.thickness;
     let leg = case.load.leg.or(weld.leg).unwrap_or_else(|| {
-        verdict.assumed.push("fillet as small as AISC 360-16 table J2.4 allows".into());
+        verdict.assumed.push("the smallest fillet that AISC 360-16 table J2.4 allows".into());
         weld::least_leg(t)
     });
-    let fillet = Fillet { leg, shear: filler(case, verdict)? };
+    let fillet = Fillet { leg, shear: filler(case.load, case.on, verdict)? };
     let seam =
         Seam { fillet, lines: weld.sides, length: weld.length, width: root.width, thickness: t };
     let forces = at_root(case, root, force);
@@ -120,7 +122,7 @@ pub(super) fn by_weld(
         let metal = case.beside_weld.unwrap_or(case.metal);
         dented(case, &forces, root, tube::wall(wall, metal, case.method), verdict);
         verdict.shapes.push(Shape {
-            what: "leg of the fillet, on the wall of the tube",
+            what: "leg of the fillet on the wall of the tube",
             rule: "common practice",
             is: leg,
             wanted: wall,
@@ -148,13 +150,13 @@ fn alone(seam: &Seam, method: Method) -> Forces {
 }
 
 /// The shear strength of the weld metal, N/mm².
-fn filler(case: &Case, verdict: &mut Verdict) -> Result<f64, Fault> {
-    if let Some(row) = &case.load.filler {
+pub(super) fn filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fault> {
+    if let Some(row) = &load.filler {
         return Ok(row.measure("shear"));
     }
-    let material = case.on.material;
+    let material = on.material;
     let metal = material.text("metal");
-    let rows = case.on.tables.table("filler").into_iter().flat_map(Table::rows);
+    let rows = on.tables.table("filler").into_iter().flat_map(Table::rows);
     let row = rows.into_iter().find(|row| row.text("metal") == metal);
     let row = row.ok_or_else(|| Fault::NoFiller(material.name().to_owned()))?;
     verdict.assumed.push(format!("weld metal {}", row.name()));
@@ -183,7 +185,7 @@ fn dented(case: &Case, forces: &Forces, root: &Root, dented: Limit, verdict: &mu
     let edgeways = forces.bend_in.abs() / (0.5 * root.width);
     let out = forces.bend_out.abs() / case.on.part.thickness;
     let pressed = forces.normal.abs() + edgeways + out;
-    verdict.assumed.push("the tube of the plate's own metal".into());
+    verdict.assumed.push("a tube of the same metal as the plate".into());
     let limit = dented.shared(pressed.max(NOTHING), 1);
     if verdict.wall.is_none_or(|known| limit.allowable() < known.allowable()) {
         verdict.wall = Some(limit);

@@ -13,6 +13,7 @@ use crate::strength::around::Pinned;
 use crate::strength::bolt::Bolt;
 use crate::strength::bolt::least_edge_distance;
 use crate::strength::bolts::Seat;
+use crate::strength::cap::Cap;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
@@ -40,6 +41,7 @@ use crate::strength::verdict::Fault;
 use crate::strength::verdict::Reason;
 use crate::strength::verdict::State;
 use crate::strength::verdict::Verdict;
+use crate::strength::weld::Fillet;
 
 /// Judges a load on a part.
 ///
@@ -54,7 +56,11 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     let support = match support::support(part, load, &spot)? {
         Ok(support) => support,
         Err(reason) => {
-            verdict.refuse(reason);
+            let cap = Cap::of(load, on, &spot).filter(|_| reason == Reason::Cap);
+            match cap {
+                Some(cap) => capped(&cap, load, on, &mut verdict)?,
+                None => verdict.refuse(reason),
+            }
             return Ok(verdict);
         }
     };
@@ -64,7 +70,9 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         return Err(Fault::Welded(on.material.name().to_owned()));
     }
     if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
-        verdict.assumed.push("the formulas and factors of steel with aluminium's strengths".into());
+        verdict
+            .assumed
+            .push("formulas and factors for steel, with the strengths of aluminium".into());
     }
     let frame = &on.folded.faces[spot.face].frame;
     let height = spot.above.filter(|above| *above > 0.0).unwrap_or(-part.thickness / 2.0);
@@ -98,6 +106,29 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     Ok(verdict)
 }
 
+/// AISC 360 is written for steel.
+fn of_steel(load: &Load, on: &Subject, verdict: &mut Verdict) {
+    if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
+        let words = "formulas and factors for steel, with the strengths of aluminium";
+        verdict.assumed.push(words.into());
+    }
+}
+
+/// A cap that its weld holds all round.
+fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<(), Fault> {
+    let metal = Metal::beside_weld(on.material);
+    let metal = metal.ok_or_else(|| Fault::Welded(on.material.name().to_owned()))?;
+    of_steel(load, on, verdict);
+    let shear = held::filler(load, on, verdict)?;
+    if let Some(leg) = load.leg {
+        cap.judge(on, metal, Fillet { leg, shear }, verdict);
+    }
+    if let Some(reason) = verdict.unsound() {
+        verdict.refuse(reason);
+    }
+    Ok(())
+}
+
 /// A verdict of which nothing is known yet.
 fn blank(load: &Load, pieces: u32) -> Verdict {
     Verdict {
@@ -105,6 +136,7 @@ fn blank(load: &Load, pieces: u32) -> Verdict {
         part: load.part.clone(),
         at: load.at.words(),
         direction: load.direction.words(),
+        acting: load.at.acting(load.direction),
         held: String::new(),
         method: load.method,
         force: load.force,
@@ -295,11 +327,11 @@ impl<'a> Case<'a> {
         let towards = (self.pull * pull + left * along) / share;
         for one in pinned {
             let around = self.around(one);
-            let forces = Forces { normal: share / count as f64, ..Forces::default() };
+            let forces = Forces { shear: share / count as f64, ..Forces::default() };
             let here = self.spot_section(self.spot.face, one.hole.at, forces);
             let torn = around.torn(one, towards);
             let limits = std::iter::once(around.bearing(one)).chain(torn);
-            let allowed = |l: Limit| Forces { normal: l.allowable(), ..Forces::default() };
+            let allowed = |l: Limit| Forces { shear: l.allowable(), ..Forces::default() };
             verdict.limits.extend(limits.map(|l| {
                 let here = Section { allowable: allowed(l), ..here };
                 l.shared(share, count).at(here)
@@ -308,7 +340,7 @@ impl<'a> Case<'a> {
                 verdict.shapes.extend(around.shapes(one, towards, self.on.film));
             } else {
                 verdict.shapes.push(Shape {
-                    what: "from the centre of the bolt to the edge",
+                    what: "edge distance of the bolt",
                     rule: "AISC 360-16 table J3.4",
                     is: around.face.blank.outer().distance(one.hole.at),
                     wanted: least_edge_distance(one.pin),
@@ -317,7 +349,7 @@ impl<'a> Case<'a> {
             }
         }
         if let Some(first) = pinned.first().filter(|first| !first.hole.eye) {
-            let forces = Forces { normal: share, ..Forces::default() };
+            let forces = Forces { shear: share, ..Forces::default() };
             let here = self.spot_section(self.spot.face, self.spot.middle, forces);
             let block = self.around(first).block(pinned, towards);
             verdict.limits.extend(block.into_iter().map(|l| l.shared(share, 1).at(here)));
@@ -352,13 +384,13 @@ impl<'a> Case<'a> {
                 }
             }
             By::Edge(name, ..) => {
-                verdict.not_judged.push(format!("what holds the edge `{name}`: it is no weld"));
+                verdict.not_judged.push(format!("what holds the edge `{name}`: it is not a weld"));
             }
             By::Weld(..) => {
                 if self.beside_weld.is_some_and(|weak| weak != self.metal) {
                     let material = self.on.material.name();
                     verdict.assumed.push(format!(
-                        "{material} within 1 in of a weld as weak as its weld leaves it"
+                        "{material} within 1 in of a weld at its as-welded strength"
                     ));
                 }
             }

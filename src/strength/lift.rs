@@ -31,17 +31,17 @@ impl Eye {
         let limit = |what, rule, nominal| Limit::new(what, rule, nominal, BTH_RUPTURE * nd);
         [
             limit(
-                "metal beside the hole, pulled apart",
+                "net section at the hole, tensile rupture",
                 "ASME BTH-1 3-45",
                 loose * metal.tensile_strength * 2.0 * t * effective,
             ),
             limit(
-                "metal beyond the hole, split",
+                "single-plane fracture beyond the hole",
                 "ASME BTH-1 3-49",
                 loose * metal.tensile_strength * split * t,
             ),
             limit(
-                "metal beyond the hole, sheared out",
+                "double-plane shear beyond the hole",
                 "ASME BTH-1 3-50",
                 0.7 * metal.tensile_strength * sheared,
             ),

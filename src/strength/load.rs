@@ -16,7 +16,7 @@ pub enum Direction {
     Push,
     /// In the plate, along the edge that holds it, either way.
     Along,
-    /// Square to the plate, either way.
+    /// Normal to the plate, either way.
     Sideways,
     /// In the plate, turned so far anticlockwise from a pull.
     Turned(Angle),
@@ -43,7 +43,7 @@ impl Direction {
         }
     }
 
-    /// In words.
+    /// In words: as a job says it.
     pub fn words(self) -> String {
         match self {
             Self::Turned(angle) => format!("pull turned by {angle}"),
@@ -77,6 +77,21 @@ impl At {
         match self {
             Self::Hole(name) | Self::Edge(name) => name,
             Self::Point { .. } => "",
+        }
+    }
+
+    /// What acts here in a direction, as a drawing says it.
+    pub fn acting(&self, direction: Direction) -> String {
+        let here = self.words();
+        let is_point = matches!(self, Self::Point { .. });
+        match direction {
+            Direction::Pull if is_point => format!("load up in the drawing, at {here}"),
+            Direction::Push if is_point => format!("load down in the drawing, at {here}"),
+            Direction::Pull => format!("tension at {here}"),
+            Direction::Push => format!("compression at {here}"),
+            Direction::Along => format!("load along the plate at {here}"),
+            Direction::Sideways => format!("load normal to the plate at {here}"),
+            Direction::Turned(angle) => format!("load at {angle} to the pull, at {here}"),
         }
     }
 

@@ -34,15 +34,37 @@ impl Face<'_> {
             }
         };
         let filled = &self.ground.fasteners[self.index];
-        let is_filled = |o: &&Outline| {
-            let centre = o.circle().map(|(centre, _)| centre);
-            filled.iter().any(|h| centre.is_some_and(|c| (h.at - c).hypot() < 1e-3))
-        };
         let region = &self.ground.folded.faces[self.index].region;
-        let mut openings = region.holes().iter().filter(|o| !is_filled(o));
+        let mut openings = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
         let is_bridge = |o: &Outline| sources.iter().any(|s| reach::is_bridge(o, s, away, reach));
         match openings.any(is_bridge) {
             true => Err(Reason::Bridge(self.name())),
+            false => Ok(()),
+        }
+    }
+
+    /// Whether two openings stand so that the metal between them is less than what is beside
+    /// either: then a path that jumps from one to the other may give way, which no straight
+    /// section shows.
+    pub(super) fn staggered(&self, line: &Line) -> Result<(), Reason> {
+        let region = &self.ground.folded.faces[self.index].region;
+        let filled = &self.ground.fasteners[self.index];
+        let openings: Vec<&Outline> =
+            region.holes().iter().filter(|o| !reach::is_filled(o, filled)).collect();
+        let sides = |o: &Outline| reach::beside(region.outer(), o, line);
+        let jumps = |a: &Outline, b: &Outline| {
+            let (of_a, of_b) = (sides(a), sides(b));
+            let straight = (of_a[0] + of_a[1]).min(of_b[0] + of_b[1]);
+            let between = reach::SHEARED * reach::apart(a, b);
+            let jumped = (of_a[0] + of_b[1]).min(of_b[0] + of_a[1]) + between;
+            jumped < straight * (1.0 - 1e-6) && !reach::in_a_row(a, b, line)
+        };
+        let mut pairs = openings
+            .iter()
+            .enumerate()
+            .flat_map(|(i, a)| openings[i + 1..].iter().map(move |b| (*a, *b)));
+        match pairs.any(|(a, b)| jumps(a, b)) {
+            true => Err(Reason::Staggered(self.name())),
             false => Ok(()),
         }
     }

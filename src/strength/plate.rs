@@ -36,7 +36,7 @@ pub(super) fn compression(
         ("AISC 360-16 E3", stress)
     };
     let nominal = stress * width * thickness;
-    Limit::new("plate pushed together", rule, nominal, method.yielding())
+    Limit::new("plate in compression", rule, nominal, method.yielding())
 }
 
 /// Areas round a piece that bolts tear out of a plate, mm².
@@ -55,12 +55,7 @@ pub(super) fn block_shear(block: &Block, metal: Metal, method: Method) -> Limit 
     let pulled = metal.tensile_strength * block.pulled_net;
     let sheared = (0.6 * metal.tensile_strength * block.sheared_net)
         .min(0.6 * metal.yield_strength * block.sheared);
-    Limit::new(
-        "a block torn out by the bolts",
-        "AISC 360-16 J4-5",
-        sheared + pulled,
-        method.rupture(),
-    )
+    Limit::new("block shear", "AISC 360-16 J4-5", sheared + pulled, method.rupture())
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
 use crate::strength::method::Method;
 
-/// The share of a leg that one bolt pulls down, mm: the model of a tee for prying (AISC
+/// The share of a leg that one bolt holds down, mm: the model of a tee for prying (AISC
 /// manual, part 9).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Pried {
@@ -57,7 +57,7 @@ impl Pried {
         let heel = self.heel();
         (heel > 0.0).then(|| {
             Limit::new(
-                "leg bent by the bolts that hold it",
+                "leg bent by prying",
                 "AISC manual part 9, prying",
                 metal.tensile_strength
                     * self.width

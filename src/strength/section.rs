@@ -22,6 +22,9 @@ const SHEAR_SHAPE: f64 = 1.2;
 /// A share of a limit below this is none.
 const NOTHING: f64 = 1e-9;
 
+/// Steps of Newton's method, each of which doubles the figures.
+const NEWTON: usize = 12;
+
 /// A lever of less than this bends nothing, mm.
 const LEVER: f64 = 1e-6;
 
@@ -36,7 +39,7 @@ pub(super) struct Terms {
     pub(super) length: f64,
     /// No more of a section than this is pushed, mm.
     pub(super) pushed: f64,
-    /// Whether it is cut at a slant across the way: shear and torsion alone then.
+    /// Whether it is cut at a slant across the path: it counts as a plastic section then.
     pub(super) oblique: bool,
 }
 
@@ -201,6 +204,26 @@ fn both(first: f64, second: f64) -> f64 {
     2.0 / (first + (first * first + 4.0 * second * second).sqrt())
 }
 
+/// The same with the fourth power of a third part: bent · n + (pulled · n)² + (sheared · n)⁴
+/// = 1, the plastic section of AISC manual part 9, equation 9-1 (from memory).
+fn plastic(bent: f64, pulled: f64, sheared: f64) -> f64 {
+    let mut times = both(bent, pulled).min(1.0 / sheared);
+    if !times.is_finite() {
+        return times;
+    }
+    // From above to the root of a convex function: no step passes it.
+    for _ in 0..NEWTON {
+        let (p, v) = (pulled * times, sheared * times);
+        let over = bent * times + p * p + v * v * v * v - 1.0;
+        let slope = bent + 2.0 * pulled * p + 4.0 * sheared * v * v * v;
+        if over <= 0.0 || slope <= 0.0 {
+            break;
+        }
+        times -= over / slope;
+    }
+    times
+}
+
 /// What one ligament allows.
 fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<Worst> {
     let Terms { thickness: t, metal, method, length, oblique, pushed: pushed_width } = *terms;
@@ -235,10 +258,10 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
     if direct + sideways == 0.0 {
         return None;
     }
-    // At a slant a plastic section alone: (N/Nc)² + M/Mc; a straight one would not govern a
-    // strip that is pulled evenly, or whose side it meets off the middle.
+    // At a slant a plastic section: a linear sum would govern a strip that is pulled evenly,
+    // or whose side it meets off the middle.
     let times = match oblique {
-        true => both(edge + out, pulled).min(1.0 / sideways),
+        true => plastic(edge + out, pulled, sideways),
         false => both(direct, sideways),
     };
     // What is no number allows nothing: it must not pass for more than another ligament.
@@ -251,6 +274,7 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
         (_, [false, true, false, false, false]) => edgeways.rule,
         (_, [false, false, true, false, false]) => "AISC 360-16 F11-1",
         (_, [false, false, false, true, false]) => "AISC 360-16 J4-3",
+        _ if oblique => "AISC manual part 9, plastic section",
         (_, [_, _, _, false, false]) => "AISC 360-16 H1, linear",
         _ => "AISC 360-16 H1, H3-6",
     };
@@ -325,6 +349,33 @@ mod tests {
             bent(Forces { bend_in: 1.0, ..Forces::default() }),
             plastic.min(1.6 * elastic) * 235.0 / 1.67,
         );
+    }
+
+    /// 0.5 n + (0.5 n)² + (0.5 n)⁴ = 1 to rounding, and the ends of the rule.
+    #[test]
+    fn shear_bends_with_the_rest_at_a_slant() {
+        let n = plastic(0.5, 0.5, 0.5);
+        let h = n / 2.0;
+        assert!((h + h * h + h * h * h * h - 1.0).abs() < 1e-12, "{n}");
+        assert!(n < both(0.5, 0.5), "shear counts with bending");
+        near(plastic(0.25, 0.0, 0.0), 4.0);
+        near(plastic(0.0, 0.25, 0.0), 4.0);
+        near(plastic(0.0, 0.0, 0.25), 4.0);
+    }
+
+    /// A strip that is pulled evenly yields straight across, not at a slant of 20° to 60°: there
+    /// cos²θ and sin θ cos θ of its strength act, on 1 / cos θ of its width.
+    #[test]
+    fn no_slant_governs_a_strip_that_is_pulled_evenly() {
+        let across = STEEL.yield_strength * 6.0 * 40.0 / 1.67;
+        for degrees in [5.0, 20.0, 45.0, 60.0] {
+            let turn = crate::num::Angle::from_degrees(degrees);
+            let half = 20.0 / turn.cos();
+            let forces = Forces { normal: turn.cos(), shear: turn.sin(), ..Forces::default() };
+            let terms = Terms { oblique: true, ..terms() };
+            let slanted = worst(&cut(&[(-half, half)], None), &forces, &[], &terms);
+            assert!(slanted.unwrap().unwrap().times >= across, "{degrees}");
+        }
     }
 
     /// Plastic torsion of 40 × 6: 0.6 · 235 · 6² / 2 · (40 − 2) N·mm.

@@ -11,7 +11,7 @@ use crate::strength::method::Method;
 /// serves for plates along the tube and across it. From memory: a caution, never more.
 pub(super) fn wall(wall: f64, metal: Metal, method: Method) -> Limit {
     Limit::new(
-        "wall of the tube, dented",
+        "denting of the tube wall",
         "AISC 360-16 table K2.1",
         5.5 * metal.yield_strength * wall * wall,
         method.yielding(),

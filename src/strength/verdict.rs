@@ -17,6 +17,8 @@ pub struct Verdict {
     pub at: String,
     /// Which way, in words.
     pub direction: String,
+    /// Both, as a drawing says it: tension at hole `eye`.
+    pub acting: String,
     /// What holds the part, in words; empty where that is not clear.
     pub held: String,
     /// By which rules.
@@ -58,42 +60,43 @@ pub enum Reason {
     #[error("statically indeterminate: {} hold it", .0.join(" and "))]
     Several(Vec<String>),
     /// A bend, beyond which nothing would be looked at; what may be typed.
-    #[error("`{0}` is a bend and holds nothing: the part beyond it would not be looked at")]
+    #[error("`{0}` is a bend, not a support: the part beyond it would not be checked")]
     Bend(String, Vec<String>),
     /// What the recipe offers, unasked, does not hold the load.
-    #[error("what the recipe offers does not hold it: {0}")]
+    #[error("the support that the recipe offers cannot carry it: {0}")]
     Offered(Fault),
     /// A cap in a tube.
-    #[error("an end cap hangs on its weld all round the tube, which is statically indeterminate")]
+    #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
     /// A plate bent by something of unknown size that stands on it.
-    #[error("it is not known how wide the plate is held by what stands on it")]
+    #[error("the width of what stands on the plate is not known")]
     Foot,
     /// A fillet on one side that opens at its root.
     #[error("the fillet on one side of `{0}` is bent open at its root (EN 1993-1-8 4.12)")]
     OpenRoot(String),
     /// Metal that parts and meets again in a way that is not looked at.
-    #[error("the way of the load through `{0}` parts and meets again: statically indeterminate")]
+    #[error("the load path through `{0}` splits and rejoins: statically indeterminate")]
     Branched(String),
     /// A limit that is 0, or no number: what it is of.
-    #[error("no strength comes out for this: {0}")]
+    #[error("no strength can be calculated for: {0}")]
     NoFigure(&'static str),
     /// What a force square to the plate spreads to misses a section.
-    #[error(
-        "bending spreads at 45° from the load and from what holds `{0}` past some of its metal"
-    )]
+    #[error("a section of `{0}` is bent outside the 45° spread from the load and from its support")]
     Spread(String),
     /// An opening below the load, wider than the load spreads.
-    #[error("the metal of `{0}` between the load and an opening is a bridge")]
+    #[error("the metal of `{0}` between the load and an opening spans it as a beam")]
     Bridge(String),
+    /// Two openings of which neither is in the other's row.
+    #[error("two openings of `{0}` are staggered: the load path between them is not followed")]
+    Staggered(String),
     /// Bolts farther to the side than the load spreads.
     #[error("`{0}` is a beam between its bolts: the load does not spread to them at 45°")]
     Beam(String),
     /// Bolts in one line, over which a plate turns, without a section that could be cut.
-    #[error("`{0}` turns over its bolts, which are in one line, and bends between them")]
+    #[error("`{0}` pivots about its bolts, which are in one line, and bends between them")]
     InLine(String),
     /// The load does not act in front of what holds the part.
-    #[error("the load acts in or behind what holds the part")]
+    #[error("the load acts at or behind the support")]
     Behind,
 }
 
@@ -110,23 +113,28 @@ impl Reason {
             },
             Self::Offered(fault) => fault.help(&[]),
             Self::Several(_) => "name one of them, which then holds it alone".into(),
-            Self::Cap => "have it judged by other means, or prove it by a test".into(),
+            Self::Cap => "a round cap is judged for a load in its centre, along the tube: \
+                 `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
+                .into(),
             Self::Foot => "add `foot = \"40 mm\"`, the width of what stands on the plate".into(),
-            Self::OpenRoot(_) => "weld it on both sides, or prove it by a test".into(),
-            Self::Branched(_) => "name another support, or prove it by a test".into(),
-            Self::NoFigure(_) => "change the dimensions there, or prove it by a test".into(),
+            Self::OpenRoot(_) => "weld it on both sides, or prove it by test".into(),
+            Self::Branched(_) => "name another support, or prove it by test".into(),
+            Self::NoFigure(_) => "change the dimensions there, or prove it by test".into(),
             Self::Spread(_) => {
-                "set what holds it nearer to the load, stiffen it with a rib, or prove it by a \
+                "set what holds it nearer to the load, stiffen it with a rib, or prove it by \
                  test"
                     .into()
+            }
+            Self::Staggered(_) => {
+                "set the openings in a row along or across the load, or farther apart".into()
             }
             Self::Bridge(_) => "add a plate there, or make the opening narrower".into(),
             Self::Beam(_) => {
-                "set the bolts nearer to the load, stiffen the face with a rib, or prove it by a \
+                "set the bolts nearer to the load, stiffen the face with a rib, or prove it by \
                  test"
                     .into()
             }
-            Self::InLine(_) => "add bolts beside the line, or prove it by a test".into(),
+            Self::InLine(_) => "add bolts beside the line, or prove it by test".into(),
             Self::Behind => "name with `held` or `bolts` what holds it".into(),
         }
     }
@@ -214,7 +222,7 @@ pub enum Fault {
     #[error("the part has no {}", .0.words())]
     Nowhere(At),
     /// What is said to hold it is not there.
-    #[error("`{named}` is nothing that holds this part")]
+    #[error("`{named}` does not hold this part")]
     HeldByNothing {
         /// What was named.
         named: String,
@@ -234,22 +242,22 @@ pub enum Fault {
     #[error("the part has no hole `{0}` for the bolts that hold it")]
     NoSuchBolts(String),
     /// A bolt about which the plate turns.
-    #[error("nothing but one bolt, about which the plate turns, holds it against this load")]
+    #[error("a single bolt, about which the plate turns, cannot carry this load")]
     OneBolt,
     /// No limit is known.
-    #[error("nothing is known by which it could be judged")]
+    #[error("no limit is known for this load")]
     Nothing,
     /// The pin does not go in.
     #[error("the pin is larger than hole `{0}`")]
     PinTooLarge(String),
     /// Welding weakens the metal by nobody knows how much.
-    #[error("no strength is known of {0} that was welded")]
+    #[error("the as-welded strength of {0} is not known")]
     Welded(String),
     /// No weld metal is known.
     #[error("no weld metal is known for {0}")]
     NoFiller(String),
     /// The load acts in the bolts that hold the part.
-    #[error("the load acts in what holds the part")]
+    #[error("the load acts in the bolts that hold the part")]
     NoReach,
 }
 

@@ -23,8 +23,8 @@ use crate::strength::place;
 use crate::strength::support::By;
 use crate::strength::verdict::Reason;
 
-/// Places along a bend, as shares of its angle.
-const ALONG_BEND: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
+/// Sections of a bend, from its beginning to its end. Our choice.
+const ALONG_BEND: u32 = 24;
 
 impl Ground<'_> {
     /// All sections of the way.
@@ -39,7 +39,8 @@ impl Ground<'_> {
                 false => (strip.begins, strip.ends),
             };
             Face::new(self, face, entry, Exit::Line(out)).stations(&mut stations)?;
-            stations.extend(ALONG_BEND.map(|share| self.at_bend(bend, is_carried, share)));
+            let shares = (0..=ALONG_BEND).map(|i| f64::from(i) / f64::from(ALONG_BEND));
+            stations.extend(shares.map(|share| self.at_bend(bend, is_carried, share)));
             let bend = &self.part.bends[bend];
             entry = Entry::Line(into, heel(&bend.bend));
             face = if is_carried { bend.from } else { bend.to };

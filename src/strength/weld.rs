@@ -49,13 +49,7 @@ impl Fillet {
                 greatest_leg(thickness),
                 true,
             ),
-            shape(
-                "length of the weld in legs of 4",
-                "AISC 360-16 J2.2b",
-                length,
-                4.0 * self.leg,
-                false,
-            ),
+            shape("length of the fillet", "AISC 360-16 J2.2b", length, 4.0 * self.leg, false),
         ]
     }
 }

@@ -59,6 +59,8 @@ mod parts {
     mod relations;
     mod shapes;
     mod strength;
+    mod strength_demo;
+    mod strength_outside;
     mod strength_paths;
 }
 

@@ -338,7 +338,7 @@ fn welded_aluminium_counts_as_its_weld_leaves_it() {
     let away = verdict("6061-T6", 6.0, far, load);
     near(limit(&away, "J7-1").nominal, 1.8 * 241.317 * 8.0 * 6.0);
     near(limit(&away, "J4-1").nominal, 137.895 * 30.0 * 6.0);
-    assert!(near_weld.assumed.iter().any(|words| words.contains("weld leaves it")));
+    assert!(near_weld.assumed.iter().any(|words| words.contains("as-welded strength")));
 }
 
 #[test]
@@ -406,14 +406,21 @@ wall = "1 mm"
     let (_, _, found) = solve(&[("S235", 4.0)], &body.replace("FORCE", "3 kN")).unwrap();
     let said: Vec<&str> = found.iter().map(|f| f.headline.as_str()).collect();
     assert!(found.iter().all(|f| (f.weight, f.code) == (Weight::Caution, "strength")), "{said:?}");
-    for words in
-        ["larger than its pin is 1.5 mm", "on the wall of the tube", "wall would be dented"]
-    {
+    for words in [
+        "clearance of the pin in its hole is 1.5 mm",
+        "on the wall of the tube",
+        "wall would be dented",
+    ] {
         assert!(said.iter().any(|s| s.contains(words)), "{words}: {said:#?}");
     }
     let found = solve(&[("S235", 4.0)], &body.replace("FORCE", "30 kN")).unwrap_err();
     let stop = found.iter().find(|f| f.weight == Weight::Stop).unwrap();
     assert!(stop.notes.iter().any(|note| note.contains(CAUTION)), "{stop:#?}");
+    // Where it governs, what acts there of what is allowed, and the factor.
+    let section = stop.notes.iter().find(|note| note.starts_with("governed by the ")).unwrap();
+    for words in ["face `plate`, in the flat X ", " of ", " allowed", "; Ω "] {
+        assert!(section.contains(words), "{words}: {section}");
+    }
 }
 
 const DIRECTIONS: [&str; 6] = ["pull", "push", "along", "sideways", "35 deg", "-60 deg"];
@@ -482,7 +489,9 @@ fn a_post_on_a_base_plate_computed_by_hand() {
     let low = verdict("S235", 6.0, part, &load("0 mm"));
     assert!(low.limits.iter().all(|l| l.rule != "AISC 360-16 J3-3b"), "{low:#?}");
     assert!(
-        low.limits.iter().any(|l| l.what == "bolt that holds it, sheared, thread in the plane")
+        low.limits
+            .iter()
+            .any(|l| l.what == "bolt that holds it, in shear, thread in the shear plane")
     );
 }
 
@@ -495,7 +504,8 @@ fn a_load_off_the_middle_twists_its_bolts_as_computed_by_hand() {
     let load =
         "at = [\"90 mm\", \"0 mm\"]\nforce = \"2 kN\"\ndirection = \"pull\"\nbolts_grade = \"8.8\"";
     let verdict = verdict("S235", 6.0, part, load);
-    let sheared = verdict.limits.iter().find(|l| l.what.starts_with("bolt that holds it, sheared"));
+    let sheared =
+        verdict.limits.iter().find(|l| l.what.starts_with("bolt that holds it, in shear"));
     near(sheared.unwrap().nominal, 0.45 * 800.0 * 50.265_5 / 0.538_2);
 }
 
@@ -508,13 +518,13 @@ fn an_angle_pulled_off_its_two_bolts_computed_by_hand() {
     let part = "recipe = \"angle\"\ngiven = { width = \"60 mm\", base = \"45 mm\", leg = \"45 mm\", bolt = \"M8\", base_holes = 2, leg_holes = 2, pitch = \"32 mm\", gauge = \"28 mm\" }";
     let load = "hole = \"leg\"\nforce = \"0.5 kN\"\ndirection = \"pull\"\nbolts = \"base\"\nbolts_grade = \"8.8\"";
     let verdict = verdict("S235", 4.0, part, load);
-    let pulled = verdict.limits.iter().find(|l| l.what == "bolt that holds it, pulled apart");
+    let pulled = verdict.limits.iter().find(|l| l.what == "bolt that holds it, in tension");
     near(pulled.unwrap().nominal, 0.75 * 800.0 * 50.265_5 / 1.264_71);
     let by_hand = together(1.67 / 1518.46, 1.5 / (0.6 * 235.0 * 60.0 * 4.0));
     near(governing(&verdict).allowable(), by_hand);
     assert_eq!(governing(&verdict).member(), Some(Member::Face(0)));
     assert_eq!(verdict.held, "bolts `base`");
-    assert!(verdict.assumed.iter().any(|words| words.contains("turns over its edge")));
+    assert!(verdict.assumed.iter().any(|words| words.contains("pivots on its edge")));
 }
 
 #[test]
@@ -662,7 +672,7 @@ fn an_eye_off_the_middle_of_its_foot_bends_it() {
     assert_eq!(called(&off, "fillet weld").rule, "AISC 360-16 J2-4, elastic");
     let pulled = 720.0 * 235.0 / 1.67;
     let moment = (1.52 - 0.274 * 250.0 * 235.0 / 210_000.0) * 235.0 * 14_400.0 / 1.67;
-    let plate = called(&off, "plate at what holds it").allowable();
+    let plate = called(&off, "plate at its support").allowable();
     near(plate, 1.0 / (1.0 / pulled + 45.0 / moment));
     assert!((plate / 40_500.0 - 1.0).abs() < 0.05);
     let middle = lug("lug", [60.0, 60.0, 20.0, 60.0, 12.5], load);
@@ -678,12 +688,14 @@ fn bolts_set_back_a_little_are_still_a_row() {
         let load = "hole = \"b\"\npin = \"16 mm\"\nforce = \"1 N\"\ndirection = \"pull\"";
         verdict("S235", 6.0, &part, load)
     };
-    let net = |verdict: &Verdict| called(verdict, "net section through holes").allowable();
+    let net = |verdict: &Verdict| {
+        called(verdict, "net section through holes, tensile rupture").allowable()
+    };
     let (row, back) = (of(0.0), of(1.0));
     near(net(&row), 43_200.0);
     near(net(&back), 360.0 * 6.0 * (40.0 + 2.0 / 120.0) / 2.0);
     near(net(&of(10.0)), 360.0 * 6.0 * (40.0 + 200.0 / 120.0) / 2.0);
-    let torn = |verdict: &Verdict| called(verdict, "a block torn out by the bolts").allowable();
+    let torn = |verdict: &Verdict| called(verdict, "block shear").allowable();
     assert!((torn(&back) / torn(&row) - 1.0).abs() < 0.02, "{} {}", torn(&row), torn(&back));
 }
 
@@ -833,7 +845,7 @@ given = { width = "160 mm", height = "110 mm", bolt = "M8", pilot = "5 mm", cent
     let by_hand = together(0.0, 151.0 / twisted + 0.5 * 1.5 / (0.6 * 235.0 * 640.0));
     assert!(by_hand < bent);
     near(governing(&verdict).allowable(), by_hand);
-    near(called(&verdict, "bolt that holds it, pulled and sheared").nominal, 23_870.0);
+    near(called(&verdict, "bolt that holds it, in tension and shear").nominal, 23_870.0);
 }
 
 /// Nor the unit in which it is typed.

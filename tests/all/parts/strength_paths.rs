@@ -4,6 +4,7 @@
 use super::strength::governing;
 use super::strength::near;
 use super::strength::verdict;
+use platewright::num::Angle;
 use platewright::strength::Limit;
 use platewright::strength::Reason;
 use platewright::strength::State;
@@ -17,7 +18,44 @@ pub(super) const RECIPES: &[(&str, &str)] = &[
     ("paths-beam", BEAM),
     ("paths-pad", PAD),
     ("paths-hat", HAT),
+    ("paths-aside", ASIDE),
+    ("paths-step", STEP),
+    ("paths-one-bend", ONE_BEND),
 ];
+
+const ASIDE: &str = r#"
+about = "Plate with an eye at its left, and an opening wholly to the right of it"
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["-100 mm", "0 mm"], edge = "foot" }, ["100 mm", "0 mm"], ["100 mm", "130 mm"], ["-100 mm", "130 mm"] ] }, { cut = "rectangle", width = "120 mm", height = "40 mm", at = ["30 mm", "60 mm"] } ]
+holes = [ { name = "eye", at = ["-60 mm", "100 mm"], diameter = "12.5 mm", role = "eye" } ]
+weld = [ { edge = "foot", leg = "5 mm" } ]
+"#;
+
+const STEP: &str = r#"
+about = "Plate with two openings below its eye, one set up and aside of the other"
+[inputs]
+aside = { kind = "length", default = "40 mm", about = "of the upper opening from the lower one" }
+up = { kind = "length", default = "20 mm", about = "of the upper opening from the lower one" }
+[face.plate]
+blank = [ { add = "rectangle", width = "120 mm", height = "160 mm", at = ["0 mm", "80 mm"] }, { cut = "rectangle", width = "30 mm", height = "10 mm", at = ["-aside / 2", "40 mm"] }, { cut = "rectangle", width = "30 mm", height = "10 mm", at = ["aside / 2", "40 mm + up"] } ]
+holes = [ { name = "eye", at = ["0 mm", "130 mm"], diameter = "12.5 mm", role = "eye" } ]
+weld = [ { edge = "bottom", leg = "5 mm" } ]
+"#;
+
+const ONE_BEND: &str = r#"
+about = "Strip bent by 75°, welded at its foot, its eye to the left of its middle"
+[face.foot]
+blank = [ { add = "rectangle", width = "50 mm", height = "60 mm", at = ["0 mm", "30 mm"] } ]
+weld = [ { edge = "bottom", leg = "3 mm" } ]
+[face.flange]
+blank = [ { add = "rectangle", width = "50 mm", height = "70 mm", at = ["0 mm", "35 mm"] } ]
+holes = [ { name = "eye", at = ["-3 mm", "55 mm"], diameter = "10.5 mm", role = "eye" } ]
+[bend.heel]
+on = "foot.top"
+to = "flange"
+angle = "75 deg"
+radius = "10 mm"
+"#;
 
 const HOOK: &str = r#"
 about = "Plate with a thin arm to the side, from which its eye hangs"
@@ -110,6 +148,11 @@ fn reason(verdict: &Verdict) -> &Reason {
     }
 }
 
+/// Two parts at a right angle to each other.
+fn together(one: f64, other: f64) -> f64 {
+    (one * one + other * other).sqrt()
+}
+
 /// The arm, 12 × 6 mm, leaves the plate 35 mm beside the eye: 6 · 12² / 4 · 235 / 1.67 / 35 =
 /// 868.5 N. The foot alone would hold 9.4 kN.
 #[test]
@@ -192,6 +235,138 @@ fn bolts_of_one_name_in_two_feet_are_not_judged() {
         &load("eye", "pull", "pin = \"8 mm\"\nbolts = \"b\""),
     );
     assert!(matches!(reason(&hat), Reason::Several(ways) if ways.len() == 2));
+}
+
+/// The metal beyond the opening, 10 mm at x = 90, is not reached at 45° from the eye, 40 to 20 mm
+/// below it: the strip on the left, 70 wide, takes all. Along: at y = 40 it bends with 60 N·mm.
+/// Lb is 116.6 mm to the middle of the foot: Lb d/t² = 226.8, F11-2: (1.52 − 0.274 · 226.8 · 235 /
+/// 210 000) My, My = 235 · 4900. With a share of the strip beyond the opening the whole was judged
+/// by that strip, and a load normal to the plate not at all.
+#[test]
+fn metal_beyond_an_opening_beside_the_path_takes_nothing() {
+    let part = "recipe = \"paths-aside\"";
+    let at = |way: &str| verdict("S235", 6.0, part, &load("eye", way, "pin = \"12 mm\""));
+    let along = at("along");
+    let of_face = along.limits.iter().find(|l| l.what == "section of the plate").unwrap();
+    let wide = 70.0_f64;
+    let slender = together(60.0, 100.0) * wide / 36.0;
+    let elastic = wide * wide;
+    let moment = (1.52 - 0.274 * slender * 235.0 / 210_000.0) * 235.0 * elastic / 1.67;
+    let (bent, sheared) = (60.0 / moment, 1.5 / (0.6 * 235.0 * wide * 6.0));
+    let by_hand = 2.0 / (bent + (bent * bent + 4.0 * sheared * sheared).sqrt());
+    let share = of_face.allowable() / by_hand;
+    assert!((0.85..1.001).contains(&share), "{share}: a slant may govern by a little");
+    let section = of_face.section.unwrap();
+    assert!(section.ligament.iter().all(|p| p.x < -29.0), "{section:?}");
+    assert!(governing(&at("sideways")).allowable() > 0.0);
+}
+
+/// No allowable steps by more than 2 % in 0.1°, wherever the section that governs changes.
+#[test]
+fn nothing_steps_where_another_section_governs() {
+    for (recipe, thick) in [("paths-hook", 6.0), ("paths-aside", 6.0), ("paths-one-bend", 5.0)] {
+        let part = format!("recipe = \"{recipe}\"");
+        let at = |degrees: f64| {
+            let load = load("eye", &format!("{degrees} deg"), "pin = \"10 mm\"");
+            governing(&verdict("S235", thick, &part, &load)).allowable()
+        };
+        for degrees in [-170.0, -90.05, -35.0, 12.0, 44.95, 89.95, 135.0] {
+            let (before, after) = (at(degrees), at(degrees + 0.1));
+            assert!((after / before - 1.0).abs() < 0.02, "{recipe} {degrees}: {before} {after}");
+        }
+    }
+}
+
+/// Straight sections have 90 mm of 120; from the left end of the lower opening over the web
+/// between them to the right end of the upper one there are 25 + 25 and a web of 14.
+#[test]
+fn staggered_openings_are_not_judged() {
+    let at = |given: &str| {
+        let part = format!("recipe = \"paths-step\"\ngiven = {{ {given} }}");
+        verdict("S235", 6.0, &part, &load("eye", "pull", "pin = \"12 mm\""))
+    };
+    assert!(matches!(reason(&at("")), Reason::Staggered(_)));
+    let row = at("up = \"0 mm\"");
+    assert_eq!(row.state, State::Judged, "in a row across the load");
+    let column = at("aside = \"0 mm\", up = \"30 mm\"");
+    assert_eq!(column.state, State::Judged, "one behind the other");
+}
+
+/// Pushed towards the bend of 75°, 5 × 50: at an angle θ after the foot the load's components
+/// are those of the flange turned back. The middle of the sheet is 12.5 from the centre of the
+/// bend. The worst place is between the quarters of the bend.
+#[test]
+fn a_bend_is_cut_where_it_governs() {
+    let part = "recipe = \"paths-one-bend\"";
+    let push = load("eye", "40 deg", "pin = \"10 mm\"");
+    let found = verdict("S235", 5.0, part, &push);
+    let at_bend = found.limits.iter().find(|l| l.what == "section at a bend").unwrap();
+    let bend = Angle::from_degrees(75.0);
+    let (sin, cos) = (bend.sin(), bend.cos());
+    let setback = 15.0 * Angle::from_degrees(37.5).tan();
+    // From the centre of the bend: along the foot, up.
+    let start = 60.0 - setback;
+    let centre = [start, 10.0];
+    let on_flange = 55.0 - setback;
+    let eye = [centre[0] + 12.5 * sin + on_flange * cos, centre[1] - 12.5 * cos + on_flange * sin];
+    let way = Angle::from_degrees(40.0);
+    let (way_sin, way_cos) = (way.sin(), way.cos());
+    // In the plane of the flange: to its end, and to its left.
+    let force = [way_cos * cos, way_cos * sin];
+    let yielding = 235.0 / 1.67;
+    let pulled = |theta: f64| {
+        let theta = Angle::from_degrees(theta);
+        let (s, c) = (theta.sin(), theta.cos());
+        let here = [centre[0] + 12.5 * s, centre[1] - 12.5 * c];
+        let arm = [eye[0] - here[0], eye[1] - here[1]];
+        let (along, out) = (force[0] * c + force[1] * s, force[1] * c - force[0] * s);
+        let bent = (arm[0] * force[1] - arm[1] * force[0]).abs();
+        let (ahead, off) = (arm[0] * c + arm[1] * s, arm[1] * c - arm[0] * s);
+        // The force to the left acts at the left: edgeways with the pull, and as a torque.
+        let edge = (way_sin * ahead - along * 3.0).abs();
+        let twist = (way_sin * off - out * 3.0).abs();
+        [along, together(way_sin, out), bent, edge, twist]
+    };
+    let section = at_bend.section.unwrap();
+    let acting = section.forces;
+    let near_one = (0..=4000).map(|i| pulled(75.0 * f64::from(i) / 4000.0)).map(|f| {
+        (f[0] * 10.0 - acting.normal).abs() + (f[2] * 10.0 - acting.bend_out.abs()).abs() / 50.0
+    });
+    let off = near_one.fold(f64::INFINITY, f64::min);
+    assert!(off < 0.05, "the section is on the bend: {off} {acting:?}");
+    let least = (0..=4000).map(|i| {
+        let [along, shear, bent, edge, twist] = pulled(75.0 * f64::from(i) / 4000.0);
+        let modulus = 5.0 * 50.0 * 50.0;
+        let torsion = 0.6 * 12.5 * (50.0 - 5.0 / 3.0) * yielding;
+        let allowed = section.allowable;
+        let direct = along.abs() / allowed.normal + bent / (50.0 * 6.25 * yielding);
+        let direct = direct + edge / allowed.bend_in.min(modulus / 4.0 * yielding);
+        let sideways = shear * 1.5 / (0.6 * 235.0 * 250.0) + twist / torsion;
+        2.0 / (direct + (direct * direct + 4.0 * sideways * sideways).sqrt())
+    });
+    let by_hand = least.fold(f64::INFINITY, f64::min);
+    let is = at_bend.allowable();
+    assert!((is / by_hand - 1.0).abs() < 2e-3, "{is}, by hand {by_hand}");
+}
+
+/// A round cap of 38 − 2 mm, 4 thick, with a hole of 11 for its bolt, pulled along the tube with
+/// a fillet of 3 mm all round: 2π · 235 · 4²/4 / 1.67 = 3536.6 N by the plate, π · 11 · 4 · 0.6 ·
+/// 235 / 1.5 = 12 994 N round the hole, 289.58 · 0.707 · 3 · π · 36 / 2 = 34 733 N by the weld.
+#[test]
+fn an_end_cap_is_held_by_its_weld_all_round() {
+    let part = "recipe = \"end-cap\"\ngiven = { seat = \"behind\" }";
+    let pulled = load("seat", "sideways", "pin = \"10 mm\"\nleg = \"3 mm\"");
+    let cap = verdict("S235", 4.0, part, &pulled);
+    let called = |what: &str| cap.limits.iter().find(|l| l.what == what).unwrap().allowable();
+    near(called("end cap in bending"), 2.0 * std::f64::consts::PI * 235.0 * 4.0 / 1.67);
+    near(called("end cap in shear round its hole"), 12_993.6);
+    near(called("fillet weld all round"), 34_733.0);
+    assert_eq!(governing(&cap).what, "end cap in bending");
+    assert_eq!(cap.held, "weld all round");
+    let no_leg = load("seat", "sideways", "pin = \"10 mm\"");
+    assert!(matches!(reason(&verdict("S235", 4.0, part, &no_leg)), Reason::Cap));
+    let across = load("seat", "pull", "pin = \"10 mm\"\nleg = \"3 mm\"");
+    assert!(matches!(reason(&verdict("S235", 4.0, part, &across)), Reason::Cap));
 }
 
 /// What is no number never passes for more than another limit.

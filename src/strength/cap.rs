@@ -1,0 +1,103 @@
+//! A round cap in the end of a tube, loaded through a hole in its centre, along the tube.
+//!
+//! The weld runs round the whole cap. What the cap carries between its hole and the weld is
+//! an equilibrium of its own that yields nowhere, so it is safe: rings at their plastic moment
+//! carry the load outwards, which for a plate that is only supported at its edge gives 2π
+//! plastic moments per mm, whatever the hole (limit analysis of circular plates, Hopkins and
+//! Prager 1953, with Tresca's condition; from memory). The fillet is on one side, but goes
+//! round a hollow section: its own eccentricity need not be counted (EN 1993-1-8 4.12(2)).
+
+use crate::geom::Point;
+use crate::num::Angle;
+use crate::num::PI;
+use crate::strength::case::Subject;
+use crate::strength::limit::Forces;
+use crate::strength::limit::Limit;
+use crate::strength::limit::Member;
+use crate::strength::limit::Metal;
+use crate::strength::limit::Section;
+use crate::strength::load::Direction;
+use crate::strength::load::Load;
+use crate::strength::place;
+use crate::strength::place::Spot;
+use crate::strength::verdict::Verdict;
+use crate::strength::weld::Fillet;
+
+/// The centre of the hole is that of the cap up to this, mm.
+const SAME_CENTRE: f64 = 1e-3;
+
+/// A cap that can be judged, mm.
+pub(super) struct Cap {
+    face: usize,
+    centre: Point,
+    /// Radius of the cap, where its weld is.
+    radius: f64,
+    /// Diameter of the hole.
+    hole: f64,
+    thickness: f64,
+}
+
+impl Cap {
+    /// The cap a load pulls or pushes along its tube; `None` where it does something else, or
+    /// no leg is said for the weld.
+    pub(super) fn of(load: &Load, on: &Subject, spot: &Spot) -> Option<Self> {
+        let [hole] = spot.holes.as_slice() else { return None };
+        let (centre, radius) = on.part.faces[spot.face].blank.outer().circle()?;
+        let is_central = (hole.at - centre).hypot() < SAME_CENTRE;
+        let serves = is_central && load.direction == Direction::Sideways && load.leg.is_some();
+        let hole = place::diameter(hole)?;
+        let thickness = on.part.thickness;
+        serves.then_some(Self { face: spot.face, centre, radius, hole, thickness })
+    }
+
+    /// Its limits: the cap in bending and in shear round its hole, and the weld; and the rules
+    /// for that.
+    pub(super) fn judge(&self, on: &Subject, metal: Metal, fillet: Fillet, verdict: &mut Verdict) {
+        let (t, method) = (self.thickness, verdict.method);
+        let round = 2.0 * PI * self.radius;
+        let bent = 2.0 * PI * metal.yield_strength * method.modulus(t * t / 6.0, t * t / 4.0);
+        let sheared = method.sheared() * metal.yield_strength * PI * self.hole * t;
+        let welded = fillet.strength(Angle::ZERO) * round;
+        let limits = [
+            Limit::new(
+                "end cap in bending",
+                "AISC 360-16 F11-1, plastic plate",
+                bent,
+                method.yielding(),
+            ),
+            Limit::new(
+                "end cap in shear round its hole",
+                "AISC 360-16 J4-3",
+                sheared,
+                method.yielding_in_shear(),
+            ),
+            Limit::new(
+                "fillet weld all round",
+                "AISC 360-16 J2-4, elastic",
+                welded,
+                method.rupture(),
+            ),
+        ];
+        verdict.held = "weld all round".into();
+        verdict.limits.extend(limits.map(|limit| limit.at(self.section(on, &limit, verdict))));
+        verdict.shapes.extend(fillet.shapes(t, round));
+        verdict.assumed.push("a cap that its weld only supports, not clamps".into());
+        verdict.not_judged.push("the bolt and the nut in the cap".into());
+    }
+
+    fn section(&self, on: &Subject, limit: &Limit, verdict: &Verdict) -> Section {
+        let flat = on.flat.places[self.face].apply(self.centre);
+        let frame = &on.folded.faces[self.face].frame;
+        let across = verdict.force / f64::from(verdict.pieces);
+        let forces = Forces { across, ..Forces::default() };
+        Section {
+            member: Member::Face(self.face),
+            flat: [flat; 2],
+            folded: [frame.point(self.centre, -self.thickness / 2.0); 2],
+            forces,
+            ligament: [flat; 2],
+            share: forces,
+            allowable: Forces { across: limit.allowable(), ..Forces::default() },
+        }
+    }
+}
