@@ -16,6 +16,7 @@ mod holes;
 mod joint;
 mod marks;
 mod relief;
+mod shape;
 mod tongue;
 mod tree;
 mod values;

@@ -1,9 +1,9 @@
 //! Minimum inside radii of a sheet, from the tables `min-radius` and `bend-limit`.
 
 use crate::quantity::Dimension;
-use crate::table::Row;
-use crate::table::Table;
-use crate::table::Tables;
+use crate::table::row::Row;
+use crate::table::whole::Table;
+use crate::table::whole::Tables;
 
 /// The tables print thicknesses and radii to a thousandth of an inch; half of that, in mm.
 const PRINTED: f64 = 0.0127;

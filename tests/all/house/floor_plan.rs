@@ -89,9 +89,9 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "report",
         &[
-            "num", "diag", "quantity", "geom", "brake", "table", "recipe", "shop", "part", "flat",
-            "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve",
-            "place", "bill", "draw",
+            "num", "diag", "quantity", "geom", "brake", "table", "shop", "part", "flat", "fold",
+            "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve", "place",
+            "bill", "draw",
         ],
     ),
     ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),

@@ -1,0 +1,197 @@
+//! The shapes of a step: outlines in their places, with the edges they name.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::geom;
+use crate::geom::Corner;
+use crate::geom::CornerKind;
+use crate::geom::Disc;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Saddle;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::part::face::Cope;
+use crate::part::face::NamedEdge;
+use crate::part::values::Values;
+use crate::recipe;
+use crate::recipe::BeltPiece;
+use crate::recipe::Expr;
+use crate::recipe::Placed;
+use crate::recipe::Shape;
+use crate::recipe::Treatment;
+
+/// Most corners of a polygon, pieces in a belt: each is held against each. Our choice.
+const MAX: usize = 500;
+
+type Shaped = (Outline, Vec<NamedEdge>);
+
+/// A shape in its place, with the edges it names.
+pub(super) fn shape(
+    placed: &Placed,
+    values: &Values,
+    thickness: f64,
+    before: Option<&Region>,
+    span: Span,
+) -> Option<Shaped> {
+    let place = place(placed, values)?;
+    let length = |expr| values.length(expr);
+    let plain = |outline: Result<Outline, geom::OutlineError>| {
+        outline.map(|o| (o, Vec::new())).map_err(|e| e.to_string())
+    };
+    let o = Point::ZERO;
+    let made = match &placed.shape {
+        Shape::Disc(radius) => plain(geom::disc(o, length(radius)?)),
+        Shape::Slot(l, w) => plain(geom::slot(o, length(l)?, length(w)?)),
+        Shape::Hexagon(flats) => plain(geom::hexagon(o, length(flats)?)),
+        Shape::Keyway(d, key, depth) => {
+            plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
+        }
+        Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
+        Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
+        Shape::Rectangle(w, h, corner) => {
+            let corner = corner.as_ref().map_or(Some(0.0), length)?;
+            rectangle(length(w)?, length(h)?, corner)
+        }
+        Shape::Polygon(corners) => polygon(corners, values)?,
+        Shape::Belt(pieces) => belt(pieces, values)?,
+        Shape::Saddle(tube, lean, aside, _) => {
+            let saddle = Saddle {
+                tube: length(tube)?,
+                lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.angle(Some(l)))?,
+                aside: aside.as_ref().map_or(Some(0.0), length)?,
+                thickness,
+                reach: reach(before, &place),
+            };
+            saddle.outline().map(|o| (o, Vec::new())).map_err(|e| e.to_string())
+        }
+    };
+    match made {
+        Ok((outline, edges)) => {
+            let moved = |e: NamedEdge| NamedEdge {
+                edge: e.edge.moved(&place),
+                centre: place.apply(e.centre),
+                ..e
+            };
+            Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
+        }
+        Err(words) => {
+            report(values, span, &words, "change the dimensions of this shape");
+            None
+        }
+    }
+}
+
+/// The tube of a saddle, in the drawing of its face.
+pub(super) fn cope(
+    placed: &Placed,
+    tube: &Expr,
+    angle: Option<&Expr>,
+    offset: Option<&Expr>,
+    values: &Values,
+) -> Option<Cope> {
+    let place = place(placed, values)?;
+    let angle = angle.map_or(Some(Angle::QUARTER), |angle| values.angle(Some(angle)))?;
+    Some(Cope {
+        at: place.apply(Point::ZERO),
+        above: offset.map_or(Some(0.0), |offset| values.length(offset))?,
+        along: place.direction(Vec2::new(angle.cos(), 0.0)),
+        rise: angle.sin(),
+        radius: values.length(tube)? / 2.0,
+    })
+}
+
+/// The holes that come with a shape, in its place.
+pub(super) fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
+    let Shape::Outline(file) = &placed.shape else { return Some(Vec::new()) };
+    let place = place(placed, values)?;
+    Some(file.region.holes().iter().map(|h| h.moved(&place)).collect())
+}
+
+fn place(placed: &Placed, values: &Values) -> Option<Place> {
+    let (at, rotate) = (values.point(&placed.at), values.angle(placed.rotate.as_ref()));
+    Some(Place::turned(rotate?, at?))
+}
+
+/// Far enough to cut through everything there is.
+fn reach(before: Option<&Region>, place: &Place) -> f64 {
+    before.map_or(1.0, |region| {
+        let b = region.bounds();
+        2.0 * (b.width() + b.height()) + (b.centre() - place.shift.to_point()).hypot()
+    })
+}
+
+fn named(name: &str, from: Point, to: Point) -> NamedEdge {
+    NamedEdge { name: name.to_owned(), edge: Edge::line(from, to), centre: from.midpoint(to) }
+}
+
+fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
+    let outline = geom::rectangle(Point::ZERO, width, height, corner).map_err(|e| e.to_string())?;
+    let (x, y) = (width / 2.0, height / 2.0);
+    let corners = [Point::new(-x, -y), Point::new(x, -y), Point::new(x, y), Point::new(-x, y)];
+    let sides = ["bottom", "right", "top", "left"];
+    let edges = (0..4).map(|i| named(sides[i], corners[i], corners[(i + 1) % 4])).collect();
+    Ok((outline, edges))
+}
+
+fn polygon(steps: &[recipe::CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
+    if steps.len() > MAX {
+        return Some(Err(format!("a polygon has at most {MAX} corners, this has {}", steps.len())));
+    }
+    let mut corners = Vec::with_capacity(steps.len());
+    for step in steps {
+        let at = values.point(&step.at)?;
+        let kind = match &step.treatment {
+            None => CornerKind::Sharp,
+            Some((treatment, measure)) => match (treatment, values.length(measure)?) {
+                (_, 0.0) => CornerKind::Sharp,
+                (Treatment::Round, r) => CornerKind::Round(r),
+                (Treatment::Chamfer, d) => CornerKind::Chamfer(d),
+                (Treatment::Clip, r) => CornerKind::Clip(r),
+            },
+        };
+        corners.push(Corner { at, kind });
+    }
+    let outline = match geom::polygon(&corners) {
+        Ok(outline) => outline,
+        Err(error) => return Some(Err(error.to_string())),
+    };
+    let n = corners.len();
+    let edges = steps.iter().enumerate().filter_map(|(i, step)| {
+        Some(named(step.edge.as_deref()?, corners[i].at, corners[(i + 1) % n].at))
+    });
+    Some(Ok((outline, edges.collect())))
+}
+
+fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>> {
+    if pieces.len() > MAX {
+        return Some(Err(format!("a belt runs round at most {MAX} pieces, not {}", pieces.len())));
+    }
+    let mut discs = Vec::new();
+    let mut edges = Vec::new();
+    for piece in pieces {
+        match piece {
+            BeltPiece::Disc(radius, at) => {
+                discs.push(Disc { radius: values.length(radius)?, centre: values.point(at)? });
+            }
+            BeltPiece::Bar(length, at, rotate, name) => {
+                let (half, at) = (values.length(length)? / 2.0, values.point(at)?);
+                let rotate = values.angle(rotate.as_ref())?;
+                let along = Vec2::new(rotate.cos(), rotate.sin()) * half;
+                for centre in [at - along, at + along] {
+                    discs.push(Disc { radius: 0.0, centre });
+                }
+                edges.extend(name.as_ref().map(|name| named(name, at - along, at + along)));
+            }
+        }
+    }
+    Some(geom::belt(&discs).map(|outline| (outline, edges)).map_err(|e| e.to_string()))
+}
+
+/// Reports what is wrong with a step.
+pub(super) fn report(values: &Values, span: Span, words: &str, help: &str) {
+    values.findings.add(Finding::stop("blank", words).at(span, "").help(help));
+}
