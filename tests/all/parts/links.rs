@@ -189,7 +189,7 @@ fn each_end_brings_its_own_rod_end_and_spacer() {
     let ends = "pins = \"620 mm\"\nrod_end = [\"M10\", \"3/8\"]\nspacer = [\"0 mm\", \"2 mm\"]\n\
         tube = \"25 x 2.5\"\nbung = [\"M10x1.5\", \"3/8-24\"]";
     let (job, solved, _) = solve(&link(ends, "end = 2")).unwrap();
-    assert!((length(&solved[0], "gap") - (12.7 + 4.0 + 0.2)).abs() < 1e-9);
+    assert!((length(&solved[0], "gap") - (12.7 + 4.0 + 0.25)).abs() < 1e-9);
     let [first, second] = &job.links[0].ends;
     assert!((first.pitch() - 1.5).abs() < 1e-9 && (second.pitch() - 25.4 / 24.0).abs() < 1e-9);
 }
@@ -208,8 +208,8 @@ proptest! {
         };
         let (thin, thick) = (gap(film), gap(film + more));
         prop_assert!(thick >= thin - 1e-9);
-        prop_assert!((thin - 2.0 * film - 14.2).abs() < 1e-9);
-        prop_assert!((thick - 2.0 * (film + more) - 14.2).abs() < 1e-9);
+        prop_assert!((thin - 2.0 * film - 14.25).abs() < 1e-9);
+        prop_assert!((thick - 2.0 * (film + more) - 14.25).abs() < 1e-9);
     }
 
     #[test]
@@ -336,7 +336,7 @@ fn a_link_turns_less_than_its_rod_end_alone() {
 /// With room between wide ears a thick fillet along their foot is what the head tilts against.
 #[test]
 fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
-    let part = "given = { spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";
+    let part = "given = { clearance = \"0.2 mm\", spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";
     let welded = row(&link("pins = \"620 mm\"\nrod_end = \"M10\"", part));
     assert_eq!(welded["clevis"]["swing"]["touches"], "weld", "{welded:#}");
     // By hand: the fillet leaves 21.2 / 2 − 4 = 6.6 beside the middle, and reaches under the edge
