@@ -21,6 +21,7 @@
 //! corner or a tooth is our choice.
 
 use crate::check::narrow_place;
+use crate::check::process_limits;
 use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::geom::Outline;
@@ -29,7 +30,11 @@ use crate::geom::Within;
 const CODE: &str = "narrow-metal";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let needed = subject.by_thickness("min_web_ratio", Some("min_web"));
+    // A part that is too small as a whole is refused as such.
+    if process_limits::is_too_small(subject) {
+        return Vec::new();
+    }
+    let needed = subject.process.min_web(subject.part.thickness);
     let inside = (subject.flat.region.outer(), Within::Inside);
     let cut_outs = subject.flat.gaps().iter().map(|gap: &Outline| (gap, Within::Outside));
     let all = std::iter::once(inside).chain(cut_outs);

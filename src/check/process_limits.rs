@@ -27,6 +27,17 @@ const CODE: &str = "process-limits";
 /// Narrowest part, in kerfs. Our choice.
 const KERFS: f64 = 3.0;
 
+/// Whether the whole flat is narrower than the process cuts.
+pub(super) fn is_too_small(subject: &Subject) -> bool {
+    let bounds = subject.flat.region.bounds();
+    short(bounds.width().min(bounds.height()), smallest(subject))
+}
+
+/// The narrowest part of the process, mm.
+fn smallest(subject: &Subject) -> f64 {
+    KERFS * subject.process.measure("kerf")
+}
+
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let (process, show) = (subject.process.name(), |mm: f64| subject.show(mm));
     let finding = |headline: String, help: String| {
@@ -34,14 +45,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     };
     let mut findings = Vec::new();
     let bounds = subject.flat.region.bounds();
-    let (narrow, needed) =
-        (bounds.width().min(bounds.height()), KERFS * subject.process.measure("kerf"));
-    if short(narrow, needed) {
+    if is_too_small(subject) {
         let headline = format!(
             "the flat is {} × {}: {process} needs {}, three kerfs",
             show(bounds.width()),
             show(bounds.height()),
-            show(needed)
+            show(smallest(subject))
         );
         let help = "make the part larger; are its units right?".to_owned();
         findings.push(finding(headline, help));

@@ -192,7 +192,7 @@ fn tongues_and_slots_that_cannot_be_are_refused_with_their_place() {
     assert!(at.starts_with("{ add = \"tongue\""));
     assert_eq!(help, "its named edges are bottom, right, top, left");
     let (words, _, _) = refused(&FRAME.replace("\"70 mm\"", "\"100 mm\""));
-    assert_eq!(words, "the tongues with their reliefs need 13.200 mm, but there are 6.600 mm");
+    assert_eq!(words, "the tongues with their reliefs need 13.200 mm, but the edge has 6.600 mm");
     let (words, at, help) = refused(&FRAME.replace("fit =", "relief = \"0.05 mm\", fit ="));
     assert_eq!(words, "a relief of 0.05 mm is less than the round of 0.1 mm that the cut leaves");
     assert_eq!((at.as_str(), help.contains("0.75 * kerf")), ("0.05 mm", true));

@@ -494,7 +494,7 @@ fn unknown_names_offer_the_nearest() {
         (["new", "gussett"], "did you mean `gusset`?"),
         (["tables", "blot"], "did you mean `bolt`?"),
         (["explain", "hole-bnd"], "did you mean `hole-bend`?"),
-        (["explain", "colour"], "there are hole-size, "),
+        (["explain", "colour"], "choose from process-limits, hole-size, "),
         (["part", "gussett"], "write `gusset`"),
         (["mkae", "x"], "make"),
     ] {

@@ -99,20 +99,25 @@ fn an_interrupt_keeps_what_was_found_so_far() {
 #[cfg(unix)]
 #[test]
 fn an_interrupt_before_the_search_leaves_nothing() {
-    let folder = TempDir::new().unwrap();
-    let out = folder.path().join("a/cut");
     let part = "[[part]]\nrecipe = \"box-bracket\"\nname = \"box-N\"\nsheet = \"S235 3 mm\"\n";
     let sheet = "[[sheet]]\nname = \"S235 3 mm\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = []\n\n";
-    let rows = (0..400).map(|i| part.replace('N', &i.to_string())).collect::<String>();
-    let path = folder.path().join("busy.toml");
-    fs::write(&path, format!("process = \"laser\"\n\n{sheet}{rows}")).unwrap();
-    let mut command = Command::new(snapbox::cmd::cargo_bin!("platewright"));
-    command.arg("make").arg(&path).arg("--out").arg(&out);
-    let child = command.stderr(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
-    sleep(Duration::from_millis(1500));
-    send(&child, "-INT");
-    let output = child.wait_with_output().unwrap();
-    assert_eq!(output.status.code(), Some(130), "{output:?}");
+    let rows = (0..4000).map(|i| part.replace('N', &i.to_string())).collect::<String>();
+    // Before it hears a signal it is ended by it; after the parts are solved, it writes.
+    let interrupted = |after: u64| {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("busy.toml");
+        fs::write(&path, format!("process = \"laser\"\n\n{sheet}{rows}")).unwrap();
+        let mut command = Command::new(snapbox::cmd::cargo_bin!("platewright"));
+        command.args(["make", "--no-drawings", "--effort", "0"]).arg(&path);
+        command.arg("--out").arg(folder.path().join("a/cut"));
+        let child = command.stderr(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+        sleep(Duration::from_millis(after));
+        send(&child, "-INT");
+        let output = child.wait_with_output().unwrap();
+        (output.status.code() == Some(130)).then_some((folder, output))
+    };
+    let (folder, output) =
+        [1500, 700, 350, 3000, 6000].into_iter().find_map(interrupted).expect("it is solving");
     let said = String::from_utf8(output.stderr).unwrap();
     assert!(said.contains("interrupted; nothing was written"), "{said}");
     let left: Vec<_> =
