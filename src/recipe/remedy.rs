@@ -97,11 +97,8 @@ fn step(now: Quantity, units: Units, kind: &Kind) -> f64 {
 /// which everything holds.
 fn nearest(at: &Evaluator, kept: &[&Require], name: &str, now: Quantity, step: f64) -> Option<f64> {
     let good = |value: f64| holds(at, kept, name, Value::Quantity(Quantity { value, ..now }));
-    let whole = |value: f64| {
-        let steps =
-            if step > 0.0 { (value / step - 1e-9).ceil() } else { (value / step - 1e-9).ceil() };
-        steps * step
-    };
+    // The next whole number of steps in the direction of the step.
+    let whole = |value: f64| (value / step - 1e-9).ceil() * step;
     let reach = |k: i32| {
         whole(
             now.value + step.signum() * 0.05 * now.value.abs().max(step.abs()) * f64::from(1 << k),
