@@ -27,7 +27,6 @@ pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
             bends: part.bends.iter().map(|b| Bend { aside: -b.aside, ..b.clone() }).collect(),
             facts: Vec::new(),
             clevis: None,
-            captured: None,
             ..part.clone()
         });
         let right = Part { suffix: format!("{}-right", part.suffix), ..part };

@@ -8,7 +8,7 @@ use crate::shop::Shop;
 /// The least room between part and tools during one bend.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Room {
-    /// Clear distance, mm: no more than what is looked for, [`ENOUGH`] or the shop's own
+    /// Clear distance, mm: no more than what is looked for, 5 mm or the shop's own
     /// margin where that is more.
     pub mm: f64,
     /// What comes so near to which tool, and how far the bend is made by then; nothing

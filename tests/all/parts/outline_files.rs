@@ -45,6 +45,12 @@ fn make(text: &str, code: &str) -> Outcome {
     };
     let recipe = |name: &str| match name {
         "own" => Some(("own.toml".to_owned(), OWN.to_owned())),
+        // The cap in both hands: its mark tells them apart.
+        "caps" => shipped("end-cap").map(|(_, text)| {
+            let marks =
+                "marks = [ { text = \"{name}\", at = [\"0\", \"-15 mm\"], height = \"2 mm\" } ]";
+            ("caps.toml".to_owned(), format!("mirror = true\n{text}{marks}\n"))
+        }),
         _ => shipped(name),
     };
     let drawing = PLATE.replace("CODE", code).replace(' ', "\n");
@@ -129,4 +135,21 @@ fn threads_are_listed_for_plugging_with_their_sizes() {
     let bare = job(part).replace("coating = \"powder\"\n", "");
     let (_, made) = make(&bare, "4").unwrap();
     assert!(!made.files.iter().any(|file| file.name == "masking.csv"));
+}
+
+#[test]
+fn the_nut_of_the_left_hand_is_plugged_as_well() {
+    let part = "[[part]]\nrecipe = \"caps\"\nname = \"cap\"\nquantity = 2\nsheet = \"steel\"\n";
+    let (_, made) = make(&job(part), "4").unwrap();
+    assert_eq!(
+        text(&made, "masking.csv"),
+        "cover,part,place,what,diameter_mm,quantity\r\n\
+         plug,cap-right,seat,captured nut M10,10,2\r\n\
+         plug,cap-left,seat,captured nut M10,10,2\r\n"
+    );
+    let nuts = text(&made, "hardware.csv");
+    assert!(
+        nuts.lines().any(|row| row.contains("nut") && row.contains("M10") && row.contains('4')),
+        "{nuts}"
+    );
 }
