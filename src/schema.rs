@@ -154,7 +154,7 @@ pub fn job() -> Value {
             "family": list("Families of parts to make", "#/$defs/family"),
             "tube": list("Tubes with coped ends", "#/$defs/tube"),
             "load": list("Loads on the parts", "#/$defs/load"),
-            "weldment": list("What is welded together and coated as one", "#/$defs/weldment"),
+            "weldment": list("Assembly that is welded together and coated in one piece", "#/$defs/weldment"),
         },
         "$defs": job_defs(),
     })
@@ -182,7 +182,7 @@ fn job_defs() -> Value {
         "tube": tube(),
         "weldment": object(&["name", "size"], json!({
             "name": text("What it is called"),
-            "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 3, "maxItems": 3, "description": "Over all, as it is coated" },
+            "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 3, "maxItems": 3, "description": "Overall size, as coated" },
         })),
         "family": line(json!({
             "each": { "type": "object", "additionalProperties": { "type": "array", "minItems": 1 }, "description": "Lists of values; every combination is made" },

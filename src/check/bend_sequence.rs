@@ -4,7 +4,7 @@
 //! Where the job names a shop: a bend sequence with a tool and a setup for every bend, with
 //! enough to clamp, a bend angle the tool can reach, no earlier bend that hits ram, punch,
 //! die, beam, fingers, bed or leaf up to the angle of the overbend, and room for the part to
-//! come between the tools and off them (stop). What reaches over the bend line beside a
+//! pass between the tools and come off them (stop). What reaches over the bend line beside a
 //! narrow flange must not run into the V or the leaf, nor a leg into the walls of the V. A
 //! bend that leaves less room than the shop's `clearance` is reported too (caution). A bend
 //! that no brake is long or strong enough for at any time, or whose flange is too short for

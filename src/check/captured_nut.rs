@@ -3,7 +3,7 @@
 //! # Looks for
 //! A nut behind a plate that closes a tube: its width across corners, with the fillet round
 //! it and its offset from the axis, against the bore of the tube, less the root of the
-//! tube's weld or a backing ring. A stop where it does not go in as drawn, a caution where
+//! tube's weld or a backing ring. A stop where it does not fit as drawn, a caution where
 //! it does not go into the narrowest tube within tolerance. The report and the drawing have
 //! the figures in any case.
 //!
@@ -70,7 +70,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .about(subject.of_part([Feature::Hole(captured.seat)]))
             .note(sum.collect::<Vec<_>>().join(" + "))
             .help(format!(
-                "it is {} short: {}, a thinner wall or a larger tube, or weld so that no root \
+                "it is {} short: {} a thinner wall or a larger tube, or weld so that no root \
                  projects into the bore",
                 show(lacks),
                 smaller(subject, room)
@@ -87,7 +87,7 @@ fn smaller(subject: &Subject, room: &NutRoom) -> String {
     let alike = rows.filter(|row| nut.is_some_and(|nut| metric(nut) == metric(row)));
     let fits = alike.filter(|row| row.measure("corners") <= corners);
     match fits.max_by(|a, b| a.measure("corners").total_cmp(&b.measure("corners"))) {
-        Some(row) => format!("use nut `{}` or smaller", row.name()),
-        None => "no nut of the table goes in: use".to_owned(),
+        Some(row) => format!("use nut `{}` or smaller,", row.name()),
+        None => "no nut in the table fits: use".to_owned(),
     }
 }

@@ -2,15 +2,16 @@
 //!
 //! # Looks for
 //! A gap that is smaller than the ball with its spacers once it is coated (stop); one that is
-//! so by root sum square over sheet, cut, bend, weld and film (caution); and one with more
-//! play than half a millimetre and than twice what those may take of it (caution). Where only the worst case
-//! of all of them together is too narrow, drawing and report say so. Both have the gap bare
-//! and coated, worst case and by root sum square.
+//! too small by root sum square of the tolerances of sheet, cut, bend, weld and film (caution);
+//! and one with more play than half a millimetre and more than twice what those tolerances may
+//! take of it (caution). Where only the worst case, all tolerances stacked, is too narrow, the
+//! drawing and the report say so. Both give the gap bare and coated, worst case and by root
+//! sum square.
 //!
 //! # Why it matters
 //! Ears that fit bare do not fit coated: there is a film on both faces. Where it is filed
-//! off, rust starts out of sight. Ears too far apart are bent by their bolt, or the link
-//! knocks.
+//! off, rust starts out of sight. If the ears are too far apart, their bolt bends them or the
+//! link knocks.
 //!
 //! # Example
 //! A ball 14 mm wide between ears 14.1 mm apart: 0.08 mm of powder on each face leaves
@@ -18,12 +19,12 @@
 //!
 //! # Remedy
 //! Leave `gap` to the recipe, which adds the coating; or mask the inner faces. Weld the
-//! ears while they are bolted up on a spacer as wide as the bare gap. A bent clevis comes out
-//! coarser: give it more `clearance` and take up the play with thin washers.
+//! ears while they are bolted up on a spacer as wide as the bare gap. A bent clevis is less
+//! accurate: give it more `clearance` and take up the play with thin washers.
 //!
 //! # Source
-//! Gap and film: arithmetic. Half a millimetre: our choice, about what a bolt pulls the ears
-//! of small brackets together. Films: the least and the most of the table `coating`, else
+//! Gap and film: arithmetic. Half a millimetre: our choice, about as far as a bolt pulls the
+//! ears of small brackets together. Films: `min` and `max` of the table `coating`, else
 //! `tolerance`. Tolerances: ISO 9013 or ISO 2768-1 for cuts, the tables
 //! `sheet-tolerance` and `tolerance` for the rest.
 
@@ -70,7 +71,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         vec![finding(Weight::Stop, headline).help(help)]
     } else if short(likely, 0.0) {
         let headline = format!(
-            "rod end {rod_end}, {width} wide with its spacers, may not go in: by root sum square the \
+            "rod end {rod_end}, {width} wide with its spacers, may not fit: by root sum square the \
              ears may be only {} apart when coated",
             show(gap.width() + likely)
         );

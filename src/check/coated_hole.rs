@@ -1,13 +1,13 @@
-//! A hole that is too small once it is coated, or closed.
+//! A hole that is too small once coated, or that the coating closes.
 //!
 //! # Looks for
-//! A hole, slot or other opening that two films close (stop), and a round hole for a bolt or a
-//! rod end's pin that is smaller than the shank when it is coated (caution). Tapped and reamed
-//! holes are listed for masking instead.
+//! A hole, slot or other opening that the film on both sides closes (stop), and a round hole
+//! for a bolt or a rod end's pin that is smaller than the shank when it is coated (caution).
+//! Tapped and reamed holes are listed for masking instead.
 //!
 //! # Why it matters
 //! The diameter shrinks by two films. The bolt is driven in, cracks the film and rusts there; a
-//! hole that the film closes is not there.
+//! hole that the film closes is lost.
 //!
 //! # Example
 //! A hole of 10.1 mm for M10: 0.08 mm of powder leaves 9.94 mm.

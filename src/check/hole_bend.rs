@@ -17,7 +17,7 @@
 //! Move the hole, make the flange longer, bend to a smaller radius, or drill after bending.
 //!
 //! # Source
-//! A stamping design text; the longest slots by its lower figure. Which cut-out is a slot:
+//! A stamping design handbook; the longest slots by its lower figure. Which cut-out is a slot:
 //! our choice.
 
 use crate::check::subject::Subject;

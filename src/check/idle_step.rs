@@ -1,21 +1,21 @@
 //! A step that changes nothing.
 //!
 //! # Looks for
-//! A `fill` or `round` of more than 0 mm on a face that has no such corner when it is the
-//! step's turn: no inward corner to fill, no outward one to round.
+//! A `fill` or `round` of more than 0 mm on a face that has no such corner at that step:
+//! no inward corner to fill, no outward one to round.
 //!
 //! # Why it matters
-//! The radius was meant for something. Where the step comes too early, before the cut whose
+//! The radius was there for a reason. If the step comes too early, before the cut whose
 //! corners it should treat, the part is made with sharp corners.
 //!
 //! # Example
 //! `{ fill = "6 mm" }` on a disc, or before the rectangle that makes the corner.
 //!
 //! # Remedy
-//! Move the step behind the one that makes the corners, or remove it.
+//! Move the step after the one that makes the corners, or remove it.
 //!
 //! # Source
-//! Geometry. Corners that turn by less than 0.5° are none, our choice.
+//! Geometry. Corners of less than 0.5° do not count: our choice.
 
 use crate::check::subject::Subject;
 use crate::diag::Feature;
@@ -40,7 +40,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         subject
             .finding(Weight::Caution, CODE, headline, &[], idle.span)
             .about(subject.of_part([Feature::Face(i)]))
-            .help("move it behind the step that makes the corners, or remove it")
+            .help("move it after the step that makes the corners, or remove it")
     };
     idle.map(finding).collect()
 }

@@ -1,13 +1,13 @@
 //! Metal too narrow for the cutting process.
 //!
 //! # Looks for
-//! A neck, a spike or a strip of the outline, or of the edge of a cut-out, that is narrower
-//! than the process leaves sound between two cuts: what vanishes when the part is opened by
-//! a disc of that width. Corners do not count, nor do points whose sides lean more than 15°
-//! from each other, nor teeth less than one and a half times as long as wide.
+//! A neck, a spike or a strip, at the outline or at a cut-out, that is narrower than the
+//! minimum metal between two cuts of the process: a disc of that diameter does not fit
+//! between its edges. Corners do not count, nor points whose sides diverge by more than 15°,
+//! nor teeth shorter than one and a half times their width.
 //!
 //! # Why it matters
-//! Thin metal overheats and warps under a beam, breaks off under a jet, and tears later.
+//! Narrow metal overheats and warps under a beam, breaks off under a jet, or tears in service.
 //!
 //! # Example
 //! A spike 0.3 mm wide where two steps overlap, or a neck of 2 mm between two notches in

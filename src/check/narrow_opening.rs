@@ -1,12 +1,12 @@
 //! Openings too narrow for the cutting process.
 //!
 //! # Looks for
-//! A slit or notch in the outline, or a place in a cut-out, that is narrower than the
-//! process cuts a slot: what vanishes when the part is closed by a disc of that width. And a
-//! cut-out that is narrower than that all over. Corners do not count, nor do wedges whose
-//! sides lean more than 15° from each other, nor recesses less than one and a half times as
-//! deep as wide, such as the rounds that clear a corner. Holes: see `hole-size`; what is cut
-//! beside the ends of bends: see `relief-size`.
+//! A slit or notch in the outline, or a part of a cut-out, that is narrower than the
+//! narrowest slot of the process: a disc of that diameter does not fit between its edges.
+//! Also a cut-out that is too narrow throughout. Corners do not count, nor wedges whose
+//! sides diverge by more than 15°, nor recesses shallower than one and a half times their
+//! width, such as corner reliefs. For holes see `hole-size`, for bend reliefs
+//! `relief-size`.
 //!
 //! # Why it matters
 //! The jet or beam needs room to turn. A slit narrower than the kerf cannot be cut at all,

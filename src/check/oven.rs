@@ -1,22 +1,22 @@
 //! A piece that does not fit in the oven.
 //!
 //! # Looks for
-//! A coated part whose flat is larger than the shop's oven in every orientation along its
-//! sides; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped
-//! tube, and a `[[weldment]]` of the job, that are larger than it. How large parts are when they
-//! are welded together is known only where the job says so in a `[[weldment]]`.
+//! A coated part whose flat is larger than the shop's oven in every orientation square to its
+//! walls; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped
+//! tube, and a `[[weldment]]` of the job, that are larger than the oven. The size of parts that
+//! are welded together is known only where the job gives it in a `[[weldment]]`.
 //!
 //! # Why it matters
-//! Otherwise it shows when the part is ready for the oven, with the powder on it.
+//! Otherwise it is found out at the oven door, with the powder on the part.
 //!
 //! # Example
-//! A tube of a link 1310 mm long, and an oven of 1200 mm.
+//! The tube of a link is 1310 mm long, the oven 1200 mm.
 //!
 //! # Remedy
 //! Make it in two pieces, have it coated elsewhere, or leave the coating out.
 //!
 //! # Source
-//! The shop file. A diagonal fit is not looked for; a bent part may go in once formed.
+//! The shop file. A diagonal fit is not checked; a bent part may fit once formed.
 
 use crate::check::limits::Limits;
 use crate::check::link_subject::LinkSubject;
@@ -99,7 +99,7 @@ pub fn coated(subject: &Coated) -> Option<Finding> {
     if fits {
         return None;
     }
-    let headline = format!("{}, {}, does not go into the oven", subject.what, show(subject.size));
+    let headline = format!("{}, {}, does not fit in the oven", subject.what, show(subject.size));
     let finding = Finding::caution(CODE, headline).at(subject.here, "");
     let finding = finding.note(format!("the oven is {}", show(oven)));
     let finding = finding.help("make it in two pieces, coat it elsewhere, or paint it");

@@ -1,18 +1,18 @@
 //! A part too small, or a sheet too thin, for the cutting process.
 //!
 //! # Looks for
-//! A part whose flat is narrower, over all, than three kerfs; a sheet thinner than the process
+//! A part whose flat is narrower overall than three kerfs; a sheet thinner than the process
 //! cuts (`min_thickness` of the table `process`).
 //!
 //! # Why it matters
-//! A piece as wide as a few kerfs is burnt, washed away or falls through the slats; foil warps
-//! and tears before it is cut. Mostly a unit was mistyped.
+//! A piece a few kerfs wide burns, is washed away or falls through the slats; foil warps
+//! and tears before it is cut. The usual cause is a mistyped unit.
 //!
 //! # Example
 //! A strap 2 mm wide by waterjet, whose kerf is 1 mm.
 //!
 //! # Remedy
-//! See whether the units are right; else make the part larger, or cut it another way.
+//! Check the units; if they are right, make the part larger, or use another process.
 //!
 //! # Source
 //! Three kerfs: our choice. Thinnest sheet: common practice; the figures are in the table
@@ -52,7 +52,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             show(bounds.height()),
             show(smallest(subject))
         );
-        let help = "make the part larger; are its units right?".to_owned();
+        let help = "make the part larger, or check its units".to_owned();
         findings.push(finding(headline, help));
     }
     let thinnest = subject.process.quantity("min_thickness").map_or(0.0, |least| least.value);
@@ -62,7 +62,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             show(subject.part.thickness),
             show(thinnest)
         );
-        let help = "use a thicker sheet, or have it cut another way".to_owned();
+        let help = "use a thicker sheet, or another process".to_owned();
         findings.push(finding(headline, help));
     }
     findings

@@ -4,8 +4,8 @@
 //! A clevis in which the head or the shank of the rod end touches an ear, a weld between the
 //! ears, the bolt's head or its nut, or the ball its own housing, before the misalignment
 //! angle that the part's `swing` requires, to either side, at every rotation about its pin
-//! within the part's `rotation`: in the gap as drawn (stop), and in the gap that is narrow by
-//! root sum square (caution). Where only the worst case touches, drawing and report say so.
+//! within the part's `rotation`: in the gap as drawn (stop), and in the narrowest gap by root
+//! sum square (caution). Where it touches only in the worst case, drawing and report say so.
 //! Without a `swing` nothing is required; the report has the angles in any case, with the
 //! spacers and without.
 //!
@@ -61,7 +61,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         (Weight::Stop, headline, gap)
     } else if let Some((side, least)) = likely.and_then(falls_short) {
         let headline = format!(
-            "rod end {rod_end} may swing only {} {}, but {wanted} is required: the gap is narrow by root sum square",
+            "rod end {rod_end} may swing only {} {}, but {wanted} is required, at the narrowest gap by root sum square",
             angle(least.angle),
             until(side, least)
         );

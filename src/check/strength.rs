@@ -3,33 +3,33 @@
 //! # Looks for
 //! A load of the job above what the part is allowed to carry (stop). The finding names the
 //! limit and the section that governs: where it is in the flat and in the folded part, the
-//! forces and moments there with what is allowed of each alone, the clause, and the factor of
-//! safety.
+//! forces and moments there with the allowable of each acting alone, the clause, and the
+//! factor of safety.
 //!
-//! *Looked at.* The load is followed from its hole, edge or point through every face and bend
+//! *Checked.* The load is followed from its hole, edge or point through every face and bend
 //! to the weld or the bolts that hold the part. On the way the plate is cut in many sections:
 //! across the path, at slants, at corners, holes and openings, along every bend and at the
 //! support. In each, tension or compression, shear, bending in and out of plane and torsion
 //! follow from equilibrium. At a loaded hole: bearing, tear-out, block shear, and the eye round
 //! a pin. At the support: the weld or each bolt, with the eccentricity of the load. An end cap:
-//! the plate and the weld all round, for a load in its centre along the tube. Rules of shape that
-//! are not met, and a thin tube wall under a welded foot, are cautions.
+//! the plate and the weld all round, for a load at its centre along the tube. Dimensional
+//! requirements that are not met, and a thin tube wall under a welded foot, are cautions.
 //!
 //! *Not judged* (a caution, never a margin) is a load whose path is not followed to its end:
-//! where the support is not clear, or there are several; where the path splits and rejoins, or
+//! where the support is not clear or there is more than one; where the path splits and rejoins, or
 //! staggered openings make it jump; where the metal between the load and an opening is a beam, or
 //! a base is a beam between bolts that a 45° spread does not reach; where a plate pivots on its
-//! edge beside bolts in one line and bends between them; bolts in two feet; an end cap loaded in
-//! any other way; a fillet on one side that is bent or pulled open at its root; a post of which
-//! no `foot` is given; and where a limit comes to nothing or to no number.
+//! edge beside bolts in one line and bends between them; bolts of one name in two feet; an end
+//! cap loaded in any other way; a fillet on one side that is bent or pulled open at its root; a
+//! post whose `foot` is not given; and where a limit is zero or cannot be calculated.
 //!
-//! *Not looked at*: deflection, impact, fatigue, vibration, corrosion, what the part is fixed
+//! *Not checked*: deflection, impact, fatigue, vibration, corrosion, what the part is fixed
 //! to, peak stresses at corners, distortion of a flat plate under a welded post, and parts that
 //! share a load by their stiffness.
 //!
 //! # Why it matters
 //! An eye tears out, a weld cracks, a leg folds over: a part fails at its weakest section, and
-//! that is seldom the one that was looked at.
+//! that is seldom the obvious one.
 //!
 //! # Example
 //! A joggled tab of 27 × 4 mm S235, its pad offset by 30 mm, in tension: the pad would carry
@@ -38,7 +38,7 @@
 //! # Remedy
 //! Take thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
 //! `sheet` or an input open to have the lightest that carries the load. Where a load is not
-//! judged, name with `held` or `bolts` what holds the part.
+//! judged, name the support with `held` or `bolts`.
 //!
 //! # Source
 //! AISC 360-16 B4.3b, D2, D5, E3, F11, H1, H3, J2 to J4, J7, K2, tension and bending summed

@@ -37,7 +37,7 @@ impl Interrupt {
         }
         if !self.pressed.swap(true, Ordering::Release) {
             terminal::say(
-                "interrupted: the search ends, and the files of what was found are written",
+                "interrupted: the search stops, and the files of the best layout are written",
             );
         }
     }

@@ -17,7 +17,7 @@ pub enum DxfError {
     #[error("it is a binary DXF file; only the text form is read")]
     Binary,
     /// The end is missing.
-    #[error("it ends before its end mark")]
+    #[error("it is cut short: its end mark is missing")]
     BrokenOff,
     /// It says no units.
     #[error("it does not say its units")]
@@ -37,7 +37,7 @@ pub enum DxfError {
         known: Vec<String>,
     },
     /// All that could be read is left out.
-    #[error("nothing of it is shown: {}", counted(.0))]
+    #[error("nothing in it is visible: {}", counted(.0))]
     Hidden(IndexMap<String, usize>),
     /// A coordinate is no number.
     #[error("a coordinate in it is not a finite number")]
@@ -46,7 +46,7 @@ pub enum DxfError {
     #[error("it reaches further than {} m from its origin", FURTHEST / 1000.0)]
     TooFar,
     /// An arc that goes round so far that its ends cannot be told apart.
-    #[error("an arc of a polyline has a bulge of {0:e}, all but a full circle")]
+    #[error("an arc of a polyline has a bulge of {0:e}, almost a full circle")]
     Bulge(f64),
     /// Blocks in blocks come to more entities than this.
     #[error("its blocks come to more than {0} entities")]

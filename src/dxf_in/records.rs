@@ -43,7 +43,7 @@ impl Record {
     fn parsed(&self, code: i32, text: &str) -> Result<f64, DxfError> {
         let number: f64 = text.trim().parse().map_err(|_| {
             DxfError::Unreadable(format!(
-                "`{text}` is no number (group {code} of the {} on line {})",
+                "`{text}` is not a number (group {code} of the {} on line {})",
                 self.kind, self.line
             ))
         })?;
@@ -127,7 +127,7 @@ fn records(text: &str) -> Result<Vec<Record>, DxfError> {
     while let (Some((number, code)), Some((_, value))) = (lines.next(), lines.next()) {
         let line = number + 1;
         let code: i32 = code.trim().parse().map_err(|_| {
-            DxfError::Unreadable(format!("line {line} is no group code: `{}`", shortened(code)))
+            DxfError::Unreadable(format!("line {line} is not a group code: `{}`", shortened(code)))
         })?;
         match code {
             0 => {
@@ -141,7 +141,7 @@ fn records(text: &str) -> Result<Vec<Record>, DxfError> {
             _ if embedded || braces => {}
             _ => {
                 let Some(record) = records.last_mut() else {
-                    let words = format!("line {line} stands before the first record");
+                    let words = format!("line {line} comes before the first record");
                     return Err(DxfError::Unreadable(words));
                 };
                 record.pairs.push((code, value.trim_end_matches('\r').to_owned()));

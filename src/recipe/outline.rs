@@ -115,7 +115,7 @@ fn refusal(name: &str, item: &Item, error: &DxfError) -> Finding {
                 .into()
         }
         DxfError::Bulge(_) | DxfError::TooMany(_) => {
-            "draw the plate anew, in lines, arcs, circles and polylines".into()
+            "redraw the plate in lines, arcs, circles and polylines".into()
         }
         DxfError::Unreadable(_) | DxfError::Binary | DxfError::BrokenOff | DxfError::NotFinite => {
             "save the file again as a text DXF".into()

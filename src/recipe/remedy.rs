@@ -41,7 +41,7 @@ pub(super) fn help(at: &Evaluator, require: &Require) -> String {
             return format!("write {}", choices.join(" or "));
         }
     }
-    "no value of one input cures it: change several of them".to_owned()
+    "no single input corrects this: change several of them".to_owned()
 }
 
 /// The inputs on which the requirement depends: those that it names, then those behind them.

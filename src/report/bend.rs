@@ -104,7 +104,7 @@ pub(crate) struct NearestRow {
 pub(crate) struct SectionsRow {
     tool: &'static str,
     widths_mm: Vec<f64>,
-    /// From the left end of the bend line, of an upright one its lower end.
+    /// From the left end of the bend line, or the lower end of a vertical one.
     begin_mm: f64,
     /// Where they stand on the bend line.
     line_mm: [[f64; 2]; 2],

@@ -11,7 +11,7 @@ impl Page<'_> {
         }
         let mut table = Table::new(
             "masking-table",
-            "What is plugged or masked before coating, in all pieces",
+            "Plugged or masked before coating, all pieces together",
             &["Cover", "Part", "Place", "What", "Diameter", "Qty"],
         );
         for row in rows {

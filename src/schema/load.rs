@@ -18,7 +18,7 @@ pub(super) fn load() -> Value {
             "edge": text("Straight edge it is spread along"),
             "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Or a point of a plate that bolts hold" },
             "above": quantity("How far above that point"),
-            "foot": quantity("Width of what stands on the plate at that point"),
+            "foot": quantity("Width of what bears on the plate at that point"),
             "bolts": text("Hole or set of holes whose bolts hold the part"),
             "bolts_grade": text("A row of the table `bolt-grade`: judges these bolts"),
             "force": quantity("On a whole set"),

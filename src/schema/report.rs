@@ -111,7 +111,7 @@ fn made() -> Value {
                 "properties": {
                     "tool": { "enum": ["punch", "die", "fingers"] },
                     "widths_mm": { "type": "array", "minItems": 1, "items": { "type": "number", "exclusiveMinimum": 0 } },
-                    "begin_mm": { "type": "number", "minimum": 0, "description": "From the left end of the bend line, of an upright one its lower end" },
+                    "begin_mm": { "type": "number", "minimum": 0, "description": "From the left end of the bend line, or the lower end of a vertical one" },
                     "line_mm": { "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } },
                 },
             } },
@@ -156,7 +156,7 @@ fn finding() -> Value {
                 "type": "object", "required": ["kind", "name"],
                 "properties": { "kind": { "enum": ["load", "sheet", "link", "tube"] }, "name": name() },
             } },
-            "repeats": { "type": "integer", "minimum": 1, "description": "How many more of the same there are" },
+            "repeats": { "type": "integer", "minimum": 1, "description": "Number of further findings of the same kind" },
             "notes": { "type": "array", "items": text() },
         },
     })

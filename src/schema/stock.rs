@@ -26,7 +26,7 @@ pub(super) fn stock() -> Value {
             "units": { "enum": ["mm", "in"], "description": "Of that file, where it does not say" },
             "layer": text("Of that file"),
             "count": count("How many there are"),
-            "price": { "type": "number", "minimum": 0, "description": "Of one, in the shop's currency" },
+            "price": { "type": "number", "minimum": 0, "description": "Each, in the shop's currency" },
             "first": flag("Used before all others"),
             "holes": list_of("Where metal is gone"),
             "keep_out": list_of("Where nothing may be placed"),

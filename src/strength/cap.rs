@@ -81,7 +81,7 @@ impl Cap {
         verdict.held = "weld all round".into();
         verdict.limits.extend(limits.map(|limit| limit.at(self.section(on, &limit, verdict))));
         verdict.shapes.extend(fillet.shapes(t, round));
-        verdict.assumed.push("a cap that its weld only supports, not clamps".into());
+        verdict.assumed.push("the cap is simply supported at its weld".into());
         verdict.not_judged.push("the bolt and the nut in the cap".into());
     }
 

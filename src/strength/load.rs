@@ -91,7 +91,9 @@ impl At {
             Direction::Push => format!("compression at {here}"),
             Direction::Along => format!("load along the plate at {here}"),
             Direction::Sideways => format!("load normal to the plate at {here}"),
-            Direction::Turned(angle) => format!("load at {angle} to the pull, at {here}"),
+            Direction::Turned(angle) => {
+                format!("load at {angle} to the tension direction, at {here}")
+            }
         }
     }
 
@@ -124,7 +126,7 @@ pub struct Load {
     pub direction: Direction,
     /// Over how many pieces it is spread, when not over all of the set.
     pub shared: Option<u32>,
-    /// Width of what stands on the plate where a load acts at a point, mm.
+    /// Width of what bears on the plate where a load acts at a point, mm.
     pub foot: Option<f64>,
     /// Diameter of the pin, mm, when not that of what goes through.
     pub pin: Option<f64>,

@@ -69,7 +69,7 @@ pub enum Reason {
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
     /// A plate bent by something of unknown size that stands on it.
-    #[error("the width of what stands on the plate is not known")]
+    #[error("the width of what bears on the plate is not known")]
     Foot,
     /// A fillet on one side that opens at its root.
     #[error("the fillet on one side of `{0}` is bent open at its root (EN 1993-1-8 4.12)")]
@@ -112,30 +112,30 @@ impl Reason {
                 None => "give the recipe a `weld`, or holes `for` bolts".into(),
             },
             Self::Offered(fault) => fault.help(&[]),
-            Self::Several(_) => "name one of them, which then holds it alone".into(),
-            Self::Cap => "a round cap is judged for a load in its centre, along the tube: \
+            Self::Several(_) => "name one of them, which then carries the load alone".into(),
+            Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
                  `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
                 .into(),
-            Self::Foot => "add `foot = \"40 mm\"`, the width of what stands on the plate".into(),
+            Self::Foot => "add `foot = \"40 mm\"`, the width of what bears on the plate".into(),
             Self::OpenRoot(_) => "weld it on both sides, or prove it by test".into(),
             Self::Branched(_) => "name another support, or prove it by test".into(),
             Self::NoFigure(_) => "change the dimensions there, or prove it by test".into(),
             Self::Spread(_) => {
-                "set what holds it nearer to the load, stiffen it with a rib, or prove it by \
+                "move the support nearer to the load, stiffen it with a rib, or prove it by \
                  test"
                     .into()
             }
             Self::Staggered(_) => {
-                "set the openings in a row along or across the load, or farther apart".into()
+                "line the openings up along or across the load, or move them farther apart".into()
             }
             Self::Bridge(_) => "add a plate there, or make the opening narrower".into(),
             Self::Beam(_) => {
-                "set the bolts nearer to the load, stiffen the face with a rib, or prove it by \
+                "move the bolts nearer to the load, stiffen the face with a rib, or prove it by \
                  test"
                     .into()
             }
-            Self::InLine(_) => "add bolts beside the line, or prove it by test".into(),
-            Self::Behind => "name with `held` or `bolts` what holds it".into(),
+            Self::InLine(_) => "add bolts off that line, or prove it by test".into(),
+            Self::Behind => "name the support with `held` or `bolts`".into(),
         }
     }
 }
@@ -242,7 +242,7 @@ pub enum Fault {
     #[error("the part has no hole `{0}` for the bolts that hold it")]
     NoSuchBolts(String),
     /// A bolt about which the plate turns.
-    #[error("a single bolt, about which the plate turns, cannot carry this load")]
+    #[error("a single bolt, about which the plate rotates, cannot carry this load")]
     OneBolt,
     /// No limit is known.
     #[error("no limit is known for this load")]
@@ -257,7 +257,7 @@ pub enum Fault {
     #[error("no weld metal is known for {0}")]
     NoFiller(String),
     /// The load acts in the bolts that hold the part.
-    #[error("the load acts in the bolts that hold the part")]
+    #[error("the load acts at the bolts that hold the part")]
     NoReach,
 }
 

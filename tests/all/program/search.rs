@@ -87,7 +87,7 @@ fn an_interrupt_keeps_what_was_found_so_far() {
         assert_eq!(output.status.code(), Some(0), "{signal} {output:?}");
         assert_eq!(replay(&output)[0], "--replay");
         let said = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(said.matches("interrupted: the search ends").count(), 1, "{said}");
+        assert_eq!(said.matches("interrupted: the search stops").count(), 1, "{said}");
         let names = sheets(&out);
         let drawn = names.keys().any(|n| n.ends_with(".dxf"));
         assert!(names.len() > 4 && drawn, "{:?}", names.keys());
