@@ -30,7 +30,7 @@ RESULTANT = 1e-6  # of the force, or of the largest moment
 CAPACITY = 5e-3
 FLATTERS = 1.005  # of what the sections here allow
 CUTS = 150  # random ones in each face
-PARTS = 48
+PARTS = 24
 KINDS = ["flat", "tee", "hook", "strip"]
 DIRECTIONS = ["pull", "push", "along", "sideways", None, None]
 
