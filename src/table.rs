@@ -29,6 +29,7 @@ mod whole;
 
 pub use column::Kind;
 pub use fault::TableFault;
+pub use process::ProcessLimit;
 pub use radius::RadiusLimits;
 pub use row::Basis;
 pub use row::Cell;

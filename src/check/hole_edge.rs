@@ -27,6 +27,7 @@ use crate::diag::Weight;
 use crate::geom::outline_distance;
 use crate::part::HoleSize;
 use crate::recipe::Kind;
+use crate::table::ProcessLimit;
 
 const CODE: &str = "hole-edge";
 
@@ -34,7 +35,7 @@ const CODE: &str = "hole-edge";
 const DIAMETERS: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.process.min_web(subject.part.thickness);
+    let least = subject.limit(ProcessLimit::WEB);
     let outline = subject.flat.region.outer();
     let mut findings = Vec::new();
     for opening in subject.openings() {
@@ -53,7 +54,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     .help(format!(
                         "move it {} inwards, enlarge the plate, or make it smaller{}",
                         subject.show(least - edge),
-                        subject.thinner(edge, "min_web_ratio", Some("min_web"))
+                        subject.thinner(edge, ProcessLimit::WEB)
                     )),
             );
             continue;

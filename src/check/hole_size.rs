@@ -24,15 +24,15 @@ use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::HoleSize;
+use crate::table::ProcessLimit;
 
 const CODE: &str = "hole-size";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let hole = subject.by_thickness("min_hole_ratio", Some("min_hole"));
-    let slot = subject.by_thickness("min_slot_ratio", None);
+    let (hole, slot) = (ProcessLimit::HOLE, ProcessLimit::SLOT);
     let mut findings = Vec::new();
     for opening in subject.openings() {
-        let (what, is, least) = match (opening.hole.map(|h| h.size), opening.outline.circle()) {
+        let (what, is, limit) = match (opening.hole.map(|h| h.size), opening.outline.circle()) {
             (Some(HoleSize::Round { diameter }), _) => ("hole", diameter, hole),
             (Some(HoleSize::Slot { width, .. }), _) => ("slot", width, slot),
             (Some(HoleSize::TongueSlot { width, .. }), _) => ("slot for a tongue", width, slot),
@@ -41,15 +41,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             // How narrow another opening is nobody can say in one number.
             (None, None) => continue,
         };
-        if !short(is, least) {
+        let min = subject.limit(limit);
+        if !short(is, min) {
             continue;
         }
         let process = subject.process.name();
-        let (shown, needed) = (subject.show(is), subject.show(least));
+        let (shown, needed) = (subject.show(is), subject.show(min));
         let headline = format!("{} is {shown} wide, but {process} needs {needed}", opening.words);
-        let min = (what != "slot" && what != "slot for a tongue").then_some("min_hole");
-        let ratio = if min.is_some() { "min_hole_ratio" } else { "min_slot_ratio" };
-        let thinner = subject.thinner(is, ratio, min);
+        let thinner = subject.thinner(is, limit);
         findings.push(
             subject
                 .about(&opening, Weight::Stop, CODE, headline)

@@ -26,6 +26,7 @@ use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::geom::Outline;
 use crate::geom::Within;
+use crate::table::ProcessLimit;
 
 const CODE: &str = "narrow-metal";
 
@@ -34,7 +35,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     if process_limits::is_too_small(subject) {
         return Vec::new();
     }
-    let needed = subject.process.min_web(subject.part.thickness);
+    let needed = subject.limit(ProcessLimit::WEB);
     let inside = (subject.flat.region.outer(), Within::Inside);
     let cut_outs = subject.flat.gaps().iter().map(|gap: &Outline| (gap, Within::Outside));
     let all = std::iter::once(inside).chain(cut_outs);

@@ -32,12 +32,13 @@ use crate::geom::Bounds;
 use crate::geom::Narrow;
 use crate::geom::Within;
 use crate::geom::widest;
+use crate::table::ProcessLimit;
 
 const CODE: &str = "narrow-opening";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let kerf = subject.process.measure("kerf");
-    let slot = subject.by_thickness("min_slot_ratio", Some("kerf"));
+    let slot = subject.limit(ProcessLimit::SLOT).max(kerf);
     let notches = narrow_place::places(subject, subject.flat.region.outer(), Within::Outside, slot);
     let reliefs = reliefs(subject);
     let in_relief = |place: &Narrow| reliefs.iter().any(|r| r.distance(&place.bounds) == 0.0);
@@ -46,7 +47,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         .filter(|place| !in_relief(place))
         .map(|place| finding(subject, place, slot))
         .collect();
-    let hole = subject.by_thickness("min_hole_ratio", Some("min_hole")).max(kerf);
+    let hole = subject.limit(ProcessLimit::HOLE).max(kerf);
     for (i, gap) in subject.flat.gaps().iter().enumerate() {
         // How wide a round one is `hole-size` tells.
         if gap.circle().is_some() {

@@ -26,6 +26,7 @@ use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::quantity::MM_PER_INCH;
 use crate::recipe::ReliefShape;
+use crate::table::ProcessLimit;
 
 const CODE: &str = "relief-size";
 
@@ -38,7 +39,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             ReliefShape::Tear | ReliefShape::None => false,
         };
         let (width, depth) = (relief.width, relief.depth);
-        let slot = subject.by_thickness("min_slot_ratio", None);
+        let slot = subject.limit(ProcessLimit::SLOT);
         let kerf = subject.process.measure("kerf");
         let faults = [
             (Weight::Stop, "wide", width, kerf, "the kerf"),

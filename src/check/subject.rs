@@ -29,6 +29,7 @@ use crate::shop::Shop;
 use crate::strength::At;
 use crate::strength::Load;
 use crate::strength::Verdict;
+use crate::table::ProcessLimit;
 use crate::table::Row;
 use crate::table::Tables;
 
@@ -161,23 +162,20 @@ impl Subject<'_> {
         Some((hole.pin?, row.name().to_owned()))
     }
 
-    /// What to do about a measure below what the process needs at this thickness: the sheet
-    /// in which it would do, from the process row; empty where no sheet is thin enough.
-    pub(super) fn thinner(&self, is: f64, ratio: &str, min: Option<&str>) -> String {
-        let (ratio, min) =
-            (self.process.measure(ratio), min.map_or(0.0, |m| self.process.measure(m)));
-        // Rounded as it is shown, and never up.
-        let thickest = (is / ratio * 1000.0).floor() / 1000.0;
-        match ratio > 0.0 && is >= min && thickest > 0.0 {
-            true => format!(", or use a sheet no thicker than {}", self.show(thickest)),
-            false => String::new(),
-        }
+    /// A limit of the process in this sheet, mm.
+    pub(super) fn limit(&self, limit: ProcessLimit) -> f64 {
+        limit.at(self.process, self.part.thickness)
     }
 
-    /// The larger of a share of the thickness and a length of its own, from the process row.
-    pub(super) fn by_thickness(&self, ratio: &str, least: Option<&str>) -> f64 {
-        let of = |field: &str| self.process.measure(field);
-        (of(ratio) * self.part.thickness).max(least.map_or(0.0, of))
+    /// What else to do about a measure below a limit of the process: the sheet in which it
+    /// would do; empty where no sheet is thin enough.
+    pub(super) fn thinner(&self, is: f64, limit: ProcessLimit) -> String {
+        // Rounded as it is shown, and never up.
+        let thickest = limit.thickest(self.process, is).map(|mm| (mm * 1000.0).floor() / 1000.0);
+        match thickest.filter(|mm| *mm > 0.0) {
+            Some(mm) => format!(", or use a sheet no thicker than {}", self.show(mm)),
+            None => String::new(),
+        }
     }
 
     /// Every opening of the flat: the holes of the part, and openings of cuts and drawings.

@@ -22,11 +22,12 @@ use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::geom::outline_distance;
+use crate::table::ProcessLimit;
 
 const CODE: &str = "web";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.process.min_web(subject.part.thickness);
+    let least = subject.limit(ProcessLimit::WEB);
     let openings = subject.openings();
     let boxes: Vec<_> = openings.iter().map(|o| o.outline.bounds()).collect();
     let mut findings = Vec::new();
@@ -59,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     .help(format!(
                         "move them {} further apart{}",
                         subject.show(least - web),
-                        subject.thinner(web, "min_web_ratio", Some("min_web"))
+                        subject.thinner(web, ProcessLimit::WEB)
                     )),
             );
         }

@@ -20,6 +20,7 @@ use crate::recipe;
 use crate::shop::Rates;
 use crate::shop::Shop;
 use crate::strength::Load;
+use crate::table::ProcessLimit;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -162,7 +163,6 @@ impl Job {
 
     /// The gap kept on a sheet, mm.
     pub fn gap_on(&self, sheet: &Sheet) -> f64 {
-        let of = |field: &str| self.process.measure(field);
-        self.gap.unwrap_or_else(|| (of("gap_ratio") * sheet.thickness).max(of("min_gap")))
+        self.gap.unwrap_or_else(|| ProcessLimit::GAP.at(&self.process, sheet.thickness))
     }
 }

@@ -155,7 +155,7 @@ pub(super) fn hole_saws(shop: Option<&Shop>, tables: &Tables) -> Vec<f64> {
     own.unwrap_or_else(|| rows().map(|row| row.measure("diameter")).collect())
 }
 
-/// The row of a way of cutting with the shop's own figures on top.
+/// The row of a cutting process with the shop's own figures on top.
 fn own(row: &Arc<Row>, shop: &Shop) -> Arc<Row> {
     let cutting = shop.cutting.iter().find(|cutting| cutting.process == row.name());
     cutting.map_or(row.clone(), |cutting| Arc::new(row.with(&cutting.fields)))

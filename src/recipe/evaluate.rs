@@ -76,19 +76,29 @@ impl<'a> Evaluator<'a> {
         names.filter_map(|name| Some((name.clone(), self.value(name)?))).collect()
     }
 
-    /// A limit of an input.
-    pub(super) fn limit(&self, name: &str, input: &Input, limit: &Expr) -> Option<Quantity> {
-        let bound = self.formula(limit)?;
-        match self.of_kind(name, &input.kind, bound, limit.span)? {
-            Value::Quantity(bound) => Some(bound),
-            _ => None,
-        }
-    }
-
-    /// Whether a value is on the right side of a limit.
-    pub(super) fn within(&self, value: f64, bound: f64, lowest: bool) -> bool {
-        let slack = 1e-9 * bound.abs().max(1.0);
-        if lowest { value >= bound - slack } else { value <= bound + slack }
+    /// The limits of an input that a value breaks: the bound, its formula, and whether it is the
+    /// lowest value. A limit that has no value was reported.
+    pub(super) fn broken_limits<'i>(
+        &self,
+        name: &str,
+        input: &'i Input,
+        value: &Value,
+    ) -> Vec<(Quantity, &'i Expr, bool)> {
+        let Value::Quantity(q) = value else { return Vec::new() };
+        let limits = [(input.min.as_ref(), true), (input.max.as_ref(), false)];
+        let broken = limits.into_iter().filter_map(|(limit, lowest)| {
+            let (limit, bound) = (limit?, self.formula(limit?)?);
+            let Value::Quantity(bound) = self.of_kind(name, &input.kind, bound, limit.span)? else {
+                return None;
+            };
+            let slack = 1e-9 * bound.value.abs().max(1.0);
+            let kept = match lowest {
+                true => q.value >= bound.value - slack,
+                false => q.value <= bound.value + slack,
+            };
+            (!kept).then_some((bound, limit, lowest))
+        });
+        broken.collect()
     }
 
     /// The value of a name. What it depends on waits in a list and not on the stack, so

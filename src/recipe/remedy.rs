@@ -141,19 +141,11 @@ fn holds(at: &Evaluator, kept: &[&Require], name: &str, value: Value) -> bool {
     let trial = at.with(name, value, &findings);
     let values = trial.all();
     let whole = at.recipe.inputs.len() + at.recipe.derived.len();
-    let limited =
-        |(name, input): (&String, &_)| within_limits(&trial, name, input, values.get(name));
+    let limited = |(name, input): (&String, &Input)| {
+        values.get(name).is_none_or(|value| trial.broken_limits(name, input, value).is_empty())
+    };
     values.len() == whole
         && at.recipe.inputs.iter().all(limited)
         && kept.iter().all(|r| matches!(trial.formula(&r.that), Some(Value::Flag(true))))
         && findings.is_empty()
-}
-
-fn within_limits(at: &Evaluator, name: &str, input: &Input, value: Option<&Value>) -> bool {
-    let Some(Value::Quantity(value)) = value else { return true };
-    [(&input.min, true), (&input.max, false)].into_iter().all(|(limit, lowest)| {
-        let Some(limit) = limit else { return true };
-        let bound = at.limit(name, input, limit);
-        bound.is_some_and(|bound| at.within(value.value, bound.value, lowest))
-    })
 }

@@ -12,12 +12,7 @@ use crate::recipe::whole::Require;
 /// Holds the value of an input, typed at `span`, to the input's limits.
 pub(super) fn check_limits(at: &Evaluator, name: &str, input: &Input, value: &Value, span: Span) {
     let Value::Quantity(q) = value else { return };
-    for (limit, lowest) in [(&input.min, true), (&input.max, false)] {
-        let Some(expr) = limit else { continue };
-        let Some(bound) = at.limit(name, input, expr) else { continue };
-        if at.within(q.value, bound.value, lowest) {
-            continue;
-        }
+    for (bound, expr, lowest) in at.broken_limits(name, input, value) {
         let word = if lowest { "at least" } else { "at most" };
         let units = at.surroundings.units;
         let (is, bound) = (q.show(units), bound.show(units));

@@ -14,6 +14,7 @@ use crate::recipe::Input;
 use crate::recipe::Kind;
 use crate::recipe::Recipe;
 use crate::recipe::Surroundings;
+use crate::table::ProcessLimit;
 use crate::table::Tables;
 
 /// The values of a line: those given, and those that come from the link it holds.
@@ -100,7 +101,7 @@ pub(crate) fn surroundings(
         ("material", formula::Value::Row(sheet.material.clone())),
         ("bend_radius", formula::Value::length(radius)),
         ("kerf", formula::Value::length(job.process.measure("kerf"))),
-        ("min_web", formula::Value::length(job.process.min_web(sheet.thickness))),
+        ("min_web", formula::Value::length(ProcessLimit::WEB.at(&job.process, sheet.thickness))),
         ("coating", formula::Value::length(job.coating)),
     ];
     Surroundings::from(values).in_units(job.units)

@@ -19,9 +19,9 @@ const OFFSETS: u32 = 60;
 const PIECES: u32 = 32;
 const PER_CORNER: usize = 4;
 /// Most re-entrant corners that are joined. Our choice.
-const MOST_CORNERS: usize = 64;
+const MAX_CORNERS: usize = 64;
 /// Other sides to which the shortest way is looked for from a corner. Our choice.
-const MOST_SIDES: usize = 24;
+const MAX_SIDES: usize = 24;
 /// A place of an outline is moved so far into its metal, mm.
 const INTO: f64 = 2e-3;
 /// A shorter segment parts nothing, mm.
@@ -80,7 +80,7 @@ impl Contour {
             let (into, out) = (points[*i].0 - before, after - points[*i].0);
             points[*i].1 && into.cross(out) < -1e-6 * into.hypot() * out.hypot()
         };
-        let corners = (0..count).filter(bends_in).take(MOST_CORNERS).collect();
+        let corners = (0..count).filter(bends_in).take(MAX_CORNERS).collect();
         Self { points: points.into_iter().map(|p| p.0).collect(), corners }
     }
 
@@ -191,7 +191,7 @@ impl Contour {
             near.retain(|place| (place.at - from.at).hypot() > SHORTEST);
             let far = |place: &Place| (place.at - from.at).hypot();
             near.sort_by(|a, b| far(a).total_cmp(&far(b)));
-            let ways = near.iter().take(MOST_SIDES).map(|to| Chord { from, to: *to });
+            let ways = near.iter().take(MAX_SIDES).map(|to| Chord { from, to: *to });
             chords.extend(ways.into_iter().find(|chord| self.holds(chord)));
         }
         chords

@@ -32,7 +32,7 @@ pub(super) const BESIDE: f64 = 1e-6;
 /// The same at corners, where outlines have rounding of their own.
 pub(super) const PAST_CORNER: f64 = 1e-4;
 /// Most corners of a face that have a section of their own. Our choice.
-const MOST_CORNERS: usize = 400;
+const MAX_CORNERS: usize = 400;
 
 /// Where the load comes into a face.
 pub(super) enum Entry {
@@ -162,7 +162,7 @@ impl<'a> Face<'a> {
         let even: Vec<f64> = (0..STATIONS).map(|i| low + (i as f64 + 0.5) * step).collect();
         let mut special: Vec<f64> = vec![low, high];
         let corners = self.plate.corners(line.toward);
-        let corners = corners.iter().map(|p| line.ahead(*p)).take(MOST_CORNERS);
+        let corners = corners.iter().map(|p| line.ahead(*p)).take(MAX_CORNERS);
         special.extend(corners.flat_map(|d| [d - PAST_CORNER, d + PAST_CORNER]));
         let holes = &self.ground.part.faces[self.index].holes;
         let holes = holes.iter().map(|h| line.ahead(h.at));

@@ -9,7 +9,7 @@ use crate::strength::place;
 use crate::strength::plate::HOLE_GROWTH;
 
 /// With more holes than this in a face only the least path is looked at, for the whole load.
-const MOST_HOLES: usize = 10;
+const MAX_HOLES: usize = 10;
 
 /// A path across a face through some of its holes, in the drawing of the face, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,7 +47,7 @@ pub(super) fn paths(face: &Face, holes: &[&Hole], line: &Line) -> Vec<Path> {
     let mut round: Vec<(&Hole, f64)> =
         holes.iter().filter_map(|h| Some((*h, place::diameter(h)?))).collect();
     round.sort_by(|a, b| line.place(a.0.at).total_cmp(&line.place(b.0.at)));
-    if round.len() > MOST_HOLES {
+    if round.len() > MAX_HOLES {
         // In rows: those equally far from the line.
         let row = |(hole, _): &(&Hole, f64)| {
             let d = line.ahead(hole.at);
