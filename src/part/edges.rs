@@ -2,8 +2,6 @@
 
 use crate::diag::instead;
 use crate::geom::Edge;
-use crate::geom::NEAR;
-use crate::geom::Point;
 use crate::geom::Region;
 use crate::part::face::NamedEdge;
 
@@ -32,19 +30,6 @@ pub(super) fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (Strin
 
 /// The stretches of the outline that lie on a named edge, with the metal on their left.
 pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
-    let along = (named.edge.to - named.edge.from).normalize();
-    let length = named.edge.length();
-    let on_line = |p: Point| (p - named.edge.from).cross(along).abs() < 10.0 * NEAR;
-    let at = |p: Point| (p - named.edge.from).dot(along).clamp(0.0, length);
-    let lines = blank.outer().edges().filter(Edge::is_line);
-    lines
-        .filter(|edge| on_line(edge.from) && on_line(edge.to))
-        .map(|edge| (at(edge.from), at(edge.to)))
-        .filter(|(from, to)| (to - from).abs() > NEAR)
-        .map(|(from, to)| NamedEdge {
-            name: named.name.clone(),
-            edge: Edge::line(named.edge.from + along * from, named.edge.from + along * to),
-            centre: named.centre,
-        })
-        .collect()
+    let of = |edge: Edge| NamedEdge { name: named.name.clone(), edge, centre: named.centre };
+    blank.along(&named.edge).into_iter().map(of).collect()
 }

@@ -63,12 +63,6 @@ fn resultants(actions: &[Action], about: Space, frame: &Frame, line: &Line) -> F
     }
 }
 
-/// Where a section begins and ends along its line.
-fn ends(cut: &Cut) -> [f64; 2] {
-    let from = cut.ligaments.first().map_or(0.0, |l| l.from);
-    [from, cut.ligaments.last().map_or(0.0, |l| l.to)]
-}
-
 impl Along<'_> {
     /// The least limit of each face, bend and seam, and of the net sections.
     pub(super) fn judged(
@@ -112,7 +106,7 @@ impl Along<'_> {
     }
 
     fn terms(&self, station: &Station, cut: &Cut) -> Terms {
-        let flat = ends(cut).map(|s| station.place.apply(cut.line.point(s)));
+        let flat = cut.ends().map(|s| station.place.apply(cut.line.point(s)));
         let metal = self.case.metal_at(flat, 0.0);
         Terms {
             thickness: self.ground.part.thickness,
@@ -174,7 +168,7 @@ impl Along<'_> {
             (Member::Bend(_), false) => "section at a bend",
         };
         let flat = |s: f64| station.place.apply(cut.line.point(s));
-        let ends = ends(cut);
+        let ends = cut.ends();
         let ligament = &cut.ligaments[ligament];
         Ok(Some(Limit::new(what, rule, times * factor, factor).at(Section {
             member: station.member,

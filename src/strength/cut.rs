@@ -16,6 +16,8 @@ use crate::strength::joined::Graph;
 use crate::strength::joined::Step;
 use crate::strength::place;
 
+/// Pieces of an arc of an opening, each with a section at its end. Our choice.
+const ROUND: u32 = 32;
 /// Nearer than this two places along a line are one, mm.
 const SAME: f64 = 1e-7;
 
@@ -81,6 +83,12 @@ pub(super) struct Cut {
 }
 
 impl Cut {
+    /// Where it begins and ends along its line.
+    pub(super) fn ends(&self) -> [f64; 2] {
+        let from = self.ligaments.first().map_or(0.0, |l| l.from);
+        [from, self.ligaments.last().map_or(0.0, |l| l.to)]
+    }
+
     /// With no more than one ligament as it is; else without those of which less than `least`
     /// mm is within these stretches: metal beyond an opening to which the load does not spread
     /// takes none of it.
@@ -139,15 +147,21 @@ impl Plate {
     }
 
     /// The corners of its outlines, and the outermost points of its arcs in a direction and
-    /// square to it, where ligaments are narrowest.
+    /// square to it, where ligaments are narrowest; of openings points of the arcs between, near
+    /// whose tops ligaments narrow fast.
     pub(super) fn corners(&self, toward: Vec2) -> Vec<Point> {
-        let edges = self.outlines.iter().flat_map(|contour| &contour.edges);
         let along = Vec2::new(-toward.y, toward.x);
-        let of = |edge: &Edge| {
-            let arcs = tops(edge, toward).1.into_iter().chain(tops(edge, along).1);
-            std::iter::once(edge.from).chain(arcs).collect::<Vec<_>>()
+        let of = |edge: &Edge, pieces: u32| {
+            let tops = [tops(edge, toward).1, tops(edge, along).1].concat();
+            let pieces = if edge.arc().is_some() { pieces } else { 1 };
+            let between = (0..pieces).map(|i| edge.point_at(f64::from(i) / f64::from(pieces)));
+            between.chain(tops).collect::<Vec<_>>()
         };
-        edges.flat_map(of).collect()
+        let all = self.outlines.iter().enumerate().flat_map(|(i, contour)| {
+            let pieces = if i > 0 && !contour.fastener { ROUND } else { 1 };
+            contour.edges.iter().flat_map(move |edge| of(edge, pieces))
+        });
+        all.collect()
     }
 
     fn crossings(&self, outline: usize, line: &Line) -> Vec<Crossing> {
@@ -163,9 +177,10 @@ impl Plate {
         crossed.collect()
     }
 
-    /// A section from place to place of the outer outline, as one ligament: every opening
-    /// in it counts as a hole; and whether it meets none but those that bolts or pins fill.
-    pub(super) fn whole(&self, line: Line, from: f64, to: f64) -> (Cut, bool) {
+    /// A section from place to place of the outer outline. Ligaments beside openings stay in one
+    /// plane with one another, whatever lies between: at a slant they are no frame, as they do
+    /// not run along its normal.
+    pub(super) fn whole(&self, line: Line, from: f64, to: f64) -> Cut {
         let of = |i: usize| {
             let mut places: Vec<f64> = self.crossings(i, &line).iter().map(|c| c.s).collect();
             places.sort_by(f64::total_cmp);
@@ -176,11 +191,22 @@ impl Plate {
             within.map(move |hole| (hole, i)).collect::<Vec<_>>()
         };
         let met: Vec<_> = (1..self.outlines.len()).flat_map(met).collect();
-        let is_filled = met.iter().all(|(_, i)| self.outlines[*i].fastener);
-        let mut holes: Vec<(f64, f64)> = met.into_iter().map(|(hole, _)| hole).collect();
-        holes.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let ligaments = vec![Ligament { from, to, holes }];
-        (Cut { line, ligaments, openings: None }, is_filled)
+        let sorted = |fastener: bool| {
+            let of = met.iter().filter(|(_, i)| self.outlines[*i].fastener == fastener);
+            let mut holes: Vec<(f64, f64)> = of.map(|(hole, _)| *hole).collect();
+            holes.sort_by(|a, b| a.0.total_cmp(&b.0));
+            holes
+        };
+        let (filled, open) = (sorted(true), sorted(false));
+        let starts = std::iter::once(from).chain(open.iter().map(|o| o.1));
+        let ends = open.iter().map(|o| o.0).chain(std::iter::once(to));
+        let ligament = |(from, to): (f64, f64)| {
+            let within = filled.iter().filter(|h| h.0 > from && h.1 < to);
+            Ligament { from, to, holes: within.copied().collect() }
+        };
+        let ligaments: Vec<_> = starts.zip(ends).filter(|(a, b)| b > a).map(ligament).collect();
+        let openings = (ligaments.len() > 1).then_some((0.0, 0.0));
+        Cut { line, ligaments, openings }
     }
 
     /// The sections along a line that part `load` from `held`, which are on its two sides.

@@ -75,6 +75,15 @@ pub(super) fn bends(part: &Part, from: usize, to: usize) -> Vec<(usize, bool)> {
     up.chain(down.into_iter().rev().map(|b| (b, false))).collect()
 }
 
+/// Stretches of a section of a path that turns: the nearest metal takes what spreads past it.
+pub(super) fn nearest(spread: Vec<(f64, f64)>, [from, to]: [f64; 2]) -> Vec<(f64, f64)> {
+    let near = |(low, high): (f64, f64)| {
+        let (middle, half) = (f64::midpoint(low, high), (high - low) / 2.0);
+        (middle.clamp(from, to) - half, middle.clamp(from, to) + half)
+    };
+    spread.into_iter().map(near).collect()
+}
+
 impl Ground<'_> {
     /// How wide these shares of the load spread at a line of the flat: at 45° from where each
     /// acts. Common practice.
