@@ -71,8 +71,10 @@ def chord_at(model, face, ends):
     way = (end - start) / long
     for off in (0, 2e-3, -2e-3):
         for chord in model.plates[face].chords(start + np.array([-way[1], way[0]]) * off, way):
-            if abs(chord.pieces[0][0]) < 2e-2 and abs(chord.pieces[-1][1] - long) < 2e-2:
-                chord.at, chord.pieces = start, [list(piece) for piece in chord.pieces]
+            # Metal beyond an opening that the load does not spread to is left out of a section.
+            pieces = [list(piece) for piece in chord.pieces if piece[0] > -2e-2 and piece[1] < long + 2e-2]
+            if pieces and abs(pieces[0][0]) < 2e-2 and abs(pieces[-1][1] - long) < 2e-2:
+                chord.at, chord.pieces = start, pieces
                 if off:
                     chord.pieces[0][0], chord.pieces[-1][1] = 0.0, long
                 return chord
@@ -136,7 +138,8 @@ def compare(tally, found, limit, where):
         same &= not low
         # Where a load spreads the program may count less than is counted here.
         tally.fact(not high and (not low or name == "bend out"), "capacity", f"{where}: {name} {given[i]:.1f} here {caps[i]:.1f}")
-    tally.fact(allowed < times * (1 + CAPACITY) and (not same or allowed > times * (1 - CAPACITY)), "interaction", f"{where}: {allowed:.1f} here {times:.1f}")
+    near = allowed < times * (1 + CAPACITY) and (not same or allowed > times * (1 - CAPACITY))
+    tally.fact(near, "interaction", f"{where}: {allowed:.1f} here {times:.1f}")
 
 
 def least(model, way):

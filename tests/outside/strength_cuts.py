@@ -168,17 +168,17 @@ def merged(spans):
 def cones(place, radius, axis, at, way):
     """Where 45° from a disc meets a line: about the normal of the line, and about the path."""
     off = place - at
-    normal = np.array([-way[1], way[0]])
+    normal, aside = np.array([-way[1], way[0]]), np.array([-axis[1], axis[0]])
     s, far = off @ way, off @ normal
     spans = [(s - radius - abs(far), s + radius + abs(far))]
     sides = []
     for hand in (1, -1):
-        ray = (axis + hand * np.array([-axis[1], axis[0]])) / math.sqrt(2)
-        start = off + hand * radius * np.array([-axis[1], axis[0]])
+        ray, start = (axis + hand * aside) / math.sqrt(2), off + hand * radius * aside
         run = ray @ normal
         along = -(start @ normal) / run if abs(run) > 1e-12 else math.inf
         # A side of the cone that never meets the line leaves it open there.
-        sides.append((start + ray * along) @ way if along >= 0 and math.isfinite(along) else math.copysign(1e9, hand * (np.array([-axis[1], axis[0]]) @ way)))
+        meets = along >= 0 and math.isfinite(along)
+        sides.append((start + ray * along) @ way if meets else math.copysign(1e9, hand * (aside @ way)))
     spans.append((min(sides), max(sides)))
     return merged(spans)
 

@@ -112,17 +112,19 @@ class Model:
         return near, far or [(-1e9, 1e9)]
 
     def heel(self, bolt):
-        """From a bolt to the middle of the leg it holds down, or to the load: no more bends beside it."""
+        """From a bolt to where the middles of the plates meet, or to the load: no more bends beside it."""
         part = self.part
         holder = part.held[0]
         if part.loaded() == holder:
             return np.linalg.norm(bolt - np.array(part.spot()))
         bend = part.bends[part.path()[-1][0]]
+        half = min(bend.angle, math.pi / 2) / 2
+        before = part.setback(bend.angle) - (part.radius + part.thick / 2) * math.tan(half)
         if bend.to == holder:
-            return bolt[1] - part.thick / 2
+            return bolt[1] - before
         start, end = part.faces[holder].edge(bend.edge)
         along = (end - start) / np.linalg.norm(end - start)
-        return (bolt - start) @ np.array([-along[1], along[0]]) - part.thick / 2
+        return (bolt - start) @ np.array([-along[1], along[0]]) - before
 
     def capacities(self, gross, net, elastic, plastic_, counted, pushed):
         thick, length = self.part.thick, self.length()

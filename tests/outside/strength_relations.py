@@ -10,7 +10,7 @@ import math
 import random
 
 import numpy as np
-from shapely.geometry import Point, Polygon
+from shapely.geometry import LineString, Point, Polygon
 
 import strength_parts
 from strength_fold import Part
@@ -87,7 +87,7 @@ def from_the_other_end(part):
     for i in range(last, 0, -1):
         # The lower edge, of which the last face now is the upper one's neighbour.
         face = other.faces[i]
-        low = next(j for j, p in enumerate(face.points) if on_low(face, part.faces[i], j, i == last))
+        low = next(j for j in range(len(face.points)) if on_low(part.faces[i], j))
         face.edges[low] = "near"
     other.faces.reverse()
     other.bends = [Bend(last - b.to, "near", last - b.on, b.angle, b.side) for b in part.bends][::-1]
@@ -95,9 +95,9 @@ def from_the_other_end(part):
     return other
 
 
-def on_low(face, drawn, j, is_last):
-    count = len(drawn.points)
-    a, b = drawn.points[j], drawn.points[(j + 1) % count]
+def on_low(drawn, j):
+    """Whether the edge from a corner is the lower one of a face."""
+    a, b = drawn.points[j], drawn.points[(j + 1) % len(drawn.points)]
     return abs(a[1]) < 1e-9 and abs(b[1]) < 1e-9 and a[0] < b[0]
 
 
@@ -120,7 +120,7 @@ def pierced(part, rng, across):
             named_edges = [face.edge(name) for name in face.edges.values()]
             low, high = part.metal(i).bounds[1], part.metal(i).bounds[3]
             clear = d / 2 + 3.2 * part.thick
-            if any(distance(at, edge) < clear for edge in named_edges) or not low + clear < at.y < high - clear:
+            if any(LineString(edge).distance(at) < clear for edge in named_edges) or not low + clear < at.y < high - clear:
                 continue
             if part.metal(i).boundary.difference(side.buffer(1e-3)).distance(at) < d / 2 + gap and face.slots + face.empty:
                 continue
@@ -134,11 +134,6 @@ def pierced(part, rng, across):
             face.empty.append((at.x, at.y, d))
         return other
     return None
-
-
-def distance(at, edge):
-    from shapely.geometry import LineString
-    return LineString(edge).distance(at)
 
 
 def thinner(part):

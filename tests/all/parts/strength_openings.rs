@@ -36,7 +36,8 @@ fn load(direction: &str, pin: &str) -> String {
 /// From tip to tip there are √(20² + 12²) = 23.324 mm at a slant, less 8 of the hole; straight
 /// across 36 and more. With 20 / 23.324 of the load square to the section and 12 / 23.324
 /// along it, N² + V⁴ = 1 of 6 × 15.324 in tension. Normal to the plate the eye is 44 mm away:
-/// 37.73 mm of bending and 22.64 of torsion. What was open had counted as metal in tension, and
+/// 37.73 mm of bending, and 22.64 of torsion that the two ligaments, 15.66 mm apart, take by
+/// shear. What was open had counted as metal in tension, and
 /// had not been bent at all. Lines a little beside that from tip to tip may allow less.
 #[test]
 fn a_slant_through_an_opening_has_only_the_metal_beside_it() {
@@ -57,9 +58,9 @@ fn a_slant_through_an_opening_has_only_the_metal_beside_it() {
     let pull = governing(&verdict("S235", 6.0, part, &load("pull", "12 mm"))).allowable();
     assert!((0.93..1.0005).contains(&(pull / pulled)), "{pull}, by hand {pulled}");
     let bent = 235.0 * net * 9.0 / 1.67;
-    let twisted = 0.6 * 235.0 * 18.0 * (net - 2.0) / 1.67;
+    let apart = f64::midpoint(long, 8.0);
     let lifted = by_hand(&|n| {
-        let sideways = n / shear + n * 44.0 * along / twisted;
+        let sideways = n / shear + 2.0 * n * 44.0 * along / apart / shear;
         n * 44.0 * square / bent + sideways.powi(4)
     });
     let normal = governing(&verdict("S235", 6.0, part, &load("sideways", "12 mm"))).allowable();
