@@ -9,7 +9,7 @@ use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
-use crate::strength::cut::Line;
+use crate::strength::line::Line;
 
 /// Directions of the lines, over half a turn. Our choice.
 const DIRECTIONS: u32 = 36;
@@ -119,7 +119,7 @@ impl Contour {
         let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
         let mut chords = self.parallel(path);
         chords.extend(self.shortest());
-        chords.extend(open.iter().flat_map(|opening| self.past(opening)));
+        chords.extend(open.iter().flat_map(|opening| self.past(opening, path)));
         let parts = |chord: &Chord| {
             let piece = self.right_of(chord);
             let is_in = |p: &Point| contains(&piece, *p);
@@ -204,19 +204,26 @@ impl Contour {
     }
 
     /// The chords through the corners of an opening, along the shortest way from each to the
-    /// outline and from each to its re-entrant corners: there ligaments are narrowest.
-    fn past(&self, opening: &Self) -> Vec<Chord> {
+    /// outline, to its re-entrant corners and in all directions: there ligaments are narrowest.
+    fn past(&self, opening: &Self, path: Vec2) -> Vec<Chord> {
         let sum = opening.points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
         let middle = (sum / opening.points.len() as f64).to_point();
         let away = |corner: Point, (a, b): (Point, Point)| {
             let share = ((corner - a).dot(b - a) / (b - a).dot(b - a)).clamp(0.0, 1.0);
             a.lerp(b, share) - corner
         };
+        // The pieces of an arc are no corners: lines in all directions meet it anyway.
+        let turns = if opening.points.len() < PIECES as usize { DIRECTIONS } else { 0 };
+        let around = (0..turns).map(|i| {
+            let turn = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(i));
+            FlatPlace::turned(turn, Point::ZERO).direction(path)
+        });
         let ways = |corner: Point| {
             let ways = self.sides().map(|side| away(corner, side));
             let least = ways.min_by(|a, b| a.hypot().total_cmp(&b.hypot()));
             let corners = self.corners.iter().map(move |i| self.points[*i] - corner);
-            least.into_iter().chain(corners).filter(|way| way.hypot() > SHORTEST)
+            let all = least.into_iter().chain(corners);
+            all.chain(around.clone()).filter(|way| way.hypot() > SHORTEST)
         };
         let through = |(corner, way): (Point, Vec2)| {
             // Through the opening, not along its corner.

@@ -14,12 +14,12 @@ use crate::num;
 use crate::num::Angle;
 use crate::strength::cut::Behind;
 use crate::strength::cut::Cut;
-use crate::strength::cut::Line;
 use crate::strength::cut::Plate;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
 use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
+use crate::strength::line::Line;
 use crate::strength::verdict::Reason;
 
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.

@@ -8,8 +8,8 @@ use crate::geom::Point;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::cut::Cut;
-use crate::strength::cut::Line;
 use crate::strength::limit::Member;
+use crate::strength::line::Line;
 use crate::strength::support::Support;
 
 /// A place at which a share of the load acts.

@@ -5,7 +5,6 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::strength::chord::Contour;
-use crate::strength::cut::Line;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
@@ -14,6 +13,7 @@ use crate::strength::ground::Source;
 use crate::strength::ground::Station;
 use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
+use crate::strength::line::Line;
 use crate::strength::reach;
 use crate::strength::verdict::Reason;
 
