@@ -55,7 +55,7 @@ impl Chord {
         (Line { at: self.from.at, toward: Vec2::new(along.y, -along.x) }, step.hypot())
     }
 
-    fn turned(&self) -> Self {
+    fn rotated(&self) -> Self {
         Self { from: self.to, to: self.from }
     }
 }
@@ -92,8 +92,8 @@ impl Contour {
     /// A place of the outline, or one inside it, moved into its metal.
     pub(super) fn inner(&self, p: Point) -> Option<Point> {
         let moved = (0..16).map(|i| {
-            let turn = Angle::from_degrees(22.5 * f64::from(i));
-            p + Vec2::new(turn.cos(), turn.sin()) * INTO
+            let rotation = Angle::from_degrees(22.5 * f64::from(i));
+            p + Vec2::new(rotation.cos(), rotation.sin()) * INTO
         });
         // Clear of the outline: at a corner many ways lead out.
         let (sum, count) = moved
@@ -127,7 +127,7 @@ impl Contour {
                 return Some(chord.line());
             }
             let is_turned = held.iter().all(is_in) && !load.iter().any(is_in);
-            is_turned.then(|| chord.turned().line())
+            is_turned.then(|| chord.rotated().line())
         };
         let found = chords.iter().filter_map(parts);
         found.filter(|(_, long)| *long > SHORTEST).map(|(line, long)| (line, 0.0, long)).collect()
@@ -147,9 +147,9 @@ impl Contour {
     /// The chords along parallel lines in all directions, counted from one.
     fn parallel(&self, first: Vec2) -> Vec<Chord> {
         let mut chords = Vec::new();
-        for turn in 0..DIRECTIONS {
-            let turn = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(turn));
-            let toward = FlatPlace::turned(turn, Point::ZERO).direction(first);
+        for rotation in 0..DIRECTIONS {
+            let rotation = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(rotation));
+            let toward = FlatPlace::rotated(rotation, Point::ZERO).direction(first);
             let heights = self.points.iter().map(|p| p.to_vec2().dot(toward));
             let (low, high) =
                 heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));
@@ -207,7 +207,7 @@ impl Contour {
     /// outline, to its re-entrant corners and in all directions: there ligaments are narrowest.
     fn past(&self, opening: &Self, path: Vec2) -> Vec<Chord> {
         let sum = opening.points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
-        let middle = (sum / opening.points.len() as f64).to_point();
+        let centre = (sum / opening.points.len() as f64).to_point();
         let away = |corner: Point, (a, b): (Point, Point)| {
             let share = ((corner - a).dot(b - a) / (b - a).dot(b - a)).clamp(0.0, 1.0);
             a.lerp(b, share) - corner
@@ -215,19 +215,19 @@ impl Contour {
         // The pieces of an arc are no corners: lines in all directions meet it anyway.
         let turns = if opening.points.len() < PIECES as usize { DIRECTIONS } else { 0 };
         let around = (0..turns).map(|i| {
-            let turn = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(i));
-            FlatPlace::turned(turn, Point::ZERO).direction(path)
+            let rotation = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(i));
+            FlatPlace::rotated(rotation, Point::ZERO).direction(path)
         });
         let ways = |corner: Point| {
             let ways = self.sides().map(|side| away(corner, side));
-            let least = ways.min_by(|a, b| a.hypot().total_cmp(&b.hypot()));
+            let min = ways.min_by(|a, b| a.hypot().total_cmp(&b.hypot()));
             let corners = self.corners.iter().map(move |i| self.points[*i] - corner);
-            let all = least.into_iter().chain(corners);
+            let all = min.into_iter().chain(corners);
             all.chain(around.clone()).filter(|way| way.hypot() > SHORTEST)
         };
         let through = |(corner, way): (Point, Vec2)| {
             // Through the opening, not along its corner.
-            let at = corner.lerp(middle, INTO);
+            let at = corner.lerp(centre, INTO);
             let line = Line { at, toward: Vec2::new(way.y, -way.x).normalize() };
             let is_here = |c: &Chord| line.place(c.from.at) < 0.0 && line.place(c.to.at) > 0.0;
             self.along(&line).into_iter().find(is_here)

@@ -78,8 +78,8 @@ pub(super) fn bends(part: &Part, from: usize, to: usize) -> Vec<(usize, bool)> {
 /// Stretches of a section of a path that turns: the nearest metal takes what spreads past it.
 pub(super) fn nearest(spread: Vec<(f64, f64)>, [from, to]: [f64; 2]) -> Vec<(f64, f64)> {
     let near = |(low, high): (f64, f64)| {
-        let (middle, half) = (f64::midpoint(low, high), (high - low) / 2.0);
-        (middle.clamp(from, to) - half, middle.clamp(from, to) + half)
+        let (centre, half) = (f64::midpoint(low, high), (high - low) / 2.0);
+        (centre.clamp(from, to) - half, centre.clamp(from, to) + half)
     };
     spread.into_iter().map(near).collect()
 }
