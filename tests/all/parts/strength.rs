@@ -755,6 +755,9 @@ fn what_is_not_judged_has_no_margin() {
     let base = "recipe = \"base-plate\"";
     let lifted = "at = [\"0 mm\", \"0 mm\"]\nforce = \"1 N\"\ndirection = \"sideways\"";
     assert!(matches!(refused(base, lifted), Reason::Foot));
+    let above =
+        "at = [\"0 mm\", \"0 mm\"]\nabove = \"150 mm\"\nforce = \"1 N\"\ndirection = \"along\"";
+    assert!(matches!(refused(base, above), Reason::Foot));
 }
 
 proptest! {
