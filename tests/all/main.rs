@@ -87,6 +87,7 @@ mod files {
     mod pages;
     mod readers;
     mod shop_drawings;
+    mod told;
 }
 
 /// The command as a person or a script runs it.
