@@ -35,28 +35,28 @@ pub(crate) fn outline_distance(a: &Outline, b: &Outline) -> f64 {
     // The nearest pair first: what it comes to leaves most others out.
     let nearest = (0..pairs.len()).min_by(|i, j| pairs[*i].0.total_cmp(&pairs[*j].0));
     pairs.swap(0, nearest.unwrap_or(0));
-    let mut least = f64::INFINITY;
+    let mut min = f64::INFINITY;
     for (apart, run, other) in pairs {
-        if apart < least {
-            least = least.min(run_distance(run, other, least));
+        if apart < min {
+            min = min.min(run_distance(run, other, min));
         }
     }
-    least
+    min
 }
 
-/// Least distance between the edges of two runs, where it is less than `least`, mm.
-fn run_distance(a: &Run, b: &Run, mut least: f64) -> f64 {
+/// Least distance between the edges of two runs, where it is less than `min`, mm.
+fn run_distance(a: &Run, b: &Run, mut min: f64) -> f64 {
     for (e, e_box) in &a.edges {
-        if e_box.distance(&b.bounds) >= least {
+        if e_box.distance(&b.bounds) >= min {
             continue;
         }
         for (f, f_box) in &b.edges {
-            if e_box.distance(f_box) < least {
-                least = least.min(edge_distance(e, f));
+            if e_box.distance(f_box) < min {
+                min = min.min(edge_distance(e, f));
             }
         }
     }
-    least
+    min
 }
 
 #[cfg(test)]
@@ -84,10 +84,10 @@ mod tests {
         #[test]
         fn the_distance_is_that_of_the_nearest_edges(
             teeth in (3..70usize, 3..70usize), depth in 0.5..6.0f64, bulge in 0.0..0.1f64,
-            x in -60.0..60.0f64, turn in 0.0..360.0f64,
+            x in -60.0..60.0f64, rotation in 0.0..360.0f64,
         ) {
             let a = gear(teeth.0, 40.0, depth, bulge);
-            let place = Place { turn: Angle::from_degrees(turn), ..Place::at(Point::new(x, 3.0)) };
+            let place = Place { rotation: Angle::from_degrees(rotation), ..Place::at(Point::new(x, 3.0)) };
             let b = gear(teeth.1, 12.0, depth, bulge).moved(&place);
             let each = a.edges().flat_map(|e| b.edges().map(move |f| edge_distance(&e, &f)));
             let wanted = each.fold(f64::INFINITY, f64::min);

@@ -4,7 +4,7 @@
 //! Cases are drawn by lot from all; `PLATEWRIGHT_SWEEP=all` takes every one of S235 and
 //! every tenth of the other metals, and the name of a recipe every one of all metals of that.
 
-use crate::random::Dice;
+use crate::random::Rng;
 use platewright::diag::About;
 use platewright::diag::Finding;
 use platewright::diag::Weight;
@@ -109,18 +109,12 @@ fn offers(tables: &Tables) -> Vec<(&'static str, BTreeMap<String, String>)> {
 }
 
 /// Every case of a metal, or those drawn by lot; of one recipe alone where it is named.
-fn cases(
-    tables: &Tables,
-    metal: &str,
-    share: f64,
-    only: Option<&str>,
-    dice: &mut Dice,
-) -> Vec<Case> {
+fn cases(tables: &Tables, metal: &str, share: f64, only: Option<&str>, rng: &mut Rng) -> Vec<Case> {
     let mut cases = Vec::new();
     let wanted = |(recipe, _): &(&str, BTreeMap<_, _>)| only.is_none_or(|only| only == *recipe);
     for (recipe, given) in offers(tables).into_iter().filter(wanted) {
         for thickness in thicknesses() {
-            if dice.between(0.0, 1.0) < share {
+            if rng.between(0.0, 1.0) < share {
                 let (metal, given) = (metal.to_owned(), given.clone());
                 cases.push(Case { recipe, metal, thickness, given });
             }
@@ -261,7 +255,7 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
     let asked = std::env::var("PLATEWRIGHT_SWEEP").ok();
     let whole = asked.as_deref() == Some("all");
     let only = asked.as_deref().filter(|_| !whole);
-    let mut dice = Dice(20);
+    let mut rng = Rng(20);
     let mut all = Vec::new();
     for metal in names(&tables, "material") {
         let share = match (whole, metal.as_str()) {
@@ -271,7 +265,7 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
             (false, "S235") => 0.03,
             (false, _) => 0.006,
         };
-        all.extend(cases(&tables, &metal, share, only, &mut dice));
+        all.extend(cases(&tables, &metal, share, only, &mut rng));
     }
     let count = all.len();
     let tally = sweep(&workshop, &tables, all);
