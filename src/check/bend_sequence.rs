@@ -147,7 +147,7 @@ pub(super) fn short_faces(bend: &Bend, refused: &[Refusal]) -> Vec<usize> {
 fn longer_faces(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<String> {
     let remedy = |face: usize| {
         let needed = refused.iter().filter_map(|r| match r.why {
-            Why::Flange { face: f, least, .. } if f == face => Some(least),
+            Why::Flange { face: f, min, .. } if f == face => Some(min),
             _ => None,
         });
         let needed = subject.show(needed.fold(f64::INFINITY, f64::min));
@@ -166,18 +166,18 @@ fn longer_faces(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<S
 /// What would help, the least trouble first.
 fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
     let show = |mm: f64| subject.show(mm);
-    let least = |of: fn(&Why) -> Option<f64>| {
+    let min = |of: fn(&Why) -> Option<f64>| {
         refused.iter().filter_map(|r| of(&r.why)).min_by(f64::total_cmp)
     };
-    let most = |of: fn(&Why) -> Option<f64>| {
+    let max = |of: fn(&Why) -> Option<f64>| {
         refused.iter().filter_map(|r| of(&r.why)).max_by(f64::total_cmp)
     };
     let mut remedies: Vec<String> = longer_faces(bend, refused, subject).into_iter().collect();
     let clamp = |why: &Why| match why {
-        Why::Clamp { least, .. } => Some(*least),
+        Why::Clamp { min, .. } => Some(*min),
         _ => None,
     };
-    if let Some(needed) = least(clamp) {
+    if let Some(needed) = min(clamp) {
         remedies.push(format!("leave {} flat to clamp", show(needed)));
     }
     if refused
@@ -187,11 +187,11 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
         remedies.push("make the relief longer, or shorten what is in the way".into());
     }
     let thick = |why: &Why| match why {
-        Why::TooThick { most, .. } => Some(*most),
+        Why::TooThick { max, .. } => Some(*max),
         _ => None,
     };
     // Thinner sheet takes a still smaller radius.
-    if let Some(sheet) = most(thick).filter(|_| Cause::of(refused) != Cause::Radius) {
+    if let Some(sheet) = max(thick).filter(|_| Cause::of(refused) != Cause::Radius) {
         let at = refused.iter().find(|r| thick(&r.why) == Some(sheet));
         let brake =
             at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.setup.brake].name.clone());
@@ -200,10 +200,10 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
     }
     remedies.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
-        Why::TooLong { most, .. } => Some(*most),
+        Why::TooLong { max, .. } => Some(*max),
         _ => None,
     };
-    if let Some(longest) = most(long).filter(|_| Cause::of(refused) == Cause::Length) {
+    if let Some(longest) = max(long).filter(|_| Cause::of(refused) == Cause::Length) {
         remedies.push(format!("divide it with slits into bends no longer than {}", show(longest)));
     }
     remedies.push("weld the flange on as a separate part".into());

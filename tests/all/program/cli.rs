@@ -124,7 +124,7 @@ Options:
 }
 
 #[test]
-fn a_job_is_made_and_told_in_a_few_lines() {
+fn a_job_is_made_and_summarised_in_a_few_lines() {
     let folder = shop();
     let made = run(folder.path(), &["make", "cart.toml"]).code(0).stderr_eq("");
     made.stdout_eq(str![[r#"
@@ -165,7 +165,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
 }
 
 #[test]
-fn pieces_beyond_those_asked_for_are_told_apart() {
+fn pieces_beyond_those_asked_for_are_listed_apart() {
     let folder = shop();
     let text = format!("{HEAD}{}quantity = 2\nfill = 3\n", part("gusset", "brace"));
     fs::write(folder.path().join("filled.toml"), text).unwrap();
