@@ -34,12 +34,12 @@ pub enum BendError {
     Thickness(f64),
     /// Too sharp for the formula.
     #[error("an inside radius of {} mm is too small to be computed: at least {} mm",
-        num::text(*.radius, 3), num::text(*.least, 3))]
+        num::text(*.radius, 3), num::text(*.min, 3))]
     Radius {
         /// Asked for, mm.
         radius: f64,
         /// Smallest, mm.
-        least: f64,
+        min: f64,
     },
     /// Hardly a bend, or a hem.
     #[error("a bend angle is 1° to 170°, this is {0}")]
@@ -68,9 +68,9 @@ impl Bend {
         if !(thickness > 0.0 && thickness.is_finite()) {
             return Err(BendError::Thickness(thickness));
         }
-        let least = thickness * Self::MIN_RATIO;
-        if !(radius >= least && radius.is_finite()) {
-            return Err(BendError::Radius { radius, least });
+        let min = thickness * Self::MIN_RATIO;
+        if !(radius >= min && radius.is_finite()) {
+            return Err(BendError::Radius { radius, min });
         }
         if !(1.0..=Self::MAX_ANGLE).contains(&angle.degrees()) {
             return Err(BendError::Angle(angle));

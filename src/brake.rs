@@ -144,7 +144,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_sheet_that_takes_no_bend_is_told_apart() {
+    fn a_sheet_that_takes_no_bend_has_a_reason_of_its_own() {
         assert_eq!(kept(500.0, 1.0, 300.0, 210_000.0), None);
         let soft = kept(2.0, 2.0, 235.0, 210_000.0).unwrap();
         let hard = kept(2.0, 2.0, 700.0, 210_000.0).unwrap();

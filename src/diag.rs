@@ -284,9 +284,9 @@ pub fn instead(typed: &str, known: &[&str], are: &str) -> String {
 /// The nearest of `known` to `typed`, when it is near enough to be a slip of the hand.
 /// Where three or more are equally near, as sizes are, none is meant more than the others.
 pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let most = (typed.chars().count() / 3).max(1);
+    let max = (typed.chars().count() / 3).max(1);
     let far = known.into_iter().map(|name| (edits(typed, name), name));
-    let mut near: Vec<_> = far.filter(|(edits, _)| *edits <= most).collect();
+    let mut near: Vec<_> = far.filter(|(edits, _)| *edits <= max).collect();
     near.sort_unstable();
     near.dedup();
     let equal = near.iter().filter(|(edits, _)| *edits == near[0].0).count();

@@ -98,7 +98,7 @@ pub fn read(bytes: &[u8], units: Option<Units>, layer: Option<&str>) -> Result<D
 /// How far from the origin along an axis an edge comes.
 fn reach(edge: &Edge) -> f64 {
     let bounds = edge.bounds();
-    let sides = [bounds.least.x, bounds.least.y, bounds.most.x, bounds.most.y];
+    let sides = [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y];
     sides.iter().map(|side| side.abs()).fold(0.0, f64::max)
 }
 
@@ -313,10 +313,10 @@ mod tests {
         ];
         let round = |insert: &str| {
             let drawn = read(&whole(&[], &block, &[insert]), None, None).unwrap();
-            let middle = |pair: &[Edge]| pair[0].from.midpoint(pair[1].from);
-            let middles: Vec<Point> = drawn.edges.chunks(2).map(middle).collect();
-            let radius = (drawn.edges[0].from - middles[0]).hypot();
-            (middles, radius)
+            let centre = |pair: &[Edge]| pair[0].from.midpoint(pair[1].from);
+            let centres: Vec<Point> = drawn.edges.chunks(2).map(centre).collect();
+            let radius = (drawn.edges[0].from - centres[0]).hypot();
+            (centres, radius)
         };
         let near = |a: Point, x: f64, y: f64| (a - Point::new(x, y)).hypot() < 1e-9;
         let (at, radius) = round("INSERT 8 0 2 EAR 10 10 20 20 41 2 42 2 50 90");

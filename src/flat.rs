@@ -217,11 +217,11 @@ fn refusal(part: &Part, bend: &Bend, words: &str) -> Finding {
 fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> {
     let back = bend.drawn_setback();
     let bounds = blank.bounds();
-    let tall = back - bounds.least.y;
+    let tall = back - bounds.min.y;
     if tall <= NEAR {
         return Ok(blank.clone());
     }
-    if bounds.most.y <= back + NEAR {
+    if bounds.max.y <= back + NEAR {
         let needed = crate::num::text(back, 2);
         return Err(Finding::stop(
             "bend",
@@ -232,8 +232,8 @@ fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> 
         .help(format!("make the flange longer than {needed} mm, or the radius smaller")));
     }
     let wide = 2.0 * (bounds.width() + 1.0);
-    let middle = Point::new(bounds.centre().x, back - (tall + 1.0) / 2.0);
-    let tool = crate::geom::rectangle(middle, wide, tall + 1.0, 0.0);
+    let centre = Point::new(bounds.centre().x, back - (tall + 1.0) / 2.0);
+    let tool = crate::geom::rectangle(centre, wide, tall + 1.0, 0.0);
     let cut =
         tool.map_err(|e| e.to_string()).and_then(|t| blank.without(&t).map_err(|e| e.to_string()));
     cut.map_err(|words| refusal(part, bend, &words))
@@ -287,5 +287,5 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
 /// From a part's own coordinates to those of its file: its lower left corner at the origin.
 pub(crate) fn to_origin(flat: &Region) -> Place {
     let bounds = flat.bounds();
-    Place::at(Point::ZERO - bounds.least.to_vec2())
+    Place::at(Point::ZERO - bounds.min.to_vec2())
 }

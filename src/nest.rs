@@ -155,8 +155,8 @@ fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
     let Task { items, stock, rules, .. } = *task;
     let first: Vec<Candidate> = layout.sheets.iter().map(Candidate::of).collect();
     let limits = Limits::new(items, stock, rules);
-    let Filled { gross: usage, most } = limits.filled(&layout.sheets);
-    course.show(Progress { units: 0, sheets: layout.sheets.len(), usage, most });
+    let Filled { gross: usage, max } = limits.filled(&layout.sheets);
+    course.show(Progress { units: 0, sheets: layout.sheets.len(), usage, max });
     let first = Elimination::new(*task, &limits).run(first, course);
     let best = search::search(task, course, first);
     if let Some(sheets) = measured(task, &best) {

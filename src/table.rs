@@ -68,14 +68,14 @@ P1/4, 1/4 in,   ,       ,
 
     fn with(text: &str) -> Tables {
         let mut tables = Tables::default();
-        assert_eq!(tables.lay("pin", text), Ok(vec![]));
+        assert_eq!(tables.add("pin", text), Ok(vec![]));
         tables
     }
 
     /// Line, the text that is marked, and the words.
     fn refused(mut tables: Tables, name: &str, text: &str) -> Vec<(usize, String, String)> {
         let before = tables.clone();
-        let errors = tables.lay(name, text).unwrap_err();
+        let errors = tables.add(name, text).unwrap_err();
         assert_eq!(tables, before, "a refused text leaves no trace");
         let found = |e: TableError| (e.line, text[e.at].to_owned(), e.fault.to_string());
         errors.into_iter().map(found).collect()
@@ -113,7 +113,7 @@ P1/4, 1/4 in,   ,       ,
     fn a_laid_row_replaces_and_is_reported() {
         let mut tables = Tables::shipped();
         let rows = tables.table("bolt").unwrap().rows().len();
-        let shadowed = tables.lay("bolt", "name,normal\nM27,30 mm\n\nm 8,8.7 mm\n").unwrap();
+        let shadowed = tables.add("bolt", "name,normal\nM27,30 mm\n\nm 8,8.7 mm\n").unwrap();
         assert_eq!(shadowed.len(), 1);
         let change = &shadowed[0];
         assert_eq!((change.line, change.was.name(), change.now.name()), (4, "M8", "m 8"));
@@ -129,7 +129,7 @@ P1/4, 1/4 in,   ,       ,
     fn a_column_that_was_empty_takes_the_kind_of_what_is_laid() {
         let mut tables = with("name,length\nP8,\n");
         assert_eq!(tables.table("pin").unwrap().column("length").unwrap().kind, None);
-        assert_eq!(tables.lay("pin", "name,length\nP9,9 mm\n"), Ok(vec![]));
+        assert_eq!(tables.add("pin", "name,length\nP9,9 mm\n"), Ok(vec![]));
         let kind = tables.table("pin").unwrap().column("length").unwrap().kind;
         assert_eq!(kind, Some(Kind::Quantity(Dimension::LENGTH)));
     }
@@ -138,7 +138,7 @@ P1/4, 1/4 in,   ,       ,
     fn refuses_a_column_the_table_does_not_have() {
         let text = "name,normel,colour\nM27,30 mm,red\n";
         let mut tables = Tables::shipped();
-        let errors = tables.lay("bolt", text).unwrap_err();
+        let errors = tables.add("bolt", text).unwrap_err();
         let found: Vec<_> = errors.iter().map(|e| (e.to_string(), e.fault.help())).collect();
         assert_eq!(found[0].0, "line 1: the table has no column `normel`");
         assert_eq!(found[0].1, "write `normal`");
@@ -242,7 +242,7 @@ P1/4, 1/4 in,   ,       ,
     #[test]
     fn every_shipped_file_can_be_read_and_says_what_it_is() {
         for (name, text) in SHIPPED {
-            let laid = Tables::default().lay(name, text);
+            let laid = Tables::default().add(name, text);
             assert_eq!(laid, Ok(vec![]), "{name}");
         }
         let tables = Tables::shipped();
@@ -295,8 +295,8 @@ P1/4, 1/4 in,   ,       ,
                 assert_eq!(blank > 0, OPEN.contains(&place.as_str()), "{place}: {blank} blank");
                 let known = table.rows().filter_map(|row| row.quantity(&column.name));
                 // Soft sheet may be bent flat: only there is 0 a figure.
-                let least = if table.name() == "bend-limit" { -1.0 } else { 0.0 };
-                assert!(known.into_iter().all(|q| q.value > least), "{place}");
+                let min = if table.name() == "bend-limit" { -1.0 } else { 0.0 };
+                assert!(known.into_iter().all(|q| q.value > min), "{place}");
             }
         }
         let no_holes = |row: &&Arc<Row>| row.field("normal").is_none();
@@ -370,7 +370,7 @@ P1/4, 1/4 in,   ,       ,
         #[test]
         fn any_text_is_laid_or_refused_with_places_in_it(text in "(name,a\n)?[na#:1mé,\"; \r\n\u{feff}]{0,60}") {
             for mut tables in [Tables::default(), with("name,a,m\nn,1 mm,a\n")] {
-                for error in tables.lay("pin", &text).err().unwrap_or_default() {
+                for error in tables.add("pin", &text).err().unwrap_or_default() {
                     proptest::prop_assert!(text.get(error.at.clone()).is_some(), "{error:?}");
                     let line = text[..error.at.start].matches('\n').count() + 1;
                     proptest::prop_assert_eq!(line, error.line, "{:?}", error);

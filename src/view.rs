@@ -53,7 +53,7 @@ pub(crate) fn isometric(folded: &Folded, thickness: f64) -> Vec<Patch> {
 fn order(facets: &[Facet]) -> Vec<usize> {
     let [_, _, near] = axes();
     let mut left: Vec<usize> = (0..facets.len()).collect();
-    left.sort_by(|a, b| dot(facets[*a].middle, near).total_cmp(&dot(facets[*b].middle, near)));
+    left.sort_by(|a, b| dot(facets[*a].centre, near).total_cmp(&dot(facets[*b].centre, near)));
     let before: Vec<Vec<usize>> = facets
         .iter()
         .map(|f| left.iter().copied().filter(|i| facets[*i].behind(f)).collect())
@@ -153,7 +153,7 @@ fn walls(
 /// Whether an edge of a plate lies where a bend begins or ends.
 fn at_bend(frame: &Frame, edge: &[Point], bends: &[FoldedBend]) -> bool {
     let (Some(first), Some(last)) = (edge.first(), edge.last()) else { return false };
-    let middle = frame.point(first.midpoint(*last), 0.0);
+    let centre = frame.point(first.midpoint(*last), 0.0);
     let ends = [frame.point(*first, 0.0), frame.point(*last, 0.0)];
     bends.iter().any(|bend| {
         [0.0, 1.0].into_iter().any(|share| {
@@ -162,7 +162,7 @@ fn at_bend(frame: &Frame, edge: &[Point], bends: &[FoldedBend]) -> bool {
                 let [_, y, z] = line.seen(p);
                 y.abs() < SAME && z.abs() < SAME
             };
-            let along = line.seen(middle)[0];
+            let along = line.seen(centre)[0];
             ends.into_iter().all(on) && along > 0.0 && along < bend.width
         })
     })

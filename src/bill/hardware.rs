@@ -116,8 +116,8 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
     let mut all: Vec<((Kind, u64), Hardware)> =
         found.into_iter().map(|((kind, size, ..), row)| ((kind, size), row)).collect();
     // The shorter first: what holds more is longer.
-    let most = |row: &Hardware| row.grips.map_or(0.0, |[_, most]| most);
-    all.sort_by(|(a, x), (b, y)| a.cmp(b).then(most(x).total_cmp(&most(y))));
+    let max = |row: &Hardware| row.grips.map_or(0.0, |[_, max]| max);
+    all.sort_by(|(a, x), (b, y)| a.cmp(b).then(max(x).total_cmp(&max(y))));
     all.into_iter().map(|(_, row)| row).collect()
 }
 

@@ -46,14 +46,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     for step in &plan.steps {
         let (bend, strip) = (&subject.part.bends[step.bend], &subject.flat.bends[step.bend]);
         let brake = &shop.brakes[step.setup.brake];
-        let Some((v, most)) = step.setup.v(shop).zip(brake.force) else { continue };
+        let Some((v, max)) = step.setup.v(shop).zip(brake.force) else { continue };
         let takes = brake::force(tensile, strip.begins.length(), subject.part.thickness, v);
-        if takes * SCATTER <= most {
+        if takes * SCATTER <= max {
             continue;
         }
-        let [takes, most] = [takes, most].map(|kn| num::text(kn, 0));
+        let [takes, max] = [takes, max].map(|kn| num::text(kn, 0));
         let headline = format!(
-            "bend `{}` needs about {takes} kN of the {most} kN of the {}",
+            "bend `{}` needs about {takes} kN of the {max} kN of the {}",
             bend.name, brake.name
         );
         findings.push(

@@ -137,26 +137,26 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
 /// What would help, the least trouble first.
 fn help(refused: &[Refusal], subject: &Subject) -> String {
     let show = |mm: f64| subject.show(mm);
-    let least = |of: fn(&Why) -> Option<f64>| {
+    let min = |of: fn(&Why) -> Option<f64>| {
         refused.iter().filter_map(|r| of(&r.why)).min_by(f64::total_cmp)
     };
-    let most = |of: fn(&Why) -> Option<f64>| {
+    let max = |of: fn(&Why) -> Option<f64>| {
         refused.iter().filter_map(|r| of(&r.why)).max_by(f64::total_cmp)
     };
     let mut remedies = Vec::new();
     let flange = |why: &Why| match why {
-        Why::Flange { least, .. } => Some(*least),
+        Why::Flange { min, .. } => Some(*min),
         _ => None,
     };
-    if let Some(needed) = least(flange) {
+    if let Some(needed) = min(flange) {
         remedies
             .push(format!("make the flange {} long and cut it back after bending", show(needed)));
     }
     let clamp = |why: &Why| match why {
-        Why::Clamp { least, .. } => Some(*least),
+        Why::Clamp { min, .. } => Some(*min),
         _ => None,
     };
-    if let Some(needed) = least(clamp) {
+    if let Some(needed) = min(clamp) {
         remedies.push(format!("leave {} flat to clamp", show(needed)));
     }
     if refused
@@ -166,11 +166,11 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
         remedies.push("make the relief longer, or shorten what is in the way".into());
     }
     let thick = |why: &Why| match why {
-        Why::TooThick { most, .. } => Some(*most),
+        Why::TooThick { max, .. } => Some(*max),
         _ => None,
     };
     // Thinner sheet takes a still smaller radius.
-    if let Some(sheet) = most(thick).filter(|_| Cause::of(refused) != Cause::Radius) {
+    if let Some(sheet) = max(thick).filter(|_| Cause::of(refused) != Cause::Radius) {
         let at = refused.iter().find(|r| thick(&r.why) == Some(sheet));
         let brake =
             at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.setup.brake].name.clone());
@@ -179,10 +179,10 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
     }
     remedies.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
-        Why::TooLong { most, .. } => Some(*most),
+        Why::TooLong { max, .. } => Some(*max),
         _ => None,
     };
-    if let Some(longest) = most(long).filter(|_| Cause::of(refused) == Cause::Length) {
+    if let Some(longest) = max(long).filter(|_| Cause::of(refused) == Cause::Length) {
         remedies.push(format!("divide it with slits into bends no longer than {}", show(longest)));
     }
     remedies.push("weld the flange on as a separate part".into());

@@ -50,7 +50,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let show = |mm: f64| subject.show(mm);
     let (bare, coated, width) = (show(gap.bare), show(gap.coated()), show(gap.width()));
     let rod_end = clevis.rod_end.name();
-    let [likely, worst] = gap.least_play();
+    let [likely, worst] = gap.min_play();
     let loose = LOOSE.max(SPREADS * (gap.play() - likely));
     let finding = |weight, headline: String| {
         let left = format!("bare {bare} − 2 × {} of film = {coated}", show(gap.film));

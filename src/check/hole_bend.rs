@@ -100,7 +100,7 @@ fn distance(opening: &Outline, strip: &BendStrip) -> f64 {
     let [near, far] = strip.tangents;
     let around = [near, Edge::line(near.to, far.to), far, Edge::line(far.from, near.from)];
     let pairs = opening.edges().flat_map(|e| around.iter().map(move |s| edge_distance(&e, s)));
-    let least = pairs.fold(f64::INFINITY, f64::min);
+    let min = pairs.fold(f64::INFINITY, f64::min);
     let across = (far.from - near.from).normalize();
     let along = near.direction_at_start();
     let reach = |direction: Vec2| {
@@ -114,5 +114,5 @@ fn distance(opening: &Outline, strip: &BendStrip) -> f64 {
     let (left, right) = reach(along);
     let width = (far.from - near.from).hypot();
     let beside = high <= 0.0 || low >= width || right <= 0.0 || left >= near.length();
-    if beside { least } else { -(high.min(width - low)) }
+    if beside { min } else { -(high.min(width - low)) }
 }

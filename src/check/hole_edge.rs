@@ -35,13 +35,13 @@ const CODE: &str = "hole-edge";
 const DIAMETERS: f64 = 1.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.limit(ProcessLimit::WEB);
+    let min = subject.limit(ProcessLimit::WEB);
     let outline = subject.flat.region.outer();
     let mut findings = Vec::new();
     for opening in subject.openings() {
         let edge = outline_distance(opening.outline, outline) - opening.growth();
-        if short(edge, least) {
-            let (is, needed) = (subject.show(edge.max(0.0)), subject.show(least));
+        if short(edge, min) {
+            let (is, needed) = (subject.show(edge.max(0.0)), subject.show(min));
             let headline =
                 format!("{} is {is} from the edge, but {needed} is needed", opening.words);
             findings.push(
@@ -53,7 +53,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     ))
                     .help(format!(
                         "move it {} inwards, enlarge the plate, or make it smaller{}",
-                        subject.show(least - edge),
+                        subject.show(min - edge),
                         subject.thinner(edge, ProcessLimit::WEB)
                     )),
             );

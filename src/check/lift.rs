@@ -38,13 +38,13 @@ pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
     found(mass, subject.limits.lift, subject.link.places.name, about)
 }
 
-fn found(mass: f64, most: f64, here: Span, about: About) -> Vec<Finding> {
-    if !short(most, mass) {
+fn found(mass: f64, max: f64, here: Span, about: About) -> Vec<Finding> {
+    if !short(max, mass) {
         return Vec::new();
     }
-    let [mass, most] = [mass, most].map(|kg| num::text(kg, 1));
+    let [mass, max] = [mass, max].map(|kg| num::text(kg, 1));
     let headline =
-        format!("one piece weighs {mass} kg; one person should lift no more than {most} kg");
+        format!("one piece weighs {mass} kg; one person should lift no more than {max} kg");
     let help = "plan for a hoist and say so with `lift`, or make it lighter";
     vec![Finding::caution(CODE, headline).about(about).at(here, "").help(help)]
 }

@@ -54,7 +54,7 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
 
 fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
     let (is, bung) = (end.engagement, end.bung.measure("length"));
-    let (deepest, least) = (end.deepest(), subject.link.least);
+    let (deepest, min) = (end.deepest(), subject.link.min);
     let show = |mm: f64| subject.show(mm);
     let (headline, help) = if short(bung, is) {
         let words =
@@ -68,8 +68,8 @@ fn one(subject: &LinkSubject, end: &End) -> Option<Finding> {
             show(end.jam_nut.measure("height"))
         );
         (words, format!("write `engagement = \"{}\"` or less", show(deepest)))
-    } else if short(is, least) {
-        let words = format!("engagement of {} is less than the minimum, {}", show(is), show(least));
+    } else if short(is, min) {
+        let words = format!("engagement of {} is less than the minimum, {}", show(is), show(min));
         (words, "screw it in further, or use a longer bung".to_owned())
     } else {
         return None;

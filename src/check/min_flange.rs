@@ -31,7 +31,7 @@ use crate::sequence::Cause;
 const CODE: &str = "min-flange";
 
 /// Least flange in thicknesses, to which one radius is added: refused below, and wanted.
-const LEAST: (f64, f64) = (2.5, 3.0);
+const MIN: (f64, f64) = (2.5, 3.0);
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     if subject.shop.is_some() {
@@ -42,16 +42,16 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, bend) in subject.part.bends.iter().enumerate() {
         let (thickness, radius) = (bend.bend.thickness(), bend.bend.radius());
-        let drawn = subject.part.faces[bend.to].blank.bounds().most.y;
+        let drawn = subject.part.faces[bend.to].blank.bounds().max.y;
         let length = drawn + bend.to_caliper();
-        let (refused, wanted) = (LEAST.0 * thickness + radius, LEAST.1 * thickness + radius);
+        let (refused, wanted) = (MIN.0 * thickness + radius, MIN.1 * thickness + radius);
         if !short(length, wanted) {
             continue;
         }
         let (weight, times, needed) = if short(length, refused) {
-            (Weight::Stop, LEAST.0, refused)
+            (Weight::Stop, MIN.0, refused)
         } else {
-            (Weight::Caution, LEAST.1, wanted)
+            (Weight::Caution, MIN.1, wanted)
         };
         let (is, needed) = (subject.show(length), subject.show(needed));
         let headline =

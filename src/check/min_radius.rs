@@ -42,14 +42,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, bend) in subject.part.bends.iter().enumerate() {
         let radius = bend.bend.radius();
-        let (weight, (least, rule)) = if RadiusLimits::is_below(radius, limits.refused.0) {
+        let (weight, (min, rule)) = if RadiusLimits::is_below(radius, limits.refused.0) {
             (Weight::Stop, &limits.refused)
         } else if RadiusLimits::is_below(radius, limits.preferred.0) {
             (Weight::Caution, &limits.preferred)
         } else {
             continue;
         };
-        let (is, needed) = (subject.show(radius), subject.show(*least));
+        let (is, needed) = (subject.show(radius), subject.show(*min));
         let metal = subject.material.name();
         let rated = match weight {
             Weight::Stop => format!("{metal} cracks below {needed}"),

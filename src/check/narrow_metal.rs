@@ -42,11 +42,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let places =
         all.flat_map(|(outline, within)| narrow_place::places(subject, outline, within, needed));
     let finding = |place: crate::geom::Narrow| {
-        let (is, least) = (subject.show(place.width), subject.show(needed));
+        let (is, min) = (subject.show(place.width), subject.show(needed));
         let at = narrow_place::at(subject, &place);
-        let headline = format!("the metal at {at} is {is} wide, but {least} is needed");
+        let headline = format!("the metal at {at} is {is} wide, but {min} is needed");
         narrow_place::finding(subject, CODE, &place, headline)
-            .note(format!("minimum metal between two cuts by {}: {least}", subject.process.name()))
+            .note(format!("minimum metal between two cuts by {}: {min}", subject.process.name()))
             .help(format!("make it {} wider, or remove it", subject.show(needed - place.width)))
     };
     places.map(finding).collect()

@@ -68,15 +68,15 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 }
 
 fn finding(subject: &Subject, place: &Narrow, needed: f64) -> Finding {
-    let (is, least) = (subject.show(place.width), subject.show(needed));
+    let (is, min) = (subject.show(place.width), subject.show(needed));
     let (at, process) = (narrow_place::at(subject, place), subject.process.name());
-    let headline = format!("the opening at {at} is {is} wide, but {process} needs {least}");
+    let headline = format!("the opening at {at} is {is} wide, but {process} needs {min}");
     narrow_place::finding(subject, CODE, place, headline)
         .note(format!(
-            "sheet {} thick; narrowest opening by {process}: {least}",
+            "sheet {} thick; narrowest opening by {process}: {min}",
             subject.show(subject.part.thickness)
         ))
-        .help(format!("make it {least} or wider, or close it"))
+        .help(format!("make it {min} or wider, or close it"))
 }
 
 /// Where bends have their reliefs: `relief-size` judges those.

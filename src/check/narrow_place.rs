@@ -20,7 +20,7 @@ pub(super) fn places(subject: &Subject, of: &Outline, within: Within, needed: f6
 
 /// Where a place is in the part's file, in words.
 pub(super) fn at(subject: &Subject, place: &Narrow) -> String {
-    let at = place.at - subject.flat.region.bounds().least.to_vec2();
+    let at = place.at - subject.flat.region.bounds().min.to_vec2();
     format!("{}, {}", subject.show(at.x), subject.show(at.y))
 }
 

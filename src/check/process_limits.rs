@@ -55,7 +55,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let help = "make the part larger, or check its units".to_owned();
         findings.push(finding(headline, help));
     }
-    let thinnest = subject.process.quantity("min_thickness").map_or(0.0, |least| least.value);
+    let thinnest = subject.process.quantity("min_thickness").map_or(0.0, |min| min.value);
     if short(subject.part.thickness, thinnest) {
         let headline = format!(
             "the sheet is {} thick, but {process} needs {}",

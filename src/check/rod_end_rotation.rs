@@ -43,22 +43,22 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     };
     let (gap, sides) = (fit.gap.coated(), fit.rotation);
     let [left, right] = sides;
-    let (side, least) = match right.angle.degrees() < left.angle.degrees() {
+    let (side, min) = match right.angle.degrees() < left.angle.degrees() {
         true => ("clockwise", right),
         false => ("anticlockwise", left),
     };
     let touches_at_rest = sides.iter().all(|s| s.angle.degrees() == 0.0);
-    let (is, wanted) = (least.angle.degrees(), clevis.rotation.degrees());
+    let (is, wanted) = (min.angle.degrees(), clevis.rotation.degrees());
     if !short(is, wanted) && !touches_at_rest {
         return Vec::new();
     }
     let rod_end = clevis.rod_end.name();
     let headline = match touches_at_rest {
-        true => format!("rod end {rod_end} touches the {} as it leaves", least.touches),
+        true => format!("rod end {rod_end} touches the {} as it leaves", min.touches),
         false => format!(
             "rod end {rod_end} rotates {is:.1}° {side} about its pin before it touches the {}, but \
              {wanted:.1}° is required",
-            least.touches
+            min.touches
         ),
     };
     let help = match raised(subject, clevis, gap) {

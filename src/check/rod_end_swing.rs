@@ -48,22 +48,22 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let (gap, wanted) = (fit.gap.coated(), angle(clevis.swing));
     let rod_end = clevis.rod_end.name();
     let falls_short = |swing: [Swing; 2]| {
-        let (side, least) = narrower(swing);
-        short(least.angle.degrees(), clevis.swing.degrees()).then_some((side, least))
+        let (side, min) = narrower(swing);
+        short(min.angle.degrees(), clevis.swing.degrees()).then_some((side, min))
     };
     let likely = fit.swing_at_tolerance.map(|[likely, _]| likely);
-    let (weight, headline, between) = if let Some((side, least)) = falls_short(fit.swing) {
+    let (weight, headline, between) = if let Some((side, min)) = falls_short(fit.swing) {
         let headline = format!(
             "rod end {rod_end} swings {} {}, but {wanted} is required",
-            angle(least.angle),
-            until(side, least)
+            angle(min.angle),
+            until(side, min)
         );
         (Weight::Stop, headline, gap)
-    } else if let Some((side, least)) = likely.and_then(falls_short) {
+    } else if let Some((side, min)) = likely.and_then(falls_short) {
         let headline = format!(
             "rod end {rod_end} may swing only {} {}, but {wanted} is required, at the narrowest gap by root sum square",
-            angle(least.angle),
-            until(side, least)
+            angle(min.angle),
+            until(side, min)
         );
         (Weight::Caution, headline, fit.gap.likely()[1][0])
     } else {
@@ -113,12 +113,12 @@ fn spacer(subject: &Subject, clevis: &Clevis, gap: f64) -> Option<f64> {
         let both = fit::swing(subject.part, clevis, gap + 2.0 * more, subject.tables);
         both.iter().all(|s| !short(s.angle.degrees(), clevis.swing.degrees()))
     };
-    let most = THICKEST * clevis.rod_end.measure("ball_width");
-    if !swings(most) {
+    let max = THICKEST * clevis.rod_end.measure("ball_width");
+    if !swings(max) {
         return None;
     }
     // More room never tilts less, so that halving finds the least.
-    let (mut low, mut high) = (0.0, most);
+    let (mut low, mut high) = (0.0, max);
     while high - low > 0.05 {
         let middle = (low + high) / 2.0;
         if swings(middle) { high = middle } else { low = middle }

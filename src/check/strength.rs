@@ -144,7 +144,7 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
         ))
         .note(CAUTION)
         .help("take thicker sheet, a larger eye or pin, more weld, or a shorter reach");
-    let datum = subject.flat.region.bounds().least;
+    let datum = subject.flat.region.bounds().min;
     let seen = Seen { part: subject.part, datum, units: subject.units };
     match limit.section_words(verdict.method, &seen) {
         Some(words) => finding.note(format!("governed by the {}: {words}", limit.what)),
@@ -159,7 +159,7 @@ fn shape_words(subject: &Subject, verdict: &Verdict, shape: &Shape) -> String {
         verdict.case,
         shape.what,
         subject.show(shape.is),
-        if shape.most { "at most" } else { "at least" },
+        if shape.max { "at most" } else { "at least" },
         subject.show(shape.wanted),
         shape.rule,
     )

@@ -187,7 +187,7 @@ impl Subject<'_> {
             words: format!("hole `{}`", hole.name),
         });
         let gaps = self.flat.gaps().iter().enumerate().map(|(i, outline)| {
-            let at = outline.bounds().centre() - self.flat.region.bounds().least.to_vec2();
+            let at = outline.bounds().centre() - self.flat.region.bounds().min.to_vec2();
             let words = format!("the opening at {}, {}", self.show(at.x), self.show(at.y));
             Opening { outline, hole: None, feature: Feature::Opening(i), words }
         });

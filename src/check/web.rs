@@ -27,21 +27,21 @@ use crate::table::ProcessLimit;
 const CODE: &str = "web";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let least = subject.limit(ProcessLimit::WEB);
+    let min = subject.limit(ProcessLimit::WEB);
     let openings = subject.openings();
     let boxes: Vec<_> = openings.iter().map(|o| o.outline.bounds()).collect();
     let mut findings = Vec::new();
     for (j, second) in openings.iter().enumerate() {
         for (i, first) in openings[..j].iter().enumerate() {
             let grown = first.growth() + second.growth();
-            if boxes[i].distance(&boxes[j]) - grown >= least {
+            if boxes[i].distance(&boxes[j]) - grown >= min {
                 continue;
             }
             let web = outline_distance(first.outline, second.outline) - grown;
-            if !short(web, least) {
+            if !short(web, min) {
                 continue;
             }
-            let (is, needed) = (subject.show(web.max(0.0)), subject.show(least));
+            let (is, needed) = (subject.show(web.max(0.0)), subject.show(min));
             let headline = format!(
                 "the web between {} and {} is {is}, but {needed} is needed",
                 first.words, second.words
@@ -59,7 +59,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     ))
                     .help(format!(
                         "move them {} further apart{}",
-                        subject.show(least - web),
+                        subject.show(min - web),
                         subject.thinner(web, ProcessLimit::WEB)
                     )),
             );

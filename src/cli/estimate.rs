@@ -45,16 +45,16 @@ fn text(job: &Job, solved: &[Solved], estimate: &Estimate) -> String {
 fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
     let sheet = &job.sheets[kind.sheet];
     let likely: usize = kind.likely.iter().sum();
-    let least = match kind.min_sheets {
-        Some(least) => format!("at least {}", plural(least as usize, "sheet")),
+    let min = match kind.min_sheets {
+        Some(min) => format!("at least {}", plural(min as usize, "sheet")),
         None => "more than in stock".into(),
     };
     let mut text = format!(
-        "\n{}: {}, {least}, likely {likely}, {:.1} % filled, upper bound {:.1} %\n",
+        "\n{}: {}, {min}, likely {likely}, {:.1} % filled, upper bound {:.1} %\n",
         sheet.name,
         plural(kind.pieces as usize, "piece"),
         100.0 * kind.filled.gross,
-        100.0 * kind.filled.most,
+        100.0 * kind.filled.max,
     );
     for (stock, used) in sheet.stock.iter().zip(&kind.likely).filter(|(_, used)| **used > 0) {
         let named = stock.name.as_deref().map_or_else(String::new, |name| format!("{name}, "));
@@ -71,8 +71,7 @@ fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
     let name_width = kind.holds.iter().map(|h| solved[h.part].name.len()).max().unwrap_or(0);
     for holds in &kind.holds {
         let name = &solved[holds.part].name;
-        let _ =
-            writeln!(text, "    {name:name_width$}  {:4}, {} at most", holds.likely, holds.most);
+        let _ = writeln!(text, "    {name:name_width$}  {:4}, {} at most", holds.likely, holds.max);
     }
     text
 }

@@ -15,7 +15,7 @@ use std::path::Path;
 ///
 /// # Errors
 /// When it is something else, is larger or cannot be read.
-pub(super) fn bytes(path: &Path, most: u64, what: &str) -> anyhow::Result<Vec<u8>> {
+pub(super) fn bytes(path: &Path, max: u64, what: &str) -> anyhow::Result<Vec<u8>> {
     let cannot = || format!("cannot read {}", path.display());
     let there = fs::metadata(path).with_context(cannot)?;
     if !there.is_file() {
@@ -24,15 +24,15 @@ pub(super) fn bytes(path: &Path, most: u64, what: &str) -> anyhow::Result<Vec<u8
     let refuse = |size: u64| {
         anyhow::anyhow!("cannot read {}: it has {size} bytes, more than any {what}", path.display())
     };
-    if there.len() > most {
+    if there.len() > max {
         return Err(refuse(there.len()));
     }
     let mut bytes = Vec::new();
     // It may grow while it is read, and some file systems do not know a size before.
     let file = File::open(path).with_context(cannot)?;
-    file.take(most.saturating_add(1)).read_to_end(&mut bytes).with_context(cannot)?;
+    file.take(max.saturating_add(1)).read_to_end(&mut bytes).with_context(cannot)?;
     match bytes.len() as u64 {
-        size if size > most => Err(refuse(size)),
+        size if size > max => Err(refuse(size)),
         _ => Ok(bytes),
     }
 }
@@ -41,8 +41,8 @@ pub(super) fn bytes(path: &Path, most: u64, what: &str) -> anyhow::Result<Vec<u8
 ///
 /// # Errors
 /// When it is no regular file, is larger, cannot be read or is not UTF-8.
-pub(super) fn text(path: &Path, most: u64, what: &str) -> anyhow::Result<String> {
-    match String::from_utf8(bytes(path, most, what)?) {
+pub(super) fn text(path: &Path, max: u64, what: &str) -> anyhow::Result<String> {
+    match String::from_utf8(bytes(path, max, what)?) {
         Ok(text) => Ok(text),
         Err(error) => bail!(
             "cannot read {}: byte {} is not UTF-8 text; save it as UTF-8",

@@ -96,7 +96,7 @@ impl Watcher {
                 "{name}: {}, {:.1} % used, upper bound {:.1} %; Ctrl-C keeps this",
                 terminal::plural(sheets, "sheet"),
                 100.0 * progress.usage,
-                100.0 * progress.most
+                100.0 * progress.max
             ),
         });
     }

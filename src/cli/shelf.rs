@@ -133,7 +133,7 @@ impl Folder {
         for name in stems(&folder, "csv") {
             let path = folder.join(format!("{name}.csv"));
             let text = read(&path)?;
-            match tables.lay(&name, &text) {
+            match tables.add(&name, &text) {
                 Ok(shadowed) => said.extend(shadowed.iter().map(|s| {
                     let file = shown(&path);
                     format!("row `{}` of {file} overrides the shipped row", s.now.name())

@@ -67,9 +67,9 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
     let sheet = |sheet: &SheetRow| format!("  {:width$}  {}", sheet.file, sheet_line(units, sheet));
     let mut lines: Vec<String> = report.sheets.iter().map(sheet).collect();
     for nest in report.nests.iter().filter(|nest| nest.sheets > 1) {
-        let least = nest.min_sheets.map_or_else(String::new, |n| format!(" (at least {n} needed)"));
+        let min = nest.min_sheets.map_or_else(String::new, |n| format!(" (at least {n} needed)"));
         lines.push(format!(
-            "{}: {} sheets{least}, {:.1} % filled, upper bound {:.1} %",
+            "{}: {} sheets{min}, {:.1} % filled, upper bound {:.1} %",
             nest.sheet, nest.sheets, nest.gross_percent, nest.upper_bound_percent
         ));
     }
@@ -92,12 +92,12 @@ fn totals(units: Units, report: &Report) -> String {
 /// How full the used length of a sheet is and could be, and what is left of it.
 fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     let used = &sheet.used;
-    let (gross, most) = (used.gross_percent, used.upper_bound_percent);
+    let (gross, max) = (used.gross_percent, used.upper_bound_percent);
     let left = sheet.remnant_mm.map_or_else(String::new, |[length, width]| {
         format!("; remnant {} × {}", units.length(length), units.length(width))
     });
     let length = units.length(used.length_mm);
-    format!("{length} used, {gross:.1} % filled, upper bound {most:.1} %{left}")
+    format!("{length} used, {gross:.1} % filled, upper bound {max:.1} %{left}")
 }
 
 /// What was chosen for the open inputs of a job, a line a part; empty when none were open.

@@ -48,12 +48,12 @@ pub enum CopeError {
         past: f64,
     },
     /// Too flat, or measured on the other side.
-    #[error("the axes meet at {LEAST}° to 90°, this is {0}")]
+    #[error("the axes meet at {MIN}° to 90°, this is {0}")]
     Angle(Angle),
 }
 
 /// Least angle between the axes, degrees: below, the cut is four diameters long. Our choice.
-pub(super) const LEAST: f64 = 15.0;
+pub(super) const MIN: f64 = 15.0;
 
 /// A branch may be this much wider than its main by rounding, mm.
 pub(super) const ROUNDING: f64 = 1e-9;
@@ -83,7 +83,7 @@ impl Cope {
         if inside <= 0.0 {
             return Err(CopeError::Wall { wall, outside });
         }
-        if !(LEAST..=90.0).contains(&angle.degrees()) {
+        if !(MIN..=90.0).contains(&angle.degrees()) {
             return Err(CopeError::Angle(angle));
         }
         let past = outside / 2.0 + offset.abs() - main / 2.0;
@@ -165,7 +165,7 @@ pub(super) fn extreme(f: impl Fn(Angle) -> f64) -> f64 {
     let at = |degrees: f64| f(Angle::from_degrees(degrees));
     let sampled = (0..STEPS).map(|i| f64::from(i) * step).map(|degrees| (degrees, at(degrees)));
     let start = (0.0, f64::NEG_INFINITY);
-    let (best, most) = sampled.fold(start, |best, s| if s.1 > best.1 { s } else { best });
+    let (best, max) = sampled.fold(start, |best, s| if s.1 > best.1 { s } else { best });
     let (mut from, mut to) = (best - step, best + step);
     for _ in 0..80 {
         let third = (to - from) / 3.0;
@@ -174,7 +174,7 @@ pub(super) fn extreme(f: impl Fn(Angle) -> f64) -> f64 {
             false => to -= third,
         }
     }
-    at(from).max(most)
+    at(from).max(max)
 }
 
 #[cfg(test)]

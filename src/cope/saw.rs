@@ -22,8 +22,8 @@ const STEPS: u32 = 360;
 /// from the branch's axis. The right size is the outside of the main.
 pub(crate) fn saw(cope: &Cope, diameters: impl IntoIterator<Item = f64>) -> Option<Saw> {
     const ROUNDING: f64 = 1e-6;
-    let least = cope.outside() + 2.0 * cope.offset().abs();
-    let fitting = diameters.into_iter().filter(|d| *d >= least - ROUNDING);
+    let min = cope.outside() + 2.0 * cope.offset().abs();
+    let fitting = diameters.into_iter().filter(|d| *d >= min - ROUNDING);
     let saws = fitting.map(|diameter| Saw { diameter, gap: gap(cope, diameter) });
     saws.min_by(|a, b| a.gap.total_cmp(&b.gap).then(b.diameter.total_cmp(&a.diameter)))
 }
@@ -35,8 +35,8 @@ fn gap(cope: &Cope, diameter: f64) -> f64 {
         let phi = Angle::from_degrees(360.0 * f64::from(i) / f64::from(STEPS));
         cope.met(diameter / 2.0, radius, phi) - cope.met(cope.main() / 2.0, radius, phi)
     });
-    let least = off.clone().fold(f64::INFINITY, f64::min);
-    off.fold(f64::NEG_INFINITY, f64::max) - least
+    let min = off.clone().fold(f64::INFINITY, f64::min);
+    off.fold(f64::NEG_INFINITY, f64::max) - min
 }
 
 #[cfg(test)]

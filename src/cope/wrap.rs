@@ -73,9 +73,9 @@ mod tests {
         let (first, last) = (wrap.edge[0], wrap.edge[wrap.edge.len() - 1]);
         assert!(first.x == 0.0 && (last.x - wrap.width).abs() < 1e-9);
         assert!((first.y - last.y).abs() < 1e-9, "heel meets heel");
-        let least = wrap.edge.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
-        let most = wrap.edge.iter().map(|p| p.y).fold(0.0, f64::max);
-        assert!(least < 1e-3 && (most - (cope.short() - cope.long())).abs() < 1e-3);
+        let min = wrap.edge.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
+        let max = wrap.edge.iter().map(|p| p.y).fold(0.0, f64::max);
+        assert!(min < 1e-3 && (max - (cope.short() - cope.long())).abs() < 1e-3);
         let other = wrap.lines.iter().find(|l| l.name == OTHER_HEEL).unwrap();
         assert!((other.x - wrap.width * 330.0 / 360.0).abs() < 1e-9);
         // Chords stay within 0.01 mm of the true curve.

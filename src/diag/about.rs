@@ -26,9 +26,9 @@ pub struct EdgeId {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Spot {
     /// Lower left corner: x and y.
-    pub least: [i64; 2],
+    pub min: [i64; 2],
     /// Upper right corner: x and y.
-    pub most: [i64; 2],
+    pub max: [i64; 2],
 }
 
 /// Something of a part, by its index there.

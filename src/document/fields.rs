@@ -144,18 +144,18 @@ impl<'a> Fields<'a> {
     }
 
     /// A whole number from 0 to `most`, when it is there.
-    pub(crate) fn count(&self, name: &str, most: u32) -> Option<u32> {
-        self.count_from(name, 0, most)
+    pub(crate) fn count(&self, name: &str, max: u32) -> Option<u32> {
+        self.count_from(name, 0, max)
     }
 
     /// A whole number from `least` to `most`, when it is there.
-    pub(crate) fn count_from(&self, name: &str, least: u32, most: u32) -> Option<u32> {
+    pub(crate) fn count_from(&self, name: &str, min: u32, max: u32) -> Option<u32> {
         let item = self.get(name)?;
-        let range = f64::from(least)..=f64::from(most);
+        let range = f64::from(min)..=f64::from(max);
         match item.value {
             Value::Number(n) if n.fract() == 0.0 && range.contains(&n) => Some(n as u32),
             _ => {
-                let headline = format!("`{name}` must be a whole number from {least} to {most}");
+                let headline = format!("`{name}` must be a whole number from {min} to {max}");
                 self.add(Finding::stop("wrong-kind", headline).at(item.span, "").help(
                     match item.text().and_then(|t| t.trim().parse::<u32>().ok()) {
                         Some(n) => format!("write `{name} = {n}`, without quotes"),

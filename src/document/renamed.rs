@@ -116,7 +116,7 @@ mod tests {
     }
 
     #[test]
-    fn an_old_key_is_told_its_new_name_once() {
+    fn an_old_key_gets_its_new_name_once() {
         for row in RENAMED.iter().filter(|row| row.place != "explain") {
             let text = format!("{} = 1", row.old);
             let wanted = format!("`{}` is now called `{}`", row.old, row.new);

@@ -28,7 +28,7 @@ pub(crate) fn spot(region: &Region, letters: usize) -> Spot {
     let share = |k: u32| f64::from(k) / f64::from(GRID);
     let places: Vec<(Point, f64)> = (1..GRID)
         .flat_map(|i| (1..GRID).map(move |j| (i, j)))
-        .map(|(i, j)| bounds.least + (bounds.width() * share(i), bounds.height() * share(j)))
+        .map(|(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j)))
         .map(|p| (p, room(region, p)))
         .filter(|(_, room)| *room > 0.0)
         .collect();
@@ -37,23 +37,23 @@ pub(crate) fn spot(region: &Region, letters: usize) -> Spot {
         // Letters lie within discs of twice their height, side by side.
         let needed = height;
         let steps = letters.max(2);
-        let least = |middle: Point| {
+        let min = |centre: Point| {
             let along = |i: usize| (i as f64 / (steps - 1) as f64 - 0.5) * (width - height);
-            (0..steps).map(|i| room(region, middle + (along(i), 0.0))).fold(f64::INFINITY, f64::min)
+            (0..steps).map(|i| room(region, centre + (along(i), 0.0))).fold(f64::INFINITY, f64::min)
         };
         let roomy = places.iter().filter(|(_, room)| *room >= needed);
         let best = roomy
-            .map(|(p, _)| (*p, least(*p)))
-            .filter(|(_, least)| *least >= needed)
+            .map(|(p, _)| (*p, min(*p)))
+            .filter(|(_, min)| *min >= needed)
             .max_by(|a, b| a.1.total_cmp(&b.1));
-        if let Some((middle, _)) = best {
-            return Spot { at: middle - (width / 2.0, height / 2.0), height };
+        if let Some((centre, _)) = best {
+            return Spot { at: centre - (width / 2.0, height / 2.0), height };
         }
     }
     let height = HEIGHTS[HEIGHTS.len() - 1];
     let roomiest = places.iter().max_by(|a, b| a.1.total_cmp(&b.1));
-    let middle = roomiest.map_or(bounds.centre(), |(p, _)| *p);
-    Spot { at: middle - (LETTER * height * letters as f64 / 2.0, height / 2.0), height }
+    let centre = roomiest.map_or(bounds.centre(), |(p, _)| *p);
+    Spot { at: centre - (LETTER * height * letters as f64 / 2.0, height / 2.0), height }
 }
 
 /// From a point in the metal to the nearest cut, mm; negative outside.
@@ -75,8 +75,8 @@ mod tests {
         let plate = Region::solid(rectangle(Point::ZERO, 100.0, 60.0, 3.0).unwrap());
         let pierced = plate.pierced(disc(Point::ZERO, 20.0).unwrap()).unwrap();
         let spot = spot(&pierced, 8);
-        let middle = spot.at + (LETTER * spot.height * 4.0, spot.height / 2.0);
+        let centre = spot.at + (LETTER * spot.height * 4.0, spot.height / 2.0);
         assert!(spot.height >= 3.5, "{spot:?}");
-        assert!(middle.to_vec2().hypot() > 20.0 + spot.height / 2.0, "{spot:?}");
+        assert!(centre.to_vec2().hypot() > 20.0 + spot.height / 2.0, "{spot:?}");
     }
 }

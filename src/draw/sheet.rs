@@ -65,7 +65,7 @@ pub(crate) fn sheet(job: &Job, solved: &[Solved], nested: &NestedSheet) -> Drawi
         let region = solved.flat.region.moved(place);
         bend_lines(&mut drawing, solved, place);
         let name = &solved.name;
-        let key = (*part, place.mirrored, place.turn.degrees().to_bits());
+        let key = (*part, place.mirrored, place.rotation.degrees().to_bits());
         let spot = *spots.entry(key).or_insert_with(|| {
             let spot = label::spot(&region, name.chars().count());
             label::Spot { at: spot.at - place.shift, ..spot }

@@ -35,8 +35,8 @@ pub(super) fn blocks(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
 fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
     let text = |mm: f64| figure_text(job.units, mm);
     let gap = |name: &str, gap: &GapRow| {
-        let [least, most] = gap.worst_case_mm;
-        [name.to_owned(), text(gap.drawn_mm), text(least), text(most)]
+        let [min, max] = gap.worst_case_mm;
+        [name.to_owned(), text(gap.drawn_mm), text(min), text(max)]
     };
     let mut gaps = vec![gap("bare", &row.bare_gap)];
     if row.coated_gap != row.bare_gap {
@@ -100,7 +100,7 @@ fn rotation(row: &RotationRow) -> String {
 /// Whether the captured nut goes into the tube.
 fn nut(job: &Job, row: &NutRow) -> Block {
     let text = |mm: f64| figure_text(job.units, mm);
-    let [drawn, least] = [
+    let [drawn, min] = [
         ("nominal", row.bore_mm, row.clearance_mm),
         ("minimum bore", row.min_bore_mm, row.worst_case_clearance_mm),
     ]
@@ -114,7 +114,7 @@ fn nut(job: &Job, row: &NutRow) -> Block {
     Block::Table(Table {
         heading: format!("Nut {} in the tube", row.nut),
         heads: heads.map(String::from).to_vec(),
-        rows: vec![drawn, least],
+        rows: vec![drawn, min],
     })
 }
 
@@ -134,13 +134,13 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
                 words(&one.length),
                 one.grips.map_or_else(
                     || "–".to_owned(),
-                    |[least, most]| match least == most {
-                        true => figure_text(job.units, most),
+                    |[min, max]| match min == max {
+                        true => figure_text(job.units, max),
                         false => {
                             format!(
                                 "{} to {}",
-                                figure_text(job.units, least),
-                                figure_text(job.units, most)
+                                figure_text(job.units, min),
+                                figure_text(job.units, max)
                             )
                         }
                     },

@@ -56,7 +56,7 @@ pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Opt
 
 /// The two sizes of a face, each with the edges along which it can be dimensioned.
 fn sizes(job: &Job, solved: &Solved, face: &FoldedFace) -> Vec<Size> {
-    let Bounds { least, most } = moulded(solved, face.face);
+    let Bounds { min, max } = moulded(solved, face.face);
     let up = solved.part.bends.iter().any(|b| (b.from == face.face || b.to == face.face) && b.up);
     let outside = if up { -solved.part.thickness } else { 0.0 };
     let flat = |p: Point| view::paper(face.frame.point(p, outside));
@@ -78,16 +78,16 @@ fn sizes(job: &Job, solved: &Solved, face: &FoldedFace) -> Vec<Size> {
     };
     let corner = |a: f64, b: f64| Point::new(a, b);
     let across = [
-        [corner(least.x, least.y), corner(most.x, least.y)],
-        [corner(least.x, most.y), corner(most.x, most.y)],
+        [corner(min.x, min.y), corner(max.x, min.y)],
+        [corner(min.x, max.y), corner(max.x, max.y)],
     ];
     let tall = [
-        [corner(least.x, least.y), corner(least.x, most.y)],
-        [corner(most.x, least.y), corner(most.x, most.y)],
+        [corner(min.x, min.y), corner(min.x, max.y)],
+        [corner(max.x, min.y), corner(max.x, max.y)],
     ];
     vec![
-        Size { ways: ways(across, y), words: figure_text(job.units, most.x - least.x) },
-        Size { ways: ways(tall, x), words: figure_text(job.units, most.y - least.y) },
+        Size { ways: ways(across, y), words: figure_text(job.units, max.x - min.x) },
+        Size { ways: ways(tall, x), words: figure_text(job.units, max.y - min.y) },
     ]
 }
 

@@ -29,9 +29,9 @@ pub(super) fn found(solved: &Solved, place: &Place) -> Vec<Found> {
         for features in features(solved, finding) {
             for seen in solved.flat.seen(&solved.part, features) {
                 match seen {
-                    Seen::Round(Bounds { least, most }) => found
-                        .rings
-                        .push(Bounds { least: place.apply(least), most: place.apply(most) }),
+                    Seen::Round(Bounds { min, max }) => {
+                        found.rings.push(Bounds { min: place.apply(min), max: place.apply(max) })
+                    }
                     Seen::Along(edges) => {
                         found.lines.push(edges.iter().map(|edge| edge.moved(place)).collect());
                     }

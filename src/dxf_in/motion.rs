@@ -32,8 +32,8 @@ impl Motion {
     }
 
     /// Turned about the origin, anticlockwise.
-    pub(super) fn turned(turn: Angle) -> Self {
-        let (sin, cos) = (turn.sin(), turn.cos());
+    pub(super) fn rotated(rotation: Angle) -> Self {
+        let (sin, cos) = (rotation.sin(), rotation.cos());
         Self { x: Vec2::new(cos, sin), y: Vec2::new(-sin, cos), ..Self::NONE }
     }
 

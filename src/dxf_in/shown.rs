@@ -270,7 +270,7 @@ fn places(record: &Record, head: &Record) -> Result<Option<Vec<Motion>>, DxfErro
         return Ok(None);
     }
     let base = Vec2::new(head.number(10, 0.0)?, head.number(20, 0.0)?);
-    let turn = Motion::turned(Angle::from_degrees(number(50)?));
+    let rotation = Motion::rotated(Angle::from_degrees(number(50)?));
     let over = Motion::scaled(if normal[2] < 0.0 { -1.0 } else { 1.0 }, 1.0);
     let to = Motion::shifted(Point::new(number(10)?, number(20)?).to_vec2());
     let (columns, rows) = (record.whole(70)?.max(1), record.whole(71)?.max(1));
@@ -281,7 +281,7 @@ fn places(record: &Record, head: &Record) -> Result<Option<Vec<Motion>>, DxfErro
     let one = |(column, row): (i64, i64)| {
         let step = Motion::shifted(Vec2::new(step_x * column as f64, step_y * row as f64));
         let block = Motion::shifted(-base).then(&Motion::scaled(along_x, along_y));
-        block.then(&step).then(&turn).then(&to).then(&over)
+        block.then(&step).then(&rotation).then(&to).then(&over)
     };
     let all = (0..rows).flat_map(|row| (0..columns).map(move |column| (column, row)));
     Ok(Some(all.map(one).collect()))

@@ -50,10 +50,10 @@ pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     let gap = gap::gap(part, clevis, shop);
     let swing = |between: f64| rod_end::swing(part, clevis, between, shop.tables);
     let bare = gap.coated() - 2.0 * gap.spacer;
-    let least = [gap.likely()[1][0], gap.worst()[1][0]];
+    let min = [gap.likely()[1][0], gap.worst()[1][0]];
     Some(ClevisFit {
         rod_end: clevis.rod_end.clone(),
-        swing_at_tolerance: (clevis.swing.degrees() > 0.0).then(|| least.map(swing)),
+        swing_at_tolerance: (clevis.swing.degrees() > 0.0).then(|| min.map(swing)),
         swing: swing(gap.coated()),
         swing_without_spacers: (gap.spacer > 0.0).then(|| swing(bare)),
         rotation: rod_end::rotations(part, clevis, gap.coated(), tail),

@@ -26,14 +26,14 @@ pub struct Shop<'a> {
 pub(crate) fn gap(part: &Part, clevis: &Clevis, shop: &Shop) -> Gap {
     let row = |name: &str| shop.tables.row("tolerance", name);
     let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
-    let turn = Angle::from_degrees(row("bend").map_or(0.0, |r| r.measure("angle")));
+    let rotation = Angle::from_degrees(row("bend").map_or(0.0, |r| r.measure("angle")));
     let each = |inaccuracy: Inaccuracy| match inaccuracy {
         Inaccuracy::Thickness => sheet_tolerance(part.thickness, shop.tables),
         Inaccuracy::Cut => shop.cut.unwrap_or_else(|| {
             cut_tolerance(shop.process, part.thickness, clevis.gap, shop.tables)
         }),
         Inaccuracy::Bend => length("bend"),
-        Inaccuracy::Angle => clevis.floor * turn.tan(),
+        Inaccuracy::Angle => clevis.floor * rotation.tan(),
         Inaccuracy::Weld => length("weld"),
     };
     let shares = clevis.varies.iter().map(|(inaccuracy, times)| Share {
@@ -122,8 +122,8 @@ impl Gap {
     /// What is left of the coated gap beside the rod end where it comes out narrow: by root sum
     /// square, and at its worst; less than 0 where the rod end does not go in. A ball comes no
     /// wider than its nominal width.
-    pub fn least_play(&self) -> [f64; 2] {
-        [self.likely()[1][0], self.worst()[1][0]].map(|least| least - self.width())
+    pub fn min_play(&self) -> [f64; 2] {
+        [self.likely()[1][0], self.worst()[1][0]].map(|min| min - self.width())
     }
 }
 
@@ -159,7 +159,7 @@ mod tests {
     #[test]
     fn films_count_by_their_own_thinnest_and_thickest() {
         let gap = Gap { films: [0.06, 0.1], ..gap(0.08) };
-        let [likely, worst] = gap.least_play();
+        let [likely, worst] = gap.min_play();
         assert!((worst + 0.84).abs() < 1e-9 && (likely + 0.3838).abs() < 1e-4, "{likely} {worst}");
         assert!((gap.worst()[1][1] - 15.24).abs() < 1e-9);
     }

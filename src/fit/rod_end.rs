@@ -33,22 +33,22 @@ const ENDLESS: f64 = 1e7;
 /// the bolt and towards its nut; the least over all that it must rotate about its pin.
 pub(crate) fn swing(part: &Part, clevis: &Clevis, gap: f64, tables: &Tables) -> [Swing; 2] {
     let steps = (clevis.rotation.degrees() / ROTATION_STEP).ceil();
-    let turned = |i: i32| match steps {
+    let rotated = |i: i32| match steps {
         0.0 => 0.0,
         steps => clevis.rotation.degrees() * f64::from(i) / steps,
     };
-    let most = steps as i32;
-    let all = (-most..=most).map(|i| tilted(part, clevis, gap, turned(i), tables));
-    let least = |a: Swing, b: Swing| if b.angle.degrees() < a.angle.degrees() { b } else { a };
+    let max = steps as i32;
+    let all = (-max..=max).map(|i| tilted(part, clevis, gap, rotated(i), tables));
+    let min = |a: Swing, b: Swing| if b.angle.degrees() < a.angle.degrees() { b } else { a };
     // In the middle first, so that of equal ones that is given.
-    let middle = tilted(part, clevis, gap, 0.0, tables);
-    all.fold(middle, |[a, b], [c, d]| [least(a, c), least(b, d)])
+    let centre = tilted(part, clevis, gap, 0.0, tables);
+    all.fold(centre, |[a, b], [c, d]| [min(a, c), min(b, d)])
 }
 
 /// How far the rod end tilts either way, turned by so many degrees from where it leaves.
-fn tilted(part: &Part, clevis: &Clevis, gap: f64, turned: f64, tables: &Tables) -> [Swing; 2] {
+fn tilted(part: &Part, clevis: &Clevis, gap: f64, rotated: f64, tables: &Tables) -> [Swing; 2] {
     let pin = part.hole(clevis.eye).at.to_vec2();
-    let place = seen(part, clevis, turned);
+    let place = seen(part, clevis, rotated);
     let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
     let near = beside(part, clevis, gap, &place);
     let rod = Rod::of(&clevis.rod_end);
@@ -79,12 +79,12 @@ pub(crate) fn rotations(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) 
     let flat = |outline: &Outline| flatten(&outline.moved(&place), CHORD, Side::Outside);
     let ground = match clevis.tube > 0.0 {
         true => {
-            let middle = Point::new(centre.x, pin.y - clevis.floor - clevis.tube / 2.0);
-            disc(middle, clevis.tube / 2.0)
+            let centre = Point::new(centre.x, pin.y - clevis.floor - clevis.tube / 2.0);
+            disc(centre, clevis.tube / 2.0)
         }
         false => {
-            let middle = Point::new(centre.x, pin.y - clevis.floor - ENDLESS / 2.0);
-            rectangle(middle, ENDLESS, ENDLESS, 0.0)
+            let centre = Point::new(centre.x, pin.y - clevis.floor - ENDLESS / 2.0);
+            rectangle(centre, ENDLESS, ENDLESS, 0.0)
         }
     };
     let on = if clevis.tube > 0.0 { Touched::Tube } else { Touched::Plate };
@@ -98,10 +98,10 @@ pub(crate) fn rotations(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) 
 
 /// From the drawing of the ear to where the pin is the origin and the rod end, turned by so
 /// many degrees from where it leaves, lies along x.
-fn seen(part: &Part, clevis: &Clevis, turned: f64) -> Place {
+fn seen(part: &Part, clevis: &Clevis, rotated: f64) -> Place {
     let pin = part.hole(clevis.eye).at.to_vec2();
-    let turn = Angle::from_degrees(-90.0 - clevis.leaves.degrees() - turned);
-    Place { shift: -pin, ..Place::default() }.then(&Place { turn, ..Place::default() })
+    let rotation = Angle::from_degrees(-90.0 - clevis.leaves.degrees() - rotated);
+    Place { shift: -pin, ..Place::default() }.then(&Place { rotation, ..Place::default() })
 }
 
 /// What stands beside the rod end: the ears, and the weld between them along their foot.
@@ -112,8 +112,8 @@ fn beside(part: &Part, clevis: &Clevis, gap: f64, place: &Place) -> Vec<Obstacle
         vec![Obstacle { what: Touched::Ear, shape: flat(face.blank.outer()), at: gap / 2.0 }];
     if clevis.weld > 0.0 {
         let (bounds, pin) = (face.blank.bounds(), part.hole(clevis.eye).at);
-        let middle = pin + Vec2::new(bounds.centre().x - pin.x, clevis.weld / 2.0 - clevis.floor);
-        let strip = rectangle(middle, bounds.width() + 2.0 * clevis.weld, clevis.weld, 0.0);
+        let centre = pin + Vec2::new(bounds.centre().x - pin.x, clevis.weld / 2.0 - clevis.floor);
+        let strip = rectangle(centre, bounds.width() + 2.0 * clevis.weld, clevis.weld, 0.0);
         let at = (gap / 2.0 - clevis.weld).max(0.0);
         near.extend(strip.ok().map(|s| Obstacle { what: Touched::Weld, shape: flat(&s), at }));
     }

@@ -1,4 +1,4 @@
-//! A rod end turned about its pin, in the plane of the ears, until it touches.
+//! A rod end rotated about its pin, in the plane of the ears, until it touches.
 //!
 //! Seen along the pin, which stands at the origin, a rod end is its round head and a few
 //! [`Strip`]s that begin at some distance and have no end: shank, jam nut, tube. What it can
@@ -66,7 +66,7 @@ pub(super) fn rotation(
     Swing { angle: Angle::from_degrees(free), touches }
 }
 
-/// Whether the head, which looks the same however it is turned, reaches an obstacle.
+/// Whether the head, which looks the same however it is rotated, reaches an obstacle.
 fn touches_head(rod: &Rod, obstacle: &Obstacle) -> bool {
     obstacle.at < rod.half && distance(&obstacle.shape) < rod.head
 }
@@ -79,8 +79,8 @@ fn touches(strip: &Strip, obstacle: &Obstacle, angle: Angle) -> bool {
     }
     let half = half.sqrt();
     let (sin, cos) = (angle.sin(), angle.cos());
-    let turned = obstacle.shape.iter().map(|p| (p.x * cos + p.y * sin, p.y * cos - p.x * sin));
-    let shape = clipped(&turned.collect::<Vec<_>>(), |p| p.0 - strip.from);
+    let rotated = obstacle.shape.iter().map(|p| (p.x * cos + p.y * sin, p.y * cos - p.x * sin));
+    let shape = clipped(&rotated.collect::<Vec<_>>(), |p| p.0 - strip.from);
     let shape = clipped(&shape, |p| half - p.1);
     !clipped(&shape, |p| half + p.1).is_empty()
 }
@@ -106,7 +106,7 @@ fn clipped(shape: &[(f64, f64)], inside: impl Fn(&(f64, f64)) -> f64) -> Vec<(f6
 fn distance(shape: &[Point]) -> f64 {
     let next = shape.iter().cycle().skip(1);
     let mut within = false;
-    let mut least = f64::INFINITY;
+    let mut min = f64::INFINITY;
     for (a, b) in shape.iter().zip(next) {
         if (a.y > 0.0) != (b.y > 0.0) && a.x - a.y * (b.x - a.x) / (b.y - a.y) > 0.0 {
             within = !within;
@@ -114,9 +114,9 @@ fn distance(shape: &[Point]) -> f64 {
         let along = *b - *a;
         let share = -a.to_vec2().dot(along) / along.hypot2();
         let nearest = if share.is_finite() { *a + along * share.clamp(0.0, 1.0) } else { *a };
-        least = least.min(nearest.to_vec2().hypot());
+        min = min.min(nearest.to_vec2().hypot());
     }
-    if within { 0.0 } else { least }
+    if within { 0.0 } else { min }
 }
 
 #[cfg(test)]
@@ -152,7 +152,7 @@ mod tests {
         }
     }
 
-    /// A web of 4 mm whose top is 18 mm behind the pin, 10 to 14 mm aside: turned to its side
+    /// A web of 4 mm whose top is 18 mm behind the pin, 10 to 14 mm aside: rotated to its side
     /// the shank meets the corner that is further aside. It lies at √(18² + 14²) = 22.804 mm,
     /// 180° − atan(14 / 18) = 142.125° from where the rod leaves; the shank reaches it
     /// asin(5 / 22.804) = 12.666° earlier: 129.459°. To the other side half a turn is free.

@@ -69,7 +69,7 @@ impl Rod {
 /// Tilts a rod end upwards until it touches one of the `ears`, which stand above and, in the
 /// mirror, below; or one of the things `beyond` the upper ear; or its own ball.
 pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
-    let mut least = Swing { angle: rod.catalogue, touches: Touched::Ball };
+    let mut min = Swing { angle: rod.catalogue, touches: Touched::Ball };
     // The back of the head goes down as its front goes up: the lower ear seen from there.
     let ahead = ears.iter().chain(beyond).map(|o| (o, 1.0));
     let behind = ears.iter().map(|o| (o, -1.0));
@@ -78,7 +78,7 @@ pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
         let touches =
             |angle: Angle| reaches(rod, &spans, &Lean::of(angle), side > 0.0, obstacle.at);
         // What the edge passes under it may leave again: the first touch counts.
-        let at = |i: usize| least.angle.degrees() * i as f64 / STEPS as f64;
+        let at = |i: usize| min.angle.degrees() * i as f64 / STEPS as f64;
         let Some(first) = (0..=STEPS).find(|i| touches(Angle::from_degrees(at(*i)))) else {
             continue;
         };
@@ -87,9 +87,9 @@ pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
             let middle = (free + held) / 2.0;
             if touches(Angle::from_degrees(middle)) { held = middle } else { free = middle }
         }
-        least = Swing { angle: Angle::from_degrees(free), touches: obstacle.what };
+        min = Swing { angle: Angle::from_degrees(free), touches: obstacle.what };
     }
-    least
+    min
 }
 
 /// Where a line along x at height `y` lies within a shape, from – to.

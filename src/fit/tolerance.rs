@@ -33,11 +33,11 @@ pub(crate) fn cut_tolerance(process: &str, thickness: f64, length: f64, tables: 
 fn by_length(row: &Row, length: f64) -> Option<f64> {
     let mut last = None;
     for (field, _) in row.fields() {
-        let Some(most) = field.strip_prefix("up_to_").and_then(|n| n.parse::<f64>().ok()) else {
+        let Some(max) = field.strip_prefix("up_to_").and_then(|n| n.parse::<f64>().ok()) else {
             continue;
         };
         last = row.quantity(field).map(|q| q.value).or(last);
-        if length <= most && last.is_some() {
+        if length <= max && last.is_some() {
             return last;
         }
     }

@@ -31,7 +31,7 @@ pub(super) struct EdgeFrame {
     /// Away from the metal.
     pub(super) out: Vec2,
     /// Middle of the edge as drawn.
-    pub(super) middle: Point,
+    pub(super) centre: Point,
     /// From the edge back to where the bend begins, mm.
     pub(super) back: f64,
     /// Length of the strip of the bend, mm.
@@ -42,12 +42,12 @@ pub(super) struct EdgeFrame {
 
 impl EdgeFrame {
     pub(super) fn point(&self, along: f64, out: f64) -> Point {
-        self.middle + self.along * along + self.out * out
+        self.centre + self.along * along + self.out * out
     }
 
     /// Where a point lies along the edge, and out from it.
     pub(super) fn seen(&self, p: Point) -> (f64, f64) {
-        ((p - self.middle).dot(self.along), (p - self.middle).dot(self.out))
+        ((p - self.centre).dot(self.along), (p - self.centre).dot(self.out))
     }
 }
 
@@ -96,12 +96,13 @@ fn limits(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End) -> Option<Vec<f6
     let bent = bend.bend;
     let (radius, thickness) = (bent.radius(), bent.thickness());
     let at = |step: usize| {
-        let turn = Angle::from_degrees(bent.angle().degrees() * step as f64 / (2 * ARCS) as f64);
+        let rotation =
+            Angle::from_degrees(bent.angle().degrees() * step as f64 / (2 * ARCS) as f64);
         let all = (0..DEPTHS).filter_map(|depth| {
             let r = radius + thickness * depth as f64 / (DEPTHS - 1) as f64;
-            let out = r * turn.sin() - edge.back;
+            let out = r * rotation.sin() - edge.back;
             // Above the middle of the standing face.
-            let inside = radius + thickness / 2.0 - r * turn.cos();
+            let inside = radius + thickness / 2.0 - r * rotation.cos();
             let up = if bend.up { inside } else { -inside };
             let [low, high] = crossed(edge, cope, (out, up))?;
             Some(if end == End::Start { high } else { low })
@@ -134,10 +135,10 @@ fn arcs(edge: &EdgeFrame, limits: &[f64]) -> Vec<Vertex> {
     let steps = (limits.len() - 1) as f64;
     let point = |i: usize| edge.point(limits[i], edge.allowance * i as f64 / steps - edge.back);
     let arc = |k: usize| {
-        let (from, middle, to) = (point(2 * k), point(2 * k + 1), point(2 * k + 2));
+        let (from, centre, to) = (point(2 * k), point(2 * k + 1), point(2 * k + 2));
         let chord = to - from;
         // Where the bulge is counted to the right of travel.
-        let bulge = -2.0 * chord.cross(middle - from) / chord.hypot2();
+        let bulge = -2.0 * chord.cross(centre - from) / chord.hypot2();
         Vertex { at: from, bulge }
     };
     let last = Vertex { at: point(limits.len() - 1), bulge: 0.0 };

@@ -152,10 +152,10 @@ impl Meeting {
             slope.y = 0.0;
         }
         let need = wanted - zero;
-        let ends = [bounds.least.y, bounds.most.y].map(|y| need - slope.y * y);
+        let ends = [bounds.min.y, bounds.max.y].map(|y| need - slope.y * y);
         let face = kept(carried, slope, need);
         // At either end of the corner the face should have reached the line before it was cut.
-        let end = if slope.x > 0.0 { bounds.least.x } else { bounds.most.x };
+        let end = if slope.x > 0.0 { bounds.min.x } else { bounds.max.x };
         let short = ends.map(|end_at| slope.x.signum() * (end - end_at / slope.x));
         let short = if slope.x.abs() < 1e-9 { 0.0 } else { short[0].max(short[1]).max(0.0) };
         Ok(Trimmed { face: face?, short })
@@ -256,11 +256,11 @@ fn beside_end(gap: f64, thickness: f64, a: [f64; 3], b: [f64; 3]) -> f64 {
     };
     let (mut low, mut high) = (0.0, gap);
     for _ in 0..HALVINGS {
-        let middle = (low + high) / 2.0;
-        if clear(middle) < gap {
-            low = middle;
+        let centre = (low + high) / 2.0;
+        if clear(centre) < gap {
+            low = centre;
         } else {
-            high = middle;
+            high = centre;
         }
     }
     high
@@ -285,21 +285,21 @@ pub(super) struct Trimmed {
 }
 
 /// What is left of a face where `keep` · p is at least `least`.
-fn kept(face: &Region, keep: Vec2, least: f64) -> Result<Region, String> {
+fn kept(face: &Region, keep: Vec2, min: f64) -> Result<Region, String> {
     let size = keep.hypot();
     if size < 1e-9 {
         return Ok(face.clone());
     }
-    let (inward, at) = (keep / size, least / size);
+    let (inward, at) = (keep / size, min / size);
     let bounds = face.bounds();
-    let [a, b] = [bounds.least, bounds.most];
+    let [a, b] = [bounds.min, bounds.max];
     let beyond = |p: &Point| inward.dot(p.to_vec2()) < at - crate::geom::NEAR;
     if ![a, b, Point::new(a.x, b.y), Point::new(b.x, a.y)].iter().any(beyond) {
         return Ok(face.clone());
     }
     let reach = bounds.width() + bounds.height() + 1.0;
-    let middle = bounds.centre();
-    let foot = middle + inward * (at - inward.dot(middle.to_vec2()));
+    let centre = bounds.centre();
+    let foot = centre + inward * (at - inward.dot(centre.to_vec2()));
     let side = Vec2::new(-inward.y, inward.x) * reach;
     let corners =
         [foot - side, foot + side, foot + side - inward * reach, foot - side - inward * reach];

@@ -33,7 +33,7 @@ pub(super) struct Joint {
     /// Away from the metal.
     pub(super) out: Vec2,
     /// Middle of the edge as drawn.
-    pub(super) middle: Point,
+    pub(super) centre: Point,
     /// Where what is left of the edge begins and ends, mm along it.
     pub(super) ends: (f64, f64),
     /// Setback from the edge, mm.
@@ -59,22 +59,22 @@ pub(super) struct Joint {
 impl Joint {
     pub(super) fn new(part: &Part, bend: &Bend) -> Self {
         let named = &part.faces[bend.from].edges[bend.edge];
-        let (edge, middle) = (named.edge, named.centre);
+        let (edge, centre) = (named.edge, named.centre);
         let along = edge.direction_at_start();
         let out = Vec2::new(along.y, -along.x);
         let (back, allowance) = (bend.drawn_setback(), bend.bend.allowance());
         // x of the carried face runs against `along`.
-        let turn = Angle::of(-along.x, -along.y);
-        let origin = middle + out * (allowance - 2.0 * back) - along * bend.aside;
+        let rotation = Angle::of(-along.x, -along.y);
+        let origin = centre + out * (allowance - 2.0 * back) - along * bend.aside;
         Self {
             along,
             out,
-            middle,
-            ends: ((edge.from - middle).dot(along), (edge.to - middle).dot(along)),
+            centre,
+            ends: ((edge.from - centre).dot(along), (edge.to - centre).dot(along)),
             back,
             allowance,
             aside: bend.aside,
-            place: Place::turned(turn, origin),
+            place: Place::rotated(rotation, origin),
             foot: (0.0, 0.0),
             strip: (0.0, 0.0),
             corners: (false, false),
@@ -95,8 +95,8 @@ impl Joint {
     }
 
     fn frame(&self) -> EdgeFrame {
-        let Self { along, out, middle, back, allowance, aside, .. } = *self;
-        EdgeFrame { along, out, middle, back, allowance, aside }
+        let Self { along, out, centre, back, allowance, aside, .. } = *self;
+        EdgeFrame { along, out, centre, back, allowance, aside }
     }
 
     /// Finds the copes that go on through the bend.
@@ -180,9 +180,9 @@ impl Joint {
             return Err("it cannot tear where there is another flange on the next edge".into());
         }
         if self.allowance <= self.back + NEAR {
-            let most = num::text(self.back, 2);
+            let max = num::text(self.back, 2);
             return Err(format!(
-                "the sheet beside it cannot tear: the bend ends within {most} mm of the edge"
+                "the sheet beside it cannot tear: the bend ends within {max} mm of the edge"
             ));
         }
         Ok(face.clone())
@@ -240,7 +240,7 @@ impl Joint {
         let view = Self {
             along: Vec2::new(1.0, 0.0),
             out: Vec2::new(0.0, -1.0),
-            middle: Point::new(0.0, self.back),
+            centre: Point::new(0.0, self.back),
             coped: [None, None],
             ..*self
         };
@@ -258,20 +258,20 @@ impl Joint {
         let [ends_coped, starts_coped] = [1, 0].map(|i| self.coped[i].is_some());
         if strip.0 - foot.0 > NEAR && !ends_coped {
             let wide = strip.0 - width >= foot.0;
-            let end = if wide { strip.0 - width } else { bounds.least.x.min(foot.0) - 1.0 };
+            let end = if wide { strip.0 - width } else { bounds.min.x.min(foot.0) - 1.0 };
             let end = end.max(foot.0 - width);
             let shape = if wide { shape } else { ReliefShape::Square };
-            let all = bounds.least.x.min(foot.0) - 1.0;
+            let all = bounds.min.x.min(foot.0) - 1.0;
             carried = view
                 .cut(&carried, (end, strip.0), depth, shape)
                 .or_else(|_| view.cut(&carried, (all, strip.0), depth, ReliefShape::Square))?;
         }
         if foot.1 - strip.1 > NEAR && !starts_coped {
             let wide = strip.1 + width <= foot.1;
-            let end = if wide { strip.1 + width } else { bounds.most.x.max(foot.1) + 1.0 };
+            let end = if wide { strip.1 + width } else { bounds.max.x.max(foot.1) + 1.0 };
             let end = end.min(foot.1 + width);
             let shape = if wide { shape } else { ReliefShape::Square };
-            let all = bounds.most.x.max(foot.1) + 1.0;
+            let all = bounds.max.x.max(foot.1) + 1.0;
             carried = view
                 .cut(&carried, (strip.1, end), depth, shape)
                 .or_else(|_| view.cut(&carried, (strip.1, all), depth, ReliefShape::Square))?;

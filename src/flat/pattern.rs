@@ -104,13 +104,13 @@ impl BendStrip {
     pub(crate) fn to_its_own(&self) -> Place {
         let near = self.tangents[0];
         let x = (near.from - near.to).normalize();
-        back(&Place::turned(Angle::of(x.x, x.y), near.to))
+        back(&Place::rotated(Angle::of(x.x, x.y), near.to))
     }
 }
 
 /// The motion that undoes a place that mirrors nothing.
 pub(super) fn back(place: &Place) -> Place {
-    let turn = Angle::from_degrees(-place.turn.degrees());
-    let back = Place::turned(turn, Point::ZERO);
+    let rotation = Angle::from_degrees(-place.rotation.degrees());
+    let back = Place::rotated(rotation, Point::ZERO);
     Place { shift: -back.apply(place.shift.to_point()).to_vec2(), ..back }
 }

@@ -16,7 +16,7 @@ const MICROMETRES: f64 = 1000.0;
 pub(crate) fn spot(bounds: Bounds) -> Spot {
     let whole = |mm: f64| (mm * MICROMETRES).round() as i64;
     let corner = |p: Point| [whole(p.x), whole(p.y)];
-    Spot { least: corner(bounds.least), most: corner(bounds.most) }
+    Spot { min: corner(bounds.min), max: corner(bounds.max) }
 }
 
 /// A feature as it is marked in a drawing of the flat.
@@ -62,7 +62,7 @@ impl Flat {
             Feature::Spot(spot) => {
                 let point =
                     |[x, y]: [i64; 2]| Point::new(x as f64 / MICROMETRES, y as f64 / MICROMETRES);
-                Some(Seen::Round(Bounds::EMPTY.with(point(spot.least)).with(point(spot.most))))
+                Some(Seen::Round(Bounds::EMPTY.with(point(spot.min)).with(point(spot.max))))
             }
         }
     }

@@ -54,8 +54,8 @@ struct Solid<'a> {
     frame: Frame,
     edges: Vec<[Space; 2]>,
     /// Its box in its own frame.
-    least: Space,
-    most: Space,
+    min: Space,
+    max: Space,
     thickness: f64,
 }
 
@@ -112,8 +112,8 @@ fn plate(face: &FoldedFace, thickness: f64) -> Solid<'_> {
         shape: Shape::Plate(&face.region),
         frame: face.frame,
         edges,
-        least: [bounds.least.x, bounds.least.y, -thickness],
-        most: [bounds.most.x, bounds.most.y, 0.0],
+        min: [bounds.min.x, bounds.min.y, -thickness],
+        max: [bounds.max.x, bounds.max.y, 0.0],
         thickness,
     }
 }
@@ -147,13 +147,13 @@ fn sector<'a>(bend: &'a FoldedBend, strip: &'a Region) -> Solid<'a> {
             edges.extend(heights.map(|h| [from, to].map(|x| at(Point::new(x, y), h))));
         }
     }
-    let (mut least, mut most) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+    let (mut min, mut max) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
     for point in edges.iter().flatten() {
         let seen = bend.start.seen(*point);
         for axis in 0..3 {
             // The edges are drawn in, and a chord cuts off a little of the arc.
-            least[axis] = least[axis].min(seen[axis] - 2.0 * INSET);
-            most[axis] = most[axis].max(seen[axis] + 2.0 * INSET);
+            min[axis] = min[axis].min(seen[axis] - 2.0 * INSET);
+            max[axis] = max[axis].max(seen[axis] + 2.0 * INSET);
         }
     }
     Solid {
@@ -161,8 +161,8 @@ fn sector<'a>(bend: &'a FoldedBend, strip: &'a Region) -> Solid<'a> {
         shape: Shape::Sector(bend, strip),
         frame: bend.start,
         edges,
-        least,
-        most,
+        min,
+        max,
         thickness: bend.thickness,
     }
 }
@@ -201,15 +201,15 @@ impl Solid<'_> {
     fn within(&self, from: Space, to: Space) -> Option<(f64, f64)> {
         let (mut low, mut high) = (0.0_f64, 1.0_f64);
         for axis in 0..3 {
-            let (least, most) = (self.least[axis] + TOUCH, self.most[axis] - TOUCH);
+            let (min, max) = (self.min[axis] + TOUCH, self.max[axis] - TOUCH);
             let way = to[axis] - from[axis];
             if way.abs() < 1e-12 {
-                if from[axis] < least || from[axis] > most {
+                if from[axis] < min || from[axis] > max {
                     return None;
                 }
                 continue;
             }
-            let ends = [(least - from[axis]) / way, (most - from[axis]) / way];
+            let ends = [(min - from[axis]) / way, (max - from[axis]) / way];
             low = low.max(ends[0].min(ends[1]));
             high = high.min(ends[0].max(ends[1]));
         }
@@ -233,11 +233,11 @@ impl Solid<'_> {
                 // From the axis; the bend begins straight away from the inside.
                 let (y, z) = if bend.up { (p[1], inner - p[2]) } else { (p[1], p[2] + outer) };
                 let radius = num::hypot(y, z);
-                let turned = Angle::of(z, y).degrees();
+                let rotated = Angle::of(z, y).degrees();
                 let touch = Angle::from_radians(TOUCH / outer).degrees();
-                let around = turned >= touch && turned <= bend.angle.degrees() - touch;
+                let around = rotated >= touch && rotated <= bend.angle.degrees() - touch;
                 let deep = radius >= inner + TOUCH && radius <= outer - TOUCH;
-                let share = turned / bend.angle.degrees();
+                let share = rotated / bend.angle.degrees();
                 deep && around && strip.contains(Point::new(p[0], share * bend.allowance))
             }
         }

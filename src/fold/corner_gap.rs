@@ -55,7 +55,7 @@ fn along(face: &FoldedFace, other: &FoldedFace, side: f64, thickness: f64) -> Ve
     let gap = |i: usize| {
         let at = edge.point_at(i as f64 / (PLACES - 1) as f64);
         let seen = [0.0, -thickness].map(|h| other.frame.seen(face.frame.point(at, h)));
-        let beside = |y: f64| y >= bounds.least.y && y <= bounds.most.y;
+        let beside = |y: f64| y >= bounds.min.y && y <= bounds.max.y;
         if !seen.iter().all(|p| beside(p[1])) {
             return None;
         }

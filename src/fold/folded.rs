@@ -112,13 +112,13 @@ impl FoldedBend {
                 ..*start
             };
         }
-        let turned = Angle::from_degrees(self.angle.degrees() * share);
-        let (sin, cos) = (turned.sin(), turned.cos());
+        let rotated = Angle::from_degrees(self.angle.degrees() * share);
+        let (sin, cos) = (rotated.sin(), rotated.cos());
         // Radius of the upper side, and which way it rises.
         let (radius, rise) =
             if self.up { (self.radius, 1.0) } else { (self.radius + self.thickness, -1.0) };
         // 1 − cos without loss at small angles.
-        let half = Angle::from_degrees(turned.degrees() / 2.0).sin();
+        let half = Angle::from_degrees(rotated.degrees() / 2.0).sin();
         let moved =
             plus(times(start.y, radius * sin), times(start.z, rise * radius * 2.0 * half * half));
         Frame {

@@ -50,13 +50,13 @@ impl Frame {
     /// A frame that lies within this one's space as `inner` lies in its own.
     #[must_use]
     pub fn within(&self, inner: &Self) -> Self {
-        let turned =
+        let rotated =
             |v: Space| plus(plus(times(self.x, v[0]), times(self.y, v[1])), times(self.z, v[2]));
         Self {
-            origin: plus(self.origin, turned(inner.origin)),
-            x: turned(inner.x),
-            y: turned(inner.y),
-            z: turned(inner.z),
+            origin: plus(self.origin, rotated(inner.origin)),
+            x: rotated(inner.x),
+            y: rotated(inner.y),
+            z: rotated(inner.z),
         }
     }
 
@@ -65,7 +65,7 @@ impl Frame {
     /// A mirrored place turns the sheet over, which is no motion within a plane: it is
     /// taken as not mirrored.
     pub fn of(place: &Place) -> Self {
-        let (sin, cos) = (place.turn.sin(), place.turn.cos());
+        let (sin, cos) = (place.rotation.sin(), place.rotation.cos());
         Self {
             origin: [place.shift.x, place.shift.y, 0.0],
             x: [cos, sin, 0.0],

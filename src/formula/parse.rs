@@ -165,18 +165,18 @@ impl<'a> Parser<'a> {
     }
 
     /// An expression whose operators all bind at least as tightly as `least`.
-    fn expression(&mut self, least: u8) -> Result<Node, FormulaError> {
-        self.deeper(|p| p.expression_inside(least))
+    fn expression(&mut self, min: u8) -> Result<Node, FormulaError> {
+        self.deeper(|p| p.expression_inside(min))
     }
 
-    fn expression_inside(&mut self, least: u8) -> Result<Node, FormulaError> {
+    fn expression_inside(&mut self, min: u8) -> Result<Node, FormulaError> {
         self.skip_blanks();
         let mut left = self.prefix()?;
         loop {
             self.skip_blanks();
             let Some((length, operator)) = self.operator() else { return Ok(left) };
             let power = operator.power();
-            if power < least {
+            if power < min {
                 return Ok(left);
             }
             if power == COMPARISON

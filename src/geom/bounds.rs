@@ -6,61 +6,61 @@ use kurbo::Point;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bounds {
     /// Smallest x and y.
-    pub least: Point,
+    pub min: Point,
     /// Largest x and y.
-    pub most: Point,
+    pub max: Point,
 }
 
 impl Bounds {
     /// Holds nothing yet.
     pub const EMPTY: Self = Self {
-        least: Point::new(f64::INFINITY, f64::INFINITY),
-        most: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+        min: Point::new(f64::INFINITY, f64::INFINITY),
+        max: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
     };
 
     /// Grown to hold a point as well.
     #[must_use]
     pub fn with(self, p: Point) -> Self {
         Self {
-            least: Point::new(self.least.x.min(p.x), self.least.y.min(p.y)),
-            most: Point::new(self.most.x.max(p.x), self.most.y.max(p.y)),
+            min: Point::new(self.min.x.min(p.x), self.min.y.min(p.y)),
+            max: Point::new(self.max.x.max(p.x), self.max.y.max(p.y)),
         }
     }
 
     /// Grown to hold another as well.
     #[must_use]
     pub fn and(self, other: Self) -> Self {
-        self.with(other.least).with(other.most)
+        self.with(other.min).with(other.max)
     }
 
     /// Grown by a margin on every side.
     #[must_use]
     pub fn grown(self, by: f64) -> Self {
         Self {
-            least: Point::new(self.least.x - by, self.least.y - by),
-            most: Point::new(self.most.x + by, self.most.y + by),
+            min: Point::new(self.min.x - by, self.min.y - by),
+            max: Point::new(self.max.x + by, self.max.y + by),
         }
     }
 
     /// Extent along x.
     pub fn width(&self) -> f64 {
-        self.most.x - self.least.x
+        self.max.x - self.min.x
     }
 
     /// Extent along y.
     pub fn height(&self) -> f64 {
-        self.most.y - self.least.y
+        self.max.y - self.min.y
     }
 
     /// Its middle.
     pub fn centre(&self) -> Point {
-        self.least.midpoint(self.most)
+        self.min.midpoint(self.max)
     }
 
     /// How far two rectangles are apart, in mm; 0 when they touch.
     pub fn distance(&self, other: &Self) -> f64 {
-        let dx = (other.least.x - self.most.x).max(self.least.x - other.most.x).max(0.0);
-        let dy = (other.least.y - self.most.y).max(self.least.y - other.most.y).max(0.0);
+        let dx = (other.min.x - self.max.x).max(self.min.x - other.max.x).max(0.0);
+        let dy = (other.min.y - self.max.y).max(self.min.y - other.max.y).max(0.0);
         crate::num::hypot(dx, dy)
     }
 }

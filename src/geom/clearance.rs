@@ -10,13 +10,13 @@ use crate::geom::outline::Outline;
 pub(crate) fn outline_distance(a: &Outline, b: &Outline) -> f64 {
     let boxed = |o: &Outline| o.edges().map(|e| (e, e.bounds())).collect::<Vec<(Edge, Bounds)>>();
     let (first, second) = (boxed(a), boxed(b));
-    let mut least = f64::INFINITY;
+    let mut min = f64::INFINITY;
     for (e, e_box) in &first {
         for (f, f_box) in &second {
-            if e_box.distance(f_box) < least {
-                least = least.min(edge_distance(e, f));
+            if e_box.distance(f_box) < min {
+                min = min.min(edge_distance(e, f));
             }
         }
     }
-    least
+    min
 }

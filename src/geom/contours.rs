@@ -104,8 +104,8 @@ fn doubled(edges: &[Edge], join: f64) -> Vec<ContourFault> {
         for (other, b) in middles[i + 1..].iter().take_while(|m| m.0.x - middle.x <= join) {
             let (e, f) = (&edges[*a], &edges[*b]);
             // Short pieces in a row must not pass for each other.
-            let most = join.min((e.to - e.from).hypot() / 4.0);
-            let near = |a: Point, b: Point| (a - b).hypot() <= most;
+            let max = join.min((e.to - e.from).hypot() / 4.0);
+            let near = |a: Point, b: Point| (a - b).hypot() <= max;
             let alike = near(e.from, f.from) && near(e.to, f.to)
                 || near(e.from, f.to) && near(e.to, f.from);
             if near(*middle, *other) && alike {

@@ -199,7 +199,7 @@ mod tests {
     fn a_half_circle_reaches_its_top() {
         let edge = Edge { from: Point::new(5.0, 0.0), to: Point::new(-5.0, 0.0), bulge: 1.0 };
         let bounds = edge.bounds();
-        assert!((bounds.most.y - 5.0).abs() < 1e-12 && bounds.least.y.abs() < 1e-12);
+        assert!((bounds.max.y - 5.0).abs() < 1e-12 && bounds.min.y.abs() < 1e-12);
         assert!((edge.nearest(Point::new(0.0, 9.0)) - Point::new(0.0, 5.0)).hypot() < 1e-12);
         assert_eq!(edge.nearest(Point::new(9.0, -3.0)), edge.from);
     }
@@ -207,8 +207,11 @@ mod tests {
     #[test]
     fn moving_an_edge_keeps_its_length_and_turns_its_bulge_when_mirrored() {
         let edge = Edge { from: Point::ZERO, to: Point::new(4.0, 3.0), bulge: 0.3 };
-        let place =
-            Place { mirrored: true, turn: Angle::from_degrees(33.0), shift: Vec2::new(1.0, 2.0) };
+        let place = Place {
+            mirrored: true,
+            rotation: Angle::from_degrees(33.0),
+            shift: Vec2::new(1.0, 2.0),
+        };
         let moved = edge.moved(&place);
         assert!((moved.length() - edge.length()).abs() < 1e-12);
         let middle = place.apply(edge.point_at(0.5));

@@ -65,8 +65,8 @@ mod tests {
         let circle = disc(Point::new(3.0, 4.0), 25.0).unwrap();
         let (on, out) = (flatten(&circle, 0.05, Side::On), flatten(&circle, 0.05, Side::Outside));
         assert!(area(&on) < circle.area() && circle.area() < area(&out));
-        let most = out.iter().map(|p| (*p - Point::new(3.0, 4.0)).hypot()).fold(0.0, f64::max);
-        assert!(most <= 25.05 + 1e-9);
+        let max = out.iter().map(|p| (*p - Point::new(3.0, 4.0)).hypot()).fold(0.0, f64::max);
+        assert!(max <= 25.05 + 1e-9);
         assert!(on.len() < 70);
         // With a bay in it: seen from within, the bay is what must be kept clear of.
         let corner = |x: f64, y: f64, bulge: f64| Vertex { at: Point::new(x, y), bulge };

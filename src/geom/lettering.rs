@@ -105,7 +105,7 @@ mod tests {
                 let points: Vec<&str> = stroke.split_whitespace().collect();
                 assert!(points.len() >= 2, "{sign}");
                 for pair in &points {
-                    let grid = |b: u8, most: u8| (b'0'..=most).contains(&b);
+                    let grid = |b: u8, max: u8| (b'0'..=max).contains(&b);
                     let [x, y] = pair.as_bytes() else { panic!("{sign}: {pair}") };
                     assert!(grid(*x, b'4') && grid(*y, b'6'), "{sign}: {pair}");
                 }

@@ -178,9 +178,9 @@ impl View<'_> {
     /// Whether a way across cuts off a dead end that is not deep.
     fn is_shallow(&self, chord: &Chord) -> bool {
         let (p, q) = chord.ends;
-        let least = (DEEP * chord.width).max(self.detail) + START;
+        let min = (DEEP * chord.width).max(self.detail) + START;
         let [first, second] = [p, q].map(|at| self.position(at));
-        self.depth(first, second, chord) <= least || self.depth(second, first, chord) <= least
+        self.depth(first, second, chord) <= min || self.depth(second, first, chord) <= min
     }
 
     /// The edge a point of the outline is on.

@@ -345,9 +345,9 @@ mod tests {
     fn start_and_direction_do_not_matter() {
         let wanted = Outline::new(tab()).unwrap();
         for shift in 0..4 {
-            let mut turned = tab();
-            turned.rotate_left(shift);
-            assert_eq!(Outline::new(turned).unwrap(), wanted);
+            let mut rotated = tab();
+            rotated.rotate_left(shift);
+            assert_eq!(Outline::new(rotated).unwrap(), wanted);
         }
         let mut other_way = Outline::new(tab()).unwrap();
         other_way.reverse();
@@ -360,7 +360,7 @@ mod tests {
         let pi = crate::num::PI;
         assert!((outline.area() - (40.0 * 30.0 + pi * 200.0)).abs() < 1e-9);
         assert!((outline.length() - (40.0 + 60.0 + 20.0 * pi)).abs() < 1e-9);
-        assert!((outline.bounds().most.y - 50.0).abs() < 1e-9);
+        assert!((outline.bounds().max.y - 50.0).abs() < 1e-9);
     }
 
     /// The middle of a round plate lies on the chords of both its halves.
@@ -368,11 +368,11 @@ mod tests {
     fn a_point_on_a_chord_is_inside_once() {
         let disc = crate::geom::disc(Point::ZERO, 10.0).unwrap();
         for turn in [0.0, 90.0, 180.0, 270.0, 37.0] {
-            let place = Place::turned(Angle::from_degrees(turn), Point::new(15.0, 15.0));
-            let turned = disc.moved(&place);
+            let place = Place::rotated(Angle::from_degrees(turn), Point::new(15.0, 15.0));
+            let rotated = disc.moved(&place);
             for x in [-10.5, -9.5, -4.0, 0.0, 0.1, 4.0, 9.5, 10.5] {
                 let p = place.apply(Point::new(x, 0.0));
-                assert_eq!(turned.contains(p), x.abs() < 10.0, "{x} turned by {turn}");
+                assert_eq!(rotated.contains(p), x.abs() < 10.0, "{x} turned by {turn}");
             }
         }
     }
@@ -422,8 +422,11 @@ mod tests {
     #[test]
     fn mirrored_and_turned_keeps_the_area() {
         let outline = Outline::new(tab()).unwrap();
-        let place =
-            Place { mirrored: true, turn: Angle::from_degrees(17.0), shift: Vec2::new(5.0, 6.0) };
+        let place = Place {
+            mirrored: true,
+            rotation: Angle::from_degrees(17.0),
+            shift: Vec2::new(5.0, 6.0),
+        };
         let moved = outline.moved(&place);
         assert!((moved.area() - outline.area()).abs() < 1e-9);
         assert!(moved.contains(place.apply(Point::new(15.0, 5.0))));

@@ -10,7 +10,7 @@ pub struct Place {
     /// Turned over, left for right, before everything else.
     pub mirrored: bool,
     /// Anticlockwise about the origin.
-    pub turn: Angle,
+    pub rotation: Angle,
     /// Added last.
     pub shift: Vec2,
 }
@@ -22,14 +22,14 @@ impl Place {
     }
 
     /// A turn about the origin, then a shift.
-    pub fn turned(turn: Angle, to: Point) -> Self {
-        Self { mirrored: false, turn, shift: to.to_vec2() }
+    pub fn rotated(rotation: Angle, to: Point) -> Self {
+        Self { mirrored: false, rotation, shift: to.to_vec2() }
     }
 
     /// Where a point goes.
     pub fn apply(&self, p: Point) -> Point {
         let x = if self.mirrored { -p.x } else { p.x };
-        let (sin, cos) = (self.turn.sin(), self.turn.cos());
+        let (sin, cos) = (self.rotation.sin(), self.rotation.cos());
         Point::new(x * cos - p.y * sin + self.shift.x, x * sin + p.y * cos + self.shift.y)
     }
 
@@ -41,10 +41,11 @@ impl Place {
     /// This motion first, then `next`.
     #[must_use]
     pub fn then(&self, next: &Self) -> Self {
-        let turn = if next.mirrored { -self.turn.degrees() } else { self.turn.degrees() };
+        let rotation =
+            if next.mirrored { -self.rotation.degrees() } else { self.rotation.degrees() };
         Self {
             mirrored: self.mirrored != next.mirrored,
-            turn: Angle::from_degrees((turn + next.turn.degrees()).rem_euclid(360.0)),
+            rotation: Angle::from_degrees((rotation + next.rotation.degrees()).rem_euclid(360.0)),
             shift: next.apply(self.shift.to_point()).to_vec2(),
         }
     }
@@ -59,10 +60,10 @@ mod tests {
         let turns = [0.0, 90.0, 37.5, 200.0];
         for (i, a) in turns.iter().enumerate() {
             for (j, b) in turns.iter().enumerate() {
-                let place = |turn: &f64, mirrored| Place {
+                let place = |rotation: &f64, mirrored| Place {
                     mirrored,
-                    turn: Angle::from_degrees(*turn),
-                    shift: Vec2::new(3.0 * turn, 1.0),
+                    rotation: Angle::from_degrees(*rotation),
+                    shift: Vec2::new(3.0 * rotation, 1.0),
                 };
                 let (first, second) = (place(a, i % 2 == 1), place(b, j % 2 == 1));
                 let p = Point::new(2.0, 5.0);

@@ -155,9 +155,9 @@ impl Walk {
             let ends = if k == span { cut.to.1 } else { 1.0 };
             turns.push((self.turn_of(i) * (ends - begins), false));
             if k < span {
-                let turn = self.turn_after(i);
-                has_corner |= turn > SMOOTH.degrees();
-                turns.push((turn, true));
+                let rotation = self.turn_after(i);
+                has_corner |= rotation > SMOOTH.degrees();
+                turns.push((rotation, true));
             }
         }
         let whole = |k: usize| (cut.from.0 + k) % n;
@@ -168,12 +168,12 @@ impl Walk {
         let rests = [(whole(0), cut.arc.from), (whole(span), cut.arc.to)]
             .into_iter()
             .any(|(i, p)| rests(i, p) || rests((i + n - 1) % n, p));
-        let against = |(turn, corner): &(f64, bool)| *corner && *turn < -SMOOTH.degrees();
-        let treated = |(turn, _): &(f64, bool)| *turn > SMOOTH.degrees();
+        let against = |(rotation, corner): &(f64, bool)| *corner && *rotation < -SMOOTH.degrees();
+        let treated = |(rotation, _): &(f64, bool)| *rotation > SMOOTH.degrees();
         let first = turns.iter().position(treated).unwrap_or(0);
         let last = turns.iter().rposition(treated).unwrap_or(0);
-        let between = turns[first..=last].iter().any(|(turn, _)| *turn < -SMOOTH.degrees());
-        let sum: f64 = turns[first..=last].iter().map(|(turn, _)| turn).sum();
+        let between = turns[first..=last].iter().any(|(rotation, _)| *rotation < -SMOOTH.degrees());
+        let sum: f64 = turns[first..=last].iter().map(|(rotation, _)| rotation).sum();
         let faces = sum >= 180.0 - PARALLEL.degrees();
         if rests || turns.iter().any(against) || between || (has_corner && faces) {
             let middle = self.edges[whole(span.div_ceil(2))].from;

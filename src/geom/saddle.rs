@@ -87,7 +87,7 @@ impl Saddle {
         for (turned, end) in [(false, centre + shift), (true, centre - shift)] {
             let place = Place {
                 mirrored: false,
-                turn: Angle::from_degrees(if turned { 180.0 } else { 0.0 }),
+                rotation: Angle::from_degrees(if turned { 180.0 } else { 0.0 }),
                 shift: Vec2::new(end, 0.0),
             };
             vertices.extend(
@@ -160,15 +160,15 @@ fn deviation(chain: &[Vertex], a: f64, b: f64) -> f64 {
         let value = (p.x / a) * (p.x / a) + (p.y / b) * (p.y / b) - 1.0;
         value.abs() / (2.0 * num::hypot(p.x / (a * a), p.y / (b * b)))
     };
-    let mut most = 0.0_f64;
+    let mut max = 0.0_f64;
     for pair in chain.windows(2) {
         let edge =
             crate::geom::edge::Edge { from: pair[0].at, to: pair[1].at, bulge: pair[0].bulge };
         for i in 1..16 {
-            most = most.max(off(edge.point_at(f64::from(i) / 16.0)));
+            max = max.max(off(edge.point_at(f64::from(i) / 16.0)));
         }
     }
-    most
+    max
 }
 
 #[cfg(test)]
@@ -219,7 +219,7 @@ mod tests {
     fn a_tube_along_the_plate_cuts_a_strip() {
         let strip = Saddle { aside: 12.0, ..saddle(0.0, 4.0) }.outline().unwrap();
         let half = (19.0f64 * 19.0 - 100.0).sqrt();
-        assert!((strip.bounds().most.y - half).abs() < 1e-9);
+        assert!((strip.bounds().max.y - half).abs() < 1e-9);
         let above = Saddle { aside: 30.0, ..saddle(0.0, 4.0) }.outline();
         assert_eq!(above, Err(SaddleError::Misses(28.0)));
     }

@@ -22,7 +22,7 @@ pub(crate) fn sides(outline: &Outline) -> (f64, f64) {
     let turns = lines.map(|e| e.direction_at_start()).map(|d| Angle::of(d.x, -d.y));
     let boxes = std::iter::once(Angle::ZERO)
         .chain(turns)
-        .map(|turn| outline.moved(&Place::turned(turn, Point::ZERO)).bounds())
+        .map(|rotation| outline.moved(&Place::rotated(rotation, Point::ZERO)).bounds())
         .map(|b| (b.width().max(b.height()), b.width().min(b.height())));
     boxes.reduce(|a, b| if b.1 < a.1 { b } else { a }).unwrap_or((0.0, 0.0))
 }
@@ -35,12 +35,12 @@ pub(crate) fn is_round_ended(outline: &Outline) -> bool {
 }
 
 /// Diameter of the largest disc that fits into an outline, mm, but no more than `most`.
-pub(crate) fn widest(outline: &Outline, most: f64) -> f64 {
+pub(crate) fn widest(outline: &Outline, max: f64) -> f64 {
     let fits = |d: f64| !matches!(offset(outline, -d / 2.0), Err(OffsetError::Nothing));
-    if fits(most - FITS) {
-        return most;
+    if fits(max - FITS) {
+        return max;
     }
-    let (mut low, mut high) = (0.0, most);
+    let (mut low, mut high) = (0.0, max);
     for _ in 0..HALVINGS {
         let middle = (low + high) / 2.0;
         if fits(middle) {
@@ -62,7 +62,7 @@ mod tests {
 
     #[test]
     fn a_turned_shape_is_as_long_and_wide_as_before() {
-        let place = Place::turned(Angle::from_degrees(33.0), Point::new(5.0, 6.0));
+        let place = Place::rotated(Angle::from_degrees(33.0), Point::new(5.0, 6.0));
         let o = Point::ZERO;
         for (shape, wanted) in
             [(slot(o, 30.0, 8.0), (30.0, 8.0)), (rectangle(o, 20.0, 5.0, 1.0), (20.0, 5.0))]

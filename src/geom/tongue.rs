@@ -143,7 +143,7 @@ mod tests {
         let made = tongues(&outline, &edge, &[25.0, 75.0], tongue).unwrap();
         let wanted = 2000.0 + 2.0 * (48.0 - crate::num::PI * 0.64);
         assert!((made.area() - wanted).abs() < 1e-9);
-        assert!((made.bounds().most.y - 24.0).abs() < 1e-12);
+        assert!((made.bounds().max.y - 24.0).abs() < 1e-12);
         assert!(made.contains(Point::new(25.0, 22.0)) && !made.contains(Point::new(50.0, 22.0)));
     }
 

@@ -32,7 +32,7 @@ pub struct Placing {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CutOuts {
     /// Minimum width, mm.
-    pub least: f64,
+    pub min: f64,
     /// Minimum distance from a part to the edge of its cut-out, mm.
     pub gap: f64,
 }

@@ -113,9 +113,9 @@ fn cut_outs(item: &Item, findings: &Findings) -> Option<CutOuts> {
     let length = |name: &str, example: &str| {
         fields.need(name, example).and_then(|i| entry::length(i, findings))
     };
-    let (least, gap) = (length("min", "\"60 mm\""), length("gap", "\"6 mm\""));
+    let (min, gap) = (length("min", "\"60 mm\""), length("gap", "\"6 mm\""));
     fields.finish();
-    Some(CutOuts { least: least?, gap: gap? })
+    Some(CutOuts { min: min?, gap: gap? })
 }
 
 /// The shop file a job names.

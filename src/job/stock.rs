@@ -76,7 +76,7 @@ impl Stock {
                 }
             };
         }
-        let home = Place::at(Point::ZERO - region.bounds().least.to_vec2());
+        let home = Place::at(Point::ZERO - region.bounds().min.to_vec2());
         let sheet = nest::Stock {
             region: region.moved(&home),
             keep_outs: keep_outs?.iter().map(|(outline, _)| outline.moved(&home)).collect(),

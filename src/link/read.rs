@@ -32,7 +32,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
     let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
     let pins = fields.need("pins", "\"900 mm\"");
     let length = |name: &str| fields.get(name).and_then(|i| more_than_nothing(i, findings));
-    let (engagement, least) = (length("engagement"), length("min_engagement"));
+    let (engagement, min) = (length("engagement"), length("min_engagement"));
     fields.need("rod_end", "\"M10\"");
     let pairs = ["rod_end", "hand", "bung", "spacer"].map(|name| pair(&fields, name));
     let named = |name: &str, table: &str| {
@@ -76,7 +76,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
         pins: pins?,
         tube: tube?,
         material,
-        least: least.unwrap_or(usual),
+        min: min.unwrap_or(usual),
         places,
         ends: [first, second],
     })
@@ -113,8 +113,8 @@ impl Reader<'_> {
         };
         let (bung, jam_nut) = (bung?, jam_nut?);
         let engagement = self.engagement.unwrap_or_else(|| {
-            let (least, deepest) = (rod_end.measure("shank"), deepest(&rod_end, &jam_nut));
-            (START * bung.measure("length")).min(least + START * (deepest - least))
+            let (min, deepest) = (rod_end.measure("shank"), deepest(&rod_end, &jam_nut));
+            (START * bung.measure("length")).min(min + START * (deepest - min))
         });
         Some(End {
             rod_end,

@@ -22,7 +22,7 @@ pub struct Link {
     /// Row of the tube's material, where it is said.
     pub material: Option<Arc<Row>>,
     /// Least engagement that holds.
-    pub least: f64,
+    pub min: f64,
     /// Where things stand.
     pub places: Places,
 }
@@ -135,7 +135,7 @@ impl Link {
         let sum = |of: &dyn Fn(&End) -> f64| self.ends.iter().map(of).sum::<f64>();
         let shoulders = sum(&|end| end.bung.measure("shoulder"));
         let welded = self.pins - sum(&End::stands_out);
-        let out = sum(&|end| (end.engagement - self.least).max(0.0));
+        let out = sum(&|end| (end.engagement - self.min).max(0.0));
         let longest = self.pins + out;
         let pitches = self.ends.each_ref().map(End::pitch);
         Setting {

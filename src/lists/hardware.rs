@@ -31,8 +31,8 @@ pub(super) fn row(hardware: &Hardware) -> HardwareRow<'_> {
         quantity: hardware.quantity,
         washers: some(hardware.washers),
         nuts: some(hardware.nuts),
-        min_grip_mm: hardware.grips.map(|[least, _]| least),
-        max_grip_mm: hardware.grips.map(|[_, most]| most),
+        min_grip_mm: hardware.grips.map(|[min, _]| min),
+        max_grip_mm: hardware.grips.map(|[_, max]| max),
         parts: hardware.parts.join(" "),
         note: &hardware.note,
     }

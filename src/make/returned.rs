@@ -278,6 +278,6 @@ fn scaled(region: &Region, by: f64) -> Option<Region> {
         .map(|e| Edge { from: point(e.from), to: point(e.to), bulge: e.bulge })
         .collect();
     let region = geom::plate(&edges, geom::JOIN).ok()?;
-    let corner = region.bounds().least;
+    let corner = region.bounds().min;
     Some(region.moved(&Place { shift: -corner.to_vec2(), ..Place::default() }))
 }

@@ -100,10 +100,10 @@ impl Clear {
     pub(super) fn is_free(&self, bounds: Bounds) -> bool {
         let grown = bounds.grown(GAP);
         let frame = &self.frame;
-        bounds.least.x >= frame.least.x
-            && bounds.least.y >= frame.least.y
-            && bounds.most.x <= frame.most.x
-            && bounds.most.y <= frame.most.y
+        bounds.min.x >= frame.min.x
+            && bounds.min.y >= frame.min.y
+            && bounds.max.x <= frame.max.x
+            && bounds.max.y <= frame.max.y
             && !self.taken.iter().any(|other| overlap(&grown, other))
             && !self.bodies.iter().any(|other| overlap(&grown, other))
             && !self.lines.iter().any(|(_, line)| crosses(line, &grown))
@@ -136,8 +136,8 @@ impl Clear {
     }
 
     /// Draws words with their centre at a place, where there is room.
-    pub(super) fn put_middle(&mut self, middle: Point, words: &Words) -> bool {
-        let words = Words { at: start(middle, words), ..words.clone() };
+    pub(super) fn put_centre(&mut self, centre: Point, words: &Words) -> bool {
+        let words = Words { at: start(centre, words), ..words.clone() };
         self.put(words)
     }
 
@@ -212,13 +212,13 @@ impl Clear {
 }
 
 /// Distances and directions round a spot, near ones first; up to the right first, then round.
-fn around(least: f64, most: f64, step: f64) -> impl Iterator<Item = (f64, Vec2)> {
-    let rings = ((most - least) / step).max(0.0) as u32;
+fn around(min: f64, max: f64, step: f64) -> impl Iterator<Item = (f64, Vec2)> {
+    let rings = ((max - min) / step).max(0.0) as u32;
     (0..=rings).flat_map(move |ring| {
-        (0..DIRECTIONS).map(move |turn| {
-            let degrees = 45.0 + 360.0 / f64::from(DIRECTIONS) * f64::from(turn);
+        (0..DIRECTIONS).map(move |rotation| {
+            let degrees = 45.0 + 360.0 / f64::from(DIRECTIONS) * f64::from(rotation);
             let angle = Angle::from_degrees(degrees);
-            (least + step * f64::from(ring), Vec2::new(angle.cos(), angle.sin()))
+            (min + step * f64::from(ring), Vec2::new(angle.cos(), angle.sin()))
         })
     })
 }
@@ -229,16 +229,16 @@ fn beyond(edge: Point, out: Vec2, words: &Words) -> Words {
     let reach = |share: f64, half: f64| half * (share * 3.0).clamp(-1.0, 1.0);
     let (below, above) = font::reach(words.height);
     let tall = high + (above - words.height).max(below) + 0.1;
-    let middle = edge + out * GAP + (reach(out.x, half), reach(out.y, tall));
-    Words { at: start(middle, words), ..words.clone() }
+    let centre = edge + out * GAP + (reach(out.x, half), reach(out.y, tall));
+    Words { at: start(centre, words), ..words.clone() }
 }
 
 /// Where words must start for their centre to be at a place.
-pub(super) fn start(middle: Point, words: &Words) -> Point {
+pub(super) fn start(centre: Point, words: &Words) -> Point {
     let (half, high) = (words.length() / 2.0, words.height / 2.0);
     match words.reading {
-        Reading::Level => middle - (half, high),
-        Reading::Upward => middle - (-high, half),
+        Reading::Level => centre - (half, high),
+        Reading::Upward => centre - (-high, half),
     }
 }
 
@@ -252,7 +252,7 @@ fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
 
 /// Whether two rectangles share more than an edge.
 pub(super) fn overlap(a: &Bounds, b: &Bounds) -> bool {
-    a.least.x < b.most.x && b.least.x < a.most.x && a.least.y < b.most.y && b.least.y < a.most.y
+    a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
 }
 
 /// Whether a straight line runs into a rectangle.
@@ -260,10 +260,10 @@ pub(super) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
     let along = *to - *from;
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
     let sides = [
-        (-along.x, from.x - bounds.least.x),
-        (along.x, bounds.most.x - from.x),
-        (-along.y, from.y - bounds.least.y),
-        (along.y, bounds.most.y - from.y),
+        (-along.x, from.x - bounds.min.x),
+        (along.x, bounds.max.x - from.x),
+        (-along.y, from.y - bounds.min.y),
+        (along.y, bounds.max.y - from.y),
     ];
     for (speed, room) in sides {
         if speed == 0.0 {
@@ -291,7 +291,7 @@ mod tests {
 
     #[test]
     fn a_line_through_a_rectangle_is_seen_and_one_beside_it_is_not() {
-        let bounds = Bounds { least: Point::new(0.0, 0.0), most: Point::new(4.0, 2.0) };
+        let bounds = Bounds { min: Point::new(0.0, 0.0), max: Point::new(4.0, 2.0) };
         let line = |a: (f64, f64), b: (f64, f64)| crosses(&[a.into(), b.into()], &bounds);
         assert!(line((-1.0, 1.0), (5.0, 1.0)) && line((1.0, 1.0), (2.0, 1.5)));
         assert!(line((-1.0, -1.0), (5.0, 3.0)));
@@ -301,7 +301,7 @@ mod tests {
 
     #[test]
     fn labels_of_many_spots_keep_off_each_other() {
-        let frame = Bounds { least: Point::ZERO, most: Point::new(100.0, 80.0) };
+        let frame = Bounds { min: Point::ZERO, max: Point::new(100.0, 80.0) };
         let mut clear = Clear::new(frame);
         let spots = (0..40)
             .map(|i| Point::new(30.0 + 5.0 * f64::from(i % 8), 30.0 + 4.0 * f64::from(i / 8)));

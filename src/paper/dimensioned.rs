@@ -130,30 +130,30 @@ impl Plan {
     pub fn figure(&self, width: f64, height: f64) -> (Figure, Vec<String>) {
         let size = self.region.bounds();
         let (paper, part) = self.scale(width, height);
-        let scale = Scale { by: paper / part, from: size.least };
+        let scale = Scale { by: paper / part, from: size.min };
         let words = format!(
             "Flat, scale {}:{}{}",
             num::text(paper, 0),
             num::text(part, 0),
             if self.bends.is_empty() { "" } else { ", top side shown" }
         );
-        let most = Point::new(size.width() * scale.by, size.height() * scale.by);
+        let max = Point::new(size.width() * scale.by, size.height() * scale.by);
         // What finds no room on the part decides how far off the sizes over all stand.
-        let mut trial = Clear::new(Bounds { least: Point::ZERO, most });
+        let mut trial = Clear::new(Bounds { min: Point::ZERO, max });
         self.lines(&mut trial, &scale);
         let without = labels::along(&mut trial, self.labelled(&scale));
-        let room = width - BEFORE - most.x - (BEHIND - OVER) - GAP;
-        let beside = labels::beside(without, most, room);
+        let room = width - BEFORE - max.x - (BEHIND - OVER) - GAP;
+        let beside = labels::beside(without, max, room);
         let off = [beside.right, beside.above].map(|taken| OVER.max(taken + GAP));
         // Labels may go where the dimensions leave room.
         let behind = [off[0] + BEHIND - OVER, off[1] + BEHIND - OVER];
         let frame = Bounds {
-            least: Point::new(-BEFORE, -BEFORE),
-            most: most + (behind[0].max(width - BEFORE - most.x), behind[1]),
+            min: Point::new(-BEFORE, -BEFORE),
+            max: max + (behind[0].max(width - BEFORE - max.x), behind[1]),
         };
         let mut clear = Clear::new(frame);
         self.lines(&mut clear, &scale);
-        running::over_all(&mut clear, most, off, [size.width(), size.height()], self.units);
+        running::over_all(&mut clear, max, off, [size.width(), size.height()], self.units);
         beside.draw(&mut clear);
         let others = self.labelled(&scale).into_iter().filter(|bend| !beside.has(bend)).collect();
         let without = labels::along(&mut clear, others);
@@ -248,7 +248,7 @@ impl Plan {
             let ring = rings.find(is_ringed).map_or(round, |ring| scale.ring(ring).1);
             let inside = at + (round * 0.5, round * 0.5);
             let words = labels::heavy(&spot.label);
-            let placed = words.iter().any(|words| clear.put_middle(inside, words))
+            let placed = words.iter().any(|words| clear.put_centre(inside, words))
                 || clear.lead(at, ring, &words, Leader::OverOutlines);
             if !placed {
                 left.push(spot.label.clone());
@@ -267,8 +267,8 @@ impl Plan {
                 clear.draw_under(Item::Line(Pen::Found, edges));
             }
             for ring in &found.rings {
-                let (middle, radius) = scale.ring(ring);
-                let [left, right] = [-radius, radius].map(|by| middle + (by, 0.0));
+                let (centre, radius) = scale.ring(ring);
+                let [left, right] = [-radius, radius].map(|by| centre + (by, 0.0));
                 let half = |from, to| Edge { from, to, bulge: 1.0 };
                 clear.draw(Item::Line(Pen::Found, vec![half(left, right), half(right, left)]));
             }

@@ -29,7 +29,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_length_is_told_in_both_units() {
+    fn a_length_is_given_in_both_units() {
         assert_eq!(both_units(Units::Millimetre, 25.4), "25.4 mm (1 in)");
         assert_eq!(both_units(Units::Inch, 12.7), "0.5 in (12.7 mm)");
     }

@@ -225,9 +225,9 @@ impl<'a> Flow<'a> {
 
     /// Marks what lies between here and a height as one block.
     fn close(&mut self, from: f64, x: f64, width: f64) {
-        let least = Point::new(x, self.top);
+        let min = Point::new(x, self.top);
         if let Some(page) = self.pages.last_mut() {
-            page.blocks.push(Bounds { least, most: Point::new(x + width, from) });
+            page.blocks.push(Bounds { min, max: Point::new(x + width, from) });
         }
     }
 
@@ -274,7 +274,7 @@ impl<'a> Flow<'a> {
                 self.top = from;
                 self.heading(&figure.heading, x);
                 let bounds = table::extent(&figure.items);
-                let by = (x - bounds.least.x, self.top - bounds.most.y);
+                let by = (x - bounds.min.x, self.top - bounds.max.y);
                 self.draw(figure.items.iter().cloned().map(|item| item.shifted(by)));
                 self.top -= height;
                 self.close(from, x, figure.width().min(self.width()));

@@ -16,7 +16,7 @@ use crate::paper::scene::Words;
 const HEIGHTS: [f64; 2] = [3.0, 2.5];
 /// Of a label along a line that has room nowhere else, mm. Our choice: small, but no leader
 /// runs over the part.
-const LEAST: f64 = 2.2;
+const MIN: f64 = 2.2;
 /// From the part to a column of labels, mm; between them their leaders spread.
 const LEAD: f64 = 4.0;
 /// From a leader to its label, mm.
@@ -58,7 +58,7 @@ pub(super) fn put_along(clear: &mut Clear, bend: &PlanBend, words: &[Words]) -> 
         // From the centre outwards.
         (0..=20).flat_map(|i| [0.5 + 0.02 * f64::from(i), 0.5 - 0.02 * f64::from(i)]).any(|share| {
             let at = bend.line.point_at(share);
-            clear.put_middle(at - off, &words) || clear.put_middle(at + off, &words)
+            clear.put_centre(at - off, &words) || clear.put_centre(at + off, &words)
         })
     })
 }
@@ -68,9 +68,9 @@ pub(super) fn put_along(clear: &mut Clear, bend: &PlanBend, words: &[Words]) -> 
 pub(super) fn near(clear: &mut Clear, bends: Vec<PlanBend>) -> Vec<String> {
     let mut left = Vec::new();
     for bend in bends {
-        let least = Words::heavy(Point::ZERO, LEAST, &bend.label);
+        let min = Words::heavy(Point::ZERO, MIN, &bend.label);
         let words = heavy(&bend.label);
-        let placed = put_along(clear, &bend, &[least])
+        let placed = put_along(clear, &bend, &[min])
             || [1.0, 0.0, 0.5, 0.75, 0.25].into_iter().any(|share| {
                 clear.lead(bend.line.point_at(share), 0.0, &words, Leader::OverMiddles)
             });
@@ -100,11 +100,11 @@ struct Label {
 
 /// Labels for those of the bends whose lines end at the right edge or at the upper one, the
 /// origin being the other corner; the column may take so much more than the dimension does.
-pub(super) fn beside(bends: Vec<PlanBend>, most: Point, room: f64) -> Beside {
+pub(super) fn beside(bends: Vec<PlanBend>, max: Point, room: f64) -> Beside {
     let mut beside = Beside { right: 0.0, above: 0.0, labels: Vec::new() };
     let ends = |at: [f64; 2], edge: f64| at[0].max(at[1]) > edge - LEAD;
-    let level = |b: &PlanBend| is_level(b) && ends([b.line.from.x, b.line.to.x], most.x);
-    let upright = |b: &PlanBend| is_upright(b) && ends([b.line.from.y, b.line.to.y], most.y);
+    let level = |b: &PlanBend| is_level(b) && ends([b.line.from.x, b.line.to.x], max.x);
+    let upright = |b: &PlanBend| is_upright(b) && ends([b.line.from.y, b.line.to.y], max.y);
     let (level, others): (Vec<_>, Vec<_>) = bends.into_iter().partition(level);
     let upright: Vec<PlanBend> = others.into_iter().filter(upright).collect();
     let long = |bends: &[PlanBend], height: f64| {
@@ -114,12 +114,12 @@ pub(super) fn beside(bends: Vec<PlanBend>, most: Point, room: f64) -> Beside {
     let height = HEIGHTS.into_iter().find(|height| long(&level, *height) <= room);
     if let Some(height) = height {
         let right = long(&level, height);
-        if beside.column(level, height, [most.x, most.y], Point::new) {
+        if beside.column(level, height, [max.x, max.y], Point::new) {
             beside.right = right;
         }
     }
     let above = long(&upright, HEIGHTS[0]);
-    if beside.column(upright, HEIGHTS[0], [most.y, most.x], |x, y| Point::new(y, x)) {
+    if beside.column(upright, HEIGHTS[0], [max.y, max.x], |x, y| Point::new(y, x)) {
         beside.above = above;
     }
     beside
@@ -127,36 +127,36 @@ pub(super) fn beside(bends: Vec<PlanBend>, most: Point, room: f64) -> Beside {
 
 impl Beside {
     /// Adds labels in a column behind `edge`, within `extent`; nothing where it is too short.
-    /// `turned` makes a row of it.
+    /// `rotated` makes a row of it.
     fn column(
         &mut self,
         mut bends: Vec<PlanBend>,
         height: f64,
         [edge, extent]: [f64; 2],
-        turned: impl Fn(f64, f64) -> Point,
+        rotated: impl Fn(f64, f64) -> Point,
     ) -> bool {
         // Off the lines that lead to the dimension over all.
-        let (least, most) = (PITCH * 0.6, extent - PITCH * 0.6);
-        if bends.is_empty() || most - least < PITCH * (bends.len() - 1) as f64 {
+        let (min, max) = (PITCH * 0.6, extent - PITCH * 0.6);
+        if bends.is_empty() || max - min < PITCH * (bends.len() - 1) as f64 {
             return false;
         }
-        let along = |p: Point| turned(p.x, p.y).y;
+        let along = |p: Point| rotated(p.x, p.y).y;
         let end = |b: &PlanBend| {
-            let [from, to] = [b.line.from, b.line.to].map(|p| turned(p.x, p.y));
+            let [from, to] = [b.line.from, b.line.to].map(|p| rotated(p.x, p.y));
             if from.x > to.x { b.line.from } else { b.line.to }
         };
         bends.sort_by(|a, b| along(end(a)).total_cmp(&along(end(b))));
         let wanted: Vec<f64> = bends.iter().map(|bend| along(end(bend))).collect();
-        let places = running::spread(&wanted, PITCH, least, most);
+        let places = running::spread(&wanted, PITCH, min, max);
         for (bend, place) in bends.into_iter().zip(places) {
             let from = end(&bend);
-            let leader = [from, turned(edge + 0.8, along(from)), turned(edge + LEAD, place)];
+            let leader = [from, rotated(edge + 0.8, along(from)), rotated(edge + LEAD, place)];
             let words = Words::heavy(Point::ZERO, height, &bend.label);
-            let middle = turned(edge + LEAD + GAP + words.length() / 2.0, place);
+            let centre = rotated(edge + LEAD + GAP + words.length() / 2.0, place);
             let words = if is_upright(&bend) { words.upward() } else { words };
             self.labels.push(Label {
                 leader,
-                words: Words { at: start(middle, &words), ..words },
+                words: Words { at: start(centre, &words), ..words },
                 bend,
             });
         }

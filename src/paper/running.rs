@@ -65,9 +65,9 @@ pub(super) fn draw(
     lists: [Vec<Station>; 2],
     extent: f64,
 ) -> Option<usize> {
-    let most = ((extent + 2.0 * BEYOND) / PITCH) as usize + 1;
+    let max = ((extent + 2.0 * BEYOND) / PITCH) as usize + 1;
     let mut tidy = lists.into_iter().map(one_each).enumerate();
-    let (which, stations) = tidy.find(|(_, list)| list.len() <= most)?;
+    let (which, stations) = tidy.find(|(_, list)| list.len() <= max)?;
     let wanted: Vec<f64> = stations.iter().map(|s| s.at).collect();
     let places = spread(&wanted, PITCH, -BEYOND, extent + BEYOND);
     let origin = axis.point(0.0, OFF);
@@ -90,9 +90,9 @@ pub(super) fn draw(
         let end = axis.point(place, OFF + SPREAD - 1.0);
         clear.draw(Item::line(Pen::Fine, axis.point(station.at, OFF + 1.0), end));
         let words = Words::plain(Point::ZERO, FIGURES, &station.words);
-        let middle = axis.point(place, OFF + SPREAD + words.length() / 2.0);
+        let centre = axis.point(place, OFF + SPREAD + words.length() / 2.0);
         let words = if axis == Axis::Across { words.upward() } else { words };
-        clear.draw(Item::Words(Words { at: start(middle, &words), ..words }));
+        clear.draw(Item::Words(Words { at: start(centre, &words), ..words }));
     }
     Some(which)
 }
@@ -112,7 +112,7 @@ fn one_each(mut stations: Vec<Station>) -> Vec<Station> {
 }
 
 /// Places at least a pitch apart, as near to the wanted ones as can be, within two ends.
-pub(super) fn spread(wanted: &[f64], pitch: f64, least: f64, most: f64) -> Vec<f64> {
+pub(super) fn spread(wanted: &[f64], pitch: f64, min: f64, max: f64) -> Vec<f64> {
     // Groups that touch are moved as one: their first place and how many there are.
     let mut groups: Vec<(f64, Vec<f64>)> = Vec::new();
     for want in wanted {
@@ -134,12 +134,12 @@ pub(super) fn spread(wanted: &[f64], pitch: f64, least: f64, most: f64) -> Vec<f
         .iter()
         .flat_map(|(at, members)| (0..members.len()).map(move |i| at + i as f64 * pitch))
         .collect();
-    let mut low = least;
+    let mut low = min;
     for place in &mut places {
         *place = place.max(low);
         low = *place + pitch;
     }
-    let mut high = most;
+    let mut high = max;
     for place in places.iter_mut().rev() {
         *place = place.min(high);
         high = *place - pitch;
@@ -150,7 +150,7 @@ pub(super) fn spread(wanted: &[f64], pitch: f64, least: f64, most: f64) -> Vec<f
 /// The size over all in both units, to the right of the part and above it, each so far off.
 pub(super) fn over_all(
     clear: &mut Clear,
-    most: Point,
+    max: Point,
     [right, above]: [f64; 2],
     size: [f64; 2],
     units: Units,
@@ -158,15 +158,15 @@ pub(super) fn over_all(
     /// From a line to the centre of its words, mm: they clear what leads to the line.
     const ABOVE: f64 = 3.2;
     let [wide, high] = size.map(|mm| Words::plain(Point::ZERO, FIGURES, both_units(units, mm)));
-    let y = most.y + above;
-    dimension(clear, Point::new(0.0, y), Point::new(most.x, y), Vec2::new(0.0, 1.0), above - 1.0);
-    let middle = Point::new(most.x.max(wide.length()) / 2.0, y + ABOVE);
-    clear.draw(Item::Words(Words { at: start(middle, &wide), ..wide }));
-    let x = most.x + right;
-    dimension(clear, Point::new(x, 0.0), Point::new(x, most.y), Vec2::new(1.0, 0.0), right - 1.0);
+    let y = max.y + above;
+    dimension(clear, Point::new(0.0, y), Point::new(max.x, y), Vec2::new(0.0, 1.0), above - 1.0);
+    let centre = Point::new(max.x.max(wide.length()) / 2.0, y + ABOVE);
+    clear.draw(Item::Words(Words { at: start(centre, &wide), ..wide }));
+    let x = max.x + right;
+    dimension(clear, Point::new(x, 0.0), Point::new(x, max.y), Vec2::new(1.0, 0.0), right - 1.0);
     let high = high.upward();
-    let middle = Point::new(x + ABOVE, most.y.max(high.length()) / 2.0);
-    clear.draw(Item::Words(Words { at: start(middle, &high), ..high }));
+    let centre = Point::new(x + ABOVE, max.y.max(high.length()) / 2.0);
+    clear.draw(Item::Words(Words { at: start(centre, &high), ..high }));
 }
 
 /// A line between two points with arrows at both ends, and lines that lead there from the part.

@@ -157,8 +157,8 @@ impl Words {
         let (below, above) = font::reach(self.height);
         let (length, at) = (self.length(), self.at);
         match self.reading {
-            Reading::Level => Bounds { least: at - (0.0, below), most: at + (length, above) },
-            Reading::Upward => Bounds { least: at - (above, 0.0), most: at + (below, length) },
+            Reading::Level => Bounds { min: at - (0.0, below), max: at + (length, above) },
+            Reading::Upward => Bounds { min: at - (above, 0.0), max: at + (below, length) },
         }
     }
 }
@@ -213,7 +213,7 @@ impl Item {
             Self::Fill(tone, loops) => Self::Fill(tone, loops.into_iter().map(edges).collect()),
             Self::Words(words) => Self::Words(Words { at: words.at + by, ..words }),
             Self::Window(bounds, items) => Self::Window(
-                Bounds { least: bounds.least + by, most: bounds.most + by },
+                Bounds { min: bounds.min + by, max: bounds.max + by },
                 items.into_iter().map(|i| i.shifted(by)).collect(),
             ),
         }
@@ -222,8 +222,8 @@ impl Item {
 
 /// The outline of a rectangle as edges.
 pub(super) fn outline(bounds: Bounds) -> Vec<Edge> {
-    let Bounds { least, most } = bounds;
-    let corners = [least, Point::new(most.x, least.y), most, Point::new(least.x, most.y), least];
+    let Bounds { min, max } = bounds;
+    let corners = [min, Point::new(max.x, min.y), max, Point::new(min.x, max.y), min];
     corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect()
 }
 

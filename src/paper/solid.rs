@@ -49,9 +49,9 @@ impl Solid {
         let bounds = points.fold(Bounds::EMPTY, |b, p| b.with(*p));
         let fit =
             ((width - 2.0 * ROUND) / bounds.width()).min((height - 2.0 * ROUND) / bounds.height());
-        let scale = |p: &Point| ((*p - bounds.least) * fit).to_point();
-        let most = scale(&bounds.most);
-        let frame = Bounds { least: Point::ZERO, most }.grown(ROUND);
+        let scale = |p: &Point| ((*p - bounds.min) * fit).to_point();
+        let max = scale(&bounds.max);
+        let frame = Bounds { min: Point::ZERO, max }.grown(ROUND);
         let mut clear = Clear::new(frame);
         for patch in &self.patches {
             let loops = patch.loops.iter().map(|l| closed(l.iter().map(scale)));
@@ -118,7 +118,7 @@ fn place(
             if (to - from).hypot() < 1.0 || own.iter().any(bars) {
                 continue;
             }
-            let (middle, lead) = (from.midpoint(to), off - 1.0);
+            let (centre, lead) = (from.midpoint(to), off - 1.0);
             let half = words.length() / 2.0 + 1.0;
             // Beside the line, on the side away from the part.
             let reach = Vec2::new(away.x * half, away.y * 2.9);
@@ -129,7 +129,7 @@ fn place(
                 Vec2::new(half, -2.2),
                 Vec2::new(-half, -2.2),
             ] {
-                let words = Words { at: start(middle + shift, &words), ..words.clone() };
+                let words = Words { at: start(centre + shift, &words), ..words.clone() };
                 let bounds = words.bounds();
                 let beside = |line: &[Point; 2]| !clear::crosses(line, &bounds.grown(0.4));
                 if clear.is_free(bounds) && own.iter().all(beside) {
@@ -156,7 +156,7 @@ fn seen(patches: &[Patch], face: usize) -> Option<Point> {
     let across = TRIED + 2;
     let place = |i: usize| {
         let (column, row) = ((i % across) as f64 - 0.5, (i / across) as f64 - 0.5);
-        bounds.least + (step.x * column, step.y * row)
+        bounds.min + (step.x * column, step.y * row)
     };
     let hides = |patch: &Patch, p: Point| {
         patch.loops.iter().filter(|ring| within(ring, p)).count() % 2 == 1
@@ -169,7 +169,7 @@ fn seen(patches: &[Patch], face: usize) -> Option<Point> {
     let roomy = free.into_iter().map(|p| (room(&p), p));
     roomy
         .fold(None, |best: Option<(f64, Point)>, (room, p)| match best {
-            Some((most, _)) if most >= room - 1e-9 => best,
+            Some((max, _)) if max >= room - 1e-9 => best,
             _ => Some((room, p)),
         })
         .map(|(_, p)| p)
@@ -199,7 +199,7 @@ fn cover(outline: &[Point]) -> Vec<Bounds> {
     let count = (bounds.height() / STRIPE).ceil().max(1.0) as usize;
     let mut stripes = Vec::new();
     for i in 0..count {
-        let y = bounds.least.y + (i as f64 + 0.5) * bounds.height() / count as f64;
+        let y = bounds.min.y + (i as f64 + 0.5) * bounds.height() / count as f64;
         let mut crossings: Vec<f64> = outline
             .iter()
             .zip(outline.iter().cycle().skip(1))
@@ -209,8 +209,8 @@ fn cover(outline: &[Point]) -> Vec<Bounds> {
         crossings.sort_by(f64::total_cmp);
         let half = bounds.height() / count as f64 / 2.0;
         stripes.extend(crossings.chunks_exact(2).map(|pair| Bounds {
-            least: Point::new(pair[0], y - half),
-            most: Point::new(pair[1], y + half),
+            min: Point::new(pair[0], y - half),
+            max: Point::new(pair[1], y + half),
         }));
     }
     stripes

@@ -149,8 +149,8 @@ fn lines(cell: &Cell, column: f64) -> Vec<String> {
 /// A row as several, where its words take too many lines for a page.
 fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
     let lines: Vec<Vec<String>> = row.iter().zip(columns).map(|(c, w)| lines(c, *w)).collect();
-    let most = lines.iter().map(Vec::len).max().unwrap_or(0);
-    if most <= MAX_LINES {
+    let max = lines.iter().map(Vec::len).max().unwrap_or(0);
+    if max <= MAX_LINES {
         return vec![row.to_vec()];
     }
     let part = |k: usize| {
@@ -169,7 +169,7 @@ fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
         });
         cells.collect()
     };
-    (0..most.div_ceil(MAX_LINES)).map(part).collect()
+    (0..max.div_ceil(MAX_LINES)).map(part).collect()
 }
 
 fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
@@ -189,7 +189,7 @@ fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
             }
             Cell::Symbol(symbol) => {
                 let bounds = extent(symbol);
-                let by = (x + INSET - bounds.least.x, -INSET - bounds.most.y);
+                let by = (x + INSET - bounds.min.x, -INSET - bounds.max.y);
                 items.extend(symbol.iter().cloned().map(|item| item.shifted(by)));
                 height = f64::max(height, bounds.height());
             }
@@ -219,7 +219,7 @@ mod tests {
             assert!(grid.width <= width + 0.1, "{} of {width}", grid.width);
             for strip in &grid.rows {
                 let bounds = extent(&strip.items);
-                assert!(bounds.most.x <= width + 0.1 && bounds.least.y >= -strip.height - 0.01);
+                assert!(bounds.max.x <= width + 0.1 && bounds.min.y >= -strip.height - 0.01);
             }
         }
     }

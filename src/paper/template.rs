@@ -128,8 +128,8 @@ impl Template {
 
     fn drawing(&self) -> Drawing {
         let everywhere = Bounds {
-            least: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
-            most: Point::new(f64::INFINITY, f64::INFINITY),
+            min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+            max: Point::new(f64::INFINITY, f64::INFINITY),
         };
         let mut clear = Clear::new(everywhere);
         for cut in &self.cuts {
@@ -141,7 +141,7 @@ impl Template {
         for (line, _) in &self.bends {
             clear.draw(Item::Line(Pen::Narrow, vec![*line]));
         }
-        for at in self.punches.iter().flat_map(middles) {
+        for at in self.punches.iter().flat_map(centres) {
             cross(&mut clear, at);
         }
         let solid = clear.items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
@@ -189,7 +189,7 @@ impl Template {
         let tile = tiles[i];
         let width = tiling.page[0];
         let (seen, paper) = (tiling.window_of(tile), tiling.window());
-        let by = (paper.least.x - seen.least.x, paper.least.y - seen.least.y);
+        let by = (paper.min.x - seen.min.x, paper.min.y - seen.min.y);
         let inside = drawing.items.iter().filter(|item| touches(item, &seen));
         let shown: Vec<Item> = inside.map(|item| item.clone().shifted(by)).collect();
         let mut items = vec![Item::Window(paper, shown)];
@@ -215,8 +215,8 @@ impl Template {
             y -= HEIGHT * LEADING;
         }
         let foot = Bounds {
-            least: Point::new(MARGIN, MARGIN),
-            most: Point::new(width - MARGIN, MARGIN + tiling.strip - 4.5),
+            min: Point::new(MARGIN, MARGIN),
+            max: Point::new(width - MARGIN, MARGIN + tiling.strip - 4.5),
         };
         Page { items, blocks: vec![paper, foot] }
     }
@@ -259,7 +259,7 @@ fn runs_in(edge: &Edge, window: &Bounds) -> bool {
 }
 
 /// Where a hole is punched: both ends of a slot, else its centre.
-fn middles(spot: &Spot) -> Vec<Point> {
+fn centres(spot: &Spot) -> Vec<Point> {
     let round = |outline: &Outline| {
         let mut found: Vec<Point> = Vec::new();
         for arc in outline.edges().filter_map(|edge| edge.arc()) {
@@ -300,15 +300,15 @@ fn letter(clear: &mut Clear, spot: &Spot) -> bool {
 fn along(clear: &mut Clear, line: &Edge, words: &str) {
     let words = Words::plain(Point::ZERO, HEIGHT, words);
     let upright = (line.from.x - line.to.x).abs() < 1e-6;
-    let (turned, off) = match upright {
+    let (rotated, off) = match upright {
         true => (words.clone().upward(), (2.4, 0.0)),
         false => (words.clone(), (0.0, 2.4)),
     };
     let level = (line.from.y - line.to.y).abs() < 1e-6;
     let placed = (upright || level)
         && [0.5, 0.25, 0.75].iter().any(|share| {
-            let middle = line.point_at(*share);
-            clear.put_middle(middle - off, &turned) || clear.put_middle(middle + off, &turned)
+            let centre = line.point_at(*share);
+            clear.put_centre(centre - off, &rotated) || clear.put_centre(centre + off, &rotated)
         });
     if !placed {
         clear.label(line.point_at(0.5), 0.5, &words);
@@ -322,7 +322,7 @@ fn stay(clear: &mut Clear, piece: &Region, [name, words]: [&str; 2]) -> bool {
     let share = |k: u32| f64::from(k) / f64::from(GRID);
     let mut places: Vec<Point> = (1..GRID)
         .flat_map(|i| (1..GRID).map(move |j| (i, j)))
-        .map(|(i, j)| bounds.least + (bounds.width() * share(i), bounds.height() * share(j)))
+        .map(|(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j)))
         .filter(|p| piece.contains(*p))
         .collect();
     let off = |p: &Point| (*p - bounds.centre()).hypot();
@@ -332,7 +332,7 @@ fn stay(clear: &mut Clear, piece: &Region, [name, words]: [&str; 2]) -> bool {
     for height in STAYING {
         for lines in [&one[..], &two[..]] {
             for reading in [Reading::Level, Reading::Upward] {
-                let at = |middle: &Point| lined(lines, *middle, height, reading);
+                let at = |centre: &Point| lined(lines, *centre, height, reading);
                 let free = |all: &Vec<Words>| {
                     let within = |w: &Words| {
                         let bounds = w.bounds();
@@ -351,17 +351,17 @@ fn stay(clear: &mut Clear, piece: &Region, [name, words]: [&str; 2]) -> bool {
 }
 
 /// Lines of words one below the other round a centre.
-fn lined(lines: &[String], middle: Point, height: f64, reading: Reading) -> Vec<Words> {
+fn lined(lines: &[String], centre: Point, height: f64, reading: Reading) -> Vec<Words> {
     let pitch = 1.7 * height;
     let first = pitch * (lines.len() as f64 - 1.0) / 2.0;
     let one = |(i, line): (usize, &String)| {
         let words = Words { reading, ..Words::plain(Point::ZERO, height, line) };
         let down = first - pitch * i as f64;
-        let middle = match reading {
-            Reading::Level => middle + (0.0, down),
-            Reading::Upward => middle - (down, 0.0),
+        let centre = match reading {
+            Reading::Level => centre + (0.0, down),
+            Reading::Upward => centre - (down, 0.0),
         };
-        Words { at: clear::start(middle, &words), ..words }
+        Words { at: clear::start(centre, &words), ..words }
     };
     lines.iter().enumerate().map(one).collect()
 }

@@ -52,8 +52,8 @@ fn of<'f>(opening: &Outline, files: &'f [FromFile]) -> Option<&'f FromFile> {
     let same = |other: &Outline| {
         let others = other.bounds();
         let near = |a: Point, b: Point| (a - b).hypot() < SAME;
-        near(bounds.least, others.least)
-            && near(bounds.most, others.most)
+        near(bounds.min, others.min)
+            && near(bounds.max, others.max)
             && (opening.area() - other.area()).abs() < SAME * opening.length()
     };
     files.iter().find(|file| file.openings.iter().any(same))

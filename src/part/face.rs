@@ -203,8 +203,8 @@ impl Mark {
         let place = match &self.what {
             Marked::Strokes(_) => self.place.then(&over),
             Marked::Words(..) => {
-                let middle = over.apply(self.place.shift.to_point());
-                Place::turned(Angle::from_degrees(-self.place.turn.degrees()), middle)
+                let centre = over.apply(self.place.shift.to_point());
+                Place::rotated(Angle::from_degrees(-self.place.rotation.degrees()), centre)
             }
         };
         Self { place, ..self.clone() }

@@ -84,8 +84,8 @@ fn one_set(
             return None;
         }
     };
-    let middle = values.point(&set.at)?;
-    let places = places(set, middle, rotate, blank, edges, values)?;
+    let centre = values.point(&set.at)?;
+    let places = places(set, centre, rotate, blank, edges, values)?;
     let several = places.len() > 1;
     let depends = depends(set);
     let pin = set.through.as_deref().and_then(|name| pin(name, values));
@@ -190,10 +190,10 @@ fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
     }
 }
 
-/// Where the holes of a set go: the pattern turned about the middle, each hole with it.
+/// Where the holes of a set go: the pattern rotated about the middle, each hole with it.
 fn places(
     set: &HoleSet,
-    middle: Point,
+    centre: Point,
     rotate: Angle,
     blank: &Region,
     edges: &[NamedEdge],
@@ -201,12 +201,12 @@ fn places(
 ) -> Option<Vec<Place>> {
     let spread =
         |n: u32, pitch: f64| (0..n).map(move |i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch);
-    let turned = Place::turned(rotate, middle);
+    let rotated = Place::rotated(rotate, centre);
     let all = |points: Vec<Point>| {
-        points.into_iter().map(|p| Place::turned(rotate, turned.apply(p))).collect::<Vec<_>>()
+        points.into_iter().map(|p| Place::rotated(rotate, rotated.apply(p))).collect::<Vec<_>>()
     };
     Some(match &set.pattern {
-        Pattern::Single => vec![turned],
+        Pattern::Single => vec![rotated],
         Pattern::Span(count, span) => {
             let (n, span) = (values.count(count, tongue::MOST)?, values.length(span)?);
             all(tongue::spread(n, span).map(|x| Point::new(x, 0.0)).collect())
@@ -230,9 +230,9 @@ fn places(
             let at = |i: u32| {
                 let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
                 let out = Vec2::new(angle.cos(), angle.sin()) * (diameter / 2.0);
-                Place::turned(
+                Place::rotated(
                     Angle::from_degrees(rotate.degrees() + angle.degrees()),
-                    turned.apply(out.to_point()),
+                    rotated.apply(out.to_point()),
                 )
             };
             (0..n).map(at).collect()
@@ -247,7 +247,7 @@ fn places(
             let b = blank.bounds();
             let (x, y) = (b.width() / 2.0 - inset, b.height() / 2.0 - inset);
             let corners = [(-x, -y), (x, -y), (x, y), (-x, y)];
-            corners.iter().map(|c| Place::turned(rotate, b.centre() + *c)).collect()
+            corners.iter().map(|c| Place::rotated(rotate, b.centre() + *c)).collect()
         }
     })
 }
@@ -272,7 +272,7 @@ fn along_edge(
     let place = |i: u32| {
         let share = if count == 1 { 0.5 } else { f64::from(i) / f64::from(count - 1) };
         let run = ends + share * (length - 2.0 * ends);
-        Place::turned(rotate, edge.edge.from + along * run + inward * inset)
+        Place::rotated(rotate, edge.edge.from + along * run + inward * inset)
     };
     Some((0..count).map(place).collect())
 }

@@ -41,7 +41,7 @@ pub(super) fn build(face: &recipe::Face, values: &Values) -> Option<Vec<Mark>> {
             Marking::Text(text) => {
                 let height = text.height.as_ref().map_or(Some(HEIGHT), |h| values.length(h))?;
                 let place =
-                    Place::turned(values.angle(text.rotate.as_ref())?, values.point(&text.at)?);
+                    Place::rotated(values.angle(text.rotate.as_ref())?, values.point(&text.at)?);
                 (Marked::Words(spelled(&text.words, values)?, height), place)
             }
         };

@@ -84,11 +84,11 @@ pub(super) fn build(
         (gap.is_none_or(|gap| gap >= 0.0), "gap", &asked.gap, "0 mm or more"),
     ];
     let mut sound = true;
-    for (_, key, expr, least) in faults.into_iter().filter(|(good, ..)| !good) {
-        let headline = format!("`{key}` of bend `{name}` must be {least}");
+    for (_, key, expr, min) in faults.into_iter().filter(|(good, ..)| !good) {
+        let headline = format!("`{key}` of bend `{name}` must be {min}");
         let span = expr.as_ref().map_or(asked.span, |expr| expr.span);
         let finding = Finding::stop("bend", headline).at(span, "");
-        values.findings.add(finding.help(format!("write {least}, or leave `{key}` out")));
+        values.findings.add(finding.help(format!("write {min}, or leave `{key}` out")));
         sound = false;
     }
     sound.then_some((relief, gap, aside))

@@ -113,7 +113,7 @@ pub(super) fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
 
 fn place(placed: &Placed, values: &Values) -> Option<Place> {
     let (at, rotate) = (values.point(&placed.at), values.angle(placed.rotate.as_ref()));
-    Some(Place::turned(rotate?, at?))
+    Some(Place::rotated(rotate?, at?))
 }
 
 /// Far enough to cut through everything there is.

@@ -51,18 +51,18 @@ pub(super) fn stand(
         Spread::Span(span) => values.length(span)?,
         Spread::Ends(ends) => length - 2.0 * values.length(ends)?,
     };
-    let middle = match &step.spread {
+    let centre = match &step.spread {
         // A span is met by slots elsewhere: it counts from the edge as drawn.
         Spread::Span(_) => (drawn - edge.from).dot(edge.direction_at_start()),
         Spread::Even | Spread::Ends(_) => length / 2.0,
     };
-    let middles: Vec<f64> = spread(count, span).map(|x| middle + x).collect();
+    let centres: Vec<f64> = spread(count, span).map(|x| centre + x).collect();
     let tongue = geom::Tongue {
         width: values.length(&step.width)?,
         depth: step.depth.as_ref().map_or(Some(thickness), |d| values.length(d))?,
         relief: relief(step.relief.as_ref(), values)?,
     };
-    let made = geom::tongues(blank.outer(), &edge, &middles, tongue);
+    let made = geom::tongues(blank.outer(), &edge, &centres, tongue);
     let made = made.map_err(|e| e.to_string()).and_then(|outline| {
         blank.reshaped(|_| Ok::<_, OffsetError>(outline)).map_err(|e| e.to_string())
     });

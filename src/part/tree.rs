@@ -140,7 +140,7 @@ fn grown(root: usize, bends: &[Bend]) -> (Vec<usize>, Vec<Bend>) {
 /// A carried face is drawn from its edge onwards; what lies behind would be lost.
 fn check_behind(faces: &[Face], bends: &[Bend], values: &Values) {
     for bend in bends {
-        let behind = -faces[bend.to].blank.bounds().least.y;
+        let behind = -faces[bend.to].blank.bounds().min.y;
         if behind > NEAR {
             let (face, behind) = (&faces[bend.to].name, values.params.units().length(behind));
             let headline = format!(

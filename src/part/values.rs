@@ -57,15 +57,15 @@ impl Values<'_> {
     }
 
     /// A whole number from 1 to `most`.
-    pub(super) fn count(&self, expr: &Expr, most: u32) -> Option<u32> {
+    pub(super) fn count(&self, expr: &Expr, max: u32) -> Option<u32> {
         let n = self.number(expr, Dimension::NONE)?;
-        if n.fract() == 0.0 && (1.0..=f64::from(most)).contains(&n) {
+        if n.fract() == 0.0 && (1.0..=f64::from(max)).contains(&n) {
             return Some(n as u32);
         }
         self.findings.add(
             Finding::stop(
                 "out-of-range",
-                format!("a count is a whole number from 1 to {most}, this is {n}"),
+                format!("a count is a whole number from 1 to {max}, this is {n}"),
             )
             .at(expr.span, "")
             .help("write a whole number"),

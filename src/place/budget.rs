@@ -63,8 +63,8 @@ mod tests {
         let search = Search { shared: Some(1_000), units: vec![7], ..Search::usual() };
         let shares = [30, 50, 19, 0, 1].map(|pieces| search.units_of(0, pieces, 100));
         assert_eq!(shares, [300, 500, 190, 0, 10]);
-        let most = Search { shared: Some(u64::MAX), ..Search::usual() };
-        assert_eq!(most.units_of(0, 1, 2) + most.units_of(1, 1, 2), u64::MAX - 1);
+        let max = Search { shared: Some(u64::MAX), ..Search::usual() };
+        assert_eq!(max.units_of(0, 1, 2) + max.units_of(1, 1, 2), u64::MAX - 1);
         let each = Search { units: vec![7, 9], ..Search::usual() };
         assert_eq!([0, 1, 2].map(|kind| each.units_of(kind, 1, 3)), [7, 9, 9]);
     }

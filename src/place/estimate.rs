@@ -52,7 +52,7 @@ pub struct Holds {
     /// How many a first nest lays.
     pub likely: usize,
     /// More cannot be.
-    pub most: u32,
+    pub max: u32,
 }
 
 /// Most pieces that are counted on one sheet. Our choice: it keeps the answer quick.
@@ -106,12 +106,12 @@ fn holds(question: &Question, largest: usize) -> Vec<Holds> {
     let rules = Rules { units: 0, ..question.rules };
     let count = |(part, item): (&usize, &Item)| {
         let items = [Item { fill: 0, quantity: 1, ..item.clone() }];
-        let most = Limits::new(&items, &stock, rules).max_on_one(0, 0);
+        let max = Limits::new(&items, &stock, rules).max_on_one(0, 0);
         let [item] = items;
-        let items = [Item { quantity: most.min(MAX_COUNTED), ..item }];
+        let items = [Item { quantity: max.min(MAX_COUNTED), ..item }];
         let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
         let likely = layout.sheets.iter().map(|sheet| sheet.placed.len()).sum();
-        Holds { part: *part, likely, most }
+        Holds { part: *part, likely, max }
     };
     question.parts.par_iter().zip(&question.items).map(count).collect()
 }

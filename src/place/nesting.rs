@@ -80,9 +80,9 @@ pub(crate) fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
         let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
         let finding = |over: &Unplaced| {
             let quantity = if counted { over.quantity } else { asked[over.item] };
-            let turn = nest::fitting_rotation(&items[over.item], &stock, &rules);
+            let rotation = nest::fitting_rotation(&items[over.item], &stock, &rules);
             let over = Unplaced { quantity, ..*over };
-            left_over(job, kind, &solved[parts[over.item]], &over, turn)
+            left_over(job, kind, &solved[parts[over.item]], &over, rotation)
         };
         layout.unplaced.iter().map(finding).collect()
     };
@@ -114,7 +114,7 @@ impl Question {
         let rules = Rules {
             gap: job.gap_on(sheet),
             margin: job.margin,
-            min_cut_out: job.cut_outs.map_or(0.0, |w| w.least),
+            min_cut_out: job.cut_outs.map_or(0.0, |w| w.min),
             cut_out_gap: job.cut_outs.map_or(0.0, |w| w.gap),
             min_remnant: job.min_remnant,
             units: search.units_of(kind, pieces, all),
@@ -146,8 +146,8 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
     for over in &layout.unplaced {
         let part = parts[over.item];
         left.push(NotPlaced { part, quantity: over.quantity });
-        let turn = nest::fitting_rotation(&items[over.item], &stock, &rules);
-        findings.push(left_over(job, kind, &solved[part], over, turn));
+        let rotation = nest::fitting_rotation(&items[over.item], &stock, &rules);
+        findings.push(left_over(job, kind, &solved[part], over, rotation));
     }
     Placement { sheets, left, findings, searched: vec![searched] }
 }
@@ -202,8 +202,8 @@ fn nested_sheets(
 
 /// A part whose y must lie along the grain is nested on its side first.
 fn upright(grain: Grain) -> Place {
-    let turn = if grain == Grain::AlongY { Angle::from_degrees(270.0) } else { Angle::ZERO };
-    Place { turn, ..Place::default() }
+    let rotation = if grain == Grain::AlongY { Angle::from_degrees(270.0) } else { Angle::ZERO };
+    Place { rotation, ..Place::default() }
 }
 
 fn item(job: &Job, solved: &Solved) -> Item {
@@ -227,13 +227,13 @@ fn left_over(
     kind: usize,
     solved: &Solved,
     over: &Unplaced,
-    turn: Option<Angle>,
+    rotation: Option<Angle>,
 ) -> Finding {
     let Unplaced { why, quantity, .. } = *over;
     let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
     let name = &solved.name;
     match why {
-        Why::TooLarge => too_large(job, kind, solved, turn),
+        Why::TooLarge => too_large(job, kind, solved, rotation),
         Why::NoSheetLeft => {
             let headline =
                 format!("{quantity} of `{name}` could not be placed: the sheets are used up");
@@ -288,7 +288,7 @@ fn more_than_one_job(job: &Job, solved: &Solved) -> Finding {
 }
 
 /// A part that fits on no sheet of its kind.
-fn too_large(job: &Job, kind: usize, solved: &Solved, turn: Option<Angle>) -> Finding {
+fn too_large(job: &Job, kind: usize, solved: &Solved, rotation: Option<Angle>) -> Finding {
     let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
     let bounds = solved.flat.region.bounds();
     let show = |mm: f64| job.units.length(mm);
@@ -310,11 +310,11 @@ fn too_large(job: &Job, kind: usize, solved: &Solved, turn: Option<Angle>) -> Fi
              it; else use a larger sheet"
         ))
     });
-    let help = match (turn, grain) {
+    let help = match (rotation, grain) {
         (None, _) if by_header.is_some() => by_header.unwrap_or_default(),
         (None, _) => "use a larger sheet, or make the part in two pieces".to_owned(),
-        (Some(turn), Grain::Free) => {
-            format!("write `orientations = \"any\"` for this part: rotated by {turn} it fits")
+        (Some(rotation), Grain::Free) => {
+            format!("write `orientations = \"any\"` for this part: rotated by {rotation} it fits")
         }
         // Its own x may run along y by now, so the angle would mislead.
         (Some(_), _) => "if the grain does not matter, write `grain = \"free\"` and \

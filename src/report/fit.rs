@@ -154,7 +154,7 @@ pub(crate) fn link(link: &Link) -> LinkRow {
         welded_mm: on_grid(setting.welded),
         range_mm: [on_grid(setting.shortest), on_grid(setting.longest)],
         overall_mm: on_grid(setting.over_all),
-        min_engagement_mm: on_grid(link.least),
+        min_engagement_mm: on_grid(link.min),
         adjusted_by: if link.turns() { AdjustedBy::Tube } else { AdjustedBy::OneEnd },
         turns_per_mm: on_grid(1.0 / setting.per_turn),
         tube_mass_kg: link.tube_mass().map(on_grid),
@@ -165,7 +165,7 @@ pub(crate) fn link(link: &Link) -> LinkRow {
 /// The row of a clevis.
 pub(crate) fn clevis(job: &Job, solved: &Solved, fit: &ClevisFit) -> ClevisRow {
     let gap = &fit.gap;
-    let [likely_play, worst_play] = gap.least_play();
+    let [likely_play, worst_play] = gap.min_play();
     let [worst, likely] = [gap.worst(), gap.likely()].map(|pair| pair.map(|r| r.map(on_grid)));
     let row = |i: usize, drawn: f64| GapRow {
         drawn_mm: on_grid(drawn),
@@ -195,7 +195,7 @@ pub(crate) fn clevis(job: &Job, solved: &Solved, fit: &ClevisFit) -> ClevisRow {
 /// What the worst case of all tolerances does not allow, where root sum square allows it.
 fn worst_case(job: &Job, solved: &Solved, fit: &ClevisFit) -> Vec<String> {
     let mut notes = Vec::new();
-    let [likely, worst] = fit.gap.least_play();
+    let [likely, worst] = fit.gap.min_play();
     if worst < -NOTHING && likely >= -NOTHING {
         notes.push(format!(
             "In the worst case the coated gap is {} too narrow for rod end {}: measure before assembly.",
@@ -204,8 +204,8 @@ fn worst_case(job: &Job, solved: &Solved, fit: &ClevisFit) -> Vec<String> {
         ));
     }
     let required = solved.part.clevis.as_ref().map_or(0.0, |clevis| clevis.swing.degrees());
-    let least = |[head, nut]: [Swing; 2]| head.angle.degrees().min(nut.angle.degrees());
-    if let Some([likely, worst]) = fit.swing_at_tolerance.map(|both| both.map(least))
+    let min = |[head, nut]: [Swing; 2]| head.angle.degrees().min(nut.angle.degrees());
+    if let Some([likely, worst]) = fit.swing_at_tolerance.map(|both| both.map(min))
         && worst < required - NOTHING
         && likely >= required - NOTHING
     {

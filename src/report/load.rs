@@ -229,8 +229,8 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         what: shape.what,
         rule: shape.rule,
         is_mm: on_grid(shape.is),
-        min_mm: (!shape.most).then(|| on_grid(shape.wanted)),
-        max_mm: shape.most.then(|| on_grid(shape.wanted)),
+        min_mm: (!shape.max).then(|| on_grid(shape.wanted)),
+        max_mm: shape.max.then(|| on_grid(shape.wanted)),
         kept: shape.kept(),
     };
     LoadRow {
@@ -252,7 +252,7 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         margin_percent: margin.map(on_grid),
         section: governing.and_then(section),
         section_words: governing.and_then(|limit| {
-            let datum = solved.flat.region.bounds().least;
+            let datum = solved.flat.region.bounds().min;
             let seen = Seen { part: &solved.part, datum, units: job.units };
             limit.section_words(verdict.method, &seen)
         }),

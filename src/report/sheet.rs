@@ -134,7 +134,7 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
     let reach = nested
         .placed
         .iter()
-        .map(|(part, place)| input.solved[*part].flat.region.outer().moved(place).bounds().most.x)
+        .map(|(part, place)| input.solved[*part].flat.region.outer().moved(place).bounds().max.x)
         .fold(0.0, f64::max);
     let placed = nested.in_order().map(|piece| placed(input, piece, rows));
     let usage = &nested.usage;
@@ -157,10 +157,10 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
             length_mm: on_grid(usage.length),
             net_percent: percent(usage.net),
             gross_percent: percent(usage.gross),
-            upper_bound_percent: percent(usage.most),
+            upper_bound_percent: percent(usage.max),
         },
         remnant_mm: usage.remnant.map(|r| [on_grid(r.width()), on_grid(r.height())]),
-        remnant_at_mm: usage.remnant.map(|r| [on_grid(r.least.x), on_grid(r.least.y)]),
+        remnant_at_mm: usage.remnant.map(|r| [on_grid(r.min.x), on_grid(r.min.y)]),
         remnant_stock: usage.remnant.map(|r| remnant_stock(&nested.name, r.width(), r.height())),
         min_gap_mm: nested.min_gap.map(on_grid),
         min_margin_mm: on_grid(nested.min_margin),
@@ -183,7 +183,7 @@ fn placed(input: &Input, (part, place): &(usize, Place), rows: &[PartRow]) -> Pl
     PlacedRow {
         part: rows[*part].name.clone(),
         mirrored: whole.mirrored,
-        orientation_deg: on_grid(whole.turn.degrees()),
+        orientation_deg: on_grid(whole.rotation.degrees()),
         x_mm: on_grid(whole.shift.x),
         y_mm: on_grid(whole.shift.y),
     }
@@ -222,7 +222,7 @@ pub(crate) fn nests(input: &Input) -> Vec<NestRow> {
         sheets: input.nested.iter().filter(|nested| nested.sheet == kind).count(),
         min_sheets: searched.min_sheets,
         gross_percent: percent(searched.filled.gross),
-        upper_bound_percent: percent(searched.filled.most),
+        upper_bound_percent: percent(searched.filled.max),
         effort: searched.budget,
         effort_used: searched.units,
         stages: searched.stages,

@@ -191,5 +191,5 @@ impl Rings {
 /// Bounds shifted as a place shifts, which turns nothing.
 fn moved(bounds: Bounds, place: &Place) -> Bounds {
     let at = |p: Point| place.apply(p);
-    Bounds { least: at(bounds.least), most: at(bounds.most) }
+    Bounds { min: at(bounds.min), max: at(bounds.max) }
 }

@@ -162,9 +162,9 @@ impl Page<'_> {
             &["Item", "Quantity", "Washers", "Nuts", "Grip", "For", "Note"],
         );
         let length = |mm: f64| self.job.units.length(mm);
-        let grip = |[least, most]: [f64; 2]| match least == most {
-            true => length(most),
-            false => format!("{} to {}", length(least), length(most)),
+        let grip = |[min, max]: [f64; 2]| match min == max {
+            true => length(max),
+            false => format!("{} to {}", length(min), length(max)),
         };
         let count = |count: u32| if count == 0 { String::new() } else { count.to_string() };
         for row in hardware {

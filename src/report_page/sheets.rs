@@ -80,11 +80,11 @@ impl Page<'_> {
             if nest.sheets == 0 {
                 continue;
             }
-            let least =
+            let min =
                 nest.min_sheets.map_or_else(String::new, |n| format!(", at least {n} needed"));
             let _ = writeln!(
                 kinds,
-                "<li>{}: {}{least}; {:.1} % filled, upper bound {:.1} %{}</li>",
+                "<li>{}: {}{min}; {:.1} % filled, upper bound {:.1} %{}</li>",
                 escaped(&nest.sheet),
                 counted(nest.sheets, "sheet"),
                 nest.gross_percent,

@@ -108,11 +108,11 @@ pub(super) fn root(of: &[usize], mut x: usize) -> usize {
 /// Pairs of boxes no further apart than `reach`, the lower number first.
 fn neighbours(boxes: &[Bounds], reach: f64) -> Vec<[usize; 2]> {
     let mut order: Vec<usize> = (0..boxes.len()).collect();
-    order.sort_by(|a, b| boxes[*a].least.x.total_cmp(&boxes[*b].least.x));
+    order.sort_by(|a, b| boxes[*a].min.x.total_cmp(&boxes[*b].min.x));
     let mut pairs = Vec::new();
     for (i, a) in order.iter().enumerate() {
-        let right = boxes[*a].most.x + reach;
-        let next = order[i + 1..].iter().take_while(|b| boxes[**b].least.x <= right);
+        let right = boxes[*a].max.x + reach;
+        let next = order[i + 1..].iter().take_while(|b| boxes[**b].min.x <= right);
         let near = next.filter(|b| boxes[*a].distance(&boxes[**b]) <= reach);
         pairs.extend(near.map(|b| [*a.min(b), *a.max(b)]));
     }
@@ -309,11 +309,11 @@ mod tests {
         });
         let common = shared(&pieces);
         near(&lengths(&common), &[20.9]);
-        let turn = crate::geom::Place {
-            turn: crate::num::Angle::from_degrees(33.0),
+        let rotation = crate::geom::Place {
+            rotation: crate::num::Angle::from_degrees(33.0),
             ..crate::geom::Place::default()
         };
-        let common = shared(&pieces.map(|p| p.moved(&turn)));
+        let common = shared(&pieces.map(|p| p.moved(&rotation)));
         near(&lengths(&common), &[20.9]);
         let whole = pieces_length() - 20.0;
         near(&left(&common, 0), &[whole]);

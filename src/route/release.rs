@@ -116,16 +116,16 @@ fn next_run(runs: &mut Vec<Vec<Line>>, hanging: &Hanging, at: Option<Point>) -> 
             (hangs_along(run.iter(), hanging), false, run[0].from),
             (hangs_along(run.iter().rev(), hanging), true, run[run.len() - 1].to),
         ];
-        for (_, turned, end) in ways.into_iter().filter(|(hangs, ..)| *hangs) {
+        for (_, backwards, end) in ways.into_iter().filter(|(hangs, ..)| *hangs) {
             let away = away(at, Some(end));
-            if best.is_none_or(|(least, ..)| away < least) {
-                best = Some((away, i, turned));
+            if best.is_none_or(|(min, ..)| away < min) {
+                best = Some((away, i, backwards));
             }
         }
     }
-    if let Some((_, i, turned)) = best {
+    if let Some((_, i, backwards)) = best {
         let run = runs.swap_remove(i);
-        return Some(if turned { reversed(run) } else { run });
+        return Some(if backwards { reversed(run) } else { run });
     }
     let single = |line: &Line| hangs_along(std::iter::once(line), hanging);
     let (i, k) = runs
@@ -217,7 +217,7 @@ fn scraps(
         let here: Vec<usize> = (0..chains.len()).filter(comes).collect();
         here.windows(2).for_each(|two| join(&mut of, [two[0], two[1]]));
     }
-    let left = |i: &usize| chains[*i].1.iter().map(|e| e.bounds().least.x).fold(f64::MAX, f64::min);
+    let left = |i: &usize| chains[*i].1.iter().map(|e| e.bounds().min.x).fold(f64::MAX, f64::min);
     // The leftmost chain of a group borders on the sheet.
     let sheet = (0..chains.len()).min_by(|a, b| left(a).total_cmp(&left(b)));
     let sheet = sheet.map_or(0, |i| root(&of, i));

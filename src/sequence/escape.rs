@@ -111,9 +111,9 @@ impl Sight<'_> {
         let mut solid = self.seen.iter().filter(|seen| seen.berth != Berth::Closes);
         solid.all(|seen| {
             let path = hull::swept(&seen.polygon, from, by);
-            let least = (seen.skin - TOUCH).max(0.0);
+            let min = (seen.skin - TOUCH).max(0.0);
             hull::bounds(&path).distance(&bounds) > seen.skin
-                || self.fixture.section.apart(&path) > least
+                || self.fixture.section.apart(&path) > min
         })
     }
 

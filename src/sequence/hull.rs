@@ -26,20 +26,20 @@ impl Section {
         if overlaps {
             return 0.0;
         }
-        let mut least = f64::INFINITY;
+        let mut min = f64::INFINITY;
         for side in sides(polygon) {
             for edge in sides(&self.corners) {
-                least = least.min(between(side, edge));
+                min = min.min(between(side, edge));
             }
         }
-        least
+        min
     }
 }
 
 /// The rectangle round some points.
 pub(super) fn bounds(points: &[Point]) -> Bounds {
     let first = points.first().copied().unwrap_or(Point::ZERO);
-    points.iter().fold(Bounds { least: first, most: first }, |b, p| b.with(*p))
+    points.iter().fold(Bounds { min: first, max: first }, |b, p| b.with(*p))
 }
 
 /// The convex hull, anticlockwise. Of points in one line the two ends.

@@ -34,8 +34,8 @@ pub(super) fn sets(widths: &[f64], room: f64) -> Vec<Set> {
 
 /// The sets worth trying on a bend: the widest, the widest that leaves each of some berths
 /// at both ends, and the narrowest that is no narrower than `least`, mm.
-pub(super) fn candidates(sets: &[Set], bend: f64, least: f64, berths: &[f64]) -> Vec<Set> {
-    let fit: Vec<&Set> = sets.iter().filter(|s| s.sum >= least - 1e-9 && s.sum > 0.0).collect();
+pub(super) fn candidates(sets: &[Set], bend: f64, min: f64, berths: &[f64]) -> Vec<Set> {
+    let fit: Vec<&Set> = sets.iter().filter(|s| s.sum >= min - 1e-9 && s.sum > 0.0).collect();
     let mut found: Vec<Set> = Vec::new();
     let wanted = std::iter::once(0.0).chain(berths.iter().copied());
     let widest =

@@ -24,28 +24,28 @@ pub enum Why {
         /// Of the bend.
         is: f64,
         /// Of the tool.
-        most: f64,
+        max: f64,
     },
     /// The sheet is thicker than the tool bends.
     TooThick {
         /// Of the sheet.
         is: f64,
         /// Of the same metal.
-        most: f64,
+        max: f64,
     },
     /// It takes more force than the tool has.
     Force {
         /// Taken.
         is: f64,
         /// At hand.
-        most: f64,
+        max: f64,
     },
     /// The bend angle under load is larger than the tool can make.
     Angle {
         /// Needed.
         is: Angle,
         /// Farthest.
-        most: Angle,
+        max: Angle,
     },
     /// It gives another inside radius than is asked for.
     Radius {
@@ -68,21 +68,21 @@ pub enum Why {
         /// Measured outside.
         is: f64,
         /// Needed.
-        least: f64,
+        min: f64,
     },
     /// There is too little to hold on to.
     Clamp {
         /// Flat behind the bend.
         is: f64,
         /// Needed.
-        least: f64,
+        min: f64,
     },
     /// The pieces of a tool leave too much of the bend line bare.
     Pieces {
         /// Covered at the best.
         is: f64,
         /// Needed.
-        least: f64,
+        min: f64,
     },
     /// It works, but another setup leaves more room.
     Tight {
@@ -193,18 +193,18 @@ impl Why {
         let mm = |mm: &f64| units.length(*mm);
         let degrees = |angle: &Angle| format!("{}°", num::text(angle.degrees(), 1));
         match self {
-            Self::TooLong { is, most } => {
-                format!("the bend is {} long, the tool {}", mm(is), mm(most))
+            Self::TooLong { is, max } => {
+                format!("the bend is {} long, the tool {}", mm(is), mm(max))
             }
-            Self::TooThick { is, most } => {
-                format!("it bends up to {} of this metal, the sheet is {}", mm(most), mm(is))
+            Self::TooThick { is, max } => {
+                format!("it bends up to {} of this metal, the sheet is {}", mm(max), mm(is))
             }
-            Self::Force { is, most } => {
-                let [is, most] = [is, most].map(|kn| num::text(*kn, 0));
-                format!("it needs {is} kN, the brake has {most} kN")
+            Self::Force { is, max } => {
+                let [is, max] = [is, max].map(|kn| num::text(*kn, 0));
+                format!("it needs {is} kN, the brake has {max} kN")
             }
-            Self::Angle { is, most } => {
-                format!("it must bend to {}, the tool bends to {}", degrees(is), degrees(most))
+            Self::Angle { is, max } => {
+                format!("it must bend to {}, the tool bends to {}", degrees(is), degrees(max))
             }
             Self::Radius { is, max, .. } if is > max => {
                 format!("it bends to an inside radius of at most {}, {} is needed", mm(max), mm(is))
@@ -218,16 +218,16 @@ impl Why {
             }
             Self::Springs => "the sheet springs back fully from so large a radius".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", mm(usual)),
-            Self::Flange { is, least } => {
-                format!("the flange is {} long, {} is needed", mm(is), mm(least))
+            Self::Flange { is, min } => {
+                format!("the flange is {} long, {} is needed", mm(is), mm(min))
             }
-            Self::Clamp { is, least } => {
-                format!("there is {} to clamp, {} is needed", mm(is), mm(least))
+            Self::Clamp { is, min } => {
+                format!("there is {} to clamp, {} is needed", mm(is), mm(min))
             }
-            Self::Pieces { is, least } => format!(
+            Self::Pieces { is, min } => format!(
                 "its sections cover {} between the obstacles beside the bend, {} is needed",
                 mm(is),
-                mm(least)
+                mm(min)
             ),
             Self::Tight { what, tool, at, is } => format!(
                 "{} clears the {tool} by {} at {}, another setup leaves more room",

@@ -133,13 +133,13 @@ impl Trial<'_> {
         let (thickness, metal) = (self.task.part.thickness, self.task.metal);
         let kept = metal.kept(radius, thickness).ok_or(Why::Springs)?;
         let is = brake::angle_under_load(self.bending.drawn().bend.angle(), kept);
-        let most = self.brake.max_angle;
-        if is.degrees() > most.degrees() { Err(Why::Angle { is, most }) } else { Ok(is) }
+        let max = self.brake.max_angle;
+        if is.degrees() > max.degrees() { Err(Why::Angle { is, max }) } else { Ok(is) }
     }
 
     fn long_enough(&self) -> Result<(), Why> {
-        let (is, most) = (self.bending.width(), self.brake.length);
-        if is > most + 1e-9 { Err(Why::TooLong { is, most }) } else { Ok(()) }
+        let (is, max) = (self.bending.width(), self.brake.length);
+        if is > max + 1e-9 { Err(Why::TooLong { is, max }) } else { Ok(()) }
     }
 
     /// Whether the brake gives the radius: over a V about what that makes, on a folding
@@ -169,14 +169,14 @@ impl Trial<'_> {
         let thickness = self.task.part.thickness;
         let share = brake::as_hard(self.task.metal.tensile_strength, self.brake.rated_for, 1.0);
         if let Some(thickest) = self.brake.thickest.filter(|t| thickness * share > *t + 1e-9) {
-            return Err(Why::TooThick { is: thickness, most: thickest / share });
+            return Err(Why::TooThick { is: thickness, max: thickest / share });
         }
         let drawn = &self.bending.drawn().bend;
         self.radius(None)?;
         setup.under_load = self.under_load(drawn.radius())?;
         let [held, swung] = extent::of(self.bending, setup);
         if held.half < folding.min_clamp - 1e-9 {
-            return Err(Why::Clamp { is: held.half, least: folding.min_clamp });
+            return Err(Why::Clamp { is: held.half, min: folding.min_clamp });
         }
         flange(swung.shortest + drawn.caliper_setback(), folding.min_flange)?;
         let half = (folding.kind == FoldingKind::Vice).then_some(self.brake.length / 2.0);
@@ -231,23 +231,23 @@ impl Trial<'_> {
         self.long_enough()?;
         let (thickness, metal) = (self.task.part.thickness, self.task.metal);
         let force = brake::force(metal.tensile_strength, self.bending.width(), thickness, die.v);
-        if let Some(most) = self.brake.force.filter(|most| force > *most) {
-            return Err(Why::Force { is: force, most });
+        if let Some(max) = self.brake.force.filter(|max| force > *max) {
+            return Err(Why::Force { is: force, max });
         }
         self.radius(Some(die.v))?;
         setup.under_load = self.under_load(brake::inside_radius(die.v))?;
         // The legs close on the punch as they are bent.
-        let most = Angle::from_degrees(180.0 - punch.angle.degrees());
-        if setup.under_load.degrees() > most.degrees() {
-            return Err(Why::Angle { is: setup.under_load, most });
+        let max = Angle::from_degrees(180.0 - punch.angle.degrees());
+        if setup.under_load.degrees() > max.degrees() {
+            return Err(Why::Angle { is: setup.under_load, max });
         }
         let setback = self.bending.drawn().bend.caliper_setback();
         let legs = extent::of(self.bending, setup).map(|leg| leg.shortest + setback);
         flange(legs[0].min(legs[1]), die.min_flange)?;
         let receives = Seat::Die { v: die.v };
         let [above, below] = [&self.sections.punches[p], &self.sections.dies[d]];
-        let ram = whole("ram", &self.sections.upper, Seat::Punch, above.bounds.most.y);
-        let bed = whole("bed", &self.sections.bed, receives, below.bounds.least.y);
+        let ram = whole("ram", &self.sections.upper, Seat::Punch, above.bounds.max.y);
+        let bed = whole("bed", &self.sections.bed, receives, below.bounds.min.y);
         let room = self.bending.room(setup, &[ram, bed], self.floor, self.enough)?;
         let stand =
             |name, section, seat| Fixture { touches: true, ..whole(name, section, seat, 0.0) };
@@ -298,9 +298,9 @@ impl Trial<'_> {
         let bend = self.bending.width();
         let margin = margin(self.task.shop);
         let sets = pieces::sets(of.widths, bend);
-        let least = bend - of.gap;
+        let min = bend - of.gap;
         let mut options = vec![None; usize::from(of.whole)];
-        for set in pieces::candidates(&sets, bend, least, &[margin, self.enough]) {
+        for set in pieces::candidates(&sets, bend, min, &[margin, self.enough]) {
             let slack = bend - set.sum;
             let starts = if slack < margin { vec![0.5] } else { vec![0.5, 0.0, 1.0] };
             options.extend(starts.into_iter().map(|share| {
@@ -331,16 +331,16 @@ impl Trial<'_> {
         }
         let widest = sets.last().map_or(0.0, |set| set.sum);
         // Where no piece is narrow enough, what the whole tool hits says more.
-        let bare = !of.widths.is_empty() && widest < least - 1e-9;
+        let bare = !of.widths.is_empty() && widest < min - 1e-9;
         match refused {
             Some(why) if !bare || widest <= 0.0 => Err(why),
-            _ => Err(Why::Pieces { is: widest, least }),
+            _ => Err(Why::Pieces { is: widest, min }),
         }
     }
 }
 
-fn flange(is: f64, least: f64) -> Result<(), Why> {
-    if is < least - 1e-9 { Err(Why::Flange { is, least }) } else { Ok(()) }
+fn flange(is: f64, min: f64) -> Result<(), Why> {
+    if is < min - 1e-9 { Err(Why::Flange { is, min }) } else { Ok(()) }
 }
 
 /// A tool as long as the brake, which the sheet must not touch.

@@ -238,14 +238,14 @@ impl<'a> View<'a> {
 
 /// How far a block lies beside a stretch of the bend line, mm.
 fn beside(corners: &[[f64; 3]], [low, high]: [f64; 2]) -> f64 {
-    let least = corners.iter().map(|c| c[0]).fold(f64::INFINITY, f64::min);
-    let most = corners.iter().map(|c| c[0]).fold(f64::NEG_INFINITY, f64::max);
-    (low - most).max(least - high).max(0.0)
+    let min = corners.iter().map(|c| c[0]).fold(f64::INFINITY, f64::min);
+    let max = corners.iter().map(|c| c[0]).fold(f64::NEG_INFINITY, f64::max);
+    (low - max).max(min - high).max(0.0)
 }
 
 fn around(corners: &[[f64; 3]]) -> Bounds {
     let first = Point::new(corners[0][1], corners[0][2]);
-    let start = Bounds { least: first, most: first };
+    let start = Bounds { min: first, max: first };
     corners.iter().fold(start, |b, c| b.with(Point::new(c[1], c[2])))
 }
 

@@ -148,8 +148,8 @@ fn added(patches: &mut Vec<Patch>, lay: Lay, metal: &[Region]) -> Range<usize> {
 
 /// The motion that takes a point to the origin and a unit direction to x.
 fn along(origin: Point, x: Vec2) -> Place {
-    let turned = Place { turn: Angle::of(x.x, -x.y), ..Place::default() };
-    Place { shift: -turned.direction(origin.to_vec2()), ..turned }
+    let rotated = Place { rotation: Angle::of(x.x, -x.y), ..Place::default() };
+    Place { shift: -rotated.direction(origin.to_vec2()), ..rotated }
 }
 
 /// The motion that undoes one that mirrors nothing.

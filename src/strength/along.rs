@@ -86,7 +86,7 @@ impl Along<'_> {
         if over && !self.stations.iter().any(counts) {
             return Err(Reason::InLine(self.name(held)));
         }
-        let mut least: Vec<(Member, bool, Limit)> = Vec::new();
+        let mut min: Vec<(Member, bool, Limit)> = Vec::new();
         for station in &self.stations {
             // Where the plate turns over its edge, what presses there is in no bolt's share.
             if over && !station.bolts.is_empty() {
@@ -98,13 +98,13 @@ impl Along<'_> {
             let Some(limit) = self.at(station, &actions)? else { continue };
             let same =
                 |l: &&mut (Member, bool, Limit)| (l.0, l.1) == (station.member, station.seam);
-            match least.iter_mut().find(same) {
+            match min.iter_mut().find(same) {
                 Some((.., known)) if limit.allowable() < known.allowable() => *known = limit,
                 Some(_) => {}
-                None => least.push((station.member, station.seam, limit)),
+                None => min.push((station.member, station.seam, limit)),
             }
         }
-        verdict.limits.extend(least.into_iter().map(|(.., limit)| limit));
+        verdict.limits.extend(min.into_iter().map(|(.., limit)| limit));
         for (face, path) in &self.paths {
             verdict.limits.extend(self.net(*face, path, force));
         }
@@ -127,8 +127,8 @@ impl Along<'_> {
     /// From the load to what holds the part, in the flat, mm.
     fn length(&self) -> f64 {
         let places = &self.ground.flat.places;
-        let load = places[self.ground.loaded].apply(self.case.spot.middle);
-        let held = places[self.ground.support.face].apply(self.ground.support.middle());
+        let load = places[self.ground.loaded].apply(self.case.spot.centre);
+        let held = places[self.ground.support.face].apply(self.ground.support.centre());
         (load - held).hypot()
     }
 
@@ -150,13 +150,13 @@ impl Along<'_> {
         }
         // Within what stands on the plate nothing has spread yet.
         let spread = station.spreads.first().filter(|_| station.bends);
-        let least = self.ground.part.thickness;
-        let cut = &spread.map_or(station.cut.clone(), |s| station.cut.within(s, least));
+        let min = self.ground.part.thickness;
+        let cut = &spread.map_or(station.cut.clone(), |s| station.cut.within(s, min));
         if cut.ligaments.is_empty() {
             return Err(Reason::Spread(self.name(station.member)));
         }
         let point = |s: f64| station.frame.point(cut.line.point(s), half);
-        let about = point(section::middle(cut));
+        let about = point(section::centre(cut));
         let mut forces = resultants(actions, about, &station.frame, &cut.line);
         let whole = forces;
         if !station.bends {
@@ -201,9 +201,9 @@ impl Along<'_> {
         let here = face == ground.loaded;
         let loads = ground.sources.iter().filter(|s| !here || path.is_behind(s.at)).count();
         let share = loads as f64 / ground.sources.len() as f64;
-        let middle = path.points[0].midpoint(path.points[path.points.len() - 1]);
-        let about = frame.point(middle, -ground.part.thickness / 2.0);
-        let acting = [(case.middle(), times(force, share))];
+        let centre = path.points[0].midpoint(path.points[path.points.len() - 1]);
+        let about = frame.point(centre, -ground.part.thickness / 2.0);
+        let acting = [(case.centre(), times(force, share))];
         let forces = resultants(&acting, about, frame, &path.line);
         let ends = [path.points[0], path.points[path.points.len() - 1]];
         let place = &ground.flat.places[face];
@@ -227,19 +227,19 @@ impl Along<'_> {
             Method::Bth1(_) => ["ASME BTH-1 section 3-2"; 2],
         };
         if forces.normal > NOTHING {
-            let most = tensile * path.net;
-            let allowable = Forces { normal: most / factor, ..Forces::default() };
-            let nominal = most / forces.normal;
+            let max = tensile * path.net;
+            let allowable = Forces { normal: max / factor, ..Forces::default() };
+            let nominal = max / forces.normal;
             let limit =
                 Limit::new("net section through holes, tensile rupture", rules[0], nominal, factor);
             limits.push(limit.at(section(allowable)));
         }
         let shear = num::hypot(forces.shear, forces.across);
         if shear > NOTHING {
-            let most = 0.6 * tensile * path.straight;
-            let [shear_most, across] = [most / factor; 2];
+            let max = 0.6 * tensile * path.straight;
+            let [shear_most, across] = [max / factor; 2];
             let allowable = Forces { shear: shear_most, across, ..Forces::default() };
-            let nominal = most / shear;
+            let nominal = max / shear;
             let limit =
                 Limit::new("net section through holes, shear rupture", rules[1], nominal, factor);
             limits.push(limit.at(section(allowable)));

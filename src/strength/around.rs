@@ -47,14 +47,14 @@ pub(super) struct Around<'a> {
 /// The least of limits over all directions near the load's own, each by the part of the load
 /// that acts in it: over cos 2δ of the angle δ between. So no limit steps where a ray passes
 /// a corner, and what is near beside the load counts. Our choice.
-fn least(reference: Vec2, towards: Vec2, of: impl Fn(Vec2) -> Vec<Limit>) -> Vec<Limit> {
+fn min(reference: Vec2, towards: Vec2, of: impl Fn(Vec2) -> Vec<Limit>) -> Vec<Limit> {
     let angle = Angle::of(reference.dot(towards), reference.cross(towards)).degrees();
     let whole = ((angle - WINDOW).ceil() as i32..=(angle + WINDOW).floor() as i32).map(f64::from);
-    let turned = |degrees: f64| {
-        let turn = Place::turned(Angle::from_degrees(degrees), Point::ZERO);
-        (turn.direction(reference), Angle::from_degrees(2.0 * (degrees - angle)).cos())
+    let rotated = |degrees: f64| {
+        let rotation = Place::rotated(Angle::from_degrees(degrees), Point::ZERO);
+        (rotation.direction(reference), Angle::from_degrees(2.0 * (degrees - angle)).cos())
     };
-    let ways = std::iter::once((towards, 1.0)).chain(whole.map(turned));
+    let ways = std::iter::once((towards, 1.0)).chain(whole.map(rotated));
     let mut found: Vec<Limit> = Vec::new();
     for (way, part) in ways.filter(|(_, part)| *part > 1e-6) {
         for limit in of(way) {
@@ -78,7 +78,7 @@ impl Around<'_> {
     /// The limit by which a bolt is torn out of its hole `towards` an edge.
     pub(super) fn tear_out(&self, pinned: &Pinned, towards: Vec2) -> Option<Limit> {
         let metal = Metalwork::round(self.face, Some(pinned.hole));
-        let limits = least(self.reference, towards, |way| {
+        let limits = min(self.reference, towards, |way| {
             let clear = metal.clear(pinned.hole.at, pinned.diameter, way);
             let bolt = BoltHole { thickness: self.thickness, bolt: pinned.pin, clear };
             let [_, torn] = bolt.limits(self.metal, self.method);
@@ -90,7 +90,7 @@ impl Around<'_> {
     /// The limits of one hole that is pulled `towards`, beside bearing.
     pub(super) fn torn(&self, pinned: &Pinned, towards: Vec2) -> Vec<Limit> {
         let metal = Metalwork::round(self.face, Some(pinned.hole));
-        least(self.reference, towards, |way| {
+        min(self.reference, towards, |way| {
             if self.is_held(&metal, pinned.hole.at, way) {
                 return Vec::new();
             }
@@ -155,7 +155,7 @@ impl Around<'_> {
     /// one of them and the side, by the least net path through the bolts between (B4.3b).
     pub(super) fn block(&self, bolts: &[Pinned], towards: Vec2) -> Vec<Limit> {
         let around = Metalwork::solid(self.face);
-        least(self.reference, towards, |way| {
+        min(self.reference, towards, |way| {
             let held = bolts.iter().all(|b| self.is_held(&around, b.hole.at, way));
             if held { Vec::new() } else { self.blocks(bolts, &around, way).into_iter().collect() }
         })

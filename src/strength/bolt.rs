@@ -69,13 +69,13 @@ impl Bolt {
         let of_shear = shear / self.shear(method).nominal;
         let of_pull = pulled / tension.nominal;
         let both = (of_shear + of_pull) / 1.3;
-        let most = of_shear.max(of_pull).max(both);
-        let (what, rule) = match most {
-            _ if most == both => ("bolt that holds it, in tension and shear", "AISC 360-16 J3-3b"),
-            _ if most == of_pull => (tension.what, tension.rule),
+        let max = of_shear.max(of_pull).max(both);
+        let (what, rule) = match max {
+            _ if max == both => ("bolt that holds it, in tension and shear", "AISC 360-16 J3-3b"),
+            _ if max == of_pull => (tension.what, tension.rule),
             _ => ("bolt that holds it, in shear, thread in the shear plane", "AISC 360-16 J3-1"),
         };
-        (most > 0.0).then(|| Limit::new(what, rule, 1.0 / most, method.rupture()))
+        (max > 0.0).then(|| Limit::new(what, rule, 1.0 / max, method.rupture()))
     }
 
     fn area(&self) -> f64 {
@@ -123,7 +123,7 @@ const BELOW: f64 = 1.5;
 
 /// The least distance from the middle of a bolt hole to an edge of the plate, mm, by tables
 /// J3.4 and J3.4M of AISC 360-16. Between two rows the larger bolt counts.
-pub(super) fn least_edge_distance(bolt: f64) -> f64 {
+pub(super) fn min_edge_distance(bolt: f64) -> f64 {
     const ROUNDING: f64 = 1e-6;
     let inches = bolt / MM_PER_INCH;
     let sixteenths = inches * 16.0;
@@ -133,7 +133,7 @@ pub(super) fn least_edge_distance(bolt: f64) -> f64 {
         false => (METRIC_EDGES, bolt, 1.0),
     };
     match table.first() {
-        Some((least, _)) if size < least - ROUNDING => BELOW * bolt,
+        Some((min, _)) if size < min - ROUNDING => BELOW * bolt,
         _ => {
             let row = table.iter().find(|(row, _)| size <= row + ROUNDING);
             row.map_or(ABOVE * bolt, |(_, edge)| edge * unit)
@@ -163,7 +163,7 @@ mod tests {
             (1.25, 1.625),
             (1.5, 1.25 * 1.5),
         ] {
-            let got = least_edge_distance(size * MM_PER_INCH) / MM_PER_INCH;
+            let got = min_edge_distance(size * MM_PER_INCH) / MM_PER_INCH;
             assert!((got - edge).abs() < 1e-9, "{size} in: {got}");
         }
         for (size, edge) in [
@@ -178,7 +178,7 @@ mod tests {
             (18.0, 26.0),
             (8.0, 12.0),
         ] {
-            assert!((least_edge_distance(size) - edge).abs() < 1e-9, "M{size}");
+            assert!((min_edge_distance(size) - edge).abs() < 1e-9, "M{size}");
         }
     }
 

@@ -57,7 +57,7 @@ impl<'a> Seat<'a> {
         load: Space,
     ) -> Result<Self, Fault> {
         let bolts: Vec<Screwed> = holes.iter().map(|h| screwed(h)).collect::<Result<_, Fault>>()?;
-        let middle = place::middle(holes);
+        let centre = place::centre(holes);
         let spot = frame.seen(load);
         let half = part.thickness / 2.0;
         let above = spot[2] + half;
@@ -66,7 +66,7 @@ impl<'a> Seat<'a> {
             _ if above < -NOTHING => (0.0, -1.0),
             _ => (-half, 1.0),
         };
-        let arm = [spot[0] - middle.x, spot[1] - middle.y, spot[2] - height];
+        let arm = [spot[0] - centre.x, spot[1] - centre.y, spot[2] - height];
         Ok(Self { part, face, bolts, frame, height, arm, lifts })
     }
 

@@ -66,7 +66,7 @@ pub(super) struct Case<'a> {
 
 impl Case<'_> {
     /// Where the whole load acts.
-    pub(super) fn middle(&self) -> Space {
+    pub(super) fn centre(&self) -> Space {
         let sum = self.points.iter().fold([0.0; 3], |sum, p| plus(sum, *p));
         times(sum, 1.0 / self.points.len() as f64)
     }

@@ -55,7 +55,7 @@ impl Chord {
         (Line { at: self.from.at, toward: Vec2::new(along.y, -along.x) }, step.hypot())
     }
 
-    fn turned(&self) -> Self {
+    fn rotated(&self) -> Self {
         Self { from: self.to, to: self.from }
     }
 }
@@ -92,8 +92,8 @@ impl Contour {
     /// A place of the outline, or one inside it, moved into its metal.
     pub(super) fn inner(&self, p: Point) -> Option<Point> {
         let moved = (0..16).map(|i| {
-            let turn = Angle::from_degrees(22.5 * f64::from(i));
-            p + Vec2::new(turn.cos(), turn.sin()) * INTO
+            let rotation = Angle::from_degrees(22.5 * f64::from(i));
+            p + Vec2::new(rotation.cos(), rotation.sin()) * INTO
         });
         // Clear of the outline: at a corner many ways lead out.
         let (sum, count) = moved
@@ -121,7 +121,7 @@ impl Contour {
                 return Some(chord.line());
             }
             let is_turned = held.iter().all(is_in) && !load.iter().any(is_in);
-            is_turned.then(|| chord.turned().line())
+            is_turned.then(|| chord.rotated().line())
         };
         let found = chords.iter().filter_map(parts);
         found.filter(|(_, long)| *long > SHORTEST).map(|(line, long)| (line, 0.0, long)).collect()
@@ -141,9 +141,9 @@ impl Contour {
     /// The chords along parallel lines in all directions, counted from one.
     fn parallel(&self, first: Vec2) -> Vec<Chord> {
         let mut chords = Vec::new();
-        for turn in 0..DIRECTIONS {
-            let turn = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(turn));
-            let toward = FlatPlace::turned(turn, Point::ZERO).direction(first);
+        for rotation in 0..DIRECTIONS {
+            let rotation = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(rotation));
+            let toward = FlatPlace::rotated(rotation, Point::ZERO).direction(first);
             let heights = self.points.iter().map(|p| p.to_vec2().dot(toward));
             let (low, high) =
                 heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));

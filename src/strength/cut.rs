@@ -84,7 +84,7 @@ impl Cut {
     /// With no more than one ligament as it is; else without those of which less than `least`
     /// mm is within these stretches: metal beyond an opening to which the load does not spread
     /// takes none of it.
-    pub(super) fn within(&self, spread: &[(f64, f64)], least: f64) -> Self {
+    pub(super) fn within(&self, spread: &[(f64, f64)], min: f64) -> Self {
         if self.ligaments.len() < 2 {
             return self.clone();
         }
@@ -92,7 +92,7 @@ impl Cut {
         let high = spread.iter().map(|s| s.1).fold(f64::NEG_INFINITY, f64::max);
         let is_reached = |ligament: &&Ligament| {
             let width = ligament.to - ligament.from;
-            ligament.to.min(high) - ligament.from.max(low) >= least.min(width)
+            ligament.to.min(high) - ligament.from.max(low) >= min.min(width)
         };
         let ligaments = self.ligaments.iter().filter(is_reached).cloned().collect();
         Self { ligaments, ..self.clone() }

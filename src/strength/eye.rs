@@ -37,10 +37,10 @@ impl Eye {
     /// a ≥ 1.33 be). So the plate keeps that rule, and w ≥ 2 be + d, of itself.
     pub(super) fn effective(&self) -> f64 {
         let served = self.beyond.min(self.diagonal) / 1.33;
-        (2.0 * self.thickness + EFFECTIVE).min(self.least_beside()).min(served).max(0.0)
+        (2.0 * self.thickness + EFFECTIVE).min(self.min_beside()).min(served).max(0.0)
     }
 
-    pub(super) fn least_beside(&self) -> f64 {
+    pub(super) fn min_beside(&self) -> f64 {
         self.beside[0].min(self.beside[1])
     }
 
@@ -90,9 +90,9 @@ impl Eye {
 
     /// The rules of D5.2 that no choice of the effective width can keep.
     pub(super) fn shapes(&self) -> [Shape; 2] {
-        let shape = |what, is, wanted, most| {
+        let shape = |what, is, wanted, max| {
             let rule = "AISC 360-16 D5.2";
-            Shape { what, rule, is, wanted, most }
+            Shape { what, rule, is, wanted, max }
         };
         [
             shape("clearance of the pin in its hole", self.hole - self.pin, LOOSE, true),
@@ -138,9 +138,9 @@ mod tests {
         for (got, printed) in got.iter().zip([93.4, 95.7, 32.4, 76.5]) {
             assert!((got / printed - 1.0).abs() < 0.005, "{got} for {printed}");
         }
-        let least = eye.limits(A36).map(|l| l.allowable() / KIP);
-        assert!((least[2] - 16.2).abs() < 0.01, "32.4 / 2.00, computed: {}", least[2]);
-        assert!(least.iter().all(|l| *l >= least[2]), "bearing governs: {least:?}");
+        let min = eye.limits(A36).map(|l| l.allowable() / KIP);
+        assert!((min[2] - 16.2).abs() < 0.01, "32.4 / 2.00, computed: {}", min[2]);
+        assert!(min.iter().all(|l| *l >= min[2]), "bearing governs: {min:?}");
     }
 
     #[test]

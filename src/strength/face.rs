@@ -85,8 +85,8 @@ impl Row {
 }
 
 /// The direction in which some bolts spread most; towards the first where all are alike.
-fn axis(bolts: &[Point], middle: Point) -> Vec2 {
-    let arms: Vec<Vec2> = bolts.iter().map(|p| *p - middle).collect();
+fn axis(bolts: &[Point], centre: Point) -> Vec2 {
+    let arms: Vec<Vec2> = bolts.iter().map(|p| *p - centre).collect();
     let across: f64 = arms.iter().map(|d| d.x * d.x - d.y * d.y).sum();
     let mixed: f64 = arms.iter().map(|d| 2.0 * d.x * d.y).sum();
     if num::hypot(across, mixed) > PAST_CORNER {
@@ -189,7 +189,7 @@ impl<'a> Face<'a> {
         for d in even {
             let at = self.pivot(moved(d));
             for slant in SLANTS {
-                let place = Place::turned(Angle::from_degrees(slant), Point::ZERO);
+                let place = Place::rotated(Angle::from_degrees(slant), Point::ZERO);
                 let slanted = Line { at, toward: place.direction(line.toward) };
                 self.cut(slanted, true, stations).ok();
             }
@@ -216,12 +216,12 @@ impl<'a> Face<'a> {
         from.lerp(to, share)
     }
 
-    /// Sections from the line where the load comes in to the line where it goes out, turned
+    /// Sections from the line where the load comes in to the line where it goes out, rotated
     /// little by little.
     fn fan(&self, into: &Edge, out: &Edge, stations: &mut Vec<Station>) -> Result<(), Reason> {
         let across = (out.to - out.from).normalize();
-        let turned = across.cross((into.from - into.to).normalize());
-        let parallel = turned.abs() < 1e-9 && across.dot(into.from - into.to) > 0.0;
+        let rotated = across.cross((into.from - into.to).normalize());
+        let parallel = rotated.abs() < 1e-9 && across.dot(into.from - into.to) > 0.0;
         if parallel {
             let line =
                 Line { at: out.from.midpoint(out.to), toward: Vec2::new(-across.y, across.x) };
@@ -251,11 +251,11 @@ impl<'a> Face<'a> {
             let (sum, n) = points.fold((Vec2::ZERO, 0.0), |(s, n), p| (s + p.to_vec2(), n + 1.0));
             (sum / n).to_point()
         };
-        let middle = mean(&mut bolts.iter().copied());
+        let centre = mean(&mut bolts.iter().copied());
         let load = mean(&mut sources.iter().map(|s| s.at));
-        let apart = load - middle;
+        let apart = load - centre;
         let is_apart = apart.hypot() > PAST_CORNER;
-        let away = if is_apart { apart.normalize() } else { axis(bolts, middle) };
+        let away = if is_apart { apart.normalize() } else { axis(bolts, centre) };
         let extent = |line: &Line| {
             let bolts = bolts.iter().map(|p| line.ahead(*p));
             let loads = sources.iter().map(|s| line.ahead(s.at));
@@ -265,16 +265,16 @@ impl<'a> Face<'a> {
                 bolts.fold(f64::NEG_INFINITY, f64::max) < loads.fold(f64::INFINITY, f64::min),
             )
         };
-        let line = Line { at: middle, toward: away };
+        let line = Line { at: centre, toward: away };
         let (low, high, is_beyond) = extent(&line);
         if is_beyond {
             return self.row(line, (low + BESIDE, high - BESIDE), Row::Across, stations);
         }
-        let axis = axis(bolts, middle);
+        let axis = axis(bolts, centre);
         for i in 0..ROUND {
-            let turn = Angle::from_degrees(180.0 / ROUND as f64 * i as f64);
-            let toward = Place::turned(turn, Point::ZERO).direction(axis);
-            let line = Line { at: middle, toward };
+            let rotation = Angle::from_degrees(180.0 / ROUND as f64 * i as f64);
+            let toward = Place::rotated(rotation, Point::ZERO).direction(axis);
+            let line = Line { at: centre, toward };
             let (low, high, _) = extent(&line);
             if high - low > PAST_CORNER {
                 let slanted = !i.is_multiple_of(ROUND / 2);
@@ -348,7 +348,7 @@ impl<'a> Face<'a> {
             seam: false,
             frame: ground.folded.faces[self.index].frame,
             place,
-            spreads: turned(&spreads, cut.line.toward.dot(line.toward) < 0.0),
+            spreads: rotated(&spreads, cut.line.toward.dot(line.toward) < 0.0),
             cut,
             oblique,
             loads: loads.clone(),
@@ -377,7 +377,7 @@ impl<'a> Face<'a> {
 }
 
 /// Stretches along a line that may be run the other way.
-fn turned(spreads: &[Vec<(f64, f64)>], backwards: bool) -> Vec<Vec<(f64, f64)>> {
-    let turn = |s: &(f64, f64)| if backwards { (-s.1, -s.0) } else { *s };
-    spreads.iter().map(|spread| spread.iter().map(turn).collect()).collect()
+fn rotated(spreads: &[Vec<(f64, f64)>], backwards: bool) -> Vec<Vec<(f64, f64)>> {
+    let rotation = |s: &(f64, f64)| if backwards { (-s.1, -s.0) } else { *s };
+    spreads.iter().map(|spread| spread.iter().map(rotation).collect()).collect()
 }

@@ -26,8 +26,8 @@ pub(super) fn edgeways(
         let moment = (1.52 - 0.274 * slenderness * share) * metal.yield_strength * elastic;
         ("AISC 360-16 F11-2", moment.min(whole))
     } else {
-        let least = (1.52 - 0.274 * 1.9) * metal.yield_strength;
-        let critical = (1.9 * metal.elastic / slenderness).min(least);
+        let min = (1.52 - 0.274 * 1.9) * metal.yield_strength;
+        let critical = (1.9 * metal.elastic / slenderness).min(min);
         ("AISC 360-16 F11-3", (critical * elastic).min(whole))
     };
     Limit::new("plate bent in its plane", rule, moment, method.yielding())

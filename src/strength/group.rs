@@ -48,8 +48,8 @@ pub(super) struct Group {
 /// `None` when a moment is left that nothing resists: one bolt, about itself.
 pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) -> Option<Group> {
     let count = bolts.len() as f64;
-    let middle = bolts.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / count;
-    let arms: Vec<Vec2> = bolts.iter().map(|p| p.to_vec2() - middle).collect();
+    let centre = bolts.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / count;
+    let arms: Vec<Vec2> = bolts.iter().map(|p| p.to_vec2() - centre).collect();
     let ([fx, fy, fz], [rx, ry, rz]) = (pull.force, pull.from);
     let sum = |of: fn(&Vec2) -> f64| arms.iter().map(of).sum::<f64>();
     let (xx, yy, xy) = (sum(|d| d.x * d.x), sum(|d| d.y * d.y), sum(|d| d.x * d.y));
@@ -63,16 +63,16 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) 
     }
     let twist = if twist.abs() > NOTHING { twist / spread } else { 0.0 };
     // The main axes of the group: the wider spread along `wide`.
-    let turn = num::Angle::of(xx - yy, 2.0 * xy).degrees() / 2.0;
-    let turn = num::Angle::from_degrees(turn);
+    let rotation = num::Angle::of(xx - yy, 2.0 * xy).degrees() / 2.0;
+    let rotation = num::Angle::from_degrees(rotation);
     let wide = match spread < IN_LINE {
         // One bolt: the plate turns over its edge, straight about the moment.
         true if over.hypot() > NOTHING => over.normalize(),
         true => Vec2::new(1.0, 0.0),
-        false => Vec2::new(turn.cos(), turn.sin()),
+        false => Vec2::new(rotation.cos(), rotation.sin()),
     };
     let mut tensions = vec![fz / count; bolts.len()];
-    let mut turned = None;
+    let mut rotated = None;
     for along in [wide, Vec2::new(-wide.y, wide.x)] {
         let moment = over.dot(along);
         let spread: f64 = arms.iter().map(|d| d.dot(along) * d.dot(along)).sum();
@@ -86,7 +86,7 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) 
             }
             let each = moment.abs() / count;
             tensions.iter_mut().for_each(|t| *t += each / lever);
-            turned = Some((Vec2::new(-along.y, along.x), each));
+            rotated = Some((Vec2::new(-along.y, along.x), each));
         } else {
             for (tension, arm) in tensions.iter_mut().zip(&arms) {
                 *tension += moment * arm.dot(along) / spread;
@@ -97,7 +97,7 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) 
         shear: Vec2::new(fx / count - twist * arm.y, fy / count + twist * arm.x),
         tension,
     };
-    Some(Group { bolts: arms.iter().zip(tensions).map(share).collect(), over: turned })
+    Some(Group { bolts: arms.iter().zip(tensions).map(share).collect(), over: rotated })
 }
 
 #[cfg(test)]
@@ -121,8 +121,8 @@ mod tests {
         let bolts = at(&[(0.0, 4.5), (0.0, 1.5), (0.0, -1.5), (0.0, -4.5)]);
         let pull = Pull { force: [0.6, -0.8, 0.0], from: [12.0, 6.0, 0.0] };
         let shares = shares(&bolts, &pull, no_edge).unwrap().bolts;
-        let most = shares.iter().map(|s| 15.0 * s.shear.hypot()).fold(0.0, f64::max);
-        assert!((most - 22.253).abs() < 1e-3, "{most}");
+        let max = shares.iter().map(|s| 15.0 * s.shear.hypot()).fold(0.0, f64::max);
+        assert!((max - 22.253).abs() < 1e-3, "{max}");
         assert!(shares.iter().all(|s| s.tension.abs() < 1e-12));
     }
 
@@ -159,8 +159,8 @@ mod tests {
         assert!((group.over.unwrap().1 - 15.0).abs() < 1e-12, "30 over two bolts");
         assert_eq!(shares(&bolts, &pull, no_edge), None);
         let one = at(&[(0.0, 0.0)]);
-        let turned = Pull { force: [1.0, 0.0, 0.0], from: [0.0, 30.0, 0.0] };
-        assert_eq!(shares(&one, &turned, |_| 15.0), None);
+        let rotated = Pull { force: [1.0, 0.0, 0.0], from: [0.0, 30.0, 0.0] };
+        assert_eq!(shares(&one, &rotated, |_| 15.0), None);
         let single = shares(&one, &pull, |_| 15.0).unwrap();
         assert!((single.bolts[0].tension - 3.0).abs() < 1e-12);
     }
@@ -173,10 +173,10 @@ mod tests {
             force in prop::array::uniform3(-1.0..1.0f64), from in prop::array::uniform3(-90.0..90.0f64),
         ) {
             let bolts = at(&places);
-            let middle = bolts.iter().fold(Vec2::ZERO, |s, p| s + p.to_vec2()) / bolts.len() as f64;
+            let centre = bolts.iter().fold(Vec2::ZERO, |s, p| s + p.to_vec2()) / bolts.len() as f64;
             let shares = shares(&bolts, &Pull { force, from }, |_| 50.0).unwrap().bolts;
             let sum = |of: &dyn Fn(Vec2, &Share) -> f64| -> f64 {
-                bolts.iter().zip(&shares).map(|(p, s)| of(p.to_vec2() - middle, s)).sum()
+                bolts.iter().zip(&shares).map(|(p, s)| of(p.to_vec2() - centre, s)).sum()
             };
             let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
             let ([fx, fy, fz], [rx, ry, rz]) = (force, from);

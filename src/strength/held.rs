@@ -99,7 +99,7 @@ pub(super) fn by_weld(
     let t = case.on.part.thickness;
     let leg = case.load.leg.or(weld.leg).unwrap_or_else(|| {
         verdict.assumed.push("the smallest fillet that AISC 360-16 table J2.4 allows".into());
-        weld::least_leg(t)
+        weld::min_leg(t)
     });
     let fillet = Fillet { leg, shear: filler(case.load, case.on, verdict)? };
     let seam =
@@ -110,10 +110,10 @@ pub(super) fn by_weld(
         Hold::OpenRoot => return Ok(Err(Reason::OpenRoot(weld.edge.clone()))),
     };
     let across = root.along() * (root.width / 2.0);
-    let ends = [root.middle - across, root.middle + across];
+    let ends = [root.centre - across, root.centre + across];
     let frame = &case.on.folded.faces[case.support.face].frame;
     let flat = ends.map(|p| case.on.flat.places[case.support.face].apply(p));
-    let here = case.spot_section(case.support.face, root.middle, forces);
+    let here = case.spot_section(case.support.face, root.centre, forces);
     let folded = ends.map(|p| frame.point(p, -t / 2.0));
     let allowable = alone(&seam, case.method);
     verdict.limits.push(limit.at(Section { flat, ligament: flat, folded, allowable, ..here }));
@@ -126,7 +126,7 @@ pub(super) fn by_weld(
             rule: "common practice",
             is: leg,
             wanted: wall,
-            most: true,
+            max: true,
         });
     }
     Ok(Ok(()))
@@ -166,8 +166,8 @@ pub(super) fn filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result
 /// What acts in the seam about its middle.
 fn at_root(case: &Case, root: &Root, force: Space) -> Forces {
     let frame = &case.on.folded.faces[case.support.face].frame;
-    let about = frame.point(root.middle, -case.on.part.thickness / 2.0);
-    let moment = cross(minus(case.middle(), about), force);
+    let about = frame.point(root.centre, -case.on.part.thickness / 2.0);
+    let moment = cross(minus(case.centre(), about), force);
     let (pull, along) = (frame.direction(root.pull), frame.direction(root.along()));
     Forces {
         normal: dot(force, pull),

@@ -11,7 +11,7 @@ use crate::strength::along::Along;
 use crate::strength::around::Around;
 use crate::strength::around::Pinned;
 use crate::strength::bolt::Bolt;
-use crate::strength::bolt::least_edge_distance;
+use crate::strength::bolt::min_edge_distance;
 use crate::strength::bolts::Seat;
 use crate::strength::cap::Cap;
 use crate::strength::case::Case;
@@ -77,7 +77,7 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     let frame = &on.folded.faces[spot.face].frame;
     let height = spot.above.filter(|above| *above > 0.0).unwrap_or(-part.thickness / 2.0);
     let places: Vec<Point> = match spot.holes.as_slice() {
-        [] => vec![spot.middle],
+        [] => vec![spot.centre],
         holes => holes.iter().map(|h| h.at).collect(),
     };
     let points = places.iter().map(|p| frame.point(*p, height)).collect();
@@ -95,7 +95,7 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     };
     match case.judged(&pinned, &places, &mut verdict)? {
         Ok(()) => match verdict.unsound() {
-            None => verdict.keep_least(),
+            None => verdict.keep_governing(),
             Some(reason) => verdict.refuse(reason),
         },
         Err(reason) => verdict.refuse(reason),
@@ -177,7 +177,7 @@ fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -
     match &support.by {
         By::Weld(_, root) | By::Edge(_, _, root) => root.pull,
         By::Bolts(_, holes) => {
-            let away = spot.middle - place::middle(holes);
+            let away = spot.centre - place::centre(holes);
             // Up in the drawing: a point may be over the middle.
             let is_point = matches!(load.at, At::Point { .. });
             let is_apart = away.hypot() > NOTHING && !is_point;
@@ -204,7 +204,7 @@ impl<'a> Case<'a> {
         let seat = match &self.support.by {
             By::Bolts(_, holes) => {
                 let frame = self.on.folded.faces[self.support.face].frame;
-                match Seat::new(part, self.support.face, holes, frame, self.middle()) {
+                match Seat::new(part, self.support.face, holes, frame, self.centre()) {
                     Err(fault) if self.load.bolts.is_none() => {
                         return Ok(Err(Reason::Offered(fault)));
                     }
@@ -343,14 +343,14 @@ impl<'a> Case<'a> {
                     what: "edge distance of the bolt",
                     rule: "AISC 360-16 table J3.4",
                     is: around.face.blank.outer().distance(one.hole.at),
-                    wanted: least_edge_distance(one.pin),
-                    most: false,
+                    wanted: min_edge_distance(one.pin),
+                    max: false,
                 });
             }
         }
         if let Some(first) = pinned.first().filter(|first| !first.hole.eye) {
             let forces = Forces { shear: share, ..Forces::default() };
-            let here = self.spot_section(self.spot.face, self.spot.middle, forces);
+            let here = self.spot_section(self.spot.face, self.spot.centre, forces);
             let block = self.around(first).block(pinned, towards);
             verdict.limits.extend(block.into_iter().map(|l| l.shared(share, 1).at(here)));
         }

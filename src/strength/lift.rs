@@ -16,7 +16,7 @@ impl Eye {
     pub(super) fn lifting_limits(&self, metal: Metal, category: Category) -> [Limit; 4] {
         let nd = category.factor();
         let (t, pin, hole) = (self.thickness, self.pin, self.hole);
-        let (be, beyond) = (self.least_beside(), self.beyond.max(0.0));
+        let (be, beyond) = (self.min_beside(), self.beyond.max(0.0));
         let ratio = (pin / hole).min(1.0);
         // 3-48: a pin that is loose in its hole bears on less of it.
         let loose = 1.0 - 0.275 * (1.0 - ratio * ratio).sqrt();

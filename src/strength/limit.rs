@@ -171,14 +171,14 @@ pub struct Shape {
     /// What it must be, mm.
     pub wanted: f64,
     /// Whether `wanted` is the most it may be, not the least.
-    pub most: bool,
+    pub max: bool,
 }
 
 impl Shape {
     /// Whether the rule is kept.
     pub fn kept(&self) -> bool {
         const ROUNDING: f64 = 1e-9;
-        match self.most {
+        match self.max {
             true => self.is <= self.wanted + ROUNDING,
             false => self.is >= self.wanted - ROUNDING,
         }

@@ -46,8 +46,8 @@ impl Metalwork {
 
     /// How far a round hole may be moved in a direction until it meets an edge or an opening,
     /// mm: the clear distance over its whole breadth.
-    pub(super) fn clear(&self, middle: Point, diameter: f64, towards: Vec2) -> f64 {
-        let met = self.edges().filter_map(|edge| met(&edge, middle, towards, diameter / 2.0));
+    pub(super) fn clear(&self, centre: Point, diameter: f64, towards: Vec2) -> f64 {
+        let met = self.edges().filter_map(|edge| met(&edge, centre, towards, diameter / 2.0));
         let met = met.fold(f64::INFINITY, f64::min);
         if met.is_finite() { met } else { 0.0 }
     }
@@ -154,8 +154,8 @@ mod tests {
             assert!((free - 10.0).abs() < 1e-9, "{angle}: {free}");
         }
         // In an eye with its hole in the middle the least metal is straight ahead.
-        let least = metal.clear(Point::new(3.0, 0.0), 8.0, Vec2::new(0.0, 1.0));
-        assert!((least - 6.0).abs() < 1e-9);
+        let min = metal.clear(Point::new(3.0, 0.0), 8.0, Vec2::new(0.0, 1.0));
+        assert!((min - 6.0).abs() < 1e-9);
         let side = metal.clear(Point::new(7.0, 0.0), 8.0, Vec2::new(0.0, 1.0));
         // |(4, t)| = 10 − 4.
         assert!((side - 20.0_f64.sqrt()).abs() < 1e-9, "{side}");

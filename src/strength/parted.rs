@@ -122,8 +122,8 @@ impl Face<'_> {
         let loads: Vec<usize> = (0..ground.sources.len()).collect();
         // The path may have turned: the nearest metal takes what spreads past the section.
         let near = |(low, high): (f64, f64)| {
-            let (middle, half) = (f64::midpoint(low, high), (high - low) / 2.0);
-            (middle.clamp(from, to) - half, middle.clamp(from, to) + half)
+            let (centre, half) = (f64::midpoint(low, high), (high - low) / 2.0);
+            (centre.clamp(from, to) - half, centre.clamp(from, to) + half)
         };
         let spread = ground.spread(&line, &place, &loads).into_iter().map(near).collect();
         // What openings leave bends out of the plane piece by piece: the sections across the

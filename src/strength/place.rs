@@ -13,7 +13,7 @@ use crate::strength::load::At;
 pub(super) struct Spot<'a> {
     pub(super) face: usize,
     pub(super) holes: Vec<&'a Hole>,
-    pub(super) middle: Point,
+    pub(super) centre: Point,
     /// How far above the upper side of the face, mm; `None` in the middle of the sheet.
     pub(super) above: Option<f64>,
 }
@@ -29,25 +29,25 @@ pub(super) fn spot<'a>(part: &'a Part, at: &At) -> Option<Spot<'a>> {
         At::Hole(name) => {
             let holes: Vec<&Hole> = face.holes.iter().filter(|h| is_of(h, name)).collect();
             (!holes.is_empty()).then(|| {
-                let middle = middle(&holes);
-                Spot { face: i, holes, middle, above: None }
+                let centre = centre(&holes);
+                Spot { face: i, holes, centre, above: None }
             })
         }
         At::Edge(name) => {
             let edge = face.edges.iter().find(|e| e.name == *name)?.edge;
-            let middle = edge.from.midpoint(edge.to);
-            Some(Spot { face: i, holes: Vec::new(), middle, above: None })
+            let centre = edge.from.midpoint(edge.to);
+            Some(Spot { face: i, holes: Vec::new(), centre, above: None })
         }
-        At::Point { at: middle, above } => {
-            let (middle, above) = (*middle, Some(*above));
+        At::Point { at: centre, above } => {
+            let (centre, above) = (*centre, Some(*above));
             let screwed = face.holes.iter().any(|hole| hole.through.is_some());
-            screwed.then_some(Spot { face: i, holes: Vec::new(), middle, above })
+            screwed.then_some(Spot { face: i, holes: Vec::new(), centre, above })
         }
     })
 }
 
 /// The middle of some holes.
-pub(super) fn middle(holes: &[&Hole]) -> Point {
+pub(super) fn centre(holes: &[&Hole]) -> Point {
     let sum = holes.iter().fold(Vec2::ZERO, |sum, hole| sum + hole.at.to_vec2());
     (sum / holes.len().max(1) as f64).to_point()
 }

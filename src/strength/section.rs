@@ -66,7 +66,7 @@ pub(super) struct Missed;
 struct Piece {
     gross: f64,
     net: f64,
-    middle: f64,
+    centre: f64,
     /// For bending edgeways, for a thickness of 1 mm.
     inertia: f64,
     elastic: f64,
@@ -76,7 +76,7 @@ struct Piece {
 }
 
 /// The middle of the metal of a section along its line, mm.
-pub(super) fn middle(cut: &Cut) -> f64 {
+pub(super) fn centre(cut: &Cut) -> f64 {
     let pieces = || cut.ligaments.iter().flat_map(Ligament::pieces);
     let area: f64 = pieces().map(|(a, b)| b - a).sum();
     pieces().map(|(a, b)| (b - a) * (a + b) / 2.0).sum::<f64>() / area
@@ -111,11 +111,11 @@ fn piece(ligament: &Ligament, spreads: &[Vec<(f64, f64)>]) -> Piece {
     let pieces = ligament.pieces();
     let width = |(a, b): &(f64, f64)| b - a;
     let net: f64 = pieces.iter().map(width).sum();
-    let middle = pieces.iter().map(|p| width(p) * (p.0 + p.1) / 2.0).sum::<f64>() / net;
+    let centre = pieces.iter().map(|p| width(p) * (p.0 + p.1) / 2.0).sum::<f64>() / net;
     let cube = |x: f64| x * x * x;
     let inertia: f64 =
-        pieces.iter().map(|(a, b)| (cube(b - middle) - cube(a - middle)) / 3.0).sum();
-    let farthest = (ligament.to - middle).max(middle - ligament.from);
+        pieces.iter().map(|(a, b)| (cube(b - centre) - cube(a - centre)) / 3.0).sum();
+    let farthest = (ligament.to - centre).max(centre - ligament.from);
     // Where half of the metal is on each side.
     let mut left = net / 2.0;
     let mut half = ligament.from;
@@ -136,7 +136,7 @@ fn piece(ligament: &Ligament, spreads: &[Vec<(f64, f64)>]) -> Piece {
     Piece {
         gross: ligament.to - ligament.from,
         net,
-        middle,
+        centre,
         inertia,
         elastic: inertia / farthest,
         plastic,
@@ -168,8 +168,8 @@ fn shares(cut: &Cut, pieces: &[Piece], forces: &Forces, terms: &Terms) -> Vec<Fo
     let sum = |of: &dyn Fn(&Piece) -> f64| pieces.iter().map(of).sum::<f64>();
     let (length, past) = ((high - low).max(NOTHING), (low + high) / 2.0);
     let (t, e) = (terms.thickness, terms.metal.elastic);
-    let middle = sum(&|p| p.net * p.middle) / sum(&|p| p.net);
-    let arm = |p: &Piece| p.middle - middle;
+    let centre = sum(&|p| p.net * p.centre) / sum(&|p| p.net);
+    let arm = |p: &Piece| p.centre - centre;
     let area = sum(&|p| p.net);
     let inertia = sum(&|p| p.inertia + p.net * arm(p) * arm(p));
     // In the middle of the opening.
@@ -246,7 +246,7 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
         bend_out: yielding * flat,
         torsion: twisted,
     };
-    let part = |is: f64, most: f64| if is.abs() < NOTHING { 0.0 } else { is.abs() / most };
+    let part = |is: f64, max: f64| if is.abs() < NOTHING { 0.0 } else { is.abs() / max };
     let pulled = part(share.normal, allowable.normal);
     let [edge, out] =
         [part(share.bend_in, allowable.bend_in), part(share.bend_out, allowable.bend_out)];
@@ -369,9 +369,10 @@ mod tests {
     fn no_slant_governs_a_strip_that_is_pulled_evenly() {
         let across = STEEL.yield_strength * 6.0 * 40.0 / 1.67;
         for degrees in [5.0, 20.0, 45.0, 60.0] {
-            let turn = crate::num::Angle::from_degrees(degrees);
-            let half = 20.0 / turn.cos();
-            let forces = Forces { normal: turn.cos(), shear: turn.sin(), ..Forces::default() };
+            let rotation = crate::num::Angle::from_degrees(degrees);
+            let half = 20.0 / rotation.cos();
+            let forces =
+                Forces { normal: rotation.cos(), shear: rotation.sin(), ..Forces::default() };
             let terms = Terms { oblique: true, ..terms() };
             let slanted = worst(&cut(&[(-half, half)], None), &forces, &[], &terms);
             assert!(slanted.unwrap().unwrap().times >= across, "{degrees}");

@@ -95,9 +95,9 @@ fn acting(section: &Section, units: Units) -> Vec<String> {
     let largest = largest.into_iter().fold(0.0, f64::max);
     let said = |row: [Acting; 3], floor: f64, show: fn(f64, Units) -> String| {
         let acts = row.into_iter().filter(move |a| a.1.abs() > floor);
-        acts.map(move |(name, is, most)| match most > 0.0 {
+        acts.map(move |(name, is, max)| match max > 0.0 {
             true => {
-                format!("{name} {} of {} allowed", show(is.abs(), units), show(most, units))
+                format!("{name} {} of {} allowed", show(is.abs(), units), show(max, units))
             }
             false => format!("{name} {}", show(is.abs(), units)),
         })
@@ -141,7 +141,7 @@ mod tests {
     use crate::strength::limit::Forces;
 
     #[test]
-    fn forces_and_moments_are_told_in_the_units_of_the_job() {
+    fn forces_and_moments_are_in_the_units_of_the_job() {
         assert_eq!(force(15_198.0, Units::Millimetre), "15.2 kN");
         assert_eq!(force(100.0, Units::Millimetre), "100 N");
         assert_eq!(moment(15_198.0, Units::Millimetre), "15.2 N·m");
@@ -150,7 +150,7 @@ mod tests {
     }
 
     #[test]
-    fn only_what_acts_is_told() {
+    fn only_what_acts_is_shown() {
         let forces =
             Forces { normal: -100.0, bend_out: 3000.0, torsion: 1e-9, ..Forces::default() };
         let section = Section {

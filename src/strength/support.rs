@@ -40,7 +40,7 @@ pub(super) enum By<'a> {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Root {
     /// Its middle.
-    pub(super) middle: Point,
+    pub(super) centre: Point,
     /// Away from it into the face, of length 1.
     pub(super) pull: Vec2,
     /// How far it stretches, mm.
@@ -63,12 +63,12 @@ impl Root {
         let pieces = stretches.iter().flat_map(|e| (0..PIECES).map(move |i| piece(e, i)));
         let sum = pieces.fold(Vec2::ZERO, |sum, p| sum + p) / f64::from(PIECES);
         let along = stretches.iter().fold(Vec2::ZERO, |sum, e| sum + (e.to - e.from)).normalize();
-        let middle = (sum / length).to_point();
+        let centre = (sum / length).to_point();
         let ends = stretches.iter().flat_map(|e| [e.from, e.to]);
-        let spread = ends.map(|p| (p - middle).dot(along));
+        let spread = ends.map(|p| (p - centre).dot(along));
         let (low, high) = spread
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| (low.min(s), high.max(s)));
-        Self { middle, pull: Vec2::new(-along.y, along.x), width: high - low }
+        Self { centre, pull: Vec2::new(-along.y, along.x), width: high - low }
     }
 }
 
@@ -92,10 +92,10 @@ impl Support<'_> {
     }
 
     /// The middle of the line or of the bolts.
-    pub(super) fn middle(&self) -> Point {
+    pub(super) fn centre(&self) -> Point {
         match &self.by {
-            By::Weld(_, root) | By::Edge(_, _, root) => root.middle,
-            By::Bolts(_, holes) => place::middle(holes),
+            By::Weld(_, root) | By::Edge(_, _, root) => root.centre,
+            By::Bolts(_, holes) => place::centre(holes),
         }
     }
 
@@ -267,10 +267,10 @@ mod tests {
         let foot = Edge::line(Point::new(-20.0, 0.0), Point::new(20.0, 0.0));
         let root = Root::of(&[foot]);
         assert!((root.pull - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
-        assert!((root.width - 40.0).abs() < 1e-12 && root.middle.distance(Point::ZERO) < 1e-12);
+        assert!((root.width - 40.0).abs() < 1e-12 && root.centre.distance(Point::ZERO) < 1e-12);
         // The centroid of a half circle is 2/π of its radius from its middle.
         let saddle = Edge { from: Point::new(-20.0, 0.0), to: Point::new(20.0, 0.0), bulge: -1.0 };
         let root = Root::of(&[saddle]);
-        assert!((root.middle.y - 20.0 * 2.0 / crate::num::PI).abs() < 2e-3, "{:?}", root.middle);
+        assert!((root.centre.y - 20.0 * 2.0 / crate::num::PI).abs() < 2e-3, "{:?}", root.centre);
     }
 }

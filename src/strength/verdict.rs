@@ -143,7 +143,7 @@ impl Reason {
 impl Verdict {
     /// Where two ways of one load, or two holes, have one limit, the least counts; a rule of
     /// shape is reported once, as it fails.
-    pub(super) fn keep_least(&mut self) {
+    pub(super) fn keep_governing(&mut self) {
         let mut limits: Vec<Limit> = Vec::new();
         let key = |l: &Limit| (l.what, l.rule, l.member());
         for limit in self.limits.drain(..) {
@@ -158,7 +158,7 @@ impl Verdict {
         for shape in self.shapes.drain(..) {
             match shapes
                 .iter_mut()
-                .find(|s| (s.what, s.rule, s.most) == (shape.what, shape.rule, shape.most))
+                .find(|s| (s.what, s.rule, s.max) == (shape.what, shape.rule, shape.max))
             {
                 Some(known) if known.kept() && !shape.kept() => *known = shape,
                 Some(_) => {}

@@ -78,13 +78,13 @@ impl Ground<'_> {
             face = if is_carried { bend.from } else { bend.to };
         }
         let held = match (&self.support.by, self.support.root()) {
-            (_, Some(root)) => Some(Line { at: root.middle, toward: root.pull }),
+            (_, Some(root)) => Some(Line { at: root.centre, toward: root.pull }),
             (By::Bolts(_, holes), _) => last.or_else(|| {
-                let middle = place::middle(holes);
+                let centre = place::centre(holes);
                 let load = self.sources.iter().fold(Vec2::ZERO, |s, p| s + p.at.to_vec2());
-                let away = load / self.sources.len() as f64 - middle.to_vec2();
+                let away = load / self.sources.len() as f64 - centre.to_vec2();
                 let toward = away.normalize();
-                (away.hypot() > PAST_CORNER).then_some(Line { at: middle, toward })
+                (away.hypot() > PAST_CORNER).then_some(Line { at: centre, toward })
             }),
             _ => None,
         };
@@ -107,7 +107,7 @@ impl Ground<'_> {
         let near = strip.tangents[0];
         let along = (near.from - near.to).normalize();
         let start = near.to + Vec2::new(-along.y, along.x) * y;
-        let place = Place::turned(Angle::of(along.x, along.y), start);
+        let place = Place::rotated(Angle::of(along.x, along.y), start);
         let here = Line { at: Point::ZERO, toward };
         let loads: Vec<usize> = (0..self.sources.len()).collect();
         Station {
@@ -131,7 +131,7 @@ impl Ground<'_> {
     /// The plate along its seam, through the middle of the weld.
     fn at_seam(&self) -> Option<Station> {
         let root = self.support.root()?;
-        let line = Line { at: root.middle, toward: root.pull };
+        let line = Line { at: root.centre, toward: root.pull };
         let half = root.width / 2.0;
         let place = self.flat.places[self.support.face];
         let loads: Vec<usize> = (0..self.sources.len()).collect();
@@ -155,12 +155,12 @@ impl Ground<'_> {
         let Some(root) = self.support.root() else {
             return Edge::line(Point::ZERO, Point::ZERO);
         };
-        let line = Line { at: root.middle, toward: root.pull };
+        let line = Line { at: root.centre, toward: root.pull };
         let edges = self.support.edges();
         let points = edges.iter().flat_map(|e| (0..=16).map(|i| e.point_at(f64::from(i) / 16.0)));
         let crest = points.map(|p| line.ahead(p)).fold(0.0, f64::max);
-        let middle = root.middle + root.pull * crest;
+        let centre = root.centre + root.pull * crest;
         let half = root.along() * (root.width / 2.0);
-        Edge::line(middle + half, middle - half)
+        Edge::line(centre + half, centre - half)
     }
 }

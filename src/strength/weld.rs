@@ -33,13 +33,13 @@ impl Fillet {
     /// The rules for its size between this plate and what it stands on: least (table J2.4),
     /// most along an edge (J2.2b), and least length (J2.2b), mm.
     pub(super) fn shapes(&self, thickness: f64, length: f64) -> [Shape; 3] {
-        let shape = |what, rule, is, wanted, most| Shape { what, rule, is, wanted, most };
+        let shape = |what, rule, is, wanted, max| Shape { what, rule, is, wanted, max };
         [
             shape(
                 "leg of the fillet",
                 "AISC 360-16 table J2.4",
                 self.leg,
-                least_leg(thickness),
+                min_leg(thickness),
                 false,
             ),
             shape(
@@ -63,10 +63,10 @@ const LEAST_LEGS: &[(f64, f64)] = &[(0.25, 3.0), (0.5, 4.7625), (0.75, 6.0)];
 const LEAST_LEG_BEYOND: f64 = 7.9375;
 
 /// The least leg of a fillet on a plate, mm, by table J2.4; no more than the plate is thick.
-pub(super) fn least_leg(thickness: f64) -> f64 {
+pub(super) fn min_leg(thickness: f64) -> f64 {
     const ROUNDING: f64 = 1e-6;
     let inches = thickness / MM_PER_INCH;
-    let row = LEAST_LEGS.iter().find(|(most, _)| inches <= most + ROUNDING);
+    let row = LEAST_LEGS.iter().find(|(max, _)| inches <= max + ROUNDING);
     let leg = row.map_or(LEAST_LEG_BEYOND, |(_, leg)| *leg);
     leg.min(greatest_leg(thickness))
 }
@@ -212,7 +212,7 @@ mod tests {
     /// these are 3.175 and 6.35 mm.
     #[test]
     fn least_and_greatest_legs_are_those_of_the_tables() {
-        for (thickness, least, greatest) in [
+        for (thickness, min, greatest) in [
             (0.125, 0.125, 0.125),
             (0.1875, 0.125, 0.1875),
             (0.25, 0.125, 0.25),
@@ -221,8 +221,8 @@ mod tests {
             (0.75, 0.25, 0.6875),
             (1.0, 0.3125, 0.9375),
         ] {
-            let got = (least_leg(thickness * INCH) / INCH, greatest_leg(thickness * INCH) / INCH);
-            assert!(got.0 < least + 1e-9 && least - got.0 < 0.015, "{thickness}: {got:?}");
+            let got = (min_leg(thickness * INCH) / INCH, greatest_leg(thickness * INCH) / INCH);
+            assert!(got.0 < min + 1e-9 && min - got.0 < 0.015, "{thickness}: {got:?}");
             assert!((got.1 - greatest).abs() < 1e-6, "{thickness}: {got:?}");
         }
         let fillet = Fillet { leg: 5.0, shear: E70 };
@@ -288,7 +288,7 @@ mod tests {
 
         #[test]
         fn legs_grow_with_the_plate(t in 0.5..60.0f64, more in 0.0..20.0f64) {
-            prop_assert!(least_leg(t + more) >= least_leg(t) - 1e-6);
+            prop_assert!(min_leg(t + more) >= min_leg(t) - 1e-6);
         }
     }
 }

@@ -101,7 +101,7 @@ impl Tables {
     pub fn shipped() -> Self {
         let mut tables = Self::default();
         for (name, text) in SHIPPED {
-            tables.lay(name, text).expect("the shipped tables can be read");
+            tables.add(name, text).expect("the shipped tables can be read");
         }
         tables
     }
@@ -128,7 +128,7 @@ impl Tables {
     ///
     /// # Errors
     /// All that is wrong with the text, in the order of its lines; nothing is laid then.
-    pub fn lay(&mut self, name: &str, text: &str) -> Result<Vec<Shadowed>, Vec<TableError>> {
+    pub fn add(&mut self, name: &str, text: &str) -> Result<Vec<Shadowed>, Vec<TableError>> {
         let known = self.0.get(name).map(|table| table.columns.as_slice());
         let layer = read(name, text, known)?;
         let table = self.0.entry(name.to_owned()).or_insert_with(|| Table {

@@ -32,7 +32,7 @@ pub(super) struct Facet {
     pub(super) normal: Space,
     /// On paper.
     pub(super) bounds: Bounds,
-    pub(super) middle: Space,
+    pub(super) centre: Space,
 }
 
 impl Facet {
@@ -44,14 +44,14 @@ impl Facet {
         let outline = loops.first()?;
         let bounds = outline.iter().fold(Bounds::EMPTY, |b, p| b.with(paper(*p)));
         let sum = outline.iter().fold([0.0; 3], |sum, p| plus(sum, *p));
-        let middle = times(sum, 1.0 / outline.len() as f64);
+        let centre = times(sum, 1.0 / outline.len() as f64);
         let (wide, narrow) = (Vec::new(), Vec::new());
-        Some(Self { loops, wide, narrow, face: None, normal, bounds, middle })
+        Some(Self { loops, wide, narrow, face: None, normal, bounds, centre })
     }
 
     /// Least and most height of another's outline above this one's plane.
     pub(super) fn heights(&self, other: &Self) -> (f64, f64) {
-        let height = |p: &Space| dot(minus(*p, self.middle), self.normal);
+        let height = |p: &Space| dot(minus(*p, self.centre), self.normal);
         let outline = other.loops[0].iter().map(height);
         outline.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)))
     }
@@ -60,9 +60,7 @@ impl Facet {
     pub(super) fn behind(&self, other: &Self) -> bool {
         let apart = |a: f64, b: f64, c: f64, d: f64| a >= d - SAME || c >= b - SAME;
         let (a, b) = (&self.bounds, &other.bounds);
-        if apart(a.least.x, a.most.x, b.least.x, b.most.x)
-            || apart(a.least.y, a.most.y, b.least.y, b.most.y)
-        {
+        if apart(a.min.x, a.max.x, b.min.x, b.max.x) || apart(a.min.y, a.max.y, b.min.y, b.max.y) {
             return false;
         }
         let (above, below) = (self.heights(other), other.heights(self));
@@ -72,7 +70,7 @@ impl Facet {
             (true, true) => false,
             (false, false) => {
                 let [_, _, near] = axes();
-                dot(self.middle, near) < dot(other.middle, near)
+                dot(self.centre, near) < dot(other.centre, near)
             }
             (first, _) => first,
         }

@@ -71,7 +71,7 @@ impl Stroke {
                 // Fonts differ. Hardly any has letters wider than high on the average,
                 // or tails longer than a third of a capital.
                 let width = text.chars().count() as f64 * height;
-                Bounds { least: *at - (0.0, height / 3.0), most: *at + (width, *height) }
+                Bounds { min: *at - (0.0, height / 3.0), max: *at + (width, *height) }
             }
         }
     }

@@ -109,8 +109,8 @@ mod tests {
                     let number: f64 = value.parse().unwrap();
                     assert!(!value.contains(['e', 'E']) && value != "-0", "{code} {value}");
                     let decimals = value.split_once('.').map_or(0, |(_, d)| d.len());
-                    let most = if code == 42 { 17 } else { 7 };
-                    assert!(decimals <= most && number.is_finite(), "{code} {value}");
+                    let max = if code == 42 { 17 } else { 7 };
+                    assert!(decimals <= max && number.is_finite(), "{code} {value}");
                 }
             }
         }

@@ -39,10 +39,10 @@ pub(crate) fn picture(title: &str, patches: &[Patch]) -> String {
     let points = patches.iter().flat_map(|p| &p.loops).flatten();
     let bounds = points.fold(Bounds::EMPTY, |b, p| b.with(*p));
     let bounds = if patches.is_empty() { bounds.with(Point::ZERO) } else { bounds };
-    let Bounds { least, most } = bounds.grown(MARGIN);
+    let Bounds { min, max } = bounds.grown(MARGIN);
     let number = |mm: f64| num::text(mm, 3);
-    let (x, y) = (number(least.x), number(-most.y));
-    let (width, height) = (number(most.x - least.x), number(most.y - least.y));
+    let (x, y) = (number(min.x), number(-max.y));
+    let (width, height) = (number(max.x - min.x), number(max.y - min.y));
     let size = [format!("{width}mm"), format!("{height}mm")];
     let view = format!("{x} {y} {width} {height}");
     let mut document = markup::document(title, size, view, STYLE);

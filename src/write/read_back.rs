@@ -316,16 +316,16 @@ fn same_outlines(drawing: &Drawing, found: &Contents) -> Result<(), Mismatch> {
     for (i, (wanted, found)) in drawing.cut_outlines().zip(&found.outlines).enumerate() {
         let (length, bounds) = (wanted.length(), wanted.bounds());
         let along = CLOSE * wanted.vertices().len() as f64;
-        for (what, wanted, found, most) in [
+        for (what, wanted, found, max) in [
             // An outline that moves by so much all round changes the area by that times its length.
             ("area", wanted.area(), found.area * mm * mm, CLOSE * length),
             ("length", length, found.length * mm, along),
-            ("left end", bounds.least.x, found.bounds.least.x * mm, CLOSE),
-            ("lower end", bounds.least.y, found.bounds.least.y * mm, CLOSE),
-            ("right end", bounds.most.x, found.bounds.most.x * mm, CLOSE),
-            ("upper end", bounds.most.y, found.bounds.most.y * mm, CLOSE),
+            ("left end", bounds.min.x, found.bounds.min.x * mm, CLOSE),
+            ("lower end", bounds.min.y, found.bounds.min.y * mm, CLOSE),
+            ("right end", bounds.max.x, found.bounds.max.x * mm, CLOSE),
+            ("upper end", bounds.max.y, found.bounds.max.y * mm, CLOSE),
         ] {
-            if !near(wanted, found, most) {
+            if !near(wanted, found, max) {
                 return Err(Mismatch::Outline { index: i + 1, what, wanted, found });
             }
         }
@@ -355,8 +355,8 @@ fn elsewhere(wanted: &[[Point; 2]], found: &[[Point; 2]], mm: f64) -> Option<usi
 
 /// Whether two measures differ by no more than `most`. NaN is near nothing, so it is a
 /// difference.
-fn near(wanted: f64, found: f64, most: f64) -> bool {
-    (wanted - found).abs() <= most
+fn near(wanted: f64, found: f64, max: f64) -> bool {
+    (wanted - found).abs() <= max
 }
 
 #[cfg(test)]

@@ -34,10 +34,10 @@ pub fn svg(drawing: &Drawing) -> String {
 
 /// The document of an SVG file, to which more can be added on top.
 pub(crate) fn shown(drawing: &Drawing) -> Document {
-    let Bounds { least, most } = drawing.bounds().grown(MARGIN);
+    let Bounds { min, max } = drawing.bounds().grown(MARGIN);
     let number = |mm| drawing.number(mm);
-    let (x, y) = (number(least.x), number(-most.y));
-    let (width, height) = (number(most.x - least.x), number(most.y - least.y));
+    let (x, y) = (number(min.x), number(-max.y));
+    let (width, height) = (number(max.x - min.x), number(max.y - min.y));
     let unit = drawing.units.word();
     let mut document = markup::document(
         &drawing.title,
@@ -92,11 +92,8 @@ fn plates(drawing: &Drawing) -> Vec<Path> {
     let outlines: Vec<(&Outline, Bounds)> =
         drawing.cut_outlines().map(|o| (o, o.bounds())).collect();
     let within = |(inner, b): &(&Outline, Bounds), (outer, o): &(&Outline, Bounds)| {
-        let boxed = o.least.x < b.least.x && o.least.y < b.least.y;
-        boxed
-            && b.most.x < o.most.x
-            && b.most.y < o.most.y
-            && outer.contains(inner.vertices()[0].at)
+        let boxed = o.min.x < b.min.x && o.min.y < b.min.y;
+        boxed && b.max.x < o.max.x && b.max.y < o.max.y && outer.contains(inner.vertices()[0].at)
     };
     let outermost = |o: &(&Outline, Bounds)| !outlines.iter().any(|other| within(o, other));
     let plates: Vec<_> = outlines.iter().filter(|o| outermost(o)).collect();

@@ -8,9 +8,9 @@ use platewright::recipe::CornerShape;
 use platewright::recipe::Measured;
 
 /// A row of numbers that looks random: splitmix64, from memory.
-pub(crate) struct Dice(pub(crate) u64);
+pub(crate) struct Rng(pub(crate) u64);
 
-impl Dice {
+impl Rng {
     fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
@@ -32,43 +32,43 @@ impl Dice {
 }
 
 /// A part with so many bends: any edge, size, angle, radius and side.
-pub(crate) fn part(dice: &mut Dice, bends: usize) -> Part {
-    let thickness = dice.of(&[0.8, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0]);
-    let base = [dice.between(60.0, 300.0), dice.between(60.0, 300.0)];
-    let method = match dice.of(&[0, 1, 2]) {
+pub(crate) fn part(rng: &mut Rng, bends: usize) -> Part {
+    let thickness = rng.of(&[0.8, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0]);
+    let base = [rng.between(60.0, 300.0), rng.between(60.0, 300.0)];
+    let method = match rng.of(&[0, 1, 2]) {
         0 => Method::Din6935,
         1 => Method::Faa,
-        _ => Method::K(dice.between(0.3, 0.5)),
+        _ => Method::K(rng.between(0.3, 0.5)),
     };
     let mut sizes = vec![base];
     let mut free: Vec<(usize, usize)> = (0..4).map(|edge| (0, edge)).collect();
     let mut flanges = Vec::new();
     for i in 0..bends {
-        let pick = dice.next() as usize % free.len();
+        let pick = rng.next() as usize % free.len();
         let (on, edge) = free.swap_remove(pick);
         // Of a first face the lower and upper edge run along x; of a flange only the far one.
         let along_x = if on == 0 { edge % 2 == 0 } else { edge == 1 };
         let length = if along_x { sizes[on][0] } else { sizes[on][1] };
-        let width = length * dice.of(&[0.35, 0.6, 0.8, 1.0]);
-        let aside = (length - width) / 2.0 * dice.of(&[-1.0, 0.0, 0.5]);
-        let radius = thickness * dice.between(0.5, 2.5);
-        let angle = dice.of(&[15.0, 30.0, 45.0, 60.0, 90.0, 90.0, 90.0, 120.0, 135.0]);
+        let width = length * rng.of(&[0.35, 0.6, 0.8, 1.0]);
+        let aside = (length - width) / 2.0 * rng.of(&[-1.0, 0.0, 0.5]);
+        let radius = thickness * rng.between(0.5, 2.5);
+        let angle = rng.of(&[15.0, 30.0, 45.0, 60.0, 90.0, 90.0, 90.0, 120.0, 135.0]);
         let reach = (radius + thickness) * if angle > 90.0 { 3.5 } else { 1.5 };
         flanges.push(Flange {
             on,
             edge,
-            size: [width, reach + dice.between(10.0, 80.0)],
+            size: [width, reach + rng.between(10.0, 80.0)],
             aside,
             angle,
             radius,
-            up: dice.of(&[true, false]),
-            measured: dice.of(&[
+            up: rng.of(&[true, false]),
+            measured: rng.of(&[
                 Measured::Outside,
                 Measured::TangentOutside,
                 Measured::Inside,
                 Measured::Tangent,
             ]),
-            corner: dice.of(&[
+            corner: rng.of(&[
                 CornerShape::Open,
                 CornerShape::Closed,
                 CornerShape::Overlap,

@@ -53,9 +53,8 @@ pub(crate) fn nowhere() -> Span {
 }
 
 /// A rectangle from corner to corner with the names of its edges, lower one first.
-fn face(name: String, least: [f64; 2], most: [f64; 2], names: [&str; 4]) -> Face {
-    let corners =
-        [[least[0], least[1]], [most[0], least[1]], [most[0], most[1]], [least[0], most[1]]];
+fn face(name: String, min: [f64; 2], max: [f64; 2], names: [&str; 4]) -> Face {
+    let corners = [[min[0], min[1]], [max[0], min[1]], [max[0], max[1]], [min[0], max[1]]];
     let outline = Outline::new(corners.map(|[x, y]| Vertex::sharp(x, y))).unwrap();
     let edges = (0..4).filter(|i| !names[*i].is_empty()).map(|i| {
         let [from, to] = [corners[i], corners[(i + 1) % 4]].map(|[x, y]| Point::new(x, y));
@@ -87,9 +86,9 @@ pub(crate) fn part(
     let mut bends = Vec::new();
     for (i, flange) in flanges.iter().enumerate() {
         let half = flange.size[0] / 2.0;
-        let most = [flange.aside + half, flange.size[1]];
+        let max = [flange.aside + half, flange.size[1]];
         let names = ["", "right", "far", "left"];
-        faces.push(face(format!("f{}", i + 1), [flange.aside - half, 0.0], most, names));
+        faces.push(face(format!("f{}", i + 1), [flange.aside - half, 0.0], max, names));
         let angle = Angle::from_degrees(flange.angle);
         let made = bend::Bend::new(thickness, flange.radius, angle, method)?;
         bends.push(Bend {

@@ -16,7 +16,7 @@ mod tree;
 use platewright::flat;
 use platewright::fold;
 use platewright::part::Part;
-use random::Dice;
+use random::Rng;
 use std::time::Instant;
 
 /// How many parts, as a bench and as a test.
@@ -30,11 +30,11 @@ fn main() {
     // Only `cargo bench` says so.
     let is_bench = std::env::args().any(|argument| argument == "--bench");
     let count = if is_bench { PARTS } else { SHORT_PARTS };
-    let mut dice = Dice(31);
+    let mut rng = Rng(31);
     let mut parts: Vec<Part> = Vec::with_capacity(count);
     let mut tried = 0;
     while parts.len() < count {
-        let part = random::part(&mut dice, BENDS);
+        let part = random::part(&mut rng, BENDS);
         tried += 1;
         if flat::unfold(&part).is_ok() {
             parts.push(part);

@@ -221,10 +221,10 @@ impl<'a> Searcher<'a> {
         let mut parts = self.placements.parts().to_vec();
         for (part, placement) in parts.iter_mut().enumerate() {
             let form = &self.placements.cache.forms[placement.form];
-            if placement.x + form.least.0 < first {
+            if placement.x + form.min.0 < first {
                 continue;
             }
-            if placement.x + (form.least.0 + form.most.0) / 2.0 > split {
+            if placement.x + (form.min.0 + form.max.0) / 2.0 > split {
                 placement.x -= off;
             }
             match last.range(form).filter(|_| !given_up) {
@@ -291,7 +291,7 @@ impl<'a> Searcher<'a> {
 
     fn may_swap(&self, a: &Placement, b: &Placement) -> bool {
         let container = |placement: &Placement| {
-            let left = placement.x + self.placements.cache.forms[placement.form].least.0;
+            let left = placement.x + self.placements.cache.forms[placement.form].min.0;
             self.placements.containers.partition_point(|y| y.low.0 <= left)
         };
         self.placements.roaming || container(a) == container(b)
@@ -302,10 +302,7 @@ impl<'a> Searcher<'a> {
         let middle = |placement: &Placement| {
             let form = &self.placements.cache.forms[placement.form];
             let half = |a: f64, b: f64| (a + b) / 2.0;
-            (
-                placement.x + half(form.least.0, form.most.0),
-                placement.y + half(form.least.1, form.most.1),
-            )
+            (placement.x + half(form.min.0, form.max.0), placement.y + half(form.min.1, form.max.1))
         };
         let (x, y) = middle(of);
         let container = self
@@ -319,8 +316,8 @@ impl<'a> Searcher<'a> {
         forms.into_iter().find_map(|form| {
             let shape = &self.placements.cache.forms[form];
             let (low, high) = container.range(shape)?;
-            let x = (x - (shape.least.0 + shape.most.0) / 2.0).round().clamp(low.0, high.0);
-            let y = (y - (shape.least.1 + shape.most.1) / 2.0).round().clamp(low.1, high.1);
+            let x = (x - (shape.min.0 + shape.max.0) / 2.0).round().clamp(low.0, high.0);
+            let y = (y - (shape.min.1 + shape.max.1) / 2.0).round().clamp(low.1, high.1);
             Some(Placement { form, x, y })
         })
     }
@@ -338,7 +335,7 @@ impl<'a> Searcher<'a> {
         let last = self.last();
         let left = |placements: &Placements, part: usize| {
             let placement = &placements.parts()[part];
-            placement.x + placements.cache.forms[placement.form].least.0
+            placement.x + placements.cache.forms[placement.form].min.0
         };
         let mut parts: Vec<usize> =
             (0..self.items.len()).filter(|p| left(&self.placements, *p) >= last.low.0).collect();

@@ -54,9 +54,9 @@ pub(crate) struct Form {
     pub(crate) ring: Ring,
     /// Lower left corner of its bounding box. For a skewed form it is the box of the part grown
     /// with round corners: what projects from it needs no clearance.
-    pub(crate) least: (f64, f64),
+    pub(crate) min: (f64, f64),
     /// Upper right corner of that box.
-    pub(crate) most: (f64, f64),
+    pub(crate) max: (f64, f64),
     /// Its share in the weight of an overlap: a large form is hard to place elsewhere.
     pub(crate) bulk: f64,
 }
@@ -192,9 +192,9 @@ impl FormCache {
     pub(crate) fn placed(&self, form: usize, x: f64, y: f64, corner: Point) -> Placed {
         let form = &self.forms[form];
         let base = &self.bases[form.base];
-        let turn = Orientation { skew: base.skew, quarters: form.quarters }.angle();
+        let rotation = Orientation { skew: base.skew, quarters: form.quarters }.angle();
         let shift = corner - base.reference(form.quarters) + Vec2::new(x / GRID, y / GRID);
-        Placed { item: base.item, place: Place { mirrored: base.mirrored, turn, shift } }
+        Placed { item: base.item, place: Place { mirrored: base.mirrored, rotation, shift } }
     }
 
     /// The inverse of [`FormCache::placed`]: the form and position nearest to a placed part. An
@@ -203,7 +203,7 @@ impl FormCache {
         let place = &placed.place;
         let of_item = |b: &&Base| b.item == placed.item && b.mirrored == place.mirrored;
         let rotated = |base: &'_ Base| {
-            let quarters = (place.turn.degrees() - base.skew.degrees()) / 90.0;
+            let quarters = (place.rotation.degrees() - base.skew.degrees()) / 90.0;
             let whole = quarters.round();
             ((quarters - whole).abs() < SAME_ROTATION).then(|| whole.rem_euclid(4.0) as u8)
         };
@@ -213,8 +213,8 @@ impl FormCache {
         let form = self.forms_of(placed.item).find(|f| self.forms[*f].looks_like(&actual))?;
         let from = base.reference(quarters);
         let at = (place.shift - corner.to_vec2() + from.to_vec2()) * GRID;
-        let least = self.forms[form].least;
-        let (x, y) = (at.x + actual.least.0 - least.0, at.y + actual.least.1 - least.1);
+        let min = self.forms[form].min;
+        let (x, y) = (at.x + actual.min.0 - min.0, at.y + actual.min.1 - min.1);
         Some((form, x.round(), y.round()))
     }
 }
@@ -222,15 +222,15 @@ impl FormCache {
 impl Form {
     fn new(base: usize, quarters: u8, contour: &[Spot], frame: &[Spot]) -> Self {
         let ring = rotated(contour, quarters);
-        let (least, most) = extent(&rotated(frame, quarters));
-        let (width, height) = ((most.x - least.x) as f64, (most.y - least.y) as f64);
+        let (min, max) = extent(&rotated(frame, quarters));
+        let (width, height) = ((max.x - min.x) as f64, (max.y - min.y) as f64);
         let area = double_area(&ring) as f64 / 2.0;
         Self {
             base,
             quarters,
             ring,
-            least: (least.x as f64, least.y as f64),
-            most: (most.x as f64, most.y as f64),
+            min: (min.x as f64, min.y as f64),
+            max: (max.x as f64, max.y as f64),
             bulk: (0.5 * (area + width * height)).sqrt().sqrt(),
         }
     }
@@ -238,12 +238,12 @@ impl Form {
     /// Whether they are equal but for their reference points.
     fn looks_like(&self, other: &Self) -> bool {
         let sorted = |form: &Self| {
-            let least = Spot::new(form.least.0 as i64, form.least.1 as i64);
-            let mut ring: Ring = form.ring.iter().map(|s| *s - least).collect();
+            let min = Spot::new(form.min.0 as i64, form.min.1 as i64);
+            let mut ring: Ring = form.ring.iter().map(|s| *s - min).collect();
             ring.sort_unstable();
             ring
         };
-        let size = |form: &Self| (form.most.0 - form.least.0, form.most.1 - form.least.1);
+        let size = |form: &Self| (form.max.0 - form.min.0, form.max.1 - form.min.1);
         let alike = self.ring.len() == other.ring.len() && size(self) == size(other);
         alike && sorted(self) == sorted(other)
     }
@@ -251,8 +251,8 @@ impl Form {
 
 impl Base {
     fn new(item: usize, of: &Item, mirrored: bool, skew: Angle, rules: &Rules) -> Option<Self> {
-        let region = of.region.moved(&Place { mirrored, turn: skew, ..Place::default() });
-        let (origin, reach) = (region.bounds().least, rules.kept_gap() / 2.0);
+        let region = of.region.moved(&Place { mirrored, rotation: skew, ..Place::default() });
+        let (origin, reach) = (region.bounds().min, rules.kept_gap() / 2.0);
         let patch = grown(region.outer(), reach, origin)?;
         if patch.contour.iter().any(|s| s.x.abs() > FARTHEST || s.y.abs() > FARTHEST) {
             return None;
@@ -290,8 +290,8 @@ impl Base {
 
     /// The reference point, rotated by quarter turns about the origin of the item.
     fn reference(&self, quarters: u8) -> Point {
-        let turn = Angle::from_degrees(90.0 * f64::from(quarters));
-        Place { turn, ..Place::default() }.apply(self.origin)
+        let rotation = Angle::from_degrees(90.0 * f64::from(quarters));
+        Place { rotation, ..Place::default() }.apply(self.origin)
     }
 }
 
@@ -441,8 +441,8 @@ mod tests {
             let placed = cache.placed(form, 123_456.0, -7_890.0, corner);
             assert_eq!(cache.found(&placed, corner), Some((form, 123_456.0, -7_890.0)));
             let bounds = items[placed.item].region.moved(&placed.place).bounds();
-            let grown = (123_456.0 + cache.forms[form].least.0) / GRID + corner.x;
-            let reach = bounds.least.x - grown;
+            let grown = (123_456.0 + cache.forms[form].min.0) / GRID + corner.x;
+            let reach = bounds.min.x - grown;
             assert!((0.005..0.02).contains(&(reach + 1e-9)), "{reach}");
         }
     }
@@ -468,8 +468,8 @@ mod tests {
             assert_eq!(cache.found(&placed[1], corner), Some((b, x, y)));
             let [first, second] = placed.map(|p| items[p.item].region.moved(&p.place));
             let bounds = second.bounds();
-            let low = bounds.least.x - corner.x - (x + cache.forms[b].least.0) / GRID;
-            let high = corner.x + (x + cache.forms[b].most.0) / GRID - bounds.most.x;
+            let low = bounds.min.x - corner.x - (x + cache.forms[b].min.0) / GRID;
+            let high = corner.x + (x + cache.forms[b].max.0) / GRID - bounds.max.x;
             if cache.bases[cache.forms[b].base].skew != Angle::ZERO {
                 let near = |margin: f64| (1.499_999..1.501_001).contains(&margin);
                 assert!(near(low) && near(high), "{low} {high}");

@@ -28,7 +28,7 @@ impl FreeArea {
     pub(crate) fn new(stock: &Stock, rules: &Rules) -> Option<Self> {
         let (margin, reach) = (rules.kept_margin(), rules.kept_gap() / 2.0);
         let bounds = stock.room(margin).filter(|_| reach.is_finite())?;
-        let corner = bounds.least;
+        let corner = bounds.min;
         let low = (-reach * GRID - ON_GRID).ceil() as i64;
         let high = |length: f64| ((length + reach) * GRID + ON_GRID).floor() as i64;
         let (low, high) =

@@ -200,7 +200,7 @@ impl<'a> Search<'a> {
             self.best = best;
             let progress = start.progress(&self.best, course.units);
             course.show(progress);
-            if progress.usage >= NEAR_THE_LIMIT * progress.most {
+            if progress.usage >= NEAR_THE_LIMIT * progress.max {
                 return ControlFlow::Break(());
             }
         }

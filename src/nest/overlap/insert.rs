@@ -89,7 +89,7 @@ fn dropped(
 ) -> Option<Place> {
     let room = stock.room(rules.kept_margin())?;
     orientations.iter().find_map(|orientation| {
-        let rotated = Place { turn: orientation.angle(), ..Place::default() };
+        let rotated = Place { rotation: orientation.angle(), ..Place::default() };
         let size = item.region.outer().moved(&rotated).bounds();
         let fits = size.width() <= room.width() + GRAZE && size.height() <= room.height() + GRAZE;
         fits.then(|| Place { shift: room.centre() - size.centre(), ..rotated })

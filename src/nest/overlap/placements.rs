@@ -77,8 +77,8 @@ impl Container {
     /// The range of the reference point of a form; `None` when it does not fit.
     #[inline]
     pub(crate) fn range(&self, form: &Form) -> Option<((f64, f64), (f64, f64))> {
-        let low = (self.low.0 - form.least.0, self.low.1 - form.least.1);
-        let high = (self.high.0 - form.most.0, self.high.1 - form.most.1);
+        let low = (self.low.0 - form.min.0, self.low.1 - form.min.1);
+        let high = (self.high.0 - form.max.0, self.high.1 - form.max.1);
         (low.0 <= high.0 && low.1 <= high.1).then_some((low, high))
     }
 }
@@ -101,7 +101,7 @@ impl<'a> Placements<'a> {
         let boxes: f64 = parts
             .iter()
             .map(|s| &cache.forms[s.form])
-            .map(|f| (f.most.0 - f.least.0) * (f.most.1 - f.least.1))
+            .map(|f| (f.max.0 - f.min.0) * (f.max.1 - f.min.1))
             .sum();
         let mean = (boxes / parts.len().max(1) as f64).sqrt();
         let cell = mean.max((width * height / MAX_CELLS).sqrt()).max(width.max(height) / 1024.0);
@@ -206,10 +206,10 @@ impl<'a> Placements<'a> {
     fn extent(&self, placement: &Placement) -> Extent {
         let form = &self.cache.forms[placement.form];
         Extent {
-            low_x: placement.x + form.least.0,
-            low_y: placement.y + form.least.1,
-            high_x: placement.x + form.most.0,
-            high_y: placement.y + form.most.1,
+            low_x: placement.x + form.min.0,
+            low_y: placement.y + form.min.1,
+            high_x: placement.x + form.max.0,
+            high_y: placement.y + form.max.1,
         }
     }
 
@@ -315,14 +315,14 @@ impl<'a> Placements<'a> {
 
     /// Raises the weights of overlaps that persist and lowers all others, down to 1.
     pub(crate) fn weigh(&mut self, overlaps: &[(usize, usize, f64)]) {
-        let most = overlaps.iter().map(|o| o.2).fold(0.0, f64::max);
+        let max = overlaps.iter().map(|o| o.2).fold(0.0, f64::max);
         let n = self.all.len();
         for weight in &mut self.weights {
             *weight = (*weight * DECAY as f32).max(1.0);
         }
         for (a, b, loss) in overlaps {
-            let grown = f64::from(self.weights[a * n + b]) / DECAY
-                * (GROWTH + GROWTH_BY_LOSS * loss / most);
+            let grown =
+                f64::from(self.weights[a * n + b]) / DECAY * (GROWTH + GROWTH_BY_LOSS * loss / max);
             self.weights[a * n + b] = grown as f32;
             self.weights[b * n + a] = grown as f32;
         }

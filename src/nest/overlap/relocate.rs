@@ -33,10 +33,9 @@ pub(crate) fn relocate(placements: &mut Placements, item: usize, part: usize, rn
     let loss = placements.loss(part, &now, f64::INFINITY);
     let mut best: Vec<Found> = vec![(loss, now)];
     let form = &placements.cache.forms[now.form];
-    let small = (form.most.0 - form.least.0).min(form.most.1 - form.least.1);
-    let (half_x, half_y) = ((form.most.0 - form.least.0) / 2.0, (form.most.1 - form.least.1) / 2.0);
-    let centre =
-        (now.x + (form.most.0 + form.least.0) / 2.0, now.y + (form.most.1 + form.least.1) / 2.0);
+    let small = (form.max.0 - form.min.0).min(form.max.1 - form.min.1);
+    let (half_x, half_y) = ((form.max.0 - form.min.0) / 2.0, (form.max.1 - form.min.1) / 2.0);
+    let centre = (now.x + (form.max.0 + form.min.0) / 2.0, now.y + (form.max.1 + form.min.1) / 2.0);
     let home = placements
         .containers
         .iter()
@@ -60,8 +59,8 @@ pub(crate) fn relocate(placements: &mut Placements, item: usize, part: usize, rn
         };
         let Some((low, high)) = placements.containers[container].range(shape) else { continue };
         let (x, y) = if i < NEAR {
-            let middle_x = centre.0 - (shape.most.0 + shape.least.0) / 2.0;
-            let middle_y = centre.1 - (shape.most.1 + shape.least.1) / 2.0;
+            let middle_x = centre.0 - (shape.max.0 + shape.min.0) / 2.0;
+            let middle_y = centre.1 - (shape.max.1 + shape.min.1) / 2.0;
             let x = rng.between(middle_x - half_x, middle_x + half_x).clamp(low.0, high.0);
             (x, rng.between(middle_y - half_y, middle_y + half_y).clamp(low.1, high.1))
         } else {
@@ -131,17 +130,17 @@ fn descend(
     part: usize,
     mut best: Found,
     step: f64,
-    least: f64,
+    min: f64,
     rng: &mut Rng,
 ) -> Found {
     let shape = &placements.cache.forms[best.1.form];
-    let x = best.1.x + (shape.most.0 + shape.least.0) / 2.0;
+    let x = best.1.x + (shape.max.0 + shape.min.0) / 2.0;
     let home = placements.containers.iter().find(|y| y.low.0 <= x && x <= y.high.0);
     let Some((low, high)) = home.and_then(|y| y.range(shape)) else { return best };
     let (mut step_x, mut step_y) = (step, step);
     let mut axis = rng.below(4);
-    let least = least.max(1.0);
-    while best.0 > 0.0 && step_x.max(step_y) >= least {
+    let min = min.max(1.0);
+    while best.0 > 0.0 && step_x.max(step_y) >= min {
         let (dx, dy) = match axis {
             0 => (step_x, 0.0),
             1 => (0.0, step_y),

@@ -44,10 +44,10 @@ pub(crate) fn separate(
     placements.weigh_anew();
     let total = |overlaps: &[(usize, usize, f64)]| overlaps.iter().map(|o| o.2).sum::<f64>();
     let mut overlaps = placements.overlaps();
-    let mut least = (total(&overlaps), placements.parts().to_vec());
+    let mut min = (total(&overlaps), placements.parts().to_vec());
     let mut strikes = 0;
     while strikes < patience.strikes {
-        let at_start = least.0;
+        let at_start = min.0;
         let mut idle = 0;
         while idle < patience.rounds {
             if overlaps.is_empty() {
@@ -61,18 +61,18 @@ pub(crate) fn separate(
             let loss = total(&overlaps);
             placements.weigh(&overlaps);
             idle += 1;
-            if loss < least.0 {
-                if loss < GAIN * least.0 {
+            if loss < min.0 {
+                if loss < GAIN * min.0 {
                     idle = 0;
                 }
-                least = (loss, placements.parts().to_vec());
+                min = (loss, placements.parts().to_vec());
             }
         }
-        strikes = if least.0 < GAIN * at_start { 0 } else { strikes + 1 };
-        placements.put_all(&least.1);
+        strikes = if min.0 < GAIN * at_start { 0 } else { strikes + 1 };
+        placements.put_all(&min.1);
         overlaps = placements.overlaps();
     }
-    Separation::Stuck(least.0, least.1)
+    Separation::Stuck(min.0, min.1)
 }
 
 /// Moves each part that overlaps once, in random order, if it still overlaps.

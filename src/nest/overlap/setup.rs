@@ -127,7 +127,7 @@ impl<'a> Setup<'a> {
             .collect();
         for placement in parts {
             let form = &self.cache.forms[placement.form];
-            let middle = placement.x + (form.least.0 + form.most.0) / 2.0;
+            let middle = placement.x + (form.min.0 + form.max.0) / 2.0;
             let after = self.containers.partition_point(|y| y.low.0 <= middle);
             let i = after.saturating_sub(1);
             let free_area = &self.sheets[i].1;

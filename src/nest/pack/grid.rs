@@ -29,12 +29,12 @@ impl Grid {
 
     /// Moves the cursor on to the leftmost, then lowest place at or after it that is free
     /// and not beyond `most`. False when there is none; the cursor is then past `most`.
-    pub(super) fn seek(&self, mask: &Mask, cursor: &mut Cell, most: Cell) -> bool {
-        while cursor.column <= most.column {
+    pub(super) fn seek(&self, mask: &Mask, cursor: &mut Cell, max: Cell) -> bool {
+        while cursor.column <= max.column {
             let roomy =
                 |run: &Run| self.longest[cursor.column + run.column as usize] >= run.to - run.from;
             if mask.runs.iter().all(roomy)
-                && let Some(row) = self.free_row(mask, *cursor, most.row)
+                && let Some(row) = self.free_row(mask, *cursor, max.row)
             {
                 cursor.row = row;
                 return true;
@@ -78,9 +78,9 @@ impl Grid {
 
     /// The lowest free row of a column at or above the given one. Each obstacle is
     /// jumped over as a whole.
-    fn free_row(&self, mask: &Mask, at: Cell, most: usize) -> Option<usize> {
+    fn free_row(&self, mask: &Mask, at: Cell, max: usize) -> Option<usize> {
         let mut row = at.row;
-        'jump: while row <= most {
+        'jump: while row <= max {
             for run in &mask.runs {
                 let column = self.column(at.column + run.column as usize);
                 let (from, to) = (run.from as usize, run.to as usize);

@@ -17,7 +17,7 @@ use std::cmp::Reverse;
 /// An item in one of its orientations.
 struct Boxed {
     item: usize,
-    turn: Place,
+    rotation: Place,
     bounds: Bounds,
 }
 
@@ -72,8 +72,8 @@ pub(crate) fn in_rows(task: &Task) -> Packing {
 fn boxed(task: &Task, item: usize, room: &Bounds) -> Option<Boxed> {
     let outer = task.items[item].region.outer();
     let boxes = task.orientations[item].iter().map(|orientation| {
-        let turn = Place { turn: orientation.angle(), ..Place::default() };
-        Boxed { item, turn, bounds: outer.moved(&turn).bounds() }
+        let rotation = Place { rotation: orientation.angle(), ..Place::default() };
+        Boxed { item, rotation, bounds: outer.moved(&rotation).bounds() }
     });
     let fits = |b: &Boxed| {
         b.bounds.width() <= room.width() + GRAZE && b.bounds.height() <= room.height() + GRAZE
@@ -106,8 +106,8 @@ fn on_stock(task: &Task, stock: usize, room: &Bounds, left: &mut [u32]) -> Vec<P
             *left -= taken * (times - 1);
         }
         sheets -= times;
-        let end = |p: &Placed| task.items[p.item].region.outer().moved(&p.place).bounds().most.x;
-        let length = placed.iter().map(end).fold(room.least.x, f64::max) - room.least.x;
+        let end = |p: &Placed| task.items[p.item].region.outer().moved(&p.place).bounds().max.x;
+        let length = placed.iter().map(end).fold(room.min.x, f64::max) - room.min.x;
         patterns.push(Pattern { stock, times, placed, length });
     }
     patterns
@@ -127,8 +127,8 @@ fn on_sheet(boxes: &[Boxed], room: &Bounds, gap: f64, left: &mut [u32]) -> Vec<P
             if y + height > room.height() + GRAZE {
                 break;
             }
-            let shift = room.least - of.bounds.least + Vec2::new(x, y);
-            placed.push(Placed { item: of.item, place: Place { shift, ..of.turn } });
+            let shift = room.min - of.bounds.min + Vec2::new(x, y);
+            placed.push(Placed { item: of.item, place: Place { shift, ..of.rotation } });
             left[of.item] -= 1;
             (x, above) = (x + width + gap, above.max(y + height + gap));
         }

@@ -115,7 +115,7 @@ impl Job<'_> {
     }
 
     fn holds(&self, room: &Room, shape: &Shape) -> bool {
-        shape.masks.iter().any(|m| room.most(m, self.cell).is_some())
+        shape.masks.iter().any(|m| room.max(m, self.cell).is_some())
     }
 
     /// Indices of the shapes, those of the highest priority first and of these the largest.
@@ -153,8 +153,8 @@ impl Job<'_> {
                 grid.take(mask, at);
                 let shift = Vec2::new(at.column as f64, at.row as f64) * self.cell;
                 let place = Place {
-                    turn: mask.rotation,
-                    shift: room.bounds.least + shift - mask.least,
+                    rotation: mask.rotation,
+                    shift: room.bounds.min + shift - mask.min,
                     ..Place::default()
                 };
                 pattern.placed.push(Placed { item: shape.item, place });
@@ -181,7 +181,7 @@ impl Job<'_> {
             Look::AllRotations => shape.masks.len(),
         };
         for (i, mask) in shape.masks[..looked_at].iter().enumerate() {
-            let Some(mut most) = room.most(mask, self.cell) else { continue };
+            let Some(mut max) = room.max(mask, self.cell) else { continue };
             // What is compared: the cell the part begins in, or the one past its end.
             let beyond = match way.1 {
                 Prefer::Start => Cell::default(),
@@ -189,9 +189,9 @@ impl Job<'_> {
             };
             if let Some((_, best)) = best {
                 let Some(last) = best.column.checked_sub(beyond.column) else { continue };
-                most.column = most.column.min(last);
+                max.column = max.column.min(last);
             }
-            if !grid.seek(mask, &mut cursors[i], most) {
+            if !grid.seek(mask, &mut cursors[i], max) {
                 continue;
             }
             let at = cursors[i];

@@ -48,7 +48,7 @@ pub(super) fn rooms(stock: &[Stock], rules: &Rules, reach: f64) -> (Vec<Room>, f
         if !stock.is_plain() {
             let (columns, rows) = extent(room, reach, cell);
             let frame = Frame {
-                least: room.bounds.least - Vec2::new(reach, reach),
+                min: room.bounds.min - Vec2::new(reach, reach),
                 columns: columns as usize,
                 rows: rows as usize,
             };
@@ -111,7 +111,7 @@ pub(super) fn masks(
         if task.stop.now() {
             break;
         }
-        let size = outer.moved(&Place { turn: rotation, ..Place::default() }).bounds();
+        let size = outer.moved(&Place { rotation, ..Place::default() }).bounds();
         if !rooms.iter().any(|r| fits(&r.bounds, size.width(), size.height())) {
             continue;
         }
@@ -129,7 +129,7 @@ fn fits(room: &Bounds, width: f64, height: f64) -> bool {
 
 impl Room {
     /// The furthest cell a mask may be put on, when it fits at all.
-    pub(super) fn most(&self, mask: &Mask, cell: f64) -> Option<Cell> {
+    pub(super) fn max(&self, mask: &Mask, cell: f64) -> Option<Cell> {
         let steps = |free: f64| ((free + GRAZE) / cell).floor().max(0.0) as usize;
         fits(&self.bounds, mask.size.x, mask.size.y).then(|| Cell {
             column: steps(self.bounds.width() - mask.size.x),

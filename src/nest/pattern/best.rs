@@ -191,12 +191,12 @@ mod tests {
     /// No lattice is denser than the part with half the gap round it.
     #[test]
     fn densities_stay_below_the_bound_of_areas() {
-        for (corners, least) in [(TEE, 0.87), (END, 0.78), (GUSSET, 0.91)] {
+        for (corners, min) in [(TEE, 0.87), (END, 0.78), (GUSSET, 0.91)] {
             let (outline, gap) = (outline(corners), 3.0);
             let grown = grown(&outline, gap / 2.0, Point::ZERO).unwrap().contour;
             let bound = outline.area() / (double_area(&grown) as f64 / 2.0 / (GRID * GRID));
             let density = outline.area() * GRID * GRID / densest(&at(&grown, &[0, 2])).unwrap();
-            assert!((least..=bound).contains(&density), "{density:.4} of {bound:.4}");
+            assert!((min..=bound).contains(&density), "{density:.4} of {bound:.4}");
         }
     }
 
@@ -230,11 +230,11 @@ mod tests {
         for pattern in &found {
             assert_eq!(pattern.len(), count);
             let placed = pattern.iter().map(|l| {
-                let turn = orientations[l.orientation].0.angle();
+                let rotation = orientations[l.orientation].0.angle();
                 let shift = |s: i64| s as f64 / GRID - gap / 2.0;
                 Placed {
                     item: 0,
-                    place: Place::turned(turn, Point::new(shift(l.at.x), shift(l.at.y))),
+                    place: Place::rotated(rotation, Point::new(shift(l.at.x), shift(l.at.y))),
                 }
             });
             let placed: Vec<Placed> = placed.collect();
@@ -248,13 +248,13 @@ mod tests {
 
     #[test]
     fn brackets_are_placed_close_and_keep_their_gap() {
-        for (corners, height, count, most) in
+        for (corners, height, count, max) in
             [(TEE, 300.0, 24, 500.0), (END, 300.0, 24, 560.0), (GUSSET, 400.0, 24, 700.0)]
         {
             let outline = outline(corners);
             let length = audited(&outline, &[0, 1, 2, 3], height, count);
             let density = outline.area() * count as f64 / (height * length);
-            assert!(length < most, "{length} mm, density {density:.3}");
+            assert!(length < max, "{length} mm, density {density:.3}");
         }
     }
 

@@ -26,9 +26,9 @@ struct Change {
 /// A simple ring that contains the given one, anticlockwise, with at most so many corners if
 /// possible; of all changes the smallest is made first.
 /// Where the work must end it is left as it is then.
-pub(super) fn coarser(ring: &Ring, most: usize, stop: &Stop) -> Ring {
+pub(super) fn coarser(ring: &Ring, max: usize, stop: &Stop) -> Ring {
     let mut ring = ring.clone();
-    while ring.len() > most.max(4) && !stop.now() {
+    while ring.len() > max.max(4) && !stop.now() {
         let mut changes: Vec<Change> = (0..ring.len()).filter_map(|i| change(&ring, i)).collect();
         changes.sort_by_key(|change| (change.added, change.goes));
         let Some(change) = changes.iter().find(|change| is_clear(&ring, change)) else { break };
@@ -51,9 +51,9 @@ fn round(ring: &Ring, i: usize) -> [Spot; 4] {
 /// intersection of its neighbours. `None` where they do not intersect.
 fn change(ring: &Ring, i: usize) -> Option<Change> {
     let [a, b, c, d] = round(ring, i);
-    let turn = cross(b - a, c - b);
-    if turn <= 0 {
-        return Some(Change { added: -turn, goes: i, moves: None });
+    let rotation = cross(b - a, c - b);
+    if rotation <= 0 {
+        return Some(Change { added: -rotation, goes: i, moves: None });
     }
     let (first, last) = (b - a, d - c);
     let between = cross(first, last);
@@ -132,7 +132,7 @@ mod tests {
     fn round_parts_grow_by_little() {
         let outlines = [disc(Point::ZERO, 40.0).unwrap(), slot(Point::ZERO, 90.0, 30.0).unwrap()];
         for outline in outlines {
-            let fine = grown(&outline, 1.5, outline.bounds().least).unwrap().contour;
+            let fine = grown(&outline, 1.5, outline.bounds().min).unwrap().contour;
             let coarse = coarser(&fine, 24, &Stop::never());
             assert!(fine.len() > 24 && coarse.len() <= 24, "{} {}", fine.len(), coarse.len());
             assert!(holds(&coarse, &fine));
@@ -148,7 +148,7 @@ mod tests {
         #[test]
         fn any_contour_is_within_its_coarser_one(
             radii in prop::collection::vec(5_000.0..90_000.0f64, 12..120),
-            most in 6usize..40,
+            max in 6usize..40,
         ) {
             let n = radii.len();
             let fine: Ring = radii
@@ -159,7 +159,7 @@ mod tests {
                     Spot::new((r * angle.cos()).round() as i64, (r * angle.sin()).round() as i64)
                 })
                 .collect();
-            let coarse = coarser(&fine, most, &Stop::never());
+            let coarse = coarser(&fine, max, &Stop::never());
             prop_assert!(holds(&coarse, &fine), "{coarse:?}");
             prop_assert!(coarse.len() <= fine.len());
         }

@@ -23,8 +23,8 @@ type Edge = (Spot, Spot);
 
 /// The positions of a part, in cells.
 struct Cells {
-    least: Spot,
-    most: Spot,
+    min: Spot,
+    max: Spot,
     side: i64,
     columns: usize,
     /// Whether some position in it may be free.
@@ -32,20 +32,20 @@ struct Cells {
 }
 
 impl Cells {
-    fn new(least: Spot, most: Spot) -> Self {
-        let (width, height) = (most.x - least.x + 1, most.y - least.y + 1);
+    fn new(min: Spot, max: Spot) -> Self {
+        let (width, height) = (max.x - min.x + 1, max.y - min.y + 1);
         let area = width as f64 * height as f64;
         let side = (area / CELLS).sqrt().max(width.max(height) as f64 / CELLS) as i64 + 1;
         let (columns, rows) = ((width / side + 1) as usize, (height / side + 1) as usize);
-        Self { least, most, side, columns, open: vec![true; columns * rows] }
+        Self { min, max, side, columns, open: vec![true; columns * rows] }
     }
 
     fn column(&self, x: i64) -> usize {
-        ((x.clamp(self.least.x, self.most.x) - self.least.x) / self.side) as usize
+        ((x.clamp(self.min.x, self.max.x) - self.min.x) / self.side) as usize
     }
 
     fn row(&self, y: i64) -> usize {
-        ((y.clamp(self.least.y, self.most.y) - self.least.y) / self.side) as usize
+        ((y.clamp(self.min.y, self.max.y) - self.min.y) / self.side) as usize
     }
 
     fn of(&self, at: Spot) -> usize {
@@ -55,17 +55,17 @@ impl Cells {
     /// Leaves out the cells wholly within a region whose origin is at `by`.
     fn close(&mut self, core: &Core, by: Spot) {
         let high = core.high();
-        if core.low() + by.y > self.most.y || high + by.y < self.least.y {
+        if core.low() + by.y > self.max.y || high + by.y < self.min.y {
             return;
         }
         for row in self.row(core.low() + by.y)..=self.row(high + by.y) {
-            let bottom = self.least.y + row as i64 * self.side;
+            let bottom = self.min.y + row as i64 * self.side;
             let within = core.between(bottom - AROUND - by.y, bottom + self.side + AROUND - by.y);
             let Some((left, right)) = within else { continue };
             let (left, right) = (left + by.x + AROUND, right + by.x - AROUND);
             // Whole cells only.
-            let first = (left - self.least.x + self.side - 1).div_euclid(self.side).max(0);
-            let behind = (right - self.least.x).div_euclid(self.side).min(self.columns as i64);
+            let first = (left - self.min.x + self.side - 1).div_euclid(self.side).max(0);
+            let behind = (right - self.min.x).div_euclid(self.side).min(self.columns as i64);
             for column in first..behind {
                 self.open[row * self.columns + column as usize] = false;
             }
@@ -77,8 +77,8 @@ impl Cells {
         let (a, b) = if edge.0.x < edge.1.x { *edge } else { (edge.1, edge.0) };
         let slope = if a.x == b.x { 0.0 } else { (b.y - a.y) as f64 / (b.x - a.x) as f64 };
         for column in self.column(a.x - 1)..=self.column(b.x + 1) {
-            let left = (self.least.x + column as i64 * self.side - 1).clamp(a.x, b.x);
-            let right = (self.least.x + (column as i64 + 1) * self.side + 1).clamp(a.x, b.x);
+            let left = (self.min.x + column as i64 * self.side - 1).clamp(a.x, b.x);
+            let right = (self.min.x + (column as i64 + 1) * self.side + 1).clamp(a.x, b.x);
             let at = |x: i64| a.y as f64 + slope * (x - a.x) as f64;
             let (from, to) =
                 if a.x == b.x { (a.y as f64, b.y as f64) } else { (at(left), at(right)) };
@@ -100,10 +100,10 @@ pub(super) fn contacts(
     kinds: &Kinds,
     near: &Near,
     part: PlacedShape,
-    least: Spot,
-    most: Spot,
+    min: Spot,
+    max: Spot,
 ) -> Vec<Spot> {
-    let mut cells = Cells::new(least, most);
+    let mut cells = Cells::new(min, max);
     let mut edges: Vec<Edge> = Vec::new();
     for other in &near.parts {
         let forbidden = kinds.forbidden(other, &part);
@@ -111,20 +111,20 @@ pub(super) fn contacts(
             cells.close(core, other.at);
             let moved = |s: Spot| s + other.at;
             edges.extend(sides(ring).map(|(a, b)| (moved(a), moved(b))).filter(|(a, b)| {
-                a.x.max(b.x) >= least.x
-                    && a.x.min(b.x) <= most.x
-                    && a.y.max(b.y) >= least.y
-                    && a.y.min(b.y) <= most.y
+                a.x.max(b.x) >= min.x
+                    && a.x.min(b.x) <= max.x
+                    && a.y.max(b.y) >= min.y
+                    && a.y.min(b.y) <= max.y
             }));
         }
     }
-    let mut spots = vec![least, Spot::new(least.x, most.y)];
+    let mut spots = vec![min, Spot::new(min.x, max.y)];
     spots.extend(edges.iter().map(|(a, _)| *a));
-    let far = Spot::new(most.x + 1, most.y + 1);
+    let far = Spot::new(max.x + 1, max.y + 1);
     edges.extend([
-        (least, Spot::new(far.x, least.y)),
-        (Spot::new(least.x, most.y), Spot::new(far.x, most.y)),
-        (least, Spot::new(least.x, far.y)),
+        (min, Spot::new(far.x, min.y)),
+        (Spot::new(min.x, max.y), Spot::new(far.x, max.y)),
+        (min, Spot::new(min.x, far.y)),
     ]);
     edges.sort_unstable_by_key(|(a, b)| a.x.min(b.x));
     let mut passed: Vec<(usize, usize)> = Vec::new();
@@ -139,7 +139,7 @@ pub(super) fn contacts(
             }
         }
     }
-    spots.retain(|s| (least.x..=most.x).contains(&s.x) && (least.y..=most.y).contains(&s.y));
+    spots.retain(|s| (min.x..=max.x).contains(&s.x) && (min.y..=max.y).contains(&s.y));
     spots.retain(|s| cells.open[cells.of(*s)]);
     spots.sort_unstable();
     spots.dedup();
@@ -153,16 +153,18 @@ pub(super) fn crossing(first: &(Spot, Spot), second: &(Spot, Spot)) -> Option<[S
         return None;
     }
     let (along, other) = (b - a, d - c);
-    let turn = cross(along, other);
-    if turn == 0 {
+    let rotation = cross(along, other);
+    if rotation == 0 {
         return None;
     }
     let (t, u) = (cross(c - a, other), cross(c - a, along));
-    let within = |x: i128| if turn > 0 { (0..=turn).contains(&x) } else { (turn..=0).contains(&x) };
+    let within = |x: i128| {
+        if rotation > 0 { (0..=rotation).contains(&x) } else { (rotation..=0).contains(&x) }
+    };
     if !(within(t) && within(u)) {
         return None;
     }
-    let share = t as f64 / turn as f64;
+    let share = t as f64 / rotation as f64;
     let (x, y) = (along.x as f64 * share, along.y as f64 * share);
     let spot = |x: f64, y: f64| a + Spot::new(x as i64, y as i64);
     Some([

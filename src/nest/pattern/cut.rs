@@ -69,7 +69,7 @@ pub(super) fn cut(
         starts.dedup();
         for start in starts.into_iter().take(STARTS) {
             let Some((score, kept)) = from(&slices, start, goal) else { continue };
-            if best.as_ref().is_none_or(|(least, _)| score < *least) {
+            if best.as_ref().is_none_or(|(min, _)| score < *min) {
                 let moved =
                     |s: &Slice| PatternPart { at: s.part.at - Spot::new(start, 0), ..s.part };
                 best = Some((score, kept.into_iter().map(moved).collect()));
@@ -129,18 +129,18 @@ fn slices(kin: &Kin, repeat: &Repeat, height: i64, lift: i64, length: i64) -> Ve
         let (low, high) = extent(&kin.shapes[*shape]);
         let origin = *at + Spot::new(0, lift);
         // The range of the lattice vector: a rectangle, and its corners in steps of u and v.
-        let least = Spot::new(-(origin.x + low.x), -(origin.y + low.y));
-        let most = Spot::new(least.x + length, height - (origin.y + high.y));
-        if least.y > most.y {
+        let min = Spot::new(-(origin.x + low.x), -(origin.y + low.y));
+        let max = Spot::new(min.x + length, height - (origin.y + high.y));
+        if min.y > max.y {
             continue;
         }
-        let corners = [(least.x, least.y), (most.x, least.y), (least.x, most.y), (most.x, most.y)];
+        let corners = [(min.x, min.y), (max.x, min.y), (min.x, max.y), (max.x, max.y)];
         let steps = corners.map(|(x, y)| (x as f64 * v.y as f64 - y as f64 * v.x as f64) / area);
         let first = steps.into_iter().fold(f64::MAX, f64::min).floor() as i64;
         let last = steps.into_iter().fold(f64::MIN, f64::max).ceil() as i64;
         for i in first..=last {
             let from = Spot::new(i * u.x, i * u.y);
-            let Some((first, last)) = within(from, v, least, most) else { continue };
+            let Some((first, last)) = within(from, v, min, max) else { continue };
             for j in first..=last {
                 let by = from + Spot::new(j * v.x, j * v.y);
                 let at = origin + by;
@@ -157,19 +157,17 @@ fn slices(kin: &Kin, repeat: &Repeat, height: i64, lift: i64, length: i64) -> Ve
 }
 
 /// The first and last number of steps `v` from `from` that end in a rectangle.
-fn within(from: Spot, v: Spot, least: Spot, most: Spot) -> Option<(i64, i64)> {
+fn within(from: Spot, v: Spot, min: Spot, max: Spot) -> Option<(i64, i64)> {
     let mut range = (i64::MIN, i64::MAX);
-    for (from, step, least, most) in
-        [(from.x, v.x, least.x, most.x), (from.y, v.y, least.y, most.y)]
-    {
+    for (from, step, min, max) in [(from.x, v.x, min.x, max.x), (from.y, v.y, min.y, max.y)] {
         if step == 0 {
-            if from < least || from > most {
+            if from < min || from > max {
                 return None;
             }
             continue;
         }
         let (near, far) =
-            if step > 0 { (least - from, most - from) } else { (from - most, from - least) };
+            if step > 0 { (min - from, max - from) } else { (from - max, from - min) };
         let step = step.abs();
         range = (range.0.max(-(-near).div_euclid(step)), range.1.min(far.div_euclid(step)));
     }

@@ -117,8 +117,8 @@ impl<'a> Filling<'a> {
         let mut table =
             fill(&self.kinds, &self.shapes, vec![self.bare.clone()], self.stop)?.pop()?;
         for added in &self.added {
-            let most = added.present + added.more;
-            if block(&self.kinds, &mut table, added, most) < added.present {
+            let max = added.present + added.more;
+            if block(&self.kinds, &mut table, added, max) < added.present {
                 return None;
             }
         }
@@ -132,7 +132,7 @@ impl<'a> Filling<'a> {
 
 /// Adds a block of a kind behind all parts, cut from one of the patterns for the whole sheet: how
 /// many parts it has.
-fn block(kinds: &Kinds, table: &mut Table, added: &Added, most: usize) -> usize {
+fn block(kinds: &Kinds, table: &mut Table, added: &Added, max: usize) -> usize {
     let kind = added.kind;
     let from = table.parts.len();
     let end = table.end(kinds);
@@ -150,7 +150,7 @@ fn block(kinds: &Kinds, table: &mut Table, added: &Added, most: usize) -> usize 
         tried.parts[from..].sort_by_key(|s| (kinds.extent(s).1.x, s.at));
         let within = |s: &PlacedShape| kinds.extent(s).1.x <= table.length;
         let fits = tried.parts[from..].iter().take_while(|s| within(s)).count();
-        tried.parts.truncate(from + fits.min(most));
+        tried.parts.truncate(from + fits.min(max));
         if best.as_ref().is_none_or(|b| tried.parts.len() > b.parts.len()) {
             best = Some(tried);
         }

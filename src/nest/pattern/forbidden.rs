@@ -15,7 +15,7 @@ struct Line {
     corners: Vec<(f64, f64)>,
     low: f64,
     high: f64,
-    most: f64,
+    max: f64,
 }
 
 impl Forbidden {
@@ -36,7 +36,7 @@ impl Forbidden {
 
     /// Those that reach furthest first: most of the others need no closer look then.
     fn sorted(mut lines: Vec<Line>) -> Self {
-        lines.sort_by(|a, b| b.most.total_cmp(&a.most));
+        lines.sort_by(|a, b| b.max.total_cmp(&a.max));
         Self(lines)
     }
 
@@ -76,7 +76,7 @@ impl Forbidden {
         let mut far = 0.0_f64;
         for line in &self.0 {
             let mut level = up + ((line.low - up) / period).ceil() * period;
-            while level <= line.high && line.most > far {
+            while level <= line.high && line.max > far {
                 far = far.max(line.far_side(level));
                 level += period;
             }
@@ -92,11 +92,11 @@ impl Forbidden {
 
 impl Line {
     fn new(corners: Vec<(f64, f64)>) -> Self {
-        let (mut low, mut high, mut most) = (f64::MAX, f64::MIN, f64::MIN);
+        let (mut low, mut high, mut max) = (f64::MAX, f64::MIN, f64::MIN);
         for (x, y) in &corners {
-            (low, high, most) = (low.min(*y), high.max(*y), most.max(*x));
+            (low, high, max) = (low.min(*y), high.max(*y), max.max(*x));
         }
-        Self { corners, low, high, most }
+        Self { corners, low, high, max }
     }
 
     /// The most x at a level, where it can be left neither upward nor downward: along its

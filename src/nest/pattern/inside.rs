@@ -18,11 +18,11 @@ pub(super) struct Core {
 
 impl Core {
     pub(super) fn of(ring: &Ring) -> Self {
-        let (least, most) = extent(ring);
-        let step = ((most.y - least.y) / LEVELS).max(1);
-        let levels = (most.y - least.y) / step;
-        let span = |i: i64| widest(ring, least.y + i * step, least.y + (i + 1) * step);
-        Self { low: least.y, step, spans: (0..levels).map(span).collect() }
+        let (min, max) = extent(ring);
+        let step = ((max.y - min.y) / LEVELS).max(1);
+        let levels = (max.y - min.y) / step;
+        let span = |i: i64| widest(ring, min.y + i * step, min.y + (i + 1) * step);
+        Self { low: min.y, step, spans: (0..levels).map(span).collect() }
     }
 
     /// Where the lowest level begins.

@@ -106,9 +106,9 @@ impl Shape {
             oriented: Oriented::new(),
         };
         for of_skew in orientations.chunk_by(|a, b| a.skew == b.skew) {
-            let skewed = Place { turn: of_skew[0].skew, ..Place::default() };
+            let skewed = Place { rotation: of_skew[0].skew, ..Place::default() };
             let outer = of.region.outer().moved(&skewed);
-            let origin = outer.bounds().least;
+            let origin = outer.bounds().min;
             let ring = grown(&outer, reach, origin)?.contour;
             let ring =
                 if ring.len() > MANY_CORNERS { coarser(&ring, FEW_CORNERS, stop) } else { ring };
@@ -117,7 +117,7 @@ impl Shape {
                 let ring = at(&ring, orientation.quarters);
                 if !shape.oriented.iter().any(|(_, other)| settled(other) == settled(&ring)) {
                     let quarters = Angle::from_degrees(90.0 * f64::from(orientation.quarters));
-                    let back = Place { turn: quarters, ..Place::default() };
+                    let back = Place { rotation: quarters, ..Place::default() };
                     shape.origins.push(back.apply(origin));
                     shape.oriented.push((*orientation, ring));
                 }
@@ -135,7 +135,7 @@ impl Shape {
         corner: Point,
     ) -> Option<PlacedShape> {
         let place = &placed.place;
-        let quarters = place.turn.degrees() / 90.0;
+        let quarters = place.rotation.degrees() / 90.0;
         if place.mirrored || quarters.fract() != 0.0 {
             return None;
         }
@@ -145,7 +145,8 @@ impl Shape {
         let actual = at(&self.oriented[upright].1, quarters);
         let same = |(t, ring): &(Orientation, Ring)| level(t) && settled(ring) == settled(&actual);
         let orientation = self.oriented.iter().position(same)?;
-        let from = Place { turn: place.turn, ..Place::default() }.apply(self.origins[upright]);
+        let from =
+            Place { rotation: place.rotation, ..Place::default() }.apply(self.origins[upright]);
         let by = (place.shift - corner.to_vec2() + from.to_vec2()) * GRID;
         let spot = Spot::new(by.x.round() as i64, by.y.round() as i64);
         Some(PlacedShape {
@@ -156,10 +157,10 @@ impl Shape {
     }
 
     pub(super) fn placed(&self, part: &PlacedShape, corner: Point) -> Placed {
-        let turn = self.oriented[part.orientation].0.angle();
+        let rotation = self.oriented[part.orientation].0.angle();
         let by = Vec2::new(part.at.x as f64 / GRID, part.at.y as f64 / GRID);
         let shift = corner - self.origins[part.orientation] + by;
-        Placed { item: self.item, place: Place { mirrored: false, turn, shift } }
+        Placed { item: self.item, place: Place { mirrored: false, rotation, shift } }
     }
 }
 
@@ -169,9 +170,9 @@ pub(super) fn skews_of_each(kinds: usize) -> usize {
 }
 
 /// The orientations of the first few skews.
-pub(super) fn first_skews(orientations: &[Orientation], most: usize) -> &[Orientation] {
+pub(super) fn first_skews(orientations: &[Orientation], max: usize) -> &[Orientation] {
     let count =
-        orientations.chunk_by(|a, b| a.skew == b.skew).take(most).map(<[Orientation]>::len).sum();
+        orientations.chunk_by(|a, b| a.skew == b.skew).take(max).map(<[Orientation]>::len).sum();
     &orientations[..count]
 }
 
@@ -183,8 +184,8 @@ fn at(ring: &Ring, quarter: u8) -> Ring {
 
 /// The same ring for equal rings, wherever they are.
 fn settled(ring: &Ring) -> Ring {
-    let (least, _) = extent(ring);
-    let mut ring: Ring = ring.iter().map(|s| *s - least).collect();
+    let (min, _) = extent(ring);
+    let mut ring: Ring = ring.iter().map(|s| *s - min).collect();
     ring.sort_unstable();
     ring
 }
@@ -194,7 +195,7 @@ pub(super) fn room(stock: &Stock, rules: &Rules, reach: f64) -> Option<(Point, T
     let bounds = stock.room(rules.kept_margin()).filter(|_| reach.is_finite())?;
     let low = (-reach * GRID - ON_GRID).ceil();
     let size = |length: f64| ((length + reach) * GRID + ON_GRID).floor() as i64 - low as i64;
-    let corner = bounds.least + Vec2::new(low, low) / GRID;
+    let corner = bounds.min + Vec2::new(low, low) / GRID;
     let (length, height) = (size(bounds.width()), size(bounds.height()));
     Some((corner, Table { parts: Vec::new(), length, height }))
 }
@@ -210,7 +211,7 @@ pub(super) fn fill(
     let mut left: Vec<usize> = shapes.iter().map(|s| s.count).collect();
     let mut order: Vec<usize> = (0..shapes.len()).collect();
     order.sort_by_key(|k| (std::cmp::Reverse(shapes[*k].area), *k));
-    let mut blocks = Blocks { kinds, repeats: BTreeMap::new(), most: BTreeMap::new(), stop };
+    let mut blocks = Blocks { kinds, repeats: BTreeMap::new(), max: BTreeMap::new(), stop };
     for table in &mut tables {
         for kind in order.iter().copied() {
             while left[kind] >= FEW {
@@ -248,7 +249,7 @@ struct Blocks<'a> {
     /// By kind and height: sheets are alike.
     repeats: BTreeMap<(usize, i64), Repeats>,
     /// By kind, height and length, the pattern with the most parts.
-    most: BTreeMap<(usize, i64, i64), Option<Vec<PatternPart>>>,
+    max: BTreeMap<(usize, i64, i64), Option<Vec<PatternPart>>>,
     stop: &'a Stop<'a>,
 }
 
@@ -263,8 +264,8 @@ impl Blocks<'_> {
             pattern.iter().map(placed_shape).collect::<Vec<_>>()
         };
         // No table holds more than twice its own area.
-        let least = oriented.iter().map(|(_, ring)| double_area(ring)).min();
-        let taken = least.unwrap_or(0) * count as i128;
+        let min = oriented.iter().map(|(_, ring)| double_area(ring)).min();
+        let taken = min.unwrap_or(0) * count as i128;
         let made = || Repeats::new(oriented, table.height, stop);
         let repeats = self.repeats.entry((kind, table.height)).or_insert_with(made);
         let whole = match taken <= 2 * i128::from(table.length) * i128::from(table.height) {
@@ -296,11 +297,11 @@ impl Blocks<'_> {
             return Some(filled);
         }
         let room = table.length - table.end(kinds);
-        let most = || repeats.patterns(Goal::Most(room), stop).into_iter().next();
-        let most = self.most.entry((kind, table.height, room)).or_insert_with(most).as_ref()?;
+        let max = || repeats.patterns(Goal::Most(room), stop).into_iter().next();
+        let max = self.max.entry((kind, table.height, room)).or_insert_with(max).as_ref()?;
         let mut filled = table.clone();
         // They are sorted from left to right: the first of them are a pattern as well.
-        filled.push(kinds, block(&most[..most.len().min(count)]));
+        filled.push(kinds, block(&max[..max.len().min(count)]));
         Some(filled)
     }
 }
@@ -351,7 +352,7 @@ mod tests {
     }
 
     fn end(items: &[Item], placed: &[Placed]) -> f64 {
-        let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
+        let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().max.x;
         placed.iter().map(end).fold(0.0, f64::max)
     }
 

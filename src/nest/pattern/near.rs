@@ -26,10 +26,10 @@ impl Near {
         let reaches = |s: &&PlacedShape| kinds.extent(s).1.x >= from;
         let parts: Vec<PlacedShape> = parts.iter().filter(reaches).copied().collect();
         let boxes: Vec<(Spot, Spot)> = parts.iter().map(|s| kinds.extent(s)).collect();
-        let least = |of: fn(&Spot) -> i64| boxes.iter().map(|b| of(&b.0)).min().unwrap_or(0);
-        let most = |of: fn(&Spot) -> i64| boxes.iter().map(|b| of(&b.1)).max().unwrap_or(0);
-        let low = Spot::new(least(|s| s.x), least(|s| s.y));
-        let high = Spot::new(most(|s| s.x), most(|s| s.y));
+        let min = |of: fn(&Spot) -> i64| boxes.iter().map(|b| of(&b.0)).min().unwrap_or(0);
+        let max = |of: fn(&Spot) -> i64| boxes.iter().map(|b| of(&b.1)).max().unwrap_or(0);
+        let low = Spot::new(min(|s| s.x), min(|s| s.y));
+        let high = Spot::new(max(|s| s.x), max(|s| s.y));
         let (width, height) = ((high.x - low.x) as f64, (high.y - low.y) as f64);
         let cells = (CELLS * parts.len()).max(1) as f64;
         let side = ((width * height / cells).sqrt().max(width.max(height) / cells)) as i64 + 1;

@@ -107,8 +107,8 @@ impl Weave {
     /// The steps from `a` to `b` and on to `a`, when `b` is shifted along its row.
     fn steps(&self, shift: f64, period: f64) -> (f64, f64) {
         let (to, back) = (self.ab.step(shift, period), self.ba.step(-shift, period));
-        let least = self.aa.step(0.0, period).max(self.bb.step(0.0, period));
-        (to.ceil(), back.max(least - to).ceil())
+        let min = self.aa.step(0.0, period).max(self.bb.step(0.0, period));
+        (to.ceil(), back.max(min - to).ceil())
     }
 
     /// Both rows as one group.
@@ -123,18 +123,18 @@ fn in_columns(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
     if room < 0 {
         return Vec::new();
     }
-    let least = weave.period.ceil() as i64;
-    let most = room / least + 1;
+    let min = weave.period.ceil() as i64;
+    let max = room / min + 1;
     let mut rated = Vec::new();
-    for count in [most, most - 1].into_iter().filter(|n| *n > 0) {
+    for count in [max, max - 1].into_iter().filter(|n| *n > 0) {
         // A column of one has no period: whatever is above the room is out of reach.
         let widest = if count > 1 { room / (count - 1) } else { 2 * height };
-        let widest = widest.min((least as f64 * WIDEST) as i64).max(least);
+        let widest = widest.min((min as f64 * WIDEST) as i64).max(min);
         for i in 0..=6 {
             if stop.now() {
                 return rated;
             }
-            let period = least + (widest - least) * i / 6;
+            let period = min + (widest - min) * i / 6;
             let left = room - (count - 1) * period;
             let (down, up) = (-(left + weave.slack[0]), left + weave.slack[1]);
             let best = (0..=SHIFTS as i64)

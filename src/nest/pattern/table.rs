@@ -64,12 +64,12 @@ impl Table {
         let found = (0..kinds.oriented[kind].len()).filter_map(|orientation| {
             let part = PlacedShape { kind, orientation, at: Spot::default() };
             let (low, high) = kinds.extent(&part);
-            let least = Spot::new(from - low.x, -low.y);
-            let most = Spot::new(self.length.min(before) - high.x, self.height - high.y);
-            if stop.now() || least.x > most.x || least.y > most.y {
+            let min = Spot::new(from - low.x, -low.y);
+            let max = Spot::new(self.length.min(before) - high.x, self.height - high.y);
+            if stop.now() || min.x > max.x || min.y > max.y {
                 return None;
             }
-            let spots = contacts(kinds, &near, part, least, most);
+            let spots = contacts(kinds, &near, part, min, max);
             let at = spots
                 .into_iter()
                 .find(|at| near.is_clear(kinds, PlacedShape { at: *at, ..part }))?;
@@ -135,20 +135,20 @@ mod tests {
         let found = (0..kinds.oriented[kind].len()).filter_map(|orientation| {
             let part = PlacedShape { kind, orientation, at: Spot::default() };
             let (low, high) = kinds.extent(&part);
-            let least = Spot::new(from - low.x, -low.y);
-            let most = Spot::new(table.length - high.x, table.height - high.y);
+            let min = Spot::new(from - low.x, -low.y);
+            let max = Spot::new(table.length - high.x, table.height - high.y);
             let rings = |other: &&PlacedShape| {
                 let moved = |(a, b): (Spot, Spot), by: Spot| (a + by, b + by);
                 let rings = &kinds.forbidden(other, &part).rings;
                 rings.iter().flat_map(|r| sides(r).map(|e| moved(e, other.at))).collect::<Vec<_>>()
             };
             let mut edges: Vec<(Spot, Spot)> = near.iter().flat_map(rings).collect();
-            let mut spots = vec![least, Spot::new(least.x, most.y)];
+            let mut spots = vec![min, Spot::new(min.x, max.y)];
             spots.extend(edges.iter().map(|(a, _)| *a));
-            let far = Spot::new(most.x + 1, most.y + 1);
-            edges.push((least, Spot::new(far.x, least.y)));
-            edges.push((Spot::new(least.x, most.y), Spot::new(far.x, most.y)));
-            edges.push((least, Spot::new(least.x, far.y)));
+            let far = Spot::new(max.x + 1, max.y + 1);
+            edges.push((min, Spot::new(far.x, min.y)));
+            edges.push((Spot::new(min.x, max.y), Spot::new(far.x, max.y)));
+            edges.push((min, Spot::new(min.x, far.y)));
             edges.sort_unstable_by_key(|(a, b)| a.x.min(b.x));
             for (i, first) in edges.iter().enumerate() {
                 for second in &edges[i + 1..] {
@@ -157,7 +157,7 @@ mod tests {
             }
             spots.sort_unstable();
             let within =
-                |s: &Spot| (least.x..=most.x).contains(&s.x) && (least.y..=most.y).contains(&s.y);
+                |s: &Spot| (min.x..=max.x).contains(&s.x) && (min.y..=max.y).contains(&s.y);
             let clear = |at: &Spot| {
                 near.iter().all(|other| !kinds.overlap(other, &PlacedShape { at: *at, ..part }))
             };

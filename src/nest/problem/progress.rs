@@ -18,7 +18,7 @@ pub struct Progress {
     /// last one counted as far as it is used.
     pub usage: f64,
     /// Upper bound of the usage, 0 to 1.
-    pub most: f64,
+    pub max: f64,
 }
 
 /// Receives the progress; may stop the search, which keeps the best layout so far. Called from any

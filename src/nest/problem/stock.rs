@@ -73,8 +73,8 @@ impl Stock {
             outer.edges().all(|e| e.is_line() && (e.from.x == e.to.x || e.from.y == e.to.y));
         let full = outer.vertices().len() == 4
             && outer.vertices().iter().all(|v| {
-                (v.at.x == bounds.least.x || v.at.x == bounds.most.x)
-                    && (v.at.y == bounds.least.y || v.at.y == bounds.most.y)
+                (v.at.x == bounds.min.x || v.at.x == bounds.max.x)
+                    && (v.at.y == bounds.min.y || v.at.y == bounds.max.y)
             });
         upright && full && self.region.holes().is_empty() && self.keep_outs.is_empty()
     }
@@ -86,19 +86,19 @@ impl Stock {
         // `max` ignores NaN: that must not pass.
         let sides = [clamps.left, clamps.right, clamps.bottom, clamps.top, margin];
         let sane = |x: &f64| (-LARGEST_SHEET..=LARGEST_SHEET).contains(x);
-        let corners = [bounds.least.x, bounds.least.y, bounds.most.x, bounds.most.y];
+        let corners = [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y];
         let size = bounds.width() <= LARGEST_SHEET && bounds.height() <= LARGEST_SHEET;
         if !(size && sides.iter().chain(&corners).all(sane)) {
             return None;
         }
-        let least = Point::new(
-            bounds.least.x + clamps.left.max(margin),
-            bounds.least.y + clamps.bottom.max(margin),
+        let min = Point::new(
+            bounds.min.x + clamps.left.max(margin),
+            bounds.min.y + clamps.bottom.max(margin),
         );
-        let most = Point::new(
-            bounds.most.x - clamps.right.max(margin),
-            bounds.most.y - clamps.top.max(margin),
+        let max = Point::new(
+            bounds.max.x - clamps.right.max(margin),
+            bounds.max.y - clamps.top.max(margin),
         );
-        (least.x < most.x && least.y < most.y).then_some(Bounds { least, most })
+        (min.x < max.x && min.y < max.y).then_some(Bounds { min, max })
     }
 }

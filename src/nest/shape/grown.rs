@@ -90,11 +90,11 @@ impl Moved {
 
     /// Where its line meets another; `None` when they are almost parallel.
     fn meets(&self, from: Point, along: Vec2) -> Option<Point> {
-        let turn = self.along.cross(along);
-        if turn.abs() < 1e-9 {
+        let rotation = self.along.cross(along);
+        if rotation.abs() < 1e-9 {
             return None;
         }
-        let meet = from + along * ((from - self.to).cross(self.along) / turn);
+        let meet = from + along * ((from - self.to).cross(self.along) / rotation);
         // Coordinates of edges along x and y stay as they are.
         let x = if self.along.x == 0.0 { self.to.x } else { meet.x };
         let y = if self.along.y == 0.0 { self.to.y } else { meet.y };
@@ -131,8 +131,8 @@ fn displaced(points: &[Point], by: f64) -> Option<Ring> {
     let mut ring = Ring::with_capacity(n + 8);
     for i in 0..n {
         let (before, after, corner) = (&edges[(i + n - 1) % n], &edges[i], points[i]);
-        let turn = before.along.cross(after.along);
-        if turn * by < 0.0 {
+        let rotation = before.along.cross(after.along);
+        if rotation * by < 0.0 {
             ring.extend([before.to, corner, after.from].map(Spot::near));
             continue;
         }
@@ -140,14 +140,14 @@ fn displaced(points: &[Point], by: f64) -> Option<Ring> {
             ring.extend([before.to, after.from].map(Spot::near));
             continue;
         };
-        let (reach, most) = (meet - corner, before.by.max(after.by));
+        let (reach, max) = (meet - corner, before.by.max(after.by));
         let length = crate::num::hypot(reach.x, reach.y);
-        if length <= MITRE * most.abs() {
+        if length <= MITRE * max.abs() {
             ring.push(Spot::near(meet));
         } else {
             let outward = reach / length;
             let (foot, across) =
-                (corner + outward * (most + SLACK), Vec2::new(-outward.y, outward.x));
+                (corner + outward * (max + SLACK), Vec2::new(-outward.y, outward.x));
             let cut = |edge: &Moved| edge.meets(foot, across).unwrap_or(meet);
             ring.extend([cut(before), cut(after)].map(Spot::near));
         }
@@ -186,8 +186,8 @@ mod tests {
     fn square_edges_grow_by_the_very_distance() {
         let plate = rectangle(Point::new(30.0, 20.0), 40.0, 25.4, 0.0).unwrap();
         let grown = grown(&plate, 1.5, Point::ZERO).unwrap();
-        let (least, most) = extent(&grown.contour);
-        assert_eq!((least, most), (Spot::new(8_500, 5_800), Spot::new(51_500, 34_200)));
+        let (min, max) = extent(&grown.contour);
+        assert_eq!((min, max), (Spot::new(8_500, 5_800), Spot::new(51_500, 34_200)));
         assert_eq!((grown.contour.len(), grown.holes.len()), (4, 0));
         // What is not on the grid is moved outward, by less than a micrometre.
         let odd = rectangle(Point::new(30.0, 20.0), 40.000_3, 25.4, 0.0).unwrap();
@@ -205,8 +205,8 @@ mod tests {
         ];
         for shape in shapes {
             let grown = grown(&shape, 1.7, Point::ZERO).unwrap();
-            let least = nearest(&grown.contour, &shape);
-            assert!((1.7 - 1e-9..1.71).contains(&least), "{least}");
+            let min = nearest(&grown.contour, &shape);
+            assert!((1.7 - 1e-9..1.71).contains(&min), "{min}");
             assert!(double_area(&grown.contour) > 0 && grown.contour.len() < 60);
         }
     }
@@ -258,8 +258,8 @@ mod tests {
         ] {
             let left = shrunk(&cut_out, 1.7, Point::ZERO);
             assert_eq!(left.len(), 1);
-            let least = nearest(&left[0].contour, &cut_out);
-            assert!((1.7 - 1e-9..1.71).contains(&least), "{least}");
+            let min = nearest(&left[0].contour, &cut_out);
+            assert!((1.7 - 1e-9..1.71).contains(&min), "{min}");
             let inside =
                 |s: &Spot| cut_out.contains(Point::new(s.x as f64 / GRID, s.y as f64 / GRID));
             assert!(left[0].contour.iter().all(inside));

@@ -28,7 +28,7 @@ pub(crate) struct Run {
 pub(crate) struct Mask {
     pub(crate) rotation: Angle,
     /// Lower left corner of the bounding box of the rotated blank.
-    pub(crate) least: Point,
+    pub(crate) min: Point,
     /// Extent of that rectangle in mm.
     pub(crate) size: Vec2,
     pub(crate) columns: usize,
@@ -48,10 +48,10 @@ const ARC_SHARE: f64 = 0.1;
 impl Mask {
     /// The cells, of side `cell` mm, of an outline grown by `reach` mm.
     pub(crate) fn new(outline: &Outline, rotation: Angle, reach: f64, cell: f64) -> Self {
-        let rotated = outline.moved(&Place { turn: rotation, ..Place::default() });
+        let rotated = outline.moved(&Place { rotation, ..Place::default() });
         let bounds = rotated.bounds();
         let size = Vec2::new(bounds.width(), bounds.height());
-        let to_cells = bounds.least.to_vec2() - Vec2::new(reach, reach);
+        let to_cells = bounds.min.to_vec2() - Vec2::new(reach, reach);
         let corners: Vec<Point> = flatten(&rotated, cell * ARC_SHARE, Side::Outside)
             .into_iter()
             .map(|p| p - to_cells)
@@ -63,7 +63,7 @@ impl Mask {
             cover.capsule(*a, *b, reach);
         }
         let (columns, rows) = (cover.spans.len(), cover.rows);
-        Self { rotation, least: bounds.least, size, columns, rows, runs: cover.runs() }
+        Self { rotation, min: bounds.min, size, columns, rows, runs: cover.runs() }
     }
 
     /// Whether it needs the same cells, so that one of the two orientations is enough.
@@ -76,7 +76,7 @@ impl Mask {
 /// The position of the cells of a sheet.
 pub(crate) struct Frame {
     /// Lower left corner of the first cell.
-    pub(crate) least: Point,
+    pub(crate) min: Point,
     pub(crate) columns: usize,
     pub(crate) rows: usize,
 }
@@ -95,7 +95,7 @@ pub(crate) fn closed(
     let tolerance = cell * ARC_SHARE;
     let corners = |outline: &Outline| -> Vec<Point> {
         let flat = flatten(outline, tolerance, Side::On);
-        flat.into_iter().map(|p| p - frame.least.to_vec2()).collect()
+        flat.into_iter().map(|p| p - frame.min.to_vec2()).collect()
     };
     let cover_edge = |cover: &mut Cover, outline: &Outline, corners: &[Point], reach: f64| {
         // Chords run on either side of an arc.
@@ -254,8 +254,8 @@ mod tests {
             let rotation = Angle::from_degrees(90.0 * f64::from(quarter));
             let cell = 0.5;
             let mask = Mask::new(&outline, rotation, reach, cell);
-            let rotated = outline.moved(&Place { turn: rotation, ..Place::default() });
-            let origin = mask.least - Vec2::new(reach, reach);
+            let rotated = outline.moved(&Place { rotation, ..Place::default() });
+            let origin = mask.min - Vec2::new(reach, reach);
             let deep = |p: Point| {
                 let away = rotated.distance(p);
                 if rotated.contains(p) { -away } else { away }

@@ -63,8 +63,8 @@ fn apart(fixed: &[Spot], moving: &[Spot], by: Spot) -> bool {
 /// The positions of the origin of `moving` at which it stays within `room` and out of its holes:
 /// these areas with their boundaries.
 pub(crate) fn inner_fit(room: &Patch, moving: &[Spot]) -> Vec<Patch> {
-    let ((room_least, room_most), (least, most)) = (extent(&room.contour), extent(moving));
-    let (low, high) = (room_least - least, room_most - most);
+    let ((room_least, room_most), (min, max)) = (extent(&room.contour), extent(moving));
+    let (low, high) = (room_least - min, room_most - max);
     if low.x >= high.x || low.y >= high.y {
         return Vec::new();
     }
@@ -87,18 +87,18 @@ pub(crate) fn wound(patch: Patch) -> impl Iterator<Item = Ring> {
 
 /// The surroundings of a ring, wide enough that nothing gets past them.
 fn surroundings(contour: &Ring) -> Vec<Ring> {
-    let (least, most) = extent(contour);
-    let width = 1 + (most.x - least.x).max(most.y - least.y);
+    let (min, max) = extent(contour);
+    let width = 1 + (max.x - min.x).max(max.y - min.y);
     let far = Spot::new(width, width);
-    around(std::slice::from_ref(contour), least - far, most + far)
+    around(std::slice::from_ref(contour), min - far, max + far)
 }
 
 /// What rings leave of a box, as shapes without holes: it is cut through the centre of each ring,
 /// so that no ring is within a piece.
 pub(crate) fn around(contours: &[Ring], low: Spot, high: Spot) -> Vec<Ring> {
     let middle = |contour: &Ring| {
-        let (least, most) = extent(contour);
-        i64::midpoint(least.x, most.x)
+        let (min, max) = extent(contour);
+        i64::midpoint(min.x, max.x)
     };
     let mut cuts: Vec<i64> = contours.iter().map(middle).chain([low.x, high.x]).collect();
     cuts.sort_unstable();
@@ -219,8 +219,8 @@ mod tests {
     fn on_contour(ring: &[Spot], at: Spot) -> bool {
         sides(ring).any(|(a, b)| {
             at.side(a, b) == 0 && {
-                let (least, most) = extent(&[a, b]);
-                (least.x..=most.x).contains(&at.x) && (least.y..=most.y).contains(&at.y)
+                let (min, max) = extent(&[a, b]);
+                (min.x..=max.x).contains(&at.x) && (min.y..=max.y).contains(&at.y)
             }
         })
     }

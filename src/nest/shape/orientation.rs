@@ -85,7 +85,7 @@ pub(crate) fn orientations(
         items.iter().filter(asked).partition(|item| item.orientations == Orientations::Free);
     let count = |items: &[&Item]| items.iter().map(|i| 1 + usize::from(i.mirror)).sum::<usize>();
     let each = MAX_TOGETHER.saturating_sub(count(&rigid)) / count(&free).max(1);
-    let most = each.clamp(1, MAX_SKEWS);
+    let max = each.clamp(1, MAX_SKEWS);
     let of_sheets = || -> Vec<f64> {
         stock.iter().flat_map(|s| sides(s.region.outer()).into_iter().take(OWN_SIDES)).collect()
     };
@@ -108,8 +108,8 @@ pub(crate) fn orientations(
         skews.along(&of_items[i], &of_sheets);
         skews.beside(&of_items[i], &of_items);
         skews.step();
-        skews.found.truncate(most);
-        skews.fit(item.region.outer(), &rooms, most);
+        skews.found.truncate(max);
+        skews.fit(item.region.outer(), &rooms, max);
         skews.found.into_iter().flat_map(Orientation::all).collect()
     };
     items.iter().enumerate().map(of).collect()
@@ -170,7 +170,7 @@ impl Skews {
         let corners = || self.outlines.iter().flat_map(Outline::vertices);
         let n = corners().count() as f64;
         let middle = corners().fold((0.0, 0.0), |sum, v| (sum.0 + v.at.x / n, sum.1 + v.at.y / n));
-        let rotation = Place { turn: Angle::from_degrees(degrees), ..Place::default() };
+        let rotation = Place { rotation: Angle::from_degrees(degrees), ..Place::default() };
         let shift = crate::geom::Vec2::new(middle.0, middle.1);
         let there = |v: &Vertex| rotation.apply(v.at - shift) + shift;
         corners().all(|v| {
@@ -189,10 +189,10 @@ impl Skews {
 
     /// Its long sides along those of all items without skew.
     fn beside(&mut self, own: &[f64], all: &[Vec<f64>]) {
-        let most = self.found.len() + MATED;
+        let max = self.found.len() + MATED;
         for other in all.iter().flat_map(|sides| sides.iter().take(MATED_SIDES)) {
             for side in own.iter().take(MATED_SIDES) {
-                if self.found.len() < most {
+                if self.found.len() < max {
                     self.add(other - side);
                 }
             }
@@ -209,7 +209,7 @@ impl Skews {
 
     /// For each sheet that holds the item at none of its skews, one at which it does. These come
     /// right after the first; of `most` in all the last give way.
-    fn fit(&mut self, outer: &Outline, rooms: &[Bounds], most: usize) {
+    fn fit(&mut self, outer: &Outline, rooms: &[Bounds], max: usize) {
         for room in rooms {
             let holds = |skew: &f64| {
                 let spare = |orientation: Orientation| fit::spare(outer, orientation.angle(), room);
@@ -219,7 +219,7 @@ impl Skews {
                 && let Some(angle) = fit::fitting(outer, room)
             {
                 self.found.insert(1, tidy(angle.degrees()));
-                self.found.truncate(most.max(2));
+                self.found.truncate(max.max(2));
             }
         }
     }

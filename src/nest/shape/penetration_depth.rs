@@ -95,13 +95,13 @@ impl PenetrationDepth {
                 edges,
             };
         }
-        let (least, most) = extent(&contours);
-        let (width, height) = ((most.x - least.x) as f64, (most.y - least.y) as f64);
+        let (min, max) = extent(&contours);
+        let (width, height) = ((max.x - min.x) as f64, (max.y - min.y) as f64);
         let cell = (width * height / CELLS).sqrt().max(width.max(height) / CELLS).max(1.0);
         let count = |length: f64| (length / cell).ceil().max(1.0) as usize;
         let (columns, rows) = (count(width), count(height));
         let mut depth = Self {
-            low: (least.x as f64, least.y as f64),
+            low: (min.x as f64, min.y as f64),
             cell,
             per_cell: 1.0 / cell,
             columns,

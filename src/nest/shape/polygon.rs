@@ -103,12 +103,12 @@ pub(crate) fn strictly_within(ring: &[Spot], at: Spot) -> bool {
 
 /// The lower left and the upper right corner of the box round a ring.
 pub(crate) fn extent(ring: &[Spot]) -> (Spot, Spot) {
-    let (mut least, mut most) = (Spot::new(i64::MAX, i64::MAX), Spot::new(i64::MIN, i64::MIN));
+    let (mut min, mut max) = (Spot::new(i64::MAX, i64::MAX), Spot::new(i64::MIN, i64::MIN));
     for s in ring {
-        (least.x, least.y) = (least.x.min(s.x), least.y.min(s.y));
-        (most.x, most.y) = (most.x.max(s.x), most.y.max(s.y));
+        (min.x, min.y) = (min.x.min(s.x), min.y.min(s.y));
+        (max.x, max.y) = (max.x.max(s.x), max.y.max(s.y));
     }
-    (least, most)
+    (min, max)
 }
 
 /// The areas that closed lines wind round, by a fill rule.

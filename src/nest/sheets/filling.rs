@@ -68,8 +68,8 @@ pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mu
         for (i, sheet) in layout.sheets.iter_mut().enumerate() {
             let size = &stock[sheet.stock];
             // No more than its area holds, so that "as many as fit" stays a small job.
-            let most = |item: &Item| (size.region.area() / item.region.area()) as u32;
-            let more = |(item, n): (&Item, &u32)| if now(item) { (*n).min(most(item)) } else { 0 };
+            let max = |item: &Item| (size.region.area() / item.region.area()) as u32;
+            let more = |(item, n): (&Item, &u32)| if now(item) { (*n).min(max(item)) } else { 0 };
             let more: Vec<u32> = items.iter().zip(&left).map(more).collect();
             let tried = |(of, wanted): &(Sheet, Vec<u32>)| {
                 of.stock == sheet.stock && of.placed == sheet.placed && *wanted == more
@@ -77,7 +77,7 @@ pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mu
             if more.iter().all(|n| *n == 0) || full.as_ref().is_some_and(tried) {
                 continue;
             }
-            let few = |(item, n): (&Item, &u32)| *n == 0 || f64::from(most(item)) < MAX_IN_PATTERNS;
+            let few = |(item, n): (&Item, &u32)| *n == 0 || f64::from(max(item)) < MAX_IN_PATTERNS;
             let patterns = i < PATTERNED && items.iter().zip(&more).all(few);
             let constructed = || constructed(task, size, &sheet.placed, &more, patterns);
             let Some(mut placed) = course.stage(constructed) else { break };

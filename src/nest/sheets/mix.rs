@@ -74,7 +74,7 @@ struct Mixes {
 
 struct Kind {
     stock: usize,
-    most: u32,
+    max: u32,
     price: f64,
     /// Of the sheet.
     metal: f64,
@@ -110,10 +110,10 @@ impl Mixes {
                 let stock = &limits.stock[s];
                 // Twice as many as the area wants are enough.
                 let wanted = (2.0 * needed / room(s)).ceil().clamp(1.0, 1000.0) as u32;
-                let most = stock.count.map_or(wanted, |n| n.min(wanted));
+                let max = stock.count.map_or(wanted, |n| n.min(wanted));
                 Kind {
                     stock: s,
-                    most,
+                    max,
                     price: stock.price,
                     metal: stock.region.area(),
                     room: room(s),
@@ -163,7 +163,7 @@ impl Mixes {
             }
             return;
         };
-        for n in 0..=of.most {
+        for n in 0..=of.max {
             counts[kind] = n;
             let times = f64::from(n);
             let worth = (worth.0 + times * of.price, worth.1 + n, worth.2 + times * of.metal);
@@ -239,7 +239,7 @@ mod tests {
     /// The result of the search, against all counts tried one by one.
     #[test]
     fn no_mix_that_is_worth_less_is_left_out() {
-        let kind = |stock, most, price, room| Kind { stock, most, price, metal: room, room };
+        let kind = |stock, max, price, room| Kind { stock, max, price, metal: room, room };
         let kinds = vec![kind(0, 3, 10.0, 4.0), kind(2, 9, 3.5, 1.0), kind(1, 5, 8.0, 3.0)];
         let mixes = Mixes { stock: 4, kinds, needed: 7.0, worth: (21.0, 3, 9.0) };
         let found = mixes.below();

@@ -71,8 +71,8 @@ struct Steps<'a> {
 impl Steps<'_> {
     fn progress(&self, candidates: &[Candidate], units: u64) -> Progress {
         let sheets: Vec<Sheet> = candidates.iter().map(Candidate::unmeasured).collect();
-        let Filled { gross, most } = self.limits.filled(&sheets);
-        Progress { units, sheets: sheets.len(), usage: gross, most }
+        let Filled { gross, max } = self.limits.filled(&sheets);
+        Progress { units, sheets: sheets.len(), usage: gross, max }
     }
 
     fn rank(&self, candidates: &[Candidate]) -> Rank {

@@ -182,8 +182,8 @@ pub fn audit(items: &[Item], stock: &[Stock], rules: Rules, layout: &Layout) -> 
     }
     for (i, (item, counted)) in items.iter().zip(counted).enumerate() {
         // Where parts are left over, they are of those asked for: there is no filling then.
-        let most = u64::from(item.quantity) + if filled[i] { u64::from(item.fill) } else { 0 };
-        if !(u64::from(item.quantity)..=most).contains(&counted) {
+        let max = u64::from(item.quantity) + if filled[i] { u64::from(item.fill) } else { 0 };
+        if !(u64::from(item.quantity)..=max).contains(&counted) {
             return Err(Fault::Quantity { item: i, counted, asked: item.quantity });
         }
     }
@@ -217,7 +217,7 @@ pub(crate) fn survey_until(
             return Err(Flaw::Margin { part, is: f64::NAN });
         }
         let place = &placed.place;
-        let allowed = (!place.mirrored || item.mirror) && item.orientations.allows(place.turn);
+        let allowed = (!place.mirrored || item.mirror) && item.orientations.allows(place.rotation);
         if !(allowed && place.shift.is_finite()) {
             return Err(Flaw::Orientation { part });
         }
@@ -275,10 +275,10 @@ fn from_sheet_edge(region: &Region, bounds: &Bounds, stock: &Stock) -> f64 {
 /// From the left, right, lower and upper side of the rectangle round the sheet, mm.
 fn from_sides(part: &Bounds, sheet: &Bounds) -> [f64; 4] {
     [
-        part.least.x - sheet.least.x,
-        sheet.most.x - part.most.x,
-        part.least.y - sheet.least.y,
-        sheet.most.y - part.most.y,
+        part.min.x - sheet.min.x,
+        sheet.max.x - part.max.x,
+        part.min.y - sheet.min.y,
+        sheet.max.y - part.max.y,
     ]
 }
 
@@ -298,14 +298,14 @@ fn min_gap(
     rules: &Rules,
     must_end: &dyn Fn() -> bool,
 ) -> Result<Option<f64>, Flaw> {
-    parts.sort_by(|a, b| a.bounds.least.x.total_cmp(&b.bounds.least.x));
-    let mut least = f64::INFINITY;
+    parts.sort_by(|a, b| a.bounds.min.x.total_cmp(&b.bounds.min.x));
+    let mut min = f64::INFINITY;
     for (i, a) in parts.iter().enumerate() {
         for b in &parts[i + 1..] {
-            if b.bounds.least.x - a.bounds.most.x >= least {
+            if b.bounds.min.x - a.bounds.max.x >= min {
                 break;
             }
-            if a.bounds.distance(&b.bounds) >= least {
+            if a.bounds.distance(&b.bounds) >= min {
                 continue;
             }
             let (first, second) = (a.part.min(b.part), a.part.max(b.part));
@@ -325,10 +325,10 @@ fn min_gap(
                     return Err(Flaw::CutOut { outer: outer.part, inner: inner.part });
                 }
             }
-            least = least.min(is);
+            min = min.min(is);
         }
     }
-    Ok((parts.len() > 1).then_some(least))
+    Ok((parts.len() > 1).then_some(min))
 }
 
 /// How two plates are placed relative to each other.
@@ -493,13 +493,13 @@ mod tests {
     #[test]
     fn wrong_orientations_are_found() {
         let wrong = |part| Err(Fault::Sheet { sheet: 0, flaw: Flaw::Orientation { part } });
-        let turn = |part: usize, degrees: f64| {
-            after(move |l| l.sheets[0].placed[part].place.turn = Angle::from_degrees(degrees))
+        let rotation = |part: usize, degrees: f64| {
+            after(move |l| l.sheets[0].placed[part].place.rotation = Angle::from_degrees(degrees))
         };
-        assert_eq!(turn(3, 180.0), Ok(()));
-        assert_eq!(turn(3, 90.0), wrong(3));
-        assert_eq!(turn(1, 180.0), wrong(1));
-        assert_eq!(turn(0, 45.0), wrong(0));
+        assert_eq!(rotation(3, 180.0), Ok(()));
+        assert_eq!(rotation(3, 90.0), wrong(3));
+        assert_eq!(rotation(1, 180.0), wrong(1));
+        assert_eq!(rotation(0, 45.0), wrong(0));
         assert_eq!(after(|l| l.sheets[0].placed[0].place.mirrored = true), wrong(0));
         assert_eq!(after(shift(f64::NAN, 0.0, 2)), wrong(2));
     }

@@ -79,7 +79,7 @@ impl<'a> Limits<'a> {
                 met / f64::from(lines) - gap
             })
             .fold(0.0, f64::max);
-        let before = room.least.x - stock.region.bounds().least.x;
+        let before = room.min.x - stock.region.bounds().min.x;
         before + longest.max(by_area).max(by_width) * (1.0 - ROUNDING) + margin
     }
 
@@ -109,8 +109,8 @@ impl<'a> Limits<'a> {
         rooms.sort_by(|a, b| (a.price / a.area).total_cmp(&(b.price / b.area)));
         let (mut left, mut cost) = (self.taken(counts), 0.0);
         for room in rooms {
-            let most = room.count.map_or(f64::INFINITY, |n| f64::from(n) * room.area);
-            let taken = left.min(most);
+            let max = room.count.map_or(f64::INFINITY, |n| f64::from(n) * room.area);
+            let taken = left.min(max);
             cost += taken / room.area * room.price;
             left -= taken;
         }
@@ -227,7 +227,7 @@ fn grown(region: &Region, by: f64) -> f64 {
 /// Area of a plate left of the line that many mm from its left side, mm².
 pub(crate) fn area_before(region: &Region, length: f64) -> f64 {
     let bounds = region.bounds();
-    let before = |outline: &Outline| chord::area_before(outline, bounds.least.x + length);
+    let before = |outline: &Outline| chord::area_before(outline, bounds.min.x + length);
     before(region.outer()) - region.holes().iter().map(before).sum::<f64>()
 }
 
@@ -263,8 +263,8 @@ mod tests {
             let stock = [Stock::whole(length, across).unwrap()];
             let items = [plate(width, height)];
             let limits = Limits::new(&items, &stock, rules);
-            let least = limits.min_length(0, &[columns * rows]);
-            assert!((least - length).abs() < 1e-6, "{columns} × {rows}: {least} of {length}");
+            let min = limits.min_length(0, &[columns * rows]);
+            assert!((min - length).abs() < 1e-6, "{columns} × {rows}: {min} of {length}");
             assert_eq!(limits.min_sheets(&[columns * rows]), Some(1));
             assert_eq!(limits.min_sheets(&[columns * rows + 1]), Some(2));
             assert_eq!(limits.max_on_one(0, 0), columns * rows);
@@ -367,11 +367,11 @@ mod tests {
             for sheet in &layout.sheets {
                 let counts = limits.counts(sheet);
                 let right = |p: &crate::nest::Placed| {
-                    items[p.item].region.moved(&p.place).bounds().most.x
+                    items[p.item].region.moved(&p.place).bounds().max.x
                 };
                 let reach = sheet.placed.iter().map(right).fold(0.0, f64::max);
-                let least = limits.min_length(0, &counts);
-                prop_assert!(least <= reach + margin + 1e-6, "{least} > {}", reach + margin);
+                let min = limits.min_length(0, &counts);
+                prop_assert!(min <= reach + margin + 1e-6, "{min} > {}", reach + margin);
                 for (item, n) in counts.iter().enumerate() {
                     prop_assert!(*n <= limits.max_on_one(item, 0));
                     all[item] += n;

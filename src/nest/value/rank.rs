@@ -55,8 +55,8 @@ impl Rank {
 
 /// How far parts reach from the left of a sheet, mm.
 fn reach(task: &Task, sheet: &Candidate) -> f64 {
-    let left = task.stock[sheet.stock].region.bounds().least.x;
-    let end = |p: &Placed| task.items[p.item].region.outer().moved(&p.place).bounds().most.x - left;
+    let left = task.stock[sheet.stock].region.bounds().min.x;
+    let end = |p: &Placed| task.items[p.item].region.outer().moved(&p.place).bounds().max.x - left;
     sheet.placed.iter().map(end).fold(0.0, f64::max)
 }
 

@@ -70,14 +70,14 @@ fn boxes(edge: Edge) -> Vec<Bounds> {
 /// How far a box reaches into the sheet, measured towards a corner from the one opposite;
 /// right and top are `false`.
 fn reached(b: &Bounds, sheet: &Bounds, (left, bottom): (bool, bool)) -> Point {
-    let x = if left { sheet.most.x - b.least.x } else { b.most.x - sheet.least.x };
-    let y = if bottom { sheet.most.y - b.least.y } else { b.most.y - sheet.least.y };
+    let x = if left { sheet.max.x - b.min.x } else { b.max.x - sheet.min.x };
+    let y = if bottom { sheet.max.y - b.min.y } else { b.max.y - sheet.min.y };
     Point::new(x, y)
 }
 
 /// Length and width of the largest block at a corner of a sheet of some size that none of the
 /// points reaches into; zero when none is as wide and long as wanted.
-fn largest(mut points: Vec<Point>, size: (f64, f64), least: f64) -> (f64, f64) {
+fn largest(mut points: Vec<Point>, size: (f64, f64), min: f64) -> (f64, f64) {
     points.sort_by(|a, b| b.x.total_cmp(&a.x));
     let mut best = (0.0, 0.0);
     let (mut high, mut next) = (0.0f64, points.iter().peekable());
@@ -85,7 +85,7 @@ fn largest(mut points: Vec<Point>, size: (f64, f64), least: f64) -> (f64, f64) {
         // The block begins where the next point ends, over all those further along.
         let from = next.peek().map_or(0.0, |p| p.x.max(0.0));
         let block = ((size.0 - from).max(0.0), (size.1 - high).max(0.0));
-        if block.0.min(block.1) >= least && block.0 * block.1 > best.0 * best.1 {
+        if block.0.min(block.1) >= min && block.0 * block.1 > best.0 * best.1 {
             best = block;
         }
         let Some(point) = next.next() else { return best };
@@ -94,10 +94,10 @@ fn largest(mut points: Vec<Point>, size: (f64, f64), least: f64) -> (f64, f64) {
 }
 
 fn at_corner(sheet: &Bounds, (left, bottom): (bool, bool), length: f64, width: f64) -> Bounds {
-    let x = if left { sheet.least.x } else { sheet.most.x - length };
-    let y = if bottom { sheet.least.y } else { sheet.most.y - width };
-    let least = Point::new(x, y);
-    Bounds { least, most: Point::new(x + length, y + width) }
+    let x = if left { sheet.min.x } else { sheet.max.x - length };
+    let y = if bottom { sheet.min.y } else { sheet.max.y - width };
+    let min = Point::new(x, y);
+    Bounds { min, max: Point::new(x + length, y + width) }
 }
 
 #[cfg(test)]
@@ -122,12 +122,12 @@ mod tests {
     }
 
     /// With every item at the origin.
-    fn left(items: &[Item], least: f64) -> Option<(f64, f64, f64, f64)> {
+    fn left(items: &[Item], min: f64) -> Option<(f64, f64, f64, f64)> {
         let stock = Stock::whole(1000.0, 500.0).unwrap();
         let placed: Vec<Placed> =
             (0..items.len()).map(|item| Placed { item, place: Place::default() }).collect();
-        let found = remnant(items, &stock, &rules(least), &placed)?;
-        Some((found.least.x, found.least.y, found.width(), found.height()))
+        let found = remnant(items, &stock, &rules(min), &placed)?;
+        Some((found.min.x, found.min.y, found.width(), found.height()))
     }
 
     #[test]

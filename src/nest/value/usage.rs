@@ -21,7 +21,7 @@ pub struct Usage {
     /// count once with the cut-out and once of their own.
     pub gross: f64,
     /// Upper bound of `gross`, however these parts are placed on such a sheet.
-    pub most: f64,
+    pub max: f64,
     /// The largest upright rectangle left at a side or a corner, on the sheet, a gap away from the
     /// parts; `None` where it is smaller than
     /// [`Rules::min_remnant`](crate::nest::Rules::min_remnant), or the sheet is no plain rectangle.
@@ -35,7 +35,7 @@ pub struct Filled {
     /// Share of the area within the outlines of the parts.
     pub gross: f64,
     /// Upper bound of `gross`, however these parts are placed.
-    pub most: f64,
+    pub max: f64,
 }
 
 impl Limits<'_> {
@@ -47,8 +47,8 @@ impl Limits<'_> {
             sheet.placed.iter().map(|p| self.items[p.item].region.moved(&p.place)).collect();
         let reached = parts.iter().map(Region::bounds).fold(Bounds::EMPTY, Bounds::and);
         let reached =
-            if parts.is_empty() { Bounds { most: bounds.least, ..reached } } else { reached };
-        let length = self.length(sheet.stock, reached.most.x);
+            if parts.is_empty() { Bounds { max: bounds.min, ..reached } } else { reached };
+        let length = self.length(sheet.stock, reached.max.x);
         let area = area_before(&stock.region, length);
         let share = |taken: f64| if area > 0.0 { taken / area } else { 0.0 };
         let remnant = remnant(self.items, stock, &self.rules, &sheet.placed);
@@ -58,7 +58,7 @@ impl Limits<'_> {
             net: share(parts.iter().map(Region::area).sum()),
             gross,
             // Areas before a line are exact to a thousandth where the outline is round.
-            most: self.max_usage(sheet.stock, &self.counts(sheet)).max(gross),
+            max: self.max_usage(sheet.stock, &self.counts(sheet)).max(gross),
             remnant,
         }
     }
@@ -66,25 +66,25 @@ impl Limits<'_> {
     /// How full all sheets are.
     pub fn filled(&self, sheets: &[Sheet]) -> Filled {
         let Some((last, whole)) = sheets.split_last() else {
-            return Filled { gross: 0.0, most: 1.0 };
+            return Filled { gross: 0.0, max: 1.0 };
         };
         let counts = counts(sheets.iter().flat_map(|sheet| &sheet.placed), self.items.len());
-        let right = |p: &Placed| self.items[p.item].region.outer().moved(&p.place).bounds().most.x;
+        let right = |p: &Placed| self.items[p.item].region.outer().moved(&p.place).bounds().max.x;
         let reach = last.placed.iter().map(right).fold(f64::NEG_INFINITY, f64::max);
         let area: f64 = whole.iter().map(|sheet| self.stock[sheet.stock].region.area()).sum();
         let region = &self.stock[last.stock].region;
         let area = area + area_before(region, self.length(last.stock, reach));
         let gross = self.gross(&counts);
-        let least = self.min_area(&counts);
-        let most = if least > 0.0 { (gross / least).min(1.0) } else { 1.0 };
+        let min = self.min_area(&counts);
+        let max = if min > 0.0 { (gross / min).min(1.0) } else { 1.0 };
         let gross = gross / area;
-        Filled { gross, most: most.max(gross) }
+        Filled { gross, max: max.max(gross) }
     }
 
     /// The used length of a stock whose parts reach to x.
     fn length(&self, stock: usize, x: f64) -> f64 {
         let bounds = self.stock[stock].region.bounds();
-        (x - bounds.least.x + self.rules.kept_margin()).clamp(0.0, bounds.width())
+        (x - bounds.min.x + self.rules.kept_margin()).clamp(0.0, bounds.width())
     }
 
     /// Lower bound of the area of sheets, the last one as far as it is used, that holds the parts.
@@ -139,14 +139,11 @@ mod tests {
         assert!((usage.gross - 8000.0 / 12000.0).abs() < 1e-9);
         assert!((usage.net - 6000.0 / 12000.0).abs() < 1e-9);
         // By its area it could be no more than the width of a corner shorter.
-        assert!((usage.gross..usage.gross + 0.001).contains(&usage.most), "{usage:?}");
+        assert!((usage.gross..usage.gross + 0.001).contains(&usage.max), "{usage:?}");
         let remnant = usage.remnant.unwrap();
-        assert_eq!(
-            (remnant.least, remnant.most),
-            (Point::new(112.0, 0.0), Point::new(400.0, 100.0))
-        );
+        assert_eq!((remnant.min, remnant.max), (Point::new(112.0, 0.0), Point::new(400.0, 100.0)));
         let filled = limits.filled(&[sheet]);
-        assert!((filled.gross - usage.gross).abs() < 1e-9 && filled.most >= usage.gross);
+        assert!((filled.gross - usage.gross).abs() < 1e-9 && filled.max >= usage.gross);
     }
 
     proptest! {
@@ -164,9 +161,9 @@ mod tests {
             let limits = Limits::new(&items, &stock, rules);
             let layout = nest(&items, &stock, rules, &unwatched);
             for sheet in &layout.sheets {
-                let most = limits.max_usage(sheet.stock, &limits.counts(sheet));
+                let max = limits.max_usage(sheet.stock, &limits.counts(sheet));
                 let usage = limits.usage(sheet);
-                prop_assert!(usage.gross <= most + 1e-6, "{usage:?} {most}");
+                prop_assert!(usage.gross <= max + 1e-6, "{usage:?} {max}");
             }
             let mut counts = vec![0; items.len()];
             for placed in layout.sheets.iter().flat_map(|s| &s.placed) {

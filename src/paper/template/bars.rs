@@ -22,10 +22,10 @@ pub(super) fn level() -> Vec<Item> {
     let bars = [(100.0, 10.0, MARGIN, "100 mm"), (inches, MM_PER_INCH, MARGIN + PITCH, "4 in")]
         .into_iter();
     bars.flat_map(|(length, step, y, words)| {
-        let least = Point::new(MARGIN, y);
-        let at = least + (length + 2.0, 0.0);
+        let min = Point::new(MARGIN, y);
+        let at = min + (length + 2.0, 0.0);
         let words = Item::Words(Words::plain(at, HEIGHT, words));
-        bar(least, (length, BAR), step).into_iter().chain([words])
+        bar(min, (length, BAR), step).into_iter().chain([words])
     })
     .collect()
 }
@@ -33,24 +33,24 @@ pub(super) fn level() -> Vec<Item> {
 /// One of 100 mm that stands, for printers that are true in one direction only. `foot` is
 /// where it begins.
 pub(super) fn upright(width: f64, foot: f64) -> Vec<Item> {
-    let least = Point::new(width - MARGIN - BAR, foot);
-    let at = least + (BAR, 102.0);
+    let min = Point::new(width - MARGIN - BAR, foot);
+    let at = min + (BAR, 102.0);
     let words = Item::Words(Words::plain(at, HEIGHT, "100 mm").upward());
-    bar(least, (BAR, 100.0), 10.0).into_iter().chain([words]).collect()
+    bar(min, (BAR, 100.0), 10.0).into_iter().chain([words]).collect()
 }
 
 /// A black bar with white ticks in its upper or left half.
-fn bar(least: Point, (width, height): (f64, f64), step: f64) -> Vec<Item> {
-    let whole = Bounds { least, most: least + (width, height) };
+fn bar(min: Point, (width, height): (f64, f64), step: f64) -> Vec<Item> {
+    let whole = Bounds { min, max: min + (width, height) };
     let level = width > height;
     let count = (width.max(height) / step - 0.5) as usize;
     let tick = |i: usize| {
         let along = i as f64 * step;
         let (from, to) = match level {
-            true => (least + (along - 0.15, height / 2.0), least + (along + 0.15, height)),
-            false => (least + (0.0, along - 0.15), least + (width / 2.0, along + 0.15)),
+            true => (min + (along - 0.15, height / 2.0), min + (along + 0.15, height)),
+            false => (min + (0.0, along - 0.15), min + (width / 2.0, along + 0.15)),
         };
-        Item::Fill(1.0, vec![scene::outline(Bounds { least: from, most: to })])
+        Item::Fill(1.0, vec![scene::outline(Bounds { min: from, max: to })])
     };
     let black = Item::Fill(0.0, vec![scene::outline(whole)]);
     std::iter::once(black).chain((1..=count).map(tick)).collect()

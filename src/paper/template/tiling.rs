@@ -57,15 +57,15 @@ impl Tiling {
 
     /// The window on the page.
     pub(super) fn window(&self) -> Bounds {
-        let least = Point::new(MARGIN, MARGIN + self.strip);
-        Bounds { least, most: least + (self.window[0], self.window[1]) }
+        let min = Point::new(MARGIN, MARGIN + self.strip);
+        Bounds { min, max: min + (self.window[0], self.window[1]) }
     }
 
     /// What of the drawing a page shows.
     pub(super) fn window_of(&self, (column, row): (usize, usize)) -> Bounds {
         let step = |i: usize, window: f64| i as f64 * (window - OVERLAP);
-        let least = self.from + (step(column, self.window[0]), step(row, self.window[1]));
-        Bounds { least, most: least + (self.window[0], self.window[1]) }
+        let min = self.from + (step(column, self.window[0]), step(row, self.window[1]));
+        Bounds { min, max: min + (self.window[0], self.window[1]) }
     }
 
     /// The lines along which a page is joined to its neighbours, crop marks at their ends, and
@@ -75,33 +75,25 @@ impl Tiling {
         (column, row): (usize, usize),
         tiles: &[(usize, usize)],
     ) -> Vec<Item> {
-        let Bounds { least, most } = self.window();
+        let Bounds { min, max } = self.window();
         let half = OVERLAP / 2.0;
         let corners = |a: (f64, f64), b: (f64, f64)| [Point::from(a), Point::from(b)];
-        let (left, right) = (least.x + half, most.x - half);
-        let (foot, head) = (least.y + half, most.y - half);
+        let (left, right) = (min.x + half, max.x - half);
+        let (foot, head) = (min.y + half, max.y - half);
         // The neighbour, the line towards it, and the way out of the page.
         let sides = [
             (
                 column.checked_sub(1).map(|c| (c, row)),
-                corners((left, least.y), (left, most.y)),
+                corners((left, min.y), (left, max.y)),
                 Vec2::new(-1.0, 0.0),
             ),
-            (
-                Some((column + 1, row)),
-                corners((right, least.y), (right, most.y)),
-                Vec2::new(1.0, 0.0),
-            ),
+            (Some((column + 1, row)), corners((right, min.y), (right, max.y)), Vec2::new(1.0, 0.0)),
             (
                 row.checked_sub(1).map(|r| (column, r)),
-                corners((least.x, foot), (most.x, foot)),
+                corners((min.x, foot), (max.x, foot)),
                 Vec2::new(0.0, -1.0),
             ),
-            (
-                Some((column, row + 1)),
-                corners((least.x, head), (most.x, head)),
-                Vec2::new(0.0, 1.0),
-            ),
+            (Some((column, row + 1)), corners((min.x, head), (max.x, head)), Vec2::new(0.0, 1.0)),
         ];
         let mut items = Vec::new();
         for (neighbour, [from, to], out) in sides {
@@ -115,8 +107,8 @@ impl Tiling {
             let words = format!("join page {} here", number + 1);
             let words = Words::plain(Point::ZERO, NEXT, words);
             let words = if out.x == 0.0 { words } else { words.upward() };
-            let middle = from.midpoint(to) + out * (half + NEXT);
-            items.push(Item::Words(Words { at: clear::start(middle, &words), ..words }));
+            let centre = from.midpoint(to) + out * (half + NEXT);
+            items.push(Item::Words(Words { at: clear::start(centre, &words), ..words }));
         }
         items
     }
@@ -134,8 +126,8 @@ impl Tiling {
         let mut items = Vec::new();
         for row in 0..self.rows {
             for column in 0..self.columns {
-                let least = Point::new(left + column as f64 * cell, foot + row as f64 * cell);
-                let bounds = Bounds { least, most: least + (cell, cell) };
+                let min = Point::new(left + column as f64 * cell, foot + row as f64 * cell);
+                let bounds = Bounds { min, max: min + (cell, cell) };
                 let tone = if (column, row) == tile { 0.75 } else { 1.0 };
                 items.push(Item::Fill(tone, vec![scene::outline(bounds)]));
                 items.push(Item::frame(Pen::Narrow, bounds));

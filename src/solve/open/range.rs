@@ -17,16 +17,16 @@ use crate::quantity::Units;
 const ROUNDING: f64 = 1e-6;
 
 /// The values of a range, smallest first, as they could be typed: lengths or angles.
-pub(crate) fn values(entry: &Entry, units: Units, most: usize) -> Result<Vec<Item>, Vec<Finding>> {
+pub(crate) fn values(entry: &Entry, units: Units, max: usize) -> Result<Vec<Item>, Vec<Finding>> {
     let findings = Findings::default();
-    let values = read(entry, units, most, &findings);
+    let values = read(entry, units, max, &findings);
     match values {
         Some(values) if findings.is_empty() => Ok(values),
         _ => Err(findings.take()),
     }
 }
 
-fn read(entry: &Entry, units: Units, most: usize, findings: &Findings) -> Option<Vec<Item>> {
+fn read(entry: &Entry, units: Units, max: usize, findings: &Findings) -> Option<Vec<Item>> {
     let fields = Fields::of(&entry.item, findings)?;
     let first = fields.need("from", "\"20 mm\"");
     let is_angle = first.and_then(Item::text).is_some_and(|text| {
@@ -56,7 +56,7 @@ fn read(entry: &Entry, units: Units, most: usize, findings: &Findings) -> Option
         return refuse("this range ends before it starts", "swap `from` and `to`");
     }
     let steps = ((to - from) / step + ROUNDING).floor();
-    if steps >= most as f64 {
+    if steps >= max as f64 {
         return refuse("this range has too many steps", "make `step` larger, or the range shorter");
     }
     let item = |i: usize| {

@@ -28,7 +28,7 @@ pub(super) fn header(drawing: &Drawing, version: Version, first_free: Handle) ->
                 out.puts(&[(9, "$INSUNITS"), (70, units), (9, "$MEASUREMENT"), (70, metric)]);
             }
         }
-        for (name, corner) in [("$EXTMIN", bounds.least), ("$EXTMAX", bounds.most)] {
+        for (name, corner) in [("$EXTMIN", bounds.min), ("$EXTMAX", bounds.max)] {
             out.put(9, name);
             out.point(10, drawing.number(corner.x), drawing.number(corner.y));
         }

@@ -61,9 +61,9 @@ fn extent(part: &Part, face: usize) -> (Space, Space) {
     let face = &solid.faces[face];
     let points = face.region.outer().vertices().iter().map(|v| v.at);
     let points = points.flat_map(|p| [0.0, -T].map(|h| face.frame.point(p, h)));
-    points.fold(([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]), |(least, most), p| {
+    points.fold(([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]), |(min, max), p| {
         let pick = |f: fn(f64, f64) -> f64, a: Space| [0, 1, 2].map(|i| f(a[i], p[i]));
-        (pick(f64::min, least), pick(f64::max, most))
+        (pick(f64::min, min), pick(f64::max, max))
     })
 }
 
@@ -178,7 +178,7 @@ fn a_flange_may_be_wider_than_its_edge_and_aside() {
     // x of the flange runs against the edge, which runs against x of the base.
     let bounds = flat.region.bounds();
     near(bounds.width(), 120.0);
-    near(bounds.most.x, 64.0);
+    near(bounds.max.x, 64.0);
     let inset = |p: &Part| unfolded(p).bends[0].tangents[0];
     let mut shifted = part(&[flange(2, 60.0)]);
     shifted.bends[0].aside = 7.5;
@@ -357,9 +357,9 @@ fn what_is_cut_at_a_corner_is_missing_in_the_folded_bends() {
         assert!(strip.area() < whole - 1.0, "nothing is cut");
         near(strip.area(), bend.area);
         let bounds = strip.bounds();
-        near(bounds.least.y, 0.0);
-        near(bounds.most.y, bend.allowance);
-        assert!(bounds.least.x > -1e-6 && bounds.most.x < bend.width + 1e-6);
+        near(bounds.min.y, 0.0);
+        near(bounds.max.y, bend.allowance);
+        assert!(bounds.min.x > -1e-6 && bounds.max.x < bend.width + 1e-6);
     }
     // The first bend runs along x of the base; the corner lies at its right end, which is
     // where the second one begins.
@@ -410,9 +410,9 @@ fn the_left_hand_of_a_shifted_flange_is_its_mirror() {
     assert!(right.bends[0].line.from.x.abs() > 0.0);
     near(left.region.area(), right.region.area());
     let [a, b] = [left.region.bounds(), right.region.bounds()];
-    near(a.least.x, -b.most.x);
-    near(a.most.x, -b.least.x);
-    near(a.least.y, b.least.y);
+    near(a.min.x, -b.max.x);
+    near(a.max.x, -b.min.x);
+    near(a.min.y, b.min.y);
     let middles = [&right, &left].map(|flat| flat.bends[0].line.point_at(0.5).x);
     near(middles[0], -middles[1]);
     assert!(middles[0].abs() > 4.0, "{middles:?}");

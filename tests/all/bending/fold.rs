@@ -62,10 +62,10 @@ fn folded_legs_are_as_long_as_asked() {
             let part =
                 tree::part(t, [60.0, 40.0], &[Flange { up, measured, ..PLAIN }], Method::Din6935);
             let (_, solid) = folded(&part.unwrap());
-            let (least, most) = extent(&solid, 1, t);
-            assert!((most - least - (40.0 + beyond)).abs() < 1e-9, "{measured:?} {up}: {most}");
-            let (least, most) = extent(&solid, 2, t);
-            assert!((most - least - (30.0 + beyond)).abs() < 1e-9, "{measured:?} {up}: {most}");
+            let (min, max) = extent(&solid, 1, t);
+            assert!((max - min - (40.0 + beyond)).abs() < 1e-9, "{measured:?} {up}: {max}");
+            let (min, max) = extent(&solid, 2, t);
+            assert!((max - min - (30.0 + beyond)).abs() < 1e-9, "{measured:?} {up}: {max}");
         }
     }
 }

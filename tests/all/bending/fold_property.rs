@@ -2,7 +2,7 @@
 
 use crate::back;
 use crate::random;
-use crate::random::Dice;
+use crate::random::Rng;
 use platewright::diag::Weight;
 use platewright::flat;
 use platewright::fold;
@@ -19,11 +19,11 @@ const SOUND: usize = 2000;
 
 #[test]
 fn random_parts_fold_and_unfold() {
-    let mut dice = Dice(6935);
+    let mut rng = Rng(6935);
     let mut sound = 0;
     let mut refused: BTreeMap<String, usize> = BTreeMap::new();
     for i in 0..PARTS {
-        let part = random::part(&mut dice, 1 + i % 8);
+        let part = random::part(&mut rng, 1 + i % 8);
         let flat = match flat::unfold(&part) {
             Ok(flat) => flat,
             Err(findings) => {

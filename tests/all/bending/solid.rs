@@ -2,7 +2,7 @@
 
 use crate::python;
 use crate::random;
-use crate::random::Dice;
+use crate::random::Rng;
 use crate::tree;
 use crate::tree::Flange;
 use platewright::bend::Method;
@@ -111,9 +111,9 @@ fn all() -> Vec<(String, Solid)> {
     let mut pierced = part(&[PLAIN]);
     pierced.faces[0].holes = vec![hole([0.0, 0.0], 8.0), hole([15.0, 27.0], 6.0)];
     all.push(("hole over a bend".into(), solid(&pierced, None)));
-    let mut dice = Dice(10303);
+    let mut rng = Rng(10303);
     let made = (0..400).filter_map(|i| {
-        let part = random::part(&mut dice, 1 + i % 8);
+        let part = random::part(&mut rng, 1 + i % 8);
         let flat = flat::unfold(&part).ok()?;
         let folded = fold::fold(&part, &flat, &fold::full(&part));
         Some((format!("random {i}"), solid::solid(&part, &flat, &folded).unwrap()))

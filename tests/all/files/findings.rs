@@ -147,10 +147,10 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
     assert_eq!(rows, [&wanted]);
 
     let legs = &run.solved[0];
-    let least = legs.flat.region.bounds().least.to_vec2();
+    let min = legs.flat.region.bounds().min.to_vec2();
     let centre = |hole: HoleId| {
         let flat = legs.flat.holes.iter().find(|flat| flat.id == hole).unwrap();
-        flat.outline.bounds().centre() - least
+        flat.outline.bounds().centre() - min
     };
     let rings = run.rings("legs");
     assert_eq!(rings.len(), 1, "{rings:?}");
@@ -168,7 +168,7 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
         _ => None,
     });
     let plate = outlines.max_by(|a, b| a.height().total_cmp(&b.height())).unwrap();
-    let share = (round(&lines[0]).centre().y - plate.least.y) / plate.height();
+    let share = (round(&lines[0]).centre().y - plate.min.y) / plate.height();
     let wanted = centre(id).y / legs.flat.region.bounds().height();
     assert!((share - wanted).abs() < 1e-3, "{share} {wanted}");
     let text = items().filter_map(|item| match item {

@@ -68,7 +68,7 @@ fn difference(name: &str, wanted: &[u8], found: &[u8]) -> String {
 }
 
 /// Holds the files of a job against those kept of it in a folder of `tests/golden`.
-fn comes_out(job: &str, golden: &str, least: usize) {
+fn comes_out(job: &str, golden: &str, min: usize) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let golden = root.join("tests/golden").join(golden);
     let made = tempfile::tempdir().unwrap();
@@ -77,7 +77,7 @@ fn comes_out(job: &str, golden: &str, least: usize) {
     let run = program.arg(made.path()).output().unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     let found = kept(made.path());
-    assert!(found.len() >= least, "{job} makes only {} files", found.len());
+    assert!(found.len() >= min, "{job} makes only {} files", found.len());
     if std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1") {
         let _ = fs::remove_dir_all(&golden);
         for sub in ["flats", "folded", "sheets"] {

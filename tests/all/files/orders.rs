@@ -58,7 +58,7 @@ fn demo() -> String {
 
 #[test]
 fn other_programs_read_every_kind_of_order() {
-    for (options, least) in [
+    for (options, min) in [
         (&[][..], 400),
         (&["--r12", "--repeat-first", "--bends", "ticks"], 400),
         (&["--holes-only", "--bends", "none"], 300),
@@ -68,7 +68,7 @@ fn other_programs_read_every_kind_of_order() {
         let (code, said) = run(folder.path(), &arguments);
         assert_eq!(code, Some(0), "{said}");
         let passed = python::accepted("check_orders.py", &folder.path().join("out"));
-        assert!(passed >= least, "{options:?}: only {passed} facts were checked");
+        assert!(passed >= min, "{options:?}: only {passed} facts were checked");
     }
     // Plates and a bent part in inches, by fraction and by gauge, which a rate may name as well.
     let folder = inches();

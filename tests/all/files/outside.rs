@@ -50,7 +50,7 @@ fn foreign_readers_accept_parts_that_lie_askew() {
     let report: Value = serde_json::from_slice(&report).unwrap();
     let sheets = report["sheets"].as_array().unwrap().iter();
     let turns = sheets.flat_map(|s| s["placed"].as_array().unwrap()).map(|p| &p["orientation_deg"]);
-    let askew = turns.filter(|turn| turn.as_f64().unwrap() % 90.0 != 0.0).count();
+    let askew = turns.filter(|rotation| rotation.as_f64().unwrap() % 90.0 != 0.0).count();
     assert!(askew > 0, "nothing lies askew");
     let passed = python::accepted("check_dxf.py", &out);
     assert!(passed >= 100, "only {passed} facts of the files were checked");

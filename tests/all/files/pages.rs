@@ -31,10 +31,10 @@ const NEAR: f64 = 1e-6;
 
 fn overlap(a: &Bounds, b: &Bounds) -> bool {
     let apart = |low: f64, high: f64| low >= high - NEAR;
-    !(apart(a.least.x, b.most.x)
-        || apart(b.least.x, a.most.x)
-        || apart(a.least.y, b.most.y)
-        || apart(b.least.y, a.most.y))
+    !(apart(a.min.x, b.max.x)
+        || apart(b.min.x, a.max.x)
+        || apart(a.min.y, b.max.y)
+        || apart(b.min.y, a.max.y))
 }
 
 fn words(page: &Page) -> Vec<(Bounds, &str)> {
@@ -50,12 +50,12 @@ fn words(page: &Page) -> Vec<(Bounds, &str)> {
 /// The first pair of words or blocks that overlap, or what leaves the page, in words.
 fn fault(drawing: &Pages) -> Option<String> {
     let [width, height] = drawing.size;
-    let whole = Bounds { least: Point::ZERO, most: Point::new(width, height) }.grown(-5.0);
+    let whole = Bounds { min: Point::ZERO, max: Point::new(width, height) }.grown(-5.0);
     let inside = |b: &Bounds| {
-        b.least.x >= whole.least.x
-            && b.least.y >= whole.least.y
-            && b.most.x <= whole.most.x
-            && b.most.y <= whole.most.y
+        b.min.x >= whole.min.x
+            && b.min.y >= whole.min.y
+            && b.max.x <= whole.max.x
+            && b.max.y <= whole.max.y
     };
     for (number, page) in drawing.pages.iter().enumerate() {
         let words = words(page);
@@ -192,8 +192,8 @@ proptest! {
                     }
                     let corners = edges.iter().filter(|e| e.is_line()).map(|e| e.from);
                     let inside = |p: &Point| {
-                        (window.least.x..=window.most.x).contains(&p.x)
-                            && (window.least.y..=window.most.y).contains(&p.y)
+                        (window.min.x..=window.max.x).contains(&p.x)
+                            && (window.min.y..=window.max.y).contains(&p.y)
                     };
                     seen += corners.filter(inside).count() as f64;
                 }
@@ -273,11 +273,10 @@ fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
     assert_eq!(edges(Pen::Wide).len(), 3, "the finished edges are wide");
     assert_eq!(edges(Pen::Dashed).len(), 0, "a bend line is continuous");
     assert!(edges(Pen::Narrow).iter().any(|edges| (edges[0].length() - 40.0).abs() < 1e-9));
-    let least =
-        edges(Pen::Wide).iter().flatten().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).least;
+    let min = edges(Pen::Wide).iter().flatten().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).min;
     let on_piece = items(page).into_iter().any(|item| match item {
         Item::Words(words) if words.text.contains("this side up") => {
-            let middle = words.bounds().centre() - least.to_vec2();
+            let middle = words.bounds().centre() - min.to_vec2();
             piece.contains(middle)
         }
         _ => false,

@@ -74,13 +74,13 @@ fn sheet(units: Units) -> (Drawing, Vec<&'static str>) {
     let outline = rectangle(Point::new(100.0, 50.0), 200.0, 100.0, 0.0).unwrap();
     drawing.draw(Layer::Note, Stroke::Outline(outline));
     let mut placed = Vec::new();
-    for (name, plate, turn, x, y) in [
+    for (name, plate, rotation, x, y) in [
         ("ear", ear(), 0.0, MARGIN, MARGIN),
         ("ear", ear(), 90.0, MARGIN + 60.0 + GAP + 50.0, MARGIN),
         ("washer", washer(), 0.0, MARGIN + 110.0 + 2.0 * GAP, MARGIN),
         ("washer", washer(), 0.0, MARGIN + 140.0 + 3.0 * GAP, MARGIN),
     ] {
-        let place = Place::turned(Angle::from_degrees(turn), Point::new(x, y));
+        let place = Place::rotated(Angle::from_degrees(rotation), Point::new(x, y));
         for outline in plate.outlines() {
             drawing.draw(Layer::Cut, Stroke::Outline(outline.moved(&place)));
         }

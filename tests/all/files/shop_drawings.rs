@@ -149,34 +149,32 @@ fn lines(page: &Page) -> Vec<[Point; 2]> {
 }
 
 fn overlap(a: &Bounds, b: &Bounds) -> bool {
-    a.least.x < b.most.x && b.least.x < a.most.x && a.least.y < b.most.y && b.least.y < a.most.y
+    a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
 }
 
 fn within(a: &Bounds, b: &Bounds) -> bool {
-    a.least.x >= b.least.x && a.least.y >= b.least.y && a.most.x <= b.most.x && a.most.y <= b.most.y
+    a.min.x >= b.min.x && a.min.y >= b.min.y && a.max.x <= b.max.x && a.max.y <= b.max.y
 }
 
 /// Whether a straight line runs into a rectangle: cut off at each of its sides in turn.
 fn runs_into(line: &[Point; 2], bounds: &Bounds) -> bool {
     let [mut a, mut b] = line.map(|p| [p.x, p.y]);
-    for (axis, least, most) in
-        [(0, bounds.least.x, bounds.most.x), (1, bounds.least.y, bounds.most.y)]
-    {
+    for (axis, min, max) in [(0, bounds.min.x, bounds.max.x), (1, bounds.min.y, bounds.max.y)] {
         if a[axis] > b[axis] {
             std::mem::swap(&mut a, &mut b);
         }
-        if b[axis] <= least || a[axis] >= most {
+        if b[axis] <= min || a[axis] >= max {
             return false;
         }
         let cut = |at: f64| {
             let share = (at - a[axis]) / (b[axis] - a[axis]);
             [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])]
         };
-        let (from, to) = (cut(least), cut(most));
-        if a[axis] < least {
+        let (from, to) = (cut(min), cut(max));
+        if a[axis] < min {
             a = from;
         }
-        if b[axis] > most {
+        if b[axis] > max {
             b = to;
         }
     }
@@ -186,14 +184,13 @@ fn runs_into(line: &[Point; 2], bounds: &Bounds) -> bool {
 /// What is wrong with a drawing to the eye, each in words.
 fn faults(drawing: &Pages) -> Vec<String> {
     let [width, height] = drawing.size;
-    let whole =
-        Bounds { least: Point::ZERO, most: Point::new(width, height) }.grown(-paper::MARGIN);
+    let whole = Bounds { min: Point::ZERO, max: Point::new(width, height) }.grown(-paper::MARGIN);
     let mut faults = Vec::new();
     for (i, page) in drawing.pages.iter().enumerate() {
         let mut say = |what: String| faults.push(format!("page {}: {what}", i + 1));
         let (words, lines) = (words(page), lines(page));
-        let highest = page.blocks.iter().map(|b| b.most.y).fold(0.0, f64::max);
-        let lowest = page.blocks.iter().map(|b| b.least.y).fold(height, f64::min);
+        let highest = page.blocks.iter().map(|b| b.max.y).fold(0.0, f64::max);
+        let lowest = page.blocks.iter().map(|b| b.min.y).fold(height, f64::min);
         for (j, word) in words.iter().enumerate() {
             let bounds = word.bounds().grown(-NEAR);
             if !within(&bounds, &whole.grown(LETTERS)) {
@@ -207,7 +204,7 @@ fn faults(drawing: &Pages) -> Vec<String> {
             if lines.iter().any(|line| runs_into(line, &bounds)) {
                 say(format!("a line runs through {:?}", word.text));
             }
-            let beside = bounds.least.y > highest || bounds.most.y < lowest;
+            let beside = bounds.min.y > highest || bounds.max.y < lowest;
             if !beside && !page.blocks.iter().any(|b| within(&bounds, &b.grown(NEAR))) {
                 say(format!("{:?} leaves its block", word.text));
             }

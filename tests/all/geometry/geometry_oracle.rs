@@ -27,9 +27,9 @@ const APART: f64 = 0.02;
 const DUST: f64 = 0.05;
 
 /// Numbers that look random and are the same in every run (Marsaglia's xorshift).
-struct Dice(u64);
+struct Rng(u64);
 
-impl Dice {
+impl Rng {
     fn roll(&mut self) -> u64 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
@@ -41,13 +41,13 @@ impl Dice {
         (self.roll() >> 11) % n
     }
 
-    fn between(&mut self, least: f64, most: f64) -> f64 {
-        least + (most - least) * ((self.roll() >> 11) as f64 / (1u64 << 53) as f64)
+    fn between(&mut self, min: f64, max: f64) -> f64 {
+        min + (max - min) * ((self.roll() >> 11) as f64 / (1u64 << 53) as f64)
     }
 
     /// Half of the time a multiple of 5 mm, as people type them: edges fall on edges.
-    fn length(&mut self, least: f64, most: f64) -> f64 {
-        let exact = self.between(least, most);
+    fn length(&mut self, min: f64, max: f64) -> f64 {
+        let exact = self.between(min, max);
         if self.below(2) == 0 { (exact / 5.0).round().max(1.0) * 5.0 } else { exact }
     }
 
@@ -71,12 +71,12 @@ impl Dice {
                 Disc { centre: Point::new(0.0, b), radius: 0.0 },
             ]),
         };
-        let turn = match self.below(3) {
+        let rotation = match self.below(3) {
             0 => self.between(0.0, 360.0),
             quarters => 90.0 * quarters as f64,
         };
         let at = Point::new(self.place(25.0), self.place(25.0));
-        let moved = Place::turned(Angle::from_degrees(turn), at);
+        let moved = Place::rotated(Angle::from_degrees(rotation), at);
         shape.expect("the measures are good").moved(&moved)
     }
 }
@@ -148,10 +148,10 @@ fn compare(score: &mut Score, a: &Outline, b: &Outline, what: &str) {
 
 #[test]
 fn random_pairs_have_the_areas_of_the_oracle() {
-    let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
+    let mut rng = Rng(0x9E37_79B9_7F4A_7C15);
     let mut score = Score::default();
     for i in 0..600 {
-        let (a, b) = (dice.shape(), dice.shape());
+        let (a, b) = (rng.shape(), rng.shape());
         compare(&mut score, &a, &b, &format!("pair {i}: {a:?} {b:?}"));
     }
     assert!(score.wrong.is_empty(), "{}", score.wrong.join("\n"));
@@ -163,13 +163,13 @@ fn random_pairs_have_the_areas_of_the_oracle() {
 #[test]
 fn pairs_that_nearly_touch_have_the_areas_of_the_oracle_or_are_refused() {
     let o = Point::ZERO;
-    let mut dice = Dice(0x2545_F491_4F6C_DD1D);
+    let mut rng = Rng(0x2545_F491_4F6C_DD1D);
     let mut score = Score::default();
     for gap in [0.0, 1e-12, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2] {
         for gap in [gap, -gap] {
             for _ in 0..6 {
-                let (r, s) = (dice.length(5.0, 20.0), dice.length(5.0, 20.0));
-                let turn = Place::turned(Angle::from_degrees(dice.between(0.0, 360.0)), o);
+                let (r, s) = (rng.length(5.0, 20.0), rng.length(5.0, 20.0));
+                let rotation = Place::rotated(Angle::from_degrees(rng.between(0.0, 360.0)), o);
                 let disc = |x: f64, r: f64| geom::disc(Point::new(x, 0.0), r).expect("a disc");
                 let block = |x: f64, w: f64, h: f64| {
                     geom::rectangle(Point::new(x, 0.0), w, h, 0.0).expect("a rectangle")
@@ -186,7 +186,7 @@ fn pairs_that_nearly_touch_have_the_areas_of_the_oracle_or_are_refused() {
                 ];
                 for (what, a, b) in pairs {
                     let what = format!("{what}, {gap:e} apart, r {r}, s {s}");
-                    compare(&mut score, &a.moved(&turn), &b.moved(&turn), &what);
+                    compare(&mut score, &a.moved(&rotation), &b.moved(&rotation), &what);
                 }
             }
         }
@@ -210,14 +210,14 @@ fn refusal_is_right(why: &RegionError, before: &MultiPolygon, after: &MultiPolyg
 /// is refused for a reason that the oracle sees too.
 #[test]
 fn plates_built_in_random_steps_are_sound_or_refused_with_reason() {
-    let mut dice = Dice(0xD1B5_4A32_D192_ED03);
+    let mut rng = Rng(0xD1B5_4A32_D192_ED03);
     let (mut done, mut refused, mut unsure) = (0, 0, 0);
     for number in 0..150 {
-        let first = dice.shape();
+        let first = rng.shape();
         let mut plate = Region::solid(first.clone());
         for step in 0..6 {
-            let shape = dice.shape();
-            let add = dice.below(2) == 0;
+            let shape = rng.shape();
+            let add = rng.below(2) == 0;
             let before = MultiPolygon::new(vec![region(&plate)]);
             let tool = polygon(&shape);
             let oracle = if add { before.union(&tool) } else { before.difference(&tool) };
@@ -252,17 +252,17 @@ fn plates_built_in_random_steps_are_sound_or_refused_with_reason() {
 /// Random corners: a polygon is refused, or has the area of the oracle and does not cross itself.
 #[test]
 fn random_polygons_are_sound_or_refused() {
-    let mut dice = Dice(0xA076_1D64_78BD_642F);
+    let mut rng = Rng(0xA076_1D64_78BD_642F);
     let (mut good, mut refused) = (0, 0);
     for number in 0..600 {
-        let n = 3 + dice.below(5);
+        let n = 3 + rng.below(5);
         let corners: Vec<Corner> = (0..n)
             .map(|_| {
-                let at = Point::new(dice.place(40.0), dice.place(40.0));
-                let kind = match dice.below(6) {
-                    0 => CornerKind::Round(dice.length(1.0, 6.0)),
-                    1 => CornerKind::Chamfer(dice.length(1.0, 6.0)),
-                    2 => CornerKind::Clip(dice.length(1.0, 6.0)),
+                let at = Point::new(rng.place(40.0), rng.place(40.0));
+                let kind = match rng.below(6) {
+                    0 => CornerKind::Round(rng.length(1.0, 6.0)),
+                    1 => CornerKind::Chamfer(rng.length(1.0, 6.0)),
+                    2 => CornerKind::Clip(rng.length(1.0, 6.0)),
                     _ => CornerKind::Sharp,
                 };
                 Corner { at, kind }

@@ -35,8 +35,8 @@ fn cope(main: f64, theta: Angle, phi: Angle) -> Outline {
         thickness: 0.0,
         reach: 20.0 * main,
     };
-    let turn = Angle::of(theta.cos(), -theta.sin() * phi.cos());
-    saddle.outline().unwrap().moved(&Place::turned(turn, Point::ZERO))
+    let rotation = Angle::of(theta.cos(), -theta.sin() * phi.cos());
+    saddle.outline().unwrap().moved(&Place::rotated(rotation, Point::ZERO))
 }
 
 #[test]
@@ -51,7 +51,7 @@ fn equal_tubes_at_a_right_angle_are_coped_one_radius_deep() {
     // A plate square across the main tube is cut by a circle, also one radius deep.
     let notch =
         Saddle { tube: 2.0 * r, lean: Angle::QUARTER, aside: 0.0, thickness: 4.0, reach: r };
-    let depth = notch.outline().unwrap().bounds().most.y;
+    let depth = notch.outline().unwrap().bounds().max.y;
     assert!((depth / INCH - 0.75).abs() < 1e-9, "{depth}");
 }
 
@@ -100,8 +100,8 @@ fn from_axis(saddle: &Saddle, p: Point) -> f64 {
     let (sin, cos) = (saddle.lean.sin(), saddle.lean.cos());
     let off = |z: f64| p.x * sin - (z - saddle.aside) * cos;
     let (low, high) = (off(-saddle.thickness / 2.0), off(saddle.thickness / 2.0));
-    let least = if low * high <= 0.0 { 0.0 } else { low.abs().min(high.abs()) };
-    (least * least + p.y * p.y).sqrt()
+    let min = if low * high <= 0.0 { 0.0 } else { low.abs().min(high.abs()) };
+    (min * min + p.y * p.y).sqrt()
 }
 
 /// Points on the outline, each with the direction away from the inside.
@@ -189,7 +189,7 @@ proptest! {
                 prop_assert!(above >= tube / 2.0);
             }
             Ok(strip) => {
-                let half = strip.bounds().most.y;
+                let half = strip.bounds().max.y;
                 for x in [-0.9 * reach, 0.0, 0.9 * reach] {
                     let at = |y: f64| from_axis(&saddle, Point::new(x, y));
                     prop_assert!(at(half + 1e-6) >= tube / 2.0 && at(half - 1e-6) <= tube / 2.0);

@@ -93,7 +93,7 @@ fn the_example_of_a_table_lays_its_row_on_the_shipped_ones() {
     let csv = text.split("```csv\n").nth(1).unwrap().split("```").next().unwrap();
     let mut tables = Tables::shipped();
     assert!(tables.row("bolt", "M8x1").is_none());
-    assert!(tables.lay("bolt", csv).unwrap().is_empty());
+    assert!(tables.add("bolt", csv).unwrap().is_empty());
     let normal = tables.row("bolt", "M8x1").unwrap().measure("normal");
     assert!((normal - 8.6).abs() < 1e-9, "{normal}");
 }

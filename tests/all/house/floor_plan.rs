@@ -404,8 +404,8 @@ fn graph(sources: &[Source]) -> BTreeMap<&str, BTreeSet<&str>> {
             let is_child = !matches!(path[0].as_str(), "crate" | "self" | "super");
             whole.extend(path.into_iter().skip(usize::from(!is_child)));
             // The last segment may be an item; a child is one only where it has a file.
-            let least = if is_child { own.len() + 1 } else { 1 };
-            let ends = (least..=whole.len()).rev();
+            let min = if is_child { own.len() + 1 } else { 1 };
+            let ends = (min..=whole.len()).rev();
             ends.filter_map(|end| modules.get(&whole[..end])).next().copied()
         };
         let code = bare(&source.code);

@@ -147,7 +147,7 @@ fn common_cuts(report: &Value) -> (u64, u64, f64) {
 
 #[test]
 fn shapely_parts_every_piece_as_its_flat_draws_it() {
-    for (name, parts, units, least) in [
+    for (name, parts, units, min) in [
         ("grid", GRID, 0, 3000.0),
         ("gussets", GUSSETS, 0, 300.0),
         // Four slanting cuts among them, 113 mm each.
@@ -159,7 +159,7 @@ fn shapely_parts_every_piece_as_its_flat_draws_it() {
         let folder = make(&format!("{head}{parts}"), units);
         let out = folder.path().join("out");
         let (pieces, cuts, saved) = common_cuts(&report(folder.path()));
-        assert!(saved > least && cuts > 0, "{name}: {cuts} common cuts save {saved} mm");
+        assert!(saved > min && cuts > 0, "{name}: {cuts} common cuts save {saved} mm");
         let passed = python::accepted("check_common.py", &out);
         assert!(passed as u64 > 5 * pieces, "{name}: only {passed} facts were checked");
         python::accepted("check_dxf.py", &out);

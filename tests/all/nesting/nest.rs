@@ -98,7 +98,7 @@ fn a_mixed_job_fills_its_length_well() {
     let placed = &layout.sheets[0].placed;
     let regions: Vec<Region> =
         placed.iter().map(|p| items[p.item].region.moved(&p.place)).collect();
-    let used = regions.iter().map(|r| r.bounds().most.x).fold(0.0, f64::max);
+    let used = regions.iter().map(|r| r.bounds().max.x).fold(0.0, f64::max);
     let area: f64 = regions.iter().map(|r| r.outer().area()).sum();
     let density = area / (used * 1219.0);
     assert!(density > 0.75, "{density:.3} over {used:.1} mm");
@@ -223,7 +223,7 @@ fn the_order_of_the_items_loses_nothing() {
 
 #[test]
 fn rotating_the_whole_job_loses_nothing() {
-    let quarter = Place { turn: Angle::QUARTER, ..Place::default() };
+    let quarter = Place { rotation: Angle::QUARTER, ..Place::default() };
     let items = brackets();
     let turned: Vec<Item> =
         items.iter().map(|i| Item { region: i.region.moved(&quarter), ..i.clone() }).collect();
@@ -257,7 +257,7 @@ fn few_brackets() -> Vec<Item> {
 
 /// How far the last sheet is used, in mm.
 fn reach(items: &[Item], layout: &Layout) -> f64 {
-    let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
+    let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().max.x;
     layout.sheets.last().unwrap().placed.iter().map(end).fold(0.0, f64::max)
 }
 
@@ -284,7 +284,7 @@ fn searching_leaves_a_larger_remnant_than_the_first_answer() {
     assert!(after > 1.03 * before, "{before:.0} {after:.0}");
     let reports = reports.into_inner().unwrap();
     assert!(reports.windows(2).all(|t| t[0].usage <= t[1].usage && t[0].units <= t[1].units));
-    assert!(reports.iter().all(|t| t.usage <= t.most));
+    assert!(reports.iter().all(|t| t.usage <= t.max));
     // Stopped at once, before anything is packed, every piece still has its place.
     let stopped = nest(&items, &stock, rules, &|_: &Progress| ControlFlow::Break(()));
     assert_eq!(audit(&items, &stock, rules, &stopped), Ok(()));
@@ -355,11 +355,11 @@ fn the_search_keeps_parts_on_a_remnant_to_be_used_first() {
         let first = layout.sheets.iter().filter(|s| s.stock == 1).flat_map(|s| &s.placed);
         first.map(|p| items[p.item].region.outer().area()).sum::<f64>()
     };
-    let least = on_first(0, 0);
-    assert!(least > 0.0);
+    let min = on_first(0, 0);
+    assert!(min > 0.0);
     for seed in 0..6 {
         let now = on_first(8_000, seed);
-        assert!(now >= least - 1e-6, "{now} {least} with seed {seed}");
+        assert!(now >= min - 1e-6, "{now} {min} with seed {seed}");
     }
 }
 

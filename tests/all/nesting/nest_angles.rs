@@ -50,7 +50,7 @@ fn laid(items: &[Item], stock: &[Stock], rules: Rules) -> Layout {
 /// Parts that lie at no quarter turn.
 fn askew(layout: &Layout) -> usize {
     let placed = layout.sheets.iter().flat_map(|sheet| &sheet.placed);
-    placed.filter(|p| p.place.turn.degrees() % 90.0 != 0.0).count()
+    placed.filter(|p| p.place.rotation.degrees() % 90.0 != 0.0).count()
 }
 
 #[test]
@@ -64,12 +64,12 @@ fn a_bar_fits_a_narrow_sheet_from_corner_to_corner_only() {
             let level = [item(&bar, 1, Orientations::Quarters)];
             let left = laid(&level, &stock, rules);
             assert_eq!((left.sheets.len(), left.unplaced[0].why), (0, Why::TooLarge));
-            let turn = fitting_rotation(&level[0], &stock, &rules).unwrap();
+            let rotation = fitting_rotation(&level[0], &stock, &rules).unwrap();
             let layout = laid(&[item(&bar, 1, Orientations::Free)], &stock, rules);
             assert_eq!((layout.sheets.len(), layout.unplaced.len(), askew(&layout)), (1, 0, 1));
             // At the angle given it fits, and there may be others.
-            let size = bar.moved(&Place { turn, ..Place::default() }).bounds();
-            assert!(size.width() <= 450.0 + 1e-6 && size.height() <= 300.0 + 1e-6, "{turn}");
+            let size = bar.moved(&Place { rotation, ..Place::default() }).bounds();
+            assert!(size.width() <= 450.0 + 1e-6 && size.height() <= 300.0 + 1e-6, "{rotation}");
         }
         // √(450² + 300²) is 541 mm, but not for a bar that has a width.
         let long = [item(&plate(530.0, 30.0, 0.0), 1, Orientations::Free)];

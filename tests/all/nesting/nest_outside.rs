@@ -26,9 +26,9 @@ use std::fs;
 
 /// Numbers that look like chance and are the same every time (SplitMix64, a published
 /// generator).
-struct Dice(u64);
+struct Rng(u64);
 
-impl Dice {
+impl Rng {
     fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
@@ -43,9 +43,9 @@ impl Dice {
     }
 
     /// A measure between two, in tenths.
-    fn between(&mut self, least: f64, most: f64) -> f64 {
-        let tenths = ((most - least) * 10.0) as u64 + 1;
-        ((least * 10.0).round() + self.below(tenths) as f64) / 10.0
+    fn between(&mut self, min: f64, max: f64) -> f64 {
+        let tenths = ((max - min) * 10.0) as u64 + 1;
+        ((min * 10.0).round() + self.below(tenths) as f64) / 10.0
     }
 }
 
@@ -62,28 +62,28 @@ struct Job {
 }
 
 fn job(number: u64) -> Job {
-    let mut dice = Dice(number);
-    let mut items: Vec<Item> = (0..2 + dice.below(4)).map(|_| item(&mut dice)).collect();
-    let large = Stock::whole(400.0, dice.between(200.0, 300.0)).unwrap();
-    let few = Stock::whole(dice.between(150.0, 350.0), 180.0).unwrap();
+    let mut rng = Rng(number);
+    let mut items: Vec<Item> = (0..2 + rng.below(4)).map(|_| item(&mut rng)).collect();
+    let large = Stock::whole(400.0, rng.between(200.0, 300.0)).unwrap();
+    let few = Stock::whole(rng.between(150.0, 350.0), 180.0).unwrap();
     let few = Stock { count: Some(1), ..few };
     // Now and then the sheets run out.
-    let mut stock = match dice.below(5) {
+    let mut stock = match rng.below(5) {
         0 => vec![Stock { count: Some(2), ..few }],
         1 | 2 => vec![few, large],
         _ => vec![large],
     };
-    let margin = [0.0, 5.0, 12.5][dice.below(3) as usize];
-    let gap = dice.between(0.5, 6.0);
+    let margin = [0.0, 5.0, 12.5][rng.below(3) as usize];
+    let gap = rng.between(0.5, 6.0);
     let units = if number.is_multiple_of(SEARCHED) { UNITS } else { 0 };
     let rules = Rules { gap, margin, units, seed: number, ..Rules::default() };
-    match dice.below(4) {
-        0 => stock.iter_mut().for_each(|s| s.price = dice.between(1.0, 9.0)),
+    match rng.below(4) {
+        0 => stock.iter_mut().for_each(|s| s.price = rng.between(1.0, 9.0)),
         1 => stock[0].first = stock[0].count.is_some(),
         _ => {}
     }
-    match dice.below(12) {
-        0 => items[0].fill = dice.below(30) as u32,
+    match rng.below(12) {
+        0 => items[0].fill = rng.below(30) as u32,
         1..4 => items[0].priority = 1,
         _ => {}
     }
@@ -91,11 +91,11 @@ fn job(number: u64) -> Job {
 }
 
 /// The likes of a bracket maker's parts: ears, ells, gussets, frames, tees, coped plates.
-fn item(dice: &mut Dice) -> Item {
-    let (w, h) = (dice.between(30.0, 120.0), dice.between(25.0, 80.0));
+fn item(rng: &mut Rng) -> Item {
+    let (w, h) = (rng.between(30.0, 120.0), rng.between(25.0, 80.0));
     let middle = Point::new(w / 2.0, h / 2.0);
     let thin = w.min(h) * 0.35;
-    let solid = match dice.below(6) {
+    let solid = match rng.below(6) {
         0 => chain(&[(0.0, 0.0, 0.0), (w, 0.0, 0.0), (w, h, 1.0), (0.0, h, 0.0)]),
         1 => chain(&[
             (0.0, 0.0, 0.0),
@@ -131,7 +131,7 @@ fn item(dice: &mut Dice) -> Item {
         ]),
     };
     let at = Point::new(thin / 2.0, h * 0.9);
-    let hole = match dice.below(3) {
+    let hole = match rng.below(3) {
         0 => disc(at, thin / 4.0),
         1 => slot(Point::new(w / 2.0, thin / 2.0), thin, thin / 3.0),
         // A window other parts may fit into.
@@ -141,8 +141,8 @@ fn item(dice: &mut Dice) -> Item {
     let region = solid.clone().pierced(hole.unwrap()).unwrap_or(solid);
     let turns =
         [Orientations::Free, Orientations::Quarters, Orientations::Half, Orientations::Fixed];
-    let item = Item::new(region, 1 + dice.below(7) as u32);
-    Item { orientations: turns[dice.below(4) as usize], cut_outs: dice.below(2) == 0, ..item }
+    let item = Item::new(region, 1 + rng.below(7) as u32);
+    Item { orientations: turns[rng.below(4) as usize], cut_outs: rng.below(2) == 0, ..item }
 }
 
 fn chain(corners: &[(f64, f64, f64)]) -> Region {
@@ -174,7 +174,7 @@ fn reported(number: u64, job: &Job, layout: &Layout) -> Value {
     let sheets = layout.sheets.iter().map(|sheet| {
         let placed = sheet.placed.iter().map(|p| {
             let shift = p.place.shift;
-            json!({ "id": p.item, "turn": p.place.turn.degrees(), "x": shift.x, "y": shift.y })
+            json!({ "id": p.item, "turn": p.place.rotation.degrees(), "x": shift.x, "y": shift.y })
         });
         let size = job.stock[sheet.stock].region.bounds();
         let placed: Value = placed.collect();

@@ -98,8 +98,8 @@ proptest! {
         quarters in 1..4u32,
         units in units(),
     ) {
-        let turn = Angle::from_degrees(90.0 * f64::from(quarters));
-        let place = Place { turn, ..Place::default() };
+        let rotation = Angle::from_degrees(90.0 * f64::from(quarters));
+        let place = Place { rotation, ..Place::default() };
         let turned: Vec<Item> =
             items.iter().map(|i| Item { region: i.region.moved(&place), ..i.clone() }).collect();
         let (length, width) = (400.0, 300.0);
@@ -133,7 +133,7 @@ proptest! {
         let free = |i: &Item| Item { orientations: Orientations::Free, ..i.clone() };
         let items: Vec<Item> = items.iter().map(free).collect();
         let turned = items.iter().zip(&degrees).map(|(item, degrees)| {
-            let place = Place { mirrored: over, turn: Angle::from_degrees(*degrees), ..Place::default() };
+            let place = Place { mirrored: over, rotation: Angle::from_degrees(*degrees), ..Place::default() };
             Item { region: item.region.moved(&place), ..item.clone() }
         });
         let turned: Vec<Item> = turned.collect();
@@ -153,7 +153,7 @@ proptest! {
         let size = |items: &[Item]| {
             let layout = nest(items, &stock, RULES, &unwatched);
             judged(items, &stock, &layout);
-            let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().most.x;
+            let end = |p: &Placed| items[p.item].region.moved(&p.place).bounds().max.x;
             let last = layout.sheets.last().unwrap();
             (layout.sheets.len(), last.placed.iter().map(end).fold(0.0, f64::max))
         };

@@ -55,15 +55,15 @@ fn room(solved: &Solved, over: f64) -> (f64, f64) {
         let inner = |p: &Point| p.y > 0.01 && p.y < bend.allowance - 0.01;
         let points = strip.outer().edges().flat_map(|e| [0.25, 0.5, 0.75].map(|t| e.point_at(t)));
         for p in points.filter(near_tube).filter(inner) {
-            let turn = Angle::from_degrees(bend.angle.degrees() * p.y / bend.allowance);
+            let rotation = Angle::from_degrees(bend.angle.degrees() * p.y / bend.allowance);
             let apart = [0.0, part.thickness].map(|depth| {
                 let r = bend.radius + depth;
-                let at = Point::new(p.x, r * turn.sin());
-                let [x, _, z] = bend.start.point(at, bend.radius - r * turn.cos());
+                let at = Point::new(p.x, r * rotation.sin());
+                let [x, _, z] = bend.start.point(at, bend.radius - r * rotation.cos());
                 (x * x + (z - height) * (z - height)).sqrt() - 60.3 / 2.0
             });
-            let least = apart[0].min(apart[1]);
-            room = (room.0.min(least), room.1.max(least));
+            let min = apart[0].min(apart[1]);
+            room = (room.0.min(min), room.1.max(min));
         }
     }
     room
@@ -74,8 +74,8 @@ fn the_strip_of_a_bend_follows_the_tube() {
     for over in [8.0, 2.0, 20.0] {
         let (solved, found) = own::one(&channel(over));
         assert!(found.is_empty(), "{found:?}");
-        let (least, most) = room(&solved, over);
-        assert!(least > -0.01 && most < 0.01, "{over}: {least} {most}");
+        let (min, max) = room(&solved, over);
+        assert!(min > -0.01 && max < 0.01, "{over}: {min} {max}");
     }
 }
 

@@ -4,7 +4,7 @@
 //! Cases are drawn by lot from all; `PLATEWRIGHT_SWEEP=all` takes every one of S235 and
 //! every tenth of the other metals.
 
-use crate::random::Dice;
+use crate::random::Rng;
 use platewright::diag::About;
 use platewright::diag::Finding;
 use platewright::diag::Weight;
@@ -109,11 +109,11 @@ fn offers(tables: &Tables) -> Vec<(&'static str, BTreeMap<String, String>)> {
 }
 
 /// Every case of a metal, or those drawn by lot.
-fn cases(tables: &Tables, metal: &str, share: f64, dice: &mut Dice) -> Vec<Case> {
+fn cases(tables: &Tables, metal: &str, share: f64, rng: &mut Rng) -> Vec<Case> {
     let mut cases = Vec::new();
     for (recipe, given) in offers(tables) {
         for thickness in thicknesses() {
-            if dice.between(0.0, 1.0) < share {
+            if rng.between(0.0, 1.0) < share {
                 let (metal, given) = (metal.to_owned(), given.clone());
                 cases.push(Case { recipe, metal, thickness, given });
             }
@@ -252,7 +252,7 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
     let tables = Tables::shipped();
     let workshop = Workshop::new(Shelf::shipped(&tables));
     let whole = std::env::var("PLATEWRIGHT_SWEEP").is_ok_and(|word| word == "all");
-    let mut dice = Dice(20);
+    let mut rng = Rng(20);
     let mut all = Vec::new();
     for metal in names(&tables, "material") {
         let share = match (whole, metal.as_str()) {
@@ -261,7 +261,7 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
             (false, "S235") => 0.03,
             (false, _) => 0.006,
         };
-        all.extend(cases(&tables, &metal, share, &mut dice));
+        all.extend(cases(&tables, &metal, share, &mut rng));
     }
     let count = all.len();
     let tally = sweep(&workshop, &tables, all);

@@ -354,10 +354,10 @@ fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
 fn a_bridge_between_the_ears_stops_a_turn_to_its_side() {
     let text =
         format!("{HEAD}\n[[part]]\nrecipe = \"bridged\"\nname = \"ears\"\nsheet = \"4 mm\"\n");
-    let turn = &row(&text)["clevis"]["rotation"];
-    assert_eq!(turn["touches"], "bridge of the ears", "{turn}");
-    assert!((number(turn, "/anticlockwise_deg") - 29.114).abs() < 0.01, "{turn}");
-    assert_eq!(turn["touches_there"], "plate below", "{turn}");
+    let rotation = &row(&text)["clevis"]["rotation"];
+    assert_eq!(rotation["touches"], "bridge of the ears", "{rotation}");
+    assert!((number(rotation, "/anticlockwise_deg") - 29.114).abs() < 0.01, "{rotation}");
+    assert_eq!(rotation["touches_there"], "plate below", "{rotation}");
 }
 
 /// An end cap's nut in a tube of 60.3 × 2.9, its weld flush: the corners of the table, and by

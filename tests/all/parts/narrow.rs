@@ -60,8 +60,8 @@ fn the_ring_goes_round_the_narrow_place() {
     let platewright::diag::About::Part { features, .. } = &found[0].about[0] else { panic!() };
     let seen = whole.flat.seen(&whole.part, features);
     let [Seen::Round(ring)] = &seen[..] else { panic!("{seen:?}") };
-    assert!((ring.least.x - 29.5).abs() < 1e-3 && (ring.most.x - 30.5).abs() < 1e-3, "{ring:?}");
-    assert!(ring.least.y > 9.9 && ring.most.y < 30.1 && ring.height() > 10.0, "{ring:?}");
+    assert!((ring.min.x - 29.5).abs() < 1e-3 && (ring.max.x - 30.5).abs() < 1e-3, "{ring:?}");
+    assert!(ring.min.y > 9.9 && ring.max.y < 30.1 && ring.height() > 10.0, "{ring:?}");
 }
 
 /// What is made so on purpose, or by every cut.

@@ -91,10 +91,10 @@ fn congruent(a: &Region, b: &Region) {
 fn same(a: &Region, b: &Region) {
     congruent(a, b);
     let (p, q) = (a.bounds(), b.bounds());
-    near(p.least.x, q.least.x, "left");
-    near(p.least.y, q.least.y, "bottom");
-    near(p.most.x, q.most.x, "right");
-    near(p.most.y, q.most.y, "top");
+    near(p.min.x, q.min.x, "left");
+    near(p.min.y, q.min.y, "bottom");
+    near(p.max.x, q.max.x, "right");
+    near(p.max.y, q.max.y, "top");
     for (v, w) in a.outer().vertices().iter().zip(b.outer().vertices()) {
         assert!((v.at - w.at).hypot() < NEAR, "{v:?} and {w:?}");
         near(v.bulge, w.bulge, "bulge");
@@ -143,12 +143,12 @@ fn a_mirrored_or_turned_plate_is_congruent() {
     congruent(&wanted, &flat(&plate(&polygon(&typed(&mirrored)), &eye)));
     let swapped: Vec<_> = corners().into_iter().map(|(x, y, w)| (y, x, w)).collect();
     congruent(&wanted, &flat(&plate(&polygon(&typed(&swapped)), EYE)));
-    for (turn, x, y) in [("90 deg", -30, 30), ("180 deg", -30, -30), ("270 deg", 30, -30)] {
+    for (rotation, x, y) in [("90 deg", -30, 30), ("180 deg", -30, -30), ("270 deg", 30, -30)] {
         let step = polygon(&typed(&corners()));
         let open = step.strip_suffix('}').unwrap();
         let eye =
             format!("{{ name = \"eye\", diameter = \"12 mm\", at = [\"{x} mm\", \"{y} mm\"] }}");
-        congruent(&wanted, &flat(&plate(&format!("{open}, rotate = \"{turn}\" }}"), &eye)));
+        congruent(&wanted, &flat(&plate(&format!("{open}, rotate = \"{rotation}\" }}"), &eye)));
     }
 }
 
@@ -208,9 +208,9 @@ fn the_order_of_holes_does_not_matter() {
     let step = "{ add = \"rectangle\", width = \"100 mm\", height = \"60 mm\", corner = \"5 mm\" }";
     let wanted = flat(&plate(step, &holes.join(", ")));
     assert_eq!(wanted.holes().len(), 7);
-    for turn in 1..holes.len() {
+    for rotation in 1..holes.len() {
         let mut order = holes;
-        order.rotate_left(turn);
+        order.rotate_left(rotation);
         let other = flat(&plate(step, &order.join(", ")));
         same(&wanted, &other);
         let areas = |r: &Region| {

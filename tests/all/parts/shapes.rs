@@ -56,7 +56,7 @@ const ONE: &str = "process = \"laser\"\n\
     [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\n";
 
 fn at_origin(region: &Region) -> Region {
-    region.moved(&Place::at(Point::ZERO - region.bounds().least.to_vec2()))
+    region.moved(&Place::at(Point::ZERO - region.bounds().min.to_vec2()))
 }
 
 #[test]
@@ -75,11 +75,11 @@ fn every_flat_of_the_demo_reads_back_as_the_same_plate() {
             let (read, made) = (plate(&drawn.edges, JOIN).unwrap(), at_origin(&solved.flat.region));
             assert_eq!(read.holes().len(), made.holes().len(), "{}", file.name);
             // The grid of the files, all along the cut.
-            let most = 2e-5 * made.length();
-            assert!((read.area() - made.area()).abs() < most, "{}", file.name);
+            let max = 2e-5 * made.length();
+            assert!((read.area() - made.area()).abs() < max, "{}", file.name);
             for (a, b) in read.outlines().zip(made.outlines()) {
                 assert_eq!(a.vertices().len(), b.vertices().len(), "{}", file.name);
-                assert!((a.area() - b.area()).abs() < most, "{}", file.name);
+                assert!((a.area() - b.area()).abs() < max, "{}", file.name);
                 let far = |v: &platewright::geom::Vertex| b.distance(v.at) > 1e-5;
                 assert!(!a.vertices().iter().any(far), "{}", file.name);
             }
@@ -113,7 +113,7 @@ fn a_drawing_is_placed_turned_and_worked_on_like_any_shape() {
     assert_eq!(region.holes().len(), 2);
     // (5, 5) turned by a quarter is (-5, 5).
     let bounds = region.bounds();
-    assert!((bounds.most.x - 5.0).abs() < 0.01 && (bounds.least.y - 5.0).abs() < 0.01);
+    assert!((bounds.max.x - 5.0).abs() < 0.01 && (bounds.min.y - 5.0).abs() < 0.01);
     assert!(!region.contains(Point::new(-10.0, 15.0)));
 }
 
@@ -161,7 +161,7 @@ fn tongues_of_one_plate_leave_the_fit_in_the_slots_of_another() {
     let tips: Vec<Edge> = rib.outer().edges().filter(tip).collect();
     assert_eq!((tips.len(), base.holes().len()), (3, 3));
     // The rib set up on the base: its foot on the middle line of the slots.
-    let set_up = Place::turned(Angle::from_degrees(30.0), Point::new(5.0, -8.0));
+    let set_up = Place::rotated(Angle::from_degrees(30.0), Point::new(5.0, -8.0));
     for tip in tips {
         let middle = Point::new((tip.from.x + tip.to.x) / 2.0, 0.0);
         assert!((tip.length() - 12.0).abs() < 1e-9);
@@ -250,7 +250,7 @@ fn marks_move_with_their_face_and_words_can_be_read_on_both_hands() {
             let place = solved.flat.places[1];
             // On the leg x runs against the edge, so the words stand on their head in the flat.
             let middle = place.apply(Point::new(10.0 * side, 25.0));
-            let turned = Place::turned(place.turn, middle);
+            let turned = Place::rotated(place.rotation, middle);
             for (a, b) in words.strokes.iter().flatten().zip(wanted.iter().flatten()) {
                 let b = b.moved(&turned);
                 assert!((a.from - b.from).hypot() < 1e-9 && (a.to - b.to).hypot() < 1e-9);

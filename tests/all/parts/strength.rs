@@ -179,7 +179,7 @@ fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     let sheets: String = sheets.iter().map(sheet).collect();
     let text = format!("process = \"fine jet\"\n\n{sheets}{body}");
     let mut tables = Tables::shipped();
-    tables.lay("process", FINE_JET).unwrap();
+    tables.add("process", FINE_JET).unwrap();
     let recipe = |wanted: &str| {
         let mut recipes = SHIPPED.iter().chain(OURS).chain(super::strength_paths::RECIPES);
         let (name, text) = recipes.find(|(name, _)| *name == wanted)?;
@@ -583,8 +583,8 @@ fn neck(given: &str, direction: &str) -> Verdict {
 
 fn called<'a>(verdict: &'a Verdict, what: &str) -> &'a Limit {
     let found = verdict.limits.iter().filter(|l| l.what == what);
-    let least = found.min_by(|a, b| a.allowable().total_cmp(&b.allowable()));
-    least.unwrap_or_else(|| panic!("no {what}: {:#?}", verdict.limits))
+    let min = found.min_by(|a, b| a.allowable().total_cmp(&b.allowable()));
+    min.unwrap_or_else(|| panic!("no {what}: {:#?}", verdict.limits))
 }
 
 /// A joggled tab pulled at its pad, which is set off by 30 mm: its foot, 27 × 4, bends with 30

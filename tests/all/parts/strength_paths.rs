@@ -334,7 +334,7 @@ fn a_bend_is_cut_where_it_governs() {
     });
     let off = near_one.fold(f64::INFINITY, f64::min);
     assert!(off < 0.05, "the section is on the bend: {off} {acting:?}");
-    let least = (0..=4000).map(|i| {
+    let min = (0..=4000).map(|i| {
         let [along, shear, bent, edge, twist] = pulled(75.0 * f64::from(i) / 4000.0);
         let modulus = 5.0 * 50.0 * 50.0;
         let torsion = 0.6 * 12.5 * (50.0 - 5.0 / 3.0) * yielding;
@@ -344,7 +344,7 @@ fn a_bend_is_cut_where_it_governs() {
         let sideways = shear * 1.5 / (0.6 * 235.0 * 250.0) + twist / torsion;
         2.0 / (direct + (direct * direct + 4.0 * sideways * sideways).sqrt())
     });
-    let by_hand = least.fold(f64::INFINITY, f64::min);
+    let by_hand = min.fold(f64::INFINITY, f64::min);
     let is = at_bend.allowable();
     assert!((is / by_hand - 1.0).abs() < 2e-3, "{is}, by hand {by_hand}");
 }

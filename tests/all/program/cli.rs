@@ -124,7 +124,7 @@ Options:
 }
 
 #[test]
-fn a_job_is_made_and_told_in_a_few_lines() {
+fn a_job_is_made_and_summarised_in_a_few_lines() {
     let folder = shop();
     let made = run(folder.path(), &["make", "cart.toml"]).code(0).stderr_eq("");
     made.stdout_eq(str![[r#"
@@ -165,7 +165,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
 }
 
 #[test]
-fn pieces_beyond_those_asked_for_are_told_apart() {
+fn pieces_beyond_those_asked_for_are_listed_apart() {
     let folder = shop();
     let text = format!("{HEAD}{}quantity = 2\nfill = 3\n", part("gusset", "brace"));
     fs::write(folder.path().join("filled.toml"), text).unwrap();
@@ -410,7 +410,7 @@ fn a_wrong_value_points_into_the_command_line() {
     let folder = TempDir::new().unwrap();
     run(folder.path(), &["part", "tab", "bolt=M8", "reach=3 mm"]).code(1).stdout_eq("").stderr_eq(
         str![[r#"
-stop[out-of-range]: `reach` is 3 mm, but must be at least 5 mm
+stop[out-of-range]: `reach` is 3 mm, but must be at min 5 mm
   --> command line:[..]
 ...
 [..]reach = "3 mm"

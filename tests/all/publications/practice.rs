@@ -95,7 +95,7 @@ fn a_flush_cap_stays_under_the_outside_and_on_the_wall() {
         );
         let ready = clean(&one("S235", "3 mm", "0 mm", &part));
         let size = ready.solved[0].flat.region.bounds();
-        let across = size.most.x - size.least.x;
+        let across = size.max.x - size.min.x;
         assert!(across < outside && across > outside - 2.0 * wall, "{}: {across}", tube.name());
         looked += 1;
     }
@@ -155,7 +155,7 @@ fn powder_closes_the_ears_on_a_bush() {
     let mut tables = Tables::shipped();
     let bush = "name,bore,ball_width,body_width,head,shank,length,threaded,thread,swing,bolt,source\n\
                 bush 2,12.7 mm,2 in,1.9 in,44 mm,12.7 mm,80 mm,30 mm,1/2-20,3 deg,1/2,own\n";
-    tables.lay("rod-end", bush).unwrap();
+    tables.add("rod-end", bush).unwrap();
     let ears = |gap: &str| {
         let part = format!(
             "recipe = \"clevis-plates\"\ngiven = {{ rod_end = \"bush 2\", reach = \"50 mm\"{gap} }}"

@@ -58,7 +58,7 @@ impl Sum {
 
     /// With as few brackets as there may be, so that the order of operations is tested.
     fn text(&self) -> String {
-        let within = |sum: &Sum, least: u8| match sum.tightness() < least {
+        let within = |sum: &Sum, min: u8| match sum.tightness() < min {
             true => format!("({})", sum.text()),
             false => sum.text(),
         };

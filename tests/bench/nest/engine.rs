@@ -69,13 +69,13 @@ pub(crate) fn run(instance: &Instance, effort: Effort) -> Answer {
     audit(&instance.items, &stock, rules, &layout).unwrap();
     assert_eq!(layout.unplaced, [], "{}: parts are left over", instance.name);
     let mut answer = Answer { layout, trace: Vec::new(), seconds, memory };
-    let mut least = f64::INFINITY;
+    let mut min = f64::INFINITY;
     let mut reports = trace.into_inner().unwrap();
     reports.push((seconds, answer.length(instance)));
     for (at, length) in reports {
         // Progress is reported more often than there is any.
-        if length < least * (1.0 - 1e-9) {
-            least = length;
+        if length < min * (1.0 - 1e-9) {
+            min = length;
             answer.trace.push((at, length));
         }
     }
@@ -94,7 +94,7 @@ impl Answer {
         let ends = last
             .into_iter()
             .flat_map(|s| &s.placed)
-            .map(|p| instance.items[p.item].region.outer().moved(&p.place).bounds().most.x);
+            .map(|p| instance.items[p.item].region.outer().moved(&p.place).bounds().max.x);
         ends.fold(0.0, f64::max) / instance.scale
     }
 
@@ -108,8 +108,9 @@ impl Answer {
     pub(crate) fn reports(&self, instance: &Instance) -> Value {
         let placed = |sheet: &Sheet| {
             let placed = sheet.placed.iter().map(|p| {
-                let (turn, shift) = (p.place.turn.degrees(), p.place.shift / instance.scale);
-                json!({ "id": instance.ids[p.item], "turn": turn, "x": shift.x, "y": shift.y })
+                let (rotation, shift) =
+                    (p.place.rotation.degrees(), p.place.shift / instance.scale);
+                json!({ "id": instance.ids[p.item], "turn": rotation, "x": shift.x, "y": shift.y })
             });
             placed.collect::<Value>()
         };

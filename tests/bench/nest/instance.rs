@@ -165,8 +165,8 @@ impl Instance {
     /// No fewer sheets hold everything: what is known, or what follows from the areas.
     pub(crate) fn fewest(&self) -> usize {
         let stock = [self.stock()];
-        let least = self.limits(&stock).min_sheets(&self.counts());
-        self.optimum.unwrap_or(least.unwrap_or(0) as usize)
+        let min = self.limits(&stock).min_sheets(&self.counts());
+        self.optimum.unwrap_or(min.unwrap_or(0) as usize)
     }
 
     /// The sheets to place parts on. A strip is long enough for any reasonable layout.

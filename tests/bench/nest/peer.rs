@@ -37,7 +37,7 @@ pub(crate) fn pack(python: &Path, instance: &Instance, effort: Effort) -> Peer {
         .unwrap_or_else(|_| panic!("{said}{}", String::from_utf8_lossy(&run.stderr)));
     assert_eq!(peer.parts, instance.parts(), "the peer lost parts of {}", instance.name);
     // It rounds the corners it grows by chords and so falls short by some micrometres.
-    let least = instance.separation * 0.998 - 1e-6;
-    assert!(peer.gap.is_none_or(|gap| gap >= least), "the peer keeps {:?} only", peer.gap);
+    let min = instance.separation * 0.998 - 1e-6;
+    assert!(peer.gap.is_none_or(|gap| gap >= min), "the peer keeps {:?} only", peer.gap);
     peer
 }

@@ -17,7 +17,7 @@ const CLOSER: usize = 40;
 /// What a sheet has more than the outline needs at a rotation, in the tighter direction, mm;
 /// negative when it does not fit. True arcs. A part made to measure fits.
 pub(super) fn spare(outline: &Outline, rotation: Angle, room: &Bounds) -> f64 {
-    let size = outline.moved(&Place { turn: rotation, ..Place::default() }).bounds();
+    let size = outline.moved(&Place { rotation, ..Place::default() }).bounds();
     (room.width() - size.width()).min(room.height() - size.height()) + GRAZE
 }
 
@@ -54,7 +54,7 @@ mod tests {
     use crate::geom::rectangle;
 
     fn room(width: f64, height: f64) -> Bounds {
-        Bounds { least: Point::new(5.0, 5.0), most: Point::new(5.0 + width, 5.0 + height) }
+        Bounds { min: Point::new(5.0, 5.0), max: Point::new(5.0 + width, 5.0 + height) }
     }
 
     /// A bar of width b fits a square along its diagonal when it is no longer than

@@ -101,7 +101,7 @@ mod tests {
         let plate = rectangle(Point::new(7.0, 3.0), 90.0, 30.0, 5.0).unwrap();
         for degrees in [0.0, 12.5, 37.5, 89.0] {
             let rotation = Angle::from_degrees(degrees);
-            let found = sides(&plate.moved(&Place { turn: rotation, ..Place::default() }));
+            let found = sides(&plate.moved(&Place { rotation, ..Place::default() }));
             assert_eq!(found.len(), 1);
             assert!((found[0] - degrees).abs() < 1e-9, "{found:?} {degrees}");
         }

@@ -36,7 +36,7 @@ impl Chords {
         let rotations =
             if item.orientations == Orientations::Free { &[] } else { item.orientations.angles() };
         let rotated = rotations.iter().map(|rotation| {
-            let place = Place { turn: *rotation, ..Place::default() };
+            let place = Place { rotation: *rotation, ..Place::default() };
             let outer = outer.moved(&place);
             let bounds = outer.bounds();
             let mut polygons = vec![flatten(&outer, TOLERANCE, Side::Inside)];
@@ -48,7 +48,7 @@ impl Chords {
             steps.dedup();
             Rotated {
                 length: bounds.width(),
-                low: bounds.least.y,
+                low: bounds.min.y,
                 height: bounds.height(),
                 polygons,
                 steps,
@@ -59,16 +59,16 @@ impl Chords {
 
     /// The smallest extent along x over all orientations; 0 when any rotation is allowed.
     pub(super) fn min_length(&self) -> f64 {
-        let least = self.rotated.iter().map(|t| t.length).fold(f64::INFINITY, f64::min);
-        if least.is_finite() { least } else { 0.0 }
+        let min = self.rotated.iter().map(|t| t.length).fold(f64::INFINITY, f64::min);
+        if min.is_finite() { min } else { 0.0 }
     }
 
     /// The least length of metal, in mm with a gap for each line, that so many lines spaced evenly
     /// across a given height cross in the part, wherever it is.
     pub(super) fn met(&self, lines: u32, room: f64, gap: f64) -> f64 {
         let spacing = room / f64::from(lines + 1);
-        let least = self.rotated.iter().map(|t| t.met(spacing, gap)).fold(f64::INFINITY, f64::min);
-        if least.is_finite() { least } else { 0.0 }
+        let min = self.rotated.iter().map(|t| t.met(spacing, gap)).fold(f64::INFINITY, f64::min);
+        if min.is_finite() { min } else { 0.0 }
     }
 }
 
@@ -90,15 +90,15 @@ impl Rotated {
     fn min_chord(&self, low: f64, high: f64) -> f64 {
         let inside = self.steps.iter().copied().filter(|y| *y > low && *y < high);
         let levels: Vec<f64> = [low].into_iter().chain(inside).chain([high]).collect();
-        let mut least = f64::INFINITY;
+        let mut min = f64::INFINITY;
         for pair in levels.windows(2) {
             // Between two corners a chord grows evenly, but it may jump at them.
             let at = |share: f64| self.chord(pair[0] + (pair[1] - pair[0]) * share);
             let (first, last) = (at(0.25), at(0.75));
             let ends = (1.5 * first - 0.5 * last).min(1.5 * last - 0.5 * first);
-            least = least.min(ends);
+            min = min.min(ends);
         }
-        if least.is_finite() { least.max(0.0) } else { 0.0 }
+        if min.is_finite() { min.max(0.0) } else { 0.0 }
     }
 
     /// The length of metal on one level: within the outline and in no cut-out.
@@ -121,7 +121,7 @@ impl Rotated {
 /// Area of an outline left of x, mm²; arcs as short chords.
 pub(super) fn area_before(outline: &Outline, x: f64) -> f64 {
     let bounds = outline.bounds();
-    if x >= bounds.most.x {
+    if x >= bounds.max.x {
         return outline.area();
     }
     let polygon = flatten(outline, TOLERANCE, Side::On);
