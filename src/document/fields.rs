@@ -143,12 +143,12 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// A whole number from 0 to `most`, when it is there.
+    /// A whole number from 0 to `max`, when it is there.
     pub(crate) fn count(&self, name: &str, max: u32) -> Option<u32> {
         self.count_from(name, 0, max)
     }
 
-    /// A whole number from `least` to `most`, when it is there.
+    /// A whole number from `min` to `max`, when it is there.
     pub(crate) fn count_from(&self, name: &str, min: u32, max: u32) -> Option<u32> {
         let item = self.get(name)?;
         let range = f64::from(min)..=f64::from(max);

@@ -284,7 +284,7 @@ pub(super) struct Trimmed {
     pub(super) short: f64,
 }
 
-/// What is left of a face where `keep` · p is at least `least`.
+/// What is left of a face where `keep` · p is at least `min`.
 fn kept(face: &Region, keep: Vec2, min: f64) -> Result<Region, String> {
     let size = keep.hypot();
     if size < 1e-9 {

@@ -164,7 +164,7 @@ impl<'a> Parser<'a> {
         }
     }
 
-    /// An expression whose operators all bind at least as tightly as `least`.
+    /// An expression whose operators all bind at least as tightly as `min`.
     fn expression(&mut self, min: u8) -> Result<Node, FormulaError> {
         self.deeper(|p| p.expression_inside(min))
     }

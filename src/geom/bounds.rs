@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-/// An upright rectangle that holds something; `least` is its lower left corner.
+/// An upright rectangle that holds something; `min` is its lower left corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bounds {
     /// Smallest x and y.

@@ -34,7 +34,7 @@ pub(crate) fn is_round_ended(outline: &Outline) -> bool {
     half == 2 && lines.len() == 2 && outline.vertices().len() == 4
 }
 
-/// Diameter of the largest disc that fits into an outline, mm, but no more than `most`.
+/// Diameter of the largest disc that fits into an outline, mm, but no more than `max`.
 pub(crate) fn widest(outline: &Outline, max: f64) -> f64 {
     let fits = |d: f64| !matches!(offset(outline, -d / 2.0), Err(OffsetError::Nothing));
     if fits(max - FITS) {

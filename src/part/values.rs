@@ -56,7 +56,7 @@ impl Values<'_> {
         Some(Point::new(x?, y?))
     }
 
-    /// A whole number from 1 to `most`.
+    /// A whole number from 1 to `max`.
     pub(super) fn count(&self, expr: &Expr, max: u32) -> Option<u32> {
         let n = self.number(expr, Dimension::NONE)?;
         if n.fract() == 0.0 && (1.0..=f64::from(max)).contains(&n) {

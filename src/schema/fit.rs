@@ -17,7 +17,7 @@ pub(super) fn clevis() -> Value {
             "spacer": reference("Thickness of the spacer on each side of the ball"),
             "eye": text("Face and hole for the pin: ear.eye"),
             "ears": { "type": "integer", "minimum": 1, "maximum": 2, "description": "Ears of one piece, which share the load of the pin" },
-            "floor": reference("From the pin down to the surface the ear stands on"),
+            "floor": reference("From the pin down to the mounting surface of the ear"),
             "weld": reference("Leg of a fillet between the ears, along the foot"),
             "leaves": reference("Direction in which the rod end leaves, anticlockwise from straight away from the foot"),
             "swing": reference("Misalignment angle to either side"),

@@ -33,7 +33,7 @@ pub(super) fn sets(widths: &[f64], room: f64) -> Vec<Set> {
 }
 
 /// The sets worth trying on a bend: the widest, the widest that leaves each of some berths
-/// at both ends, and the narrowest that is no narrower than `least`, mm.
+/// at both ends, and the narrowest that is no narrower than `min`, mm.
 pub(super) fn candidates(sets: &[Set], bend: f64, min: f64, berths: &[f64]) -> Vec<Set> {
     let fit: Vec<&Set> = sets.iter().filter(|s| s.sum >= min - 1e-9 && s.sum > 0.0).collect();
     let mut found: Vec<Set> = Vec::new();

@@ -81,7 +81,7 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    /// With no more than one ligament as it is; else without those of which less than `least`
+    /// With no more than one ligament as it is; else without those of which less than `min`
     /// mm is within these stretches: metal beyond an opening to which the load does not spread
     /// takes none of it.
     pub(super) fn within(&self, spread: &[(f64, f64)], min: f64) -> Self {

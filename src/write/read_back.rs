@@ -353,7 +353,7 @@ fn elsewhere(wanted: &[[Point; 2]], found: &[[Point; 2]], mm: f64) -> Option<usi
     wanted.iter().zip(found).position(|pair| !same(pair))
 }
 
-/// Whether two measures differ by no more than `most`. NaN is near nothing, so it is a
+/// Whether two measures differ by no more than `max`. NaN is near nothing, so it is a
 /// difference.
 fn near(wanted: f64, found: f64, max: f64) -> bool {
     (wanted - found).abs() <= max

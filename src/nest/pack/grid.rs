@@ -28,7 +28,7 @@ impl Grid {
     }
 
     /// Moves the cursor on to the leftmost, then lowest place at or after it that is free
-    /// and not beyond `most`. False when there is none; the cursor is then past `most`.
+    /// and not beyond `max`. False when there is none; the cursor is then past `max`.
     pub(super) fn seek(&self, mask: &Mask, cursor: &mut Cell, max: Cell) -> bool {
         while cursor.column <= max.column {
             let roomy =

@@ -94,7 +94,7 @@ impl Cells {
 }
 
 /// Positions at which a part touches two things at once, from left to right and from below: corners
-/// of the room between `least` and `most`, of no-fit polygons, and intersections of these with the
+/// of the room between `min` and `max`, of no-fit polygons, and intersections of these with the
 /// sheet edges and with each other. Positions that are surely not free are left out.
 pub(super) fn contacts(
     kinds: &Kinds,

@@ -208,7 +208,7 @@ impl Skews {
     }
 
     /// For each sheet that holds the item at none of its skews, one at which it does. These come
-    /// right after the first; of `most` in all the last give way.
+    /// right after the first; of `max` in all the last give way.
     fn fit(&mut self, outer: &Outline, rooms: &[Bounds], max: usize) {
         for room in rooms {
             let holds = |skew: &f64| {

@@ -246,7 +246,7 @@ fn a_job_that_cannot_be_read_is_named_with_the_reason() {
     fs::write(&job, bytes).unwrap();
     fails("is not UTF-8");
     fs::write(&job, vec![b' '; 17 << 20]).unwrap();
-    fails("more than any job or recipe");
+    fails("a job or recipe has at most");
     fs::remove_file(&job).unwrap();
     fs::create_dir(&job).unwrap();
     fails("");
