@@ -221,7 +221,7 @@ fn item(job: &Job, solved: &Solved) -> Item {
     }
 }
 
-/// What is to be said of pieces left over; `turn` is one they may not lie at, but would fit.
+/// What is to be said of pieces left over; `rotation` is one they may not lie at, but would fit.
 fn left_over(
     job: &Job,
     kind: usize,

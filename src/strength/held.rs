@@ -181,13 +181,7 @@ fn at_root(case: &Case, root: &Root, force: Space) -> Forces {
 
 /// The wall of the tube below: a moment presses with half of the foot as lever where it
 /// bends the plate edgeways, with its thickness where it bends it out of its plane.
-fn yielding_wall(
-    case: &Case,
-    forces: &Forces,
-    root: &Root,
-    yielding_wall: Limit,
-    verdict: &mut Verdict,
-) {
+fn yielding_wall(case: &Case, forces: &Forces, root: &Root, wall: Limit, verdict: &mut Verdict) {
     let edgeways = forces.bend_in.abs() / (0.5 * root.width);
     let out = forces.bend_out.abs() / case.on.part.thickness;
     let pressed = forces.normal.abs() + edgeways + out;
