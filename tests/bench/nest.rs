@@ -132,7 +132,7 @@ fn one(path: &Path, given: &Given) {
     let (length, sheets) = (answer.length(&instance), answer.sheets());
     let bound = instance.bound();
     println!(
-        "{}: {} parts, {sheets} sheet(s), length {length:.3} (at min {bound:.1}), density \
+        "{}: {} parts, {sheets} sheet(s), length {length:.3} (at least {bound:.1}), density \
          {:.2} % (cannot exceed {:.2} %), {:.2} s, {}",
         instance.name,
         instance.parts(),

@@ -410,7 +410,7 @@ fn a_wrong_value_points_into_the_command_line() {
     let folder = TempDir::new().unwrap();
     run(folder.path(), &["part", "tab", "bolt=M8", "reach=3 mm"]).code(1).stdout_eq("").stderr_eq(
         str![[r#"
-stop[out-of-range]: `reach` is 3 mm, but must be at min 5 mm
+stop[out-of-range]: `reach` is 3 mm, but must be at least 5 mm
   --> command line:[..]
 ...
 [..]reach = "3 mm"
