@@ -165,7 +165,7 @@ fn job_defs() -> Value {
     json!({
         "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
         "sheet": object(&["name", "material", "thickness", "stock"], json!({
-            "name": text("What parts call it"),
+            "name": text("Name by which parts refer to it"),
             "material": text("A row of the table `material`"),
             "thickness": text("A length or a gauge: 4 mm, 11 ga"),
             "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },

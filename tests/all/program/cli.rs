@@ -110,14 +110,13 @@ Options:
       --r12             Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first    In orders, repeat the first corner of each contour at its end
       --holes-only      In orders, draw the holes alone
-      --bends <SIGN>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
+      --bends <STYLE>   In orders, show bends as a line on BEND, as ticks on MARK, or not at all
                         [default: lines] [possible values: lines, ticks, none]
       --time <SECONDS>  Search no longer than this for a better layout
       --effort <N>      Work allowed to the search, one figure for all kinds of sheet or one for
                         each; 0 keeps the first layout
       --replay <TEXT>   Repeat a search that was cut short: the text it printed
-      --seed <N>        Another seed, another search; the same one gives the same sheets [default:
-                        0]
+      --seed <N>        Seed of the search; the same seed gives the same sheets [default: 0]
   -h, --help            Print help
 
 "#]]);
