@@ -601,7 +601,7 @@ fn a_strip_is_made_and_its_measures_become_a_row_of_the_shop() {
     let assert = run(folder.path(), &arguments).code(0);
     let row = stdout(&assert);
     assert!(row.contains("deduction = \"8.3 mm\""), "{row}");
-    assert!(stderr(&assert).contains("K 0.328"), "{}", stderr(&assert));
+    assert!(stderr(&assert).contains("K-factor 0.328"), "{}", stderr(&assert));
     let shop = fs::read_to_string(folder.path().join("shop.toml")).unwrap();
     assert_eq!(shop, format!("about = \"ours\"\n\n{row}"));
     let again = run(folder.path(), &arguments).code(2);
