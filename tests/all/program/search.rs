@@ -152,7 +152,7 @@ fn the_time_is_kept_by_a_large_job() {
     assert!(began.elapsed() < Duration::from_secs(400), "{:?}", began.elapsed());
 }
 
-/// More pieces than one job takes are counted, not placed; so is a job whose sheets are not counted.
+/// More pieces than one job may have are counted, not placed; so is a job whose sheets are not counted.
 #[test]
 fn a_check_does_not_nest_to_count_pieces() {
     let folder = TempDir::new().unwrap();
