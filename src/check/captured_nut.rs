@@ -52,7 +52,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         (Weight::Stop, headline, -2.0 * drawn)
     } else if short(worst, 0.0) {
         let headline = format!(
-            "nut {nut} may not go into the tube: it needs a bore of {}, but the narrowest tube within tolerance has {}",
+            "nut {nut} may not fit in the tube: it needs a bore of {}, but the narrowest tube within tolerance has {}",
             show(room.needed()),
             show(room.min_bore)
         );

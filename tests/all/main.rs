@@ -33,6 +33,7 @@ mod bending {
     mod flanges;
     mod fold;
     mod fold_property;
+    mod metals;
     mod order;
     mod solid;
 }
