@@ -35,7 +35,7 @@ const LONGEST: usize = 4 << 20;
 /// The first place where the text is not TOML: what follows is often only its echo.
 pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
     if text.len() > LONGEST {
-        let headline = format!("{} bytes are more than any recipe or job", text.len());
+        let headline = format!("{} bytes are more than a recipe or job may have", text.len());
         return Err(vec![
             Finding::stop("too-many", headline)
                 .at(Span { source, start: 0, end: 0 }, "")

@@ -38,7 +38,7 @@ const CODE: &str = "bend-force";
 const SCATTER: f64 = 1.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Force, |bend| {
+    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Force, |bend, _| {
         format!("bend `{}` needs more force than any brake in the shop has", bend.name)
     });
     let Some((shop, plan)) = subject.shop else { return findings };
@@ -60,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(step.bend)]))
-                .note("published bending forces differ by a fifth")
+                .note("published bending forces differ by up to a fifth")
                 .help("bend it over a wider V, or make the bend shorter"),
         );
     }

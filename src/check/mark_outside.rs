@@ -39,7 +39,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 "make it smaller, rotate it, or move it to where there is room",
             ),
             None => (
-                "the ticks of a bend fall in a gap".to_owned(),
+                "the ticks of a bend line run off the metal".to_owned(),
                 "leave out the ticks of this bend, or move the gap",
             ),
         };

@@ -11,7 +11,7 @@ use std::io::Read;
 use std::path::Path;
 
 /// The bytes of a regular file, or of one that a link leads to. Where it has more than `max`,
-/// that is said to be more than any `what`.
+/// that is said to be more than a `what` may have.
 ///
 /// # Errors
 /// When it is something else, is larger or cannot be read.
@@ -22,7 +22,7 @@ pub(super) fn bytes(path: &Path, max: u64, what: &str) -> anyhow::Result<Vec<u8>
         bail!("cannot read {}: it is a {}, not a file", path.display(), kind(there.file_type()));
     }
     let refuse = |size: u64| {
-        anyhow::anyhow!("cannot read {}: it has {size} bytes, more than any {what}", path.display())
+        anyhow::anyhow!("cannot read {}: {size} bytes; a {what} has at most {max}", path.display())
     };
     if there.len() > max {
         return Err(refuse(there.len()));

@@ -46,7 +46,7 @@ pub(super) fn edges(entity: &Record, vertices: &[Record]) -> Result<Drawn, DxfEr
         _ => {
             let flags = entity.whole(70)?;
             if flags & (8 | 16 | 64) != 0 {
-                return Ok(Drawn::Strange("POLYLINE in space"));
+                return Ok(Drawn::Strange("3D POLYLINE"));
             }
             if flags & (2 | 4) != 0 {
                 return Ok(Drawn::Strange("POLYLINE with a fitted curve"));

@@ -13,7 +13,9 @@ pub(super) fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (Strin
         (Some(i), 0) => Ok(i),
         (Some(_), more) => Err((
             format!("edge `{name}` is in {} pieces", more + 1),
-            "give the piece that is meant a name of its own, at a corner of a polygon".into(),
+            "end the cut before the edge, or draw the face as a polygon whose corners name the \
+             pieces of the edge one by one"
+                .into(),
         )),
         (None, _) if edges.is_empty() => Err((
             format!("there is no straight edge `{name}`"),

@@ -198,7 +198,7 @@ fn joined(
         let found = faces.iter().position(|f| f.name == wanted);
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
-            let help = instead(wanted, &names, "faces are");
+            let help = instead(wanted, &names, "choose from");
             refuse(
                 values,
                 span,
@@ -212,7 +212,11 @@ fn joined(
     let (from, to) = (from?, to?);
     match only_edge(&faces[from].edges, &bend.edge) {
         Ok(edge) => Some((from, edge, to)),
-        Err((words, help)) => {
+        Err((words, mut help)) => {
+            if faces[from].edges.iter().any(|edge| edge.name == bend.edge) {
+                help += "; no opening goes through a bend, but each piece may carry a flange by a bend \
+                         of its own";
+            }
             refuse(values, bend.on_span, format!("face `{}`: {words}", bend.from), &help);
             None
         }

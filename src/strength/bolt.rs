@@ -58,7 +58,7 @@ impl Bolt {
     /// Pulled along itself (J3-1), N.
     pub(super) fn tension(&self, method: Method) -> Limit {
         let nominal = PULLED * self.tensile_strength * self.area();
-        let what = "bolt that holds it, in tension";
+        let what = "mounting bolt, in tension";
         Limit::new(what, "AISC 360-16 J3-1", nominal, method.rupture())
     }
 
@@ -71,9 +71,9 @@ impl Bolt {
         let both = (of_shear + of_pull) / 1.3;
         let max = of_shear.max(of_pull).max(both);
         let (what, rule) = match max {
-            _ if max == both => ("bolt that holds it, in tension and shear", "AISC 360-16 J3-3b"),
+            _ if max == both => ("mounting bolt, in tension and shear", "AISC 360-16 J3-3b"),
             _ if max == of_pull => (tension.what, tension.rule),
-            _ => ("bolt that holds it, in shear, thread in the shear plane", "AISC 360-16 J3-1"),
+            _ => ("mounting bolt, in shear, thread in the shear plane", "AISC 360-16 J3-1"),
         };
         (max > 0.0).then(|| Limit::new(what, rule, 1.0 / max, method.rupture()))
     }

@@ -30,7 +30,7 @@ pub(super) fn edgeways(
         let critical = (1.9 * metal.elastic / slenderness).min(min);
         ("AISC 360-16 F11-3", (critical * elastic).min(whole))
     };
-    Limit::new("plate bent in its plane", rule, moment, method.yielding())
+    Limit::new("in-plane bending", rule, moment, method.yielding())
 }
 
 #[cfg(test)]

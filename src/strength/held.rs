@@ -70,8 +70,8 @@ fn one_bolt(
         let [bearing, _] = seat.hole(bolt, 0.0).limits(metal, method);
         let torn = around.tear_out(&pinned, back);
         let named = [
-            Some(bearing.called("bearing of a bolt that holds it")),
-            torn.map(|limit| limit.called("tear-out of a bolt that holds it")),
+            Some(bearing.called("bearing at a mounting bolt")),
+            torn.map(|limit| limit.called("tear-out at a mounting bolt")),
         ];
         verdict.limits.extend(named.into_iter().flatten().map(|l| l.shared(shear, 1).at(here)));
     }
@@ -121,7 +121,7 @@ pub(super) fn by_weld(
     verdict.shapes.extend(fillet.shapes(t, length));
     if let Some(wall) = case.load.wall {
         let metal = case.beside_weld.unwrap_or(case.metal);
-        dented(case, &forces, root, tube::wall(wall, metal, case.method), verdict);
+        yielding_wall(case, &forces, root, tube::wall(wall, metal, case.method), verdict);
         verdict.shapes.push(Shape {
             what: "leg of the fillet on the wall of the tube",
             rule: "common practice",
@@ -182,12 +182,12 @@ fn at_root(case: &Case, root: &Root, force: Space) -> Forces {
 
 /// The wall of the tube below: a moment presses with half of the foot as lever where it
 /// bends the plate edgeways, with its thickness where it bends it out of its plane.
-fn dented(case: &Case, forces: &Forces, root: &Root, dented: Limit, verdict: &mut Verdict) {
+fn yielding_wall(case: &Case, forces: &Forces, root: &Root, wall: Limit, verdict: &mut Verdict) {
     let edgeways = forces.bend_in.abs() / (0.5 * root.width);
     let out = forces.bend_out.abs() / case.on.part.thickness;
     let pressed = forces.normal.abs() + edgeways + out;
     verdict.assumed.push("a tube of the same metal as the plate".into());
-    let limit = dented.shared(pressed.max(NOTHING), 1);
+    let limit = wall.shared(pressed.max(NOTHING), 1);
     if verdict.wall.is_none_or(|known| limit.allowable() < known.allowable()) {
         verdict.wall = Some(limit);
     }

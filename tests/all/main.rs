@@ -33,6 +33,7 @@ mod bending {
     mod flanges;
     mod fold;
     mod fold_property;
+    mod metals;
     mod order;
     mod solid;
 }
@@ -88,6 +89,7 @@ mod files {
     mod pages;
     mod readers;
     mod shop_drawings;
+    mod told;
 }
 
 /// The command as a person or a script runs it.

@@ -232,7 +232,7 @@ def refused(folder):
     one("hatch", "HATCH", lambda _, s: s.add_hatch().paths.add_polyline_path([(1, 1), (9, 1), (9, 9)]))
     one("solid", "SOLID", lambda _, s: s.add_solid([(1, 1), (9, 1), (1, 9), (9, 9)]))
     one("face", "3DFACE", lambda _, s: s.add_3dface([(1, 1), (9, 1), (9, 9), (1, 9)]))
-    one("space", "POLYLINE in space", lambda _, s: s.add_polyline3d([(1, 1, 0), (9, 1, 4)]))
+    one("space", "3D POLYLINE", lambda _, s: s.add_polyline3d([(1, 1, 0), (9, 1, 4)]))
     one("slope", "LINE out of the plane", lambda _, s: s.add_line((1, 1, 0), (9, 1, 4)))
     one("tilted", "entity out of the plane", lambda _, s: s.add_circle((9, 9), 2, dxfattribs={"extrusion": (1, 0, 0)}))
     one("dashes", "CIRCLE in line type CENTER", lambda _, s: s.add_circle((40, 30), 5, dxfattribs={"linetype": "CENTER"}))

@@ -7,7 +7,7 @@ use crate::geom::Place;
 pub struct Placed {
     /// Which item.
     pub item: usize,
-    /// From the item's own coordinates to those of the sheet; `turn` is its rotation.
+    /// From the item's own coordinates to those of the sheet; `rotation` is its rotation.
     pub place: Place,
 }
 

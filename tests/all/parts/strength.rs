@@ -498,9 +498,7 @@ fn a_post_on_a_base_plate_computed_by_hand() {
     let low = verdict("S235", 6.0, part, &load("0 mm"));
     assert!(low.limits.iter().all(|l| l.rule != "AISC 360-16 J3-3b"), "{low:#?}");
     assert!(
-        low.limits
-            .iter()
-            .any(|l| l.what == "bolt that holds it, in shear, thread in the shear plane")
+        low.limits.iter().any(|l| l.what == "mounting bolt, in shear, thread in the shear plane")
     );
 }
 
@@ -513,8 +511,7 @@ fn a_load_off_the_middle_twists_its_bolts_as_computed_by_hand() {
     let load =
         "at = [\"90 mm\", \"0 mm\"]\nforce = \"2 kN\"\ndirection = \"pull\"\nbolts_grade = \"8.8\"";
     let verdict = verdict("S235", 6.0, part, load);
-    let sheared =
-        verdict.limits.iter().find(|l| l.what.starts_with("bolt that holds it, in shear"));
+    let sheared = verdict.limits.iter().find(|l| l.what.starts_with("mounting bolt, in shear"));
     near(sheared.unwrap().nominal, 0.45 * 800.0 * 50.265_5 / 0.538_2);
 }
 
@@ -527,7 +524,7 @@ fn an_angle_pulled_off_its_two_bolts_computed_by_hand() {
     let part = "recipe = \"angle\"\ngiven = { width = \"60 mm\", base = \"45 mm\", leg = \"45 mm\", bolt = \"M8\", base_holes = 2, leg_holes = 2, pitch = \"32 mm\", gauge = \"28 mm\" }";
     let load = "hole = \"leg\"\nforce = \"0.5 kN\"\ndirection = \"pull\"\nbolts = \"base\"\nbolts_grade = \"8.8\"";
     let verdict = verdict("S235", 4.0, part, load);
-    let pulled = verdict.limits.iter().find(|l| l.what == "bolt that holds it, in tension");
+    let pulled = verdict.limits.iter().find(|l| l.what == "mounting bolt, in tension");
     near(pulled.unwrap().nominal, 0.75 * 800.0 * 50.265_5 / 1.264_71);
     let by_hand = together(1.67 / 1518.46, 1.5 / (0.6 * 235.0 * 60.0 * 4.0));
     near(governing(&verdict).allowable(), by_hand);
@@ -756,6 +753,9 @@ fn what_is_not_judged_has_no_margin() {
     let base = "recipe = \"base-plate\"";
     let lifted = "at = [\"0 mm\", \"0 mm\"]\nforce = \"1 N\"\ndirection = \"sideways\"";
     assert!(matches!(refused(base, lifted), Reason::Foot));
+    let above =
+        "at = [\"0 mm\", \"0 mm\"]\nabove = \"150 mm\"\nforce = \"1 N\"\ndirection = \"along\"";
+    assert!(matches!(refused(base, above), Reason::Foot));
 }
 
 proptest! {
@@ -854,7 +854,7 @@ given = { width = "160 mm", height = "110 mm", bolt = "M8", pilot = "5 mm", cent
     let by_hand = together(0.0, 151.0 / twisted + 0.5 * 1.5 / (0.6 * 235.0 * 640.0));
     assert!(by_hand < bent);
     near(governing(&verdict).allowable(), by_hand);
-    near(called(&verdict, "bolt that holds it, in tension and shear").nominal, 23_870.0);
+    near(called(&verdict, "mounting bolt, in tension and shear").nominal, 23_870.0);
 }
 
 /// Nor the unit in which it is typed.
