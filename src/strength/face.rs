@@ -90,7 +90,7 @@ impl Row {
 }
 
 /// The direction in which some bolts spread most; towards the first where all are alike.
-fn axis(bolts: &[Point], centre: Point) -> Vec2 {
+pub(super) fn axis(bolts: &[Point], centre: Point) -> Vec2 {
     let arms: Vec<Vec2> = bolts.iter().map(|p| *p - centre).collect();
     let across: f64 = arms.iter().map(|d| d.x * d.x - d.y * d.y).sum();
     let mixed: f64 = arms.iter().map(|d| 2.0 * d.x * d.y).sum();
@@ -151,6 +151,9 @@ impl<'a> Face<'a> {
             (Entry::Here, Exit::Bolts(bolts)) => self.among(bolts, stations),
         }?;
         stations.extend(self.parted());
+        if let Exit::Bolts(bolts) = &self.exit {
+            self.beside_each(bolts, stations);
+        }
         Ok(())
     }
 
@@ -340,7 +343,12 @@ impl<'a> Face<'a> {
     }
 
     /// The sections along one line, where it parts the load from what holds the face.
-    fn cut(&self, line: Line, oblique: bool, stations: &mut Vec<Station>) -> Result<(), Reason> {
+    pub(super) fn cut(
+        &self,
+        line: Line,
+        oblique: bool,
+        stations: &mut Vec<Station>,
+    ) -> Result<(), Reason> {
         let Some(Sides { ahead, behind, loads, bolts }) = self.sides(&line) else {
             return Ok(());
         };
@@ -357,15 +365,19 @@ impl<'a> Face<'a> {
         spreads.extend(self.beside_bolts(&line, &loads));
         let beyond = |i: &usize| line.ahead(sources[*i].at).abs() >= sources[*i].half;
         let bends = !matches!(self.entry, Entry::Here) || from.iter().any(beyond);
-        // At a slant an open frame is none: its ligaments do not run along the cut's normal.
-        let serves = |cut: &Cut| !oblique || cut.ligaments.len() == 1;
-        stations.extend(cuts.into_iter().filter(serves).map(|cut| Station {
+        // At a slant ligaments are no open frame, as they do not run along the cut's normal: they
+        // stay in one plane.
+        let is_plane = |cut: &Cut| oblique && cut.ligaments.len() > 1;
+        stations.extend(cuts.into_iter().map(|cut| Station {
             member: Member::Face(self.index),
             seam: false,
             frame: ground.folded.faces[self.index].frame,
             place,
-            spreads: rotated(&spreads, cut.line.toward.dot(line.toward) < 0.0),
-            cut,
+            spreads: match is_plane(&cut) && bolts.is_empty() {
+                true => Vec::new(),
+                false => rotated(&spreads, cut.line.toward.dot(line.toward) < 0.0),
+            },
+            cut: if is_plane(&cut) { Cut { openings: Some((0.0, 0.0)), ..cut } } else { cut },
             oblique,
             loads: loads.clone(),
             bolts: bolts.clone(),

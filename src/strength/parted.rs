@@ -2,20 +2,34 @@
 
 use crate::geom::Edge;
 use crate::geom::Outline;
+use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::num::Angle;
 use crate::strength::chord::Contour;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
+use crate::strength::face::axis;
 use crate::strength::ground::Source;
 use crate::strength::ground::Station;
 use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::reach;
+use crate::strength::section;
 use crate::strength::verdict::Reason;
+
+/// Directions of the sections through each bolt, and of those between, over half a turn; and of
+/// the latter in each direction. Our choice.
+const THROUGH: u32 = 72;
+const BETWEEN: u32 = 36;
+const OFFSETS: u32 = 24;
+/// Through no more bolts of a group there are sections of their own. Our choice.
+const MAX_BOLTS: usize = 12;
+/// Steeper sections run along the path: a little below cos 45°.
+const COS_45: f64 = 0.707_1;
 
 impl Face<'_> {
     /// Whether an opening below the load is wider than the load spreads until there.
@@ -118,6 +132,75 @@ impl Face<'_> {
         let open: Vec<Contour> = open.map(Contour::of).collect();
         let parting = contour.parting(&load, &held, &open).into_iter().filter(is_clear);
         parting.map(|(line, from, to)| self.whole(line, from, to)).collect()
+    }
+
+    /// Sections at any slant that leave some of the bolts on the load's side: through each, where
+    /// their holes take most, through each two of them, and everywhere between.
+    pub(super) fn beside_each(&self, bolts: &[Point], stations: &mut Vec<Station>) {
+        let mean = |points: &[Point]| {
+            let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+            (sum / points.len().max(1) as f64).to_point()
+        };
+        // From the part itself, so that it does not matter how the face is drawn.
+        let first = match &self.entry {
+            Entry::Here => axis(bolts, mean(bolts)),
+            Entry::Line(edge, _) => (edge.to - edge.from).normalize(),
+        };
+        let directions = |count: u32| {
+            let degrees = move |i: u32| 180.0 / f64::from(count) * f64::from(i);
+            let rotated = move |i| Place::rotated(Angle::from_degrees(degrees(i)), Point::ZERO);
+            (0..count).map(move |i| rotated(i).direction(first))
+        };
+        let load: Vec<Point> = match &self.entry {
+            Entry::Here => self.ground.sources.iter().map(|s| s.at).collect(),
+            Entry::Line(edge, _) => vec![edge.from, edge.to],
+        };
+        // Across the path, or in all directions where the load acts among the bolts.
+        let path = (mean(&load) - mean(bolts)).normalize();
+        let behind = |p: &Point| (*p - mean(&load)).dot(path) < 0.0;
+        let is_beyond = path.is_finite() && bolts.iter().all(behind);
+        let is_across = |line: &Line| !is_beyond || line.toward.dot(path).abs() >= COS_45;
+        let mut lines: Vec<Line> = Vec::new();
+        let few = &bolts[..bolts.len().min(MAX_BOLTS)];
+        for bolt in few {
+            let beside =
+                |toward: Vec2| [-BESIDE, BESIDE].map(|by| Line { at: *bolt + toward * by, toward });
+            lines.extend(directions(THROUGH).flat_map(beside));
+        }
+        for (i, one) in few.iter().enumerate() {
+            for other in &few[i + 1..] {
+                let along = (*other - *one).normalize();
+                let aside = Vec2::new(-along.y, along.x) * BESIDE;
+                let sides = [(aside, aside), (-aside, -aside), (aside, -aside), (-aside, aside)];
+                lines.extend(sides.map(|(a, b)| {
+                    let step = ((*other + b) - (*one + a)).normalize();
+                    Line { at: *one + a, toward: Vec2::new(step.y, -step.x) }
+                }));
+            }
+        }
+        let points = [bolts, &load].concat();
+        for toward in directions(BETWEEN) {
+            let heights = points.iter().map(|p| p.to_vec2().dot(toward));
+            let (low, high) =
+                heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));
+            let at = |i: u32| low + (high - low) * (f64::from(i) + 0.5) / f64::from(OFFSETS);
+            let line = |i| Line { at: (toward * at(i)).to_point(), toward };
+            lines.extend((0..OFFSETS).map(line));
+        }
+        let known = stations.len();
+        for line in lines.into_iter().filter(is_across) {
+            let is_turned = line.ahead(mean(&load)) < 0.0;
+            let toward = if is_turned { -line.toward } else { line.toward };
+            // Where it parts nothing it says nothing.
+            self.cut(Line { toward, ..line }, true, stations).ok();
+        }
+        // Where a load does not spread to such a section all metal counts: how far it spreads the
+        // sections across the path look at.
+        for station in &mut stations[known..] {
+            if section::counted(&station.cut, &station.spreads) < self.ground.part.thickness {
+                station.spreads.clear();
+            }
+        }
     }
 
     /// A section through which the whole load goes.

@@ -107,6 +107,11 @@ pub(super) fn worst(
         .min_by(|a, b| a.times.total_cmp(&b.times)))
 }
 
+/// How much of a section counts for bending out of its plane, mm.
+pub(super) fn counted(cut: &Cut, spreads: &[Vec<(f64, f64)>]) -> f64 {
+    cut.ligaments.iter().map(|l| piece(l, spreads).spread).sum()
+}
+
 fn piece(ligament: &Ligament, spreads: &[Vec<(f64, f64)>]) -> Piece {
     let pieces = ligament.pieces();
     let width = |(a, b): &(f64, f64)| b - a;

@@ -139,8 +139,14 @@ impl Ground<'_> {
         let loads: Vec<usize> = (0..self.sources.len()).collect();
         let whole = Ligament { from: -half, to: half, holes: Vec::new() };
         let mut spread = self.spread(&line, &place, &loads);
-        if self.turns(root.along()) {
-            spread = nearest(spread, [-half, half]);
+        if let Some(into) = self.turns(root.along()) {
+            // At 45° from the middle of that bend, which turns it, it spreads no farther.
+            let reach = line.ahead(into.from.midpoint(into.to)).max(0.0);
+            let no_more = |(low, high): (f64, f64)| {
+                let (centre, half) = (f64::midpoint(low, high), (high - low) / 2.0);
+                (centre - half.min(reach), centre + half.min(reach))
+            };
+            spread = nearest(spread.into_iter().map(no_more).collect(), [-half, half]);
         }
         Some(Station {
             member: Member::Face(self.support.face),
@@ -156,14 +162,13 @@ impl Ground<'_> {
         })
     }
 
-    /// Whether the load comes into the face of a seam over a bend that is not parallel to it.
-    fn turns(&self, seam: Vec2) -> bool {
-        let last = bends(self.part, self.loaded, self.support.face).pop();
-        last.is_some_and(|(bend, is_carried)| {
-            let strip = &self.flat.bends[bend];
-            let into = if is_carried { strip.begins } else { strip.ends };
-            (into.to - into.from).normalize().cross(seam).abs() > PARALLEL
-        })
+    /// Where the load comes into the face of a seam over a bend that is not parallel to it.
+    fn turns(&self, seam: Vec2) -> Option<Edge> {
+        let (bend, is_carried) = bends(self.part, self.loaded, self.support.face).pop()?;
+        let strip = &self.flat.bends[bend];
+        let into = if is_carried { strip.begins } else { strip.ends };
+        let is_turned = (into.to - into.from).normalize().cross(seam).abs() > PARALLEL;
+        is_turned.then_some(into)
     }
 
     /// The line of a seam, raised to where it reaches farthest into the face.

@@ -138,8 +138,9 @@ class Model:
         """(times, forces of the whole, ligament, its share, its capacities) of the worst ligament."""
         part, plate = self.part, self.plates[chord.face]
         frame, thick = part.frames[chord.face], part.thick
-        # At a slant all ligaments count: how far a load spreads the sections across look at.
-        spreads = () if is_slanted and len(chord.pieces) > 1 else self.spread(chord.face, chord)
+        # At a slant that parts the whole load all ligaments count: how far a load spreads the
+        # sections across look at.
+        spreads = () if is_slanted and len(chord.pieces) > 1 and not chord.bolts else self.spread(chord.face, chord)
         holes = plate.deductions(chord)
         # Metal beside an opening to which the load does not spread carries nothing.
         kept = [p for p in chord.pieces if len(chord.pieces) == 1 or self.counted([tuple(p)], spreads)]
