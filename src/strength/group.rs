@@ -9,6 +9,8 @@ use crate::num;
 
 /// Less than this is no spread of bolts, mm.
 const IN_LINE: f64 = 1e-6;
+/// A moment is none below this share of the force and its distance.
+const ROUNDING: f64 = 1e-9;
 
 /// A load of 1 N, and where it acts from the middle of the group.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,6 +28,8 @@ pub(super) struct Share {
     pub(super) shear: Vec2,
     /// Along the bolt; below 0 the plate is pressed on its seat.
     pub(super) tension: f64,
+    /// Of that, what lifts it and what turns the plate over its edge; 0 where nothing does.
+    pub(super) by_edge: f64,
 }
 
 /// What a group takes of a load of 1 N.
@@ -72,11 +76,15 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) 
         false => Vec2::new(rotation.cos(), rotation.sin()),
     };
     let mut tensions = vec![fz / count; bolts.len()];
+    let mut by_edge = 0.0;
+    // A drawing that is turned is rounded: what that sets aside turns nothing over its edge.
+    let length = |v: [f64; 3]| num::hypot(num::hypot(v[0], v[1]), v[2]);
+    let greatest = length(pull.force) * length(pull.from);
     let mut rotated = None;
     for along in [wide, Vec2::new(-wide.y, wide.x)] {
         let moment = over.dot(along);
         let spread: f64 = arms.iter().map(|d| d.dot(along) * d.dot(along)).sum();
-        if moment.abs() < NOTHING {
+        if moment.abs() < NOTHING.max(ROUNDING * greatest) {
             continue;
         }
         if spread < IN_LINE {
@@ -86,6 +94,7 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) 
             }
             let each = moment.abs() / count;
             tensions.iter_mut().for_each(|t| *t += each / lever);
+            by_edge = fz / count + each / lever;
             rotated = Some((Vec2::new(-along.y, along.x), each));
         } else {
             for (tension, arm) in tensions.iter_mut().zip(&arms) {
@@ -96,6 +105,7 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) 
     let share = |(arm, tension): (&Vec2, f64)| Share {
         shear: Vec2::new(fx / count - twist * arm.y, fy / count + twist * arm.x),
         tension,
+        by_edge,
     };
     Some(Group { bolts: arms.iter().zip(tensions).map(share).collect(), over: rotated })
 }

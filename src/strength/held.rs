@@ -36,20 +36,14 @@ use crate::table::Table;
 /// The bolts, their holes, and the leg they hold down.
 pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Verdict) {
     for (bolt, share) in seat.bolts.iter().zip(&group.bolts) {
-        one_bolt(case, seat, (bolt, share), group, verdict);
+        one_bolt(case, seat, (bolt, share), verdict);
     }
     if group.over.is_some() {
         verdict.assumed.push("the plate pivots on its edge beside its bolts".into());
     }
 }
 
-fn one_bolt(
-    case: &Case,
-    seat: &Seat,
-    (bolt, share): (&Screwed, &Share),
-    group: &Group,
-    verdict: &mut Verdict,
-) {
+fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict: &mut Verdict) {
     let (shear, tension) = (share.shear.hypot(), share.tension.max(0.0));
     let forces = Forces { normal: share.tension, shear, ..Forces::default() };
     let here = case.spot_section(seat.face, bolt.hole.at, forces);
@@ -75,18 +69,19 @@ fn one_bolt(
         ];
         verdict.limits.extend(named.into_iter().flatten().map(|l| l.shared(shear, 1).at(here)));
     }
-    // Where the plate turns over its edge, what the edge presses is in the tension already.
-    let pried = if group.over.is_none() { seat.pried(bolt) } else { None };
+    // Where the plate turns over its edge, what the edge presses is in the tension already: only
+    // what the row of bolts takes beside that pries.
+    let (pried, prying) = (seat.pried(bolt), (tension - share.by_edge.max(0.0)).max(0.0));
     if let Some(limit) = pried.and_then(|p| p.bent(metal, method))
-        && tension > NOTHING
+        && prying > NOTHING
     {
-        verdict.limits.push(limit.shared(tension, 1).at(here));
+        verdict.limits.push(limit.shared(prying, 1).at(here));
     }
     let Some(grade) = &case.load.bolts_grade else { return };
     let of = bolt.bolt(grade.measure("tensile"));
     let stress = metal.tensile_strength / method.yielding();
     let through = |pried: Pried| pried.share(of.tension(method).allowable(), stress);
-    let pulled = tension / pried.map_or(1.0, through).max(NOTHING);
+    let pulled = tension - prying + prying / pried.map_or(1.0, through).max(NOTHING);
     verdict.limits.extend(of.together(shear, pulled, method).map(|limit| limit.at(here)));
 }
 
