@@ -167,17 +167,7 @@ impl Face<'_> {
                 |toward: Vec2| [-BESIDE, BESIDE].map(|by| Line { at: *bolt + toward * by, toward });
             lines.extend(directions(THROUGH).flat_map(beside));
         }
-        for (i, one) in few.iter().enumerate() {
-            for other in &few[i + 1..] {
-                let along = (*other - *one).normalize();
-                let aside = Vec2::new(-along.y, along.x) * BESIDE;
-                let sides = [(aside, aside), (-aside, -aside), (aside, -aside), (-aside, aside)];
-                lines.extend(sides.map(|(a, b)| {
-                    let step = ((*other + b) - (*one + a)).normalize();
-                    Line { at: *one + a, toward: Vec2::new(step.y, -step.x) }
-                }));
-            }
-        }
+        lines.extend(through_pairs(few));
         let points = [bolts, &load].concat();
         for toward in directions(BETWEEN) {
             let heights = points.iter().map(|p| p.to_vec2().dot(toward));
@@ -226,4 +216,21 @@ impl Face<'_> {
             bends: true,
         }
     }
+}
+
+/// The lines through each two bolts: both on one side, or one on either.
+fn through_pairs(bolts: &[Point]) -> Vec<Line> {
+    let mut lines = Vec::new();
+    for (i, one) in bolts.iter().enumerate() {
+        for other in &bolts[i + 1..] {
+            let along = (*other - *one).normalize();
+            let aside = Vec2::new(-along.y, along.x) * BESIDE;
+            let sides = [(aside, aside), (-aside, -aside), (aside, -aside), (-aside, aside)];
+            lines.extend(sides.map(|(a, b)| {
+                let step = ((*other + b) - (*one + a)).normalize();
+                Line { at: *one + a, toward: Vec2::new(step.y, -step.x) }
+            }));
+        }
+    }
+    lines
 }
