@@ -1,21 +1,31 @@
 //! The named edges of a blank.
 
 use crate::diag::instead;
+use crate::geom::Arc;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::num::Angle;
 use crate::part::face::NamedEdge;
 
-/// The index of the one edge of a name; the words and the remedy when there is none, or
-/// when it was cut into pieces.
-pub(super) fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (String, String)> {
+/// The index of the one edge of a name; the words and the remedy when there is none, when it
+/// was cut into pieces, or when it is one of the `arcs`.
+pub(super) fn only_edge(
+    edges: &[NamedEdge],
+    arcs: &[NamedEdge],
+    name: &str,
+) -> Result<usize, (String, String)> {
     let mut found = edges.iter().enumerate().filter(|(_, e)| e.name == name).map(|(i, _)| i);
     match (found.next(), found.count()) {
         (Some(i), 0) => Ok(i),
         (Some(_), more) => Err((
             format!("edge `{name}` is in {} pieces", more + 1),
             "give the piece that is meant a name of its own, at a corner of a polygon".into(),
+        )),
+        (None, _) if arcs.iter().any(|arc| arc.name == name) => Err((
+            format!("edge `{name}` is an arc"),
+            "name a straight edge: no bend is made and no tongue stands along an arc".into(),
         )),
         (None, _) if edges.is_empty() => Err((
             format!("there is no straight edge `{name}`"),
@@ -32,19 +42,37 @@ pub(super) fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (Strin
 
 /// The stretches of the outline that lie on a named edge, with the metal on their left.
 pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
-    let along = (named.edge.to - named.edge.from).normalize();
-    let length = named.edge.length();
-    let on_line = |p: Point| (p - named.edge.from).cross(along).abs() < 10.0 * NEAR;
-    let at = |p: Point| (p - named.edge.from).dot(along).clamp(0.0, length);
+    let left = match named.edge.arc() {
+        Some(arc) => blank.outer().edges().filter(|e| lies_on(e, &arc)).collect(),
+        None => lines(&named.edge, blank),
+    };
+    let part = |edge| NamedEdge { name: named.name.clone(), edge, centre: named.centre };
+    left.into_iter().map(part).collect()
+}
+
+/// The lines of the outline on a straight edge.
+fn lines(of: &Edge, blank: &Region) -> Vec<Edge> {
+    let along = (of.to - of.from).normalize();
+    let length = of.length();
+    let on_line = |p: Point| (p - of.from).cross(along).abs() < 10.0 * NEAR;
+    let at = |p: Point| (p - of.from).dot(along).clamp(0.0, length);
     let lines = blank.outer().edges().filter(Edge::is_line);
     lines
         .filter(|edge| on_line(edge.from) && on_line(edge.to))
         .map(|edge| (at(edge.from), at(edge.to)))
         .filter(|(from, to)| (to - from).abs() > NEAR)
-        .map(|(from, to)| NamedEdge {
-            name: named.name.clone(),
-            edge: Edge::line(named.edge.from + along * from, named.edge.from + along * to),
-            centre: named.centre,
-        })
+        .map(|(from, to)| Edge::line(of.from + along * from, of.from + along * to))
         .collect()
+}
+
+/// Whether an edge of an outline is a stretch of an arc.
+fn lies_on(edge: &Edge, arc: &Arc) -> bool {
+    let on = |t: f64| {
+        let out = edge.point_at(t) - arc.centre;
+        (out.hypot() - arc.radius).abs() < 10.0 * NEAR
+    };
+    let middle = edge.point_at(0.5) - arc.centre;
+    !edge.is_line()
+        && [0.0, 0.5, 1.0].into_iter().all(on)
+        && arc.holds(Angle::of(middle.x, middle.y))
 }

@@ -48,6 +48,7 @@ mod publications {
 
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
+    mod arcs;
     mod copes;
     mod corner_steps;
     mod defaults;

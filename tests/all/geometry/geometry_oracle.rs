@@ -10,6 +10,7 @@ use geo::Validation;
 use platewright::geom;
 use platewright::geom::Corner;
 use platewright::geom::CornerKind;
+use platewright::geom::CornerSide;
 use platewright::geom::Disc;
 use platewright::geom::Outline;
 use platewright::geom::Place;
@@ -265,7 +266,13 @@ fn random_polygons_are_sound_or_refused() {
                     2 => CornerKind::Clip(rng.length(1.0, 6.0)),
                     _ => CornerKind::Sharp,
                 };
-                Corner { at, kind }
+                let side = match rng.below(8) {
+                    0 => CornerSide::Height(rng.place(12.0)),
+                    1 => CornerSide::Radius(rng.place(60.0)),
+                    2 => CornerSide::Through(Point::new(rng.place(40.0), rng.place(40.0))),
+                    _ => CornerSide::Straight,
+                };
+                Corner { at, kind, side }
             })
             .collect();
         match geom::polygon(&corners) {
