@@ -100,7 +100,7 @@ enum Command {
     },
     /// Print the JSON Schema of recipe files, job files or reports
     Schema {
-        /// Which
+        /// What it describes
         of: SchemaOf,
     },
     /// List the tables of hardware and stock, or the rows of one

@@ -73,7 +73,7 @@ pub(crate) fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             .note(
                 "a template of more than 100 pages is not made; its flat and drawing are complete",
             )
-            .help("mark it out by the drawing, or print the flat on a plotter")
+            .help("mark it out from the drawing, or print the flat on a plotter")
     };
     solved.iter().filter(large).map(finding).collect()
 }

@@ -104,8 +104,8 @@ pub fn make(
     Ok(Made { files, report, findings: found })
 }
 
-/// What nesting would find: parts that fit on no sheet, more pieces than one job takes, and sheets
-/// that run out.
+/// What nesting would find: parts that fit on no sheet, more pieces than one job may have, and
+/// sheets that run out.
 pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     place::fits(job, solved)
 }

@@ -165,7 +165,7 @@ fn job_defs() -> Value {
     json!({
         "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
         "sheet": object(&["name", "material", "thickness", "stock"], json!({
-            "name": text("What parts call it"),
+            "name": text("Name by which parts refer to it"),
             "material": text("A row of the table `material`"),
             "thickness": text("A length or a gauge: 4 mm, 11 ga"),
             "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
@@ -272,7 +272,7 @@ fn step() -> Value {
             "at": place(),
             "rotate": reference("About its centre, anticlockwise"),
             "radius": reference("Of a disc"),
-            "length": reference("Of a slot, over all"),
+            "length": reference("Of a slot, overall"),
             "width": reference("Width"),
             "height": reference("Of a rectangle"),
             "corner": reference("Radius of a rectangle's corners"),
@@ -285,7 +285,7 @@ fn step() -> Value {
             "flats": reference("Across flats"),
             "diameter": reference("Diameter"),
             "key": reference("Width of a key"),
-            "depth": reference("Of a key over all, or of a tongue"),
+            "depth": reference("Of a key, overall; or of a tongue"),
             "count": reference("How many tongues"),
             "ends": reference("From the ends of the edge to the centres of the outer tongues"),
             "span": reference("Between the centres of the first and the last tongue"),
@@ -303,7 +303,7 @@ fn corner() -> Value {
         json!({
             "at": place(),
             "round": reference("Rounded with this radius"),
-            "chamfer": reference("Cut straight, so far along both edges"),
+            "chamfer": reference("Cut off straight, this far along both edges"),
             "clip": reference("Clipped by a disc of this radius"),
             "arc": object(&[], json!({
                 "height": reference("Over its chord; more than 0 bows out of the polygon"),
@@ -336,7 +336,7 @@ fn hole() -> Value {
             "at": place(),
             "rotate": reference("Of each hole and of the pattern"),
             "diameter": reference("Diameter, or width of a slot"),
-            "slot": reference("Length over all"),
+            "slot": reference("Overall length"),
             "arc": object(&["radius", "from", "to"], json!({ "radius": reference("Of the centre line of a slot"), "from": reference("Direction from `at` to its first end"), "to": reference("Direction from `at` to its last end, anticlockwise of the first") })),
             "hexagon": reference("Across flats"),
             "made": { "enum": ["cut", "drill", "ream", "tap"] },

@@ -38,7 +38,7 @@ impl fmt::Display for Method {
         match self {
             Self::Din6935 => f.write_str("DIN 6935"),
             Self::Faa => f.write_str("FAA formula"),
-            Self::K(k) => write!(f, "K = {}", num::text(*k, 4)),
+            Self::K(k) => write!(f, "K-factor {}", num::text(*k, 4)),
             Self::Measured { v, .. } => write!(f, "measured over V {} mm", num::text(*v, 2)),
         }
     }

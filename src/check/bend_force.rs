@@ -60,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(step.bend)]))
-                .note("published bending forces differ by a fifth")
+                .note("published bending forces differ by up to a fifth")
                 .help("bend it over a wider V, or make the bend shorter"),
         );
     }

@@ -7,8 +7,8 @@
 //! pass between the tools and come off them (stop). What reaches over the bend line beside a
 //! narrow flange must not run into the V or the leaf, nor a leg into the walls of the V. A
 //! bend that leaves less room than the shop's `clearance` is reported too (caution). A bend
-//! that no brake is long or strong enough for at any time, or whose flange is too short for
-//! all of them, is reported by `brake-length`, `bend-force` and `min-flange`. The report has
+//! for which no brake is ever long or strong enough, or whose flange is too short for all of
+//! them, is reported by `brake-length`, `bend-force` and `min-flange`. The report has
 //! the bend sequence, the clearance of each bend, and the setups that were refused before.
 //!
 //! # Why it matters
@@ -129,7 +129,7 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
     let near = refused.iter().filter_map(|refusal| off(&refusal.why));
     let (_, gives) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
     Some(format!(
-        "specify an inside radius of {}, or give the brake of the shop its own `min_radius` and `max_radius`",
+        "specify an inside radius of {}, or give the brake in the shop file its own `min_radius` and `max_radius`",
         subject.show(gives)
     ))
 }

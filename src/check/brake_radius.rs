@@ -21,8 +21,8 @@
 //!
 //! # Source
 //! Four air-bending charts: V 16 gives 2.6, 25 gives 4.0, 40 gives 6.5, 63 gives 10 mm.
-//! The fifth is our choice: charts and metals differ by as much. So are
-//! the 1.5 and the six thicknesses.
+//! The fifth, by which charts and metals differ, is our choice; so are the 1.5 and the six
+//! thicknesses.
 
 use crate::check::bend_sequence;
 use crate::check::subject::Subject;

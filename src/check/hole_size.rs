@@ -12,8 +12,8 @@
 //! A 4 mm hole in 6 mm plate, to be cut by waterjet, which needs 6 mm.
 //!
 //! # Remedy
-//! Make the hole larger, or use thinner sheet. A hole that must be so small is left out,
-//! marked at its centre and drilled. Another process may do it.
+//! Make the hole larger, or use thinner sheet. Where it has to be that small, leave it
+//! out, mark its centre and drill it. Another process may do it.
 //!
 //! # Source
 //! Common practice; the figures are in the table `process` and can be replaced by

@@ -1,7 +1,8 @@
 //! A flange too short to be bent.
 //!
 //! # Looks for
-//! A flange that is shorter, measured outside (beyond 90° to the outside of the bend), than 2.5 T + R (stop) or 3 T + R (caution).
+//! A flange that is shorter, measured outside (beyond 90° to the outside of the bend), than
+//! 2.5 T + R (stop) or 3 T + R (caution).
 //! Where the job names a shop its own tools decide instead: a flange too short for every V
 //! and every leaf that is strong enough is a stop.
 //!

@@ -19,7 +19,7 @@
 //! of 0.063 in is refused below 0.25 in, 304 from 0.125 in altogether.
 //!
 //! # Remedy
-//! Bend round a larger radius, take a softer temper, or weld two plates instead.
+//! Bend round a larger radius, use a softer temper, or weld two plates instead.
 //!
 //! # Source
 //! Design-office tables of minimum bend radii for 90° cold bends; mild steel: a stamping

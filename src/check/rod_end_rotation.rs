@@ -5,8 +5,8 @@
 //! it belongs to touch, in the plane of the ears: the weld along their foot, the plate or
 //! tube they stand on, the bridge between them, or the ears themselves, before the angle
 //! that the part's `rotation` requires, to either side of where the rod end leaves. Without
-//! a `rotation` only a rod end that touches in the direction in which it leaves is reported; the report has the
-//! angles in any case.
+//! a `rotation` only a rod end that touches in the direction in which it leaves is reported;
+//! the report has the angles in any case.
 //!
 //! # Why it matters
 //! A working link rotates about its pin as well as it swings. Where its shank meets the
@@ -17,7 +17,7 @@
 //! beginning 29 mm from the pin, touches at 88° where the pin is 14 mm above the plate.
 //!
 //! # Remedy
-//! A longer `reach`, a narrower `foot`, ears that lean the way the rod end leaves. Leave
+//! Use a longer `reach`, a narrower `foot`, or ears that lean the way the rod end leaves. Leave
 //! `reach` open and the smallest that allows the rotation is found:
 //! `open = { reach = { from = "20 mm", to = "60 mm", step = "1 mm" } }`.
 //!

@@ -18,7 +18,7 @@
 //! touches large ears at 7.8°; the catalogue says 13°.
 //!
 //! # Remedy
-//! Spacers, a smaller `eye`, a rod end with a larger misalignment angle. Leave them
+//! Use spacers, a smaller `eye`, or a rod end with a larger misalignment angle. Leave them
 //! open and the lightest that swings enough is found: `open = { spacer = ["0 mm", "2 mm", "3 mm"] }`.
 //!
 //! # Source

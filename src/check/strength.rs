@@ -36,7 +36,7 @@
 //! 6.9 kN, but its foot bends at 27 · 4² / 4 · 235 / 1.67 / 30 = 0.5 kN.
 //!
 //! # Remedy
-//! Take thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
+//! Use thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
 //! `sheet` or an input open to have the lightest that carries the load. Where a load is not
 //! judged, name the support with `held` or `bolts`.
 //!
@@ -115,7 +115,7 @@ fn dented(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
         .at(subject.here, "")
         .at(span, wall.what)
         .note(format!("{}; {CAUTION}", wall.rule))
-        .help("weld a saddle plate under the foot, or take a thicker tube");
+        .help("weld a saddle plate under the foot, or use a tube with a thicker wall");
     Some(finding)
 }
 
@@ -143,7 +143,7 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
             verdict.method.name()
         ))
         .note(CAUTION)
-        .help("take thicker sheet, a larger eye or pin, more weld, or a shorter reach");
+        .help("use a thicker sheet, a larger eye or pin, more weld, or a shorter reach");
     let datum = subject.flat.region.bounds().min;
     let seen = Seen { part: subject.part, datum, units: subject.units };
     match limit.section_words(verdict.method, &seen) {

@@ -31,7 +31,7 @@ pub(super) struct OrderArgs {
     #[arg(long)]
     holes_only: bool,
     /// In orders, show bends as a line on BEND, as ticks on MARK, or not at all
-    #[arg(long, value_name = "SIGN", default_value = "lines")]
+    #[arg(long, value_name = "STYLE", default_value = "lines")]
     bends: BendsArg,
 }
 
@@ -70,7 +70,7 @@ pub(super) struct SearchArgs {
     /// Repeat a search that was cut short: the text it printed
     #[arg(long, value_name = "TEXT", conflicts_with_all = ["time", "effort", "seed"])]
     pub(super) replay: Option<Replay>,
-    /// Another seed, another search; the same one gives the same sheets
+    /// Seed of the search; the same seed gives the same sheets
     #[arg(long, value_name = "N", default_value_t = 0)]
     pub(super) seed: u64,
 }

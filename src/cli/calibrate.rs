@@ -74,11 +74,11 @@ fn measured(
     if guessed {
         let radius = num::text(measured.radius, 2);
         terminal::say(&format!(
-            "note: without --radius, 0.16 V = {radius} mm is assumed; measure it with a gauge"
+            "note: without --radius, 0.16 V = {radius} mm is assumed; measure it with a radius gauge"
         ));
     }
     terminal::say(&format!(
-        "K {}, deduction {} mm",
+        "K-factor {}, bend deduction {} mm",
         num::text(measured.k, 4),
         num::text(measured.deduction, 3)
     ));

@@ -115,7 +115,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         .map(Cell::Words)
         .to_vec()
     };
-    let heads = ["face", "along its bend line", "from its bend line", "flange angle"];
+    let heads = ["face", "along the bend", "square to the bend", "flange angle"];
     let sizes = Block::Table(Table {
         heading: "Formed dimensions, outside".into(),
         heads: heads.map(String::from).to_vec(),

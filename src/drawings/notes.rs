@@ -136,7 +136,7 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
         masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));
         lines.push(match masked.is_empty() {
             true => "No masking needed.".into(),
-            false => format!("Mask: {}; or finish them after coating.", masked.join(", ")),
+            false => format!("Mask, or finish after coating: {}.", masked.join(", ")),
         });
     } else {
         lines.push("No coating allowed for: a coating makes the holes smaller.".into());

@@ -98,7 +98,7 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
         vec![
             Cell::Words(seam.letter.clone()),
             Cell::Symbol(symbol(job, seam.weld)),
-            Cell::Words(format!("{} of {}", seam.weld.edge, seam.face)),
+            Cell::Words(format!("{}: {}", seam.face, seam.weld.edge)),
             Cell::Words(figure_text(job.units, seam.weld.length)),
             Cell::Words(leg.unwrap_or_else(|| "not given".into())),
             Cell::Words(note(seam.weld)),

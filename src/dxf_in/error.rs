@@ -17,7 +17,7 @@ pub enum DxfError {
     #[error("it is a binary DXF file; only the text form is read")]
     Binary,
     /// The end is missing.
-    #[error("it is cut short: its end mark is missing")]
+    #[error("it is cut short: its end-of-file marker is missing")]
     BrokenOff,
     /// It says no units.
     #[error("it does not say its units")]

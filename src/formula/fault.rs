@@ -139,7 +139,7 @@ impl FormulaError {
             }
             Fault::Field { others, .. } => {
                 format!(
-                    "take {}, where it is listed, or add it to a table of your own",
+                    "use {}, where it is listed, or add it to a table of your own",
                     others.join(" or ")
                 )
             }

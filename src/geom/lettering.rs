@@ -23,15 +23,15 @@ pub enum LetteringError {
     /// The height is not positive.
     #[error("letters need a height of more than 0 mm")]
     Height,
-    /// There is no such letter.
-    #[error("there is no letter `{0}`")]
+    /// There is no such character.
+    #[error("there is no character `{0}`")]
     Letter(char),
     /// There is nothing to see.
     #[error("there are no letters")]
     Nothing,
 }
 
-/// All signs that can be drawn, small letters and the blank besides.
+/// All characters that can be drawn; lower-case letters and the blank as well.
 pub(crate) fn letters() -> String {
     rows().map(|(sign, _)| sign).collect()
 }

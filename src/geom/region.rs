@@ -40,7 +40,7 @@ pub enum RegionError {
     #[error("the cut does not meet the plate")]
     Misses,
     /// A hole reaches over the outline, or lies outside.
-    #[error("the hole runs off the plate")]
+    #[error("the hole runs over the edge")]
     Outside,
     /// A hole reaches into another.
     #[error("the hole overlaps another opening")]

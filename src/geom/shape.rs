@@ -26,7 +26,7 @@ pub fn slot(centre: Point, length: f64, width: f64) -> Result<Outline, OutlineEr
     positive(&[length, width])?;
     let (r, straight) = (width / 2.0, (length - width) / 2.0);
     if straight < 0.0 {
-        return Err(OutlineError::Measures("a slot cannot be shorter than wide"));
+        return Err(OutlineError::Measures("a slot cannot be shorter than it is wide"));
     }
     let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
     Outline::new([

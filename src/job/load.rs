@@ -120,7 +120,7 @@ fn part(
         findings.add(
             Finding::stop("unknown-part", format!("there is no part `{wanted}` to load"))
                 .at(item.letters, "")
-                .help(crate::diag::instead(wanted, &names, "parts are")),
+                .help(crate::diag::instead(wanted, &names, "choose from")),
         );
         return None;
     }
@@ -193,7 +193,9 @@ fn direction(item: &Item, findings: &Findings) -> Option<Direction> {
     findings.add(
         Finding::stop("unknown-word", format!("`direction` is {} or an angle", words.join(", ")))
             .at(item.letters, "")
-            .note("seen from what holds the part; an angle turns a pull anticlockwise in the plate")
+            .note(
+                "seen from what holds the part; an angle rotates a pull anticlockwise in the plate",
+            )
             .help("write `direction = \"pull\"` or `direction = \"30 deg\"`"),
     );
     None
@@ -209,7 +211,7 @@ fn method(fields: &Fields) -> Option<Method> {
                 fields.add(
                     Finding::stop("unknown-word", "`category` is `A`, `B` or `C`")
                         .at(item.span, "")
-                        .note("of ASME BTH-1: A for well-known loads, B for others, C special")
+                        .note("of ASME BTH-1: A for predictable loads, B for others, C special")
                         .help("write `category = \"B\"`"),
                 );
             }

@@ -79,7 +79,7 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
             Err(error) => {
                 let help = match error {
                     LetteringError::Height => "write `height = \"4 mm\"`".into(),
-                    _ => format!("letters are {} and small letters", geom::letters()),
+                    _ => format!("use {} and lower-case letters", geom::letters()),
                 };
                 refuse(format!("`{words}` cannot be marked: {error}"), help);
             }

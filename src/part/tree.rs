@@ -198,7 +198,7 @@ fn joined(
         let found = faces.iter().position(|f| f.name == wanted);
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
-            let help = instead(wanted, &names, "faces are");
+            let help = instead(wanted, &names, "choose from");
             refuse(
                 values,
                 span,

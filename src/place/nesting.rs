@@ -247,7 +247,7 @@ fn left_over(
         Why::TooMany => more_than_one_job(job, solved),
         Why::NotReached => {
             let headline =
-                format!("{quantity} of `{name}` are not placed: the nesting was stopped before");
+                format!("{quantity} of `{name}` were not placed: the nesting was stopped first");
             Finding::caution("not-reached", headline)
                 .about(About::part(name))
                 .about(About::Sheet(sheet.name.clone()))
@@ -277,14 +277,11 @@ fn too_many(job: &Job, kind: usize, solved: &[Solved]) -> Option<Finding> {
 
 fn more_than_one_job(job: &Job, solved: &Solved) -> Finding {
     let name = &solved.name;
-    Finding::stop(
-        "too-many",
-        format!("`{name}` and the other parts are more pieces than one job takes"),
-    )
-    .about(About::part(name))
-    .at(job.lines[solved.line].here, "")
-    .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MAX_PARTS))
-    .help("split it into several jobs")
+    Finding::stop("too-many", format!("with `{name}` the job has more pieces than the maximum"))
+        .about(About::part(name))
+        .at(job.lines[solved.line].here, "")
+        .note(format!("maximum number of pieces on one kind of sheet: {}", nest::MAX_PARTS))
+        .help("split it into several jobs")
 }
 
 /// A part that fits on no sheet of its kind.

@@ -45,7 +45,9 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
         fields.add(
             Finding::stop("outline", format!("there is no file `{name}`"))
                 .at(item.letters, "")
-                .help("put it beside the recipe or job, and write its name with the ending `.dxf`"),
+                .help(
+                    "put it beside the recipe or job, and write its name with the extension `.dxf`",
+                ),
         );
         return None;
     };

@@ -70,7 +70,7 @@ impl Page<'_> {
         let cut_outs = sheet.cut_out_gap_mm.map_or_else(String::new, |gap| {
             format!(", {} to the edge of a cut-out", self.length(Some(gap)))
         });
-        format!("; kept: {gap} between parts, {margin} to the edge of the sheet{cut_outs}")
+        format!("; kept: {gap} between parts, {margin} to the sheet edge{cut_outs}")
     }
 
     /// How each kind of sheet was nested.

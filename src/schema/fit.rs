@@ -65,7 +65,7 @@ pub(super) fn link() -> Value {
     object(
         &["name", "pins", "rod_end"],
         json!({
-            "name": text("What parts call it"),
+            "name": text("Name by which parts refer to it"),
             "quantity": count("How many"),
             "pins": { "$ref": "#/$defs/quantity", "description": "From pin to pin" },
             "rod_end": both("Row of the table `rod-end`"),
@@ -89,7 +89,7 @@ pub(super) fn near() -> Value {
             "diameter": { "$ref": "#/$defs/quantity", "description": "Its diameter" },
             "at": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 2, "maxItems": 2, "description": "Its centre" },
             "corners": { "type": "array", "minItems": 3, "description": "Its corners instead, [x, y] each" },
-            "clearance": { "$ref": "#/$defs/quantity", "description": "To be left between it and the part" },
+            "clearance": { "$ref": "#/$defs/quantity", "description": "Required between it and the part" },
         }),
     )
 }

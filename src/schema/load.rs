@@ -22,7 +22,7 @@ pub(super) fn load() -> Value {
             "bolts": text("Hole or set of holes whose bolts hold the part"),
             "bolts_grade": text("A row of the table `bolt-grade`: judges these bolts"),
             "force": quantity("On a whole set"),
-            "direction": { "anyOf": [ { "enum": words }, quantity("Turned anticlockwise from a pull, in the plate") ], "description": "Seen from what holds the part" },
+            "direction": { "anyOf": [ { "enum": words }, quantity("Anticlockwise from a pull, in the plate") ], "description": "Seen from what holds the part" },
             "held": text("What holds the part: a welded or other edge of any face, or `holes`"),
             "shared": count("Over how many pieces it is spread; all of a set when left out"),
             "pin": quantity("Diameter of the pin; of what goes through when left out"),

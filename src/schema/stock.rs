@@ -28,7 +28,7 @@ pub(super) fn stock() -> Value {
             "count": count("How many there are"),
             "price": { "type": "number", "minimum": 0, "description": "Each, in the shop's currency" },
             "first": flag("Used before all others"),
-            "holes": list_of("Where metal is gone"),
+            "holes": list_of("Where metal is missing"),
             "keep_out": list_of("Where nothing may be placed"),
             "clamps": object(&[], json!({ "left": strip(), "right": strip(), "bottom": strip(), "top": strip() })),
         }),

@@ -33,7 +33,7 @@ pub enum MeasuredError {
         num::text(*.0, 3))]
     Deduction(f64),
     /// What follows from it is no bend.
-    #[error("K would be {}: {because}", num::text(*.k, 3))]
+    #[error("the K-factor would be {}: {because}", num::text(*.k, 3))]
     Bend {
         /// ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness.
         k: f64,

@@ -134,8 +134,8 @@ fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
                     format!("these measurements are not possible: {error}"),
                 )
                 .at(span, "")
-                .note("K = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness")
-                .help("measure again: the legs outside, and the inside radius with a gauge"),
+                .note("K-factor = ((2 (radius + thickness) − deduction) / (π/2) − radius) / thickness")
+                .help("measure again: the legs outside, and the inside radius with a radius gauge"),
             );
             None
         }

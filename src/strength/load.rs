@@ -46,7 +46,7 @@ impl Direction {
     /// In words: as a job says it.
     pub fn words(self) -> String {
         match self {
-            Self::Turned(angle) => format!("pull turned by {angle}"),
+            Self::Turned(angle) => format!("pull rotated by {angle}"),
             _ => {
                 let word = Self::WORDS.iter().find(|(_, direction)| *direction == self);
                 word.map_or("", |(word, _)| word).to_owned()

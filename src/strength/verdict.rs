@@ -104,13 +104,7 @@ impl Reason {
     /// What to add to have it judged.
     pub fn help(&self) -> String {
         match self {
-            Self::Unclear(ways) | Self::Bend(_, ways) => match ways.split_first() {
-                Some((first, [])) => format!("say what holds it: `{first}`"),
-                Some((first, _)) => {
-                    format!("say what holds it, `{first}`; there are {}", ways.join(", "))
-                }
-                None => "give the recipe a `weld`, or holes `for` bolts".into(),
-            },
+            Self::Unclear(ways) | Self::Bend(_, ways) => support(ways),
             Self::Offered(fault) => fault.help(&[]),
             Self::Several(_) => "name one of them, which then carries the load alone".into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
@@ -126,7 +120,7 @@ impl Reason {
                     .into()
             }
             Self::Staggered(_) => {
-                "line the openings up along or across the load, or move them farther apart".into()
+                "line the openings up along or across the load, or move them further apart".into()
             }
             Self::Bridge(_) => "add a plate there, or make the opening narrower".into(),
             Self::Beam(_) => {
@@ -266,7 +260,7 @@ impl Fault {
     pub fn help(&self, names: &[&str]) -> String {
         match self {
             Self::Nowhere(At::Hole(name) | At::Edge(name)) | Self::NoSuchBolts(name) => {
-                crate::diag::instead(name, names, "there are")
+                crate::diag::instead(name, names, "choose from")
             }
             Self::Nowhere(At::Point { .. }) => {
                 "a load at a point needs a plate with holes `for` bolts: name a `hole` or `edge`"
@@ -281,16 +275,22 @@ impl Fault {
             Self::OneBolt => {
                 "name a set of two bolts or more, or say with `held` what else holds it".into()
             }
-            Self::HeldByNothing { ways, .. } => match ways.first() {
-                Some(first) => format!("write `{first}`; there are {}", ways.join(", ")),
-                None => "give the recipe a `weld`, or holes `for` bolts".into(),
-            },
+            Self::HeldByNothing { ways, .. } => support(ways),
             Self::NotRound(_) => "load a round hole".into(),
             Self::NoPin(_) => "add `pin = \"10 mm\"`, its diameter".into(),
-            Self::PinTooLarge(_) => "make `pin` smaller, or take the line away".into(),
-            Self::Welded(_) => "take a metal that can be welded: 6061-T6, 5052-H32".into(),
+            Self::PinTooLarge(_) => "make `pin` smaller, or remove it".into(),
+            Self::Welded(_) => "use a weldable metal: 6061-T6, 5052-H32".into(),
             Self::NoFiller(_) => "add `filler`, a row of the table `filler`".into(),
             Self::NoReach => "name other bolts".into(),
         }
+    }
+}
+
+/// Names what may hold the part, as it is typed.
+fn support(ways: &[String]) -> String {
+    let ways: Vec<String> = ways.iter().map(|way| format!("`{way}`")).collect();
+    match ways.as_slice() {
+        [] => "give the recipe a `weld`, or holes `for` bolts".into(),
+        ways => format!("name the support: {}", ways.join(" or ")),
     }
 }

@@ -28,7 +28,7 @@ pub enum TableFault {
     #[error("the first column of a table is `name`, not `{0}`")]
     FirstColumn(String),
     /// A field whose name no formula could write.
-    #[error("`{0}` is not a field name: small letters, digits and `_`, a letter first")]
+    #[error("`{0}` is not a field name: lower-case letters, digits and `_`, a letter first")]
     FieldName(String),
     /// Two columns of one name.
     #[error("there are two columns `{0}`")]

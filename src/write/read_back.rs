@@ -66,7 +66,7 @@ pub(crate) enum ReadError {
     #[error("the file cannot be read as DXF: {0}")]
     Unreadable(String),
     /// The end is missing.
-    #[error("the file ends before its end mark")]
+    #[error("the file ends before its end-of-file marker")]
     BrokenOff,
     /// A release of the format that is not written here.
     #[error("the file is neither R2000 nor R12 but {0}")]
@@ -97,7 +97,7 @@ pub(crate) enum Mismatch {
     #[error(transparent)]
     Unread(#[from] ReadError),
     /// Other units, or none.
-    #[error("the file says its units are {}, drawn was in {}", named(*.found), named(Some(*.wanted)))]
+    #[error("the file says its units are {}, but it was drawn in {}", named(*.found), named(Some(*.wanted)))]
     Units {
         /// Of the drawing.
         wanted: Units,
@@ -427,7 +427,7 @@ mod tests {
     fn wrong_units_are_found_by_name_and_in_r12_by_size() {
         let stated = "$INSUNITS\r\n70\r\n4";
         let error = changed(Units::Millimetre, Version::R2000, stated, "$INSUNITS\r\n70\r\n1");
-        assert_eq!(error.to_string(), "the file says its units are inches, drawn was in mm");
+        assert_eq!(error.to_string(), "the file says its units are inches, but it was drawn in mm");
         let none = changed(Units::Millimetre, Version::R2000, stated, "$INSUNITS\r\n70\r\n0");
         assert!(matches!(none, Mismatch::Units { found: None, .. }));
         let inch = dxf(&bracket(Units::Inch), Version::R12);

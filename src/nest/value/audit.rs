@@ -90,7 +90,7 @@ pub enum Fault {
         sheet: usize,
     },
     /// The distances stated for a sheet are not those measured.
-    #[error("sheet {sheet} claims distances that are not so")]
+    #[error("sheet {sheet} gives distances that are wrong")]
     Claim {
         /// Which sheet, from 0.
         sheet: usize,

@@ -110,14 +110,13 @@ Options:
       --r12             Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first    In orders, repeat the first corner of each contour at its end
       --holes-only      In orders, draw the holes alone
-      --bends <SIGN>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
+      --bends <STYLE>   In orders, show bends as a line on BEND, as ticks on MARK, or not at all
                         [default: lines] [possible values: lines, ticks, none]
       --time <SECONDS>  Search no longer than this for a better layout
       --effort <N>      Work allowed to the search, one figure for all kinds of sheet or one for
                         each; 0 keeps the first layout
       --replay <TEXT>   Repeat a search that was cut short: the text it printed
-      --seed <N>        Another seed, another search; the same one gives the same sheets [default:
-                        0]
+      --seed <N>        Seed of the search; the same seed gives the same sheets [default: 0]
   -h, --help            Print help
 
 "#]]);
@@ -602,7 +601,7 @@ fn a_strip_is_made_and_its_measures_become_a_row_of_the_shop() {
     let assert = run(folder.path(), &arguments).code(0);
     let row = stdout(&assert);
     assert!(row.contains("deduction = \"8.3 mm\""), "{row}");
-    assert!(stderr(&assert).contains("K 0.328"), "{}", stderr(&assert));
+    assert!(stderr(&assert).contains("K-factor 0.328"), "{}", stderr(&assert));
     let shop = fs::read_to_string(folder.path().join("shop.toml")).unwrap();
     assert_eq!(shop, format!("about = \"ours\"\n\n{row}"));
     let again = run(folder.path(), &arguments).code(2);

@@ -152,7 +152,7 @@ fn the_time_is_kept_by_a_large_job() {
     assert!(began.elapsed() < Duration::from_secs(400), "{:?}", began.elapsed());
 }
 
-/// More pieces than one job takes are counted, not placed; so is a job whose sheets are not counted.
+/// More pieces than one job may have are counted, not placed; so is a job whose sheets are not counted.
 #[test]
 fn a_check_does_not_nest_to_count_pieces() {
     let folder = TempDir::new().unwrap();
@@ -181,7 +181,7 @@ fn a_check_does_not_nest_to_count_pieces() {
     for command in ["check", "make"] {
         let (code, said) = run(command, 60_000);
         assert_eq!(code, Some(1), "{said}");
-        assert!(said.contains("`other` and the other parts are more pieces than"), "{said}");
+        assert!(said.contains("with `other` the job has more pieces than the maximum"), "{said}");
     }
     assert_eq!(run("check", 50_000), (Some(0), String::new()));
 }
