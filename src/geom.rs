@@ -53,7 +53,6 @@ pub use kurbo::Point;
 pub use kurbo::Vec2;
 pub use lettering::LetteringError;
 pub use lettering::lettering;
-pub(crate) use lettering::letters;
 pub use narrow::Narrow;
 pub use narrow::Within;
 pub use narrow::narrow;
