@@ -349,6 +349,7 @@ fn hole() -> Value {
             "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
             "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": text("Name of the edge"), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),
             "corners": object(&["inset"], json!({ "inset": reference("From both sides") })),
+            "without": { "type": "array", "items": formula(), "description": "Numbers of the holes that are left out of the pattern" },
             "tongue_slot": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("Between the centres of the first and the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
         }),
     )

@@ -43,7 +43,7 @@ pub(super) fn only_edge(
 /// The stretches of the outline that lie on a named edge, with the metal on their left.
 pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
     let left = match named.edge.arc() {
-        Some(arc) => blank.outer().edges().filter(|e| lies_on(e, &arc)).collect(),
+        Some(arc) => joined(blank.outer().edges().filter(|e| lies_on(e, &arc)).collect()),
         None => lines(&named.edge, blank),
     };
     let part = |edge| NamedEdge { name: named.name.clone(), edge, centre: named.centre };
@@ -75,4 +75,33 @@ fn lies_on(edge: &Edge, arc: &Arc) -> bool {
     !edge.is_line()
         && [0.0, 0.5, 1.0].into_iter().all(on)
         && arc.holds(Angle::of(middle.x, middle.y))
+}
+
+/// Stretches of one arc in the order of the outline, those that meet as one.
+fn joined(stretches: Vec<Edge>) -> Vec<Edge> {
+    let mut joined: Vec<Edge> = Vec::new();
+    for next in stretches {
+        match joined.last_mut().and_then(|last| Some((one(last, &next)?, last))) {
+            Some((both, last)) => *last = both,
+            None => joined.push(next),
+        }
+    }
+    // The outline begins somewhere, perhaps within the arc.
+    let around = match joined.as_slice() {
+        [first, .., last] => one(last, first),
+        _ => None,
+    };
+    if let Some(both) = around {
+        joined.pop();
+        joined[0] = both;
+    }
+    joined
+}
+
+/// Two stretches of one arc as one, where the second begins at the end of the first.
+fn one(first: &Edge, second: &Edge) -> Option<Edge> {
+    let sweep = first.arc()?.sweep.degrees() + second.arc()?.sweep.degrees();
+    let bulge = Angle::from_degrees(sweep / 4.0).tan();
+    let meet = (second.from - first.to).hypot() < 10.0 * NEAR;
+    meet.then_some(Edge { from: first.from, to: second.to, bulge })
 }

@@ -98,6 +98,7 @@ fn one_set(
         places = places.iter().map(|place| of_arc.then(place)).collect();
     }
     let several = places.len() > 1;
+    let without = without(set, places.len(), values)?;
     let depends = depends(set);
     let pin = set.through.as_deref().and_then(|name| pin(name, values));
     let hole = |(i, place): (usize, &Place)| Hole {
@@ -113,7 +114,23 @@ fn one_set(
         span: set.span,
         depends: depends.clone(),
     };
-    Some(places.iter().enumerate().map(hole).collect())
+    Some(places.iter().enumerate().filter(|(i, _)| !without.contains(i)).map(hole).collect())
+}
+
+/// The indices of the places of a pattern that are left out; the others keep their numbers.
+fn without(set: &HoleSet, places: usize, values: &Values) -> Option<Vec<usize>> {
+    let mut without = Vec::with_capacity(set.without.len());
+    for number in &set.without {
+        let index = values.count(number, MOST * MOST)? as usize - 1;
+        if index >= places {
+            let headline = format!("`{}` has {places} holes, no number {}", set.name, index + 1);
+            let help = "leave out one of those there are".to_owned();
+            values.findings.add(Finding::stop("hole", headline).at(number.span, "").help(help));
+            return None;
+        }
+        without.push(index);
+    }
+    Some(without)
 }
 
 /// The diameter of what goes through, where its name is that of a row: of a bolt, or of the
@@ -336,7 +353,8 @@ fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
 
 /// The names a hole's size and place depend on.
 fn depends(set: &HoleSet) -> Vec<String> {
-    let mut exprs: Vec<&Expr> = set.at.iter().chain(&set.rotate).chain(&set.pilot).collect();
+    let mut exprs: Vec<&Expr> =
+        set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
     match &set.shape {
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),

@@ -24,6 +24,8 @@ pub struct HoleSet {
     pub rotate: Option<Expr>,
     /// Where they stand.
     pub pattern: Pattern,
+    /// Numbers of those that are left out of the pattern.
+    pub without: Vec<Expr>,
     /// How they come to their final size.
     pub making: Making,
     /// Diameter that is cut when the final one is made later.
@@ -145,6 +147,8 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     );
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
     let pattern = spread.or_else(|| pattern(&measures));
+    let without = measures.0.list("without").iter();
+    let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
     let through = measures.name("for");
     let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
@@ -153,6 +157,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         at: at?,
         rotate,
         pattern: pattern?,
+        without: without?,
         making: making.unwrap_or_default(),
         pilot,
         through,

@@ -1,6 +1,7 @@
-//! What a formula may use without declaring it: the sheet, the process and the coating.
+//! What a formula may use without declaring it: the sheet, the process, the coating, and π.
 
 use crate::formula::Value;
+use crate::num;
 use crate::quantity::Units;
 use std::collections::HashMap;
 
@@ -12,6 +13,7 @@ pub const IMPLICIT: &[(&str, &str)] = &[
     ("kerf", "width of the cut"),
     ("min_web", "minimum metal between two cuts in this sheet"),
     ("coating", "thickness of the coating on every face"),
+    ("pi", "circumference of a circle by its diameter"),
 ];
 
 /// The values of the [`IMPLICIT`] names for one sheet and process.
@@ -31,6 +33,8 @@ impl Surroundings {
 
 impl<const N: usize> From<[(&'static str, Value); N]> for Surroundings {
     fn from(values: [(&'static str, Value); N]) -> Self {
-        Self { values: values.into(), units: Units::default() }
+        let mut values = HashMap::from(values);
+        values.insert("pi", Value::number(num::PI));
+        Self { values, units: Units::default() }
     }
 }

@@ -284,7 +284,9 @@ fn random_polygons_are_sound_or_refused() {
                 good += 1;
             }
             Err(_) => {
-                let sharp = corners.iter().all(|c| c.kind == CornerKind::Sharp);
+                let sharp = corners
+                    .iter()
+                    .all(|c| c.kind == CornerKind::Sharp && c.side == CornerSide::Straight);
                 let line: geo::LineString =
                     corners.iter().map(|c| geo::coord! { x: c.at.x, y: c.at.y }).collect();
                 let oracle = geo::Polygon::new(line, Vec::new());

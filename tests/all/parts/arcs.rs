@@ -165,3 +165,27 @@ radius = "3 mm"
     assert!(near.iter().any(|(code, _)| *code == "hole-bend"), "{near:?}");
     assert!(own::solve(&bracket(3.0 + 12.5), "3 mm", "waterjet").is_ok());
 }
+
+/// Those that are left keep their numbers and places.
+#[test]
+fn members_of_a_pattern_are_left_out_by_number() {
+    let names = |without: &str| {
+        let (solved, _) = own::one(&plate(&format!(
+            "diameter = \"5 mm\", grid = {{ columns = \"3\", rows = \"2\", pitch = [\"20 mm\", \"16 mm\"] }}{without}"
+        )));
+        let holes = solved.part.faces[0].holes.iter();
+        holes.map(|h| (h.name.clone(), (h.at.x, h.at.y))).collect::<Vec<_>>()
+    };
+    let all = names("");
+    let left = names(", without = [2, \"2 + 3\"]");
+    assert_eq!(left, [&all[..1], &all[2..4], &all[5..]].concat());
+    assert_eq!(left[1], ("slot 3".to_owned(), (20.0, -8.0)));
+}
+
+#[test]
+fn pi_needs_no_declaration() {
+    let own = COVER.replace("\"-25 mm\"", "\"-25 mm * pi / 3\"");
+    let (solved, _) = own::one(&own);
+    let wanted = 300.0 * 120.0 + segment(300.0, 40.0) - segment(300.0, 25.0 * PI / 3.0);
+    assert!((solved.part.faces[0].blank.area() - wanted).abs() < 1e-6);
+}
