@@ -26,6 +26,7 @@ use crate::cli::args::PartArgs;
 use crate::cli::args::SchemaOf;
 use crate::cli::args::SearchArgs;
 use crate::cli::ending::Ending;
+use crate::cli::interrupt::GivenUp;
 use clap::Parser;
 use clap::Subcommand;
 use std::path::PathBuf;
@@ -38,7 +39,9 @@ use std::process::ExitCode;
     about = "Turns recipes for small plate parts into checked, nested cut files",
     after_help = "Example:\n  platewright make parts/jobs/vineyard-cart.toml\n  \
         platewright part tab bolt=M8 reach=\"30 mm\" --material S235 --thickness \"4 mm\"\n\n\
-        Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,\n            2 usage error or unreadable file."
+        Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,\n            2 usage error or unreadable file,\n            130 interrupted: nothing was written.\n\n\
+        Ctrl-C ends the search and writes its best layout; once more, while files are written, writes\n\
+        nothing and leaves the folder as it was."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -141,13 +144,20 @@ pub(crate) fn run() -> ExitCode {
         Command::Explain { check } => listing::explain(check.as_deref()),
         Command::Licences => licences::licences(),
     };
-    let ending = result.unwrap_or_else(|error| {
-        terminal::say(&format!("error: {error:#}"));
-        Ending::Failed
+    let ending = result.unwrap_or_else(|error| match error.downcast_ref::<GivenUp>() {
+        Some(given_up) => {
+            terminal::say(&given_up.to_string());
+            Ending::Interrupted
+        }
+        None => {
+            terminal::say(&format!("error: {error:#}"));
+            Ending::Failed
+        }
     });
     ExitCode::from(match ending {
         Ending::Done => 0,
         Ending::Stopped => 1,
         Ending::Failed => 2,
+        Ending::Interrupted => interrupt::INTERRUPTED,
     })
 }

@@ -354,6 +354,11 @@ mod tests {
         ];
         let drawn = read(&whole(&[], &block, &["INSERT 8 NOTE 2 B"]), None, None).unwrap();
         assert_eq!((drawn.edges.len(), drawn.elsewhere), (2, 1));
+        let taken = block.map(|line| line.replace("8 CUT", "8 NOTE"));
+        let taken: Vec<&str> = taken.iter().map(String::as_str).collect();
+        let drawn = read(&whole(&[], &taken, &["INSERT 8 CUT 2 B"]), None, None).unwrap();
+        assert_eq!((drawn.edges.len(), drawn.elsewhere), (2, 1));
+        assert!((drawn.edges[0].from - Point::new(9.0, 9.0)).hypot() < 1.1, "{drawn:?}");
         let layers = ["LAYER 2 OFF 70 0 62 -7", "LAYER 2 FRZ 70 1 62 7"];
         let off = read(&whole(&layers, &block, &["INSERT 8 OFF 2 B"]), None, None).unwrap();
         assert_eq!(off.edges.len(), 2);

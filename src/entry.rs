@@ -6,6 +6,7 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::nearest;
 use crate::document;
+use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
@@ -278,4 +279,46 @@ pub(crate) fn typed(item: &Item) -> String {
         Value::Flag(flag) => flag.to_string(),
         Value::List(_) | Value::Table(_) => String::new(),
     }
+}
+
+/// A coating, on every face.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Coating {
+    /// Usual film, mm.
+    pub film: f64,
+    /// The thinnest and the thickest film, mm, where they are known.
+    pub films: Option<[f64; 2]>,
+}
+
+/// A length, a row of the table `coating`, or the thinnest and the thickest film.
+pub(crate) fn coating(item: &Item, tables: &Tables, findings: &Findings) -> Option<Coating> {
+    if let Value::Table(_) = item.value {
+        return films(item, findings);
+    }
+    let Some(row) = item.text().and_then(|name| tables.row("coating", name)) else {
+        return length(item, findings).map(|film| Coating { film, films: None });
+    };
+    let of = |field: &str| row.quantity(field).map(|film| film.value);
+    let films = of("min").zip(of("max")).map(|(min, max)| [min, max]);
+    Some(Coating { film: row.measure("film"), films })
+}
+
+fn films(item: &Item, findings: &Findings) -> Option<Coating> {
+    let fields = Fields::of(item, findings)?;
+    let film = |name: &str, example: &str| {
+        fields.need(name, example).and_then(|item| length(item, findings))
+    };
+    let (min, max) = (film("min", "\"0.06 mm\""), film("max", "\"0.1 mm\""));
+    let at = fields.get("min").map_or(item.span, |item| item.letters);
+    fields.finish();
+    let (min, max) = (min?, max?);
+    if min <= max {
+        return Some(Coating { film: f64::midpoint(min, max), films: Some([min, max]) });
+    }
+    findings.add(
+        Finding::stop("out-of-range", "the thinnest film is thicker than the thickest")
+            .at(at, "")
+            .help("exchange `min` and `max`"),
+    );
+    None
 }

@@ -17,6 +17,7 @@ use crate::job::Job;
 use crate::lists;
 use crate::package;
 use crate::place;
+use crate::place::Placement;
 use crate::place::Search;
 use crate::report::Input;
 use crate::report::Report;
@@ -40,6 +41,27 @@ pub struct Made {
     pub findings: Vec<Finding>,
 }
 
+/// The parts of a job on their sheets, before any file is made.
+pub struct Nested {
+    placement: Placement,
+    seed: u64,
+    /// What was found until now.
+    found: Vec<Finding>,
+}
+
+impl Nested {
+    /// For each kind of sheet the units of work allowed and the stages gone through: with the seed
+    /// they repeat the search.
+    pub fn searched(&self) -> Vec<(u64, u64)> {
+        self.placement.searched.iter().map(|kind| (kind.budget, kind.stages)).collect()
+    }
+
+    /// The seed of the search.
+    pub fn seed(&self) -> u64 {
+        self.seed
+    }
+}
+
 /// Nests the solved parts, searching as long as asked, and makes every file. `found` is what
 /// solving found.
 ///
@@ -48,16 +70,44 @@ pub struct Made {
 pub fn make(
     job: &Job,
     solved: &[Solved],
-    mut found: Vec<Finding>,
+    found: Vec<Finding>,
     sources: &Sources,
     search: &Search,
 ) -> Result<Made, Vec<Finding>> {
-    let placement = place::place(job, solved, search);
-    let nested = placement.sheets;
-    found.extend(placement.findings);
+    files(job, solved, nest(job, solved, found, search)?, sources)
+}
+
+/// Nests the solved parts, searching as long as asked. `found` is what solving found.
+///
+/// # Errors
+/// All findings, when one of them stops the job.
+pub fn nest(
+    job: &Job,
+    solved: &[Solved],
+    mut found: Vec<Finding>,
+    search: &Search,
+) -> Result<Nested, Vec<Finding>> {
+    let mut placement = place::place(job, solved, search);
+    found.extend(placement.findings.drain(..).map(|finding| job.units.tell(finding)));
     if found.iter().any(|f| f.weight == Weight::Stop) {
         return Err(found);
     }
+    Ok(Nested { placement, seed: search.seed, found })
+}
+
+/// Makes every file of nested parts.
+///
+/// # Errors
+/// When a file does not read back as it was drawn.
+pub fn files(
+    job: &Job,
+    solved: &[Solved],
+    nested: Nested,
+    sources: &Sources,
+) -> Result<Made, Vec<Finding>> {
+    let Nested { mut placement, seed, mut found } = nested;
+    place::route(job, solved, &mut placement.sheets);
+    let nested = &placement.sheets;
     let flats: Vec<(String, Drawing)> = solved.iter().map(|s| flat(job, s)).collect();
     let sheets: Vec<(String, Drawing)> =
         nested.par_iter().map(|sheet| (sheet.file(), draw::sheet(job, solved, sheet))).collect();
@@ -78,19 +128,19 @@ pub fn make(
         files.extend(made);
     }
     let (solids, unclosed) = solids::solids(job, solved);
-    found.extend(unclosed);
+    found.extend(unclosed.into_iter().map(|finding| job.units.tell(finding)));
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
     let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
-    files.extend(lists::lists(job, solved, &nested, &tubes).map_err(|finding| vec![finding])?);
+    files.extend(lists::lists(job, solved, nested, &tubes).map_err(|finding| vec![finding])?);
     let parcels = package::packages(job, solved, &files);
     files.extend(parcels.map_err(|finding| vec![finding])?);
     let input = Input {
         job,
         solved,
-        nested: &nested,
+        nested,
         left: &placement.left,
         searched: &placement.searched,
-        seed: search.seed,
+        seed,
         findings: &found,
         sources,
     };

@@ -20,6 +20,8 @@ pub use estimate::KindEstimate;
 pub use estimate::estimate;
 pub(crate) use nesting::fits;
 pub(crate) use nesting::place;
+pub(crate) use nesting::route;
 pub(crate) use sheet::NestedSheet;
 pub(crate) use sheet::NotPlaced;
+pub(crate) use sheet::Placement;
 pub(crate) use sheet::Searched;

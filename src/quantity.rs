@@ -4,6 +4,7 @@
 //! kilograms. Inches and the rest live here and in the words of messages only.
 
 mod dimension;
+mod told;
 mod unit;
 
 pub use dimension::Dimension;

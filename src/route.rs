@@ -23,7 +23,9 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::route::common_cuts::CommonCuts;
+use crate::route::common_cuts::neighbours;
 use crate::route::tour::Stop;
+use std::collections::HashMap;
 
 /// What may be cut in common.
 #[derive(Clone, Copy, Debug)]
@@ -84,6 +86,8 @@ struct Work<'a> {
     groups: Vec<Vec<usize>>,
     /// By piece, the piece and the hole it is in.
     holders: Vec<Option<(usize, usize)>>,
+    /// The groups in a hole, by the piece and the hole.
+    within: HashMap<(usize, usize), Vec<usize>>,
     /// The common cuts put in order so far.
     straights: Vec<[Point; 2]>,
 }
@@ -96,7 +100,13 @@ impl<'a> Work<'a> {
         );
         let kerf = sharing.map_or(0.0, |sharing| sharing.kerf);
         let (groups, holders) = (shared.groups(), holders(pieces));
-        Self { pieces, kerf, shared, groups, holders, straights: Vec::new() }
+        let mut within: HashMap<(usize, usize), Vec<usize>> = HashMap::new();
+        for (group, members) in groups.iter().enumerate() {
+            if let Some(holder) = members.first().and_then(|piece| holders[*piece]) {
+                within.entry(holder).or_default().push(group);
+            }
+        }
+        Self { pieces, kerf, shared, groups, holders, within, straights: Vec::new() }
     }
 
     /// The piece and the hole that a group is in.
@@ -157,10 +167,8 @@ impl<'a> Work<'a> {
             let nearest = (0..left.len()).min_by(|a, b| away(left[*a]).total_cmp(&away(left[*b])));
             let (piece, hole) = left.remove(nearest.unwrap_or(0));
             backwards.push(Cut::Hole { piece, hole });
-            for inner in 0..self.groups.len() {
-                if self.holder(inner) == Some((piece, hole)) {
-                    backwards.extend(self.block(inner).into_iter().rev());
-                }
+            for inner in self.within.get(&(piece, hole)).cloned().unwrap_or_default() {
+                backwards.extend(self.block(inner).into_iter().rev());
             }
             at = first(self, &backwards);
         }
@@ -176,14 +184,16 @@ impl<'a> Work<'a> {
             let bounds = members.clone().fold(Bounds::EMPTY, |b, piece| b.and(piece.bounds()));
             (bounds, members.map(|piece| piece.outer().area()).sum::<f64>())
         };
-        let boxes: Vec<(Bounds, f64)> = groups.iter().map(box_of).collect();
-        let first = |(bounds, area): &(Bounds, f64)| {
-            let hot = |(_, (other, small)): &(usize, &(Bounds, f64))| {
-                *small < SMALL_SHARE * area && other.distance(bounds) < HEAT_REACH
-            };
-            boxes.iter().enumerate().filter(hot).map(|(i, _)| i).collect()
-        };
-        boxes.iter().map(first).collect()
+        let (boxes, areas): (Vec<Bounds>, Vec<f64>) = groups.iter().map(box_of).unzip();
+        let mut before = vec![Vec::new(); groups.len()];
+        for [a, b] in neighbours(&boxes, HEAT_REACH) {
+            for (large, small) in [(a, b), (b, a)] {
+                if areas[small] < SMALL_SHARE * areas[large] {
+                    before[large].push(small);
+                }
+            }
+        }
+        before
     }
 
     /// The cuts in this order, with the travel between them.
@@ -212,16 +222,27 @@ fn corner(outline: &Outline) -> Point {
 
 /// For each piece the piece and the innermost hole it is in.
 fn holders(pieces: &[Region]) -> Vec<Option<(usize, usize)>> {
-    let holder = |inner: &Region| {
-        let (at, bounds) = (inner.outer().vertices()[0].at, inner.bounds());
-        let holds = pieces.iter().enumerate().flat_map(|(p, piece)| {
-            let near = piece.bounds().distance(&bounds) == 0.0 && !std::ptr::eq(piece, inner);
-            let holes = piece.holes().iter().enumerate().filter(move |_| near);
-            holes.filter(|(_, hole)| hole.contains(at)).map(move |(h, hole)| (p, h, hole.area()))
+    let boxes: Vec<Bounds> = pieces.iter().map(Region::bounds).collect();
+    let narrowest = boxes.iter().map(|b| b.width().min(b.height())).fold(f64::INFINITY, f64::min);
+    // Most holes are too narrow for any piece.
+    let mut holes: Vec<(Bounds, usize, usize, &Outline)> = Vec::new();
+    for (p, piece) in pieces.iter().enumerate() {
+        for (h, hole) in piece.holes().iter().enumerate() {
+            let bounds = hole.bounds();
+            if bounds.width().min(bounds.height()) >= narrowest {
+                holes.push((bounds, p, h, hole));
+            }
+        }
+    }
+    let holder = |(inner, piece): (usize, &Region)| {
+        let at = corner(piece.outer());
+        let holds = holes.iter().filter(|(bounds, p, _, hole)| {
+            *p != inner && bounds.distance(&boxes[inner]) == 0.0 && hole.contains(at)
         });
-        holds.min_by(|a, b| a.2.total_cmp(&b.2)).map(|(p, h, _)| (p, h))
+        let innermost = holds.min_by(|a, b| a.3.area().total_cmp(&b.3.area()));
+        innermost.map(|(_, p, h, _)| (*p, *h))
     };
-    pieces.iter().map(holder).collect()
+    pieces.iter().enumerate().map(holder).collect()
 }
 
 #[cfg(test)]
@@ -286,6 +307,21 @@ mod tests {
         let cuts = order(&pieces, None).cuts;
         assert_eq!(at(&cuts, 1, None) + 1, at(&cuts, 0, Some(0)));
         assert_eq!(at(&cuts, 0, Some(0)) + 1, at(&cuts, 0, None));
+    }
+
+    /// So is one that is too large to go first for being small, and what lies in its cut-out.
+    #[test]
+    fn parts_within_parts_are_cut_from_within() {
+        let frame = |size: f64| {
+            let opening = rectangle(Point::new(100.0, 100.0), size - 30.0, size - 30.0, 0.0);
+            plate(100.0, 100.0, size, size).pierced(opening.unwrap()).unwrap()
+        };
+        let pieces = [frame(180.0), plate(300.0, 100.0, 50.0, 50.0), frame(140.0), frame(100.0)];
+        assert_eq!(holders(&pieces), [None, None, Some((0, 0)), Some((2, 0))]);
+        judge(&pieces);
+        let cuts = order(&pieces, None).cuts;
+        assert!(at(&cuts, 3, None) < at(&cuts, 2, Some(0)));
+        assert!(at(&cuts, 2, None) < at(&cuts, 0, Some(0)));
     }
 
     #[test]

@@ -133,7 +133,10 @@ pub fn job() -> Value {
             "process": text("Cutting process: a row of the table `process`"),
             "shop": text("A file of the shop's own tools, beside the job"),
             "paper": { "enum": ["A4", "Letter", "none"], "description": "Page size of drawings and templates; by the units when left out" },
-            "coating": { "$ref": "#/$defs/quantity", "description": "Coating thickness on every face: a length, or a row of the table `coating`" },
+            "coating": { "anyOf": [ { "$ref": "#/$defs/quantity" }, object(&["min", "max"], json!({
+                "min": { "$ref": "#/$defs/quantity", "description": "Thinnest film" },
+                "max": { "$ref": "#/$defs/quantity", "description": "Thickest film" },
+            })) ], "description": "Coating thickness on every face: a length, a row of the table `coating`, or the thinnest and the thickest film" },
             "lift": { "$ref": "#/$defs/quantity", "description": "The heaviest piece one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "From the sheet edge" },

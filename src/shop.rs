@@ -17,6 +17,7 @@ mod section;
 mod tool;
 mod whole;
 
+pub use crate::entry::Coating;
 pub(crate) use brakes::Brake;
 pub use brakes::Die;
 pub use brakes::Fingers;

@@ -101,28 +101,30 @@ pub fn solve(
         solved.extend(parts);
         findings.extend(found);
     }
+    findings.extend(oven::not_judged(job, &solved));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
         let uses = |s: &&Solved| job.lines[s.line].recipe.0 == recipe;
         let parts = solved.iter().filter(uses);
         parts.fold(finding, |finding, s| finding.about(About::part(&s.name)))
     });
     findings.splice(0..0, cautions);
-    let findings = gathered(findings, job);
+    let findings = gathered(findings, job).into_iter().map(|f| units.tell(f)).collect::<Vec<_>>();
     if findings.iter().any(|f| f.weight == Weight::Stop) {
         return Err(findings);
     }
     Ok((solved, findings))
 }
 
-/// What is found alike in several parts, said once: the members of a family and both hands
-/// of a part share their mistakes.
+/// What is found alike in several parts, with the same remedy, said once: the members of a family
+/// and both hands of a part share their mistakes.
 fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
     let heres: HashSet<Span> = job.lines.iter().map(|line| line.here).collect();
     let mut first: Vec<Finding> = Vec::with_capacity(findings.len());
     let mut known: HashMap<(String, Vec<Span>), usize> = HashMap::new();
     for finding in findings {
         let spans = finding.marks.iter().map(|m| m.span).filter(|s| !heres.contains(s));
-        let key = (format!("{} {}", finding.code, finding.headline), spans.collect());
+        let help = finding.help.as_deref().unwrap_or_default();
+        let key = (format!("{} {} {help}", finding.code, finding.headline), spans.collect());
         match known.get(&key) {
             Some(i) => first[*i].absorb(finding),
             None => {

@@ -29,6 +29,7 @@ mod joined;
 mod judge;
 mod lift;
 mod limit;
+mod line;
 mod load;
 mod metalwork;
 mod method;

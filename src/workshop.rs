@@ -9,6 +9,7 @@ use crate::job::Job;
 use crate::job::Shelf;
 use crate::make;
 use crate::make::Made;
+use crate::make::Nested;
 use crate::place::Search;
 use crate::solve;
 use crate::solve::Solved;
@@ -106,8 +107,25 @@ impl Ready {
     /// # Errors
     /// All findings, when one of them stops the job.
     pub fn make(&self, search: &Search) -> Result<Made, Stopped> {
+        self.files(self.nest(search)?)
+    }
+
+    /// Nests the parts, searching as long as allowed.
+    ///
+    /// # Errors
+    /// All findings, when one of them stops the job.
+    pub fn nest(&self, search: &Search) -> Result<Nested, Stopped> {
         let found = self.findings.clone();
-        make::make(&self.job, &self.solved, found, &self.sources, search)
+        make::nest(&self.job, &self.solved, found, search)
+            .map_err(|findings| self.stopped(findings))
+    }
+
+    /// Makes every file of the nested parts.
+    ///
+    /// # Errors
+    /// When a file does not read back as it was drawn.
+    pub fn files(&self, nested: Nested) -> Result<Made, Stopped> {
+        make::files(&self.job, &self.solved, nested, &self.sources)
             .map_err(|findings| self.stopped(findings))
     }
 

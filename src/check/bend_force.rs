@@ -38,7 +38,7 @@ const CODE: &str = "bend-force";
 const SCATTER: f64 = 1.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Force, |bend| {
+    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Force, |bend, _| {
         format!("bend `{}` needs more force than any brake in the shop has", bend.name)
     });
     let Some((shop, plan)) = subject.shop else { return findings };

@@ -58,7 +58,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     }
     let made: Vec<&str> =
         plan.steps.iter().map(|s| subject.part.bends[s.bend].name.as_str()).collect();
-    let mut findings = blocked(subject, CODE, Cause::Order, |bend| match made.as_slice() {
+    let mut findings = blocked(subject, CODE, Cause::Order, |bend, _| match made.as_slice() {
         [] => format!("bend `{}` cannot be made on any brake in the shop", bend.name),
         made => format!("bend `{}` cannot be made after {}", bend.name, made.join(", ")),
     });
@@ -96,13 +96,13 @@ pub(super) fn blocked(
     subject: &Subject,
     code: &'static str,
     cause: Cause,
-    headline: impl Fn(&Bend) -> String,
+    headline: impl Fn(&Bend, &[Refusal]) -> String,
 ) -> Vec<Finding> {
     let Some((shop, plan)) = subject.shop else { return Vec::new() };
     let finding = |(i, refused): &(usize, Vec<Refusal>)| {
         let bend = &subject.part.bends[*i];
-        let mut finding =
-            subject.finding(Weight::Stop, code, headline(bend), &bend.depends, bend.span);
+        let headline = headline(bend, refused);
+        let mut finding = subject.finding(Weight::Stop, code, headline, &bend.depends, bend.span);
         finding = finding.about(subject.of_part([Feature::Bend(*i)]));
         for refusal in refused.iter().take(MAX_LISTED) {
             finding = finding.note(refusal.words(subject.part, shop, subject.units));
@@ -112,7 +112,7 @@ pub(super) fn blocked(
             let setups = if more == 1 { "setup" } else { "setups" };
             finding = finding.note(format!("and {more} more {setups}"));
         }
-        finding.help(help(refused, subject))
+        finding.help(help(bend, refused, subject))
     };
     let of_cause =
         |(_, refused): &&(usize, Vec<Refusal>)| !refused.is_empty() && Cause::of(refused) == cause;
@@ -134,8 +134,37 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
     ))
 }
 
+/// The faces beside a bend that are too short for a tool, the flange first.
+pub(super) fn short_faces(bend: &Bend, refused: &[Refusal]) -> Vec<usize> {
+    let short = |face: &usize| {
+        let of_face = |r: &Refusal| matches!(r.why, Why::Flange { face: f, .. } if f == *face);
+        refused.iter().any(of_face)
+    };
+    [bend.to, bend.from].into_iter().filter(short).collect()
+}
+
+/// How long the faces that are too short must be, each for the tool that needs least.
+fn longer_faces(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<String> {
+    let remedy = |face: usize| {
+        let needed = refused.iter().filter_map(|r| match r.why {
+            Why::Flange { face: f, min, .. } if f == face => Some(min),
+            _ => None,
+        });
+        let needed = subject.show(needed.fold(f64::INFINITY, f64::min));
+        match face == bend.to {
+            true => format!("make the flange {needed} long and cut it back after bending"),
+            false => {
+                let name = &subject.part.faces[face].name;
+                format!("make face `{name}` {needed} long beside the whole bend, measured outside")
+            }
+        }
+    };
+    let remedies: Vec<String> = short_faces(bend, refused).into_iter().map(remedy).collect();
+    (!remedies.is_empty()).then(|| remedies.join(" and "))
+}
+
 /// What would help, the least trouble first.
-fn help(refused: &[Refusal], subject: &Subject) -> String {
+fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
     let show = |mm: f64| subject.show(mm);
     let min = |of: fn(&Why) -> Option<f64>| {
         refused.iter().filter_map(|r| of(&r.why)).min_by(f64::total_cmp)
@@ -143,15 +172,7 @@ fn help(refused: &[Refusal], subject: &Subject) -> String {
     let max = |of: fn(&Why) -> Option<f64>| {
         refused.iter().filter_map(|r| of(&r.why)).max_by(f64::total_cmp)
     };
-    let mut remedies = Vec::new();
-    let flange = |why: &Why| match why {
-        Why::Flange { min, .. } => Some(*min),
-        _ => None,
-    };
-    if let Some(needed) = min(flange) {
-        remedies
-            .push(format!("make the flange {} long and cut it back after bending", show(needed)));
-    }
+    let mut remedies: Vec<String> = longer_faces(bend, refused, subject).into_iter().collect();
     let clamp = |why: &Why| match why {
         Why::Clamp { min, .. } => Some(*min),
         _ => None,

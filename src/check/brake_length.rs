@@ -24,7 +24,7 @@ use crate::sequence::Cause;
 const CODE: &str = "brake-length";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    bend_sequence::blocked(subject, CODE, Cause::Length, |bend| {
+    bend_sequence::blocked(subject, CODE, Cause::Length, |bend, _| {
         format!("bend `{}` is too long for every brake in the shop", bend.name)
     })
 }

@@ -37,7 +37,7 @@ const CODE: &str = "brake-radius";
 const SHARE: f64 = 0.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Radius, |bend| {
+    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Radius, |bend, _| {
         format!(
             "no brake in the shop bends `{}` to an inside radius of {}",
             bend.name,

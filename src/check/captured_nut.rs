@@ -78,16 +78,25 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     ]
 }
 
-/// The largest nut of the same series that goes into the narrowest tube.
+/// The largest nut that goes into the narrowest tube, or else into the tube as drawn; one of
+/// the same series first.
 fn smaller(subject: &Subject, room: &NutRoom) -> String {
-    let corners = room.corners - 2.0 * -room.clear()[1].min(0.0);
     let metric = |row: &Row| row.name().starts_with('M');
     let nut = subject.part.captured.as_ref().map(|captured| &captured.nut);
-    let rows = subject.tables.table("nut").into_iter().flat_map(|table| table.rows());
-    let alike = rows.filter(|row| nut.is_some_and(|nut| metric(nut) == metric(row)));
-    let fits = alike.filter(|row| row.measure("corners") <= corners);
-    match fits.max_by(|a, b| a.measure("corners").total_cmp(&b.measure("corners"))) {
-        Some(row) => format!("use nut `{}` or smaller,", row.name()),
-        None => "no nut in the table fits: use".to_owned(),
+    let alike = |row: &Row| nut.is_some_and(|nut| metric(nut) == metric(row));
+    let corners = |row: &Row| row.measure("corners");
+    let largest = |clear: f64| {
+        let rows = subject.tables.table("nut").into_iter().flat_map(|table| table.rows());
+        let fits = rows.filter(|row| corners(row) <= room.corners + 2.0 * clear);
+        fits.max_by(|a, b| alike(a).cmp(&alike(b)).then(corners(a).total_cmp(&corners(b))))
+    };
+    let [drawn, worst] = room.clear();
+    match (largest(worst), largest(drawn)) {
+        (Some(row), _) => format!("use nut `{}` or smaller,", row.name()),
+        (None, Some(row)) if drawn < 0.0 => format!(
+            "use nut `{}`, which goes in as drawn but not into the narrowest tube,",
+            row.name()
+        ),
+        _ => "no nut in the table fits: use".to_owned(),
     }
 }

@@ -4,7 +4,8 @@
 //! A flange that is shorter, measured outside (beyond 90° to the outside of the bend), than
 //! 2.5 T + R (stop) or 3 T + R (caution).
 //! Where the job names a shop its own tools decide instead: a flange too short for every V
-//! and every leaf that is strong enough is a stop.
+//! and every leaf that is strong enough is a stop, and so is the face that carries it, which
+//! lies on the other shoulder of the V.
 //!
 //! # Why it matters
 //! A short flange slips into the V or under the beam of the brake: the bend wanders or
@@ -36,8 +37,14 @@ const MIN: (f64, f64) = (2.5, 3.0);
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     if subject.shop.is_some() {
-        return bend_sequence::blocked(subject, CODE, Cause::Flange, |bend| {
-            format!("the flange at bend `{}` is too short for every brake in the shop", bend.name)
+        return bend_sequence::blocked(subject, CODE, Cause::Flange, |bend, refused| {
+            let short = bend_sequence::short_faces(bend, refused).into_iter();
+            let words = short.map(|face| match face == bend.to {
+                true => "the flange".to_owned(),
+                false => format!("face `{}`", subject.part.faces[face].name),
+            });
+            let faces = words.collect::<Vec<_>>().join(" or ");
+            format!("{faces} at bend `{}` is too short for every brake in the shop", bend.name)
         });
     }
     let mut findings = Vec::new();

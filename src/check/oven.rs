@@ -4,7 +4,9 @@
 //! A coated part whose flat is larger than the shop's oven in every orientation square to its
 //! walls; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped
 //! tube, and a `[[weldment]]` of the job, that are larger than the oven. The size of parts that
-//! are welded together is known only where the job gives it in a `[[weldment]]`.
+//! are welded together is known only where the job gives it in a `[[weldment]]`; a recipe of
+//! several plates whose diagonals in a row are longer than the oven's shortest side is told to be
+//! not judged while there is none.
 //!
 //! # Why it matters
 //! Otherwise it is found out at the oven door, with the powder on the part.

@@ -27,6 +27,7 @@ use platewright::workshop::Stopped;
 use platewright::workshop::Workshop;
 use std::path::Path;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 /// Reads and solves a job; when that is stopped, shows why and gives nothing.
 fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result<Option<Ready>> {
@@ -109,16 +110,16 @@ pub(super) fn make(
         ready.job.paper = None;
     }
     ready.job.order = order.form();
-    let watcher = Watcher::start(search, &ready.job, interrupt)?;
+    let watcher = Watcher::start(search, &ready.job, Arc::clone(&interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
-    let budget = search::budget(search, &watch);
-    let made = ready.make(&budget).and_then(|mut made| {
+    let nested = ready.nest(&search::budget(search, &watch));
+    watcher.finish(nested.as_ref().ok());
+    let made = nested.and_then(|nested| ready.files(nested)).and_then(|mut made| {
         if order.r12 {
             made.files.extend(ready.old_flats()?);
         }
         Ok(made)
     });
-    watcher.finish(made.as_ref().ok().map(|made| &made.report));
     let made = match made {
         Ok(made) => made,
         Err(why) => {
@@ -126,7 +127,8 @@ pub(super) fn make(
             return Ok(Ending::Stopped);
         }
     };
-    folder.write(&made.files, Others::TakenAway)?;
+    interrupt.writes();
+    folder.write(&made.files, Others::TakenAway, &interrupt)?;
     terminal::findings(&made.findings, &ready.sources);
     terminal::data(&summary::choices(&ready.solved));
     terminal::data(&summary::text(&ready.job, &made, &out));
@@ -164,8 +166,8 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
             return Ok(Ending::Stopped);
         }
     };
-    interrupt.keep();
-    out.write(&files, Others::Kept)?;
+    interrupt.writes();
+    out.write(&files, Others::Kept, &interrupt)?;
     terminal::findings(&ready.findings, &ready.sources);
     for solved in &ready.solved {
         terminal::data(&summary::part(&ready.job, solved));

@@ -8,4 +8,6 @@ pub(super) enum Ending {
     Stopped,
     /// Wrong use, or a file that cannot be read or written.
     Failed,
+    /// Nothing was written, as was asked from outside.
+    Interrupted,
 }

@@ -19,6 +19,7 @@ mod stage;
 
 pub(super) use replace::Replaced;
 
+use crate::cli::interrupt::Interrupt;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
@@ -53,9 +54,14 @@ impl OutFolder {
     }
 
     /// Writes all files and replaces those of an earlier run. Nothing changes when a file
-    /// that is not ours is in the way, or the disk is full.
-    pub(super) fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
-        Opened::new(&self.named)?.write(files, others)
+    /// that is not ours is in the way, the disk is full, or writing is given up.
+    pub(super) fn write(
+        &self,
+        files: &[NamedFile],
+        others: Others,
+        interrupt: &Interrupt,
+    ) -> anyhow::Result<()> {
+        Opened::new(&self.named)?.write(files, others, interrupt)
     }
 }
 
@@ -116,8 +122,13 @@ impl Opened {
         Ok(opened)
     }
 
-    fn write(&self, files: &[NamedFile], others: Others) -> anyhow::Result<()> {
-        put_all(&self.stage, files)?;
+    fn write(
+        &self,
+        files: &[NamedFile],
+        others: Others,
+        interrupt: &Interrupt,
+    ) -> anyhow::Result<()> {
+        put_all(&self.stage, files, interrupt)?;
         let new: Sums = list::of(files);
         let _alone = alone(&self.path);
         let old = list::read(&self.path, &self.named)?;
@@ -139,6 +150,7 @@ impl Opened {
                 format!("cannot keep the other files in {}", shown(&self.named))
             })?;
             self.stage.put(LIST, list::text(&listed).as_bytes()).context("nothing was changed")?;
+            interrupt.wanted()?;
             match self.stage.exchange(&self.path) {
                 Ok(()) => return self.clear(),
                 Err(error) if self.path.exists() => terminal::say(&format!(
@@ -156,7 +168,7 @@ impl Opened {
                 shown(&self.named)
             ));
         }
-        self.one_by_one(files, others, &old, &listed)
+        self.one_by_one(files, others, &old, &listed, interrupt)
     }
 
     /// Takes away what the exchange brought out.
@@ -194,13 +206,14 @@ impl Opened {
         others: Others,
         old: &Sums,
         listed: &Sums,
+        interrupt: &Interrupt,
     ) -> anyhow::Result<()> {
         // What lies beside may be on another disk, from which nothing can be moved.
         let within;
         let stage = match self.stage.is_beside() {
             true => {
                 within = Leaving(Stage::within(&self.path)?);
-                put_all(&within.0, files)?;
+                put_all(&within.0, files, interrupt)?;
                 &within.0
             }
             false => &self.stage,
@@ -209,6 +222,7 @@ impl Opened {
             stage.put(LIST, list::text(sums).as_bytes())?;
             self.move_in(stage, LIST)
         };
+        interrupt.wanted()?;
         // While files are moved, both the old and the new ones are known as ours.
         let mut both = old.clone();
         for (name, sums) in listed {
@@ -263,9 +277,12 @@ fn refuse_drives(path: &Path, named: &Path) -> anyhow::Result<()> {
     );
 }
 
-fn put_all(stage: &Stage, files: &[NamedFile]) -> anyhow::Result<()> {
-    let mut put = files.iter().map(|file| stage.put(&file.name, &file.bytes));
-    put.try_for_each(|put| put.context("nothing was changed"))
+fn put_all(stage: &Stage, files: &[NamedFile], interrupt: &Interrupt) -> anyhow::Result<()> {
+    for file in files {
+        interrupt.wanted()?;
+        stage.put(&file.name, &file.bytes).context("nothing was changed")?;
+    }
+    Ok(())
 }
 
 /// A stage that is taken away when it is no longer needed.
@@ -285,5 +302,31 @@ impl Drop for Opened {
             // Only an empty folder can be removed so.
             let _ = fs::remove_dir(folder);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cli::interrupt::GivenUp;
+
+    /// What is given up while it is written leaves the folder as it was, and nothing beside it.
+    #[test]
+    fn writing_that_is_given_up_leaves_the_folder_as_it_was() {
+        let parent = tempfile::tempdir().expect("a folder");
+        let out = parent.path().join("out");
+        let write = |text: &str, interrupt: &Interrupt| {
+            let file = NamedFile { name: "flats/ear.dxf".into(), bytes: text.into() };
+            let folder = OutFolder::open(&out).expect("it can be written");
+            folder.write(&[file], Others::TakenAway, interrupt)
+        };
+        let text = || fs::read_to_string(out.join("flats/ear.dxf")).expect("it was written");
+        write("old", &Interrupt::new()).expect("written");
+        let error = write("new", &Interrupt::twice()).expect_err("given up");
+        assert!(error.is::<GivenUp>(), "{error:#}");
+        assert_eq!(text(), "old");
+        assert_eq!(fs::read_dir(parent.path()).expect("a folder").count(), 1);
+        write("new", &Interrupt::new()).expect("written");
+        assert_eq!(text(), "new");
     }
 }

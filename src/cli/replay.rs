@@ -1,7 +1,6 @@
 //! The text that repeats a search which was cut short.
 
-use platewright::report::NestRow;
-use platewright::report::Report;
+use platewright::make::Nested;
 use std::fmt;
 use std::str::FromStr;
 
@@ -16,13 +15,9 @@ pub(super) struct Replay {
 }
 
 impl Replay {
-    /// What repeats the search that a report describes.
-    pub(super) fn of(report: &Report) -> Self {
-        let kind = |nest: &NestRow| (nest.effort, nest.stages);
-        Self {
-            kinds: report.nests.iter().map(kind).collect(),
-            seed: report.nests.first().map_or(0, |nest| nest.seed),
-        }
+    /// What repeats the search for these sheets.
+    pub(super) fn of(nested: &Nested) -> Self {
+        Self { kinds: nested.searched(), seed: nested.seed() }
     }
 
     /// The effort allowed, for each kind of sheet.

@@ -8,10 +8,10 @@ use crate::cli::terminal;
 use anyhow::bail;
 use indicatif::ProgressBar;
 use platewright::job::Job;
+use platewright::make::Nested;
 use platewright::nest::Progress;
 use platewright::nest::USUAL_UNITS;
 use platewright::place::Search;
-use platewright::report::Report;
 use std::ops::ControlFlow;
 use std::sync::Arc;
 use std::sync::Mutex;
@@ -57,7 +57,7 @@ impl Watcher {
                 Err(_) => bail!("`--time` is in seconds, 0 or more, such as `--time 20`"),
             },
         };
-        interrupt.keep();
+        interrupt.searches();
         let names: Vec<String> = job.sheets.iter().map(|sheet| sheet.name.clone()).collect();
         let lines = terminal::lines(names.len());
         let shown = Mutex::new(vec![None; names.len()]);
@@ -101,18 +101,19 @@ impl Watcher {
         });
     }
 
-    /// Takes the lines away; says how to come to the same sheets again when the search was
-    /// cut short.
-    pub(super) fn finish(&self, report: Option<&Report>) {
+    /// Takes the lines away, from when on the files are made; says how to come to the same sheets
+    /// again when the search was cut short.
+    pub(super) fn finish(&self, nested: Option<&Nested>) {
         for line in &self.lines {
             line.finish_and_clear();
         }
-        if let Some(report) = report.filter(|_| self.cut_short.load(Ordering::Relaxed)) {
-            let replay = Replay::of(report);
+        if let Some(nested) = nested.filter(|_| self.cut_short.load(Ordering::Relaxed)) {
+            let replay = Replay::of(nested);
             terminal::say(&format!(
                 "the search was cut short; to repeat it exactly: --replay {replay}"
             ));
         }
+        self.interrupt.makes();
     }
 }
 

@@ -5,6 +5,8 @@ use crate::geom::boolean::cut;
 use crate::geom::boolean::unite;
 use crate::geom::bounds::Bounds;
 use crate::geom::clearance::outline_distance;
+use crate::geom::edge::Edge;
+use crate::geom::near::NEAR;
 use crate::geom::offset::OffsetError;
 use crate::geom::outline::Outline;
 use crate::geom::place::Place;
@@ -95,6 +97,22 @@ impl Region {
     /// Whether a point lies in the metal.
     pub fn contains(&self, p: Point) -> bool {
         self.outer.contains(p) && !self.holes.iter().any(|h| h.contains(p))
+    }
+
+    /// The stretches of its outer outline that lie on a straight edge, with the metal on their
+    /// left.
+    pub(crate) fn along(&self, edge: &Edge) -> Vec<Edge> {
+        let along = (edge.to - edge.from).normalize();
+        let length = edge.length();
+        let on_line = |p: Point| (p - edge.from).cross(along).abs() < 10.0 * NEAR;
+        let at = |p: Point| (p - edge.from).dot(along).clamp(0.0, length);
+        let lines = self.outer.edges().filter(Edge::is_line);
+        lines
+            .filter(|line| on_line(line.from) && on_line(line.to))
+            .map(|line| (at(line.from), at(line.to)))
+            .filter(|(from, to)| (to - from).abs() > NEAR)
+            .map(|(from, to)| Edge::line(edge.from + along * from, edge.from + along * to))
+            .collect()
     }
 
     /// The same plate elsewhere.

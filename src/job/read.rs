@@ -61,20 +61,20 @@ pub fn read(
     }
     check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
-    let findings = findings.take();
+    let tell = |finding| settings.units.tell(finding);
+    let findings: Vec<Finding> = findings.take().into_iter().map(tell).collect();
     let rows =
         |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
-    let coating = settings.coating.or(settings.shop.as_ref().and_then(|shop| shop.coating));
     Ok(Job {
         name: name.to_owned(),
         about,
         units: settings.units,
         paper: settings.paper,
         process,
-        coating: coating.unwrap_or(0.0),
+        coating: settings.coating,
         gap: settings.gap,
         margin: settings.margin.unwrap_or(MARGIN),
         min_remnant: settings.min_remnant.unwrap_or(MIN_REMNANT),

@@ -32,7 +32,8 @@ pub(super) struct Settings {
     pub(super) gap: Option<f64>,
     pub(super) margin: Option<f64>,
     pub(super) min_remnant: Option<f64>,
-    pub(super) coating: Option<f64>,
+    /// Film, mm.
+    pub(super) coating: f64,
     pub(super) limits: Limits,
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
@@ -51,8 +52,9 @@ impl Settings {
         let length = |name: &str| fields.get(name).and_then(|i| entry::length(i, findings));
         let (gap, margin) = (length("gap"), length("margin"));
         let min_remnant = length("min_remnant");
-        let coating = fields.get("coating").and_then(|i| film(i, tables, findings));
-        let films = coating.and_then(|(_, films)| films);
+        let coating = fields.get("coating").and_then(|i| entry::coating(i, tables, findings));
+        let coating = coating.or(shop.as_deref().and_then(|shop| shop.coating));
+        let films = coating.and_then(|coating| coating.films);
         let limits = Limits { films, ..limits(fields, process.as_deref(), shop.as_deref()) };
         wider_than_kerf(fields, process.as_deref(), units);
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
@@ -66,7 +68,7 @@ impl Settings {
             gap,
             margin,
             min_remnant,
-            coating: coating.map(|(film, _)| film),
+            coating: coating.map_or(0.0, |coating| coating.film),
             limits,
             bridges,
             common_cuts,
@@ -177,16 +179,6 @@ fn units(fields: &Fields) -> Units {
             }
         },
     }
-}
-
-/// The film of a coating: a length, or a row of the table of coatings, which knows its thinnest
-/// and its thickest as well.
-fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<(f64, Option<[f64; 2]>)> {
-    let Some(row) = item.text().and_then(|name| tables.row("coating", name)) else {
-        return entry::length(item, findings).map(|film| (film, None));
-    };
-    let of = |field: &str| row.quantity(field).map(|film| film.value);
-    Some((row.measure("film"), of("min").zip(of("max")).map(|(min, max)| [min, max])))
 }
 
 /// What holds for every part: by the shop, and by the job.

@@ -4,7 +4,6 @@ use crate::diag::instead;
 use crate::geom::Arc;
 use crate::geom::Edge;
 use crate::geom::NEAR;
-use crate::geom::Point;
 use crate::geom::Region;
 use crate::num::Angle;
 use crate::part::face::NamedEdge;
@@ -21,7 +20,9 @@ pub(super) fn only_edge(
         (Some(i), 0) => Ok(i),
         (Some(_), more) => Err((
             format!("edge `{name}` is in {} pieces", more + 1),
-            "give the piece that is meant a name of its own, at a corner of a polygon".into(),
+            "end the cut before the edge, or draw the face as a polygon whose corners name the \
+             pieces of the edge one by one"
+                .into(),
         )),
         (None, _) if arcs.iter().any(|arc| arc.name == name) => Err((
             format!("edge `{name}` is an arc"),
@@ -44,25 +45,10 @@ pub(super) fn only_edge(
 pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
     let left = match named.edge.arc() {
         Some(arc) => joined(blank.outer().edges().filter(|e| lies_on(e, &arc)).collect()),
-        None => lines(&named.edge, blank),
+        None => blank.along(&named.edge),
     };
     let part = |edge| NamedEdge { name: named.name.clone(), edge, centre: named.centre };
     left.into_iter().map(part).collect()
-}
-
-/// The lines of the outline on a straight edge.
-fn lines(of: &Edge, blank: &Region) -> Vec<Edge> {
-    let along = (of.to - of.from).normalize();
-    let length = of.length();
-    let on_line = |p: Point| (p - of.from).cross(along).abs() < 10.0 * NEAR;
-    let at = |p: Point| (p - of.from).dot(along).clamp(0.0, length);
-    let lines = blank.outer().edges().filter(Edge::is_line);
-    lines
-        .filter(|edge| on_line(edge.from) && on_line(edge.to))
-        .map(|edge| (at(edge.from), at(edge.to)))
-        .filter(|(from, to)| (to - from).abs() > NEAR)
-        .map(|(from, to)| Edge::line(of.from + along * from, of.from + along * to))
-        .collect()
 }
 
 /// Whether an edge of an outline is a stretch of an arc.

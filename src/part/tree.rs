@@ -212,7 +212,11 @@ fn joined(
     let (from, to) = (from?, to?);
     match only_edge(&faces[from].edges, &faces[from].arcs, &bend.edge) {
         Ok(edge) => Some((from, edge, to)),
-        Err((words, help)) => {
+        Err((words, mut help)) => {
+            if faces[from].edges.iter().any(|edge| edge.name == bend.edge) {
+                help += "; no opening goes through a bend, but each piece may carry a flange by a bend \
+                         of its own";
+            }
             refuse(values, bend.on_span, format!("face `{}`: {words}", bend.from), &help);
             None
         }

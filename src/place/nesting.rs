@@ -152,7 +152,7 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
     Placement { sheets, left, findings, searched: vec![searched] }
 }
 
-/// The sheets of a layout with the route of each; those that are equal have the same.
+/// The sheets of a layout, without their routes.
 fn nested_sheets(
     job: &Job,
     kind: usize,
@@ -161,11 +161,6 @@ fn nested_sheets(
     layout: &Layout,
     limits: &Limits,
 ) -> Vec<NestedSheet> {
-    let mut first_alike: Vec<usize> = Vec::with_capacity(layout.sheets.len());
-    for (i, sheet) in layout.sheets.iter().enumerate() {
-        let alike = i.checked_sub(1).filter(|before| layout.sheets[*before] == *sheet);
-        first_alike.push(alike.map_or(i, |before| first_alike[before]));
-    }
     let placed = |nested: &Sheet| -> Vec<(usize, Place)> {
         let placed = nested.placed.iter().map(|p| {
             let part = parts[p.item];
@@ -173,31 +168,44 @@ fn nested_sheets(
         });
         placed.collect()
     };
-    let routed = |(i, nested): (usize, &Sheet)| -> Option<Route> {
+    let sheet = |(number, nested): (usize, &Sheet)| NestedSheet {
+        name: format!("{}-{:02}", job.sheets[kind].file_word(), number + 1),
+        sheet: kind,
+        stock: nested.stock,
+        route: Route::default(),
+        placed: placed(nested),
+        min_gap: nested.min_gap,
+        min_margin: nested.min_margin,
+        usage: limits.usage(nested),
+    };
+    layout.sheets.iter().enumerate().map(sheet).collect()
+}
+
+/// Gives each sheet its route; those that are equal have the same.
+pub(crate) fn route(job: &Job, solved: &[Solved], sheets: &mut [NestedSheet]) {
+    let mut first_alike: Vec<usize> = Vec::with_capacity(sheets.len());
+    for (i, sheet) in sheets.iter().enumerate() {
+        let same = |before: &usize| {
+            let other = &sheets[*before];
+            (other.sheet, other.stock) == (sheet.sheet, sheet.stock) && other.placed == sheet.placed
+        };
+        first_alike.push(i.checked_sub(1).filter(same).map_or(i, |before| first_alike[before]));
+    }
+    let routed = |i: usize| -> Route {
         if first_alike[i] != i {
-            return None;
+            return Route::default();
         }
-        let placed = placed(nested);
+        let placed = &sheets[i].placed;
         let pieces: Vec<Region> =
             placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
         let alone: Vec<bool> =
             placed.iter().map(|(part, _)| common_cuts::stands_alone(job, &solved[*part])).collect();
-        Some(route::order(&pieces, common_cuts::sharing(job, &alone)))
+        route::order(&pieces, common_cuts::sharing(job, &alone))
     };
-    let routes: Vec<Option<Route>> = layout.sheets.par_iter().enumerate().map(routed).collect();
-    let sheet = |(number, nested): (usize, &Sheet)| {
-        Some(NestedSheet {
-            name: format!("{}-{:02}", job.sheets[kind].file_word(), number + 1),
-            sheet: kind,
-            stock: nested.stock,
-            route: routes[first_alike[number]].clone()?,
-            placed: placed(nested),
-            min_gap: nested.min_gap,
-            min_margin: nested.min_margin,
-            usage: limits.usage(nested),
-        })
-    };
-    layout.sheets.iter().enumerate().filter_map(sheet).collect()
+    let routes: Vec<Route> = (0..sheets.len()).into_par_iter().map(routed).collect();
+    for (sheet, first) in sheets.iter_mut().zip(first_alike) {
+        sheet.route = routes[first].clone();
+    }
 }
 
 /// A part whose y must lie along the grain is nested on its side first.

@@ -29,10 +29,11 @@ const HALVINGS: usize = 20;
 pub(super) fn help(at: &Evaluator, require: &Require) -> String {
     let met = |r: &&Require| matches!(at.formula(&r.that), Some(Value::Flag(true)));
     let kept: Vec<&Require> = at.recipe.requires.iter().filter(met).chain([require]).collect();
-    // What the recipe's own sentence names is what its author would change.
-    let (named, other): (Vec<&str>, Vec<&str>) = inputs(at, require)
-        .into_iter()
-        .partition(|name| require.otherwise.contains(&format!("`{name}`")));
+    // What the recipe's own sentence names is what its author would change, the first first.
+    let place = |name: &&str| require.otherwise.find(&format!("`{name}`"));
+    let (mut named, other): (Vec<&str>, Vec<&str>) =
+        inputs(at, require).into_iter().partition(|name| place(name).is_some());
+    named.sort_by_key(place);
     for inputs in [named, other] {
         let sizes = inputs.iter().filter_map(|name| size(at, &kept, name));
         let words = inputs.iter().filter_map(|name| word(at, &kept, name));

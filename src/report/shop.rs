@@ -100,7 +100,7 @@ pub(crate) fn row(shop: &Shop, process: &Row) -> ShopRow {
         measured: measured.collect(),
         drills_mm: all(&shop.drills),
         hole_saws_mm: all(&shop.hole_saws),
-        coating_mm: shop.coating.map(on_grid),
+        coating_mm: shop.coating.map(|coating| on_grid(coating.film)),
         oven_mm: shop.oven.map(|sizes| sizes.map(on_grid)),
     }
 }

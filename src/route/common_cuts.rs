@@ -106,7 +106,7 @@ pub(super) fn root(of: &[usize], mut x: usize) -> usize {
 }
 
 /// Pairs of boxes no further apart than `reach`, the lower number first.
-fn neighbours(boxes: &[Bounds], reach: f64) -> Vec<[usize; 2]> {
+pub(super) fn neighbours(boxes: &[Bounds], reach: f64) -> Vec<[usize; 2]> {
     let mut order: Vec<usize> = (0..boxes.len()).collect();
     order.sort_by(|a, b| boxes[*a].min.x.total_cmp(&boxes[*b].min.x));
     let mut pairs = Vec::new();

@@ -31,7 +31,7 @@ pub(super) struct Block {
     pub(super) carried: bool,
     /// Whether it lies in one plane with the face beside the bend under way.
     pub(super) plate: bool,
-    /// One ring, then the other.
+    /// One ring, then the other: of both surfaces of the sheet, or of both ends of a bend made.
     pub(super) corners: Vec<Space>,
 }
 
@@ -86,7 +86,8 @@ impl<'a> Body<'a> {
         for other in bends.iter().filter(|other| other.bend != bend) {
             let ends = &self.part.bends[other.bend];
             let plate = sides.plate[ends.from] && sides.plate[ends.to];
-            for corners in chunks(other) {
+            let pieces = if plate { vec![strip(other)] } else { chunks(other) };
+            for corners in pieces {
                 blocks.push(Block {
                     what: Obstacle::Bend(other.bend),
                     carried: sides.carried[ends.to],
@@ -123,6 +124,13 @@ impl<'a> Body<'a> {
 fn prism(piece: &[Point], frame: &Frame, thickness: f64) -> Vec<Space> {
     let rings = [0.0, -thickness];
     rings.iter().flat_map(|h| piece.iter().map(|p| frame.point(*p, *h))).collect()
+}
+
+/// A bend that is not made yet: a piece of the sheet like a face, both surfaces of it.
+fn strip(bend: &FoldedBend) -> Vec<Space> {
+    let ends = [(0.0, 0.0), (bend.width, 0.0), (bend.width, 1.0), (0.0, 1.0)];
+    let surface = |height: f64| ends.map(|(along, share)| bend.point(along, share, height));
+    [surface(0.0), surface(-bend.thickness)].concat()
 }
 
 /// A bend as prisms along its line; flat while it is not made.

@@ -63,9 +63,11 @@ pub enum Why {
         /// Opening of the usual one.
         usual: f64,
     },
-    /// The flange is too short for the tool.
+    /// A face beside the bend is too short for the tool.
     Flange {
-        /// Measured outside.
+        /// The flange or the face that carries it, by its index.
+        face: usize,
+        /// How long it is where it is shortest, measured outside.
         is: f64,
         /// Needed.
         min: f64,
@@ -218,9 +220,12 @@ impl Why {
             }
             Self::Springs => "the sheet springs back fully from so large a radius".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", mm(usual)),
-            Self::Flange { is, min } => {
-                format!("the flange is {} long, {} is needed", mm(is), mm(min))
-            }
+            Self::Flange { face, is, min } => format!(
+                "face `{}` is {} long where it is shortest, {} is needed",
+                part.faces[*face].name,
+                mm(is),
+                mm(min)
+            ),
             Self::Clamp { is, min } => {
                 format!("there is {} to clamp, {} is needed", mm(is), mm(min))
             }

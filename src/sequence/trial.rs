@@ -137,6 +137,12 @@ impl Trial<'_> {
         if is.degrees() > max.degrees() { Err(Why::Angle { is, max }) } else { Ok(is) }
     }
 
+    /// The face that is held, and the one on the other side of the bend.
+    fn faces(&self, setup: &Setup) -> [usize; 2] {
+        let drawn = self.bending.drawn();
+        [setup.hold, if setup.hold == drawn.from { drawn.to } else { drawn.from }]
+    }
+
     fn long_enough(&self) -> Result<(), Why> {
         let (is, max) = (self.bending.width(), self.brake.length);
         if is > max + 1e-9 { Err(Why::TooLong { is, max }) } else { Ok(()) }
@@ -178,7 +184,8 @@ impl Trial<'_> {
         if held.half < folding.min_clamp - 1e-9 {
             return Err(Why::Clamp { is: held.half, min: folding.min_clamp });
         }
-        flange(swung.shortest + drawn.caliper_setback(), folding.min_flange)?;
+        let swung_face = self.faces(setup)[1];
+        flange(swung_face, swung.shortest + drawn.caliper_setback(), folding.min_flange)?;
         let half = (folding.kind == FoldingKind::Vice).then_some(self.brake.length / 2.0);
         let middle = self.bending.width() / 2.0;
         let span = half.map(|half| [middle - half, middle + half]);
@@ -243,7 +250,9 @@ impl Trial<'_> {
         }
         let setback = self.bending.drawn().bend.caliper_setback();
         let legs = extent::of(self.bending, setup).map(|leg| leg.shortest + setback);
-        flange(legs[0].min(legs[1]), die.min_flange)?;
+        for (face, leg) in self.faces(setup).into_iter().zip(legs) {
+            flange(face, leg, die.min_flange)?;
+        }
         let receives = Seat::Die { v: die.v };
         let [above, below] = [&self.sections.punches[p], &self.sections.dies[d]];
         let ram = whole("ram", &self.sections.upper, Seat::Punch, above.bounds.max.y);
@@ -339,8 +348,8 @@ impl Trial<'_> {
     }
 }
 
-fn flange(is: f64, min: f64) -> Result<(), Why> {
-    if is < min - 1e-9 { Err(Why::Flange { is, min }) } else { Ok(()) }
+fn flange(face: usize, is: f64, min: f64) -> Result<(), Why> {
+    if is < min - 1e-9 { Err(Why::Flange { face, is, min }) } else { Ok(()) }
 }
 
 /// A tool as long as the brake, which the sheet must not touch.

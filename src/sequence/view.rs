@@ -158,20 +158,37 @@ impl<'a> View<'a> {
             .collect();
         let line = outline(&[middle.clone(), middle].concat(), span);
         let skin = self.thickness() / 2.0;
+        // What reaches over the line where its side ends has an end there, which counts as it is.
         let over = self.overhangs(block);
+        let solid = || outline(&self.thinned(corners), span);
         if in_die {
             // Each side lies on its own shoulder and must not reach into the walls of the V;
             // what goes over the middle sinks between them.
             let beyond = Vec2::new(if self.held(block) { 1.0 } else { -1.0 }, 0.0);
-            let over = if over { hull::clipped(&line, Point::ZERO, beyond) } else { Vec::new() };
-            let leg = of(line, skin, Berth::Closes);
-            return leg.into_iter().chain(of(over, skin, Berth::Overhangs)).collect();
+            if !over {
+                return of(line, skin, Berth::Closes).into_iter().collect();
+            }
+            let leg = of(hull::clipped(&line, Point::ZERO, -beyond), skin, Berth::Closes);
+            let past = hull::clipped(&solid(), Point::ZERO, beyond);
+            return leg.into_iter().chain(of(past, TOUCH, Berth::Overhangs)).collect();
         }
         let (free, near) = self.berth();
-        let (free, berth) = if over { (0.0, Berth::Overhangs) } else { (free, Berth::Closes) };
-        let close = without_box(&line, free).into_iter().filter_map(|p| of(p, skin, berth));
         let wide = without_box(&line, near).into_iter().filter_map(|p| of(p, skin, Berth::Clear));
-        close.chain(wide).collect()
+        if over {
+            return wide.chain(of(solid(), TOUCH, Berth::Overhangs)).collect();
+        }
+        let close = without_box(&line, free).into_iter();
+        close.filter_map(|p| of(p, skin, Berth::Closes)).chain(wide).collect()
+    }
+
+    /// A block without what of either surface may lie on a tool.
+    fn thinned(&self, corners: &[[f64; 3]]) -> Vec<[f64; 3]> {
+        let ring = corners.len() / 2;
+        let share = (TOUCH / self.thickness()).min(0.5);
+        let towards = |from: [f64; 3], to: [f64; 3]| {
+            [0, 1, 2].map(|axis| from[axis] + (to[axis] - from[axis]) * share)
+        };
+        (0..2 * ring).map(|i| towards(corners[i], corners[(i + ring) % (2 * ring)])).collect()
     }
 
     /// Whether a face beside the bend reaches over the line where its side ends, past the

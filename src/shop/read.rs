@@ -42,7 +42,7 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
         clearance: fields.get("clearance").and_then(|i| entry::length(i, &findings)),
         drills: sizes(&fields, "drills"),
         hole_saws: sizes(&fields, "hole_saws"),
-        coating: fields.get("coating").and_then(|i| entry::length(i, &findings)),
+        coating: fields.get("coating").and_then(|i| entry::coating(i, tables, &findings)),
         oven: oven(&fields),
         rates: fields.get("rates").and_then(|item| {
             let fields = Fields::of(item, &findings)?;
@@ -160,6 +160,7 @@ fn oven(fields: &Fields) -> Option<[f64; 3]> {
 mod tests {
     use super::*;
     use crate::diag::Sources;
+    use crate::entry::Coating;
     use crate::quantity::Quantity;
 
     fn read_text(text: &str) -> Result<Shop, Vec<Finding>> {
@@ -184,6 +185,29 @@ mod tests {
 
     fn brake_k() -> f64 {
         crate::brake::measured_k(4.0, 5.1, 7.9)
+    }
+
+    /// A coating is a film, one of the table with its limits, or these.
+    #[test]
+    fn a_coating_has_its_own_thinnest_and_thickest_film() {
+        let coating = |text: &str| read_text(&format!("coating = {text}\n"));
+        let shop = |text: &str| coating(text).unwrap().coating.unwrap();
+        assert_eq!(shop("\"0.08 mm\""), Coating { film: 0.08, films: None });
+        assert_eq!(shop("\"powder\""), Coating { film: 0.08, films: Some([0.06, 0.1]) });
+        let own = shop("{ min = \"0.05 mm\", max = \"0.09 mm\" }");
+        assert_eq!(own.films, Some([0.05, 0.09]));
+        assert!((own.film - 0.07).abs() < 1e-12);
+        let code = |text: &str| coating(text).unwrap_err()[0].code;
+        assert_eq!(code("{ min = \"0.1 mm\", max = \"0.09 mm\" }"), "out-of-range");
+        assert_eq!(code("{ min = \"0.1 mm\" }"), "missing-key");
+    }
+
+    /// A foil cutter may cut thinner sheet than the table says.
+    #[test]
+    fn the_thinnest_sheet_of_a_process_is_one_of_the_own_figures() {
+        let text = "[[cutting]]\nprocess = \"laser\"\nmin_thickness = \"0.2 mm\"\n";
+        let own = &read_text(text).unwrap().cutting[0].fields;
+        assert_eq!((own[0].0.as_str(), own[0].1.value), ("min_thickness", 0.2));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::bend::Method;
 use crate::bend::Trust;
+use crate::entry::Coating;
 use crate::quantity::Quantity;
 use crate::shop::brakes::Brake;
 use crate::shop::brakes::Tools;
@@ -29,8 +30,8 @@ pub struct Shop {
     pub(crate) drills: Vec<f64>,
     /// Hole saws at hand, mm.
     pub(crate) hole_saws: Vec<f64>,
-    /// Film of the coating, mm.
-    pub coating: Option<f64>,
+    /// Its coating.
+    pub coating: Option<Coating>,
     /// Room in the oven: length, width, height, mm.
     pub oven: Option<[f64; 3]>,
     /// What time and metal cost.

@@ -5,6 +5,10 @@ use crate::check::Coated;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::job::Job;
+use crate::job::Line;
+use crate::num;
+use crate::solve::solved::Solved;
+use std::collections::BTreeSet;
 
 /// Tubes and weldments that do not go into the oven of the shop.
 pub(super) fn too_large(job: &Job) -> Vec<Finding> {
@@ -29,4 +33,40 @@ pub(super) fn too_large(job: &Job) -> Vec<Finding> {
         units,
     });
     tubes.chain(weldments).filter_map(|coated| check::coated(&coated)).collect()
+}
+
+/// Sets of plates that are welded together and may be too large for the oven as a whole, while the
+/// job states no weldment. Plates that touch reach no further than their diagonals in a row, so
+/// that small sets are judged without a word.
+pub(super) fn not_judged(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let Some(oven) = job.limits.oven.filter(|_| job.coating > 0.0 && job.weldments.is_empty())
+    else {
+        return Vec::new();
+    };
+    let room = oven.into_iter().fold(f64::INFINITY, f64::min);
+    let of_line = |line: usize| solved.iter().filter(move |s| s.line == line);
+    let finding = |(line, asked): (usize, &Line)| {
+        let plates: BTreeSet<&str> = of_line(line).map(|s| s.part.faces[0].name.as_str()).collect();
+        let reach: f64 = of_line(line).map(|s| f64::from(s.part.copies) * diagonal(s)).sum();
+        if plates.len() < 2 || reach <= room {
+            return None;
+        }
+        let headline = format!(
+            "whether `{}` fits in the oven once it is welded is not judged: its size is not known",
+            asked.name
+        );
+        let show = |mm: f64| job.units.length(mm);
+        let finding = Finding::caution("oven", headline)
+            .at(asked.here, "")
+            .note(format!("the oven is {}", oven.map(show).join(" × ")))
+            .help("add a `[[weldment]]` with the `name` and the `size` of what is coated as one");
+        Some(of_line(line).fold(finding, |finding, s| finding.about(About::part(&s.name))))
+    };
+    job.lines.iter().enumerate().filter_map(finding).collect()
+}
+
+/// From corner to corner of the flat, mm.
+fn diagonal(solved: &Solved) -> f64 {
+    let bounds = solved.flat.region.bounds();
+    num::hypot(bounds.width(), bounds.height()) + solved.part.thickness
 }

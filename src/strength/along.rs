@@ -13,7 +13,6 @@ use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::cut::Cut;
-use crate::strength::cut::Line;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
 use crate::strength::group::Group;
@@ -21,6 +20,7 @@ use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Member;
 use crate::strength::limit::Section;
+use crate::strength::line::Line;
 use crate::strength::method::Method;
 use crate::strength::net::Path;
 use crate::strength::section;
@@ -61,12 +61,6 @@ fn resultants(actions: &[Action], about: Space, frame: &Frame, line: &Line) -> F
         bend_out: dot(moment, along),
         torsion: dot(moment, normal),
     }
-}
-
-/// Where a section begins and ends along its line.
-fn ends(cut: &Cut) -> [f64; 2] {
-    let from = cut.ligaments.first().map_or(0.0, |l| l.from);
-    [from, cut.ligaments.last().map_or(0.0, |l| l.to)]
 }
 
 impl Along<'_> {
@@ -112,7 +106,7 @@ impl Along<'_> {
     }
 
     fn terms(&self, station: &Station, cut: &Cut) -> Terms {
-        let flat = ends(cut).map(|s| station.place.apply(cut.line.point(s)));
+        let flat = cut.ends().map(|s| station.place.apply(cut.line.point(s)));
         let metal = self.case.metal_at(flat, 0.0);
         Terms {
             thickness: self.ground.part.thickness,
@@ -174,7 +168,7 @@ impl Along<'_> {
             (Member::Bend(_), false) => "section at a bend",
         };
         let flat = |s: f64| station.place.apply(cut.line.point(s));
-        let ends = ends(cut);
+        let ends = cut.ends();
         let ligament = &cut.ligaments[ligament];
         Ok(Some(Limit::new(what, rule, times * factor, factor).at(Section {
             member: station.member,

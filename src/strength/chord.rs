@@ -9,7 +9,7 @@ use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
-use crate::strength::cut::Line;
+use crate::strength::line::Line;
 
 /// Directions of the lines, over half a turn. Our choice.
 const DIRECTIONS: u32 = 36;
@@ -104,7 +104,12 @@ impl Contour {
 
     /// Of all chords those that part all of `load` from all of `held`, as lines whose
     /// `toward` is on the load's side, each with where it begins and ends.
-    pub(super) fn parting(&self, load: &[Point], held: &[Point]) -> Vec<(Line, f64, f64)> {
+    pub(super) fn parting(
+        &self,
+        load: &[Point],
+        held: &[Point],
+        open: &[Self],
+    ) -> Vec<(Line, f64, f64)> {
         let mean = |points: &[Point]| {
             let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
             sum / points.len().max(1) as f64
@@ -114,6 +119,7 @@ impl Contour {
         let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
         let mut chords = self.parallel(path);
         chords.extend(self.shortest());
+        chords.extend(open.iter().flat_map(|opening| self.past(opening, path)));
         let parts = |chord: &Chord| {
             let piece = self.right_of(chord);
             let is_in = |p: &Point| contains(&piece, *p);
@@ -195,6 +201,42 @@ impl Contour {
             chords.extend(ways.into_iter().find(|chord| self.holds(chord)));
         }
         chords
+    }
+
+    /// The chords through the corners of an opening, along the shortest way from each to the
+    /// outline, to its re-entrant corners and in all directions: there ligaments are narrowest.
+    fn past(&self, opening: &Self, path: Vec2) -> Vec<Chord> {
+        let sum = opening.points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+        let centre = (sum / opening.points.len() as f64).to_point();
+        let away = |corner: Point, (a, b): (Point, Point)| {
+            let share = ((corner - a).dot(b - a) / (b - a).dot(b - a)).clamp(0.0, 1.0);
+            a.lerp(b, share) - corner
+        };
+        // The pieces of an arc are no corners: lines in all directions meet it anyway.
+        let turns = if opening.points.len() < PIECES as usize { DIRECTIONS } else { 0 };
+        let around = (0..turns).map(|i| {
+            let rotation = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(i));
+            FlatPlace::rotated(rotation, Point::ZERO).direction(path)
+        });
+        let ways = |corner: Point| {
+            let ways = self.sides().map(|side| away(corner, side));
+            let min = ways.min_by(|a, b| a.hypot().total_cmp(&b.hypot()));
+            let corners = self.corners.iter().map(move |i| self.points[*i] - corner);
+            let all = min.into_iter().chain(corners);
+            all.chain(around.clone()).filter(|way| way.hypot() > SHORTEST)
+        };
+        let through = |(corner, way): (Point, Vec2)| {
+            // Through the opening, not along its corner.
+            let at = corner.lerp(centre, INTO);
+            let line = Line { at, toward: Vec2::new(way.y, -way.x).normalize() };
+            let is_here = |c: &Chord| line.place(c.from.at) < 0.0 && line.place(c.to.at) > 0.0;
+            self.along(&line).into_iter().find(is_here)
+        };
+        let corners = opening.points.iter().copied().take(MAX_CORNERS);
+        corners
+            .flat_map(|corner| ways(corner).map(move |way| (corner, way)))
+            .filter_map(through)
+            .collect()
     }
 
     /// Whether a segment runs inside the outline.

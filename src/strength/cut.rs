@@ -9,45 +9,19 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
-use crate::num::Angle;
 use crate::part::Hole;
 use crate::strength::joined::Crossing;
 use crate::strength::joined::Graph;
 use crate::strength::joined::Step;
+use crate::strength::line::Line;
+use crate::strength::line::crossed;
+use crate::strength::line::tops;
 use crate::strength::place;
 
+/// Pieces of an arc of an opening, each with a section at its end. Our choice.
+const ROUND: u32 = 32;
 /// Nearer than this two places along a line are one, mm.
 const SAME: f64 = 1e-7;
-
-/// A line across the way, in the drawing of a face.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Line {
-    /// A point of it.
-    pub(super) at: Point,
-    /// Square to it, towards the load, of length 1.
-    pub(super) toward: Vec2,
-}
-
-impl Line {
-    /// Along it: a quarter turn anticlockwise from `toward`.
-    pub(super) fn along(&self) -> Vec2 {
-        Vec2::new(-self.toward.y, self.toward.x)
-    }
-
-    /// How far a point is on the load's side, mm.
-    pub(super) fn ahead(&self, p: Point) -> f64 {
-        (p - self.at).dot(self.toward)
-    }
-
-    /// Where a point is along the line, mm.
-    pub(super) fn place(&self, p: Point) -> f64 {
-        (p - self.at).dot(self.along())
-    }
-
-    pub(super) fn point(&self, s: f64) -> Point {
-        self.at + self.along() * s
-    }
-}
 
 /// A piece of a section between two openings.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,6 +55,12 @@ pub(super) struct Cut {
 }
 
 impl Cut {
+    /// Where it begins and ends along its line.
+    pub(super) fn ends(&self) -> [f64; 2] {
+        let from = self.ligaments.first().map_or(0.0, |l| l.from);
+        [from, self.ligaments.last().map_or(0.0, |l| l.to)]
+    }
+
     /// With no more than one ligament as it is; else without those of which less than `min`
     /// mm is within these stretches: metal beyond an opening to which the load does not spread
     /// takes none of it.
@@ -139,15 +119,21 @@ impl Plate {
     }
 
     /// The corners of its outlines, and the outermost points of its arcs in a direction and
-    /// square to it, where ligaments are narrowest.
+    /// square to it, where ligaments are narrowest; of openings points of the arcs between, near
+    /// whose tops ligaments narrow fast.
     pub(super) fn corners(&self, toward: Vec2) -> Vec<Point> {
-        let edges = self.outlines.iter().flat_map(|contour| &contour.edges);
         let along = Vec2::new(-toward.y, toward.x);
-        let of = |edge: &Edge| {
-            let arcs = tops(edge, toward).1.into_iter().chain(tops(edge, along).1);
-            std::iter::once(edge.from).chain(arcs).collect::<Vec<_>>()
+        let of = |edge: &Edge, pieces: u32| {
+            let tops = [tops(edge, toward).1, tops(edge, along).1].concat();
+            let pieces = if edge.arc().is_some() { pieces } else { 1 };
+            let between = (0..pieces).map(|i| edge.point_at(f64::from(i) / f64::from(pieces)));
+            between.chain(tops).collect::<Vec<_>>()
         };
-        edges.flat_map(of).collect()
+        let all = self.outlines.iter().enumerate().flat_map(|(i, contour)| {
+            let pieces = if i > 0 && !contour.fastener { ROUND } else { 1 };
+            contour.edges.iter().flat_map(move |edge| of(edge, pieces))
+        });
+        all.collect()
     }
 
     fn crossings(&self, outline: usize, line: &Line) -> Vec<Crossing> {
@@ -163,9 +149,10 @@ impl Plate {
         crossed.collect()
     }
 
-    /// A section from place to place of the outer outline, as one ligament: every opening
-    /// in it counts as a hole; and whether it meets none but those that bolts or pins fill.
-    pub(super) fn whole(&self, line: Line, from: f64, to: f64) -> (Cut, bool) {
+    /// A section from place to place of the outer outline. Ligaments beside openings stay in one
+    /// plane with one another, whatever lies between: at a slant they are no frame, as they do
+    /// not run along its normal.
+    pub(super) fn whole(&self, line: Line, from: f64, to: f64) -> Cut {
         let of = |i: usize| {
             let mut places: Vec<f64> = self.crossings(i, &line).iter().map(|c| c.s).collect();
             places.sort_by(f64::total_cmp);
@@ -176,11 +163,22 @@ impl Plate {
             within.map(move |hole| (hole, i)).collect::<Vec<_>>()
         };
         let met: Vec<_> = (1..self.outlines.len()).flat_map(met).collect();
-        let is_filled = met.iter().all(|(_, i)| self.outlines[*i].fastener);
-        let mut holes: Vec<(f64, f64)> = met.into_iter().map(|(hole, _)| hole).collect();
-        holes.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let ligaments = vec![Ligament { from, to, holes }];
-        (Cut { line, ligaments, openings: None }, is_filled)
+        let sorted = |fastener: bool| {
+            let of = met.iter().filter(|(_, i)| self.outlines[*i].fastener == fastener);
+            let mut holes: Vec<(f64, f64)> = of.map(|(hole, _)| *hole).collect();
+            holes.sort_by(|a, b| a.0.total_cmp(&b.0));
+            holes
+        };
+        let (filled, open) = (sorted(true), sorted(false));
+        let starts = std::iter::once(from).chain(open.iter().map(|o| o.1));
+        let ends = open.iter().map(|o| o.0).chain(std::iter::once(to));
+        let ligament = |(from, to): (f64, f64)| {
+            let within = filled.iter().filter(|h| h.0 > from && h.1 < to);
+            Ligament { from, to, holes: within.copied().collect() }
+        };
+        let ligaments: Vec<_> = starts.zip(ends).filter(|(a, b)| b > a).map(ligament).collect();
+        let openings = (ligaments.len() > 1).then_some((0.0, 0.0));
+        Cut { line, ligaments, openings }
     }
 
     /// The sections along a line that part `load` from `held`, which are on its two sides.
@@ -341,60 +339,6 @@ fn notch(contour: &Contour, one: &Crossing, other: &Crossing, line: &Line) -> (f
         std::iter::once(edge.from).chain(arcs).collect::<Vec<_>>()
     });
     (0.0, points.map(|p| line.ahead(p)).fold(0.0, f64::max))
-}
-
-/// The shares of an arc at which it is outermost in a direction, or against it, and the
-/// points there.
-fn tops(edge: &Edge, toward: Vec2) -> (Vec<f64>, Vec<Point>) {
-    let Some(arc) = edge.arc() else { return (Vec::new(), Vec::new()) };
-    let sweep = arc.sweep.degrees();
-    let share = |way: Vec2| {
-        let angle = Angle::of(way.x, way.y).degrees();
-        ((angle - arc.start.degrees()) * sweep.signum()).rem_euclid(360.0) / sweep.abs()
-    };
-    let mut found: Vec<(f64, Point)> = [toward, -toward]
-        .into_iter()
-        .map(|way| (share(way), arc.centre + way * arc.radius))
-        .filter(|(share, _)| *share > 0.0 && *share < 1.0)
-        .collect();
-    found.sort_by(|a, b| a.0.total_cmp(&b.0));
-    found.into_iter().unzip()
-}
-
-/// Where an edge crosses a line: along the line, the share of the edge, and whether it rises
-/// to the load's side. A point of the line itself counts as on that side.
-fn crossed(edge: &Edge, line: &Line) -> Vec<(f64, f64, bool)> {
-    let is_ahead = |p: Point| line.ahead(p) >= 0.0;
-    let Some(arc) = edge.arc() else {
-        let (a, b) = (line.ahead(edge.from), line.ahead(edge.to));
-        if (a >= 0.0) == (b >= 0.0) {
-            return Vec::new();
-        }
-        let share = a / (a - b);
-        return vec![(line.place(edge.from.lerp(edge.to, share)), share, b >= 0.0)];
-    };
-    let (shares, points) = tops(edge, line.toward);
-    let mut stops = vec![(0.0, edge.from)];
-    stops.extend(shares.into_iter().zip(points));
-    stops.push((1.0, edge.to));
-    let depth = line.ahead(arc.centre);
-    let half = (arc.radius * arc.radius - depth * depth).max(0.0).sqrt();
-    let mut found = Vec::new();
-    for pair in stops.windows(2) {
-        let [(low, from), (high, to)] = [pair[0], pair[1]];
-        if is_ahead(from) == is_ahead(to) {
-            continue;
-        }
-        let inside = edge.point_at((low + high) / 2.0);
-        let side = (inside - arc.centre).dot(line.along()).signum();
-        let s = line.place(arc.centre) + side * half;
-        let out = line.point(s) - arc.centre;
-        let sweep = arc.sweep.degrees();
-        let angle = Angle::of(out.x, out.y).degrees() - arc.start.degrees();
-        let share = (angle * sweep.signum()).rem_euclid(360.0) / sweep.abs();
-        found.push((s, share.clamp(low, high), is_ahead(to)));
-    }
-    found
 }
 
 #[cfg(test)]

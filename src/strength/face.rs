@@ -14,11 +14,12 @@ use crate::num;
 use crate::num::Angle;
 use crate::strength::cut::Behind;
 use crate::strength::cut::Cut;
-use crate::strength::cut::Line;
 use crate::strength::cut::Plate;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
+use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
+use crate::strength::line::Line;
 use crate::strength::verdict::Reason;
 
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
@@ -31,6 +32,10 @@ const ROUND: usize = 12;
 pub(super) const BESIDE: f64 = 1e-6;
 /// The same at corners, where outlines have rounding of their own.
 pub(super) const PAST_CORNER: f64 = 1e-4;
+/// A section may cut off so much of the end of a line, mm: where two lines end in one corner.
+const CLIPPED: f64 = 2.0 * PAST_CORNER;
+/// Sine of the angle below which two edges are parallel.
+pub(super) const PARALLEL: f64 = 1e-9;
 /// Most corners of a face that have a section of their own. Our choice.
 const MAX_CORNERS: usize = 400;
 
@@ -221,7 +226,7 @@ impl<'a> Face<'a> {
     fn fan(&self, into: &Edge, out: &Edge, stations: &mut Vec<Station>) -> Result<(), Reason> {
         let across = (out.to - out.from).normalize();
         let rotated = across.cross((into.from - into.to).normalize());
-        let parallel = rotated.abs() < 1e-9 && across.dot(into.from - into.to) > 0.0;
+        let parallel = rotated.abs() < PARALLEL && across.dot(into.from - into.to) > 0.0;
         if parallel {
             let line =
                 Line { at: out.from.midpoint(out.to), toward: Vec2::new(-across.y, across.x) };
@@ -231,16 +236,27 @@ impl<'a> Face<'a> {
             }
             return self.row(line, (BESIDE, reach - BESIDE), Row::Across, stations);
         }
+        let known = stations.len();
         for i in 0..=2 * STATIONS {
             let share = (i as f64 / (2 * STATIONS) as f64).clamp(PAST_CORNER, 1.0 - PAST_CORNER);
             let [from, to] = [out.from.lerp(into.to, share), out.to.lerp(into.from, share)];
             let along = (to - from).normalize();
-            let line = Line { at: from.midpoint(to), toward: Vec2::new(-along.y, along.x) };
+            let toward = Vec2::new(-along.y, along.x);
+            // Not through the corner where the two lines may end.
+            let line = Line { at: from.midpoint(to) + toward * PAST_CORNER, toward };
             if along.is_finite() {
+                let first = stations.len();
                 self.cut(line, false, stations)?;
+                for station in &mut stations[first..] {
+                    let spread = std::mem::take(&mut station.spreads[0]);
+                    station.spreads[0] = nearest(spread, station.cut.ends());
+                }
             }
         }
-        Ok(())
+        match stations.len() > known {
+            true => Ok(()),
+            false => Err(Reason::Branched(self.name())),
+        }
     }
 
     /// Sections of a plate that is loaded where its bolts are: from the load to the bolts, or
@@ -299,7 +315,7 @@ impl<'a> Face<'a> {
                 sources.iter().for_each(|s| sides.sort(line, s.at));
             }
             Entry::Line(edge, _) => {
-                if [edge.from, edge.to].iter().any(|p| line.ahead(*p) < 0.0) {
+                if [edge.from, edge.to].iter().any(|p| line.ahead(*p) < -CLIPPED) {
                     return None;
                 }
                 sides.sort(line, edge.from.midpoint(edge.to));
@@ -307,11 +323,11 @@ impl<'a> Face<'a> {
         }
         match &self.exit {
             Exit::Line(edge) => {
-                if [edge.from, edge.to].iter().any(|p| line.ahead(*p) > 0.0) {
+                if [edge.from, edge.to].iter().any(|p| line.ahead(*p) > CLIPPED) {
                     return None;
                 }
                 let is_held = self.ground.support.face == self.index;
-                let seams = if is_held { self.ground.support.edges() } else { vec![*edge] };
+                let seams = if is_held { self.ground.support.edges.clone() } else { vec![*edge] };
                 seams.iter().for_each(|e| sides.sort(line, e.point_at(0.5)));
             }
             Exit::Bolts(places) => {

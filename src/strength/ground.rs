@@ -8,8 +8,8 @@ use crate::geom::Point;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::cut::Cut;
-use crate::strength::cut::Line;
 use crate::strength::limit::Member;
+use crate::strength::line::Line;
 use crate::strength::support::Support;
 
 /// A place at which a share of the load acts.
@@ -73,6 +73,15 @@ pub(super) fn bends(part: &Part, from: usize, to: usize) -> Vec<(usize, bool)> {
     }
     let up = up.into_iter().map(|b| (b, true));
     up.chain(down.into_iter().rev().map(|b| (b, false))).collect()
+}
+
+/// Stretches of a section of a path that turns: the nearest metal takes what spreads past it.
+pub(super) fn nearest(spread: Vec<(f64, f64)>, [from, to]: [f64; 2]) -> Vec<(f64, f64)> {
+    let near = |(low, high): (f64, f64)| {
+        let (centre, half) = (f64::midpoint(low, high), (high - low) / 2.0);
+        (centre.clamp(from, to) - half, centre.clamp(from, to) + half)
+    };
+    spread.into_iter().map(near).collect()
 }
 
 impl Ground<'_> {

@@ -4,6 +4,7 @@ use crate::fold::Space;
 use crate::fold::cross;
 use crate::fold::dot;
 use crate::fold::minus;
+use crate::geom::Edge;
 use crate::strength::around::Around;
 use crate::strength::around::Pinned;
 use crate::strength::bolts::Screwed;
@@ -102,8 +103,8 @@ pub(super) fn by_weld(
         weld::min_leg(t)
     });
     let fillet = Fillet { leg, shear: filler(case.load, case.on, verdict)? };
-    let seam =
-        Seam { fillet, lines: weld.sides, length: weld.length, width: root.width, thickness: t };
+    let length: f64 = case.support.edges.iter().map(Edge::length).sum();
+    let seam = Seam { fillet, lines: weld.sides, length, width: root.width, thickness: t };
     let forces = at_root(case, root, force);
     let limit = match seam.holds(&forces, case.method) {
         Hold::Limit(limit) => *limit,
@@ -117,7 +118,7 @@ pub(super) fn by_weld(
     let folded = ends.map(|p| frame.point(p, -t / 2.0));
     let allowable = alone(&seam, case.method);
     verdict.limits.push(limit.at(Section { flat, ligament: flat, folded, allowable, ..here }));
-    verdict.shapes.extend(fillet.shapes(t, weld.length));
+    verdict.shapes.extend(fillet.shapes(t, length));
     if let Some(wall) = case.load.wall {
         let metal = case.beside_weld.unwrap_or(case.metal);
         yielding_wall(case, &forces, root, tube::wall(wall, metal, case.method), verdict);

@@ -17,7 +17,6 @@ use crate::strength::cap::Cap;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
-use crate::strength::cut::Line;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Source;
 use crate::strength::ground::bends;
@@ -27,6 +26,7 @@ use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
 use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
+use crate::strength::line::Line;
 use crate::strength::load::At;
 use crate::strength::load::Load;
 use crate::strength::method::Method;
@@ -53,7 +53,7 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     let pinned = pinned(load, &spot)?;
     let pieces = load.shared.unwrap_or(part.copies * ears(part, &spot.holes));
     let mut verdict = blank(load, pieces);
-    let support = match support::support(part, load, &spot)? {
+    let support = match support::support(part, on.folded, load, &spot)? {
         Ok(support) => support,
         Err(reason) => {
             let cap = Cap::of(load, on, &spot).filter(|_| reason == Reason::Cap);
@@ -175,7 +175,7 @@ fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -
         return Vec2::new(-along.y, along.x);
     }
     match &support.by {
-        By::Weld(_, root) | By::Edge(_, _, root) => root.pull,
+        By::Weld(_, root) | By::Edge(_, root) => root.pull,
         By::Bolts(_, holes) => {
             let away = spot.centre - place::centre(holes);
             // Up in the drawing: a point may be over the middle.
@@ -296,7 +296,7 @@ impl<'a> Case<'a> {
         let face = &self.on.part.faces[index];
         let out = bends(self.on.part, index, self.support.face);
         let held = match out.first() {
-            None => self.support.edges(),
+            None => self.support.edges.clone(),
             Some((_, true)) => {
                 let half = face.blank.bounds().width();
                 let low = Point::new(face.blank.bounds().centre().x, 0.0);

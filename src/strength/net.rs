@@ -3,7 +3,7 @@
 use crate::geom::Point;
 use crate::part::Face;
 use crate::part::Hole;
-use crate::strength::cut::Line;
+use crate::strength::line::Line;
 use crate::strength::metalwork::Metalwork;
 use crate::strength::place;
 use crate::strength::plate::HOLE_GROWTH;

@@ -5,14 +5,15 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::strength::chord::Contour;
-use crate::strength::cut::Line;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
 use crate::strength::ground::Source;
 use crate::strength::ground::Station;
+use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
+use crate::strength::line::Line;
 use crate::strength::reach;
 use crate::strength::verdict::Reason;
 
@@ -111,7 +112,11 @@ impl Face<'_> {
             let near = |s: &Source| (segment.nearest(s.at) - s.at).hypot() < s.half + BESIDE;
             !is_here || !sources.iter().any(near)
         };
-        let parting = contour.parting(&load, &held).into_iter().filter(is_clear);
+        let region = &ground.folded.faces[self.index].region;
+        let filled = &ground.fasteners[self.index];
+        let open = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
+        let open: Vec<Contour> = open.map(Contour::of).collect();
+        let parting = contour.parting(&load, &held, &open).into_iter().filter(is_clear);
         parting.map(|(line, from, to)| self.whole(line, from, to)).collect()
     }
 
@@ -120,26 +125,22 @@ impl Face<'_> {
         let ground = self.ground;
         let place = ground.flat.places[self.index];
         let loads: Vec<usize> = (0..ground.sources.len()).collect();
-        // The path may have turned: the nearest metal takes what spreads past the section.
-        let near = |(low, high): (f64, f64)| {
-            let (centre, half) = (f64::midpoint(low, high), (high - low) / 2.0);
-            (centre.clamp(from, to) - half, centre.clamp(from, to) + half)
-        };
-        let spread = ground.spread(&line, &place, &loads).into_iter().map(near).collect();
-        // What openings leave bends out of the plane piece by piece: the sections across the
-        // path look at that.
-        let (cut, bends) = self.plate.whole(line, from, to);
+        let cut = self.plate.whole(line, from, to);
+        // The path may have turned. Beside openings all metal counts: how far a load spreads
+        // there the sections across the path look at.
+        let spread = nearest(ground.spread(&line, &place, &loads), [from, to]);
+        let spreads = if cut.ligaments.len() > 1 { Vec::new() } else { vec![spread] };
         Station {
             member: Member::Face(self.index),
             seam: false,
             frame: ground.folded.faces[self.index].frame,
             place,
-            spreads: vec![spread],
+            spreads,
             cut,
             oblique: true,
             loads,
             bolts: Vec::new(),
-            bends,
+            bends: true,
         }
     }
 }

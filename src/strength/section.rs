@@ -286,7 +286,7 @@ mod tests {
     use super::*;
     use crate::geom::Point;
     use crate::geom::Vec2;
-    use crate::strength::cut::Line;
+    use crate::strength::line::Line;
 
     const STEEL: Metal =
         Metal { yield_strength: 235.0, tensile_strength: 360.0, elastic: 210_000.0 };

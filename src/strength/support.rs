@@ -1,5 +1,6 @@
 //! What holds a part.
 
+use crate::fold::Folded;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
@@ -23,6 +24,9 @@ pub(super) struct Support<'a> {
     /// The face it is in.
     pub(super) face: usize,
     pub(super) by: By<'a>,
+    /// The edges it holds, in the drawing of its face, as far as they are those of the plate:
+    /// where a flange stands beside one, its bend takes an end of it.
+    pub(super) edges: Vec<Edge>,
 }
 
 /// By what a part is held.
@@ -31,7 +35,7 @@ pub(super) enum By<'a> {
     /// A welded edge.
     Weld(&'a Weld, Root),
     /// A straight edge that is held by other means.
-    Edge(&'a str, Edge, Root),
+    Edge(&'a str, Root),
     /// Bolts, by the name of their hole or set.
     Bolts(&'a str, Vec<&'a Hole>),
 }
@@ -82,19 +86,10 @@ impl Support<'_> {
         }
     }
 
-    /// The edges it holds, in the drawing of its face.
-    pub(super) fn edges(&self) -> Vec<Edge> {
-        match &self.by {
-            By::Weld(weld, _) => weld.stretches.clone(),
-            By::Edge(_, edge, _) => vec![*edge],
-            By::Bolts(..) => Vec::new(),
-        }
-    }
-
     /// The middle of the line or of the bolts.
     pub(super) fn centre(&self) -> Point {
         match &self.by {
-            By::Weld(_, root) | By::Edge(_, _, root) => root.centre,
+            By::Weld(_, root) | By::Edge(_, root) => root.centre,
             By::Bolts(_, holes) => place::centre(holes),
         }
     }
@@ -102,7 +97,7 @@ impl Support<'_> {
     /// The line along which it holds; bolts have none.
     pub(super) fn root(&self) -> Option<&Root> {
         match &self.by {
-            By::Weld(_, root) | By::Edge(_, _, root) => Some(root),
+            By::Weld(_, root) | By::Edge(_, root) => Some(root),
             By::Bolts(..) => None,
         }
     }
@@ -117,18 +112,19 @@ type Found<'a> = Result<Result<Support<'a>, Reason>, Fault>;
 /// When what is named is not there.
 pub(super) fn support<'a>(
     part: &'a Part,
+    folded: &Folded,
     load: &Load,
     spot: &Spot<'a>,
-) -> Result<Result<Support<'a>, Reason>, Fault> {
+) -> Found<'a> {
     match (load.held.as_deref(), load.bolts.as_deref()) {
         (Some(held), Some(bolts)) if held != "holes" => {
             let named = vec![format!("`{held}`"), format!("bolts `{bolts}`")];
-            self::held(part, load, spot, held)?.ok();
+            self::held(part, folded, load, spot, held)?.ok();
             Ok(Err(Reason::Several(named)))
         }
         (_, Some(bolts)) => self::bolts(part, load, bolts),
-        (Some(held), None) => self::held(part, load, spot, held),
-        (None, None) => Ok(offered(part, load, spot)),
+        (Some(held), None) => self::held(part, folded, load, spot, held),
+        (None, None) => Ok(offered(part, folded, load, spot)),
     }
 }
 
@@ -153,20 +149,22 @@ fn group<'a>(index: usize, face: &'a Face, name: &str) -> Option<Support<'a>> {
     let holes: Vec<&Hole> = face.holes.iter().filter(|h| place::is_of(h, name)).collect();
     let first = holes.first()?;
     let name = if first.name == name { &first.name } else { place::set_of(&first.name)? };
-    Some(Support { face: index, by: By::Bolts(name, holes) })
+    Some(Support { face: index, by: By::Bolts(name, holes), edges: Vec::new() })
 }
 
 /// What is named in `held`: a welded or other straight edge of any face, or the holes.
 fn held<'a>(
     part: &'a Part,
+    folded: &Folded,
     load: &Load,
     spot: &Spot<'a>,
     named: &str,
-) -> Result<Result<Support<'a>, Reason>, Fault> {
+) -> Found<'a> {
     if named == "holes" {
         let others = others(&part.faces[spot.face], load);
         if !others.is_empty() {
-            return Ok(Ok(Support { face: spot.face, by: By::Bolts("holes", others) }));
+            let by = By::Bolts("holes", others);
+            return Ok(Ok(Support { face: spot.face, by, edges: Vec::new() }));
         }
     }
     // In the face of the load first.
@@ -174,19 +172,36 @@ fn held<'a>(
     for face in faces {
         let drawn = &part.faces[face];
         if let Some(weld) = drawn.welds.iter().find(|w| w.edge == named) {
-            return Ok(Ok(Support { face, by: By::Weld(weld, Root::of(&weld.stretches)) }));
+            let support = welded(folded, face, weld);
+            return Ok(support.ok_or_else(|| Reason::Unclear(ways(part, load))));
         }
         if let Some(edge) = drawn.edges.iter().find(|e| e.name == named)
             && !part.bends.iter().any(|b| b.from == face && drawn.edges[b.edge].name == named)
         {
-            let by = By::Edge(&edge.name, edge.edge, Root::of(&[edge.edge]));
-            return Ok(Ok(Support { face, by }));
+            let edges = of_plate(folded, face, &[edge.edge]);
+            let by = |edges: &[Edge]| By::Edge(&edge.name, Root::of(edges));
+            let support = (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges });
+            return Ok(support.ok_or_else(|| Reason::Unclear(ways(part, load))));
         }
     }
     if part.bends.iter().any(|b| b.name == named) {
         return Ok(Err(Reason::Bend(named.to_owned(), ways(part, load))));
     }
     Err(Fault::HeldByNothing { named: named.to_owned(), ways: ways(part, load) })
+}
+
+/// A welded edge, as far as it is the plate's.
+fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
+    let edges = of_plate(folded, face, &weld.stretches);
+    let by = |edges: &[Edge]| By::Weld(weld, Root::of(edges));
+    (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
+}
+
+/// What of these edges is left beside the bends of a face; copes are as they were cut.
+fn of_plate(folded: &Folded, face: usize, edges: &[Edge]) -> Vec<Edge> {
+    let plate = &folded.faces[face].region;
+    let left = |edge: &Edge| if edge.is_line() { plate.along(edge) } else { vec![*edge] };
+    edges.iter().flat_map(left).collect()
 }
 
 /// The holes of a face in which a load does not act: of these, where there are any, those
@@ -200,12 +215,16 @@ fn others<'a>(face: &'a Face, load: &Load) -> Vec<&'a Hole> {
 
 /// What the recipe offers: its welded edges and the holes its bolts go through, in which the
 /// load does not act; holes for pins where there is nothing else.
-fn offered<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>) -> Result<Support<'a>, Reason> {
+fn offered<'a>(
+    part: &'a Part,
+    folded: &Folded,
+    load: &Load,
+    spot: &Spot<'a>,
+) -> Result<Support<'a>, Reason> {
     let mut found: Vec<Support> = Vec::new();
     if !matches!(load.at, At::Point { .. }) {
         for (face, drawn) in part.faces.iter().enumerate() {
-            let welds = drawn.welds.iter();
-            found.extend(welds.map(|w| Support { face, by: By::Weld(w, Root::of(&w.stretches)) }));
+            found.extend(drawn.welds.iter().filter_map(|weld| welded(folded, face, weld)));
         }
     }
     found.extend(groups(part, load, spot, false));

@@ -8,17 +8,19 @@ use crate::num::Angle;
 use crate::strength::cut;
 use crate::strength::cut::Cut;
 use crate::strength::cut::Ligament;
-use crate::strength::cut::Line;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
+use crate::strength::face::PARALLEL;
 use crate::strength::face::PAST_CORNER;
 use crate::strength::face::heel;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
 use crate::strength::ground::bends;
+use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
+use crate::strength::line::Line;
 use crate::strength::place;
 use crate::strength::support::By;
 use crate::strength::verdict::Reason;
@@ -136,17 +138,31 @@ impl Ground<'_> {
         let place = self.flat.places[self.support.face];
         let loads: Vec<usize> = (0..self.sources.len()).collect();
         let whole = Ligament { from: -half, to: half, holes: Vec::new() };
+        let mut spread = self.spread(&line, &place, &loads);
+        if self.turns(root.along()) {
+            spread = nearest(spread, [-half, half]);
+        }
         Some(Station {
             member: Member::Face(self.support.face),
             seam: true,
             frame: self.folded.faces[self.support.face].frame,
             place,
-            spreads: vec![self.spread(&line, &place, &loads)],
+            spreads: vec![spread],
             cut: Cut { line, ligaments: vec![whole], openings: None },
             oblique: false,
             loads,
             bolts: Vec::new(),
             bends: true,
+        })
+    }
+
+    /// Whether the load comes into the face of a seam over a bend that is not parallel to it.
+    fn turns(&self, seam: Vec2) -> bool {
+        let last = bends(self.part, self.loaded, self.support.face).pop();
+        last.is_some_and(|(bend, is_carried)| {
+            let strip = &self.flat.bends[bend];
+            let into = if is_carried { strip.begins } else { strip.ends };
+            (into.to - into.from).normalize().cross(seam).abs() > PARALLEL
         })
     }
 
@@ -156,8 +172,11 @@ impl Ground<'_> {
             return Edge::line(Point::ZERO, Point::ZERO);
         };
         let line = Line { at: root.centre, toward: root.pull };
-        let edges = self.support.edges();
-        let points = edges.iter().flat_map(|e| (0..=16).map(|i| e.point_at(f64::from(i) / 16.0)));
+        let points = self
+            .support
+            .edges
+            .iter()
+            .flat_map(|e| (0..=16).map(|i| e.point_at(f64::from(i) / 16.0)));
         let crest = points.map(|p| line.ahead(p)).fold(0.0, f64::max);
         let centre = root.centre + root.pull * crest;
         let half = root.along() * (root.width / 2.0);

@@ -33,6 +33,7 @@ mod bending {
     mod flanges;
     mod fold;
     mod fold_property;
+    mod metals;
     mod order;
     mod solid;
 }
@@ -61,6 +62,7 @@ mod parts {
     mod shapes;
     mod strength;
     mod strength_demo;
+    mod strength_openings;
     mod strength_outside;
     mod strength_paths;
 }
@@ -88,6 +90,7 @@ mod files {
     mod pages;
     mod readers;
     mod shop_drawings;
+    mod told;
 }
 
 /// The command as a person or a script runs it.

@@ -215,9 +215,10 @@ class Part:
             if cut.geom_type != "Polygon" or cut.area < 1e-6:
                 continue
             corners = []
-            for t in (low, high):
-                at = [c for c in cut.exterior.coords[:-1] if abs(c[1] - t) < 1e-6]
-                flat = np.array([bend.start + bend.along * s + bend.across * t for s, _ in at]).reshape(-1, 2)
+            places = cut.exterior.coords[:-1]
+            for t in sorted({round(t, 6) for _, t in places}):
+                at = [s for s, here in places if abs(here - t) < 2e-6]
+                flat = np.array([bend.start + bend.along * s + bend.across * t for s in at])
                 motion = self.step(i, angle, side, side * t + bend.allowance / 2)
                 corners.append(moved(motion, prism(flat, levels)))
             found.append(np.vstack(corners))

@@ -1,17 +1,21 @@
 """Random bent parts through job files and the program, against a model of its own.
 
-    .venv/bin/python tests/outside/check_bending.py PROGRAM SHOP FIRST COUNT [--refused] [--planted]
+    .venv/bin/python tests/outside/check_bending.py PROGRAM [--every DEGREES] [--refused] SHOP PARTS ...
 
-Of each order that is said to work, every step is followed degree by degree to the angle on
-the brake: nothing may collide, the part must come between the tools and off them, and what
-clears by less than the shop's margin, or by less than the report says, must be told. With
---refused the model looks for an order of its own where the program finds none. With
---planted the tools below the part stand 2 mm higher, which must be seen.
+PARTS are numbers, as in 0-319 or 3,18,36; more shops with parts of theirs may follow.
+
+Of each order that is said to work, every step is followed degree by degree (or in such
+steps as are asked for) to the angle on the brake: nothing may collide, the part must come
+between the tools and off them, and what clears by less than the shop's margin, or by less
+than the report says, must be told. Each step is looked at once more with the tools below
+the part 2 mm higher, which must be seen. With --refused the model looks for an order of its
+own where the program finds none.
 
 Prints one line for each fact that fails and one line of totals; exits 1 when a fact failed
 or when there was nothing to check.
 """
 
+import argparse
 import collections
 import json
 import math
@@ -26,10 +30,12 @@ import brakes
 import own_order
 import random_bends
 import steps
+from brakes import Tool
 from steps import Step
 
 ENOUGH = 5.0  # mm: room beyond is not looked at
 PRINTED = 0.15  # mm by which two models of a distance may differ
+PLANTED = 2.0  # mm by which the tools below the part are raised, to see that it is seen
 ORDER = {"bend-sequence", "brake-length", "bend-force", "min-flange", "brake-radius"}
 
 
@@ -71,15 +77,16 @@ def tools_of(step, row, shop):
     return brake, brakes.stand(step, brake, how.get("v_mm"), punch and punch[1], spans), spans
 
 
-def check_step(name, step, row, shop, margin, told, tally):
+def check_step(name, step, row, shop, margin, told, tally, every):
     how = row["made"]
     brake, (above, below), spans = tools_of(step, row, shop)
-    for tool in below if "--planted" in sys.argv else []:
-        tool.lift += 2.0
     words = f"{name}, bend {row['name']} on {how['tool']}, clamp {how['clamp']}"
     v = how.get("v_mm")
-    seen = steps.look(step, above + below, how["angle_under_load_deg"], v, ENOUGH)
+    seen = steps.look(step, above + below, how["angle_under_load_deg"], v, ENOUGH, every)
     tally.fact(seen.hit is None, f"{words}: collides: {seen.hit}")
+    planted = [Tool(t.name, t.shape, t.seat, t.touches, t.lift + PLANTED, t.span) for t in below]
+    blind = steps.look(step, planted, 0.0, v, ENOUGH).hit is None
+    tally.fact(not blind, f"{words}: tools {PLANTED} mm inside the sheet are not seen")
     if seen.hit is None:
         least, said = min(seen.least, ENOUGH), how["clearance_mm"]
         tally.fact(said <= least + PRINTED, f"{words}: {said:.2f} mm clear are said, there are {least:.2f}: {seen.where}")
@@ -121,7 +128,7 @@ def check_sections(words, step, brake, how, spans, tally):
         tally.fact(total >= step.bend.length - brake.gap - 1e-3, f"{words}: sections leave too much bare")
 
 
-def check_part(number, program, shop_file, shop, margin, tally, refused):
+def check_part(number, program, shop_file, shop, margin, tally, refused, every):
     part = random_bends.drawn(number)
     with tempfile.TemporaryDirectory() as folder:
         folder = Path(folder)
@@ -146,17 +153,32 @@ def check_part(number, program, shop_file, shop, margin, tally, refused):
         before = set()
         for i in sorted(range(len(row["bends"])), key=lambda i: row["bends"][i]["made"]["sequence"]):
             step = Step(model, i, frozenset(before), row["bends"][i]["made"]["clamp"])
-            check_step(f"part {number}", step, row["bends"][i], shop, margin, told, tally)
+            check_step(f"part {number}", step, row["bends"][i], shop, margin, told, tally, every)
             before.add(i)
 
 
+def numbers(text):
+    """The numbers of "0-3,7"."""
+    found = []
+    for stretch in text.split(","):
+        first, _, last = stretch.partition("-")
+        found += range(int(first), int(last or first) + 1)
+    return found
+
+
 def main():
-    program, shop_file, first, count = sys.argv[1], Path(sys.argv[2]), int(sys.argv[3]), int(sys.argv[4])
-    refused = "--refused" in sys.argv
-    shop, margin = brakes.read_shop(shop_file)
+    arguments = argparse.ArgumentParser()
+    arguments.add_argument("program")
+    arguments.add_argument("--every", type=float, default=1.0)
+    arguments.add_argument("--refused", action="store_true")
+    arguments.add_argument("lots", nargs="+", metavar="SHOP PARTS")
+    asked = arguments.parse_args()
     tally = Tally()
-    for number in range(first, first + count):
-        check_part(number, program, shop_file.resolve(), shop, margin, tally, refused)
+    for shop_file, parts in zip(asked.lots[::2], asked.lots[1::2], strict=True):
+        shop_file = Path(shop_file).resolve()
+        shop, margin = brakes.read_shop(shop_file)
+        for number in numbers(parts):
+            check_part(number, asked.program, shop_file, shop, margin, tally, asked.refused, asked.every)
     for words in tally.failed:
         print(words)
     print(", ".join(f"{n} {what}" for what, n in sorted(tally.counts.items())))

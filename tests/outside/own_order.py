@@ -17,6 +17,7 @@ MILD = 450.0  # MPa: tensile strength with which S235 is bent
 EVERY = 4.0  # degrees
 OVERBEND = 1.012  # mild steel keeps 0.99 or more where r/t is small
 NOTCH, END = 12.0, 6.0
+SECTIONS = ("punch", "die", "fingers")
 
 
 def find(part, shop):
@@ -48,18 +49,42 @@ def way(part, bend, made, shop):
         step = Step(part, bend, made, hold)
         lengths = reach(step)
         for brake in shop:
-            for words, v, tools in options(step, brake, lengths):
-                above, below = tools
-                if steps.look(step, above + below, step.degrees, v, 1.0, EVERY).hit:
-                    continue
-                lifted = [t for t in below if t.name != "leaf"]
-                if all(steps.escapes(step, t, a, v) for t in (above, lifted) for a in (0.0, step.bend.angle)):
+            for words, v, above, below in options(step, brake, lengths):
+                if works(step, above, v) and works(step, below, v):
                     return f"{words}, clamp {hold}"
     return None
 
 
+def works(step, sets, v):
+    """Whether some set of tools that stand on one side of the part does.
+
+    Above and below do not ask for one another, so each is chosen by itself.
+    """
+    fixed = [t for t in sets[0] if t.name not in SECTIONS]
+    if hits(step, fixed, v):
+        return False
+    for tools in sets:
+        if hits(step, [t for t in tools if t.name in SECTIONS], v):
+            continue
+        lifted = [t for t in tools if t.name != "leaf"]
+        if all(steps.escapes(step, lifted, a, v) for a in (0.0, step.bend.angle)):
+            return True
+    return False
+
+
+def hits(step, tools, v):
+    """Whether the part meets a tool: most do at the end, so that comes first."""
+    if not tools:
+        return False
+    looks = (steps.look(step, tools, step.degrees, v, 1.0, every) for every in (step.degrees, EVERY))
+    return any(look.hit for look in looks)
+
+
 def options(step, brake, lengths):
-    """The tools of a brake with which a bend could be made, by its figures."""
+    """The tools of a brake with which a bend could be made, by its figures.
+
+    Sets that could stand above, and sets that could stand below.
+    """
     bend, t = step.bend, step.part.thickness
     degrees = math.degrees(bend.angle) * OVERBEND
     step.degrees = degrees
@@ -77,8 +102,9 @@ def options(step, brake, lengths):
         if brake.kind == "box-and-pan":
             whole = [{}] if sum(brake.fingers) >= bend.length - brake.gap else []
             spans = whole + [{"fingers": s} for s in places(brake.fingers, bend.length, brake.gap)]
-        for span in spans:
-            yield brake.name, None, stand(step, brake, None, None, span)
+        sets = [stand(step, brake, None, None, span) for span in spans]
+        if sets:
+            yield brake.name, None, [above for above, _ in sets], [sets[0][1]]
         return
     force = brakes.mm(table.get("force", "1e9 kN"))
     for die in brake.dies:
@@ -94,9 +120,9 @@ def options(step, brake, lengths):
                 continue
             overs = [{}] + [{"punch": s} for s in places(punch_widths(punch), bend.length, brake.gap)]
             unders = [{}] + [{"die": s} for s in places(punch_widths(die), bend.length, brake.gap)]
-            for over in overs:
-                for under in unders:
-                    yield f"{brake.name}, V {v}, {punch['name']}", v, stand(step, brake, v, punch["name"], over | under)
+            above = [stand(step, brake, v, punch["name"], over)[0] for over in overs]
+            below = [stand(step, brake, v, punch["name"], under)[1] for under in unders]
+            yield f"{brake.name}, V {v}, {punch['name']}", v, above, below
 
 
 def punch_widths(tool):

@@ -19,14 +19,16 @@ fn own(recipe: &str) -> Option<String> {
 /// What a job says of a recipe; `shop` is a path from the root. Whether it passes, and all
 /// it says.
 fn checked(recipe: &str, thickness: &str, shop: Option<&str>) -> (bool, String) {
-    checked_text(recipe, own(recipe), thickness, shop)
+    checked_text(recipe, own(recipe), thickness, shop, "")
 }
 
+/// The same of a recipe's own text, or with inputs of the part.
 fn checked_text(
     recipe: &str,
     text: Option<String>,
     thickness: &str,
     shop: Option<&str>,
+    given: &str,
 ) -> (bool, String) {
     let folder = tempfile::tempdir().unwrap();
     if let Some(text) = text {
@@ -36,7 +38,8 @@ fn checked_text(
     let job = format!(
         "process = \"waterjet\"\n{}[[sheet]]\nname = \"s\"\nmaterial = \"S235\"\n\
          thickness = \"{thickness}\"\nstock = [ {{ size = [\"1500 mm\", \"1500 mm\"] }} ]\n\
-         [[part]]\nrecipe = \"{recipe}\"\nname = \"p\"\nsheet = \"s\"\n",
+         [[part]]\nrecipe = \"{recipe}\"\nname = \"p\"\nsheet = \"s\"\n\
+         given = {{ {given} }}\n",
         shop.unwrap_or_default()
     );
     let path = folder.path().join("job.toml");
@@ -54,13 +57,53 @@ const FOLDERS: Option<&str> = Some("tests/data/bending/shop-of-folders.toml");
 fn parts_that_run_into_the_tools_are_refused() {
     let cases = [
         ("mixed-tray", "1.5 mm", DEMO, "stop[bend-sequence]: bend `left` cannot be made"),
-        ("leaning-back-tray", "4 mm", FOLDERS, "too short for every brake in the shop"),
-        ("tapered-flange", "4 mm", DEMO, "the flange is 11.6 mm long, 17.5 mm is needed"),
+        (
+            "leaning-back-tray",
+            "4 mm",
+            FOLDERS,
+            "bend `left` cannot be made after right, front, back",
+        ),
+        ("tapered-flange", "4 mm", DEMO, "is 11.6 mm long where it is shortest, 17.5 mm is needed"),
         ("square-tube", "2 mm", DEMO, "closes round the beam and cannot be taken off"),
     ];
     for (recipe, thickness, shop, words) in cases {
         let (passes, said) = checked(recipe, thickness, shop);
         assert!(!passes && said.contains(words), "{recipe}: {words} is not said: {said}");
+    }
+}
+
+/// Both sides of a bend lie on the V: it is said which of them is short.
+#[test]
+fn a_base_too_short_for_the_brakes_is_named() {
+    let said = |base: &str, leg: &str| {
+        let given = format!(
+            "base = \"{base}\", leg = \"{leg}\", gauge = \"8 mm\", leg_holes = 0, base_holes = 0"
+        );
+        let (passes, said) = checked_text("angle", None, "4 mm", DEMO, &given);
+        assert!(!passes && said.contains("stop[min-flange]"), "{said}");
+        said
+    };
+    let base = said("15 mm", "60 mm");
+    assert!(base.contains("face `base` at bend `heel` is too short for every brake"), "{base}");
+    assert!(base.contains("face `base` is 15 mm long where it is shortest, 17.5 mm is"), "{base}");
+    assert!(base.contains("help: make face `base` 17.5 mm long beside the whole bend"), "{base}");
+    let flange = said("60 mm", "15 mm");
+    assert!(flange.contains("the flange at bend `heel` is too short for every brake"), "{flange}");
+    let both = said("15 mm", "15 mm");
+    assert!(both.contains("the flange or face `base` at bend `heel` is too short"), "{both}");
+}
+
+/// Two walls stand beside the jaws of the vice: by the rounding of their bends they come
+/// nearer to it than the 2 mm that lie between jaws and walls.
+#[test]
+fn what_clears_by_less_than_the_margin_is_told() {
+    let given =
+        "length = \"160 mm\", width = \"120 mm\", height = \"45 mm\", holes = 0, radius = \"3 mm\"";
+    let (passes, said) = checked_text("box-bracket", None, "3 mm", DEMO, given);
+    assert!(passes, "{said}");
+    for bend in ["front", "back"] {
+        let words = format!("bend `{bend}` clears the jaws by 0.352 mm, but 1 mm is needed");
+        assert!(said.contains(&words), "{words} is not said: {said}");
     }
 }
 
@@ -84,8 +127,15 @@ fn walls_that_lean_out_meet_as_specified() {
         let (passes, said) = checked(recipe, "2 mm", None);
         assert!(passes && said.contains("0 stops, 0 cautions"), "{recipe}: {said}");
     }
+    // Drawn to taper they meet at their foot alone.
+    let taper = own("lean-90-closed").map(|text| {
+        let foot = text.replace("\"59.6 mm", "\"50 mm").replace("\"-59.6 mm", "\"-50 mm");
+        foot.replace("\"119.6 mm", "\"40 mm").replace("\"-119.6 mm", "\"-40 mm")
+    });
+    let (_, said) = checked_text("lean-90-closed", taper, "2 mm", None, "");
+    assert!(said.contains("`right` is 0.5 mm to 11.146 mm, but 0.5 mm is needed"), "{said}");
     // Drawn as wide as their edges they cannot meet, and that is said.
     let narrow = own("lean-60-closed").map(|text| text.replace("119.6 mm", "59.6 mm"));
-    let (_, said) = checked_text("lean-60-closed", narrow, "2 mm", None);
+    let (_, said) = checked_text("lean-60-closed", narrow, "2 mm", None, "");
     assert!(said.contains("caution[corner-gap]"), "{said}");
 }

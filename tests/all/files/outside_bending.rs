@@ -20,25 +20,21 @@ fn path(name: &str) -> String {
     format!("{}/{name}", env!("CARGO_MANIFEST_DIR"))
 }
 
-/// The long form, over hundreds of parts: `check_bending.py PROGRAM SHOP 0 320`.
+/// The long form, degree by degree over hundreds of parts: `check_bending.py PROGRAM SHOP 0-319`.
+///
+/// The parts here are bent on every kind of brake, with fingers, with a punch in sections,
+/// and with less room than the margin.
 #[test]
 fn no_order_that_is_said_to_work_collides() {
-    for (shop, first) in
-        [("parts/shop.toml", "0"), ("tests/data/bending/shop-of-folders.toml", "26")]
-    {
-        let passed = passed("check_bending.py", &[PROGRAM, &path(shop), first, "5"]);
-        assert!(passed >= 20, "only {passed} facts of {shop} were checked");
-    }
-    let shop = path("parts/shop.toml");
-    let (good, said) = python::run("check_bending.py", &[PROGRAM, &shop, "0", "2", "--planted"]);
-    assert!(!good && said.contains("collides"), "a die in the sheet is not seen: {said}");
+    let [demo, folders] = ["parts/shop.toml", "tests/data/bending/shop-of-folders.toml"].map(path);
+    let lots = [demo.as_str(), "3,18", folders.as_str(), "35,36,40"];
+    let passed = passed("check_bending.py", &[&[PROGRAM, "--every", "3"], &lots[..]].concat());
+    assert!(passed >= 120, "only {passed} facts were checked");
 }
 
 /// The long form: `check_corners.py PROGRAM 0 100`.
 #[test]
 fn the_gaps_of_corners_are_those_of_the_solid() {
     let passed = passed("check_corners.py", &[PROGRAM, "0", "4"]);
-    assert!(passed >= 8, "only {passed} facts were checked");
-    let (good, said) = python::run("check_corners.py", &[PROGRAM, "0", "1", "--planted"]);
-    assert!(!good && said.contains("least gap"), "a wrong gap is not seen: {said}");
+    assert!(passed >= 12, "only {passed} facts were checked");
 }

@@ -89,3 +89,42 @@ blank = [
     let clipped = lowest(&rib("clip = \"6 mm\","));
     assert!(square.iter().zip(&clipped).all(|(a, b)| (a - b).abs() < 1e-9), "{clipped:?}");
 }
+
+/// An opening across a bend cuts its edge in two. Either remedy of the help is followed.
+#[test]
+fn an_opening_across_a_bend_is_refused_with_remedies_that_hold() {
+    let cut = |y: &str| {
+        format!(
+            "{{ cut = \"rectangle\", width = \"20 mm\", height = \"10 mm\", at = [\"0\", \"{y}\"] }}"
+        )
+    };
+    let found = own::solve(&bracket("", &cut("0")), "3 mm", "waterjet").unwrap_err();
+    let finding = found.iter().find(|f| f.headline.contains("edge `top` is in 2 pieces")).unwrap();
+    let help = finding.help.as_deref().unwrap();
+    for remedy in ["end the cut before the edge", "a polygon whose corners name the pieces"] {
+        assert!(help.contains(remedy), "{help}");
+    }
+    assert!(own::solve(&bracket("", &cut("-20 mm")), "3 mm", "waterjet").is_ok());
+    let named = r#"
+about = "x"
+[face.base]
+blank = [ { add = "polygon", corners = [
+  ["-35 mm", "-40 mm"], ["35 mm", "-40 mm"], { at = ["35 mm", "0"], edge = "right" }, ["10 mm", "0"],
+  ["10 mm", "-5 mm"], ["-10 mm", "-5 mm"], { at = ["-10 mm", "0"], edge = "left" }, ["-35 mm", "0"],
+] } ]
+[face.right]
+blank = [ { add = "rectangle", width = "25 mm", height = "36 mm", at = ["0", "18 mm"] } ]
+[face.left]
+blank = [ { add = "rectangle", width = "25 mm", height = "36 mm", at = ["0", "18 mm"] } ]
+[bend.right]
+on = "base.right"
+to = "right"
+angle = "90 deg"
+[bend.left]
+on = "base.left"
+to = "left"
+angle = "90 deg"
+"#;
+    let (solved, _) = own::solve(named, "3 mm", "waterjet").unwrap();
+    assert_eq!(solved[0].part.bends.len(), 2);
+}

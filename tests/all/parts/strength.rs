@@ -181,7 +181,8 @@ fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     let mut tables = Tables::shipped();
     tables.add("process", FINE_JET).unwrap();
     let recipe = |wanted: &str| {
-        let mut recipes = SHIPPED.iter().chain(OURS).chain(super::strength_paths::RECIPES);
+        let ours = OURS.iter().chain(super::strength_openings::RECIPES);
+        let mut recipes = SHIPPED.iter().chain(ours).chain(super::strength_paths::RECIPES);
         let (name, text) = recipes.find(|(name, _)| *name == wanted)?;
         Some((format!("{name}.toml"), (*text).to_owned()))
     };
@@ -752,6 +753,9 @@ fn what_is_not_judged_has_no_margin() {
     let base = "recipe = \"base-plate\"";
     let lifted = "at = [\"0 mm\", \"0 mm\"]\nforce = \"1 N\"\ndirection = \"sideways\"";
     assert!(matches!(refused(base, lifted), Reason::Foot));
+    let above =
+        "at = [\"0 mm\", \"0 mm\"]\nabove = \"150 mm\"\nforce = \"1 N\"\ndirection = \"along\"";
+    assert!(matches!(refused(base, above), Reason::Foot));
 }
 
 proptest! {

@@ -95,6 +95,50 @@ fn an_interrupt_keeps_what_was_found_so_far() {
     }
 }
 
+/// Asked once more while the files are made, a run writes nothing, leaves the folder as it was, and
+/// has said before what repeats it.
+#[cfg(unix)]
+#[test]
+fn a_second_interrupt_writes_nothing_and_says_how_to_repeat_the_search() {
+    let part = "[[part]]\nrecipe = \"box-bracket\"\nname = \"box-N\"\nsheet = \"S235 3 mm\"\n";
+    let sheet = "[[sheet]]\nname = \"S235 3 mm\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
+        stock = [ { size = [\"2000 mm\", \"1000 mm\"] } ]\n\n";
+    let interrupted = |(count, after): (usize, u64)| {
+        let folder = TempDir::new().unwrap();
+        let (path, out) = (folder.path().join("busy.toml"), folder.path().join("out"));
+        let rows = (0..count).map(|i| part.replace('N', &i.to_string())).collect::<String>();
+        fs::write(&path, format!("process = \"laser\"\n\n{sheet}{rows}")).unwrap();
+        fs::create_dir(&out).unwrap();
+        fs::write(out.join("notes.txt"), "mine").unwrap();
+        let mut command = Command::new(snapbox::cmd::cargo_bin!("platewright"));
+        command.args(["make", "--effort", ENDLESS]).arg(&path).arg("--out").arg(&out);
+        let child = command.stderr(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+        sleep(Duration::from_millis(after));
+        send(&child, "-INT");
+        sleep(Duration::from_millis(1500));
+        // It may have ended.
+        let _ = Command::new("kill").args(["-INT", &child.id().to_string()]).output().unwrap();
+        let output = child.wait_with_output().unwrap();
+        let said = String::from_utf8(output.stderr.clone()).unwrap();
+        let first = said.contains("interrupted: the search stops");
+        (first && output.status.code() == Some(130)).then_some((folder, out, output))
+    };
+    // On a slow machine the parts may not be solved in time, on a fast one all may be written.
+    let tries = [(150, 3000), (150, 12_000), (150, 40_000), (600, 12_000), (600, 60_000)];
+    let (folder, out, output) = tries.into_iter().find_map(interrupted).expect("it is writing");
+    assert_eq!(replay(&output)[0], "--replay");
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert!(said.ends_with("interrupted; nothing was written\n"), "{said}");
+    let names = |folder: &Path| -> Vec<String> {
+        let entries = fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name());
+        let mut names: Vec<_> = entries.map(|name| name.to_string_lossy().into_owned()).collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names(&out), ["notes.txt"]);
+    assert_eq!(names(folder.path()), ["busy.toml", "out"]);
+}
+
 /// Before anything was found nothing is left behind, not even beside the folder.
 #[cfg(unix)]
 #[test]

@@ -116,3 +116,15 @@ fn what_is_preferred_lies_above_the_limit() {
     assert!((preferred / (0.125 * MM_PER_INCH) - 4.0).abs() < 1e-9);
     assert!((limit - 2.5).abs() < 1e-12);
 }
+
+/// Only the first table has 4130 normalised. Beyond its last row, 0.188 in, sheet is refused
+/// below the strictest ratio of the thicker rows, 0.438 in at 0.140 in, and preferred at that
+/// of the last, 0.500 in.
+#[test]
+fn sheet_thicker_than_all_rows_keeps_the_strictest_ratio() {
+    let tables = Tables::shipped();
+    let metal = tables.row("material", "4130-N").expect("it is shipped");
+    let limits = tables.radius_limits(metal, 6.0).expect("it may be bent");
+    assert!((limits.refused.0 - 6.0 * 0.438 / 0.140).abs() < 1e-9, "{limits:?}");
+    assert!((limits.preferred.0 - 6.0 * 0.500 / 0.188).abs() < 1e-9, "{limits:?}");
+}

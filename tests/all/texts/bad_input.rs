@@ -199,6 +199,36 @@ fn each_bad_job_is_refused_for_the_reason_it_states() {
     assert!(seen >= 40, "only {seen} files");
 }
 
+/// Every bad job once more in inches: whatever is found, nothing but what was or is to be typed
+/// speaks of millimetres.
+#[test]
+fn a_job_in_inches_is_told_in_inches() {
+    let mut told = 0;
+    let mut metric = String::new();
+    for (name, text) in files("jobs").iter().filter(|(_, text)| !text.contains("\nunits")) {
+        let text = format!("units = \"in\"\n{text}");
+        let mut sources = Sources::default();
+        let source = sources.add(format!("{name}.toml"), &text);
+        for finding in find_in_job(name, source, &text, &mut sources) {
+            let labels = finding.marks.iter().map(|mark| &mark.label);
+            let words = [&finding.headline].into_iter().chain(&finding.notes);
+            for words in words.chain(&finding.help).chain(labels) {
+                let outside: String = words.split('`').step_by(2).collect();
+                told += usize::from(outside.contains(" in"));
+                let is_metric = outside.contains(" mm")
+                    && outside
+                        .split(" mm")
+                        .any(|before| before.ends_with(|c: char| c.is_ascii_digit()));
+                if is_metric {
+                    metric += &format!("{name}: {}: {words}\n", finding.code);
+                }
+            }
+        }
+    }
+    assert!(metric.is_empty(), "\n{metric}");
+    assert!(told > 150, "only {told} texts with a length");
+}
+
 #[test]
 fn a_note_is_met_by_its_own_finding_only() {
     let mut sources = Sources::default();
