@@ -233,7 +233,7 @@ fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
     for (section, name) in words.chain(recipe.derived.keys().map(|n| ("derived", n))) {
         let Some(key) = key_of(section, name) else { continue };
         let letters = |c: char| c.is_alphanumeric() || c == '_';
-        let reserved = ["if", "then", "else", "and", "or", "not", "true", "false"];
+        let reserved = ["if", "then", "else", "and", "or", "not", "true", "false", "pi"];
         if !name.chars().all(letters)
             || name.starts_with(|c: char| c.is_ascii_digit())
             || reserved.contains(&name.as_str())

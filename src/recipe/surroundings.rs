@@ -1,7 +1,6 @@
-//! What a formula may use without declaring it: the sheet, the process, the coating, and π.
+//! What a formula may use without declaring it: the sheet, the process and the coating.
 
 use crate::formula::Value;
-use crate::num;
 use crate::quantity::Units;
 use std::collections::HashMap;
 
@@ -13,7 +12,6 @@ pub const IMPLICIT: &[(&str, &str)] = &[
     ("kerf", "width of the cut"),
     ("min_web", "minimum metal between two cuts in this sheet"),
     ("coating", "thickness of the coating on every face"),
-    ("pi", "circumference of a circle by its diameter"),
 ];
 
 /// The values of the [`IMPLICIT`] names for one sheet and process.
@@ -33,8 +31,6 @@ impl Surroundings {
 
 impl<const N: usize> From<[(&'static str, Value); N]> for Surroundings {
     fn from(values: [(&'static str, Value); N]) -> Self {
-        let mut values = HashMap::from(values);
-        values.insert("pi", Value::number(num::PI));
-        Self { values, units: Units::default() }
+        Self { values: values.into(), units: Units::default() }
     }
 }

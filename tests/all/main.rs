@@ -90,7 +90,7 @@ mod files {
     mod pages;
     mod readers;
     mod shop_drawings;
-    mod told;
+    mod shown;
 }
 
 /// The command as a person or a script runs it.

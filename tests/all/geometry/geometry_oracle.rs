@@ -280,7 +280,9 @@ fn random_polygons_are_sound_or_refused() {
                 let plate = Region::solid(outline);
                 assert!(is_sound(&plate), "polygon {number} is not sound: {corners:?}");
                 let (is, wanted) = (plate.area(), region(&plate).unsigned_area());
-                assert!((is - wanted).abs() < APART, "{is}, but {wanted}: {corners:?}");
+                // Large arcs are flattened to the same share of their radius.
+                let apart = APART.max(1e-6 * wanted);
+                assert!((is - wanted).abs() < apart, "{is}, but {wanted}: {corners:?}");
                 good += 1;
             }
             Err(_) => {

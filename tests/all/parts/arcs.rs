@@ -57,7 +57,7 @@ fn a_cover_by_chord_and_height_has_its_area_its_seam_and_its_holes() {
 /// What a cut leaves of an arc with a name is still of that name; a hand is its mirror.
 #[test]
 fn an_arc_keeps_its_name_where_it_is_cut_and_in_the_mirror() {
-    let cut = "] },\n  { cut = \"rectangle\", width = \"60 mm\", height = \"80 mm\", at = [\"150 mm\", \"0\"] },\n]";
+    let cut = "] },\n  { cut = \"polygon\", corners = [[\"120 mm\", \"-9 mm\"], [\"180 mm\", \"-9 mm\"], [\"180 mm\", \"40 mm\"], [\"120 mm\", \"40 mm\"]] },\n]";
     let own = COVER.replace("] } ]\nholes", &format!("{cut}\nholes"));
     let own = own.replacen("about", "mirror = true\nabout", 1);
     let own = own.replace(
@@ -78,6 +78,20 @@ fn an_arc_keeps_its_name_where_it_is_cut_and_in_the_mirror() {
     for (right, left) in holes(0).iter().zip(holes(1)) {
         assert!((right.at.x + left.at.x).abs() < 1e-9 && (right.at.y - left.at.y).abs() < 1e-9);
     }
+}
+
+/// An outline has no arc of more than half a circle, an edge may: it is one edge all the same.
+#[test]
+fn an_arc_of_more_than_half_a_circle_is_one_edge() {
+    let own = COVER.replace("height = \"40 mm\"", "height = \"220 mm\"");
+    let (solved, _) = own::one(&own);
+    let face = &solved.part.faces[0];
+    let (radius, half) = arc(300.0, 220.0);
+    assert_eq!((face.arcs.len(), face.holes.len()), (2, 5));
+    let top = face.arcs.iter().find(|arc| arc.name == "top").unwrap();
+    assert!((top.edge.length() - 2.0 * radius * half).abs() < 1e-6, "{}", top.edge.length());
+    let middle = Point::new(150.0, 120.0 + 220.0 - 14.0);
+    assert!((face.holes[2].at - middle).hypot() < 1e-6, "{:?}", face.holes[2].at);
 }
 
 fn plate(hole: &str) -> String {
