@@ -110,19 +110,19 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
-    let blank::Blank { region, edges, coped, files, idle, copes } =
+    let blank::Blank { region, edges, arcs, coped, files, idle, copes } =
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
-    let holes = holes::build(face, &region, &edges, drawn, values)?;
+    let holes = holes::build(face, &region, &[edges.as_slice(), &arcs].concat(), drawn, values)?;
     let mut welds = Vec::new();
     for weld in &face.welds {
-        let straight = edges.iter().filter(|e| e.name == weld.edge).map(|e| e.edge);
+        let named = edges.iter().chain(&arcs).filter(|e| e.name == weld.edge).map(|e| e.edge);
         let curved = coped.iter().filter(|(name, _)| *name == weld.edge).flat_map(|c| c.1.clone());
-        let stretches: Vec<Edge> = straight.chain(curved).collect();
+        let stretches: Vec<Edge> = named.chain(curved).collect();
         let length: f64 = stretches.iter().map(Edge::length).sum();
         if length == 0.0 {
-            let straight = edges.iter().map(|e| e.name.as_str());
-            let mut names: Vec<&str> = straight.chain(coped.iter().map(|c| c.0.as_str())).collect();
+            let named = edges.iter().chain(&arcs).map(|e| e.name.as_str());
+            let mut names: Vec<&str> = named.chain(coped.iter().map(|c| c.0.as_str())).collect();
             names.dedup();
             let headline = format!("face `{name}` has no edge `{}` to weld", weld.edge);
             let help = instead(&weld.edge, &names, "its named edges are");
@@ -149,6 +149,7 @@ fn one_face(
         name: name.to_owned(),
         blank: region,
         edges,
+        arcs,
         holes,
         marks,
         welds,

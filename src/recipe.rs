@@ -33,6 +33,7 @@ pub use clevis::Bridge;
 pub use clevis::Clevis;
 pub use clevis::Inaccuracy;
 pub use expr::Expr;
+pub use face::ArcSide;
 pub use face::BeltPiece;
 pub use face::CornerStep;
 pub use face::Face;
@@ -43,6 +44,8 @@ pub use face::Step;
 pub use face::Treatment;
 pub use face::Weld;
 pub use face::Work;
+pub use hole::ArcLine;
+pub use hole::Circle;
 pub use hole::HoleSet;
 pub use hole::HoleShape;
 pub use hole::Making;
@@ -230,7 +233,7 @@ fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
     for (section, name) in words.chain(recipe.derived.keys().map(|n| ("derived", n))) {
         let Some(key) = key_of(section, name) else { continue };
         let letters = |c: char| c.is_alphanumeric() || c == '_';
-        let reserved = ["if", "then", "else", "and", "or", "not", "true", "false"];
+        let reserved = ["if", "then", "else", "and", "or", "not", "true", "false", "pi"];
         if !name.chars().all(letters)
             || name.starts_with(|c: char| c.is_ascii_digit())
             || reserved.contains(&name.as_str())

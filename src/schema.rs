@@ -308,6 +308,11 @@ fn corner() -> Value {
             "round": reference("Rounded with this radius"),
             "chamfer": reference("Cut off straight, this far along both edges"),
             "clip": reference("Clipped by a disc of this radius"),
+            "arc": object(&[], json!({
+                "height": reference("Over its chord; more than 0 bows out of the polygon"),
+                "radius": reference("Of the shorter arc; more than 0 bows out of the polygon"),
+                "through": place(),
+            })),
             "edge": text("Name of the edge that starts there"),
         }),
     )
@@ -335,6 +340,7 @@ fn hole() -> Value {
             "rotate": reference("Of each hole and of the pattern"),
             "diameter": reference("Diameter, or width of a slot"),
             "slot": reference("Overall length"),
+            "arc": object(&["radius", "from", "to"], json!({ "radius": reference("Of the centre line of a slot"), "from": reference("Direction from `at` to its first end"), "to": reference("Direction from `at` to its last end, anticlockwise of the first") })),
             "hexagon": reference("Across flats"),
             "made": { "enum": ["cut", "drill", "ream", "tap"] },
             "pilot": reference("Pilot diameter, as cut"),
@@ -343,9 +349,10 @@ fn hole() -> Value {
             "when": reference("Only when this is true"),
             "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
             "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),
-            "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first") })),
+            "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
             "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": text("Name of the edge"), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),
             "corners": object(&["inset"], json!({ "inset": reference("From both sides") })),
+            "without": { "type": "array", "items": formula(), "description": "Numbers of the holes that are left out of the pattern" },
             "tongue_slot": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("Between the centres of the first and the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
         }),
     )

@@ -98,7 +98,9 @@ fn width(opening: &Opening) -> Option<f64> {
     let slot = opening.outline.slot().map(|(_, _, width)| width);
     let of_hole = opening.hole.map(|hole| match hole.size {
         HoleSize::Round { diameter } => hole.finished.unwrap_or(diameter),
-        HoleSize::Slot { width, .. } | HoleSize::TongueSlot { width, .. } => width,
+        HoleSize::Slot { width, .. }
+        | HoleSize::ArcSlot { width, .. }
+        | HoleSize::TongueSlot { width, .. } => width,
         HoleSize::Hexagon { flats } => flats,
     });
     of_hole.or(round).or(slot)

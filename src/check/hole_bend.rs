@@ -32,6 +32,7 @@ use crate::geom::Outline;
 use crate::geom::Vec2;
 use crate::geom::edge_distance;
 use crate::geom::sides;
+use crate::num::Angle;
 use crate::part::HoleSize;
 use crate::quantity::MM_PER_INCH;
 
@@ -49,6 +50,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let times = match opening.hole.map(|h| h.size) {
             Some(HoleSize::Slot { length, .. } | HoleSize::TongueSlot { length, .. }) => {
                 slot(length)
+            }
+            Some(HoleSize::ArcSlot { width, radius, sweep }) => {
+                slot(radius * Angle::from_degrees(sweep).radians() + width)
             }
             None if is_slot(opening.outline) => slot(sides(opening.outline).0),
             _ => ROUND,

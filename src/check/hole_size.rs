@@ -34,7 +34,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     for opening in subject.openings() {
         let (what, is, limit) = match (opening.hole.map(|h| h.size), opening.outline.circle()) {
             (Some(HoleSize::Round { diameter }), _) => ("hole", diameter, hole),
-            (Some(HoleSize::Slot { width, .. }), _) => ("slot", width, slot),
+            (Some(HoleSize::Slot { width, .. } | HoleSize::ArcSlot { width, .. }), _) => {
+                ("slot", width, slot)
+            }
             (Some(HoleSize::TongueSlot { width, .. }), _) => ("slot for a tongue", width, slot),
             (Some(HoleSize::Hexagon { flats }), _) => ("hexagon", flats, hole),
             (None, Some((_, radius))) => ("hole", 2.0 * radius, hole),

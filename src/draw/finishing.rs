@@ -92,6 +92,9 @@ fn size(size: HoleSize, show: &dyn Fn(f64) -> String) -> String {
     match size {
         HoleSize::Round { diameter } => format!("Ø{}", show(diameter)),
         HoleSize::Slot { width, length } => format!("slot {} × {}", show(width), show(length)),
+        HoleSize::ArcSlot { width, radius, sweep } => {
+            format!("slot {} along R{} × {}°", show(width), show(radius), num::text(sweep, 2))
+        }
         HoleSize::Hexagon { flats } => format!("hexagon, {} across flats", show(flats)),
         HoleSize::TongueSlot { width, length, .. } => {
             format!("tongue slot {} × {}", show(width), show(length))

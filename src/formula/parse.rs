@@ -5,6 +5,7 @@ use crate::formula::fault::FormulaError;
 use crate::formula::operator::COMPARISON;
 use crate::formula::operator::Operator;
 use crate::formula::value::Value;
+use crate::num;
 use crate::quantity;
 use crate::quantity::QuantityError;
 use std::ops::Range;
@@ -275,6 +276,7 @@ impl<'a> Parser<'a> {
         self.at += word.len();
         match word {
             "true" | "false" => Ok(node(self, Tree::Value(Value::Flag(word == "true")))),
+            "pi" => Ok(node(self, Tree::Value(Value::number(num::PI)))),
             _ if self.rest().starts_with('(') => {
                 let arguments = self.arguments()?;
                 Ok(node(self, Tree::Call(word.to_owned(), arguments)))

@@ -1,25 +1,32 @@
-//! Polygons whose corners are sharp, rounded, chamfered or clipped.
+//! Polygons whose sides are lines or arcs, and whose corners are sharp, rounded, chamfered or
+//! clipped.
 
+use crate::geom::edge::Edge;
+use crate::geom::fillet::CornerKind;
+use crate::geom::fillet::Refused;
+use crate::geom::fillet::Replaced;
+use crate::geom::fillet::replaced;
 use crate::geom::near::NEAR;
 use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;
 use crate::geom::outline::Vertex;
+use crate::num;
 use crate::num::Angle;
 use kurbo::Point;
-use kurbo::Vec2;
 use thiserror::Error;
 
-/// What is done to a corner.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum CornerKind {
-    /// Left as it is.
-    Sharp,
-    /// Rounded with a radius in mm.
-    Round(f64),
-    /// Cut off so far from the corner along both edges, in mm.
-    Chamfer(f64),
-    /// Hollowed by a disc of this radius in mm round the corner, as clearance for a weld.
-    Clip(f64),
+/// How a side runs from its corner to the next.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum Side {
+    /// Straight.
+    #[default]
+    Straight,
+    /// An arc so high over its chord, mm: more than 0 bows out of the polygon, less into it.
+    Height(f64),
+    /// The shorter arc of this radius, mm: more than 0 bows out of the polygon, less into it.
+    Radius(f64),
+    /// An arc through a point.
+    Through(Point),
 }
 
 /// A corner of a polygon.
@@ -29,6 +36,8 @@ pub struct Corner {
     pub at: Point,
     /// What is done to it.
     pub kind: CornerKind,
+    /// How the side runs that leaves it.
+    pub side: Side,
 }
 
 /// Why corners make no polygon. The numbers are indices of corners.
@@ -56,6 +65,26 @@ pub enum CornerError {
     /// Nothing is rounded, chamfered or clipped by less than nothing.
     #[error("the size at corner {} is less than 0 mm", .0 + 1)]
     Negative(usize),
+    /// What is done to the corner does not fit between its edges.
+    #[error("what is done to corner {} does not fit between its edges: make it smaller", .0 + 1)]
+    Unfit(usize),
+    /// The arc that leaves the corner is too small for its ends.
+    #[error(
+        "the arc from corner {} has a radius of {radius:.3} mm, but its ends are {chord:.3} mm \
+         apart: it needs at least half of that",
+        .corner + 1
+    )]
+    SmallRadius {
+        /// Where it leaves.
+        corner: usize,
+        /// Asked for, mm.
+        radius: f64,
+        /// Between its ends, mm.
+        chord: f64,
+    },
+    /// The point an arc goes through lies on the line of its ends, but not between them.
+    #[error("no arc from corner {} goes through that point: it is in line with the ends", .0 + 1)]
+    InLine(usize),
     /// The outline crosses itself.
     #[error(transparent)]
     Outline(#[from] OutlineError),
@@ -64,28 +93,33 @@ pub enum CornerError {
 /// The outline of a polygon.
 ///
 /// # Errors
-/// When there are too few corners, one takes more than its edges have, or edges cross.
+/// When there are too few corners, one takes more than its edges have, an arc does not reach
+/// from corner to corner, or edges cross.
 pub fn polygon(corners: &[Corner]) -> Result<Outline, CornerError> {
     let sides = sides(corners)?;
-    let treated = treated(corners, &sides)?;
-    fit(&treated, &sides)?;
-    let mut vertices = Vec::with_capacity(2 * corners.len());
-    for (i, (corner, treated)) in corners.iter().zip(&treated).enumerate() {
-        let (before, after) = beside(&sides, i);
-        let taken = treated.taken;
-        if taken == 0.0 {
-            vertices.push(Vertex { at: corner.at, bulge: 0.0 });
-            continue;
-        }
-        let bulge = bulge(corner.kind, treated.turn);
-        vertices.push(Vertex { at: corner.at - before.normalize() * taken, bulge });
-        vertices.push(Vertex { at: corner.at + after.normalize() * taken, bulge: 0.0 });
+    let ends = treated(corners, &sides)?;
+    fit(&ends, &sides)?;
+    let n = corners.len();
+    let mut vertices = Vec::with_capacity(2 * n);
+    for (i, side) in sides.iter().enumerate() {
+        let start = match ends[i] {
+            None => corners[i].at,
+            Some(end) => {
+                vertices.push(Vertex { at: end.from, bulge: end.bulge });
+                end.to
+            }
+        };
+        vertices.push(Vertex { at: start, bulge: left_of(side, ends[i], ends[(i + 1) % n]) });
     }
     Ok(Outline::new(vertices)?)
 }
 
-/// From each corner to the next.
-fn sides(corners: &[Corner]) -> Result<Vec<Vec2>, CornerError> {
+/// The sides of a polygon before anything is done to its corners, in order: lines, and arcs
+/// of any sweep.
+///
+/// # Errors
+/// When there are too few corners, or an arc does not reach from corner to corner.
+pub(crate) fn sides(corners: &[Corner]) -> Result<Vec<Edge>, CornerError> {
     let n = corners.len();
     if n < 3 {
         return Err(CornerError::Few(n));
@@ -93,56 +127,76 @@ fn sides(corners: &[Corner]) -> Result<Vec<Vec2>, CornerError> {
     if corners.iter().any(|c| !c.at.is_finite()) {
         return Err(OutlineError::NotFinite.into());
     }
+    let cross = |i: usize| corners[i].at.to_vec2().cross(corners[(i + 1) % n].at.to_vec2());
+    let round = (0..n).map(cross).sum::<f64>().signum();
     let side = |i: usize| {
-        let next = (i + 1) % n;
-        let side = corners[next].at - corners[i].at;
-        if side.hypot() < NEAR { Err(CornerError::Repeated(i, next)) } else { Ok(side) }
+        let (next, from) = ((i + 1) % n, corners[i].at);
+        let to = corners[next].at;
+        if (to - from).hypot() < NEAR {
+            return Err(CornerError::Repeated(i, next));
+        }
+        Ok(Edge { from, to, bulge: bulge(i, corners[i].side, (from, to), round)? })
     };
     (0..n).map(side).collect()
 }
 
-/// The sides before and after a corner.
-fn beside(sides: &[Vec2], i: usize) -> (Vec2, Vec2) {
-    (sides[(i + sides.len() - 1) % sides.len()], sides[i])
+/// The bulge of the side that leaves a corner; `round` is 1 where the polygon is drawn
+/// anticlockwise, else −1.
+fn bulge(
+    corner: usize,
+    side: Side,
+    (from, to): (Point, Point),
+    round: f64,
+) -> Result<f64, CornerError> {
+    let chord = (to - from).hypot();
+    match side {
+        Side::Straight => Ok(0.0),
+        Side::Height(height) => Ok(round * 2.0 * height / chord),
+        Side::Radius(radius) => {
+            let half = chord / (2.0 * radius.abs());
+            if half > 1.0 + NEAR / chord || radius == 0.0 {
+                return Err(CornerError::SmallRadius { corner, radius: radius.abs(), chord });
+            }
+            let quarter = num::asin(half.min(1.0)).degrees() / 2.0;
+            Ok(round * radius.signum() * Angle::from_degrees(quarter).tan())
+        }
+        Side::Through(point) => {
+            let (back, on) = (from - point, to - point);
+            let seen = Angle::of(back.dot(on), back.cross(on)).degrees();
+            let aside = back.cross(on).abs() / chord;
+            match aside < NEAR {
+                true if back.dot(on) < 0.0 => Ok(0.0),
+                true => Err(CornerError::InLine(corner)),
+                // A point on the right of the chord sees it turning left.
+                false => Ok(-seen.signum() * Angle::from_degrees((180.0 - seen.abs()) / 2.0).tan()),
+            }
+        }
+    }
 }
 
-/// A corner with what its treatment asks for.
-struct Treated {
-    /// From the side before it to the one after it, anticlockwise.
-    turn: Angle,
-    /// Of each side, mm.
-    taken: f64,
-}
-
-/// The corners, each by itself.
-fn treated(corners: &[Corner], sides: &[Vec2]) -> Result<Vec<Treated>, CornerError> {
+/// What stands in the place of each corner; `None` where it is sharp.
+fn treated(corners: &[Corner], sides: &[Edge]) -> Result<Vec<Option<Replaced>>, CornerError> {
     let one = |(i, corner): (usize, &Corner)| {
-        let (before, after) = beside(sides, i);
-        let turn = Angle::of(before.dot(after), before.cross(after));
-        let straight = turn.degrees().abs() < 1e-6 || turn.degrees().abs() > 180.0 - 1e-6;
         if let CornerKind::Round(by) | CornerKind::Chamfer(by) | CornerKind::Clip(by) = corner.kind
             && by < 0.0
         {
             return Err(CornerError::Negative(i));
         }
-        if corner.kind != CornerKind::Sharp && straight {
-            return Err(CornerError::Straight(i));
-        }
-        let taken = match corner.kind {
-            CornerKind::Sharp => 0.0,
-            CornerKind::Round(r) => r * Angle::from_degrees(turn.degrees().abs() / 2.0).tan(),
-            CornerKind::Chamfer(d) | CornerKind::Clip(d) => d,
-        };
-        Ok(Treated { turn, taken })
+        let before = &sides[(i + sides.len() - 1) % sides.len()];
+        replaced(corner.kind, before, &sides[i]).map_err(|refused| match refused {
+            Refused::Straight => CornerError::Straight(i),
+            Refused::Unfit => CornerError::Unfit(i),
+        })
     };
     corners.iter().enumerate().map(one).collect()
 }
 
 /// Whether every side is as long as what both its corners take.
-fn fit(treated: &[Treated], sides: &[Vec2]) -> Result<(), CornerError> {
+fn fit(ends: &[Option<Replaced>], sides: &[Edge]) -> Result<(), CornerError> {
     for (i, side) in sides.iter().enumerate() {
-        let (there, next) = (side.hypot(), (i + 1) % sides.len());
-        let [own, other] = [i, next].map(|i| treated[i].taken);
+        let (there, next) = (side.length(), (i + 1) % sides.len());
+        let own = ends[i].map_or(0.0, |end| end.after);
+        let other = ends[next].map_or(0.0, |end| end.before);
         let taken = own + other;
         if taken > there + NEAR || own < 0.0 || !taken.is_finite() {
             let corner = if own >= other { i } else { next };
@@ -152,19 +206,14 @@ fn fit(treated: &[Treated], sides: &[Vec2]) -> Result<(), CornerError> {
     Ok(())
 }
 
-/// The bulge of what replaces a corner that turns by so much.
-fn bulge(kind: CornerKind, turn: Angle) -> f64 {
-    match kind {
-        CornerKind::Round(_) => Angle::from_degrees(turn.degrees() / 4.0).tan(),
-        CornerKind::Clip(_) => {
-            // The disc round the corner is passed on its far side: the sweep is the corner's
-            // inner angle, turned against the corner.
-            let turn = turn.degrees();
-            let inner = (180.0 - turn.abs()) * turn.signum();
-            Angle::from_degrees(-inner / 4.0).tan()
-        }
-        CornerKind::Sharp | CornerKind::Chamfer(_) => 0.0,
+/// The bulge of what the corners at both ends leave of a side.
+fn left_of(side: &Edge, start: Option<Replaced>, end: Option<Replaced>) -> f64 {
+    let taken = start.map_or(0.0, |s| s.after) + end.map_or(0.0, |e| e.before);
+    if side.is_line() || taken == 0.0 {
+        return side.bulge;
     }
+    let share = 1.0 - taken / side.length();
+    Angle::from_degrees(num::atan(side.bulge).degrees() * share).tan()
 }
 
 #[cfg(test)]
@@ -173,7 +222,7 @@ mod tests {
 
     fn square(kind: CornerKind) -> Vec<Corner> {
         [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0), (0.0, 20.0)]
-            .map(|(x, y)| Corner { at: Point::new(x, y), kind })
+            .map(|(x, y)| Corner { at: Point::new(x, y), kind, side: Side::Straight })
             .to_vec()
     }
 
@@ -208,9 +257,100 @@ mod tests {
         corners[2].at = corners[1].at;
         assert_eq!(polygon(&corners), Err(CornerError::Repeated(1, 2)));
         assert_eq!(polygon(&corners[..2]), Err(CornerError::Few(2)));
-        let straight = Corner { at: Point::new(10.0, 0.0), kind: CornerKind::Round(1.0) };
+        let straight = Corner {
+            kind: CornerKind::Round(1.0),
+            at: Point::new(10.0, 0.0),
+            side: Side::Straight,
+        };
         let mut corners = square(CornerKind::Sharp);
         corners.insert(1, straight);
         assert_eq!(polygon(&corners), Err(CornerError::Straight(1)));
+    }
+
+    /// A square of 20 mm whose top is an arc.
+    fn bowed(side: Side, kind: CornerKind) -> Vec<Corner> {
+        let mut corners = square(CornerKind::Sharp);
+        corners[2].side = side;
+        corners[2].kind = kind;
+        corners
+    }
+
+    /// Segment of a circle: R²/2 · (2φ − sin 2φ), with half the chord R · sin φ.
+    #[test]
+    fn an_arc_by_height_radius_or_point_adds_or_takes_its_segment() {
+        let (height, radius) = (4.0_f64, (100.0 + 16.0) / 8.0);
+        let phi = 2.0 * num::atan(height / 10.0).radians();
+        let segment = radius * radius * (phi - Angle::from_radians(2.0 * phi).sin() / 2.0);
+        for (side, wanted) in [
+            (Side::Height(4.0), segment),
+            (Side::Radius(radius), segment),
+            (Side::Through(Point::new(10.0, 24.0)), segment),
+            (Side::Height(-4.0), -segment),
+            (Side::Radius(-radius), -segment),
+            (Side::Through(Point::new(10.0, 16.0)), -segment),
+            (Side::Through(Point::new(4.0, 20.0)), 0.0),
+        ] {
+            let mut corners = bowed(side, CornerKind::Sharp);
+            for _ in 0..2 {
+                let area = polygon(&corners).unwrap().area();
+                assert!((area - (400.0 + wanted)).abs() < 1e-9, "{side:?}: {area}");
+                // The same drawn clockwise: each arc leaves the other end of its side.
+                corners.reverse();
+                let sides: Vec<Side> = corners.iter().map(|c| c.side).collect();
+                for (i, corner) in corners.iter_mut().enumerate() {
+                    corner.side = sides[(i + 1) % 4];
+                }
+            }
+        }
+    }
+
+    /// Where a line and an arc, or two arcs, are rounded the outline has no corner.
+    #[test]
+    fn a_round_touches_lines_and_arcs() {
+        for side in [Side::Height(4.0), Side::Height(-4.0), Side::Radius(30.0), Side::Height(15.0)]
+        {
+            let mut corners = bowed(side, CornerKind::Round(2.0));
+            corners[3].kind = CornerKind::Round(1.5);
+            corners[3].side = Side::Height(1.0);
+            let outline = polygon(&corners).unwrap();
+            let edges: Vec<Edge> = outline.edges().collect();
+            assert_eq!(edges.len(), if side == Side::Height(15.0) { 7 } else { 6 });
+            let smooth = edges.iter().zip(edges.iter().cycle().skip(1)).filter(|(a, b)| {
+                let (end, start) = (-a.reversed().direction_at_start(), b.direction_at_start());
+                end.cross(start).abs() < 1e-9 && end.dot(start) > 0.0
+            });
+            let joints = if side == Side::Height(15.0) { 5 } else { 4 };
+            assert_eq!(smooth.count(), joints, "{side:?}: {edges:?}");
+            let radii = edges.iter().filter_map(|e| e.arc()).map(|a| a.radius);
+            assert!(radii.clone().any(|r| (r - 2.0).abs() < 1e-9), "{side:?}");
+            assert!(radii.clone().any(|r| (r - 1.5).abs() < 1e-9), "{side:?}");
+        }
+    }
+
+    #[test]
+    fn chamfers_and_clips_of_arcs_are_measured_from_the_corner() {
+        let corner = Point::new(20.0, 20.0);
+        for kind in [CornerKind::Chamfer(3.0), CornerKind::Clip(3.0)] {
+            let outline = polygon(&bowed(Side::Height(5.0), kind)).unwrap();
+            let ends = outline.vertices().iter().filter(|v| (v.at - corner).hypot() < 3.0 + 1e-9);
+            assert_eq!(ends.count(), 2, "{kind:?}");
+            assert!(
+                (outline.distance(corner) - if kind == CornerKind::Clip(3.0) { 3.0 } else { 0.0 })
+                    > -1e-9
+            );
+        }
+    }
+
+    #[test]
+    fn arcs_that_do_not_reach_are_refused() {
+        let refused = |side| polygon(&bowed(side, CornerKind::Sharp)).unwrap_err();
+        assert_eq!(
+            refused(Side::Radius(9.0)),
+            CornerError::SmallRadius { corner: 2, radius: 9.0, chord: 20.0 }
+        );
+        assert_eq!(refused(Side::Through(Point::new(30.0, 20.0))), CornerError::InLine(2));
+        assert!(matches!(refused(Side::Height(-21.0)), CornerError::Outline(_)));
+        let large = polygon(&bowed(Side::Height(4.0), CornerKind::Round(60.0)));
+        assert!(large.is_err(), "{large:?}");
     }
 }

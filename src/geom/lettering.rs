@@ -17,6 +17,11 @@ const BLANK: f64 = 2.0;
 /// Height of a small letter by that of a capital.
 const SMALL: f64 = 0.75;
 
+/// An accent that hangs from its letter.
+const CEDILLA: char = '¸';
+/// From where an accent is drawn alone up to where it stands above a capital, on the grid.
+const RAISED: f64 = 3.0;
+
 /// Why words cannot be drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum LetteringError {
@@ -31,11 +36,6 @@ pub enum LetteringError {
     Nothing,
 }
 
-/// All characters that can be drawn; lower-case letters and the blank as well.
-pub(crate) fn letters() -> String {
-    rows().map(|(sign, _)| sign).collect()
-}
-
 /// The strokes of a line of words, `height` mm high, read along x, its middle on the origin.
 ///
 /// # Errors
@@ -47,23 +47,14 @@ pub fn lettering(words: &str, height: f64) -> Result<Vec<Vec<Edge>>, LetteringEr
     let mut strokes: Vec<Vec<Point>> = Vec::new();
     let (mut x, mut end) = (0.0, 0.0);
     for letter in words.trim().chars() {
-        if letter == ' ' {
+        if letter.is_whitespace() {
             x += BLANK + GAP;
             continue;
         }
-        let capital = letter.to_ascii_uppercase();
-        let scale = if capital == letter { 1.0 } else { SMALL };
-        let found = rows().find(|(sign, _)| *sign == capital);
-        let (_, drawn) = found.ok_or(LetteringError::Letter(letter))?;
-        let mut wide: f64 = 0.0;
-        for stroke in drawn.split('|') {
-            let at = |pair: &str| {
-                let digit = |i| pair.as_bytes().get(i).map_or(0.0, |b| f64::from(b - b'0'));
-                wide = wide.max(digit(0) * scale);
-                Point::new(x + digit(0) * scale, digit(1) * scale)
-            };
-            strokes.push(stroke.split_whitespace().map(at).collect());
-        }
+        let (drawn, scale) = drawn(letter).ok_or(LetteringError::Letter(letter))?;
+        let wide = width(&drawn) * scale;
+        let place = |p: &Point| Point::new(x + p.x * scale, p.y * scale);
+        strokes.extend(drawn.iter().map(|stroke| stroke.iter().map(place).collect()));
         end = x + wide;
         x = end + GAP;
     }
@@ -76,6 +67,50 @@ pub fn lettering(words: &str, height: f64) -> Result<Vec<Vec<Edge>>, LetteringEr
         stroke.windows(2).map(|ends| Edge::line(place(ends[0]), place(ends[1]))).collect()
     };
     Ok(strokes.iter().map(edges).collect())
+}
+
+/// The strokes of a letter on the grid, and its scale. A small letter that has no strokes of
+/// its own is its capital, smaller.
+fn drawn(letter: char) -> Option<(Vec<Vec<Point>>, f64)> {
+    let row = |wanted: char| rows().find(|(sign, _)| *sign == wanted).map(|(_, drawn)| drawn);
+    if let Some(row) = row(letter) {
+        return Some((strokes(row), 1.0));
+    }
+    let mut capitals = letter.to_uppercase();
+    match (capitals.next(), capitals.next()) {
+        (Some(capital), None) => Some((strokes(row(capital)?), SMALL)),
+        _ => None,
+    }
+}
+
+/// The strokes of a row of the table; those of an accent stand above its letter, a cedilla
+/// hangs from it.
+fn strokes(row: &str) -> Vec<Vec<Point>> {
+    let Some(pair) = row.strip_prefix("= ") else {
+        return row.split('|').map(|s| s.split_whitespace().map(point).collect()).collect();
+    };
+    let part = |of: &str| rows().find(|(sign, _)| of.starts_with(*sign)).map(|(_, drawn)| drawn);
+    let mut both = pair.split(' ').filter_map(part).map(strokes);
+    let (mut letter, accent) = (both.next().unwrap_or_default(), both.next().unwrap_or_default());
+    let raised = if pair.ends_with(CEDILLA) { 0.0 } else { RAISED };
+    let aside = (width(&letter) - width(&accent)) / 2.0;
+    let over = |p: &Point| Point::new(p.x + aside, p.y + raised);
+    letter.extend(accent.iter().map(|stroke| stroke.iter().map(over).collect()));
+    letter
+}
+
+/// A point of the grid by its two digits.
+fn point(pair: &str) -> Point {
+    let value = |sign: u8| match sign {
+        b'a'.. => f64::from(b'a') - 1.0 - f64::from(sign),
+        _ => f64::from(sign) - f64::from(b'0'),
+    };
+    let [x, y] = [0, 1].map(|i| pair.as_bytes().get(i).copied().map_or(0.0, value));
+    Point::new(x, y)
+}
+
+fn width(strokes: &[Vec<Point>]) -> f64 {
+    strokes.iter().flatten().fold(0.0, |wide, p| p.x.max(wide))
 }
 
 /// The signs and how they are drawn.
@@ -96,23 +131,37 @@ mod tests {
         strokes.iter().flatten().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()))
     }
 
+    /// All printed signs of ISO/IEC 8859-1, and the dash of drawings.
     #[test]
-    fn every_letter_is_drawn_within_its_grid_and_no_two_alike() {
-        assert_eq!(letters(), "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._/+Ø°#");
-        let rows: Vec<_> = rows().collect();
-        for (i, (sign, drawn)) in rows.iter().enumerate() {
-            for stroke in drawn.split('|') {
-                let points: Vec<&str> = stroke.split_whitespace().collect();
-                assert!(points.len() >= 2, "{sign}");
-                for pair in &points {
-                    let grid = |b: u8, max: u8| (b'0'..=max).contains(&b);
-                    let [x, y] = pair.as_bytes() else { panic!("{sign}: {pair}") };
-                    assert!(grid(*x, b'4') && grid(*y, b'6'), "{sign}: {pair}");
-                }
-                assert!(points.windows(2).all(|p| p[0] != p[1]), "{sign}");
-            }
-            assert!(rows[..i].iter().all(|other| other.1 != *drawn), "{sign}");
+    fn every_sign_of_latin_1_is_drawn_and_no_two_alike() {
+        let printed = ('!'..='~').chain('\u{a1}'..='\u{ff}').filter(|c| *c != '\u{ad}');
+        let mut seen: Vec<(char, Vec<Vec<Edge>>)> = Vec::new();
+        for sign in printed.chain(['–']) {
+            let strokes =
+                lettering(&sign.to_string(), 6.0).unwrap_or_else(|error| panic!("{sign}: {error}"));
+            assert!(
+                strokes.iter().all(|s| !s.is_empty() && s.iter().all(|e| e.length() > 0.5)),
+                "{sign}"
+            );
+            let own = bounds(&strokes);
+            assert!(own.width() <= 5.0 && own.max.y <= 6.5 && own.min.y >= -5.0, "{sign}: {own:?}");
+            // `-` and `–` differ in length, `_` and `¯` in height.
+            let alike = seen.iter().find(|(_, other)| *other == strokes);
+            assert!(alike.is_none(), "{sign} is drawn like {:?}", alike.map(|(other, _)| other));
+            seen.push((sign, strokes));
         }
+        assert_eq!(seen.len(), 94 + 94 + 1);
+    }
+
+    #[test]
+    fn an_accent_stands_clear_above_its_letter_and_a_cedilla_hangs_from_it() {
+        for (plain, marked) in [("E", "É"), ("o", "ö"), ("N", "Ñ"), ("a", "å")] {
+            let (letter, whole) = (lettering(plain, 6.0).unwrap(), lettering(marked, 6.0).unwrap());
+            assert!(bounds(&whole).max.y > bounds(&letter).max.y + 0.7, "{marked}");
+            assert_eq!(bounds(&whole).width(), bounds(&letter).width(), "{marked}");
+        }
+        let (c, cedilla) = (lettering("C", 6.0).unwrap(), lettering("Ç", 6.0).unwrap());
+        assert!(bounds(&cedilla).min.y < bounds(&c).min.y - 0.5);
     }
 
     #[test]
@@ -128,7 +177,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_drawn_is_named() {
-        assert_eq!(lettering("Maß", 4.0), Err(LetteringError::Letter('ß')));
+        assert_eq!(lettering("M8 √", 4.0), Err(LetteringError::Letter('√')));
         assert_eq!(lettering("  ", 4.0), Err(LetteringError::Nothing));
         assert_eq!(lettering("A", 0.0), Err(LetteringError::Height));
     }

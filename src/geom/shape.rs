@@ -4,7 +4,9 @@ use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;
 use crate::geom::outline::Vertex;
 use crate::num::Angle;
+use crate::num::asin;
 use kurbo::Point;
+use kurbo::Vec2;
 
 /// A round disc.
 ///
@@ -32,6 +34,40 @@ pub fn slot(centre: Point, length: f64, width: f64) -> Result<Outline, OutlineEr
         at(straight, -r, 1.0),
         at(straight, r, 0.0),
         at(-straight, r, 1.0),
+    ])
+}
+
+/// A slot with round ends along an arc, `width` across. Its middle is `centre`, the centre of
+/// the arc lies on its left, `radius` away, and `sweep` is the angle between the centres of
+/// its ends.
+///
+/// # Errors
+/// When a measure is not positive, the arc is tighter than half the width, or the ends meet.
+pub fn arc_slot(
+    centre: Point,
+    radius: f64,
+    sweep: Angle,
+    width: f64,
+) -> Result<Outline, OutlineError> {
+    positive(&[radius, sweep.degrees(), width])?;
+    let half = width / 2.0;
+    if radius <= half {
+        return Err(OutlineError::Measures("the radius of its arc is half its width or less"));
+    }
+    if sweep.degrees() >= 360.0 - 2.0 * asin(half / radius).degrees() {
+        return Err(OutlineError::Measures("its ends meet, and what is inside would fall out"));
+    }
+    let along = Angle::from_degrees(sweep.degrees() / 4.0).tan();
+    let at = |out: f64, side: f64, bulge: f64| {
+        let angle = Angle::from_degrees(side * sweep.degrees() / 2.0);
+        let from_arc = Vec2::new(angle.cos(), angle.sin()) * (radius + out);
+        Vertex { at: centre + from_arc - Vec2::new(radius, 0.0), bulge }
+    };
+    Outline::new([
+        at(half, -1.0, along),
+        at(half, 1.0, 1.0),
+        at(-half, 1.0, -along),
+        at(-half, -1.0, 1.0),
     ])
 }
 

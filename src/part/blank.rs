@@ -35,6 +35,8 @@ pub(super) struct Blank {
     pub(super) region: Region,
     /// Straight edges that are still there.
     pub(super) edges: Vec<NamedEdge>,
+    /// Arcs with a name that are still there.
+    pub(super) arcs: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the edges of the outline they are.
     pub(super) coped: Vec<(String, Vec<Edge>)>,
     /// The outline files it is made of.
@@ -74,8 +76,11 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         report(values, face.span, "the face has no metal", "let its first step add a shape");
         return None;
     };
+    let left = |named: &NamedEdge| surviving(named, &blank);
+    let (edges, arcs) = named.iter().flat_map(left).partition(|left| left.edge.is_line());
     Some(Blank {
-        edges: named.iter().flat_map(|edge| surviving(edge, &blank)).collect(),
+        edges,
+        arcs,
         coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),
         region: blank,
         files,
@@ -89,7 +94,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
 struct Made {
     /// The metal, once there is some.
     blank: Option<Region>,
-    /// The edges of shapes that have names, gone or not.
+    /// The edges of shapes that have names, lines and arcs, gone or not.
     named: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the shape that was cut there.
     coped: Vec<(String, Outline)>,

@@ -1,13 +1,20 @@
 //! The named edges of a blank.
 
 use crate::diag::instead;
+use crate::geom::Arc;
 use crate::geom::Edge;
+use crate::geom::NEAR;
 use crate::geom::Region;
+use crate::num::Angle;
 use crate::part::face::NamedEdge;
 
-/// The index of the one edge of a name; the words and the remedy when there is none, or
-/// when it was cut into pieces.
-pub(super) fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (String, String)> {
+/// The index of the one edge of a name; the words and the remedy when there is none, when it
+/// was cut into pieces, or when it is one of the `arcs`.
+pub(super) fn only_edge(
+    edges: &[NamedEdge],
+    arcs: &[NamedEdge],
+    name: &str,
+) -> Result<usize, (String, String)> {
     let mut found = edges.iter().enumerate().filter(|(_, e)| e.name == name).map(|(i, _)| i);
     match (found.next(), found.count()) {
         (Some(i), 0) => Ok(i),
@@ -16,6 +23,10 @@ pub(super) fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (Strin
             "end the cut before the edge, or draw the face as a polygon whose corners name the \
              pieces of the edge one by one"
                 .into(),
+        )),
+        (None, _) if arcs.iter().any(|arc| arc.name == name) => Err((
+            format!("edge `{name}` is an arc"),
+            "name a straight edge: no bend is made and no tongue stands along an arc".into(),
         )),
         (None, _) if edges.is_empty() => Err((
             format!("there is no straight edge `{name}`"),
@@ -32,6 +43,51 @@ pub(super) fn only_edge(edges: &[NamedEdge], name: &str) -> Result<usize, (Strin
 
 /// The stretches of the outline that lie on a named edge, with the metal on their left.
 pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
-    let of = |edge: Edge| NamedEdge { name: named.name.clone(), edge, centre: named.centre };
-    blank.along(&named.edge).into_iter().map(of).collect()
+    let left = match named.edge.arc() {
+        Some(arc) => joined(blank.outer().edges().filter(|e| lies_on(e, &arc)).collect()),
+        None => blank.along(&named.edge),
+    };
+    let part = |edge| NamedEdge { name: named.name.clone(), edge, centre: named.centre };
+    left.into_iter().map(part).collect()
+}
+
+/// Whether an edge of an outline is a stretch of an arc.
+fn lies_on(edge: &Edge, arc: &Arc) -> bool {
+    let on = |t: f64| {
+        let out = edge.point_at(t) - arc.centre;
+        (out.hypot() - arc.radius).abs() < 10.0 * NEAR
+    };
+    let middle = edge.point_at(0.5) - arc.centre;
+    !edge.is_line()
+        && [0.0, 0.5, 1.0].into_iter().all(on)
+        && arc.holds(Angle::of(middle.x, middle.y))
+}
+
+/// Stretches of one arc in the order of the outline, those that meet as one.
+fn joined(stretches: Vec<Edge>) -> Vec<Edge> {
+    let mut joined: Vec<Edge> = Vec::new();
+    for next in stretches {
+        match joined.last_mut().and_then(|last| Some((one(last, &next)?, last))) {
+            Some((both, last)) => *last = both,
+            None => joined.push(next),
+        }
+    }
+    // The outline begins somewhere, perhaps within the arc.
+    let around = match joined.as_slice() {
+        [first, .., last] => one(last, first),
+        _ => None,
+    };
+    if let Some(both) = around {
+        joined.pop();
+        joined[0] = both;
+    }
+    joined
+}
+
+/// Two stretches of one arc as one, where the second begins at the end of the first.
+fn one(first: &Edge, second: &Edge) -> Option<Edge> {
+    let sweep = first.arc()?.sweep.degrees() + second.arc()?.sweep.degrees();
+    let bulge = Angle::from_degrees(sweep / 4.0).tan();
+    let meet = (second.from - first.to).hypot() < 10.0 * NEAR;
+    meet.then_some(Edge { from: first.from, to: second.to, bulge })
 }

@@ -18,8 +18,10 @@ pub struct Face {
     pub name: String,
     /// Its outline, without the holes listed beside it.
     pub blank: Region,
-    /// The edges that have names and are still there.
+    /// The straight edges that have names and are still there.
     pub edges: Vec<NamedEdge>,
+    /// The arcs that have names and are still there.
+    pub arcs: Vec<NamedEdge>,
     /// Its holes.
     pub holes: Vec<Hole>,
     /// What is scribed or etched on it.
@@ -94,7 +96,7 @@ pub struct Weld {
     pub note: String,
 }
 
-/// A straight stretch of the outline with a name; metal lies to its left.
+/// A stretch of the outline with a name, a line or an arc; metal lies to its left.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NamedEdge {
     /// Its name.
@@ -120,6 +122,15 @@ pub enum HoleSize {
         width: f64,
         /// Over all.
         length: f64,
+    },
+    /// Round-ended, along an arc.
+    ArcSlot {
+        /// Across.
+        width: f64,
+        /// Of its centre line.
+        radius: f64,
+        /// From the centre of one round end to that of the other, degrees.
+        sweep: f64,
     },
     /// Six-sided.
     Hexagon {

@@ -55,6 +55,7 @@ fn mirrored(face: &Face) -> Face {
         name: face.name.clone(),
         blank: face.blank.moved(&place),
         edges: face.edges.iter().map(edge).collect(),
+        arcs: face.arcs.iter().map(edge).collect(),
         holes: face.holes.iter().map(hole).collect(),
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),

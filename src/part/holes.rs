@@ -4,11 +4,13 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::formula::Value;
 use crate::geom;
+use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
+use crate::num;
 use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::Hole;
@@ -18,6 +20,8 @@ use crate::part::tongue;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
+use crate::recipe::ArcLine;
+use crate::recipe::Circle;
 use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
@@ -85,8 +89,16 @@ fn one_set(
         }
     };
     let centre = values.point(&set.at)?;
-    let places = places(set, centre, rotate, blank, edges, values)?;
+    let mut places = places(set, centre, rotate, blank, edges, values)?;
+    if let HoleShape::ArcSlot(_, line) = &set.shape {
+        let (radius, [from, to]) = (values.length(&line.radius)?, ends(line, values)?);
+        let middle = Angle::from_degrees((from + to) / 2.0);
+        let out = Vec2::new(middle.cos(), middle.sin()) * radius;
+        let of_arc = Place::rotated(middle, out.to_point());
+        places = places.iter().map(|place| of_arc.then(place)).collect();
+    }
     let several = places.len() > 1;
+    let without = without(set, places.len(), values)?;
     let depends = depends(set);
     let pin = set.through.as_deref().and_then(|name| pin(name, values));
     let hole = |(i, place): (usize, &Place)| Hole {
@@ -102,7 +114,23 @@ fn one_set(
         span: set.span,
         depends: depends.clone(),
     };
-    Some(places.iter().enumerate().map(hole).collect())
+    Some(places.iter().enumerate().filter(|(i, _)| !without.contains(i)).map(hole).collect())
+}
+
+/// The indices of the places of a pattern that are left out; the others keep their numbers.
+fn without(set: &HoleSet, places: usize, values: &Values) -> Option<Vec<usize>> {
+    let mut without = Vec::with_capacity(set.without.len());
+    for number in &set.without {
+        let index = values.count(number, MOST * MOST)? as usize - 1;
+        if index >= places {
+            let headline = format!("`{}` has {places} holes, no number {}", set.name, index + 1);
+            let help = "leave out one of those there are".to_owned();
+            values.findings.add(Finding::stop("hole", headline).at(number.span, "").help(help));
+            return None;
+        }
+        without.push(index);
+    }
+    Some(without)
 }
 
 /// The diameter of what goes through, where its name is that of a row: of a bolt, or of the
@@ -148,9 +176,27 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             let (width, length) = (values.length(width)?, values.length(length)?);
             (HoleSize::Slot { width, length }, None)
         }
+        HoleShape::ArcSlot(width, line) => {
+            let (width, radius) = (values.length(width)?, values.length(&line.radius)?);
+            let [from, to] = ends(line, values)?;
+            (HoleSize::ArcSlot { width, radius, sweep: to - from }, None)
+        }
         HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
+}
+
+/// The directions in which the centre line of an arc slot begins and ends, degrees.
+fn ends(line: &ArcLine, values: &Values) -> Option<[f64; 2]> {
+    let [from, to] = line.ends.each_ref().map(|end| values.number(end, Dimension::ANGLE));
+    let (from, to) = (from?, to?);
+    if to > from {
+        return Some([from, to]);
+    }
+    let headline = format!("the arc runs anticlockwise, but from {from}° to {to}° it has no way");
+    let help = format!("swap the two, or write `to = \"{} deg\"`", num::text(to + 360.0, 3));
+    values.findings.add(Finding::stop("hole", headline).at(line.ends[1].span, "").help(help));
+    None
 }
 
 /// The slot that takes a tongue.
@@ -183,6 +229,9 @@ fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
     match size {
         HoleSize::Round { diameter } => geom::disc(Point::ZERO, diameter / 2.0),
         HoleSize::Slot { width, length } => geom::slot(Point::ZERO, length, width),
+        HoleSize::ArcSlot { width, radius, sweep } => {
+            geom::arc_slot(Point::ZERO, radius, Angle::from_degrees(sweep), width)
+        }
         HoleSize::Hexagon { flats } => geom::hexagon(Point::ZERO, flats),
         HoleSize::TongueSlot { width, length, relief } => {
             geom::tongue_slot(Point::ZERO, length, width, relief)
@@ -221,22 +270,7 @@ fn places(
             let row = |y: f64| spread(nx, pitch.x).map(move |x| Point::new(x, y));
             all(spread(ny, pitch.y).flat_map(row).collect())
         }
-        Pattern::Circle(count, diameter, start) => {
-            let (n, diameter) = (values.count(count, MOST)?, values.length(diameter)?);
-            let start = match start {
-                Some(start) => values.number(start, Dimension::ANGLE)?,
-                None => 0.0,
-            };
-            let at = |i: u32| {
-                let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
-                let out = Vec2::new(angle.cos(), angle.sin()) * (diameter / 2.0);
-                Place::rotated(
-                    Angle::from_degrees(rotate.degrees() + angle.degrees()),
-                    rotated.apply(out.to_point()),
-                )
-            };
-            (0..n).map(at).collect()
-        }
+        Pattern::Circle(circle) => on_circle(circle, rotate, &rotated, values)?,
         Pattern::Along(name, count, inset, ends) => {
             let (n, inset) = (values.count(count, MOST)?, values.length(inset)?);
             let ends = values.length(ends)?;
@@ -252,6 +286,31 @@ fn places(
     })
 }
 
+/// Places on a circle about the origin of `rotated`, which is rotated by `rotate`.
+fn on_circle(
+    circle: &Circle,
+    rotate: Angle,
+    rotated: &Place,
+    values: &Values,
+) -> Option<Vec<Place>> {
+    let n = values.count(&circle.count, MOST)?;
+    let diameter = values.length(&circle.diameter)?;
+    let start = match &circle.start {
+        Some(start) => values.number(start, Dimension::ANGLE)?,
+        None => 0.0,
+    };
+    let across = if circle.tangential { 90.0 } else { 0.0 };
+    let at = |i: u32| {
+        let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
+        let out = Vec2::new(angle.cos(), angle.sin()) * (diameter / 2.0);
+        Place::rotated(
+            Angle::from_degrees(rotate.degrees() + angle.degrees() + across),
+            rotated.apply(out.to_point()),
+        )
+    };
+    Some((0..n).map(at).collect())
+}
+
 fn along_edge(
     set: &HoleSet,
     name: &str,
@@ -259,30 +318,49 @@ fn along_edge(
     (count, inset, ends): (u32, f64, f64),
     values: &Values,
 ) -> Option<Vec<Place>> {
-    let edge = match only_edge(edges, name) {
+    let edge = match only_edge(edges, &[], name) {
         Ok(edge) => &edges[edge],
         Err((headline, help)) => {
             values.findings.add(Finding::stop("hole", headline).at(set.span, "").help(help));
             return None;
         }
     };
-    let along = edge.edge.direction_at_start();
-    let inward = Vec2::new(-along.y, along.x);
-    let (length, rotate) = (edge.edge.length(), Angle::of(along.x, along.y));
+    let length = edge.edge.length();
     let place = |i: u32| {
         let share = if count == 1 { 0.5 } else { f64::from(i) / f64::from(count - 1) };
         let run = ends + share * (length - 2.0 * ends);
-        Place::rotated(rotate, edge.edge.from + along * run + inward * inset)
+        let (at, along) = at_run(&edge.edge, run);
+        let inward = Vec2::new(-along.y, along.x);
+        Place::rotated(Angle::of(along.x, along.y), at + inward * inset)
     };
     Some((0..count).map(place).collect())
 }
 
+/// The point so far along an edge, and the direction there.
+fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
+    match edge.arc() {
+        None => {
+            let along = edge.direction_at_start();
+            (edge.from + along * run, along)
+        }
+        Some(arc) => {
+            let at = edge.point_at(run / edge.length());
+            let out = (at - arc.centre) / arc.radius * edge.bulge.signum();
+            (at, Vec2::new(-out.y, out.x))
+        }
+    }
+}
+
 /// The names a hole's size and place depend on.
 fn depends(set: &HoleSet) -> Vec<String> {
-    let mut exprs: Vec<&Expr> = set.at.iter().chain(&set.rotate).chain(&set.pilot).collect();
+    let mut exprs: Vec<&Expr> =
+        set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
     match &set.shape {
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),
+        HoleShape::ArcSlot(a, line) => {
+            exprs.extend([a, &line.radius].into_iter().chain(&line.ends))
+        }
         HoleShape::TongueSlot(m) => {
             exprs.extend([&m.width, &m.fit].into_iter().chain(&m.plate).chain(&m.relief));
         }
@@ -291,7 +369,7 @@ fn depends(set: &HoleSet) -> Vec<String> {
         Pattern::Single => {}
         Pattern::Span(a, b) | Pattern::Row(a, b) => exprs.extend([a, b]),
         Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
-        Pattern::Circle(a, b, c) => exprs.extend([a, b].into_iter().chain(c)),
+        Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),
         Pattern::Along(_, a, b, c) => exprs.extend([a, b, c]),
         Pattern::Corners(a) => exprs.push(a),
     }

@@ -79,7 +79,7 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
             Err(error) => {
                 let help = match error {
                     LetteringError::Height => "write `height = \"4 mm\"`".into(),
-                    _ => format!("use {} and lower-case letters", geom::letters()),
+                    _ => "use the letters and signs of Latin-1 (ISO/IEC 8859-1)".into(),
                 };
                 refuse(format!("`{words}` cannot be marked: {error}"), help);
             }

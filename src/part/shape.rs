@@ -5,6 +5,7 @@ use crate::diag::Span;
 use crate::geom;
 use crate::geom::Corner;
 use crate::geom::CornerKind;
+use crate::geom::CornerSide;
 use crate::geom::Disc;
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -18,6 +19,7 @@ use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
 use crate::part::values::Values;
 use crate::recipe;
+use crate::recipe::ArcSide;
 use crate::recipe::BeltPiece;
 use crate::recipe::Expr;
 use crate::recipe::Placed;
@@ -153,17 +155,23 @@ fn polygon(steps: &[recipe::CornerStep], values: &Values) -> Option<Result<Shape
                 (Treatment::Clip, r) => CornerKind::Clip(r),
             },
         };
-        corners.push(Corner { at, kind });
+        let side = match &step.arc {
+            None => CornerSide::Straight,
+            Some(ArcSide::Height(height)) => CornerSide::Height(values.length(height)?),
+            Some(ArcSide::Radius(radius)) => CornerSide::Radius(values.length(radius)?),
+            Some(ArcSide::Through(point)) => CornerSide::Through(values.point(point)?),
+        };
+        corners.push(Corner { at, kind, side });
     }
-    let outline = match geom::polygon(&corners) {
-        Ok(outline) => outline,
+    let sides = geom::polygon(&corners).and_then(|o| Ok((o, geom::corner_sides(&corners)?)));
+    let (outline, sides) = match sides {
+        Ok(made) => made,
         Err(error) => return Some(Err(error.to_string())),
     };
-    let n = corners.len();
-    let edges = steps.iter().enumerate().filter_map(|(i, step)| {
-        Some(named(step.edge.as_deref()?, corners[i].at, corners[(i + 1) % n].at))
-    });
-    Some(Ok((outline, edges.collect())))
+    let edge = |(step, side): (&recipe::CornerStep, &Edge)| {
+        Some(NamedEdge { name: step.edge.clone()?, edge: *side, centre: side.point_at(0.5) })
+    };
+    Some(Ok((outline, steps.iter().zip(&sides).filter_map(edge).collect())))
 }
 
 fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>> {

@@ -36,8 +36,10 @@ pub(super) fn stand(
     let refuse = |words: String, help: String| {
         values.findings.add(Finding::stop("tongue", words).at(span, "").help(help));
     };
-    let there: Vec<NamedEdge> = named.iter().flat_map(|e| surviving(e, blank)).collect();
-    let (edge, drawn) = match only_edge(&there, &step.edge) {
+    let left = |named: &NamedEdge| surviving(named, blank);
+    let (there, arcs): (Vec<_>, Vec<_>) =
+        named.iter().flat_map(left).partition(|left| left.edge.is_line());
+    let (edge, drawn) = match only_edge(&there, &arcs, &step.edge) {
         Ok(edge) => (there[edge].edge, there[edge].centre),
         Err((headline, help)) => {
             refuse(headline, help);

@@ -210,7 +210,7 @@ fn joined(
     };
     let (from, to) = (face(&bend.from, bend.on_span), face(&bend.to, bend.to_span));
     let (from, to) = (from?, to?);
-    match only_edge(&faces[from].edges, &bend.edge) {
+    match only_edge(&faces[from].edges, &faces[from].arcs, &bend.edge) {
         Ok(edge) => Some((from, edge, to)),
         Err((words, mut help)) => {
             if faces[from].edges.iter().any(|edge| edge.name == bend.edge) {

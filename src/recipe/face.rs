@@ -130,8 +130,21 @@ pub struct CornerStep {
     pub at: [Expr; 2],
     /// What is done to it, with its measure.
     pub treatment: Option<(Treatment, Expr)>,
+    /// How the edge runs that leaves it, where it is an arc.
+    pub arc: Option<ArcSide>,
     /// Name of the edge that leaves it.
     pub edge: Option<String>,
+}
+
+/// An arc from a corner of a polygon to the next.
+#[derive(Clone, Debug)]
+pub enum ArcSide {
+    /// Its height over the chord; more than 0 bows out of the polygon.
+    Height(Expr),
+    /// Its radius; more than 0 bows out of the polygon.
+    Radius(Expr),
+    /// A point it goes through.
+    Through([Expr; 2]),
 }
 
 /// What is done to a corner.
@@ -290,7 +303,8 @@ fn list<T>(
 
 fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
     if matches!(item.value, Value::List(_)) {
-        return Some(CornerStep { at: point(item, findings)?, treatment: None, edge: None });
+        let at = point(item, findings)?;
+        return Some(CornerStep { at, treatment: None, arc: None, edge: None });
     }
     let measures = Measures(Fields::of(item, findings)?);
     measures.0.need("at", "[\"0\", \"0\"]")?;
@@ -310,9 +324,35 @@ fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
         Some((name, kind)) => Some((*kind, measures.need(name)?)),
         None => None,
     };
+    let arc = match measures.0.get("arc") {
+        Some(item) => Some(arc(item, findings)?),
+        None => None,
+    };
     let edge = measures.name("edge");
     measures.0.finish();
-    Some(CornerStep { at: at?, treatment, edge })
+    Some(CornerStep { at: at?, treatment, arc, edge })
+}
+
+/// The `arc` of a corner.
+fn arc(item: &Item, findings: &Findings) -> Option<ArcSide> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let present: Vec<&str> =
+        ["height", "radius", "through"].into_iter().filter(|k| measures.0.has(k)).collect();
+    let arc = match present.as_slice() {
+        ["height"] => measures.need("height").map(ArcSide::Height),
+        ["radius"] => measures.need("radius").map(ArcSide::Radius),
+        ["through"] => measures.point("through").map(ArcSide::Through),
+        _ => {
+            findings.add(
+                Finding::stop("wrong-kind", "an arc has one of: height, radius, through")
+                    .at(item.span, "")
+                    .help("write `arc = { height = \"12 mm\" }`, its height over the chord"),
+            );
+            None
+        }
+    };
+    measures.0.finish();
+    arc
 }
 
 fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltPiece> {

@@ -24,6 +24,8 @@ pub struct HoleSet {
     pub rotate: Option<Expr>,
     /// Where they stand.
     pub pattern: Pattern,
+    /// Numbers of those that are left out of the pattern.
+    pub without: Vec<Expr>,
     /// How they come to their final size.
     pub making: Making,
     /// Diameter that is cut when the final one is made later.
@@ -45,10 +47,21 @@ pub enum HoleShape {
     Round(Expr),
     /// Width, length over all.
     Slot(Expr, Expr),
+    /// Along an arc about the place of the hole: width, and the arc of its centre line.
+    ArcSlot(Expr, ArcLine),
     /// Across flats.
     Hexagon(Expr),
     /// For a tongue.
     TongueSlot(TongueSlot),
+}
+
+/// The centre line of a slot along an arc.
+#[derive(Clone, Debug)]
+pub struct ArcLine {
+    /// Radius.
+    pub radius: Expr,
+    /// Directions from the centre of the arc to its two ends, anticlockwise.
+    pub ends: [Expr; 2],
 }
 
 /// Where the holes of a set stand.
@@ -62,12 +75,25 @@ pub enum Pattern {
     Row(Expr, Expr),
     /// Columns, rows, pitch along x and y.
     Grid(Expr, Expr, [Expr; 2]),
-    /// Count, diameter of the circle, angle of the first.
-    Circle(Expr, Expr, Option<Expr>),
+    /// On a circle.
+    Circle(Circle),
     /// Along a named edge: its name, count, distance from it, distance of the outer ones from its ends.
     Along(String, Expr, Expr, Expr),
     /// One at each corner of the blank's bounds: distance from both sides.
     Corners(Expr),
+}
+
+/// Holes on a circle.
+#[derive(Clone, Debug)]
+pub struct Circle {
+    /// How many.
+    pub count: Expr,
+    /// Of the circle.
+    pub diameter: Expr,
+    /// Direction of the first.
+    pub start: Option<Expr>,
+    /// Whether slots lie along the circle, and not across it.
+    pub tangential: bool,
 }
 
 /// How a hole comes to its final size.
@@ -107,11 +133,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     } else if measures.0.has("hexagon") {
         measures.need("hexagon").map(HoleShape::Hexagon)
     } else {
-        let diameter = measures.need("diameter");
-        match measures.0.has("slot") {
-            true => both(diameter, measures.need("slot")).map(|(d, l)| HoleShape::Slot(d, l)),
-            false => diameter.map(HoleShape::Round),
-        }
+        round_or_slot(&measures)
     };
     let making = word(
         &measures.0,
@@ -125,6 +147,8 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     );
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
     let pattern = spread.or_else(|| pattern(&measures));
+    let without = measures.0.list("without").iter();
+    let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
     let through = measures.name("for");
     let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
@@ -133,6 +157,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         at: at?,
         rotate,
         pattern: pattern?,
+        without: without?,
         making: making.unwrap_or_default(),
         pilot,
         through,
@@ -153,6 +178,31 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         );
     }
     Some(set)
+}
+
+/// A shape with a `diameter`: round, or a slot as wide.
+fn round_or_slot(measures: &Measures) -> Option<HoleShape> {
+    let diameter = measures.need("diameter");
+    match (measures.0.has("slot"), measures.0.get("arc")) {
+        (true, Some(arc)) => {
+            measures.0.add(
+                Finding::stop("wrong-kind", "a slot is straight or runs along an arc")
+                    .at(arc.span, "")
+                    .help("remove `slot` or `arc`"),
+            );
+            None
+        }
+        (true, None) => both(diameter, measures.need("slot")).map(|(d, l)| HoleShape::Slot(d, l)),
+        (false, Some(arc)) => {
+            let inner = Measures(Fields::of(arc, measures.0.findings())?);
+            let ends = both(inner.need_angle("from"), inner.need_angle("to"));
+            let line = both(inner.need("radius"), ends);
+            inner.0.finish();
+            let line = line.map(|(radius, (from, to))| ArcLine { radius, ends: [from, to] });
+            both(diameter, line).map(|(width, line)| HoleShape::ArcSlot(width, line))
+        }
+        (false, None) => diameter.map(HoleShape::Round),
+    }
 }
 
 fn pattern(measures: &Measures) -> Option<Pattern> {
@@ -177,9 +227,10 @@ fn pattern(measures: &Measures) -> Option<Pattern> {
             both(counts, inner.point("pitch")).map(|((c, r), p)| Pattern::Grid(c, r, p))
         }
         "circle" => {
-            let start = inner.may("start");
-            both(inner.need("count"), inner.need("diameter"))
-                .map(|(count, diameter)| Pattern::Circle(count, diameter, start))
+            let (start, tangential) = (inner.may("start"), inner.0.flag("tangential"));
+            both(inner.need("count"), inner.need("diameter")).map(|(count, diameter)| {
+                Pattern::Circle(Circle { count, diameter, start, tangential })
+            })
         }
         "along" => {
             let edge = inner.0.needed_text("edge", "\"foot\"").map(str::to_owned);

@@ -17,6 +17,10 @@ impl Measures<'_> {
         self.0.need(name, "\"10 mm\"").and_then(|i| Expr::read(i, self.0.findings()))
     }
 
+    pub(super) fn need_angle(&self, name: &str) -> Option<Expr> {
+        self.0.need(name, "\"45 deg\"").and_then(|i| Expr::read(i, self.0.findings()))
+    }
+
     pub(super) fn may(&self, name: &str) -> Option<Expr> {
         self.0.get(name).and_then(|i| Expr::read(i, self.0.findings()))
     }

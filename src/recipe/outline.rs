@@ -7,6 +7,7 @@ use crate::dxf_in;
 use crate::dxf_in::Drawn;
 use crate::dxf_in::DxfError;
 use crate::geom;
+use crate::geom::ContourFault;
 use crate::geom::Region;
 use crate::quantity::Units;
 use crate::recipe::measures::word;
@@ -75,25 +76,29 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
             Some(OutlineFile { region, name: name.to_owned(), header_units })
         }
         Err(faults) => {
-            let many = faults.len();
-            for fault in faults.iter().take(MOST) {
-                fields.add(
-                    Finding::stop("outline", format!("`{name}`: {fault}"))
-                        .at(item.letters, "")
-                        .note(format!(
-                            "places are in mm as the file has them; ends within {} mm are joined",
-                            geom::JOIN
-                        ))
-                        .help("repair the outline file there"),
-                );
-            }
-            if many > MOST {
-                let headline = format!("`{name}`: {} more of these", many - MOST);
-                let finding = Finding::stop("outline", headline).at(item.letters, "");
-                fields.add(finding.help("repair the first ones and try again"));
-            }
+            broken(fields, name, item, &faults);
             None
         }
+    }
+}
+
+/// Reports where the contours of a file are broken.
+fn broken(fields: &Fields, name: &str, item: &Item, faults: &[ContourFault]) {
+    for fault in faults.iter().take(MOST) {
+        fields.add(
+            Finding::stop("outline", format!("`{name}`: {fault}"))
+                .at(item.letters, "")
+                .note(format!(
+                    "places are in mm as the file has them; ends within {} mm are joined",
+                    geom::JOIN
+                ))
+                .help("repair the outline file there"),
+        );
+    }
+    if faults.len() > MOST {
+        let headline = format!("`{name}`: {} more of these", faults.len() - MOST);
+        let finding = Finding::stop("outline", headline).at(item.letters, "");
+        fields.add(finding.help("repair the first ones and try again"));
     }
 }
 

@@ -131,6 +131,7 @@ mod tests {
             name: "plate".into(),
             blank: Region::solid(outer),
             edges: vec![],
+            arcs: vec![],
             holes: vec![],
             marks: vec![],
             welds: vec![],

@@ -49,6 +49,7 @@ mod publications {
 
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
+    mod arcs;
     mod copes;
     mod corner_steps;
     mod defaults;
@@ -89,7 +90,7 @@ mod files {
     mod pages;
     mod readers;
     mod shop_drawings;
-    mod told;
+    mod shown;
 }
 
 /// The command as a person or a script runs it.

@@ -64,6 +64,7 @@ fn face(name: String, min: [f64; 2], max: [f64; 2], names: [&str; 4]) -> Face {
         name,
         blank: Region::solid(outline),
         edges: edges.collect(),
+        arcs: Vec::new(),
         holes: Vec::new(),
         marks: Vec::new(),
         welds: Vec::new(),

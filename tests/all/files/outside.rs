@@ -125,7 +125,9 @@ fn the_check_of_shapes_refuses_each_planted_fault() {
     let job = folder.path().join("job.toml");
     fs::write(&job, PLAIN).unwrap();
     make(&job, folder.path(), "0");
-    python::accepted("check_shapes.py", folder.path());
+    for check in ["check_dxf.py", "check_shapes.py", "check_solids.py"] {
+        python::accepted(check, folder.path());
+    }
     let path = folder.path().join("report.json");
     let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
     let shifted = |pointer: &str, by: f64| {
@@ -185,7 +187,7 @@ fn a_foreign_renderer_measures_the_drawings_and_templates() {
     assert!(said.contains("does not name its part"), "{said}");
 }
 
-/// Two kinds of part on one sheet.
+/// Three kinds of part on one sheet; one has an edge and a slot along arcs.
 const PLAIN: &str = r#"process = "waterjet"
 
 [[sheet]]
@@ -204,5 +206,11 @@ sheet    = "S235 4 mm"
 recipe   = "tab"
 name     = "ear"
 quantity = 6
+sheet    = "S235 4 mm"
+
+[[part]]
+recipe   = "quadrant"
+name     = "quadrant"
+quantity = 2
 sheet    = "S235 4 mm"
 "#;

@@ -93,7 +93,11 @@ Example:
   platewright part tab bolt=M8 reach="30 mm" --material S235 --thickness "4 mm"
 
 Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,
-            2 usage error or unreadable file.
+            2 usage error or unreadable file,
+            130 interrupted: nothing was written.
+
+Ctrl-C ends the search and writes its best layout; once more, while files are written, writes
+nothing and leaves the folder as it was.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"
