@@ -21,6 +21,7 @@ mod chord;
 mod cut;
 mod eye;
 mod face;
+mod fan;
 mod flexure;
 mod ground;
 mod group;

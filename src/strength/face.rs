@@ -17,13 +17,12 @@ use crate::strength::cut::Cut;
 use crate::strength::cut::Plate;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
-use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::verdict::Reason;
 
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
-const STATIONS: usize = 60;
+pub(super) const STATIONS: usize = 60;
 /// Slants at which each of these is cut as well, degrees. Our choice.
 const SLANTS: [f64; 8] = [-45.0, -33.0, -22.0, -11.0, 11.0, 22.0, 33.0, 45.0];
 /// Directions in which a plate is cut that is loaded among its bolts. Our choice.
@@ -74,7 +73,7 @@ impl Sides {
 
 /// How a row of parallel sections runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Row {
+pub(super) enum Row {
     /// Across the way, and at slants to that.
     Across,
     /// Along one of the axes of the bolts, between which the load acts.
@@ -158,7 +157,7 @@ impl<'a> Face<'a> {
     }
 
     /// Sections parallel to a line, between two distances on the load's side of it.
-    fn row(
+    pub(super) fn row(
         &self,
         line: Line,
         (low, high): (f64, f64),
@@ -222,44 +221,6 @@ impl<'a> Face<'a> {
         let (a, b) = (line.ahead(from), line.ahead(to));
         let share = if (a - b).abs() > BESIDE { (a / (a - b)).clamp(0.0, 1.0) } else { 0.5 };
         from.lerp(to, share)
-    }
-
-    /// Sections from the line where the load comes in to the line where it goes out, rotated
-    /// little by little.
-    fn fan(&self, into: &Edge, out: &Edge, stations: &mut Vec<Station>) -> Result<(), Reason> {
-        let across = (out.to - out.from).normalize();
-        let rotated = across.cross((into.from - into.to).normalize());
-        let parallel = rotated.abs() < PARALLEL && across.dot(into.from - into.to) > 0.0;
-        if parallel {
-            let line =
-                Line { at: out.from.midpoint(out.to), toward: Vec2::new(-across.y, across.x) };
-            let reach = line.ahead(into.from);
-            if reach <= BESIDE {
-                return Err(Reason::Branched(self.name()));
-            }
-            return self.row(line, (BESIDE, reach - BESIDE), Row::Across, stations);
-        }
-        let known = stations.len();
-        for i in 0..=2 * STATIONS {
-            let share = (i as f64 / (2 * STATIONS) as f64).clamp(PAST_CORNER, 1.0 - PAST_CORNER);
-            let [from, to] = [out.from.lerp(into.to, share), out.to.lerp(into.from, share)];
-            let along = (to - from).normalize();
-            let toward = Vec2::new(-along.y, along.x);
-            // Not through the corner where the two lines may end.
-            let line = Line { at: from.midpoint(to) + toward * PAST_CORNER, toward };
-            if along.is_finite() {
-                let first = stations.len();
-                self.cut(line, false, stations)?;
-                for station in &mut stations[first..] {
-                    let spread = std::mem::take(&mut station.spreads[0]);
-                    station.spreads[0] = nearest(spread, station.cut.ends());
-                }
-            }
-        }
-        match stations.len() > known {
-            true => Ok(()),
-            false => Err(Reason::Branched(self.name())),
-        }
     }
 
     /// Sections of a plate that is loaded where its bolts are: from the load to the bolts, or
