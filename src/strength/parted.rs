@@ -29,7 +29,7 @@ const OFFSETS: u32 = 24;
 /// Through no more bolts of a group there are sections of their own. Our choice.
 const MAX_BOLTS: usize = 12;
 /// Steeper sections run along the path: a little below cos 45°.
-const COS_45: f64 = 0.707_1;
+const COS_45: f64 = 0.707;
 
 impl Face<'_> {
     /// Whether an opening below the load is wider than the load spreads until there.
