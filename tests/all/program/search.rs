@@ -124,7 +124,7 @@ fn a_second_interrupt_writes_nothing_and_says_how_to_repeat_the_search() {
         (first && output.status.code() == Some(130)).then_some((folder, out, output))
     };
     // On a slow machine the parts may not be solved in time, on a fast one all may be written.
-    let tries = [(150, 3000), (150, 12_000), (150, 40_000), (600, 12_000), (600, 60_000)];
+    let tries = [(40, 2500), (40, 6000), (150, 6000), (150, 20_000), (600, 20_000), (600, 60_000)];
     let (folder, out, output) = tries.into_iter().find_map(interrupted).expect("it is writing");
     assert_eq!(replay(&output)[0], "--replay");
     let said = String::from_utf8(output.stderr).unwrap();
