@@ -45,7 +45,7 @@ pub struct Made {
 pub struct Nested {
     placement: Placement,
     seed: u64,
-    /// What was found until now.
+    /// The findings so far.
     found: Vec<Finding>,
 }
 
@@ -88,7 +88,7 @@ pub fn nest(
     search: &Search,
 ) -> Result<Nested, Vec<Finding>> {
     let mut placement = place::place(job, solved, search);
-    found.extend(placement.findings.drain(..).map(|finding| job.units.tell(finding)));
+    found.extend(placement.findings.drain(..).map(|finding| job.units.convert(finding)));
     if found.iter().any(|f| f.weight == Weight::Stop) {
         return Err(found);
     }
@@ -128,7 +128,7 @@ pub fn files(
         files.extend(made);
     }
     let (solids, unclosed) = solids::solids(job, solved);
-    found.extend(unclosed.into_iter().map(|finding| job.units.tell(finding)));
+    found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
     let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
     files.extend(lists::lists(job, solved, nested, &tubes).map_err(|finding| vec![finding])?);

@@ -4,7 +4,7 @@
 //! kilograms. Inches and the rest live here and in the words of messages only.
 
 mod dimension;
-mod told;
+mod findings;
 mod unit;
 
 pub use dimension::Dimension;

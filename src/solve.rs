@@ -108,7 +108,8 @@ pub fn solve(
         parts.fold(finding, |finding, s| finding.about(About::part(&s.name)))
     });
     findings.splice(0..0, cautions);
-    let findings = gathered(findings, job).into_iter().map(|f| units.tell(f)).collect::<Vec<_>>();
+    let findings =
+        gathered(findings, job).into_iter().map(|f| units.convert(f)).collect::<Vec<_>>();
     if findings.iter().any(|f| f.weight == Weight::Stop) {
         return Err(findings);
     }

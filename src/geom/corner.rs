@@ -2,14 +2,14 @@
 //! clipped.
 
 use crate::geom::edge::Edge;
-use crate::geom::fillet::CornerKind;
-use crate::geom::fillet::Refused;
-use crate::geom::fillet::Replaced;
-use crate::geom::fillet::replaced;
 use crate::geom::near::NEAR;
 use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;
 use crate::geom::outline::Vertex;
+use crate::geom::treatment::CornerKind;
+use crate::geom::treatment::Refused;
+use crate::geom::treatment::Replaced;
+use crate::geom::treatment::replaced;
 use crate::num;
 use crate::num::Angle;
 use kurbo::Point;

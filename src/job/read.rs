@@ -61,8 +61,8 @@ pub fn read(
     }
     check_sheets(&sheets, &findings);
     check_names(&lines, &findings);
-    let tell = |finding| settings.units.tell(finding);
-    let findings: Vec<Finding> = findings.take().into_iter().map(tell).collect();
+    let convert = |finding| settings.units.convert(finding);
+    let findings: Vec<Finding> = findings.take().into_iter().map(convert).collect();
     let rows =
         |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {

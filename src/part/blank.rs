@@ -217,8 +217,8 @@ impl Made {
         thickness: f64,
     ) -> Option<Result<Region, String>> {
         let (shape, edges) = shape(placed, values, thickness, Some(before), span)?;
-        let rotated = edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e });
-        self.named.extend(rotated);
+        let reversed = edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e });
+        self.named.extend(reversed);
         if !holes(placed, values)?.is_empty() {
             return Some(Err("the metal in the holes of the cut would fall out".into()));
         }

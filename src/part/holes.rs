@@ -90,9 +90,11 @@ fn one_set(
     };
     let centre = values.point(&set.at)?;
     let mut places = places(set, centre, rotate, blank, edges, values)?;
-    if let HoleShape::ArcSlot(_, line) = &set.shape {
-        let (radius, [from, to]) = (values.length(&line.radius)?, ends(line, values)?);
-        let middle = Angle::from_degrees((from + to) / 2.0);
+    if let (HoleShape::ArcSlot(_, line), HoleSize::ArcSlot { radius, sweep, .. }) =
+        (&set.shape, size)
+    {
+        let from = values.number(&line.ends[0], Dimension::ANGLE)?;
+        let middle = Angle::from_degrees(from + sweep / 2.0);
         let out = Vec2::new(middle.cos(), middle.sin()) * radius;
         let of_arc = Place::rotated(middle, out.to_point());
         places = places.iter().map(|place| of_arc.then(place)).collect();
@@ -124,7 +126,7 @@ fn without(set: &HoleSet, places: usize, values: &Values) -> Option<Vec<usize>> 
         let index = values.count(number, MOST * MOST)? as usize - 1;
         if index >= places {
             let headline = format!("`{}` has {places} holes, no number {}", set.name, index + 1);
-            let help = "leave out one of those there are".to_owned();
+            let help = format!("leave out numbers from 1 to {places}");
             values.findings.add(Finding::stop("hole", headline).at(number.span, "").help(help));
             return None;
         }
@@ -178,22 +180,23 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
         }
         HoleShape::ArcSlot(width, line) => {
             let (width, radius) = (values.length(width)?, values.length(&line.radius)?);
-            let [from, to] = ends(line, values)?;
-            (HoleSize::ArcSlot { width, radius, sweep: to - from }, None)
+            (HoleSize::ArcSlot { width, radius, sweep: sweep(line, values)? }, None)
         }
         HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
 }
 
-/// The directions in which the centre line of an arc slot begins and ends, degrees.
-fn ends(line: &ArcLine, values: &Values) -> Option<[f64; 2]> {
+/// From the direction in which the centre line of an arc slot begins to that in which it ends,
+/// degrees.
+fn sweep(line: &ArcLine, values: &Values) -> Option<f64> {
     let [from, to] = line.ends.each_ref().map(|end| values.number(end, Dimension::ANGLE));
     let (from, to) = (from?, to?);
     if to > from {
-        return Some([from, to]);
+        return Some(to - from);
     }
-    let headline = format!("the arc runs anticlockwise, but from {from}° to {to}° it has no way");
+    let [shown, end] = [from, to].map(|degrees| num::text(degrees, 3));
+    let headline = format!("an arc cannot run anticlockwise from {shown}° to {end}°");
     let help = format!("swap the two, or write `to = \"{} deg\"`", num::text(to + 360.0, 3));
     values.findings.add(Finding::stop("hole", headline).at(line.ends[1].span, "").help(help));
     None

@@ -55,7 +55,7 @@ impl Chord {
         (Line { at: self.from.at, toward: Vec2::new(along.y, -along.x) }, step.hypot())
     }
 
-    fn rotated(&self) -> Self {
+    fn reversed(&self) -> Self {
         Self { from: self.to, to: self.from }
     }
 }
@@ -127,7 +127,7 @@ impl Contour {
                 return Some(chord.line());
             }
             let is_turned = held.iter().all(is_in) && !load.iter().any(is_in);
-            is_turned.then(|| chord.rotated().line())
+            is_turned.then(|| chord.reversed().line())
         };
         let found = chords.iter().filter_map(parts);
         found.filter(|(_, long)| *long > SHORTEST).map(|(line, long)| (line, 0.0, long)).collect()

@@ -88,6 +88,12 @@ impl Row {
     }
 }
 
+/// The point in the middle of some.
+pub(super) fn mean(points: &[Point]) -> Point {
+    let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+    (sum / points.len().max(1) as f64).to_point()
+}
+
 /// The direction in which some bolts spread most; towards the first where all are alike.
 pub(super) fn axis(bolts: &[Point], centre: Point) -> Vec2 {
     let arms: Vec<Vec2> = bolts.iter().map(|p| *p - centre).collect();
@@ -206,10 +212,6 @@ impl<'a> Face<'a> {
 
     /// Where the way crosses a line, about: between the load and what holds the face.
     fn pivot(&self, line: Line) -> Point {
-        let mean = |points: &[Point]| {
-            let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
-            (sum / points.len().max(1) as f64).to_point()
-        };
         let from = match &self.entry {
             Entry::Here => mean(&self.ground.sources.iter().map(|s| s.at).collect::<Vec<_>>()),
             Entry::Line(edge, _) => edge.from.midpoint(edge.to),
@@ -227,12 +229,8 @@ impl<'a> Face<'a> {
     /// in all directions where it acts among them.
     fn among(&self, bolts: &[Point], stations: &mut Vec<Station>) -> Result<(), Reason> {
         let sources = &self.ground.sources;
-        let mean = |points: &mut dyn Iterator<Item = Point>| {
-            let (sum, n) = points.fold((Vec2::ZERO, 0.0), |(s, n), p| (s + p.to_vec2(), n + 1.0));
-            (sum / n).to_point()
-        };
-        let centre = mean(&mut bolts.iter().copied());
-        let load = mean(&mut sources.iter().map(|s| s.at));
+        let centre = mean(bolts);
+        let load = mean(&sources.iter().map(|s| s.at).collect::<Vec<_>>());
         let apart = load - centre;
         let is_apart = apart.hypot() > PAST_CORNER;
         let away = if is_apart { apart.normalize() } else { axis(bolts, centre) };
@@ -336,7 +334,7 @@ impl<'a> Face<'a> {
             place,
             spreads: match is_plane(&cut) && bolts.is_empty() {
                 true => Vec::new(),
-                false => rotated(&spreads, cut.line.toward.dot(line.toward) < 0.0),
+                false => along(&spreads, cut.line.toward.dot(line.toward) < 0.0),
             },
             cut: if is_plane(&cut) { Cut { openings: Some((0.0, 0.0)), ..cut } } else { cut },
             oblique,
@@ -366,7 +364,7 @@ impl<'a> Face<'a> {
 }
 
 /// Stretches along a line that may be run the other way.
-fn rotated(spreads: &[Vec<(f64, f64)>], backwards: bool) -> Vec<Vec<(f64, f64)>> {
-    let rotation = |s: &(f64, f64)| if backwards { (-s.1, -s.0) } else { *s };
-    spreads.iter().map(|spread| spread.iter().map(rotation).collect()).collect()
+fn along(spreads: &[Vec<(f64, f64)>], backwards: bool) -> Vec<Vec<(f64, f64)>> {
+    let stretch = |s: &(f64, f64)| if backwards { (-s.1, -s.0) } else { *s };
+    spreads.iter().map(|spread| spread.iter().map(stretch).collect()).collect()
 }

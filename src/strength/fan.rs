@@ -23,8 +23,8 @@ impl Face<'_> {
         stations: &mut Vec<Station>,
     ) -> Result<(), Reason> {
         let across = (out.to - out.from).normalize();
-        let rotated = across.cross((into.from - into.to).normalize());
-        let parallel = rotated.abs() < PARALLEL && across.dot(into.from - into.to) > 0.0;
+        let apart = across.cross((into.from - into.to).normalize());
+        let parallel = apart.abs() < PARALLEL && across.dot(into.from - into.to) > 0.0;
         if parallel {
             let line =
                 Line { at: out.from.midpoint(out.to), toward: Vec2::new(-across.y, across.x) };

@@ -12,6 +12,7 @@ use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
 use crate::strength::face::axis;
+use crate::strength::face::mean;
 use crate::strength::ground::Source;
 use crate::strength::ground::Station;
 use crate::strength::ground::nearest;
@@ -137,10 +138,6 @@ impl Face<'_> {
     /// Sections at any slant that leave some of the bolts on the load's side: through each, where
     /// their holes take most, through each two of them, and everywhere between.
     pub(super) fn beside_each(&self, bolts: &[Point], stations: &mut Vec<Station>) {
-        let mean = |points: &[Point]| {
-            let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
-            (sum / points.len().max(1) as f64).to_point()
-        };
         // From the part itself, so that it does not matter how the face is drawn.
         let first = match &self.entry {
             Entry::Here => axis(bolts, mean(bolts)),

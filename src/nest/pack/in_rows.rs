@@ -113,7 +113,7 @@ fn on_stock(task: &Task, stock: usize, room: &Bounds, left: &mut [u32]) -> Vec<P
     patterns
 }
 
-/// One sheet, filled row by row from below.
+/// One sheet, filled row by row from the bottom edge.
 fn on_sheet(boxes: &[Boxed], room: &Bounds, gap: f64, left: &mut [u32]) -> Vec<Placed> {
     let mut placed = Vec::new();
     // Where the next box goes, and where the row above begins.

@@ -93,7 +93,7 @@ impl Cells {
     }
 }
 
-/// Positions at which a part touches two things at once, from left to right and from below: corners
+/// Positions at which a part touches two things at once, from left to right and bottom to top: corners
 /// of the room between `min` and `max`, of no-fit polygons, and intersections of these with the
 /// sheet edges and with each other. Positions that are surely not free are left out.
 pub(super) fn contacts(

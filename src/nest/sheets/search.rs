@@ -95,7 +95,7 @@ impl Steps<'_> {
         }
     }
 
-    /// The whole job in patterns on the same sheets, also the parts that found no place at first.
+    /// The whole job in patterns on the same sheets, also the parts that could not be placed at first.
     /// `None` where it is too much for any sheets.
     fn patterned(&self, first: &[Candidate]) -> Option<Vec<Candidate>> {
         if self.task.asked() > u64::from(MAX_PARTS) {

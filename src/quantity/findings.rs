@@ -1,7 +1,7 @@
 //! Findings in the units of their job.
 //!
 //! Rooms that know no job, geometry above all, have one unit and print `12.5 mm`. Where their words
-//! reach a job in inches they are said once more in inches. What stands in backquotes is to be
+//! reach a job in inches their lengths are converted. What stands in backquotes is to be
 //! typed, or was typed, and stays as it is.
 
 use crate::diag::Finding;
@@ -11,20 +11,20 @@ const UNIT: &str = " mm";
 
 impl Units {
     /// A finding whose lengths are in these units.
-    pub(crate) fn tell(self, finding: Finding) -> Finding {
+    pub(crate) fn convert(self, finding: Finding) -> Finding {
         if self == Self::Millimetre {
             return finding;
         }
-        let mut told = Finding {
+        let mut converted = Finding {
             headline: self.words(&finding.headline),
             notes: finding.notes.iter().map(|note| self.words(note)).collect(),
             help: finding.help.as_deref().map(|help| self.words(help)),
             ..finding
         };
-        for mark in &mut told.marks {
+        for mark in &mut converted.marks {
             mark.label = self.words(&mark.label);
         }
-        told
+        converted
     }
 
     /// A text whose lengths in mm, but for those in backquotes, are in these units.
@@ -38,7 +38,7 @@ impl Units {
     }
 
     fn outside_quotes(self, text: &str) -> String {
-        let mut told = String::with_capacity(text.len());
+        let mut converted = String::with_capacity(text.len());
         let mut rest = text;
         while let Some(at) = rest.find(UNIT) {
             let (before, after) = (&rest[..at], &rest[at + UNIT.len()..]);
@@ -50,14 +50,14 @@ impl Units {
             let whole = !after.starts_with(|c: char| c.is_alphanumeric() || c == '²');
             match before[from..].parse::<f64>() {
                 Ok(mm) if whole => {
-                    told += &before[..from];
-                    told += &self.length(mm);
+                    converted += &before[..from];
+                    converted += &self.length(mm);
                 }
-                _ => told += &rest[..at + UNIT.len()],
+                _ => converted += &rest[..at + UNIT.len()],
             }
             rest = after;
         }
-        told + rest
+        converted + rest
     }
 }
 
@@ -66,7 +66,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn lengths_are_told_in_inches_but_not_what_is_to_be_typed() {
+    fn lengths_are_in_inches_but_not_what_is_to_be_typed() {
         for (text, wanted) in [
             ("the edge has 12.700 mm, not 3 mm", "the edge has 1/2 in, not 0.1181 in"),
             ("near x = -25.4 mm", "near x = -1 in"),
@@ -75,10 +75,13 @@ mod tests {
             ("sheet `S235 4 mm` of 6.35 mm", "sheet `S235 4 mm` of 1/4 in"),
         ] {
             let finding = Finding::stop("x", text).note(text).help(text);
-            let told = Units::Inch.tell(finding.clone());
-            assert_eq!(told.headline, wanted);
-            assert_eq!((told.notes, told.help), (vec![wanted.to_owned()], Some(wanted.to_owned())));
-            assert_eq!(Units::Millimetre.tell(finding).headline, text);
+            let converted = Units::Inch.convert(finding.clone());
+            assert_eq!(converted.headline, wanted);
+            assert_eq!(
+                (converted.notes, converted.help),
+                (vec![wanted.to_owned()], Some(wanted.to_owned()))
+            );
+            assert_eq!(Units::Millimetre.convert(finding).headline, text);
         }
     }
 }
