@@ -6,6 +6,7 @@
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the message")]
 
 mod back;
+mod demo;
 mod own;
 mod python;
 mod random;

@@ -3,6 +3,7 @@
 use crate::nest::pattern::kin::Group;
 use crate::nest::pattern::kin::Kin;
 use crate::nest::shape::polygon::Spot;
+use std::ops::Range;
 
 /// Closed lines in micrometres, in which the origin of the second group must not be.
 ///
@@ -13,9 +14,20 @@ pub(super) struct Forbidden(Vec<Line>);
 #[derive(Clone, Debug)]
 struct Line {
     corners: Vec<(f64, f64)>,
+    /// Its sides that are not level, run by run.
+    sides: Vec<Side>,
+    /// Runs of sides of which each begins where the one before ends, a step higher.
+    runs: Vec<Range<usize>>,
     low: f64,
     high: f64,
     max: f64,
+}
+
+/// A side from its lower to its upper end.
+#[derive(Clone, Copy, Debug)]
+struct Side {
+    low: (f64, f64),
+    high: (f64, f64),
 }
 
 impl Forbidden {
@@ -96,17 +108,18 @@ impl Line {
         for (x, y) in &corners {
             (low, high, max) = (low.min(*y), high.max(*y), max.max(*x));
         }
-        Self { corners, low, high, max }
+        let (sides, runs) = runs(&corners);
+        Self { corners, sides, runs, low, high, max }
     }
 
     /// The most x at a level, where it can be left neither upward nor downward: along its
     /// upper and lower edges it may be touched.
     fn far_side(&self, level: f64) -> f64 {
         let (mut above, mut below) = (f64::MIN, f64::MIN);
-        let mut from = &self.corners[self.corners.len() - 1];
-        for to in &self.corners {
-            let (low, high) = if from.1 < to.1 { (from, to) } else { (to, from) };
-            if low.1 <= level && level <= high.1 && low.1 < high.1 {
+        for run in &self.runs {
+            let sides = &self.sides[run.clone()];
+            let first = sides.partition_point(|side| side.high.1 < level);
+            for Side { low, high } in sides[first..].iter().take_while(|side| side.low.1 <= level) {
                 let x = low.0 + (high.0 - low.0) * ((level - low.1) / (high.1 - low.1));
                 if level < high.1 {
                     above = above.max(x);
@@ -115,8 +128,76 @@ impl Line {
                     below = below.max(x);
                 }
             }
-            from = to;
         }
         above.min(below)
+    }
+}
+
+/// The sides of a closed line that are not level, and the runs in which they rise or fall.
+fn runs(corners: &[(f64, f64)]) -> (Vec<Side>, Vec<Range<usize>>) {
+    let mut sides = Vec::with_capacity(corners.len());
+    let mut runs = Vec::new();
+    let (mut begun, mut rises) = (0, true);
+    let mut end = |sides: &mut [Side], begun: usize, rises: bool| {
+        if !rises {
+            sides[begun..].reverse();
+        }
+        if begun < sides.len() {
+            runs.push(begun..sides.len());
+        }
+    };
+    let mut from = corners[corners.len() - 1];
+    for to in corners.iter().copied() {
+        if from.1 != to.1 {
+            if (from.1 < to.1) != rises {
+                end(&mut sides, begun, rises);
+                (begun, rises) = (sides.len(), !rises);
+            }
+            let (low, high) = if rises { (from, to) } else { (to, from) };
+            sides.push(Side { low, high });
+        }
+        from = to;
+    }
+    end(&mut sides, begun, rises);
+    (sides, runs)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Side by side, as the far side is defined.
+    fn far_side_of_all(corners: &[(f64, f64)], level: f64) -> f64 {
+        let sides = (0..corners.len()).map(|i| (corners[i], corners[(i + 1) % corners.len()]));
+        let crossed = sides.map(|(a, b)| if a.1 < b.1 { (a, b) } else { (b, a) });
+        let crossed =
+            crossed.filter(|(low, high)| low.1 <= level && level <= high.1 && low.1 < high.1);
+        let x = |low: (f64, f64), high: (f64, f64)| {
+            low.0 + (high.0 - low.0) * ((level - low.1) / (high.1 - low.1))
+        };
+        let (above, below): (Vec<_>, Vec<_>) = crossed
+            .map(|(low, high)| {
+                let x = x(low, high);
+                ((level < high.1).then_some(x), (level > low.1).then_some(x))
+            })
+            .unzip();
+        let max = |xs: Vec<Option<f64>>| xs.into_iter().flatten().fold(f64::MIN, f64::max);
+        max(above).min(max(below))
+    }
+
+    proptest! {
+        /// Lines with level sides, corners at the level and runs up and down.
+        #[test]
+        fn the_far_side_is_that_of_all_sides(
+            corners in prop::collection::vec((0_i32..30, 0_i32..8), 3..24),
+            level in 0_i32..16,
+        ) {
+            let corners: Vec<_> =
+                corners.into_iter().map(|(x, y)| (f64::from(x), f64::from(y))).collect();
+            let level = f64::from(level) / 2.0;
+            let wanted = far_side_of_all(&corners, level);
+            prop_assert_eq!(Line::new(corners).far_side(level), wanted);
+        }
     }
 }

@@ -7,6 +7,7 @@
 
 #![expect(clippy::disallowed_methods, reason = "the switch to write anew is in the environment")]
 
+use crate::demo;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::fs;
@@ -68,16 +69,10 @@ fn difference(name: &str, wanted: &[u8], found: &[u8]) -> String {
 }
 
 /// Holds the files of a job against those kept of it in a folder of `tests/golden`.
-fn comes_out(job: &str, golden: &str, min: usize) {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let golden = root.join("tests/golden").join(golden);
-    let made = tempfile::tempdir().unwrap();
-    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    program.current_dir(root).args(["make", job, "--effort", "0", "--out"]);
-    let run = program.arg(made.path()).output().unwrap();
-    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
-    let found = kept(made.path());
-    assert!(found.len() >= min, "{job} makes only {} files", found.len());
+fn comes_out(made: &Path, golden: &str, min: usize) {
+    let found = kept(made);
+    assert!(found.len() >= min, "{golden}: only {} files are made", found.len());
+    let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden").join(golden);
     if std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1") {
         let _ = fs::remove_dir_all(&golden);
         for sub in ["flats", "folded", "sheets"] {
@@ -110,14 +105,20 @@ fn comes_out(job: &str, golden: &str, min: usize) {
 
 #[test]
 fn the_demo_comes_out_byte_for_byte() {
-    comes_out("parts/jobs/vineyard-cart.toml", "vineyard-cart", 40);
+    comes_out(&demo::made().folder, "vineyard-cart", 40);
 }
 
 /// Parts that show every way of bending, beside the bent parts of the demo: at least
 /// twelve in all, each looked at as a flat and as it is folded.
 #[test]
 fn bent_parts_come_out_byte_for_byte() {
-    comes_out("tests/data/bent/job.toml", "bent", 24);
+    let made = tempfile::tempdir().unwrap();
+    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    program.current_dir(env!("CARGO_MANIFEST_DIR"));
+    program.args(["make", "tests/data/bent/job.toml", "--effort", "0", "--out"]);
+    let run = program.arg(made.path()).output().unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    comes_out(made.path(), "bent", 24);
 }
 
 #[test]

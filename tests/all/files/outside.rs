@@ -2,6 +2,7 @@
 
 #![expect(clippy::disallowed_methods, reason = "the switch to draw anew is in the environment")]
 
+use crate::demo;
 use crate::python;
 use serde_json::Value;
 use serde_json::json;
@@ -15,11 +16,6 @@ const PICTURES: [(&str, &str); 2] = [
     ("templates/box-switch.pdf", "parts/pictures/demo-template.png"),
 ];
 
-fn make_demo(folder: &Path) {
-    let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/jobs/vineyard-cart.toml");
-    make(&job, folder, "0");
-}
-
 fn make(job: &Path, out: &Path, effort: &str) {
     let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
     let program = program.arg("make").arg(job).args(["--effort", effort, "--out"]).arg(out);
@@ -29,13 +25,12 @@ fn make(job: &Path, out: &Path, effort: &str) {
 
 #[test]
 fn foreign_readers_accept_the_demo() {
-    let folder = tempfile::tempdir().unwrap();
-    make_demo(folder.path());
-    let passed = python::accepted("check_dxf.py", folder.path());
+    let folder = &demo::made().folder;
+    let passed = python::accepted("check_dxf.py", folder);
     assert!(passed >= 400, "only {passed} facts of the files were checked");
-    let passed = python::accepted("check_shapes.py", folder.path());
+    let passed = python::accepted("check_shapes.py", folder);
     assert!(passed >= 300, "only {passed} facts of the shapes were checked");
-    let passed = python::accepted("check_solids.py", folder.path());
+    let passed = python::accepted("check_solids.py", folder);
     assert!(passed >= 100, "only {passed} facts of the solids were checked");
 }
 
@@ -158,30 +153,45 @@ fn the_check_of_shapes_refuses_each_planted_fault() {
 
 #[test]
 fn a_foreign_renderer_measures_the_drawings_and_templates() {
-    let folder = tempfile::tempdir().unwrap();
-    make_demo(folder.path());
-    let passed = python::accepted("check_drawings.py", folder.path());
+    let demo = &demo::made().folder;
+    let passed = python::accepted("check_drawings.py", demo);
     assert!(passed >= 600, "only {passed} facts of the drawings were checked");
     let bless = std::env::var("PLATEWRIGHT_BLESS").is_ok_and(|v| v == "1");
     for (page, picture) in PICTURES {
-        let page = folder.path().join(page);
+        let page = demo.join(page);
         let picture = Path::new(env!("CARGO_MANIFEST_DIR")).join(picture);
         let files = [&page, &picture].map(|path| path.to_str().unwrap());
         let arguments = if bless { files.to_vec() } else { [&["--same"], &files[..]].concat() };
         let (same, said) = python::run("draw_pages.py", &arguments);
         assert!(same, "{said}");
     }
-    // The check can fail: a flat that is said to be larger, and a drawing of another part.
+}
+
+/// The check can fail: a flat that is said to be larger, and a drawing of another part.
+#[test]
+fn the_check_of_drawings_refuses_each_planted_fault() {
+    let (demo, folder) = (&demo::made().folder, tempfile::tempdir().unwrap());
+    let mut report: Value =
+        serde_json::from_slice(&fs::read(demo.join("report.json")).unwrap()).unwrap();
+    let parts = report["parts"].as_array_mut().unwrap();
+    parts.truncate(3);
+    let names: Vec<_> = parts.iter().map(|p| p["name"].as_str().unwrap().to_owned()).collect();
+    for kind in ["drawings", "templates"] {
+        fs::create_dir(folder.path().join(kind)).unwrap();
+        for name in &names {
+            let page = format!("{kind}/{name}.pdf");
+            fs::copy(demo.join(&page), folder.path().join(page)).unwrap();
+        }
+    }
     let path = folder.path().join("report.json");
-    let good: Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
-    let mut report = good.clone();
+    fs::write(&path, report.to_string()).unwrap();
+    python::accepted("check_drawings.py", folder.path());
     let width = report.pointer_mut("/parts/0/size_mm/0").unwrap();
     *width = json!(width.as_f64().unwrap() + 30.0);
-    let name = |i: usize| good["parts"][i]["name"].as_str().unwrap().to_owned();
-    let drawings = folder.path().join("drawings");
-    let pdf = |i: usize| drawings.join(format!("{}.pdf", name(i)));
-    fs::copy(pdf(1), pdf(2)).unwrap();
     fs::write(&path, report.to_string()).unwrap();
+    let drawings = folder.path().join("drawings");
+    let pdf = |i: usize| drawings.join(format!("{}.pdf", names[i]));
+    fs::copy(pdf(1), pdf(2)).unwrap();
     let (accepted, said) = python::outside("check_drawings.py", folder.path());
     assert!(!accepted && said.contains("mm are seen of"), "{said}");
     assert!(said.contains("does not name its part"), "{said}");

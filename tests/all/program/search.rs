@@ -44,7 +44,7 @@ fn what_a_run_prints_when_it_is_cut_short_makes_the_same_sheets_again() {
     let folder = TempDir::new().unwrap();
     let (cut, again, first) =
         (folder.path().join("cut"), folder.path().join("again"), folder.path().join("first"));
-    let more = ["--effort", ENDLESS, "--time", "3", "--seed", "7"];
+    let more = ["--effort", ENDLESS, "--time", "2", "--seed", "7"];
     let output = make(&cut, &more).output().unwrap();
     assert_eq!(output.status.code(), Some(0), "{output:?}");
     let arguments = replay(&output);
@@ -72,7 +72,8 @@ fn an_interrupt_keeps_what_was_found_so_far() {
     for (signal, times) in [("-INT", 3), ("-TERM", 1), ("-HUP", 1)] {
         let folder = TempDir::new().unwrap();
         let out = folder.path().join("cut");
-        // On a busy machine the parts may not be solved yet: then nothing is kept.
+        // On a busy machine it may not hear the signal yet, or the parts may not be solved:
+        // then nothing is kept.
         let interrupted = |seconds: u64| {
             let child = make(&out, &["--effort", ENDLESS]).stderr(Stdio::piped()).spawn().unwrap();
             sleep(Duration::from_secs(seconds));
@@ -81,9 +82,9 @@ fn an_interrupt_keeps_what_was_found_so_far() {
                 sleep(Duration::from_millis(100));
             }
             let output = child.wait_with_output().unwrap();
-            (output.status.code() != Some(130)).then_some(output)
+            output.status.code().is_some_and(|code| code != 130).then_some(output)
         };
-        let output = [3, 9, 27, 135].into_iter().find_map(interrupted).expect("it is kept");
+        let output = [1, 3, 9, 27, 135].into_iter().find_map(interrupted).expect("it is kept");
         assert_eq!(output.status.code(), Some(0), "{signal} {output:?}");
         assert_eq!(replay(&output)[0], "--replay");
         let said = String::from_utf8(output.stderr).unwrap();

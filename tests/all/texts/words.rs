@@ -5,6 +5,7 @@
 //! help of every command, the findings of `parts/bad`, all shipped texts, the checks, the
 //! tables, the schemas, and the files of the demo: drawings, orders and the page among them.
 
+use crate::demo;
 use platewright::check;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -309,14 +310,12 @@ fn the_shipped_texts_have_no_gone_word() {
 
 #[test]
 fn the_demo_has_no_gone_word() {
-    let out = tempfile::tempdir().unwrap();
-    let folder = out.path().to_string_lossy().into_owned();
-    let demo = "parts/jobs/vineyard-cart.toml";
-    let (printed, said) = platewright(&["make", demo, "--effort", "0", "--out", &folder]);
+    let demo = demo::made();
+    let (printed, said) = (demo.printed.clone(), demo.said.clone());
     assert!(printed.contains("written"), "{said}");
     let endings = [".json", ".csv", ".svg", ".dxf", ".sha256", ".html", ".txt", ".step"];
-    let files = texts(out.path(), &endings).into_iter();
-    let orders = packed(&out.path().join("order"));
+    let files = texts(&demo.folder, &endings).into_iter();
+    let orders = packed(&demo.folder.join("order"));
     assert!(orders.len() >= 8, "only {} texts are in the orders", orders.len());
     let terminal = [("terminal".to_owned(), printed), ("terminal, errors".to_owned(), said)];
     holds_none(files.chain(orders).chain(terminal), 150);
