@@ -20,11 +20,11 @@ mod shape;
 mod tongue;
 mod tree;
 mod values;
+mod welds;
 mod whole;
 
 use crate::bend::Development;
 use crate::diag::Finding;
-use crate::diag::instead;
 use crate::document::Findings;
 use crate::geom::Edge;
 use crate::recipe::Params;
@@ -64,7 +64,7 @@ pub fn build(
 ) -> Result<Vec<Part>, Vec<Finding>> {
     let development = development.into();
     let findings = Findings::default();
-    let values = Values { params, tables, findings: &findings };
+    let values = Values { params, tables, findings: &findings, locals: &[] };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
         return Err(vec![Finding::stop("missing-input", "the sheet has no thickness")]);
     };
@@ -114,35 +114,13 @@ fn one_face(
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
     let holes = holes::build(face, &region, &[edges.as_slice(), &arcs].concat(), drawn, values)?;
-    let mut welds = Vec::new();
-    for weld in &face.welds {
-        let named = edges.iter().chain(&arcs).filter(|e| e.name == weld.edge).map(|e| e.edge);
-        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).flat_map(|c| c.1.clone());
-        let stretches: Vec<Edge> = named.chain(curved).collect();
-        let length: f64 = stretches.iter().map(Edge::length).sum();
-        if length == 0.0 {
-            let named = edges.iter().chain(&arcs).map(|e| e.name.as_str());
-            let mut names: Vec<&str> = named.chain(coped.iter().map(|c| c.0.as_str())).collect();
-            names.dedup();
-            let headline = format!("face `{name}` has no edge `{}` to weld", weld.edge);
-            let help = instead(&weld.edge, &names, "its named edges are");
-            values.findings.add(Finding::stop("weld", headline).at(weld.span, "").help(help));
-            return None;
-        }
-        let leg = match &weld.leg {
-            Some(leg) => Some(values.length(leg)?),
-            None => None,
-        };
-        welds.push(Weld {
-            edge: weld.edge.clone(),
-            length,
-            stretches,
-            sides: weld.sides,
-            all_round: weld.all_round,
-            leg,
-            note: weld.note.clone(),
-        });
-    }
+    let named: Vec<(&str, Edge)> = edges
+        .iter()
+        .chain(&arcs)
+        .map(|named| (named.name.as_str(), named.edge))
+        .chain(coped.iter().flat_map(|(name, edges)| edges.iter().map(|e| (name.as_str(), *e))))
+        .collect();
+    let welds = welds::build(name, face, &named, values)?;
     let marks = marks::build(face, values)?;
     let files = files.into_iter().map(|of| of.file).collect();
     Some(Face {

@@ -7,6 +7,7 @@
 mod bend;
 mod captured;
 mod clevis;
+mod each;
 mod evaluate;
 mod expr;
 mod face;
@@ -15,6 +16,7 @@ mod hole;
 mod input;
 mod mark;
 mod measures;
+mod names;
 mod outline;
 mod params;
 mod remedy;
@@ -32,6 +34,8 @@ pub use captured::Captured;
 pub use clevis::Bridge;
 pub use clevis::Clevis;
 pub use clevis::Inaccuracy;
+pub use each::Each;
+pub use each::NUMBER;
 pub use expr::Expr;
 pub use face::ArcSide;
 pub use face::BeltPiece;
@@ -59,6 +63,7 @@ pub(crate) use mark::Word;
 pub use outline::Files;
 pub use outline::OutlineFile;
 pub(crate) use outline::drawn;
+pub(crate) use params::Locals;
 pub use params::Params;
 pub use resolve::resolve;
 pub use surroundings::IMPLICIT;
@@ -129,7 +134,7 @@ pub fn read(
         cautions: Vec::new(),
     };
     fields.finish();
-    check_names(&recipe, &table, &findings);
+    names::check(&recipe, &table, &findings);
     if let Some(captured) = &recipe.captured {
         captured.check(&recipe.faces, &findings);
     }
@@ -208,47 +213,6 @@ fn grain(fields: &Fields) -> Grain {
                     .help("`grain = \"x\"`: x of the first face runs along the grain"),
             );
             Grain::Free
-        }
-    }
-}
-
-/// Most inputs and formulas of a recipe. Our choice: beyond it lies a slip of a script.
-const MAX_NAMES: usize = 1000;
-
-/// Names are words that formulas can hold, and each means one thing.
-fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
-    let names = recipe.inputs.len() + recipe.derived.len();
-    if names > MAX_NAMES {
-        let last = table.get("derived").or(table.get("inputs")).map(|entry| entry.key);
-        let headline = format!("{names} inputs and formulas are more than {MAX_NAMES}");
-        let finding = Finding::stop("too-many", headline).help("split it into several recipes");
-        findings.add(last.into_iter().fold(finding, |f, span| f.at(span, "")));
-        return;
-    }
-    let key_of = |section: &str, name: &str| match &table.get(section)?.item.value {
-        document::Value::Table(table) => table.get(name).map(|e| e.key),
-        _ => None,
-    };
-    let words = recipe.inputs.keys().map(|n| ("inputs", n));
-    for (section, name) in words.chain(recipe.derived.keys().map(|n| ("derived", n))) {
-        let Some(key) = key_of(section, name) else { continue };
-        let letters = |c: char| c.is_alphanumeric() || c == '_';
-        let reserved = ["if", "then", "else", "and", "or", "not", "true", "false", "pi"];
-        if !name.chars().all(letters)
-            || name.starts_with(|c: char| c.is_ascii_digit())
-            || reserved.contains(&name.as_str())
-            || name.len() > 64
-        {
-            let headline = format!("`{name}` cannot be used in a formula");
-            findings.add(Finding::stop("bad-name", headline).at(key, "").help(
-                "names have letters, digits and `_`, and are not words of the formula language",
-            ));
-        }
-        let twice = section == "derived" && recipe.inputs.contains_key(name);
-        if twice || IMPLICIT.iter().any(|(implicit, _)| implicit == name) {
-            let headline = format!("`{name}` already has a meaning");
-            findings
-                .add(Finding::stop("bad-name", headline).at(key, "").help("choose another name"));
         }
     }
 }

@@ -13,6 +13,7 @@ mod stock;
 use crate::schema::keys::DIALECT;
 use crate::schema::keys::bend_rule;
 use crate::schema::keys::count;
+use crate::schema::keys::each;
 use crate::schema::keys::flag;
 use crate::schema::keys::formula;
 use crate::schema::keys::list;
@@ -88,6 +89,7 @@ fn recipe_defs() -> Value {
             "one_side": flag("The fillet is on one side of the plate only"),
             "all_round": flag("The fillet goes right round the plate at this edge"),
             "note": text("Remark"),
+            "each": each(),
         })),
         "step": step(),
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
@@ -252,7 +254,7 @@ fn input() -> Value {
     object(
         &["kind", "about"],
         json!({
-            "kind": { "type": "string", "description": "length, angle, count, ratio, force, flag, choice, or a table: bolt, nut, rod-end, tube, material" },
+            "kind": { "type": "string", "description": "length, angle, count, ratio, force; lengths, angles, counts, ratios, forces: a list; flag, choice, or a table: bolt, nut, rod-end, tube, material" },
             "default": formula(),
             "min": reference("Smallest value"),
             "max": reference("Largest value"),
@@ -272,6 +274,7 @@ fn step() -> Value {
             "cut": shapes,
             "fill": reference("Fill inward corners with this radius"),
             "when": reference("Only when this is true"),
+            "each": each(),
             "at": place(),
             "rotate": reference("About its centre, anticlockwise"),
             "radius": reference("Of a disc"),
@@ -347,6 +350,7 @@ fn hole() -> Value {
             "for": text("What goes through"),
             "role": { "enum": ["eye", "bolt"], "description": "Loaded by a pin, or clamped by a bolt: for loads" },
             "when": reference("Only when this is true"),
+            "each": each(),
             "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
             "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),
             "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
@@ -368,6 +372,7 @@ fn mark() -> Value {
             "rotate": reference("Of the text"),
             "line": { "type": "array", "items": { "$ref": "#/$defs/point" }, "minItems": 2, "description": "From point to point" },
             "tick": text("The bend whose ends are marked"),
+            "each": each(),
             "when": reference("Only when this is true"),
         }),
     )

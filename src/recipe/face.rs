@@ -7,6 +7,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
@@ -51,6 +52,8 @@ pub struct Weld {
     pub(crate) all_round: bool,
     /// What else to know.
     pub note: String,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The whole entry.
     pub span: Span,
 }
@@ -65,6 +68,8 @@ pub struct Step {
     pub work: Work,
     /// Only when this comes to yes.
     pub when: Option<Expr>,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The whole step.
     pub span: Span,
 }
@@ -194,8 +199,9 @@ fn weld(item: &Item, findings: &Findings) -> Option<Weld> {
                 .help("leave out one of them"),
         );
     }
+    let each = Each::read(&measures);
     measures.0.finish();
-    Some(Weld { edge: edge?, leg, sides, all_round, note, span: item.span })
+    Some(Weld { edge: edge?, leg, sides, all_round, note, each: each?, span: item.span })
 }
 
 fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
@@ -203,7 +209,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     let words = ["add", "cut", "fill", "round"];
     let present: Vec<&str> =
         words.into_iter().filter(|w| *w != "round" && measures.0.has(w)).collect();
-    let when = measures.may("when");
+    let (when, each) = (measures.may("when"), Each::read(&measures));
     // `round` is also the list of a belt, so it is a step of its own only where it stands alone.
     let work = match present.as_slice() {
         ["add"] if measures.0.get("add").and_then(Item::text) == Some("tongue") => {
@@ -226,7 +232,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     if work.is_some() || shape.is_some_and(|shape| SHAPES.contains(&shape)) {
         measures.0.finish();
     }
-    Some(Step { work: work?, when, span: item.span })
+    Some(Step { work: work?, when, each: each?, span: item.span })
 }
 
 /// The shapes that steps know.

@@ -7,6 +7,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::formula::Formula;
+use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::point;
@@ -18,6 +19,8 @@ pub struct Mark {
     pub(crate) marking: Marking,
     /// `when`: only when this comes to yes.
     pub when: Option<Expr>,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The whole entry.
     pub span: Span,
 }
@@ -62,7 +65,7 @@ pub(crate) enum Word {
 
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
     let measures = Measures(Fields::of(item, findings)?);
-    let when = measures.may("when");
+    let (when, each) = (measures.may("when"), Each::read(&measures));
     let kinds = ["text", "line", "tick"];
     let present: Vec<&str> = kinds.into_iter().filter(|k| measures.0.has(k)).collect();
     let marking = match present.as_slice() {
@@ -81,7 +84,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
     if marking.is_some() {
         measures.0.finish();
     }
-    Some(Mark { marking: marking?, when, span: item.span })
+    Some(Mark { marking: marking?, when, each: each?, span: item.span })
 }
 
 fn line(measures: &Measures) -> Option<Marking> {

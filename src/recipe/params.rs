@@ -13,6 +13,9 @@ use crate::table::Tables;
 use indexmap::IndexMap;
 use std::collections::HashMap;
 
+/// The names that have a value in one member of a repeated entry alone.
+pub(crate) type Locals<'a> = &'a [(String, Value)];
+
 /// The values of a part: every input, every derived name, all checked.
 #[derive(Clone, Debug)]
 pub struct Params {
@@ -63,18 +66,19 @@ impl Params {
         spans.map(|(name, span)| (name.as_str(), *span)).collect()
     }
 
-    /// The value of a formula of the recipe.
+    /// The value of a formula of the recipe, where `locals` have values besides.
     ///
     /// # Errors
     /// The finding, at the formula.
-    pub fn value(&self, expr: &Expr, tables: &Tables) -> Result<Value, Finding> {
-        let name = |name: &str| self.values.get(name).cloned();
-        let known = || self.values.keys().cloned().collect();
+    pub fn value(&self, expr: &Expr, locals: Locals, tables: &Tables) -> Result<Value, Finding> {
+        let local = |name: &str| locals.iter().find(|(n, _)| n == name).map(|(_, v)| v.clone());
+        let name = |name: &str| local(name).or_else(|| self.values.get(name).cloned());
+        let known = || self.values.keys().chain(locals.iter().map(|(n, _)| n)).cloned().collect();
         let scope = Scope { name: &name, known: &known, tables };
         expr.formula.value(&scope).map_err(|error| Expr::finding(expr.span, &error))
     }
 
-    /// The value of a formula that must be of one dimension, in base units.
+    /// The same for a formula that must be of one dimension, in base units.
     ///
     /// # Errors
     /// The finding, at the formula.
@@ -82,6 +86,7 @@ impl Params {
         &self,
         expr: &Expr,
         dimension: Dimension,
+        locals: Locals,
         tables: &Tables,
     ) -> Result<f64, Finding> {
         let wanted = match dimension {
@@ -89,7 +94,7 @@ impl Params {
             Dimension::ANGLE => "an angle",
             _ => "a plain number",
         };
-        let value = self.value(expr, tables)?;
+        let value = self.value(expr, locals, tables)?;
         formula::of_dimension(&value, dimension, wanted).map_err(|fault| {
             let help = match (&value, dimension) {
                 (Value::Quantity(q), Dimension::LENGTH) if q.dimension == Dimension::NONE => {

@@ -37,7 +37,7 @@ pub fn resolve(
     );
     for (name, input) in &recipe.inputs {
         if let (Some(value), Some(typed)) = (values.get(name), typed.get(name)) {
-            check_limits(&at, name, input, value, typed.span());
+            check_limits(&at, name, input, value, typed);
         }
     }
     if findings.is_empty() {

@@ -56,6 +56,7 @@ mod parts {
     mod drawn_edges;
     mod families;
     mod links;
+    mod lists;
     mod narrow;
     mod outline_files;
     mod relations;
