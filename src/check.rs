@@ -25,6 +25,7 @@ mod link_subject;
 mod link_thread_hand;
 mod links;
 mod mark_outside;
+mod measured_points;
 mod measured_tool;
 mod min_flange;
 mod min_radius;
@@ -67,6 +68,11 @@ pub(crate) const CHECKS: &[Check] = &[
         code: "process-limits",
         source: include_str!("check/process_limits.rs"),
         run: process_limits::look,
+    },
+    Check {
+        code: "measured-points",
+        source: include_str!("check/measured_points.rs"),
+        run: measured_points::look,
     },
     Check { code: "hole-size", source: include_str!("check/hole_size.rs"), run: hole_size::look },
     Check {

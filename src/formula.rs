@@ -130,12 +130,7 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
                 FormulaError::new(at.clone(), fault)
             })
         }
-        Tree::Element(of, number) => {
-            let (list, q) = (evaluate(of, scope)?, quantity(number, scope)?);
-            let number = of_dimension(&Value::Quantity(q), Dimension::NONE, "a plain number")
-                .map_err(|fault| FormulaError::new(number.at.clone(), fault))?;
-            list::element(&list, number).or_else(fail)
-        }
+        Tree::Element(list, number) => element(node, list, number, scope),
         Tree::If(condition, then, otherwise) => {
             let branch = if flag(condition, scope)? { then } else { otherwise };
             evaluate(branch, scope)
@@ -161,6 +156,14 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
         }
         Tree::Both(..) => row(node, scope),
     }
+}
+
+/// The value of a list that has this number.
+fn element(node: &Node, list: &Node, number: &Node, scope: &Scope) -> Result<Value, FormulaError> {
+    let (list, q) = (evaluate(list, scope)?, quantity(number, scope)?);
+    let number = of_dimension(&Value::Quantity(q), Dimension::NONE, "a plain number")
+        .map_err(|fault| FormulaError::new(number.at.clone(), fault))?;
+    list::element(&list, number).map_err(|fault| FormulaError::new(node.at.clone(), fault))
 }
 
 /// The `x` or `y` of a point.

@@ -8,6 +8,7 @@
 mod blank;
 mod captured;
 mod clevis;
+mod depends;
 mod drawn_holes;
 mod edges;
 mod face;

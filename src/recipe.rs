@@ -14,15 +14,18 @@ mod face;
 mod given;
 mod hole;
 mod input;
+mod locate;
 mod mark;
 mod measures;
 mod names;
 mod outline;
 mod params;
+mod point;
 mod remedy;
 mod require;
 mod resolve;
 mod surroundings;
+mod tape;
 mod tongue;
 mod whole;
 
@@ -65,9 +68,13 @@ pub use outline::OutlineFile;
 pub(crate) use outline::drawn;
 pub(crate) use params::Locals;
 pub use params::Params;
+pub use point::NamedPoint;
+pub use point::PointName;
+pub use point::PointRule;
 pub use resolve::resolve;
 pub use surroundings::IMPLICIT;
 pub use surroundings::Surroundings;
+pub use tape::TapeCheck;
 pub use tongue::Spread;
 pub use tongue::Tongue;
 pub use tongue::TongueSlot;
@@ -106,27 +113,19 @@ pub fn read(
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.needed_text("about", "\"what the part is\"").unwrap_or_default().to_owned();
-    let inputs = fields
-        .entries("inputs")
-        .into_iter()
-        .filter_map(|(name, entry)| Some((name.to_owned(), Input::read(name, entry, &findings)?)))
-        .collect();
-    let derived = fields
-        .entries("derived")
-        .into_iter()
-        .filter_map(|(name, entry)| Some((name.to_owned(), Expr::read(&entry.item, &findings)?)))
-        .collect();
     let mut recipe = Recipe {
         name: name.to_owned(),
         about,
-        inputs,
-        derived,
+        inputs: named(&fields, "inputs", |name, entry| Input::read(name, entry, &findings)),
+        derived: named(&fields, "derived", |_, entry| Expr::read(&entry.item, &findings)),
+        points: named(&fields, "points", |_, entry| NamedPoint::read(entry, &findings)),
+        tape: fields.get("tape").and_then(|item| Expr::read(item, &findings)),
         requires: fields.list("require").iter().filter_map(|i| require(i, &findings)).collect(),
         facts: facts(&fields),
         clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
         captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
-        faces: faces(&fields, files),
-        bends: bends(&fields),
+        faces: named(&fields, "face", |_, entry| Face::read(entry, files, &findings)),
+        bends: named(&fields, "bend", |_, entry| Bend::read(entry, &findings)),
         copies: copies(&fields),
         mirror: fields.flag("mirror"),
         grain: grain(&fields),
@@ -173,18 +172,14 @@ fn facts(fields: &Fields) -> Vec<Fact> {
     fields.entries("facts").into_iter().filter_map(read).collect()
 }
 
-fn faces(fields: &Fields, files: Files) -> IndexMap<String, Face> {
-    let read = |(name, entry): (&str, &document::Entry)| {
-        Some((name.to_owned(), Face::read(entry, files, fields.findings())?))
-    };
-    fields.entries("face").into_iter().filter_map(read).collect()
-}
-
-fn bends(fields: &Fields) -> IndexMap<String, Bend> {
-    let read = |(name, entry): (&str, &document::Entry)| {
-        Some((name.to_owned(), Bend::read(entry, fields.findings())?))
-    };
-    fields.entries("bend").into_iter().filter_map(read).collect()
+/// The entries of a table that can be read, by their names.
+fn named<T>(
+    fields: &Fields,
+    table: &str,
+    read: impl Fn(&str, &document::Entry) -> Option<T>,
+) -> IndexMap<String, T> {
+    let entries = fields.entries(table).into_iter();
+    entries.filter_map(|(name, entry)| Some((name.to_owned(), read(name, entry)?))).collect()
 }
 
 fn copies(fields: &Fields) -> u32 {

@@ -7,6 +7,7 @@
 mod fit;
 mod keys;
 mod load;
+mod points;
 mod report;
 mod stock;
 
@@ -28,6 +29,7 @@ use fit::clevis;
 use fit::link;
 use fit::near;
 use load::load;
+use points::named_point;
 pub use report::report;
 use serde_json::Value;
 use serde_json::json;
@@ -48,6 +50,8 @@ pub fn recipe() -> Value {
             "bend_ticks": flag("Etch short ticks at the ends of every bend line"),
             "inputs": table("What a job gives for a part, in order", "#/$defs/input"),
             "derived": { "type": "object", "description": "Formulas by name, in any order", "additionalProperties": { "$ref": "#/$defs/formula" } },
+            "points": table("Points by name, by what was measured", "#/$defs/named_point"),
+            "tape": reference("How far a measure of a point may be off; 1 mm when left out"),
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results for the report", "#/$defs/fact"),
             "clevis": { "$ref": "#/$defs/clevis", "description": "Its dimensions that hold a rod end" },
@@ -64,6 +68,7 @@ fn recipe_defs() -> Value {
     json!({
         "formula": formula(),
         "point": point(),
+        "named_point": { "anyOf": [ point(), named_point() ] },
         "input": input(),
         "require": object(&["that", "else"], json!({
             "that": reference("Must be true"),

@@ -96,6 +96,23 @@ pub const FUNCTIONS: &[Function] = &[
         let last = of_dimension(&v[0], Dimension::NONE, "a plain number");
         last.and_then(list::counted).map_err(|fault| (Some(0), fault))
     }),
+    function("distance", "distance(A, B)", "between two points", Takes::Two, |v, _| {
+        let [a, b] = [point(v, 0)?, point(v, 1)?];
+        Ok(Value::length(num::hypot(b[0] - a[0], b[1] - a[1])))
+    }),
+    function(
+        "direction",
+        "direction(A, B)",
+        "from one point to another, anticlockwise from x",
+        Takes::Two,
+        |v, _| {
+            let [a, b] = [point(v, 0)?, point(v, 1)?];
+            if a == b {
+                return Err((None, Fault::Undefined("the two points are at one place")));
+            }
+            Ok(degrees(Angle::of(b[0] - a[0], b[1] - a[1])))
+        },
+    ),
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
     function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),
     function("tan", "tan(angle)", "tangent", Takes::One, |v, _| Ok(Value::number(angle(v)?.tan()))),
@@ -257,6 +274,13 @@ fn quantity(values: &[Value], i: usize) -> Result<Quantity, Failure> {
     match &values[i] {
         Value::Quantity(q) => Ok(*q),
         other => Err((Some(i), Fault::Kind { wanted: "a number", got: other.kind() })),
+    }
+}
+
+fn point(values: &[Value], i: usize) -> Result<[f64; 2], Failure> {
+    match &values[i] {
+        Value::Point(at) => Ok(*at),
+        other => Err((Some(i), Fault::Kind { wanted: "a point", got: other.kind() })),
     }
 }
 

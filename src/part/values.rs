@@ -59,6 +59,10 @@ impl Values<'_> {
     }
 
     pub(super) fn point(&self, [x, y]: &[Expr; 2]) -> Option<Point> {
+        // Both coordinates of a name fail alike.
+        if x.span == y.span {
+            return Some(Point::new(self.length(x)?, self.length(y)?));
+        }
         let (x, y) = (self.length(x), self.length(y));
         Some(Point::new(x?, y?))
     }

@@ -17,6 +17,7 @@ use crate::recipe::input::Kind;
 use crate::recipe::input::Typed;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::surroundings::Surroundings;
+use crate::recipe::tape::TapeCheck;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
@@ -40,6 +41,8 @@ pub(super) struct Evaluator<'a> {
     states: RefCell<HashMap<String, State>>,
     /// A name that was asked for before it had a value.
     wanted: RefCell<Option<String>>,
+    /// How the measures of points came out.
+    pub(super) tape_checks: RefCell<Vec<TapeCheck>>,
 }
 
 /// A limit of an input that a value breaks.
@@ -69,7 +72,8 @@ impl<'a> Evaluator<'a> {
         findings: &'a Findings,
     ) -> Self {
         let (states, wanted) = (RefCell::default(), RefCell::default());
-        Self { recipe, typed, surroundings, tables, findings, states, wanted }
+        let tape_checks = RefCell::default();
+        Self { recipe, typed, surroundings, tables, findings, states, wanted, tape_checks }
     }
 
     /// The same with another value of one input; what fails then goes to `findings`.
@@ -87,7 +91,7 @@ impl<'a> Evaluator<'a> {
 
     /// The values of all names, as far as they have one.
     pub(super) fn all(&self) -> HashMap<String, Value> {
-        let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys());
+        let names = self.recipe.names();
         names.filter_map(|name| Some((name.clone(), self.value(name)?))).collect()
     }
 
@@ -147,7 +151,7 @@ impl<'a> Evaluator<'a> {
     }
 
     /// The value of a name, where it has one already; else it is noted as wanted.
-    fn known(&self, name: &str) -> Option<Value> {
+    pub(super) fn known(&self, name: &str) -> Option<Value> {
         if let Some(value) = self.surroundings.values.get(name) {
             return Some(value.clone());
         }
@@ -163,12 +167,22 @@ impl<'a> Evaluator<'a> {
     }
 
     fn names(&self) -> Vec<String> {
-        let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys()).cloned();
+        let names = self.recipe.names().cloned();
         names.chain(IMPLICIT.iter().map(|(name, _)| (*name).to_owned())).collect()
     }
 
     fn is_declared(&self, name: &str) -> bool {
-        self.recipe.inputs.contains_key(name) || self.recipe.derived.contains_key(name)
+        self.recipe.declares(name)
+    }
+
+    /// Gives a name its value.
+    pub(super) fn settle(&self, name: &str, value: Value) {
+        self.states.borrow_mut().insert(name.to_owned(), State::Done(value));
+    }
+
+    /// Leaves a name without a value: why was reported.
+    pub(super) fn fail(&self, name: &str) {
+        self.states.borrow_mut().insert(name.to_owned(), State::Failed);
     }
 
     /// Reports the circle at the end of a path, and takes it off.
@@ -192,12 +206,16 @@ impl<'a> Evaluator<'a> {
 
     fn span(&self, name: &str) -> Option<Span> {
         let derived = self.recipe.derived.get(name).map(|e| e.span);
-        derived.or_else(|| self.typed.get(name).map(Typed::span))
+        let point = || self.recipe.points.get(name).map(|point| point.span);
+        derived.or_else(point).or_else(|| self.typed.get(name).map(Typed::span))
     }
 
     fn evaluate(&self, name: &str) -> Option<Value> {
         if let Some(expr) = self.recipe.derived.get(name) {
             return self.formula(expr);
+        }
+        if let Some(point) = self.recipe.points.get(name) {
+            return self.place(name, point);
         }
         let (input, typed) = (self.recipe.inputs.get(name)?, self.typed.get(name)?);
         match typed {

@@ -308,7 +308,7 @@ fn list<T>(
 }
 
 fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
-    if matches!(item.value, Value::List(_)) {
+    if matches!(item.value, Value::List(_) | Value::Text(_)) {
         let at = point(item, findings)?;
         return Some(CornerStep { at, treatment: None, arc: None, edge: None });
     }

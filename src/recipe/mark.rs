@@ -87,10 +87,21 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
     Some(Mark { marking: marking?, when, each: each?, span: item.span })
 }
 
+/// Whether this is one place, and not a list of places: two formulas, of which one begins as no
+/// name does.
+fn is_pair(items: &[Item]) -> bool {
+    let named = |item: &Item| {
+        let text = item.text().unwrap_or("A");
+        text.trim_start().starts_with(char::is_alphabetic)
+    };
+    items.len() == 2 && items.iter().any(|item| !named(item))
+}
+
 fn line(measures: &Measures) -> Option<Marking> {
     let items = measures.0.list("line");
     let findings = measures.0.findings();
-    let flat = items.iter().any(|i| !matches!(i.value, Value::List(_)));
+    let is_place = |value: &Value| matches!(value, Value::List(_) | Value::Text(_));
+    let flat = items.iter().any(|i| !is_place(&i.value)) || is_pair(items);
     if items.len() < 2 || flat {
         let span = measures.0.get("line").map_or(measures.0.here, |i| i.span);
         findings.add(

@@ -2,11 +2,13 @@
 
 use crate::diag::Finding;
 use crate::diag::Span;
+use crate::diag::instead;
 use crate::document::Findings;
 use crate::document::Table;
 use crate::document::Value;
 use crate::recipe::each::Each;
 use crate::recipe::each::NUMBER;
+use crate::recipe::point::NamedPoint;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::whole::Recipe;
 
@@ -18,10 +20,13 @@ const RESERVED: &[&str] = &["if", "then", "else", "and", "or", "not", "true", "f
 
 /// Reports names that no formula can hold or that have two meanings.
 pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
-    let names = recipe.inputs.len() + recipe.derived.len();
+    let names = recipe.names().count();
     if names > MAX_NAMES {
-        let last = table.get("derived").or(table.get("inputs")).map(|entry| entry.key);
-        let headline = format!("{names} inputs and formulas are more than {MAX_NAMES}");
+        let last = ["derived", "inputs", "points"]
+            .iter()
+            .find_map(|section| table.get(section))
+            .map(|entry| entry.key);
+        let headline = format!("{names} inputs, formulas and points are more than {MAX_NAMES}");
         let finding = Finding::stop("too-many", headline).help("split it into several recipes");
         findings.add(last.into_iter().fold(finding, |f, span| f.at(span, "")));
         return;
@@ -30,18 +35,32 @@ pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
         Value::Table(table) => table.get(name).map(|e| e.key),
         _ => None,
     };
-    let words = recipe.inputs.keys().map(|n| ("inputs", n));
-    for (section, name) in words.chain(recipe.derived.keys().map(|n| ("derived", n))) {
+    let inputs = recipe.inputs.keys().map(|n| ("inputs", n));
+    let derived = recipe.derived.keys().map(|n| ("derived", n));
+    let points = recipe.points.keys().map(|n| ("points", n));
+    for (section, name) in inputs.chain(derived).chain(points) {
         let Some(key) = key_of(section, name) else { continue };
-        let twice = section == "derived" && recipe.inputs.contains_key(name);
-        one(name, key, twice, findings);
+        let before = match section {
+            "inputs" => false,
+            "derived" => recipe.inputs.contains_key(name),
+            _ => recipe.inputs.contains_key(name) || recipe.derived.contains_key(name),
+        };
+        one(name, key, before, findings);
+    }
+    for name in recipe.points.values().flat_map(NamedPoint::names) {
+        if !recipe.points.contains_key(&name.0) {
+            let known: Vec<&str> = recipe.points.keys().map(String::as_str).collect();
+            let headline = format!("there is no point `{}`", name.0);
+            let help = instead(&name.0, &known, "points are");
+            findings.add(Finding::stop("unknown-point", headline).at(name.1, "").help(help));
+        }
     }
     for each in repeated(recipe) {
         for ((name, _), key) in each.lists.iter().zip(&each.keys) {
-            let twice = name == NUMBER || is_declared(recipe, name);
+            let twice = name == NUMBER || recipe.declares(name);
             one(name, *key, twice, findings);
         }
-        if is_declared(recipe, NUMBER) {
+        if recipe.declares(NUMBER) {
             let headline = format!("`{NUMBER}` already has a meaning");
             findings.add(Finding::stop("bad-name", headline).at(each.span, "").help(format!(
                 "here `{NUMBER}` is the number of the member: give the input or formula of this \
@@ -49,10 +68,6 @@ pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
             )));
         }
     }
-}
-
-fn is_declared(recipe: &Recipe, name: &str) -> bool {
-    recipe.inputs.contains_key(name) || recipe.derived.contains_key(name)
 }
 
 /// Every `each` of the recipe.

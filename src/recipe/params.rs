@@ -8,6 +8,7 @@ use crate::formula::Value;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::recipe::expr::Expr;
+use crate::recipe::tape::TapeCheck;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
@@ -22,6 +23,8 @@ pub struct Params {
     values: HashMap<String, Value>,
     spans: IndexMap<String, Span>,
     units: Units,
+    tape_checks: Vec<TapeCheck>,
+    tape: f64,
 }
 
 impl Params {
@@ -30,7 +33,22 @@ impl Params {
         spans: IndexMap<String, Span>,
         units: Units,
     ) -> Self {
-        Self { values, spans, units }
+        Self { values, spans, units, tape_checks: Vec::new(), tape: 0.0 }
+    }
+
+    /// The same with what became of the measures of points, which may be off by `tape`, mm.
+    pub(super) fn measured(self, tape_checks: Vec<TapeCheck>, tape: f64) -> Self {
+        Self { tape_checks, tape, ..self }
+    }
+
+    /// How the measures of points came out.
+    pub fn tape_checks(&self) -> &[TapeCheck] {
+        &self.tape_checks
+    }
+
+    /// How far a measure of a point may be off, mm.
+    pub const fn tape(&self) -> f64 {
+        self.tape
     }
 
     /// Every value by name, in no order: inputs, derived and those of the surroundings.
@@ -53,11 +71,16 @@ impl Params {
         let mut wanted: Vec<String> = names.to_vec();
         let mut i = 0;
         while i < wanted.len() {
-            if let Some(expr) = recipe.derived.get(&wanted[i]) {
-                for name in expr.formula.names() {
-                    if !wanted.iter().any(|w| w == name) {
-                        wanted.push(name.to_owned());
-                    }
+            let name = &wanted[i];
+            let formulas = recipe.derived.get(name).into_iter();
+            let points = recipe.points.get(name);
+            let of_points = points.iter().flat_map(|point| point.formulas());
+            let names = formulas.chain(of_points).flat_map(|expr| expr.formula.names());
+            let points = points.iter().flat_map(|point| point.names());
+            let names: Vec<&str> = names.chain(points.map(|name| name.0.as_str())).collect();
+            for name in names {
+                if !wanted.iter().any(|w| w == name) {
+                    wanted.push(name.to_owned());
                 }
             }
             i += 1;

@@ -61,7 +61,13 @@ pub(super) fn object(required: &[&str], properties: Value) -> Value {
 }
 
 pub(super) fn point() -> Value {
-    json!({ "type": "array", "items": { "$ref": "#/$defs/formula" }, "minItems": 2, "maxItems": 2, "description": "x and y" })
+    json!({
+        "anyOf": [
+            { "type": "array", "items": { "$ref": "#/$defs/formula" }, "minItems": 2, "maxItems": 2 },
+            { "type": "string" },
+        ],
+        "description": "x and y, or the name of a point",
+    })
 }
 
 pub(super) fn place() -> Value {

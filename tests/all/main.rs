@@ -59,6 +59,8 @@ mod parts {
     mod lists;
     mod narrow;
     mod outline_files;
+    mod points;
+    mod points_outside;
     mod relations;
     mod shapes;
     mod strength;
@@ -66,6 +68,7 @@ mod parts {
     mod strength_openings;
     mod strength_outside;
     mod strength_paths;
+    mod trade;
 }
 
 /// Parts on sheets.
