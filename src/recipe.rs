@@ -12,8 +12,10 @@ mod evaluate;
 mod expr;
 mod face;
 mod given;
+mod hand;
 mod hole;
 mod input;
+mod like;
 mod locate;
 mod mark;
 mod measures;
@@ -51,6 +53,7 @@ pub use face::Step;
 pub use face::Treatment;
 pub use face::Weld;
 pub use face::Work;
+pub use hand::HAND;
 pub use hole::ArcLine;
 pub use hole::Circle;
 pub use hole::HoleSet;
@@ -133,6 +136,7 @@ pub fn read(
         cautions: Vec::new(),
     };
     fields.finish();
+    like::resolve(&mut recipe.faces, &findings);
     names::check(&recipe, &table, &findings);
     if let Some(captured) = &recipe.captured {
         captured.check(&recipe.faces, &findings);

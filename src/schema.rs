@@ -80,12 +80,15 @@ fn recipe_defs() -> Value {
         })),
         "clevis": clevis(),
         "captured": captured(),
-        "face": object(&["blank"], json!({
+        "face": object(&[], json!({
             "blank": list("Steps that build the outline", "#/$defs/step"),
+            "like": text("A face above whose steps, holes, marks and welds it has"),
+            "mirror": flag("Its left and right are swapped"),
+            "when": reference("Only when this is true"),
             "holes": list("Holes", "#/$defs/hole"),
             "marks": list("What is etched", "#/$defs/mark"),
             "weld": list("Welded edges", "#/$defs/weld"),
-            "pieces": count("For a separate plate of a weldment: how many a set needs"),
+            "pieces": reference("For a separate plate of a weldment: how many a set needs"),
         })),
         "bend": bend(),
         "weld": object(&["edge"], json!({
@@ -214,6 +217,7 @@ fn line(more: Value) -> Value {
         "priority": count("The higher, the earlier it is placed and cut"),
         "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
         "orientations": { "enum": ["fixed", "half-turns", "quarter-turns", "any"], "description": "How its pieces may be rotated on the sheet" },
+        "mirror": flag("It is made in both hands, whatever its recipe says"),
         "may_flip": flag("Its pieces may be flipped over"),
         "bridges": count("How many bridges hold it, in place of what the job says"),
         "cutouts": flag("false keeps its cut-outs empty"),

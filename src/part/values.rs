@@ -9,10 +9,12 @@ use crate::num::Angle;
 use crate::quantity::Dimension;
 use crate::recipe::Each;
 use crate::recipe::Expr;
+use crate::recipe::HAND;
 use crate::recipe::Locals;
 use crate::recipe::NUMBER;
 use crate::recipe::Params;
 use crate::table::Tables;
+use std::cell::Cell;
 use std::sync::Arc;
 
 /// Longest measure of a part, mm. Our choice: a kilometre; far beyond it thousandths are lost.
@@ -25,14 +27,18 @@ pub(super) struct Values<'a> {
     pub(super) findings: &'a Findings,
     /// Names that have a value in a member of a repeated entry.
     pub(super) locals: Locals<'a>,
+    /// Whether the hand of the part was asked for.
+    pub(super) hand_asked: &'a Cell<bool>,
 }
 
 impl Values<'_> {
     pub(super) fn value(&self, expr: &Expr) -> Option<Value> {
+        self.note_hand(expr);
         self.kept(self.params.value(expr, self.locals, self.tables))
     }
 
     pub(super) fn number(&self, expr: &Expr, dimension: Dimension) -> Option<f64> {
+        self.note_hand(expr);
         self.kept(self.params.number(expr, dimension, self.locals, self.tables))
     }
 
@@ -124,7 +130,12 @@ impl Values<'_> {
             let local =
                 |(name, values): &(&str, Arc<[Value]>)| ((*name).to_owned(), values[i].clone());
             let number = (NUMBER.to_owned(), Value::number((i + 1) as f64));
-            let locals: Vec<(String, Value)> = lists.iter().map(local).chain([number]).collect();
+            let locals: Vec<(String, Value)> = lists
+                .iter()
+                .map(local)
+                .chain([number])
+                .chain(self.locals.iter().cloned())
+                .collect();
             let findings = Findings::default();
             let made = make(&Values { locals: &locals, findings: &findings, ..*self });
             let show = |(name, value): &(String, Value)| {
@@ -142,6 +153,13 @@ impl Values<'_> {
         match self.locals.iter().find(|(local, _)| local == NUMBER) {
             Some((_, number)) => name.replace("{number}", &number.show(self.params.units())),
             None => name.to_owned(),
+        }
+    }
+
+    fn note_hand(&self, expr: &Expr) {
+        let is_known = self.locals.iter().any(|(name, _)| name == HAND);
+        if is_known && expr.formula.names().contains(&HAND) {
+            self.hand_asked.set(true);
         }
     }
 

@@ -34,7 +34,13 @@ pub struct Face {
     /// Edges that are welded.
     pub welds: Vec<Weld>,
     /// For a plate of its own in a weldment: how many a set needs.
-    pub pieces: Option<u32>,
+    pub pieces: Option<Expr>,
+    /// Only when this comes to yes.
+    pub when: Option<Expr>,
+    /// The face it is like, and where that name stands.
+    pub(super) like: Option<(String, Span)>,
+    /// Whether it is drawn in the mirror, left and right swapped.
+    pub mirrored: bool,
     /// Where its name stands.
     pub span: Span,
 }
@@ -57,9 +63,6 @@ pub struct Weld {
     /// The whole entry.
     pub span: Span,
 }
-
-/// Most pieces of one plate in a set. Our choice.
-const MAX_PIECES: u32 = 100;
 
 /// One step in building a blank.
 #[derive(Clone, Debug)]
@@ -174,15 +177,22 @@ pub enum BeltPiece {
 
 impl Face {
     pub(super) fn read(entry: &Entry, files: Files, findings: &Findings) -> Option<Self> {
-        let fields = Fields::of(&entry.item, findings)?;
-        fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
+        let measures = Measures(Fields::of(&entry.item, findings)?);
+        let (pieces, when) = (measures.may("pieces"), measures.may("when"));
+        let fields = measures.0;
+        let like =
+            fields.text("like").map(str::to_owned).zip(fields.get("like").map(|i| i.letters));
+        let mirrored = fields.flag("mirror");
+        if like.is_none() {
+            fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
+        }
         let blank = fields.list("blank").iter().filter_map(|i| step(i, files, findings)).collect();
         let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
         let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
-        let pieces = fields.count("pieces", MAX_PIECES);
         fields.finish();
-        Some(Self { blank, holes, marks, welds, pieces, span: entry.key })
+        let span = entry.key;
+        Some(Self { blank, holes, marks, welds, pieces, when, like, mirrored, span })
     }
 }
 

@@ -87,21 +87,19 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
     Some(Mark { marking: marking?, when, each: each?, span: item.span })
 }
 
-/// Whether this is one place, and not a list of places: two formulas, of which one begins as no
-/// name does.
-fn is_pair(items: &[Item]) -> bool {
-    let named = |item: &Item| {
-        let text = item.text().unwrap_or("A");
-        text.trim_start().starts_with(char::is_alphabetic)
-    };
-    items.len() == 2 && items.iter().any(|item| !named(item))
+/// Whether this is a place: `["x", "y"]`, or what begins like the name of a point.
+fn is_place(item: &Item) -> bool {
+    match &item.value {
+        Value::List(_) => true,
+        Value::Text(text) => text.trim_start().starts_with(char::is_alphabetic),
+        _ => false,
+    }
 }
 
 fn line(measures: &Measures) -> Option<Marking> {
     let items = measures.0.list("line");
     let findings = measures.0.findings();
-    let is_place = |value: &Value| matches!(value, Value::List(_) | Value::Text(_));
-    let flat = items.iter().any(|i| !is_place(&i.value)) || is_pair(items);
+    let flat = !items.iter().all(is_place);
     if items.len() < 2 || flat {
         let span = measures.0.get("line").map_or(measures.0.here, |i| i.span);
         findings.add(

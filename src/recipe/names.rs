@@ -8,6 +8,7 @@ use crate::document::Table;
 use crate::document::Value;
 use crate::recipe::each::Each;
 use crate::recipe::each::NUMBER;
+use crate::recipe::hand::HAND;
 use crate::recipe::point::NamedPoint;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::whole::Recipe;
@@ -54,6 +55,15 @@ pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
             let help = instead(&name.0, &known, "points are");
             findings.add(Finding::stop("unknown-point", headline).at(name.1, "").help(help));
         }
+    }
+    let hand = ["derived", "inputs", "points"].iter().find_map(|section| key_of(section, HAND));
+    if let Some(key) = hand.filter(|_| recipe.mirror) {
+        let headline = format!("`{HAND}` already has a meaning");
+        findings.add(
+            Finding::stop("bad-name", headline)
+                .at(key, "")
+                .help("under `mirror = true` it is 'right' or 'left': choose another name"),
+        );
     }
     for each in repeated(recipe) {
         for ((name, _), key) in each.lists.iter().zip(&each.keys) {

@@ -50,8 +50,14 @@ pub struct Recipe {
 }
 
 impl Recipe {
+    /// The same, made in both hands.
+    #[must_use]
+    pub(crate) fn in_both_hands(self) -> Self {
+        Self { mirror: true, ..self }
+    }
+
     /// Whether formulas may use this name because it is declared.
-    pub(super) fn declares(&self, name: &str) -> bool {
+    pub(crate) fn declares(&self, name: &str) -> bool {
         self.inputs.contains_key(name)
             || self.derived.contains_key(name)
             || self.points.contains_key(name)

@@ -62,6 +62,7 @@ mod parts {
     mod points;
     mod points_outside;
     mod relations;
+    mod reuse;
     mod shapes;
     mod strength;
     mod strength_demo;

@@ -58,9 +58,12 @@ fn a_short_form_makes_what_its_long_form_does() {
 /// The others have no long form: each is made and nothing stops it.
 #[test]
 fn every_part_of_the_trade_is_made() {
-    for (name, parts, holes) in
-        [("rib-floor.toml", 2, 3), ("floor-cover.toml", 1, 5), ("pump-adapter.toml", 1, 6)]
-    {
+    for (name, parts, holes) in [
+        ("rib-floor.toml", 2, 3),
+        ("floor-cover.toml", 1, 5),
+        ("pump-adapter.toml", 1, 6),
+        ("sensor-pair.toml", 2, 3),
+    ] {
         let solved = made(name);
         assert_eq!(solved.len(), parts, "{name}");
         assert_eq!(solved[0].part.holes().count(), holes, "{name}");
