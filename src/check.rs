@@ -69,11 +69,6 @@ pub(crate) const CHECKS: &[Check] = &[
         source: include_str!("check/process_limits.rs"),
         run: process_limits::look,
     },
-    Check {
-        code: "measured-points",
-        source: include_str!("check/measured_points.rs"),
-        run: measured_points::look,
-    },
     Check { code: "hole-size", source: include_str!("check/hole_size.rs"), run: hole_size::look },
     Check {
         code: "narrow-opening",
@@ -177,6 +172,11 @@ pub(crate) const CHECKS: &[Check] = &[
         code: "wrench-clearance",
         source: include_str!("check/wrench_clearance.rs"),
         run: wrench_clearance::look,
+    },
+    Check {
+        code: "measured-points",
+        source: include_str!("check/measured_points.rs"),
+        run: measured_points::look,
     },
     Check { code: "idle-step", source: include_str!("check/idle_step.rs"), run: idle_step::look },
     Check { code: "obstacle", source: include_str!("check/obstacle.rs"), run: obstacle::look },

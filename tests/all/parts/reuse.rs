@@ -93,3 +93,18 @@ fn plates_are_counted_by_a_formula_and_left_out_by_a_condition() {
         assert_eq!(made, parts);
     }
 }
+
+/// A job makes any part in both hands; its lists are arrays.
+#[test]
+fn a_job_asks_for_both_hands_and_gives_lists() {
+    let own = "about = \"x\"\n[inputs]\nxs = { kind = \"lengths\", default = [\"5 mm\"], about = \"x\" }\n[face.base]\nblank = [ { add = \"rectangle\", width = \"90 mm\", height = \"40 mm\", at = [\"0\", \"-20 mm\"] } ]\nholes = [ { name = \"h\", each = { x = \"xs\" }, at = [\"x\", \"-20 mm\"], diameter = \"6 mm\" } ]\n[face.leg]\nblank = [ { add = \"rectangle\", width = \"90 mm\", height = \"40 mm\", at = [\"0\", \"20 mm\"] } ]\n[bend.heel]\non = \"base.top\"\nto = \"leg\"\nangle = \"90 deg\"\n";
+    let keys = "mirror = true\ngiven = { xs = [\"-10 mm\", \"12 mm\", \"1 in\"] }\n";
+    let (solved, _) = own::solve_with(own, "3 mm", "laser", keys).unwrap();
+    let names: Vec<&str> = solved.iter().map(|s| s.name.as_str()).collect();
+    assert_eq!(names, ["own-right", "own-left"]);
+    let xs = |i: usize| -> Vec<f64> {
+        face(&solved[i], "base").holes.iter().map(|hole| hole.at.x).collect()
+    };
+    assert_eq!(xs(0), [-10.0, 12.0, 25.4]);
+    assert_eq!(xs(1), [10.0, -12.0, -25.4]);
+}
