@@ -44,11 +44,16 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let contradicted = worst.filter(|check| size(check) > tape + 1e-9);
     let far = checks.iter().filter(|check| check.outcome.moves > FAR);
     let far = far.max_by(|a, b| a.outcome.moves.total_cmp(&b.outcome.moves));
-    let contradicted = contradicted.map(|check| contradicted_by(subject, check, tape));
+    let contradicted = contradicted.map(|check| contradicted_by(subject, checks, check, tape));
     contradicted.into_iter().chain(far.map(|check| moved_far(subject, check))).collect()
 }
 
-fn contradicted_by(subject: &Subject, check: &TapeCheck, tape: f64) -> Finding {
+fn contradicted_by(
+    subject: &Subject,
+    checks: &[TapeCheck],
+    check: &TapeCheck,
+    tape: f64,
+) -> Finding {
     let blunder = check.outcome.blunder;
     let headline = match check.is_direction {
         true => format!(
@@ -59,12 +64,11 @@ fn contradicted_by(subject: &Subject, check: &TapeCheck, tape: f64) -> Finding {
             subject.show(blunder.abs())
         ),
         false => format!(
-            "{} is {} as measured, but {} by the other measures: {} too {}",
+            "{} is {} as measured, but {} by the other measures: {}",
             check.what,
             subject.show(check.measured),
             subject.show(check.measured - blunder),
-            subject.show(blunder.abs()),
-            if blunder > 0.0 { "long" } else { "short" }
+            too(subject, blunder)
         ),
     };
     let off = check.outcome.normal.abs();
@@ -76,11 +80,46 @@ fn contradicted_by(subject: &Subject, check: &TapeCheck, tape: f64) -> Finding {
         subject.show(tape)
     ));
     match check.spare {
-        1 => finding
-            .note("with one measure too many, any of them may be the wrong one")
+        1 => suspects(subject, checks, check, finding)
             .help("measure once more, and from another point: that tells which is wrong"),
         _ => finding.help("measure this again"),
     }
+}
+
+/// `3 mm too long`.
+fn too(subject: &Subject, blunder: f64) -> String {
+    let way = if blunder > 0.0 { "long" } else { "short" };
+    format!("{} too {way}", subject.show(blunder.abs()))
+}
+
+/// With one measure too many any of those that fit as badly may be the wrong one.
+fn suspects(
+    subject: &Subject,
+    checks: &[TapeCheck],
+    worst: &TapeCheck,
+    finding: Finding,
+) -> Finding {
+    let size = worst.outcome.normal.abs();
+    let alike = |other: &&TapeCheck| {
+        other.span != worst.span
+            && !other.is_direction
+            && (other.outcome.normal.abs() - size).abs() < 1e-3 * size
+    };
+    let said: Vec<String> = checks
+        .iter()
+        .filter(alike)
+        .map(|other| format!("{} {}", other.what, too(subject, other.outcome.blunder)))
+        .collect();
+    if said.is_empty() {
+        return finding;
+    }
+    let finding = checks
+        .iter()
+        .filter(alike)
+        .flat_map(|other| subject.params.given(subject.recipe, &other.depends))
+        .fold(finding, |finding, (_, span)| finding.at(span, ""));
+    finding
+        .note(format!("one measure too many cannot tell which is wrong: or {}", said.join(", or ")))
 }
 
 fn moved_far(subject: &Subject, check: &TapeCheck) -> Finding {
