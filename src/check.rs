@@ -25,6 +25,7 @@ mod link_subject;
 mod link_thread_hand;
 mod links;
 mod mark_outside;
+mod measured_points;
 mod measured_tool;
 mod min_flange;
 mod min_radius;
@@ -171,6 +172,11 @@ pub(crate) const CHECKS: &[Check] = &[
         code: "wrench-clearance",
         source: include_str!("check/wrench_clearance.rs"),
         run: wrench_clearance::look,
+    },
+    Check {
+        code: "measured-points",
+        source: include_str!("check/measured_points.rs"),
+        run: measured_points::look,
     },
     Check { code: "idle-step", source: include_str!("check/idle_step.rs"), run: idle_step::look },
     Check { code: "obstacle", source: include_str!("check/obstacle.rs"), run: obstacle::look },

@@ -277,7 +277,8 @@ pub(crate) fn typed(item: &Item) -> String {
         Value::Text(text) => text.clone(),
         Value::Number(n) => num::text(*n, 6),
         Value::Flag(flag) => flag.to_string(),
-        Value::List(_) | Value::Table(_) => String::new(),
+        Value::List(items) => items.iter().map(typed).collect::<Vec<_>>().join("; "),
+        Value::Table(_) => String::new(),
     }
 }
 

@@ -6,6 +6,7 @@
 
 mod fault;
 mod function;
+mod list;
 mod operator;
 mod parse;
 mod value;
@@ -13,15 +14,18 @@ mod value;
 pub(crate) use fault::Fault;
 pub(crate) use fault::FormulaError;
 pub use function::FUNCTIONS;
+pub(crate) use list::members;
 pub use value::Value;
 pub(crate) use value::of_dimension;
 
 use crate::diag::nearest;
+use crate::quantity::Dimension;
 use crate::quantity::Quantity;
 use crate::table::Tables;
 use operator::Operator;
 use parse::Node;
 use parse::Tree;
+use std::ops::Range;
 
 /// A formula that has been read and can be evaluated again and again.
 #[derive(Clone, Debug)]
@@ -51,6 +55,27 @@ impl Formula {
     /// A formula that is just this value.
     pub(crate) fn constant(value: Value) -> Self {
         Self { tree: Node { at: 0..0, tree: Tree::Value(value) } }
+    }
+
+    /// A list of formulas, each this many bytes behind the beginning of the list, which is so
+    /// many bytes long.
+    pub(crate) fn list(formulas: Vec<(usize, Self)>, length: usize) -> Self {
+        let nodes = formulas.into_iter().map(|(at, formula)| formula.tree.behind(at)).collect();
+        Self { tree: Node { at: 0..length, tree: Tree::List(nodes) } }
+    }
+
+    /// A field of what the formula comes to, such as the `x` of a point.
+    pub(crate) fn field(self, field: &str) -> Self {
+        let at = self.tree.at.clone();
+        Self { tree: Node { at, tree: Tree::Field(Box::new(self.tree), field.to_owned()) } }
+    }
+
+    /// The bytes of the value of this index, where the formula is a list that is written out.
+    pub(crate) fn part(&self, index: usize) -> Option<Range<usize>> {
+        match &self.tree.tree {
+            Tree::List(nodes) => nodes.get(index).map(|node| node.at.clone()),
+            _ => None,
+        }
     }
 
     /// The names it asks for, in order, each once.
@@ -87,15 +112,25 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
                 fail(Fault::Name { name: name.clone(), nearest: near })
             }
         },
-        Tree::Field(row, field) => {
-            let value = evaluate(row, scope)?;
-            let Value::Row(found) = value else {
-                let wanted = "a row of a table";
-                let fault = Fault::Kind { wanted, got: value.kind() };
-                return Err(FormulaError::new(row.at.clone(), fault));
-            };
-            function::field(&found, field, scope.tables).or_else(fail)
+        Tree::Field(row, field) => match evaluate(row, scope)? {
+            Value::Row(found) => function::field(&found, field, scope.tables).or_else(fail),
+            Value::Point(at) => coordinate(at, field).or_else(fail),
+            value => {
+                let wanted = match field.as_str() {
+                    "x" | "y" => "a point",
+                    _ => "a row of a table",
+                };
+                Err(FormulaError::new(row.at.clone(), Fault::Kind { wanted, got: value.kind() }))
+            }
+        },
+        Tree::List(nodes) => {
+            let values = nodes.iter().map(|n| evaluate(n, scope)).collect::<Result<Vec<_>, _>>()?;
+            list::of(values).map_err(|(i, fault)| {
+                let at = i.and_then(|i| nodes.get(i)).map_or(&node.at, |node| &node.at);
+                FormulaError::new(at.clone(), fault)
+            })
         }
+        Tree::Element(list, number) => element(node, list, number, scope),
         Tree::If(condition, then, otherwise) => {
             let branch = if flag(condition, scope)? { then } else { otherwise };
             evaluate(branch, scope)
@@ -120,6 +155,23 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
             }
         }
         Tree::Both(..) => row(node, scope),
+    }
+}
+
+/// The value of a list that has this number.
+fn element(node: &Node, list: &Node, number: &Node, scope: &Scope) -> Result<Value, FormulaError> {
+    let (list, q) = (evaluate(list, scope)?, quantity(number, scope)?);
+    let number = of_dimension(&Value::Quantity(q), Dimension::NONE, "a plain number")
+        .map_err(|fault| FormulaError::new(number.at.clone(), fault))?;
+    list::element(&list, number).map_err(|fault| FormulaError::new(node.at.clone(), fault))
+}
+
+/// The `x` or `y` of a point.
+fn coordinate([x, y]: [f64; 2], field: &str) -> Result<Value, Fault> {
+    match field {
+        "x" => Ok(Value::length(x)),
+        "y" => Ok(Value::length(y)),
+        _ => Err(Fault::Undefined("a point has `x` and `y`")),
     }
 }
 

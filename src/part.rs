@@ -8,6 +8,7 @@
 mod blank;
 mod captured;
 mod clevis;
+mod depends;
 mod drawn_holes;
 mod edges;
 mod face;
@@ -20,13 +21,15 @@ mod shape;
 mod tongue;
 mod tree;
 mod values;
+mod welds;
 mod whole;
 
 use crate::bend::Development;
 use crate::diag::Finding;
-use crate::diag::instead;
 use crate::document::Findings;
+use crate::formula::Value;
 use crate::geom::Edge;
+use crate::recipe::HAND;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
@@ -42,6 +45,7 @@ pub use face::NamedEdge;
 pub use face::Weld;
 pub use joint::Bend;
 pub use joint::Relief;
+use std::cell::Cell;
 use values::Values;
 pub use whole::Captured;
 pub use whole::Clevis;
@@ -64,33 +68,18 @@ pub fn build(
 ) -> Result<Vec<Part>, Vec<Finding>> {
     let development = development.into();
     let findings = Findings::default();
-    let values = Values { params, tables, findings: &findings };
+    let (right, hand_asked) = (hand("right", recipe), Cell::new(false));
+    let values =
+        Values { params, tables, findings: &findings, locals: &right, hand_asked: &hand_asked };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
         return Err(vec![Finding::stop("missing-input", "the sheet has no thickness")]);
     };
-    let faces: Vec<Face> = recipe
-        .faces
-        .iter()
-        .filter_map(|(name, face)| one_face(name, face, &values, thickness))
-        .collect();
-    let mut parts = Vec::new();
-    if findings.is_empty() {
-        parts = tree::parts(recipe, faces, &values, &development);
-        marks::tick(recipe, &mut parts, &values);
-    }
-    let facts = recipe.facts.iter().filter_map(|fact| {
-        let value = values.value(&fact.value)?;
-        Some(Fact { name: fact.name.clone(), value, about: fact.about.clone() })
-    });
-    let facts: Vec<Fact> = facts.collect();
-    if let Some(first) = parts.first_mut() {
-        first.facts = facts;
-    }
-    if !parts.is_empty() {
-        clevis::add(recipe, &mut parts, &values);
-        captured::add(recipe, &mut parts, &values);
-    }
-    if recipe.mirror {
+    let mut parts = one_hand(recipe, &values, &development, thickness);
+    if hand_asked.get() && findings.is_empty() {
+        let left = Values { locals: &hand("left", recipe), ..values };
+        let left = one_hand(recipe, &left, &development, thickness);
+        parts = hands::unlike(parts, &left);
+    } else if recipe.mirror {
         parts = hands::both(parts);
     }
     for part in &mut parts {
@@ -104,6 +93,55 @@ pub fn build(
     if findings.is_empty() { Ok(parts) } else { Err(findings) }
 }
 
+/// The hand as a name of formulas, in a recipe that is made in both.
+fn hand(hand: &str, recipe: &Recipe) -> Vec<(String, Value)> {
+    let known = recipe.mirror && !recipe.declares(HAND);
+    known.then(|| (HAND.to_owned(), Value::Text(hand.into()))).into_iter().collect()
+}
+
+/// The parts as they are drawn for one hand.
+fn one_hand(
+    recipe: &Recipe,
+    values: &Values,
+    development: &Development,
+    thickness: f64,
+) -> Vec<Part> {
+    let faces: Vec<Face> = recipe
+        .faces
+        .iter()
+        .filter(|(_, face)| values.holds(face.when.as_ref()) == Some(true))
+        .filter_map(|(name, face)| one_face(name, face, values, thickness))
+        .collect();
+    if faces.is_empty()
+        && values.findings.is_empty()
+        && let Some(first) = recipe.faces.values().next()
+    {
+        values.findings.add(
+            Finding::stop("bend-tree", "nothing is left: `when` leaves out every face")
+                .at(first.span, "")
+                .help("remove `when` from a face, or change the values"),
+        );
+    }
+    let mut parts = Vec::new();
+    if values.findings.is_empty() {
+        parts = tree::parts(recipe, faces, values, development);
+        marks::tick(recipe, &mut parts, values);
+    }
+    let facts = recipe.facts.iter().filter_map(|fact| {
+        let value = values.value(&fact.value)?;
+        Some(Fact { name: fact.name.clone(), value, about: fact.about.clone() })
+    });
+    let facts: Vec<Fact> = facts.collect();
+    if let Some(first) = parts.first_mut() {
+        first.facts = facts;
+    }
+    if !parts.is_empty() {
+        clevis::add(recipe, &mut parts, values);
+        captured::add(recipe, &mut parts, values);
+    }
+    parts
+}
+
 fn one_face(
     name: &str,
     face: &crate::recipe::Face,
@@ -114,38 +152,16 @@ fn one_face(
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
     let holes = holes::build(face, &region, &[edges.as_slice(), &arcs].concat(), drawn, values)?;
-    let mut welds = Vec::new();
-    for weld in &face.welds {
-        let named = edges.iter().chain(&arcs).filter(|e| e.name == weld.edge).map(|e| e.edge);
-        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).flat_map(|c| c.1.clone());
-        let stretches: Vec<Edge> = named.chain(curved).collect();
-        let length: f64 = stretches.iter().map(Edge::length).sum();
-        if length == 0.0 {
-            let named = edges.iter().chain(&arcs).map(|e| e.name.as_str());
-            let mut names: Vec<&str> = named.chain(coped.iter().map(|c| c.0.as_str())).collect();
-            names.dedup();
-            let headline = format!("face `{name}` has no edge `{}` to weld", weld.edge);
-            let help = instead(&weld.edge, &names, "its named edges are");
-            values.findings.add(Finding::stop("weld", headline).at(weld.span, "").help(help));
-            return None;
-        }
-        let leg = match &weld.leg {
-            Some(leg) => Some(values.length(leg)?),
-            None => None,
-        };
-        welds.push(Weld {
-            edge: weld.edge.clone(),
-            length,
-            stretches,
-            sides: weld.sides,
-            all_round: weld.all_round,
-            leg,
-            note: weld.note.clone(),
-        });
-    }
+    let named: Vec<(&str, Edge)> = edges
+        .iter()
+        .chain(&arcs)
+        .map(|named| (named.name.as_str(), named.edge))
+        .chain(coped.iter().flat_map(|(name, edges)| edges.iter().map(|e| (name.as_str(), *e))))
+        .collect();
+    let welds = welds::build(name, face, &named, values)?;
     let marks = marks::build(face, values)?;
     let files = files.into_iter().map(|of| of.file).collect();
-    Some(Face {
+    let made = Face {
         name: name.to_owned(),
         blank: region,
         edges,
@@ -156,5 +172,6 @@ fn one_face(
         files,
         idle,
         copes,
-    })
+    };
+    Some(if face.mirrored { hands::mirrored(&made) } else { made })
 }

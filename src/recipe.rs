@@ -7,20 +7,27 @@
 mod bend;
 mod captured;
 mod clevis;
+mod each;
 mod evaluate;
 mod expr;
 mod face;
 mod given;
+mod hand;
 mod hole;
 mod input;
+mod like;
+mod locate;
 mod mark;
 mod measures;
+mod names;
 mod outline;
 mod params;
+mod point;
 mod remedy;
 mod require;
 mod resolve;
 mod surroundings;
+mod tape;
 mod tongue;
 mod whole;
 
@@ -32,6 +39,8 @@ pub use captured::Captured;
 pub use clevis::Bridge;
 pub use clevis::Clevis;
 pub use clevis::Inaccuracy;
+pub use each::Each;
+pub use each::NUMBER;
 pub use expr::Expr;
 pub use face::ArcSide;
 pub use face::BeltPiece;
@@ -44,6 +53,7 @@ pub use face::Step;
 pub use face::Treatment;
 pub use face::Weld;
 pub use face::Work;
+pub use hand::HAND;
 pub use hole::ArcLine;
 pub use hole::Circle;
 pub use hole::HoleSet;
@@ -59,10 +69,15 @@ pub(crate) use mark::Word;
 pub use outline::Files;
 pub use outline::OutlineFile;
 pub(crate) use outline::drawn;
+pub(crate) use params::Locals;
 pub use params::Params;
+pub use point::NamedPoint;
+pub use point::PointName;
+pub use point::PointRule;
 pub use resolve::resolve;
 pub use surroundings::IMPLICIT;
 pub use surroundings::Surroundings;
+pub use tape::TapeCheck;
 pub use tongue::Spread;
 pub use tongue::Tongue;
 pub use tongue::TongueSlot;
@@ -101,27 +116,19 @@ pub fn read(
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.needed_text("about", "\"what the part is\"").unwrap_or_default().to_owned();
-    let inputs = fields
-        .entries("inputs")
-        .into_iter()
-        .filter_map(|(name, entry)| Some((name.to_owned(), Input::read(name, entry, &findings)?)))
-        .collect();
-    let derived = fields
-        .entries("derived")
-        .into_iter()
-        .filter_map(|(name, entry)| Some((name.to_owned(), Expr::read(&entry.item, &findings)?)))
-        .collect();
     let mut recipe = Recipe {
         name: name.to_owned(),
         about,
-        inputs,
-        derived,
+        inputs: named(&fields, "inputs", |name, entry| Input::read(name, entry, &findings)),
+        derived: named(&fields, "derived", |_, entry| Expr::read(&entry.item, &findings)),
+        points: named(&fields, "points", |_, entry| NamedPoint::read(entry, &findings)),
+        tape: fields.get("tape").and_then(|item| Expr::read(item, &findings)),
         requires: fields.list("require").iter().filter_map(|i| require(i, &findings)).collect(),
         facts: facts(&fields),
         clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
         captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
-        faces: faces(&fields, files),
-        bends: bends(&fields),
+        faces: named(&fields, "face", |_, entry| Face::read(entry, files, &findings)),
+        bends: named(&fields, "bend", |_, entry| Bend::read(entry, &findings)),
         copies: copies(&fields),
         mirror: fields.flag("mirror"),
         grain: grain(&fields),
@@ -129,7 +136,8 @@ pub fn read(
         cautions: Vec::new(),
     };
     fields.finish();
-    check_names(&recipe, &table, &findings);
+    like::resolve(&mut recipe.faces, &findings);
+    names::check(&recipe, &table, &findings);
     if let Some(captured) = &recipe.captured {
         captured.check(&recipe.faces, &findings);
     }
@@ -168,18 +176,14 @@ fn facts(fields: &Fields) -> Vec<Fact> {
     fields.entries("facts").into_iter().filter_map(read).collect()
 }
 
-fn faces(fields: &Fields, files: Files) -> IndexMap<String, Face> {
-    let read = |(name, entry): (&str, &document::Entry)| {
-        Some((name.to_owned(), Face::read(entry, files, fields.findings())?))
-    };
-    fields.entries("face").into_iter().filter_map(read).collect()
-}
-
-fn bends(fields: &Fields) -> IndexMap<String, Bend> {
-    let read = |(name, entry): (&str, &document::Entry)| {
-        Some((name.to_owned(), Bend::read(entry, fields.findings())?))
-    };
-    fields.entries("bend").into_iter().filter_map(read).collect()
+/// The entries of a table that can be read, by their names.
+fn named<T>(
+    fields: &Fields,
+    table: &str,
+    read: impl Fn(&str, &document::Entry) -> Option<T>,
+) -> IndexMap<String, T> {
+    let entries = fields.entries(table).into_iter();
+    entries.filter_map(|(name, entry)| Some((name.to_owned(), read(name, entry)?))).collect()
 }
 
 fn copies(fields: &Fields) -> u32 {
@@ -208,47 +212,6 @@ fn grain(fields: &Fields) -> Grain {
                     .help("`grain = \"x\"`: x of the first face runs along the grain"),
             );
             Grain::Free
-        }
-    }
-}
-
-/// Most inputs and formulas of a recipe. Our choice: beyond it lies a slip of a script.
-const MAX_NAMES: usize = 1000;
-
-/// Names are words that formulas can hold, and each means one thing.
-fn check_names(recipe: &Recipe, table: &document::Table, findings: &Findings) {
-    let names = recipe.inputs.len() + recipe.derived.len();
-    if names > MAX_NAMES {
-        let last = table.get("derived").or(table.get("inputs")).map(|entry| entry.key);
-        let headline = format!("{names} inputs and formulas are more than {MAX_NAMES}");
-        let finding = Finding::stop("too-many", headline).help("split it into several recipes");
-        findings.add(last.into_iter().fold(finding, |f, span| f.at(span, "")));
-        return;
-    }
-    let key_of = |section: &str, name: &str| match &table.get(section)?.item.value {
-        document::Value::Table(table) => table.get(name).map(|e| e.key),
-        _ => None,
-    };
-    let words = recipe.inputs.keys().map(|n| ("inputs", n));
-    for (section, name) in words.chain(recipe.derived.keys().map(|n| ("derived", n))) {
-        let Some(key) = key_of(section, name) else { continue };
-        let letters = |c: char| c.is_alphanumeric() || c == '_';
-        let reserved = ["if", "then", "else", "and", "or", "not", "true", "false", "pi"];
-        if !name.chars().all(letters)
-            || name.starts_with(|c: char| c.is_ascii_digit())
-            || reserved.contains(&name.as_str())
-            || name.len() > 64
-        {
-            let headline = format!("`{name}` cannot be used in a formula");
-            findings.add(Finding::stop("bad-name", headline).at(key, "").help(
-                "names have letters, digits and `_`, and are not words of the formula language",
-            ));
-        }
-        let twice = section == "derived" && recipe.inputs.contains_key(name);
-        if twice || IMPLICIT.iter().any(|(implicit, _)| implicit == name) {
-            let headline = format!("`{name}` already has a meaning");
-            findings
-                .add(Finding::stop("bad-name", headline).at(key, "").help("choose another name"));
         }
     }
 }

@@ -7,12 +7,14 @@
 mod fit;
 mod keys;
 mod load;
+mod points;
 mod report;
 mod stock;
 
 use crate::schema::keys::DIALECT;
 use crate::schema::keys::bend_rule;
 use crate::schema::keys::count;
+use crate::schema::keys::each;
 use crate::schema::keys::flag;
 use crate::schema::keys::formula;
 use crate::schema::keys::list;
@@ -27,6 +29,7 @@ use fit::clevis;
 use fit::link;
 use fit::near;
 use load::load;
+use points::named_point;
 pub use report::report;
 use serde_json::Value;
 use serde_json::json;
@@ -47,6 +50,8 @@ pub fn recipe() -> Value {
             "bend_ticks": flag("Etch short ticks at the ends of every bend line"),
             "inputs": table("What a job gives for a part, in order", "#/$defs/input"),
             "derived": { "type": "object", "description": "Formulas by name, in any order", "additionalProperties": { "$ref": "#/$defs/formula" } },
+            "points": table("Points by name, by what was measured", "#/$defs/named_point"),
+            "tape": reference("How far a measure of a point may be off; 1 mm when left out"),
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results for the report", "#/$defs/fact"),
             "clevis": { "$ref": "#/$defs/clevis", "description": "Its dimensions that hold a rod end" },
@@ -63,6 +68,7 @@ fn recipe_defs() -> Value {
     json!({
         "formula": formula(),
         "point": point(),
+        "named_point": { "anyOf": [ point(), named_point() ] },
         "input": input(),
         "require": object(&["that", "else"], json!({
             "that": reference("Must be true"),
@@ -74,12 +80,15 @@ fn recipe_defs() -> Value {
         })),
         "clevis": clevis(),
         "captured": captured(),
-        "face": object(&["blank"], json!({
+        "face": object(&[], json!({
             "blank": list("Steps that build the outline", "#/$defs/step"),
+            "like": text("A face above whose steps, holes, marks and welds it has"),
+            "mirror": flag("Its left and right are swapped"),
+            "when": reference("Only when this is true"),
             "holes": list("Holes", "#/$defs/hole"),
             "marks": list("What is etched", "#/$defs/mark"),
             "weld": list("Welded edges", "#/$defs/weld"),
-            "pieces": count("For a separate plate of a weldment: how many a set needs"),
+            "pieces": reference("For a separate plate of a weldment: how many a set needs"),
         })),
         "bend": bend(),
         "weld": object(&["edge"], json!({
@@ -88,6 +97,7 @@ fn recipe_defs() -> Value {
             "one_side": flag("The fillet is on one side of the plate only"),
             "all_round": flag("The fillet goes right round the plate at this edge"),
             "note": text("Remark"),
+            "each": each(),
         })),
         "step": step(),
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
@@ -207,6 +217,7 @@ fn line(more: Value) -> Value {
         "priority": count("The higher, the earlier it is placed and cut"),
         "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
         "orientations": { "enum": ["fixed", "half-turns", "quarter-turns", "any"], "description": "How its pieces may be rotated on the sheet" },
+        "mirror": flag("It is made in both hands, whatever its recipe says"),
         "may_flip": flag("Its pieces may be flipped over"),
         "bridges": count("How many bridges hold it, in place of what the job says"),
         "cutouts": flag("false keeps its cut-outs empty"),
@@ -252,7 +263,7 @@ fn input() -> Value {
     object(
         &["kind", "about"],
         json!({
-            "kind": { "type": "string", "description": "length, angle, count, ratio, force, flag, choice, or a table: bolt, nut, rod-end, tube, material" },
+            "kind": { "type": "string", "description": "length, angle, count, ratio, force; lengths, angles, counts, ratios, forces: a list; flag, choice, or a table: bolt, nut, rod-end, tube, material" },
             "default": formula(),
             "min": reference("Smallest value"),
             "max": reference("Largest value"),
@@ -272,6 +283,7 @@ fn step() -> Value {
             "cut": shapes,
             "fill": reference("Fill inward corners with this radius"),
             "when": reference("Only when this is true"),
+            "each": each(),
             "at": place(),
             "rotate": reference("About its centre, anticlockwise"),
             "radius": reference("Of a disc"),
@@ -347,6 +359,7 @@ fn hole() -> Value {
             "for": text("What goes through"),
             "role": { "enum": ["eye", "bolt"], "description": "Loaded by a pin, or clamped by a bolt: for loads" },
             "when": reference("Only when this is true"),
+            "each": each(),
             "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
             "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),
             "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
@@ -368,6 +381,7 @@ fn mark() -> Value {
             "rotate": reference("Of the text"),
             "line": { "type": "array", "items": { "$ref": "#/$defs/point" }, "minItems": 2, "description": "From point to point" },
             "tick": text("The bend whose ends are marked"),
+            "each": each(),
             "when": reference("Only when this is true"),
         }),
     )

@@ -51,6 +51,7 @@ use crate::strength::Fault;
 use crate::strength::Load;
 use crate::table::Tables;
 use rayon::prelude::*;
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -87,9 +88,13 @@ pub fn solve(
                 done();
                 return <(Vec<Solved>, Vec<Finding>)>::default();
             }
-            let result = recipes
-                .get(&line.recipe.0)
-                .map_or_else(Default::default, |recipe| self::line(job, i, line, recipe, tables));
+            let result = recipes.get(&line.recipe.0).map_or_else(Default::default, |recipe| {
+                let recipe = match line.mirror {
+                    true => Cow::Owned(recipe.clone().in_both_hands()),
+                    false => Cow::Borrowed(recipe),
+                };
+                self::line(job, i, line, &recipe, tables)
+            });
             done();
             result
         })

@@ -106,7 +106,8 @@ fn job_for(recipe: &Recipe, sources: &Sources) -> String {
         let default = default(input, sources);
         let mark = if default.is_some() { "# " } else { "" };
         let value = default.unwrap_or_default();
-        let value = if input.kind == Kind::Flag { value } else { format!("\"{value}\"") };
+        let bare = input.kind == Kind::Flag || value.starts_with('[');
+        let value = if bare { value } else { format!("\"{value}\"") };
         let kind = input.kind.words();
         // Writing to a string cannot fail.
         let _ = writeln!(text, "{mark}{name} = {value}    # {kind}: {}", input.about);

@@ -228,6 +228,7 @@ const TOP: &[&str] = &[
     "mirror",
     "grain",
     "bend_ticks",
+    "tape",
     "units",
     "process",
     "coating",

@@ -105,6 +105,16 @@ pub enum Fault {
         /// Right side in words.
         right: String,
     },
+    /// A list has no value of this number.
+    #[error("the list has {count} values, no number {number}")]
+    Beyond {
+        /// As it came out.
+        number: String,
+        /// The lowest number.
+        first: usize,
+        /// How many values there are.
+        count: usize,
+    },
     /// A value of another kind was needed.
     #[error("{wanted} is needed here, but this is {got}")]
     Kind {
@@ -143,6 +153,12 @@ impl FormulaError {
                     others.join(" or ")
                 )
             }
+            Fault::Beyond { first, count, .. } => {
+                format!("use a whole number from {first} to {count}")
+            }
+            Fault::Mismatch { verb: "list", .. } => {
+                "give every value of a list the same kind and dimension".into()
+            }
             Fault::Quantity(error) => error.help(),
             Fault::Mismatch { .. } => "both sides need the same dimension: check the units".into(),
             Fault::Kind { wanted, .. } => format!("put {wanted} here"),
@@ -166,5 +182,9 @@ impl FormulaError {
 }
 
 fn closing(open: char) -> char {
-    if open == '(' { ')' } else { open }
+    match open {
+        '(' => ')',
+        '[' => ']',
+        quote => quote,
+    }
 }

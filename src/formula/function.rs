@@ -1,6 +1,7 @@
 //! The functions formulas may call, and the fields of rows.
 
 use crate::formula::fault::Fault;
+use crate::formula::list;
 use crate::formula::value::Value;
 use crate::formula::value::alike;
 use crate::formula::value::of_dimension;
@@ -34,6 +35,7 @@ pub struct Function {
 enum Takes {
     One,
     Two,
+    OneOrTwo,
     Some,
 }
 
@@ -61,6 +63,56 @@ pub const FUNCTIONS: &[Function] = &[
     function("round_down", "round_down(a, step)", "down to the last step", Takes::Two, |v, _| {
         stepped(v, |x| (x + 1e-9).floor())
     }),
+    function("count", "count(list)", "how many values a list has", Takes::One, |v, _| {
+        let values = list::values(&v[0]).map_err(|fault| (Some(0), fault))?;
+        Ok(Value::number(values.len() as f64))
+    }),
+    function(
+        "sum",
+        "sum(list, n)",
+        "the sum of the first n values of a list, of all without n",
+        Takes::OneOrTwo,
+        |v, _| {
+            let first = match v.get(1) {
+                Some(n) => Some(
+                    of_dimension(n, Dimension::NONE, "a plain number").map_err(|f| (Some(1), f))?,
+                ),
+                None => None,
+            };
+            list::sum(&v[0], first).map_err(|fault| match fault {
+                Fault::Beyond { .. } => (Some(1), fault),
+                _ => (Some(0), fault),
+            })
+        },
+    ),
+    function(
+        "running",
+        "running(list)",
+        "running dimensions: 0, the first, the sum of the first two, …, of all",
+        Takes::One,
+        |v, _| list::running(&v[0]).map_err(|fault| (Some(0), fault)),
+    ),
+    function("numbers", "numbers(n)", "the list 1, 2, …, n", Takes::One, |v, _| {
+        let last = of_dimension(&v[0], Dimension::NONE, "a plain number");
+        last.and_then(list::counted).map_err(|fault| (Some(0), fault))
+    }),
+    function("distance", "distance(A, B)", "between two points", Takes::Two, |v, _| {
+        let [a, b] = [point(v, 0)?, point(v, 1)?];
+        Ok(Value::length(num::hypot(b[0] - a[0], b[1] - a[1])))
+    }),
+    function(
+        "direction",
+        "direction(A, B)",
+        "from one point to another, anticlockwise from x",
+        Takes::Two,
+        |v, _| {
+            let [a, b] = [point(v, 0)?, point(v, 1)?];
+            if a == b {
+                return Err((None, Fault::Undefined("the two points are at one place")));
+            }
+            Ok(degrees(Angle::of(b[0] - a[0], b[1] - a[1])))
+        },
+    ),
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
     function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),
     function("tan", "tan(angle)", "tangent", Takes::One, |v, _| Ok(Value::number(angle(v)?.tan()))),
@@ -159,6 +211,7 @@ impl Function {
         let (right, wanted) = match self.takes {
             Takes::One => (values.len() == 1, "one value"),
             Takes::Two => (values.len() == 2, "two values"),
+            Takes::OneOrTwo => ((1..=2).contains(&values.len()), "one or two values"),
             Takes::Some => (!values.is_empty(), "at least one value"),
         };
         if right {
@@ -224,6 +277,13 @@ fn quantity(values: &[Value], i: usize) -> Result<Quantity, Failure> {
     }
 }
 
+fn point(values: &[Value], i: usize) -> Result<[f64; 2], Failure> {
+    match &values[i] {
+        Value::Point(at) => Ok(*at),
+        other => Err((Some(i), Fault::Kind { wanted: "a point", got: other.kind() })),
+    }
+}
+
 fn pair(values: &[Value]) -> Result<(Quantity, Quantity), Failure> {
     alike_to_first(values).map(|q| (q[0], q[1]))
 }
@@ -249,6 +309,11 @@ fn alike_to_first(values: &[Value]) -> Result<Vec<Quantity>, Failure> {
 }
 
 fn extreme(values: &[Value], pick: fn(f64, f64) -> f64) -> Outcome {
+    if let [list @ Value::List(_)] = values {
+        let (numbers, dimension) = list::numbers(list).map_err(|fault| (Some(0), fault))?;
+        let value = numbers.into_iter().reduce(pick).unwrap_or(0.0);
+        return Ok(Value::Quantity(Quantity { value, dimension }));
+    }
     let all = alike_to_first(values)?;
     let value = all.iter().map(|q| q.value).reduce(pick).unwrap_or(0.0);
     Ok(Value::Quantity(Quantity { value, ..all[0] }))

@@ -30,6 +30,10 @@ pub(super) enum Tree {
     Not(Box<Node>),
     Minus(Box<Node>),
     Both(Operator, Box<Node>, Box<Node>),
+    /// `[a, b, c]`, or an array of formulas.
+    List(Vec<Node>),
+    /// `list[number]`, the first is 1.
+    Element(Box<Node>, Box<Node>),
 }
 
 const NOT: u8 = 3;
@@ -62,9 +66,32 @@ impl Node {
         match &self.tree {
             Tree::Value(_) | Tree::Name(_) => {}
             Tree::Field(inner, _) | Tree::Not(inner) | Tree::Minus(inner) => inner.visit(seen),
-            Tree::Call(_, arguments) => arguments.iter().for_each(|a| a.visit(seen)),
-            Tree::Both(_, a, b) => [a, b].into_iter().for_each(|n| n.visit(seen)),
+            Tree::Call(_, inner) | Tree::List(inner) => inner.iter().for_each(|n| n.visit(seen)),
+            Tree::Both(_, a, b) | Tree::Element(a, b) => {
+                [a, b].into_iter().for_each(|n| n.visit(seen))
+            }
             Tree::If(a, b, c) => [a, b, c].into_iter().for_each(|n| n.visit(seen)),
+        }
+    }
+
+    /// The same, this many bytes further on.
+    pub(super) fn behind(mut self, bytes: usize) -> Self {
+        self.shift(bytes);
+        self
+    }
+
+    fn shift(&mut self, bytes: usize) {
+        self.at = self.at.start + bytes..self.at.end + bytes;
+        match &mut self.tree {
+            Tree::Value(_) | Tree::Name(_) => {}
+            Tree::Field(inner, _) | Tree::Not(inner) | Tree::Minus(inner) => inner.shift(bytes),
+            Tree::Call(_, inner) | Tree::List(inner) => {
+                inner.iter_mut().for_each(|n| n.shift(bytes));
+            }
+            Tree::Both(_, a, b) | Tree::Element(a, b) => {
+                [a, b].into_iter().for_each(|n| n.shift(bytes));
+            }
+            Tree::If(a, b, c) => [a, b, c].into_iter().for_each(|n| n.shift(bytes)),
         }
     }
 }
@@ -210,6 +237,16 @@ impl<'a> Parser<'a> {
             return Ok(Node { at: start..inner.at.end, tree: Tree::Minus(Box::new(inner)) });
         }
         let mut node = self.primary()?;
+        if self.rest().starts_with('[') {
+            let open = self.at;
+            self.at += 1;
+            let number = self.expression(0)?;
+            if !self.take("]") {
+                return Err(self.unclosed(open, '['));
+            }
+            let at = node.at.start..open + self.text[open..self.at].trim_end().len();
+            node = Node { at, tree: Tree::Element(Box::new(node), Box::new(number)) };
+        }
         // A field is never a row, so it has no fields of its own.
         if self.rest().starts_with('.') {
             self.at += 1;
@@ -252,6 +289,10 @@ impl<'a> Parser<'a> {
             let end = start + self.text[start..self.at].trim_end().len();
             return Ok(Node { at: start..end, tree: inner.tree });
         }
+        if rest.starts_with('[') {
+            let values = self.values('[', "]")?;
+            return Ok(node(self, Tree::List(values)));
+        }
         if let Some(quoted) = rest.strip_prefix('\'') {
             let Some(end) = quoted.find('\'') else {
                 return Err(FormulaError::new(start..start + 1, Fault::NeverClosed('\'')));
@@ -278,31 +319,32 @@ impl<'a> Parser<'a> {
             "true" | "false" => Ok(node(self, Tree::Value(Value::Flag(word == "true")))),
             "pi" => Ok(node(self, Tree::Value(Value::number(num::PI)))),
             _ if self.rest().starts_with('(') => {
-                let arguments = self.arguments()?;
+                let arguments = self.values('(', ")")?;
                 Ok(node(self, Tree::Call(word.to_owned(), arguments)))
             }
             _ => Ok(node(self, Tree::Name(word.to_owned()))),
         }
     }
 
-    fn arguments(&mut self) -> Result<Vec<Node>, FormulaError> {
+    /// The values between brackets, the first of which stands here.
+    fn values(&mut self, bracket: char, end: &str) -> Result<Vec<Node>, FormulaError> {
         let open = self.at;
         self.at += 1;
         self.skip_blanks();
-        let mut arguments = Vec::new();
-        if self.rest().starts_with(')') {
+        let mut values = Vec::new();
+        if bracket == '(' && self.rest().starts_with(end) {
             self.at += 1;
-            return Ok(arguments);
+            return Ok(values);
         }
         loop {
-            arguments.push(self.expression(0)?);
+            values.push(self.expression(0)?);
             self.skip_blanks();
-            if self.rest().starts_with(')') {
+            if self.rest().starts_with(end) {
                 self.at += 1;
-                return Ok(arguments);
+                return Ok(values);
             }
             if !self.take(",") {
-                return Err(self.unclosed(open, '('));
+                return Err(self.unclosed(open, bracket));
             }
         }
     }
@@ -312,7 +354,11 @@ impl<'a> Parser<'a> {
         if self.at >= self.text.len() {
             FormulaError::new(open..open + 1, Fault::NeverClosed(bracket))
         } else {
-            self.unexpected("an operator, `,` or `)`")
+            let wanted = match bracket {
+                '(' => "an operator, `,` or `)`",
+                _ => "an operator, `,` or `]`",
+            };
+            self.unexpected(wanted)
         }
     }
 }

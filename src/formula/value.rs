@@ -20,6 +20,10 @@ pub enum Value {
     Text(Arc<str>),
     /// A row of a table.
     Row(Arc<Row>),
+    /// One or more values of one kind.
+    List(Arc<[Value]>),
+    /// Coordinates of a point, mm.
+    Point([f64; 2]),
 }
 
 impl Value {
@@ -40,6 +44,8 @@ impl Value {
             Self::Flag(_) => "a yes or no".into(),
             Self::Text(text) => format!("the word `{text}`"),
             Self::Row(row) => format!("the row `{}` of table `{}`", row.name(), row.table()),
+            Self::List(values) => format!("a list of {}", values.len()),
+            Self::Point(_) => "a point".into(),
         }
     }
 
@@ -50,6 +56,11 @@ impl Value {
             Self::Flag(flag) => flag.to_string(),
             Self::Text(text) => text.to_string(),
             Self::Row(row) => row.name().to_owned(),
+            Self::List(values) => {
+                let shown: Vec<String> = values.iter().map(|value| value.show(units)).collect();
+                shown.join("; ")
+            }
+            Self::Point(at) => at.map(|mm| units.length(mm)).join(", "),
         }
     }
 }

@@ -103,6 +103,8 @@ pub struct Line {
     pub open: Vec<(String, Entry)>,
     /// How its pieces may lie.
     pub placing: Placing,
+    /// Whether it is made in both hands, whatever its recipe says.
+    pub mirror: bool,
     /// Where its name stands.
     pub here: Span,
 }

@@ -60,16 +60,21 @@ pub(super) struct FromFile {
 
 /// The blank of a face; `None` when something was reported.
 pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blank> {
-    if face.blank.len() > MAX_STEPS {
-        let words = format!("a face has at most {MAX_STEPS} steps, this has {}", face.blank.len());
-        report(values, face.span, &words, "draw it with fewer, larger steps");
-        return None;
-    }
     let mut made = Made::default();
+    let mut steps = 0;
     for step in &face.blank {
-        if values.holds(step.when.as_ref())? {
-            made.take(step, values, thickness)?;
-        }
+        values.each(step.each.as_ref(), |values| {
+            steps += 1;
+            if steps > MAX_STEPS {
+                let words = format!("a face has at most {MAX_STEPS} steps, this has more");
+                report(values, face.span, &words, "draw it with fewer, larger steps");
+                return None;
+            }
+            match values.holds(step.when.as_ref())? {
+                true => made.take(step, values, thickness),
+                false => Some(()),
+            }
+        })?;
     }
     let Made { blank, named, coped, files, idle, copes } = made;
     let Some(blank) = blank else {
@@ -223,7 +228,7 @@ impl Made {
             return Some(Err("the metal in the holes of the cut would fall out".into()));
         }
         if let Shape::Saddle(_, _, _, Some(name)) = &placed.shape {
-            self.coped.push((name.clone(), shape.clone()));
+            self.coped.push((values.edge_name(name), shape.clone()));
         }
         if let Shape::Saddle(tube, angle, offset, _) = &placed.shape {
             self.copes.push(cope(placed, tube, angle.as_ref(), offset.as_ref(), values)?);

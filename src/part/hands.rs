@@ -20,24 +20,38 @@ pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
             hands.push(Part { copies: part.copies.saturating_mul(2), ..part });
             continue;
         }
-        let left = part.faces.iter().map(mirrored).collect();
-        hands.push(Part {
-            suffix: format!("{}-left", part.suffix),
-            faces: left,
-            bends: part.bends.iter().map(|b| Bend { aside: -b.aside, ..b.clone() }).collect(),
-            facts: Vec::new(),
-            clevis: None,
-            ..part.clone()
-        });
-        let right = Part { suffix: format!("{}-right", part.suffix), ..part };
-        hands.insert(hands.len() - 1, right);
+        let left = left(&part);
+        hands.push(right(part));
+        hands.push(left);
     }
     hands
 }
 
+/// Every part in both hands, which differ in more than the mirror: the parts as they are drawn
+/// for each hand.
+pub(super) fn unlike(rights: Vec<Part>, lefts: &[Part]) -> Vec<Part> {
+    rights.into_iter().map(right).chain(lefts.iter().map(left)).collect()
+}
+
+fn right(part: Part) -> Part {
+    Part { suffix: format!("{}-right", part.suffix), ..part }
+}
+
+/// A part in the mirror.
+fn left(part: &Part) -> Part {
+    Part {
+        suffix: format!("{}-left", part.suffix),
+        faces: part.faces.iter().map(mirrored).collect(),
+        bends: part.bends.iter().map(|b| Bend { aside: -b.aside, ..b.clone() }).collect(),
+        facts: Vec::new(),
+        clevis: None,
+        ..part.clone()
+    }
+}
+
 /// A face in the mirror. A face that a bend carries is drawn from the middle of its
 /// edge, so turning every face over by itself turns over the whole part.
-fn mirrored(face: &Face) -> Face {
+pub(super) fn mirrored(face: &Face) -> Face {
     let place = Place { mirrored: true, ..Place::default() };
     let edge = |e: &NamedEdge| NamedEdge {
         name: e.name.clone(),

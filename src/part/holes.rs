@@ -12,6 +12,7 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
+use crate::part::depends::depends;
 use crate::part::edges::only_edge;
 use crate::part::face::Hole;
 use crate::part::face::HoleSize;
@@ -22,7 +23,6 @@ use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::ArcLine;
 use crate::recipe::Circle;
-use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
@@ -45,9 +45,25 @@ pub(super) fn build(
 ) -> Option<Vec<Hole>> {
     let mut holes = Vec::new();
     for set in &face.holes {
-        if values.holds(set.when.as_ref())? {
-            holes.extend(one_set(set, blank, edges, values)?);
-        }
+        let mut of_set: Vec<(usize, Hole)> = Vec::new();
+        let mut places = 0;
+        values.each(set.each.as_ref(), |values| {
+            match values.holds(set.when.as_ref())? {
+                true => {
+                    let (members, left) = one_set(set, blank, edges, values)?;
+                    of_set.extend(left.into_iter().map(|(i, hole)| (places + i, hole)));
+                    places += members;
+                }
+                // The others keep their numbers.
+                false => places += 1,
+            }
+            Some(())
+        })?;
+        let numbered = |(i, hole): (usize, Hole)| Hole {
+            name: if places > 1 { format!("{} {}", set.name, i + 1) } else { set.name.clone() },
+            ..hole
+        };
+        holes.extend(of_set.into_iter().map(numbered));
         few_enough(holes.len(), set.span, values)?;
     }
     if let Some(first) = drawn.first() {
@@ -70,12 +86,13 @@ fn few_enough(holes: usize, span: Span, values: &Values) -> Option<()> {
     None
 }
 
+/// The number of places of a set, and the holes that are there with their indices, not named yet.
 fn one_set(
     set: &HoleSet,
     blank: &Region,
     edges: &[NamedEdge],
     values: &Values,
-) -> Option<Vec<Hole>> {
+) -> Option<(usize, Vec<(usize, Hole)>)> {
     let (size, finished) = size(set, values)?;
     let rotate = values.angle(set.rotate.as_ref())?;
     let outline = match outline(size) {
@@ -99,12 +116,11 @@ fn one_set(
         let of_arc = Place::rotated(middle, out.to_point());
         places = places.iter().map(|place| of_arc.then(place)).collect();
     }
-    let several = places.len() > 1;
     let without = without(set, places.len(), values)?;
     let depends = depends(set);
     let pin = set.through.as_deref().and_then(|name| pin(name, values));
-    let hole = |(i, place): (usize, &Place)| Hole {
-        name: if several { format!("{} {}", set.name, i + 1) } else { set.name.clone() },
+    let hole = |place: &Place| Hole {
+        name: String::new(),
         outline: outline.moved(place),
         at: place.shift.to_point(),
         size,
@@ -116,7 +132,8 @@ fn one_set(
         span: set.span,
         depends: depends.clone(),
     };
-    Some(places.iter().enumerate().filter(|(i, _)| !without.contains(i)).map(hole).collect())
+    let left = places.iter().enumerate().filter(|(i, _)| !without.contains(i));
+    Some((places.len(), left.map(|(i, place)| (i, hole(place))).collect()))
 }
 
 /// The indices of the places of a pattern that are left out; the others keep their numbers.
@@ -277,7 +294,7 @@ fn places(
         Pattern::Along(name, count, inset, ends) => {
             let (n, inset) = (values.count(count, MOST)?, values.length(inset)?);
             let ends = values.length(ends)?;
-            along_edge(set, name, edges, (n, inset, ends), values)?
+            along_edge(set, &values.edge_name(name), edges, (n, inset, ends), values)?
         }
         Pattern::Corners(inset) => {
             let inset = values.length(inset)?;
@@ -352,33 +369,4 @@ fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
             (at, Vec2::new(-out.y, out.x))
         }
     }
-}
-
-/// The names a hole's size and place depend on.
-fn depends(set: &HoleSet) -> Vec<String> {
-    let mut exprs: Vec<&Expr> =
-        set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
-    match &set.shape {
-        HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
-        HoleShape::Slot(a, b) => exprs.extend([a, b]),
-        HoleShape::ArcSlot(a, line) => {
-            exprs.extend([a, &line.radius].into_iter().chain(&line.ends))
-        }
-        HoleShape::TongueSlot(m) => {
-            exprs.extend([&m.width, &m.fit].into_iter().chain(&m.plate).chain(&m.relief));
-        }
-    }
-    match &set.pattern {
-        Pattern::Single => {}
-        Pattern::Span(a, b) | Pattern::Row(a, b) => exprs.extend([a, b]),
-        Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
-        Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),
-        Pattern::Along(_, a, b, c) => exprs.extend([a, b, c]),
-        Pattern::Corners(a) => exprs.push(a),
-    }
-    let mut names: Vec<String> =
-        exprs.iter().flat_map(|e| e.formula.names()).map(str::to_owned).collect();
-    names.sort();
-    names.dedup();
-    names
 }

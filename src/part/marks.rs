@@ -27,27 +27,34 @@ const NAME: &str = "\0";
 pub(super) fn build(face: &recipe::Face, values: &Values) -> Option<Vec<Mark>> {
     let mut marks = Vec::new();
     for mark in &face.marks {
-        if !values.holds(mark.when.as_ref())? {
-            continue;
-        }
-        let (what, place) = match &mark.marking {
-            Marking::Tick(_) => continue,
-            Marking::Line(points) => {
-                let points: Option<Vec<Point>> = points.iter().map(|p| values.point(p)).collect();
-                let points = points?;
-                let lines = points.windows(2).map(|p| Edge::line(p[0], p[1])).collect();
-                (Marked::Strokes(vec![lines]), Place::default())
+        values.each(mark.each.as_ref(), |values| {
+            if values.holds(mark.when.as_ref())? {
+                marks.extend(one(mark, values)?);
             }
-            Marking::Text(text) => {
-                let height = text.height.as_ref().map_or(Some(HEIGHT), |h| values.length(h))?;
-                let place =
-                    Place::rotated(values.angle(text.rotate.as_ref())?, values.point(&text.at)?);
-                (Marked::Words(spelled(&text.words, values)?, height), place)
-            }
-        };
-        marks.push(Mark { what, place, span: mark.span });
+            Some(())
+        })?;
     }
     Some(marks)
+}
+
+/// A mark in its place, if it is no tick.
+fn one(mark: &recipe::Mark, values: &Values) -> Option<Option<Mark>> {
+    let (what, place) = match &mark.marking {
+        Marking::Tick(_) => return Some(None),
+        Marking::Line(points) => {
+            let points: Option<Vec<Point>> = points.iter().map(|p| values.point(p)).collect();
+            let points = points?;
+            let lines = points.windows(2).map(|p| Edge::line(p[0], p[1])).collect();
+            (Marked::Strokes(vec![lines]), Place::default())
+        }
+        Marking::Text(text) => {
+            let height = text.height.as_ref().map_or(Some(HEIGHT), |h| values.length(h))?;
+            let place =
+                Place::rotated(values.angle(text.rotate.as_ref())?, values.point(&text.at)?);
+            (Marked::Words(spelled(&text.words, values)?, height), place)
+        }
+    };
+    Some(Some(Mark { what, place, span: mark.span }))
 }
 
 fn spelled(words: &[Word], values: &Values) -> Option<String> {

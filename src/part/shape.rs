@@ -169,7 +169,11 @@ fn polygon(steps: &[recipe::CornerStep], values: &Values) -> Option<Result<Shape
         Err(error) => return Some(Err(error.to_string())),
     };
     let edge = |(step, side): (&recipe::CornerStep, &Edge)| {
-        Some(NamedEdge { name: step.edge.clone()?, edge: *side, centre: side.point_at(0.5) })
+        Some(NamedEdge {
+            name: values.edge_name(step.edge.as_ref()?),
+            edge: *side,
+            centre: side.point_at(0.5),
+        })
     };
     Some(Ok((outline, steps.iter().zip(&sides).filter_map(edge).collect())))
 }
@@ -192,7 +196,8 @@ fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>>
                 for centre in [at - along, at + along] {
                     discs.push(Disc { radius: 0.0, centre });
                 }
-                edges.extend(name.as_ref().map(|name| named(name, at - along, at + along)));
+                let name = name.as_ref().map(|name| values.edge_name(name));
+                edges.extend(name.map(|name| named(&name, at - along, at + along)));
             }
         }
     }

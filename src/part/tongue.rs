@@ -39,7 +39,7 @@ pub(super) fn stand(
     let left = |named: &NamedEdge| surviving(named, blank);
     let (there, arcs): (Vec<_>, Vec<_>) =
         named.iter().flat_map(left).partition(|left| left.edge.is_line());
-    let (edge, drawn) = match only_edge(&there, &arcs, &step.edge) {
+    let (edge, drawn) = match only_edge(&there, &arcs, &values.edge_name(&step.edge)) {
         Ok(edge) => (there[edge].edge, there[edge].centre),
         Err((headline, help)) => {
             refuse(headline, help);

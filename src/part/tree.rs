@@ -22,6 +22,9 @@ use crate::quantity::Dimension;
 use crate::recipe;
 use crate::recipe::Recipe;
 
+/// Most pieces of one plate in a set. Our choice.
+const MAX_PIECES: u32 = 100;
+
 /// The parts of a recipe; what does not fit together is reported.
 pub(super) fn parts(
     recipe: &Recipe,
@@ -29,12 +32,7 @@ pub(super) fn parts(
     values: &Values,
     development: &Development,
 ) -> Vec<Part> {
-    let bends: Vec<Bend> = recipe
-        .bends
-        .iter()
-        .filter_map(|(name, bend)| one_bend(name, bend, &faces, values, development))
-        .map(|bend| Bend { ticks: recipe.bend_ticks, ..bend })
-        .collect();
+    let bends = bends(recipe, &faces, values, development);
     // Where a bend is refused, the face it carries hangs on nothing: not a fault of its own.
     if !values.findings.is_empty() {
         return Vec::new();
@@ -50,7 +48,10 @@ pub(super) fn parts(
         let (members, bends) = grown(*root, &bends);
         hung += members.len();
         let name = &faces[*root].name;
-        let pieces = recipe.faces[name].pieces.unwrap_or(1);
+        let pieces = recipe.faces[name].pieces.as_ref();
+        let Some(pieces) = pieces.map_or(Some(1), |pieces| values.count(pieces, MAX_PIECES)) else {
+            continue;
+        };
         parts.push(Part {
             suffix: if roots.len() > 1 { format!("-{name}") } else { String::new() },
             thickness,
@@ -78,6 +79,20 @@ pub(super) fn parts(
         check_behind(&faces, &bends, values);
     }
     parts
+}
+
+/// The bends, without those whose flange `when` leaves out.
+fn bends(recipe: &Recipe, faces: &[Face], values: &Values, development: &Development) -> Vec<Bend> {
+    let is_left_out = |flange: &str| {
+        recipe.faces.contains_key(flange) && faces.iter().all(|face| face.name != flange)
+    };
+    recipe
+        .bends
+        .iter()
+        .filter(|(_, bend)| !is_left_out(&bend.to))
+        .filter_map(|(name, bend)| one_bend(name, bend, faces, values, development))
+        .map(|bend| Bend { ticks: recipe.bend_ticks, ..bend })
+        .collect()
 }
 
 /// The faces that hang on no bend. All but the first must say that they are plates of their own.

@@ -2,13 +2,20 @@
 
 use crate::diag::Finding;
 use crate::document::Findings;
+use crate::formula;
 use crate::formula::Value;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::quantity::Dimension;
+use crate::recipe::Each;
 use crate::recipe::Expr;
+use crate::recipe::HAND;
+use crate::recipe::Locals;
+use crate::recipe::NUMBER;
 use crate::recipe::Params;
 use crate::table::Tables;
+use std::cell::Cell;
+use std::sync::Arc;
 
 /// Longest measure of a part, mm. Our choice: a kilometre; far beyond it thousandths are lost.
 const LONGEST: f64 = 1e6;
@@ -18,15 +25,21 @@ pub(super) struct Values<'a> {
     pub(super) params: &'a Params,
     pub(super) tables: &'a Tables,
     pub(super) findings: &'a Findings,
+    /// Names that have a value in a member of a repeated entry.
+    pub(super) locals: Locals<'a>,
+    /// Whether the hand of the part was asked for.
+    pub(super) hand_asked: &'a Cell<bool>,
 }
 
 impl Values<'_> {
     pub(super) fn value(&self, expr: &Expr) -> Option<Value> {
-        self.kept(self.params.value(expr, self.tables))
+        self.note_hand(expr);
+        self.kept(self.params.value(expr, self.locals, self.tables))
     }
 
     pub(super) fn number(&self, expr: &Expr, dimension: Dimension) -> Option<f64> {
-        self.kept(self.params.number(expr, dimension, self.tables))
+        self.note_hand(expr);
+        self.kept(self.params.number(expr, dimension, self.locals, self.tables))
     }
 
     /// In mm.
@@ -52,6 +65,10 @@ impl Values<'_> {
     }
 
     pub(super) fn point(&self, [x, y]: &[Expr; 2]) -> Option<Point> {
+        // Both coordinates of a name fail alike.
+        if x.span == y.span {
+            return Some(Point::new(self.length(x)?, self.length(y)?));
+        }
         let (x, y) = (self.length(x), self.length(y));
         Some(Point::new(x?, y?))
     }
@@ -87,6 +104,62 @@ impl Values<'_> {
                 );
                 None
             }
+        }
+    }
+
+    /// Makes an entry: once, or for each value of its lists.
+    pub(super) fn each(
+        &self,
+        each: Option<&Each>,
+        mut make: impl FnMut(&Values) -> Option<()>,
+    ) -> Option<()> {
+        let Some(each) = each else { return make(self) };
+        let names = each.lists.iter().map(|(name, _)| name.as_str());
+        let values = each.lists.iter().map(|(_, list)| self.value(list).map(formula::members));
+        let lists = names.zip(values.collect::<Option<Vec<_>>>()?).collect::<Vec<_>>();
+        let (first, values) = lists.first()?;
+        if let Some(i) = lists.iter().position(|(_, others)| others.len() != values.len()) {
+            let (other, others) = &lists[i];
+            let (one, two) = (values.len(), others.len());
+            let headline = format!("`{first}` has {one} values, but `{other}` has {two}");
+            let finding = Finding::stop("each", headline).at(each.lists[i].1.span, "");
+            self.findings.add(finding.help("give every list of an `each` as many values"));
+            return None;
+        }
+        for i in 0..values.len() {
+            let local =
+                |(name, values): &(&str, Arc<[Value]>)| ((*name).to_owned(), values[i].clone());
+            let number = (NUMBER.to_owned(), Value::number((i + 1) as f64));
+            let locals: Vec<(String, Value)> = lists
+                .iter()
+                .map(local)
+                .chain([number])
+                .chain(self.locals.iter().cloned())
+                .collect();
+            let findings = Findings::default();
+            let made = make(&Values { locals: &locals, findings: &findings, ..*self });
+            let show = |(name, value): &(String, Value)| {
+                format!("{name} = {}", value.show(self.params.units()))
+            };
+            let here = locals.iter().map(show).collect::<Vec<_>>().join(", ");
+            findings.take().into_iter().for_each(|f| self.findings.add(f.note(here.clone())));
+            made?;
+        }
+        Some(())
+    }
+
+    /// The name of an edge: `{number}` in it is that of the member of a repeated entry.
+    pub(super) fn edge_name(&self, name: &str) -> String {
+        match self.locals.iter().find(|(local, _)| local == NUMBER) {
+            Some((_, number)) => name.replace("{number}", &number.show(self.params.units())),
+            None => name.to_owned(),
+        }
+    }
+
+    fn note_hand(&self, expr: &Expr) {
+        let is_known = self.locals.iter().any(|(name, _)| name == HAND);
+        if is_known && expr.formula.names().contains(&HAND) {
+            self.hand_asked.set(true);
         }
     }
 

@@ -4,6 +4,7 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::nearest;
 use crate::document::Findings;
+use crate::formula;
 use crate::formula::Fault;
 use crate::formula::FormulaError;
 use crate::formula::Scope;
@@ -16,6 +17,7 @@ use crate::recipe::input::Kind;
 use crate::recipe::input::Typed;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::surroundings::Surroundings;
+use crate::recipe::tape::TapeCheck;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
@@ -39,6 +41,22 @@ pub(super) struct Evaluator<'a> {
     states: RefCell<HashMap<String, State>>,
     /// A name that was asked for before it had a value.
     wanted: RefCell<Option<String>>,
+    /// How the measures of points came out.
+    pub(super) tape_checks: RefCell<Vec<TapeCheck>>,
+}
+
+/// A limit of an input that a value breaks.
+pub(super) struct Broken<'i> {
+    /// Of the value in its list; 0 for a single one.
+    pub(super) index: usize,
+    /// The value.
+    pub(super) is: Quantity,
+    /// The limit.
+    pub(super) bound: Quantity,
+    /// Its formula.
+    pub(super) limit: &'i Expr,
+    /// Whether it is the lowest value allowed.
+    pub(super) lowest: bool,
 }
 
 /// A longer circle of names is not written out in full. Our choice.
@@ -54,7 +72,8 @@ impl<'a> Evaluator<'a> {
         findings: &'a Findings,
     ) -> Self {
         let (states, wanted) = (RefCell::default(), RefCell::default());
-        Self { recipe, typed, surroundings, tables, findings, states, wanted }
+        let tape_checks = RefCell::default();
+        Self { recipe, typed, surroundings, tables, findings, states, wanted, tape_checks }
     }
 
     /// The same with another value of one input; what fails then goes to `findings`.
@@ -72,33 +91,38 @@ impl<'a> Evaluator<'a> {
 
     /// The values of all names, as far as they have one.
     pub(super) fn all(&self) -> HashMap<String, Value> {
-        let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys());
+        let names = self.recipe.names();
         names.filter_map(|name| Some((name.clone(), self.value(name)?))).collect()
     }
 
-    /// The limits of an input that a value breaks: the bound, its formula, and whether it is the
-    /// lowest value. A limit that has no value was reported.
+    /// The limits of an input that a value, or one in a list, breaks. A limit that has no value
+    /// was reported.
     pub(super) fn broken_limits<'i>(
         &self,
         name: &str,
         input: &'i Input,
         value: &Value,
-    ) -> Vec<(Quantity, &'i Expr, bool)> {
-        let Value::Quantity(q) = value else { return Vec::new() };
+    ) -> Vec<Broken<'i>> {
         let limits = [(input.min.as_ref(), true), (input.max.as_ref(), false)];
-        let broken = limits.into_iter().filter_map(|(limit, lowest)| {
-            let (limit, bound) = (limit?, self.formula(limit?)?);
-            let Value::Quantity(bound) = self.of_kind(name, &input.kind, bound, limit.span)? else {
-                return None;
-            };
+        let mut broken = Vec::new();
+        for (limit, lowest) in limits {
+            let Some(limit) = limit else { continue };
+            let bound = self.formula(limit);
+            let bound = bound.and_then(|b| self.of_kind(name, input.kind.of_each(), b, limit.span));
+            let Some(Value::Quantity(bound)) = bound else { continue };
             let slack = 1e-9 * bound.value.abs().max(1.0);
-            let kept = match lowest {
-                true => q.value >= bound.value - slack,
-                false => q.value <= bound.value + slack,
-            };
-            (!kept).then_some((bound, limit, lowest))
-        });
-        broken.collect()
+            for (index, value) in formula::members(value.clone()).iter().enumerate() {
+                let Value::Quantity(is) = value else { continue };
+                let kept = match lowest {
+                    true => is.value >= bound.value - slack,
+                    false => is.value <= bound.value + slack,
+                };
+                if !kept {
+                    broken.push(Broken { index, is: *is, bound, limit, lowest });
+                }
+            }
+        }
+        broken
     }
 
     /// The value of a name. What it depends on waits in a list and not on the stack, so
@@ -127,7 +151,7 @@ impl<'a> Evaluator<'a> {
     }
 
     /// The value of a name, where it has one already; else it is noted as wanted.
-    fn known(&self, name: &str) -> Option<Value> {
+    pub(super) fn known(&self, name: &str) -> Option<Value> {
         if let Some(value) = self.surroundings.values.get(name) {
             return Some(value.clone());
         }
@@ -143,12 +167,22 @@ impl<'a> Evaluator<'a> {
     }
 
     fn names(&self) -> Vec<String> {
-        let names = self.recipe.inputs.keys().chain(self.recipe.derived.keys()).cloned();
+        let names = self.recipe.names().cloned();
         names.chain(IMPLICIT.iter().map(|(name, _)| (*name).to_owned())).collect()
     }
 
     fn is_declared(&self, name: &str) -> bool {
-        self.recipe.inputs.contains_key(name) || self.recipe.derived.contains_key(name)
+        self.recipe.declares(name)
+    }
+
+    /// Gives a name its value.
+    pub(super) fn settle(&self, name: &str, value: Value) {
+        self.states.borrow_mut().insert(name.to_owned(), State::Done(value));
+    }
+
+    /// Leaves a name without a value: why was reported.
+    pub(super) fn fail(&self, name: &str) {
+        self.states.borrow_mut().insert(name.to_owned(), State::Failed);
     }
 
     /// Reports the circle at the end of a path, and takes it off.
@@ -172,19 +206,26 @@ impl<'a> Evaluator<'a> {
 
     fn span(&self, name: &str) -> Option<Span> {
         let derived = self.recipe.derived.get(name).map(|e| e.span);
-        derived.or_else(|| self.typed.get(name).map(Typed::span))
+        let point = || self.recipe.points.get(name).map(|point| point.span);
+        derived.or_else(point).or_else(|| self.typed.get(name).map(Typed::span))
     }
 
     fn evaluate(&self, name: &str) -> Option<Value> {
         if let Some(expr) = self.recipe.derived.get(name) {
             return self.formula(expr);
         }
+        if let Some(point) = self.recipe.points.get(name) {
+            return self.place(name, point);
+        }
         let (input, typed) = (self.recipe.inputs.get(name)?, self.typed.get(name)?);
         match typed {
             Typed::Word(word, span) => self.word(input, word, *span),
             Typed::Formula(expr) => {
                 let value = self.formula(expr)?;
-                self.of_kind(name, &input.kind, value, expr.span)
+                match &input.kind {
+                    Kind::List(each) => self.of_list(name, each, value, expr),
+                    kind => self.of_kind(name, kind, value, expr.span),
+                }
             }
         }
     }
@@ -251,6 +292,15 @@ impl<'a> Evaluator<'a> {
         found
     }
 
+    /// The value as a list, if each of its values is of the kind its input takes.
+    fn of_list(&self, name: &str, each: &Kind, value: Value, expr: &Expr) -> Option<Value> {
+        let values = formula::members(value);
+        let good = values.iter().enumerate().map(|(i, value)| {
+            self.of_kind(&format!("{name}[{}]", i + 1), each, value.clone(), expr.part(i))
+        });
+        good.collect::<Option<Vec<Value>>>().map(|values| Value::List(values.into()))
+    }
+
     /// The value, if it is of the kind its input takes.
     fn of_kind(&self, name: &str, kind: &Kind, value: Value, span: Span) -> Option<Value> {
         let (good, wanted) = match (kind, &value) {
@@ -276,7 +326,10 @@ impl<'a> Evaluator<'a> {
                 if q.dimension == Dimension::NONE && *kind != Kind::Count && wanted == "length" =>
             {
                 let number = crate::num::text(q.value, 4);
-                format!("write `{name} = \"{number} mm\"` or `\"{number} in\"`")
+                match name.ends_with(']') {
+                    true => format!("write `\"{number} mm\"` or `\"{number} in\"` there"),
+                    false => format!("write `{name} = \"{number} mm\"` or `\"{number} in\"`"),
+                }
             }
             Value::Quantity(q) if q.dimension == Dimension::NONE && wanted == "angle" => {
                 format!("write `{name} = \"{} deg\"`", crate::num::text(q.value, 4))

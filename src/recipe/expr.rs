@@ -36,11 +36,64 @@ impl Expr {
                     None
                 }
             },
-            _ => {
+            Value::List(items) => Self::list(item, items, findings),
+            Value::Table(_) => {
                 findings.add(wrong_kind(item, "a formula"));
                 None
             }
         }
+    }
+
+    /// The formulas of an array as one that comes to a list.
+    fn list(whole: &Item, items: &[Item], findings: &Findings) -> Option<Self> {
+        let read = |item: &Item| match &item.value {
+            Value::List(_) => {
+                findings.add(wrong_kind(item, "a formula"));
+                None
+            }
+            _ => Self::read(item, findings),
+        };
+        if items.is_empty() {
+            findings.add(
+                Finding::stop("wrong-kind", "a list needs one value or more")
+                    .at(whole.span, "")
+                    .help("write the values in it: `[\"20 mm\", \"35 mm\"]`"),
+            );
+            return None;
+        }
+        let all: Vec<Self> = items.iter().filter_map(read).collect();
+        (all.len() == items.len()).then(|| Self::joined(all, whole.span))
+    }
+
+    /// Formulas that stand within a span as one that comes to a list.
+    fn joined(all: Vec<Self>, span: Span) -> Self {
+        let behind = |expr: Self| (expr.span.start - span.start, expr.formula);
+        let formula = Formula::list(all.into_iter().map(behind).collect(), span.end - span.start);
+        Self { formula, span }
+    }
+
+    /// A list of formulas separated by semicolons, as a command line and a cell of a table
+    /// hold it; a single formula is read as such.
+    pub(super) fn read_list(item: &Item, findings: &Findings) -> Option<Self> {
+        let Value::Text(text) = &item.value else { return Self::read(item, findings) };
+        if !text.contains(';') {
+            return Self::read(item, findings);
+        }
+        let mut at = 0;
+        let mut all = Vec::new();
+        for part in text.split(';') {
+            let letters = item.letters.part(at..at + part.len());
+            let part_item = Item { value: Value::Text(part.to_owned()), span: letters, letters };
+            all.push(Self::read(&part_item, findings)?);
+            at += part.len() + 1;
+        }
+        Some(Self::joined(all, item.letters))
+    }
+
+    /// Where the value of this index stands, if the formula is a list that is written out, else
+    /// the whole.
+    pub(super) fn part(&self, index: usize) -> Span {
+        self.formula.part(index).map_or(self.span, |at| self.span.part(at))
     }
 
     /// A formula; or a gauge, of the metal that is named or else of the sheet's. A single

@@ -7,6 +7,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
@@ -33,7 +34,13 @@ pub struct Face {
     /// Edges that are welded.
     pub welds: Vec<Weld>,
     /// For a plate of its own in a weldment: how many a set needs.
-    pub pieces: Option<u32>,
+    pub pieces: Option<Expr>,
+    /// Only when this comes to yes.
+    pub when: Option<Expr>,
+    /// The face it is like, and where that name stands.
+    pub(super) like: Option<(String, Span)>,
+    /// Whether it is drawn in the mirror, left and right swapped.
+    pub mirrored: bool,
     /// Where its name stands.
     pub span: Span,
 }
@@ -51,12 +58,11 @@ pub struct Weld {
     pub(crate) all_round: bool,
     /// What else to know.
     pub note: String,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The whole entry.
     pub span: Span,
 }
-
-/// Most pieces of one plate in a set. Our choice.
-const MAX_PIECES: u32 = 100;
 
 /// One step in building a blank.
 #[derive(Clone, Debug)]
@@ -65,6 +71,8 @@ pub struct Step {
     pub work: Work,
     /// Only when this comes to yes.
     pub when: Option<Expr>,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The whole step.
     pub span: Span,
 }
@@ -169,15 +177,22 @@ pub enum BeltPiece {
 
 impl Face {
     pub(super) fn read(entry: &Entry, files: Files, findings: &Findings) -> Option<Self> {
-        let fields = Fields::of(&entry.item, findings)?;
-        fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
+        let measures = Measures(Fields::of(&entry.item, findings)?);
+        let (pieces, when) = (measures.may("pieces"), measures.may("when"));
+        let fields = measures.0;
+        let like =
+            fields.text("like").map(str::to_owned).zip(fields.get("like").map(|i| i.letters));
+        let mirrored = fields.flag("mirror");
+        if like.is_none() {
+            fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
+        }
         let blank = fields.list("blank").iter().filter_map(|i| step(i, files, findings)).collect();
         let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
         let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
-        let pieces = fields.count("pieces", MAX_PIECES);
         fields.finish();
-        Some(Self { blank, holes, marks, welds, pieces, span: entry.key })
+        let span = entry.key;
+        Some(Self { blank, holes, marks, welds, pieces, when, like, mirrored, span })
     }
 }
 
@@ -194,8 +209,9 @@ fn weld(item: &Item, findings: &Findings) -> Option<Weld> {
                 .help("leave out one of them"),
         );
     }
+    let each = Each::read(&measures);
     measures.0.finish();
-    Some(Weld { edge: edge?, leg, sides, all_round, note, span: item.span })
+    Some(Weld { edge: edge?, leg, sides, all_round, note, each: each?, span: item.span })
 }
 
 fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
@@ -203,7 +219,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     let words = ["add", "cut", "fill", "round"];
     let present: Vec<&str> =
         words.into_iter().filter(|w| *w != "round" && measures.0.has(w)).collect();
-    let when = measures.may("when");
+    let (when, each) = (measures.may("when"), Each::read(&measures));
     // `round` is also the list of a belt, so it is a step of its own only where it stands alone.
     let work = match present.as_slice() {
         ["add"] if measures.0.get("add").and_then(Item::text) == Some("tongue") => {
@@ -226,7 +242,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     if work.is_some() || shape.is_some_and(|shape| SHAPES.contains(&shape)) {
         measures.0.finish();
     }
-    Some(Step { work: work?, when, span: item.span })
+    Some(Step { work: work?, when, each: each?, span: item.span })
 }
 
 /// The shapes that steps know.
@@ -302,7 +318,7 @@ fn list<T>(
 }
 
 fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
-    if matches!(item.value, Value::List(_)) {
+    if matches!(item.value, Value::List(_) | Value::Text(_)) {
         let at = point(item, findings)?;
         return Some(CornerStep { at, treatment: None, arc: None, edge: None });
     }

@@ -5,6 +5,7 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
@@ -36,6 +37,8 @@ pub struct HoleSet {
     pub eye: bool,
     /// Only when this comes to yes.
     pub when: Option<Expr>,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The whole entry.
     pub span: Span,
 }
@@ -150,7 +153,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let without = measures.0.list("without").iter();
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
-    let through = measures.name("for");
+    let (through, each) = (measures.name("for"), Each::read(&measures));
     let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
     measures.0.finish();
     let set = HoleSet {
@@ -163,6 +166,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         through,
         eye,
         when,
+        each: each?,
         span: item.span,
         name: name.unwrap_or_default(),
         shape: shape?,

@@ -24,6 +24,8 @@ pub enum Kind {
     Choice(Vec<String>),
     /// A row of this table.
     Row(String),
+    /// One or more numbers of this kind.
+    List(Box<Kind>),
 }
 
 /// One input.
@@ -71,6 +73,15 @@ impl Kind {
             Self::Flag => "flag".into(),
             Self::Choice(of) => of.join(" | "),
             Self::Row(table) => table.clone(),
+            Self::List(each) => format!("{}s", each.words()),
+        }
+    }
+
+    /// The kind of each value: of those in a list, else of the value itself.
+    pub(super) fn of_each(&self) -> &Self {
+        match self {
+            Self::List(each) => each,
+            single => single,
         }
     }
 
@@ -84,6 +95,7 @@ impl Kind {
                 findings.add(wrong_kind(item, "a name in quotes"));
                 None
             }
+            (Self::List(_), _) => Expr::read_list(item, findings).map(Typed::Formula),
             _ => Expr::read(item, findings).map(Typed::Formula),
         }
     }
@@ -112,7 +124,7 @@ impl Input {
         fields.finish();
         let kind = kind?;
         let limited = min.is_some() || max.is_some();
-        if limited && !matches!(kind, Kind::Number(..) | Kind::Count) {
+        if limited && !matches!(kind.of_each(), Kind::Number(..) | Kind::Count) {
             findings.add(
                 Finding::stop("wrong-kind", format!("`{name}` cannot have limits"))
                     .at(entry.key, "")
@@ -123,12 +135,19 @@ impl Input {
     }
 }
 
+/// The kind of a number, by its word.
+fn number(word: &str) -> Option<Kind> {
+    let known = NUMBERS.iter().find(|(name, _)| *name == word);
+    let count = (word == "count").then_some(Kind::Count);
+    known.map(|(name, dimension)| Kind::Number(*dimension, name)).or(count)
+}
+
 fn kind_of(word: &str, fields: &Fields) -> Option<Kind> {
-    if let Some((name, dimension)) = NUMBERS.iter().find(|(name, _)| *name == word) {
-        return Some(Kind::Number(*dimension, name));
+    let list = || word.strip_suffix('s').and_then(number).map(|each| Kind::List(Box::new(each)));
+    if let Some(kind) = number(word).or_else(list) {
+        return Some(kind);
     }
     match word {
-        "count" => Some(Kind::Count),
         "flag" => Some(Kind::Flag),
         "choice" => {
             fields.need("of", "[\"one\", \"other\"]")?;

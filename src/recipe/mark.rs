@@ -7,6 +7,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::formula::Formula;
+use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::point;
@@ -18,6 +19,8 @@ pub struct Mark {
     pub(crate) marking: Marking,
     /// `when`: only when this comes to yes.
     pub when: Option<Expr>,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The whole entry.
     pub span: Span,
 }
@@ -62,7 +65,7 @@ pub(crate) enum Word {
 
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
     let measures = Measures(Fields::of(item, findings)?);
-    let when = measures.may("when");
+    let (when, each) = (measures.may("when"), Each::read(&measures));
     let kinds = ["text", "line", "tick"];
     let present: Vec<&str> = kinds.into_iter().filter(|k| measures.0.has(k)).collect();
     let marking = match present.as_slice() {
@@ -81,13 +84,22 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<Mark> {
     if marking.is_some() {
         measures.0.finish();
     }
-    Some(Mark { marking: marking?, when, span: item.span })
+    Some(Mark { marking: marking?, when, each: each?, span: item.span })
+}
+
+/// Whether this is a place: `["x", "y"]`, or what begins like the name of a point.
+fn is_place(item: &Item) -> bool {
+    match &item.value {
+        Value::List(_) => true,
+        Value::Text(text) => text.trim_start().starts_with(char::is_alphabetic),
+        _ => false,
+    }
 }
 
 fn line(measures: &Measures) -> Option<Marking> {
     let items = measures.0.list("line");
     let findings = measures.0.findings();
-    let flat = items.iter().any(|i| !matches!(i.value, Value::List(_)));
+    let flat = !items.iter().all(is_place);
     if items.len() < 2 || flat {
         let span = measures.0.get("line").map_or(measures.0.here, |i| i.span);
         findings.add(

@@ -44,13 +44,18 @@ impl Measures<'_> {
     }
 }
 
-/// A point `["x", "y"]`.
+/// A point `["x", "y"]`, or a formula that comes to one: the name of a point.
 pub(super) fn point(item: &Item, findings: &Findings) -> Option<[Expr; 2]> {
     match &item.value {
         Value::List(items) if items.len() == 2 => {
             let x = Expr::read(&items[0], findings);
             let y = Expr::read(&items[1], findings);
             Some([x?, y?])
+        }
+        Value::Text(_) => {
+            let whole = Expr::read(item, findings)?;
+            let of = |field| Expr { formula: whole.formula.clone().field(field), span: whole.span };
+            Some([of("x"), of("y")])
         }
         _ => {
             findings.add(wrong_kind(item, "a point `[\"x\", \"y\"]`"));

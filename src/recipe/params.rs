@@ -8,10 +8,14 @@ use crate::formula::Value;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::recipe::expr::Expr;
+use crate::recipe::tape::TapeCheck;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
 use std::collections::HashMap;
+
+/// The names that have a value in one member of a repeated entry alone.
+pub(crate) type Locals<'a> = &'a [(String, Value)];
 
 /// The values of a part: every input, every derived name, all checked.
 #[derive(Clone, Debug)]
@@ -19,6 +23,8 @@ pub struct Params {
     values: HashMap<String, Value>,
     spans: IndexMap<String, Span>,
     units: Units,
+    tape_checks: Vec<TapeCheck>,
+    tape: f64,
 }
 
 impl Params {
@@ -27,7 +33,22 @@ impl Params {
         spans: IndexMap<String, Span>,
         units: Units,
     ) -> Self {
-        Self { values, spans, units }
+        Self { values, spans, units, tape_checks: Vec::new(), tape: 0.0 }
+    }
+
+    /// The same with what became of the measures of points, which may be off by `tape`, mm.
+    pub(super) fn measured(self, tape_checks: Vec<TapeCheck>, tape: f64) -> Self {
+        Self { tape_checks, tape, ..self }
+    }
+
+    /// How the measures of points came out.
+    pub fn tape_checks(&self) -> &[TapeCheck] {
+        &self.tape_checks
+    }
+
+    /// How far a measure of a point may be off, mm.
+    pub const fn tape(&self) -> f64 {
+        self.tape
     }
 
     /// Every value by name, in no order: inputs, derived and those of the surroundings.
@@ -50,11 +71,16 @@ impl Params {
         let mut wanted: Vec<String> = names.to_vec();
         let mut i = 0;
         while i < wanted.len() {
-            if let Some(expr) = recipe.derived.get(&wanted[i]) {
-                for name in expr.formula.names() {
-                    if !wanted.iter().any(|w| w == name) {
-                        wanted.push(name.to_owned());
-                    }
+            let name = &wanted[i];
+            let formulas = recipe.derived.get(name).into_iter();
+            let points = recipe.points.get(name);
+            let of_points = points.iter().flat_map(|point| point.formulas());
+            let names = formulas.chain(of_points).flat_map(|expr| expr.formula.names());
+            let points = points.iter().flat_map(|point| point.names());
+            let names: Vec<&str> = names.chain(points.map(|name| name.0.as_str())).collect();
+            for name in names {
+                if !wanted.iter().any(|w| w == name) {
+                    wanted.push(name.to_owned());
                 }
             }
             i += 1;
@@ -63,18 +89,19 @@ impl Params {
         spans.map(|(name, span)| (name.as_str(), *span)).collect()
     }
 
-    /// The value of a formula of the recipe.
+    /// The value of a formula of the recipe, where `locals` have values besides.
     ///
     /// # Errors
     /// The finding, at the formula.
-    pub fn value(&self, expr: &Expr, tables: &Tables) -> Result<Value, Finding> {
-        let name = |name: &str| self.values.get(name).cloned();
-        let known = || self.values.keys().cloned().collect();
+    pub fn value(&self, expr: &Expr, locals: Locals, tables: &Tables) -> Result<Value, Finding> {
+        let local = |name: &str| locals.iter().find(|(n, _)| n == name).map(|(_, v)| v.clone());
+        let name = |name: &str| local(name).or_else(|| self.values.get(name).cloned());
+        let known = || self.values.keys().chain(locals.iter().map(|(n, _)| n)).cloned().collect();
         let scope = Scope { name: &name, known: &known, tables };
         expr.formula.value(&scope).map_err(|error| Expr::finding(expr.span, &error))
     }
 
-    /// The value of a formula that must be of one dimension, in base units.
+    /// The same for a formula that must be of one dimension, in base units.
     ///
     /// # Errors
     /// The finding, at the formula.
@@ -82,6 +109,7 @@ impl Params {
         &self,
         expr: &Expr,
         dimension: Dimension,
+        locals: Locals,
         tables: &Tables,
     ) -> Result<f64, Finding> {
         let wanted = match dimension {
@@ -89,7 +117,7 @@ impl Params {
             Dimension::ANGLE => "an angle",
             _ => "a plain number",
         };
-        let value = self.value(expr, tables)?;
+        let value = self.value(expr, locals, tables)?;
         formula::of_dimension(&value, dimension, wanted).map_err(|fault| {
             let help = match (&value, dimension) {
                 (Value::Quantity(q), Dimension::LENGTH) if q.dimension == Dimension::NONE => {

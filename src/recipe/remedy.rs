@@ -141,7 +141,7 @@ fn holds(at: &Evaluator, kept: &[&Require], name: &str, value: Value) -> bool {
     let findings = Findings::default();
     let trial = at.with(name, value, &findings);
     let values = trial.all();
-    let whole = at.recipe.inputs.len() + at.recipe.derived.len();
+    let whole = at.recipe.names().count();
     let limited = |(name, input): (&String, &Input)| {
         values.get(name).is_none_or(|value| trial.broken_limits(name, input, value).is_empty())
     };

@@ -5,23 +5,39 @@ use crate::diag::Span;
 use crate::formula::Value;
 use crate::recipe::evaluate::Evaluator;
 use crate::recipe::input::Input;
+use crate::recipe::input::Kind;
 use crate::recipe::input::Typed;
 use crate::recipe::remedy;
 use crate::recipe::whole::Require;
 
-/// Holds the value of an input, typed at `span`, to the input's limits.
-pub(super) fn check_limits(at: &Evaluator, name: &str, input: &Input, value: &Value, span: Span) {
-    let Value::Quantity(q) = value else { return };
-    for (bound, expr, lowest) in at.broken_limits(name, input, value) {
-        let word = if lowest { "at least" } else { "at most" };
+/// Holds the value of an input, as it was typed, to the input's limits.
+pub(super) fn check_limits(
+    at: &Evaluator,
+    name: &str,
+    input: &Input,
+    value: &Value,
+    typed: &Typed,
+) {
+    for broken in at.broken_limits(name, input, value) {
+        let word = if broken.lowest { "at least" } else { "at most" };
         let units = at.surroundings.units;
-        let (is, bound) = (q.show(units), bound.show(units));
-        let headline = format!("`{name}` is {is}, but must be {word} {bound}");
+        let (is, bound) = (broken.is.show(units), broken.bound.show(units));
+        let (called, help) = match input.kind {
+            Kind::List(_) => {
+                (format!("{name}[{}]", broken.index + 1), format!("write `\"{bound}\"` there"))
+            }
+            _ => (name.to_owned(), format!("write `{name} = \"{bound}\"`")),
+        };
+        let span = match typed {
+            Typed::Formula(expr) => expr.part(broken.index),
+            Typed::Word(_, span) => *span,
+        };
+        let headline = format!("`{called}` is {is}, but must be {word} {bound}");
         at.findings.add(
             Finding::stop("out-of-range", headline)
                 .at(span, "")
-                .at(expr.span, "the limit")
-                .help(format!("write `{name} = \"{bound}\"`")),
+                .at(broken.limit.span, "the limit")
+                .help(help),
         );
     }
 }

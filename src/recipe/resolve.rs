@@ -13,6 +13,7 @@ use crate::recipe::params::Params;
 use crate::recipe::require::check_limits;
 use crate::recipe::require::check_requires;
 use crate::recipe::surroundings::Surroundings;
+use crate::recipe::tape::TAPE;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 
@@ -37,16 +38,20 @@ pub fn resolve(
     );
     for (name, input) in &recipe.inputs {
         if let (Some(value), Some(typed)) = (values.get(name), typed.get(name)) {
-            check_limits(&at, name, input, value, typed.span());
+            check_limits(&at, name, input, value, typed);
         }
     }
     if findings.is_empty() {
         check_requires(&at, here);
     }
+    let tape = recipe.tape.as_ref().filter(|_| findings.is_empty());
+    let tape = tape.map_or(Some(TAPE), |tape| at.length(tape)).unwrap_or(TAPE);
+    let tape_checks = at.tape_checks.take();
     let findings = findings.take();
     if !findings.is_empty() {
         return Err(findings);
     }
     let spans = given.iter().map(|(name, entry)| ((*name).to_owned(), entry.item.span)).collect();
-    Ok(Params::new(values, spans, surroundings.units))
+    let params = Params::new(values, spans, surroundings.units);
+    Ok(params.measured(tape_checks, tape))
 }

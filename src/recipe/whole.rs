@@ -7,6 +7,7 @@ use crate::recipe::clevis::Clevis;
 use crate::recipe::expr::Expr;
 use crate::recipe::face::Face;
 use crate::recipe::input::Input;
+use crate::recipe::point::NamedPoint;
 use indexmap::IndexMap;
 
 /// A family of parts.
@@ -20,6 +21,10 @@ pub struct Recipe {
     pub inputs: IndexMap<String, Input>,
     /// Formulas by name.
     pub derived: IndexMap<String, Expr>,
+    /// Points by name.
+    pub points: IndexMap<String, NamedPoint>,
+    /// `tape`: how far a measure of a point may be off.
+    pub tape: Option<Expr>,
     /// Conditions that must hold.
     pub requires: Vec<Require>,
     /// Results worth telling, such as a gap.
@@ -42,6 +47,26 @@ pub struct Recipe {
     pub bend_ticks: bool,
     /// What was found while reading and does not stop.
     pub cautions: Vec<Finding>,
+}
+
+impl Recipe {
+    /// The same, made in both hands.
+    #[must_use]
+    pub(crate) fn in_both_hands(self) -> Self {
+        Self { mirror: true, ..self }
+    }
+
+    /// Whether formulas may use this name because it is declared.
+    pub(crate) fn declares(&self, name: &str) -> bool {
+        self.inputs.contains_key(name)
+            || self.derived.contains_key(name)
+            || self.points.contains_key(name)
+    }
+
+    /// Every name that is declared: of inputs, formulas and points.
+    pub(super) fn names(&self) -> impl Iterator<Item = &String> {
+        self.inputs.keys().chain(self.derived.keys()).chain(self.points.keys())
+    }
 }
 
 /// A condition and the sentence shown when it does not hold.

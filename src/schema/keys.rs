@@ -18,7 +18,23 @@ pub(super) fn count(about: &str) -> Value {
 }
 
 pub(super) fn formula() -> Value {
-    json!({ "type": ["string", "number", "boolean"], "description": "A formula: 2 * thickness + 1/4 in" })
+    json!({
+        "anyOf": [
+            { "type": ["string", "number", "boolean"] },
+            { "type": "array", "items": { "type": ["string", "number", "boolean"] }, "minItems": 1 },
+        ],
+        "description": "A formula: 2 * thickness + 1/4 in; an array of them is a list",
+    })
+}
+
+/// The lists over which an entry is repeated.
+pub(super) fn each() -> Value {
+    json!({
+        "type": "object",
+        "minProperties": 1,
+        "additionalProperties": { "$ref": "#/$defs/formula" },
+        "description": "Once for each value of these lists, side by side: { x = \"running(pitches)\" }",
+    })
 }
 
 pub(super) fn bend_rule(about: &str) -> Value {
@@ -45,7 +61,13 @@ pub(super) fn object(required: &[&str], properties: Value) -> Value {
 }
 
 pub(super) fn point() -> Value {
-    json!({ "type": "array", "items": { "$ref": "#/$defs/formula" }, "minItems": 2, "maxItems": 2, "description": "x and y" })
+    json!({
+        "anyOf": [
+            { "type": "array", "items": { "$ref": "#/$defs/formula" }, "minItems": 2, "maxItems": 2 },
+            { "type": "string" },
+        ],
+        "description": "x and y, or the name of a point",
+    })
 }
 
 pub(super) fn place() -> Value {

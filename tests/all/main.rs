@@ -57,15 +57,20 @@ mod parts {
     mod drawn_edges;
     mod families;
     mod links;
+    mod lists;
     mod narrow;
     mod outline_files;
+    mod points;
+    mod points_outside;
     mod relations;
+    mod reuse;
     mod shapes;
     mod strength;
     mod strength_demo;
     mod strength_openings;
     mod strength_outside;
     mod strength_paths;
+    mod trade;
 }
 
 /// Parts on sheets.

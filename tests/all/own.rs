@@ -14,6 +14,16 @@ pub(crate) type Made = (Vec<Solved>, Vec<Finding>);
 /// The parts of a recipe in S235 of a thickness, cut by a process; all findings when one
 /// stops it.
 pub(crate) fn solve(own: &str, thickness: &str, process: &str) -> Result<Made, Vec<Finding>> {
+    solve_with(own, thickness, process, "")
+}
+
+/// The same, with more keys in the line of the job.
+pub(crate) fn solve_with(
+    own: &str,
+    thickness: &str,
+    process: &str,
+    keys: &str,
+) -> Result<Made, Vec<Finding>> {
     let tables = Tables::shipped();
     let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
     let shelf = Shelf {
@@ -26,7 +36,7 @@ pub(crate) fn solve(own: &str, thickness: &str, process: &str) -> Result<Made, V
     let job = format!(
         "process = \"{process}\"\n\
          [[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"{thickness}\"\nstock = []\n\
-         [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\n"
+         [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\n{keys}"
     );
     let mut sources = Sources::default();
     let source = sources.add("job.toml", job.as_str());

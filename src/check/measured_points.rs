@@ -1,0 +1,139 @@
+//! Measures of points that do not agree.
+//!
+//! # Looks for
+//! Points of a recipe with more measures than place them: the measure that fits worst, where the
+//! others contradict it by more than `tape` allows. Points whose measures run almost along one
+//! line, so that a small slip of the tape moves them far.
+//!
+//! # Why it matters
+//! A wrong reading gives a part that fits nowhere. The measures that are too many are the only
+//! ones to tell.
+//!
+//! # Example
+//! Four sides and both diagonals of an opening, where one diagonal is read 5 mm too long.
+//!
+//! # Remedy
+//! Measure again what is named. With one measure too many each of them may be the wrong one: a
+//! further measure tells which.
+//!
+//! # Source
+//! Least squares; each residual is divided by the root of its share that the others check (data
+//! snooping, W. Baarda, A Testing Procedure for Use in Geodetic Networks, 1968; from memory). A
+//! caution beyond `tape` (1 mm when left out), a stop beyond five times that, and a caution
+//! where 1 mm of a measure moves a point by more than 10 mm: our choice.
+
+use crate::check::subject::Subject;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::num;
+use crate::recipe::TapeCheck;
+
+const CODE: &str = "measured-points";
+
+/// A measure is a blunder when it is off by this many times what the tape may be. Our choice.
+const BLUNDER: f64 = 5.0;
+
+/// A point is moved far when 1 mm of a measure moves it by more, mm. Our choice.
+const FAR: f64 = 10.0;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let checks = subject.params.tape_checks();
+    let size = |check: &&TapeCheck| check.outcome.normal.abs();
+    let worst = checks.iter().max_by(|a, b| size(a).total_cmp(&size(b)));
+    let tape = subject.params.tape();
+    let contradicted = worst.filter(|check| size(check) > tape + 1e-9);
+    let far = checks.iter().filter(|check| check.outcome.moves > FAR);
+    let far = far.max_by(|a, b| a.outcome.moves.total_cmp(&b.outcome.moves));
+    let contradicted = contradicted.map(|check| contradicted_by(subject, checks, check, tape));
+    contradicted.into_iter().chain(far.map(|check| moved_far(subject, check))).collect()
+}
+
+fn contradicted_by(
+    subject: &Subject,
+    checks: &[TapeCheck],
+    check: &TapeCheck,
+    tape: f64,
+) -> Finding {
+    let blunder = check.outcome.blunder;
+    let headline = match check.is_direction {
+        true => format!(
+            "{} is {}° as measured; the other measures put `{}` {} beside it",
+            check.what,
+            num::text(check.measured, 3),
+            check.of,
+            subject.show(blunder.abs())
+        ),
+        false => format!(
+            "{} is {} as measured, but {} by the other measures: {}",
+            check.what,
+            subject.show(check.measured),
+            subject.show(check.measured - blunder),
+            too(subject, blunder)
+        ),
+    };
+    let off = check.outcome.normal.abs();
+    let weight = if off > BLUNDER * tape { Weight::Stop } else { Weight::Caution };
+    let finding = at(subject, check, weight, headline);
+    let finding = finding.note(format!(
+        "spread over all measures, each would be off by {}; `tape` allows {}",
+        subject.show(off),
+        subject.show(tape)
+    ));
+    match check.spare {
+        1 => suspects(subject, checks, check, finding)
+            .help("measure once more, and from another point: that tells which is wrong"),
+        _ => finding.help("measure this again"),
+    }
+}
+
+/// `3 mm too long`.
+fn too(subject: &Subject, blunder: f64) -> String {
+    let way = if blunder > 0.0 { "long" } else { "short" };
+    format!("{} too {way}", subject.show(blunder.abs()))
+}
+
+/// With one measure too many any of those that fit as badly may be the wrong one.
+fn suspects(
+    subject: &Subject,
+    checks: &[TapeCheck],
+    worst: &TapeCheck,
+    finding: Finding,
+) -> Finding {
+    let size = worst.outcome.normal.abs();
+    let alike = |other: &&TapeCheck| {
+        other.span != worst.span
+            && !other.is_direction
+            && (other.outcome.normal.abs() - size).abs() < 1e-3 * size
+    };
+    let said: Vec<String> = checks
+        .iter()
+        .filter(alike)
+        .map(|other| format!("{} {}", other.what, too(subject, other.outcome.blunder)))
+        .collect();
+    if said.is_empty() {
+        return finding;
+    }
+    let finding = checks
+        .iter()
+        .filter(alike)
+        .flat_map(|other| subject.params.given(subject.recipe, &other.depends))
+        .fold(finding, |finding, (_, span)| finding.at(span, ""));
+    finding
+        .note(format!("one measure too many cannot tell which is wrong: or {}", said.join(", or ")))
+}
+
+fn moved_far(subject: &Subject, check: &TapeCheck) -> Finding {
+    let moves = check.outcome.moves;
+    let headline = format!("1 mm more in {} moves a point by {}", check.what, subject.show(moves));
+    at(subject, check, Weight::Caution, headline)
+        .note(format!("the measures of `{}` run almost along one line", check.of))
+        .help("measure it from a point aside as well")
+}
+
+/// A finding at the formula of a measure, and at the values it is worked out from.
+fn at(subject: &Subject, check: &TapeCheck, weight: Weight, headline: String) -> Finding {
+    let base = Finding { weight, ..Finding::stop(CODE, headline) }.at(check.span, "");
+    let given = subject.params.given(subject.recipe, &check.depends);
+    let marked = given.iter().fold(base, |finding, (_, span)| finding.at(*span, ""));
+    marked.about(subject.of_part([]))
+}

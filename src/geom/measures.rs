@@ -1,0 +1,108 @@
+//! Points to be found, what was measured of them, and what comes of it.
+
+use crate::num::Angle;
+use kurbo::Point;
+use kurbo::Vec2;
+
+/// A point of a network.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Node {
+    /// It stays where it is.
+    Fixed(Point),
+    /// The index of one that is sought.
+    Sought(usize),
+}
+
+/// A measure of the point of this index.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measure {
+    /// The point.
+    pub of: usize,
+    /// What is measured.
+    pub what: Measured,
+    /// mm, or degrees of a direction.
+    pub value: f64,
+}
+
+/// What is measured of a point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Measured {
+    /// The distance from a point, mm.
+    Distance(Node),
+    /// The distance to the left of the line from one point to another, mm.
+    Left(Node, Node),
+    /// The direction from a point, degrees anticlockwise from x.
+    Direction(Node),
+}
+
+/// Which of two places a point has.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Choice {
+    /// To the left of the line between two points, or to the right.
+    Side(Node, Node, bool),
+    /// The one nearer to a point.
+    Near(Node),
+}
+
+/// Points to be found.
+#[derive(Clone, Debug, Default)]
+pub struct Network {
+    /// Which of two places each has, where that is said.
+    pub choices: Vec<Option<Choice>>,
+    /// What was measured of them.
+    pub measures: Vec<Measure>,
+    /// Places that differ by less, mm, are one.
+    pub same: f64,
+}
+
+/// Points that were found.
+#[derive(Clone, Debug)]
+pub struct Fitted {
+    /// Where they are.
+    pub points: Vec<Point>,
+    /// How each measure comes out.
+    pub measures: Vec<Outcome>,
+    /// How many measures there are beyond those needed.
+    pub spare: usize,
+}
+
+/// How a measure comes out.
+#[derive(Clone, Copy, Debug)]
+pub struct Outcome {
+    /// By how much what was measured exceeds what came out, mm.
+    pub off: f64,
+    /// That, for the share of the measure that the others check: how far off it is in the unit
+    /// of a single measure, mm. 0 where nothing checks it.
+    pub normal: f64,
+    /// By how much the measure exceeds what all the others give, mm; 0 where they give nothing.
+    pub blunder: f64,
+    /// How far a point is moved by 1 mm of this measure, mm.
+    pub moves: f64,
+}
+
+/// Why points cannot be found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum NetworkError {
+    /// So few measures of this point lead to points that are placed.
+    TooFew(usize, usize),
+    /// Two measures, by index, do not meet: this much is missing, mm.
+    Apart(usize, usize, f64),
+    /// Two places of this point, so far apart in mm, fit alike.
+    Ambiguous(usize, f64),
+    /// The point comes out on the other side, or behind the point its direction is from.
+    OtherSide(usize),
+    /// The measures leave this point loose.
+    Loose(usize),
+}
+
+/// How far a point is to the left of the line from one point to another.
+pub(super) fn side(point: Point, from: Point, to: Point) -> f64 {
+    let along = to - from;
+    along.cross(point - from) / along.hypot().max(f64::MIN_POSITIVE)
+}
+
+/// The direction of so many degrees.
+pub(super) fn ray(degrees: f64) -> Vec2 {
+    let angle = Angle::from_degrees(degrees);
+    Vec2::new(angle.cos(), angle.sin())
+}

@@ -1,0 +1,40 @@
+//! The names that holes depend on.
+
+use crate::recipe::Expr;
+use crate::recipe::HoleSet;
+use crate::recipe::HoleShape;
+use crate::recipe::NUMBER;
+use crate::recipe::Pattern;
+
+/// The names a hole's size and place depend on.
+pub(super) fn depends(set: &HoleSet) -> Vec<String> {
+    let mut exprs: Vec<&Expr> =
+        set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
+    match &set.shape {
+        HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
+        HoleShape::Slot(a, b) => exprs.extend([a, b]),
+        HoleShape::ArcSlot(a, line) => {
+            exprs.extend([a, &line.radius].into_iter().chain(&line.ends))
+        }
+        HoleShape::TongueSlot(m) => {
+            exprs.extend([&m.width, &m.fit].into_iter().chain(&m.plate).chain(&m.relief));
+        }
+    }
+    match &set.pattern {
+        Pattern::Single => {}
+        Pattern::Span(a, b) | Pattern::Row(a, b) => exprs.extend([a, b]),
+        Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
+        Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),
+        Pattern::Along(_, a, b, c) => exprs.extend([a, b, c]),
+        Pattern::Corners(a) => exprs.push(a),
+    }
+    // A name of a repeated entry stands for those of its list.
+    let lists = set.each.iter().flat_map(|each| &each.lists);
+    exprs.extend(lists.clone().map(|(_, list)| list));
+    let local = |name: &&str| lists.clone().any(|(local, _)| local == name) || *name == NUMBER;
+    let names = exprs.iter().flat_map(|e| e.formula.names()).filter(|name| !local(name));
+    let mut names: Vec<String> = names.map(str::to_owned).collect();
+    names.sort();
+    names.dedup();
+    names
+}

@@ -1,0 +1,114 @@
+//! The names of a recipe: words that formulas can hold, each with one meaning.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::instead;
+use crate::document::Findings;
+use crate::document::Table;
+use crate::document::Value;
+use crate::recipe::each::Each;
+use crate::recipe::each::NUMBER;
+use crate::recipe::hand::HAND;
+use crate::recipe::point::NamedPoint;
+use crate::recipe::surroundings::IMPLICIT;
+use crate::recipe::whole::Recipe;
+
+/// Most inputs and formulas of a recipe. Our choice: beyond it lies a slip of a script.
+const MAX_NAMES: usize = 1000;
+
+/// Words of the formula language.
+const RESERVED: &[&str] = &["if", "then", "else", "and", "or", "not", "true", "false", "pi"];
+
+/// Reports names that no formula can hold or that have two meanings.
+pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
+    let names = recipe.names().count();
+    if names > MAX_NAMES {
+        let last = ["derived", "inputs", "points"]
+            .iter()
+            .find_map(|section| table.get(section))
+            .map(|entry| entry.key);
+        let headline = format!("{names} inputs, formulas and points are more than {MAX_NAMES}");
+        let finding = Finding::stop("too-many", headline).help("split it into several recipes");
+        findings.add(last.into_iter().fold(finding, |f, span| f.at(span, "")));
+        return;
+    }
+    let key_of = |section: &str, name: &str| match &table.get(section)?.item.value {
+        Value::Table(table) => table.get(name).map(|e| e.key),
+        _ => None,
+    };
+    let inputs = recipe.inputs.keys().map(|n| ("inputs", n));
+    let derived = recipe.derived.keys().map(|n| ("derived", n));
+    let points = recipe.points.keys().map(|n| ("points", n));
+    for (section, name) in inputs.chain(derived).chain(points) {
+        let Some(key) = key_of(section, name) else { continue };
+        let before = match section {
+            "inputs" => false,
+            "derived" => recipe.inputs.contains_key(name),
+            _ => recipe.inputs.contains_key(name) || recipe.derived.contains_key(name),
+        };
+        one(name, key, before, findings);
+    }
+    for name in recipe.points.values().flat_map(NamedPoint::names) {
+        if !recipe.points.contains_key(&name.0) {
+            let known: Vec<&str> = recipe.points.keys().map(String::as_str).collect();
+            let headline = format!("there is no point `{}`", name.0);
+            let help = instead(&name.0, &known, "points are");
+            findings.add(Finding::stop("unknown-point", headline).at(name.1, "").help(help));
+        }
+    }
+    let hand = ["derived", "inputs", "points"].iter().find_map(|section| key_of(section, HAND));
+    if let Some(key) = hand.filter(|_| recipe.mirror) {
+        let headline = format!("`{HAND}` already has a meaning");
+        findings.add(
+            Finding::stop("bad-name", headline)
+                .at(key, "")
+                .help("under `mirror = true` it is 'right' or 'left': choose another name"),
+        );
+    }
+    for each in repeated(recipe) {
+        for ((name, _), key) in each.lists.iter().zip(&each.keys) {
+            let twice = name == NUMBER || recipe.declares(name);
+            one(name, *key, twice, findings);
+        }
+        if recipe.declares(NUMBER) {
+            let headline = format!("`{NUMBER}` already has a meaning");
+            findings.add(Finding::stop("bad-name", headline).at(each.span, "").help(format!(
+                "here `{NUMBER}` is the number of the member: give the input or formula of this \
+                 name another"
+            )));
+        }
+    }
+}
+
+/// Every `each` of the recipe.
+fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
+    recipe.faces.values().flat_map(|face| {
+        let steps = face.blank.iter().filter_map(|step| step.each.as_ref());
+        let holes = face.holes.iter().filter_map(|set| set.each.as_ref());
+        let marks = face.marks.iter().filter_map(|mark| mark.each.as_ref());
+        let welds = face.welds.iter().filter_map(|weld| weld.each.as_ref());
+        steps.chain(holes).chain(marks).chain(welds)
+    })
+}
+
+/// Reports a name that formulas cannot hold, or that has a meaning already: as one of the
+/// names that need no declaration, or `twice`.
+fn one(name: &str, key: Span, twice: bool, findings: &Findings) {
+    let letters = |c: char| c.is_alphanumeric() || c == '_';
+    if !name.chars().all(letters)
+        || name.starts_with(|c: char| c.is_ascii_digit())
+        || RESERVED.contains(&name)
+        || name.len() > 64
+    {
+        let headline = format!("`{name}` cannot be used in a formula");
+        findings.add(
+            Finding::stop("bad-name", headline).at(key, "").help(
+                "names have letters, digits and `_`, and are not words of the formula language",
+            ),
+        );
+    }
+    if twice || IMPLICIT.iter().any(|(implicit, _)| *implicit == name) {
+        let headline = format!("`{name}` already has a meaning");
+        findings.add(Finding::stop("bad-name", headline).at(key, "").help("choose another name"));
+    }
+}

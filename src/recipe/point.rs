@@ -1,0 +1,237 @@
+//! Points of a recipe by what the tape says: distances, directions, offsets from lines.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Entry;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::recipe::expr::Expr;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::both;
+use crate::recipe::measures::point;
+
+/// A point with a name: an entry of `[points]`.
+#[derive(Clone, Debug)]
+pub struct NamedPoint {
+    /// How it is found.
+    pub rule: PointRule,
+    /// Where its name stands.
+    pub span: Span,
+}
+
+/// Another point, and where its name stands.
+#[derive(Clone, Debug)]
+pub struct PointName(pub String, pub Span);
+
+/// How a point is found.
+#[derive(Clone, Debug)]
+pub enum PointRule {
+    /// `["x", "y"]`.
+    At([Expr; 2]),
+    /// By measures, fitted where there are more than needed.
+    Measured(Box<Measured>),
+    /// `{ along = ["A", "B"], by = "40 mm", left = "10 mm" }`: from A towards B, and to the left.
+    Along([PointName; 2], Expr, Option<Expr>),
+    /// `{ mirror = "C", over = ["A", "B"] }`.
+    Mirror(PointName, [PointName; 2]),
+    /// `{ tangent = { from = "A", disc = "B", radius = "20 mm" }, side = "left" }`: where a line
+    /// from A touches a disc about B, to the left or right of the line from A to B.
+    Tangent(PointName, PointName, Expr, bool),
+}
+
+/// What was measured of a point.
+#[derive(Clone, Debug)]
+pub struct Measured {
+    /// `from = { A = "120 mm", B = "95 mm" }`: distances from other points.
+    pub from: Vec<(PointName, Expr)>,
+    /// `direction = { A = "35 deg" }`: from other points, anticlockwise from x.
+    pub direction: Vec<(PointName, Expr)>,
+    /// `left = { of = ["A", "B"], by = "20 mm" }`, or a list of such: to the left of lines.
+    pub left: Vec<([PointName; 2], Expr)>,
+    /// Which of two places it has, where that is said.
+    pub choice: Option<Choice>,
+}
+
+/// Which of two places a point has.
+#[derive(Clone, Debug)]
+pub enum Choice {
+    /// `side`: on the left of the line from the first to the second point in `from`, or on the
+    /// right.
+    Left(bool),
+    /// `near`: nearer to another point.
+    Near(PointName),
+}
+
+impl NamedPoint {
+    pub(super) fn read(entry: &Entry, findings: &Findings) -> Option<Self> {
+        let span = entry.key;
+        if let Value::List(_) = entry.item.value {
+            return Some(Self { rule: PointRule::At(point(&entry.item, findings)?), span });
+        }
+        let measures = Measures(Fields::of(&entry.item, findings)?);
+        let rule = rule(&measures, entry.item.span);
+        if rule.is_some() {
+            measures.0.finish();
+        }
+        Some(Self { rule: rule?, span })
+    }
+
+    /// Every formula of it.
+    pub(super) fn formulas(&self) -> Vec<&Expr> {
+        match &self.rule {
+            PointRule::At(at) => at.iter().collect(),
+            PointRule::Along(_, by, left) => [by].into_iter().chain(left).collect(),
+            PointRule::Mirror(..) => Vec::new(),
+            PointRule::Tangent(_, _, radius, _) => vec![radius],
+            PointRule::Measured(m) => {
+                let named = m.from.iter().chain(&m.direction).map(|(_, value)| value);
+                named.chain(m.left.iter().map(|(_, value)| value)).collect()
+            }
+        }
+    }
+
+    /// Every point it names.
+    pub(super) fn names(&self) -> Vec<&PointName> {
+        match &self.rule {
+            PointRule::At(_) => Vec::new(),
+            PointRule::Along(line, ..) => line.iter().collect(),
+            PointRule::Mirror(of, over) => [of].into_iter().chain(over).collect(),
+            PointRule::Tangent(from, disc, ..) => vec![from, disc],
+            PointRule::Measured(m) => m.names(),
+        }
+    }
+}
+
+impl Measured {
+    fn names(&self) -> Vec<&PointName> {
+        let near = match &self.choice {
+            Some(Choice::Near(name)) => Some(name),
+            _ => None,
+        };
+        let named = self.from.iter().chain(&self.direction).map(|(name, _)| name);
+        named.chain(self.left.iter().flat_map(|(line, _)| line)).chain(near).collect()
+    }
+}
+
+fn rule(measures: &Measures, span: Span) -> Option<PointRule> {
+    if measures.0.has("along") {
+        let (by, left) = (measures.need("by"), measures.may("left"));
+        return both(two(measures, "along"), by).map(|(of, by)| PointRule::Along(of, by, left));
+    }
+    if measures.0.has("mirror") {
+        let of = measures.0.get("mirror").and_then(|item| name(item, measures.0.findings()));
+        measures.0.need("over", "[\"A\", \"B\"]")?;
+        return both(of, two(measures, "over")).map(|(of, over)| PointRule::Mirror(of, over));
+    }
+    if let Some(item) = measures.0.get("tangent") {
+        return tangent(measures, item);
+    }
+    let list = |key: &str| -> Option<Vec<(PointName, Expr)>> {
+        let read = |(name, entry): (&str, &Entry)| {
+            let value = Expr::read(&entry.item, measures.0.findings())?;
+            Some((PointName(name.to_owned(), entry.key), value))
+        };
+        measures.0.entries(key).into_iter().map(read).collect()
+    };
+    let (from, direction, left) = (list("from"), list("direction"), lines(measures));
+    let choice = choice(measures, from.as_ref().map_or(0, Vec::len));
+    let measured = Measured { from: from?, direction: direction?, left: left?, choice: choice? };
+    if measured.from.is_empty() && measured.direction.is_empty() && measured.left.is_empty() {
+        measures.0.add(
+            Finding::stop("missing-key", "a point is measured, or along, mirrored or tangent")
+                .at(span, "")
+                .help("write `{ from = { A = \"120 mm\", B = \"95 mm\" }, side = \"left\" }`"),
+        );
+        return None;
+    }
+    Some(PointRule::Measured(Box::new(measured)))
+}
+
+fn tangent(measures: &Measures, item: &Item) -> Option<PointRule> {
+    let inner = Measures(Fields::of(item, measures.0.findings())?);
+    let other =
+        |key: &str| inner.0.need(key, "\"A\"").and_then(|item| name(item, inner.0.findings()));
+    let points = both(other("from"), other("disc"));
+    let radius = inner.need("radius");
+    inner.0.finish();
+    measures.0.need("side", "\"left\"")?;
+    let ((from, disc), radius) = both(points, radius)?;
+    Some(PointRule::Tangent(from, disc, radius, side(measures)?))
+}
+
+/// `left` or `right`.
+fn side(measures: &Measures) -> Option<bool> {
+    crate::recipe::measures::word(&measures.0, "side", &[("left", true), ("right", false)])
+}
+
+fn choice(measures: &Measures, distances: usize) -> Option<Option<Choice>> {
+    match (measures.0.get("side"), measures.0.get("near")) {
+        (None, None) => Some(None),
+        (Some(_), Some(near)) => {
+            measures.0.add(
+                Finding::stop("wrong-kind", "one of two places is told by `side` or by `near`")
+                    .at(near.span, "")
+                    .help("remove one of them"),
+            );
+            None
+        }
+        (Some(item), None) => {
+            let left = side(measures)?;
+            if distances < 2 {
+                measures.0.add(
+                    Finding::stop("wrong-kind", "`side` is that of the first two points in `from`")
+                        .at(item.span, "")
+                        .help("write `near = \"A\"`, a point that it is nearer to"),
+                );
+                return None;
+            }
+            Some(Some(Choice::Left(left)))
+        }
+        (None, Some(near)) => Some(Some(Choice::Near(name(near, measures.0.findings())?))),
+    }
+}
+
+/// The lines a point is to the left of, and by how much.
+fn lines(measures: &Measures) -> Option<Vec<([PointName; 2], Expr)>> {
+    let one = |item: &Item| {
+        let inner = Measures(Fields::of(item, measures.0.findings())?);
+        inner.0.need("of", "[\"A\", \"B\"]")?;
+        let line = both(two(&inner, "of"), inner.need("by"));
+        inner.0.finish();
+        line
+    };
+    match measures.0.get("left") {
+        None => Some(Vec::new()),
+        Some(item) => match &item.value {
+            Value::List(items) => items.iter().map(one).collect(),
+            _ => one(item).map(|line| vec![line]),
+        },
+    }
+}
+
+fn name(item: &Item, findings: &Findings) -> Option<PointName> {
+    match item.text() {
+        Some(text) => Some(PointName(text.to_owned(), item.letters)),
+        None => {
+            findings.add(wrong_kind(item, "the name of a point"));
+            None
+        }
+    }
+}
+
+fn two(measures: &Measures, key: &str) -> Option<[PointName; 2]> {
+    let item = measures.0.get(key)?;
+    let names: Vec<PointName> = match &item.value {
+        Value::List(items) if items.len() == 2 => {
+            items.iter().filter_map(|item| name(item, measures.0.findings())).collect()
+        }
+        _ => {
+            measures.0.add(wrong_kind(item, "two points, `[\"A\", \"B\"]`,"));
+            return None;
+        }
+    };
+    names.try_into().ok()
+}
