@@ -29,6 +29,7 @@ mod held;
 mod joined;
 mod judge;
 mod lift;
+mod ligament;
 mod limit;
 mod line;
 mod load;

@@ -1,21 +1,28 @@
 //! The clear distance of two flanges at a corner, measured on the folded part.
 //!
-//! Along the straight edge of each flange that faces the corner, from end to end, both
+//! Along the side of each flange that faces the corner, from above its relief to its top, both
 //! surfaces of the sheet are held against the whole of the other flange.
 
 use crate::flat::Flat;
 use crate::fold::folded::Folded;
 use crate::fold::folded::FoldedFace;
-use crate::geom::Edge;
+use crate::geom::Outline;
 use crate::geom::Point;
 use crate::num;
 use crate::part::Part;
 
-/// Places along an edge at which the gap is measured.
-const PLACES: usize = 33;
+/// Pieces of the side of a flange, at whose ends the gap is measured. Our choice.
+const PIECES: f64 = 32.0;
 
-/// An edge faces the corner when it runs up the flange more than along its bend.
+/// Pieces of an arc of it. Our choice.
+const ROUND: u32 = 16;
+
+/// An edge faces the corner when this much of its way, at least, is up the flange; from where it
+/// runs flatter it is the top. Our choice.
 const STEEP: f64 = 0.2;
+
+/// What is no higher has no side, and nearer than this two ends are one, mm.
+const SAME: f64 = 1e-4;
 
 /// The gap at a corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,7 +38,7 @@ pub struct CornerGap {
 }
 
 /// The gaps at all corners at which two flanges are to meet; without those where a flange
-/// has no straight edge that faces the other.
+/// has no edge that faces the other.
 pub fn corner_gaps(part: &Part, flat: &Flat, folded: &Folded) -> Vec<CornerGap> {
     let gap = |corner: &crate::flat::Corner| {
         let [first, second] = corner.bends.map(|b| &folded.faces[part.bends[b].to]);
@@ -48,35 +55,104 @@ pub fn corner_gaps(part: &Part, flat: &Flat, folded: &Folded) -> Vec<CornerGap> 
     flat.corners.iter().filter_map(gap).collect()
 }
 
-/// The gaps along the edge of one flange that faces the other, as far as that reaches.
+/// The gaps along the side of one flange that faces the other, as far as that reaches.
 fn along(face: &FoldedFace, other: &FoldedFace, side: f64, thickness: f64) -> Vec<f64> {
-    let Some(edge) = facing(face, side) else { return Vec::new() };
-    let bounds = other.region.bounds();
-    let gap = |i: usize| {
-        let at = edge.point_at(i as f64 / (PLACES - 1) as f64);
-        let seen = [0.0, -thickness].map(|h| other.frame.seen(face.frame.point(at, h)));
-        let beside = |y: f64| y >= bounds.min.y && y <= bounds.max.y;
-        if !seen.iter().all(|p| beside(p[1])) {
-            return None;
-        }
-        let apart = seen.map(|[x, y, z]| {
+    let seen = |at: Point| [0.0, -thickness].map(|h| other.frame.seen(face.frame.point(at, h)));
+    let gap = |at: Point| {
+        let apart = seen(at).map(|[x, y, z]| {
             let at = Point::new(x, y);
             let outer = other.region.outer();
             let level = if outer.contains(at) { 0.0 } else { outer.distance(at) };
             num::hypot(level, z.max(-thickness - z).max(0.0))
         });
-        Some(apart[0].min(apart[1]))
+        apart[0].min(apart[1])
     };
-    (0..PLACES).filter_map(gap).collect()
+    // What of it both surfaces see beside the other flange.
+    let bounds = other.region.bounds();
+    let beside = |rise: Rise| {
+        let ends = [seen(rise.from), seen(rise.to)];
+        let (mut first, mut last) = (0.0_f64, 1.0_f64);
+        for (surface, (limit, way)) in
+            (0..2).flat_map(|i| [(bounds.min.y, 1.0), (bounds.max.y, -1.0)].map(|limit| (i, limit)))
+        {
+            let [a, b] = ends.map(|end| (end[surface][1] - limit) * way);
+            match (a < 0.0, b < 0.0) {
+                (true, true) => return None,
+                (true, false) => first = first.max(a / (a - b)),
+                (false, true) => last = last.min(a / (a - b)),
+                (false, false) => {}
+            }
+        }
+        let at = |share: f64| rise.from.lerp(rise.to, share);
+        (first <= last).then(|| Rise { from: at(first), to: at(last), ..rise })
+    };
+    let rises = profile(face.region.outer(), side);
+    let rises: Vec<Rise> = rises.into_iter().filter_map(beside).collect();
+    let height: f64 = rises.iter().map(Rise::height).sum();
+    let places = rises.iter().flat_map(|rise| {
+        let count = (PIECES * rise.height() / height.max(SAME)).ceil().max(1.0) as u32;
+        (0..=count).map(move |i| rise.from.lerp(rise.to, f64::from(i) / f64::from(count)))
+    });
+    places.map(gap).collect()
 }
 
-/// The longest straight edge of a flange on one side of it: −1 where x is least, 1 where most.
-fn facing(face: &FoldedFace, side: f64) -> Option<Edge> {
-    let steep = |edge: &Edge| {
-        let way = edge.direction_at_start();
-        // Metal lies to the left of the way, so an edge on the side where x is most runs up.
-        edge.is_line() && way.y * side > STEEP
+/// A straight piece of the side of a flange, upwards, and how long its whole edge is, mm.
+#[derive(Clone, Copy)]
+struct Rise {
+    from: Point,
+    to: Point,
+    edge: f64,
+}
+
+impl Rise {
+    fn height(&self) -> f64 {
+        self.to.y - self.from.y
+    }
+
+    fn at(&self, y: f64) -> Point {
+        self.from.lerp(self.to, (y - self.from.y) / self.height())
+    }
+
+    fn is_steep(&self) -> bool {
+        self.height() > STEEP * (self.to - self.from).hypot()
+    }
+}
+
+/// The outermost metal of a flange on one side of it, from above its relief up to its top: −1
+/// where x is least, 1 where most.
+fn profile(outer: &Outline, side: f64) -> Vec<Rise> {
+    // Metal lies to the left of the way, so an edge on the side where x is most runs up.
+    let pieces: Vec<Rise> = outer
+        .edges()
+        .flat_map(|edge| {
+            let count = if edge.is_line() { 1 } else { ROUND };
+            let at = move |i: u32| edge.point_at(f64::from(i) / f64::from(count));
+            let long = edge.length();
+            (0..count).map(move |i| match side > 0.0 {
+                true => Rise { from: at(i), to: at(i + 1), edge: long },
+                false => Rise { from: at(i + 1), to: at(i), edge: long },
+            })
+        })
+        .filter(|rise| rise.height() > SAME)
+        .collect();
+    let mut heights: Vec<f64> = pieces.iter().flat_map(|r| [r.from.y, r.to.y]).collect();
+    heights.sort_by(f64::total_cmp);
+    let outermost = |pair: &[f64]| {
+        let (low, high) = (pair[0], pair[1]);
+        let middle = f64::midpoint(low, high);
+        let here = pieces.iter().filter(|r| r.from.y < middle && middle < r.to.y);
+        let out = |r: &Rise| r.at(middle).x * side;
+        let rise = here.max_by(|a, b| out(a).total_cmp(&out(b)))?;
+        (high - low > SAME).then(|| Rise { from: rise.at(low), to: rise.at(high), ..*rise })
     };
-    let edges = face.region.outer().edges().filter(steep);
-    edges.max_by(|a, b| a.length().total_cmp(&b.length()))
+    let all: Vec<Rise> = heights.windows(2).filter_map(outermost).collect();
+    let steep = all.iter().enumerate().filter(|(_, rise)| rise.is_steep());
+    let Some((long, _)) = steep.max_by(|a, b| a.1.edge.total_cmp(&b.1.edge)) else {
+        return Vec::new();
+    };
+    // Below, where it steps back, it is a relief; above, where it runs flat, it is the top.
+    let steps_back = |i: &usize| (all[*i].from.x - all[i - 1].to.x) * side > SAME;
+    let first = (1..=long).rev().find(steps_back).unwrap_or(0);
+    let above = all[first..].iter().copied();
+    above.skip_while(|rise| !rise.is_steep()).take_while(Rise::is_steep).collect()
 }

@@ -12,10 +12,10 @@ use crate::num;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
-use crate::strength::cut::Cut;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
 use crate::strength::group::Group;
+use crate::strength::ligament::Cut;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Member;
@@ -32,6 +32,10 @@ use crate::strength::verdict::Verdict;
 /// A push spreads at 30° on its way: no more of the plate buckles under it (AISC manual, part
 /// 9).
 const TAN_30: f64 = 0.577_350_269_189_625_8;
+
+/// Sections that would allow less without an opening: nothing is allowed more for one.
+const FILLED: &str = "section of the plate, as if an opening were filled";
+const FILLED_BEND: &str = "section at a bend, as if an opening were filled";
 
 /// The way of a load.
 pub(super) struct Along<'a> {
@@ -136,16 +140,36 @@ impl Along<'_> {
         discs.iter().map(apart).fold(0.0, f64::max)
     }
 
-    /// What one section allows.
+    /// What one section allows: with its openings, and with metal in any of them.
     fn at(&self, station: &Station, actions: &[Action]) -> Result<Option<Limit>, Reason> {
-        let half = -self.ground.part.thickness / 2.0;
         if station.cut.ligaments.is_empty() {
             return Ok(None);
         }
+        let open = self.through(station, &station.cut, actions)?;
+        // Where a load does not spread to the section of a whole plate, that says nothing.
+        let filled = station.cut.fillings();
+        let filled = filled.iter().filter_map(|cut| self.through(station, cut, actions).ok()?);
+        let what = match station.member {
+            Member::Face(_) => FILLED,
+            Member::Bend(_) => FILLED_BEND,
+        };
+        let limits = open.into_iter().chain(filled.map(|l| l.called(what)));
+        Ok(limits.min_by(|a, b| a.allowable().total_cmp(&b.allowable())))
+    }
+
+    /// What a section allows along one cut.
+    fn through(
+        &self,
+        station: &Station,
+        cut: &Cut,
+        actions: &[Action],
+    ) -> Result<Option<Limit>, Reason> {
+        let half = -self.ground.part.thickness / 2.0;
         // Within what stands on the plate nothing has spread yet.
-        let spread = station.spreads.first().filter(|_| station.bends);
+        let spreads = station.spreads(cut);
+        let spread = spreads.first().filter(|_| station.bends);
         let min = self.ground.part.thickness;
-        let cut = &spread.map_or(station.cut.clone(), |s| station.cut.within(s, min));
+        let cut = &spread.map_or(cut.clone(), |s| cut.within(s, min));
         if cut.ligaments.is_empty() {
             return Err(Reason::Spread(self.name(station.member)));
         }
@@ -156,7 +180,7 @@ impl Along<'_> {
         if !station.bends {
             forces = Forces { bend_out: 0.0, across: 0.0, torsion: 0.0, ..forces };
         }
-        let worst = section::worst(cut, &forces, &station.spreads, &self.terms(station, cut));
+        let worst = section::worst(cut, &forces, spreads, &self.terms(station, cut));
         let Some(worst) = worst.map_err(|_| Reason::Spread(self.name(station.member)))? else {
             return Ok(None);
         };

@@ -20,6 +20,8 @@ const PIECES: u32 = 32;
 const PER_CORNER: usize = 4;
 /// Most re-entrant corners that are joined. Our choice.
 const MAX_CORNERS: usize = 64;
+/// Most re-entrant corners from which chords go in all directions. Our choice.
+const MAX_RAYED: usize = 24;
 /// Other sides to which the shortest way is looked for from a corner. Our choice.
 const MAX_SIDES: usize = 24;
 /// A place of an outline is moved so far into its metal, mm.
@@ -61,12 +63,18 @@ impl Chord {
 }
 
 impl Contour {
-    pub(super) fn of(outline: &Outline) -> Self {
+    /// An outline; a circle from a direction, so that it does not matter how it is drawn.
+    pub(super) fn of(outline: &Outline, first: Vec2) -> Self {
         let mut points: Vec<(Point, bool)> = Vec::new();
-        for edge in outline.edges() {
-            let count = if edge.arc().is_some() { PIECES } else { 1 };
-            let at = |i: u32| edge.point_at(f64::from(i) / f64::from(count));
-            points.extend((0..count).map(|i| (at(i), (i as usize).is_multiple_of(PER_CORNER))));
+        if let Some((centre, radius)) = outline.circle() {
+            let out = |i: u32| turned(first, i, 2 * PIECES) * radius;
+            points.extend((0..2 * PIECES).map(|i| (centre + out(i), false)));
+        } else {
+            for edge in outline.edges() {
+                let count = if edge.arc().is_some() { PIECES } else { 1 };
+                let at = |i: u32| edge.point_at(f64::from(i) / f64::from(count));
+                points.extend((0..count).map(|i| (at(i), (i as usize).is_multiple_of(PER_CORNER))));
+            }
         }
         let count = points.len();
         let area: f64 = (0..count)
@@ -109,16 +117,12 @@ impl Contour {
         load: &[Point],
         held: &[Point],
         open: &[Self],
+        path: Vec2,
     ) -> Vec<(Line, f64, f64)> {
-        let mean = |points: &[Point]| {
-            let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
-            sum / points.len().max(1) as f64
-        };
         // From the path, so that it does not matter how the face is drawn.
-        let path = mean(load) - mean(held);
-        let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
         let mut chords = self.parallel(path);
         chords.extend(self.shortest());
+        chords.extend(self.rays(path));
         chords.extend(open.iter().flat_map(|opening| self.past(opening, path)));
         let parts = |chord: &Chord| {
             let piece = self.right_of(chord);
@@ -147,9 +151,8 @@ impl Contour {
     /// The chords along parallel lines in all directions, counted from one.
     fn parallel(&self, first: Vec2) -> Vec<Chord> {
         let mut chords = Vec::new();
-        for rotation in 0..DIRECTIONS {
-            let rotation = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(rotation));
-            let toward = FlatPlace::rotated(rotation, Point::ZERO).direction(first);
+        for i in 0..DIRECTIONS {
+            let toward = turned(first, i, 2 * DIRECTIONS);
             let heights = self.points.iter().map(|p| p.to_vec2().dot(toward));
             let (low, high) =
                 heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));
@@ -203,6 +206,28 @@ impl Contour {
         chords
     }
 
+    /// The chords from each re-entrant corner in all directions: where a path turns round it, that
+    /// which governs need not be the shortest.
+    fn rays(&self, path: Vec2) -> Vec<Chord> {
+        let corners = self.corners.iter().take(MAX_RAYED);
+        let from = corners.map(|i| Place { at: self.points[*i], order: *i as f64 });
+        let chords = from.flat_map(|from| {
+            (0..2 * DIRECTIONS).filter_map(move |i| {
+                let way = turned(path, i, 2 * DIRECTIONS);
+                let met = self.sides().enumerate().filter_map(|(j, (a, b))| {
+                    let (side, off) = (b - a, a - from.at);
+                    let far = off.cross(side) / way.cross(side);
+                    let share = off.cross(way) / way.cross(side);
+                    let is_met = far > SHORTEST && (0.0..1.0).contains(&share);
+                    is_met.then_some((far, j as f64 + share.min(1.0 - 1e-9)))
+                });
+                let (far, order) = met.min_by(|a, b| a.0.total_cmp(&b.0))?;
+                Some(Chord { from, to: Place { at: from.at + way * far, order } })
+            })
+        });
+        chords.filter(|chord| self.holds(chord)).collect()
+    }
+
     /// The chords through the corners of an opening, along the shortest way from each to the
     /// outline, to its re-entrant corners and in all directions: there ligaments are narrowest.
     fn past(&self, opening: &Self, path: Vec2) -> Vec<Chord> {
@@ -214,10 +239,7 @@ impl Contour {
         };
         // The pieces of an arc are no corners: lines in all directions meet it anyway.
         let turns = if opening.points.len() < PIECES as usize { DIRECTIONS } else { 0 };
-        let around = (0..turns).map(|i| {
-            let rotation = Angle::from_degrees(180.0 / f64::from(DIRECTIONS) * f64::from(i));
-            FlatPlace::rotated(rotation, Point::ZERO).direction(path)
-        });
+        let around = (0..turns).map(|i| turned(path, i, 2 * DIRECTIONS));
         let ways = |corner: Point| {
             let ways = self.sides().map(|side| away(corner, side));
             let min = ways.min_by(|a, b| a.hypot().total_cmp(&b.hypot()));
@@ -252,6 +274,12 @@ impl Contour {
         let inside = [0.02, 0.5, 0.98].iter().all(|t| contains(&self.points, a.lerp(b, *t)));
         step.hypot() > SHORTEST && inside && !self.sides().any(|(p, q)| is_between(p, q))
     }
+}
+
+/// A direction so many of the parts of a whole turn on.
+fn turned(first: Vec2, parts: u32, of: u32) -> Vec2 {
+    let rotation = Angle::from_degrees(360.0 / f64::from(of) * f64::from(parts));
+    FlatPlace::rotated(rotation, Point::ZERO).direction(first)
 }
 
 /// Whether a polygon holds a point: an odd number of its sides is above it.

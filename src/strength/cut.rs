@@ -6,78 +6,28 @@
 
 use crate::geom::Edge;
 use crate::geom::Outline;
+use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
+use crate::num::Angle;
 use crate::part::Hole;
 use crate::strength::joined::Crossing;
 use crate::strength::joined::Graph;
 use crate::strength::joined::Step;
+use crate::strength::ligament::Cut;
+use crate::strength::ligament::Ligament;
 use crate::strength::line::Line;
 use crate::strength::line::crossed;
 use crate::strength::line::tops;
 use crate::strength::place;
 
-/// Pieces of an arc of an opening, each with a section at its end. Our choice.
-const ROUND: u32 = 32;
+/// Points round an opening, each with a section beside it. Our choice.
+const ROUND: u32 = 64;
+/// Arcs with centres nearer than this are one, mm.
+const SAME_ARC: f64 = 1e-6;
 /// Nearer than this two places along a line are one, mm.
 const SAME: f64 = 1e-7;
-
-/// A piece of a section between two openings.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Ligament {
-    /// From here along the line, mm.
-    pub(super) from: f64,
-    /// To here.
-    pub(super) to: f64,
-    /// What holes for bolts and pins take of it.
-    pub(super) holes: Vec<(f64, f64)>,
-}
-
-impl Ligament {
-    /// Its metal, piece by piece.
-    pub(super) fn pieces(&self) -> Vec<(f64, f64)> {
-        let starts = std::iter::once(self.from).chain(self.holes.iter().map(|h| h.1));
-        let ends = self.holes.iter().map(|h| h.0).chain(std::iter::once(self.to));
-        starts.zip(ends).collect()
-    }
-}
-
-/// A section of a face.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Cut {
-    /// The line; its `toward` points to the load.
-    pub(super) line: Line,
-    /// In order along the line.
-    pub(super) ligaments: Vec<Ligament>,
-    /// How far the openings between the ligaments reach behind and ahead of the line, mm.
-    pub(super) openings: Option<(f64, f64)>,
-}
-
-impl Cut {
-    /// Where it begins and ends along its line.
-    pub(super) fn ends(&self) -> [f64; 2] {
-        let from = self.ligaments.first().map_or(0.0, |l| l.from);
-        [from, self.ligaments.last().map_or(0.0, |l| l.to)]
-    }
-
-    /// With no more than one ligament as it is; else without those of which less than `min`
-    /// mm is within these stretches: metal beyond an opening to which the load does not spread
-    /// takes none of it.
-    pub(super) fn within(&self, spread: &[(f64, f64)], min: f64) -> Self {
-        if self.ligaments.len() < 2 {
-            return self.clone();
-        }
-        let low = spread.iter().map(|s| s.0).fold(f64::INFINITY, f64::min);
-        let high = spread.iter().map(|s| s.1).fold(f64::NEG_INFINITY, f64::max);
-        let is_reached = |ligament: &&Ligament| {
-            let width = ligament.to - ligament.from;
-            ligament.to.min(high) - ligament.from.max(low) >= min.min(width)
-        };
-        let ligaments = self.ligaments.iter().filter(is_reached).cloned().collect();
-        Self { ligaments, ..self.clone() }
-    }
-}
 
 /// Whether the places behind a cut are one piece: a seam joins what it holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -103,6 +53,19 @@ struct Contour {
     fastener: bool,
 }
 
+impl Contour {
+    /// Where its edges meet; a circle has no corner.
+    fn corners(&self) -> impl Iterator<Item = Point> + '_ {
+        let before = self.edges.iter().cycle().skip(self.edges.len().saturating_sub(1));
+        let goes_on = |before: &Edge, edge: &Edge| match (before.arc(), edge.arc()) {
+            (Some(a), Some(b)) => (a.centre - b.centre).hypot() < SAME_ARC,
+            _ => false,
+        };
+        let met = before.zip(&self.edges).filter(move |(before, edge)| !goes_on(before, edge));
+        met.map(|(_, edge)| edge.from)
+    }
+}
+
 impl Plate {
     /// The metal of a face with its holes at their final size; bolts or pins fill `fasteners`.
     pub(super) fn of(region: &Region, holes: &[Hole], fasteners: &[&Hole]) -> Self {
@@ -120,18 +83,20 @@ impl Plate {
 
     /// The corners of its outlines, and the outermost points of its arcs in a direction and
     /// square to it, where ligaments are narrowest; of openings points of the arcs between, near
-    /// whose tops ligaments narrow fast.
+    /// whose tops ligaments narrow fast. All from that direction, so that it does not matter how
+    /// the face is drawn.
     pub(super) fn corners(&self, toward: Vec2) -> Vec<Point> {
-        let along = Vec2::new(-toward.y, toward.x);
-        let of = |edge: &Edge, pieces: u32| {
-            let tops = [tops(edge, toward).1, tops(edge, along).1].concat();
-            let pieces = if edge.arc().is_some() { pieces } else { 1 };
-            let between = (0..pieces).map(|i| edge.point_at(f64::from(i) / f64::from(pieces)));
-            between.chain(tops).collect::<Vec<_>>()
+        let turned = |i: u32, of: u32| {
+            let rotation = Angle::from_degrees(180.0 / f64::from(of) * f64::from(i));
+            FlatPlace::rotated(rotation, Point::ZERO).direction(toward)
         };
         let all = self.outlines.iter().enumerate().flat_map(|(i, contour)| {
-            let pieces = if i > 0 && !contour.fastener { ROUND } else { 1 };
-            contour.edges.iter().flat_map(move |edge| of(edge, pieces))
+            let ways = if i > 0 && !contour.fastener { ROUND / 2 } else { 2 };
+            let around = move |edge: &Edge| {
+                let tops = (0..ways).flat_map(|i| tops(edge, turned(i, ways)).1);
+                tops.collect::<Vec<_>>()
+            };
+            contour.corners().chain(contour.edges.iter().flat_map(around)).collect::<Vec<_>>()
         });
         all.collect()
     }
@@ -177,8 +142,8 @@ impl Plate {
             Ligament { from, to, holes: within.copied().collect() }
         };
         let ligaments: Vec<_> = starts.zip(ends).filter(|(a, b)| b > a).map(ligament).collect();
-        let openings = (ligaments.len() > 1).then_some((0.0, 0.0));
-        Cut { line, ligaments, openings }
+        let gaps = vec![(0.0, 0.0); ligaments.len().saturating_sub(1)];
+        Cut { line, ligaments, gaps }
     }
 
     /// The sections along a line that part `load` from `held`, which are on its two sides.
@@ -255,7 +220,7 @@ impl Plate {
     /// The ligaments of the intervals of one step.
     fn section(&self, graph: &Graph, line: Line, step: &Step) -> Cut {
         let mut ligaments: Vec<Ligament> = Vec::new();
-        let mut openings: Option<(f64, f64)> = None;
+        let mut gaps: Vec<(f64, f64)> = Vec::new();
         let mut last: Option<usize> = None;
         for i in &step.intervals {
             let [from, to] = graph.ends(*i);
@@ -269,14 +234,12 @@ impl Plate {
                 before => {
                     if before.is_some() {
                         let before = last.map(|last| graph.ends(last)[1]);
-                        let (low, high) = match before {
+                        gaps.push(match before {
                             Some(before) if from.outline == 0 => {
                                 notch(contour, &before, &from, &line)
                             }
                             _ => extent(contour, &line),
-                        };
-                        let known = openings.unwrap_or((low, high));
-                        openings = Some((known.0.min(low), known.1.max(high)));
+                        });
                     }
                     ligaments.push(Ligament { from: s, to: to.s, holes: Vec::new() });
                 }
@@ -284,7 +247,7 @@ impl Plate {
             last = Some(*i);
         }
         if !step.backwards {
-            return Cut { line, ligaments, openings };
+            return Cut { line, ligaments, gaps };
         }
         // Towards the load is the other way here.
         let line = Line { at: line.at, toward: -line.toward };
@@ -296,7 +259,7 @@ impl Plate {
         Cut {
             line,
             ligaments: ligaments.iter().rev().map(turned).collect(),
-            openings: openings.map(|(low, high)| (-high, -low)),
+            gaps: gaps.iter().rev().map(|(low, high)| (-high, -low)).collect(),
         }
     }
 }
@@ -374,7 +337,7 @@ mod tests {
         let plate = Region::solid(plate).pierced(disc(Point::new(0.0, 52.0), 24.0).unwrap());
         let found = cuts(&plate.unwrap(), 52.0, (0.0, 90.0), (0.0, 0.0));
         assert_eq!(widths(&found), [[6.0, 6.0]]);
-        let (low, high) = found[0].openings.unwrap();
+        let (low, high) = found[0].openings().unwrap();
         assert!((low + 24.0).abs() < 1e-9 && (high - 24.0).abs() < 1e-9);
     }
 

@@ -13,10 +13,10 @@ use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
 use crate::strength::cut::Behind;
-use crate::strength::cut::Cut;
 use crate::strength::cut::Plate;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
+use crate::strength::ligament::Cut;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::verdict::Reason;
@@ -324,19 +324,14 @@ impl<'a> Face<'a> {
         spreads.extend(self.beside_bolts(&line, &loads));
         let beyond = |i: &usize| line.ahead(sources[*i].at).abs() >= sources[*i].half;
         let bends = !matches!(self.entry, Entry::Here) || from.iter().any(beyond);
-        // At a slant ligaments are no open frame, as they do not run along the cut's normal: they
-        // stay in one plane.
-        let is_plane = |cut: &Cut| oblique && cut.ligaments.len() > 1;
         stations.extend(cuts.into_iter().map(|cut| Station {
             member: Member::Face(self.index),
             seam: false,
             frame: ground.folded.faces[self.index].frame,
             place,
-            spreads: match is_plane(&cut) && bolts.is_empty() {
-                true => Vec::new(),
-                false => along(&spreads, cut.line.toward.dot(line.toward) < 0.0),
-            },
-            cut: if is_plane(&cut) { Cut { openings: Some((0.0, 0.0)), ..cut } } else { cut },
+            spreads: along(&spreads, cut.line.toward.dot(line.toward) < 0.0),
+            beside_all: oblique && bolts.is_empty(),
+            cut: if oblique { in_plane(cut) } else { cut },
             oblique,
             loads: loads.clone(),
             bolts: bolts.clone(),
@@ -361,6 +356,13 @@ impl<'a> Face<'a> {
         let of = |p: &Point| (line.place(*p) - far(*p), line.place(*p) + far(*p));
         Some(bolts.iter().filter(beyond).map(of).collect())
     }
+}
+
+/// At a slant ligaments are no open frame, as they do not run along the cut's normal: they stay
+/// in one plane.
+fn in_plane(cut: Cut) -> Cut {
+    let gaps = vec![(0.0, 0.0); cut.gaps.len()];
+    Cut { gaps, ..cut }
 }
 
 /// Stretches along a line that may be run the other way.

@@ -35,8 +35,9 @@ impl Face<'_> {
             return self.row(line, (BESIDE, reach - BESIDE), Row::Across, stations);
         }
         let known = stations.len();
-        for i in 0..=2 * STATIONS {
-            let share = (i as f64 / (2 * STATIONS) as f64).clamp(PAST_CORNER, 1.0 - PAST_CORNER);
+        // The bend and the seam have sections of their own.
+        for i in 1..2 * STATIONS {
+            let share = i as f64 / (2 * STATIONS) as f64;
             let [from, to] = [out.from.lerp(into.to, share), out.to.lerp(into.from, share)];
             let along = (to - from).normalize();
             let toward = Vec2::new(-along.y, along.x);

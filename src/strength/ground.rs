@@ -7,7 +7,7 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::part::Hole;
 use crate::part::Part;
-use crate::strength::cut::Cut;
+use crate::strength::ligament::Cut;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::support::Support;
@@ -39,8 +39,19 @@ pub(super) struct Station {
     pub(super) bolts: Vec<usize>,
     /// Stretches of the line to which a force square to the plate spreads.
     pub(super) spreads: Vec<Vec<(f64, f64)>>,
+    /// Whether all metal beside openings counts: how far a load spreads there the sections across
+    /// the path look at.
+    pub(super) beside_all: bool,
     /// Whether the plate may bend out of its plane here: not within the hole that is loaded.
     pub(super) bends: bool,
+}
+
+impl Station {
+    /// How far a force square to the plate spreads to the ligaments of a cut of it.
+    pub(super) fn spreads(&self, cut: &Cut) -> &[Vec<(f64, f64)>] {
+        let is_parted = cut.ligaments.len() > 1;
+        if self.beside_all && is_parted { &[] } else { &self.spreads }
+    }
 }
 
 /// Everything the way depends on.

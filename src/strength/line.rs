@@ -84,7 +84,36 @@ pub(super) fn crossed(edge: &Edge, line: &Line) -> Vec<(f64, f64, bool)> {
         let sweep = arc.sweep.degrees();
         let angle = Angle::of(out.x, out.y).degrees() - arc.start.degrees();
         let share = (angle * sweep.signum()).rem_euclid(360.0) / sweep.abs();
+        // A little before its start is by rounding almost a whole turn after it.
+        let before = share - 360.0 / sweep.abs();
+        let share = if low - before < share - high { before } else { share };
         found.push((s, share.clamp(low, high), is_ahead(to)));
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::disc;
+
+    /// A line through the middle of a circle crosses it where its arcs begin, or by rounding a
+    /// little before: the share of the arc is that of the crossing, whatever the angle.
+    #[test]
+    fn a_crossing_where_an_arc_begins_is_at_its_beginning() {
+        for i in 0..400 {
+            let centre = Point::new(82.159_135_744 - f64::from(i), 0.1 * f64::from(i) - 38.940_666);
+            for radius in [4.5, 6.75, 11.0 / 3.0] {
+                let circle = disc(centre, radius).unwrap();
+                for edge in circle.edges() {
+                    let out = (edge.from - centre).normalize();
+                    let line = Line { at: centre, toward: Vec2::new(out.y, -out.x) };
+                    for (s, share, _) in crossed(&edge, &line) {
+                        let off = (edge.point_at(share) - line.point(s)).hypot();
+                        assert!(off < 1e-6, "{centre:?} {radius}: {share}, {off} mm off");
+                    }
+                }
+            }
+        }
+    }
 }

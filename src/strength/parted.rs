@@ -29,6 +29,8 @@ const BETWEEN: u32 = 36;
 const OFFSETS: u32 = 24;
 /// Through no more bolts of a group there are sections of their own. Our choice.
 const MAX_BOLTS: usize = 12;
+/// A shorter path has no direction, mm.
+const SHORTEST: f64 = 1e-2;
 /// Steeper sections run along the path: a little below cos 45°.
 const COS_45: f64 = 0.707;
 
@@ -106,7 +108,6 @@ impl Face<'_> {
     /// Sections at any slant that part the whole load from all that holds the face.
     pub(super) fn parted(&self) -> Vec<Station> {
         let (ground, sources) = (self.ground, &self.ground.sources);
-        let contour = Contour::of(ground.folded.faces[self.index].region.outer());
         let edge = |e: &Edge| [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| e.point_at(share)).to_vec();
         let load = match &self.entry {
             Entry::Here => sources.iter().map(|s| s.at).collect(),
@@ -116,6 +117,9 @@ impl Face<'_> {
             Exit::Line(out) => edge(out),
             Exit::Bolts(bolts) => bolts.clone(),
         };
+        let path = mean(&load) - mean(&held);
+        let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
+        let contour = Contour::of(ground.folded.faces[self.index].region.outer(), path);
         let inner = |places: Vec<Point>| -> Option<Vec<Point>> {
             places.into_iter().map(|p| contour.inner(p)).collect()
         };
@@ -130,8 +134,8 @@ impl Face<'_> {
         let region = &ground.folded.faces[self.index].region;
         let filled = &ground.fasteners[self.index];
         let open = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
-        let open: Vec<Contour> = open.map(Contour::of).collect();
-        let parting = contour.parting(&load, &held, &open).into_iter().filter(is_clear);
+        let open: Vec<Contour> = open.map(|o| Contour::of(o, path)).collect();
+        let parting = contour.parting(&load, &held, &open, path).into_iter().filter(is_clear);
         parting.map(|(line, from, to)| self.whole(line, from, to)).collect()
     }
 
@@ -181,12 +185,10 @@ impl Face<'_> {
             // Where it parts nothing it says nothing.
             self.cut(Line { toward, ..line }, true, stations).ok();
         }
-        // Where a load does not spread to such a section all metal counts: how far it spreads the
-        // sections across the path look at.
+        // However little a load spreads to such a section, as much counts as the plate is thick:
+        // more than that the sections across the path look at.
         for station in &mut stations[known..] {
-            if section::counted(&station.cut, &station.spreads) < self.ground.part.thickness {
-                station.spreads.clear();
-            }
+            section::spread_on(&station.cut, &mut station.spreads, self.ground.part.thickness);
         }
     }
 
@@ -196,16 +198,15 @@ impl Face<'_> {
         let place = ground.flat.places[self.index];
         let loads: Vec<usize> = (0..ground.sources.len()).collect();
         let cut = self.plate.whole(line, from, to);
-        // The path may have turned. Beside openings all metal counts: how far a load spreads
-        // there the sections across the path look at.
+        // The path may have turned.
         let spread = nearest(ground.spread(&line, &place, &loads), [from, to]);
-        let spreads = if cut.ligaments.len() > 1 { Vec::new() } else { vec![spread] };
         Station {
             member: Member::Face(self.index),
             seam: false,
             frame: ground.folded.faces[self.index].frame,
             place,
-            spreads,
+            spreads: vec![spread],
+            beside_all: true,
             cut,
             oblique: true,
             loads,

@@ -7,9 +7,9 @@
 //! fill divide no section; what they take off it is left out of its bending.
 
 use crate::num;
-use crate::strength::cut::Cut;
-use crate::strength::cut::Ligament;
 use crate::strength::flexure;
+use crate::strength::ligament::Cut;
+use crate::strength::ligament::Ligament;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Metal;
 use crate::strength::method::Method;
@@ -24,6 +24,9 @@ const NOTHING: f64 = 1e-9;
 
 /// Steps of Newton's method, each of which doubles the figures.
 const NEWTON: usize = 12;
+
+/// Steps in which an interval is halved until it is nothing.
+const HALVED: usize = 50;
 
 /// A lever of less than this bends nothing, mm.
 const LEVER: f64 = 1e-6;
@@ -108,8 +111,31 @@ pub(super) fn worst(
 }
 
 /// How much of a section counts for bending out of its plane, mm.
-pub(super) fn counted(cut: &Cut, spreads: &[Vec<(f64, f64)>]) -> f64 {
+fn counted(cut: &Cut, spreads: &[Vec<(f64, f64)>]) -> f64 {
     cut.ligaments.iter().map(|l| piece(l, spreads).spread).sum()
+}
+
+/// Lets a force square to the plate spread as much farther as it takes for `min` mm of a section
+/// to count, or for all of it.
+pub(super) fn spread_on(cut: &Cut, spreads: &mut Vec<Vec<(f64, f64)>>, min: f64) {
+    spreads.retain(|spread| !spread.is_empty());
+    let wider = |by: f64| -> Vec<Vec<(f64, f64)>> {
+        let stretch = |s: &(f64, f64)| (s.0 - by, s.1 + by);
+        spreads.iter().map(|spread| spread.iter().map(stretch).collect()).collect()
+    };
+    let wanted = min.min(counted(cut, &[]));
+    if counted(cut, spreads) >= wanted {
+        return;
+    }
+    let ends = cut.ends();
+    let off = |s: &(f64, f64)| (s.0 - ends[1]).max(ends[0] - s.1).max(0.0);
+    let far = spreads.iter().flatten().map(off).fold(0.0, f64::max);
+    let halve = |(low, high): (f64, f64), _| {
+        let by = f64::midpoint(low, high);
+        if counted(cut, &wider(by)) < wanted { (by, high) } else { (low, by) }
+    };
+    let (_, by) = (0..HALVED).fold((0.0, far + ends[1] - ends[0]), halve);
+    *spreads = wider(by);
 }
 
 fn piece(ligament: &Ligament, spreads: &[Vec<(f64, f64)>]) -> Piece {
@@ -167,7 +193,7 @@ fn common(some: &[(f64, f64)], others: &[(f64, f64)]) -> Vec<(f64, f64)> {
 }
 
 fn shares(cut: &Cut, pieces: &[Piece], forces: &Forces, terms: &Terms) -> Vec<Forces> {
-    let (Some((low, high)), true) = (cut.openings, pieces.len() > 1) else {
+    let (Some((low, high)), true) = (cut.openings(), pieces.len() > 1) else {
         return vec![*forces; pieces.len().min(1)];
     };
     let sum = |of: &dyn Fn(&Piece) -> f64| pieces.iter().map(of).sum::<f64>();
@@ -301,12 +327,12 @@ mod tests {
         Terms { thickness: 6.0, metal, method, length: 100.0, pushed: 1e3, oblique: false }
     }
 
-    fn cut(ligaments: &[(f64, f64)], openings: Option<(f64, f64)>) -> Cut {
+    fn cut(ligaments: &[(f64, f64)], gaps: &[(f64, f64)]) -> Cut {
         let of = |(from, to): &(f64, f64)| Ligament { from: *from, to: *to, holes: vec![] };
         Cut {
             line: Line { at: Point::ZERO, toward: Vec2::new(0.0, 1.0) },
             ligaments: ligaments.iter().map(of).collect(),
-            openings,
+            gaps: gaps.to_vec(),
         }
     }
 
@@ -319,7 +345,7 @@ mod tests {
     #[test]
     fn a_plate_pulled_off_its_middle_computed_by_hand() {
         let forces = Forces { normal: 1.0, bend_in: 45.0, ..Forces::default() };
-        let section = cut(&[(-60.0, 60.0)], None);
+        let section = cut(&[(-60.0, 60.0)], &[]);
         let worst =
             worst(&section, &forces, &[], &Terms { length: 10.0, ..terms() }).unwrap().unwrap();
         near(worst.times, 1.0 / (1.0 / 101_317.365_27 + 1.0 / 67_544.910_18));
@@ -332,7 +358,7 @@ mod tests {
     /// 58 · 18 / 8784 = 0.118 852 N·mm.
     #[test]
     fn an_open_frame_computed_by_hand() {
-        let section = cut(&[(-30.0, -24.0), (24.0, 30.0)], Some((-34.0, 14.0)));
+        let section = cut(&[(-30.0, -24.0), (24.0, 30.0)], &[(-34.0, 14.0)]);
         let forces = Forces { shear: 1.0, bend_in: 48.0, ..Forces::default() };
         let worst = worst(&section, &forces, &[], &terms()).unwrap().unwrap();
         near(worst.share.normal.abs(), 1.069_672_131);
@@ -343,7 +369,7 @@ mod tests {
     /// A hole of 20 in the middle of 60: Z = 2 · 6 · 20 · 20 mm³ edgeways, 40 · 6² / 4 out.
     #[test]
     fn holes_are_left_out_of_bending() {
-        let mut section = cut(&[(-30.0, 30.0)], None);
+        let mut section = cut(&[(-30.0, 30.0)], &[]);
         section.ligaments[0].holes = vec![(-10.0, 10.0)];
         let terms = Terms { length: 1.0, ..terms() };
         let bent = |forces: Forces| worst(&section, &forces, &[], &terms).unwrap().unwrap().times;
@@ -379,15 +405,30 @@ mod tests {
             let forces =
                 Forces { normal: rotation.cos(), shear: rotation.sin(), ..Forces::default() };
             let terms = Terms { oblique: true, ..terms() };
-            let slanted = worst(&cut(&[(-half, half)], None), &forces, &[], &terms);
+            let slanted = worst(&cut(&[(-half, half)], &[]), &forces, &[], &terms);
             assert!(slanted.unwrap().unwrap().times >= across, "{degrees}");
         }
+    }
+
+    /// A load that spreads to 2 mm of a section, or past it, counts on as much of it as is wanted.
+    #[test]
+    fn a_load_spreads_as_far_as_the_plate_is_thick() {
+        let section = cut(&[(-20.0, 20.0)], &[]);
+        let widened = |spread: (f64, f64), min: f64| {
+            let mut spreads = vec![vec![spread], Vec::new()];
+            spread_on(&section, &mut spreads, min);
+            counted(&section, &spreads)
+        };
+        near(widened((-1.0, 1.0), 6.0), 6.0);
+        near(widened((30.0, 35.0), 6.0), 6.0);
+        near(widened((-9.0, 4.0), 6.0), 13.0);
+        near(widened((-1.0, 1.0), 60.0), 40.0);
     }
 
     /// Plastic torsion of 40 × 6: 0.6 · 235 · 6² / 2 · (40 − 2) N·mm.
     #[test]
     fn torsion_computed_by_hand() {
-        let section = cut(&[(-20.0, 20.0)], None);
+        let section = cut(&[(-20.0, 20.0)], &[]);
         let forces = Forces { torsion: 1.0, ..Forces::default() };
         let worst = worst(&section, &forces, &[], &terms()).unwrap().unwrap();
         near(worst.times, 0.6 * 235.0 * 18.0 * 38.0 / 1.67);

@@ -6,8 +6,6 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::strength::cut;
-use crate::strength::cut::Cut;
-use crate::strength::cut::Ligament;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
@@ -19,6 +17,8 @@ use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
 use crate::strength::ground::bends;
 use crate::strength::ground::nearest;
+use crate::strength::ligament::Cut;
+use crate::strength::ligament::Ligament;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::place;
@@ -106,6 +106,7 @@ impl Ground<'_> {
         let openings: Vec<_> = metal.holes().iter().cloned().chain(holes).collect();
         let ligaments = cut::chords(metal.outer(), &openings, &line);
         let ligament = |(from, to): (f64, f64)| Ligament { from, to, holes: Vec::new() };
+        let gaps = vec![(-y, folded.allowance - y); ligaments.len().saturating_sub(1)];
         let near = strip.tangents[0];
         let along = (near.from - near.to).normalize();
         let start = near.to + Vec2::new(-along.y, along.x) * y;
@@ -118,11 +119,8 @@ impl Ground<'_> {
             frame: folded.frame_at(share),
             place,
             spreads: vec![self.spread(&here, &place, &loads)],
-            cut: Cut {
-                line: here,
-                ligaments: ligaments.into_iter().map(ligament).collect(),
-                openings: Some((-y, folded.allowance - y)),
-            },
+            beside_all: false,
+            cut: Cut { line: here, ligaments: ligaments.into_iter().map(ligament).collect(), gaps },
             oblique: false,
             loads,
             bolts: Vec::new(),
@@ -154,7 +152,8 @@ impl Ground<'_> {
             frame: self.folded.faces[self.support.face].frame,
             place,
             spreads: vec![spread],
-            cut: Cut { line, ligaments: vec![whole], openings: None },
+            beside_all: false,
+            cut: Cut { line, ligaments: vec![whole], gaps: Vec::new() },
             oblique: false,
             loads,
             bolts: Vec::new(),

@@ -70,6 +70,7 @@ mod parts {
     mod strength_openings;
     mod strength_outside;
     mod strength_paths;
+    mod strength_slants;
     mod trade;
 }
 

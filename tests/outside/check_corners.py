@@ -3,10 +3,11 @@
     .venv/bin/python tests/outside/check_corners.py PROGRAM FIRST COUNT
 
 Random corners: two walls on neighbouring edges of a base whose corner is 60° to 120°, each
-bent by 45° to 135°, closed, mitred or overlapped, with every kind of relief. The program
-makes the STEP; of its sides those that belong to a wall, above its bend, are taken, the edge
-of each that faces the corner is followed, and the kernel measures from both surfaces there
-to the other wall, at 25 places. The least and the widest of
+bent by 45° to 135°, closed, mitred or overlapped, with every kind of relief; every third has a
+wall that tapers away from the corner above half of its height. The program makes the STEP; of
+its sides those that belong to a wall, above its bend, are taken, the side of each that faces the
+corner is followed from its relief to its top, and the kernel measures from both surfaces there
+to the other wall, at 25 places of each of its edges. The least and the widest of
 that must be those of report.json, and those specified where the report has no finding about
 the corner. One wall is then moved 0.1 mm off the other, which must be seen.
 
@@ -15,6 +16,7 @@ or when there was nothing to check.
 """
 
 import collections
+import itertools
 import json
 import math
 import random
@@ -59,6 +61,9 @@ class Corner:
         self.gap = r.choice([0.3, 0.5, 0.8, 1.2])
         self.relief = r.choice(["square", "round", "hole"])
         self.high = r.choice([25, 35])
+        # How far in from the corner a wall begins and ends above half of its height.
+        self.taper = sorted(r.uniform(0, 12) for _ in range(2)) if number % 3 == 2 else None
+        self.tapered = r.choice([0, 1])
         # The edges run to the corner and from it; the base lies to their left.
         self.front = np.array([1.0, 0.0])
         self.right = np.array([math.cos(math.pi - self.plan), math.sin(math.pi - self.plan)])
@@ -72,14 +77,24 @@ class Corner:
         # Wide enough for any lean: only metal is taken off. The far ends stay clear. Seen
         # from its bend a flange has the end of the edge on its left.
         wide = 100
-        for name, turn in zip(("front", "right"), self.turns):
+        for k, (name, turn) in enumerate(zip(("front", "right"), self.turns)):
             near, end = (-60 - wide, 20) if name == "front" else (-20, 60 + wide)
-            text += (f'[face.{name}]\nblank = [ {{ add = "polygon", corners = [ ["{near} mm", "0"], ["{end} mm", "0"], '
-                     f'["{end} mm", "{self.high} mm"], ["{near} mm", "{self.high} mm"] ] }} ]\n')
+            outline = [(near, 0), (end, 0), (end, self.high), (near, self.high)]
+            if self.taper and self.tapered == k:
+                outline = self.cut_back(outline, k)
+            corners = ", ".join(f'["{x:.6f} mm", "{y:.6f} mm"]' for x, y in outline)
+            text += f'[face.{name}]\nblank = [ {{ add = "polygon", corners = [ {corners} ] }} ]\n'
             corner = "open" if self.joint == "overlap" and name == "right" else self.joint
             text += (f'[bend.{name}]\non = "base.{name}"\nto = "{name}"\nangle = "{turn} deg"\nradius = "{self.radius} mm"\n'
                      f'relief = "{self.relief}"\ncorner = "{corner}"\ngap = "{self.gap} mm"\n')
         return text
+
+    def cut_back(self, outline, k):
+        """The corners of a wall that tapers away from the corner above half of its height."""
+        side, middle = (-1, self.high / 2) if k == 0 else (1, self.high / 2)
+        first, second = ((side * (60 - taper), y) for taper, y in zip(self.taper, (middle, self.high)))
+        corner = (outline[0][0] if k == 0 else outline[1][0], middle)
+        return [*outline[:3], second, first, corner] if k == 0 else [*outline[:2], corner, first, second, outline[3]]
 
     def job(self):
         return (f'process = "laser"\n[[sheet]]\nname = "s"\nmaterial = "S235"\nthickness = "{self.thickness} mm"\n'
@@ -150,16 +165,25 @@ class Wall:
     def point(self, x, y, z):
         return self.origin + self.along * x + self.up * y + self.normal * z
 
-    def edge(self, side):
-        """The longest straight edge that runs up the wall, but for its far end: its two ends."""
-        pairs = self.drawn.reshape(-1, 2, 2)
-        ways = pairs[:, 1] - pairs[:, 0]
-        length = np.hypot(ways[:, 0], ways[:, 1])
-        middle = pairs.mean(axis=1)[:, 0] * side
-        steep = np.abs(ways[:, 1]) > 0.2 * length
-        inner = middle > middle.min() + 1.0
-        best = np.argmax(np.where(steep & inner, length, 0.0))
-        return pairs[best]
+    def edges(self, side):
+        """The straight edges outermost on a side, from above the relief to the top: lower and upper ends."""
+        pairs = [sorted(pair, key=lambda p: p[1]) for pair in self.drawn.reshape(-1, 2, 2).tolist()]
+        pairs = [(a, b) for a, b in pairs if b[1] - a[1] > 1e-3]
+        heights = sorted({round(p[1], 4) for pair in pairs for p in pair})
+        found = []
+        for low, high in zip(heights, heights[1:]):
+            at = lambda pair, y: pair[0][0] + (pair[1][0] - pair[0][0]) * (y - pair[0][1]) / (pair[1][1] - pair[0][1])
+            here = [p for p in pairs if p[0][1] < (low + high) / 2 < p[1][1]]
+            if high - low > 1e-3 and here:
+                pair = max(here, key=lambda p: side * at(p, (low + high) / 2))
+                found.append(((at(pair, low), low), (at(pair, high), high), math.dist(*pair)))
+        steep = [b[1] - a[1] > 0.2 * math.dist(a, b) for a, b, _ in found]
+        long = max((i for i in range(len(found)) if steep[i]), key=lambda i: found[i][2])
+        first = long
+        while first and side * (found[first][0][0] - found[first - 1][1][0]) < 1e-3:
+            first -= 1
+        rest = itertools.dropwhile(lambda i: not steep[i], range(first, len(found)))
+        return [found[i][:2] for i in itertools.takewhile(lambda i: steep[i], rest)]
 
 
 def distance(a, b):
@@ -175,18 +199,32 @@ def moved_off(a, b):
     return distance(a, BRepBuilderAPI_Transform(b, motion, True).Shape())
 
 
+def reach(wall, other, edge, low, high):
+    """From which share of an edge to which both surfaces are as high as the other wall reaches."""
+    span = [0.0, 1.0]
+    for z in (0.0, -wall.thickness):
+        a, b = (other.seen(wall.point(*end, z))[1] for end in edge)
+        if abs(b - a) < 1e-9:
+            if not low <= a <= high:
+                return None
+            continue
+        one, two = sorted(((low - a) / (b - a), (high - a) / (b - a)))
+        span = [max(span[0], one), min(span[1], two)]
+    return span if span[0] <= span[1] else None
+
+
 def gaps(walls):
     """The least distance of the walls, and that along the edges that face the corner."""
     rows = []
     for k, side in ((0, 1.0), (1, -1.0)):
         wall, other = walls[k], walls[1 - k]
-        (ax, ay), (bx, by) = wall.edge(side)
         low, high = other.drawn[:, 1].min(), other.drawn[:, 1].max()
         row = []
-        for i in range(PLACES):
-            share = i / (PLACES - 1)
-            both = [wall.point(ax + (bx - ax) * share, ay + (by - ay) * share, z) for z in (0.0, -wall.thickness)]
-            if all(low <= other.seen(p)[1] <= high for p in both):
+        for i, ((ax, ay), (bx, by)) in itertools.product(range(PLACES), wall.edges(side)):
+            span = reach(wall, other, ((ax, ay), (bx, by)), low, high)
+            if span:
+                share = span[0] + (span[1] - span[0]) * i / (PLACES - 1)
+                both = [wall.point(ax + (bx - ax) * share, ay + (by - ay) * share, z) for z in (0.0, -wall.thickness)]
                 row.append(min(distance(BRepBuilderAPI_MakeVertex(gp_Pnt(*p)).Vertex(), other.compound) for p in both))
         rows.append(row)
     widest = [max(row) for row in rows if row]
@@ -200,7 +238,7 @@ def check(number, program, folder, counts):
     out = folder / f"out-{number}"
     run = subprocess.run([program, "make", str(folder / "j.toml"), "--out", str(out), "--effort", "0", "--no-drawings"],
                          capture_output=True, text=True, timeout=600, check=False)
-    words = f"corner {number} ({corner.joint}, {corner.relief}, {math.degrees(corner.plan):.0f}°, bent {corner.turns}, gap {corner.gap})"
+    words = f"corner {number} ({corner.joint}, {corner.relief}, {math.degrees(corner.plan):.0f}°, bent {corner.turns}, gap {corner.gap}, tapered {corner.taper} {corner.tapered})"
     if run.returncode != 0:
         counts["stopped: " + ", ".join(sorted(set(re.findall(r"^stop\[([a-z-]+)\]", run.stderr, re.M))))] += 1
         return []

@@ -1,5 +1,6 @@
 """Straight cuts through faces: what they part, and the metal on them."""
 
+import itertools
 import math
 
 import numpy as np
@@ -15,9 +16,28 @@ class Chord:
 
     def __init__(self, face, at, way, pieces, depths, bolts, normal):
         self.face, self.at, self.way, self.pieces = face, at, way, pieces
-        self.opening = (min(depths), max(depths)) if depths else None  # ahead of the line
+        self.depths = depths  # of what is open between the pieces, ahead of the line
         self.bolts, self.normal = bolts, normal
         self.hand = np.sign(way[0] * normal[1] - way[1] * normal[0])
+
+    @property
+    def opening(self):
+        return (min(low for low, _ in self.depths), max(high for _, high in self.depths))
+
+    def fillings(self):
+        """The same section with metal in some of its openings, in every choice of them."""
+        count = len(self.pieces) - 1
+        for filled in itertools.product([False, True], repeat=count):
+            if not any(filled):
+                continue
+            pieces, depths = [list(self.pieces[0])], []
+            for piece, depth, is_filled in zip(self.pieces[1:], self.depths, filled):
+                if is_filled:
+                    pieces[-1][1] = piece[1]
+                else:
+                    pieces.append(list(piece))
+                    depths.append(depth)
+            yield Chord(self.face, self.at, self.way, pieces, depths, self.bolts, self.normal)
 
 
 class Plate:
@@ -122,8 +142,18 @@ class Plate:
                 for a, b in zip(group, group[1:])
             ]
             toward = normal if ahead else -normal
-            depths = [(np.array(c) - at) @ toward for ring in rings for c in ring.coords]
+            depths = [self.depth(ring, at, toward) for ring in rings]
             yield Chord(self.face, at, way, exact, depths, inside, toward)
+
+    def depth(self, ring, at, toward):
+        """How far an opening reaches ahead of a line; a round one as it is drawn, not as a polygon."""
+        for middle, radius in self.discs:
+            off = [np.linalg.norm(np.array(c) - middle) for c in ring.coords]
+            if max(off) < radius + 1e-6 and min(off) > radius * 0.999:
+                ahead = (middle - at) @ toward
+                return ahead - radius, ahead + radius
+        ahead = [(np.array(c) - at) @ toward for c in ring.coords]
+        return min(ahead), max(ahead)
 
     @staticmethod
     def body(bodies, place):

@@ -136,6 +136,10 @@ class Model:
 
     def at_chord(self, chord, force, is_slanted):
         """(times, forces of the whole, ligament, its share, its capacities) of the worst ligament."""
+        return min(self.ligaments(chord, force, is_slanted), key=lambda found: found[0], default=None)
+
+    def ligaments(self, chord, force, is_slanted):
+        """The same of each."""
         part, plate = self.part, self.plates[chord.face]
         frame, thick = part.frames[chord.face], part.thick
         # At a slant that parts the whole load all ligaments count: how far a load spreads the
@@ -147,7 +151,7 @@ class Model:
         cuts = [subtract([tuple(p)], holes) for p in kept]
         cuts, kept = zip(*[(c, k) for c, k in zip(cuts, kept) if c]) if any(cuts) else ((), ())
         if not cuts:
-            return None
+            return
         everything = [s for c in cuts for s in c]
         _, centre, _ = properties(everything)
         up = frame.z
@@ -155,17 +159,13 @@ class Model:
         about = frame.point(chord.at + chord.way * centre, -thick / 2)
         whole = self.resultants(force, about, normal, along, up, chord.bolts)
         shares = self.share(chord, cuts, whole, spreads, is_slanted)
-        found = None
         for piece, cut, share in zip(kept, cuts, shares):
             gross = piece[1] - piece[0]
             net, middle, inertia = properties(cut)
             far = max(piece[1] - middle, middle - piece[0])
             counted = sum(self.counted(cut, spreads))
             caps = self.capacities(gross, net, inertia / far, plastic(cut), counted, share[0] < 0)
-            times = self.times(share, caps, is_slanted)
-            if found is None or times < found[0]:
-                found = (times, whole, piece, share, caps)
-        return found
+            yield self.times(share, caps, is_slanted), whole, piece, share, caps
 
     @staticmethod
     def counted(cut, spreads):

@@ -81,7 +81,9 @@ class Scan(Model):
             self._chords = []
             for plate in self.plates.values():
                 for at, way, slanted in self.lines(plate, rng):
-                    self._chords += [(c, slanted) for c in plate.chords(at, way)]
+                    for chord in plate.chords(at, way):
+                        # Nothing is allowed more for an opening.
+                        self._chords += [(c, slanted) for c in (chord, *chord.fillings())]
         return self._chords
 
     def within(self, chord):

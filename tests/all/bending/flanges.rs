@@ -12,7 +12,10 @@ use platewright::fold::Piece;
 use platewright::fold::Space;
 use platewright::formula::Value;
 use platewright::geom::Edge;
+use platewright::geom::Outline;
 use platewright::geom::Point;
+use platewright::geom::Region;
+use platewright::geom::Vertex;
 use platewright::num::Angle;
 use platewright::part;
 use platewright::part::Part;
@@ -121,6 +124,31 @@ fn the_gap_of_walls_that_lean_is_kept_over_the_whole_height() {
             assert!((gap.min - 0.5).abs() < 0.01, "{shape:?} {angle}: {gap:?}");
             assert!((gap.max - 0.5).abs() < 0.01, "{shape:?} {angle}: {gap:?}");
         }
+    }
+}
+
+/// The right flange tapers away from the corner from 18 mm up, by 10 mm on 12. At its top, 30 mm up,
+/// it is 8 mm back; from the edge of the other, (2 mm, 12 mm) before where it begins to, its slope
+/// is (12 · 10 − 2 · 12) / √(10² + 12²) away.
+#[test]
+fn the_gap_beside_a_flange_that_tapers_away_is_measured_up_to_its_top() {
+    for side in 0..2 {
+        let mut part = corner(CornerShape::Closed, 90.0);
+        let half = [50.0, 30.0][side];
+        let mirrored = [-1.0, 1.0][side];
+        let mut corners =
+            [(-half, 0.0), (half, 0.0), (half, 18.0), (half - 10.0, 30.0), (-half, 30.0)];
+        corners.iter_mut().for_each(|(x, _)| *x *= mirrored);
+        if mirrored < 0.0 {
+            corners.reverse();
+        }
+        let vertices = corners.map(|(x, y)| Vertex::sharp(x, y));
+        part.faces[1 + side].blank = Region::solid(Outline::new(vertices).unwrap());
+        let flat = unfolded(&part);
+        let gaps = fold::corner_gaps(&part, &flat, &fold::fold(&part, &flat, &[]));
+        let [gap] = gaps.as_slice() else { panic!("{gaps:?}") };
+        near(gap.min, 0.5);
+        near(gap.max, (96.0_f64.powi(2) / 244.0 + 0.125).sqrt());
     }
 }
 

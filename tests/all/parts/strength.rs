@@ -182,6 +182,7 @@ fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     tables.add("process", FINE_JET).unwrap();
     let recipe = |wanted: &str| {
         let ours = OURS.iter().chain(super::strength_openings::RECIPES);
+        let ours = ours.chain(super::strength_slants::RECIPES);
         let mut recipes = SHIPPED.iter().chain(ours).chain(super::strength_paths::RECIPES);
         let (name, text) = recipes.find(|(name, _)| *name == wanted)?;
         Some((format!("{name}.toml"), (*text).to_owned()))
@@ -579,7 +580,7 @@ fn neck(given: &str, direction: &str) -> Verdict {
     verdict("S235", 6.0, &part, &load)
 }
 
-fn called<'a>(verdict: &'a Verdict, what: &str) -> &'a Limit {
+pub(super) fn called<'a>(verdict: &'a Verdict, what: &str) -> &'a Limit {
     let found = verdict.limits.iter().filter(|l| l.what == what);
     let min = found.min_by(|a, b| a.allowable().total_cmp(&b.allowable()));
     min.unwrap_or_else(|| panic!("no {what}: {:#?}", verdict.limits))

@@ -1,0 +1,297 @@
+//! Sections at slants, beside openings and bolts: each by hand, and however the part is drawn.
+
+use super::strength::called;
+use super::strength::governing;
+use super::strength::near;
+use super::strength::verdict;
+use platewright::num;
+use platewright::num::Angle;
+use platewright::strength::Verdict;
+
+/// Recipes for these tests alone.
+pub(super) const RECIPES: &[(&str, &str)] = &[
+    ("slants-notches", NOTCHES),
+    ("slants-hook", HOOK),
+    ("slants-lug", LUG),
+    ("slants-post", POST),
+    ("slants-wing", WING),
+    ("slants-angle", ANGLE),
+    ("slants-wide", WIDE),
+];
+
+const NOTCHES: &str = r#"
+about = "Plate with a notch in either side, and holes between their tips"
+[inputs]
+left = { kind = "choice", of = ["yes", "no"], default = "no", about = "a hole at the left tip" }
+right = { kind = "choice", of = ["yes", "no"], default = "no", about = "a hole at the right tip" }
+[face.plate]
+blank = [
+  { add = "polygon", corners = [ { at = ["-60 mm", "0 mm"], edge = "foot" }, ["60 mm", "0 mm"], ["60 mm", "30 mm"], ["30 mm", "60 mm"], ["60 mm", "90 mm"], ["60 mm", "200 mm"], ["-60 mm", "200 mm"], ["-60 mm", "90 mm"], ["-30 mm", "60 mm"], ["-60 mm", "30 mm"] ] },
+  { cut = "disc", when = "left == 'yes'", radius = "6 mm", at = ["-18 mm", "60 mm"] },
+  { cut = "disc", when = "right == 'yes'", radius = "6 mm", at = ["18 mm", "60 mm"] },
+]
+holes = [ { name = "eye", at = ["5 mm", "150 mm"], diameter = "40.5 mm", role = "eye" } ]
+weld = [ { edge = "foot", leg = "5 mm" } ]
+"#;
+
+const HOOK: &str = r#"
+about = "Plate with an arm to the side, from which the eye hangs"
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["0 mm", "0 mm"], edge = "foot" }, ["33.5 mm", "0 mm"], ["33.5 mm", "81.7 mm"], ["56.9 mm", "81.7 mm"], ["56.9 mm", "15 mm"], ["99.4 mm", "15 mm"], ["99.4 mm", "96.8 mm"], ["0 mm", "96.8 mm"] ] } ]
+holes = [ { name = "eye", at = ["78.15 mm", "36.2 mm"], diameter = "12.5 mm", role = "eye" } ]
+weld = [ { edge = "foot", leg = "5 mm" } ]
+"#;
+
+const LUG: &str = r#"
+about = "Plate with an eye and a round opening off its middle, drawn at a slant"
+[inputs]
+a = { kind = "angle", default = "0 deg", min = "-360 deg", max = "360 deg", about = "how far it is turned" }
+[derived]
+c = "cos(a)"
+s = "sin(a)"
+[face.plate]
+blank = [
+  { add = "polygon", corners = [ { at = ["-31.1 mm * c", "-31.1 mm * s"], edge = "foot" }, ["28.3 mm * c", "28.3 mm * s"], ["19.5 mm * c - 27.1 mm * s", "19.5 mm * s + 27.1 mm * c"], ["23.1 mm * c - 67.8 mm * s", "23.1 mm * s + 67.8 mm * c"], ["23.1 mm * c - 112.8 mm * s", "23.1 mm * s + 112.8 mm * c"], ["-23.1 mm * c - 112.8 mm * s", "-23.1 mm * s + 112.8 mm * c"], ["-23.1 mm * c - 67.8 mm * s", "-23.1 mm * s + 67.8 mm * c"], ["-22.7 mm * c - 40.7 mm * s", "-22.7 mm * s + 40.7 mm * c"] ] },
+  { cut = "disc", radius = "5 mm", at = ["4 mm * c - 18.1 mm * s", "4 mm * s + 18.1 mm * c"] },
+]
+holes = [ { name = "eye", at = ["1.4 mm * c - 90.9 mm * s", "1.4 mm * s + 90.9 mm * c"], diameter = "12.5 mm", role = "eye" } ]
+weld = [ { edge = "foot", leg = "3 mm" } ]
+"#;
+
+const POST: &str = r#"
+about = "Plate that four bolts hold, drawn at a slant"
+[inputs]
+bolt = { kind = "bolt", default = "M12", about = "holds it" }
+a = { kind = "angle", default = "0 deg", min = "-360 deg", max = "360 deg", about = "how far it is turned" }
+[derived]
+c = "cos(a)"
+s = "sin(a)"
+[face.plate]
+blank = [ { add = "polygon", corners = [ ["-44.5 mm * c", "-44.5 mm * s"], ["44.5 mm * c", "44.5 mm * s"], ["44.5 mm * c - 96.8 mm * s", "44.5 mm * s + 96.8 mm * c"], ["-44.5 mm * c - 96.8 mm * s", "-44.5 mm * s + 96.8 mm * c"] ] } ]
+holes = [ { name = "fix", at = ["-48.4 mm * s", "48.4 mm * c"], diameter = "13.5 mm", grid = { columns = "2", rows = "2", pitch = ["47.2 mm", "55 mm"] }, rotate = "a", for = "bolt" } ]
+"#;
+
+const WING: &str = r#"
+about = "Plate on a seam, with a flange at its right side that carries the eye"
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["-40 mm", "0 mm"], edge = "foot" }, { at = ["40 mm", "0 mm"], edge = "side" }, ["40 mm", "76 mm"], ["-40 mm", "76 mm"] ] } ]
+weld = [ { edge = "foot", leg = "3 mm" } ]
+[face.wing]
+blank = [ { add = "rectangle", width = "76 mm", height = "50 mm", at = ["0 mm", "25 mm"] } ]
+holes = [ { name = "eye", at = ["0 mm", "32 mm"], diameter = "10.5 mm", role = "eye" } ]
+[bend.side]
+on = "plate.side"
+to = "wing"
+angle = "90 deg"
+radius = "6 mm"
+"#;
+
+const WIDE: &str = r#"
+about = "Wide plate on a seam, with a flange at its right side that carries the eye"
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["-63.4 mm", "0 mm"], edge = "foot" }, { at = ["63.4 mm", "0 mm"], edge = "side" }, ["63.4 mm", "77 mm"], ["-63.4 mm", "77 mm"] ] } ]
+weld = [ { edge = "foot", leg = "3 mm" } ]
+[face.wing]
+blank = [ { add = "rectangle", width = "77 mm", height = "93.1 mm", at = ["0 mm", "46.55 mm"] } ]
+holes = [ { name = "eye", at = ["0 mm", "71.2 mm"], diameter = "12.5 mm", role = "eye" } ]
+[bend.side]
+on = "plate.side"
+to = "wing"
+angle = "90 deg"
+radius = "16 mm"
+"#;
+
+const ANGLE: &str = r#"
+about = "Angle that four bolts hold, its eye off its middle"
+[inputs]
+bolt = { kind = "bolt", default = "M8", about = "holds it" }
+[face.base]
+blank = [ { add = "polygon", corners = [ ["-29 mm", "-75 mm"], ["29 mm", "-75 mm"], { at = ["29 mm", "0 mm"], edge = "top" }, ["-29 mm", "0 mm"] ] } ]
+holes = [ { name = "fix", at = ["0 mm", "-50 mm"], diameter = "9 mm", grid = { columns = "2", rows = "2", pitch = ["30 mm", "20 mm"] }, for = "bolt" } ]
+[face.leg]
+blank = [ { add = "rectangle", width = "58 mm", height = "80 mm", at = ["0 mm", "40 mm"] } ]
+holes = [ { name = "eye", at = ["12.2 mm", "60 mm"], diameter = "8.5 mm" } ]
+[bend.heel]
+on = "base.top"
+to = "leg"
+angle = "90 deg"
+radius = "8 mm"
+"#;
+
+/// What S235 may bear, Ω 1.67.
+const YIELD: f64 = 235.0 / 1.67;
+
+fn at_eye(part: &str, mm: f64, direction: &str, pin: &str) -> Verdict {
+    let load =
+        format!("hole = \"eye\"\nforce = \"10 N\"\ndirection = \"{direction}\"\npin = \"{pin}\"");
+    verdict("S235", mm, part, &load)
+}
+
+/// The least of something over the slants from −60° to 60°, in steps of 0.1°.
+fn least(of: impl Fn(Angle) -> f64) -> f64 {
+    let slants = (-600..=600).map(|i| Angle::from_degrees(f64::from(i) / 10.0));
+    slants.map(of).fold(f64::INFINITY, f64::min)
+}
+
+/// From tip to tip 60 × 5 mm, pulled 5 mm off the middle; edgeways F11-2 with 150 · 60 / 5². A
+/// hole of 12 at the right tip leaves 42 and 6 mm with their middle 9.5 mm beside the load: I =
+/// 12 996, and of 1 N the narrow one takes 6 / 48 + 9.5 · 6 · 31.5 / 12 996 = 0.263 16 N and 9.5 · 18
+/// / 12 996 = 0.013 16 N·mm. One at the left tip as well makes the three even about the middle:
+/// 6 / 36 + 5 · 6 · 27 / 9936 = 0.248 19, which straight across would allow 7 % more, pulled as well as pushed (K 2.1,
+/// E3: 218.36). A plate is allowed no more for an opening.
+#[test]
+fn a_hole_never_lets_a_section_take_more() {
+    let of = |left: &str, right: &str, direction: &str| {
+        let part = format!(
+            "recipe = \"slants-notches\"\ngiven = {{ left = \"{left}\", right = \"{right}\" }}"
+        );
+        at_eye(&part, 5.0, direction, "40 mm")
+    };
+    let edge = (1.52 - 0.274 * 360.0 * 235.0 / 210_000.0) * 3000.0;
+    let whole = YIELD / (1.0 / 300.0 + 5.0 / edge);
+    near(governing(&of("no", "no", "pull")).allowable(), whole);
+    assert!(governing(&of("yes", "no", "pull")).allowable() < whole);
+    let euler = std::f64::consts::PI.powi(2) * 210_000.0 / 218.36_f64.powi(2);
+    for (direction, strength) in [("pull", YIELD), ("push", 0.877 * euler / 1.67)] {
+        let right = 1.0 / (0.263_158 / (30.0 * strength) + 0.013_158 / (45.0 * YIELD));
+        near(governing(&of("no", "yes", direction)).allowable(), right);
+        let both = of("yes", "yes", direction);
+        near(governing(&both).allowable(), right);
+        assert_eq!(governing(&both).what, "section of the plate, as if an opening were filled");
+    }
+}
+
+/// The arm, 15.1 × 6 mm, bends about where it leaves the plate, (33.5, 81.7), at any slant: the
+/// middle of a slant that ends d mm farther back is 44.65 + d / 2 from the eye, its modulus
+/// 6 · (15.1² + d²) / 4; along it the load shears and pulls. Straight across 0.6 % more is
+/// allowed than where it is least.
+#[test]
+fn an_arm_bends_at_the_slant_that_is_weakest() {
+    let hook = at_eye("recipe = \"slants-hook\"", 6.0, "push", "12 mm");
+    let by_hand = least(|slant| {
+        let long = 15.1 / slant.cos();
+        let arm = 78.15 - 33.5 + 15.1 * slant.tan() / 2.0;
+        let bent = arm / (6.0 * long * long / 4.0 * YIELD);
+        let pulled = slant.sin() / (6.0 * long * YIELD);
+        let sheared = slant.cos() / (6.0 * long * 0.6 * 235.0 / 1.5);
+        let halve = |(low, high): (f64, f64), _| {
+            let n = f64::midpoint(low, high);
+            let over = bent * n + (pulled * n).powi(2) + (sheared * n).powi(4);
+            if over > 1.0 { (low, n) } else { (n, high) }
+        };
+        (0..60).fold((0.0, 1e6), halve).0
+    });
+    let allowed = governing(&hook).allowable();
+    assert!((0.995..1.002).contains(&(allowed / by_hand)), "{allowed}, by hand {by_hand}");
+}
+
+/// Pulled 38 mm beside the first two bolts and 12.2 mm off their middle. The four take
+/// 0.25 ± 48 · 10 / 400 ± 12.2 · 15 / 900, the first two 1.6533 and 1.2467. A line through these
+/// two that has the second on the load's side parts off 38 N·mm, 12.2 + 1.2467 · 15 = 30.90 of
+/// torsion and 0.2467 N: of 58 · 4 less two holes of 9, M + V⁴ = 1. Straight across there is only
+/// the 12.2 of torsion, and 7 % more.
+#[test]
+fn a_slant_between_two_bolts_has_one_of_them_on_the_side_of_the_load() {
+    let load = "hole = \"eye\"\npin = \"8 mm\"\nforce = \"1 N\"\ndirection = \"pull\"\nbolts = \"fix\"\nbolts_grade = \"8.8\"";
+    let angle = verdict("S235", 4.0, "recipe = \"slants-angle\"", load);
+    let bent = 38.0 / (40.0 * 4.0 * YIELD);
+    let torsion = 0.6 * 16.0 / 2.0 * (40.0 - 4.0 / 3.0) * YIELD;
+    let sideways = 30.90 / torsion + 0.2467 / (0.6 * 235.0 * 58.0 * 4.0 / 1.5);
+    let halve = |(low, high): (f64, f64), _| {
+        let n = f64::midpoint(low, high);
+        if bent * n + (sideways * n).powi(4) > 1.0 { (low, n) } else { (n, high) }
+    };
+    let by_hand = (0..60).fold((0.0, 1e6), halve).0;
+    let allowed = governing(&angle).allowable();
+    assert!((0.97..1.0005).contains(&(allowed / by_hand)), "{allowed}, by hand {by_hand}");
+}
+
+/// Where a round opening is cut does not depend on where its drawing begins.
+#[test]
+fn a_round_opening_drawn_at_a_slant_leaves_the_same() {
+    for direction in ["along", "-42.5 deg"] {
+        let of = |a: f64| {
+            let part = format!("recipe = \"slants-lug\"\ngiven = {{ a = \"{a} deg\" }}");
+            governing(&at_eye(&part, 5.0, direction, "12 mm")).allowable()
+        };
+        let plain = of(0.0);
+        for a in [178.6, 31.0, -75.3] {
+            assert!((of(a) / plain - 1.0).abs() < 1e-6, "{direction} at {a}: {plain} {}", of(a));
+        }
+    }
+}
+
+/// At a slant a bolt hole may begin, by rounding, a whole turn late: the metal below it was then
+/// taken for two pieces, and the plate was not judged.
+#[test]
+fn a_plate_on_bolts_drawn_at_a_slant_holds_the_same() {
+    for (direction, plain) in [(0.0, "pull"), (47.5, "47.5 deg")] {
+        let of = |a: f64, direction: &str| {
+            let part = format!("recipe = \"slants-post\"\ngiven = {{ a = \"{a} deg\" }}");
+            let rotation = Angle::from_degrees(a);
+            let (s, c) = (rotation.sin(), rotation.cos());
+            let (x, y) = (9.2 * c - 54.9 * s, 9.2 * s + 54.9 * c);
+            let load = format!(
+                "at = [\"{x} mm\", \"{y} mm\"]\nabove = \"16.4 mm\"\nfoot = \"17.8 mm\"\n\
+                 force = \"1 N\"\ndirection = \"{direction}\"\nbolts = \"fix\"\nbolts_grade = \"8.8\""
+            );
+            governing(&verdict("S235", 8.0, &part, &load)).allowable()
+        };
+        let straight = of(0.0, plain);
+        for a in [-103.7, 45.0, 90.0, 141.1] {
+            let turned = of(a, &format!("{} deg", direction + a));
+            assert!((turned / straight - 1.0).abs() < 1e-6, "{a}: {straight} {turned}");
+        }
+    }
+}
+
+/// The flange is 77 mm wide and bends where it begins with 67.2 N·mm, pushed with 1 N over
+/// 134.4 mm: 2.1 · 134.4 · √12 / 8 = 122.2, E3. The face beside the bend has sections as wide as
+/// that: 0.75 mm, cut off at the corner in which bend and seam meet, had been left out.
+#[test]
+fn a_section_beside_a_bend_is_as_wide_as_the_bend() {
+    let wing = at_eye("recipe = \"slants-wide\"", 8.0, "sideways", "12 mm");
+    let euler = std::f64::consts::PI.powi(2) * 210_000.0 / 122.2_f64.powi(2);
+    let pushed = num::pow(0.658, 235.0 / euler) * YIELD * 77.0 * 8.0;
+    let by_hand = 1.0 / (1.0 / pushed + 67.2 / (77.0 * 64.0 / 4.0 * YIELD));
+    let section = called(&wing, "section of the plate").allowable();
+    assert!((0.998..1.001).contains(&(section / by_hand)), "{section}, by hand {by_hand}");
+}
+
+/// π² · 210 000 / 192.73².
+const EULER: f64 = 55.80;
+
+/// The load comes in over the bend, whose middle is 38 mm from the seam: 38 mm of the seam's 71
+/// count, where 45° from the eye, 5.25 + 38 mm, were counted. Bent by 30.5 N·mm out of its plane
+/// and by 43 in it, pushed with 1 N; edgeways F11-2 with 79.48 · 71 / 3².
+#[test]
+fn a_seam_counts_no_farther_than_the_middle_of_a_bend_beside_it() {
+    let wing = at_eye("recipe = \"slants-wing\"", 3.0, "along", "10 mm");
+    let seam = called(&wing, "plate at its support");
+    let out = 38.0 * 9.0 / 4.0 * YIELD;
+    near(seam.section.unwrap().allowable.bend_out, out);
+    let pushed = 0.877 * EULER / 1.67 * 71.0 * 3.0;
+    let slender = 79.48 * 71.0 / 9.0 * 235.0 / 210_000.0;
+    let edge = (1.52 - 0.274 * slender) * YIELD * 3.0 * 71.0 * 71.0 / 6.0;
+    near(seam.allowable(), 1.0 / (1.0 / pushed + 43.0 / edge + 30.5 / out));
+    assert_eq!(governing(&wing).what, "plate at its support");
+}
+
+/// The angle of two M8 bolts 28 mm from its heel, pulled up at 30° to the row, 28 mm above its
+/// seat: each bolt takes 0.8660 · (1/2 + 26 / 34) = 1.0953 N, which turns the plate over its
+/// edge, and the far one 0.5 · 28 / 32 = 0.4375 more, which pries: b' = 26 − 4, a' = 17 + 4,
+/// δ = 1 − 9 / 30, α' above 1. What turns the plate over its edge is pried already; what the row takes is
+/// pried although it turns.
+#[test]
+fn what_a_row_of_bolts_takes_is_pried_though_the_plate_turns_over_its_edge() {
+    let part = "recipe = \"angle\"\ngiven = { width = \"60 mm\", base = \"45 mm\", leg = \"45 mm\", bolt = \"M8\", base_holes = 2, leg_holes = 2, pitch = \"32 mm\", gauge = \"28 mm\" }";
+    let load = "hole = \"leg\"\nforce = \"0.5 kN\"\ndirection = \"30 deg\"\nbolts = \"base\"\nbolts_grade = \"8.8\"";
+    let verdict = verdict("S235", 4.0, part, load);
+    let allowed = 0.75 * 800.0 * 50.265_5 / 2.0;
+    let thick: f64 = 16.0 * 30.0 * (360.0 / 1.67) / (4.0 * allowed * 22.0);
+    let pulled = 1.095_3 + 0.437_5 / (thick * 1.7);
+    let bolt = called(&verdict, "mounting bolt, in tension");
+    near(bolt.nominal, 0.75 * 800.0 * 50.265_5 / pulled);
+    let leg = called(&verdict, "leg bent by prying");
+    near(leg.nominal, 360.0 * 30.0 * 16.0 * 1.7 / (4.0 * 22.0) / 0.437_5);
+}
