@@ -34,11 +34,13 @@ mod narrow_place;
 mod obstacle;
 mod oven;
 mod process_limits;
+mod recess_depth;
 mod relief_size;
 mod rod_end_rotation;
 mod rod_end_swing;
 mod strength;
 mod subject;
+mod sunk_head;
 mod web;
 mod wrench_clearance;
 
@@ -82,6 +84,12 @@ pub(crate) const CHECKS: &[Check] = &[
     },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
+    Check {
+        code: "recess-depth",
+        source: include_str!("check/recess_depth.rs"),
+        run: recess_depth::look,
+    },
+    Check { code: "sunk-head", source: include_str!("check/sunk_head.rs"), run: sunk_head::look },
     Check {
         code: "min-flange",
         source: include_str!("check/min_flange.rs"),

@@ -12,6 +12,7 @@ mod holes;
 mod loads;
 mod marks;
 mod notes;
+mod recess;
 mod welds;
 
 use crate::diag::About;
@@ -170,6 +171,7 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
             .map(|(label, line)| PlanBend { label, line: moved(&line) })
             .collect(),
         spots: [holes::spots(solved, sets), cut_outs::spots(solved, sets.len())].concat(),
+        rings: recess::rings(solved, &place),
         seams: seams.iter().flat_map(|s| s.drawn(&place)).collect(),
         found: marks::found(solved, &place),
         units: job.units,

@@ -1,7 +1,7 @@
 //! What one piece costs by the shop's rates: metal, machine, hands.
 
 use crate::job::Job;
-use crate::recipe::Making;
+use crate::part::Hole;
 use crate::solve::Solved;
 
 /// Time and price of one piece. What the shop gives no rate for is none.
@@ -10,7 +10,7 @@ pub(crate) struct Price {
     /// Of the flat, kg.
     pub(crate) mass: f64,
     pub(crate) pierces: usize,
-    /// Holes finished after cutting.
+    /// Operations on holes after cutting.
     pub(crate) later: usize,
     pub(crate) cutting_minutes: Option<f64>,
     pub(crate) hand_minutes: Option<f64>,
@@ -36,7 +36,7 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     let mut price = Price {
         mass: region.area() * sheet.thickness * sheet.material.measure("density"),
         pierces: 1 + region.holes().len(),
-        later: holes.filter(|hole| hole.making != Making::Cut).count(),
+        later: holes.clone().map(Hole::operations).sum(),
         ..Price::default()
     };
     let Some(rates) = job.rates() else { return price };
@@ -44,7 +44,9 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     let cut = rates.cut(job.process.name(), metal, sheet.thickness);
     let minutes = cut.map(|rate| rate.minutes(region.length(), price.pierces));
     let bends = solved.part.bends.len() as f64;
-    let hands = bends * rates.bend_minutes + price.later as f64 * rates.hole_minutes;
+    let sunk = holes.filter(|hole| hole.recess.is_some()).count();
+    let holes = (price.later - sunk) as f64 * rates.hole_minutes;
+    let hands = bends * rates.bend_minutes + holes + sunk as f64 * rates.countersink_minutes;
     price.currency = rates.currency.clone();
     price.cutting_minutes = minutes;
     price.hand_minutes = Some(hands);

@@ -5,6 +5,7 @@ use crate::diag::Finding;
 use crate::drawings::holes;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
+use crate::drawings::recess;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
@@ -89,8 +90,10 @@ fn side(solved: &Solved) -> &'static str {
 /// The holes that are drilled, reamed or tapped after cutting.
 fn finished_later(job: &Job, solved: &Solved, sets: &[Set]) -> String {
     let finish = |set: &Set| {
-        let finish = holes::steps(set.hole(), job, solved).finish?;
-        Some(format!("{} ({finish})", set.letter))
+        let recess = set.hole().recess.map(|r| format!("{} from the {}", r.word(), r.side.word()));
+        let finish = holes::steps(set.hole(), job, solved).finish;
+        let all: Vec<String> = [finish, recess].into_iter().flatten().collect();
+        (!all.is_empty()).then(|| format!("{} ({})", set.letter, all.join(", ")))
     };
     let finished: Vec<String> = sets.iter().filter_map(finish).collect();
     match finished.is_empty() {
@@ -109,6 +112,7 @@ fn line_types(solved: &Solved, sets: &[Set]) -> String {
     if !sets.is_empty() {
         types.push("chain = hole centre");
     }
+    types.extend(recess::legend(sets));
     if !solved.flat.marks.is_empty() {
         types.push("finest = mark, scribed or etched, not cut");
     }

@@ -68,6 +68,7 @@ fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
         size,
         finished: None,
         making: Making::Cut,
+        recess: None,
         through: None,
         pin: None,
         eye: false,

@@ -10,13 +10,13 @@ use crate::part::joint::Bend;
 use crate::part::whole::Part;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
-/// `-left` in the mirror, and so does a flat plate that is marked; another flat plate only
-/// has to be turned over, so it is made twice.
+/// `-left` in the mirror, and so does a flat plate with a top side: one that is marked or has
+/// a countersink or counterbore. Another flat plate only has to be turned over, so it is made
+/// twice.
 pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     let mut hands = Vec::with_capacity(2 * parts.len());
     for part in parts {
-        let marked = part.faces.iter().any(|face| !face.marks.is_empty());
-        if part.bends.is_empty() && !marked {
+        if part.bends.is_empty() && !part.faces.iter().any(has_a_top) {
             hands.push(Part { copies: part.copies.saturating_mul(2), ..part });
             continue;
         }
@@ -33,6 +33,11 @@ pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
         hands.insert(hands.len() - 1, right);
     }
     hands
+}
+
+/// Whether a flat face differs from the same one turned over.
+fn has_a_top(face: &Face) -> bool {
+    !face.marks.is_empty() || face.holes.iter().any(|hole| hole.recess.is_some())
 }
 
 /// A face in the mirror. A face that a bend carries is drawn from the middle of its

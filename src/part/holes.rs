@@ -16,6 +16,7 @@ use crate::part::edges::only_edge;
 use crate::part::face::Hole;
 use crate::part::face::HoleSize;
 use crate::part::face::NamedEdge;
+use crate::part::recess;
 use crate::part::tongue;
 use crate::part::values;
 use crate::part::values::Values;
@@ -88,6 +89,9 @@ fn one_set(
             return None;
         }
     };
+    let round = matches!(size, HoleSize::Round { .. });
+    let round = finished.or(round.then_some(outline.bounds().width()));
+    let recess = recess::build(set, round, values)?;
     let centre = values.point(&set.at)?;
     let mut places = places(set, centre, rotate, blank, edges, values)?;
     if let (HoleShape::ArcSlot(_, line), HoleSize::ArcSlot { radius, sweep, .. }) =
@@ -110,6 +114,7 @@ fn one_set(
         size,
         finished,
         making: set.making,
+        recess,
         through: set.through.clone(),
         pin,
         eye: set.eye,
@@ -358,6 +363,7 @@ fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
 fn depends(set: &HoleSet) -> Vec<String> {
     let mut exprs: Vec<&Expr> =
         set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
+    exprs.extend(set.recess.iter().flat_map(|recess| recess.measures()));
     match &set.shape {
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),

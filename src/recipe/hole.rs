@@ -9,6 +9,8 @@ use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::word;
+use crate::recipe::recess;
+use crate::recipe::recess::Recess;
 use crate::recipe::tongue::TongueSlot;
 
 /// One or more equal holes.
@@ -30,6 +32,8 @@ pub struct HoleSet {
     pub making: Making,
     /// Diameter that is cut when the final one is made later.
     pub pilot: Option<Expr>,
+    /// What is sunk into its edge, where something is.
+    pub recess: Option<Recess>,
     /// What goes through.
     pub through: Option<String>,
     /// Whether the plate hangs on it by a pin, and is not clamped by a bolt.
@@ -150,6 +154,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let without = measures.0.list("without").iter();
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
+    let recess = recess::read(&measures);
     let through = measures.name("for");
     let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
     measures.0.finish();
@@ -160,6 +165,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         without: without?,
         making: making.unwrap_or_default(),
         pilot,
+        recess,
         through,
         eye,
         when,

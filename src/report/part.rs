@@ -5,6 +5,7 @@ use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num::on_grid;
 use crate::part::Hole;
+use crate::part::Recess;
 use crate::report::bend;
 use crate::report::bend::BendRow;
 use crate::report::corner;
@@ -96,6 +97,31 @@ pub(crate) struct LaterRow {
     pub(crate) finish: String,
     pub(crate) pilot_mm: f64,
     pub(crate) diameter_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) recess: Option<RecessRow>,
+}
+
+/// What is sunk into the edge of a hole.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct RecessRow {
+    kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    angle_deg: Option<f64>,
+    diameter_mm: f64,
+    depth_mm: f64,
+    side: &'static str,
+}
+
+impl RecessRow {
+    fn of(recess: &Recess) -> Self {
+        Self {
+            kind: recess.word(),
+            angle_deg: recess.angle.map(on_grid),
+            diameter_mm: on_grid(recess.diameter),
+            depth_mm: on_grid(recess.depth),
+            side: recess.side.word(),
+        }
+    }
 }
 
 /// The row of a part, without its files and its solid.
@@ -151,15 +177,17 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
 /// The holes that are finished after cutting.
 fn later(job: &Job, solved: &Solved) -> Vec<LaterRow> {
     let row = |hole: &Hole| {
-        let diameter = hole.finished?;
+        let cut = hole.outline.bounds().width();
         let finishing = draw::finishing(hole, solved, &|mm| job.units.length(mm));
+        let finish = finishing.after()?;
         Some(LaterRow {
             hole: hole.name.clone(),
             made: hole.making.word(),
             as_cut: finishing.as_cut,
-            finish: finishing.finish.unwrap_or_default(),
-            pilot_mm: on_grid(hole.outline.bounds().width()),
-            diameter_mm: on_grid(diameter),
+            finish,
+            pilot_mm: on_grid(cut),
+            diameter_mm: on_grid(hole.finished.unwrap_or(cut)),
+            recess: hole.recess.as_ref().map(RecessRow::of),
         })
     };
     solved.part.faces.iter().flat_map(|face| &face.holes).filter_map(row).collect()

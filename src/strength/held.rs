@@ -69,6 +69,10 @@ fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict
         ];
         verdict.limits.extend(named.into_iter().flatten().map(|l| l.shared(shear, 1).at(here)));
     }
+    if tension > NOTHING && bolt.hole.recess.is_some() {
+        let limit = seat.hole(bolt, 0.0).pulled_through(metal, method);
+        verdict.limits.push(limit.shared(tension, 1).at(here));
+    }
     // Where the plate turns over its edge, what the edge presses is in the tension already: only
     // what the row of bolts takes beside that pries.
     let (pried, prying) = (seat.pried(bolt), (tension - share.by_edge.max(0.0)).max(0.0));

@@ -41,11 +41,12 @@ impl Path {
     }
 }
 
-/// All paths through holes of a face across the way, parallel to a line.
-pub(super) fn paths(face: &Face, holes: &[&Hole], line: &Line) -> Vec<Path> {
+/// All paths through holes of a face across the way, parallel to a line; what a countersink or
+/// counterbore takes counts by its area.
+pub(super) fn paths(face: &Face, holes: &[&Hole], thickness: f64, line: &Line) -> Vec<Path> {
     let solid = Metalwork::solid(face);
     let mut round: Vec<(&Hole, f64)> =
-        holes.iter().filter_map(|h| Some((*h, place::diameter(h)?))).collect();
+        holes.iter().filter_map(|h| Some((*h, place::by_area(h, thickness)?))).collect();
     round.sort_by(|a, b| line.place(a.0.at).total_cmp(&line.place(b.0.at)));
     if round.len() > MAX_HOLES {
         // In rows: those equally far from the line.
