@@ -344,6 +344,8 @@ fn hole() -> Value {
             "hexagon": reference("Across flats"),
             "made": { "enum": ["cut", "drill", "ream", "tap"] },
             "pilot": reference("Pilot diameter, as cut"),
+            "countersink": object(&[], json!({ "diameter": reference("At the surface"), "angle": reference("Included angle: 90 deg when left out"), "depth": reference("Below the surface"), "side": side() })),
+            "counterbore": object(&[], json!({ "diameter": reference("At the surface"), "depth": reference("Below the surface"), "side": side() })),
             "for": text("What goes through"),
             "role": { "enum": ["eye", "bolt"], "description": "Loaded by a pin, or clamped by a bolt: for loads" },
             "when": reference("Only when this is true"),
@@ -356,6 +358,11 @@ fn hole() -> Value {
             "tongue_slot": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("Between the centres of the first and the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
         }),
     )
+}
+
+/// The side of the sheet from which something is made.
+fn side() -> Value {
+    json!({ "enum": ["up", "down"], "description": "From the top side, the default, or from the bottom side" })
 }
 
 fn mark() -> Value {

@@ -80,7 +80,9 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
 
 /// Which side of the sheet the flat shows, and what up and down mean.
 fn side(solved: &Solved) -> &'static str {
+    let is_sunk = solved.part.holes().any(|(_, hole)| hole.recess.is_some());
     match (solved.part.bends.is_empty(), solved.flat.marks.is_empty()) {
+        (true, true) if is_sunk => "Top side shown; the sides differ: see the holes.",
         (true, true) => "Top side shown; both sides are alike.",
         (true, false) => "Top side shown; marks are on this side.",
         (false, _) => "Top side shown. Bend up: towards you. Bend down: away from you.",
