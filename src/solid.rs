@@ -13,6 +13,7 @@ mod error;
 mod patch;
 mod recess;
 mod same;
+mod sunk;
 
 use crate::flat::Flat;
 use crate::fold::Folded;

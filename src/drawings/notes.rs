@@ -114,7 +114,7 @@ fn line_types(solved: &Solved, sets: &[Set]) -> String {
     if !sets.is_empty() {
         types.push("chain = hole centre");
     }
-    types.extend(recess::legend(sets));
+    types.extend(recess::legend(solved));
     if !solved.flat.marks.is_empty() {
         types.push("finest = mark, scribed or etched, not cut");
     }

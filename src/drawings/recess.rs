@@ -1,7 +1,6 @@
 //! Countersinks and counterbores on drawings: the circle round the hole, and the callout with
 //! the symbol of ISO 129-1 and ASME Y14.5 (from memory), drawn here because the font lacks it.
 
-use crate::drawings::holes;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::disc;
@@ -14,7 +13,6 @@ use crate::paper::Words;
 use crate::paper::figure_text;
 use crate::part::Hole;
 use crate::part::Recess;
-use crate::recipe::Side;
 use crate::solve::Solved;
 
 /// Height of the words, mm.
@@ -29,7 +27,7 @@ pub(super) fn rings(solved: &Solved, place: &Place) -> Vec<Ring> {
     let ring = |flat: &crate::flat::FlatHole| {
         let recess = solved.part.hole(flat.id).recess?;
         let outline = disc(flat.outline.bounds().centre(), recess.diameter / 2.0).ok()?;
-        Some(Ring { outline: outline.moved(place), hidden: recess.side == Side::Down })
+        Some(Ring { outline: outline.moved(place), hidden: !recess.is_up() })
     };
     solved.flat.holes.iter().filter_map(ring).collect()
 }
@@ -77,7 +75,7 @@ fn callout(recess: &Recess, job: &Job) -> Vec<Item> {
 }
 
 /// What the rings mean, where there are any.
-pub(super) fn legend(sets: &[holes::Set]) -> Option<&'static str> {
-    let sides = || sets.iter().filter_map(|set| set.hole().recess).map(|recess| recess.side);
-    sides().any(|side| side == Side::Down).then_some("dashed circle: on the bottom side")
+pub(super) fn legend(solved: &Solved) -> Option<&'static str> {
+    let mut recesses = solved.part.holes().filter_map(|(_, hole)| hole.recess);
+    recesses.any(|recess| !recess.is_up()).then_some("dashed circle: on the bottom side")
 }

@@ -40,6 +40,11 @@ impl Recess {
         if self.angle.is_some() { "countersink" } else { "counterbore" }
     }
 
+    /// Whether it is made from the top side.
+    pub(crate) fn is_up(&self) -> bool {
+        self.side == Side::Up
+    }
+
     /// Its size as drawings give it: a countersink by diameter and angle, a counterbore by
     /// diameter and depth.
     pub(crate) fn size(&self, show: &dyn Fn(f64) -> String) -> String {

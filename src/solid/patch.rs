@@ -14,11 +14,11 @@ use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::Vec2;
 use crate::num::Angle;
+use crate::part::Hole;
 use crate::part::Part;
 use crate::solid::error::SolidError;
-use crate::solid::recess;
-use crate::solid::recess::Sunk;
 use crate::solid::same::SAME;
+use crate::solid::sunk::Sunk;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -118,7 +118,7 @@ pub(super) fn patches(
         let others = flat.holes.iter().filter(|hole| hole.id.face != face.face);
         let metal = pierced(part, &face.region, others, &own)?;
         let pieces = added(&mut patches, Lay::Flat(face.frame), &metal);
-        recess::sink(&mut patches[pieces.clone()], &part.faces[face.face].holes, part.thickness)?;
+        sink(&mut patches[pieces.clone()], &part.faces[face.face].holes, part.thickness)?;
         of_face.push(pieces);
     }
     let mut seams = Vec::with_capacity(2 * part.bends.len());
@@ -146,6 +146,20 @@ pub(super) fn patches(
     }
     let shared = shared(&patches, &seams);
     Ok((patches, shared))
+}
+
+/// Tells the pieces of a face what is sunk into its holes.
+fn sink(pieces: &mut [Patch], holes: &[Hole], thickness: f64) -> Result<(), SolidError> {
+    for hole in holes {
+        let Some(sunk) = Sunk::of(hole, thickness)? else { continue };
+        let of_piece = |piece: &mut Patch| {
+            let own = (1..piece.loops.len()).find(|l| sunk.is_in(&piece.loops[*l]))?;
+            piece.sunk[own] = Some(sunk);
+            Some(())
+        };
+        pieces.iter_mut().find_map(of_piece).ok_or_else(|| Sunk::missing(hole))?;
+    }
+    Ok(())
 }
 
 /// Adds the pieces of a face or a bend; gives their numbers.

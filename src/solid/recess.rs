@@ -5,63 +5,15 @@
 use crate::fold::Frame;
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::num;
 use crate::num::Angle;
-use crate::part::Hole;
 use crate::part::Recess;
-use crate::recipe::Side as Upward;
 use crate::solid::Builder;
 use crate::solid::Curve;
 use crate::solid::Side;
 use crate::solid::Surface;
 use crate::solid::curve::flipped;
-use crate::solid::error::SolidError;
 use crate::solid::patch::Lay;
-use crate::solid::patch::Patch;
-
-/// Nearer than this the centre of an opening is that of the hole it is cut as, mm.
-const SAME_CENTRE: f64 = 1e-3;
-
-/// A hole with what is sunk into its edge.
-#[derive(Clone, Copy)]
-pub(super) struct Sunk {
-    centre: Point,
-    /// Of the hole as it is cut, mm.
-    cut: f64,
-    recess: Recess,
-}
-
-impl Sunk {
-    /// What the finished hole takes beside the hole as it is cut, mm³.
-    pub(super) fn volume(&self, thickness: f64) -> f64 {
-        let finished = self.recess.hole / 2.0;
-        let wider = num::PI * (finished * finished - self.cut * self.cut) * thickness;
-        self.recess.volume() + wider
-    }
-}
-
-/// Tells the pieces of a face what is sunk into its holes.
-pub(super) fn sink(pieces: &mut [Patch], holes: &[Hole], thickness: f64) -> Result<(), SolidError> {
-    for hole in holes {
-        let Some(recess) = hole.recess else { continue };
-        let missing = || SolidError::Recess(recess.word(), hole.name.clone());
-        if recess.depth >= thickness {
-            return Err(missing());
-        }
-        let found = pieces.iter_mut().find_map(|piece| {
-            let is_own = |edge: &Edge| {
-                let centre = edge.arc().map(|arc| arc.centre);
-                centre.is_some_and(|c| (c - hole.at).hypot() < SAME_CENTRE)
-            };
-            let mut openings = 1..piece.loops.len();
-            let own = openings.find(|l| piece.loops[*l].iter().all(is_own))?;
-            Some(&mut piece.sunk[own])
-        });
-        let cut = hole.outline.bounds().width() / 2.0;
-        *found.ok_or_else(missing)? = Some(Sunk { centre: hole.at, cut, recess });
-    }
-    Ok(())
-}
+use crate::solid::sunk::Sunk;
 
 /// A circle of the solid: its corners, and its edges from each to the next.
 struct Ring {
@@ -86,8 +38,8 @@ impl Builder<'_> {
         edges: &[Edge],
         sunk: &Sunk,
     ) -> [Vec<(usize, bool)>; 2] {
-        let Recess { angle, hole, diameter, depth, side } = sunk.recess;
-        let up = side == Upward::Up;
+        let Recess { angle, hole, diameter, depth, .. } = sunk.recess;
+        let up = sunk.recess.is_up();
         let (small, large) = (hole / 2.0, diameter / 2.0);
         let (surface, floor, far) = match up {
             true => (0.0, -depth, -self.thickness),

@@ -93,11 +93,6 @@ impl Around<'_> {
         limits.into_iter().next()
     }
 
-    /// The limit by which a sunk head is pulled through the plate.
-    pub(super) fn pulled_through(&self, pinned: &Pinned) -> Limit {
-        self.bolt(pinned, 0.0).pulled_through(self.metal, self.method)
-    }
-
     /// The limits of one hole that is pulled `towards`, beside bearing.
     pub(super) fn torn(&self, pinned: &Pinned, towards: Vec2) -> Vec<Limit> {
         let metal = Metalwork::round(self.face, Some(pinned.hole));

@@ -284,8 +284,7 @@ impl<'a> Case<'a> {
     fn paths(&self, ground: &Ground) -> Vec<(usize, Path)> {
         let lines = ground.lines().into_iter();
         let of = |(face, line): (usize, Line)| {
-            let (part, holes) = (self.on.part, &ground.fasteners[face]);
-            let paths = net::paths(&part.faces[face], holes, part.thickness, &line);
+            let paths = net::paths(self.on.part, face, &ground.fasteners[face], &line);
             paths.into_iter().map(move |path| (face, path))
         };
         lines.flat_map(of).collect()
@@ -314,18 +313,6 @@ impl<'a> Case<'a> {
             method: self.method,
             held,
             reference: self.pull,
-        }
-    }
-
-    /// The heads that are sunk into the loaded holes, where the load is square to the plate.
-    fn pulled_through(&self, pinned: &[Pinned], share: f64, verdict: &mut Verdict) {
-        let sunk = pinned.iter().filter(|one| one.hole.recess.is_some() && !one.hole.eye);
-        for one in sunk.filter(|_| share >= NOTHING) {
-            let around = self.around(one);
-            let forces = Forces { normal: share / pinned.len() as f64, ..Forces::default() };
-            let here = self.spot_section(self.spot.face, one.hole.at, forces);
-            let limit = around.pulled_through(one);
-            verdict.limits.push(limit.shared(share, pinned.len()).at(here));
         }
     }
 
@@ -380,7 +367,6 @@ impl<'a> Case<'a> {
         };
         for one in pinned {
             let tensile_strength = grade.measure("tensile");
-            // Only its shear is asked for, and that is the same under any head.
             let bolt = Bolt { diameter: one.pin, tensile_strength, flat_head: false };
             let forces = Forces { shear: 1.0 / pinned.len() as f64, ..Forces::default() };
             let here = self.spot_section(self.spot.face, one.hole.at, forces);
