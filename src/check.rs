@@ -17,6 +17,7 @@ mod hole_bend;
 mod hole_edge;
 mod hole_size;
 mod idle_step;
+mod insert;
 mod lift;
 mod limits;
 mod link_bung;
@@ -84,6 +85,7 @@ pub(crate) const CHECKS: &[Check] = &[
     },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
+    Check { code: "insert", source: include_str!("check/insert.rs"), run: insert::look },
     Check {
         code: "recess-depth",
         source: include_str!("check/recess_depth.rs"),

@@ -49,6 +49,7 @@ pub use hole::ArcLine;
 pub use hole::Circle;
 pub use hole::HoleSet;
 pub use hole::HoleShape;
+pub use hole::Insert;
 pub use hole::Making;
 pub use hole::Pattern;
 pub use input::Input;

@@ -35,6 +35,7 @@ pub(crate) enum Kind {
     Bung,
     CapScrew,
     FlatHead,
+    Insert,
     JamNut,
     Nut,
     RodEnd,
@@ -50,6 +51,7 @@ impl Kind {
             Self::Bung => "bung",
             Self::CapScrew => "socket-head screw",
             Self::FlatHead => "flat-head screw",
+            Self::Insert => "insert",
             Self::JamNut => "jam nut",
             Self::Nut => "nut",
             Self::RodEnd => "rod end",
@@ -142,6 +144,9 @@ impl Hardware {
 
 /// What goes through a hole: the row of the input it is for, or the bolt of a rod end.
 fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need> {
+    if let Some(insert) = &hole.insert {
+        return Some(Need { kind: Kind::Insert, row: insert.row.clone(), grip: None, holes: 1 });
+    }
     let through = hole.through.as_deref()?;
     let is_end = |row: &Arc<Row>| row.table() == "rod-end";
     let row = match part.params.get(through) {
@@ -189,6 +194,7 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     let row = &need.row;
     let note = match (need.kind, need.grip) {
         (Kind::Nut, _) => "welded or pressed in".to_owned(),
+        (Kind::Insert, _) => row.text("kind").unwrap_or_default().to_owned(),
         (_, None) => "grip not given by the recipe".to_owned(),
         (Kind::Screw, _) => format!("into tapped hole {}", hole.name.trim_end_matches(" 1")),
         _ => String::new(),
@@ -202,7 +208,10 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     };
     Hardware {
         kind: need.kind,
-        thread: thread(row),
+        thread: match need.kind {
+            Kind::Insert => row.text("bolt").unwrap_or_default().to_owned(),
+            _ => thread(row),
+        },
         length: length.unwrap_or_default(),
         quantity: 0,
         washers: 0,

@@ -4,6 +4,7 @@ use crate::formula::Value;
 use crate::num;
 use crate::part::Hole;
 use crate::part::HoleSize;
+use crate::part::Insert;
 use crate::quantity::MM_PER_INCH;
 use crate::recipe::Making;
 use crate::solve::Solved;
@@ -49,7 +50,9 @@ fn hole_itself(
     show: &dyn Fn(f64) -> String,
 ) -> (String, Option<String>) {
     let cut = size(hole.size, show);
-    let Some(finished) = hole.finished else { return (cut, None) };
+    let Some(finished) = hole.finished else {
+        return (cut, hole.insert.as_ref().map(Insert::work));
+    };
     let pilot = format!("pilot {cut}");
     let finished = show(finished);
     match hole.making {

@@ -12,6 +12,7 @@ use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::both_units;
+use crate::part::Hole;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::recipe::Grain;
@@ -80,7 +81,8 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
 
 /// Which side of the sheet the flat shows, and what up and down mean.
 fn side(solved: &Solved) -> &'static str {
-    let is_sunk = solved.part.holes().any(|(_, hole)| hole.recess.is_some());
+    let is_sided = |hole: &Hole| hole.recess.is_some() || hole.insert.is_some();
+    let is_sunk = solved.part.holes().any(|(_, hole)| is_sided(hole));
     match (solved.part.bends.is_empty(), solved.flat.marks.is_empty()) {
         (true, true) if is_sunk => "Top side shown; the sides differ: see the holes.",
         (true, true) => "Top side shown; both sides are alike.",

@@ -9,6 +9,7 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
+use crate::part::insert::Insert;
 use crate::part::recess::Recess;
 use crate::recipe::Making;
 
@@ -166,6 +167,8 @@ pub struct Hole {
     pub making: Making,
     /// What is sunk into its edge after cutting.
     pub recess: Option<Recess>,
+    /// The thread that is set into it after cutting.
+    pub insert: Option<Insert>,
     /// What goes through.
     pub through: Option<String>,
     /// Diameter of what goes through, mm, where that is a row of a table.
@@ -197,7 +200,8 @@ impl Hole {
 
     /// How many operations it needs after cutting.
     pub fn operations(&self) -> usize {
-        usize::from(self.making != Making::Cut) + usize::from(self.recess.is_some())
+        let later = [self.making != Making::Cut, self.recess.is_some(), self.insert.is_some()];
+        later.into_iter().filter(|is| *is).count()
     }
 
     /// Whether it is the hole of this name, or one of the set of this name: those have a

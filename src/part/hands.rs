@@ -11,7 +11,7 @@ use crate::part::whole::Part;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
 /// `-left` in the mirror, and so does a flat plate with a top side: one that is marked or has
-/// a countersink or counterbore. Another flat plate only has to be turned over, so it is made
+/// a countersink, a counterbore or an insert. Another flat plate only has to be turned over, so it is made
 /// twice.
 pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     let mut hands = Vec::with_capacity(2 * parts.len());
@@ -37,7 +37,8 @@ pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
 
 /// Whether a flat face differs from the same one turned over.
 fn has_a_top(face: &Face) -> bool {
-    !face.marks.is_empty() || face.holes.iter().any(|hole| hole.recess.is_some())
+    !face.marks.is_empty()
+        || face.holes.iter().any(|hole| hole.recess.is_some() || hole.insert.is_some())
 }
 
 /// A face in the mirror. A face that a bend carries is drawn from the middle of its

@@ -16,6 +16,7 @@ use crate::part::edges::only_edge;
 use crate::part::face::Hole;
 use crate::part::face::HoleSize;
 use crate::part::face::NamedEdge;
+use crate::part::insert;
 use crate::part::recess;
 use crate::part::tongue;
 use crate::part::values;
@@ -77,7 +78,14 @@ fn one_set(
     edges: &[NamedEdge],
     values: &Values,
 ) -> Option<Vec<Hole>> {
-    let (size, finished) = size(set, values)?;
+    let insert = match &set.shape {
+        HoleShape::Insert(insert) => Some(insert::build(insert, values)?),
+        _ => None,
+    };
+    let (size, finished) = match &insert {
+        Some(insert) => (HoleSize::Round { diameter: insert.row.measure("hole") }, None),
+        None => size(set, values)?,
+    };
     let rotate = values.angle(set.rotate.as_ref())?;
     let outline = match outline(size) {
         Ok(outline) => outline,
@@ -115,6 +123,7 @@ fn one_set(
         finished,
         making: set.making,
         recess,
+        insert: insert.clone(),
         through: set.through.clone(),
         pin,
         eye: set.eye,
@@ -188,6 +197,8 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             (HoleSize::ArcSlot { width, radius, sweep: sweep(line, values)? }, None)
         }
         HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
+        // Its size is that of its row.
+        HoleShape::Insert(_) => return None,
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
 }
@@ -365,6 +376,7 @@ fn depends(set: &HoleSet) -> Vec<String> {
         set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
     exprs.extend(set.recess.iter().flat_map(|recess| recess.measures()));
     match &set.shape {
+        HoleShape::Insert(_) => {}
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),
         HoleShape::ArcSlot(a, line) => {
@@ -384,6 +396,9 @@ fn depends(set: &HoleSet) -> Vec<String> {
     }
     let mut names: Vec<String> =
         exprs.iter().flat_map(|e| e.formula.names()).map(str::to_owned).collect();
+    if let HoleShape::Insert(insert) = &set.shape {
+        names.push(insert.name.clone());
+    }
     names.sort();
     names.dedup();
     names

@@ -11,6 +11,7 @@ use crate::recipe::measures::both;
 use crate::recipe::measures::word;
 use crate::recipe::recess;
 use crate::recipe::recess::Recess;
+use crate::recipe::recess::Side;
 use crate::recipe::tongue::TongueSlot;
 
 /// One or more equal holes.
@@ -57,6 +58,19 @@ pub enum HoleShape {
     Hexagon(Expr),
     /// For a tongue.
     TongueSlot(TongueSlot),
+    /// Round, for an insert.
+    Insert(Insert),
+}
+
+/// A threaded insert in a hole.
+#[derive(Clone, Debug)]
+pub struct Insert {
+    /// An input, or a row of the table `insert`.
+    pub name: String,
+    /// On which side its head is.
+    pub side: Side,
+    /// Its entry.
+    pub span: Span,
 }
 
 /// The centre line of a slot along an arc.
@@ -136,6 +150,9 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         Some(shape)
     } else if measures.0.has("hexagon") {
         measures.need("hexagon").map(HoleShape::Hexagon)
+    } else if let Some(item) = measures.0.get("insert") {
+        let (name, side) = (measures.name("insert"), recess::side(&measures.0));
+        name.map(|name| HoleShape::Insert(Insert { name, side, span: item.span }))
     } else {
         round_or_slot(&measures)
     };

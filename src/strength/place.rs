@@ -145,6 +145,7 @@ mod tests {
             finished: None,
             making: Making::Cut,
             recess: Some(recess),
+            insert: None,
             through: None,
             pin: None,
             eye: false,

@@ -58,6 +58,7 @@ mod parts {
     mod links;
     mod narrow;
     mod outline_files;
+    mod recesses;
     mod relations;
     mod shapes;
     mod strength;
