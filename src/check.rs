@@ -6,6 +6,7 @@
 mod bend_force;
 mod bend_grain;
 mod bend_sequence;
+mod bevel;
 mod brake_length;
 mod brake_radius;
 mod captured_nut;
@@ -85,6 +86,7 @@ pub(crate) const CHECKS: &[Check] = &[
     },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
+    Check { code: "bevel", source: include_str!("check/bevel.rs"), run: bevel::look },
     Check { code: "insert", source: include_str!("check/insert.rs"), run: insert::look },
     Check {
         code: "recess-depth",

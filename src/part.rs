@@ -5,6 +5,7 @@
 //! use up. In the face that a bend carries, x runs along the edge from its middle
 //! and y away from it.
 
+mod bevel;
 mod blank;
 mod captured;
 mod clevis;
@@ -32,6 +33,7 @@ use crate::geom::Edge;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
+pub use bevel::Bevel;
 pub use face::Cope;
 pub use face::CornerStep;
 pub use face::Face;
@@ -119,20 +121,30 @@ fn one_face(
     let (region, drawn) = drawn_holes::take(region, &files);
     let holes = holes::build(face, &region, &[edges.as_slice(), &arcs].concat(), drawn, values)?;
     let mut welds = Vec::new();
-    for weld in &face.welds {
-        let named = edges.iter().chain(&arcs).filter(|e| e.name == weld.edge).map(|e| e.edge);
-        let curved = coped.iter().filter(|(name, _)| *name == weld.edge).flat_map(|c| c.1.clone());
+    // What is left of an edge of a name, whatever it is for.
+    let left = |edge: &str, span, (code, what): (&'static str, &str)| {
+        let named = edges.iter().chain(&arcs).filter(|e| e.name == edge).map(|e| e.edge);
+        let curved = coped.iter().filter(|(name, _)| *name == edge).flat_map(|c| c.1.clone());
         let stretches: Vec<Edge> = named.chain(curved).collect();
-        let length: f64 = stretches.iter().map(Edge::length).sum();
-        if length == 0.0 {
-            let named = edges.iter().chain(&arcs).map(|e| e.name.as_str());
-            let mut names: Vec<&str> = named.chain(coped.iter().map(|c| c.0.as_str())).collect();
-            names.dedup();
-            let headline = format!("face `{name}` has no edge `{}` to weld", weld.edge);
-            let help = instead(&weld.edge, &names, "its named edges are");
-            values.findings.add(Finding::stop("weld", headline).at(weld.span, "").help(help));
-            return None;
+        if !stretches.is_empty() {
+            return Some(stretches);
         }
+        let named = edges.iter().chain(&arcs).map(|e| e.name.as_str());
+        let mut names: Vec<&str> = named.chain(coped.iter().map(|c| c.0.as_str())).collect();
+        names.dedup();
+        let headline = format!("face `{name}` has no edge `{edge}` to {what}");
+        let help = instead(edge, &names, "its named edges are");
+        values.findings.add(Finding::stop(code, headline).at(span, "").help(help));
+        None
+    };
+    let mut bevels = Vec::new();
+    for bevel in &face.bevels {
+        let stretches = left(&bevel.edge, bevel.span, ("bevel", "bevel"))?;
+        bevels.push(bevel::build(bevel, stretches, thickness, values)?);
+    }
+    for weld in &face.welds {
+        let stretches = left(&weld.edge, weld.span, ("weld", "weld"))?;
+        let length: f64 = stretches.iter().map(Edge::length).sum();
         let leg = match &weld.leg {
             Some(leg) => Some(values.length(leg)?),
             None => None,
@@ -157,6 +169,7 @@ fn one_face(
         holes,
         marks,
         welds,
+        bevels,
         files,
         idle,
         copes,

@@ -5,6 +5,7 @@
 //! [`resolve`] does that, once for each part.
 
 mod bend;
+mod bevel;
 mod captured;
 mod clevis;
 mod evaluate;
@@ -29,6 +30,8 @@ pub use bend::Bend;
 pub use bend::CornerShape;
 pub use bend::Measured;
 pub use bend::ReliefShape;
+pub use bevel::Bevel;
+pub use bevel::BevelSides;
 pub use captured::Captured;
 pub use clevis::Bridge;
 pub use clevis::Clevis;

@@ -82,9 +82,10 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
 /// Which side of the sheet the flat shows, and what up and down mean.
 fn side(solved: &Solved) -> &'static str {
     let is_sided = |hole: &Hole| hole.recess.is_some() || hole.insert.is_some();
-    let is_sunk = solved.part.holes().any(|(_, hole)| is_sided(hole));
+    let bevelled = solved.part.faces.iter().any(|face| !face.bevels.is_empty());
+    let is_sunk = bevelled || solved.part.holes().any(|(_, hole)| is_sided(hole));
     match (solved.part.bends.is_empty(), solved.flat.marks.is_empty()) {
-        (true, true) if is_sunk => "Top side shown; the sides differ: see the holes.",
+        (true, true) if is_sunk => "Top side shown; the sides differ: see holes and bevels.",
         (true, true) => "Top side shown; both sides are alike.",
         (true, false) => "Top side shown; marks are on this side.",
         (false, _) => "Top side shown. Bend up: towards you. Bend down: away from you.",

@@ -27,7 +27,8 @@ pub(super) fn rings(solved: &Solved, place: &Place) -> Vec<Ring> {
     let ring = |flat: &crate::flat::FlatHole| {
         let recess = solved.part.hole(flat.id).recess?;
         let outline = disc(flat.outline.bounds().centre(), recess.diameter / 2.0).ok()?;
-        Some(Ring { outline: outline.moved(place), hidden: !recess.is_up() })
+        let edges = outline.moved(place).edges().collect();
+        Some(Ring { edges, hidden: !recess.is_up() })
     };
     solved.flat.holes.iter().filter_map(ring).collect()
 }

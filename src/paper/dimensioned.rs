@@ -60,11 +60,11 @@ pub struct Spot {
     pub outline: Outline,
 }
 
-/// The edge of what is sunk or raised round a hole.
+/// A visible or hidden edge of what is sunk or bevelled.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ring {
-    /// Its circle.
-    pub outline: Outline,
+    /// How it runs.
+    pub edges: Vec<Edge>,
     /// Whether it is on the bottom side, which the drawing does not show.
     pub hidden: bool,
 }
@@ -100,7 +100,7 @@ pub struct Plan {
     pub bends: Vec<PlanBend>,
     /// Its holes that have letters.
     pub spots: Vec<Spot>,
-    /// What surrounds its holes, visible or on the bottom side.
+    /// Edges of what is sunk or bevelled, visible or on the bottom side.
     pub rings: Vec<Ring>,
     /// Its welded edges.
     pub seams: Vec<Seam>,
@@ -187,7 +187,7 @@ impl Plan {
         }
         for ring in &self.rings {
             let pen = if ring.hidden { Pen::Dashed } else { Pen::Wide };
-            let edges = ring.outline.edges().map(|e| scale.edge(&e)).collect();
+            let edges = ring.edges.iter().map(|e| scale.edge(e)).collect();
             clear.draw(Item::Line(pen, edges));
         }
         self.mark_found(clear, scale);

@@ -9,6 +9,7 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
+use crate::part::bevel::Bevel;
 use crate::part::insert::Insert;
 use crate::part::recess::Recess;
 use crate::recipe::Making;
@@ -30,6 +31,8 @@ pub struct Face {
     pub marks: Vec<Mark>,
     /// Its edges that are welded.
     pub welds: Vec<Weld>,
+    /// Its edges that are bevelled.
+    pub bevels: Vec<Bevel>,
     /// The outline files it is made of: name, and the units of the header where the file was
     /// read by them.
     pub files: Vec<(String, Option<&'static str>)>,

@@ -7,6 +7,8 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::recipe::bevel;
+use crate::recipe::bevel::Bevel;
 use crate::recipe::expr::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
@@ -32,6 +34,8 @@ pub struct Face {
     pub marks: Vec<Mark>,
     /// Edges that are welded.
     pub welds: Vec<Weld>,
+    /// Edges that are bevelled.
+    pub bevels: Vec<Bevel>,
     /// For a plate of its own in a weldment: how many a set needs.
     pub pieces: Option<u32>,
     /// Where its name stands.
@@ -175,9 +179,10 @@ impl Face {
         let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
         let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
+        let bevels = fields.list("bevel").iter().filter_map(|i| bevel::read(i, findings)).collect();
         let pieces = fields.count("pieces", MAX_PIECES);
         fields.finish();
-        Some(Self { blank, holes, marks, welds, pieces, span: entry.key })
+        Some(Self { blank, holes, marks, welds, bevels, pieces, span: entry.key })
     }
 }
 

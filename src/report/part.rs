@@ -4,6 +4,7 @@ use crate::draw;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num::on_grid;
+use crate::part::Bevel;
 use crate::part::Hole;
 use crate::part::Recess;
 use crate::report::bend;
@@ -59,6 +60,8 @@ pub struct PartRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub captured_nut: Option<NutRow>,
     welds: Vec<WeldRow>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    bevels: Vec<BevelRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) solid: Option<SolidRow>,
     /// By name; empty until they are made.
@@ -85,6 +88,18 @@ struct WeldRow {
     sides: u32,
     all_round: bool,
     note: String,
+}
+
+/// A bevelled edge; the solid has it square.
+#[derive(Clone, Debug, Serialize)]
+struct BevelRow {
+    edge: String,
+    length_mm: f64,
+    angle_deg: f64,
+    land_mm: f64,
+    depth_mm: f64,
+    sides: &'static str,
+    in_solid: bool,
 }
 
 /// A hole to be finished later.
@@ -169,9 +184,24 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         clevis: solved.clevis.as_ref().map(|fit| fit::clevis(job, solved, fit)),
         captured_nut: solved.nut.as_ref().map(fit::nut),
         welds: welds.collect(),
+        bevels: bevels(solved),
         solid: None,
         files: Vec::new(),
     }
+}
+
+/// The bevelled edges.
+fn bevels(solved: &Solved) -> Vec<BevelRow> {
+    let row = |bevel: &Bevel| BevelRow {
+        edge: bevel.edge.clone(),
+        length_mm: on_grid(bevel.length()),
+        angle_deg: on_grid(bevel.angle.degrees()),
+        land_mm: on_grid(bevel.land),
+        depth_mm: on_grid(bevel.depth),
+        sides: bevel.sides.word(),
+        in_solid: false,
+    };
+    solved.part.faces.iter().flat_map(|face| &face.bevels).map(row).collect()
 }
 
 /// The holes that are finished after cutting.
