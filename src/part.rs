@@ -9,6 +9,7 @@ mod bevel;
 mod blank;
 mod captured;
 mod clevis;
+mod depends;
 mod drawn_holes;
 mod edges;
 mod face;
@@ -120,7 +121,6 @@ fn one_face(
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
     let holes = holes::build(face, &region, &[edges.as_slice(), &arcs].concat(), drawn, values)?;
-    let mut welds = Vec::new();
     // What is left of an edge of a name, whatever it is for.
     let left = |edge: &str, span, (code, what): (&'static str, &str)| {
         let named = edges.iter().chain(&arcs).filter(|e| e.name == edge).map(|e| e.edge);
@@ -142,22 +142,10 @@ fn one_face(
         let stretches = left(&bevel.edge, bevel.span, ("bevel", "bevel"))?;
         bevels.push(bevel::build(bevel, stretches, thickness, values)?);
     }
+    let mut welds = Vec::new();
     for weld in &face.welds {
         let stretches = left(&weld.edge, weld.span, ("weld", "weld"))?;
-        let length: f64 = stretches.iter().map(Edge::length).sum();
-        let leg = match &weld.leg {
-            Some(leg) => Some(values.length(leg)?),
-            None => None,
-        };
-        welds.push(Weld {
-            edge: weld.edge.clone(),
-            length,
-            stretches,
-            sides: weld.sides,
-            all_round: weld.all_round,
-            leg,
-            note: weld.note.clone(),
-        });
+        welds.push(one_weld(weld, stretches, values)?);
     }
     let marks = marks::build(face, values)?;
     let files = files.into_iter().map(|of| of.file).collect();
@@ -173,5 +161,22 @@ fn one_face(
         files,
         idle,
         copes,
+    })
+}
+
+/// A weld along what is left of its edge.
+fn one_weld(weld: &crate::recipe::Weld, stretches: Vec<Edge>, values: &Values) -> Option<Weld> {
+    let leg = match &weld.leg {
+        Some(leg) => Some(values.length(leg)?),
+        None => None,
+    };
+    Some(Weld {
+        edge: weld.edge.clone(),
+        length: stretches.iter().map(Edge::length).sum(),
+        stretches,
+        sides: weld.sides,
+        all_round: weld.all_round,
+        leg,
+        note: weld.note.clone(),
     })
 }

@@ -12,6 +12,7 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
+use crate::part::depends;
 use crate::part::edges::only_edge;
 use crate::part::face::Hole;
 use crate::part::face::HoleSize;
@@ -24,7 +25,6 @@ use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::ArcLine;
 use crate::recipe::Circle;
-use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
@@ -113,7 +113,7 @@ fn one_set(
     }
     let several = places.len() > 1;
     let without = without(set, places.len(), values)?;
-    let depends = depends(set);
+    let depends = depends::of(set);
     let pin = set.through.as_deref().and_then(|name| pin(name, values));
     let hole = |(i, place): (usize, &Place)| Hole {
         name: if several { format!("{} {}", set.name, i + 1) } else { set.name.clone() },
@@ -368,38 +368,4 @@ fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
             (at, Vec2::new(-out.y, out.x))
         }
     }
-}
-
-/// The names a hole's size and place depend on.
-fn depends(set: &HoleSet) -> Vec<String> {
-    let mut exprs: Vec<&Expr> =
-        set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
-    exprs.extend(set.recess.iter().flat_map(|recess| recess.measures()));
-    match &set.shape {
-        HoleShape::Insert(_) => {}
-        HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
-        HoleShape::Slot(a, b) => exprs.extend([a, b]),
-        HoleShape::ArcSlot(a, line) => {
-            exprs.extend([a, &line.radius].into_iter().chain(&line.ends))
-        }
-        HoleShape::TongueSlot(m) => {
-            exprs.extend([&m.width, &m.fit].into_iter().chain(&m.plate).chain(&m.relief));
-        }
-    }
-    match &set.pattern {
-        Pattern::Single => {}
-        Pattern::Span(a, b) | Pattern::Row(a, b) => exprs.extend([a, b]),
-        Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
-        Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),
-        Pattern::Along(_, a, b, c) => exprs.extend([a, b, c]),
-        Pattern::Corners(a) => exprs.push(a),
-    }
-    let mut names: Vec<String> =
-        exprs.iter().flat_map(|e| e.formula.names()).map(str::to_owned).collect();
-    if let HoleShape::Insert(insert) = &set.shape {
-        names.push(insert.name.clone());
-    }
-    names.sort();
-    names.dedup();
-    names
 }

@@ -150,9 +150,8 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         Some(shape)
     } else if measures.0.has("hexagon") {
         measures.need("hexagon").map(HoleShape::Hexagon)
-    } else if let Some(item) = measures.0.get("insert") {
-        let (name, side) = (measures.name("insert"), recess::side(&measures.0));
-        name.map(|name| HoleShape::Insert(Insert { name, side, span: item.span }))
+    } else if measures.0.has("insert") {
+        insert(&measures)
     } else {
         round_or_slot(&measures)
     };
@@ -201,6 +200,13 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         );
     }
     Some(set)
+}
+
+/// The shape that an insert gives its hole.
+fn insert(measures: &Measures) -> Option<HoleShape> {
+    let item = measures.0.get("insert")?;
+    let (name, side) = (measures.name("insert"), recess::side(&measures.0));
+    Some(HoleShape::Insert(Insert { name: name?, side, span: item.span }))
 }
 
 /// A shape with a `diameter`: round, or a slot as wide.
