@@ -170,8 +170,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let without = measures.0.list("without").iter();
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
-    let recess = recess::read(&measures);
-    let through = measures.name("for");
+    let (recess, through) = (recess::read(&measures), measures.name("for"));
     let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
     measures.0.finish();
     let set = HoleSet {
