@@ -2,6 +2,7 @@
 
 use crate::geom::Edge;
 use crate::geom::Place;
+use crate::geom::Region;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
@@ -38,13 +39,29 @@ pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<Seam> {
 /// The inner edge of each bevel; dashed where it is on the bottom side.
 pub(super) fn rings(solved: &Solved, place: &Place) -> Vec<Ring> {
     let ring = |(_, bevel, of_face): (&str, &Bevel, &Place)| {
-        let inner = |edge: &Edge| inward(edge, bevel.width()).moved(of_face).moved(place);
+        let flat = &solved.flat.region;
+        let inner = |edge: &Edge| {
+            let inner = inward(edge, bevel.width()).moved(of_face);
+            Some(within(flat, &inner)?.moved(place))
+        };
         Ring {
-            edges: bevel.stretches.iter().map(inner).collect(),
+            edges: bevel.stretches.iter().filter_map(inner).collect(),
             hidden: bevel.sides == BevelSides::Down,
         }
     };
     all(solved).map(ring).collect()
+}
+
+/// What of a straight edge is on the metal, as far as its ends leave it; an arc as it is.
+fn within(flat: &Region, edge: &Edge) -> Option<Edge> {
+    const STEPS: u32 = 256;
+    if edge.arc().is_some() {
+        return Some(*edge);
+    }
+    let is_metal = |i: &u32| flat.contains(edge.point_at(f64::from(*i) / f64::from(STEPS)));
+    let (first, last) = ((0..=STEPS).find(is_metal)?, (0..=STEPS).rev().find(is_metal)?);
+    let at = |i: u32| edge.point_at(f64::from(i) / f64::from(STEPS));
+    (first < last).then(|| Edge::line(at(first), at(last)))
 }
 
 /// An edge moved into the metal, which is to its left.
