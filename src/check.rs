@@ -6,6 +6,7 @@
 mod bend_force;
 mod bend_grain;
 mod bend_sequence;
+mod bevel;
 mod brake_length;
 mod brake_radius;
 mod captured_nut;
@@ -17,6 +18,7 @@ mod hole_bend;
 mod hole_edge;
 mod hole_size;
 mod idle_step;
+mod insert;
 mod lift;
 mod limits;
 mod link_bung;
@@ -35,11 +37,13 @@ mod narrow_place;
 mod obstacle;
 mod oven;
 mod process_limits;
+mod recess_depth;
 mod relief_size;
 mod rod_end_rotation;
 mod rod_end_swing;
 mod strength;
 mod subject;
+mod sunk_head;
 mod web;
 mod wrench_clearance;
 
@@ -83,6 +87,14 @@ pub(crate) const CHECKS: &[Check] = &[
     },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
+    Check { code: "bevel", source: include_str!("check/bevel.rs"), run: bevel::look },
+    Check { code: "insert", source: include_str!("check/insert.rs"), run: insert::look },
+    Check {
+        code: "recess-depth",
+        source: include_str!("check/recess_depth.rs"),
+        run: recess_depth::look,
+    },
+    Check { code: "sunk-head", source: include_str!("check/sunk_head.rs"), run: sunk_head::look },
     Check {
         code: "min-flange",
         source: include_str!("check/min_flange.rs"),

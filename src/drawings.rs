@@ -4,6 +4,7 @@
 //! below; to say one more thing on it, add a block to `blocks`.
 
 mod bends;
+mod bevels;
 mod cut_outs;
 mod fit;
 mod folded;
@@ -12,6 +13,7 @@ mod holes;
 mod loads;
 mod marks;
 mod notes;
+mod recess;
 mod welds;
 
 use crate::diag::About;
@@ -150,6 +152,7 @@ fn blocks(
     blocks.extend(folded::table(job, solved));
     blocks.extend(holes::tables(job, solved, &sets));
     blocks.extend(cut_outs::table(job, &cut_outs::spots(solved, sets.len())));
+    blocks.extend(bevels::table(job, solved));
     blocks.extend(welds::table(job, &seams));
     blocks.extend(fit::blocks(job, all, solved));
     blocks.extend(notes::finish(job, solved, &sets));
@@ -170,7 +173,12 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
             .map(|(label, line)| PlanBend { label, line: moved(&line) })
             .collect(),
         spots: [holes::spots(solved, sets), cut_outs::spots(solved, sets.len())].concat(),
-        seams: seams.iter().flat_map(|s| s.drawn(&place)).collect(),
+        rings: [recess::rings(solved, &place), bevels::rings(solved, &place)].concat(),
+        seams: seams
+            .iter()
+            .flat_map(|s| s.drawn(&place))
+            .chain(bevels::notes(job, solved, &place))
+            .collect(),
         found: marks::found(solved, &place),
         units: job.units,
     }

@@ -22,6 +22,7 @@ mod template;
 
 pub use self::dimensioned::Found;
 pub use self::dimensioned::Plan;
+pub use self::dimensioned::Ring;
 pub use self::dimensioned::Seam;
 pub use self::dimensioned::Spot;
 pub(crate) use self::figures::both_units;

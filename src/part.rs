@@ -5,6 +5,7 @@
 //! use up. In the face that a bend carries, x runs along the edge from its middle
 //! and y away from it.
 
+mod bevel;
 mod blank;
 mod captured;
 mod clevis;
@@ -14,8 +15,10 @@ mod edges;
 mod face;
 mod hands;
 mod holes;
+mod insert;
 mod joint;
 mod marks;
+mod recess;
 mod relief;
 mod shape;
 mod tongue;
@@ -29,10 +32,12 @@ use crate::diag::Finding;
 use crate::document::Findings;
 use crate::formula::Value;
 use crate::geom::Edge;
+use crate::part::edges::Stretches;
 use crate::recipe::HAND;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
+pub use bevel::Bevel;
 pub use face::Cope;
 pub use face::CornerStep;
 pub use face::Face;
@@ -43,8 +48,10 @@ pub use face::Mark;
 pub use face::Marked;
 pub use face::NamedEdge;
 pub use face::Weld;
+pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
+pub use recess::Recess;
 use std::cell::Cell;
 use values::Values;
 pub use whole::Captured;
@@ -158,7 +165,9 @@ fn one_face(
         .map(|named| (named.name.as_str(), named.edge))
         .chain(coped.iter().flat_map(|(name, edges)| edges.iter().map(|e| (name.as_str(), *e))))
         .collect();
-    let welds = welds::build(name, face, &named, values)?;
+    let named = Stretches { face: name, named: &named };
+    let bevels = bevel::build(face, named, thickness, values)?;
+    let welds = welds::build(face, named, values)?;
     let marks = marks::build(face, values)?;
     let files = files.into_iter().map(|of| of.file).collect();
     let made = Face {
@@ -169,6 +178,7 @@ fn one_face(
         holes,
         marks,
         welds,
+        bevels,
         files,
         idle,
         copes,

@@ -88,6 +88,7 @@ fn recipe_defs() -> Value {
             "holes": list("Holes", "#/$defs/hole"),
             "marks": list("What is etched", "#/$defs/mark"),
             "weld": list("Welded edges", "#/$defs/weld"),
+            "bevel": list("Bevelled edges", "#/$defs/bevel"),
             "pieces": reference("For a separate plate of a weldment: how many a set needs"),
         })),
         "bend": bend(),
@@ -98,6 +99,12 @@ fn recipe_defs() -> Value {
             "all_round": flag("The fillet goes right round the plate at this edge"),
             "note": text("Remark"),
             "each": each(),
+        })),
+        "bevel": object(&["edge", "angle"], json!({
+            "edge": text("Name of the edge"),
+            "angle": reference("From the square edge"),
+            "land": reference("What stays square: none when left out"),
+            "side": { "enum": ["up", "down", "both"], "description": "From the top side, the default, the bottom side, or both" },
         })),
         "step": step(),
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
@@ -354,8 +361,12 @@ fn hole() -> Value {
             "slot": reference("Overall length"),
             "arc": object(&["radius", "from", "to"], json!({ "radius": reference("Of the centre line of a slot"), "from": reference("Direction from `at` to its first end"), "to": reference("Direction from `at` to its last end, anticlockwise of the first") })),
             "hexagon": reference("Across flats"),
+            "insert": text("Threaded insert: a row of the table `insert`, or an input"),
+            "side": side(),
             "made": { "enum": ["cut", "drill", "ream", "tap"] },
             "pilot": reference("Pilot diameter, as cut"),
+            "countersink": object(&[], json!({ "diameter": reference("At the surface"), "angle": reference("Included angle: 90 deg when left out"), "depth": reference("Below the surface"), "side": side() })),
+            "counterbore": object(&[], json!({ "diameter": reference("At the surface"), "depth": reference("Below the surface"), "side": side() })),
             "for": text("What goes through"),
             "role": { "enum": ["eye", "bolt"], "description": "Loaded by a pin, or clamped by a bolt: for loads" },
             "when": reference("Only when this is true"),
@@ -369,6 +380,11 @@ fn hole() -> Value {
             "tongue_slot": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("Between the centres of the first and the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
         }),
     )
+}
+
+/// The side of the sheet from which something is made.
+fn side() -> Value {
+    json!({ "enum": ["up", "down"], "description": "From the top side, the default, or from the bottom side" })
 }
 
 fn mark() -> Value {

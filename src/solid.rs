@@ -11,12 +11,15 @@
 mod curve;
 mod error;
 mod patch;
+mod recess;
 mod same;
+mod sunk;
 
 use crate::flat::Flat;
 use crate::fold::Folded;
 use crate::fold::Frame;
 use crate::fold::Space;
+use crate::num::Angle;
 use crate::part::Part;
 pub(crate) use error::SolidError;
 use patch::Lay;
@@ -91,6 +94,15 @@ pub enum Surface {
         /// In mm.
         radius: f64,
     },
+    /// Round the z axis of a frame, wider along it; its normal points away from the axis.
+    Cone {
+        /// Its origin lies on the axis.
+        frame: Frame,
+        /// At the origin, in mm.
+        radius: f64,
+        /// Between the axis and the surface.
+        half: Angle,
+    },
     /// Straight lines between the like points of two chains of cubics.
     Ruled([Vec<Space>; 2]),
 }
@@ -123,13 +135,14 @@ impl Solid {
         passes.iter().filter(|pass| **pass != (1, 1)).count()
     }
 
-    /// How many sides are planes, and how many are cylinders.
-    pub fn kinds(&self) -> (usize, usize) {
+    /// How many sides are planes, how many are cylinders, and how many are cones.
+    pub fn kinds(&self) -> [usize; 3] {
         let count = |of: fn(&Surface) -> bool| self.sides.iter().filter(|s| of(&s.surface)).count();
-        (
+        [
             count(|s| matches!(s, Surface::Plane(_))),
             count(|s| matches!(s, Surface::Cylinder { .. })),
-        )
+            count(|s| matches!(s, Surface::Cone { .. })),
+        ]
     }
 }
 
@@ -179,6 +192,12 @@ impl<'a> Builder<'a> {
     fn add(&mut self, index: usize, patch: &Patch) {
         let mut loops: [Vec<Vec<(usize, bool)>>; 2] = [Vec::new(), Vec::new()];
         for (l, edges) in patch.loops.iter().enumerate() {
+            if let Some(sunk) = &patch.sunk[l] {
+                let [upper, lower] = self.sunk(&patch.lay, edges, sunk);
+                loops[0].push(upper);
+                loops[1].push(lower);
+                continue;
+            }
             let ids = self.shared.ids(index, l);
             let mut upper = Vec::with_capacity(edges.len());
             let mut lower = Vec::with_capacity(edges.len());

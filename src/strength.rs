@@ -43,6 +43,7 @@ mod pry;
 mod reach;
 mod section;
 mod shown;
+mod sunk;
 mod support;
 mod tube;
 mod verdict;

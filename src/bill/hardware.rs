@@ -2,7 +2,8 @@
 //!
 //! A bolt holds the plate it goes through, or, through the eyes of a clevis, all between
 //! the outer faces of the ears: the fact `grip` of the recipe. What else it holds, the
-//! job says as `holds`. It is as long as grip, two washers, nut, and two turns of thread
+//! job says as `holds`. A screw with a sunk head has one washer, under its nut; the length of a
+//! flat head counts, that of a cap head does not. A bolt is as long as grip, washers, nut, and two turns of thread
 //! beyond the nut (common practice), made up to the next length in the table of nominal
 //! lengths (ISO 888, from memory; inch bolts in quarters of an inch, common practice).
 
@@ -32,6 +33,9 @@ const BEYOND: f64 = 2.0;
 pub(crate) enum Kind {
     Bolt,
     Bung,
+    CapScrew,
+    FlatHead,
+    Insert,
     JamNut,
     Nut,
     RodEnd,
@@ -45,6 +49,9 @@ impl Kind {
         match self {
             Self::Bolt => "bolt",
             Self::Bung => "bung",
+            Self::CapScrew => "socket-head screw",
+            Self::FlatHead => "flat-head screw",
+            Self::Insert => "insert",
             Self::JamNut => "jam nut",
             Self::Nut => "nut",
             Self::RodEnd => "rod end",
@@ -125,18 +132,21 @@ impl Hardware {
     fn washers_each(&self) -> u32 {
         match self.kind {
             Kind::Bolt => 2,
-            Kind::Screw => 1,
+            Kind::Screw | Kind::CapScrew | Kind::FlatHead => 1,
             _ => 0,
         }
     }
 
     fn nuts_each(&self) -> u32 {
-        u32::from(self.kind == Kind::Bolt)
+        u32::from(matches!(self.kind, Kind::Bolt | Kind::CapScrew | Kind::FlatHead))
     }
 }
 
 /// What goes through a hole: the row of the input it is for, or the bolt of a rod end.
 fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need> {
+    if let Some(insert) = &hole.insert {
+        return Some(Need { kind: Kind::Insert, row: insert.row.clone(), grip: None, holes: 1 });
+    }
     let through = hole.through.as_deref()?;
     let is_end = |row: &Arc<Row>| row.table() == "rod-end";
     let row = match part.params.get(through) {
@@ -148,9 +158,12 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         })?,
     };
     let plate = part.part.thickness + job.lines[part.line].holds.unwrap_or(0.0);
-    let kind = if hole.making == Making::Tap { Kind::Screw } else { Kind::Bolt };
+    let kind = kind(hole);
     match row.table() {
-        "bolt" => Some(Need { kind, row, grip: Some(plate), holes: 1 }),
+        "bolt" => {
+            let sunk = hole.recess.filter(|_| kind == Kind::CapScrew).map_or(0.0, |r| r.depth);
+            Some(Need { kind, row, grip: Some(plate - sunk), holes: 1 })
+        }
         "nut" => Some(Need { kind: Kind::Nut, row, grip: None, holes: 1 }),
         "rod-end" => {
             let bolt = job.bolt(row.text("bolt")?)?;
@@ -166,24 +179,39 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     }
 }
 
+/// What a hole is made for: a thread takes a screw, a countersink a flat head, a counterbore a
+/// cap head.
+fn kind(hole: &Hole) -> Kind {
+    match (hole.making, hole.recess) {
+        (Making::Tap, _) => Kind::Screw,
+        (_, None) => Kind::Bolt,
+        (_, Some(recess)) if recess.angle.is_some() => Kind::FlatHead,
+        (_, Some(_)) => Kind::CapScrew,
+    }
+}
+
 fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     let row = &need.row;
     let note = match (need.kind, need.grip) {
         (Kind::Nut, _) => "welded or pressed in".to_owned(),
+        (Kind::Insert, _) => row.text("kind").unwrap_or_default().to_owned(),
         (_, None) => "grip not given by the recipe".to_owned(),
         (Kind::Screw, _) => format!("into tapped hole {}", hole.name.trim_end_matches(" 1")),
         _ => String::new(),
     };
     let length = need.grip.and_then(|grip| length(job, row, need.kind, grip));
     let note = match (&length, need.kind) {
-        (None, Kind::Bolt | Kind::Screw) if note.is_empty() => {
+        (None, Kind::Bolt | Kind::Screw | Kind::CapScrew | Kind::FlatHead) if note.is_empty() => {
             "no washer or nut for it in the tables".into()
         }
         _ => note,
     };
     Hardware {
         kind: need.kind,
-        thread: thread(row),
+        thread: match need.kind {
+            Kind::Insert => row.text("bolt").unwrap_or_default().to_owned(),
+            _ => thread(row),
+        },
         length: length.unwrap_or_default(),
         quantity: 0,
         washers: 0,
@@ -210,8 +238,10 @@ fn length(job: &Job, bolt: &Row, kind: Kind, grip: f64) -> Option<String> {
     let washer = of("washer_thickness")?;
     let needed = match kind {
         Kind::Screw => grip + washer,
+        // A head that is sunk has its washer under the nut only; a flat head counts as grip.
         _ => {
-            grip + 2.0 * washer
+            let washers = if kind == Kind::Bolt { 2.0 } else { 1.0 };
+            grip + washers * washer
                 + job.nut(bolt.name())?.quantity("height")?.value
                 + BEYOND * of("pitch")?
         }

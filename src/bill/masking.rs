@@ -104,6 +104,10 @@ pub(crate) fn of_part(job: &Job, solved: &Solved) -> Vec<Masking> {
 
 /// What a hole is plugged or masked for; none where film does it no harm.
 pub(crate) fn of_hole(job: &Job, solved: &Solved, hole: &Hole) -> Option<(Cover, String)> {
+    if let Some(insert) = hole.insert.as_ref().filter(|insert| insert.is_coated()) {
+        let bolt = insert.row.text("bolt").unwrap_or_default();
+        return Some((Cover::Plug, format!("thread {bolt}")));
+    }
     match hole.making {
         Making::Tap => {
             let row = match solved.params.get(hole.through.as_deref().unwrap_or_default()) {

@@ -1,7 +1,7 @@
 //! What one piece costs by the shop's rates: metal, machine, hands.
 
 use crate::job::Job;
-use crate::recipe::Making;
+use crate::part::Hole;
 use crate::solve::Solved;
 
 /// Time and price of one piece. What the shop gives no rate for is none.
@@ -10,8 +10,10 @@ pub(crate) struct Price {
     /// Of the flat, kg.
     pub(crate) mass: f64,
     pub(crate) pierces: usize,
-    /// Holes finished after cutting.
+    /// Operations on holes after cutting.
     pub(crate) later: usize,
+    /// Length of its bevels, each side counted, mm.
+    pub(crate) bevel_length: f64,
     pub(crate) cutting_minutes: Option<f64>,
     pub(crate) hand_minutes: Option<f64>,
     /// The metal in the flat; what is left of the sheet is not in it.
@@ -28,6 +30,12 @@ impl Price {
     }
 }
 
+/// Length of all bevels of a part, each side counted, mm.
+fn bevel_length(solved: &Solved) -> f64 {
+    let bevels = solved.part.faces.iter().flat_map(|face| &face.bevels);
+    bevels.map(|bevel| bevel.length() * f64::from(bevel.sides.count())).sum()
+}
+
 /// The price of one piece of a part.
 pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     let sheet = &job.sheets[solved.sheet];
@@ -36,7 +44,8 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     let mut price = Price {
         mass: region.area() * sheet.thickness * sheet.material.measure("density"),
         pierces: 1 + region.holes().len(),
-        later: holes.filter(|hole| hole.making != Making::Cut).count(),
+        bevel_length: bevel_length(solved),
+        later: holes.clone().map(Hole::operations).sum(),
         ..Price::default()
     };
     let Some(rates) = job.rates() else { return price };
@@ -44,12 +53,19 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     let cut = rates.cut(job.process.name(), metal, sheet.thickness);
     let minutes = cut.map(|rate| rate.minutes(region.length(), price.pierces));
     let bends = solved.part.bends.len() as f64;
-    let hands = bends * rates.bend_minutes + price.later as f64 * rates.hole_minutes;
+    let sunk = holes.filter(|hole| hole.recess.is_some()).count();
+    let holes = (price.later - sunk) as f64 * rates.hole_minutes;
+    let bevels = match (price.bevel_length > 0.0, rates.bevel_per_minute) {
+        (false, _) => Some(0.0),
+        (true, speed) => speed.map(|speed| price.bevel_length / speed),
+    };
+    let sunk = sunk as f64 * rates.countersink_minutes;
+    let hands = bevels.map(|bevels| bends * rates.bend_minutes + holes + sunk + bevels);
     price.currency = rates.currency.clone();
     price.cutting_minutes = minutes;
-    price.hand_minutes = Some(hands);
+    price.hand_minutes = hands;
     price.metal = rates.kilogram(metal).map(|kilogram| kilogram * price.mass);
     price.machine = cut.zip(minutes).map(|(rate, minutes)| minutes / 60.0 * rate.hour);
-    price.hands = Some(hands / 60.0 * rates.hand_hour);
+    price.hands = hands.map(|hands| hands / 60.0 * rates.hand_hour);
     price
 }

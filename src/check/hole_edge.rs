@@ -1,8 +1,8 @@
 //! A hole too near the edge of the plate.
 //!
 //! # Looks for
-//! Less metal between a hole, at its finished size, or an opening and the edge than the process
-//! leaves sound (stop); and a hole for a bolt or pin whose edge distance, from its centre,
+//! Less metal between a hole, at its finished size and with its countersink or counterbore, or
+//! an opening and the edge than the process leaves sound (stop); and a hole for a bolt or pin whose edge distance, from its centre,
 //! is less than one and a half diameters (caution).
 //!
 //! # Why it matters
@@ -25,7 +25,6 @@ use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::geom::outline_distance;
-use crate::part::HoleSize;
 use crate::recipe::Kind;
 use crate::table::ProcessLimit;
 
@@ -60,14 +59,13 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             continue;
         }
         let Some(hole) = opening.hole else { continue };
-        let (HoleSize::Round { diameter }, Some(through)) = (hole.size, &hole.through) else {
-            continue;
-        };
+        let (Some(finished), Some(through)) = (hole.diameter(), &hole.through) else { continue };
         if is_nut(subject, through) {
             continue;
         }
-        let finished = hole.finished.unwrap_or(diameter);
-        let (middle, wanted) = (edge + finished / 2.0, DIAMETERS * finished);
+        let from_edge = outline_distance(opening.outline, outline);
+        let middle = from_edge + opening.outline.bounds().width() / 2.0;
+        let wanted = DIAMETERS * finished;
         if short(middle, wanted) {
             let (is, wants) = (subject.show(middle), subject.show(wanted));
             let headline = format!(

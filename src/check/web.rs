@@ -1,7 +1,7 @@
 //! Too little metal between two cuts.
 //!
 //! # Looks for
-//! Two holes, at their finished size, or openings with less metal between them than the
+//! Two holes, at their finished size and with their countersinks or counterbores, or openings with less metal between them than the
 //! process leaves sound: a multiple of the thickness, or a minimum width of its own. Necks
 //! of the outline itself: see `narrow-metal`.
 //!

@@ -4,6 +4,7 @@ use crate::formula::Value;
 use crate::num;
 use crate::part::Hole;
 use crate::part::HoleSize;
+use crate::part::Insert;
 use crate::quantity::MM_PER_INCH;
 use crate::recipe::Making;
 use crate::solve::Solved;
@@ -20,25 +21,48 @@ pub(crate) struct Finishing {
     pub(crate) as_cut: String,
     /// `drill Ø9 after assembly`, `tap M6×1 through`; none where cutting finishes it.
     pub(crate) finish: Option<String>,
+    /// `countersink Ø12 × 90° from the top side`; none where nothing is sunk.
+    pub(crate) recess: Option<String>,
+}
+
+impl Finishing {
+    /// All that is done after cutting, in its order; none where cutting finishes it.
+    pub(crate) fn after(&self) -> Option<String> {
+        let all: Vec<&str> =
+            [&self.finish, &self.recess].into_iter().flatten().map(String::as_str).collect();
+        (!all.is_empty()).then(|| all.join(", "))
+    }
 }
 
 /// The steps of a hole, with lengths as `show` writes them.
 pub(crate) fn finishing(hole: &Hole, solved: &Solved, show: &dyn Fn(f64) -> String) -> Finishing {
+    let (as_cut, finish) = hole_itself(hole, solved, show);
+    let recess = hole.recess.map(|recess| {
+        format!("{} {} from the {}", recess.word(), recess.size(show), recess.side.word())
+    });
+    Finishing { as_cut, finish, recess }
+}
+
+/// The two steps of a hole without what is sunk into it.
+fn hole_itself(
+    hole: &Hole,
+    solved: &Solved,
+    show: &dyn Fn(f64) -> String,
+) -> (String, Option<String>) {
     let cut = size(hole.size, show);
-    let Some(finished) = hole.finished else { return Finishing { as_cut: cut, finish: None } };
+    let Some(finished) = hole.finished else {
+        return (cut, hole.insert.as_ref().map(Insert::work));
+    };
     let pilot = format!("pilot {cut}");
     let finished = show(finished);
     match hole.making {
-        Making::Cut => Finishing { as_cut: pilot, finish: Some(format!("open to Ø{finished}")) },
+        Making::Cut => (pilot, Some(format!("open to Ø{finished}"))),
         // A bolt goes through more than this part: they are drilled together.
         Making::Drill if hole.through.is_some() => {
-            Finishing { as_cut: pilot, finish: Some(format!("drill Ø{finished} after assembly")) }
+            (pilot, Some(format!("drill Ø{finished} after assembly")))
         }
-        Making::Drill => Finishing { as_cut: pilot, finish: Some(format!("drill Ø{finished}")) },
-        Making::Ream => {
-            let finish = format!("drill undersize, ream Ø{finished}");
-            Finishing { as_cut: pilot, finish: Some(finish) }
-        }
+        Making::Drill => (pilot, Some(format!("drill Ø{finished}"))),
+        Making::Ream => (pilot, Some(format!("drill undersize, ream Ø{finished}"))),
         Making::Tap => tapped(hole, solved, &cut, &finished, show),
     }
 }
@@ -50,20 +74,17 @@ fn tapped(
     cut: &str,
     finished: &str,
     show: &dyn Fn(f64) -> String,
-) -> Finishing {
+) -> (String, Option<String>) {
     let row = row(hole, solved);
     let thread = row.map_or_else(|| format!("Ø{finished} thread"), thread);
     let drill = row.and_then(|row| row.quantity("tap_drill")).map(|drill| drill.value);
     let diameter = hole.outline.bounds().width();
     match drill.filter(|drill| diameter < drill - SAME) {
-        Some(drill) => Finishing {
-            as_cut: format!("pilot {cut}"),
-            finish: Some(format!("tap drill Ø{}, tap {thread} through", show(drill))),
-        },
-        None => Finishing {
-            as_cut: format!("{cut} tap drill"),
-            finish: Some(format!("tap {thread} through")),
-        },
+        Some(drill) => (
+            format!("pilot {cut}"),
+            Some(format!("tap drill Ø{}, tap {thread} through", show(drill))),
+        ),
+        None => (format!("{cut} tap drill"), Some(format!("tap {thread} through"))),
     }
 }
 

@@ -84,7 +84,7 @@ fn later(job: &Job, solved: &Solved) -> Vec<String> {
     let line = |set: &[&crate::part::Hole]| {
         let first = set.first()?;
         let finishing = finishing(first, solved, &|mm| job.units.length(mm));
-        let words = format!("{}, {}", finishing.as_cut, finishing.finish?);
+        let words = format!("{}, {}", finishing.as_cut, finishing.after()?);
         Some(match set.len() {
             1 => format!("hole {}: {words}", first.name),
             n => format!("{n} holes {}: {words}", first.name.trim_end_matches(" 1")),

@@ -2,6 +2,7 @@
 
 use crate::draw;
 use crate::draw::Finishing;
+use crate::drawings::recess;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::paper::Block;
@@ -88,9 +89,10 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
         1 => set.letter.clone(),
         n => format!("{}–{}", set.label(0), set.label(n - 1)),
     };
-    let Finishing { as_cut, finish } = steps(hole, job, solved);
+    let steps = steps(hole, job, solved);
     let bolt = takes(hole, job, solved).map(|bolt| format!("for {bolt}"));
-    let words: Vec<String> = [Some(as_cut), finish, bolt].into_iter().flatten().collect();
+    let words: Vec<String> =
+        [Some(steps.as_cut.clone()), steps.after(), bolt].into_iter().flatten().collect();
     format!("{letters}: {}", words.join(", "))
 }
 
@@ -111,10 +113,11 @@ pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
             Cell::Words(set.holes.len().to_string()),
             Cell::Words(steps.as_cut),
             Cell::Words(steps.finish.unwrap_or_else(|| "–".into())),
+            recess::cell(hole, job),
             Cell::Words(takes(hole, job, solved).unwrap_or_else(|| "–".into())),
         ]
     };
-    let heads = ["hole", "name", "qty", "as cut", "finish", "for"];
+    let heads = ["hole", "name", "qty", "as cut", "finish", "countersink, counterbore", "for"];
     let what = Table {
         heading: "Holes".into(),
         heads: heads.map(String::from).to_vec(),

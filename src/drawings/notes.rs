@@ -5,12 +5,14 @@ use crate::diag::Finding;
 use crate::drawings::holes;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
+use crate::drawings::recess;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::both_units;
+use crate::part::Hole;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::recipe::Grain;
@@ -79,7 +81,11 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
 
 /// Which side of the sheet the flat shows, and what up and down mean.
 fn side(solved: &Solved) -> &'static str {
+    let is_sided = |hole: &Hole| hole.recess.is_some() || hole.insert.is_some();
+    let bevelled = solved.part.faces.iter().any(|face| !face.bevels.is_empty());
+    let is_sunk = bevelled || solved.part.holes().any(|(_, hole)| is_sided(hole));
     match (solved.part.bends.is_empty(), solved.flat.marks.is_empty()) {
+        (true, true) if is_sunk => "Top side shown; the sides differ: see holes and bevels.",
         (true, true) => "Top side shown; both sides are alike.",
         (true, false) => "Top side shown; marks are on this side.",
         (false, _) => "Top side shown. Bend up: towards you. Bend down: away from you.",
@@ -89,8 +95,10 @@ fn side(solved: &Solved) -> &'static str {
 /// The holes that are drilled, reamed or tapped after cutting.
 fn finished_later(job: &Job, solved: &Solved, sets: &[Set]) -> String {
     let finish = |set: &Set| {
-        let finish = holes::steps(set.hole(), job, solved).finish?;
-        Some(format!("{} ({finish})", set.letter))
+        let recess = set.hole().recess.map(|r| format!("{} from the {}", r.word(), r.side.word()));
+        let finish = holes::steps(set.hole(), job, solved).finish;
+        let all: Vec<String> = [finish, recess].into_iter().flatten().collect();
+        (!all.is_empty()).then(|| format!("{} ({})", set.letter, all.join(", ")))
     };
     let finished: Vec<String> = sets.iter().filter_map(finish).collect();
     match finished.is_empty() {
@@ -109,6 +117,7 @@ fn line_types(solved: &Solved, sets: &[Set]) -> String {
     if !sets.is_empty() {
         types.push("chain = hole centre");
     }
+    types.extend(recess::legend(solved));
     if !solved.flat.marks.is_empty() {
         types.push("finest = mark, scribed or etched, not cut");
     }

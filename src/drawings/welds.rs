@@ -12,6 +12,7 @@ use crate::paper::Seam;
 use crate::paper::Table;
 use crate::paper::Words;
 use crate::paper::figure_text;
+use crate::part::Bevel;
 use crate::part::Weld;
 use crate::solve::Solved;
 
@@ -20,6 +21,8 @@ pub(super) struct Lettered<'a> {
     pub(super) letter: String,
     pub(super) face: &'a str,
     pub(super) weld: &'a Weld,
+    /// The bevel of its edge: then the weld is a groove.
+    pub(super) bevel: Option<&'a Bevel>,
     /// Its lengths of the outline, in the flat.
     pub(super) edges: Vec<Edge>,
 }
@@ -41,6 +44,7 @@ pub(super) fn seams(solved: &Solved) -> Vec<Lettered<'_>> {
                 letter: format!("W{}", seams.len() + 1),
                 face: &face.name,
                 weld,
+                bevel: face.bevels.iter().find(|bevel| bevel.edge == weld.edge),
                 edges: weld.stretches.iter().map(|edge| edge.moved(place)).collect(),
             });
         }
@@ -49,8 +53,9 @@ pub(super) fn seams(solved: &Solved) -> Vec<Lettered<'_>> {
 }
 
 /// Arrow, reference line, and a fillet on one side or on both, with its leg where it is given.
-/// One that goes all round has a circle at the elbow and no other side.
-fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
+/// One that goes all round has a circle at the elbow and no other side. Of a bevelled edge an
+/// upright and a slanting line, for a groove, on as many sides as there are bevels.
+fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
     const LONG: f64 = 30.0;
     let at = |x: f64, y: f64| Point::new(x, y);
     let mut items = vec![
@@ -58,7 +63,11 @@ fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
         Item::line(Pen::Narrow, at(5.0, 5.5), at(LONG, 5.5)),
         Item::Fill(0.0, vec![ring(&[at(0.0, 0.0), at(1.85, 1.45), at(1.3, 2.0)])]),
     ];
-    let sides = if weld.all_round { 1 } else { weld.sides };
+    let sides = match bevel {
+        Some(bevel) => bevel.sides.count(),
+        None if weld.all_round => 1,
+        None => weld.sides,
+    };
     if weld.all_round {
         let (left, right) = (at(3.6, 5.5), at(6.4, 5.5));
         // Two half circles.
@@ -76,7 +85,13 @@ fn symbol(job: &Job, weld: &Weld) -> Vec<Item> {
     let foot = 8.2 + Words::plain(Point::ZERO, 2.5, &size).length();
     // The upright of a fillet is on the left on either side.
     for (side, words) in [(1.0, 6.5), (-1.0, 1.9)].into_iter().take(sides as usize) {
-        let corners = [at(foot, 5.5), at(foot + 3.5, 5.5), at(foot, 5.5 + side * 3.5)];
+        let (root, top) = (at(foot, 5.5), 5.5 + side * 3.5);
+        if bevel.is_some() {
+            items.push(Item::line(Pen::Narrow, root, at(foot, top)));
+            items.push(Item::line(Pen::Narrow, root, at(foot + 3.5, top)));
+            continue;
+        }
+        let corners = [root, at(foot + 3.5, 5.5), at(foot, top)];
         items.push(Item::Line(Pen::Narrow, ring(&corners)));
         items.push(Item::Words(Words::plain(at(7.2, words), 2.5, &size)));
     }
@@ -95,13 +110,14 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
     }
     let row = |seam: &Lettered| {
         let leg = seam.weld.leg.map(|leg| figure_text(job.units, leg));
+        let groove = seam.bevel.map(|_| "–".to_owned());
         vec![
             Cell::Words(seam.letter.clone()),
-            Cell::Symbol(symbol(job, seam.weld)),
+            Cell::Symbol(symbol(job, seam.weld, seam.bevel)),
             Cell::Words(format!("{}: {}", seam.face, seam.weld.edge)),
             Cell::Words(figure_text(job.units, seam.weld.length)),
-            Cell::Words(leg.unwrap_or_else(|| "not given".into())),
-            Cell::Words(note(seam.weld)),
+            Cell::Words(groove.or(leg).unwrap_or_else(|| "not given".into())),
+            Cell::Words(note(seam.weld, seam.bevel)),
         ]
     };
     let heads = ["weld", "symbol", "edge", "edge length", "leg z", "note"];
@@ -116,8 +132,10 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
 }
 
 /// On which sides the fillet is, and what else the recipe says.
-fn note(weld: &Weld) -> String {
+fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
     let sides = match (weld.all_round, weld.sides) {
+        _ if bevel.is_some() => "in the bevel",
+
         (true, _) => "all round",
         (_, 1) => "one side",
         _ => "both sides",

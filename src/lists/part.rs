@@ -36,6 +36,8 @@ pub(super) struct PartLine {
     bends_each: Option<f64>,
     #[serde(serialize_with = "number")]
     holes_to_finish_each: Option<f64>,
+    #[serde(serialize_with = "number")]
+    bevel_length_mm_each: Option<f64>,
     #[serde(serialize_with = "minutes")]
     cutting_minutes_each: Option<f64>,
     #[serde(serialize_with = "minutes")]
@@ -58,6 +60,7 @@ struct Sums {
     pierces: f64,
     bends: f64,
     later: f64,
+    bevels: f64,
     cutting_minutes: Option<f64>,
     labour_minutes: Option<f64>,
     price: Option<f64>,
@@ -74,6 +77,7 @@ impl Sums {
             pierces: zero,
             bends: zero,
             later: zero,
+            bevels: zero,
             cutting_minutes: some,
             labour_minutes: some,
             price: some,
@@ -91,6 +95,7 @@ impl Sums {
             (&mut self.pierces, row.pierces_each),
             (&mut self.bends, row.bends_each),
             (&mut self.later, row.holes_to_finish_each),
+            (&mut self.bevels, row.bevel_length_mm_each),
         ];
         for (sum, each) in each {
             *sum += each.unwrap_or(0.0) * times;
@@ -124,6 +129,7 @@ impl Sums {
             pierces_each: Some(self.pierces),
             bends_each: Some(self.bends),
             holes_to_finish_each: Some(self.later),
+            bevel_length_mm_each: Some(self.bevels),
             cutting_minutes_each: self.cutting_minutes,
             labour_minutes_each: self.labour_minutes,
             price_all: self.price,
@@ -174,6 +180,7 @@ fn row(job: &Job, solved: &Solved) -> PartLine {
         pierces_each: Some(price.pierces as f64),
         bends_each: Some(solved.part.bends.len() as f64),
         holes_to_finish_each: Some(price.later as f64),
+        bevel_length_mm_each: Some(price.bevel_length),
         cutting_minutes_each: price.cutting_minutes,
         labour_minutes_each: price.hand_minutes,
         metal_each: price.metal,

@@ -1,14 +1,12 @@
 //! The read-me of an order.
 
 use crate::draw;
-use crate::draw::Finishing;
 use crate::job::BendSigns;
 use crate::job::CAUTION;
 use crate::job::Job;
 use crate::job::OrderForm;
 use crate::num;
 use crate::quantity::Units;
-use crate::recipe::Making;
 use crate::solve;
 use crate::solve::Solved;
 use crate::write::Version;
@@ -169,11 +167,11 @@ fn finished_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
     let mut lines = Vec::new();
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
-        for hole in holes.filter(|hole| hole.making != Making::Cut) {
-            let Finishing { as_cut, finish } =
-                draw::finishing(hole, part, &|mm| job.units.length(mm));
-            let finish = finish.unwrap_or_default();
-            lines.push(format!("{}, hole {}: cut {as_cut}; we {finish}", part.name, hole.name));
+        for hole in holes {
+            let finishing = draw::finishing(hole, part, &|mm| job.units.length(mm));
+            let Some(after) = finishing.after() else { continue };
+            let as_cut = finishing.as_cut;
+            lines.push(format!("{}, hole {}: cut {as_cut}; we {after}", part.name, hole.name));
         }
     }
     lines

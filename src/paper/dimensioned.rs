@@ -60,6 +60,15 @@ pub struct Spot {
     pub outline: Outline,
 }
 
+/// A visible or hidden edge of what is sunk or bevelled.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ring {
+    /// How it runs.
+    pub edges: Vec<Edge>,
+    /// Whether it is on the bottom side, which the drawing does not show.
+    pub hidden: bool,
+}
+
 /// A welded edge with its letter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seam {
@@ -91,6 +100,8 @@ pub struct Plan {
     pub bends: Vec<PlanBend>,
     /// Its holes that have letters.
     pub spots: Vec<Spot>,
+    /// Edges of what is sunk or bevelled, visible or on the bottom side.
+    pub rings: Vec<Ring>,
     /// Its welded edges.
     pub seams: Vec<Seam>,
     /// What its findings are about.
@@ -173,6 +184,11 @@ impl Plan {
         }
         for outline in self.region.outlines() {
             clear.draw(Item::Line(Pen::Wide, outline.edges().map(|e| scale.edge(&e)).collect()));
+        }
+        for ring in &self.rings {
+            let pen = if ring.hidden { Pen::Dashed } else { Pen::Wide };
+            let edges = ring.edges.iter().map(|e| scale.edge(e)).collect();
+            clear.draw(Item::Line(pen, edges));
         }
         self.mark_found(clear, scale);
         for axis in [running::Axis::Across, running::Axis::Up] {

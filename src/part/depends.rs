@@ -1,4 +1,4 @@
-//! The names that holes depend on.
+//! The names that a set of holes depends on.
 
 use crate::recipe::Expr;
 use crate::recipe::HoleSet;
@@ -6,11 +6,13 @@ use crate::recipe::HoleShape;
 use crate::recipe::NUMBER;
 use crate::recipe::Pattern;
 
-/// The names a hole's size and place depend on.
-pub(super) fn depends(set: &HoleSet) -> Vec<String> {
+/// The names its size and place depend on.
+pub(super) fn of(set: &HoleSet) -> Vec<String> {
     let mut exprs: Vec<&Expr> =
         set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
+    exprs.extend(set.recess.iter().flat_map(|recess| recess.measures()));
     match &set.shape {
+        HoleShape::Insert(_) => {}
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),
         HoleShape::ArcSlot(a, line) => {
@@ -34,6 +36,9 @@ pub(super) fn depends(set: &HoleSet) -> Vec<String> {
     let local = |name: &&str| lists.clone().any(|(local, _)| local == name) || *name == NUMBER;
     let names = exprs.iter().flat_map(|e| e.formula.names()).filter(|name| !local(name));
     let mut names: Vec<String> = names.map(str::to_owned).collect();
+    if let HoleShape::Insert(insert) = &set.shape {
+        names.push(insert.name.clone());
+    }
     names.sort();
     names.dedup();
     names

@@ -68,6 +68,8 @@ fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
         size,
         finished: None,
         making: Making::Cut,
+        recess: None,
+        insert: None,
         through: None,
         pin: None,
         eye: false,

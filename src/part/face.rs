@@ -9,6 +9,9 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
+use crate::part::bevel::Bevel;
+use crate::part::insert::Insert;
+use crate::part::recess::Recess;
 use crate::recipe::Making;
 
 /// One flat piece, drawn in its own plane.
@@ -28,6 +31,8 @@ pub struct Face {
     pub marks: Vec<Mark>,
     /// Its edges that are welded.
     pub welds: Vec<Weld>,
+    /// Its edges that are bevelled.
+    pub bevels: Vec<Bevel>,
     /// The outline files it is made of: name, and the units of the header where the file was
     /// read by them.
     pub files: Vec<(String, Option<&'static str>)>,
@@ -163,6 +168,10 @@ pub struct Hole {
     pub finished: Option<f64>,
     /// How it comes to its final size.
     pub making: Making,
+    /// What is sunk into its edge after cutting.
+    pub recess: Option<Recess>,
+    /// The thread that is set into it after cutting.
+    pub insert: Option<Insert>,
     /// What goes through.
     pub through: Option<String>,
     /// Diameter of what goes through, mm, where that is a row of a table.
@@ -176,6 +185,28 @@ pub struct Hole {
 }
 
 impl Hole {
+    /// Diameter of a round hole in the end, mm, without what is sunk into its edge.
+    pub fn diameter(&self) -> Option<f64> {
+        match self.size {
+            HoleSize::Round { diameter } => Some(self.finished.unwrap_or(diameter)),
+            _ => None,
+        }
+    }
+
+    /// How far it reaches beyond what is cut, all round, in the end, mm.
+    pub fn growth(&self) -> f64 {
+        let HoleSize::Round { diameter } = self.size else { return 0.0 };
+        let sunk = self.recess.map(|recess| recess.diameter);
+        let widest = [self.finished, sunk].into_iter().flatten().fold(diameter, f64::max);
+        (widest - diameter) / 2.0
+    }
+
+    /// How many operations it needs after cutting.
+    pub fn operations(&self) -> usize {
+        let later = [self.making != Making::Cut, self.recess.is_some(), self.insert.is_some()];
+        later.into_iter().filter(|is| *is).count()
+    }
+
     /// Whether it is the hole of this name, or one of the set of this name: those have a
     /// number behind it.
     pub fn is_of(&self, name: &str) -> bool {

@@ -1,6 +1,7 @@
 //! Right and left hands.
 
 use crate::geom::Place;
+use crate::part::bevel::Bevel;
 use crate::part::face::Face;
 use crate::part::face::Hole;
 use crate::part::face::Mark;
@@ -8,15 +9,16 @@ use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
 use crate::part::joint::Bend;
 use crate::part::whole::Part;
+use crate::recipe::BevelSides;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
-/// `-left` in the mirror, and so does a flat plate that is marked; another flat plate only
-/// has to be turned over, so it is made twice.
+/// `-left` in the mirror, and so does a flat plate with a top side: one that is marked or has
+/// a countersink, a counterbore or an insert. Another flat plate only has to be turned over, so it is made
+/// twice.
 pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     let mut hands = Vec::with_capacity(2 * parts.len());
     for part in parts {
-        let marked = part.faces.iter().any(|face| !face.marks.is_empty());
-        if part.bends.is_empty() && !marked {
+        if part.bends.is_empty() && !part.faces.iter().any(has_a_top) {
             hands.push(Part { copies: part.copies.saturating_mul(2), ..part });
             continue;
         }
@@ -49,6 +51,14 @@ fn left(part: &Part) -> Part {
     }
 }
 
+/// Whether a flat face differs from the same one turned over.
+fn has_a_top(face: &Face) -> bool {
+    let one_sided = |b: &Bevel| b.sides != BevelSides::Both;
+    !face.marks.is_empty()
+        || face.bevels.iter().any(one_sided)
+        || face.holes.iter().any(|hole| hole.recess.is_some() || hole.insert.is_some())
+}
+
 /// A face in the mirror. A face that a bend carries is drawn from the middle of its
 /// edge, so turning every face over by itself turns over the whole part.
 pub(super) fn mirrored(face: &Face) -> Face {
@@ -65,6 +75,10 @@ pub(super) fn mirrored(face: &Face) -> Face {
         stretches: w.stretches.iter().map(|e| e.moved(&place).reversed()).collect(),
         ..w.clone()
     };
+    let bevel = |b: &Bevel| Bevel {
+        stretches: b.stretches.iter().map(|e| e.moved(&place).reversed()).collect(),
+        ..b.clone()
+    };
     Face {
         name: face.name.clone(),
         blank: face.blank.moved(&place),
@@ -73,6 +87,7 @@ pub(super) fn mirrored(face: &Face) -> Face {
         holes: face.holes.iter().map(hole).collect(),
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),
+        bevels: face.bevels.iter().map(bevel).collect(),
         files: face.files.clone(),
         idle: face.idle.clone(),
         copes: face.copes.iter().map(|cope| cope.mirrored(&place)).collect(),

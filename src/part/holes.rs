@@ -12,11 +12,13 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
-use crate::part::depends::depends;
+use crate::part::depends;
 use crate::part::edges::only_edge;
 use crate::part::face::Hole;
 use crate::part::face::HoleSize;
 use crate::part::face::NamedEdge;
+use crate::part::insert;
+use crate::part::recess;
 use crate::part::tongue;
 use crate::part::values;
 use crate::part::values::Values;
@@ -93,7 +95,14 @@ fn one_set(
     edges: &[NamedEdge],
     values: &Values,
 ) -> Option<(usize, Vec<(usize, Hole)>)> {
-    let (size, finished) = size(set, values)?;
+    let insert = match &set.shape {
+        HoleShape::Insert(insert) => Some(insert::build(insert, values)?),
+        _ => None,
+    };
+    let (size, finished) = match &insert {
+        Some(insert) => (HoleSize::Round { diameter: insert.row.measure("hole") }, None),
+        None => size(set, values)?,
+    };
     let rotate = values.angle(set.rotate.as_ref())?;
     let outline = match outline(size) {
         Ok(outline) => outline,
@@ -105,6 +114,9 @@ fn one_set(
             return None;
         }
     };
+    let round = matches!(size, HoleSize::Round { .. });
+    let round = finished.or(round.then_some(outline.bounds().width()));
+    let recess = recess::build(set, round, values)?;
     let centre = values.point(&set.at)?;
     let mut places = places(set, centre, rotate, blank, edges, values)?;
     if let (HoleShape::ArcSlot(_, line), HoleSize::ArcSlot { radius, sweep, .. }) =
@@ -117,7 +129,7 @@ fn one_set(
         places = places.iter().map(|place| of_arc.then(place)).collect();
     }
     let without = without(set, places.len(), values)?;
-    let depends = depends(set);
+    let depends = depends::of(set);
     let pin = set.through.as_deref().and_then(|name| pin(name, values));
     let hole = |place: &Place| Hole {
         name: String::new(),
@@ -126,6 +138,8 @@ fn one_set(
         size,
         finished,
         making: set.making,
+        recess,
+        insert: insert.clone(),
         through: set.through.clone(),
         pin,
         eye: set.eye,
@@ -200,6 +214,8 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             (HoleSize::ArcSlot { width, radius, sweep: sweep(line, values)? }, None)
         }
         HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
+        // Its size is that of its row.
+        HoleShape::Insert(_) => return None,
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
 }

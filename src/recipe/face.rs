@@ -7,6 +7,8 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::recipe::bevel;
+use crate::recipe::bevel::Bevel;
 use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::hole;
@@ -33,6 +35,8 @@ pub struct Face {
     pub marks: Vec<Mark>,
     /// Edges that are welded.
     pub welds: Vec<Weld>,
+    /// Edges that are bevelled.
+    pub bevels: Vec<Bevel>,
     /// For a plate of its own in a weldment: how many a set needs.
     pub pieces: Option<Expr>,
     /// Only when this comes to yes.
@@ -190,9 +194,10 @@ impl Face {
         let holes = fields.list("holes").iter().filter_map(|i| hole::read(i, findings)).collect();
         let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
+        let bevels = fields.list("bevel").iter().filter_map(|i| bevel::read(i, findings)).collect();
         fields.finish();
         let span = entry.key;
-        Some(Self { blank, holes, marks, welds, pieces, when, like, mirrored, span })
+        Some(Self { blank, holes, marks, welds, bevels, pieces, when, like, mirrored, span })
     }
 }
 

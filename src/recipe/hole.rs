@@ -10,6 +10,9 @@ use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::word;
+use crate::recipe::recess;
+use crate::recipe::recess::Recess;
+use crate::recipe::recess::Side;
 use crate::recipe::tongue::TongueSlot;
 
 /// One or more equal holes.
@@ -31,6 +34,8 @@ pub struct HoleSet {
     pub making: Making,
     /// Diameter that is cut when the final one is made later.
     pub pilot: Option<Expr>,
+    /// What is sunk into its edge, where something is.
+    pub recess: Option<Recess>,
     /// What goes through.
     pub through: Option<String>,
     /// Whether the plate hangs on it by a pin, and is not clamped by a bolt.
@@ -56,6 +61,19 @@ pub enum HoleShape {
     Hexagon(Expr),
     /// For a tongue.
     TongueSlot(TongueSlot),
+    /// Round, for an insert.
+    Insert(Insert),
+}
+
+/// A threaded insert in a hole.
+#[derive(Clone, Debug)]
+pub struct Insert {
+    /// An input, or a row of the table `insert`.
+    pub name: String,
+    /// On which side its head is.
+    pub side: Side,
+    /// Its entry.
+    pub span: Span,
 }
 
 /// The centre line of a slot along an arc.
@@ -135,6 +153,8 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         Some(shape)
     } else if measures.0.has("hexagon") {
         measures.need("hexagon").map(HoleShape::Hexagon)
+    } else if measures.0.has("insert") {
+        insert(&measures)
     } else {
         round_or_slot(&measures)
     };
@@ -153,7 +173,8 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let without = measures.0.list("without").iter();
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
-    let (through, each) = (measures.name("for"), Each::read(&measures));
+    let (recess, through) = (recess::read(&measures), measures.name("for"));
+    let each = Each::read(&measures);
     let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
     measures.0.finish();
     let set = HoleSet {
@@ -163,6 +184,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         without: without?,
         making: making.unwrap_or_default(),
         pilot,
+        recess,
         through,
         eye,
         when,
@@ -182,6 +204,13 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         );
     }
     Some(set)
+}
+
+/// The shape that an insert gives its hole.
+fn insert(measures: &Measures) -> Option<HoleShape> {
+    let item = measures.0.get("insert")?;
+    let (name, side) = (measures.name("insert"), recess::side(&measures.0));
+    Some(HoleShape::Insert(Insert { name: name?, side, span: item.span }))
 }
 
 /// A shape with a `diameter`: round, or a slot as wide.

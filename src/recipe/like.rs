@@ -6,9 +6,9 @@ use crate::document::Findings;
 use crate::recipe::face::Face;
 use indexmap::IndexMap;
 
-/// Gives each face that is `like` another the steps, holes, marks and welds of that one, which
-/// stands before it: its own steps are done after them, its own holes take the place of those
-/// of the same name, its own marks and welds that of all.
+/// Gives each face that is `like` another the steps, holes, marks, welds and bevels of that one,
+/// which stands before it: its own steps are done after them, its own holes take the place of
+/// those of the same name, its own marks, welds and bevels that of all.
 pub(super) fn resolve(faces: &mut IndexMap<String, Face>, findings: &Findings) {
     for i in 0..faces.len() {
         let Some((name, span)) = faces[i].like.clone() else { continue };
@@ -37,6 +37,9 @@ fn take(face: &mut Face, other: &Face) {
     }
     if face.welds.is_empty() {
         face.welds.clone_from(&other.welds);
+    }
+    if face.bevels.is_empty() {
+        face.bevels.clone_from(&other.bevels);
     }
     face.mirrored ^= other.mirrored;
 }

@@ -4,7 +4,9 @@ use crate::draw;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num::on_grid;
+use crate::part::Bevel;
 use crate::part::Hole;
+use crate::part::Recess;
 use crate::report::bend;
 use crate::report::bend::BendRow;
 use crate::report::corner;
@@ -58,6 +60,8 @@ pub struct PartRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub captured_nut: Option<NutRow>,
     welds: Vec<WeldRow>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    bevels: Vec<BevelRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) solid: Option<SolidRow>,
     /// By name; empty until they are made.
@@ -86,6 +90,18 @@ struct WeldRow {
     note: String,
 }
 
+/// A bevelled edge; the solid has it square.
+#[derive(Clone, Debug, Serialize)]
+struct BevelRow {
+    edge: String,
+    length_mm: f64,
+    angle_deg: f64,
+    land_mm: f64,
+    depth_mm: f64,
+    sides: &'static str,
+    in_solid: bool,
+}
+
 /// A hole to be finished later.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct LaterRow {
@@ -96,6 +112,31 @@ pub(crate) struct LaterRow {
     pub(crate) finish: String,
     pub(crate) pilot_mm: f64,
     pub(crate) diameter_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) recess: Option<RecessRow>,
+}
+
+/// What is sunk into the edge of a hole.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct RecessRow {
+    kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    angle_deg: Option<f64>,
+    diameter_mm: f64,
+    depth_mm: f64,
+    side: &'static str,
+}
+
+impl RecessRow {
+    fn of(recess: &Recess) -> Self {
+        Self {
+            kind: recess.word(),
+            angle_deg: recess.angle.map(on_grid),
+            diameter_mm: on_grid(recess.diameter),
+            depth_mm: on_grid(recess.depth),
+            side: recess.side.word(),
+        }
+    }
 }
 
 /// The row of a part, without its files and its solid.
@@ -143,23 +184,40 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         clevis: solved.clevis.as_ref().map(|fit| fit::clevis(job, solved, fit)),
         captured_nut: solved.nut.as_ref().map(fit::nut),
         welds: welds.collect(),
+        bevels: bevels(solved),
         solid: None,
         files: Vec::new(),
     }
 }
 
+/// The bevelled edges.
+fn bevels(solved: &Solved) -> Vec<BevelRow> {
+    let row = |bevel: &Bevel| BevelRow {
+        edge: bevel.edge.clone(),
+        length_mm: on_grid(bevel.length()),
+        angle_deg: on_grid(bevel.angle.degrees()),
+        land_mm: on_grid(bevel.land),
+        depth_mm: on_grid(bevel.depth),
+        sides: bevel.sides.word(),
+        in_solid: false,
+    };
+    solved.part.faces.iter().flat_map(|face| &face.bevels).map(row).collect()
+}
+
 /// The holes that are finished after cutting.
 fn later(job: &Job, solved: &Solved) -> Vec<LaterRow> {
     let row = |hole: &Hole| {
-        let diameter = hole.finished?;
+        let cut = hole.outline.bounds().width();
         let finishing = draw::finishing(hole, solved, &|mm| job.units.length(mm));
+        let finish = finishing.after()?;
         Some(LaterRow {
             hole: hole.name.clone(),
             made: hole.making.word(),
             as_cut: finishing.as_cut,
-            finish: finishing.finish.unwrap_or_default(),
-            pilot_mm: on_grid(hole.outline.bounds().width()),
-            diameter_mm: on_grid(diameter),
+            finish,
+            pilot_mm: on_grid(cut),
+            diameter_mm: on_grid(hole.finished.unwrap_or(cut)),
+            recess: hole.recess.as_ref().map(RecessRow::of),
         })
     };
     solved.part.faces.iter().flat_map(|face| &face.holes).filter_map(row).collect()

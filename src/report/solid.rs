@@ -11,18 +11,20 @@ pub(crate) struct SolidRow {
     pub(crate) volume_mm3: f64,
     planes: usize,
     cylinders: usize,
+    cones: usize,
     /// Whether an edge over a bend is a chain of cubics instead of the true curve.
     approximate: bool,
 }
 
 /// The row of a solid in a file.
 pub(crate) fn row(file: &str, solid: &Solid) -> SolidRow {
-    let (planes, cylinders) = solid.kinds();
+    let [planes, cylinders, cones] = solid.kinds();
     SolidRow {
         file: file.to_owned(),
         volume_mm3: on_grid(solid.volume),
         planes,
         cylinders,
+        cones,
         approximate: solid.approximate,
     }
 }

@@ -2,7 +2,6 @@
 
 use crate::bill;
 use crate::draw;
-use crate::draw::Finishing;
 use crate::report::BendRow;
 use crate::report::PartRow;
 use crate::report_page::Page;
@@ -56,10 +55,10 @@ impl Page<'_> {
             out.push_str(&self.bends(name, row));
         }
         for hole in solved.part.faces.iter().flat_map(|face| &face.holes) {
-            let Finishing { as_cut, finish } =
-                draw::finishing(hole, solved, &|mm| units.length(mm));
-            let Some(finish) = finish else { continue };
-            let (name, steps) = (escaped(&hole.name), escaped(&format!("{as_cut}, {finish}")));
+            let finishing = draw::finishing(hole, solved, &|mm| units.length(mm));
+            let Some(after) = finishing.after() else { continue };
+            let steps = escaped(&format!("{}, {after}", finishing.as_cut));
+            let name = escaped(&hole.name);
             let _ = writeln!(out, "<p>Hole {name}: {steps}</p>");
         }
         out.push_str("</article>\n");

@@ -60,9 +60,9 @@ fn part() -> Value {
             } },
             "solid": {
                 "type": "object",
-                "required": ["file", "volume_mm3", "planes", "cylinders", "approximate"],
+                "required": ["file", "volume_mm3", "planes", "cylinders", "cones", "approximate"],
                 "properties": {
-                    "file": name(), "volume_mm3": amount(), "planes": whole(), "cylinders": whole(),
+                    "file": name(), "volume_mm3": amount(), "planes": whole(), "cylinders": whole(), "cones": whole(),
                     "approximate": { "type": "boolean", "description": "An edge over a bend is a chain of cubics" },
                 },
             },

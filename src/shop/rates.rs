@@ -21,6 +21,10 @@ pub struct Rates {
     pub(crate) bend_minutes: f64,
     /// Minutes of work for one hole that is drilled, reamed or tapped after cutting.
     pub(crate) hole_minutes: f64,
+    /// Minutes of work for one countersink or counterbore.
+    pub(crate) countersink_minutes: f64,
+    /// Length of bevel made in a minute, mm; none where the shop does not say.
+    pub(crate) bevel_per_minute: Option<f64>,
     /// How fast and for how much metal is cut.
     pub cutting: Vec<CutRate>,
     /// What metal costs, by the kilogram: row of the table `material`, and the price.
@@ -73,6 +77,9 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
     let hand_hour = number(fields, "labour_hour", true);
     let bend_minutes = number(fields, "bend_minutes", false);
     let hole_minutes = number(fields, "hole_minutes", false);
+    let countersink_minutes = number(fields, "countersink_minutes", false);
+    let bevel_per_minute =
+        fields.has("bevel_per_minute").then(|| size(fields, "bevel_per_minute", "\"100 mm\""));
     let row = |fields: &Fields, table: &str, example: &str| {
         entry::row(fields.need(table, example)?, table, tables, fields.findings())
     };
@@ -102,6 +109,8 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
         hand_hour: hand_hour?,
         bend_minutes: bend_minutes.unwrap_or(0.0),
         hole_minutes: hole_minutes.unwrap_or(0.0),
+        countersink_minutes: countersink_minutes.or(hole_minutes).unwrap_or(0.0),
+        bevel_per_minute: bevel_per_minute.flatten(),
         cutting,
         metal,
     })

@@ -19,7 +19,7 @@ use crate::solid::same::SAME;
 /// tangents with 3° of a circle leaves it by 2e-8 of the radius.
 const STEP: f64 = 3.0;
 
-fn flipped(frame: Frame) -> Frame {
+pub(super) fn flipped(frame: Frame) -> Frame {
     Frame { y: times(frame.y, -1.0), z: times(frame.z, -1.0), ..frame }
 }
 

@@ -14,9 +14,11 @@ use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::Vec2;
 use crate::num::Angle;
+use crate::part::Hole;
 use crate::part::Part;
 use crate::solid::error::SolidError;
 use crate::solid::same::SAME;
+use crate::solid::sunk::Sunk;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -34,6 +36,8 @@ pub(super) struct Patch {
     pub(super) lay: Lay,
     /// Its edges, metal to their left: the outline, then the holes.
     pub(super) loops: Vec<Vec<Edge>>,
+    /// What is sunk into the edge of each.
+    pub(super) sunk: Vec<Option<Sunk>>,
     area: f64,
 }
 
@@ -44,16 +48,19 @@ impl Patch {
             let edges: Vec<Edge> = hole.edges().collect();
             edges.iter().rev().map(Edge::reversed).collect()
         };
-        let loops = std::iter::once(outline).chain(region.holes().iter().map(hole)).collect();
-        Self { lay, loops, area: region.area() }
+        let loops: Vec<Vec<Edge>> =
+            std::iter::once(outline).chain(region.holes().iter().map(hole)).collect();
+        Self { lay, sunk: vec![None; loops.len()], loops, area: region.area() }
     }
 
     /// In mm³.
     pub(super) fn volume(&self, thickness: f64) -> f64 {
-        match self.lay {
+        let whole = match self.lay {
             Lay::Flat(_) => self.area * thickness,
             Lay::Rolled(bend) => FoldedBend { area: self.area, ..bend }.volume(),
-        }
+        };
+        let sunk = self.sunk.iter().flatten().map(|sunk| sunk.volume(thickness));
+        whole - sunk.sum::<f64>()
     }
 }
 
@@ -110,7 +117,9 @@ pub(super) fn patches(
         let own = onto_origin(&flat.places[face.face]);
         let others = flat.holes.iter().filter(|hole| hole.id.face != face.face);
         let metal = pierced(part, &face.region, others, &own)?;
-        of_face.push(added(&mut patches, Lay::Flat(face.frame), &metal));
+        let pieces = added(&mut patches, Lay::Flat(face.frame), &metal);
+        sink(&mut patches[pieces.clone()], &part.faces[face.face].holes, part.thickness)?;
+        of_face.push(pieces);
     }
     let mut seams = Vec::with_capacity(2 * part.bends.len());
     for ((bend, strip), made) in part.bends.iter().zip(&flat.bends).zip(&folded.bends) {
@@ -137,6 +146,20 @@ pub(super) fn patches(
     }
     let shared = shared(&patches, &seams);
     Ok((patches, shared))
+}
+
+/// Tells the pieces of a face what is sunk into its holes.
+fn sink(pieces: &mut [Patch], holes: &[Hole], thickness: f64) -> Result<(), SolidError> {
+    for hole in holes {
+        let Some(sunk) = Sunk::of(hole, thickness)? else { continue };
+        let of_piece = |piece: &mut Patch| {
+            let own = (1..piece.loops.len()).find(|l| sunk.is_in(&piece.loops[*l]))?;
+            piece.sunk[own] = Some(sunk);
+            Some(())
+        };
+        pieces.iter_mut().find_map(of_piece).ok_or_else(|| Sunk::missing(hole))?;
+    }
+    Ok(())
 }
 
 /// Adds the pieces of a face or a bend; gives their numbers.

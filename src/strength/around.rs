@@ -14,6 +14,7 @@ use crate::strength::limit::Metal;
 use crate::strength::limit::Shape;
 use crate::strength::metalwork::Metalwork;
 use crate::strength::method::Method;
+use crate::strength::place;
 use crate::strength::plate;
 use crate::strength::plate::Block;
 use crate::strength::plate::block_shear;
@@ -75,13 +76,18 @@ impl Around<'_> {
         metal.ends_in(at, towards, &self.held)
     }
 
+    /// A bolt in its hole, so far from an edge.
+    fn bolt(&self, pinned: &Pinned, clear: f64) -> BoltHole {
+        let thickness = place::bearing(pinned.hole, self.thickness);
+        BoltHole { thickness, bolt: pinned.pin, clear }
+    }
+
     /// The limit by which a bolt is torn out of its hole `towards` an edge.
     pub(super) fn tear_out(&self, pinned: &Pinned, towards: Vec2) -> Option<Limit> {
         let metal = Metalwork::round(self.face, Some(pinned.hole));
         let limits = min(self.reference, towards, |way| {
             let clear = metal.clear(pinned.hole.at, pinned.diameter, way);
-            let bolt = BoltHole { thickness: self.thickness, bolt: pinned.pin, clear };
-            let [_, torn] = bolt.limits(self.metal, self.method);
+            let [_, torn] = self.bolt(pinned, clear).limits(self.metal, self.method);
             vec![torn]
         });
         limits.into_iter().next()
@@ -96,8 +102,7 @@ impl Around<'_> {
             }
             if !pinned.hole.eye {
                 let clear = metal.clear(pinned.hole.at, pinned.diameter, way);
-                let bolt = BoltHole { thickness: self.thickness, bolt: pinned.pin, clear };
-                let [_, torn] = bolt.limits(self.metal, self.method);
+                let [_, torn] = self.bolt(pinned, clear).limits(self.metal, self.method);
                 return vec![torn];
             }
             let eye = self.eye(pinned, &metal, way);
@@ -112,8 +117,7 @@ impl Around<'_> {
     /// The bearing of the pin or bolt on its hole.
     pub(super) fn bearing(&self, pinned: &Pinned) -> Limit {
         if !pinned.hole.eye {
-            let bolt = BoltHole { thickness: self.thickness, bolt: pinned.pin, clear: 0.0 };
-            let [bearing, _] = bolt.limits(self.metal, self.method);
+            let [bearing, _] = self.bolt(pinned, 0.0).limits(self.metal, self.method);
             return bearing;
         }
         let metal = Metalwork::round(self.face, Some(pinned.hole));
@@ -141,7 +145,7 @@ impl Around<'_> {
         let to = |direction: Vec2| metal.free(at, direction) - radius;
         let diagonal = [towards + left, towards - left].map(|d| to(d.normalize()));
         Eye {
-            thickness: self.thickness,
+            thickness: place::land(pinned.hole, self.thickness),
             hole: pinned.diameter,
             pin: pinned.pin,
             beyond: metal.clear(at, pinned.diameter, towards),
@@ -164,7 +168,7 @@ impl Around<'_> {
     fn blocks(&self, bolts: &[Pinned], solid: &Metalwork, towards: Vec2) -> Option<Limit> {
         let t = self.thickness;
         let across = Vec2::new(-towards.y, towards.x);
-        let mut spots: Vec<Spot> = bolts.iter().map(|b| Spot::of(b, towards, across)).collect();
+        let mut spots: Vec<Spot> = bolts.iter().map(|b| Spot::of(b, t, towards, across)).collect();
         spots.sort_by(|a, b| a.side.total_cmp(&b.side).then(a.ahead.total_cmp(&b.ahead)));
         let (first, last) = (spots.first()?, spots.last()?);
         // A line of shear from the bolt farthest back on it to the edge, and what holes take.
@@ -211,13 +215,14 @@ struct Spot {
 }
 
 impl Spot {
-    fn of(bolt: &Pinned, towards: Vec2, across: Vec2) -> Self {
+    fn of(bolt: &Pinned, thickness: f64, towards: Vec2, across: Vec2) -> Self {
         let at = bolt.hole.at;
+        let diameter = place::by_area(bolt.hole, thickness).unwrap_or(bolt.diameter);
         Self {
             at,
             ahead: at.to_vec2().dot(towards),
             side: at.to_vec2().dot(across),
-            net: bolt.diameter + plate::HOLE_GROWTH,
+            net: diameter + plate::HOLE_GROWTH,
         }
     }
 }

@@ -107,7 +107,8 @@ impl<'a> Seat<'a> {
 
     /// The hole of a bolt, and what bears on it.
     pub(super) fn hole(&self, bolt: &Screwed, clear: f64) -> BoltHole {
-        BoltHole { thickness: self.part.thickness, bolt: bolt.pin, clear }
+        let thickness = place::bearing(bolt.hole, self.part.thickness);
+        BoltHole { thickness, bolt: bolt.pin, clear }
     }
 
     /// The leg round a bolt, where a bend pulls at it.
@@ -138,7 +139,7 @@ impl<'a> Seat<'a> {
             (heel > 0.0).then_some(Pried {
                 thickness: part.thickness,
                 bolt: bolt.pin,
-                hole: bolt.size,
+                hole: place::widest(hole).unwrap_or(bolt.size),
                 heel,
                 toe,
                 width: width[0] + width[1],
@@ -159,7 +160,8 @@ impl<'a> Seat<'a> {
 impl Screwed<'_> {
     /// The bolt itself, of a grade with this tensile strength.
     pub(super) fn bolt(&self, tensile_strength: f64) -> Bolt {
-        Bolt { diameter: self.pin, tensile_strength }
+        let flat_head = self.hole.recess.is_some_and(|recess| recess.angle.is_some());
+        Bolt { diameter: self.pin, tensile_strength, flat_head }
     }
 }
 

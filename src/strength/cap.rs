@@ -45,9 +45,9 @@ impl Cap {
         let (centre, radius) = on.part.faces[spot.face].blank.outer().circle()?;
         let is_central = (hole.at - centre).hypot() < SAME_CENTRE;
         let serves = is_central && load.direction == Direction::Sideways && load.leg.is_some();
-        let hole = place::diameter(hole)?;
-        let thickness = on.part.thickness;
-        serves.then_some(Self { face: spot.face, centre, radius, hole, thickness })
+        // What is sunk into the hole counts as gone from the whole cap.
+        let (diameter, thickness) = (place::diameter(hole)?, place::land(hole, on.part.thickness));
+        serves.then_some(Self { face: spot.face, centre, radius, hole: diameter, thickness })
     }
 
     /// Its limits: the cap in bending and in shear round its hole, and the weld; and the rules

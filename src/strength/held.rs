@@ -5,6 +5,7 @@ use crate::fold::cross;
 use crate::fold::dot;
 use crate::fold::minus;
 use crate::geom::Edge;
+use crate::part::Bevel;
 use crate::strength::around::Around;
 use crate::strength::around::Pinned;
 use crate::strength::bolts::Screwed;
@@ -69,6 +70,10 @@ fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict
         ];
         verdict.limits.extend(named.into_iter().flatten().map(|l| l.shared(shear, 1).at(here)));
     }
+    if tension > NOTHING && bolt.hole.recess.is_some() {
+        let limit = seat.hole(bolt, 0.0).pulled_through(metal, method);
+        verdict.limits.push(limit.shared(tension, 1).at(here));
+    }
     // Where the plate turns over its edge, what the edge presses is in the tension already: only
     // what the row of bolts takes beside that pries.
     let (pried, prying) = (seat.pried(bolt), (tension - share.by_edge.max(0.0)).max(0.0));
@@ -93,13 +98,25 @@ pub(super) fn by_weld(
 ) -> Result<Result<(), Reason>, Fault> {
     let By::Weld(weld, root) = &case.support.by else { return Ok(Ok(())) };
     let t = case.on.part.thickness;
-    let leg = case.load.leg.or(weld.leg).unwrap_or_else(|| {
+    let bevels = &case.on.part.faces[case.support.face].bevels;
+    let bevel = bevels.iter().find(|bevel| bevel.edge == weld.edge);
+    let given = case.load.leg.or(weld.leg);
+    let leg = given.unwrap_or_else(|| weld::min_leg(t));
+    if given.is_none() && bevel.is_none() {
         verdict.assumed.push("the smallest fillet that AISC 360-16 table J2.4 allows".into());
-        weld::min_leg(t)
-    });
+    }
     let fillet = Fillet { leg, shear: filler(case.load, case.on, verdict)? };
     let length: f64 = case.support.edges.iter().map(Edge::length).sum();
-    let seam = Seam { fillet, lines: weld.sides, length, width: root.width, thickness: t };
+    let (lines, width) = (weld.sides, root.width);
+    let seam = Seam { fillet, lines, length, width, thickness: t, groove: false };
+    let (seam, shapes) = match bevel.map(|bevel| groove(case, bevel, seam)) {
+        Some(Some((seam, shape))) => (seam, vec![shape]),
+        Some(None) => return Ok(Err(Reason::Groove(weld.edge.clone()))),
+        None => (seam, fillet.shapes(t, length).to_vec()),
+    };
+    if bevel.is_some() {
+        verdict.assumed.push("the groove alone holds, without a fillet on it".into());
+    }
     let forces = at_root(case, root, force);
     let limit = match seam.holds(&forces, case.method) {
         Hold::Limit(limit) => *limit,
@@ -113,7 +130,7 @@ pub(super) fn by_weld(
     let folded = ends.map(|p| frame.point(p, -t / 2.0));
     let allowable = alone(&seam, case.method);
     verdict.limits.push(limit.at(Section { flat, ligament: flat, folded, allowable, ..here }));
-    verdict.shapes.extend(fillet.shapes(t, length));
+    verdict.shapes.extend(shapes);
     if let Some(wall) = case.load.wall {
         let metal = case.beside_weld.unwrap_or(case.metal);
         yielding_wall(case, &forces, root, tube::wall(wall, metal, case.method), verdict);
@@ -126,6 +143,19 @@ pub(super) fn by_weld(
         });
     }
     Ok(Ok(()))
+}
+
+/// The seam of an edge with a bevel, and the rule for its throat: the weld metal or the plate
+/// beside it in shear, whichever is weaker (table J2.5; J4-4), and no more apart than the middles
+/// of its throats. `None` where table J2.1 has no throat for the angle.
+fn groove(case: &Case, bevel: &Bevel, seam: Seam) -> Option<(Seam, Shape)> {
+    let throat = weld::groove_throat(bevel.angle.degrees(), bevel.depth)?;
+    let metal = case.beside_weld.unwrap_or(case.metal);
+    let shear = seam.fillet.shear.min(0.6 * metal.tensile_strength);
+    let fillet = Fillet::groove(throat, shear);
+    let (lines, thickness) = (bevel.sides.count(), (seam.thickness - throat).max(0.0));
+    let shape = weld::groove_shape(throat, seam.thickness);
+    Some((Seam { fillet, lines, thickness, groove: true, ..seam }, shape))
 }
 
 /// What a seam is allowed of each of six forces alone; 0 where it holds nothing of it.

@@ -284,7 +284,7 @@ impl<'a> Case<'a> {
     fn paths(&self, ground: &Ground) -> Vec<(usize, Path)> {
         let lines = ground.lines().into_iter();
         let of = |(face, line): (usize, Line)| {
-            let paths = net::paths(&self.on.part.faces[face], &ground.fasteners[face], &line);
+            let paths = net::paths(self.on.part, face, &ground.fasteners[face], &line);
             paths.into_iter().map(move |path| (face, path))
         };
         lines.flat_map(of).collect()
@@ -317,7 +317,8 @@ impl<'a> Case<'a> {
     }
 
     /// The pin or bolt in each hole, and the metal round it.
-    fn at_holes(&self, pinned: &[Pinned], [pull, along, _]: [f64; 3], verdict: &mut Verdict) {
+    fn at_holes(&self, pinned: &[Pinned], [pull, along, out]: [f64; 3], verdict: &mut Verdict) {
+        self.pulled_through(pinned, out.abs(), verdict);
         let share = num::hypot(pull, along);
         let count = pinned.len();
         if share < NOTHING {
@@ -366,7 +367,7 @@ impl<'a> Case<'a> {
         };
         for one in pinned {
             let tensile_strength = grade.measure("tensile");
-            let bolt = Bolt { diameter: one.pin, tensile_strength };
+            let bolt = Bolt { diameter: one.pin, tensile_strength, flat_head: false };
             let forces = Forces { shear: 1.0 / pinned.len() as f64, ..Forces::default() };
             let here = self.spot_section(self.spot.face, one.hole.at, forces);
             verdict.limits.push(bolt.shear(self.method).shared(1.0, pinned.len()).at(here));

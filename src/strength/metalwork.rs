@@ -135,6 +135,7 @@ mod tests {
             holes: vec![],
             marks: vec![],
             welds: vec![],
+            bevels: vec![],
             files: vec![],
             idle: vec![],
             copes: vec![],

@@ -1,8 +1,8 @@
 //! Net sections through holes, straight and staggered, by AISC 360-16 section B4.3b.
 
 use crate::geom::Point;
-use crate::part::Face;
 use crate::part::Hole;
+use crate::part::Part;
 use crate::strength::line::Line;
 use crate::strength::metalwork::Metalwork;
 use crate::strength::place;
@@ -41,11 +41,12 @@ impl Path {
     }
 }
 
-/// All paths through holes of a face across the way, parallel to a line.
-pub(super) fn paths(face: &Face, holes: &[&Hole], line: &Line) -> Vec<Path> {
-    let solid = Metalwork::solid(face);
+/// All paths through holes of a face across the way, parallel to a line; what a countersink or
+/// counterbore takes counts by its area.
+pub(super) fn paths(part: &Part, face: usize, holes: &[&Hole], line: &Line) -> Vec<Path> {
+    let solid = Metalwork::solid(&part.faces[face]);
     let mut round: Vec<(&Hole, f64)> =
-        holes.iter().filter_map(|h| Some((*h, place::diameter(h)?))).collect();
+        holes.iter().filter_map(|h| Some((*h, place::by_area(h, part.thickness)?))).collect();
     round.sort_by(|a, b| line.place(a.0.at).total_cmp(&line.place(b.0.at)));
     if round.len() > MAX_HOLES {
         // In rows: those equally far from the line.

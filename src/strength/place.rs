@@ -5,8 +5,8 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::disc;
 use crate::part::Hole;
-use crate::part::HoleSize;
 use crate::part::Part;
+use crate::part::Recess;
 use crate::strength::load::At;
 
 /// The face where a load acts, the holes it acts in, and the middle of these or of the edge.
@@ -79,15 +79,85 @@ pub(super) fn is_of(hole: &Hole, name: &str) -> bool {
 
 /// The finished diameter of a round hole.
 pub(super) fn diameter(hole: &Hole) -> Option<f64> {
-    match hole.size {
-        HoleSize::Round { diameter } => Some(hole.finished.unwrap_or(diameter)),
-        _ => None,
-    }
+    hole.diameter()
 }
 
-/// The outline of a hole in the end: one that is made larger later counts at its final size.
+/// The diameter of the widest hole that takes what a round one does at the surface, mm: that of
+/// its countersink or counterbore, where it has one.
+pub(super) fn widest(hole: &Hole) -> Option<f64> {
+    let sunk = hole.recess.map_or(0.0, |recess| recess.diameter);
+    Some(diameter(hole)?.max(sunk))
+}
+
+/// The diameter of a plain hole that takes as much of a section through its centre as a round
+/// one with its countersink or counterbore in a plate so thick, mm.
+pub(super) fn by_area(hole: &Hole, thickness: f64) -> Option<f64> {
+    let sunk = hole.recess.map_or(0.0, |recess| recess.section());
+    Some((diameter(hole)? + sunk / thickness).min(widest(hole)?))
+}
+
+/// The thickness on which a bolt in a hole bears, mm: without half the depth of a countersink,
+/// and without a counterbore (BS 5950-1 6.3.3.2 and EN 1993-1-8 table 3.4, from a copy; AISC 360
+/// gives no figure).
+pub(super) fn bearing(hole: &Hole, thickness: f64) -> f64 {
+    let lost =
+        |recess: Recess| if recess.angle.is_some() { recess.depth / 2.0 } else { recess.depth };
+    (thickness - hole.recess.map_or(0.0, lost)).max(0.0)
+}
+
+/// The thickness below a countersink or counterbore, mm.
+pub(super) fn land(hole: &Hole, thickness: f64) -> f64 {
+    (thickness - hole.recess.map_or(0.0, |recess| recess.depth)).max(0.0)
+}
+
+/// The outline of a hole in the end: one that is made larger later counts at its final size,
+/// and what is sunk into its edge as gone through the whole thickness.
 pub(super) fn finished(hole: &Hole) -> Vec<Edge> {
-    let larger = diameter(hole).filter(|_| hole.finished.is_some());
+    let is_larger = hole.finished.is_some() || hole.recess.is_some();
+    let larger = widest(hole).filter(|_| is_larger);
     let final_outline = larger.and_then(|d| disc(hole.at, d / 2.0).ok());
     final_outline.as_ref().unwrap_or(&hole.outline).edges().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Sources;
+    use crate::diag::Span;
+    use crate::geom;
+    use crate::part::HoleSize;
+    use crate::recipe::Making;
+    use crate::recipe::Side;
+
+    /// Ø9 with a countersink of Ø17 × 90° in 8 mm: 4 mm deep, 16 mm² beside the hole, as much as
+    /// a hole 2 mm wider; a bolt bears on 6 mm. A counterbore of Ø15, 5 mm deep: 30 mm², 3 mm.
+    #[test]
+    fn a_recess_takes_of_net_section_and_bearing_computed_by_hand() {
+        let cone =
+            Recess { angle: Some(90.0), hole: 9.0, diameter: 17.0, depth: 4.0, side: Side::Up };
+        let bore = Recess { angle: None, diameter: 15.0, depth: 5.0, ..cone };
+        let source = Sources::default().add("recipe.toml", "");
+        let hole = |recess| Hole {
+            name: "bolt".into(),
+            outline: geom::disc(Point::ZERO, 4.5).expect("a disc of 4.5 mm radius is one"),
+            at: Point::ZERO,
+            size: HoleSize::Round { diameter: 9.0 },
+            finished: None,
+            making: Making::Cut,
+            recess: Some(recess),
+            insert: None,
+            through: None,
+            pin: None,
+            eye: false,
+            span: Span { source, start: 0, end: 0 },
+            depends: Vec::new(),
+        };
+        let (cone, bore) = (hole(cone), hole(bore));
+        assert_eq!([by_area(&cone, 8.0), by_area(&bore, 8.0)], [Some(11.0), Some(12.75)]);
+        assert_eq!([bearing(&cone, 8.0), bearing(&bore, 8.0)], [6.0, 3.0]);
+        assert_eq!([land(&cone, 8.0), land(&bore, 8.0)], [4.0, 3.0]);
+        assert_eq!([widest(&cone), widest(&bore)], [Some(17.0), Some(15.0)]);
+        // Deeper than the plate: all of it is gone, and nothing is negative.
+        assert_eq!([bearing(&bore, 4.0), land(&cone, 3.0)], [0.0, 0.0]);
+    }
 }

@@ -71,6 +71,11 @@ pub enum Reason {
     /// A plate bent by something of unknown size that stands on it.
     #[error("the width of what bears on the plate is not known")]
     Foot,
+    /// A bevel for which the standard has no effective throat.
+    #[error(
+        "the groove of the bevelled edge `{0}` is narrower than 45°: AISC 360-16 table J2.1 has no throat for it"
+    )]
+    Groove(String),
     /// A fillet on one side that opens at its root.
     #[error("the fillet on one side of `{0}` is bent open at its root (EN 1993-1-8 4.12)")]
     OpenRoot(String),
@@ -111,6 +116,7 @@ impl Reason {
                  `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
                 .into(),
             Self::Foot => "add `foot = \"40 mm\"`, the width of what bears on the plate".into(),
+            Self::Groove(_) => "bevel it by 45° or more, or prove the groove by test".into(),
             Self::OpenRoot(_) => "weld it on both sides, or prove it by test".into(),
             Self::Branched(_) => "name another support, or prove it by test".into(),
             Self::NoFigure(_) => "change the dimensions there, or prove it by test".into(),

@@ -23,6 +23,47 @@ pub(super) struct Fillet {
 /// The throat of a fillet with equal legs.
 const THROAT: f64 = 0.707;
 
+/// What table J2.1 takes off the depth of a groove of 45° to 60° welded in any position, mm:
+/// 1/8 in, 3 mm.
+const NOT_FUSED: f64 = MM_PER_INCH / 8.0;
+
+/// The effective throat of a bevel groove of partial joint penetration, mm, by its angle in
+/// degrees and its depth (table J2.1, from a copy, any process and position): the depth from 60°
+/// on, 1/8 in less from 45° on. Below 45° the table has nothing.
+pub(super) fn groove_throat(angle: f64, depth: f64) -> Option<f64> {
+    const ROUNDING: f64 = 1e-9;
+    match angle {
+        _ if angle >= 60.0 - ROUNDING => Some(depth),
+        _ if angle >= 45.0 - ROUNDING => Some((depth - NOT_FUSED).max(0.0)),
+        _ => None,
+    }
+}
+
+/// The least effective throat of a groove by the thinner part, mm: table J2.3 (3, 5, 6, 8 mm and
+/// their inches, from a copy), which has the figures of table J2.4 for fillets up to 38 mm.
+fn min_throat(thickness: f64) -> f64 {
+    let row = LEAST_LEGS.iter().find(|(max, _)| thickness / MM_PER_INCH <= max + 1e-6);
+    row.map_or(LEAST_LEG_BEYOND, |(_, leg)| *leg)
+}
+
+impl Fillet {
+    /// A groove of an effective throat as the fillet that holds as much along itself.
+    pub(super) fn groove(throat: f64, shear: f64) -> Self {
+        Self { leg: throat / THROAT, shear }
+    }
+}
+
+/// The rule for the throat of a groove in a plate.
+pub(super) fn groove_shape(throat: f64, thickness: f64) -> Shape {
+    Shape {
+        what: "effective throat of the groove",
+        rule: "AISC 360-16 table J2.3",
+        is: throat,
+        wanted: min_throat(thickness),
+        max: false,
+    }
+}
+
 impl Fillet {
     /// Strength of one mm of weld loaded at `angle` to its length (J2-4 and J2-5), N.
     pub(super) fn strength(&self, angle: Angle) -> f64 {
@@ -93,6 +134,9 @@ pub(super) struct Seam {
     pub(super) width: f64,
     /// Thickness of the plate between them, mm.
     pub(super) thickness: f64,
+    /// Whether they are grooves of partial joint penetration: nothing is added for the angle
+    /// of the load (table J2.5).
+    pub(super) groove: bool,
 }
 
 /// What a seam holds.
@@ -124,7 +168,7 @@ impl Seam {
         }
         let straight = length(direct);
         let across = num::hypot(direct[0], direct[2]) / straight.max(f64::MIN_POSITIVE);
-        let added = num::pow(across.min(1.0), 1.5) / 2.0;
+        let added = if self.groove { 0.0 } else { num::pow(across.min(1.0), 1.5) / 2.0 };
         let strength = corners.iter().map(|moments| {
             let whole = length(plus(direct, *moments));
             let share = match straight > 0.0 {
@@ -135,11 +179,12 @@ impl Seam {
         });
         let (nominal, share) = strength
             .fold((f64::INFINITY, 0.0), |known, next| if next.0 < known.0 { next } else { known });
-        let rule = match added * share > NOTHING {
-            true => "AISC 360-16 J2-4, J2-5",
-            false => "AISC 360-16 J2-4, elastic",
+        let (what, rule) = match (self.groove, added * share > NOTHING) {
+            (true, _) => ("groove weld", "AISC 360-16 J2-3, tables J2.1 and J2.5"),
+            (_, true) => ("fillet weld", "AISC 360-16 J2-4, J2-5"),
+            (_, false) => ("fillet weld", "AISC 360-16 J2-4, elastic"),
         };
-        Hold::Limit(Box::new(Limit::new("fillet weld", rule, nominal, method.rupture())))
+        Hold::Limit(Box::new(Limit::new(what, rule, nominal, method.rupture())))
     }
 
     /// What the moments add per mm at the ends of each line: square to the seam, along it and
@@ -203,7 +248,8 @@ mod tests {
     #[test]
     fn a_sixteenth_an_inch_long_holds_what_the_manual_says() {
         let fillet = Fillet { leg: INCH / 16.0, shear: E70 };
-        let seam = Seam { fillet, lines: 1, length: INCH, width: INCH, thickness: 6.0 };
+        let seam =
+            Seam { fillet, lines: 1, length: INCH, width: INCH, thickness: 6.0, groove: false };
         let along = of(&seam, [0.0, 1.0, 0.0], 0.0);
         assert!((along.allowable() / KIP - 0.928).abs() < 1e-3, "{}", along.allowable() / KIP);
     }
@@ -234,7 +280,8 @@ mod tests {
     fn a_seam_computed_by_hand() {
         // Two fillets of 3 mm, 40 mm long, shear strength 290: 290 · 0.707 · 3 = 615.09 N/mm.
         let fillet = Fillet { leg: 3.0, shear: 290.0 };
-        let seam = Seam { fillet, lines: 2, length: 40.0, width: 40.0, thickness: 5.0 };
+        let seam =
+            Seam { fillet, lines: 2, length: 40.0, width: 40.0, thickness: 5.0, groove: false };
         let of = |direction| of(&seam, direction, 30.0).nominal;
         // Straight out: 80 mm at 1.5 times.
         assert!((of([1.0, 0.0, 0.0]) - 615.09 * 1.5 * 80.0).abs() < 1e-6);
@@ -252,7 +299,8 @@ mod tests {
     #[test]
     fn a_seam_pulled_off_its_middle_computed_by_hand() {
         let fillet = Fillet { leg: 3.0, shear: 290.0 };
-        let seam = Seam { fillet, lines: 2, length: 120.0, width: 120.0, thickness: 6.0 };
+        let seam =
+            Seam { fillet, lines: 2, length: 120.0, width: 120.0, thickness: 6.0, groove: false };
         let at = |off: f64| {
             let forces = Forces { normal: 1.0, bend_in: off, ..Forces::default() };
             match seam.holds(&forces, Method::Aisc360) {
@@ -278,7 +326,7 @@ mod tests {
             pull in -1.0..1.0f64, along in -1.0..1.0f64, sideways in -1.0..1.0f64, more in 0.0..20.0f64,
         ) {
             let fillet = Fillet { leg, shear: E70 };
-            let seam = Seam { fillet, lines: 2, length, width: length, thickness: t };
+            let seam = Seam { fillet, lines: 2, length, width: length, thickness: t, groove: false };
             let of = |seam: Seam| of(&seam, [pull, along, sideways], reach).nominal;
             let longer = Seam { length: length + more, width: length + more, ..seam };
             let larger = Seam { fillet: Fillet { leg: leg + more, ..fillet }, ..seam };

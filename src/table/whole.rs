@@ -14,6 +14,8 @@ pub(super) const SHIPPED: &[(&str, &str)] = &[
     ("bolt", include_str!("bolt.csv")),
     ("bolt-grade", include_str!("bolt-grade.csv")),
     ("nut", include_str!("nut.csv")),
+    ("insert", include_str!("insert.csv")),
+    ("screw-head", include_str!("screw-head.csv")),
     ("rod-end", include_str!("rod-end.csv")),
     ("tube", include_str!("tube.csv")),
     ("material", include_str!("material.csv")),

@@ -1,4 +1,4 @@
-//! A solid as STEP, for drawing programs: planes, true cylinders, lines, circles.
+//! A solid as STEP, for drawing programs: planes, true cylinders and cones, lines, circles.
 //!
 //! ISO 10303-21, the schema of ISO 10303-214, whose names of entities readers have known
 //! the longest. Lengths are millimetres. The file carries no date.
@@ -102,6 +102,11 @@ impl File {
             Surface::Cylinder { frame, radius } => {
                 let place = self.place(frame);
                 self.put(&format!("CYLINDRICAL_SURFACE('',{place},{})", real(*radius)))
+            }
+            Surface::Cone { frame, radius, half } => {
+                let place = self.place(frame);
+                let (radius, half) = (real(*radius), real(half.radians()));
+                self.put(&format!("CONICAL_SURFACE('',{place},{radius},{half})"))
             }
             Surface::Ruled([lower, upper]) => {
                 let pairs: Vec<String> =

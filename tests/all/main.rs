@@ -51,6 +51,7 @@ mod publications {
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
     mod arcs;
+    mod bevels;
     mod copes;
     mod corner_steps;
     mod defaults;
@@ -62,6 +63,7 @@ mod parts {
     mod outline_files;
     mod points;
     mod points_outside;
+    mod recesses;
     mod relations;
     mod reuse;
     mod shapes;

@@ -68,6 +68,7 @@ fn face(name: String, min: [f64; 2], max: [f64; 2], names: [&str; 4]) -> Face {
         holes: Vec::new(),
         marks: Vec::new(),
         welds: Vec::new(),
+        bevels: Vec::new(),
         files: Vec::new(),
         idle: Vec::new(),
         copes: Vec::new(),

@@ -1,7 +1,7 @@
 """Solids read by a geometry kernel: valid, closed, of the volume and the sides they should have.
 
 Reads FOLDER/solids.json, or report.json of a made job: each row names a STEP file, its
-volume and how many planes and cylinders it has.
+volume and how many planes, cylinders and cones it has.
 """
 
 import json
@@ -11,7 +11,7 @@ from pathlib import Path
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
-from OCP.GeomAbs import GeomAbs_Cylinder, GeomAbs_Plane
+from OCP.GeomAbs import GeomAbs_Cone, GeomAbs_Cylinder, GeomAbs_Plane
 from OCP.GProp import GProp_GProps
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.STEPControl import STEPControl_Reader
@@ -59,8 +59,10 @@ def check(folder, row):
     planes, cylinders = kinds.count(GeomAbs_Plane), kinds.count(GeomAbs_Cylinder)
     fact(planes == row["planes"], f"{name}: {planes} planes, not {row['planes']}")
     fact(cylinders == row["cylinders"], f"{name}: {cylinders} cylinders, not {row['cylinders']}")
-    others = len(kinds) - planes - cylinders
-    fact((others > 0) == row["approximate"], f"{name}: {others} sides are neither plane nor cylinder")
+    cones = kinds.count(GeomAbs_Cone)
+    fact(cones == row["cones"], f"{name}: {cones} cones, not {row['cones']}")
+    others = len(kinds) - planes - cylinders - cones
+    fact((others > 0) == row["approximate"], f"{name}: {others} sides are of no plain kind")
 
 
 def rows(folder):

@@ -14,11 +14,13 @@ use platewright::num::Angle;
 use platewright::part::Hole;
 use platewright::part::HoleSize;
 use platewright::part::Part;
+use platewright::part::Recess;
 use platewright::part::Relief;
 use platewright::recipe::CornerShape;
 use platewright::recipe::Making;
 use platewright::recipe::Measured;
 use platewright::recipe::ReliefShape;
+use platewright::recipe::Side;
 use platewright::solid;
 use platewright::solid::Solid;
 use platewright::write;
@@ -56,6 +58,8 @@ fn hole(at: [f64; 2], radius: f64) -> Hole {
         size: HoleSize::Round { diameter: 2.0 * radius },
         finished: None,
         making: Making::Cut,
+        recess: None,
+        insert: None,
         through: None,
         pin: None,
         eye: false,
@@ -111,6 +115,7 @@ fn all() -> Vec<(String, Solid)> {
     let mut pierced = part(&[PLAIN]);
     pierced.faces[0].holes = vec![hole([0.0, 0.0], 8.0), hole([15.0, 27.0], 6.0)];
     all.push(("hole over a bend".into(), solid(&pierced, None)));
+    all.extend(sunk());
     let mut rng = Rng(10303);
     let made = (0..400).filter_map(|i| {
         let part = random::part(&mut rng, 1 + i % 8);
@@ -122,14 +127,59 @@ fn all() -> Vec<(String, Solid)> {
     all
 }
 
+/// An angle with a countersink and a counterbore on either side of both faces, one of them in a
+/// hole that is drilled larger later.
+fn sunk() -> Vec<(String, Solid)> {
+    let cone = Recess { angle: Some(90.0), hole: 5.0, diameter: 7.6, depth: 1.3, side: Side::Up };
+    let recesses = [
+        ("countersink", cone),
+        ("countersink from below", Recess { side: Side::Down, ..cone }),
+        ("counterbore", Recess { angle: None, diameter: 9.0, ..cone }),
+        ("counterbore from below", Recess { angle: None, depth: 0.6, side: Side::Down, ..cone }),
+        ("drilled", Recess { hole: 6.0, diameter: 8.6, ..cone }),
+    ];
+    let one = |(name, recess): (&str, Recess)| {
+        let mut angle = part(&[Flange { size: [100.0, 30.0], ..PLAIN }]);
+        for (face, at) in [(0, [12.0, -6.0]), (1, [-20.0, 18.0])] {
+            let finished = (recess.hole > 5.0).then_some(recess.hole);
+            let plain = hole(at, 2.5);
+            let sunk = Hole { finished, recess: Some(recess), ..plain };
+            angle.faces[face].holes.extend([sunk, hole([40.0, at[1]], 3.0)]);
+        }
+        (name.to_owned(), solid(&angle, None))
+    };
+    recesses.into_iter().map(one).collect()
+}
+
+/// What each takes of the solid, computed by hand: the frustum of a cone or a ring, in two faces.
+#[test]
+fn a_recess_takes_what_it_should() {
+    let mut plain = part(&[Flange { size: [100.0, 30.0], ..PLAIN }]);
+    for (face, at) in [(0, [12.0, -6.0]), (1, [-20.0, 18.0])] {
+        plain.faces[face].holes.extend([hole(at, 2.5), hole([40.0, at[1]], 3.0)]);
+    }
+    let whole = solid(&plain, None).volume;
+    let pi = platewright::num::PI;
+    let cone = pi * 1.3 * ((3.8 * 3.8 + 3.8 * 2.5 + 2.5 * 2.5) / 3.0 - 6.25);
+    let ring = |radius: f64, depth: f64| pi * depth * (radius * radius - 6.25);
+    let drilled = pi * 1.3 * ((4.3 * 4.3 + 4.3 * 3.0 + 9.0) / 3.0 - 9.0) + pi * 2.0 * (9.0 - 6.25);
+    let wanted = [cone, cone, ring(4.5, 1.3), ring(3.8, 0.6), drilled];
+    for ((name, solid), each) in sunk().into_iter().zip(wanted) {
+        assert!((whole - solid.volume - 2.0 * each).abs() < 1e-6, "{name}: {}", solid.volume);
+        assert!(!solid.approximate, "{name}");
+    }
+    let cones: Vec<usize> = sunk().iter().map(|(_, solid)| solid.kinds()[2]).collect();
+    assert_eq!(cones, [4, 4, 0, 0, 4], "two halves of a cone in each face");
+}
+
 fn write(folder: &Path, solids: &[(String, Solid)]) {
     let row = |(i, (name, solid)): (usize, &(String, Solid))| {
         let file = format!("{i}.step");
         std::fs::write(folder.join(&file), write::step(name, solid)).unwrap();
-        let (planes, cylinders) = solid.kinds();
+        let [planes, cylinders, cones] = solid.kinds();
         json!({
             "name": name, "file": file, "volume_mm3": solid.volume, "planes": planes,
-            "cylinders": cylinders, "approximate": solid.approximate,
+            "cylinders": cylinders, "cones": cones, "approximate": solid.approximate,
         })
     };
     let rows: Vec<_> = solids.iter().enumerate().map(row).collect();
@@ -170,7 +220,7 @@ fn an_angle_has_the_sides_and_the_volume_of_the_sum() {
     angle.faces[0].holes.push(hole([0.0, 0.0], 4.0));
     let solid = solid(&angle, None);
     // Two sides each of two faces, three walls each, two ends of the bend.
-    assert_eq!(solid.kinds(), (12, 4));
+    assert_eq!(solid.kinds(), [12, 4, 0]);
     let pi = platewright::num::PI;
     let (t, r) = (2.0, 3.0);
     let plates = (60.0 - t - r + 30.0 - t - r) * 100.0 * t - pi * 16.0 * t;

@@ -106,6 +106,7 @@ fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Pl
         marks: vec![vec![Edge::line(Point::new(1.0, 1.0), Point::new(wide - 1.0, 2.0))]],
         bends: bends.collect(),
         spots,
+        rings: Vec::new(),
         seams: vec![Seam { label: "W1".into(), edge: foot }],
         found: Vec::new(),
         units: Units::Millimetre,

@@ -102,7 +102,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "write", "view", "paper", "job", "solve", "bill", "draw", "report",
         ],
     ),
-    ("package", &["num", "diag", "quantity", "recipe", "write", "job", "solve", "draw"]),
+    ("package", &["num", "diag", "quantity", "write", "job", "solve", "draw"]),
     (
         "report_page",
         &[

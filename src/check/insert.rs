@@ -1,0 +1,111 @@
+//! A rivet nut, press nut or weld nut that does not fit its sheet or its place.
+//!
+//! # Looks for
+//! A sheet thinner or thicker than the insert takes (stop); less from its centre to the edge than
+//! it needs, and a head that reaches over the edge, another hole or the inside of a bend (caution).
+//!
+//! # Why it matters
+//! A rivet nut in a sheet outside its grip spins or does not close. A press nut needs metal that
+//! flows round it, and bulges an edge that is near. A head beside a bend does not lie flat.
+//!
+//! # Example
+//! A rivet nut M6 grips 0.5 to 3 mm: in 4 mm plate take a weld nut, or tap the plate.
+//!
+//! # Remedy
+//! Take another insert or sheet, or move the hole.
+//!
+//! # Source
+//! Table `insert`, from memory: take the figures of your maker.
+
+use crate::check::subject::Subject;
+use crate::check::subject::short;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::geom::outline_distance;
+use crate::part::Hole;
+use crate::part::Insert;
+
+const CODE: &str = "insert";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (flat, hole) in subject.holes() {
+        let Some(insert) = &hole.insert else { continue };
+        let radius = flat.outline.bounds().width() / 2.0;
+        let from_edge = outline_distance(&flat.outline, subject.flat.region.outer()) + radius;
+        let beside = nearest(subject, flat, insert);
+        let faults = [thickness(subject, insert), edge(subject, insert, from_edge), beside];
+        for (weight, what, help) in faults.into_iter().flatten() {
+            findings.push(finding(subject, hole, flat.id, (weight, what, help)));
+        }
+    }
+    findings
+}
+
+fn finding(
+    subject: &Subject,
+    hole: &Hole,
+    id: crate::diag::HoleId,
+    (weight, what, help): (Weight, String, String),
+) -> Finding {
+    subject
+        .finding(weight, CODE, format!("hole `{}`: {what}", hole.name), &hole.depends, hole.span)
+        .about(subject.of_part([Feature::Hole(id)]))
+        .help(help)
+}
+
+/// What is wrong: how heavy it is, what to say, and what to do.
+type Fault = (Weight, String, String);
+
+fn thickness(subject: &Subject, insert: &Insert) -> Option<Fault> {
+    let (t, name) = (subject.part.thickness, insert.row.name());
+    let min = insert.row.measure("min_thickness");
+    let max = insert.row.quantity("max_thickness").map(|max| max.value);
+    let show = |mm: f64| subject.show(mm);
+    let what = if short(t, min) {
+        format!("a {name} needs a sheet of {} or more, this is {}", show(min), show(t))
+    } else if let Some(max) = max.filter(|max| short(*max, t)) {
+        format!("a {name} takes a sheet of no more than {}, this is {}", show(max), show(t))
+    } else {
+        return None;
+    };
+    Some((Weight::Stop, what, "take another insert or sheet".into()))
+}
+
+fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {
+    let min = insert.row.measure("min_edge");
+    short(from_edge, min).then(|| {
+        let (is, needed) = (subject.show(from_edge), subject.show(min));
+        let name = insert.row.name();
+        let what = format!("a {name} {is} from the edge, but {needed} is needed");
+        (Weight::Caution, what, format!("move it {} inwards", subject.show(min - from_edge)))
+    })
+}
+
+/// What its head reaches over: another opening, or the inside of a bend.
+fn nearest(subject: &Subject, flat: &crate::flat::FlatHole, insert: &Insert) -> Option<Fault> {
+    let (head, centre) = (insert.row.measure("head") / 2.0, flat.outline.bounds().centre());
+    let own = Feature::Hole(flat.id);
+    let radius = flat.outline.bounds().width() / 2.0;
+    let openings = subject.openings().into_iter().filter(|other| other.feature != own);
+    let openings = openings.map(|other| {
+        let room = outline_distance(&flat.outline, other.outline) + radius - other.growth();
+        (room, other.words)
+    });
+    let bends = subject.flat.bends.iter().zip(&subject.part.bends);
+    let face = flat.id.face;
+    let of_face = bends.filter(|(_, bend)| bend.from == face || bend.to == face);
+    let bends = of_face.map(|(strip, bend)| {
+        let side = usize::from(bend.to == face);
+        let from = (strip.tangents[side].nearest(centre) - centre).hypot();
+        (from, format!("where bend `{}` begins", bend.name))
+    });
+    let (room, words) = openings.chain(bends).min_by(|a, b| a.0.total_cmp(&b.0))?;
+    short(room, head).then(|| {
+        let name = insert.row.name();
+        let (size, is) = (subject.show(2.0 * head), subject.show(room));
+        let what = format!("the head of a {name}, Ø{size}, reaches over {words}, {is} away");
+        (Weight::Caution, what, format!("move it {} away", subject.show(head - room)))
+    })
+}

@@ -1,0 +1,101 @@
+//! A screw head that does not go down into its countersink or counterbore.
+//!
+//! # Looks for
+//! A hole for a bolt of the table `screw-head` whose countersink is smaller than the flat head or
+//! has another angle, or whose counterbore is narrower than the cap head (stop) or shallower
+//! than its height.
+//!
+//! # Why it matters
+//! A head that stands proud catches on what slides over it and keeps a plate from lying on its
+//! seat. One with another angle bears on its edge alone and loosens.
+//!
+//! # Example
+//! An M8 flat head of 17.92 mm in a countersink of Ø16 × 90° stands 0.96 mm proud.
+//!
+//! # Remedy
+//! Leave `diameter` and `angle` out: they follow from the bolt. Or write `for = "…"` with the
+//! name of another screw, which has no row in the table.
+//!
+//! # Source
+//! Geometry of the theoretical head; table `screw-head`.
+
+use crate::check::subject::ROUNDING;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::formula::Value;
+use crate::num;
+use crate::num::Angle;
+use crate::part::Hole;
+use crate::part::Recess;
+use crate::recipe::Making;
+use crate::table::Row;
+
+const CODE: &str = "sunk-head";
+
+/// Angles that differ by less are one, degrees: the tolerance of ISO 10642 heads is 2°.
+const SAME_ANGLE: f64 = 2.0;
+
+/// What is wrong with a recess: how heavy it is, what to say, and what to do.
+type Fault = (Weight, String, String);
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (flat, hole) in subject.holes() {
+        let Some((recess, head, bolt)) = head(subject, hole) else { continue };
+        let fault = match recess.angle {
+            Some(angle) => flat_head(subject, &recess, angle, head),
+            None => cap_head(subject, &recess, head),
+        };
+        let Some((weight, what, help)) = fault else { continue };
+        let headline = format!("the {bolt} head in hole `{}` {what}", hole.name);
+        findings.push(
+            subject
+                .finding(weight, CODE, headline, &hole.depends, hole.span)
+                .about(subject.of_part([Feature::Hole(flat.id)]))
+                .note(format!("the {} is {}", recess.word(), recess.size(&|mm| subject.show(mm))))
+                .help(help),
+        );
+    }
+    findings
+}
+
+/// The recess of a hole, the heads of the bolt that goes through it, and the bolt. A thread
+/// has its countersink for the thread.
+fn head<'s>(subject: &Subject<'s>, hole: &Hole) -> Option<(Recess, &'s Row, &'s str)> {
+    let recess = hole.recess.filter(|_| hole.making != Making::Tap)?;
+    let Some(Value::Row(bolt)) = subject.params.get(hole.through.as_deref()?) else { return None };
+    let head = subject.tables.row("screw-head", bolt.name()).filter(|_| bolt.table() == "bolt")?;
+    Some((recess, head, bolt.name()))
+}
+
+fn flat_head(subject: &Subject, recess: &Recess, angle: f64, head: &Row) -> Option<Fault> {
+    let (diameter, of_head) = (head.measure("flat"), head.measure("flat_angle"));
+    if (angle - of_head).abs() > SAME_ANGLE {
+        let [is, of] = [angle, of_head].map(|degrees| num::text(degrees, 1));
+        let what = format!("is a cone of {of}°, the countersink one of {is}°");
+        return Some((Weight::Caution, what, format!("make the angle {of}°, or leave it out")));
+    }
+    let proud = (diameter - recess.diameter) / 2.0 / Angle::from_degrees(angle / 2.0).tan();
+    (proud > ROUNDING).then(|| {
+        let what = format!("stands {} proud", subject.show(proud));
+        let needed = subject.show(diameter);
+        (Weight::Caution, what, format!("make the countersink Ø{needed} or larger"))
+    })
+}
+
+fn cap_head(subject: &Subject, recess: &Recess, head: &Row) -> Option<Fault> {
+    let (diameter, height) = (head.measure("cap"), head.measure("cap_height"));
+    if short(recess.diameter, diameter) {
+        let needed = subject.show(diameter);
+        let what = format!("is Ø{needed} and does not go into the counterbore");
+        return Some((Weight::Stop, what, format!("make the counterbore wider than {needed}")));
+    }
+    short(recess.depth, height).then(|| {
+        let what = format!("stands {} proud", subject.show(height - recess.depth));
+        let needed = subject.show(height);
+        (Weight::Caution, what, format!("make the counterbore {needed} deep"))
+    })
+}

@@ -1,0 +1,109 @@
+//! Edges that are bevelled for welding, with a plain note at the edge.
+
+use crate::geom::Edge;
+use crate::geom::Place;
+use crate::geom::Region;
+use crate::job::Job;
+use crate::num;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Ring;
+use crate::paper::Seam;
+use crate::paper::Table;
+use crate::paper::figure_text;
+use crate::part::Bevel;
+use crate::part::Face;
+use crate::recipe::BevelSides;
+use crate::solve::Solved;
+
+/// Every bevel with the name of its face and the place of that in the flat.
+fn all(solved: &Solved) -> impl Iterator<Item = (&str, &Bevel, &Place)> {
+    let faces = solved.part.faces.iter().zip(&solved.flat.places);
+    let of_face = |(face, place)| {
+        let face: &Face = face;
+        face.bevels.iter().map(move |bevel| (face.name.as_str(), bevel, place))
+    };
+    faces.flat_map(of_face)
+}
+
+/// The note at each bevelled edge, where a place brings the flat.
+pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<Seam> {
+    let note = |(_, bevel, of_face): (&str, &Bevel, &Place)| {
+        let longest = bevel.stretches.iter().max_by(|a, b| a.length().total_cmp(&b.length()))?;
+        let label = bevel.words(&|mm| figure_text(job.units, mm));
+        Some(Seam { label, edge: longest.moved(of_face).moved(place) })
+    };
+    all(solved).filter_map(note).collect()
+}
+
+/// The inner edge of each bevel; dashed where it is on the bottom side.
+pub(super) fn rings(solved: &Solved, place: &Place) -> Vec<Ring> {
+    let ring = |(_, bevel, of_face): (&str, &Bevel, &Place)| {
+        let flat = &solved.flat.region;
+        let inner = |edge: &Edge| {
+            let inner = inward(edge, bevel.width()).moved(of_face);
+            Some(within(flat, &inner)?.moved(place))
+        };
+        Ring {
+            edges: bevel.stretches.iter().filter_map(inner).collect(),
+            hidden: bevel.sides == BevelSides::Down,
+        }
+    };
+    all(solved).map(ring).collect()
+}
+
+/// What of a straight edge is on the metal, as far as its ends leave it; an arc as it is.
+fn within(flat: &Region, edge: &Edge) -> Option<Edge> {
+    const STEPS: u32 = 256;
+    if edge.arc().is_some() {
+        return Some(*edge);
+    }
+    let is_metal = |i: &u32| flat.contains(edge.point_at(f64::from(*i) / f64::from(STEPS)));
+    let (first, last) = ((0..=STEPS).find(is_metal)?, (0..=STEPS).rev().find(is_metal)?);
+    let at = |i: u32| edge.point_at(f64::from(i) / f64::from(STEPS));
+    (first < last).then(|| Edge::line(at(first), at(last)))
+}
+
+/// An edge moved into the metal, which is to its left.
+fn inward(edge: &Edge, by: f64) -> Edge {
+    match edge.arc() {
+        None => {
+            let along = edge.direction_at_start();
+            let left = crate::geom::Vec2::new(-along.y, along.x) * by;
+            Edge { from: edge.from + left, to: edge.to + left, bulge: edge.bulge }
+        }
+        Some(arc) => {
+            // Metal is on the side of the centre where the edge runs anticlockwise.
+            let radius = if edge.bulge > 0.0 { arc.radius - by } else { arc.radius + by };
+            let moved = |p| arc.centre + (p - arc.centre) * (radius.max(0.0) / arc.radius);
+            Edge { from: moved(edge.from), to: moved(edge.to), bulge: edge.bulge }
+        }
+    }
+}
+
+/// The table of bevels.
+pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
+    let text = |mm: f64| figure_text(job.units, mm);
+    let row = |(face, bevel, _): (&str, &Bevel, &Place)| {
+        let cells = [
+            format!("{face}: {}", bevel.edge),
+            text(bevel.length()),
+            format!("{}°", num::text(bevel.angle.degrees(), 1)),
+            text(bevel.land),
+            text(bevel.depth),
+            text(bevel.width()),
+            bevel.sides.word().to_owned(),
+        ];
+        cells.map(Cell::Words).to_vec()
+    };
+    let rows: Vec<_> = all(solved).map(row).collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let heads = ["edge", "length", "angle from square", "land", "depth", "width", "from"];
+    vec![Block::Table(Table {
+        heading: "Bevels, after cutting; outlines and the solid have square edges".into(),
+        heads: heads.map(String::from).to_vec(),
+        rows,
+    })]
+}

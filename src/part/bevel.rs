@@ -1,0 +1,111 @@
+//! The bevels of a face, as numbers.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::geom::Edge;
+use crate::num;
+use crate::num::Angle;
+use crate::part::edges::Stretches;
+use crate::part::values::Values;
+use crate::quantity::Dimension;
+use crate::recipe;
+use crate::recipe::BevelSides;
+
+/// Angles of a bevel, degrees from the square edge. Our choice: a grinder does no others.
+const ANGLES: [f64; 2] = [10.0, 75.0];
+
+/// A bevelled edge. Lengths are mm.
+#[derive(Clone, Debug)]
+pub struct Bevel {
+    /// Name of the edge.
+    pub edge: String,
+    /// The edges of the outline it follows, metal to their left.
+    pub stretches: Vec<Edge>,
+    /// From the square edge.
+    pub angle: Angle,
+    /// What of the edge stays square.
+    pub land: f64,
+    /// How deep it goes from each side.
+    pub depth: f64,
+    /// From which sides.
+    pub sides: BevelSides,
+    /// Its entry in the recipe.
+    pub span: Span,
+    /// The names it depends on.
+    pub depends: Vec<String>,
+}
+
+impl Bevel {
+    /// How far it reaches into the plate, seen square to it.
+    pub fn width(&self) -> f64 {
+        self.depth * self.angle.tan()
+    }
+
+    /// Length of the edge.
+    pub fn length(&self) -> f64 {
+        self.stretches.iter().map(Edge::length).sum()
+    }
+
+    /// `bevel 30°, land 1.5`.
+    pub(crate) fn words(&self, show: &dyn Fn(f64) -> String) -> String {
+        let both = if self.sides == BevelSides::Both { "double bevel" } else { "bevel" };
+        format!("{both} {}°, land {}", num::text(self.angle.degrees(), 1), show(self.land))
+    }
+}
+
+/// The bevels of a face of a thickness along what is left of its edges; `None` when something
+/// was reported.
+pub(super) fn build(
+    face: &recipe::Face,
+    named: Stretches<'_>,
+    thickness: f64,
+    values: &Values,
+) -> Option<Vec<Bevel>> {
+    face.bevels.iter().map(|bevel| one(bevel, named, thickness, values)).collect()
+}
+
+fn one(
+    bevel: &recipe::Bevel,
+    named: Stretches<'_>,
+    thickness: f64,
+    values: &Values,
+) -> Option<Bevel> {
+    let stretches = match named.of(&bevel.edge, "bevel") {
+        Ok(stretches) => stretches,
+        Err((headline, help)) => {
+            values.findings.add(Finding::stop("bevel", headline).at(bevel.span, "").help(help));
+            return None;
+        }
+    };
+    let degrees = values.number(&bevel.angle, Dimension::ANGLE)?;
+    let land = match &bevel.land {
+        Some(land) => values.length(land)?,
+        None => 0.0,
+    };
+    let refuse = |headline: String, span: Span, help: &str| {
+        values.findings.add(Finding::stop("bevel", headline).at(span, "").help(help.to_owned()));
+        None
+    };
+    if !(ANGLES[0]..=ANGLES[1]).contains(&degrees) {
+        let is = num::text(degrees, 1);
+        let headline = format!("a bevel of {is}° is not between {}° and {}°", ANGLES[0], ANGLES[1]);
+        return refuse(headline, bevel.angle.span, "write `angle = \"45 deg\"`");
+    }
+    if !(0.0..thickness).contains(&land) {
+        let [land, sheet] = [land, thickness].map(|mm| values.params.units().length(mm));
+        let headline = format!("a land of {land} leaves no bevel on a sheet of {sheet}");
+        return refuse(headline, bevel.span, "write `land = \"1.5 mm\"`, less than the thickness");
+    }
+    let names = bevel.angle.formula.names().into_iter();
+    let names = names.chain(bevel.land.iter().flat_map(|land| land.formula.names()));
+    Some(Bevel {
+        edge: bevel.edge.clone(),
+        stretches,
+        angle: Angle::from_degrees(degrees),
+        land,
+        depth: (thickness - land) / f64::from(bevel.sides.count()),
+        sides: bevel.sides,
+        span: bevel.span,
+        depends: names.map(str::to_owned).collect(),
+    })
+}

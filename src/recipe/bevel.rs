@@ -1,0 +1,62 @@
+//! Bevels of edges, ground or cut before welding.
+
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::recipe::expr::Expr;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::word;
+
+/// From which sides of the sheet an edge is bevelled.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum BevelSides {
+    /// The top side.
+    #[default]
+    Up,
+    /// The bottom side.
+    Down,
+    /// Both, the land in the middle.
+    Both,
+}
+
+impl BevelSides {
+    /// As drawings say it.
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::Up => "top side",
+            Self::Down => "bottom side",
+            Self::Both => "both sides",
+        }
+    }
+
+    /// How many.
+    pub(crate) const fn count(self) -> u32 {
+        if matches!(self, Self::Both) { 2 } else { 1 }
+    }
+}
+
+/// An edge that is bevelled after cutting.
+#[derive(Clone, Debug)]
+pub struct Bevel {
+    /// Name of the edge.
+    pub edge: String,
+    /// From the square edge.
+    pub angle: Expr,
+    /// What of the edge stays square; none when left out.
+    pub land: Option<Expr>,
+    /// From which sides.
+    pub sides: BevelSides,
+    /// The entry.
+    pub span: Span,
+}
+
+pub(super) fn read(item: &Item, findings: &Findings) -> Option<Bevel> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let edge = measures.0.needed_text("edge", "\"foot\"").map(str::to_owned);
+    let (angle, land) = (measures.need_angle("angle"), measures.may("land"));
+    let sides = [("up", BevelSides::Up), ("down", BevelSides::Down), ("both", BevelSides::Both)];
+    let sides = word(&measures.0, "side", &sides).unwrap_or_default();
+    measures.0.finish();
+    Some(Bevel { edge: edge?, angle: angle?, land, sides, span: item.span })
+}

@@ -1,0 +1,121 @@
+//! Countersinks and counterbores in the solid: true cones, cylinders and floors.
+//!
+//! A hole with one is drawn at its final size, as it is in the end.
+
+use crate::fold::Frame;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::num::Angle;
+use crate::part::Recess;
+use crate::solid::Builder;
+use crate::solid::Curve;
+use crate::solid::Side;
+use crate::solid::Surface;
+use crate::solid::curve::flipped;
+use crate::solid::patch::Lay;
+use crate::solid::sunk::Sunk;
+
+/// A circle of the solid: its corners, and its edges from each to the next.
+struct Ring {
+    corners: Vec<usize>,
+    edges: Vec<usize>,
+}
+
+impl Ring {
+    /// Its edges, passed from start to end, or the other way round.
+    fn passed(&self, forward: bool) -> Vec<(usize, bool)> {
+        let all = self.edges.iter().map(|edge| (*edge, forward));
+        if forward { all.collect() } else { all.rev().collect() }
+    }
+}
+
+impl Builder<'_> {
+    /// Adds the walls of a hole with what is sunk into its edge; gives its circles in the
+    /// upper and in the lower side.
+    pub(super) fn sunk(
+        &mut self,
+        lay: &Lay,
+        edges: &[Edge],
+        sunk: &Sunk,
+    ) -> [Vec<(usize, bool)>; 2] {
+        let Recess { angle, hole, diameter, depth, .. } = sunk.recess;
+        let up = sunk.recess.is_up();
+        let (small, large) = (hole / 2.0, diameter / 2.0);
+        let (surface, floor, far) = match up {
+            true => (0.0, -depth, -self.thickness),
+            false => (-self.thickness, depth - self.thickness, 0.0),
+        };
+        let mut ring = |radius, height| self.ring(lay, edges, sunk.centre, radius, height);
+        let (mouth, seat, end) = (ring(large, surface), ring(small, floor), ring(small, far));
+        let rim = angle.is_none().then(|| ring(large, floor));
+        self.wall(&[&end, &seat], up, lay.cylinder(sunk.centre, small, floor));
+        let plane = lay.side(up, floor).0;
+        match (angle, &rim) {
+            (Some(angle), _) => {
+                let cone =
+                    lay.cone(sunk.centre, small, floor, up, Angle::from_degrees(angle / 2.0));
+                self.wall(&[&seat, &mouth], up, cone);
+            }
+            (None, None) => {}
+            (None, Some(rim)) => {
+                self.wall(&[rim, &mouth], up, lay.cylinder(sunk.centre, large, floor));
+                let loops = vec![rim.passed(!up), seat.passed(up)];
+                self.solid.sides.push(Side { surface: plane, outward: up, loops });
+            }
+        }
+        let (upper, lower) = if up { (&mouth, &end) } else { (&end, &mouth) };
+        [upper.passed(true), lower.passed(false)]
+    }
+
+    /// A circle about a centre at a height, split where the edges of the hole are.
+    fn ring(&mut self, lay: &Lay, edges: &[Edge], centre: Point, radius: f64, height: f64) -> Ring {
+        let scaled = |p: Point| centre + (p - centre).normalize() * radius;
+        let first = self.solid.points.len();
+        self.solid.points.extend(edges.iter().map(|e| lay.point(scaled(e.from), height)));
+        let corners: Vec<usize> = (first..self.solid.points.len()).collect();
+        let made = edges.iter().enumerate().map(|(k, edge)| {
+            let to = corners[(k + 1) % corners.len()];
+            let edge = Edge { from: scaled(edge.from), to: scaled(edge.to), bulge: edge.bulge };
+            (corners[k], to, lay.curve(&edge, height))
+        });
+        let made: Vec<_> = made.collect();
+        let edges = made.into_iter().map(|(from, to, curve)| self.edge(from, to, curve)).collect();
+        Ring { corners, edges }
+    }
+
+    /// The wall between two circles, the one that is farther from the mouth first.
+    fn wall(&mut self, [inner, outer]: &[&Ring; 2], up: bool, surface: Surface) {
+        let (low, high) = if up { (inner, outer) } else { (outer, inner) };
+        let ends = low.corners.iter().zip(&high.corners);
+        let ends: Vec<(usize, usize)> = ends.map(|(a, b)| (*a, *b)).collect();
+        let through: Vec<usize> =
+            ends.into_iter().map(|(a, b)| self.edge(a, b, Curve::Line)).collect();
+        for (k, (bottom, top)) in low.edges.iter().zip(&high.edges).enumerate() {
+            let next = through[(k + 1) % through.len()];
+            let ring = vec![(*bottom, true), (next, true), (*top, false), (through[k], false)];
+            let surface = surface.clone();
+            self.solid.sides.push(Side { surface, outward: false, loops: vec![ring] });
+        }
+    }
+}
+
+impl Lay {
+    /// The frame in which the part lies at a point, its z out of the upper side.
+    fn upright(&self, at: Point, height: f64) -> Frame {
+        match self {
+            Self::Flat(frame) => Frame { origin: frame.point(at, height), ..*frame },
+            // Only faces have anything sunk into them.
+            Self::Rolled(bend) => Frame { origin: self.point(at, height), ..bend.start },
+        }
+    }
+
+    fn cylinder(&self, at: Point, radius: f64, height: f64) -> Surface {
+        Surface::Cylinder { frame: self.upright(at, height), radius }
+    }
+
+    /// A cone that is wider above, or below.
+    fn cone(&self, at: Point, radius: f64, height: f64, up: bool, half: Angle) -> Surface {
+        let frame = self.upright(at, height);
+        Surface::Cone { frame: if up { frame } else { flipped(frame) }, radius, half }
+    }
+}

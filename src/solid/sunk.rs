@@ -1,0 +1,56 @@
+//! What is sunk into the edges of the holes of a patch.
+
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::num;
+use crate::part::Hole;
+use crate::part::Recess;
+use crate::solid::error::SolidError;
+
+/// Nearer than this the centre of an opening is that of the hole it is cut as, mm.
+const SAME_CENTRE: f64 = 1e-3;
+
+/// A hole with what is sunk into its edge.
+#[derive(Clone, Copy)]
+pub(super) struct Sunk {
+    pub(super) centre: Point,
+    /// Radius of the hole as it is cut, mm.
+    cut: f64,
+    pub(super) recess: Recess,
+}
+
+impl Sunk {
+    /// What is sunk into a hole of a plate so thick; none where nothing is.
+    pub(super) fn of(hole: &Hole, thickness: f64) -> Result<Option<Self>, SolidError> {
+        let Some(recess) = hole.recess else { return Ok(None) };
+        match recess.depth < thickness {
+            true => {
+                let cut = hole.outline.bounds().width() / 2.0;
+                Ok(Some(Self { centre: hole.at, cut, recess }))
+            }
+            false => Err(Self::missing(hole)),
+        }
+    }
+
+    /// What of a hole cannot be cut from the solid.
+    pub(super) fn missing(hole: &Hole) -> SolidError {
+        let word = hole.recess.map_or("recess", |recess| recess.word());
+        SolidError::Recess(word, hole.name.clone())
+    }
+
+    /// Whether these edges are those of its hole.
+    pub(super) fn is_in(&self, edges: &[Edge]) -> bool {
+        let is_own = |edge: &Edge| {
+            let centre = edge.arc().map(|arc| arc.centre);
+            centre.is_some_and(|c| (c - self.centre).hypot() < SAME_CENTRE)
+        };
+        edges.iter().all(is_own)
+    }
+
+    /// What the finished hole takes beside the hole as it is cut, mm³.
+    pub(super) fn volume(&self, thickness: f64) -> f64 {
+        let finished = self.recess.hole / 2.0;
+        let wider = num::PI * (finished * finished - self.cut * self.cut) * thickness;
+        self.recess.volume() + wider
+    }
+}
