@@ -5,6 +5,7 @@
 //! holds every shipped file against them.
 
 mod fit;
+mod hole;
 mod keys;
 mod load;
 mod points;
@@ -28,6 +29,7 @@ use fit::captured;
 use fit::clevis;
 use fit::link;
 use fit::near;
+use hole::hole;
 use load::load;
 use points::named_point;
 pub use report::report;
@@ -348,43 +350,6 @@ fn belt_piece() -> Value {
             "edge": text("Name of the bar's edge"),
         }),
     )
-}
-
-fn hole() -> Value {
-    object(
-        &["name"],
-        json!({
-            "name": text("Its name"),
-            "at": place(),
-            "rotate": reference("Of each hole and of the pattern"),
-            "diameter": reference("Diameter, or width of a slot"),
-            "slot": reference("Overall length"),
-            "arc": object(&["radius", "from", "to"], json!({ "radius": reference("Of the centre line of a slot"), "from": reference("Direction from `at` to its first end"), "to": reference("Direction from `at` to its last end, anticlockwise of the first") })),
-            "hexagon": reference("Across flats"),
-            "insert": text("Threaded insert: a row of the table `insert`, or an input"),
-            "side": side(),
-            "made": { "enum": ["cut", "drill", "ream", "tap"] },
-            "pilot": reference("Pilot diameter, as cut"),
-            "countersink": object(&[], json!({ "diameter": reference("At the surface"), "angle": reference("Included angle: 90 deg when left out"), "depth": reference("Below the surface"), "side": side() })),
-            "counterbore": object(&[], json!({ "diameter": reference("At the surface"), "depth": reference("Below the surface"), "side": side() })),
-            "for": text("What goes through"),
-            "role": { "enum": ["eye", "bolt"], "description": "Loaded by a pin, or clamped by a bolt: for loads" },
-            "when": reference("Only when this is true"),
-            "each": each(),
-            "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
-            "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),
-            "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
-            "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": text("Name of the edge"), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),
-            "corners": object(&["inset"], json!({ "inset": reference("From both sides") })),
-            "without": { "type": "array", "items": formula(), "description": "Numbers of the holes that are left out of the pattern" },
-            "tongue_slot": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("Between the centres of the first and the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
-        }),
-    )
-}
-
-/// The side of the sheet from which something is made.
-fn side() -> Value {
-    json!({ "enum": ["up", "down"], "description": "From the top side, the default, or from the bottom side" })
 }
 
 fn mark() -> Value {

@@ -1,4 +1,4 @@
-//! A bevel that runs into a hole, or along a bend.
+//! A bevel that reaches a hole, or lies along a bend.
 //!
 //! # Looks for
 //! A hole or opening that a bevel reaches, or comes nearer to than the metal that the process

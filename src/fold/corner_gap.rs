@@ -150,9 +150,11 @@ fn profile(outer: &Outline, side: f64) -> Vec<Rise> {
     let Some((long, _)) = steep.max_by(|a, b| a.1.edge.total_cmp(&b.1.edge)) else {
         return Vec::new();
     };
-    // Below, where it steps back, it is a relief; above, where it runs flat, it is the top.
-    let steps_back = |i: &usize| (all[*i].from.x - all[i - 1].to.x) * side > SAME;
-    let first = (1..=long).rev().find(steps_back).unwrap_or(0);
-    let above = all[first..].iter().copied();
+    // Below, where it steps out, a relief ends; above, where it steps in or runs flat, it is
+    // the top.
+    let step = |i: usize| (all[i].from.x - all[i - 1].to.x) * side;
+    let first = (1..=long).rev().find(|i| step(*i) > SAME).unwrap_or(0);
+    let end = (long + 1..all.len()).find(|i| step(*i) < -SAME).unwrap_or(all.len());
+    let above = all[first..end].iter().copied();
     above.skip_while(|rise| !rise.is_steep()).take_while(Rise::is_steep).collect()
 }

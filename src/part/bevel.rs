@@ -5,7 +5,7 @@ use crate::diag::Span;
 use crate::geom::Edge;
 use crate::num;
 use crate::num::Angle;
-use crate::part::edges::Stretches;
+use crate::part::stretches::Stretches;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe;

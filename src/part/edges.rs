@@ -41,31 +41,6 @@ pub(super) fn only_edge(
     }
 }
 
-/// What is left of the named edges, arcs and copes of a face.
-#[derive(Clone, Copy)]
-pub(super) struct Stretches<'a> {
-    /// Name of the face.
-    pub(super) face: &'a str,
-    /// Each with the name of what it is of.
-    pub(super) named: &'a [(&'a str, Edge)],
-}
-
-impl Stretches<'_> {
-    /// The stretches of one name; the words and the remedy when nothing of it is left, where
-    /// `work` is what they are for.
-    pub(super) fn of(&self, edge: &str, work: &str) -> Result<Vec<Edge>, (String, String)> {
-        let found = self.named.iter().filter(|(name, _)| *name == edge).map(|(_, edge)| *edge);
-        let found: Vec<Edge> = found.collect();
-        if found.iter().map(Edge::length).sum::<f64>() > 0.0 {
-            return Ok(found);
-        }
-        let mut names: Vec<&str> = self.named.iter().map(|(name, _)| *name).collect();
-        names.dedup();
-        let headline = format!("face `{}` has no edge `{edge}` to {work}", self.face);
-        Err((headline, instead(edge, &names, "its named edges are")))
-    }
-}
-
 /// The stretches of the outline that lie on a named edge, with the metal on their left.
 pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
     let left = match named.edge.arc() {

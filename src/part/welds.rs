@@ -2,8 +2,8 @@
 
 use crate::diag::Finding;
 use crate::geom::Edge;
-use crate::part::edges::Stretches;
 use crate::part::face::Weld;
+use crate::part::stretches::Stretches;
 use crate::part::values::Values;
 use crate::recipe;
 

@@ -158,16 +158,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     } else {
         round_or_slot(&measures)
     };
-    let making = word(
-        &measures.0,
-        "made",
-        &[
-            ("cut", Making::Cut),
-            ("drill", Making::Drill),
-            ("ream", Making::Ream),
-            ("tap", Making::Tap),
-        ],
-    );
+    let making = making(&measures);
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
     let pattern = spread.or_else(|| pattern(&measures));
     let without = measures.0.list("without").iter();
@@ -204,6 +195,19 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         );
     }
     Some(set)
+}
+
+fn making(measures: &Measures) -> Option<Making> {
+    word(
+        &measures.0,
+        "made",
+        &[
+            ("cut", Making::Cut),
+            ("drill", Making::Drill),
+            ("ream", Making::Ream),
+            ("tap", Making::Tap),
+        ],
+    )
 }
 
 /// The shape that an insert gives its hole.
