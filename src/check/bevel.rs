@@ -13,7 +13,7 @@
 //! from the edge of the plate keeps 2 mm.
 //!
 //! # Remedy
-//! Move the hole, leave a larger land, or bevel by less.
+//! Move the hole, leave a larger land, or use a smaller angle.
 //!
 //! # Source
 //! Geometry; the metal beside a cut is in the table `process`.

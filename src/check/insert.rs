@@ -78,7 +78,7 @@ fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {
     short(from_edge, min).then(|| {
         let (is, needed) = (subject.show(from_edge), subject.show(min));
         let name = insert.row.name();
-        let what = format!("a {name} {is} from the edge, but {needed} is needed");
+        let what = format!("the centre of a {name} is {is} from the edge, but {needed} is needed");
         (Weight::Caution, what, format!("move it {} inwards", subject.show(min - from_edge)))
     })
 }

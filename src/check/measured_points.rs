@@ -6,21 +6,22 @@
 //! line, so that a small slip of the tape moves them far.
 //!
 //! # Why it matters
-//! A wrong reading gives a part that fits nowhere. The measures that are too many are the only
-//! ones to tell.
+//! A wrong reading gives a part that fits nowhere. Only spare measures can
+//! show it.
 //!
 //! # Example
 //! Four sides and both diagonals of an opening, where one diagonal is read 5 mm too long.
 //!
 //! # Remedy
-//! Measure again what is named. With one measure too many each of them may be the wrong one: a
+//! Measure again what is named. With one spare measure any of them may be the wrong one: a
 //! further measure tells which.
 //!
 //! # Source
 //! Least squares; each residual is divided by the root of its share that the others check (data
 //! snooping, W. Baarda, A Testing Procedure for Use in Geodetic Networks, 1968; from memory). A
-//! caution beyond `tape` (1 mm when left out), a stop beyond five times that, and a caution
-//! where 1 mm of a measure moves a point by more than 10 mm: our choice.
+//! caution where that is beyond `tape` (1 mm when left out), a stop where it, or how far the
+//! measure is from what the others give, is beyond five times `tape`, and a caution where 1 mm of
+//! a measure moves a point by more than 10 mm: our choice.
 
 use crate::check::subject::Subject;
 use crate::diag::Finding;
@@ -57,7 +58,7 @@ fn contradicted_by(
     let blunder = check.outcome.blunder;
     let headline = match check.is_direction {
         true => format!(
-            "{} is {}° as measured; the other measures put `{}` {} beside it",
+            "{} is {}° as measured; the other measures put `{}` {} to one side",
             check.what,
             num::text(check.measured, 3),
             check.of,
@@ -72,7 +73,8 @@ fn contradicted_by(
         ),
     };
     let off = check.outcome.normal.abs();
-    let weight = if off > BLUNDER * tape { Weight::Stop } else { Weight::Caution };
+    let stops = off.max(blunder.abs()) > BLUNDER * tape;
+    let weight = if stops { Weight::Stop } else { Weight::Caution };
     let finding = at(subject, check, weight, headline);
     let finding = finding.note(format!(
         "spread over all measures, each would be off by {}; `tape` allows {}",
@@ -92,7 +94,7 @@ fn too(subject: &Subject, blunder: f64) -> String {
     format!("{} too {way}", subject.show(blunder.abs()))
 }
 
-/// With one measure too many any of those that fit as badly may be the wrong one.
+/// With one spare measure any of those that fit as badly may be the wrong one.
 fn suspects(
     subject: &Subject,
     checks: &[TapeCheck],
@@ -118,8 +120,10 @@ fn suspects(
         .filter(alike)
         .flat_map(|other| subject.params.given(subject.recipe, &other.depends))
         .fold(finding, |finding, (_, span)| finding.at(span, ""));
-    finding
-        .note(format!("one measure too many cannot tell which is wrong: or {}", said.join(", or ")))
+    finding.note(format!(
+        "with one spare measure it cannot be told which is wrong; it may also be {}",
+        said.join(", or ")
+    ))
 }
 
 fn moved_far(subject: &Subject, check: &TapeCheck) -> Finding {
@@ -127,7 +131,7 @@ fn moved_far(subject: &Subject, check: &TapeCheck) -> Finding {
     let headline = format!("1 mm more in {} moves a point by {}", check.what, subject.show(moves));
     at(subject, check, Weight::Caution, headline)
         .note(format!("the measures of `{}` run almost along one line", check.of))
-        .help("measure it from a point aside as well")
+        .help("measure it from a point off that line as well")
 }
 
 /// A finding at the formula of a measure, and at the values it is worked out from.

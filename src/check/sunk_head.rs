@@ -75,7 +75,7 @@ fn flat_head(subject: &Subject, recess: &Recess, angle: f64, head: &Row) -> Opti
     let (diameter, of_head) = (head.measure("flat"), head.measure("flat_angle"));
     if (angle - of_head).abs() > SAME_ANGLE {
         let [is, of] = [angle, of_head].map(|degrees| num::text(degrees, 1));
-        let what = format!("is a cone of {of}°, the countersink one of {is}°");
+        let what = format!("has a {of}° cone, but the countersink is {is}°");
         return Some((Weight::Caution, what, format!("make the angle {of}°, or leave it out")));
     }
     let proud = (diameter - recess.diameter) / 2.0 / Angle::from_degrees(angle / 2.0).tan();
@@ -90,7 +90,7 @@ fn cap_head(subject: &Subject, recess: &Recess, head: &Row) -> Option<Fault> {
     let (diameter, height) = (head.measure("cap"), head.measure("cap_height"));
     if short(recess.diameter, diameter) {
         let needed = subject.show(diameter);
-        let what = format!("is Ø{needed} and does not go into the counterbore");
+        let what = format!("is Ø{needed} and does not fit the counterbore");
         return Some((Weight::Stop, what, format!("make the counterbore wider than {needed}")));
     }
     short(recess.depth, height).then(|| {

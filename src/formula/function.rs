@@ -184,10 +184,15 @@ pub const FUNCTIONS: &[Function] = &[
     function(
         "row",
         "row('table', name)",
-        "a row of a table by its name",
+        "a row of a table by its name, or by the row of that name in another table",
         Takes::Two,
         |v, tables| {
-            let (Value::Text(table), Value::Text(name)) = (&v[0], &v[1]) else {
+            let name = match &v[1] {
+                Value::Text(name) => Some(&**name),
+                Value::Row(row) => Some(row.name()),
+                _ => None,
+            };
+            let (Value::Text(table), Some(name)) = (&v[0], name) else {
                 let got = format!("{} and {}", v[0].kind(), v[1].kind());
                 return Err((None, Fault::Kind { wanted: "a table and a name in quotes", got }));
             };

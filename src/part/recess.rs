@@ -104,7 +104,7 @@ pub(super) fn build(
     if built.diameter <= hole || built.depth <= 0.0 {
         let show = |mm: f64| values.params.units().length(mm);
         let headline = format!(
-            "the {word} of Ø{}, {} deep, takes nothing from the edge of a hole of Ø{}",
+            "the {word} of Ø{}, {} deep, is no larger than the hole of Ø{}",
             show(built.diameter),
             show(built.depth),
             show(hole)
@@ -164,7 +164,7 @@ fn countersink(
     let usual = given.or(of("flat_angle")).unwrap_or(USUAL);
     let (angle, diameter, depth) = match (given, diameter, depth) {
         (Some(_), Some(_), Some(_)) => {
-            let headline = "of the angle, diameter and depth of a countersink two give the third";
+            let headline = "give only two of the angle, diameter and depth of a countersink";
             incomplete(recess, headline, "remove `depth`: it follows from the others", values);
             return None;
         }

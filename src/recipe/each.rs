@@ -31,7 +31,7 @@ impl Each {
         let entries = measures.0.entries("each");
         if entries.is_empty() {
             measures.0.add(
-                Finding::stop("missing-key", "`each` names one list or more")
+                Finding::stop("missing-key", "`each` needs at least one list")
                     .at(item.span, "")
                     .help("write `each = { x = \"running(pitches)\" }`"),
             );

@@ -90,7 +90,7 @@ impl<'a> Evaluator<'a> {
         if along.hypot() > geom::NEAR {
             return Some((a, along.normalize()));
         }
-        let headline = format!("`{}` and `{}` are at one place: no line joins them", from.0, to.0);
+        let headline = format!("`{}` and `{}` coincide: no line joins them", from.0, to.0);
         self.findings.add(
             Finding::stop("points", headline).at(to.1, "").help("name two points that are apart"),
         );
@@ -188,7 +188,7 @@ impl<'a> Evaluator<'a> {
             let mm = self.length(value)?;
             if mm <= 0.0 {
                 let shown = self.surroundings.units.length(mm);
-                let headline = format!("a distance is more than 0, this is {shown}");
+                let headline = format!("a distance must be more than 0, this is {shown}");
                 let finding = Finding::stop("points", headline).at(value.span, "");
                 self.findings.add(finding.help("leave it out, or measure it"));
                 return None;
@@ -251,7 +251,7 @@ impl<'a> Evaluator<'a> {
                 let measures = [a, b].map(|i| &group.network.measures[i]);
                 let words = [a, b].map(|i| &group.words[i]);
                 let headline = format!(
-                    "{} ({}) and {} ({}) do not meet: {} is missing",
+                    "{} ({}) and {} ({}) do not reach each other: {} short",
                     words[0].what,
                     shown(measures[0].value),
                     words[1].what,
@@ -284,11 +284,12 @@ impl<'a> Evaluator<'a> {
                     .help("correct its `side` or `direction`, or measure it again")
             }
             NetworkError::Loose(of) => {
-                let headline = format!("the measures of `{}` leave it loose", group.names[of]);
+                let headline =
+                    format!("the measures of `{}` leave it undetermined", group.names[of]);
                 Finding::stop("points", headline)
                     .at(span(of), "")
                     .note("they run along one line: 1 mm more in one of them moves it by a metre")
-                    .help("measure it from a point aside")
+                    .help("measure it from a point off that line")
             }
         }
     }

@@ -172,7 +172,7 @@ fn choice(measures: &Measures, distances: usize) -> Option<Option<Choice>> {
         (None, None) => Some(None),
         (Some(_), Some(near)) => {
             measures.0.add(
-                Finding::stop("wrong-kind", "one of two places is told by `side` or by `near`")
+                Finding::stop("wrong-kind", "give `side` or `near`, not both")
                     .at(near.span, "")
                     .help("remove one of them"),
             );

@@ -64,7 +64,7 @@ pub(super) fn read(hole: &Measures) -> Option<Recess> {
     let (item, flat) = found.next()?;
     if let Some((second, _)) = found.next() {
         hole.0.add(
-            Finding::stop("wrong-kind", "a hole has a countersink or a counterbore")
+            Finding::stop("wrong-kind", "a hole has a countersink or a counterbore, not both")
                 .at(second.span, "")
                 .help("remove one of them"),
         );

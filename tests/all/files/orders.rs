@@ -62,7 +62,7 @@ fn other_programs_read_every_kind_of_order() {
         (&["--holes-only", "--bends", "none"], 300),
     ] {
         let folder = TempDir::new().unwrap();
-        let make = ["make", demo::JOB, "--effort", "0", "--no-drawings", "--out", "out"];
+        let make = ["make", demo::JOB, "--effort", "0", "--out", "out"];
         let (code, said) = run(folder.path(), &[&make[..], options].concat());
         assert_eq!(code, Some(0), "{said}");
         let passed = python::accepted("check_orders.py", &folder.path().join("out"));

@@ -88,6 +88,11 @@ fn sets(name: &str, text: &str, tables: &Tables) -> Vec<String> {
                 let of = about["of"].as_array().unwrap().iter();
                 of.map(|word| word.as_str().unwrap().to_owned()).collect()
             }
+            ("lengths" | "angles", _) => {
+                let values = about["default"].as_array().unwrap();
+                sets.extend(lists(values).map(|list| format!("{input} = {list:?}")));
+                continue;
+            }
             (table, _) => match tables.table(table) {
                 Some(table) => table.rows().step_by(3).map(|row| row.name().to_owned()).collect(),
                 None => continue,
@@ -98,6 +103,19 @@ fn sets(name: &str, text: &str, tables: &Tables) -> Vec<String> {
     let more = MORE.iter().find(|(n, _)| *n == name).map_or(&[][..], |(_, more)| more);
     sets.extend(more.iter().map(|set| (*set).to_owned()));
     sets
+}
+
+/// A list with all its values changed alike, and with each changed alone.
+fn lists(values: &[toml::Value]) -> impl Iterator<Item = Vec<String>> {
+    let list = move |alone: Option<usize>, factor: f64| {
+        let value = |(i, value): (usize, &toml::Value)| {
+            let factor = if alone.is_none_or(|j| i == j) { factor } else { 1.0 };
+            format!("{factor} * ({})", value.as_str().unwrap())
+        };
+        values.iter().enumerate().map(value).collect()
+    };
+    let alone = (0..values.len()).map(Some).chain([None]);
+    alone.flat_map(move |alone| [0.93, 0.997, 1.004, 1.1].map(|factor| list(alone, factor)))
 }
 
 fn solve(
