@@ -46,6 +46,7 @@ mod shown;
 mod sunk;
 mod support;
 mod tube;
+mod unmodelled;
 mod verdict;
 mod walk;
 mod weld;

@@ -30,6 +30,8 @@ pub struct Recess {
     pub diameter: f64,
     /// Below the surface.
     pub depth: f64,
+    /// What the head of its bolt takes of the depth of a countersink, where the head is known.
+    pub filled: Option<f64>,
     /// From which side it is made.
     pub side: Side,
 }
@@ -144,7 +146,7 @@ fn counterbore(
         incomplete(recess, headline, help, values);
         return None;
     };
-    Some(Recess { angle: None, hole, diameter, depth, side: recess.side })
+    Some(Recess { angle: None, hole, diameter, depth, filled: None, side: recess.side })
 }
 
 fn countersink(
@@ -198,7 +200,9 @@ fn countersink(
         incomplete(recess, &headline, "write `angle = \"90 deg\"`", values);
         return None;
     }
-    Some(Recess { angle: Some(angle), hole, diameter, depth, side: recess.side })
+    let slope = Angle::from_degrees(angle / 2.0).tan();
+    let filled = of("flat").map(|head| ((head - hole) / 2.0 / slope).clamp(0.0, depth));
+    Some(Recess { angle: Some(angle), hole, diameter, depth, filled, side: recess.side })
 }
 
 #[cfg(test)]
@@ -209,8 +213,14 @@ mod tests {
     /// cylinder π/4 · (144 − 36) · 3.
     #[test]
     fn what_a_recess_takes_computed_by_hand() {
-        let cone =
-            Recess { angle: Some(90.0), hole: 6.0, diameter: 12.0, depth: 3.0, side: Side::Up };
+        let cone = Recess {
+            angle: Some(90.0),
+            hole: 6.0,
+            diameter: 12.0,
+            depth: 3.0,
+            filled: None,
+            side: Side::Up,
+        };
         let bore = Recess { angle: None, ..cone };
         assert!((cone.volume() - num::PI * (63.0 - 27.0)).abs() < 1e-9, "{}", cone.volume());
         assert!((bore.volume() - num::PI * 81.0).abs() < 1e-9, "{}", bore.volume());

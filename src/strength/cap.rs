@@ -38,13 +38,16 @@ pub(super) struct Cap {
 }
 
 impl Cap {
-    /// The cap a load pulls or pushes along its tube; `None` where it does something else, or
-    /// no leg is said for the weld.
+    /// The cap a load pulls or pushes along its tube; `None` where it does something else, where
+    /// no leg is said for the weld, and of a cap with a bevel or an insert.
     pub(super) fn of(load: &Load, on: &Subject, spot: &Spot) -> Option<Self> {
         let [hole] = spot.holes.as_slice() else { return None };
-        let (centre, radius) = on.part.faces[spot.face].blank.outer().circle()?;
+        let face = &on.part.faces[spot.face];
+        let (centre, radius) = face.blank.outer().circle()?;
+        let is_plain = face.bevels.is_empty() && hole.insert.is_none();
         let is_central = (hole.at - centre).hypot() < SAME_CENTRE;
-        let serves = is_central && load.direction == Direction::Sideways && load.leg.is_some();
+        let serves =
+            is_plain && is_central && load.direction == Direction::Sideways && load.leg.is_some();
         // What is sunk into the hole counts as gone from the whole cap.
         let (diameter, thickness) = (place::diameter(hole)?, place::land(hole, on.part.thickness));
         serves.then_some(Self { face: spot.face, centre, radius, hole: diameter, thickness })

@@ -146,14 +146,16 @@ pub(super) fn by_weld(
 }
 
 /// The seam of an edge with a bevel, and the rule for its throat: the weld metal or the plate
-/// beside it in shear, whichever is weaker (table J2.5; J4-4), and no more apart than the middles
-/// of its throats. `None` where table J2.1 has no throat for the angle.
+/// beside it in shear, whichever is weaker (table J2.5; J4-4). Two throats count as lines so far
+/// apart that bent out of the plane they hold what the section of both does, elastic to its
+/// outside. `None` where table J2.1 has no throat for the angle.
 fn groove(case: &Case, bevel: &Bevel, seam: Seam) -> Option<(Seam, Shape)> {
     let throat = weld::groove_throat(bevel.angle.degrees(), bevel.depth)?;
     let metal = case.beside_weld.unwrap_or(case.metal);
     let shear = seam.fillet.shear.min(0.6 * metal.tensile_strength);
     let fillet = Fillet::groove(throat, shear);
-    let (lines, thickness) = (bevel.sides.count(), (seam.thickness - throat).max(0.0));
+    let lines = bevel.sides.count();
+    let thickness = 2.0 * weld::lever(throat, seam.thickness);
     let shape = weld::groove_shape(throat, seam.thickness);
     Some((Seam { fillet, lines, thickness, groove: true, ..seam }, shape))
 }

@@ -29,7 +29,6 @@ use crate::strength::limit::Shape;
 use crate::strength::line::Line;
 use crate::strength::load::At;
 use crate::strength::load::Load;
-use crate::strength::method::Method;
 use crate::strength::net;
 use crate::strength::net::Path;
 use crate::strength::place;
@@ -37,6 +36,7 @@ use crate::strength::place::Spot;
 use crate::strength::support;
 use crate::strength::support::By;
 use crate::strength::support::Support;
+use crate::strength::unmodelled;
 use crate::strength::verdict::Fault;
 use crate::strength::verdict::Reason;
 use crate::strength::verdict::State;
@@ -65,15 +65,15 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         }
     };
     verdict.held = support.words();
+    if let Some(reason) = unmodelled::of(part, &support, &spot) {
+        verdict.refuse(reason);
+        return Ok(verdict);
+    }
     let beside_weld = Metal::beside_weld(on.material);
     if matches!(support.by, By::Weld(..)) && beside_weld.is_none() {
         return Err(Fault::Welded(on.material.name().to_owned()));
     }
-    if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
-        verdict
-            .assumed
-            .push("formulas and factors for steel, with the strengths of aluminium".into());
-    }
+    unmodelled::metal(load, on, &mut verdict);
     let frame = &on.folded.faces[spot.face].frame;
     let height = spot.above.filter(|above| *above > 0.0).unwrap_or(-part.thickness / 2.0);
     let places: Vec<Point> = match spot.holes.as_slice() {
@@ -106,19 +106,11 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     Ok(verdict)
 }
 
-/// AISC 360 is written for steel.
-fn of_steel(load: &Load, on: &Subject, verdict: &mut Verdict) {
-    if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
-        let words = "formulas and factors for steel, with the strengths of aluminium";
-        verdict.assumed.push(words.into());
-    }
-}
-
 /// A cap that its weld holds all round.
 fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<(), Fault> {
     let metal = Metal::beside_weld(on.material);
     let metal = metal.ok_or_else(|| Fault::Welded(on.material.name().to_owned()))?;
-    of_steel(load, on, verdict);
+    unmodelled::metal(load, on, verdict);
     let shear = held::filler(load, on, verdict)?;
     if let Some(leg) = load.leg {
         cap.judge(on, metal, Fillet { leg, shear }, verdict);

@@ -96,12 +96,12 @@ pub(super) fn by_area(hole: &Hole, thickness: f64) -> Option<f64> {
     Some((diameter(hole)? + sunk / thickness).min(widest(hole)?))
 }
 
-/// The thickness on which a bolt in a hole bears, mm: without half the depth of a countersink,
-/// and without a counterbore (BS 5950-1 6.3.3.2 and EN 1993-1-8 table 3.4, from a copy; AISC 360
-/// gives no figure).
+/// The thickness on which a bolt in a hole bears, mm: without what of a countersink lies above
+/// its head and half of what the head fills, and without a counterbore (BS 5950-1 6.3.3.2 and
+/// EN 1993-1-8 table 3.4, from a copy, for a head that fills it; AISC 360 gives no figure). A
+/// head that is not known fills nothing.
 pub(super) fn bearing(hole: &Hole, thickness: f64) -> f64 {
-    let lost =
-        |recess: Recess| if recess.angle.is_some() { recess.depth / 2.0 } else { recess.depth };
+    let lost = |recess: Recess| recess.depth - recess.filled.unwrap_or(0.0) / 2.0;
     (thickness - hole.recess.map_or(0.0, lost)).max(0.0)
 }
 
@@ -130,12 +130,19 @@ mod tests {
     use crate::recipe::Side;
 
     /// Ø9 with a countersink of Ø17 × 90° in 8 mm: 4 mm deep, 16 mm² beside the hole, as much as
-    /// a hole 2 mm wider; a bolt bears on 6 mm. A counterbore of Ø15, 5 mm deep: 30 mm², 3 mm.
+    /// a hole 2 mm wider; a bolt whose head fills it bears on 6 mm, one whose head takes 3 mm of
+    /// it on 5.5, one with a head that is not known on 4. A counterbore of Ø15, 5 mm deep: 30 mm², 3 mm.
     #[test]
     fn a_recess_takes_of_net_section_and_bearing_computed_by_hand() {
-        let cone =
-            Recess { angle: Some(90.0), hole: 9.0, diameter: 17.0, depth: 4.0, side: Side::Up };
-        let bore = Recess { angle: None, diameter: 15.0, depth: 5.0, ..cone };
+        let cone = Recess {
+            angle: Some(90.0),
+            hole: 9.0,
+            diameter: 17.0,
+            depth: 4.0,
+            filled: Some(4.0),
+            side: Side::Up,
+        };
+        let bore = Recess { angle: None, diameter: 15.0, depth: 5.0, filled: None, ..cone };
         let source = Sources::default().add("recipe.toml", "");
         let hole = |recess| Hole {
             name: "bolt".into(),
@@ -152,6 +159,9 @@ mod tests {
             span: Span { source, start: 0, end: 0 },
             depends: Vec::new(),
         };
+        let sunken = Recess { filled: Some(3.0), ..cone };
+        let unknown = Recess { filled: None, ..cone };
+        assert_eq!([sunken, unknown].map(|recess| bearing(&hole(recess), 8.0)), [5.5, 4.0]);
         let (cone, bore) = (hole(cone), hole(bore));
         assert_eq!([by_area(&cone, 8.0), by_area(&bore, 8.0)], [Some(11.0), Some(12.75)]);
         assert_eq!([bearing(&cone, 8.0), bearing(&bore, 8.0)], [6.0, 3.0]);

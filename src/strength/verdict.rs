@@ -65,6 +65,14 @@ pub enum Reason {
     /// What the recipe offers, unasked, does not hold the load.
     #[error("the support that the recipe offers cannot carry it: {0}")]
     Offered(Fault),
+    /// A bevel at an edge that no weld of the load's support fills.
+    #[error(
+        "edge `{0}` is bevelled and not the welded edge that holds the part: the sections beside it are not checked"
+    )]
+    Bevelled(String),
+    /// A hole with an insert.
+    #[error("how the insert in `{0}` holds in the sheet is not checked")]
+    Insert(String),
     /// A cap in a tube.
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
@@ -112,6 +120,12 @@ impl Reason {
             Self::Unclear(ways) | Self::Bend(_, ways) => support(ways),
             Self::Offered(fault) => fault.help(&[]),
             Self::Several(_) => "name one of them, which then carries the load alone".into(),
+            Self::Bevelled(_) => {
+                "leave out the bevel, give the edge its `weld` and name it with `held`, or prove it \
+                 by test"
+                    .into()
+            }
+            Self::Insert(_) => "use the figures of its maker, or prove it by test".into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
                  `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
                 .into(),

@@ -23,20 +23,24 @@ pub(super) struct Fillet {
 /// The throat of a fillet with equal legs.
 const THROAT: f64 = 0.707;
 
-/// What table J2.1 takes off the depth of a groove of 45° to 60° welded in any position, mm:
-/// 1/8 in, 3 mm.
+/// What table J2.1 takes off the depth of a bevel groove welded in any position, mm: 1/8 in,
+/// 3 mm.
 const NOT_FUSED: f64 = MM_PER_INCH / 8.0;
 
 /// The effective throat of a bevel groove of partial joint penetration, mm, by its angle in
-/// degrees and its depth (table J2.1, from a copy, any process and position): the depth from 60°
-/// on, 1/8 in less from 45° on. Below 45° the table has nothing.
+/// degrees and its depth (table J2.1, from a copy): 1/8 in less than the depth from 45° on, for
+/// any process and position; the whole depth counts only for processes and positions that are
+/// not known here. Below 45° the table has nothing.
 pub(super) fn groove_throat(angle: f64, depth: f64) -> Option<f64> {
     const ROUNDING: f64 = 1e-9;
-    match angle {
-        _ if angle >= 60.0 - ROUNDING => Some(depth),
-        _ if angle >= 45.0 - ROUNDING => Some((depth - NOT_FUSED).max(0.0)),
-        _ => None,
-    }
+    (angle >= 45.0 - ROUNDING).then(|| (depth - NOT_FUSED).max(0.0))
+}
+
+/// How far from the middle of the plate two lines lie that hold of a moment out of the plane what
+/// the section of two throats at its surfaces does, elastic to its outside, mm.
+pub(super) fn lever(throat: f64, thickness: f64) -> f64 {
+    let out = ((thickness - throat) / 2.0).max(0.0);
+    (throat * throat / 12.0 + out * out) / (out + throat / 2.0).max(f64::MIN_POSITIVE)
 }
 
 /// The least effective throat of a groove by the thinner part, mm: table J2.3 (3, 5, 6, 8 mm and
@@ -274,6 +278,15 @@ mod tests {
         let fillet = Fillet { leg: 5.0, shear: E70 };
         let kept = fillet.shapes(4.0, 18.0).map(|s| s.kept());
         assert_eq!(kept, [true, false, false], "5 mm on 4 mm of plate, 18 mm long");
+    }
+
+    /// Two throats of 4 mm are all of a plate of 8 mm: 8²/6 a millimetre. Of 2 mm: (8³ − 4³)/48.
+    #[test]
+    fn two_throats_are_bent_as_their_section_computed_by_hand() {
+        for (throat, section) in [(4.0, 64.0 / 6.0), (2.0, (512.0 - 64.0) / 48.0)] {
+            let is = 2.0 * throat * lever(throat, 8.0);
+            assert!((is - section).abs() < 1e-9, "{is}, by hand {section}");
+        }
     }
 
     #[test]

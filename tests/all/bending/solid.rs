@@ -130,7 +130,14 @@ fn all() -> Vec<(String, Solid)> {
 /// An angle with a countersink and a counterbore on either side of both faces, one of them in a
 /// hole that is drilled larger later.
 fn sunk() -> Vec<(String, Solid)> {
-    let cone = Recess { angle: Some(90.0), hole: 5.0, diameter: 7.6, depth: 1.3, side: Side::Up };
+    let cone = Recess {
+        angle: Some(90.0),
+        hole: 5.0,
+        diameter: 7.6,
+        depth: 1.3,
+        filled: None,
+        side: Side::Up,
+    };
     let recesses = [
         ("countersink", cone),
         ("countersink from below", Recess { side: Side::Down, ..cone }),

@@ -60,6 +60,10 @@ fn a_bevel_on_one_side_makes_two_hands() {
 }
 
 fn verdict(own: &str, direction: &str) -> Verdict {
+    pinned(own, direction, "20 mm")
+}
+
+fn pinned(own: &str, direction: &str, pin: &str) -> Verdict {
     let tables = Tables::shipped();
     let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
     let shelf = Shelf { recipe: &recipe, ..Shelf::shipped(&tables) };
@@ -67,7 +71,7 @@ fn verdict(own: &str, direction: &str) -> Verdict {
         "process = \"laser\"\n[[sheet]]\nname = \"s\"\nmaterial = \"S235\"\n\
          thickness = \"10 mm\"\nstock = []\n\
          [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"s\"\n\
-         [[load]]\nname = \"a\"\npart = \"own\"\nhole = \"eye\"\npin = \"20 mm\"\n\
+         [[load]]\nname = \"a\"\npart = \"own\"\nhole = \"eye\"\npin = \"{pin}\"\n\
          force = \"1 kN\"\ndirection = \"{direction}\"\n"
     );
     let mut sources = Sources::default();
@@ -81,7 +85,8 @@ fn verdict(own: &str, direction: &str) -> Verdict {
 /// table J2.1 the lesser of 0.6 FEXX of E70 (482.6 N/mm²) and 0.6 Fu of S235 (360 N/mm²): 216.
 #[test]
 fn a_groove_holds_on_its_throat_alone_computed_by_hand() {
-    for (angle, throat) in [("60", 4.0), ("70", 4.0), ("45", 4.0 - 3.175), ("50", 4.0 - 3.175)] {
+    let throat = 4.0 - 3.175;
+    for angle in ["45", "50", "60", "70"] {
         let verdict = verdict(&bevelled(angle, "2", "both"), "pull");
         let groove = verdict.limits.iter().find(|limit| limit.what == "groove weld");
         let is = groove.unwrap_or_else(|| panic!("{angle}: {:?}", verdict.state)).nominal;
@@ -101,4 +106,29 @@ fn a_narrow_groove_and_one_that_opens_are_not_judged() {
         assert!(reason.to_string().contains(words), "{reason}");
     }
     assert!(matches!(verdict(&plate(""), "pull").state, State::Judged));
+}
+
+/// Sections beside a bevel that is no groove of the support are not known, nor is how an insert
+/// holds in its hole.
+#[test]
+fn a_bevel_elsewhere_and_an_insert_are_not_judged() {
+    let elsewhere = plate("bevel = [ { edge = \"head\", angle = \"45 deg\" } ]\n")
+        .replace("[\"0\", \"80 mm\"]", "{ at = [\"0\", \"80 mm\"], edge = \"head\" }");
+    let held =
+        bevelled("45", "2", "both").replace("weld = [ { edge = \"foot\", leg = \"6 mm\" } ]\n", "");
+    let insert = plate("").replace("diameter = \"20 mm\"", "insert = \"weld nut M8\"");
+    for (own, words) in [
+        (elsewhere, "edge `head` is bevelled"),
+        (
+            format!("{held}weld = [ {{ edge = \"side\" }} ]\n")
+                .replace("[\"120 mm\", \"0\"]", "{ at = [\"120 mm\", \"0\"], edge = \"side\" }"),
+            "edge `foot` is bevelled",
+        ),
+        (insert, "the insert in `eye`"),
+    ] {
+        let verdict = pinned(&own, "pull", "8 mm");
+        let State::NotJudged(reason) = &verdict.state else { panic!("{words}: it is judged") };
+        assert!(reason.to_string().contains(words), "{reason}");
+        assert!(verdict.limits.is_empty());
+    }
 }

@@ -1,0 +1,36 @@
+//! What no section knows of, and metals that the formulas are not written for.
+
+use crate::part::Hole;
+use crate::part::Part;
+use crate::strength::case::Subject;
+use crate::strength::load::Load;
+use crate::strength::method::Method;
+use crate::strength::place::Spot;
+use crate::strength::support::By;
+use crate::strength::support::Support;
+use crate::strength::verdict::Reason;
+use crate::strength::verdict::Verdict;
+
+/// A bevel beside the groove that holds the part, or an insert in a hole that is loaded or holds
+/// the part.
+pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> {
+    let grooved = match &support.by {
+        By::Weld(weld, _) => Some((support.face, weld.edge.as_str())),
+        By::Edge(..) | By::Bolts(..) => None,
+    };
+    let bolts: &[&Hole] = if let By::Bolts(_, holes) = &support.by { holes } else { &[] };
+    let bevels = part.faces.iter().enumerate();
+    let mut bevels = bevels.flat_map(|(i, face)| face.bevels.iter().map(move |bevel| (i, bevel)));
+    let bevelled = bevels.find(|(face, bevel)| grooved != Some((*face, bevel.edge.as_str())));
+    let insert = spot.holes.iter().chain(bolts).find(|hole| hole.insert.is_some());
+    let bevelled = bevelled.map(|(_, bevel)| Reason::Bevelled(bevel.edge.clone()));
+    bevelled.or_else(|| insert.map(|hole| Reason::Insert(hole.name.clone())))
+}
+
+/// AISC 360 is written for steel: what is assumed of another metal.
+pub(super) fn metal(load: &Load, on: &Subject, verdict: &mut Verdict) {
+    if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
+        let words = "formulas and factors for steel, with the strengths of aluminium";
+        verdict.assumed.push(words.into());
+    }
+}
