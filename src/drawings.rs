@@ -149,7 +149,7 @@ fn blocks(
     blocks.extend(bends::table(job, solved));
     blocks.extend(folded::table(job, solved));
     blocks.extend(holes::tables(job, solved, &sets));
-    blocks.extend(cut_outs::table(job, &cut_outs::spots(solved, sets.len())));
+    blocks.extend(cut_outs::table(job, solved, &cut_outs::spots(solved, sets.len())));
     blocks.extend(welds::table(job, &seams));
     blocks.extend(fit::blocks(job, all, solved));
     blocks.extend(notes::finish(job, solved, &sets));

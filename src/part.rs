@@ -15,6 +15,7 @@ mod face;
 mod hands;
 mod holes;
 mod joint;
+mod lighten;
 mod marks;
 mod relief;
 mod shape;
@@ -39,9 +40,12 @@ pub use face::Face;
 pub use face::Hole;
 pub use face::HoleSize;
 pub use face::Idle;
+pub use face::Lighten;
+pub use face::Lightened;
 pub use face::Mark;
 pub use face::Marked;
 pub use face::NamedEdge;
+pub use face::Rib;
 pub use face::Weld;
 pub use joint::Bend;
 pub use joint::Relief;
@@ -159,6 +163,7 @@ fn one_face(
         .chain(coped.iter().flat_map(|(name, edges)| edges.iter().map(|e| (name.as_str(), *e))))
         .collect();
     let welds = welds::build(name, face, &named, values)?;
+    let lighten = lighten::build(face, values, thickness)?;
     let marks = marks::build(face, values)?;
     let files = files.into_iter().map(|of| of.file).collect();
     let made = Face {
@@ -167,6 +172,8 @@ fn one_face(
         edges,
         arcs,
         holes,
+        lighten,
+        lightened: Vec::new(),
         marks,
         welds,
         files,

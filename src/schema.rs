@@ -6,6 +6,7 @@
 
 mod fit;
 mod keys;
+mod lighten;
 mod load;
 mod points;
 mod report;
@@ -86,6 +87,7 @@ fn recipe_defs() -> Value {
             "mirror": flag("Its left and right are swapped"),
             "when": reference("Only when this is true"),
             "holes": list("Holes", "#/$defs/hole"),
+            "lighten": list("Openings that lighten it", "#/$defs/lighten"),
             "marks": list("What is etched", "#/$defs/mark"),
             "weld": list("Welded edges", "#/$defs/weld"),
             "pieces": reference("For a separate plate of a weldment: how many a set needs"),
@@ -100,6 +102,7 @@ fn recipe_defs() -> Value {
             "each": each(),
         })),
         "step": step(),
+        "lighten": lighten::lighten(),
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
         "belt_piece": belt_piece(),
         "hole": hole(),

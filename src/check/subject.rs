@@ -19,7 +19,6 @@ use crate::geom::is_round_ended;
 use crate::geom::sides;
 use crate::part::Clevis;
 use crate::part::Hole;
-use crate::part::HoleSize;
 use crate::part::Part;
 use crate::quantity::Units;
 use crate::recipe::Params;
@@ -88,7 +87,7 @@ pub(super) struct Opening<'a> {
 impl Opening<'_> {
     /// How much larger it becomes all round when it is finished, mm.
     pub(super) fn growth(&self) -> f64 {
-        self.hole.map_or(0.0, growth)
+        self.hole.map_or(0.0, Hole::growth)
     }
 }
 
@@ -230,12 +229,4 @@ pub(super) const ROUNDING: f64 = 1e-9;
 /// Whether a measure falls short of what is needed.
 pub(super) fn short(is: f64, needed: f64) -> bool {
     is < needed - ROUNDING
-}
-
-/// How much larger the hole becomes all round when it is finished, mm.
-pub(super) fn growth(hole: &Hole) -> f64 {
-    match (hole.size, hole.finished) {
-        (HoleSize::Round { diameter }, Some(finished)) => (finished - diameter) / 2.0,
-        _ => 0.0,
-    }
 }

@@ -1,0 +1,84 @@
+//! Openings that lighten a face: their measures as numbers.
+//!
+//! They are cut when the face is cut back to its bends and all its holes are known:
+//! [`crate::flat`] does that.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::geom::NEAR;
+use crate::part::face::Lighten;
+use crate::part::face::Rib;
+use crate::part::shape::shape;
+use crate::part::values::Values;
+use crate::recipe;
+use crate::recipe::Expr;
+
+/// Most of them in a face, and most ribs across one. Our choice: each is held against each.
+const MAX: usize = 100;
+
+/// What is to lighten a face; `None` when something was reported.
+pub(super) fn build(face: &recipe::Face, values: &Values, thickness: f64) -> Option<Vec<Lighten>> {
+    let mut all = Vec::new();
+    for lighten in &face.lighten {
+        values.each(lighten.each.as_ref(), |values| {
+            if values.holds(lighten.when.as_ref())? {
+                few("entries of `lighten`", all.len() + 1, lighten.span, values)?;
+                all.push(one(lighten, values, thickness)?);
+            }
+            Some(())
+        })?;
+    }
+    Some(all)
+}
+
+fn one(lighten: &recipe::Lighten, values: &Values, thickness: f64) -> Option<Lighten> {
+    let wall = positive("wall", &lighten.wall, values);
+    let radius = positive("round", &lighten.round, values);
+    let smallest = lighten.smallest.as_ref();
+    let smallest = smallest.map_or(Some(0.0), |smallest| positive("smallest", smallest, values));
+    let (wall, radius, smallest) = (wall?, radius?, smallest?);
+    let within = match &lighten.within {
+        Some(placed) => Some(shape(placed, values, thickness, None, lighten.span)?.0),
+        None => None,
+    };
+    few("ribs", lighten.ribs.len(), lighten.span, values)?;
+    let ribs = lighten.ribs.iter().map(|asked| rib(asked, wall, values));
+    let ribs = ribs.collect::<Option<_>>()?;
+    Some(Lighten { wall, radius, smallest, within, ribs, span: lighten.span })
+}
+
+fn rib(rib: &recipe::Rib, wall: f64, values: &Values) -> Option<Rib> {
+    let width = rib.width.as_ref().map_or(Some(wall), |width| positive("width", width, values));
+    let (from, to) = (values.point(&rib.from), values.point(&rib.to));
+    let (width, from, to) = (width?, from?, to?);
+    if (to - from).hypot() < NEAR {
+        let finding = Finding::stop("lighten", "this rib ends where it begins").at(rib.span, "");
+        values.findings.add(finding.help("lead it from one wall to another"));
+        return None;
+    }
+    Some(Rib { from, to, width })
+}
+
+/// A length of more than 0 mm.
+fn positive(key: &str, expr: &Expr, values: &Values) -> Option<f64> {
+    let mm = values.length(expr)?;
+    if mm > 0.0 {
+        return Some(mm);
+    }
+    let shown = values.params.units().length(mm);
+    let headline = format!("`{key}` must be more than 0 mm, this is {shown}");
+    let finding = Finding::stop("lighten", headline).at(expr.span, "");
+    values.findings.add(finding.help(format!("make `{key}` larger")));
+    None
+}
+
+/// Reports more than [`MAX`].
+fn few(what: &str, count: usize, span: Span, values: &Values) -> Option<()> {
+    if count <= MAX {
+        return Some(());
+    }
+    let headline = format!("a face has at most {MAX} {what}, this has more");
+    let finding = Finding::stop("lighten", headline).at(span, "");
+    values.findings.add(finding.help("use fewer"));
+    None
+}
