@@ -4,7 +4,6 @@
 //! [`crate::flat`] does that.
 
 use crate::diag::Finding;
-use crate::diag::Span;
 use crate::geom::NEAR;
 use crate::part::face::Lighten;
 use crate::part::face::Rib;
@@ -13,8 +12,11 @@ use crate::part::values::Values;
 use crate::recipe;
 use crate::recipe::Expr;
 
-/// Most of them in a face, and most ribs across one. Our choice: each is held against each.
-const MAX: usize = 100;
+/// Most entries of a face: each is held against those before. Our choice.
+const MAX_ENTRIES: usize = 20;
+
+/// Most ribs of an entry: each is held against each opening. Our choice.
+const MAX_RIBS: usize = 50;
 
 /// What is to lighten a face; `None` when something was reported.
 pub(super) fn build(face: &recipe::Face, values: &Values, thickness: f64) -> Option<Vec<Lighten>> {
@@ -22,7 +24,15 @@ pub(super) fn build(face: &recipe::Face, values: &Values, thickness: f64) -> Opt
     for lighten in &face.lighten {
         values.each(lighten.each.as_ref(), |values| {
             if values.holds(lighten.when.as_ref())? {
-                few("entries of `lighten`", all.len() + 1, lighten.span, values)?;
+                if all.len() == MAX_ENTRIES {
+                    return too_many(
+                        "a face",
+                        "entries of `lighten`",
+                        MAX_ENTRIES,
+                        lighten,
+                        values,
+                    );
+                }
                 all.push(one(lighten, values, thickness)?);
             }
             Some(())
@@ -41,7 +51,9 @@ fn one(lighten: &recipe::Lighten, values: &Values, thickness: f64) -> Option<Lig
         Some(placed) => Some(shape(placed, values, thickness, None, lighten.span)?.0),
         None => None,
     };
-    few("ribs", lighten.ribs.len(), lighten.span, values)?;
+    if lighten.ribs.len() > MAX_RIBS {
+        return too_many("a `lighten`", "ribs", MAX_RIBS, lighten, values);
+    }
     let ribs = lighten.ribs.iter().map(|asked| rib(asked, wall, values));
     let ribs = ribs.collect::<Option<_>>()?;
     Some(Lighten { wall, radius, smallest, within, ribs, span: lighten.span })
@@ -72,13 +84,15 @@ fn positive(key: &str, expr: &Expr, values: &Values) -> Option<f64> {
     None
 }
 
-/// Reports more than [`MAX`].
-fn few(what: &str, count: usize, span: Span, values: &Values) -> Option<()> {
-    if count <= MAX {
-        return Some(());
-    }
-    let headline = format!("a face has at most {MAX} {what}, this has more");
-    let finding = Finding::stop("lighten", headline).at(span, "");
-    values.findings.add(finding.help("use fewer"));
+/// Reports more than there may be.
+fn too_many<T>(
+    of: &str,
+    what: &str,
+    max: usize,
+    lighten: &recipe::Lighten,
+    values: &Values,
+) -> Option<T> {
+    let headline = format!("{of} has at most {max} {what}, this has more");
+    values.findings.add(Finding::stop("lighten", headline).at(lighten.span, "").help("use fewer"));
     None
 }
