@@ -28,7 +28,6 @@ use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
 use joint::Joint;
-pub use lighten::lighten;
 pub use pattern::BendStrip;
 pub use pattern::Corner;
 pub use pattern::Flat;
@@ -41,6 +40,18 @@ pub(crate) use seen::spot;
 /// A flange reaches a corner when it falls short of it by no more than this, mm: what
 /// nobody sees.
 const REACHES: f64 = 0.01;
+
+/// A part with the openings that are to lighten it.
+///
+/// # Errors
+/// When its faces cannot be unfolded, or metal would fall out of an opening.
+pub fn lighten(part: Part) -> Result<Part, Vec<Finding>> {
+    if lighten::done(&part).is_ok() {
+        return Ok(part);
+    }
+    let faces = cut_back(&part)?.faces;
+    lighten::cut(part, faces)
+}
 
 /// Unfolds a part, whose faces are lightened already: see [`lighten`].
 ///

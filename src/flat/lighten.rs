@@ -4,8 +4,6 @@
 //! out, and from its holes at their finished sizes. The part is then as if they had been drawn.
 
 use crate::diag::Finding;
-use crate::flat::CutBack;
-use crate::flat::cut_back;
 use crate::geom;
 use crate::geom::Inset;
 use crate::geom::InsetError;
@@ -25,15 +23,11 @@ use crate::part::Rib;
 /// Halvings in the search for a radius that fits.
 const HALVINGS: usize = 12;
 
-/// A part with the openings that are to lighten it.
+/// A part with the openings that are to lighten it; `faces` are its faces between their bends.
 ///
 /// # Errors
-/// When its faces cannot be unfolded, or metal would fall out of an opening.
-pub fn lighten(mut part: Part) -> Result<Part, Vec<Finding>> {
-    if done(&part).is_ok() {
-        return Ok(part);
-    }
-    let CutBack { faces, .. } = cut_back(&part)?;
+/// When metal would fall out of an opening, or the walls meet too finely.
+pub(super) fn cut(mut part: Part, faces: Vec<Region>) -> Result<Part, Vec<Finding>> {
     let mut findings = Vec::new();
     for (face, metal) in part.faces.iter_mut().zip(faces) {
         if let Err(finding) = one_face(face, metal) {

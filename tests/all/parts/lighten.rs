@@ -68,11 +68,12 @@ fn the_wall_is_that_of_the_finished_hole_and_ribs_are_as_wide_as_they_say() {
     ));
     let solved = clear(&own);
     let gaps = solved.flat.gaps();
-    assert_eq!(gaps.len(), 2, "{gaps:?}");
+    assert_eq!(gaps.len(), 3, "{gaps:?}");
     let hole = &solved.flat.holes[0].outline;
     let nearest = gaps.iter().map(|gap| distance(gap, hole)).fold(f64::INFINITY, f64::min);
     near(nearest, 8.0 + 2.0);
     near(distance(&gaps[0], &gaps[1]), 8.0);
+    near(distance(&gaps[1], &gaps[2]), 5.0);
     gaps.iter().for_each(|gap| near(distance(gap, solved.flat.region.outer()), 8.0));
 }
 
@@ -100,7 +101,7 @@ fn openings_keep_their_wall_from_bends_and_lie_in_the_mirror_of_a_mirrored_face(
     let own = "about = \"x\"\n[face.base]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"90 mm\" } ]\n\
         lighten = [ { wall = \"12 mm\", round = \"8 mm\" } ]\n\
         [face.ear]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"70 mm\", at = [\"0\", \"35 mm\"] } ]\n\
-        lighten = [ { wall = \"14 mm\", round = \"5 mm\", within = \"rectangle\", width = \"60 mm\", height = \"90 mm\", at = [\"30 mm\", \"40 mm\"], ribs = [ { from = [\"30 mm\", \"0\"], to = [\"40 mm\", \"70 mm\"] } ] } ]\n\
+        lighten = [ { wall = \"14 mm\", round = \"5 mm\", within = \"rectangle\", width = \"100 mm\", height = \"90 mm\", at = [\"20 mm\", \"40 mm\"], ribs = [ { from = [\"10 mm\", \"0\"], to = [\"20 mm\", \"70 mm\"] } ] } ]\n\
         [face.foot]\nlike = \"ear\"\nmirror = true\n\
         [bend.heel]\non = \"base.top\"\nto = \"ear\"\nangle = \"90 deg\"\n[bend.toe]\non = \"base.bottom\"\nto = \"foot\"\nangle = \"90 deg\"\n";
     let solved = clear(own);
