@@ -4,6 +4,7 @@ use crate::own;
 use crate::python;
 use crate::random::Rng;
 use platewright::geom::Outline;
+use platewright::geom::Point;
 use serde_json::Value;
 use serde_json::json;
 use std::fmt::Write;
@@ -40,7 +41,8 @@ fn plate(rng: &mut Rng) -> (String, Value) {
     let mut at: Vec<[f64; 2]> = Vec::new();
     for _ in 0..(rng.between(0.0, 6.0) as usize) {
         let place = [rng.between(-60.0, 60.0), rng.between(-32.0, 32.0)];
-        let apart = |other: &[f64; 2]| (place[0] - other[0]).hypot(place[1] - other[1]) > 32.0;
+        let point = |[x, y]: [f64; 2]| Point::new(x, y);
+        let apart = |other: &[f64; 2]| (point(place) - point(*other)).hypot() > 32.0;
         if at.iter().all(apart) {
             let (name, size) = (at.len(), rng.between(8.0, 20.0));
             let slot = if rng.between(0.0, 3.0) < 1.0 { ", slot = \"24 mm\"" } else { "" };
