@@ -151,7 +151,7 @@ fn blocks(
     blocks.extend(bends::table(job, solved));
     blocks.extend(folded::table(job, solved));
     blocks.extend(holes::tables(job, solved, &sets));
-    blocks.extend(cut_outs::table(job, &cut_outs::spots(solved, sets.len())));
+    blocks.extend(cut_outs::table(job, solved, &cut_outs::spots(solved, sets.len())));
     blocks.extend(bevels::table(job, solved));
     blocks.extend(welds::table(job, &seams));
     blocks.extend(fit::blocks(job, all, solved));

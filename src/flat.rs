@@ -7,6 +7,7 @@
 mod cope;
 mod corner;
 mod joint;
+mod lighten;
 mod marks;
 mod pattern;
 mod seen;
@@ -40,32 +41,26 @@ pub(crate) use seen::spot;
 /// nobody sees.
 const REACHES: f64 = 0.01;
 
-/// Unfolds a part.
+/// A part with the openings that are to lighten it.
+///
+/// # Errors
+/// When its faces cannot be unfolded, or metal would fall out of an opening.
+pub fn lighten(part: Part) -> Result<Part, Vec<Finding>> {
+    if lighten::done(&part).is_ok() {
+        return Ok(part);
+    }
+    let faces = cut_back(&part)?.faces;
+    lighten::cut(part, faces)
+}
+
+/// Unfolds a part, whose faces are lightened already: see [`lighten`].
 ///
 /// # Errors
 /// When the faces cannot be cut from one blank, or a hole leaves its face.
 pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
-    let mut whole: Vec<Region> = part.faces.iter().map(|f| f.blank.clone()).collect();
-    for bend in &part.bends {
-        whole[bend.to] = carried(part, &whole[bend.to], bend).map_err(|f| vec![f])?;
-    }
-    let mut joints: Vec<Joint> = part.bends.iter().map(|b| Joint::new(part, b)).collect();
-    let Fitted { mut faces, mut cuts, short_corners, corners } =
-        fitted(part, &mut whole, &mut joints)?;
-    let mut places = vec![Place::default(); part.faces.len()];
+    lighten::done(part)?;
+    let CutBack { whole, joints, places, faces, cuts, short_corners, corners } = cut_back(part)?;
     let mut strips = Vec::with_capacity(part.bends.len());
-    for (bend, joint) in part.bends.iter().zip(&joints) {
-        places[bend.to] = joint.place.then(&places[bend.from]);
-    }
-    for cut in &mut cuts {
-        let bend = &part.bends[cut.bend];
-        cut.outline = cut.outline.moved(&places[bend.from]);
-        // Where a strip is short, the cut reaches over it into the next face.
-        for (face, place) in faces.iter_mut().zip(&places) {
-            let seen = cut.outline.moved(&back(place));
-            *face = without(face, &seen).map_err(|w| vec![refusal(part, bend, &w)])?;
-        }
-    }
     for (bend, joint) in part.bends.iter().zip(&joints) {
         let refuse = |words: String| vec![refusal(part, bend, &words)];
         let mut strip = joint.strip(bend, &places[bend.from]).map_err(refuse)?;
@@ -81,6 +76,46 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
     let (region, holes) = pierce(part, blank, &places)?;
     let marks = marks::marks(part, &places, &strips);
     Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners, corners })
+}
+
+/// The faces of a part, cut back to their bends, and how they hang together.
+struct CutBack {
+    /// As they are joined in the blank.
+    whole: Vec<Region>,
+    joints: Vec<Joint>,
+    /// Where each lies in the blank.
+    places: Vec<Place>,
+    /// As they are when folded.
+    faces: Vec<Region>,
+    /// What is cut at corners, in the blank.
+    cuts: Vec<CornerCut>,
+    short_corners: Vec<ShortCorner>,
+    corners: Vec<Corner>,
+}
+
+/// Cuts the faces of a part back to their bends.
+fn cut_back(part: &Part) -> Result<CutBack, Vec<Finding>> {
+    let mut whole: Vec<Region> = part.faces.iter().map(|f| f.blank.clone()).collect();
+    for bend in &part.bends {
+        whole[bend.to] = carried(part, &whole[bend.to], bend).map_err(|f| vec![f])?;
+    }
+    let mut joints: Vec<Joint> = part.bends.iter().map(|b| Joint::new(part, b)).collect();
+    let Fitted { mut faces, mut cuts, short_corners, corners } =
+        fitted(part, &mut whole, &mut joints)?;
+    let mut places = vec![Place::default(); part.faces.len()];
+    for (bend, joint) in part.bends.iter().zip(&joints) {
+        places[bend.to] = joint.place.then(&places[bend.from]);
+    }
+    for cut in &mut cuts {
+        let bend = &part.bends[cut.bend];
+        cut.outline = cut.outline.moved(&places[bend.from]);
+        // Where a strip is short, the cut reaches over it into the next face.
+        for (face, place) in faces.iter_mut().zip(&places) {
+            let seen = cut.outline.moved(&back(place));
+            *face = without(face, &seen).map_err(|w| vec![refusal(part, bend, &w)])?;
+        }
+    }
+    Ok(CutBack { whole, joints, places, faces, cuts, short_corners, corners })
 }
 
 /// A cut at a corner of a face.

@@ -17,6 +17,7 @@ mod hands;
 mod holes;
 mod insert;
 mod joint;
+mod lighten;
 mod marks;
 mod recess;
 mod relief;
@@ -45,9 +46,12 @@ pub use face::Face;
 pub use face::Hole;
 pub use face::HoleSize;
 pub use face::Idle;
+pub use face::Lighten;
+pub use face::Lightened;
 pub use face::Mark;
 pub use face::Marked;
 pub use face::NamedEdge;
+pub use face::Rib;
 pub use face::Weld;
 pub use insert::Insert;
 pub use joint::Bend;
@@ -169,6 +173,7 @@ fn one_face(
     let named = Stretches { face: name, named: &named };
     let bevels = bevel::build(face, named, thickness, values)?;
     let welds = welds::build(face, named, values)?;
+    let lighten = lighten::build(face, values, thickness)?;
     let marks = marks::build(face, values)?;
     let files = files.into_iter().map(|of| of.file).collect();
     let made = Face {
@@ -177,6 +182,8 @@ fn one_face(
         edges,
         arcs,
         holes,
+        lighten,
+        lightened: Vec::new(),
         marks,
         welds,
         bevels,

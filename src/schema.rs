@@ -7,6 +7,7 @@
 mod fit;
 mod hole;
 mod keys;
+mod lighten;
 mod load;
 mod points;
 mod report;
@@ -88,6 +89,7 @@ fn recipe_defs() -> Value {
             "mirror": flag("Its left and right are swapped"),
             "when": reference("Only when this is true"),
             "holes": list("Holes", "#/$defs/hole"),
+            "lighten": list("Openings that lighten it", "#/$defs/lighten"),
             "marks": list("What is etched", "#/$defs/mark"),
             "weld": list("Welded edges", "#/$defs/weld"),
             "bevel": list("Bevelled edges", "#/$defs/bevel"),
@@ -109,6 +111,7 @@ fn recipe_defs() -> Value {
             "side": { "enum": ["up", "down", "both"], "description": "From the top side, the default, the bottom side, or both" },
         })),
         "step": step(),
+        "lighten": lighten::lighten(),
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
         "belt_piece": belt_piece(),
         "hole": hole(),

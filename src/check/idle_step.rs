@@ -1,18 +1,20 @@
-//! A step that changes nothing.
+//! A step that changes nothing, or openings that are not cut.
 //!
 //! # Looks for
 //! A `fill` or `round` of more than 0 mm on a face that has no such corner at that step:
-//! no inward corner to fill, no outward one to round.
+//! no inward corner to fill, no outward one to round. An entry of `lighten` that cuts nothing.
 //!
 //! # Why it matters
 //! The radius was there for a reason. If the step comes too early, before the cut whose
-//! corners it should treat, the part is made with sharp corners.
+//! corners it should treat, the part is made with sharp corners. A face that is not
+//! lightened is heavier than was thought.
 //!
 //! # Example
 //! `{ fill = "6 mm" }` on a disc, or before the rectangle that makes the corner.
 //!
 //! # Remedy
-//! Move the step after the one that makes the corners, or remove it.
+//! Move the step after the one that makes the corners, or remove it. Openings of a smaller
+//! radius, or with thinner walls, may have room; `when` leaves `lighten` out of small parts.
 //!
 //! # Source
 //! Geometry. Corners of less than 0.5° do not count: our choice.
@@ -22,6 +24,9 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::CornerStep;
+use crate::part::Face;
+use crate::part::Lighten;
+use crate::part::Lightened;
 
 const CODE: &str = "idle-step";
 
@@ -42,5 +47,41 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .about(subject.of_part([Feature::Face(i)]))
             .help("move it after the step that makes the corners, or remove it")
     };
-    idle.map(finding).collect()
+    let lightens = subject.part.faces.iter().enumerate().flat_map(|(i, face)| {
+        let pairs = face.lighten.iter().zip(&face.lightened);
+        let empty = pairs.filter(|(_, cut)| cut.openings.is_empty());
+        empty.map(move |(asked, cut)| not_lightened(subject, (i, face), asked, cut))
+    });
+    idle.map(finding).chain(lightens).collect()
+}
+
+/// Openings of which none is cut.
+fn not_lightened(
+    subject: &Subject,
+    (i, face): (usize, &Face),
+    asked: &Lighten,
+    cut: &Lightened,
+) -> Finding {
+    let show = |mm: f64| subject.show(mm);
+    let (wall, radius, smallest) = (show(asked.wall), show(asked.radius), show(asked.smallest));
+    // Rounded as it is shown, and never up.
+    let fits = (cut.fits * 10.0).floor() / 10.0;
+    let (why, help) = if cut.left_out > 0 {
+        (
+            format!("all there is room for is narrower than {smallest}"),
+            "make `smallest` or `wall` smaller".to_owned(),
+        )
+    } else if fits > 0.0 {
+        (
+            format!("there is no room for a radius of {radius} inside walls of {wall}"),
+            format!("make `round` {} or less, or `wall` smaller", show(fits)),
+        )
+    } else {
+        (format!("there is no room inside walls of {wall}"), "make `wall` smaller".to_owned())
+    };
+    let headline = format!("this `lighten` cuts nothing out of face `{}`: {why}", face.name);
+    subject
+        .finding(Weight::Caution, CODE, headline, &[], asked.span)
+        .about(subject.of_part([Feature::Face(i)]))
+        .help(format!("{help}, or remove it"))
 }

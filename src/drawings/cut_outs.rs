@@ -2,27 +2,33 @@
 
 use crate::drawings::holes::letter;
 use crate::flat::to_origin;
+use crate::geom::NEAR;
+use crate::geom::Outline;
+use crate::geom::Place;
 use crate::job::Job;
 use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Spot;
 use crate::paper::Table;
 use crate::paper::figure_text;
+use crate::part::Lighten;
+use crate::part::Lightened;
 use crate::solve::Solved;
 
 /// The cut-outs of a part with their letters, the lower left corner of the flat at the origin;
 /// so many letters are taken by its holes.
 pub(super) fn spots(solved: &Solved, taken: usize) -> Vec<Spot> {
     let place = to_origin(&solved.flat.region);
-    let spot = |(i, outline): (usize, &crate::geom::Outline)| {
+    let spot = |(i, outline): (usize, &Outline)| {
         let outline = outline.moved(&place);
         Spot { label: letter(taken + i), at: outline.bounds().centre(), outline }
     };
     solved.flat.gaps().iter().enumerate().map(spot).collect()
 }
 
-/// What the cut-outs are, and where.
-pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
+/// What the cut-outs are, and where; of those that lighten a face also the walls they keep
+/// and the radius of their corners.
+pub(super) fn table(job: &Job, solved: &Solved, spots: &[Spot]) -> Option<Block> {
     if spots.is_empty() {
         return None;
     }
@@ -38,6 +44,13 @@ pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
                 format!("{} × {} overall", text(bounds.width()), text(bounds.height()))
             }
         };
+        let size = match lightens(solved, &spot.outline) {
+            None => size,
+            Some(asked) => {
+                let (wall, radius) = (text(asked.wall), text(asked.radius));
+                format!("{size}, wall {wall}, corners R{radius}")
+            }
+        };
         let cells = [spot.label.clone(), size, text(spot.at.x), text(spot.at.y)];
         cells.map(Cell::Words).to_vec()
     };
@@ -47,4 +60,38 @@ pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
         heads: heads.map(String::from).to_vec(),
         rows: spots.iter().map(row).collect(),
     }))
+}
+
+/// What an outline lightens: the walls and the radius it was made by, if it is such an opening.
+fn lightens<'a>(solved: &'a Solved, outline: &Outline) -> Option<&'a Lighten> {
+    let origin = to_origin(&solved.flat.region);
+    let faces = solved.part.faces.iter().zip(&solved.flat.places);
+    let mut all = faces.flat_map(|(face, place)| {
+        let pairs = face.lighten.iter().zip(&face.lightened);
+        pairs.map(move |pair| (pair, place.then(&origin)))
+    });
+    let is = |((_, cut), place): &((&Lighten, &Lightened), Place)| {
+        cut.openings.iter().any(|opening| same(&opening.moved(place), outline))
+    };
+    all.find(is).map(|((asked, _), _)| asked)
+}
+
+/// Whether two outlines are one.
+fn same(a: &Outline, b: &Outline) -> bool {
+    let (first, second) = (a.bounds(), b.bounds());
+    let corners = [(first.min, second.min), (first.max, second.max)];
+    (a.area() - b.area()).abs() < NEAR && corners.iter().all(|(p, q)| (*q - *p).hypot() < NEAR)
+}
+
+/// What was left out because it is too narrow, in words.
+pub(super) fn left_out(job: &Job, solved: &Solved) -> Vec<String> {
+    let faces = solved.part.faces.iter();
+    let all = faces.flat_map(|face| face.lighten.iter().zip(&face.lightened));
+    let some = all.filter(|(_, cut)| cut.left_out > 0);
+    let words = |(asked, cut): (&Lighten, &Lightened)| {
+        let (n, width) = (cut.left_out, job.units.length(asked.smallest));
+        let noun = if n == 1 { "opening" } else { "openings" };
+        format!("Lightening: {n} {noun} narrower than {width} left out.")
+    };
+    some.map(words).collect()
 }

@@ -2,6 +2,7 @@
 
 use crate::bill;
 use crate::diag::Finding;
+use crate::drawings::cut_outs;
 use crate::drawings::holes;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
@@ -70,6 +71,7 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
         Grain::AlongX => lines.push("Grain: along X, left to right.".into()),
         Grain::AlongY => lines.push("Grain: along Y, bottom to top.".into()),
     }
+    lines.extend(cut_outs::left_out(job, solved));
     lines.push(line_types(solved, sets));
     lines.push(match solved.found.len() {
         0 => "Checks: clear.".to_owned(),

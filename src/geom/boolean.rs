@@ -62,6 +62,17 @@ pub fn cut(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
     combine(a, b, BooleanOp::Not)
 }
 
+/// What lies in both shapes: the pieces, and the gaps in them.
+///
+/// # Errors
+/// When the shapes touch too finely for the answer to be sure.
+pub(super) fn common(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
+    if a.bounds().distance(&b.bounds()) > 0.0 {
+        return Ok((Vec::new(), Vec::new()));
+    }
+    combine(a, b, BooleanOp::And)
+}
+
 fn combine(a: &Outline, b: &Outline, wanted: BooleanOp) -> Result<Pieces, BooleanError> {
     let (first, second) = (a.to_polyline(), b.to_polyline());
     let (area_a, area_b) = (a.area(), b.area());
@@ -92,12 +103,16 @@ fn combine(a: &Outline, b: &Outline, wanted: BooleanOp) -> Result<Pieces, Boolea
             && and <= area_a.min(area_b) + 1e-3
             && or >= area_a.max(area_b) - 1e-3;
         if agree {
-            let (pieces, gaps) = if wanted == BooleanOp::Or { &answers[0] } else { &answers[2] };
+            let (pieces, gaps) = match wanted {
+                BooleanOp::Or => &answers[0],
+                BooleanOp::And => &answers[1],
+                _ => &answers[2],
+            };
             let outlines = |lines: &[Polyline<f64>]| {
                 lines.iter().map(Outline::from_polyline).collect::<Result<Vec<_>, _>>()
             };
             let answer = (outlines(pieces)?, outlines(gaps)?);
-            if witnessed(a, b, &answer, wanted == BooleanOp::Or) {
+            if witnessed(a, b, &answer, wanted) {
                 return Ok(answer);
             }
         }
@@ -107,7 +122,7 @@ fn combine(a: &Outline, b: &Outline, wanted: BooleanOp) -> Result<Pieces, Boolea
 
 /// Whether the middle of every edge lies where the answer says. Two shapes side by side
 /// of one area, taken for one in the other, agree in all areas and are caught here.
-fn witnessed(a: &Outline, b: &Outline, answer: &Pieces, or: bool) -> bool {
+fn witnessed(a: &Outline, b: &Outline, answer: &Pieces, wanted: BooleanOp) -> bool {
     let off = |outline: &Outline, p: Point| outline.distance(p) > BESIDE;
     let within = |outline: &Outline, p: Point| outline.contains(p) && off(outline, p);
     let without = |outline: &Outline, p: Point| !outline.contains(p) && off(outline, p);
@@ -115,13 +130,15 @@ fn witnessed(a: &Outline, b: &Outline, answer: &Pieces, or: bool) -> bool {
     let in_metal =
         |p: Point| answer.0.iter().any(|o| within(o, p)) && !answer.1.iter().any(|o| within(o, p));
     let middles = |outline: &Outline| outline.edges().map(|e| e.point_at(0.5)).collect::<Vec<_>>();
-    let sound = |p: Point, other: &Outline, of_first: bool| match (within(other, p), or) {
-        (true, true) => in_metal(p) || on_edge(p),
+    let sound = |p: Point, other: &Outline, of_first: bool| match (within(other, p), wanted) {
+        (true, BooleanOp::Or) => in_metal(p) || on_edge(p),
+        (true, BooleanOp::And) => on_edge(p),
         // The edge of the first shape is cut away here, that of the second is laid bare.
-        (true, false) => on_edge(p) != of_first,
+        (true, _) => on_edge(p) != of_first,
         (false, _) if !without(other, p) => true,
-        (false, true) => on_edge(p),
-        (false, false) => on_edge(p) == of_first,
+        (false, BooleanOp::Or) => on_edge(p),
+        (false, BooleanOp::And) => !on_edge(p),
+        (false, _) => on_edge(p) == of_first,
     };
     middles(a).into_iter().all(|p| sound(p, b, true))
         && middles(b).into_iter().all(|p| sound(p, a, false))

@@ -6,6 +6,9 @@ use cavalier_contours::polyline::PlineOffsetOptions;
 use cavalier_contours::polyline::PlineSource;
 use thiserror::Error;
 
+/// Pieces of less area, mm², are dust of rounding.
+const DUST: f64 = 1e-6;
+
 /// Why an outline cannot be offset.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum OffsetError {
@@ -45,6 +48,18 @@ pub(crate) fn offset(outline: &Outline, by: f64) -> Result<Outline, OffsetError>
     let plausible = change * by > 0.0
         && change.abs() <= outline.length() * by.abs() + crate::num::PI * by * by + 1e-6;
     if plausible { Ok(grown) } else { Err(OffsetError::Unsure) }
+}
+
+/// The outline grown or shrunk by a distance in mm, whatever it comes to: its pieces when it
+/// shrinks; when it grows, the largest is round it, and the others round gaps it closes to.
+///
+/// # Errors
+/// When a piece is pinched.
+pub(super) fn pieces(outline: &Outline, by: f64) -> Result<Vec<Outline>, OffsetError> {
+    let options = PlineOffsetOptions { handle_self_intersects: true, ..Default::default() };
+    let lines = outline.to_polyline().parallel_offset_opt(-by, &options);
+    let whole = lines.iter().filter(|line| line.area().abs() > DUST);
+    Ok(whole.map(Outline::from_polyline).collect::<Result<_, _>>()?)
 }
 
 #[cfg(test)]

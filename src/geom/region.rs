@@ -222,35 +222,52 @@ impl Region {
     /// When nothing is left, the plate falls into pieces, the cut misses it, or the
     /// shapes cannot be computed safely.
     pub fn without(&self, shape: &Outline) -> Result<Self, RegionError> {
-        let mut tool = shape.clone();
-        let mut holes = Vec::new();
-        for hole in &self.holes {
-            let (mut joined, gaps) = unite(&tool, hole)?;
-            if joined.len() != 1 {
-                holes.push(hole.clone());
-                continue;
-            }
-            if !gaps.is_empty() {
-                return Err(RegionError::Pieces(1 + gaps.len()));
-            }
-            tool = joined.remove(0);
-        }
-        let (mut pieces, mut new_holes) = cut(&self.outer, &tool)?;
-        match pieces.len() {
+        let mut pieces = self.pieces_without(shape)?;
+        let left = match pieces.len() {
             0 => return Err(RegionError::Nothing),
-            1 => {}
+            1 => pieces.remove(0),
             n => return Err(RegionError::Pieces(n)),
-        }
-        holes.append(&mut new_holes);
-        // A hole whose surroundings were cut away is gone with them.
-        let outer = pieces.remove(0);
-        holes.retain(|h| outer.contains(h.vertices()[0].at));
-        let left = Self { outer, holes };
+        };
         // Metal that is not there cannot be cut: beside the plate, or inside a hole.
         if self.area() - left.area() < crate::geom::near::NEAR {
             return Err(RegionError::Misses);
         }
         Ok(left)
+    }
+
+    /// The pieces that are left when a shape is taken away; the region alone where it misses.
+    ///
+    /// # Errors
+    /// When the shapes cannot be computed safely.
+    pub(super) fn pieces_without(&self, shape: &Outline) -> Result<Vec<Self>, BooleanError> {
+        let mut tool = shape.clone();
+        let mut apart = Vec::new();
+        // Metal between the shape and a hole that it meets twice.
+        let mut enclosed: Vec<Self> = Vec::new();
+        for hole in &self.holes {
+            let mut rest = Vec::with_capacity(enclosed.len());
+            for piece in enclosed {
+                rest.extend(piece.pieces_without(hole)?);
+            }
+            enclosed = rest;
+            let (mut joined, gaps) = unite(&tool, hole)?;
+            if joined.len() != 1 {
+                apart.push(hole.clone());
+                continue;
+            }
+            enclosed.extend(gaps.into_iter().map(Self::solid));
+            tool = joined.remove(0);
+        }
+        let (pieces, gaps) = cut(&self.outer, &tool)?;
+        let mut parts: Vec<Self> = pieces.into_iter().map(Self::solid).chain(enclosed).collect();
+        // A hole whose surroundings were cut away is gone with them.
+        for hole in apart.into_iter().chain(gaps) {
+            let at = hole.vertices()[0].at;
+            if let Some(part) = parts.iter_mut().find(|part| part.outer.contains(at)) {
+                part.holes.push(hole);
+            }
+        }
+        Ok(parts)
     }
 }
 

@@ -27,6 +27,10 @@ pub struct Face {
     pub arcs: Vec<NamedEdge>,
     /// Its holes.
     pub holes: Vec<Hole>,
+    /// Openings that are to lighten it.
+    pub lighten: Vec<Lighten>,
+    /// What they came to, in the same order, once they are cut out of `blank`.
+    pub lightened: Vec<Lightened>,
     /// What is scribed or etched on it.
     pub marks: Vec<Mark>,
     /// Its edges that are welded.
@@ -40,6 +44,57 @@ pub struct Face {
     pub idle: Vec<Idle>,
     /// Round tubes to which it is coped.
     pub copes: Vec<Cope>,
+}
+
+/// Openings that are to lighten a face, wherever it is wider than its walls.
+#[derive(Clone, Debug)]
+pub struct Lighten {
+    /// Metal that stays inside the outline, and round every hole and cut-out, mm.
+    pub wall: f64,
+    /// Radius of the corners, mm.
+    pub radius: f64,
+    /// Narrower ones are left out, mm.
+    pub smallest: f64,
+    /// The shape they stay in.
+    pub within: Option<Outline>,
+    /// Metal that stays across them.
+    pub ribs: Vec<Rib>,
+    /// The entry in the recipe.
+    pub span: Span,
+}
+
+impl Lighten {
+    /// The same on the other hand of the part.
+    pub(super) fn mirrored(&self, over: &Place) -> Self {
+        let rib = |r: &Rib| Rib { from: over.apply(r.from), to: over.apply(r.to), ..*r };
+        Self {
+            within: self.within.as_ref().map(|within| within.moved(over)),
+            ribs: self.ribs.iter().map(rib).collect(),
+            ..self.clone()
+        }
+    }
+}
+
+/// A straight rib across openings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rib {
+    /// Where its centre line begins.
+    pub from: Point,
+    /// Where it ends.
+    pub to: Point,
+    /// Across, mm.
+    pub width: f64,
+}
+
+/// What openings that lighten a face came to.
+#[derive(Clone, Debug)]
+pub struct Lightened {
+    /// What is cut.
+    pub openings: Vec<Outline>,
+    /// How many were left out because they are too narrow.
+    pub left_out: usize,
+    /// Where nothing is cut: the largest radius with which something would be, mm, 0 for none.
+    pub fits: f64,
 }
 
 /// A round tube to which a face is coped.

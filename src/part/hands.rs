@@ -85,6 +85,8 @@ pub(super) fn mirrored(face: &Face) -> Face {
         edges: face.edges.iter().map(edge).collect(),
         arcs: face.arcs.iter().map(edge).collect(),
         holes: face.holes.iter().map(hole).collect(),
+        lighten: face.lighten.iter().map(|lighten| lighten.mirrored(&place)).collect(),
+        lightened: face.lightened.clone(),
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),
         bevels: face.bevels.iter().map(bevel).collect(),

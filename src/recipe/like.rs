@@ -8,7 +8,7 @@ use indexmap::IndexMap;
 
 /// Gives each face that is `like` another the steps, holes, marks, welds and bevels of that one,
 /// which stands before it: its own steps are done after them, its own holes take the place of
-/// those of the same name, its own marks, welds and bevels that of all.
+/// those of the same name, its own openings that lighten, marks, welds and bevels that of all.
 pub(super) fn resolve(faces: &mut IndexMap<String, Face>, findings: &Findings) {
     for i in 0..faces.len() {
         let Some((name, span)) = faces[i].like.clone() else { continue };
@@ -32,6 +32,9 @@ fn take(face: &mut Face, other: &Face) {
     let own: Vec<String> = face.holes.iter().map(|set| set.name.clone()).collect();
     let kept = other.holes.iter().filter(|set| !own.contains(&set.name)).cloned();
     face.holes.splice(0..0, kept.collect::<Vec<_>>());
+    if face.lighten.is_empty() {
+        face.lighten.clone_from(&other.lighten);
+    }
     if face.marks.is_empty() {
         face.marks.clone_from(&other.marks);
     }

@@ -85,9 +85,10 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
     recipe.faces.values().flat_map(|face| {
         let steps = face.blank.iter().filter_map(|step| step.each.as_ref());
         let holes = face.holes.iter().filter_map(|set| set.each.as_ref());
+        let lighten = face.lighten.iter().filter_map(|lighten| lighten.each.as_ref());
         let marks = face.marks.iter().filter_map(|mark| mark.each.as_ref());
         let welds = face.welds.iter().filter_map(|weld| weld.each.as_ref());
-        steps.chain(holes).chain(marks).chain(welds)
+        steps.chain(holes).chain(lighten).chain(marks).chain(welds)
     })
 }
 

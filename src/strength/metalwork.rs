@@ -133,6 +133,8 @@ mod tests {
             edges: vec![],
             arcs: vec![],
             holes: vec![],
+            lighten: vec![],
+            lightened: vec![],
             marks: vec![],
             welds: vec![],
             bevels: vec![],

@@ -57,6 +57,8 @@ mod parts {
     mod defaults;
     mod drawn_edges;
     mod families;
+    mod lighten;
+    mod lighten_outside;
     mod links;
     mod lists;
     mod narrow;

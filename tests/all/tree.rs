@@ -66,6 +66,8 @@ fn face(name: String, min: [f64; 2], max: [f64; 2], names: [&str; 4]) -> Face {
         edges: edges.collect(),
         arcs: Vec::new(),
         holes: Vec::new(),
+        lighten: Vec::new(),
+        lightened: Vec::new(),
         marks: Vec::new(),
         welds: Vec::new(),
         bevels: Vec::new(),

@@ -183,6 +183,7 @@ fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     let recipe = |wanted: &str| {
         let ours = OURS.iter().chain(super::strength_openings::RECIPES);
         let ours = ours.chain(super::strength_slants::RECIPES);
+        let ours = ours.chain(super::lighten::RECIPES);
         let mut recipes = SHIPPED.iter().chain(ours).chain(super::strength_paths::RECIPES);
         let (name, text) = recipes.find(|(name, _)| *name == wanted)?;
         Some((format!("{name}.toml"), (*text).to_owned()))

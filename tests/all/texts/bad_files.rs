@@ -35,7 +35,7 @@ fn as_recipe(sources: &mut Sources, text: &str) -> Vec<Finding> {
         let recipe = recipe::read("hostile", source, text, &|_| None)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, &tables)?;
         for part in part::build(&recipe, &params, &tables, Method::Din6935, "hostile")? {
-            flat::unfold(&part)?;
+            flat::unfold(&flat::lighten(part)?)?;
         }
         Ok(Vec::new())
     };

@@ -1,0 +1,98 @@
+//! Openings that lighten a face: their measures as numbers.
+//!
+//! They are cut when the face is cut back to its bends and all its holes are known:
+//! [`crate::flat`] does that.
+
+use crate::diag::Finding;
+use crate::geom::NEAR;
+use crate::part::face::Lighten;
+use crate::part::face::Rib;
+use crate::part::shape::shape;
+use crate::part::values::Values;
+use crate::recipe;
+use crate::recipe::Expr;
+
+/// Most entries of a face: each is held against those before. Our choice.
+const MAX_ENTRIES: usize = 20;
+
+/// Most ribs of an entry: each is held against each opening. Our choice.
+const MAX_RIBS: usize = 50;
+
+/// What is to lighten a face; `None` when something was reported.
+pub(super) fn build(face: &recipe::Face, values: &Values, thickness: f64) -> Option<Vec<Lighten>> {
+    let mut all = Vec::new();
+    for lighten in &face.lighten {
+        values.each(lighten.each.as_ref(), |values| {
+            if values.holds(lighten.when.as_ref())? {
+                if all.len() == MAX_ENTRIES {
+                    return too_many(
+                        "a face",
+                        "entries of `lighten`",
+                        MAX_ENTRIES,
+                        lighten,
+                        values,
+                    );
+                }
+                all.push(one(lighten, values, thickness)?);
+            }
+            Some(())
+        })?;
+    }
+    Some(all)
+}
+
+fn one(lighten: &recipe::Lighten, values: &Values, thickness: f64) -> Option<Lighten> {
+    let wall = positive("wall", &lighten.wall, values);
+    let radius = positive("round", &lighten.round, values);
+    let smallest = lighten.smallest.as_ref();
+    let smallest = smallest.map_or(Some(0.0), |smallest| positive("smallest", smallest, values));
+    let (wall, radius, smallest) = (wall?, radius?, smallest?);
+    let within = match &lighten.within {
+        Some(placed) => Some(shape(placed, values, thickness, None, lighten.span)?.0),
+        None => None,
+    };
+    if lighten.ribs.len() > MAX_RIBS {
+        return too_many("a `lighten`", "ribs", MAX_RIBS, lighten, values);
+    }
+    let ribs = lighten.ribs.iter().map(|asked| rib(asked, wall, values));
+    let ribs = ribs.collect::<Option<_>>()?;
+    Some(Lighten { wall, radius, smallest, within, ribs, span: lighten.span })
+}
+
+fn rib(rib: &recipe::Rib, wall: f64, values: &Values) -> Option<Rib> {
+    let width = rib.width.as_ref().map_or(Some(wall), |width| positive("width", width, values));
+    let (from, to) = (values.point(&rib.from), values.point(&rib.to));
+    let (width, from, to) = (width?, from?, to?);
+    if (to - from).hypot() < NEAR {
+        let finding = Finding::stop("lighten", "this rib ends where it begins").at(rib.span, "");
+        values.findings.add(finding.help("lead it from one wall to another"));
+        return None;
+    }
+    Some(Rib { from, to, width })
+}
+
+/// A length of more than 0 mm.
+fn positive(key: &str, expr: &Expr, values: &Values) -> Option<f64> {
+    let mm = values.length(expr)?;
+    if mm > 0.0 {
+        return Some(mm);
+    }
+    let shown = values.params.units().length(mm);
+    let headline = format!("`{key}` must be more than 0 mm, this is {shown}");
+    let finding = Finding::stop("lighten", headline).at(expr.span, "");
+    values.findings.add(finding.help(format!("make `{key}` larger")));
+    None
+}
+
+/// Reports more than there may be.
+fn too_many<T>(
+    of: &str,
+    what: &str,
+    max: usize,
+    lighten: &recipe::Lighten,
+    values: &Values,
+) -> Option<T> {
+    let headline = format!("{of} has at most {max} {what}, this has more");
+    values.findings.add(Finding::stop("lighten", headline).at(lighten.span, "").help("use fewer"));
+    None
+}

@@ -1,0 +1,239 @@
+//! The shapes of a recipe: their measures, and where they go.
+
+use crate::diag::Finding;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::recipe::expr::Expr;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::both;
+use crate::recipe::measures::point;
+use crate::recipe::outline;
+use crate::recipe::outline::Files;
+use crate::recipe::outline::OutlineFile;
+
+/// A shape, where it goes and how it is rotated.
+#[derive(Clone, Debug)]
+pub struct Placed {
+    /// The shape.
+    pub shape: Shape,
+    /// Where its middle goes.
+    pub at: [Expr; 2],
+    /// How it is rotated about its centre.
+    pub rotate: Option<Expr>,
+}
+
+/// A shape and its measures.
+#[derive(Clone, Debug)]
+pub enum Shape {
+    /// Round, with a radius.
+    Disc(Expr),
+    /// Round-ended: length over all, width.
+    Slot(Expr, Expr),
+    /// Width, height, corner radius.
+    Rectangle(Expr, Expr, Option<Expr>),
+    /// Corners in order.
+    Polygon(Vec<CornerStep>),
+    /// What the belt runs round.
+    Belt(Vec<BeltPiece>),
+    /// Tube diameter, lean, distance of its axis from the plate, name of the edge it leaves.
+    Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
+    /// Across flats.
+    Hexagon(Expr),
+    /// Diameter, width of the key, depth over all.
+    Keyway(Expr, Expr, Expr),
+    /// Diameter, across the flats.
+    DoubleFlat(Expr, Expr),
+    /// Drawn in a DXF file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
+    /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
+    /// not say them or says them wrong, and `layer` names the layer to read; without it that
+    /// is `CUT` where the file has it, else all.
+    Outline(OutlineFile),
+}
+
+/// A corner of a polygon.
+#[derive(Clone, Debug)]
+pub struct CornerStep {
+    /// Where.
+    pub at: [Expr; 2],
+    /// What is done to it, with its measure.
+    pub treatment: Option<(Treatment, Expr)>,
+    /// How the edge runs that leaves it, where it is an arc.
+    pub arc: Option<ArcSide>,
+    /// Name of the edge that leaves it.
+    pub edge: Option<String>,
+}
+
+/// An arc from a corner of a polygon to the next.
+#[derive(Clone, Debug)]
+pub enum ArcSide {
+    /// Its height over the chord; more than 0 bows out of the polygon.
+    Height(Expr),
+    /// Its radius; more than 0 bows out of the polygon.
+    Radius(Expr),
+    /// A point it goes through.
+    Through([Expr; 2]),
+}
+
+/// What is done to a corner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Treatment {
+    /// Rounded with a radius.
+    Round,
+    /// Cut straight, so far along both edges.
+    Chamfer,
+    /// Hollowed round the corner with a radius.
+    Clip,
+}
+
+/// What a belt runs round.
+#[derive(Clone, Debug)]
+pub enum BeltPiece {
+    /// A disc: radius, middle.
+    Disc(Expr, [Expr; 2]),
+    /// A straight bar: length, middle, rotate, name of the edge.
+    Bar(Expr, [Expr; 2], Option<Expr>, Option<String>),
+}
+
+/// The shapes that steps know.
+pub(crate) const SHAPES: &[&str] = &[
+    "disc",
+    "slot",
+    "rectangle",
+    "polygon",
+    "belt",
+    "saddle",
+    "hexagon",
+    "keyway",
+    "double-flat",
+    "outline",
+    "tongue",
+];
+
+/// The shape that the key `work` names, in its place.
+pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
+    let item = measures.0.get(work)?;
+    let shape = match item.text() {
+        Some("disc") => measures.need("radius").map(Shape::Disc),
+        Some("slot") => both(measures.need("length"), measures.need("width"))
+            .map(|(length, width)| Shape::Slot(length, width)),
+        Some("rectangle") => {
+            let corner = measures.may("corner");
+            both(measures.need("width"), measures.need("height"))
+                .map(|(width, height)| Shape::Rectangle(width, height, corner))
+        }
+        Some("polygon") => list(measures, "corners", corner).map(Shape::Polygon),
+        Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),
+        Some("saddle") => {
+            let (lean, aside) = (measures.may("angle"), measures.may("offset"));
+            let edge = measures.name("edge");
+            measures.need("tube").map(|tube| Shape::Saddle(tube, lean, aside, edge))
+        }
+        Some("hexagon") => measures.need("flats").map(Shape::Hexagon),
+        Some("keyway") => {
+            let measured = both(measures.need("diameter"), measures.need("key"));
+            both(measured, measures.need("depth"))
+                .map(|((diameter, key), depth)| Shape::Keyway(diameter, key, depth))
+        }
+        Some("double-flat") => both(measures.need("diameter"), measures.need("flats"))
+            .map(|(diameter, flats)| Shape::DoubleFlat(diameter, flats)),
+        Some("outline") => outline::drawn(&measures.0, files).map(Shape::Outline),
+        other => {
+            let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));
+            let help = match near {
+                Some(near) => format!("write `{near}`"),
+                None => format!("choose from {}", SHAPES.join(", ")),
+            };
+            let said = other.map_or(item.kind().to_owned(), |o| format!("`{o}`"));
+            measures.0.add(
+                Finding::stop("unknown-shape", format!("{said} is not a shape"))
+                    .at(item.letters, "")
+                    .help(help),
+            );
+            None
+        }
+    };
+    let (at, rotate) = (measures.point("at"), measures.may("rotate"));
+    Some(Placed { shape: shape?, at: at?, rotate })
+}
+
+/// A list of which every item can be read.
+pub(super) fn list<T>(
+    measures: &Measures,
+    name: &str,
+    read: fn(&Item, &Findings) -> Option<T>,
+) -> Option<Vec<T>> {
+    measures.0.need(name, "[ … ]")?;
+    let items = measures.0.list(name);
+    let all: Vec<T> = items.iter().filter_map(|i| read(i, measures.0.findings())).collect();
+    (all.len() == items.len()).then_some(all)
+}
+
+fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
+    if matches!(item.value, Value::List(_) | Value::Text(_)) {
+        let at = point(item, findings)?;
+        return Some(CornerStep { at, treatment: None, arc: None, edge: None });
+    }
+    let measures = Measures(Fields::of(item, findings)?);
+    measures.0.need("at", "[\"0\", \"0\"]")?;
+    let at = measures.point("at");
+    let kinds =
+        [("round", Treatment::Round), ("chamfer", Treatment::Chamfer), ("clip", Treatment::Clip)];
+    let present: Vec<_> = kinds.into_iter().filter(|(name, _)| measures.0.has(name)).collect();
+    if present.len() > 1 {
+        findings.add(
+            Finding::stop("wrong-kind", "a corner is either rounded, chamfered or clipped")
+                .at(item.span, "")
+                .help(format!("remove `{}`", present[1].0)),
+        );
+        return None;
+    }
+    let treatment = match present.first() {
+        Some((name, kind)) => Some((*kind, measures.need(name)?)),
+        None => None,
+    };
+    let arc = match measures.0.get("arc") {
+        Some(item) => Some(arc(item, findings)?),
+        None => None,
+    };
+    let edge = measures.name("edge");
+    measures.0.finish();
+    Some(CornerStep { at: at?, treatment, arc, edge })
+}
+
+/// The `arc` of a corner.
+fn arc(item: &Item, findings: &Findings) -> Option<ArcSide> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let present: Vec<&str> =
+        ["height", "radius", "through"].into_iter().filter(|k| measures.0.has(k)).collect();
+    let arc = match present.as_slice() {
+        ["height"] => measures.need("height").map(ArcSide::Height),
+        ["radius"] => measures.need("radius").map(ArcSide::Radius),
+        ["through"] => measures.point("through").map(ArcSide::Through),
+        _ => {
+            findings.add(
+                Finding::stop("wrong-kind", "an arc has one of: height, radius, through")
+                    .at(item.span, "")
+                    .help("write `arc = { height = \"12 mm\" }`, its height over the chord"),
+            );
+            None
+        }
+    };
+    measures.0.finish();
+    arc
+}
+
+fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltPiece> {
+    let measures = Measures(Fields::of(item, findings)?);
+    let at = measures.point("at");
+    let piece = if measures.0.has("bar") {
+        let (length, rotate) = (measures.need("bar"), measures.may("rotate"));
+        let edge = measures.name("edge");
+        both(length, at).map(|(length, at)| BeltPiece::Bar(length, at, rotate, edge))
+    } else {
+        both(measures.need("disc"), at).map(|(radius, at)| BeltPiece::Disc(radius, at))
+    };
+    measures.0.finish();
+    piece
+}
