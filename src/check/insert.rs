@@ -1,8 +1,9 @@
 //! A rivet nut, press nut or weld nut that does not fit its sheet or its place.
 //!
 //! # Looks for
-//! A sheet thinner or thicker than the insert takes (stop); less from its centre to the edge than
-//! it needs, and a head that reaches over the edge, another hole or the inside of a bend (caution).
+//! A sheet thinner or thicker than the insert takes, and two heads on one side that overlap (stop).
+//! Less from its centre to the edge, or to where a bevel begins, than it needs, and a head that
+//! reaches over the edge, another hole, a bevel or the inside of a bend (caution).
 //!
 //! # Why it matters
 //! A rivet nut in a sheet outside its grip spins or does not close. A press nut needs metal that
@@ -22,7 +23,9 @@ use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::flat::FlatHole;
 use crate::geom::outline_distance;
+use crate::part::Bevel;
 use crate::part::Hole;
 use crate::part::Insert;
 
@@ -35,7 +38,13 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let radius = flat.outline.bounds().width() / 2.0;
         let from_edge = outline_distance(&flat.outline, subject.flat.region.outer()) + radius;
         let beside = nearest(subject, flat, insert);
-        let faults = [thickness(subject, insert), edge(subject, insert, from_edge), beside];
+        let faults = [
+            thickness(subject, insert),
+            edge(subject, insert, from_edge),
+            bevelled(subject, flat, insert),
+            beside,
+            heads(subject, flat, insert),
+        ];
         for (weight, what, help) in faults.into_iter().flatten() {
             findings.push(finding(subject, hole, flat.id, (weight, what, help)));
         }
@@ -84,7 +93,7 @@ fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {
 }
 
 /// What its head reaches over: another opening, or the inside of a bend.
-fn nearest(subject: &Subject, flat: &crate::flat::FlatHole, insert: &Insert) -> Option<Fault> {
+fn nearest(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault> {
     let (head, centre) = (insert.row.measure("head") / 2.0, flat.outline.bounds().centre());
     let own = Feature::Hole(flat.id);
     let radius = flat.outline.bounds().width() / 2.0;
@@ -107,5 +116,48 @@ fn nearest(subject: &Subject, flat: &crate::flat::FlatHole, insert: &Insert) -> 
         let (size, is) = (subject.show(2.0 * head), subject.show(room));
         let what = format!("the head of a {name}, Ø{size}, reaches over {words}, {is} away");
         (Weight::Caution, what, format!("move it {} away", subject.show(head - room)))
+    })
+}
+
+/// A bevel that begins nearer than the metal it needs, or under its head.
+fn bevelled(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault> {
+    let (centre, face) = (flat.outline.bounds().centre(), flat.id.face);
+    let place = &subject.flat.places[face];
+    let from = |bevel: &Bevel| {
+        let edges = bevel.stretches.iter().map(|edge| edge.moved(place));
+        let apart = edges.map(|edge| (edge.nearest(centre) - centre).hypot());
+        apart.fold(f64::INFINITY, f64::min) - bevel.width()
+    };
+    let bevels = subject.part.faces[face].bevels.iter().map(|bevel| (from(bevel), bevel));
+    let (is, bevel) = bevels.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let needed = insert.row.measure("min_edge").max(insert.row.measure("head") / 2.0);
+    short(is, needed).then(|| {
+        let (name, edge) = (insert.row.name(), &bevel.edge);
+        let [from, min, more] = [is.max(0.0), needed, needed - is].map(|mm| subject.show(mm));
+        let what = format!(
+            "the centre of a {name} is {from} from the bevel of edge `{edge}`, but {min} is needed"
+        );
+        (Weight::Caution, what, format!("move it {more} inwards, or leave a larger land"))
+    })
+}
+
+/// The head of another insert on the same side that its own overlaps.
+fn heads(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault> {
+    let centre = flat.outline.bounds().centre();
+    // Of two, the second is told.
+    let before = subject.holes().take_while(|(other, _)| other.id != flat.id);
+    let others = before.filter_map(|(other, hole)| {
+        let beside = hole.insert.as_ref().filter(|beside| beside.side == insert.side)?;
+        let apart = (other.outline.bounds().centre() - centre).hypot();
+        let needed = (beside.row.measure("head") + insert.row.measure("head")) / 2.0;
+        Some((apart - needed, apart, needed, &hole.name))
+    });
+    let (room, apart, needed, other) = others.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    short(room, 0.0).then(|| {
+        let [apart, min, more] = [apart, needed, -room].map(|mm| subject.show(mm));
+        let what = format!(
+            "its head overlaps that of hole `{other}`: they are {apart} apart, but {min} is needed"
+        );
+        (Weight::Stop, what, format!("move them {more} further apart"))
     })
 }

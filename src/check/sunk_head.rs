@@ -1,13 +1,14 @@
-//! A screw head that does not go down into its countersink or counterbore.
+//! A screw head that goes through its hole, or does not fit its countersink or counterbore.
 //!
 //! # Looks for
-//! A hole for a bolt of the table `screw-head` whose countersink is smaller than the flat head or
-//! has another angle, or whose counterbore is narrower than the cap head (stop) or shallower
-//! than its height.
+//! A hole for a bolt of the table `screw-head` through which the head goes, or nearly goes (stop).
+//! A countersink that is smaller than the flat head, has another angle, or lets the head down far
+//! below the surface. A counterbore narrower than the cap head (stop) or shallower than its height.
 //!
 //! # Why it matters
-//! A head that stands proud catches on what slides over it and keeps a plate from lying on its
-//! seat. One with another angle bears on its edge alone and loosens.
+//! A head that goes through its hole holds nothing. One that stands proud catches on what slides
+//! over it and keeps a plate from lying on its seat. One with another angle bears on its edge
+//! alone and loosens. A countersink deeper than its head takes metal that the head bears on.
 //!
 //! # Example
 //! An M8 flat head of 17.92 mm in a countersink of Ø16 × 90° stands 0.96 mm proud.
@@ -17,7 +18,8 @@
 //! name of another screw, which has no row in the table.
 //!
 //! # Source
-//! Geometry of the theoretical head; table `screw-head`.
+//! Geometry of the theoretical head; table `screw-head`. That a head needs a diameter of 1.1 of
+//! its hole's, and how far it may stand below the surface, is our choice.
 
 use crate::check::subject::ROUNDING;
 use crate::check::subject::Subject;
@@ -38,6 +40,14 @@ const CODE: &str = "sunk-head";
 /// Angles that differ by less are one, degrees: the tolerance of ISO 10642 heads is 2°.
 const SAME_ANGLE: f64 = 2.0;
 
+/// The diameter of a head is so many times that of its hole, or more: what is sharp at the rim of
+/// a theoretical flat head is not there on a real one. Our choice.
+const HELD: f64 = 1.1;
+
+/// A flat head stands no further below the surface than this share of how deep it is above its
+/// hole. Our choice.
+const SUNK: f64 = 0.2;
+
 /// What is wrong with a recess: how heavy it is, what to say, and what to do.
 type Fault = (Weight, String, String);
 
@@ -45,10 +55,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (flat, hole) in subject.holes() {
         let Some((recess, head, bolt)) = head(subject, hole) else { continue };
-        let fault = match recess.angle {
+        let fault = through(subject, &recess, head).or_else(|| match recess.angle {
             Some(angle) => flat_head(subject, &recess, angle, head),
             None => cap_head(subject, &recess, head),
-        };
+        });
         let Some((weight, what, help)) = fault else { continue };
         let headline = format!("the {bolt} head in hole `{}` {what}", hole.name);
         findings.push(
@@ -71,6 +81,18 @@ fn head<'s>(subject: &Subject<'s>, hole: &Hole) -> Option<(Recess, &'s Row, &'s 
     Some((recess, head, bolt.name()))
 }
 
+/// A head that goes through the hole below its recess.
+fn through(subject: &Subject, recess: &Recess, head: &Row) -> Option<Fault> {
+    let diameter = head.measure(if recess.angle.is_some() { "flat" } else { "cap" });
+    short(diameter, HELD * recess.hole).then(|| {
+        let [is, hole, most] = [diameter, recess.hole, diameter / HELD].map(|mm| subject.show(mm));
+        let goes = if diameter > recess.hole { "nearly goes" } else { "goes" };
+        let what = format!("is Ø{is} and {goes} through the hole of Ø{hole}");
+        let help = format!("make the hole no larger than Ø{most}, or take a larger bolt");
+        (Weight::Stop, what, help)
+    })
+}
+
 fn flat_head(subject: &Subject, recess: &Recess, angle: f64, head: &Row) -> Option<Fault> {
     let (diameter, of_head) = (head.measure("flat"), head.measure("flat_angle"));
     if (angle - of_head).abs() > SAME_ANGLE {
@@ -78,11 +100,16 @@ fn flat_head(subject: &Subject, recess: &Recess, angle: f64, head: &Row) -> Opti
         let what = format!("has a {of}° cone, but the countersink is {is}°");
         return Some((Weight::Caution, what, format!("make the angle {of}°, or leave it out")));
     }
-    let proud = (diameter - recess.diameter) / 2.0 / Angle::from_degrees(angle / 2.0).tan();
-    (proud > ROUNDING).then(|| {
+    let height = |wide: f64| wide / 2.0 / Angle::from_degrees(angle / 2.0).tan();
+    let proud = height(diameter - recess.diameter);
+    let needed = subject.show(diameter);
+    if proud > ROUNDING {
         let what = format!("stands {} proud", subject.show(proud));
-        let needed = subject.show(diameter);
-        (Weight::Caution, what, format!("make the countersink Ø{needed} or larger"))
+        return Some((Weight::Caution, what, format!("make the countersink Ø{needed} or larger")));
+    }
+    short(SUNK * height(diameter - recess.hole), -proud).then(|| {
+        let what = format!("stands {} below the surface", subject.show(-proud));
+        (Weight::Caution, what, format!("make the countersink Ø{needed}"))
     })
 }
 

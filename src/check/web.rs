@@ -2,8 +2,9 @@
 //!
 //! # Looks for
 //! Two holes, at their finished size and with their countersinks or counterbores, or openings with less metal between them than the
-//! process leaves sound: a multiple of the thickness, or a minimum width of its own. Necks
-//! of the outline itself: see `narrow-metal`.
+//! process leaves sound: a multiple of the thickness, or a minimum width of its own. A hole that
+//! is not convex, like a slot along an arc, with less between its own ends. Necks of the outline
+//! itself: see `narrow-metal`.
 //!
 //! # Why it matters
 //! A thin web overheats and warps under a beam, breaks out under a jet, and tears later.
@@ -17,10 +18,14 @@
 //! # Source
 //! Common practice; the figures are in the table `process`.
 
+use crate::check::narrow_place;
+use crate::check::subject::Opening;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::geom::Narrow;
+use crate::geom::Within;
 use crate::geom::outline_distance;
 use crate::table::ProcessLimit;
 
@@ -30,7 +35,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let min = subject.limit(ProcessLimit::WEB);
     let openings = subject.openings();
     let boxes: Vec<_> = openings.iter().map(|o| o.outline.bounds()).collect();
-    let mut findings = Vec::new();
+    let mut findings = within(subject, &openings, min);
     for (j, second) in openings.iter().enumerate() {
         for (i, first) in openings[..j].iter().enumerate() {
             let grown = first.growth() + second.growth();
@@ -66,4 +71,31 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// Holes with too little metal between parts of themselves. Other openings: see `narrow-metal`.
+fn within(subject: &Subject, openings: &[Opening], min: f64) -> Vec<Finding> {
+    let narrowest = |opening: &Opening| -> Option<Narrow> {
+        let round = opening.outline.circle().is_some();
+        opening.hole.filter(|_| !round)?;
+        let places = narrow_place::places(subject, opening.outline, Within::Outside, min);
+        places.into_iter().min_by(|a, b| a.width.total_cmp(&b.width))
+    };
+    let places = openings.iter().filter_map(|opening| Some((opening, narrowest(opening)?)));
+    let finding = |(opening, place): (&Opening, Narrow)| {
+        let [is, needed] = [place.width, min].map(|mm| subject.show(mm));
+        let headline = format!(
+            "the web between the ends of {} is {is}, but {needed} is needed",
+            opening.words
+        );
+        subject
+            .about(opening, Weight::Stop, CODE, headline)
+            .note(format!(
+                "minimum web by {} in {}: {needed}",
+                subject.process.name(),
+                subject.show(subject.part.thickness)
+            ))
+            .help(format!("move them {} further apart", subject.show(min - place.width)))
+    };
+    places.map(finding).collect()
 }
