@@ -35,12 +35,14 @@ pub(crate) enum Kind {
     Bung,
     CapScrew,
     FlatHead,
-    Insert,
     JamNut,
     Nut,
+    PressNut,
+    RivetNut,
     RodEnd,
     Screw,
     Spacer,
+    WeldNut,
 }
 
 impl Kind {
@@ -51,12 +53,14 @@ impl Kind {
             Self::Bung => "bung",
             Self::CapScrew => "socket-head screw",
             Self::FlatHead => "flat-head screw",
-            Self::Insert => "insert",
             Self::JamNut => "jam nut",
             Self::Nut => "nut",
+            Self::PressNut => "press nut",
+            Self::RivetNut => "rivet nut",
             Self::RodEnd => "rod end",
             Self::Screw => "screw",
             Self::Spacer => "spacer",
+            Self::WeldNut => "weld nut",
         }
     }
 }
@@ -145,7 +149,12 @@ impl Hardware {
 /// What goes through a hole: the row of the input it is for, or the bolt of a rod end.
 fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need> {
     if let Some(insert) = &hole.insert {
-        return Some(Need { kind: Kind::Insert, row: insert.row.clone(), grip: None, holes: 1 });
+        let kind = match insert.row.text("kind") {
+            Some("rivet nut") => Kind::RivetNut,
+            Some("press nut") => Kind::PressNut,
+            _ => Kind::WeldNut,
+        };
+        return Some(Need { kind, row: insert.row.clone(), grip: None, holes: 1 });
     }
     let through = hole.through.as_deref()?;
     let is_end = |row: &Arc<Row>| row.table() == "rod-end";
@@ -194,7 +203,7 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     let row = &need.row;
     let note = match (need.kind, need.grip) {
         (Kind::Nut, _) => "welded or pressed in".to_owned(),
-        (Kind::Insert, _) => row.text("kind").unwrap_or_default().to_owned(),
+        (Kind::PressNut | Kind::RivetNut | Kind::WeldNut, _) => String::new(),
         (_, None) => "grip not given by the recipe".to_owned(),
         (Kind::Screw, _) => format!("into tapped hole {}", hole.name.trim_end_matches(" 1")),
         _ => String::new(),
@@ -209,7 +218,9 @@ fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
     Hardware {
         kind: need.kind,
         thread: match need.kind {
-            Kind::Insert => row.text("bolt").unwrap_or_default().to_owned(),
+            Kind::PressNut | Kind::RivetNut | Kind::WeldNut => {
+                row.text("bolt").unwrap_or_default().to_owned()
+            }
             _ => thread(row),
         },
         length: length.unwrap_or_default(),

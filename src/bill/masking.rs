@@ -8,6 +8,7 @@ use crate::part::Hole;
 use crate::recipe::Making;
 use crate::solve;
 use crate::solve::Solved;
+use crate::table::Row;
 
 /// What keeps the film off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,7 +85,10 @@ pub(crate) fn of_part(job: &Job, solved: &Solved) -> Vec<Masking> {
             part: solved.name.clone(),
             place,
             what,
-            diameter: set[0].finished.or(Some(set[0].outline.bounds().width())),
+            diameter: match &set[0].insert {
+                Some(insert) => thread_diameter(job, &insert.row),
+                None => set[0].finished.or(Some(set[0].outline.bounds().width())),
+            },
             quantity: pieces.saturating_mul(count),
         });
     }
@@ -93,13 +97,15 @@ pub(crate) fn of_part(job: &Job, solved: &Solved) -> Vec<Masking> {
         part: solved.name.clone(),
         place: solved.part.hole(captured.seat).name.clone(),
         what: format!("captured nut {}", captured.nut.name()),
-        diameter:
-            captured.nut.text("bolt").and_then(|bolt| {
-                job.bolt(bolt)?.quantity("diameter").map(|diameter| diameter.value)
-            }),
+        diameter: thread_diameter(job, &captured.nut),
         quantity: pieces,
     }));
     all
+}
+
+/// The diameter of the bolt of a nut or insert, mm, where the tables have it.
+fn thread_diameter(job: &Job, row: &Row) -> Option<f64> {
+    job.bolt(row.text("bolt")?)?.quantity("diameter").map(|diameter| diameter.value)
 }
 
 /// What a hole is plugged or masked for; none where film does it no harm.

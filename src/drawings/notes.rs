@@ -6,16 +6,18 @@ use crate::drawings::cut_outs;
 use crate::drawings::holes;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
-use crate::drawings::recess;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::both_units;
+use crate::part::Bevel;
 use crate::part::Hole;
+use crate::part::Recess;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
+use crate::recipe::BevelSides;
 use crate::recipe::Grain;
 use crate::solve;
 use crate::solve::Solved;
@@ -112,21 +114,39 @@ fn finished_later(job: &Job, solved: &Solved, sets: &[Set]) -> String {
 
 /// What the lines of the flat mean: kinds of ISO 128-2 (from memory).
 fn line_types(solved: &Solved, sets: &[Set]) -> String {
-    let mut types = vec!["wide = cut"];
+    let mut types = visible_edges(solved);
     if !solved.part.bends.is_empty() {
-        types.push("narrow continuous = bend line");
+        types.push("narrow continuous = bend line".into());
     }
     if !sets.is_empty() {
-        types.push("chain = hole centre");
+        types.push("chain = hole centre".into());
     }
-    types.extend(recess::legend(solved));
     if !solved.flat.marks.is_empty() {
-        types.push("finest = mark, scribed or etched, not cut");
+        types.push("finest = mark, scribed or etched, not cut".into());
     }
     if !solved.found.is_empty() {
-        types.push("red = what a finding is about, with its number");
+        types.push("red = what a finding is about, with its number".into());
     }
     format!("Lines: {}.", types.join("; "))
+}
+
+/// What the wide lines are: cuts, and where edges are sunk or bevelled their outlines too; what
+/// is on the bottom side is dashed.
+fn visible_edges(solved: &Solved) -> Vec<String> {
+    let recesses: Vec<Recess> = solved.part.holes().filter_map(|(_, hole)| hole.recess).collect();
+    let bevels: Vec<&Bevel> = solved.part.faces.iter().flat_map(|face| &face.bevels).collect();
+    let mut seen: Vec<&str> = recesses.iter().filter(|r| r.is_up()).map(Recess::word).collect();
+    seen.extend(bevels.iter().filter(|b| b.sides != BevelSides::Down).map(|_| "bevel"));
+    seen.sort_unstable();
+    seen.dedup();
+    let wide = match seen.is_empty() {
+        true => "wide = cut".to_owned(),
+        false => format!("wide = visible edge: cut, {}", seen.join(", ")),
+    };
+    let is_below = recesses.iter().any(|recess| !recess.is_up())
+        || bevels.iter().any(|bevel| bevel.sides == BevelSides::Down);
+    let dashed = is_below.then(|| "dashed = edge on the bottom side".to_owned());
+    std::iter::once(wide).chain(dashed).collect()
 }
 
 /// Coating and masking.

@@ -74,9 +74,3 @@ fn callout(recess: &Recess, job: &Job) -> Vec<Item> {
     }
     items
 }
-
-/// What the rings mean, where there are any.
-pub(super) fn legend(solved: &Solved) -> Option<&'static str> {
-    let mut recesses = solved.part.holes().filter_map(|(_, hole)| hole.recess);
-    recesses.any(|recess| !recess.is_up()).then_some("dashed circle: on the bottom side")
-}

@@ -14,6 +14,7 @@ use crate::paper::Words;
 use crate::paper::figure_text;
 use crate::part::Bevel;
 use crate::part::Weld;
+use crate::recipe::BevelSides;
 use crate::solve::Solved;
 
 /// A welded edge with its letter.
@@ -52,9 +53,44 @@ pub(super) fn seams(solved: &Solved) -> Vec<Lettered<'_>> {
     seams
 }
 
-/// Arrow, reference line, and a fillet on one side or on both, with its leg where it is given.
-/// One that goes all round has a circle at the elbow and no other side. Of a bevelled edge an
-/// upright and a slanting line, for a groove, on as many sides as there are bevels.
+/// What a symbol has on one side of the plate.
+#[derive(Clone, Copy, PartialEq)]
+enum Sign {
+    /// An upright and a slanting line.
+    Groove,
+    /// A triangle.
+    Fillet,
+}
+
+/// The signs on a side with their sizes, from the plate outwards.
+type Stack = Vec<(Sign, String)>;
+
+/// Height of a sign, mm.
+const SIGN: f64 = 3.5;
+
+/// Height of the reference line and, on the other side of the plate, of the dashed one, mm.
+const LINES: [f64; 2] = [5.5, 4.5];
+
+/// What is welded on the top side, which the arrow points at, and on the bottom side: a groove
+/// wherever the edge is bevelled; a fillet on it where the weld has a leg.
+fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
+    let size = |letter, mm| format!("{letter}{}", figure_text(job.units, mm));
+    let leg = weld.leg.map(|leg| size("z", leg)).unwrap_or_default();
+    let on_both = weld.sides == 2 && !weld.all_round;
+    [BevelSides::Up, BevelSides::Down].map(|side| {
+        let groove = bevel.filter(|bevel| [side, BevelSides::Both].contains(&bevel.sides));
+        let fillet = match bevel {
+            None => side == BevelSides::Up || on_both,
+            Some(_) => weld.leg.is_some() && (groove.is_some() || on_both),
+        };
+        let groove = groove.map(|bevel| (Sign::Groove, size("h", bevel.depth)));
+        groove.into_iter().chain(fillet.then(|| (Sign::Fillet, leg.clone()))).collect()
+    })
+}
+
+/// Arrow, reference line, and the signs of either side with their sizes before them. A fillet
+/// that goes all round has a circle at the elbow and no other side. Where the sides differ, what
+/// is on the bottom side hangs on a dashed line.
 fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
     const LONG: f64 = 30.0;
     let at = |x: f64, y: f64| Point::new(x, y);
@@ -63,11 +99,6 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
         Item::line(Pen::Narrow, at(5.0, 5.5), at(LONG, 5.5)),
         Item::Fill(0.0, vec![ring(&[at(0.0, 0.0), at(1.85, 1.45), at(1.3, 2.0)])]),
     ];
-    let sides = match bevel {
-        Some(bevel) => bevel.sides.count(),
-        None if weld.all_round => 1,
-        None => weld.sides,
-    };
     if weld.all_round {
         let (left, right) = (at(3.6, 5.5), at(6.4, 5.5));
         // Two half circles.
@@ -77,23 +108,34 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
         ];
         items.push(Item::Line(Pen::Narrow, halves));
     }
-    // A seam on both sides of the plate needs no line for the other side.
-    if sides == 1 {
-        items.push(Item::line(Pen::Dashed, at(5.0, 4.5), at(LONG, 4.5)));
+    let stacks = stacks(job, weld, bevel);
+    // A seam that is alike on both sides of the plate needs no line for the other side.
+    let alike = stacks[0] == stacks[1];
+    if !alike {
+        items.push(Item::line(Pen::Dashed, at(5.0, LINES[1]), at(LONG, LINES[1])));
     }
-    let size = weld.leg.map(|leg| format!("z{}", figure_text(job.units, leg))).unwrap_or_default();
-    let foot = 8.2 + Words::plain(Point::ZERO, 2.5, &size).length();
-    // The upright of a fillet is on the left on either side.
-    for (side, words) in [(1.0, 6.5), (-1.0, 1.9)].into_iter().take(sides as usize) {
-        let (root, top) = (at(foot, 5.5), 5.5 + side * 3.5);
-        if bevel.is_some() {
-            items.push(Item::line(Pen::Narrow, root, at(foot, top)));
-            items.push(Item::line(Pen::Narrow, root, at(foot + 3.5, top)));
-            continue;
+    let width = |size: &str| Words::plain(Point::ZERO, 2.5, size).length();
+    let sizes = stacks.iter().flatten().map(|(_, size)| width(size));
+    let foot = 8.2 + sizes.fold(0.0, f64::max);
+    let lines = if alike { [LINES[0]; 2] } else { LINES };
+    for ((stack, line), out) in stacks.iter().zip(lines).zip([1.0, -1.0]) {
+        for ((sign, size), k) in stack.iter().zip(0u32..) {
+            let base = line + out * SIGN * f64::from(k);
+            // The upright of a sign is on the left on either side.
+            let (root, top) = (at(foot, base), base + out * SIGN);
+            match sign {
+                Sign::Groove => {
+                    items.push(Item::line(Pen::Narrow, root, at(foot, top)));
+                    items.push(Item::line(Pen::Narrow, root, at(foot + SIGN, top)));
+                }
+                Sign::Fillet => {
+                    let corners = [root, at(foot + SIGN, base), at(foot, top)];
+                    items.push(Item::Line(Pen::Narrow, ring(&corners)));
+                }
+            }
+            let words = if out > 0.0 { base + 1.0 } else { base - 3.6 };
+            items.push(Item::Words(Words::plain(at(7.2, words), 2.5, size)));
         }
-        let corners = [root, at(foot + 3.5, 5.5), at(foot, top)];
-        items.push(Item::Line(Pen::Narrow, ring(&corners)));
-        items.push(Item::Words(Words::plain(at(7.2, words), 2.5, &size)));
     }
     items
 }
@@ -116,14 +158,14 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
             Cell::Symbol(symbol(job, seam.weld, seam.bevel)),
             Cell::Words(format!("{}: {}", seam.face, seam.weld.edge)),
             Cell::Words(figure_text(job.units, seam.weld.length)),
-            Cell::Words(groove.or(leg).unwrap_or_else(|| "not given".into())),
+            Cell::Words(leg.or(groove).unwrap_or_else(|| "not given".into())),
             Cell::Words(note(seam.weld, seam.bevel)),
         ]
     };
     let heads = ["weld", "symbol", "edge", "edge length", "leg z", "note"];
     vec![Block::Table(
         Table {
-            heading: "Welds (ISO 2553; triangle: fillet, z: leg, circle: all round)".into(),
+            heading: heading(seams),
             heads: heads.map(String::from).to_vec(),
             rows: seams.iter().map(row).collect(),
         }
@@ -131,18 +173,31 @@ pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
     )]
 }
 
-/// On which sides the fillet is, and what else the recipe says.
-fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
-    let sides = match (weld.all_round, weld.sides) {
-        _ if bevel.is_some() => "in the bevel",
+/// What the signs and letters of the symbols mean.
+fn heading(seams: &[Lettered]) -> String {
+    let mut words = "Welds (ISO 2553; triangle: fillet, z: leg, circle: all round".to_owned();
+    if seams.iter().any(|seam| seam.bevel.is_some()) {
+        words += "; upright and slanting line: groove, h: depth of the bevel; on the dashed line: \
+                  bottom side";
+    }
+    words + ")"
+}
 
+/// On which sides the weld is, and what else the recipe says.
+fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
+    let fillet = match (weld.all_round, weld.sides) {
         (true, _) => "all round",
         (_, 1) => "one side",
         _ => "both sides",
     };
+    let sides = match bevel {
+        None => fillet.to_owned(),
+        Some(bevel) if weld.leg.is_none() => format!("groove {}", bevel.sides.word()),
+        Some(bevel) => format!("groove {}, fillet {fillet}", bevel.sides.word()),
+    };
     match weld.note.as_str() {
-        "" => sides.to_owned(),
-        note if note.contains(sides) => note.to_owned(),
+        "" => sides,
+        note if note.contains(&sides) => note.to_owned(),
         note => format!("{sides}; {note}"),
     }
 }

@@ -56,6 +56,13 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
         lines.extend(section("HOLES FINISHED BY US", vec![as_drawn.into()]));
         lines.extend(finished);
     }
+    let bevelled = bevelled_by_us(job, &parts);
+    if !bevelled.is_empty() {
+        let square =
+            "Bevelled by us after delivery; please deliver these edges square, to the outline:";
+        lines.extend(section("EDGES BEVELLED BY US", vec![square.into()]));
+        lines.extend(bevelled);
+    }
     let bent = names(&parts, |part| !part.part.bends.is_empty());
     if !bent.is_empty() {
         lines.extend(section(
@@ -159,6 +166,17 @@ fn sides(parts: &[&Solved], form: OrderForm) -> Vec<String> {
     let marked = names(parts, |part| !part.flat.marks.is_empty());
     if !marked.is_empty() && !form.holes_only {
         lines.push(format!("Parts with etched marks: {}", marked.join(", ")));
+    }
+    lines
+}
+
+fn bevelled_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
+    let mut lines = Vec::new();
+    for part in parts {
+        for bevel in part.part.faces.iter().flat_map(|face| &face.bevels) {
+            let words = bevel.words(&|mm| job.units.length(mm));
+            lines.push(format!("{}, edge {}: {words}", part.name, bevel.edge));
+        }
     }
     lines
 }

@@ -1,6 +1,7 @@
 //! The threaded inserts of holes.
 
 use crate::diag::Finding;
+use crate::diag::nearest;
 use crate::formula::Value;
 use crate::part::values::Values;
 use crate::recipe;
@@ -18,13 +19,22 @@ pub struct Insert {
 }
 
 impl Insert {
-    /// What is done with it: `set rivet nut M6, head on the top side`.
+    /// What is done with it: `set M6 rivet nut after coating, head on the top side`.
     pub(crate) fn work(&self) -> String {
-        let (name, side) = (self.row.name(), self.side.word());
+        let (name, side) = (self.thread_first(), self.side.word());
         match self.row.text("kind") {
             Some("rivet nut") => format!("set {name} after coating, head on the {side}"),
             Some("press nut") => format!("press in {name} from the {side}"),
-            _ => format!("weld {name} on the {side}"),
+            _ => format!("weld on {name}, {side}"),
+        }
+    }
+
+    /// Its name with the kind last: `M8 weld nut`, so that no verb meets the `weld` of a name.
+    fn thread_first(&self) -> String {
+        let (name, kind) = (self.row.name(), self.row.text("kind").unwrap_or_default());
+        match name.strip_prefix(kind) {
+            Some(thread) if !kind.is_empty() => format!("{} {kind}", thread.trim_start()),
+            _ => name.to_owned(),
         }
     }
 
@@ -46,8 +56,29 @@ pub(super) fn build(insert: &recipe::Insert, values: &Values) -> Option<Insert> 
         values.findings.add(
             Finding::stop("unknown-row", headline)
                 .at(insert.span, "")
-                .help("`platewright tables insert` lists them; or name an input of kind `insert`"),
+                .help(instead(&insert.name, values)),
         );
     }
     Some(Insert { row: row?.clone(), side: insert.side })
+}
+
+/// What to write for a name that no insert has: the nearest row, those of the kind it names, or
+/// where all are.
+fn instead(typed: &str, values: &Values) -> String {
+    let rows: Vec<&Row> = values
+        .tables
+        .table("insert")
+        .into_iter()
+        .flat_map(|t| t.rows())
+        .map(AsRef::as_ref)
+        .collect();
+    if let Some(near) = nearest(typed, rows.iter().map(|row| row.name())) {
+        return format!("write `{near}`");
+    }
+    let is_meant = |row: &&&Row| row.text("kind").is_some_and(|kind| typed.contains(kind));
+    let alike: Vec<&str> = rows.iter().filter(is_meant).map(|row| row.name()).collect();
+    match alike.is_empty() {
+        true => "`platewright tables insert` lists them; or name an input of kind `insert`".into(),
+        false => format!("choose from {}", alike.join(", ")),
+    }
 }

@@ -151,10 +151,10 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         let (shape, pattern) = tongue_slot(&measures)?;
         spread = Some(pattern);
         Some(shape)
-    } else if measures.0.has("hexagon") {
-        measures.need("hexagon").map(HoleShape::Hexagon)
     } else if measures.0.has("insert") {
         insert(&measures)
+    } else if measures.0.has("hexagon") {
+        measures.need("hexagon").map(HoleShape::Hexagon)
     } else {
         round_or_slot(&measures)
     };
@@ -165,6 +165,9 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
     let (pilot, when) = (measures.may("pilot"), measures.may("when"));
     let (recess, through) = (recess::read(&measures), measures.name("for"));
+    if let (Some(HoleShape::Insert(insert)), Some(recess)) = (&shape, &recess) {
+        under_the_head(insert, recess, findings);
+    }
     let each = Each::read(&measures);
     let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
     measures.0.finish();
@@ -210,11 +213,40 @@ fn making(measures: &Measures) -> Option<Making> {
     )
 }
 
-/// The shape that an insert gives its hole.
+/// The shape that an insert gives its hole; what else would give it one, or say what goes
+/// through, stops it.
 fn insert(measures: &Measures) -> Option<HoleShape> {
     let item = measures.0.get("insert")?;
     let (name, side) = (measures.name("insert"), recess::side(&measures.0));
-    Some(HoleShape::Insert(Insert { name: name?, side, span: item.span }))
+    let sized = ["diameter", "slot", "arc", "hexagon", "made", "pilot"];
+    let sized = sized.map(|key| (key, "an insert sets the diameter of its hole"));
+    let all = sized.into_iter().chain([("for", "an insert sets what goes through its hole")]);
+    let mut is_alone = true;
+    for (key, headline) in all {
+        let Some(entry) = measures.0.entry(key) else { continue };
+        is_alone = false;
+        let finding = Finding::stop("wrong-kind", headline).at(entry.key, "");
+        measures.0.add(finding.help(format!("remove `{key}`, or `insert`")));
+    }
+    let shape = HoleShape::Insert(Insert { name: name?, side, span: item.span });
+    is_alone.then_some(shape)
+}
+
+/// A recess on the side where the head of the insert is would be covered by it.
+fn under_the_head(insert: &Insert, recess: &Recess, findings: &Findings) {
+    if insert.side != recess.side {
+        return;
+    }
+    let (word, side) = (recess.word(), insert.side.word());
+    let other = if insert.side == Side::Up { "down" } else { "up" };
+    findings.add(
+        Finding::stop(
+            "wrong-kind",
+            format!("the head of the insert covers the {word}: both are on the {side}"),
+        )
+        .at(recess.span, "")
+        .help(format!("remove it, or give it `side = \"{other}\"`")),
+    );
 }
 
 /// A shape with a `diameter`: round, or a slot as wide.

@@ -120,7 +120,12 @@ pub(super) fn by_weld(
     let forces = at_root(case, root, force);
     let limit = match seam.holds(&forces, case.method) {
         Hold::Limit(limit) => *limit,
-        Hold::OpenRoot => return Ok(Err(Reason::OpenRoot(weld.edge.clone()))),
+        Hold::OpenRoot => {
+            let edge = weld.edge.clone();
+            let is_groove = bevel.is_some();
+            let reason = if is_groove { Reason::OpenGroove(edge) } else { Reason::OpenRoot(edge) };
+            return Ok(Err(reason));
+        }
     };
     let across = root.along() * (root.width / 2.0);
     let ends = [root.centre - across, root.centre + across];

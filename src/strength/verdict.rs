@@ -87,6 +87,9 @@ pub enum Reason {
     /// A fillet on one side that opens at its root.
     #[error("the fillet on one side of `{0}` is bent open at its root (EN 1993-1-8 4.12)")]
     OpenRoot(String),
+    /// A groove on one side that opens at its root.
+    #[error("the groove on one side of `{0}` opens at its root (EN 1993-1-8 4.12)")]
+    OpenGroove(String),
     /// Metal that parts and meets again in a way that is not looked at.
     #[error("the load path through `{0}` splits and rejoins: statically indeterminate")]
     Branched(String),
@@ -132,6 +135,9 @@ impl Reason {
             Self::Foot => "add `foot = \"40 mm\"`, the width of what bears on the plate".into(),
             Self::Groove(_) => "bevel it by 45° or more, or prove the groove by test".into(),
             Self::OpenRoot(_) => "weld it on both sides, or prove it by test".into(),
+            Self::OpenGroove(_) => {
+                "bevel it from both sides: `side = \"both\"`, or prove it by test".into()
+            }
             Self::Branched(_) => "name another support, or prove it by test".into(),
             Self::NoFigure(_) => "change the dimensions there, or prove it by test".into(),
             Self::Spread(_) => {
@@ -286,7 +292,9 @@ impl Fault {
                 "a load at a point needs a plate with holes `for` bolts: name a `hole` or `edge`"
                     .into()
             }
-            Self::NoBolt(_) => "say in the recipe what goes through: `for = \"bolt\"`".into(),
+            Self::NoBolt(_) => "say in the recipe what goes through: `for = \"bolt\"`; what an insert holds is not \
+                 judged"
+                .into(),
             Self::Nothing => {
                 "add `bolts_grade = \"8.8\"`, a row of the table `bolt-grade`, and `bolts`, the \
                  holes of the bolts"

@@ -91,6 +91,7 @@ mod nesting {
 mod files {
     mod bend_drawings;
     mod clevises;
+    mod edge_work;
     mod findings;
     mod golden;
     mod orders;

@@ -100,10 +100,16 @@ fn a_groove_holds_on_its_throat_alone_computed_by_hand() {
 /// Below 45° no throat is known, and a groove on one side that is pulled opens at its root.
 #[test]
 fn a_narrow_groove_and_one_that_opens_are_not_judged() {
-    for (angle, side, words) in [("30", "both", "narrower than 45°"), ("45", "up", "")] {
+    let opens = "the groove on one side of `foot` opens at its root";
+    for (angle, side, words, help) in [
+        ("30", "both", "narrower than 45°", "45° or more"),
+        ("45", "up", opens, "`side = \"both\"`"),
+        ("45", "down", opens, "`side = \"both\"`"),
+    ] {
         let verdict = verdict(&bevelled(angle, "2", side), "pull");
         let State::NotJudged(reason) = &verdict.state else { panic!("{angle} {side} is judged") };
         assert!(reason.to_string().contains(words), "{reason}");
+        assert!(reason.help().contains(help), "{}", reason.help());
     }
     assert!(matches!(verdict(&plate(""), "pull").state, State::Judged));
 }

@@ -192,10 +192,8 @@ fn the_head_of_an_insert_needs_room() {
     assert!(found(9.1).is_empty(), "{:?}", found(9.1));
 }
 
-/// What is bought and worked for the panel: rivet nuts and flat heads, in the lists.
-#[test]
-fn inserts_and_flat_heads_are_counted_and_worked() {
-    let (_, own, _) = WORKED[0];
+/// The files of a job of two coated pieces of a recipe in 3 mm, by name.
+fn made(own: &str) -> impl Fn(&str) -> String {
     let tables = Tables::shipped();
     let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
     let shelf = Shelf { recipe: &recipe, ..Shelf::shipped(&tables) };
@@ -208,12 +206,18 @@ fn inserts_and_flat_heads_are_counted_and_worked() {
     let (solved, found) = solve::solve(&asked, &shelf, &mut sources, &|| {}).expect("it is solved");
     let made = make::make(&asked, &solved, found, &sources, &Search::none()).expect("it is made");
     assert!(made.findings.iter().all(|finding| finding.weight != Weight::Stop));
-    let file = |name: &str| {
+    move |name: &str| {
         let found = made.files.iter().find(|file| file.name == name);
         String::from_utf8(found.expect("the list is written").bytes.clone()).expect("it is text")
-    };
+    }
+}
+
+/// What is bought and worked for the panel: rivet nuts and flat heads, in the lists.
+#[test]
+fn inserts_and_flat_heads_are_counted_and_worked() {
+    let file = made(WORKED[0].1);
     let hardware = file("hardware.csv");
-    assert!(hardware.contains("insert,M6,,8,,,,,own,rivet nut"), "{hardware}");
+    assert!(hardware.lines().any(|line| line == "rivet nut,M6,,8,,,,,own,"), "{hardware}");
     assert!(hardware.contains("flat-head screw,M4,10 mm,6,6,6,3,3,own,"), "{hardware}");
     // A rivet nut is set after coating: only the tapped hole is plugged.
     let masking = file("masking.csv");
@@ -224,4 +228,43 @@ fn inserts_and_flat_heads_are_counted_and_worked() {
         parts.lines().next().and_then(|h| h.split(',').position(|c| c == "holes_to_finish_each"));
     let row: Vec<&str> = parts.lines().nth(1).map(|r| r.split(',').collect()).unwrap_or_default();
     assert_eq!(later.map(|at| row[at]), Some("8"), "{parts}");
+}
+
+const NUTS: &str = "about = \"x\"\n[face.plate]\n\
+    blank = [ { add = \"rectangle\", width = \"90 mm\", height = \"60 mm\" } ]\n\
+    holes = [ { name = \"weld\", at = [\"-20 mm\", \"0\"], insert = \"weld nut M8\", side = \"down\" }, \
+    { name = \"press\", at = [\"20 mm\", \"0\"], insert = \"press nut M5\" } ]\n";
+
+/// A weld nut and a press nut are bought by their kinds; the plugs have the diameters of their
+/// threads, 8 and 5 mm, and not those of the holes, 10.5 and 6.4 mm.
+#[test]
+fn inserts_are_bought_by_kind_and_plugged_by_thread() {
+    let file = made(NUTS);
+    let hardware = file("hardware.csv");
+    for wanted in ["weld nut,M8,,2,", "press nut,M5,,2,"] {
+        assert!(hardware.lines().any(|line| line.starts_with(wanted)), "{wanted}: {hardware}");
+    }
+    let masking = file("masking.csv");
+    for wanted in ["thread M8,8,2", "thread M5,5,2"] {
+        assert!(masking.lines().any(|line| line.ends_with(wanted)), "{wanted}: {masking}");
+    }
+}
+
+/// What to write for the name of an insert that is not there.
+#[test]
+fn an_unknown_insert_is_answered_with_rows() {
+    let help = |name: &str| {
+        let own = NUTS.replacen("weld nut M8", name, 1);
+        let found = own::solve(&own, "3 mm", "laser").expect_err("it is stopped");
+        found[0].help.clone().unwrap_or_default()
+    };
+    assert_eq!(help("wled nut M8"), "write `weld nut M8`");
+    for name in ["M8 weld nut", "weld nut M9"] {
+        let help = help(name);
+        for row in ["M5", "M6", "M8", "M10", "M12"] {
+            assert!(help.contains(&format!("weld nut {row}")), "{name}: {help}");
+        }
+        assert!(help.starts_with("choose from weld nut"), "{name}: {help}");
+    }
+    assert!(help("butterfly").contains("platewright tables insert"), "{}", help("butterfly"));
 }

@@ -1,0 +1,183 @@
+//! What drawings and orders say of bevels and their welds, and of sunk holes.
+
+use platewright::diag::Sources;
+use platewright::drawings;
+use platewright::job;
+use platewright::job::Job;
+use platewright::job::Shelf;
+use platewright::make;
+use platewright::paper::Format;
+use platewright::paper::Item;
+use platewright::paper::Pages;
+use platewright::paper::Pen;
+use platewright::place::Search;
+use platewright::solve;
+use platewright::solve::Solved;
+use platewright::table::Tables;
+use std::io::Cursor;
+use std::io::Read;
+
+const PLAIN: &str = "about = \"x\"\n[face.plate]\nblank = [ { add = \"polygon\", corners = [ \
+     { at = [\"0\", \"0\"], edge = \"foot\" }, [\"120 mm\", \"0\"], \
+     [\"120 mm\", \"80 mm\"], [\"0\", \"80 mm\"] ] } ]\n";
+
+/// 120 × 80 mm with a weld along its foot.
+fn welded(bevel: &str, weld: &str) -> String {
+    format!("{PLAIN}{bevel}weld = [ {{ edge = \"foot\", {weld} }} ]\n")
+}
+
+fn bevel(side: &str) -> String {
+    format!(
+        "bevel = [ {{ edge = \"foot\", angle = \"45 deg\", land = \"2 mm\", side = \"{side}\" }} ]\n"
+    )
+}
+
+/// A job of one piece of a recipe in 10 mm.
+fn solved(own: &str, sources: &mut Sources) -> (Job, Vec<Solved>) {
+    let tables = Tables::shipped();
+    let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
+    let shelf = Shelf { recipe: &recipe, ..Shelf::shipped(&tables) };
+    let text = "process = \"laser\"\npaper = \"none\"\n[[sheet]]\nname = \"s\"\n\
+         material = \"S235\"\nthickness = \"10 mm\"\nstock = [ { size = [\"400 mm\", \"200 mm\"] } ]\n\
+         [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"s\"\n";
+    let source = sources.add("job.toml", text);
+    let job = job::read("job", source, text, &shelf, sources).expect("it is a good job");
+    let (solved, _) = solve::solve(&job, &shelf, sources, &|| {}).expect("it is solved");
+    (job, solved)
+}
+
+fn drawing(own: &str) -> Pages {
+    let (job, solved) = solved(own, &mut Sources::default());
+    drawings::shop_drawing(&job, &solved, &solved[0], Format::A4.size())
+}
+
+/// All words of a drawing, each with the height at which it stands.
+fn words(drawing: &Pages) -> Vec<(&str, f64)> {
+    let items = drawing.pages.iter().flat_map(|page| &page.items);
+    let words = items.filter_map(|item| match item {
+        Item::Words(words) => Some((words.text.as_str(), words.at.y)),
+        _ => None,
+    });
+    words.collect()
+}
+
+fn heights(drawing: &Pages, text: &str) -> Vec<f64> {
+    words(drawing).into_iter().filter(|(words, _)| *words == text).map(|(_, y)| y).collect()
+}
+
+/// Where the dashed lines of the symbols are, 25 mm long.
+fn dashed(drawing: &Pages) -> Vec<f64> {
+    let items = drawing.pages.iter().flat_map(|page| &page.items);
+    let lines = items.filter_map(|item| match item {
+        Item::Line(Pen::Dashed, edges) if edges.len() == 1 => Some(edges[0]),
+        _ => None,
+    });
+    lines.filter(|edge| (edge.to.x - edge.from.x - 25.0).abs() < 1e-6).map(|e| e.from.y).collect()
+}
+
+/// The depth of 8 mm stands above the dashed line for a bevel from the top side, below it for
+/// one from the bottom side; one of 4 mm from both sides needs no such line.
+#[test]
+fn a_groove_is_on_the_line_of_its_side_with_its_depth() {
+    for (side, is_above) in [("up", true), ("down", false)] {
+        let drawing = drawing(&welded(&bevel(side), "one_side = true"));
+        let (depth, line) = (heights(&drawing, "h8"), dashed(&drawing));
+        assert_eq!((depth.len(), line.len()), (1, 1), "{side}: {:?}", words(&drawing));
+        assert_eq!(depth[0] > line[0], is_above, "{side}");
+    }
+    let both = drawing(&welded(&bevel("both"), "one_side = true"));
+    assert_eq!((heights(&both, "h4").len(), dashed(&both).len()), (2, 0));
+}
+
+/// The leg of the fillet stands beyond the groove on its side, and in the table.
+#[test]
+fn a_weld_on_a_bevelled_edge_keeps_its_leg() {
+    for (side, weld, legs) in [
+        ("up", "one_side = true, leg = \"6 mm\"", 1),
+        ("down", "one_side = true, leg = \"6 mm\"", 1),
+        ("up", "leg = \"6 mm\"", 2),
+        ("both", "leg = \"6 mm\"", 2),
+    ] {
+        let drawing = drawing(&welded(&bevel(side), weld));
+        let (depth, leg) =
+            (heights(&drawing, if side == "both" { "h4" } else { "h8" }), heights(&drawing, "z6"));
+        assert_eq!(leg.len(), legs, "{side} {weld}: {:?}", words(&drawing));
+        if legs == 1 {
+            let beyond = leg[0] - depth[0];
+            assert_eq!(beyond > 1.0, side == "up", "{side} {weld}: {beyond}");
+        }
+        assert_eq!(heights(&drawing, "6").len(), 1, "{side} {weld}: {:?}", words(&drawing));
+    }
+}
+
+/// The notes of a drawing, with the lines of each as one.
+fn notes(own: &str) -> String {
+    let drawing = drawing(own);
+    words(&drawing).iter().map(|(text, _)| format!("{text} ")).collect()
+}
+
+#[test]
+fn the_legend_names_every_wide_and_dashed_edge() {
+    let sunk = |side: &str| {
+        format!(
+            "{PLAIN}holes = [ {{ name = \"a\", at = [\"60 mm\", \"40 mm\"], diameter = \"11 mm\", \
+             countersink = {{ diameter = \"20 mm\", side = \"{side}\" }} }} ]\n"
+        )
+    };
+    let below = "dashed = edge on the bottom side";
+    for (own, wide, is_below) in [
+        (PLAIN.to_owned(), "wide = cut.", false),
+        (sunk("up"), "wide = visible edge: cut, countersink;", false),
+        (sunk("down"), "wide = cut;", true),
+        (format!("{PLAIN}{}", bevel("both")), "wide = visible edge: cut, bevel.", false),
+        (format!("{PLAIN}{}", bevel("down")), "wide = cut;", true),
+    ] {
+        let notes = notes(&own);
+        assert!(notes.contains(wide), "{wide}: {notes}");
+        assert_eq!(notes.contains(below), is_below, "{wide}: {notes}");
+    }
+}
+
+/// What is done with an insert, said with its kind once.
+#[test]
+fn the_drawing_says_what_is_done_with_an_insert() {
+    for (insert, wanted) in [
+        ("weld nut M8", "weld on M8 weld nut, top side"),
+        ("press nut M10", "press in M10 press nut from the top side"),
+    ] {
+        let own = format!(
+            "{PLAIN}holes = [ {{ name = \"a\", at = [\"60 mm\", \"40 mm\"], insert = \"{insert}\" }} ]\n"
+        );
+        let notes = notes(&own);
+        assert!(notes.contains(wanted), "{wanted}: {notes}");
+    }
+}
+
+/// The cutting service delivers square edges and reads what comes of them.
+#[test]
+fn the_read_me_of_an_order_lists_the_bevels() {
+    let read_me = |own: &str| {
+        let mut sources = Sources::default();
+        let (job, solved) = solved(own, &mut sources);
+        let made = make::make(&job, &solved, Vec::new(), &sources, &Search::none());
+        let made = made.expect("it is made");
+        let is_order = |name: &str| name.starts_with("order/") && name.ends_with(".zip");
+        let order = made.files.iter().find(|file| is_order(&file.name)).expect("it is ordered");
+        let mut inside =
+            zip::ZipArchive::new(Cursor::new(order.bytes.clone())).expect("it is a zip");
+        let is_it = |i: &usize| {
+            let name = inside.name_for_index(*i);
+            name.and_then(Result::ok).is_some_and(|name| name.ends_with("read-me.txt"))
+        };
+        let index = (0..inside.len()).find(is_it).expect("it has a read-me");
+        let mut text = String::new();
+        let mut file = inside.by_index(index).expect("it is there");
+        file.read_to_string(&mut text).expect("it is text");
+        text
+    };
+    let bevelled = read_me(&format!("{PLAIN}{}", bevel("up")));
+    for wanted in ["deliver these edges square", "own, edge foot: bevel 45°, land 2 mm\r\n"] {
+        assert!(bevelled.contains(wanted), "{wanted}: {bevelled}");
+    }
+    assert!(!read_me(PLAIN).to_lowercase().contains("bevel"));
+}
