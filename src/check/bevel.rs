@@ -165,7 +165,7 @@ fn direction(edge: &Edge, at: Point) -> Vec2 {
 }
 
 /// The first edge that a ray meets, and how far from its start, mm.
-fn first_met<'e>(edges: &'e [Edge], from: Point, ray: Vec2) -> Option<(&'e Edge, f64)> {
+fn first_met(edges: &[Edge], from: Point, ray: Vec2) -> Option<(&Edge, f64)> {
     let met = edges.iter().flat_map(|edge| meets(edge, from, ray).map(move |mm| (edge, mm)));
     let met = met.filter_map(|(edge, mm)| Some((edge, mm.filter(|mm| *mm > ON)?)));
     met.min_by(|a, b| a.1.total_cmp(&b.1))
