@@ -68,8 +68,12 @@ const MORE: &[(&str, &[&str])] = &[
     ("angle", &[r#"angle = "45 deg", base_holes = 2, width = "80 mm", leg_holes = 0"#]),
 ];
 
+/// What every set gives in the thinner sheet where it does not change it: heads that do not go
+/// through.
+const THIN: &[(&str, &str, &str)] = &[("cover-plate", "bolt", r#"bolt = "M3""#)];
+
 /// The sets of values to try, as the inside of `given = { … }`.
-fn sets(name: &str, text: &str, tables: &Tables) -> Vec<String> {
+fn sets(name: &str, text: &str, head: &str, tables: &Tables) -> Vec<String> {
     let recipe: toml::Table = text.parse().unwrap();
     let mut sets = vec![String::new()];
     for (input, about) in recipe["inputs"].as_table().unwrap() {
@@ -102,6 +106,11 @@ fn sets(name: &str, text: &str, tables: &Tables) -> Vec<String> {
     }
     let more = MORE.iter().find(|(n, _)| *n == name).map_or(&[][..], |(_, more)| more);
     sets.extend(more.iter().map(|set| (*set).to_owned()));
+    let thin = THIN.iter().filter(|(recipe, ..)| *recipe == name && head == SHEETS[1]);
+    for (_, input, given) in thin {
+        let others = sets.iter_mut().filter(|set| !set.starts_with(&format!("{input} =")));
+        others.for_each(|set| *set = [given, set.as_str()].join(", "));
+    }
     sets
 }
 
@@ -161,7 +170,7 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     };
     let mut whole = head.to_owned();
     let mut count = 0;
-    for given in sets(name, text, &tables) {
+    for given in sets(name, text, head, &tables) {
         let alone = format!("{head}{}", line(count, &given));
         match solve(&alone, &tables, &mut Sources::default()) {
             Ok(_) => {
