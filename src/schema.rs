@@ -85,7 +85,7 @@ fn recipe_defs() -> Value {
         "captured": captured(),
         "face": object(&[], json!({
             "blank": list("Steps that build the outline", "#/$defs/step"),
-            "like": text("A face above whose steps, holes, marks and welds it has"),
+            "like": text("A face above whose steps, holes, lightening, marks, welds and bevels it has"),
             "mirror": flag("Its left and right are swapped"),
             "when": reference("Only when this is true"),
             "holes": list("Holes", "#/$defs/hole"),

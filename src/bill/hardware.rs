@@ -3,9 +3,9 @@
 //! A bolt holds the plate it goes through, or, through the eyes of a clevis, all between
 //! the outer faces of the ears: the fact `grip` of the recipe. What else it holds, the
 //! job says as `holds`. A screw with a sunk head has one washer, under its nut; the length of a
-//! flat head counts, that of a cap head does not. A bolt is as long as grip, washers, nut, and two turns of thread
-//! beyond the nut (common practice), made up to the next length in the table of nominal
-//! lengths (ISO 888, from memory; inch bolts in quarters of an inch, common practice).
+//! flat head counts, that of a cap head does not. A bolt is as long as grip, washers, nut, and
+//! two turns of thread beyond the nut (common practice), made up to the next length in the table
+//! of nominal lengths (ISO 888, from memory; inch bolts in quarters of an inch, common practice).
 
 use crate::formula::Value;
 use crate::job::Job;

@@ -2,8 +2,7 @@
 //!
 //! # Looks for
 //! A hole whose edge, or that of its countersink or counterbore, is so near to a bend that it
-//! would be distorted. Measured from the
-//! inside face of the bent-up leg (from 90° on: the inside radius more than from where the
+//! would be distorted. Measured from the inside face of the bent-up leg (from 90° on: the inside radius more than from where the
 //! bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a slot in any
 //! direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond. A cut-out
 //! with round ends, or twice as long as wide, is a slot.

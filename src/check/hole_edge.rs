@@ -2,8 +2,8 @@
 //!
 //! # Looks for
 //! Less metal between a hole, at its finished size and with its countersink or counterbore, or
-//! an opening and the edge than the process leaves sound (stop); and a hole for a bolt or pin whose edge distance, from its centre,
-//! is less than one and a half diameters (caution).
+//! an opening and the edge than the process leaves sound (stop); and a hole for a bolt or pin
+//! whose edge distance, from its centre, is less than one and a half diameters (caution).
 //!
 //! # Why it matters
 //! Thin edges warp in the cut. A bolt or pin pulls out through a short edge long before

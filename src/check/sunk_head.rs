@@ -40,8 +40,8 @@ const CODE: &str = "sunk-head";
 /// Angles that differ by less are one, degrees: the tolerance of ISO 10642 heads is 2°.
 const SAME_ANGLE: f64 = 2.0;
 
-/// The diameter of a head is so many times that of its hole, or more: what is sharp at the rim of
-/// a theoretical flat head is not there on a real one. Our choice.
+/// The diameter of a head is so many times that of its hole, or more: what is sharp at the edge
+/// of a theoretical flat head is not there on a real one. Our choice.
 const HELD: f64 = 1.1;
 
 /// A flat head stands no further below the surface than this share of how deep it is above its

@@ -1,10 +1,10 @@
 //! Too little metal between two cuts.
 //!
 //! # Looks for
-//! Two holes, at their finished size and with their countersinks or counterbores, or openings with less metal between them than the
-//! process leaves sound: a multiple of the thickness, or a minimum width of its own. A hole that
-//! is not convex, like a slot along an arc, with less between its own ends. Necks of the outline
-//! itself: see `narrow-metal`.
+//! Two holes, at their finished size and with their countersinks or counterbores, or openings
+//! with less metal between them than the process leaves sound: a multiple of the thickness, or a
+//! minimum width of its own. A hole that is not convex, like a slot along an arc, with less
+//! between its own ends. Necks of the outline itself: see `narrow-metal`.
 //!
 //! # Why it matters
 //! A thin web overheats and warps under a beam, breaks out under a jet, and tears later.

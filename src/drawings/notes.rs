@@ -13,7 +13,6 @@ use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::both_units;
 use crate::part::Bevel;
-use crate::part::Hole;
 use crate::part::Recess;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
@@ -85,11 +84,15 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
 
 /// Which side of the sheet the flat shows, and what up and down mean.
 fn side(solved: &Solved) -> &'static str {
-    let is_sided = |hole: &Hole| hole.recess.is_some() || hole.insert.is_some();
-    let bevelled = solved.part.faces.iter().any(|face| !face.bevels.is_empty());
-    let is_sunk = bevelled || solved.part.holes().any(|(_, hole)| is_sided(hole));
+    let mut bevels = solved.part.faces.iter().flat_map(|face| &face.bevels);
+    let bevelled = bevels.any(|bevel| bevel.sides.is_one_sided());
+    let pierced = solved.part.holes().any(|(_, hole)| hole.is_one_sided());
     match (solved.part.bends.is_empty(), solved.flat.marks.is_empty()) {
-        (true, true) if is_sunk => "Top side shown; the sides differ: see holes and bevels.",
+        (true, true) if pierced && bevelled => {
+            "Top side shown; the sides differ: see holes and bevels."
+        }
+        (true, true) if pierced => "Top side shown; the sides differ: see holes.",
+        (true, true) if bevelled => "Top side shown; the sides differ: see bevels.",
         (true, true) => "Top side shown; both sides are alike.",
         (true, false) => "Top side shown; marks are on this side.",
         (false, _) => "Top side shown. Bend up: towards you. Bend down: away from you.",

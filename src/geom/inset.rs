@@ -58,7 +58,7 @@ pub(crate) enum InsetError {
     /// An opening would run right round metal, which lies in this outline.
     #[error("an opening would run right round metal, which would fall out")]
     Island(Outline),
-    /// What was found does not keep its distances, or touches too finely to be sure.
+    /// The openings do not keep their distances, or touch too finely to be sure.
     #[error("the walls meet too finely to be computed")]
     Unsure,
 }
@@ -217,7 +217,6 @@ fn keeps(openings: &[Outline], outer: &Outline, kept: &[Kept], asked: &Inset) ->
 
 /// Whether no edge of an opening leaves a shape.
 fn inside(opening: &Outline, within: &Outline) -> bool {
-    let points = opening.edges().flat_map(|e: Edge| [e.from, e.point_at(0.5)]);
-    let mut points = points;
+    let mut points = opening.edges().flat_map(|e: Edge| [e.from, e.point_at(0.5)]);
     points.all(|p| within.contains(p) || within.distance(p) < ROUNDING)
 }

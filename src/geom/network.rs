@@ -1,8 +1,8 @@
 //! Points by measured distances, offsets and directions, fitted by least squares.
 //!
 //! Each measure of a point is a circle or a line that it should lie on. Points are placed one
-//! after the other; then all are moved together until the sum of the squares of what is left is smallest (Gauss-Newton steps with the damping of
-//! Levenberg 1944 and Marquardt 1963).
+//! after the other; then all are moved together until the sum of the squares of what is left is
+//! smallest (Gauss-Newton steps with the damping of Levenberg 1944 and Marquardt 1963).
 
 use crate::geom::linear::normal;
 use crate::geom::linear::solved;

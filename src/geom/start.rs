@@ -41,10 +41,7 @@ pub(super) fn placed(network: &Network) -> Result<Vec<Point>, NetworkError> {
 
 /// The measures of a point that lead to points that are placed, as circles and lines.
 fn loci(network: &Network, of: usize, found: &[Option<Point>]) -> Vec<(usize, Locus)> {
-    let at = |node: Node| match node {
-        Node::Fixed(at) => Some(at),
-        Node::Sought(i) => found[i],
-    };
+    let at = |node: Node| seen(node, found);
     let own = network.measures.iter().enumerate().filter(|(_, m)| m.of == of);
     let locus = |(i, measure): (usize, &Measure)| {
         let locus = match measure.what {
@@ -52,7 +49,8 @@ fn loci(network: &Network, of: usize, found: &[Option<Point>]) -> Vec<(usize, Lo
             Measured::Direction(from) => Locus::Line(at(from)?, ray(measure.value)),
             Measured::Left(from, to) => {
                 let (from, to) = (at(from)?, at(to)?);
-                let along = (to - from).normalize();
+                let way = to - from;
+                let along = (way.hypot() > 0.0).then(|| way.normalize())?;
                 Locus::Line(from + Vec2::new(-along.y, along.x) * measure.value, along)
             }
         };

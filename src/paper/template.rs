@@ -91,7 +91,7 @@ struct Drawing {
     items: Vec<Item>,
     /// The rectangle round it.
     bounds: Bounds,
-    /// What found no place in it and must be said below.
+    /// What could not be placed in it and must be said below.
     notes: Vec<String>,
 }
 

@@ -37,7 +37,7 @@ pub(super) fn take(blank: Region, files: &[FromFile]) -> (Region, Vec<Hole>) {
     (blank, holes)
 }
 
-/// By file, round before long, small before large, from below, from the left.
+/// By file, round before long, small before large, from the bottom, from the left.
 fn key(hole: &Hole) -> (usize, [f64; 4]) {
     let size = match hole.size {
         HoleSize::Slot { width, length } => [length, width],

@@ -256,6 +256,11 @@ impl Hole {
         (widest - diameter) / 2.0
     }
 
+    /// Whether the two sides of the sheet differ by it.
+    pub(crate) fn is_one_sided(&self) -> bool {
+        self.recess.is_some() || self.insert.is_some()
+    }
+
     /// How many operations it needs after cutting.
     pub fn operations(&self) -> usize {
         let later = [self.making != Making::Cut, self.recess.is_some(), self.insert.is_some()];

@@ -1,5 +1,6 @@
 //! Right and left hands.
 
+use crate::geom::Edge;
 use crate::geom::Place;
 use crate::part::bevel::Bevel;
 use crate::part::face::Face;
@@ -9,12 +10,11 @@ use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
 use crate::part::joint::Bend;
 use crate::part::whole::Part;
-use crate::recipe::BevelSides;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
-/// `-left` in the mirror, and so does a flat plate with a top side: one that is marked or has
-/// a countersink, a counterbore or an insert. Another flat plate only has to be turned over, so it is made
-/// twice.
+/// `-left` in the mirror, and so does a flat plate with a top side: one that is marked, bevelled
+/// on one side, or has a countersink, a counterbore or an insert. Another flat plate only has to
+/// be turned over, so it is made twice.
 pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     let mut hands = Vec::with_capacity(2 * parts.len());
     for part in parts {
@@ -53,10 +53,9 @@ fn left(part: &Part) -> Part {
 
 /// Whether a flat face differs from the same one turned over.
 fn has_a_top(face: &Face) -> bool {
-    let one_sided = |b: &Bevel| b.sides != BevelSides::Both;
     !face.marks.is_empty()
-        || face.bevels.iter().any(one_sided)
-        || face.holes.iter().any(|hole| hole.recess.is_some() || hole.insert.is_some())
+        || face.bevels.iter().any(|bevel| bevel.sides.is_one_sided())
+        || face.holes.iter().any(Hole::is_one_sided)
 }
 
 /// A face in the mirror. A face that a bend carries is drawn from the middle of its
@@ -71,14 +70,9 @@ pub(super) fn mirrored(face: &Face) -> Face {
     };
     let hole =
         |h: &Hole| Hole { outline: h.outline.moved(&place), at: place.apply(h.at), ..h.clone() };
-    let weld = |w: &Weld| Weld {
-        stretches: w.stretches.iter().map(|e| e.moved(&place).reversed()).collect(),
-        ..w.clone()
-    };
-    let bevel = |b: &Bevel| Bevel {
-        stretches: b.stretches.iter().map(|e| e.moved(&place).reversed()).collect(),
-        ..b.clone()
-    };
+    let turned = |edges: &[Edge]| edges.iter().map(|edge| edge.moved(&place).reversed()).collect();
+    let weld = |w: &Weld| Weld { stretches: turned(&w.stretches), ..w.clone() };
+    let bevel = |b: &Bevel| Bevel { stretches: turned(&b.stretches), ..b.clone() };
     Face {
         name: face.name.clone(),
         blank: face.blank.moved(&place),

@@ -201,7 +201,7 @@ fn countersink(
         return None;
     }
     let slope = Angle::from_degrees(angle / 2.0).tan();
-    let filled = of("flat").map(|head| ((head - hole) / 2.0 / slope).clamp(0.0, depth));
+    let filled = of("flat").map(|head| ((head - hole) / 2.0 / slope).min(depth).max(0.0));
     Some(Recess { angle: Some(angle), hole, diameter, depth, filled, side: recess.side })
 }
 

@@ -30,9 +30,14 @@ impl BevelSides {
         }
     }
 
+    /// Whether the two sides of the sheet differ by it.
+    pub(crate) const fn is_one_sided(self) -> bool {
+        !matches!(self, Self::Both)
+    }
+
     /// How many.
     pub(crate) const fn count(self) -> u32 {
-        if matches!(self, Self::Both) { 2 } else { 1 }
+        if self.is_one_sided() { 1 } else { 2 }
     }
 }
 

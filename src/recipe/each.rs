@@ -10,8 +10,8 @@ use crate::recipe::measures::Measures;
 /// The name of the number of a member, from 1, in the formulas of a repeated entry.
 pub const NUMBER: &str = "number";
 
-/// `each = { x = "running(pitches)", d = "diameters" }`: the entry stands once for each value
-/// of the lists, which go side by side; in its formulas the names have those values.
+/// `each = { x = "running(pitches)", d = "diameters" }`: the entry is repeated for each value of
+/// the lists, which are stepped through together; in its formulas the names have those values.
 #[derive(Clone, Debug)]
 pub struct Each {
     /// The names, and the lists of their values.

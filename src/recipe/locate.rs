@@ -90,11 +90,16 @@ impl<'a> Evaluator<'a> {
         if along.hypot() > geom::NEAR {
             return Some((a, along.normalize()));
         }
+        self.coincide(from, to);
+        None
+    }
+
+    /// Reports two points of a line that are one.
+    fn coincide(&self, from: &PointName, to: &PointName) {
         let headline = format!("`{}` and `{}` coincide: no line joins them", from.0, to.0);
         self.findings.add(
             Finding::stop("points", headline).at(to.1, "").help("name two points that are apart"),
         );
-        None
     }
 
     /// Where a line from a point touches a disc.
@@ -207,6 +212,14 @@ impl<'a> Evaluator<'a> {
         }
         for ([a, b], value) in &measured.left {
             let (from, to) = (self.node(&group.names, a)?, self.node(&group.names, b)?);
+            let is_point = match (from, to) {
+                (Node::Fixed(a), Node::Fixed(b)) => (b - a).hypot() < geom::NEAR,
+                _ => from == to,
+            };
+            if is_point {
+                self.coincide(a, b);
+                return None;
+            }
             let what = geom::Measured::Left(from, to);
             group.network.measures.push(geom::Measure { of, what, value: self.length(value)? });
             let what = format!("{name} from the line {}–{}", a.0, b.0);

@@ -45,7 +45,7 @@ pub struct Recipe {
     pub grain: Grain,
     /// `bend_ticks`: whether the ends of all bend lines are marked.
     pub bend_ticks: bool,
-    /// What was found while reading and does not stop.
+    /// Findings of reading it that do not stop.
     pub cautions: Vec<Finding>,
 }
 

@@ -33,7 +33,7 @@ pub(super) fn each() -> Value {
         "type": "object",
         "minProperties": 1,
         "additionalProperties": { "$ref": "#/$defs/formula" },
-        "description": "Once for each value of these lists, side by side: { x = \"running(pitches)\" }",
+        "description": "Once for each value of these lists, stepped through together: { x = \"running(pitches)\" }",
     })
 }
 

@@ -47,19 +47,19 @@ impl Builder<'_> {
         };
         let mut ring = |radius, height| self.ring(lay, edges, sunk.centre, radius, height);
         let (mouth, seat, end) = (ring(large, surface), ring(small, floor), ring(small, far));
-        let rim = angle.is_none().then(|| ring(large, floor));
+        let foot = angle.is_none().then(|| ring(large, floor));
         self.wall(&[&end, &seat], up, lay.cylinder(sunk.centre, small, floor));
         let plane = lay.side(up, floor).0;
-        match (angle, &rim) {
+        match (angle, &foot) {
             (Some(angle), _) => {
                 let cone =
                     lay.cone(sunk.centre, small, floor, up, Angle::from_degrees(angle / 2.0));
                 self.wall(&[&seat, &mouth], up, cone);
             }
             (None, None) => {}
-            (None, Some(rim)) => {
-                self.wall(&[rim, &mouth], up, lay.cylinder(sunk.centre, large, floor));
-                let loops = vec![rim.passed(!up), seat.passed(up)];
+            (None, Some(foot)) => {
+                self.wall(&[foot, &mouth], up, lay.cylinder(sunk.centre, large, floor));
+                let loops = vec![foot.passed(!up), seat.passed(up)];
                 self.solid.sides.push(Side { surface: plane, outward: up, loops });
             }
         }

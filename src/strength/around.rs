@@ -78,8 +78,7 @@ impl Around<'_> {
 
     /// A bolt in its hole, so far from an edge.
     fn bolt(&self, pinned: &Pinned, clear: f64) -> BoltHole {
-        let thickness = place::bearing(pinned.hole, self.thickness);
-        BoltHole { thickness, bolt: pinned.pin, clear }
+        BoltHole::of(pinned.hole, self.thickness, pinned.pin, clear)
     }
 
     /// The limit by which a bolt is torn out of its hole `towards` an edge.

@@ -1,10 +1,12 @@
 //! Bolts and the holes they bear on, by AISC 360-16 section J3.
 
 use crate::num;
+use crate::part::Hole;
 use crate::quantity::MM_PER_INCH;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
 use crate::strength::method::Method;
+use crate::strength::place;
 
 /// A clamped bolt in its hole, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -18,6 +20,11 @@ pub(super) struct BoltHole {
 }
 
 impl BoltHole {
+    /// A bolt of a diameter in a hole of a plate so thick, so far from the next edge or hole, mm.
+    pub(super) fn of(hole: &Hole, thickness: f64, bolt: f64, clear: f64) -> Self {
+        Self { thickness: place::bearing(hole, thickness), bolt, clear }
+    }
+
     /// Punching shear of a head that is pulled through what is left below it, on a cylinder as
     /// wide as the bolt (EN 1993-1-8 table 3.4, from a copy, by the width of the head), N.
     pub(super) fn pulled_through(&self, metal: Metal, method: Method) -> Limit {

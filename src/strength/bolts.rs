@@ -107,8 +107,7 @@ impl<'a> Seat<'a> {
 
     /// The hole of a bolt, and what bears on it.
     pub(super) fn hole(&self, bolt: &Screwed, clear: f64) -> BoltHole {
-        let thickness = place::bearing(bolt.hole, self.part.thickness);
-        BoltHole { thickness, bolt: bolt.pin, clear }
+        BoltHole::of(bolt.hole, self.part.thickness, bolt.pin, clear)
     }
 
     /// The leg round a bolt, where a bend pulls at it.
@@ -167,7 +166,7 @@ impl Screwed<'_> {
 
 /// A hole and its bolt.
 fn screwed(hole: &Hole) -> Result<Screwed<'_>, Fault> {
-    let size = place::diameter(hole).ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
+    let size = hole.diameter().ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
     let pin = hole.pin.ok_or_else(|| Fault::NoBolt(hole.name.clone()))?;
     Ok(Screwed { hole, size, pin })
 }

@@ -49,7 +49,7 @@ impl Cap {
         let serves =
             is_plain && is_central && load.direction == Direction::Sideways && load.leg.is_some();
         // What is sunk into the hole counts as gone from the whole cap.
-        let (diameter, thickness) = (place::diameter(hole)?, place::land(hole, on.part.thickness));
+        let (diameter, thickness) = (hole.diameter()?, place::land(hole, on.part.thickness));
         serves.then_some(Self { face: spot.face, centre, radius, hole: diameter, thickness })
     }
 

@@ -146,7 +146,7 @@ fn blank(load: &Load, pieces: u32) -> Verdict {
 fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
     let one = |hole: &&'a Hole| {
         let not_round = || Fault::NotRound(hole.name.clone());
-        let diameter = place::diameter(hole).ok_or_else(not_round)?;
+        let diameter = hole.diameter().ok_or_else(not_round)?;
         let pin = load.pin.or(hole.pin).ok_or_else(|| Fault::NoPin(hole.name.clone()))?;
         match pin > diameter + 1e-9 {
             true => Err(Fault::PinTooLarge(hole.name.clone())),
@@ -258,7 +258,7 @@ impl<'a> Case<'a> {
                 By::Bolts(_, holes) => holes.iter().any(|h| std::ptr::eq(*h, *hole)),
                 _ => false,
             };
-            place::diameter(hole).is_some() && (hole.through.is_some() || is_loaded || holds)
+            hole.diameter().is_some() && (hole.through.is_some() || is_loaded || holds)
         };
         let faces = on.part.faces.iter();
         Ground {

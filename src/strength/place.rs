@@ -77,23 +77,18 @@ pub(super) fn is_of(hole: &Hole, name: &str) -> bool {
     hole.name == name || set_of(&hole.name) == Some(name)
 }
 
-/// The finished diameter of a round hole.
-pub(super) fn diameter(hole: &Hole) -> Option<f64> {
-    hole.diameter()
-}
-
 /// The diameter of the widest hole that takes what a round one does at the surface, mm: that of
 /// its countersink or counterbore, where it has one.
 pub(super) fn widest(hole: &Hole) -> Option<f64> {
     let sunk = hole.recess.map_or(0.0, |recess| recess.diameter);
-    Some(diameter(hole)?.max(sunk))
+    Some(hole.diameter()?.max(sunk))
 }
 
 /// The diameter of a plain hole that takes as much of a section through its centre as a round
 /// one with its countersink or counterbore in a plate so thick, mm.
 pub(super) fn by_area(hole: &Hole, thickness: f64) -> Option<f64> {
     let sunk = hole.recess.map_or(0.0, |recess| recess.section());
-    Some((diameter(hole)? + sunk / thickness).min(widest(hole)?))
+    Some((hole.diameter()? + sunk / thickness).min(widest(hole)?))
 }
 
 /// The thickness on which a bolt in a hole bears, mm: without what of a countersink lies above

@@ -5,7 +5,6 @@ use crate::strength::bolt::BoltHole;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::limit::Forces;
-use crate::strength::place;
 use crate::strength::verdict::Verdict;
 
 impl Case<'_> {
@@ -15,8 +14,7 @@ impl Case<'_> {
         let (face, count) = (self.spot.face, pinned.len());
         let sunk = pinned.iter().filter(|one| one.hole.recess.is_some() && !one.hole.eye);
         for one in sunk.filter(|_| share >= NOTHING) {
-            let thickness = place::bearing(one.hole, self.on.part.thickness);
-            let hole = BoltHole { thickness, bolt: one.pin, clear: 0.0 };
+            let hole = BoltHole::of(one.hole, self.on.part.thickness, one.pin, 0.0);
             let forces = Forces { normal: share / count as f64, ..Forces::default() };
             let here = self.spot_section(face, one.hole.at, forces);
             let metal = self.metal_at(here.flat, one.diameter / 2.0);

@@ -292,8 +292,8 @@ impl Fault {
                 "a load at a point needs a plate with holes `for` bolts: name a `hole` or `edge`"
                     .into()
             }
-            Self::NoBolt(_) => "say in the recipe what goes through: `for = \"bolt\"`; what an insert holds is not \
-                 judged"
+            Self::NoBolt(_) => "say in the recipe what goes through: `for = \"bolt\"`; what an \
+                 insert holds is not judged"
                 .into(),
             Self::Nothing => {
                 "add `bolts_grade = \"8.8\"`, a row of the table `bolt-grade`, and `bolts`, the \

@@ -43,11 +43,16 @@ pub(super) fn lever(throat: f64, thickness: f64) -> f64 {
     (throat * throat / 12.0 + out * out) / (out + throat / 2.0).max(f64::MIN_POSITIVE)
 }
 
-/// The least effective throat of a groove by the thinner part, mm: table J2.3 (3, 5, 6, 8 mm and
-/// their inches, from a copy), which has the figures of table J2.4 for fillets up to 38 mm.
-fn min_throat(thickness: f64) -> f64 {
-    let row = LEAST_LEGS.iter().find(|(max, _)| thickness / MM_PER_INCH <= max + 1e-6);
-    row.map_or(LEAST_LEG_BEYOND, |(_, leg)| *leg)
+/// The rule for the throat of a groove in a plate: table J2.3 (3, 5, 6, 8 mm and their inches,
+/// from a copy) has the figures of table J2.4 up to 38 mm.
+pub(super) fn groove_shape(throat: f64, thickness: f64) -> Shape {
+    Shape {
+        what: "effective throat of the groove",
+        rule: "AISC 360-16 table J2.3",
+        is: throat,
+        wanted: min_size(thickness),
+        max: false,
+    }
 }
 
 impl Fillet {
@@ -55,20 +60,7 @@ impl Fillet {
     pub(super) fn groove(throat: f64, shear: f64) -> Self {
         Self { leg: throat / THROAT, shear }
     }
-}
 
-/// The rule for the throat of a groove in a plate.
-pub(super) fn groove_shape(throat: f64, thickness: f64) -> Shape {
-    Shape {
-        what: "effective throat of the groove",
-        rule: "AISC 360-16 table J2.3",
-        is: throat,
-        wanted: min_throat(thickness),
-        max: false,
-    }
-}
-
-impl Fillet {
     /// Strength of one mm of weld loaded at `angle` to its length (J2-4 and J2-5), N.
     pub(super) fn strength(&self, angle: Angle) -> f64 {
         let sine = angle.sin().abs();
@@ -107,13 +99,17 @@ const LEAST_LEGS: &[(f64, f64)] = &[(0.25, 3.0), (0.5, 4.7625), (0.75, 6.0)];
 /// The same for any thicker part: 5/16 in, 8 mm.
 const LEAST_LEG_BEYOND: f64 = 7.9375;
 
-/// The least leg of a fillet on a plate, mm, by table J2.4; no more than the plate is thick.
-pub(super) fn min_leg(thickness: f64) -> f64 {
+/// The least size of a weld by the thinner part, mm, by table J2.4.
+fn min_size(thickness: f64) -> f64 {
     const ROUNDING: f64 = 1e-6;
     let inches = thickness / MM_PER_INCH;
     let row = LEAST_LEGS.iter().find(|(max, _)| inches <= max + ROUNDING);
-    let leg = row.map_or(LEAST_LEG_BEYOND, |(_, leg)| *leg);
-    leg.min(greatest_leg(thickness))
+    row.map_or(LEAST_LEG_BEYOND, |(_, leg)| *leg)
+}
+
+/// The least leg of a fillet on a plate, mm, by table J2.4; no more than the plate is thick.
+pub(super) fn min_leg(thickness: f64) -> f64 {
+    min_size(thickness).min(greatest_leg(thickness))
 }
 
 /// The greatest leg along the edge of a plate, mm (J2.2b): its thickness, from 1/4 in on

@@ -14,7 +14,6 @@ pub(super) const RECIPES: &[(&str, &str)] = &[
     ("slants-hook", HOOK),
     ("slants-lug", LUG),
     ("slants-post", POST),
-    ("slants-wing", WING),
     ("slants-angle", ANGLE),
     ("slants-wide", WIDE),
 ];
@@ -69,21 +68,6 @@ s = "sin(a)"
 [face.plate]
 blank = [ { add = "polygon", corners = [ ["-44.5 mm * c", "-44.5 mm * s"], ["44.5 mm * c", "44.5 mm * s"], ["44.5 mm * c - 96.8 mm * s", "44.5 mm * s + 96.8 mm * c"], ["-44.5 mm * c - 96.8 mm * s", "-44.5 mm * s + 96.8 mm * c"] ] } ]
 holes = [ { name = "fix", at = ["-48.4 mm * s", "48.4 mm * c"], diameter = "13.5 mm", grid = { columns = "2", rows = "2", pitch = ["47.2 mm", "55 mm"] }, rotate = "a", for = "bolt" } ]
-"#;
-
-const WING: &str = r#"
-about = "Plate on a seam, with a flange at its right side that carries the eye"
-[face.plate]
-blank = [ { add = "polygon", corners = [ { at = ["-40 mm", "0 mm"], edge = "foot" }, { at = ["40 mm", "0 mm"], edge = "side" }, ["40 mm", "76 mm"], ["-40 mm", "76 mm"] ] } ]
-weld = [ { edge = "foot", leg = "3 mm" } ]
-[face.wing]
-blank = [ { add = "rectangle", width = "76 mm", height = "50 mm", at = ["0 mm", "25 mm"] } ]
-holes = [ { name = "eye", at = ["0 mm", "32 mm"], diameter = "10.5 mm", role = "eye" } ]
-[bend.side]
-on = "plate.side"
-to = "wing"
-angle = "90 deg"
-radius = "6 mm"
 "#;
 
 const WIDE: &str = r#"
@@ -266,7 +250,7 @@ const EULER: f64 = 55.80;
 /// and by 43 in it, pushed with 1 N; edgeways F11-2 with 79.48 · 71 / 3².
 #[test]
 fn a_seam_counts_no_farther_than_the_middle_of_a_bend_beside_it() {
-    let wing = at_eye("recipe = \"slants-wing\"", 3.0, "along", "10 mm");
+    let wing = at_eye("recipe = \"wing\"", 3.0, "along", "10 mm");
     let seam = called(&wing, "plate at its support");
     let out = 38.0 * 9.0 / 4.0 * YIELD;
     near(seam.section.unwrap().allowable.bend_out, out);
