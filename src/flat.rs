@@ -6,6 +6,7 @@
 
 mod cope;
 mod corner;
+mod drawn;
 mod joint;
 mod lighten;
 mod marks;
@@ -16,7 +17,6 @@ mod without;
 
 use crate::diag::Finding;
 use crate::diag::HoleId;
-use crate::flat::pattern::back;
 use crate::flat::without::without;
 use crate::geom::NEAR;
 use crate::geom::Outline;
@@ -71,8 +71,10 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         strips.push(strip);
     }
     let blank = joined(part, whole, &joints, &places, &cuts)?;
+    let blank = drawn::pierced(part, blank, &strips)?;
     let faces = part.faces.iter().zip(&faces).map(|(face, metal)| with_holes(metal, &face.holes));
-    let faces = faces.collect();
+    let mut faces: Vec<Region> = faces.collect();
+    drawn::open(part, &mut faces, &places, &mut strips)?;
     let (region, holes) = pierce(part, blank, &places)?;
     let marks = marks::marks(part, &places, &strips);
     Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners, corners })
@@ -111,7 +113,7 @@ fn cut_back(part: &Part) -> Result<CutBack, Vec<Finding>> {
         cut.outline = cut.outline.moved(&places[bend.from]);
         // Where a strip is short, the cut reaches over it into the next face.
         for (face, place) in faces.iter_mut().zip(&places) {
-            let seen = cut.outline.moved(&back(place));
+            let seen = cut.outline.moved(&place.back());
             *face = without(face, &seen).map_err(|w| vec![refusal(part, bend, &w)])?;
         }
     }
@@ -144,6 +146,7 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
         let (from, to) = (bends[i].from, bends[i].to);
         joint.cope(&bends[i], &part.faces[from].copes, &whole[from], &whole[to]);
     }
+    drawn::apart(part, joints).map_err(|finding| vec![finding])?;
     let meetings = corner::meetings(bends, joints);
     let mut short_corners = corner::alone(bends, &meetings);
     for meeting in &meetings {

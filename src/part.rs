@@ -13,12 +13,14 @@ mod depends;
 mod drawn_holes;
 mod edges;
 mod face;
+mod fold_line;
 mod hands;
 mod holes;
 mod insert;
 mod joint;
 mod lighten;
 mod marks;
+mod pieces;
 mod recess;
 mod relief;
 mod shape;
@@ -28,6 +30,7 @@ mod tree;
 mod values;
 mod welds;
 mod whole;
+mod zone;
 
 use crate::bend::Development;
 use crate::diag::Finding;
@@ -63,6 +66,7 @@ pub use whole::Captured;
 pub use whole::Clevis;
 pub use whole::Fact;
 pub use whole::Part;
+pub use zone::Zone;
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
 /// a weldment of loose plates, and for bent parts that are needed in both hands. A bend
