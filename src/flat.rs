@@ -71,10 +71,11 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         strips.push(strip);
     }
     let blank = joined(part, whole, &joints, &places, &cuts)?;
-    let blank = drawn::pierced(part, blank, &strips)?;
+    let refuse = |(bend, words): (usize, String)| vec![refusal(part, &part.bends[bend], &words)];
+    let blank = drawn::pierced(blank, &strips).map_err(refuse)?;
     let faces = part.faces.iter().zip(&faces).map(|(face, metal)| with_holes(metal, &face.holes));
     let mut faces: Vec<Region> = faces.collect();
-    drawn::open(part, &mut faces, &places, &mut strips)?;
+    drawn::open(part, &mut faces, &places, &mut strips).map_err(refuse)?;
     let (region, holes) = pierce(part, blank, &places)?;
     let marks = marks::marks(part, &places, &strips);
     Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners, corners })

@@ -54,6 +54,7 @@ pub use face::Step;
 pub use face::Weld;
 pub use face::Work;
 pub use fold_line::FoldLine;
+pub use fold_line::Inset;
 pub use fold_line::LinePlace;
 pub use hand::HAND;
 pub use hole::ArcLine;

@@ -120,11 +120,13 @@ fn recipe_defs() -> Value {
 }
 
 fn bend() -> Value {
-    object(
-        &["on", "to", "angle"],
+    let mut bend = object(
+        &["to", "angle"],
         json!({
             "on": text("Face and edge it joins: plate.top"),
-            "to": text("The flange: a face"),
+            "across": text("The face a fold line crosses, in place of `on`"),
+            "line": fold_line(),
+            "to": text("The flange: a face; of a fold line a new name for what is on its left"),
             "angle": reference("Bend angle, 0 is flat"),
             "radius": reference("Inside radius"),
             "method": bend_rule("How the bend is computed; the shop's bend_sources decide when left out"),
@@ -137,7 +139,25 @@ fn bend() -> Value {
             "corner": { "enum": ["open", "closed", "overlap", "mitre"], "description": "How far the flange reaches beside one on the next edge" },
             "gap": reference("Between the two flanges at such a corner"),
         }),
-    )
+    );
+    bend["anyOf"] = json!([{ "required": ["on"] }, { "required": ["across", "line"] }]);
+    bend
+}
+
+fn fold_line() -> Value {
+    json!({
+        "anyOf": [
+            { "type": "array", "items": place(), "minItems": 2, "maxItems": 2 },
+            object(&["at", "direction"], json!({ "at": place(), "direction": reference("Anticlockwise from x") })),
+            object(&["edge"], json!({
+                "edge": text("Name of an edge, which is on the left of the line"),
+                "inset": reference("From that edge to the line, half way along it"),
+                "outside": reference("In place of `inset`: the flange as formed, outside"),
+                "rotate": reference("From parallel to the edge, anticlockwise"),
+            })),
+        ],
+        "description": "The centre of the bend: from point to point, through a point in a direction, or inside an edge",
+    })
 }
 
 /// The schema of a job file.

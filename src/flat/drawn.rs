@@ -4,10 +4,11 @@
 use crate::diag::Finding;
 use crate::flat::joint::Joint;
 use crate::flat::pattern::BendStrip;
-use crate::flat::refusal;
+use crate::flat::without::without;
 use crate::geom;
 use crate::geom::NEAR;
 use crate::geom::Outline;
+use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::num;
@@ -33,9 +34,10 @@ pub(super) fn apart(part: &Part, joints: &[Joint]) -> Result<(), Finding> {
                 }
                 _ => continue,
             };
-            let missing = ends.iter().filter_map(|end| joint.beside(*end)).map(|room| {
-                flange.relief.width - room
-            });
+            let missing = ends
+                .iter()
+                .filter_map(|end| joint.beside(*end))
+                .map(|room| flange.relief.width - room);
             let missing = missing.fold(0.0, f64::max);
             if missing > NEAR {
                 let (name, other) = (&flange.name, &line.name);
@@ -57,22 +59,21 @@ pub(super) fn apart(part: &Part, joints: &[Joint]) -> Result<(), Finding> {
 /// off the area of the strips.
 ///
 /// # Errors
-/// When a face falls into pieces.
+/// The bend whose opening cannot be cut, and why.
 pub(super) fn open(
     part: &Part,
     faces: &mut [Region],
-    places: &[geom::Place],
+    places: &[Place],
     strips: &mut [BendStrip],
-) -> Result<(), Vec<Finding>> {
-    for (bend, strip) in part.bends.iter().zip(strips) {
-        let refuse = |words: String| vec![refusal(part, bend, &words)];
+) -> Result<(), (usize, String)> {
+    for (i, strip) in strips.iter_mut().enumerate() {
         for opening in &strip.openings {
-            for face in [bend.from, bend.to] {
+            for face in [part.bends[i].from, part.bends[i].to] {
                 let seen = opening.moved(&places[face].back());
-                faces[face] = super::without(&faces[face], &seen).map_err(refuse)?;
+                faces[face] = without(&faces[face], &seen).map_err(|words| (i, words))?;
             }
-            let (left, _) = geom::cut(strip.metal.outer(), opening).map_err(|e| refuse(e.to_string()))?;
-            strip.area -= strip.metal.area() - left.iter().map(Outline::area).sum::<f64>();
+            let left = geom::cut(strip.metal.outer(), opening).map_err(|e| (i, e.to_string()))?;
+            strip.area -= strip.metal.area() - left.0.iter().map(Outline::area).sum::<f64>();
         }
     }
     Ok(())
@@ -81,16 +82,11 @@ pub(super) fn open(
 /// The blank with the openings of such bends.
 ///
 /// # Errors
-/// When one overlaps another opening.
-pub(super) fn pierced(
-    part: &Part,
-    blank: Region,
-    strips: &[BendStrip],
-) -> Result<Region, Vec<Finding>> {
-    let bends = part.bends.iter().zip(strips);
-    let mut all = bends.flat_map(|(bend, strip)| strip.openings.iter().map(move |o| (bend, o)));
-    all.try_fold(blank, |blank, (bend, opening)| {
-        let pierced = blank.pierced(opening.clone());
-        pierced.map_err(|error| vec![refusal(part, bend, &error.to_string())])
+/// The bend whose opening overlaps another, and why.
+pub(super) fn pierced(blank: Region, strips: &[BendStrip]) -> Result<Region, (usize, String)> {
+    let strips = strips.iter().enumerate();
+    let mut all = strips.flat_map(|(i, strip)| strip.openings.iter().map(move |o| (i, o)));
+    all.try_fold(blank, |blank, (i, opening)| {
+        blank.pierced(opening.clone()).map_err(|error| (i, error.to_string()))
     })
 }

@@ -138,10 +138,12 @@ pub(crate) fn backwards(chain: &[Vertex]) -> Vec<Vertex> {
 pub(crate) fn split(outline: &Outline, cuts: &[Cut]) -> Result<Vec<Piece>, OutlineError> {
     let edges: Vec<Edge> = outline.edges().collect();
     let mut crossings = crossings(&edges, cuts);
-    crossings.sort_by(|a, b| (a.edge, a.share).partial_cmp(&(b.edge, b.share)).unwrap_or(
-        // Shares are finite.
-        std::cmp::Ordering::Equal,
-    ));
+    crossings.sort_by(|a, b| {
+        (a.edge, a.share).partial_cmp(&(b.edge, b.share)).unwrap_or(
+            // Shares are finite.
+            std::cmp::Ordering::Equal,
+        )
+    });
     let count = crossings.len();
     let mut used = vec![false; count];
     let mut pieces = Vec::new();
@@ -183,9 +185,13 @@ fn crossings(edges: &[Edge], cuts: &[Cut]) -> Vec<Crossing> {
         for (is_end, wanted) in [(false, stretch[0]), (true, stretch[1])] {
             let off = |at: f64| (at - wanted).abs();
             let nearest = found.iter().min_by(|a, b| off(a.0).total_cmp(&off(b.0)));
-            crossings.extend(
-                nearest.map(|&(_, edge, share, at)| Crossing { edge, share, cut, is_end, at }),
-            );
+            crossings.extend(nearest.map(|&(_, edge, share, at)| Crossing {
+                edge,
+                share,
+                cut,
+                is_end,
+                at,
+            }));
         }
     }
     crossings
@@ -196,9 +202,7 @@ fn between(edges: &[Edge], from: &Crossing, to: &Crossing, all: bool) -> Vec<Ver
     let part = |edge: usize, start: f64, end: f64| {
         let bulge = match edges[edge].arc() {
             None => 0.0,
-            Some(arc) => {
-                Angle::from_degrees(arc.sweep.degrees() * (end - start) / 4.0).tan()
-            }
+            Some(arc) => Angle::from_degrees(arc.sweep.degrees() * (end - start) / 4.0).tan(),
         };
         Vertex { at: edges[edge].point_at(start), bulge }
     };
@@ -266,8 +270,14 @@ mod tests {
     #[test]
     fn only_the_stretch_that_is_meant_is_cut() {
         let legs = [
-            (0.0, 0.0), (60.0, 0.0), (60.0, 50.0), (40.0, 50.0), (40.0, 10.0), (20.0, 10.0),
-            (20.0, 50.0), (0.0, 50.0),
+            (0.0, 0.0),
+            (60.0, 0.0),
+            (60.0, 50.0),
+            (40.0, 50.0),
+            (40.0, 10.0),
+            (20.0, 10.0),
+            (20.0, 50.0),
+            (0.0, 50.0),
         ];
         let plate = Outline::new(legs.map(|(x, y)| Vertex::sharp(x, y))).unwrap();
         let across = line(0.0, 30.0, 0.0);

@@ -119,11 +119,7 @@ impl Face {
             ribs: l.ribs.iter().map(rib).collect(),
             ..l.clone()
         };
-        let cope = |c: &Cope| Cope {
-            at: place.apply(c.at),
-            along: place.direction(c.along),
-            ..*c
-        };
+        let cope = |c: &Cope| Cope { at: place.apply(c.at), along: place.direction(c.along), ..*c };
         Self {
             name: self.name.clone(),
             blank: self.blank.moved(place),

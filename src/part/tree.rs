@@ -124,9 +124,8 @@ fn fold_lines(
     development: &Development,
 ) -> Option<(Vec<Face>, Vec<Folded>)> {
     let lines = recipe.bends.iter().filter(|(_, bend)| bend.line.is_some());
-    let lines: Vec<_> = lines
-        .filter(|(name, bend)| fold_line::known(name, bend, recipe, &faces, values))
-        .collect();
+    let lines: Vec<_> =
+        lines.filter(|(name, bend)| fold_line::known(name, bend, recipe, &faces, values)).collect();
     let asked = |(name, bend): &(&String, &recipe::Bend)| {
         Some(Asked {
             name: recipe.bends.get_key_value(*name)?.0,
@@ -146,11 +145,15 @@ fn fold_lines(
         let own: Vec<Asked> = asked.extract_if(.., |a| a.bend.from == face.name).collect();
         if own.is_empty() {
             all.push(face);
-        } else if let Some((faces, bends)) = fold_line::across(face, &own, values) {
+        } else if let Some((faces, bends)) = fold_line::across(&face, &own, values) {
             all.extend(faces);
             folded.extend(bends);
         } else {
             whole = false;
+            if values.findings.is_empty() {
+                let headline = format!("the fold lines of face `{}` cannot be computed", face.name);
+                refuse(values, own[0].bend.span, headline, "move one of them by 0.01 mm or more");
+            }
         }
     }
     whole.then_some((all, folded))

@@ -32,10 +32,19 @@ pub enum LinePlace {
         /// Name of the edge.
         edge: String,
         /// From the middle of what is left of it, square to it.
-        inset: Expr,
+        inset: Inset,
         /// From parallel to it, anticlockwise.
         rotate: Option<Expr>,
     },
+}
+
+/// How far inside its edge a fold line lies.
+#[derive(Clone, Debug)]
+pub enum Inset {
+    /// So far on the flat.
+    Flat(Expr),
+    /// So that what is beyond it is so long when formed, measured to the mould line outside.
+    Outside(Expr),
 }
 
 /// Keys of a bend on an edge that a fold line has no use for.
@@ -47,9 +56,11 @@ pub(super) fn read(fields: &Fields) -> Option<(String, FoldLine)> {
     for key in OF_FLANGES.into_iter().chain(["gap"]) {
         if let Some(item) = fields.get(key) {
             let headline = format!("`{key}` belongs to a flange on an edge, not to a fold line");
-            fields.add(Finding::stop("bend", headline).at(item.span, "").help(
-                "remove it: the flat is as drawn, with nothing cut at the ends of the line",
-            ));
+            fields.add(
+                Finding::stop("bend", headline).at(item.span, "").help(
+                    "remove it: the flat is as drawn, with nothing cut at the ends of the line",
+                ),
+            );
         }
     }
     let across = fields.needed_text("across", "\"plate\"").map(str::to_owned);
@@ -70,12 +81,12 @@ fn place(item: &Item, fields: &Fields) -> Option<LinePlace> {
             let measures = Measures(Fields::of(item, findings)?);
             let place = if measures.0.has("edge") {
                 let rotate = measures.may("rotate");
-                let edge = measures.name("edge");
-                measures.need("inset").zip(edge).map(|(inset, edge)| LinePlace::Edge {
-                    edge,
-                    inset,
-                    rotate,
-                })
+                let (edge, outside) = (measures.name("edge"), measures.may("outside"));
+                let inset = match outside {
+                    Some(outside) => Some(Inset::Outside(outside)),
+                    None => measures.need("inset").map(Inset::Flat),
+                };
+                both(inset, edge).map(|(inset, edge)| LinePlace::Edge { edge, inset, rotate })
             } else {
                 measures.0.need("at", "[\"0\", \"0\"]");
                 let (at, direction) = (measures.point("at"), measures.need_angle("direction"));

@@ -214,7 +214,9 @@ fn opened(
         let mut left = Vec::with_capacity(metal.len() + 1);
         for region in metal {
             let less = without(region, &opening);
-            left.extend(less.ok_or_else(|| SolidError::Hole(format!("the cut-out in {}", bend.name)))?);
+            left.extend(
+                less.ok_or_else(|| SolidError::Hole(format!("the cut-out in {}", bend.name)))?,
+            );
         }
         metal = left;
     }

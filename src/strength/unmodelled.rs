@@ -24,9 +24,9 @@ pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> 
     let mut bevels = bevels.flat_map(|(i, face)| face.bevels.iter().map(move |bevel| (i, bevel)));
     let bevelled = bevels.find(|(face, bevel)| grooved != Some((*face, bevel.edge.as_str())));
     let on_the_way = bends(part, spot.face, support.face).into_iter();
-    let slanted = on_the_way.map(|(bend, _)| &part.bends[bend]).find(|bend| {
-        bend.zone.as_ref().is_some_and(|zone| !zone.is_plain())
-    });
+    let slanted = on_the_way
+        .map(|(bend, _)| &part.bends[bend])
+        .find(|bend| bend.zone.as_ref().is_some_and(|zone| !zone.is_plain()));
     let slanted = slanted.map(|bend| Reason::FoldLine(bend.name.clone()));
     let insert = spot.holes.iter().chain(bolts).find(|hole| hole.insert.is_some());
     let bevelled = bevelled.map(|(_, bevel)| Reason::Bevelled(bevel.edge.clone()));

@@ -33,6 +33,8 @@ mod bending {
     mod development;
     mod flanges;
     mod fold;
+    mod fold_lines;
+    mod fold_lines_outside;
     mod fold_property;
     mod metals;
     mod order;

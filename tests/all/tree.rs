@@ -109,6 +109,7 @@ pub(crate) fn part(
             corner: flange.corner,
             gap: None,
             ticks: false,
+            zone: None,
             span: nowhere(),
             depends: Vec::new(),
         });
