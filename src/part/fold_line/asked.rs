@@ -16,15 +16,15 @@ use crate::recipe::Inset;
 use crate::recipe::LinePlace;
 
 /// A fold line as its recipe places it.
-pub(in crate::part) struct Asked<'a> {
+pub(crate) struct Asked<'a> {
     /// Its name.
-    pub(in crate::part) name: &'a str,
+    pub(crate) name: &'a str,
     /// Its entry.
-    pub(in crate::part) bend: &'a recipe::Bend,
+    pub(crate) bend: &'a recipe::Bend,
     /// What it uses up.
-    pub(in crate::part) made: bend::Bend,
+    pub(crate) made: bend::Bend,
     /// Whether its face is drawn in the mirror.
-    pub(in crate::part) mirrored: bool,
+    pub(crate) mirrored: bool,
 }
 
 /// The line of a fold line, and how much of it is asked for, mm along it.
