@@ -27,6 +27,7 @@ use crate::geom::RegionError;
 use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
+pub(crate) use cope::rolled_tool;
 use joint::Joint;
 pub use pattern::BendStrip;
 pub use pattern::Corner;
@@ -44,8 +45,12 @@ const REACHES: f64 = 0.01;
 /// A part with the openings that are to lighten it.
 ///
 /// # Errors
-/// When its faces cannot be unfolded, or metal would fall out of an opening.
+/// When its tubes are not cut yet, its faces cannot be unfolded, or metal would fall out of an opening.
 pub fn lighten(part: Part) -> Result<Part, Vec<Finding>> {
+    if let Some(tube) = part.tubes.iter().find(|tube| !tube.cut) {
+        let headline = "the part is unfolded before its tubes are cut";
+        return Err(vec![Finding::stop("cut-folded", headline).at(tube.span, "")]);
+    }
     if lighten::done(&part).is_ok() {
         return Ok(part);
     }

@@ -14,6 +14,7 @@ mod clash;
 mod corner_gap;
 mod folded;
 mod frame;
+mod tube;
 
 use crate::bend;
 use crate::flat::Flat;
@@ -35,6 +36,7 @@ pub use frame::length;
 pub use frame::minus;
 pub use frame::plus;
 pub use frame::times;
+pub use tube::cut_tubes;
 
 /// The bend angles of a part that is folded wholly.
 pub fn full(part: &Part) -> Vec<Angle> {

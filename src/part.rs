@@ -27,6 +27,7 @@ mod shape;
 mod stretches;
 mod tongue;
 mod tree;
+mod tube;
 mod values;
 mod welds;
 mod whole;
@@ -61,6 +62,7 @@ pub use joint::Bend;
 pub use joint::Relief;
 pub use recess::Recess;
 use std::cell::Cell;
+pub use tube::Tube;
 use values::Values;
 pub use whole::Captured;
 pub use whole::Clevis;
@@ -154,6 +156,7 @@ fn one_hand(
     if !parts.is_empty() {
         clevis::add(recipe, &mut parts, values);
         captured::add(recipe, &mut parts, values);
+        tube::add(recipe, &mut parts, values);
     }
     parts
 }

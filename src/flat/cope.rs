@@ -3,13 +3,16 @@
 //! Each face clears the tube by itself. Between them the strip of the bend is cut along the
 //! same tube, rolled flat, so that neither a stub nor a notch is left there.
 
+use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::geom::Vertex;
+use crate::geom::backwards;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Cope;
+use crate::part::Part;
 
 /// Arcs that a cope through a bend is made of. Over a quarter turn they leave it by less
 /// than 0.001 mm.
@@ -56,6 +59,36 @@ impl EdgeFrame {
 enum End {
     Start,
     End,
+}
+
+/// So far beyond the bend its tool reaches, mm: past rounding. Our choice.
+const BEYOND: f64 = 0.3;
+
+/// What a tube takes out of a bend that is drawn across a face, in the drawing of the face it
+/// stands on; none where the tube does not cross all of it.
+pub(crate) fn rolled_tool(part: &Part, bend: &Bend, cope: &Cope) -> Option<Outline> {
+    let named = &part.faces[bend.from].edges[bend.edge];
+    let along = named.edge.direction_at_start();
+    let edge = EdgeFrame {
+        along,
+        out: Vec2::new(along.y, -along.x),
+        centre: named.centre,
+        back: bend.drawn_setback(),
+        allowance: bend.bend.allowance(),
+        aside: bend.aside,
+    };
+    let [low, high] = [End::End, End::Start].map(|end| limits(&edge, bend, cope, end));
+    let [low, high] = [arcs(&edge, &low?), arcs(&edge, &high?)];
+    // Straight on beyond the bend at either end.
+    let longer = |mut chain: Vec<Vertex>| {
+        let by = edge.out * BEYOND;
+        let (first, last) = (chain[0].at - by, chain[chain.len() - 1].at + by);
+        chain.insert(0, Vertex { at: first, bulge: 0.0 });
+        chain.push(Vertex { at: last, bulge: 0.0 });
+        chain
+    };
+    let chain = longer(high).into_iter().chain(backwards(&longer(low)));
+    Outline::new(chain).ok()
 }
 
 /// The cope through the bend at the start and at the end of its edge: from where the bend

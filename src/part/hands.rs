@@ -9,6 +9,7 @@ use crate::part::face::Mark;
 use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
 use crate::part::joint::Bend;
+use crate::part::tube::Tube;
 use crate::part::whole::Part;
 use crate::part::zone::Zone;
 
@@ -46,6 +47,7 @@ fn left(part: &Part) -> Part {
         suffix: format!("{}-left", part.suffix),
         faces: part.faces.iter().map(mirrored).collect(),
         bends: part.bends.iter().map(bend).collect(),
+        tubes: part.tubes.iter().map(Tube::mirrored).collect(),
         facts: Vec::new(),
         clevis: None,
         ..part.clone()

@@ -66,6 +66,7 @@ pub(super) fn parts(
             thickness,
             faces: members.iter().map(|i| faces[*i].clone()).collect(),
             bends,
+            tubes: Vec::new(),
             facts: Vec::new(),
             clevis: None,
             captured: None,

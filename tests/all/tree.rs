@@ -116,6 +116,7 @@ pub(crate) fn part(
     }
     Ok(Part {
         suffix: String::new(),
+        tubes: Vec::new(),
         thickness,
         faces,
         bends,

@@ -6,10 +6,8 @@ use crate::geom::Line;
 use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Piece;
-use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vertex;
-use crate::geom::backwards;
 use crate::geom::outline_distance;
 use crate::geom::split;
 use crate::num::Angle;
@@ -41,28 +39,10 @@ impl Laid<'_> {
     /// The metal of the bend between its two cuts.
     pub(super) fn zone(&self, openings: Vec<Outline>) -> Zone {
         let [near, far] = self.cuts.map(|cut| cut.stretch.map(|mm| cut.line.point(mm)));
-        let vertices = self.outline.vertices();
-        let n = vertices.len();
-        let at = |p: Point| {
-            let off = |i: &usize| (vertices[*i].at - p).hypot();
-            (0..n).min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(0)
-        };
-        // Round the bend anticlockwise: where it begins, an end, where it ends, the other end.
-        let chain = |from: Point, to: Point| {
-            let (first, last) = (at(from), at(to));
-            let count = (last + n - first) % n;
-            (0..=count).map(|k| vertices[(first + k) % n]).collect::<Vec<_>>()
-        };
-        let open = |mut chain: Vec<Vertex>| {
-            if let Some(last) = chain.last_mut() {
-                last.bulge = 0.0;
-            }
-            chain
-        };
-        let start = open(chain(near[1], far[1]));
-        let end = backwards(&open(chain(far[0], near[0])));
         let [from, to] = self.stretch.map(|mm| self.line.point(mm));
-        Zone { sides: [start, end], line: Edge::line(to, from), openings }
+        // The edge on which the bend stands runs against the line.
+        let lines = [Edge::line(near[1], near[0]), Edge::line(far[1], far[0])];
+        Zone::within(&self.outline, lines, Edge::line(to, from), openings)
     }
 }
 
