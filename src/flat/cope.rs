@@ -19,7 +19,7 @@ use crate::part::Part;
 const ARCS: usize = 8;
 
 /// Depths of the sheet at which the tube is cleared.
-const DEPTHS: usize = 5;
+const DEPTHS: usize = 17;
 
 /// The faces beside a bend are coped to one tube when its cope through the bend meets their
 /// edges within this, mm. Our choice.

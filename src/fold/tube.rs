@@ -28,7 +28,7 @@ use crate::part::Tube;
 
 /// So much larger than the tube is what is cut, mm: arcs leave the true curve by less, so that no
 /// metal stays in it. Our choice.
-const CLEAR: f64 = 0.006;
+const CLEAR: f64 = 0.01;
 
 /// Metal in a tube by less is not seen, mm: what arcs and rounding come to.
 const SEEN: f64 = 0.02;

@@ -30,6 +30,7 @@ mod geometry {
 mod bending {
     mod bend_traps;
     mod cases;
+    mod cut_folded;
     mod development;
     mod flanges;
     mod fold;
