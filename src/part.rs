@@ -9,6 +9,7 @@ mod bevel;
 mod blank;
 mod captured;
 mod clevis;
+mod cut_folded;
 mod depends;
 mod drawn_holes;
 mod edges;
@@ -156,7 +157,7 @@ fn one_hand(
     if !parts.is_empty() {
         clevis::add(recipe, &mut parts, values);
         captured::add(recipe, &mut parts, values);
-        tube::add(recipe, &mut parts, values);
+        cut_folded::add(recipe, &mut parts, values);
     }
     parts
 }

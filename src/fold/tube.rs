@@ -8,6 +8,8 @@
 use crate::diag::Finding;
 use crate::flat;
 use crate::flat::Flat;
+use crate::fold::folded::Folded;
+use crate::fold::folded::FoldedBend;
 use crate::fold::frame::Frame;
 use crate::fold::frame::Space;
 use crate::fold::frame::dot;
@@ -15,8 +17,12 @@ use crate::fold::frame::length;
 use crate::fold::frame::minus;
 use crate::fold::frame::plus;
 use crate::fold::frame::times;
+use crate::fold::made::fold;
+use crate::fold::made::frames;
+use crate::fold::made::full;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::Saddle;
 use crate::geom::SaddleError;
@@ -77,7 +83,7 @@ pub fn cut_tubes(mut part: Part) -> Result<Part, Vec<Finding>> {
         return Ok(part);
     }
     let flat = flat::unfold(&bare(&part))?;
-    let (frames, _) = super::frames(&part, &flat, &super::full(&part));
+    let (frames, _) = frames(&part, &flat, &full(&part));
     let ways: Vec<Way> = part.tubes.iter().map(|tube| way(tube, &frames[tube.face])).collect();
     for (i, way) in ways.iter().enumerate() {
         let tube = part.tubes[i].clone();
@@ -85,7 +91,7 @@ pub fn cut_tubes(mut part: Part) -> Result<Part, Vec<Finding>> {
         part.tubes[i].cut = true;
     }
     let flat = flat::unfold(&bare(&part))?;
-    let folded = super::fold(&part, &flat, &super::full(&part));
+    let folded = fold(&part, &flat, &full(&part));
     for (tube, way) in part.tubes.iter().zip(&ways) {
         if let Some(bend) = in_the_way(&folded, way) {
             let headline = format!(
@@ -209,8 +215,8 @@ fn zone(
 }
 
 /// The first bend with metal in a tube.
-fn in_the_way(folded: &super::Folded, way: &Way) -> Option<usize> {
-    let inside = |bend: &super::FoldedBend, metal: &crate::geom::Region| {
+fn in_the_way(folded: &Folded, way: &Way) -> Option<usize> {
+    let inside = |bend: &FoldedBend, metal: &Region| {
         let bounds = metal.bounds();
         let steps = |long: f64| (long / STEP).ceil().max(1.0) as u32;
         let (across, up) = (steps(bounds.width()), steps(bounds.height()));

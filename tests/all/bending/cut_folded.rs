@@ -180,3 +180,27 @@ fn no_metal_is_left_in_the_tubes_and_no_gap_beside_them() {
     let said: Value = serde_json::from_str(said.trim()).unwrap();
     assert_eq!(said["parts"], PARTS);
 }
+
+/// The gusset of the trade, in both hands: what is cut is welded and mirrored.
+#[test]
+fn what_is_cut_is_welded_in_both_hands() {
+    let text = include_str!("../../data/trade/box-gusset.toml");
+    let (both, _) = own::solve(&format!("mirror = true\n{text}"), "3 mm", "laser").unwrap();
+    let [right, left] = both.as_slice() else { panic!("two hands") };
+    let over = platewright::geom::Place { mirrored: true, ..Default::default() };
+    let mirrored = right.flat.region.outer().moved(&over);
+    let off = left.flat.region.outer().edges().map(|e| mirrored.distance(e.point_at(0.5)));
+    assert!(off.fold(0.0, f64::max) < 1e-6);
+    for solved in &both {
+        let welds: Vec<_> = solved.part.faces.iter().flat_map(|face| &face.welds).collect();
+        let long = |name: &str| -> Vec<f64> {
+            welds.iter().filter(|w| w.edge == name).map(|w| w.length).collect()
+        };
+        // Both tubes of the floor pass the wall as well, the third stands against the wall and
+        // at the corner of the floor.
+        assert_eq!([long("first").len(), long("second").len()], [2, 2]);
+        let apart = long("first").into_iter().zip(long("second")).map(|(a, b)| (a - b).abs());
+        assert!(apart.fold(0.0, f64::max) < 1e-6);
+        assert!(long("third").iter().all(|mm| *mm > 20.0), "{:?}", long("third"));
+    }
+}
