@@ -45,7 +45,7 @@ fn recipe(tubes: &[Tube], faces: &str) -> String {
 
 /// A bent gusset between three tubes: the floor along two of them, the wall up to the third.
 fn gusset(rng: &mut Rng) -> (Vec<Tube>, String) {
-    let size = |rng: &mut Rng| (rng.between(20.0, 44.0), rng.between(0.0, 0.2));
+    let size = |rng: &mut Rng| (rng.between(14.0, 44.0), rng.between(0.0, 0.2));
     let mut tube = |at, along| {
         let (tube, play) = size(rng);
         Tube(tube, play, at, along)
@@ -57,7 +57,7 @@ fn gusset(rng: &mut Rng) -> (Vec<Tube>, String) {
     ];
     tubes[2].3 = [rng.between(-0.1, 0.1), rng.between(-0.1, 0.1), 1.0];
     let (a, b) = (rng.between(85.0, 130.0), rng.between(85.0, 130.0));
-    let (angle, radius) = (rng.between(100.0, 130.0), rng.between(2.5, 6.0));
+    let (angle, radius) = (rng.between(100.0, 130.0), rng.between(2.5, 8.0));
     // Square to the fold line, from its middle.
     let (u, v) = (b / a.hypot(b), a / a.hypot(b));
     let up = rng.between(90.0, 130.0);
