@@ -63,6 +63,7 @@ pub use joint::Bend;
 pub use joint::Relief;
 pub use recess::Recess;
 use std::cell::Cell;
+pub(crate) use tube::Coped;
 pub use tube::Tube;
 use values::Values;
 pub use whole::Captured;

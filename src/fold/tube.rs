@@ -27,8 +27,10 @@ use crate::geom::RegionError;
 use crate::geom::Saddle;
 use crate::geom::SaddleError;
 use crate::geom::Vec2;
+use crate::num;
 use crate::num::Angle;
 use crate::part::Cope;
+use crate::part::Coped;
 use crate::part::Part;
 use crate::part::Tube;
 
@@ -134,7 +136,7 @@ fn cut(
     for (face, frame) in frames.iter().enumerate() {
         let bounds = part.faces[face].blank.bounds();
         let middle = frame.point(bounds.centre(), -thickness / 2.0);
-        let reach = bounds.width().hypot(bounds.height()) / 2.0 + thickness;
+        let reach = num::hypot(bounds.width(), bounds.height()) / 2.0 + thickness;
         if way.distance(middle) > reach + way.radius {
             continue;
         }
@@ -156,7 +158,7 @@ fn cut(
                 return Err(refusal(tube, headline, "lay its axis along the face, or steeper"));
             }
         };
-        let Some((cut, edges)) =
+        let Some(Coped { face: cut, edges }) =
             part.faces[face].without_tube(&tool, cope, tube).map_err(|error| {
                 let headline = format!("the tube cannot be cut out of face `{name}`: {error}");
                 let help = match error {

@@ -42,9 +42,16 @@ impl Tube {
     }
 }
 
+/// A face without a tube.
+pub(crate) struct Coped {
+    /// The face.
+    pub(crate) face: Face,
+    /// For each edge of the whole face what is left of it: indices of the edges of this one.
+    pub(crate) edges: Vec<Vec<usize>>,
+}
+
 impl Face {
-    /// The face without a tube, and for each of its edges what is left of it, by index; nothing
-    /// where the tube misses it.
+    /// The face without a tube; nothing where the tube misses it.
     ///
     /// # Errors
     /// When nothing is left, or pieces.
@@ -53,7 +60,7 @@ impl Face {
         tool: &Outline,
         cope: Cope,
         tube: &Tube,
-    ) -> Result<Option<(Self, Vec<Vec<usize>>)>, RegionError> {
+    ) -> Result<Option<Coped>, RegionError> {
         if self.blank.bounds().distance(&tool.bounds()) > 0.0 {
             return Ok(None);
         }
@@ -102,6 +109,6 @@ impl Face {
             blank,
             ..self.clone()
         };
-        Ok(Some((face, indices)))
+        Ok(Some(Coped { face, edges: indices }))
     }
 }

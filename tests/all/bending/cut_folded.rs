@@ -58,14 +58,15 @@ fn gusset(rng: &mut Rng) -> (Vec<Tube>, String) {
     tubes[2].3 = [rng.between(-0.1, 0.1), rng.between(-0.1, 0.1), 1.0];
     let (a, b) = (rng.between(85.0, 130.0), rng.between(85.0, 130.0));
     let (angle, radius) = (rng.between(100.0, 130.0), rng.between(2.5, 8.0));
+    let long = (a * a + b * b).sqrt();
     // Square to the fold line, from its middle.
-    let (u, v) = (b / a.hypot(b), a / a.hypot(b));
+    let (u, v) = (b / long, a / long);
     let up = rng.between(90.0, 130.0);
     let at = |along: f64, out: f64| {
         let (x, y) = (a / 2.0 + u * out + v * along, b / 2.0 + v * out - u * along);
         format!("[\"{x} mm\", \"{y} mm\"]")
     };
-    let (top, low) = (up + 10.0, a.hypot(b) / 2.0 + 10.0);
+    let (top, low) = (up + 10.0, long / 2.0 + 10.0);
     let side = if rng.between(0.0, 2.0) < 1.0 { "up" } else { "down" };
     let mut text = format!(
         "[face.floor]\nblank = [ {{ add = \"polygon\", corners = [ [\"6 mm\", \"6 mm\"], [\"{} mm\", \"6 mm\"], {}, {}, {}, {}, [\"6 mm\", \"{} mm\"] ] }} ]\n",
