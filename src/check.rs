@@ -6,6 +6,7 @@
 mod bend_force;
 mod bend_grain;
 mod bend_sequence;
+mod bend_taper;
 mod bevel;
 mod brake_length;
 mod brake_radius;
@@ -95,6 +96,11 @@ pub(crate) const CHECKS: &[Check] = &[
         run: recess_depth::look,
     },
     Check { code: "sunk-head", source: include_str!("check/sunk_head.rs"), run: sunk_head::look },
+    Check {
+        code: "bend-taper",
+        source: include_str!("check/bend_taper.rs"),
+        run: bend_taper::look,
+    },
     Check {
         code: "min-flange",
         source: include_str!("check/min_flange.rs"),

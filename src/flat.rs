@@ -6,6 +6,7 @@
 
 mod cope;
 mod corner;
+mod drawn;
 mod joint;
 mod lighten;
 mod marks;
@@ -16,7 +17,6 @@ mod without;
 
 use crate::diag::Finding;
 use crate::diag::HoleId;
-use crate::flat::pattern::back;
 use crate::flat::without::without;
 use crate::geom::NEAR;
 use crate::geom::Outline;
@@ -27,6 +27,7 @@ use crate::geom::RegionError;
 use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
+pub(crate) use cope::rolled_tool;
 use joint::Joint;
 pub use pattern::BendStrip;
 pub use pattern::Corner;
@@ -44,8 +45,12 @@ const REACHES: f64 = 0.01;
 /// A part with the openings that are to lighten it.
 ///
 /// # Errors
-/// When its faces cannot be unfolded, or metal would fall out of an opening.
+/// When its tubes are not cut yet, its faces cannot be unfolded, or metal would fall out of an opening.
 pub fn lighten(part: Part) -> Result<Part, Vec<Finding>> {
+    if let Some(tube) = part.tubes.iter().find(|tube| !tube.cut) {
+        let headline = "the part is unfolded before its tubes are cut";
+        return Err(vec![Finding::stop("cut-folded", headline).at(tube.span, "")]);
+    }
     if lighten::done(&part).is_ok() {
         return Ok(part);
     }
@@ -71,8 +76,11 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
         strips.push(strip);
     }
     let blank = joined(part, whole, &joints, &places, &cuts)?;
+    let refuse = |(bend, words): (usize, String)| vec![refusal(part, &part.bends[bend], &words)];
+    let blank = drawn::pierced(blank, &strips).map_err(refuse)?;
     let faces = part.faces.iter().zip(&faces).map(|(face, metal)| with_holes(metal, &face.holes));
-    let faces = faces.collect();
+    let mut faces: Vec<Region> = faces.collect();
+    drawn::open(part, &mut faces, &places, &mut strips).map_err(refuse)?;
     let (region, holes) = pierce(part, blank, &places)?;
     let marks = marks::marks(part, &places, &strips);
     Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners, corners })
@@ -111,7 +119,7 @@ fn cut_back(part: &Part) -> Result<CutBack, Vec<Finding>> {
         cut.outline = cut.outline.moved(&places[bend.from]);
         // Where a strip is short, the cut reaches over it into the next face.
         for (face, place) in faces.iter_mut().zip(&places) {
-            let seen = cut.outline.moved(&back(place));
+            let seen = cut.outline.moved(&place.back());
             *face = without(face, &seen).map_err(|w| vec![refusal(part, bend, &w)])?;
         }
     }
@@ -144,6 +152,7 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
         let (from, to) = (bends[i].from, bends[i].to);
         joint.cope(&bends[i], &part.faces[from].copes, &whole[from], &whole[to]);
     }
+    drawn::apart(part, joints).map_err(|finding| vec![finding])?;
     let meetings = corner::meetings(bends, joints);
     let mut short_corners = corner::alone(bends, &meetings);
     for meeting in &meetings {

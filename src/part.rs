@@ -9,25 +9,30 @@ mod bevel;
 mod blank;
 mod captured;
 mod clevis;
+mod cut_folded;
 mod depends;
 mod drawn_holes;
 mod edges;
 mod face;
+mod fold_line;
 mod hands;
 mod holes;
 mod insert;
 mod joint;
 mod lighten;
 mod marks;
+mod pieces;
 mod recess;
 mod relief;
 mod shape;
 mod stretches;
 mod tongue;
 mod tree;
+mod tube;
 mod values;
 mod welds;
 mod whole;
+mod zone;
 
 use crate::bend::Development;
 use crate::diag::Finding;
@@ -58,11 +63,14 @@ pub use joint::Bend;
 pub use joint::Relief;
 pub use recess::Recess;
 use std::cell::Cell;
+pub(crate) use tube::Coped;
+pub use tube::Tube;
 use values::Values;
 pub use whole::Captured;
 pub use whole::Clevis;
 pub use whole::Fact;
 pub use whole::Part;
+pub use zone::Zone;
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
 /// a weldment of loose plates, and for bent parts that are needed in both hands. A bend
@@ -150,6 +158,7 @@ fn one_hand(
     if !parts.is_empty() {
         clevis::add(recipe, &mut parts, values);
         captured::add(recipe, &mut parts, values);
+        cut_folded::add(recipe, &mut parts, values);
     }
     parts
 }

@@ -8,10 +8,12 @@ mod bend;
 mod bevel;
 mod captured;
 mod clevis;
+mod cut_folded;
 mod each;
 mod evaluate;
 mod expr;
 mod face;
+mod fold_line;
 mod given;
 mod hand;
 mod hole;
@@ -45,6 +47,8 @@ pub use captured::Captured;
 pub use clevis::Bridge;
 pub use clevis::Clevis;
 pub use clevis::Inaccuracy;
+pub use cut_folded::Axis;
+pub use cut_folded::CutFolded;
 pub use each::Each;
 pub use each::NUMBER;
 pub use expr::Expr;
@@ -52,6 +56,9 @@ pub use face::Face;
 pub use face::Step;
 pub use face::Weld;
 pub use face::Work;
+pub use fold_line::FoldLine;
+pub use fold_line::Inset;
+pub use fold_line::LinePlace;
 pub use hand::HAND;
 pub use hole::ArcLine;
 pub use hole::Circle;
@@ -141,6 +148,7 @@ pub fn read(
         captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
         faces: named(&fields, "face", |_, entry| Face::read(entry, files, &findings)),
         bends: named(&fields, "bend", |_, entry| Bend::read(entry, &findings)),
+        cut_folded: cut_folded(&fields, &findings),
         copies: copies(&fields),
         mirror: fields.flag("mirror"),
         grain: grain(&fields),
@@ -166,6 +174,10 @@ pub fn read(
     }
     recipe.cautions = findings;
     Ok(recipe)
+}
+
+fn cut_folded(fields: &Fields, findings: &Findings) -> Vec<CutFolded> {
+    fields.list("cut_folded").iter().filter_map(|i| cut_folded::read(i, findings)).collect()
 }
 
 fn require(item: &document::Item, findings: &Findings) -> Option<Require> {

@@ -4,6 +4,7 @@
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! holds every shipped file against them.
 
+mod bend;
 mod fit;
 mod hole;
 mod keys;
@@ -61,6 +62,7 @@ pub fn recipe() -> Value {
             "captured": { "$ref": "#/$defs/captured", "description": "The nut it holds in the bore of a tube" },
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
+            "cut_folded": list("Tubes cut out of the folded part", "#/$defs/cut_folded"),
         },
         "$defs": recipe_defs(),
     })
@@ -82,6 +84,7 @@ fn recipe_defs() -> Value {
             "about": text("What it is"),
         })),
         "clevis": clevis(),
+        "cut_folded": bend::cut_folded(),
         "captured": captured(),
         "face": object(&[], json!({
             "blank": list("Steps that build the outline", "#/$defs/step"),
@@ -95,7 +98,7 @@ fn recipe_defs() -> Value {
             "bevel": list("Bevelled edges", "#/$defs/bevel"),
             "pieces": reference("For a separate plate of a weldment: how many a set needs"),
         })),
-        "bend": bend(),
+        "bend": bend::bend(),
         "weld": object(&["edge"], json!({
             "edge": text("Name of the edge"),
             "leg": reference("Leg of the fillet"),
@@ -117,27 +120,6 @@ fn recipe_defs() -> Value {
         "hole": hole(),
         "mark": mark(),
     })
-}
-
-fn bend() -> Value {
-    object(
-        &["on", "to", "angle"],
-        json!({
-            "on": text("Face and edge it joins: plate.top"),
-            "to": text("The flange: a face"),
-            "angle": reference("Bend angle, 0 is flat"),
-            "radius": reference("Inside radius"),
-            "method": bend_rule("How the bend is computed; the shop's bend_sources decide when left out"),
-            "side": { "enum": ["up", "down"] },
-            "measured": { "enum": ["outside", "tangent-outside", "inside", "tangent"] },
-            "offset": reference("Of the flange along its edge, from the centre"),
-            "relief": { "enum": ["square", "round", "hole", "tear", "none"], "description": "What is cut beside the ends of the bend" },
-            "relief_width": reference("Across a relief, or the diameter of its hole"),
-            "relief_depth": reference("How far a relief reaches behind where the bend begins"),
-            "corner": { "enum": ["open", "closed", "overlap", "mitre"], "description": "How far the flange reaches beside one on the next edge" },
-            "gap": reference("Between the two flanges at such a corner"),
-        }),
-    )
 }
 
 /// The schema of a job file.

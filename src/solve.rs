@@ -270,7 +270,7 @@ fn developed(
     let params = Arc::new(params);
     let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
     let developed = parts.into_iter().map(|part| {
-        let part = flat::lighten(part)?;
+        let part = flat::lighten(fold::cut_tubes(part)?)?;
         let flat = flat::unfold(&part)?;
         let plan = plan(job, sheet, &part, &flat);
         Ok(Developed { line: index, params: params.clone(), part, flat, plan })

@@ -5,7 +5,9 @@
 //! would be distorted. Measured from the inside face of the bent-up leg (from 90° on: the inside radius more than from where the
 //! bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a slot in any
 //! direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond. A cut-out
-//! with round ends, or twice as long as wide, is a slot.
+//! with round ends, or twice as long as wide, is a slot. A cut-out that runs through a bend drawn
+//! across the face, and so far beyond it on either side, crosses it like the outline does and is
+//! no such hole.
 //!
 //! # Why it matters
 //! The bend draws the hole into a pear shape; a bolt no longer seats and an eye no longer lines up.
@@ -64,7 +66,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             // Past 90° the inside corner moves away from the leg; the leg itself does not.
             let face = strip.bend.inside_setback().min(radius);
             let is = distance(opening.outline, strip) + face - opening.growth();
-            if !short(is, needed) {
+            let crosses = strip.openings.contains(opening.outline)
+                && passes(opening.outline, strip, needed - face);
+            if !short(is, needed) || crosses {
                 continue;
             }
             let (shown, wanted) = (subject.show(is.max(0.0)), subject.show(needed));
@@ -96,6 +100,12 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 /// How many thicknesses a slot of a length in mm needs.
 fn slot(length: f64) -> f64 {
     SLOTS.iter().find(|(longer, _)| length > *longer).map_or(ROUND, |(_, times)| *times)
+}
+
+/// Whether an opening runs through a bend, and beyond it on either side by so much, mm.
+fn passes(opening: &Outline, strip: &BendStrip, beyond: f64) -> bool {
+    let bounds = opening.moved(&strip.to_its_own()).bounds();
+    bounds.min.y <= -beyond && bounds.max.y >= strip.bend.allowance() + beyond
 }
 
 /// From an opening to the strip that becomes the bend, mm; negative by as much as it must be

@@ -3,20 +3,23 @@
 //! Each face clears the tube by itself. Between them the strip of the bend is cut along the
 //! same tube, rolled flat, so that neither a stub nor a notch is left there.
 
+use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::geom::Vertex;
+use crate::geom::backwards;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Cope;
+use crate::part::Part;
 
 /// Arcs that a cope through a bend is made of. Over a quarter turn they leave it by less
 /// than 0.001 mm.
 const ARCS: usize = 8;
 
 /// Depths of the sheet at which the tube is cleared.
-const DEPTHS: usize = 5;
+const DEPTHS: usize = 17;
 
 /// The faces beside a bend are coped to one tube when its cope through the bend meets their
 /// edges within this, mm. Our choice.
@@ -58,6 +61,80 @@ enum End {
     End,
 }
 
+/// So far beyond the bend its tool reaches, mm: past rounding. Our choice.
+const BEYOND: f64 = 0.3;
+
+/// Places round a bend at which a tube is looked for, to see where it enters. Our choice.
+const LOOKS: usize = 64;
+
+/// Halvings that find where it does.
+const HALVINGS: usize = 50;
+
+/// Arcs of the tool of a whole bend.
+const TOOL_ARCS: usize = 16;
+
+/// What a tube takes out of a bend that is drawn across a face, in the drawing of the face it
+/// stands on; none where the tube misses it, or runs along it.
+pub(crate) fn rolled_tool(part: &Part, bend: &Bend, cope: &Cope) -> Option<Outline> {
+    let named = &part.faces[bend.from].edges[bend.edge];
+    let along = named.edge.direction_at_start();
+    let edge = EdgeFrame {
+        along,
+        out: Vec2::new(along.y, -along.x),
+        centre: named.centre,
+        back: bend.drawn_setback(),
+        allowance: bend.bend.allowance(),
+        aside: bend.aside,
+    };
+    let limit = |share: f64, end: End| limit(&edge, bend, cope, end, share);
+    let meets = |share: f64| limit(share, End::Start).is_some();
+    let look = |i: usize| i as f64 / LOOKS as f64;
+    let first = (0..=LOOKS).find(|i| meets(look(*i)))?;
+    let last = (0..=LOOKS).rev().find(|i| meets(look(*i)))?;
+    // From outside the tube to inside it.
+    let enters = |mut out: f64, mut inside: f64| {
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(out, inside);
+            if meets(middle) { inside = middle } else { out = middle }
+        }
+        inside
+    };
+    let tips = [first > 0, last < LOOKS];
+    let from = if tips[0] { enters(look(first - 1), look(first)) } else { 0.0 };
+    let to = if tips[1] { enters(look(last + 1), look(last)) } else { 1.0 };
+    // Closer together towards a tip, where the edges of the cut run square to the bend.
+    let share = |i: usize| {
+        let s = i as f64 / (2 * TOOL_ARCS) as f64;
+        let quarter = |s: f64| Angle::from_degrees(90.0 * s).sin();
+        let eased = match tips {
+            [false, false] => s,
+            [false, true] => quarter(s),
+            [true, false] => 1.0 - quarter(1.0 - s),
+            [true, true] => f64::midpoint(1.0, -Angle::from_degrees(180.0 * s).cos()),
+        };
+        from + (to - from) * eased
+    };
+    let chain = |end: End| {
+        let point = |i: usize| {
+            let share = share(i);
+            Some(edge.point(limit(share, end)?, edge.allowance * share - edge.back))
+        };
+        let points: Option<Vec<Point>> = (0..=2 * TOOL_ARCS).map(point).collect();
+        let mut chain = through_points(&points?);
+        // Straight on beyond the bend where it goes on.
+        let by = edge.out * BEYOND;
+        if !tips[0] {
+            chain.insert(0, Vertex { at: chain[0].at - by, bulge: 0.0 });
+        }
+        if let Some(last) = chain.last().filter(|_| !tips[1]) {
+            chain.push(Vertex { at: last.at + by, bulge: 0.0 });
+        }
+        Some(chain)
+    };
+    let (high, low) = (chain(End::Start)?, chain(End::End)?);
+    Outline::new(high.into_iter().chain(backwards(&low))).ok()
+}
+
 /// The cope through the bend at the start and at the end of its edge: from where the bend
 /// begins to where it ends, on the standing face. None where a face beside it is not coped to
 /// the same tube.
@@ -93,23 +170,25 @@ pub(super) fn through(
 
 /// How far along the edge the metal may go, at even steps through the bend.
 fn limits(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End) -> Option<Vec<f64>> {
+    let share = |step: usize| step as f64 / (2 * ARCS) as f64;
+    (0..=2 * ARCS).map(|step| limit(edge, bend, cope, end, share(step))).collect()
+}
+
+/// The same after a share of the bend; none where the tube meets no depth of it.
+fn limit(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End, share: f64) -> Option<f64> {
     let bent = bend.bend;
     let (radius, thickness) = (bent.radius(), bent.thickness());
-    let at = |step: usize| {
-        let rotation =
-            Angle::from_degrees(bent.angle().degrees() * step as f64 / (2 * ARCS) as f64);
-        let all = (0..DEPTHS).filter_map(|depth| {
-            let r = radius + thickness * depth as f64 / (DEPTHS - 1) as f64;
-            let out = r * rotation.sin() - edge.back;
-            // Above the middle of the standing face.
-            let inside = radius + thickness / 2.0 - r * rotation.cos();
-            let up = if bend.up { inside } else { -inside };
-            let [low, high] = crossed(edge, cope, (out, up))?;
-            Some(if end == End::Start { high } else { low })
-        });
-        if end == End::Start { all.reduce(f64::max) } else { all.reduce(f64::min) }
-    };
-    (0..=2 * ARCS).map(at).collect()
+    let rotation = Angle::from_degrees(bent.angle().degrees() * share);
+    let all = (0..DEPTHS).filter_map(|depth| {
+        let r = radius + thickness * depth as f64 / (DEPTHS - 1) as f64;
+        let out = r * rotation.sin() - edge.back;
+        // Above the middle of the standing face.
+        let inside = radius + thickness / 2.0 - r * rotation.cos();
+        let up = if bend.up { inside } else { -inside };
+        let [low, high] = crossed(edge, cope, (out, up))?;
+        Some(if end == End::Start { high } else { low })
+    });
+    if end == End::Start { all.reduce(f64::max) } else { all.reduce(f64::min) }
 }
 
 /// Where a line along the edge, so far out and up, enters the tube and leaves it.
@@ -134,15 +213,20 @@ fn crossed(edge: &EdgeFrame, cope: &Cope, (out, up): (f64, f64)) -> Option<[f64;
 fn arcs(edge: &EdgeFrame, limits: &[f64]) -> Vec<Vertex> {
     let steps = (limits.len() - 1) as f64;
     let point = |i: usize| edge.point(limits[i], edge.allowance * i as f64 / steps - edge.back);
+    through_points(&(0..limits.len()).map(point).collect::<Vec<_>>())
+}
+
+/// A chain of arcs, each through three points; the last vertex has none.
+fn through_points(points: &[Point]) -> Vec<Vertex> {
     let arc = |k: usize| {
-        let (from, centre, to) = (point(2 * k), point(2 * k + 1), point(2 * k + 2));
-        let chord = to - from;
-        // Where the bulge is counted to the right of travel.
-        let bulge = -2.0 * chord.cross(centre - from) / chord.hypot2();
+        let (from, between, to) = (points[2 * k], points[2 * k + 1], points[2 * k + 2]);
+        let (u, v) = (from - between, to - between);
+        // By the angle in which the chord is seen; counted to the right of travel.
+        let bulge = -(to - from).cross(between - from) / (u.hypot() * v.hypot() - u.dot(v));
         Vertex { at: from, bulge }
     };
-    let last = Vertex { at: point(limits.len() - 1), bulge: 0.0 };
-    (0..limits.len() / 2).map(arc).chain([last]).collect()
+    let last = Vertex { at: points[points.len() - 1], bulge: 0.0 };
+    (0..points.len() / 2).map(arc).chain([last]).collect()
 }
 
 /// The same with its ends moved along the edge to where the faces beside it end.

@@ -39,7 +39,8 @@ pub(super) fn meetings(bends: &[Bend], joints: &[Joint]) -> Vec<Meeting> {
     let mut meetings = Vec::new();
     for (i, first) in joints.iter().enumerate() {
         for (j, second) in joints.iter().enumerate() {
-            if i == j || bends[i].from != bends[j].from {
+            let is_drawn = first.is_drawn() || second.is_drawn();
+            if i == j || bends[i].from != bends[j].from || is_drawn {
                 continue;
             }
             let (end, start) = (first.point(first.ends.1, 0.0), second.point(second.ends.0, 0.0));

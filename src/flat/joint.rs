@@ -16,12 +16,14 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::geom::Vertex;
+use crate::geom::backwards;
 use crate::num;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::part::Cope;
 use crate::part::Part;
 use crate::part::Relief;
+use crate::part::Zone;
 use crate::recipe::ReliefShape;
 
 /// How far in front of the edge a cut reaches, mm: enough to be past it. Our choice.
@@ -54,6 +56,8 @@ pub(super) struct Joint {
     /// of the strip, from the standing face to the carried one.
     coped: [Option<Vec<Vertex>>; 2],
     relief: Relief,
+    /// Where it begins and ends on the faces beside it, where it is drawn across a face.
+    zone: Option<[Edge; 2]>,
 }
 
 impl Joint {
@@ -66,7 +70,8 @@ impl Joint {
         // x of the carried face runs against `along`.
         let rotation = Angle::of(-along.x, -along.y);
         let origin = centre + out * (allowance - 2.0 * back) - along * bend.aside;
-        Self {
+        let zone = bend.zone.as_ref();
+        let mut joint = Self {
             along,
             out,
             centre,
@@ -78,13 +83,41 @@ impl Joint {
             foot: (0.0, 0.0),
             strip: (0.0, 0.0),
             corners: (false, false),
-            coped: [None, None],
+            coped: zone.map_or([None, None], |zone| zone.sides.clone().map(Some)),
             relief: bend.relief,
+            zone: zone.map(Zone::tangents),
+        };
+        if let Some(outline) = zone.and_then(|zone| zone.outline().ok()) {
+            let turned = Place::rotated(Angle::of(along.x, -along.y), Point::ZERO);
+            let from = turned.apply(centre).x;
+            let bounds = outline.moved(&turned).bounds();
+            joint.strip = (bounds.min.x - from, bounds.max.x - from);
+            joint.foot = joint.strip;
         }
+        joint
+    }
+
+    /// Whether it is drawn across a face, so that nothing is cut for it.
+    pub(super) fn is_drawn(&self) -> bool {
+        self.zone.is_some()
+    }
+
+    /// How far short of a point on its edge the carried face ends, mm; none for a point off
+    /// what is left of that edge.
+    pub(super) fn beside(&self, p: Point) -> Option<f64> {
+        let (along, out) = self.seen(p);
+        let off = |end: f64| (along - end).abs() > 10.0 * NEAR;
+        if out.abs() > 10.0 * NEAR || off(self.ends.0) && off(self.ends.1) {
+            return None;
+        }
+        Some(if off(self.ends.1) { self.foot.0 - along } else { along - self.foot.1 })
     }
 
     /// Finds where the carried face begins and ends.
     pub(super) fn stand(&mut self, carried: &Region) -> Result<(), String> {
+        if self.is_drawn() {
+            return Ok(());
+        }
         let foot = splice::foot(carried.outer(), self.back)
             .ok_or("the flange has no straight edge where the bend ends, or two")?;
         self.foot = (-foot.1 - self.aside, -foot.0 - self.aside);
@@ -107,7 +140,7 @@ impl Joint {
         standing: &Region,
         carried: &Region,
     ) {
-        if self.relief.shape != ReliefShape::Tear {
+        if self.relief.shape != ReliefShape::Tear && !self.is_drawn() {
             self.coped = cope::through(&self.frame(), bend, copes, standing, carried);
         }
     }
@@ -142,18 +175,20 @@ impl Joint {
     /// What the splice needs: the line where the strip leaves the standing face, and the
     /// rest of the strip. Where the sheet tears, it leaves at the edge itself.
     pub(super) fn seam(&self) -> splice::Seam {
+        if let Some([tangent, ends]) = self.zone {
+            return splice::Seam { tangent, far: ends.reversed(), sides: self.coped.clone() };
+        }
         let (from, to) = self.strip;
         let begin = if self.tears() { 0.0 } else { -self.back };
-        splice::Seam {
-            tangent: Edge::line(self.point(from, begin), self.point(to, begin)),
-            strip: self.out * (self.allowance - self.back - begin),
-            sides: self.coped.clone(),
-        }
+        let tangent = Edge::line(self.point(from, begin), self.point(to, begin));
+        let strip = self.out * (self.allowance - self.back - begin);
+        let far = Edge::line(tangent.to + strip, tangent.from + strip);
+        splice::Seam { tangent, far, sides: self.coped.clone() }
     }
 
     /// The standing face without what the bend takes in front of the line where it begins.
     pub(super) fn cleared(&self, face: &Region) -> Result<Region, String> {
-        if self.back <= NEAR {
+        if self.back <= NEAR || self.is_drawn() {
             return Ok(face.clone());
         }
         // Past the end of the edge there is nothing in front of it, so the cut may run over.
@@ -190,6 +225,9 @@ impl Joint {
 
     /// Finds how far the bend can run along what is left of the standing face.
     pub(super) fn settle(&mut self, face: &Region) -> Result<(), String> {
+        if self.is_drawn() {
+            return Ok(());
+        }
         let (low, high) = (self.foot.0.max(self.ends.0), self.foot.1.min(self.ends.1));
         self.strip = (low, high);
         let tangent = self.seam().tangent;
@@ -242,6 +280,7 @@ impl Joint {
             out: Vec2::new(0.0, -1.0),
             centre: Point::new(0.0, self.back),
             coped: [None, None],
+            zone: None,
             ..*self
         };
         let to_x = |along: f64| -along - self.aside;
@@ -315,14 +354,16 @@ impl Joint {
         };
         let [start, end] = &self.coped;
         let start = start.as_ref().map(moved);
-        let end = end.as_ref().map(|side| splice::reversed(&moved(side)));
+        let end = end.as_ref().map(|side| backwards(&moved(side)));
         let mut corners = start.unwrap_or_else(|| plain(tangents[0].from, tangents[1].from));
         corners.extend(end.unwrap_or_else(|| plain(tangents[1].to, tangents[0].to)));
         let metal = Outline::new(corners);
         let metal = Region::solid(metal.map_err(|e| e.to_string())?);
+        let zone = bend.zone.as_ref().map(|zone| zone.moved(place));
         Ok(BendStrip {
             tangents,
-            line: shifted(0.5),
+            line: zone.as_ref().map_or_else(|| shifted(0.5), |zone| zone.line),
+            openings: zone.map(|zone| zone.openings).unwrap_or_default(),
             begins: near,
             ends: Edge::line(x(self.strip.1), x(self.strip.0)),
             area: metal.area(),

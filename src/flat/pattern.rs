@@ -6,7 +6,6 @@ use crate::diag::Span;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place;
-use crate::geom::Point;
 use crate::geom::Region;
 use crate::num::Angle;
 
@@ -83,7 +82,7 @@ pub struct FlatMark {
 pub struct BendStrip {
     /// Where the bend begins on the side of the face it stands on, and on that of the face it carries.
     pub tangents: [Edge; 2],
-    /// The middle of the strip.
+    /// The middle of the strip, as far as there is metal.
     pub line: Edge,
     /// Where it begins, in the drawing of the face it stands on, metal to its left.
     pub begins: Edge,
@@ -94,23 +93,24 @@ pub struct BendStrip {
     pub area: f64,
     /// The same metal, in the flat; holes that run over the bend are not cut out of it.
     pub metal: Region,
+    /// Cut-outs that reach into it, where it is drawn across a face.
+    pub openings: Vec<Outline>,
     /// What it uses up.
     pub bend: bend::Bend,
 }
 
 impl BendStrip {
+    /// The line half way between the tangents, as long as they are.
+    pub(crate) fn middle(&self) -> Edge {
+        let [near, far] = self.tangents;
+        Edge::line(near.from.midpoint(far.from), near.to.midpoint(far.to))
+    }
+
     /// From the flat to the strip's own drawing: x along the bend from the end of the first
     /// tangent to its start, y across it to the second.
     pub(crate) fn to_its_own(&self) -> Place {
         let near = self.tangents[0];
         let x = (near.from - near.to).normalize();
-        back(&Place::rotated(Angle::of(x.x, x.y), near.to))
+        Place::rotated(Angle::of(x.x, x.y), near.to).back()
     }
-}
-
-/// The motion that undoes a place that mirrors nothing.
-pub(super) fn back(place: &Place) -> Place {
-    let rotation = Angle::from_degrees(-place.rotation.degrees());
-    let back = Place::rotated(rotation, Point::ZERO);
-    Place { shift: -back.apply(place.shift.to_point()).to_vec2(), ..back }
 }

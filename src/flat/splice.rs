@@ -5,16 +5,15 @@ use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::geom::Vec2;
 use crate::geom::Vertex;
+use crate::geom::backwards;
 
-/// The line to join along, travelled with the standing face's metal on its left, and
-/// the strip that goes between.
+/// The lines to join along, and the strip that goes between.
 pub(super) struct Seam {
-    /// Where the bend begins.
+    /// Where the bend begins, travelled with the standing face's metal on its left.
     pub(super) tangent: Edge,
-    /// Across the bend's strip, from the standing face to the carried one.
-    pub(super) strip: Vec2,
+    /// Where it ends, travelled with the carried face's metal on its left.
+    pub(super) far: Edge,
     /// The ends of the strip at the start and at the end of the line where they are not
     /// straight: from the standing face to the carried one.
     pub(super) sides: [Option<Vec<Vertex>>; 2],
@@ -37,7 +36,7 @@ pub(super) fn foot(outline: &Outline, height: f64) -> Option<(f64, f64)> {
 pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Region, String> {
     let near = on_line(standing.outer(), &seam.tangent)
         .ok_or("the edge is not straight where the bend begins")?;
-    let far = Edge::line(seam.tangent.to + seam.strip, seam.tangent.from + seam.strip);
+    let far = seam.far;
     let beyond =
         on_line(carried.outer(), &far).ok_or("the flange is not straight where the bend ends")?;
     let (ours, theirs) = (standing.outer().vertices(), carried.outer().vertices());
@@ -54,18 +53,12 @@ pub(super) fn join(standing: &Region, carried: &Region, seam: Seam) -> Result<Re
     if let Some(last) = chain.last_mut() {
         last.bulge = 0.0;
     }
-    let end = end.map(|side| reversed(&side));
+    let end = end.map(|side| backwards(&side));
     chain.extend(end.unwrap_or_else(|| plain(far.from, seam.tangent.to)));
     chain.extend(&ours[near + 1..]);
     let outer = Outline::new(chain).map_err(|e| e.to_string())?;
     let holes = standing.holes().iter().chain(carried.holes());
     holes.cloned().try_fold(Region::solid(outer), Region::pierced).map_err(|e| e.to_string())
-}
-
-/// A chain of arcs from its end to its start.
-pub(super) fn reversed(chain: &[Vertex]) -> Vec<Vertex> {
-    let bulge = |i: usize| if i == 0 { 0.0 } else { -chain[i - 1].bulge };
-    (0..chain.len()).rev().map(|i| Vertex { at: chain[i].at, bulge: bulge(i) }).collect()
 }
 
 /// Index of the straight edge that lies along a line, in its direction, and overlaps it.

@@ -38,6 +38,13 @@ impl Place {
         Self { shift: Vec2::ZERO, ..*self }.apply(v.to_point()).to_vec2()
     }
 
+    /// The motion that undoes this one, which mirrors nothing.
+    #[must_use]
+    pub(crate) fn back(&self) -> Self {
+        let back = Self::rotated(Angle::from_degrees(-self.rotation.degrees()), Point::ZERO);
+        Self { shift: -back.apply(self.shift.to_point()).to_vec2(), ..back }
+    }
+
     /// This motion first, then `next`.
     #[must_use]
     pub fn then(&self, next: &Self) -> Self {

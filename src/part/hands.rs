@@ -9,7 +9,9 @@ use crate::part::face::Mark;
 use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
 use crate::part::joint::Bend;
+use crate::part::tube::Tube;
 use crate::part::whole::Part;
+use crate::part::zone::Zone;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
 /// `-left` in the mirror, and so does a flat plate with a top side: one that is marked, bevelled
@@ -44,11 +46,17 @@ fn left(part: &Part) -> Part {
     Part {
         suffix: format!("{}-left", part.suffix),
         faces: part.faces.iter().map(mirrored).collect(),
-        bends: part.bends.iter().map(|b| Bend { aside: -b.aside, ..b.clone() }).collect(),
+        bends: part.bends.iter().map(bend).collect(),
+        tubes: part.tubes.iter().map(Tube::mirrored).collect(),
         facts: Vec::new(),
         clevis: None,
         ..part.clone()
     }
+}
+
+fn bend(bend: &Bend) -> Bend {
+    let zone = bend.zone.as_ref().map(Zone::mirrored);
+    Bend { aside: -bend.aside, zone, ..bend.clone() }
 }
 
 /// Whether a flat face differs from the same one turned over.

@@ -3,6 +3,7 @@
 use crate::bend;
 use crate::bend::Trust;
 use crate::diag::Span;
+use crate::part::zone::Zone;
 use crate::recipe::CornerShape;
 use crate::recipe::Measured;
 use crate::recipe::ReliefShape;
@@ -36,6 +37,8 @@ pub struct Bend {
     pub gap: Option<f64>,
     /// Whether the ends of its line are marked.
     pub ticks: bool,
+    /// Its metal, where it is drawn across a face; else it is a rectangle before an edge.
+    pub zone: Option<Zone>,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its radius depends on.

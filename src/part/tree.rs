@@ -13,14 +13,20 @@ use crate::geom::NEAR;
 use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::Face;
+use crate::part::fold_line;
+use crate::part::fold_line::Asked;
+use crate::part::fold_line::Folded;
 use crate::part::joint::Bend;
+use crate::part::joint::Relief;
 use crate::part::relief;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::part::whole::Part;
 use crate::quantity::Dimension;
 use crate::recipe;
+use crate::recipe::Measured;
 use crate::recipe::Recipe;
+use crate::recipe::ReliefShape;
 
 /// Most pieces of one plate in a set. Our choice.
 const MAX_PIECES: u32 = 100;
@@ -32,7 +38,10 @@ pub(super) fn parts(
     values: &Values,
     development: &Development,
 ) -> Vec<Part> {
-    let bends = bends(recipe, &faces, values, development);
+    let Some((faces, folded)) = fold_lines(recipe, faces, values, development) else {
+        return Vec::new();
+    };
+    let bends = bends(recipe, &faces, &folded, values, development);
     // Where a bend is refused, the face it carries hangs on nothing: not a fault of its own.
     if !values.findings.is_empty() {
         return Vec::new();
@@ -57,6 +66,7 @@ pub(super) fn parts(
             thickness,
             faces: members.iter().map(|i| faces[*i].clone()).collect(),
             bends,
+            tubes: Vec::new(),
             facts: Vec::new(),
             clevis: None,
             captured: None,
@@ -82,7 +92,13 @@ pub(super) fn parts(
 }
 
 /// The bends, without those whose flange `when` leaves out.
-fn bends(recipe: &Recipe, faces: &[Face], values: &Values, development: &Development) -> Vec<Bend> {
+fn bends(
+    recipe: &Recipe,
+    faces: &[Face],
+    folded: &[Folded],
+    values: &Values,
+    development: &Development,
+) -> Vec<Bend> {
     let is_left_out = |flange: &str| {
         recipe.faces.contains_key(flange) && faces.iter().all(|face| face.name != flange)
     };
@@ -90,9 +106,94 @@ fn bends(recipe: &Recipe, faces: &[Face], values: &Values, development: &Develop
         .bends
         .iter()
         .filter(|(_, bend)| !is_left_out(&bend.to))
-        .filter_map(|(name, bend)| one_bend(name, bend, faces, values, development))
+        .filter_map(|(name, bend)| match &bend.line {
+            None => one_bend(name, bend, faces, values, development),
+            Some(_) => {
+                let folded = folded.iter().find(|folded| folded.name == *name)?;
+                folded_bend(folded, bend, faces, values, development)
+            }
+        })
         .map(|bend| Bend { ticks: recipe.bend_ticks, ..bend })
         .collect()
+}
+
+/// The faces, those with fold lines cut along them; `None` when something was reported.
+fn fold_lines(
+    recipe: &Recipe,
+    faces: Vec<Face>,
+    values: &Values,
+    development: &Development,
+) -> Option<(Vec<Face>, Vec<Folded>)> {
+    let lines = recipe.bends.iter().filter(|(_, bend)| bend.line.is_some());
+    let lines: Vec<_> =
+        lines.filter(|(name, bend)| fold_line::known(name, bend, recipe, &faces, values)).collect();
+    let asked = |(name, bend): &(&String, &recipe::Bend)| {
+        Some(Asked {
+            name: recipe.bends.get_key_value(*name)?.0,
+            bend: recipe.bends.get(*name)?,
+            made: made(bend, &unfolding(name, bend, development, values)?, values)?,
+            mirrored: recipe.faces[&bend.from].mirrored,
+        })
+    };
+    let asked: Vec<Option<Asked>> = lines.iter().map(asked).collect();
+    let mut asked: Vec<Asked> = asked.into_iter().collect::<Option<_>>()?;
+    if !values.findings.is_empty() {
+        return None;
+    }
+    let (mut all, mut folded) = (Vec::new(), Vec::new());
+    let mut whole = true;
+    for face in faces {
+        let own: Vec<Asked> = asked.extract_if(.., |a| a.bend.from == face.name).collect();
+        if own.is_empty() {
+            all.push(face);
+        } else if let Some((faces, bends)) = fold_line::across(&face, &own, values) {
+            all.extend(faces);
+            folded.extend(bends);
+        } else {
+            whole = false;
+            if values.findings.is_empty() {
+                let headline = format!("the fold lines of face `{}` cannot be computed", face.name);
+                refuse(values, own[0].bend.span, headline, "move one of them by 0.01 mm or more");
+            }
+        }
+    }
+    whole.then_some((all, folded))
+}
+
+/// The bend that a fold line makes.
+fn folded_bend(
+    folded: &Folded,
+    bend: &recipe::Bend,
+    faces: &[Face],
+    values: &Values,
+    development: &Development,
+) -> Option<Bend> {
+    let unfolding = unfolding(&folded.name, bend, development, values)?;
+    let index = |name: &String| faces.iter().position(|face| face.name == *name);
+    let [from, to] = folded.faces.each_ref().map(index);
+    Some(Bend {
+        name: folded.name.clone(),
+        from: from?,
+        edge: folded.edge,
+        to: to?,
+        bend: made(bend, &unfolding, values)?,
+        by: unfolding.by,
+        up: bend.up,
+        measured: Measured::Tangent,
+        aside: 0.0,
+        relief: Relief { shape: ReliefShape::None, width: 0.0, depth: 0.0 },
+        corner: bend.corner,
+        gap: None,
+        ticks: false,
+        zone: Some(folded.zone.clone()),
+        span: bend.span,
+        depends: depends(bend),
+    })
+}
+
+fn depends(bend: &recipe::Bend) -> Vec<String> {
+    let names = bend.radius.iter().flat_map(|e| e.formula.names());
+    names.map(str::to_owned).collect()
 }
 
 /// The faces that hang on no bend. All but the first must say that they are plates of their own.
@@ -177,12 +278,9 @@ fn one_bend(
     development: &Development,
 ) -> Option<Bend> {
     let (from, edge, to) = joined(name, bend, faces, values)?;
-    let angle = Angle::from_degrees(values.number(&bend.angle, Dimension::ANGLE)?);
     let unfolding = unfolding(name, bend, development, values)?;
-    let made = made(bend, angle, &unfolding, values)?;
+    let made = made(bend, &unfolding, values)?;
     let (relief, gap, aside) = relief::build(name, bend, &made, development.min_slot, values)?;
-    let names = bend.radius.iter().flat_map(|e| e.formula.names());
-    let depends = names.map(str::to_owned).collect();
     Some(Bend {
         name: name.to_owned(),
         from,
@@ -197,8 +295,9 @@ fn one_bend(
         corner: bend.corner,
         gap,
         ticks: false,
+        zone: None,
         span: bend.span,
-        depends,
+        depends: depends(bend),
     })
 }
 
@@ -239,12 +338,8 @@ fn joined(
 }
 
 /// The bend itself, round its own radius, that of its unfolding, or what is usual.
-fn made(
-    bend: &recipe::Bend,
-    angle: Angle,
-    unfolding: &Unfolding,
-    values: &Values,
-) -> Option<bend::Bend> {
+fn made(bend: &recipe::Bend, unfolding: &Unfolding, values: &Values) -> Option<bend::Bend> {
+    let angle = Angle::from_degrees(values.number(&bend.angle, Dimension::ANGLE)?);
     let radius = match (&bend.radius, unfolding.radius) {
         (Some(expr), _) => values.length(expr)?,
         (None, Some(radius)) => radius,

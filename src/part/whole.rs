@@ -12,6 +12,7 @@ use std::sync::Arc;
 use crate::part::face::Face;
 use crate::part::face::Hole;
 use crate::part::joint::Bend;
+use crate::part::tube::Tube;
 use crate::recipe::Grain;
 
 /// A part, ready to be unfolded.
@@ -29,6 +30,8 @@ pub struct Part {
     pub faces: Vec<Face>,
     /// Its bends.
     pub bends: Vec<Bend>,
+    /// Tubes that are cut out of it when it is folded.
+    pub tubes: Vec<Tube>,
     /// Results worth telling.
     pub facts: Vec<Fact>,
     /// What of it holds a rod end.

@@ -8,6 +8,8 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::entry;
 use crate::recipe::expr::Expr;
+use crate::recipe::fold_line;
+use crate::recipe::fold_line::FoldLine;
 use crate::recipe::measures::word;
 
 /// To where the faces beside a bend are drawn.
@@ -60,8 +62,10 @@ pub enum CornerShape {
 pub struct Bend {
     /// The face it stands on.
     pub from: String,
-    /// The named edge of that face.
+    /// The named edge of that face; none for a fold line across it.
     pub edge: String,
+    /// The line across the face, where it is no flange on an edge.
+    pub line: Option<FoldLine>,
     /// Where face and edge are named.
     pub(crate) on_span: Span,
     /// The face it carries.
@@ -119,7 +123,8 @@ const CORNERS: [(&str, CornerShape); 4] = [
 impl Bend {
     pub(super) fn read(named: &Entry, findings: &Findings) -> Option<Self> {
         let fields = Fields::of(&named.item, findings)?;
-        let on = fields.needed_text("on", "\"plate.top\"");
+        let line = fields.has("across").then(|| fold_line::read(&fields));
+        let on = if line.is_none() { fields.needed_text("on", "\"plate.top\"") } else { None };
         let to = fields.needed_text("to", "\"leg\"").map(str::to_owned);
         let angle = fields.need("angle", "\"90 deg\"").and_then(|i| Expr::read(i, findings));
         let radius = fields.get("radius").and_then(|i| Expr::read(i, findings));
@@ -132,7 +137,8 @@ impl Bend {
         let corner = word(&fields, "corner", &CORNERS);
         let (gap, offset) = (expr("gap"), expr("offset"));
         let letters = |name: &str| fields.get(name).map_or(named.key, |i| i.letters);
-        let (on_span, to_span) = (letters("on"), letters("to"));
+        let on_span = letters(if line.is_none() { "on" } else { "across" });
+        let to_span = letters("to");
         let split = on.and_then(|on| on.split_once('.'));
         if on.is_some() && split.is_none() {
             fields.add(
@@ -142,10 +148,17 @@ impl Bend {
             );
         }
         fields.finish();
-        let (from, edge) = split?;
+        let (from, edge, line) = match line {
+            Some(line) => {
+                let (across, line) = line?;
+                (across, "", Some(line))
+            }
+            None => split.map(|(from, edge)| (from.to_owned(), edge, None))?,
+        };
         Some(Self {
-            from: from.to_owned(),
+            from,
             edge: edge.to_owned(),
+            line,
             on_span,
             to: to?,
             to_span,

@@ -4,6 +4,7 @@ use crate::diag::Finding;
 use crate::recipe::bend::Bend;
 use crate::recipe::captured::Captured;
 use crate::recipe::clevis::Clevis;
+use crate::recipe::cut_folded::CutFolded;
 use crate::recipe::expr::Expr;
 use crate::recipe::face::Face;
 use crate::recipe::input::Input;
@@ -37,6 +38,8 @@ pub struct Recipe {
     pub faces: IndexMap<String, Face>,
     /// The bends between them.
     pub bends: IndexMap<String, Bend>,
+    /// Tubes that are cut out of the folded part.
+    pub cut_folded: Vec<CutFolded>,
     /// How many pieces one set needs.
     pub copies: u32,
     /// Whether a set is a right hand and a left hand.

@@ -187,14 +187,16 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
     let first = |a: Point, b: Point| {
         on_grid(a.x) < on_grid(b.x) || on_grid(a.x) == on_grid(b.x) && a.y < b.y
     };
-    let (left, [from, to]) = match first(line.from, line.to) {
-        true => (line.from, [stands.to, stands.from]),
-        false => (line.to, [stands.from, stands.to]),
+    let (line, [from, to]) = match first(line.from, line.to) {
+        true => (line, [stands.to, stands.from]),
+        false => (line.reversed(), [stands.from, stands.to]),
     };
+    // Tools may stand out beyond a line that ends at a slant.
+    let begin = (from - line.from).dot(line.direction_at_start());
     SectionsRow {
         tool: stack.tool,
         widths_mm: stack.pieces.iter().map(|width| on_grid(*width)).collect(),
-        begin_mm: on_grid((from - left).hypot()),
+        begin_mm: on_grid(begin),
         line_mm: [point(from), point(to)],
     }
 }

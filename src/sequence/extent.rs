@@ -14,6 +14,10 @@ const END: f64 = 6.0;
 
 const END_SHARE: f64 = 0.125;
 
+/// The same at a fold line that crosses the edges at a slant, where the sheet beside it runs out
+/// to a tip: `bend-taper` says so. Our choice.
+const SLANTED_SHARE: f64 = 0.25;
+
 /// A notch no wider than this does not end a side, mm: what may stay without a piece of
 /// tool, when a shop does not say.
 const NOTCH: f64 = 12.0;
@@ -35,7 +39,10 @@ pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
         let carried = held != holds_standing;
         let sign = if held { -1.0 } else { 1.0 };
         let blocks = bending.flat.blocks.iter().filter(|b| b.plate && b.carried == carried);
-        side(blocks, &plane, sign, bending.width())
+        let slanted = bending.drawn().zone.as_ref().is_some_and(|zone| !zone.is_plain());
+        let width = bending.width();
+        let end = if slanted { SLANTED_SHARE * width } else { END.min(END_SHARE * width) };
+        side(blocks, &plane, sign, (width, end))
     })
 }
 
@@ -43,7 +50,7 @@ fn side<'a>(
     blocks: impl Iterator<Item = &'a Block>,
     plane: &Plane,
     sign: f64,
-    width: f64,
+    (width, end): (f64, f64),
 ) -> Extent {
     let flat = |block: &Block| {
         let ring = block.corners.len() / 2;
@@ -51,7 +58,6 @@ fn side<'a>(
         seen.map(|[x, u, _]| [x, sign * u]).collect::<Vec<[f64; 2]>>()
     };
     let pieces: Vec<Vec<[f64; 2]>> = blocks.map(flat).collect();
-    let end = END.min(END_SHARE * width);
     let place = |i: usize| end + (width - 2.0 * end) * i as f64 / (PLACES - 1) as f64;
     let mut reach: Vec<f64> = (0..PLACES).map(|i| reach(&pieces, place(i))).collect();
     reach.sort_by(f64::total_cmp);

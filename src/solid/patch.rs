@@ -14,6 +14,7 @@ use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::Vec2;
 use crate::num::Angle;
+use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::solid::error::SolidError;
@@ -125,6 +126,7 @@ pub(super) fn patches(
     for ((bend, strip), made) in part.bends.iter().zip(&flat.bends).zip(&folded.bends) {
         let own = along(strip.tangents[0].to, -strip.tangents[0].direction_at_start());
         let metal = pierced(part, &strip.metal.moved(&own), flat.holes.iter(), &own)?;
+        let metal = opened(metal, bend, strip, &own)?;
         let lay =
             if made.angle == Angle::ZERO { Lay::Flat(made.start) } else { Lay::Rolled(*made) };
         let this = added(&mut patches, lay, &metal);
@@ -195,6 +197,26 @@ fn pierced<'a>(
             let less = without(region, &outline)
                 .ok_or_else(|| SolidError::Hole(part.hole(hole.id).name.clone()))?;
             left.extend(less);
+        }
+        metal = left;
+    }
+    Ok(metal)
+}
+
+/// The metal of a bend without the cut-outs that reach into it, which lie in the flat.
+fn opened(
+    mut metal: Vec<Region>,
+    bend: &Bend,
+    strip: &BendStrip,
+    own: &Place,
+) -> Result<Vec<Region>, SolidError> {
+    for opening in strip.openings.iter().map(|opening| opening.moved(own)) {
+        let mut left = Vec::with_capacity(metal.len() + 1);
+        for region in metal {
+            let less = without(region, &opening);
+            left.extend(
+                less.ok_or_else(|| SolidError::Hole(format!("the cut-out in {}", bend.name)))?,
+            );
         }
         metal = left;
     }

@@ -145,7 +145,8 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
 /// Where sections of a tool stand on the bend line. The folded bend has its origin at the
 /// end of the line.
 fn stands(strip: &BendStrip, stack: &Stack) -> Edge {
-    let (line, along) = (strip.line, -strip.line.direction_at_start());
+    let line = strip.middle();
+    let along = -line.direction_at_start();
     let at = |mm: f64| line.to + along * mm;
     Edge::line(at(stack.from), at(stack.from + stack.width()))
 }

@@ -73,6 +73,11 @@ pub enum Reason {
     /// A hole with an insert.
     #[error("how the insert in `{0}` holds in the sheet is not checked")]
     Insert(String),
+    /// A fold line on the way, whose bend is no rectangle.
+    #[error(
+        "the load crosses bend `{0}`, whose ends are slanted, curved or opened: its sections are not checked"
+    )]
+    FoldLine(String),
     /// A cap in a tube.
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
@@ -129,6 +134,9 @@ impl Reason {
                     .into()
             }
             Self::Insert(_) => "use the figures of its maker, or prove it by test".into(),
+            Self::FoldLine(_) => "name a support with `held` or `bolts` on the load's side of the bend, \
+                 draw the line square to the edges it crosses, or prove it by test"
+                .into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
                  `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
                 .into(),

@@ -30,9 +30,12 @@ mod geometry {
 mod bending {
     mod bend_traps;
     mod cases;
+    mod cut_folded;
     mod development;
     mod flanges;
     mod fold;
+    mod fold_lines;
+    mod fold_lines_outside;
     mod fold_property;
     mod metals;
     mod order;

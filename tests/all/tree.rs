@@ -109,12 +109,14 @@ pub(crate) fn part(
             corner: flange.corner,
             gap: None,
             ticks: false,
+            zone: None,
             span: nowhere(),
             depends: Vec::new(),
         });
     }
     Ok(Part {
         suffix: String::new(),
+        tubes: Vec::new(),
         thickness,
         faces,
         bends,

@@ -37,7 +37,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         &["num", "diag", "quantity", "geom", "bend", "document", "table", "formula", "recipe"],
     ),
     ("flat", &["num", "diag", "geom", "bend", "recipe", "part"]),
-    ("fold", &["num", "geom", "bend", "part", "flat"]),
+    ("fold", &["num", "diag", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
     ("sequence", &["num", "quantity", "geom", "brake", "table", "shop", "part", "flat", "fold"]),
     (

@@ -63,6 +63,10 @@ fn every_part_of_the_trade_is_made() {
         ("floor-cover.toml", 1, 5),
         ("pump-adapter.toml", 1, 6),
         ("sensor-pair.toml", 2, 3),
+        ("diagonal-corner.toml", 1, 2),
+        ("twisted-strap.toml", 1, 2),
+        ("channel-on-a-tube.toml", 1, 0),
+        ("box-gusset.toml", 1, 0),
     ] {
         let solved = made(name);
         assert_eq!(solved.len(), parts, "{name}");

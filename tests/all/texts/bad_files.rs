@@ -9,6 +9,7 @@ use platewright::diag::SourceId;
 use platewright::diag::Sources;
 use platewright::diag::Span;
 use platewright::flat;
+use platewright::fold;
 use platewright::formula::Value;
 use platewright::job;
 use platewright::job::Shelf;
@@ -35,7 +36,7 @@ fn as_recipe(sources: &mut Sources, text: &str) -> Vec<Finding> {
         let recipe = recipe::read("hostile", source, text, &|_| None)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, &tables)?;
         for part in part::build(&recipe, &params, &tables, Method::Din6935, "hostile")? {
-            flat::unfold(&flat::lighten(part)?)?;
+            flat::unfold(&flat::lighten(fold::cut_tubes(part)?)?)?;
         }
         Ok(Vec::new())
     };

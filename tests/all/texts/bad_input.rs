@@ -71,7 +71,7 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
         let params = recipe::resolve(&recipe, &[], here, &surroundings, tables)?;
         let mut findings = Vec::new();
         for part in part::build(&recipe, &params, tables, Method::Din6935, name)? {
-            let part = flat::lighten(part)?;
+            let part = flat::lighten(fold::cut_tubes(part)?)?;
             let flat = flat::unfold(&part)?;
             let shop =
                 fit::Shop { tables, coating: 0.0, films: None, process: "waterjet", cut: None };

@@ -1,0 +1,108 @@
+//! A fold line at whose ends the sheet beside it runs out to a tip.
+//!
+//! # Looks for
+//! A fold line that crosses an edge at a slant, so that the sheet on one side of it is shorter
+//! towards the end of the bend than it must be to be pressed. Where the job names a shop, its tool
+//! says how long that is, and more than a quarter of the bend at either end is a stop of
+//! `min-flange`; without a shop it is 2.5 T + R, and only more than a quarter is reported.
+//!
+//! # Why it matters
+//! The tip does not reach over the V or the leaf: there the bend comes out with less angle, and
+//! the edge with a ripple.
+//!
+//! # Example
+//! A corner of a plate of 3 mm, bent up along a line at 45° to its edges, over a V that needs 10.5 mm:
+//! some 10 mm at either end are bent by what is beside them.
+//!
+//! # Remedy
+//! Leave the corner longer and cut it back after bending, bend a sample first, or dress the ends
+//! by hand.
+//!
+//! # Source
+//! Geometry; the minimum flange as in `min-flange`. The quarter is our choice.
+
+use crate::check::subject::Subject;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::geom::Edge;
+use crate::geom::Line;
+use crate::geom::NEAR;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::part::Bend;
+
+const CODE: &str = "bend-taper";
+
+/// Minimum flange in thicknesses, to which one radius is added, as in `min-flange`.
+const MIN: f64 = 2.5;
+
+/// So much of a bend may be too near a tip at either end where no tool is known. Our choice.
+const SHARE: f64 = 0.25;
+
+/// Places along a bend at which the sheet beside it is measured. Our choice.
+const PLACES: u32 = 400;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let slanted =
+        |(_, bend): &(usize, &Bend)| bend.zone.as_ref().is_some_and(|zone| !zone.is_plain());
+    let drawn = subject.part.bends.iter().enumerate().filter(slanted);
+    drawn.filter_map(|(i, bend)| tapers(subject, i, bend)).collect()
+}
+
+fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
+    let strip = &subject.flat.bends[index];
+    let least = least(subject, index, bend);
+    // Measured outside, from the mould line.
+    let needed = least - bend.bend.caliper_setback();
+    let [near, far] = [(strip.begins, bend.from), (strip.ends, bend.to)]
+        .map(|(edge, face)| ends(&edge, &subject.flat.faces[face], needed));
+    // The end of one line faces the start of the other.
+    let [first, last] = [0, 1].map(|end| near[end].max(far[1 - end]));
+    let allowed = match subject.shop {
+        Some(_) => subject.part.thickness,
+        None => SHARE * strip.begins.length(),
+    };
+    if first.max(last) <= allowed {
+        return None;
+    }
+    let shown: Vec<String> =
+        [first, last].iter().filter(|mm| **mm > NEAR).map(|mm| subject.show(*mm)).collect();
+    let headline = format!(
+        "the sheet beside bend `{}` runs out to a tip: over {} at its {} it is shorter than the {} \
+         that is needed",
+        bend.name,
+        shown.join(" and "),
+        if shown.len() == 1 { "end" } else { "ends" },
+        subject.show(least)
+    );
+    let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+    let help = "leave the tip longer and cut it back after bending, or bend a sample first";
+    Some(finding.about(subject.of_part([Feature::Bend(index)])).help(help))
+}
+
+/// The minimum flange of the tool that makes a bend, or of any, mm, measured outside.
+fn least(subject: &Subject, index: usize, bend: &Bend) -> f64 {
+    let usual = MIN * bend.bend.thickness() + bend.bend.radius();
+    let step = subject.shop.and_then(|(shop, plan)| Some((shop, plan.step(index)?.1)));
+    step.map_or(usual, |(shop, step)| step.setup.min_flange(shop))
+}
+
+/// How far from either end of an edge a face beyond it, to its left, is shorter than it must be.
+fn ends(edge: &Edge, face: &Region, needed: f64) -> [f64; 2] {
+    let along = edge.direction_at_start();
+    let out = Vec2::new(-along.y, along.x);
+    let long = edge.length();
+    let reaches = |mm: f64| {
+        let ray = Line { at: edge.from + along * mm, along: out };
+        let stretches = ray.stretches(face.outer());
+        stretches.iter().any(|[from, to]| *from < 0.1 && *to >= needed)
+    };
+    let at = |i: u32| long * f64::from(i) / f64::from(PLACES);
+    let first = (0..=PLACES).find(|i| reaches(at(*i)));
+    let last = (0..=PLACES).rev().find(|i| reaches(at(*i)));
+    match (first, last) {
+        (Some(first), Some(last)) => [at(first), long - at(last)],
+        _ => [long / 2.0, long / 2.0],
+    }
+}

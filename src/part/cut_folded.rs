@@ -1,0 +1,76 @@
+//! The tubes that are cut out of folded parts, as numbers.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::instead;
+use crate::geom::NEAR;
+use crate::part::tube::Tube;
+use crate::part::values::Values;
+use crate::part::whole::Part;
+use crate::quantity::Dimension;
+use crate::recipe::Axis;
+use crate::recipe::CutFolded;
+use crate::recipe::Expr;
+use crate::recipe::Recipe;
+
+/// Gives the parts the tubes that are to be cut out of them.
+pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
+    for asked in &recipe.cut_folded {
+        if values.holds(asked.when.as_ref()) == Some(true) {
+            one(recipe, asked, parts, values);
+        }
+    }
+}
+
+fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) -> Option<()> {
+    let first = || recipe.faces.keys().next().map(|name| (name.clone(), asked.span));
+    let (name, span) = asked.face.clone().or_else(first)?;
+    let refuse = |headline: String, span: Span, help: String| {
+        values.findings.add(Finding::stop("cut-folded", headline).at(span, "").help(help));
+    };
+    let Some(drawn) = recipe.faces.get(&name) else {
+        let names: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
+        let headline = format!("there is no drawn face `{name}`");
+        refuse(headline, span, instead(&name, &names, "drawn are"));
+        return None;
+    };
+    let radius = values.length(&asked.tube)? / 2.0;
+    let play = asked.play.as_ref().map_or(Some(0.0), |play| values.length(play))?;
+    if radius <= 0.0 || play < 0.0 {
+        let headline = "the tube needs a diameter of more than 0 and a play of 0 or more".into();
+        refuse(headline, asked.tube.span, "write `tube = \"38 mm\"`".into());
+        return None;
+    }
+    let leg = asked.leg.as_ref().map_or(Some(None), |leg| values.length(leg).map(Some))?;
+    let lengths = |three: &[Expr; 3]| {
+        let [x, y, z] = three.each_ref().map(|e| values.length(e));
+        Some([x?, y?, z?])
+    };
+    let (at, way) = match &asked.axis {
+        Axis::Points(from, to) => {
+            let (from, to) = (lengths(from), lengths(to));
+            let (from, to) = (from?, to?);
+            (from, [0, 1, 2].map(|i| to[i] - from[i]))
+        }
+        Axis::Direction(at, way) => {
+            let [x, y, z] = way.each_ref().map(|e| values.number(e, Dimension::NONE));
+            (lengths(at)?, [x?, y?, z?])
+        }
+    };
+    let long = way.iter().map(|c| c * c).sum::<f64>().sqrt();
+    if long < NEAR {
+        let help = "give two points apart, or a direction such as `[\"0\", \"0\", \"1\"]`";
+        refuse("the axis of the tube has no direction".into(), asked.span, help.into());
+        return None;
+    }
+    let along = way.map(|c| c / long);
+    let edge = asked.edge.clone();
+    let of = |part: &&mut Part| part.faces.iter().any(|face| face.name == name);
+    // A face that `when` leaves out has no tube.
+    let part = parts.iter_mut().find(of)?;
+    let face = part.faces.iter().position(|face| face.name == name)?;
+    let tube =
+        Tube { at, along, radius: radius + play, face, edge, leg, cut: false, span: asked.span };
+    part.tubes.push(if drawn.mirrored { tube.mirrored() } else { tube });
+    Some(())
+}

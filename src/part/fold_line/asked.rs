@@ -1,0 +1,84 @@
+//! What a recipe asks of a fold line, and where that is on its face.
+
+use crate::bend;
+use crate::diag::Finding;
+use crate::geom::Line;
+use crate::geom::NEAR;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::part::edges::only_edge;
+use crate::part::face::Face;
+use crate::part::values::Values;
+use crate::recipe;
+use crate::recipe::Inset;
+use crate::recipe::LinePlace;
+
+/// A fold line as its recipe places it.
+pub(crate) struct Asked<'a> {
+    /// Its name.
+    pub(crate) name: &'a str,
+    /// Its entry.
+    pub(crate) bend: &'a recipe::Bend,
+    /// What it uses up.
+    pub(crate) made: bend::Bend,
+    /// Whether its face is drawn in the mirror.
+    pub(crate) mirrored: bool,
+}
+
+/// The line of a fold line, and how much of it is asked for, mm along it.
+pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])> {
+    let place = &asked.bend.line.as_ref()?.place;
+    let over = Place { mirrored: asked.mirrored, ..Place::default() };
+    // A mirrored face is turned over already; what was on the left of a line is on its right.
+    let turned = |from: Point, to: Point| {
+        let (from, to) = (over.apply(from), over.apply(to));
+        if asked.mirrored { (to, from) } else { (from, to) }
+    };
+    match place {
+        LinePlace::Points(from, to) => {
+            let (from, to) = (values.point(from), values.point(to));
+            let (from, to) = turned(from?, to?);
+            let long = (to - from).hypot();
+            if long < NEAR {
+                let headline = format!("the two points of fold line `{}` are one", asked.name);
+                return refuse(asked, values, headline, "move one of them along the line");
+            }
+            Some((Line { at: from, along: (to - from) / long }, [0.0, long]))
+        }
+        LinePlace::Direction(at, direction) => {
+            let (at, direction) = (values.point(at), values.angle(Some(direction)));
+            let (at, direction) = (at?, direction?);
+            let (from, to) = turned(at, at + Vec2::new(direction.cos(), direction.sin()));
+            Some((Line { at: over.apply(at), along: to - from }, [0.0, 0.0]))
+        }
+        LinePlace::Edge { edge, inset, rotate } => {
+            let inset = match inset {
+                Inset::Flat(inset) => values.length(inset),
+                Inset::Outside(long) => values
+                    .length(long)
+                    .map(|long| long - asked.made.setback() + asked.made.allowance() / 2.0),
+            };
+            let rotate = values.angle(rotate.as_ref());
+            let named = match only_edge(&face.edges, &face.arcs, edge) {
+                Ok(index) => face.edges[index].edge,
+                Err((words, help)) => {
+                    return refuse(asked, values, format!("face `{}`: {words}", face.name), &help);
+                }
+            };
+            let along = named.direction_at_start();
+            let at = named.point_at(0.5) + Vec2::new(-along.y, along.x) * inset?;
+            let degrees = rotate?.degrees() * if asked.mirrored { -1.0 } else { 1.0 };
+            let rotate = Place::rotated(Angle::from_degrees(degrees), Point::ZERO);
+            Some((Line { at, along: rotate.direction(-along) }, [0.0, 0.0]))
+        }
+    }
+}
+
+/// Reports a fault of a fold line, at the line.
+pub(super) fn refuse<T>(asked: &Asked, values: &Values, headline: String, help: &str) -> Option<T> {
+    let span = asked.bend.line.as_ref().map_or(asked.bend.span, |line| line.span);
+    values.findings.add(Finding::stop("bend", headline).at(span, "").help(help));
+    None
+}

@@ -1,0 +1,151 @@
+//! A face divided into faces, with all that is on each.
+
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::part::bevel::Bevel;
+use crate::part::edges::surviving;
+use crate::part::face::Cope;
+use crate::part::face::Face;
+use crate::part::face::Hole;
+use crate::part::face::Lighten;
+use crate::part::face::Mark;
+use crate::part::face::Marked;
+use crate::part::face::NamedEdge;
+use crate::part::face::Rib;
+use crate::part::face::Weld;
+
+/// The pieces of a face within outlines, in its own drawing; `blank` is its metal with the
+/// cut-outs they keep. What stands for the whole face, such as its files, goes to the first.
+pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<Face> {
+    let nearest = |at: Point| {
+        let off = |o: &Outline| if o.contains(at) { 0.0 } else { o.distance(at) };
+        let all = outlines.iter().enumerate();
+        all.min_by(|a, b| off(a.1).total_cmp(&off(b.1))).map(|(i, _)| i)
+    };
+    let piece = |(i, outline): (usize, &Outline)| {
+        let region = within(blank, outline);
+        let left = |edges: &[NamedEdge]| {
+            edges.iter().flat_map(|edge| stretches(edge, &region)).collect::<Vec<_>>()
+        };
+        let along = |edges: &[Edge]| {
+            let named = |e: &Edge| NamedEdge { name: String::new(), edge: *e, centre: e.from };
+            let all = edges.iter().flat_map(|e| surviving(&named(e), &region));
+            all.map(|left| left.edge).collect::<Vec<Edge>>()
+        };
+        let weld = |weld: &Weld| {
+            let stretches = along(&weld.stretches);
+            let length = stretches.iter().map(Edge::length).sum();
+            (!stretches.is_empty()).then(|| Weld { stretches, length, ..weld.clone() })
+        };
+        let bevel = |bevel: &Bevel| {
+            let stretches = along(&bevel.stretches);
+            (!stretches.is_empty()).then(|| Bevel { stretches, ..bevel.clone() })
+        };
+        let is_here = |at: Point| nearest(at) == Some(i);
+        let first = i == 0;
+        Face {
+            name: face.name.clone(),
+            edges: left(&face.edges),
+            arcs: left(&face.arcs),
+            holes: face.holes.iter().filter(|hole| is_here(hole.at)).cloned().collect(),
+            lighten: face.lighten.iter().filter(|l| may_lighten(l, &region)).cloned().collect(),
+            lightened: Vec::new(),
+            marks: face.marks.iter().filter(|mark| is_here(at(mark))).cloned().collect(),
+            welds: face.welds.iter().filter_map(weld).collect(),
+            bevels: face.bevels.iter().filter_map(bevel).collect(),
+            files: if first { face.files.clone() } else { Vec::new() },
+            idle: if first { face.idle.clone() } else { Vec::new() },
+            copes: if first { face.copes.clone() } else { Vec::new() },
+            blank: region,
+        }
+    };
+    outlines.iter().enumerate().map(piece).collect()
+}
+
+/// An outline with those openings of a region that lie in it.
+fn within(blank: &Region, outline: &Outline) -> Region {
+    let here = blank.holes().iter().filter(|hole| outline.contains(hole.vertices()[0].at));
+    let solid = Region::solid(outline.clone());
+    // They lie apart already.
+    here.fold(solid, |region, hole| region.clone().pierced(hole.clone()).unwrap_or(region))
+}
+
+/// What a piece has of a named edge. Where it is shortened, its middle is that of the rest.
+fn stretches(named: &NamedEdge, region: &Region) -> Vec<NamedEdge> {
+    let whole = named.edge.length();
+    let centre = |left: &Edge| match left.length() < whole - crate::geom::NEAR {
+        true => left.point_at(0.5),
+        false => named.centre,
+    };
+    surviving(named, region)
+        .into_iter()
+        .map(|left| NamedEdge { centre: centre(&left.edge), ..left })
+        .collect()
+}
+
+/// Where a mark is.
+fn at(mark: &Mark) -> Point {
+    match &mark.what {
+        Marked::Words(..) => mark.place.apply(Point::ZERO),
+        Marked::Strokes(strokes) => {
+            let first = strokes.iter().flatten().next();
+            mark.place.apply(first.map_or(Point::ZERO, |edge| edge.point_at(0.5)))
+        }
+    }
+}
+
+fn may_lighten(lighten: &Lighten, region: &Region) -> bool {
+    let meets = |within: &Outline| within.bounds().distance(&region.bounds()) == 0.0;
+    lighten.within.as_ref().is_none_or(meets)
+}
+
+impl Face {
+    /// The same elsewhere, by a place that mirrors nothing.
+    pub(super) fn moved(&self, place: &Place) -> Self {
+        let named = |e: &NamedEdge| NamedEdge {
+            name: e.name.clone(),
+            edge: e.edge.moved(place),
+            centre: place.apply(e.centre),
+        };
+        let hole =
+            |h: &Hole| Hole { outline: h.outline.moved(place), at: place.apply(h.at), ..h.clone() };
+        let moved = |edges: &[Edge]| edges.iter().map(|e| e.moved(place)).collect();
+        let rib = |r: &Rib| Rib { from: place.apply(r.from), to: place.apply(r.to), ..*r };
+        let lighten = |l: &Lighten| Lighten {
+            within: l.within.as_ref().map(|within| within.moved(place)),
+            ribs: l.ribs.iter().map(rib).collect(),
+            ..l.clone()
+        };
+        let cope = |c: &Cope| Cope { at: place.apply(c.at), along: place.direction(c.along), ..*c };
+        Self {
+            name: self.name.clone(),
+            blank: self.blank.moved(place),
+            edges: self.edges.iter().map(named).collect(),
+            arcs: self.arcs.iter().map(named).collect(),
+            holes: self.holes.iter().map(hole).collect(),
+            lighten: self.lighten.iter().map(lighten).collect(),
+            lightened: self.lightened.clone(),
+            marks: self
+                .marks
+                .iter()
+                .map(|mark| Mark { place: mark.place.then(place), ..mark.clone() })
+                .collect(),
+            welds: self
+                .welds
+                .iter()
+                .map(|w| Weld { stretches: moved(&w.stretches), ..w.clone() })
+                .collect(),
+            bevels: self
+                .bevels
+                .iter()
+                .map(|b| Bevel { stretches: moved(&b.stretches), ..b.clone() })
+                .collect(),
+            files: self.files.clone(),
+            idle: self.idle.clone(),
+            copes: self.copes.iter().map(cope).collect(),
+        }
+    }
+}

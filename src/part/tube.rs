@@ -1,0 +1,114 @@
+//! A tube that is cut out of the folded part, and a face without it.
+
+use crate::diag::Span;
+use crate::geom::Edge;
+use crate::geom::NEAR;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::RegionError;
+use crate::part::bevel::Bevel;
+use crate::part::edges::surviving;
+use crate::part::face::Cope;
+use crate::part::face::Face;
+use crate::part::face::NamedEdge;
+use crate::part::face::Weld;
+
+/// A round tube, endless both ways, that is cut out of the folded part. Lengths are mm.
+#[derive(Clone, Debug)]
+pub struct Tube {
+    /// A point of its axis: x and y in the drawing of a face, z above its top side.
+    pub at: [f64; 3],
+    /// Direction of the axis, of length 1.
+    pub along: [f64; 3],
+    /// Of what is cut: half the outside diameter and the play.
+    pub radius: f64,
+    /// Index of that face.
+    pub face: usize,
+    /// Name of the edges that are cut.
+    pub edge: Option<String>,
+    /// Leg of a fillet on each of them.
+    pub leg: Option<f64>,
+    /// Whether it is cut.
+    pub cut: bool,
+    /// Its entry in the recipe.
+    pub span: Span,
+}
+
+impl Tube {
+    /// The same on the other hand of the part.
+    pub(super) fn mirrored(&self) -> Self {
+        let over = |[x, y, z]: [f64; 3]| [-x, y, z];
+        Self { at: over(self.at), along: over(self.along), ..self.clone() }
+    }
+}
+
+/// A face without a tube.
+pub(crate) struct Coped {
+    /// The face.
+    pub(crate) face: Face,
+    /// For each edge of the whole face what is left of it: indices of the edges of this one.
+    pub(crate) edges: Vec<Vec<usize>>,
+}
+
+impl Face {
+    /// The face without a tube; nothing where the tube misses it.
+    ///
+    /// # Errors
+    /// When nothing is left, or pieces.
+    pub(crate) fn without_tube(
+        &self,
+        tool: &Outline,
+        cope: Cope,
+        tube: &Tube,
+    ) -> Result<Option<Coped>, RegionError> {
+        if self.blank.bounds().distance(&tool.bounds()) > 0.0 {
+            return Ok(None);
+        }
+        let blank = match self.blank.without(tool) {
+            Err(RegionError::Misses) => return Ok(None),
+            other => other?,
+        };
+        let (mut edges, mut indices) = (Vec::new(), Vec::new());
+        for edge in &self.edges {
+            let left = surviving(edge, &blank);
+            indices.push((edges.len()..edges.len() + left.len()).collect());
+            edges.extend(left);
+        }
+        let along = |old: &[Edge]| {
+            let named = |e: &Edge| NamedEdge { name: String::new(), edge: *e, centre: e.from };
+            let all = old.iter().flat_map(|e| surviving(&named(e), &blank));
+            all.map(|left| left.edge).collect::<Vec<Edge>>()
+        };
+        let weld = |weld: &Weld| {
+            let stretches = along(&weld.stretches);
+            let length = stretches.iter().map(Edge::length).sum();
+            (!stretches.is_empty()).then(|| Weld { stretches, length, ..weld.clone() })
+        };
+        let bevel = |bevel: &Bevel| {
+            let stretches = along(&bevel.stretches);
+            (!stretches.is_empty()).then(|| Bevel { stretches, ..bevel.clone() })
+        };
+        let on = |p: Point| tool.distance(p) < 10.0 * NEAR;
+        let is_cut = |e: &Edge| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t)));
+        let stretches: Vec<Edge> = blank.outer().edges().filter(is_cut).collect();
+        let seam = tube.leg.zip(tube.edge.clone()).map(|(leg, edge)| Weld {
+            edge,
+            length: stretches.iter().map(Edge::length).sum(),
+            stretches,
+            sides: 2,
+            all_round: false,
+            leg: Some(leg),
+            note: String::new(),
+        });
+        let face = Self {
+            arcs: self.arcs.iter().flat_map(|arc| surviving(arc, &blank)).collect(),
+            welds: self.welds.iter().filter_map(weld).chain(seam).collect(),
+            bevels: self.bevels.iter().filter_map(bevel).collect(),
+            copes: self.copes.iter().copied().chain([cope]).collect(),
+            edges,
+            blank,
+            ..self.clone()
+        };
+        Ok(Some(Coped { face, edges: indices }))
+    }
+}

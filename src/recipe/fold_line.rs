@@ -1,0 +1,106 @@
+//! Fold lines: bends drawn across a face.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::recipe::expr::Expr;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::both;
+use crate::recipe::measures::point;
+
+/// A line across a face. What is on its left becomes a face of its own.
+#[derive(Clone, Debug)]
+pub struct FoldLine {
+    /// How it is placed, in the drawing of the face.
+    pub place: LinePlace,
+    /// The whole entry.
+    pub(crate) span: Span,
+}
+
+/// How a fold line is placed.
+#[derive(Clone, Debug)]
+pub enum LinePlace {
+    /// From a point to another; it runs on from both to the edges of the metal.
+    Points([Expr; 2], [Expr; 2]),
+    /// Through a point, in a direction.
+    Direction([Expr; 2], Expr),
+    /// Inside a named edge, which is on its left.
+    Edge {
+        /// Name of the edge.
+        edge: String,
+        /// From the middle of what is left of it, square to it.
+        inset: Inset,
+        /// From parallel to it, anticlockwise.
+        rotate: Option<Expr>,
+    },
+}
+
+/// How far inside its edge a fold line lies.
+#[derive(Clone, Debug)]
+pub enum Inset {
+    /// So far on the flat.
+    Flat(Expr),
+    /// So that what is beyond it is so long when formed, measured to the mould line outside.
+    Outside(Expr),
+}
+
+/// Keys of a bend on an edge that a fold line has no use for.
+const OF_FLANGES: [&str; 7] =
+    ["on", "measured", "offset", "relief", "relief_width", "relief_depth", "corner"];
+
+/// The face that a bend goes across, and where.
+pub(super) fn read(fields: &Fields) -> Option<(String, FoldLine)> {
+    for key in OF_FLANGES.into_iter().chain(["gap"]) {
+        if let Some(item) = fields.get(key) {
+            let headline = format!("`{key}` belongs to a flange on an edge, not to a fold line");
+            fields.add(
+                Finding::stop("bend", headline).at(item.span, "").help(
+                    "remove it: the flat is as drawn, with nothing cut at the ends of the line",
+                ),
+            );
+        }
+    }
+    let across = fields.needed_text("across", "\"plate\"").map(str::to_owned);
+    let item = fields.need("line", "[[\"0\", \"0\"], [\"50 mm\", \"0\"]]");
+    let place = item.and_then(|item| Some((place(item, fields)?, item.span)));
+    let (across, (place, span)) = both(across, place)?;
+    Some((across, FoldLine { place, span }))
+}
+
+fn place(item: &Item, fields: &Fields) -> Option<LinePlace> {
+    let findings = fields.findings();
+    match &item.value {
+        Value::List(ends) if ends.len() == 2 => {
+            let (from, to) = both(point(&ends[0], findings), point(&ends[1], findings))?;
+            Some(LinePlace::Points(from, to))
+        }
+        Value::Table(_) => {
+            let measures = Measures(Fields::of(item, findings)?);
+            let place = if measures.0.has("edge") {
+                let rotate = measures.may("rotate");
+                let (edge, outside) = (measures.name("edge"), measures.may("outside"));
+                let inset = match outside {
+                    Some(outside) => Some(Inset::Outside(outside)),
+                    None => measures.need("inset").map(Inset::Flat),
+                };
+                both(inset, edge).map(|(inset, edge)| LinePlace::Edge { edge, inset, rotate })
+            } else {
+                measures.0.need("at", "[\"0\", \"0\"]");
+                let (at, direction) = (measures.point("at"), measures.need_angle("direction"));
+                both(at, direction).map(|(at, direction)| LinePlace::Direction(at, direction))
+            };
+            measures.0.finish();
+            place
+        }
+        _ => {
+            findings.add(wrong_kind(
+                item,
+                "two points `[[\"x\", \"y\"], [\"x\", \"y\"]]`, `{ at, direction }` or `{ edge, inset }`",
+            ));
+            None
+        }
+    }
+}
