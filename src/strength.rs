@@ -36,6 +36,7 @@ mod load;
 mod metalwork;
 mod method;
 mod net;
+mod notch;
 mod parted;
 mod place;
 mod plate;

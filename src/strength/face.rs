@@ -9,6 +9,7 @@ use crate::bend;
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
@@ -19,6 +20,8 @@ use crate::strength::ground::Station;
 use crate::strength::ligament::Cut;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
+use crate::strength::notch;
+use crate::strength::notch::Filled;
 use crate::strength::verdict::Reason;
 
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
@@ -39,6 +42,7 @@ pub(super) const PARALLEL: f64 = 1e-9;
 const MAX_CORNERS: usize = 400;
 
 /// Where the load comes into a face.
+#[derive(Clone)]
 pub(super) enum Entry {
     Here,
     /// Over a bend, whose carried and standing plates meet, in the middle of the sheet, so
@@ -47,6 +51,7 @@ pub(super) enum Entry {
 }
 
 /// Where it goes out.
+#[derive(Clone)]
 pub(super) enum Exit {
     Line(Edge),
     Bolts(Vec<Point>),
@@ -118,19 +123,55 @@ pub(super) fn heel(bend: &bend::Bend) -> f64 {
 pub(super) struct Face<'a> {
     pub(super) ground: &'a Ground<'a>,
     pub(super) index: usize,
+    pub(super) region: Region,
     pub(super) plate: Plate,
     pub(super) entry: Entry,
     pub(super) exit: Exit,
+    /// Notches of it that are taken for metal.
+    pub(super) filled: Option<Filled>,
 }
 
 impl<'a> Face<'a> {
     pub(super) fn new(ground: &'a Ground<'a>, index: usize, entry: Entry, exit: Exit) -> Self {
-        let region = &ground.folded.faces[index].region;
-        let plate = Plate::of(region, &ground.part.faces[index].holes, &ground.fasteners[index]);
-        Self { ground, index, plate, entry, exit }
+        let region = ground.folded.faces[index].region.clone();
+        Self::drawn(ground, index, region, entry, exit)
     }
 
+    fn drawn(
+        ground: &'a Ground<'a>,
+        index: usize,
+        region: Region,
+        entry: Entry,
+        exit: Exit,
+    ) -> Self {
+        let plate = Plate::of(&region, &ground.part.faces[index].holes, &ground.fasteners[index]);
+        Self { ground, index, region, plate, entry, exit, filled: None }
+    }
+
+    /// The same face with its notches filled, in every choice of them.
+    fn fillings(&self) -> impl Iterator<Item = Self> + '_ {
+        notch::fillings(self.region.outer()).into_iter().map(|filled| {
+            let region = self.region.bounded(filled.outer.clone());
+            let (entry, exit) = (self.entry.clone(), self.exit.clone());
+            let face = Self::drawn(self.ground, self.index, region, entry, exit);
+            Self { filled: Some(filled), ..face }
+        })
+    }
+
+    /// The sections of the face as it is drawn, and through its notches as if they were filled.
     pub(super) fn stations(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
+        self.as_drawn(stations)?;
+        for face in self.fillings() {
+            let mut more = Vec::new();
+            // Where a plate without its notch cannot be judged, that says nothing.
+            if face.as_drawn(&mut more).is_ok() {
+                stations.extend(more);
+            }
+        }
+        Ok(())
+    }
+
+    fn as_drawn(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
         self.bridged()?;
         match (&self.entry, &self.exit) {
             (Entry::Here, Exit::Line(out)) => {
@@ -308,6 +349,9 @@ impl<'a> Face<'a> {
         oblique: bool,
         stations: &mut Vec<Station>,
     ) -> Result<(), Reason> {
+        if self.filled.as_ref().is_some_and(|filled| !filled.meets(&line)) {
+            return Ok(());
+        }
         let Some(Sides { ahead, behind, loads, bolts }) = self.sides(&line) else {
             return Ok(());
         };
@@ -324,7 +368,8 @@ impl<'a> Face<'a> {
         spreads.extend(self.beside_bolts(&line, &loads));
         let beyond = |i: &usize| line.ahead(sources[*i].at).abs() >= sources[*i].half;
         let bends = !matches!(self.entry, Entry::Here) || from.iter().any(beyond);
-        stations.extend(cuts.into_iter().map(|cut| Station {
+        let counted = cuts.into_iter().filter(|cut| self.counts(&cut.line, cut.ends()));
+        stations.extend(counted.map(|cut| Station {
             member: Member::Face(self.index),
             seam: false,
             frame: ground.folded.faces[self.index].frame,
@@ -336,8 +381,14 @@ impl<'a> Face<'a> {
             loads: loads.clone(),
             bolts: bolts.clone(),
             bends,
+            filled: self.filled.is_some(),
         }));
         Ok(())
+    }
+
+    /// Whether a section is one of the face as it is drawn, or goes through what is filled of it.
+    pub(super) fn counts(&self, line: &Line, ends: [f64; 2]) -> bool {
+        self.filled.as_ref().is_none_or(|filled| filled.counts(line, ends))
     }
 
     /// What of a line counts for the bolts on its other side: as far to either side as each is
