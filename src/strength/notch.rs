@@ -108,6 +108,13 @@ pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
             found.extend(one);
         }
     }
+    // What begins or ends at the same place and goes farther has more than a notch in it.
+    let last = |n: &Notch| (n.first + n.edges.len()) % count;
+    let all = found.clone();
+    let is_farther = |n: &Notch, other: &Notch| {
+        other.edges.len() < n.edges.len() && (other.first == n.first || last(other) == last(n))
+    };
+    found.retain(|n| !all.iter().any(|other| is_farther(n, other)));
     // A notch in the bottom of a wider one is filled with it.
     let apart = |chosen: &[&Notch]| {
         let mut pairs = chosen
@@ -204,6 +211,22 @@ mod tests {
         let both = outline(&[&one[..], &left[..]].concat());
         // Half a disc is 39.3 mm².
         assert_eq!(areas(&both), [5960.0, 5961.0, 6000.0]);
+    }
+
+    /// A lug that leans in from its foot, with a half disc out of its leaning side, keeps the corner below.
+    #[test]
+    fn a_notch_ends_where_its_edge_goes_on() {
+        let lug = [
+            (0.0, 0.0, 0.0),
+            (100.0, 0.0, 0.0),
+            (100.0, 5.0, 0.0),
+            (97.0, 15.0, -1.0),
+            (94.0, 25.0, 0.0),
+            (79.0, 75.0, 0.0),
+            (0.0, 75.0, 0.0),
+        ];
+        let whole = [&lug[..3], &lug[5..]].concat();
+        assert_eq!(areas(&outline(&lug)), [outline(&whole).area().round()]);
     }
 
     /// A corner that a step or a disc took is put back; a corner cut off straight or rounded is no notch.

@@ -6,12 +6,12 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
+use crate::strength::among::axis;
 use crate::strength::chord::Contour;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
-use crate::strength::face::axis;
 use crate::strength::face::mean;
 use crate::strength::ground::Source;
 use crate::strength::ground::Station;
@@ -185,8 +185,7 @@ impl Face<'_> {
             lines.extend((0..OFFSETS).map(line));
         }
         for line in lines.into_iter().filter(is_clear) {
-            let is_turned = line.ahead(mean(&load)) < 0.0;
-            let toward = if is_turned { -line.toward } else { line.toward };
+            let toward = line.toward * if line.ahead(mean(&load)) < 0.0 { -1.0 } else { 1.0 };
             let known = stations.len();
             // Where it parts nothing it says nothing.
             self.cut(Line { toward, ..line }, true, stations).ok();

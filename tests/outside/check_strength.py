@@ -5,8 +5,8 @@
 Plates, tees, hooks, angles, channels, hats, strips with up to three bends and plates under a
 post, held by a seam or by bolts, each loaded in two or three ways; FIRST and COUNT say which.
 Every printed section is worked out again from where it is, one that goes through a notch as if
-that were filled among them: its six resultants to a millionth of the force, the share of its ligament, and what is allowed of each, to 0.5 %. Then the parts
-are cut at places of the model's own choosing, and their holes, bolts and seams are looked at:
+that were filled among them: its six resultants to a millionth of the force, the share of its
+ligament, and what is allowed of each, to 0.5 %. Then the parts are cut at places of the model's own choosing, and their holes, bolts and seams are looked at:
 nothing may allow less than the program does. Last, relations: a hole, a notch, a thinner sheet,
 a longer arm or a foot set aside never allows more; within 0.1° nothing steps; and it does not matter
 how a part is drawn. Folding, equilibrium and formulas are written from the AISC specification
