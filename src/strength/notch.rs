@@ -159,28 +159,27 @@ fn notch(edges: &[Edge], before: usize, taken: usize) -> Option<Notch> {
     }
     let way = |e: &Edge| (e.to - e.from).normalize();
     let (one, other, mouth) = (way(&into), way(&out), out.from - into.to);
-    let corner = corner(one, other, mouth)?;
+    let far = corner(one, other, mouth)?;
     Some(Notch {
         first: (before + 1) % count,
         edges: own,
-        corner: corner.map(|far| into.to + one * far),
+        corner: (far > 0.0).then(|| into.to + one * far),
         mouth: mouth.hypot(),
     })
 }
 
-/// How far on from an edge, mm, the corner lies where it meets another one over a mouth; none
-/// where they are one edge. `None` where they are neither.
-#[allow(clippy::option_option)]
-fn corner(one: Vec2, other: Vec2, mouth: Vec2) -> Option<Option<f64>> {
+/// How far on from an edge, mm, the corner lies where it meets another one over a mouth; 0 where
+/// they are one edge. `None` where they are neither.
+fn corner(one: Vec2, other: Vec2, mouth: Vec2) -> Option<f64> {
     let turn = one.cross(other);
     if turn.abs() < SAME_WAY {
         let is_on = one.dot(other) > 0.0 && one.cross(mouth).abs() < ON_LINE;
-        return (is_on && one.dot(mouth) > ON_LINE).then_some(None);
+        return (is_on && one.dot(mouth) > ON_LINE).then_some(0.0);
     }
     let far = mouth.cross(other) / turn;
     let near = (mouth - one * far).dot(other);
     let is_near = far + near <= CORNER * mouth.hypot();
-    (turn > 0.0 && far > ON_LINE && near > ON_LINE && is_near).then_some(Some(far))
+    (turn > 0.0 && far > ON_LINE && near > ON_LINE && is_near).then_some(far)
 }
 
 #[cfg(test)]

@@ -114,7 +114,7 @@ fn a_notch_never_lets_a_section_take_more() {
             "at = [\"-3.5 mm\", \"62.1 mm\"]\nabove = \"45.4 mm\"\nfoot = \"31.9 mm\"\n\
              force = \"1 N\"\ndirection = \"{direction}\"\nbolts = \"fix\"\nbolts_grade = \"8.8\""
         );
-        governing(&verdict("S235", 3.0, &part, &load)).clone()
+        *governing(&verdict("S235", 3.0, &part, &load))
     };
     let (plain, nicked) = (of("none", "141 deg"), of("side", "141 deg"));
     near(nicked.allowable(), plain.allowable());
