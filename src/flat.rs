@@ -184,7 +184,8 @@ fn fitted(part: &Part, whole: &mut [Region], joints: &mut [Joint]) -> Result<Fit
         for i in &standing {
             whole[face] = joints[*i].relieved(&whole[face]).map_err(refuse(*i))?;
             let to = bends[*i].to;
-            whole[to] = joints[*i].carried_relieved(&whole[to]).map_err(refuse(*i))?;
+            let relieved = joints[*i].carried_relieved(&whole[to], part.thickness);
+            whole[to] = relieved.map_err(refuse(*i))?;
         }
     }
     torn.clone_from_slice(whole);

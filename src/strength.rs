@@ -12,6 +12,7 @@
 //! Both are applied to other metals with those metals' own strengths, as a screening.
 
 mod along;
+mod among;
 mod around;
 mod bolt;
 mod bolts;
@@ -36,6 +37,7 @@ mod load;
 mod metalwork;
 mod method;
 mod net;
+mod notch;
 mod parted;
 mod place;
 mod plate;

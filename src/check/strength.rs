@@ -10,8 +10,8 @@
 //! to the weld or the bolts that hold the part. On the way the plate is cut in many sections:
 //! across the path, at slants, at corners, holes and openings, along every bend and at the
 //! support. In each, tension or compression, shear, bending in and out of plane and torsion
-//! follow from equilibrium. No section is allowed more for an opening than it would be if that
-//! were filled. At a loaded hole: bearing, tear-out, block shear, and the eye round
+//! follow from equilibrium. No section is allowed more for an opening or a narrow notch than it
+//! would be if that were filled. At a loaded hole: bearing, tear-out, block shear, and the eye round
 //! a pin. At the support: the weld or each bolt, with the eccentricity of the load. Bolts take
 //! a load from another face, or from above, at the seating face: on the side of the plate that
 //! is away from it. In the plane of the plate they hold, half its thickness is no arm, as in

@@ -16,7 +16,9 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::geom::Vertex;
+use crate::geom::Within;
 use crate::geom::backwards;
+use crate::geom::narrow;
 use crate::num;
 use crate::num::Angle;
 use crate::part::Bend;
@@ -28,6 +30,10 @@ use crate::recipe::ReliefShape;
 
 /// How far in front of the edge a cut reaches, mm: enough to be past it. Our choice.
 const FRONT: f64 = 0.5;
+
+/// Metal beside a notch is as wide as the sheet is thick, and so many mm at least: what every
+/// process of the table cuts. Common practice.
+const SPUR: f64 = 2.0;
 
 pub(super) struct Joint {
     /// Direction of travel along the edge; metal lies to its left.
@@ -271,9 +277,37 @@ impl Joint {
     }
 
     /// The carried face with a notch where it goes on beside the bend; without all that is
-    /// beside it where a notch would leave a loose piece, as at the foot of a flange that leans.
-    pub(super) fn carried_relieved(&self, carried: &Region) -> Result<Region, String> {
-        let bounds = carried.bounds();
+    /// beside it where a notch would leave a loose piece, as at the foot of a flange that leans,
+    /// or a spur.
+    pub(super) fn carried_relieved(
+        &self,
+        carried: &Region,
+        thickness: f64,
+    ) -> Result<Region, String> {
+        if matches!(self.relief.shape, ReliefShape::Tear | ReliefShape::None) {
+            return Ok(carried.clone());
+        }
+        // x of the carried face runs against the edge.
+        let to_x = |along: f64| -along - self.aside;
+        let mut face = carried.clone();
+        for (end, side) in [(1, -1.0), (0, 1.0)] {
+            let of = |(start, stop): (f64, f64)| to_x(if end == 1 { stop } else { start });
+            let (strip, foot) = (of(self.strip), of(self.foot));
+            if (foot - strip) * side > NEAR && self.coped[end].is_none() {
+                face = self.carried_notch(&face, (strip, foot), side, thickness)?;
+            }
+        }
+        Ok(face)
+    }
+
+    /// The carried face with a notch beside the end of the bend, on its left (-1) or right (1).
+    fn carried_notch(
+        &self,
+        carried: &Region,
+        (strip, foot): (f64, f64),
+        side: f64,
+        thickness: f64,
+    ) -> Result<Region, String> {
         // Seen from the carried face, the bend lies in front of it.
         let view = Self {
             along: Vec2::new(1.0, 0.0),
@@ -283,39 +317,32 @@ impl Joint {
             zone: None,
             ..*self
         };
-        let to_x = |along: f64| -along - self.aside;
-        let (strip, foot) =
-            ((to_x(self.strip.1), to_x(self.strip.0)), (to_x(self.foot.1), to_x(self.foot.0)));
-        let mut carried = carried.clone();
+        let bounds = carried.bounds();
+        let last = if side < 0.0 { bounds.min.x } else { bounds.max.x };
+        let all = side * (side * last).max(side * foot) + side;
         let width = self.relief.width;
-        let shape = match self.relief.shape {
-            ReliefShape::Tear | ReliefShape::None => return Ok(carried),
-            shape => shape,
-        };
+        let wide = (foot - strip) * side >= width;
+        let end = if wide { strip + side * width } else { all };
+        let end = side * (side * end).min(side * foot + width);
+        let shape = if wide { self.relief.shape } else { ReliefShape::Square };
         let depth = -self.relief.depth;
-        // x of the carried face runs against the edge.
-        let [ends_coped, starts_coped] = [1, 0].map(|i| self.coped[i].is_some());
-        if strip.0 - foot.0 > NEAR && !ends_coped {
-            let wide = strip.0 - width >= foot.0;
-            let end = if wide { strip.0 - width } else { bounds.min.x.min(foot.0) - 1.0 };
-            let end = end.max(foot.0 - width);
-            let shape = if wide { shape } else { ReliefShape::Square };
-            let all = bounds.min.x.min(foot.0) - 1.0;
-            carried = view
-                .cut(&carried, (end, strip.0), depth, shape)
-                .or_else(|_| view.cut(&carried, (all, strip.0), depth, ReliefShape::Square))?;
+        let cut = |end: f64, shape: ReliefShape| {
+            view.cut(carried, (strip.min(end), strip.max(end)), depth, shape)
+        };
+        let min = thickness.max(SPUR);
+        let is_spur = |at: Point| {
+            let (after, beyond) = ((at.x - strip) * side, (at.x - end) * side);
+            after > -NEAR && beyond < min && at.y < self.back + self.relief.depth + min
+        };
+        let leaves_a_spur = |face: &Region| {
+            let places = narrow(face.outer(), Within::Inside, min, NEAR);
+            places.iter().any(|place| is_spur(place.at))
+        };
+        match cut(end, shape) {
+            Ok(face) if !leaves_a_spur(&face) => Ok(face),
+            Ok(face) => cut(all, ReliefShape::Square).or(Ok(face)),
+            Err(_) => cut(all, ReliefShape::Square),
         }
-        if foot.1 - strip.1 > NEAR && !starts_coped {
-            let wide = strip.1 + width <= foot.1;
-            let end = if wide { strip.1 + width } else { bounds.max.x.max(foot.1) + 1.0 };
-            let end = end.min(foot.1 + width);
-            let shape = if wide { shape } else { ReliefShape::Square };
-            let all = bounds.max.x.max(foot.1) + 1.0;
-            carried = view
-                .cut(&carried, (strip.1, end), depth, shape)
-                .or_else(|_| view.cut(&carried, (strip.1, all), depth, ReliefShape::Square))?;
-        }
-        Ok(carried)
     }
 
     /// Without a stretch of the edge, from `depth` outwards; the notch ends square or round.

@@ -124,6 +124,11 @@ impl Region {
         }
     }
 
+    /// Its holes in another outline, which holds this one.
+    pub(crate) fn bounded(&self, outer: Outline) -> Self {
+        Self { outer, holes: self.holes.clone() }
+    }
+
     /// The same plate without those of its holes that are taken out, and those.
     pub(crate) fn parted(self, out: impl Fn(&Outline) -> bool) -> (Self, Vec<Outline>) {
         let (taken, holes) = self.holes.into_iter().partition(out);

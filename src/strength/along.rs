@@ -33,9 +33,10 @@ use crate::strength::verdict::Verdict;
 /// 9).
 const TAN_30: f64 = 0.577_350_269_189_625_8;
 
-/// Sections that would allow less without an opening: nothing is allowed more for one.
+/// Sections that would allow less without an opening or a notch: nothing is allowed more for one.
 const FILLED: &str = "section of the plate, as if an opening were filled";
 const FILLED_BEND: &str = "section at a bend, as if an opening were filled";
+const FILLED_NOTCH: &str = "section of the plate, as if a notch were filled";
 
 /// The way of a load.
 pub(super) struct Along<'a> {
@@ -145,11 +146,15 @@ impl Along<'_> {
         if station.cut.ligaments.is_empty() {
             return Ok(None);
         }
-        let open = self.through(station, &station.cut, actions)?;
+        let open = match (station.filled, self.through(station, &station.cut, actions)) {
+            (false, open) => open?,
+            (true, filled) => filled.ok().flatten().map(|limit| limit.called(FILLED_NOTCH)),
+        };
         // Where a load does not spread to the section of a whole plate, that says nothing.
         let filled = station.cut.fillings();
         let filled = filled.iter().filter_map(|cut| self.through(station, cut, actions).ok()?);
         let what = match station.member {
+            Member::Face(_) if station.filled => FILLED_NOTCH,
             Member::Face(_) => FILLED,
             Member::Bend(_) => FILLED_BEND,
         };

@@ -26,6 +26,10 @@ const MAX_RAYED: usize = 24;
 const MAX_SIDES: usize = 24;
 /// A place of an outline is moved so far into its metal, mm.
 const INTO: f64 = 2e-3;
+/// Chords to the end of a side reach it so far before, mm: past what is held in a corner. Shorter sides
+/// are pieces of arcs, which chords in all directions meet anyway.
+const BEFORE_END: f64 = 0.02;
+const SHORT_SIDE: f64 = 1.0;
 /// A shorter segment parts nothing, mm.
 const SHORTEST: f64 = 1e-2;
 
@@ -123,6 +127,7 @@ impl Contour {
         let mut chords = self.parallel(path);
         chords.extend(self.shortest());
         chords.extend(self.rays(path));
+        chords.extend(self.to_ends());
         chords.extend(open.iter().flat_map(|opening| self.past(opening, path)));
         let parts = |chord: &Chord| {
             let piece = self.right_of(chord);
@@ -225,6 +230,21 @@ impl Contour {
                 Some(Chord { from, to: Place { at: from.at + way * far, order } })
             })
         });
+        chords.filter(|chord| self.holds(chord)).collect()
+    }
+
+    /// The chords from each re-entrant corner to the ends of the straight sides: past a corner that
+    /// holds the plate no direction looked at need go, nor near enough to it.
+    fn to_ends(&self) -> Vec<Chord> {
+        let corners = self.corners.iter().take(MAX_RAYED);
+        let sides = self.sides().enumerate().filter(|(_, (a, b))| (*b - *a).hypot() > SHORT_SIDE);
+        let ends = sides.take(MAX_CORNERS).flat_map(|(j, (a, b))| {
+            let share = BEFORE_END / (b - a).hypot();
+            [share, 1.0 - share].map(|at| Place { at: a.lerp(b, at), order: j as f64 + at })
+        });
+        let ends: Vec<Place> = ends.collect();
+        let from = corners.map(|i| Place { at: self.points[*i], order: *i as f64 });
+        let chords = from.flat_map(|from| ends.iter().map(move |to| Chord { from, to: *to }));
         chords.filter(|chord| self.holds(chord)).collect()
     }
 

@@ -26,6 +26,8 @@ use crate::strength::place;
 const ROUND: u32 = 64;
 /// Arcs with centres nearer than this are one, mm.
 const SAME_ARC: f64 = 1e-6;
+/// Straight pieces of an arc are off it by less than this, of a section that ends there.
+const PIECES: f64 = 0.01;
 /// Nearer than this two places along a line are one, mm.
 const SAME: f64 = 1e-7;
 
@@ -118,6 +120,7 @@ impl Plate {
     /// plane with one another, whatever lies between: at a slant they are no frame, as they do
     /// not run along its normal.
     pub(super) fn whole(&self, line: Line, from: f64, to: f64) -> Cut {
+        let [from, to] = self.within(&line, [from, to]);
         let of = |i: usize| {
             let mut places: Vec<f64> = self.crossings(i, &line).iter().map(|c| c.s).collect();
             places.sort_by(f64::total_cmp);
@@ -144,6 +147,19 @@ impl Plate {
         let ligaments: Vec<_> = starts.zip(ends).filter(|(a, b)| b > a).map(ligament).collect();
         let gaps = vec![(0.0, 0.0); ligaments.len().saturating_sub(1)];
         Cut { line, ligaments, gaps }
+    }
+
+    /// A section between straight pieces of the outer outline, no longer than between its arcs:
+    /// where it runs in, its pieces are outside the metal.
+    fn within(&self, line: &Line, [from, to]: [f64; 2]) -> [f64; 2] {
+        let crossed = self.crossings(0, line);
+        let near = PIECES * (to - from);
+        let to_arc = |s: f64| {
+            let off = |c: &&Crossing| (c.s - s).abs();
+            let nearest = crossed.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+            nearest.filter(|c| off(c) < near).map_or(s, |c| c.s)
+        };
+        [from.max(to_arc(from)), to.min(to_arc(to))]
     }
 
     /// The sections along a line that part `load` from `held`, which are on its two sides.

@@ -9,8 +9,8 @@ use crate::bend;
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Region;
 use crate::geom::Vec2;
-use crate::num;
 use crate::num::Angle;
 use crate::strength::cut::Behind;
 use crate::strength::cut::Plate;
@@ -19,14 +19,14 @@ use crate::strength::ground::Station;
 use crate::strength::ligament::Cut;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
+use crate::strength::notch;
+use crate::strength::notch::Filled;
 use crate::strength::verdict::Reason;
 
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
 pub(super) const STATIONS: usize = 60;
 /// Slants at which each of these is cut as well, degrees. Our choice.
 const SLANTS: [f64; 8] = [-45.0, -33.0, -22.0, -11.0, 11.0, 22.0, 33.0, 45.0];
-/// Directions in which a plate is cut that is loaded among its bolts. Our choice.
-const ROUND: usize = 12;
 /// How far beside a hole, a corner or a line its section is cut, mm.
 pub(super) const BESIDE: f64 = 1e-6;
 /// The same at corners, where outlines have rounding of their own.
@@ -39,6 +39,7 @@ pub(super) const PARALLEL: f64 = 1e-9;
 const MAX_CORNERS: usize = 400;
 
 /// Where the load comes into a face.
+#[derive(Clone)]
 pub(super) enum Entry {
     Here,
     /// Over a bend, whose carried and standing plates meet, in the middle of the sheet, so
@@ -47,6 +48,7 @@ pub(super) enum Entry {
 }
 
 /// Where it goes out.
+#[derive(Clone)]
 pub(super) enum Exit {
     Line(Edge),
     Bolts(Vec<Point>),
@@ -83,7 +85,7 @@ pub(super) enum Row {
 }
 
 impl Row {
-    const fn of(slanted: bool) -> Self {
+    pub(super) const fn of(slanted: bool) -> Self {
         if slanted { Self::Slanted } else { Self::Axis }
     }
 }
@@ -92,19 +94,6 @@ impl Row {
 pub(super) fn mean(points: &[Point]) -> Point {
     let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
     (sum / points.len().max(1) as f64).to_point()
-}
-
-/// The direction in which some bolts spread most; towards the first where all are alike.
-pub(super) fn axis(bolts: &[Point], centre: Point) -> Vec2 {
-    let arms: Vec<Vec2> = bolts.iter().map(|p| *p - centre).collect();
-    let across: f64 = arms.iter().map(|d| d.x * d.x - d.y * d.y).sum();
-    let mixed: f64 = arms.iter().map(|d| 2.0 * d.x * d.y).sum();
-    if num::hypot(across, mixed) > PAST_CORNER {
-        let half = Angle::from_degrees(Angle::of(across, mixed).degrees() / 2.0);
-        return Vec2::new(half.cos(), half.sin());
-    }
-    let first = arms.first().filter(|d| d.hypot() > PAST_CORNER);
-    first.map_or(Vec2::new(0.0, 1.0), |d| d.normalize())
 }
 
 /// From where a bend begins to where the middles of the plates beside it meet, mm; for more
@@ -118,19 +107,55 @@ pub(super) fn heel(bend: &bend::Bend) -> f64 {
 pub(super) struct Face<'a> {
     pub(super) ground: &'a Ground<'a>,
     pub(super) index: usize,
+    pub(super) region: Region,
     pub(super) plate: Plate,
     pub(super) entry: Entry,
     pub(super) exit: Exit,
+    /// Notches of it that are taken for metal.
+    pub(super) filled: Option<Filled>,
 }
 
 impl<'a> Face<'a> {
     pub(super) fn new(ground: &'a Ground<'a>, index: usize, entry: Entry, exit: Exit) -> Self {
-        let region = &ground.folded.faces[index].region;
-        let plate = Plate::of(region, &ground.part.faces[index].holes, &ground.fasteners[index]);
-        Self { ground, index, plate, entry, exit }
+        let region = ground.folded.faces[index].region.clone();
+        Self::drawn(ground, index, region, entry, exit)
     }
 
+    fn drawn(
+        ground: &'a Ground<'a>,
+        index: usize,
+        region: Region,
+        entry: Entry,
+        exit: Exit,
+    ) -> Self {
+        let plate = Plate::of(&region, &ground.part.faces[index].holes, &ground.fasteners[index]);
+        Self { ground, index, region, plate, entry, exit, filled: None }
+    }
+
+    /// The same face with its notches filled, in every choice of them.
+    fn fillings(&self) -> impl Iterator<Item = Self> + '_ {
+        notch::fillings(self.region.outer()).into_iter().map(|filled| {
+            let region = self.region.bounded(filled.outer.clone());
+            let (entry, exit) = (self.entry.clone(), self.exit.clone());
+            let face = Self::drawn(self.ground, self.index, region, entry, exit);
+            Self { filled: Some(filled), ..face }
+        })
+    }
+
+    /// The sections of the face as it is drawn, and through its notches as if they were filled.
     pub(super) fn stations(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
+        self.as_drawn(stations)?;
+        for face in self.fillings() {
+            let mut more = Vec::new();
+            // Where a plate without its notch cannot be judged, that says nothing.
+            if face.as_drawn(&mut more).is_ok() {
+                stations.extend(more);
+            }
+        }
+        Ok(())
+    }
+
+    fn as_drawn(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
         self.bridged()?;
         match (&self.entry, &self.exit) {
             (Entry::Here, Exit::Line(out)) => {
@@ -225,43 +250,6 @@ impl<'a> Face<'a> {
         from.lerp(to, share)
     }
 
-    /// Sections of a plate that is loaded where its bolts are: from the load to the bolts, or
-    /// in all directions where it acts among them.
-    fn among(&self, bolts: &[Point], stations: &mut Vec<Station>) -> Result<(), Reason> {
-        let sources = &self.ground.sources;
-        let centre = mean(bolts);
-        let load = mean(&sources.iter().map(|s| s.at).collect::<Vec<_>>());
-        let apart = load - centre;
-        let is_apart = apart.hypot() > PAST_CORNER;
-        let away = if is_apart { apart.normalize() } else { axis(bolts, centre) };
-        let extent = |line: &Line| {
-            let bolts = bolts.iter().map(|p| line.ahead(*p));
-            let loads = sources.iter().map(|s| line.ahead(s.at));
-            (
-                bolts.clone().chain(loads.clone()).fold(f64::INFINITY, f64::min),
-                bolts.clone().chain(loads.clone()).fold(f64::NEG_INFINITY, f64::max),
-                bolts.fold(f64::NEG_INFINITY, f64::max) < loads.fold(f64::INFINITY, f64::min),
-            )
-        };
-        let line = Line { at: centre, toward: away };
-        let (low, high, is_beyond) = extent(&line);
-        if is_beyond {
-            return self.row(line, (low + BESIDE, high - BESIDE), Row::Across, stations);
-        }
-        let axis = axis(bolts, centre);
-        for i in 0..ROUND {
-            let rotation = Angle::from_degrees(180.0 / ROUND as f64 * i as f64);
-            let toward = Place::rotated(rotation, Point::ZERO).direction(axis);
-            let line = Line { at: centre, toward };
-            let (low, high, _) = extent(&line);
-            if high - low > PAST_CORNER {
-                let slanted = !i.is_multiple_of(ROUND / 2);
-                self.row(line, (low + BESIDE, high - BESIDE), Row::of(slanted), stations)?;
-            }
-        }
-        Ok(())
-    }
-
     pub(super) fn name(&self) -> String {
         self.ground.part.faces[self.index].name.clone()
     }
@@ -308,6 +296,9 @@ impl<'a> Face<'a> {
         oblique: bool,
         stations: &mut Vec<Station>,
     ) -> Result<(), Reason> {
+        if self.filled.as_ref().is_some_and(|filled| !filled.meets(&line)) {
+            return Ok(());
+        }
         let Some(Sides { ahead, behind, loads, bolts }) = self.sides(&line) else {
             return Ok(());
         };
@@ -324,7 +315,8 @@ impl<'a> Face<'a> {
         spreads.extend(self.beside_bolts(&line, &loads));
         let beyond = |i: &usize| line.ahead(sources[*i].at).abs() >= sources[*i].half;
         let bends = !matches!(self.entry, Entry::Here) || from.iter().any(beyond);
-        stations.extend(cuts.into_iter().map(|cut| Station {
+        let counted = cuts.into_iter().filter(|cut| self.counts(&cut.line, cut.ends()));
+        stations.extend(counted.map(|cut| Station {
             member: Member::Face(self.index),
             seam: false,
             frame: ground.folded.faces[self.index].frame,
@@ -336,8 +328,14 @@ impl<'a> Face<'a> {
             loads: loads.clone(),
             bolts: bolts.clone(),
             bends,
+            filled: self.filled.is_some(),
         }));
         Ok(())
+    }
+
+    /// Whether a section is one of the face as it is drawn, or goes through what is filled of it.
+    pub(super) fn counts(&self, line: &Line, ends: [f64; 2]) -> bool {
+        self.filled.as_ref().is_none_or(|filled| filled.counts(line, ends))
     }
 
     /// What of a line counts for the bolts on its other side: as far to either side as each is

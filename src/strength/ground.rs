@@ -44,6 +44,8 @@ pub(super) struct Station {
     pub(super) beside_all: bool,
     /// Whether the plate may bend out of its plane here: not within the hole that is loaded.
     pub(super) bends: bool,
+    /// Whether it goes through a notch as if that were filled.
+    pub(super) filled: bool,
 }
 
 impl Station {

@@ -6,12 +6,12 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
+use crate::strength::among::axis;
 use crate::strength::chord::Contour;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
-use crate::strength::face::axis;
 use crate::strength::face::mean;
 use crate::strength::ground::Source;
 use crate::strength::ground::Station;
@@ -31,7 +31,7 @@ const OFFSETS: u32 = 24;
 const MAX_BOLTS: usize = 12;
 /// A shorter path has no direction, mm.
 const SHORTEST: f64 = 1e-2;
-/// Steeper sections run along the path: a little below cos 45°.
+/// Steeper sections run along the path rather than across it: a little below cos 45°.
 const COS_45: f64 = 0.707;
 
 impl Face<'_> {
@@ -52,7 +52,7 @@ impl Face<'_> {
             }
         };
         let filled = &self.ground.fasteners[self.index];
-        let region = &self.ground.folded.faces[self.index].region;
+        let region = &self.region;
         let mut openings = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
         let is_bridge = |o: &Outline| sources.iter().any(|s| reach::is_bridge(o, s, away, reach));
         match openings.any(is_bridge) {
@@ -65,7 +65,7 @@ impl Face<'_> {
     /// either: then a path that jumps from one to the other may give way, which no straight
     /// section shows.
     pub(super) fn staggered(&self, line: &Line) -> Result<(), Reason> {
-        let region = &self.ground.folded.faces[self.index].region;
+        let region = &self.region;
         let filled = &self.ground.fasteners[self.index];
         let openings: Vec<&Outline> =
             region.holes().iter().filter(|o| !reach::is_filled(o, filled)).collect();
@@ -119,7 +119,7 @@ impl Face<'_> {
         };
         let path = mean(&load) - mean(&held);
         let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
-        let contour = Contour::of(ground.folded.faces[self.index].region.outer(), path);
+        let contour = Contour::of(self.region.outer(), path);
         let inner = |places: Vec<Point>| -> Option<Vec<Point>> {
             places.into_iter().map(|p| contour.inner(p)).collect()
         };
@@ -131,11 +131,12 @@ impl Face<'_> {
             let near = |s: &Source| (segment.nearest(s.at) - s.at).hypot() < s.half + BESIDE;
             !is_here || !sources.iter().any(near)
         };
-        let region = &ground.folded.faces[self.index].region;
+        let region = &self.region;
         let filled = &ground.fasteners[self.index];
         let open = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
         let open: Vec<Contour> = open.map(|o| Contour::of(o, path)).collect();
         let parting = contour.parting(&load, &held, &open, path).into_iter().filter(is_clear);
+        let parting = parting.filter(|(line, from, to)| self.counts(line, [*from, *to]));
         parting.map(|(line, from, to)| self.whole(line, from, to)).collect()
     }
 
@@ -156,11 +157,16 @@ impl Face<'_> {
             Entry::Here => self.ground.sources.iter().map(|s| s.at).collect(),
             Entry::Line(edge, _) => vec![edge.from, edge.to],
         };
-        // Across the path, or in all directions where the load acts among the bolts.
+        // Through what is loaded its own limits count, but where the path is cut across.
         let path = (mean(&load) - mean(bolts)).normalize();
         let behind = |p: &Point| (*p - mean(&load)).dot(path) < 0.0;
         let is_beyond = path.is_finite() && bolts.iter().all(behind);
         let is_across = |line: &Line| !is_beyond || line.toward.dot(path).abs() >= COS_45;
+        let is_here = matches!(self.entry, Entry::Here);
+        let meets = |line: &Line, s: &Source| line.ahead(s.at).abs() < s.half + BESIDE;
+        let is_clear = |line: &Line| {
+            is_across(line) || !(is_here && self.ground.sources.iter().any(|s| meets(line, s)))
+        };
         let mut lines: Vec<Line> = Vec::new();
         let few = &bolts[..bolts.len().min(MAX_BOLTS)];
         for bolt in few {
@@ -178,17 +184,22 @@ impl Face<'_> {
             let line = |i| Line { at: (toward * at(i)).to_point(), toward };
             lines.extend((0..OFFSETS).map(line));
         }
-        let known = stations.len();
-        for line in lines.into_iter().filter(is_across) {
-            let is_turned = line.ahead(mean(&load)) < 0.0;
-            let toward = if is_turned { -line.toward } else { line.toward };
+        for line in lines.into_iter().filter(is_clear) {
+            let toward = line.toward * if line.ahead(mean(&load)) < 0.0 { -1.0 } else { 1.0 };
+            let known = stations.len();
             // Where it parts nothing it says nothing.
             self.cut(Line { toward, ..line }, true, stations).ok();
-        }
-        // However little a load spreads to such a section, as much counts as the plate is thick:
-        // more than that the sections across the path look at.
-        for station in &mut stations[known..] {
-            section::spread_on(&station.cut, &mut station.spreads, self.ground.part.thickness);
+            for station in &mut stations[known..] {
+                if is_across(&line) {
+                    // However little a load spreads to such a section, as much counts as the
+                    // plate is thick: more than that the sections across the path look at.
+                    let min = self.ground.part.thickness;
+                    section::spread_on(&station.cut, &mut station.spreads, min);
+                } else {
+                    // A load spreads from it along the path: all of it is bent out of the plane.
+                    station.spreads = Vec::new();
+                }
+            }
         }
     }
 
@@ -212,6 +223,7 @@ impl Face<'_> {
             loads,
             bolts: Vec::new(),
             bends: true,
+            filled: self.filled.is_some(),
         }
     }
 }

@@ -125,6 +125,7 @@ impl Ground<'_> {
             loads,
             bolts: Vec::new(),
             bends: true,
+            filled: false,
         }
     }
 
@@ -158,6 +159,7 @@ impl Ground<'_> {
             loads,
             bolts: Vec::new(),
             bends: true,
+            filled: false,
         })
     }
 

@@ -40,6 +40,7 @@ mod bending {
     mod metals;
     mod order;
     mod solid;
+    mod spurs;
 }
 
 /// Figures as they were printed by others.

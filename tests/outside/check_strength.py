@@ -4,9 +4,9 @@
 
 Plates, tees, hooks, angles, channels, hats, strips with up to three bends and plates under a
 post, held by a seam or by bolts, each loaded in two or three ways; FIRST and COUNT say which.
-Every printed section is worked out again from where it is: its six resultants to a millionth
-of the force, the share of its ligament, and what is allowed of each, to 0.5 %. Then the parts
-are cut at places of the model's own choosing, and their holes, bolts and seams are looked at:
+Every printed section is worked out again from where it is, one that goes through a notch as if
+that were filled among them: its six resultants to a millionth of the force, the share of its
+ligament, and what is allowed of each, to 0.5 %. Then the parts are cut at places of the model's own choosing, and their holes, bolts and seams are looked at:
 nothing may allow less than the program does. Last, relations: a hole, a notch, a thinner sheet,
 a longer arm or a foot set aside never allows more; within 0.1° nothing steps; and it does not matter
 how a part is drawn. Folding, equilibrium and formulas are written from the AISC specification
@@ -30,6 +30,7 @@ from strength_relations import NEVER, SAME, SUB_STEPS, family, steps
 from strength_scan import Scan
 
 RESULTANT, CAPACITY = 1e-6, 5e-3
+NOTCHED = 2e-5  # of a part with notches, whose arcs the program cuts in straight pieces
 PLANTED = 1.03
 LOT = 60  # parts of a job: of more not every stop is printed
 NAMES = ["normal", "shear", "across", "bend in", "bend out", "torsion"]
@@ -109,14 +110,17 @@ def printed(tally, model, way, load):
             found = [[(times, whole, None, whole, caps)] for times, whole, caps, _ in found]
         else:
             face = int(place["face"][1:])
-            chord = chord_at(model, face, [part.frames[face].seen(end)[:2] for end in ends])
+            drawn = [part.frames[face].seen(end)[:2] for end in ends]
+            is_notched = "notch" in limit["what"]
+            chord = model.plates[face].over_notches(*drawn) if is_notched else chord_at(model, face, drawn)
             tally.fact(chord, "no section", where)
             if not chord:
                 continue
             slanted |= len(chord.pieces) > 1 and limit["rule"].startswith("AISC manual")
-            cuts = list(chord.fillings()) if "filled" in limit["what"] else [chord]
+            cuts = [chord] if is_notched or "filled" not in limit["what"] else list(chord.fillings())
             found = [list(model.ligaments(cut, f, slanted)) for cut in cuts for f in part.forces(way)]
-        compare(tally, found, limit, where)
+        notches = any(face.notches for face in part.faces)
+        compare(tally, found, limit, where, NOTCHED if notches else RESULTANT)
 
 
 def bend_share(part, k, middle):
@@ -132,7 +136,7 @@ def off(own, got):
     return max((np.abs(np.abs(own) - np.abs(got)) / scale).max(), abs(own[0] - got[0]))
 
 
-def compare(tally, found, limit, where):
+def compare(tally, found, limit, where, exact):
     rows = [np.array(list(limit["section"][key].values())) for key in ("forces", "ligament", "allowable")]
     whole, share, given = rows
     # How ligaments share bending out of the plane depends on how far the load is taken to spread.
@@ -143,10 +147,10 @@ def compare(tally, found, limit, where):
     if not all_of:
         return
     times, own_whole, _, own_share, caps = min(all_of, key=near)
-    tally.fact(off(own_whole, whole) < RESULTANT, "resultants", f"{where}: {whole} here {own_whole}")
-    tally.fact(off(own_share * at, share * at) < RESULTANT, "share", f"{where}: {share} here {own_share}")
+    tally.fact(off(own_whole, whole) < exact, "resultants", f"{where}: {whole} here {own_whole}")
+    tally.fact(off(own_share * at, share * at) < exact, "share", f"{where}: {share} here {own_share}")
     allowed = limit["allowable"]["kn"] * 1000
-    same = abs(abs(own_share[4]) - abs(share[4])) < RESULTANT * max(1.0, abs(share[4]))
+    same = abs(abs(own_share[4]) - abs(share[4])) < exact * max(1.0, abs(share[4]))
     if not same:
         bent, own_bent = abs(share[4]) / given[4], abs(own_share[4]) / caps[4]
         tally.fact(len(all_of) > 1 and bent > own_bent * (1 - CAPACITY), "share", f"{where}: bent {bent} here {own_bent}")
@@ -237,7 +241,9 @@ def main(program, first, count, planted):
         with tempfile.TemporaryDirectory() as folder:
             some, made_of = made(program, Path(folder), dict(everything[i : i + LOT]))
         loads, left = loads | some, left | made_of
-    judged, same = judge(tally, [left[name] for name in parts if name in left], loads, factor)
+    notched = [part.name for _, _, part in kin if part and part.name.endswith("notched")]
+    everyone = [left[name] for name in [*parts, *notched] if name in left]
+    judged, same = judge(tally, everyone, loads, factor)
     relate(tally, [(kind, a.name, b.name) for kind, a, b in kin if a and b], loads, left)
     tally.fact(judged > 1.5 * len(numbers), "judged", f"only {judged} loads are judged")
     if int(count) > 100:

@@ -47,7 +47,8 @@ class Plate:
         self.part, self.face = part, face
         drawn = part.faces[face]
         self.metal = part.metal(face)
-        self.discs = [(np.array([x, y]), d / 2) for x, y, d in drawn.empty]
+        self.sides = Polygon(drawn.points).exterior
+        self.discs = [(np.array([x, y]), d / 2) for x, y, d in drawn.empty + drawn.notches]
         self.loads, self.holds, self.bolts = [], [], []
         path = part.path()
         if face == part.loaded():
@@ -132,9 +133,13 @@ class Plate:
                 if any(held) or not held:
                     continue
                 inside = []
-            # The edges of round openings to the last digit.
+            # The edges of round openings to the last digit; beside a notch its side as it is drawn.
             ends = [end for disc in across(self.discs, at, way) for end in disc]
-            exact = [[next((e for e in ends if abs(e - end) < 0.05), end) for end in span] for span in group]
+            is_straight = lambda s: self.sides.distance(Point(at + way * s)) < 1e-9
+            exact = [
+                [next((e for e in ends if abs(e - end) < 0.05 and not is_straight(end)), end) for end in span]
+                for span in group
+            ]
             probe = at + way * (group[0][0] + group[0][1]) / 2
             ahead = body.distance(Point(probe + normal * 1e-4)) < 5e-5
             rings = [
@@ -144,6 +149,20 @@ class Plate:
             toward = normal if ahead else -normal
             depths = [self.depth(ring, at, toward) for ring in rings]
             yield Chord(self.face, at, way, exact, depths, inside, toward)
+
+    def over_notches(self, start, end):
+        """The section from place to place, which goes through notches as if they were filled."""
+        long = np.linalg.norm(end - start)
+        way = (end - start) / long
+        own = [c for c in self.chords(start, way) if c.pieces[0][0] > -2e-2 and c.pieces[-1][1] < long + 2e-2]
+        open_ = LineString([start, end]).difference(self.metal.buffer(1e-3))
+        notches = [p for p in parts_of(open_) if not any(Polygon(ring).intersects(p) for ring in self.metal.interiors)]
+        if len(own) != 1 or not 0.1 < sum(p.length for p in notches) < long / 2:
+            return None
+        chord = own[0]
+        chord.pieces = [list(piece) for piece in chord.pieces]
+        chord.pieces[0][0], chord.pieces[-1][1] = 0.0, long
+        return chord
 
     def depth(self, ring, at, toward):
         """How far an opening reaches ahead of a line; a round one as it is drawn, not as a polygon."""
