@@ -90,8 +90,8 @@ pub fn solve(
             }
             let result = recipes.get(&line.recipe.0).map_or_else(Default::default, |recipe| {
                 let recipe = match line.mirror {
-                    true => Cow::Owned(recipe.clone().in_both_hands()),
-                    false => Cow::Borrowed(recipe),
+                    Some(mirror) => Cow::Owned(recipe.clone().in_both_hands(mirror)),
+                    None => Cow::Borrowed(recipe),
                 };
                 self::line(job, i, line, &recipe, tables)
             });

@@ -103,8 +103,8 @@ pub struct Line {
     pub open: Vec<(String, Entry)>,
     /// How its pieces may lie.
     pub placing: Placing,
-    /// Whether it is made in both hands, whatever its recipe says.
-    pub mirror: bool,
+    /// Whether it is made in both hands; as its recipe says when there is none.
+    pub mirror: Option<bool>,
     /// Where its name stands.
     pub here: Span,
 }

@@ -84,7 +84,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         open,
         placing: Placing::read(fields),
         holds,
-        mirror: fields.flag("mirror"),
+        mirror: fields.has("mirror").then(|| fields.flag("mirror")),
         here: name_span,
     })
 }

@@ -12,7 +12,7 @@ pub(super) fn of(set: &HoleSet) -> Vec<String> {
         set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
     exprs.extend(set.recess.iter().flat_map(|recess| recess.measures()));
     match &set.shape {
-        HoleShape::Insert(_) => {}
+        HoleShape::Insert(_) | HoleShape::Like => {}
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),
         HoleShape::ArcSlot(a, line) => {
@@ -23,7 +23,7 @@ pub(super) fn of(set: &HoleSet) -> Vec<String> {
         }
     }
     match &set.pattern {
-        Pattern::Single => {}
+        Pattern::Single | Pattern::Like => {}
         Pattern::Span(a, b) | Pattern::Row(a, b) => exprs.extend([a, b]),
         Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
         Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),

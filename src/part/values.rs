@@ -13,6 +13,7 @@ use crate::recipe::HAND;
 use crate::recipe::Locals;
 use crate::recipe::NUMBER;
 use crate::recipe::Params;
+use crate::recipe::Recipe;
 use crate::table::Tables;
 use std::cell::Cell;
 use std::sync::Arc;
@@ -22,6 +23,7 @@ const LONGEST: f64 = 1e6;
 
 /// Evaluates formulas; what fails is reported and comes out as `None`.
 pub(super) struct Values<'a> {
+    pub(super) recipe: &'a Recipe,
     pub(super) params: &'a Params,
     pub(super) tables: &'a Tables,
     pub(super) findings: &'a Findings,
@@ -157,8 +159,7 @@ impl Values<'_> {
     }
 
     fn note_hand(&self, expr: &Expr) {
-        let is_known = self.locals.iter().any(|(name, _)| name == HAND);
-        if is_known && expr.formula.names().contains(&HAND) {
+        if self.params.at(expr.span.source).hand().is_some() && expr.formula.names().contains(&HAND) {
             self.hand_asked.set(true);
         }
     }

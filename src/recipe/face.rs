@@ -18,6 +18,7 @@ use crate::recipe::mark;
 use crate::recipe::mark::Mark;
 use crate::recipe::measures::Measures;
 use crate::recipe::outline::Files;
+use crate::recipe::reference::Reference;
 use crate::recipe::shape::Placed;
 use crate::recipe::shape::SHAPES;
 use crate::recipe::shape::placed;
@@ -43,8 +44,8 @@ pub struct Face {
     pub pieces: Option<Expr>,
     /// Only when this comes to yes.
     pub when: Option<Expr>,
-    /// The face it is like, and where that name stands.
-    pub(super) like: Option<(String, Span)>,
+    /// The face it is like.
+    pub(super) like: Option<Reference>,
     /// Whether it is drawn in the mirror, left and right swapped.
     pub mirrored: bool,
     /// Where its name stands.
@@ -103,8 +104,7 @@ impl Face {
         let measures = Measures(Fields::of(&entry.item, findings)?);
         let (pieces, when) = (measures.may("pieces"), measures.may("when"));
         let fields = measures.0;
-        let like =
-            fields.text("like").map(str::to_owned).zip(fields.get("like").map(|i| i.letters));
+        let like = Reference::read(&fields);
         let mirrored = fields.flag("mirror");
         if like.is_none() {
             fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");

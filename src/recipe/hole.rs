@@ -1,6 +1,7 @@
 //! The holes of a recipe: their shapes, how they are made, and where they stand.
 
 use crate::diag::Finding;
+use crate::diag::SourceId;
 use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
@@ -13,6 +14,7 @@ use crate::recipe::measures::word;
 use crate::recipe::recess;
 use crate::recipe::recess::Recess;
 use crate::recipe::recess::Side;
+use crate::recipe::reference::Reference;
 use crate::recipe::tongue::TongueSlot;
 
 /// One or more equal holes.
@@ -44,8 +46,34 @@ pub struct HoleSet {
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,
+    /// The holes of another recipe that it is like.
+    pub like: Option<HolesLike>,
     /// The whole entry.
     pub span: Span,
+}
+
+/// Holes of another recipe that a set is like.
+#[derive(Clone, Debug)]
+pub struct HolesLike {
+    /// Their name.
+    pub(super) reference: Reference,
+    /// Whether they are seen in the mirror.
+    pub mirrored: bool,
+    /// Where they are drawn, once they are found.
+    pub of: Option<HolesOf>,
+    /// The names on which they depend.
+    pub depends: Vec<String>,
+}
+
+/// A set of holes in another recipe.
+#[derive(Clone, Debug)]
+pub struct HolesOf {
+    /// The text of that recipe.
+    pub source: SourceId,
+    /// Its face.
+    pub face: String,
+    /// The index of the set.
+    pub set: usize,
 }
 
 /// The shape of a hole.
@@ -63,6 +91,8 @@ pub enum HoleShape {
     TongueSlot(TongueSlot),
     /// Round, for an insert.
     Insert(Insert),
+    /// That of the holes it is like.
+    Like,
 }
 
 /// A threaded insert in a hole.
@@ -102,6 +132,8 @@ pub enum Pattern {
     Along(String, Expr, Expr, Expr),
     /// One at each corner of the blank's bounds: distance from both sides.
     Corners(Expr),
+    /// Where the holes it is like are.
+    Like,
 }
 
 /// Holes on a circle.
@@ -145,44 +177,42 @@ impl Making {
 
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
-    let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);
-    let mut spread = None;
-    let shape = if measures.0.has("tongue_slot") {
-        let (shape, pattern) = tongue_slot(&measures)?;
-        spread = Some(pattern);
-        Some(shape)
-    } else if measures.0.has("insert") {
-        insert(&measures)
-    } else if measures.0.has("hexagon") {
-        measures.need("hexagon").map(HoleShape::Hexagon)
-    } else {
-        round_or_slot(&measures)
+    let like = like(&measures.0);
+    let name = match like {
+        Some(_) => measures.name("name"),
+        None => measures.0.needed_text("name", "\"eye\"").map(str::to_owned),
     };
-    let making = making(&measures);
+    let is_sized = SIZED.iter().any(|key| measures.0.has(key));
+    let (shape, spread) = match like.is_some() && !is_sized {
+        true => (Some(HoleShape::Like), None),
+        false => shape(&measures)?,
+    };
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
-    let pattern = spread.or_else(|| pattern(&measures));
+    let pattern = match like {
+        Some(_) => Some(Pattern::Like),
+        None => spread.or_else(|| pattern(&measures)),
+    };
     let without = measures.0.list("without").iter();
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
-    let (pilot, when) = (measures.may("pilot"), measures.may("when"));
-    let (recess, through) = (recess::read(&measures), measures.name("for"));
-    if let (Some(HoleShape::Insert(insert)), Some(recess)) = (&shape, &recess) {
-        under_the_head(insert, recess, findings);
-    }
-    let each = Each::read(&measures);
-    let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
+    let (when, each) = (measures.may("when"), Each::read(&measures));
+    let Made { making, pilot, recess, through, eye } = match shape {
+        Some(HoleShape::Like) => Made::default(),
+        _ => made(&measures, shape.as_ref()),
+    };
     measures.0.finish();
     let set = HoleSet {
         at: at?,
         rotate,
         pattern: pattern?,
         without: without?,
-        making: making.unwrap_or_default(),
+        making,
         pilot,
         recess,
         through,
         eye,
         when,
         each: each?,
+        like,
         span: item.span,
         name: name.unwrap_or_default(),
         shape: shape?,
@@ -198,6 +228,53 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         );
     }
     Some(set)
+}
+
+/// The keys that give a hole its shape.
+const SIZED: &[&str] = &["diameter", "hexagon", "tongue_slot", "insert"];
+
+/// The holes of another recipe that an entry is like.
+fn like(fields: &Fields) -> Option<HolesLike> {
+    let reference = Reference::read(fields)?;
+    let mirrored = fields.flag("mirror");
+    Some(HolesLike { reference, mirrored, of: None, depends: Vec::new() })
+}
+
+/// The shape of a hole, and the pattern that comes with it.
+fn shape(measures: &Measures) -> Option<(Option<HoleShape>, Option<Pattern>)> {
+    if measures.0.has("tongue_slot") {
+        let (shape, pattern) = tongue_slot(measures)?;
+        return Some((Some(shape), Some(pattern)));
+    }
+    let shape = if measures.0.has("insert") {
+        insert(measures)
+    } else if measures.0.has("hexagon") {
+        measures.need("hexagon").map(HoleShape::Hexagon)
+    } else {
+        round_or_slot(measures)
+    };
+    Some((shape, None))
+}
+
+/// How a hole is made, and what for.
+#[derive(Default)]
+struct Made {
+    making: Making,
+    pilot: Option<Expr>,
+    recess: Option<Recess>,
+    through: Option<String>,
+    eye: bool,
+}
+
+fn made(measures: &Measures, shape: Option<&HoleShape>) -> Made {
+    let making = making(measures).unwrap_or_default();
+    let (pilot, recess) = (measures.may("pilot"), recess::read(measures));
+    let through = measures.name("for");
+    if let (Some(HoleShape::Insert(insert)), Some(recess)) = (shape, &recess) {
+        under_the_head(insert, recess, measures.0.findings());
+    }
+    let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
+    Made { making, pilot, recess, through, eye }
 }
 
 fn making(measures: &Measures) -> Option<Making> {
