@@ -172,8 +172,7 @@ pub fn read_among(
     };
     fields.finish();
     recipe.knows_hand = recipe.mirror && !recipe.declares(HAND);
-    let read_other =
-        |name: &str, source, text: &str| read_among(name, source, text, files, others);
+    let read_other = |name: &str, source, text: &str| read_among(name, source, text, files, others);
     others.while_in(name, || like::resolve(&mut recipe, others, &read_other, &findings));
     names::check(&recipe, &table, &findings);
     if let Some(captured) = &recipe.captured {

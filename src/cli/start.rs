@@ -55,8 +55,7 @@ pub(super) fn find(name: &str) -> anyhow::Result<Found> {
     };
     let names = || folder.names();
     let others = Others::new(&find, &names);
-    let recipe =
-        recipe::read_among(&stem, source, &text, &|file| folder.drawing(file), &others);
+    let recipe = recipe::read_among(&stem, source, &text, &|file| folder.drawing(file), &others);
     Ok(Found { sources, text, recipe })
 }
 

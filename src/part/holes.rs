@@ -122,8 +122,10 @@ fn one_set(
             let shape = shape(set, values)?;
             let places = own_places(set, shape.size, blank, edges, values)?;
             let numbered = places.iter().enumerate();
-            let member = |(number, place): (usize, &Place)| {
-                Member { number, place: *place, hole: shape.hole(set, place, values) }
+            let member = |(number, place): (usize, &Place)| Member {
+                number,
+                place: *place,
+                hole: shape.hole(set, place, values),
             };
             (places.len(), numbered.map(member).collect())
         }
@@ -159,11 +161,7 @@ fn own_places(
 
 /// Holes of another recipe, as they are in their face, or in their places with a shape of the
 /// set's own; the origin of that face at `at`, rotated about it.
-fn like_others(
-    set: &HoleSet,
-    like: &HolesLike,
-    values: &Values,
-) -> Option<(usize, Vec<Member>)> {
+fn like_others(set: &HoleSet, like: &HolesLike, values: &Values) -> Option<(usize, Vec<Member>)> {
     let of = like.of.as_ref()?;
     let face = values.recipe.other_face(of.source, &of.face)?;
     let drawn = face.holes.get(of.set)?;

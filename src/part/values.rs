@@ -159,7 +159,8 @@ impl Values<'_> {
     }
 
     fn note_hand(&self, expr: &Expr) {
-        if self.params.at(expr.span.source).hand().is_some() && expr.formula.names().contains(&HAND) {
+        if self.params.at(expr.span.source).hand().is_some() && expr.formula.names().contains(&HAND)
+        {
             self.hand_asked.set(true);
         }
     }

@@ -40,7 +40,8 @@ pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings
 fn own(recipe: &mut Recipe, face: usize, like: &Reference, findings: &Findings) {
     let faces = &mut recipe.faces;
     if let Some((name, entry)) = like.given.first() {
-        let headline = format!("`{}` has the values of this recipe: `{name}` cannot differ", like.name);
+        let headline =
+            format!("`{}` has the values of this recipe: `{name}` cannot differ", like.name);
         findings.add(
             Finding::stop("wrong-kind", headline)
                 .at(entry.key, "")
@@ -55,7 +56,8 @@ fn own(recipe: &mut Recipe, face: usize, like: &Reference, findings: &Findings) 
     let names: Vec<&str> = faces.keys().take(face).map(String::as_str).collect();
     let headline = format!("no face `{}` stands before this one", like.name);
     let help = match names.is_empty() {
-        true => "the first face is drawn, or `like` one of another recipe, such as `tab.plate`".to_owned(),
+        true => "the first face is drawn, or `like` one of another recipe, such as `tab.plate`"
+            .to_owned(),
         false => instead(&like.name, &names, "those before it are"),
     };
     findings.add(Finding::stop("bad-name", headline).at(like.span, "").help(help));

@@ -146,9 +146,9 @@ impl Wanted<'_> {
 fn asks_hand(recipe: &Recipe, given: &[(&str, &Entry)]) -> bool {
     let asks = |expr: &Expr| expr.formula.names().contains(&HAND);
     let quiet = Findings::default();
-    let typed = given.iter().filter_map(|(name, entry)| {
-        recipe.inputs.get(*name)?.kind.typed(&entry.item, &quiet)
-    });
+    let typed = given
+        .iter()
+        .filter_map(|(name, entry)| recipe.inputs.get(*name)?.kind.typed(&entry.item, &quiet));
     let defaults = recipe.inputs.values().filter_map(|input| input.default.clone());
     let of_inputs = typed.chain(defaults).any(|typed| typed.names().iter().any(|n| n == HAND));
     let limits = recipe.inputs.values().flat_map(|input| input.min.iter().chain(&input.max));
