@@ -59,8 +59,6 @@ pub use hole::ArcLine;
 pub use hole::Circle;
 pub use hole::HoleSet;
 pub use hole::HoleShape;
-pub use hole::HolesLike;
-pub use hole::HolesOf;
 pub use hole::Insert;
 pub use hole::Making;
 pub use hole::Pattern;
@@ -85,9 +83,12 @@ pub use point::PointName;
 pub use point::PointRule;
 pub use recess::Recess;
 pub use recess::Side;
+pub use reference::HolesLike;
+pub use reference::HolesOf;
 pub use resolve::resolve;
 pub use shape::ArcSide;
 pub use shape::BeltPiece;
+pub use shape::BeltStep;
 pub use shape::CornerStep;
 pub use shape::Placed;
 pub(crate) use shape::SHAPES;
@@ -174,7 +175,7 @@ pub fn read_among(
     recipe.knows_hand = recipe.mirror && !recipe.declares(HAND);
     let read_other = |name: &str, source, text: &str| read_among(name, source, text, files, others);
     others.while_in(name, || like::resolve(&mut recipe, others, &read_other, &findings));
-    names::check(&recipe, &table, &findings);
+    names::check(&recipe, source, &table, &findings);
     if let Some(captured) = &recipe.captured {
         captured.check(&recipe.faces, &findings);
     }

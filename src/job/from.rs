@@ -114,9 +114,11 @@ impl<'a> Looked<'a> {
     }
 }
 
+/// The name of a part: its own, else that of the one it is from.
 fn name(item: &Item) -> Option<&str> {
     let Value::Table(table) = &item.value else { return None };
-    table.get("name")?.item.text()
+    let text = |key: &str| table.get(key).and_then(|entry| entry.item.text());
+    text("name").or_else(|| Some(text("from")?.split_once('#')?.1))
 }
 
 /// The entries of a part over those of the one it is from. Without a name of its own it has that

@@ -134,11 +134,12 @@ fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sour
     let mut lines = Vec::new();
     let own = fields.list("part");
     for item in own {
-        let mut looked = Looked::new(shelf, sources, findings);
-        let Some(item) = looked.whole(item, own, "") else { continue };
         let found = Findings::default();
-        if let Some(fields) = Fields::of(&item, &found) {
-            lines.extend(line(&fields, &item, &known));
+        let whole = Looked::new(shelf, sources, &found).whole(item, own, "");
+        if let Some(whole) = &whole
+            && let Some(fields) = Fields::of(whole, &found)
+        {
+            lines.extend(line(&fields, whole, &known));
             fields.finish();
         }
         found.take().into_iter().for_each(|f| findings.add(used_in(f, item.span)));

@@ -1,5 +1,6 @@
 //! The names that a set of holes depends on.
 
+use crate::part::values::Values;
 use crate::recipe::Expr;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
@@ -7,7 +8,7 @@ use crate::recipe::NUMBER;
 use crate::recipe::Pattern;
 
 /// The names its size and place depend on.
-pub(super) fn of(set: &HoleSet) -> Vec<String> {
+pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
     let mut exprs: Vec<&Expr> =
         set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
     exprs.extend(set.recess.iter().flat_map(|recess| recess.measures()));
@@ -41,5 +42,5 @@ pub(super) fn of(set: &HoleSet) -> Vec<String> {
     }
     names.sort();
     names.dedup();
-    names
+    values.outside(names, set.span)
 }

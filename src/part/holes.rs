@@ -177,7 +177,7 @@ fn like_others(set: &HoleSet, like: &HolesLike, values: &Values) -> Option<(usiz
     let (count, members) = members(drawn, &blank.region, &named, &there)?;
     let mirrored = Place { mirrored: face.mirrored != like.mirrored, ..Place::default() };
     let here = mirrored.then(&Place::rotated(rotation, at));
-    let mut depends = depends::of(set);
+    let mut depends = depends::of(set, values);
     depends.extend(like.depends.iter().cloned());
     let moved = |member: Member| {
         let place = member.place.then(&here);
@@ -221,7 +221,7 @@ impl Shaped {
             pin: self.pin,
             eye: set.eye,
             span: set.span,
-            depends: depends::of(set),
+            depends: depends::of(set, values),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Formulas of a recipe as numbers, their faults gathered.
 
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::document::Findings;
 use crate::formula;
 use crate::formula::Value;
@@ -156,6 +157,12 @@ impl Values<'_> {
             Some((_, number)) => name.replace("{number}", &number.show(self.params.units())),
             None => name.to_owned(),
         }
+    }
+
+    /// The names of this recipe behind those that an entry asks for: of an entry in a recipe that
+    /// is used, those its values were given by.
+    pub(super) fn outside(&self, names: Vec<String>, entry: Span) -> Vec<String> {
+        self.recipe.behind_other(entry.source).unwrap_or(names)
     }
 
     fn note_hand(&self, expr: &Expr) {

@@ -1,7 +1,6 @@
 //! The holes of a recipe: their shapes, how they are made, and where they stand.
 
 use crate::diag::Finding;
-use crate::diag::SourceId;
 use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
@@ -14,7 +13,7 @@ use crate::recipe::measures::word;
 use crate::recipe::recess;
 use crate::recipe::recess::Recess;
 use crate::recipe::recess::Side;
-use crate::recipe::reference::Reference;
+use crate::recipe::reference::HolesLike;
 use crate::recipe::tongue::TongueSlot;
 
 /// One or more equal holes.
@@ -50,30 +49,6 @@ pub struct HoleSet {
     pub like: Option<HolesLike>,
     /// The whole entry.
     pub span: Span,
-}
-
-/// Holes of another recipe that a set is like.
-#[derive(Clone, Debug)]
-pub struct HolesLike {
-    /// Their name.
-    pub(super) reference: Reference,
-    /// Whether they are seen in the mirror.
-    pub mirrored: bool,
-    /// Where they are drawn, once they are found.
-    pub of: Option<HolesOf>,
-    /// The names on which they depend.
-    pub depends: Vec<String>,
-}
-
-/// A set of holes in another recipe.
-#[derive(Clone, Debug)]
-pub struct HolesOf {
-    /// The text of that recipe.
-    pub source: SourceId,
-    /// Its face.
-    pub face: String,
-    /// The index of the set.
-    pub set: usize,
 }
 
 /// The shape of a hole.
@@ -177,7 +152,7 @@ impl Making {
 
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
-    let like = like(&measures.0);
+    let like = HolesLike::read(&measures.0);
     let name = match like {
         Some(_) => measures.name("name"),
         None => measures.0.needed_text("name", "\"eye\"").map(str::to_owned),
@@ -232,13 +207,6 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
 
 /// The keys that give a hole its shape.
 const SIZED: &[&str] = &["diameter", "hexagon", "tongue_slot", "insert"];
-
-/// The holes of another recipe that an entry is like.
-fn like(fields: &Fields) -> Option<HolesLike> {
-    let reference = Reference::read(fields)?;
-    let mirrored = fields.flag("mirror");
-    Some(HolesLike { reference, mirrored, of: None, depends: Vec::new() })
-}
 
 /// The shape of a hole, and the pattern that comes with it.
 fn shape(measures: &Measures) -> Option<(Option<HoleShape>, Option<Pattern>)> {

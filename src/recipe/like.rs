@@ -5,12 +5,12 @@ use crate::diag::instead;
 use crate::document::Findings;
 use crate::recipe::face::Face;
 use crate::recipe::hole::HoleSet;
-use crate::recipe::hole::HolesLike;
-use crate::recipe::hole::HolesOf;
 use crate::recipe::others::Others;
 use crate::recipe::others::Read;
 use crate::recipe::others::Referred;
 use crate::recipe::others::refer;
+use crate::recipe::reference::HolesLike;
+use crate::recipe::reference::HolesOf;
 use crate::recipe::reference::Reference;
 use crate::recipe::whole::Recipe;
 

@@ -1,6 +1,7 @@
 //! The names of a recipe: words that formulas can hold, each with one meaning.
 
 use crate::diag::Finding;
+use crate::diag::SourceId;
 use crate::diag::Span;
 use crate::diag::instead;
 use crate::document::Findings;
@@ -8,8 +9,10 @@ use crate::document::Table;
 use crate::document::Value;
 use crate::recipe::each::Each;
 use crate::recipe::each::NUMBER;
+use crate::recipe::face::Work;
 use crate::recipe::hand::HAND;
 use crate::recipe::point::NamedPoint;
+use crate::recipe::shape::Shape;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::whole::Recipe;
 
@@ -20,7 +23,7 @@ const MAX_NAMES: usize = 1000;
 const RESERVED: &[&str] = &["if", "then", "else", "and", "or", "not", "true", "false", "pi"];
 
 /// Reports names that no formula can hold or that have two meanings.
-pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
+pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: &Findings) {
     let names = recipe.names().count();
     if names > MAX_NAMES {
         let last = ["derived", "inputs", "points"]
@@ -65,7 +68,8 @@ pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
                 .help("under `mirror = true` it is 'right' or 'left': choose another name"),
         );
     }
-    for each in repeated(recipe) {
+    // What is drawn in another recipe has the names of that one.
+    for each in repeated(recipe).filter(|each| each.span.source == source) {
         for ((name, _), key) in each.lists.iter().zip(&each.keys) {
             let twice = name == NUMBER || recipe.declares(name);
             one(name, *key, twice, findings);
@@ -83,12 +87,18 @@ pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
 /// Every `each` of the recipe.
 fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
     recipe.faces.values().flat_map(|face| {
+        let shapes = face.blank.iter().filter_map(|step| match &step.work {
+            Work::Add(placed) | Work::Cut(placed) => Some(&placed.shape),
+            Work::Tongue(_) | Work::Fill(_) | Work::Round(_) => None,
+        });
+        let within = shapes.flat_map(Shape::repeated);
         let steps = face.blank.iter().filter_map(|step| step.each.as_ref());
         let holes = face.holes.iter().filter_map(|set| set.each.as_ref());
         let lighten = face.lighten.iter().filter_map(|lighten| lighten.each.as_ref());
         let marks = face.marks.iter().filter_map(|mark| mark.each.as_ref());
         let welds = face.welds.iter().filter_map(|weld| weld.each.as_ref());
-        steps.chain(holes).chain(lighten).chain(marks).chain(welds)
+        let bevels = face.bevels.iter().filter_map(|bevel| bevel.each.as_ref());
+        steps.chain(within).chain(holes).chain(lighten).chain(marks).chain(welds).chain(bevels)
     })
 }
 

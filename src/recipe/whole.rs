@@ -105,6 +105,13 @@ impl Recipe {
         })
     }
 
+    /// The names that the values of the recipe with the text `source` depend on, where it is used.
+    pub(crate) fn behind_other(&self, source: SourceId) -> Option<Vec<String>> {
+        let of =
+            |other: &&Other| other.source == source || other.recipe.behind_other(source).is_some();
+        self.others.iter().find(of).map(Other::depends)
+    }
+
     /// Every name that is declared: of inputs, formulas and points.
     pub(super) fn names(&self) -> impl Iterator<Item = &String> {
         self.inputs.keys().chain(self.derived.keys()).chain(self.points.keys())

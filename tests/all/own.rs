@@ -25,14 +25,12 @@ pub(crate) fn solve_with(
     keys: &str,
 ) -> Result<Made, Vec<Finding>> {
     let tables = Tables::shipped();
-    let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
-    let shelf = Shelf {
-        drawing: &|_| None,
-        file: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
+    let shipped = Shelf::shipped(&tables);
+    let recipe = |name: &str| match name {
+        "own" => Some(("own.toml".to_owned(), own.to_owned())),
+        _ => (shipped.recipe)(name),
     };
+    let shelf = Shelf { recipe: &recipe, ..shipped };
     let job = format!(
         "process = \"{process}\"\n\
          [[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"{thickness}\"\nstock = []\n\

@@ -1,6 +1,7 @@
-//! Faces like others, hands that differ, plates by a count.
+//! Faces and holes like others, hands that differ, plates by a count.
 
 use crate::own;
+use platewright::diag::Sources;
 use platewright::geom::Point;
 use platewright::solve::Solved;
 
@@ -107,4 +108,101 @@ fn a_job_asks_for_both_hands_and_gives_lists() {
     };
     assert_eq!(xs(0), [-10.0, 12.0, 25.4]);
     assert_eq!(xs(1), [10.0, -12.0, -25.4]);
+}
+
+/// The two hands of a part by what a derived formula makes of the hand, its default too.
+#[test]
+fn derived_formulas_inputs_and_points_know_the_hand() {
+    let own = "about = \"x\"\nmirror = true\n[inputs]\nreach = { kind = \"length\", default = \"if hand == 'left' then 30 mm else 40 mm\", about = \"x\" }\n[derived]\nhole = \"if hand == 'left' then 8 mm else 6 mm\"\n[points]\nA = [\"reach\", \"0\"]\n[face.base]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"40 mm\" } ]\nholes = [ { name = \"h\", at = \"A\", diameter = \"hole\" } ]\n";
+    let of = |keys: &str| -> Vec<(String, Point, f64, u32)> {
+        let (solved, _) = own::solve_with(own, "3 mm", "laser", keys).unwrap();
+        let hole = |s: &Solved| {
+            let hole = &s.part.faces[0].holes[0];
+            (s.name.clone(), hole.at, hole.outline.bounds().width(), s.part.copies)
+        };
+        solved.iter().map(hole).collect()
+    };
+    let right = ("own-right".to_owned(), Point::new(40.0, 0.0), 6.0, 1);
+    let left = ("own-left".to_owned(), Point::new(-30.0, 0.0), 8.0, 1);
+    assert_eq!(of(""), [right.clone(), left]);
+    // The mirror of the recipe switched off: the part as it is drawn, which is the right hand.
+    assert_eq!(of("mirror = false\n"), [("own".to_owned(), right.1, right.2, 1)]);
+    // What a job gives may ask for the hand as well.
+    let given = of("given = { reach = \"if hand == 'left' then 12 mm else 14 mm\" }\n");
+    assert_eq!([given[0].1.x, given[1].1.x], [14.0, -12.0]);
+}
+
+const HOST: &str = r#"
+about = "x"
+[inputs]
+ring  = { kind = "length", default = "80 mm", about = "x" }
+screw = { kind = "bolt", default = "M5", about = "x" }
+bolt  = { kind = "bolt", default = "M20", about = "another bolt than that of the motor plate" }
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "200 mm" } ]
+holes = [
+  { name = "jig", like = "motor-plate.plate.motor", given = { circle = "ring", bolt = "screw" }, at = ["20 mm", "10 mm"], rotate = "15 deg" },
+  { name = "bush", like = "motor-plate.plate.motor", given = { circle = "2 * ring", travel = "0 mm" }, diameter = "11 mm", without = [3] },
+]
+"#;
+
+/// Each use has its own values, whatever the recipes call theirs.
+#[test]
+fn holes_of_another_recipe_are_where_it_has_them() {
+    let (solved, _) = own::solve(HOST, "3 mm", "laser").unwrap();
+    let face = &solved[0].part.faces[0];
+    let names: Vec<&str> = face.holes.iter().map(|hole| hole.name.as_str()).collect();
+    assert_eq!(names, ["jig 1", "jig 2", "jig 3", "jig 4", "bush 1", "bush 2", "bush 4"]);
+    for (i, hole) in face.holes[..4].iter().enumerate() {
+        let angle = (15.0 + 45.0 + 90.0 * i as f64).to_radians();
+        let (x, y) = (20.0 + 40.0 * angle.cos(), 10.0 + 40.0 * angle.sin());
+        assert!((hole.at - Point::new(x, y)).hypot() < 1e-9, "{i}: {:?}", hole.at);
+        // A slot for an M5 that travels by 8 mm: 5.5 mm wide, 13.5 mm long.
+        let area = 5.5 * 8.0 + 5.5 * 5.5 * std::f64::consts::FRAC_PI_4;
+        assert!((hole.outline.area() - area).abs() < 1e-9, "{i}: {}", hole.outline.area());
+        assert_eq!(hole.pin, Some(5.0));
+        let shown = solved[0].params.get(hole.through.as_deref().unwrap()).unwrap();
+        assert!(matches!(shown, platewright::formula::Value::Row(row) if row.name() == "M5"));
+    }
+    for (hole, i) in face.holes[4..].iter().zip([0.0, 1.0, 3.0]) {
+        let angle = (45.0 + 90.0 * i as f64).to_radians();
+        assert!((hole.at - Point::new(80.0 * angle.cos(), 80.0 * angle.sin())).hypot() < 1e-9);
+        assert!((hole.outline.bounds().width() - 11.0).abs() < 1e-9);
+        assert_eq!(hole.through, None);
+    }
+}
+
+/// The whole face of another recipe is that recipe's part, with the marks of one and all holes,
+/// also in the mirror and those that follow its own outline.
+#[test]
+fn a_face_of_another_recipe_is_its_part() {
+    let whole = "about = \"x\"\n[face.plate]\nlike = \"motor-plate.plate\"\n";
+    let plain = "about = \"x\"\n[face.plate]\nblank = [ { add = \"rectangle\", width = \"300 mm\", height = \"300 mm\" } ]\nholes = [ { like = \"motor-plate.plate\", mirror = true, at = [\"5 mm\", \"0\"] } ]\n";
+    let (whole, _) = own::solve(whole, "3 mm", "laser").unwrap();
+    let (plain, _) = own::solve(plain, "3 mm", "laser").unwrap();
+    let (drawn, mirrored) = (&whole[0].part.faces[0], &plain[0].part.faces[0]);
+    assert_eq!((drawn.holes.len(), mirrored.holes.len()), (9, 9));
+    assert_eq!(places(drawn).iter().filter(|(name, ..)| name.starts_with("frame")).count(), 4);
+    for (a, b) in drawn.holes.iter().zip(&mirrored.holes) {
+        assert_eq!(a.name, b.name);
+        assert!((Point::new(5.0 - a.at.x, a.at.y) - b.at).hypot() < 1e-9, "{}", a.name);
+        assert!((a.outline.area() - b.outline.area()).abs() < 1e-9);
+    }
+}
+
+/// A finding about a hole of another recipe points at the value the job gives, through the
+/// formula at the place of use.
+#[test]
+fn what_is_wrong_with_them_leads_back_to_the_job() {
+    let keys = "given = { ring = \"131 mm\" }\n";
+    let found =
+        own::solve_with(HOST, "3 mm", "laser", keys).expect_err("bushings are near the edge");
+    let off: Vec<_> = found.iter().filter(|f| f.headline.contains("bush")).collect();
+    assert!(!off.is_empty());
+    // The job is the first text.
+    let job = Sources::default().add("", "");
+    for finding in off {
+        assert_eq!(finding.marks[0].span.source, job, "{}", finding.headline);
+        assert!(finding.marks.len() > 1, "{}", finding.headline);
+    }
 }
