@@ -61,6 +61,7 @@ use values::Values;
 pub use whole::Captured;
 pub use whole::Clevis;
 pub use whole::Fact;
+pub use whole::Laid;
 pub use whole::Part;
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
@@ -114,10 +115,12 @@ fn one_hand(
     let faces: Vec<Face> = recipe
         .faces
         .iter()
+        .filter(|(name, _)| recipe.makes(name))
         .filter(|(_, face)| values.holds(face.when.as_ref()) == Some(true))
         .filter_map(|(name, face)| one_face(name, face, values, thickness))
         .collect();
     if faces.is_empty()
+        && recipe.elsewhere.is_empty()
         && values.findings.is_empty()
         && let Some(first) = recipe.faces.values().next()
     {
@@ -137,7 +140,8 @@ fn one_hand(
         Some(Fact { name: fact.name.clone(), value, about: fact.about.clone() })
     });
     let facts: Vec<Fact> = facts.collect();
-    if let Some(first) = parts.first_mut() {
+    let makes_first = recipe.faces.keys().next().is_some_and(|first| recipe.makes(first));
+    if let Some(first) = parts.first_mut().filter(|_| makes_first) {
         first.facts = facts;
     }
     if !parts.is_empty() {

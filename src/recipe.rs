@@ -16,6 +16,7 @@ mod given;
 mod hand;
 mod hole;
 mod input;
+mod laid;
 mod lighten;
 mod like;
 mod locate;
@@ -65,6 +66,7 @@ pub use hole::Pattern;
 pub use input::Input;
 pub use input::Kind;
 pub use input::Typed;
+pub use laid::Laid;
 pub use lighten::Lighten;
 pub use lighten::Rib;
 pub(crate) use lighten::WITHIN;
@@ -169,6 +171,7 @@ pub fn read_among(
         grain: grain(&fields),
         bend_ticks: fields.flag("bend_ticks"),
         others: Vec::new(),
+        elsewhere: Vec::new(),
         cautions: Vec::new(),
     };
     fields.finish();

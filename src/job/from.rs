@@ -15,7 +15,7 @@ use crate::job::asked::Shelf;
 const OWN: &[&str] = &["quantity", "fill", "from"];
 
 /// Keys whose values are changed one by one.
-const BY_NAME: &[&str] = &["given", "open", "bends"];
+const BY_NAME: &[&str] = &["given", "open", "bends", "sheets"];
 
 /// Where parts are looked for.
 pub(super) struct Looked<'a> {

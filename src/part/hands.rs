@@ -9,6 +9,7 @@ use crate::part::face::Mark;
 use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
 use crate::part::joint::Bend;
+use crate::part::whole::Laid;
 use crate::part::whole::Part;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
@@ -41,12 +42,15 @@ fn right(part: Part) -> Part {
 
 /// A part in the mirror.
 fn left(part: &Part) -> Part {
+    let mirror = Place { mirrored: true, ..Place::default() };
+    let over = |place: &Place| mirror.then(place).then(&mirror);
     Part {
         suffix: format!("{}-left", part.suffix),
         faces: part.faces.iter().map(mirrored).collect(),
         bends: part.bends.iter().map(|b| Bend { aside: -b.aside, ..b.clone() }).collect(),
         facts: Vec::new(),
         clevis: None,
+        laid: part.laid.as_ref().map(|laid| Laid { place: over(&laid.place), ..laid.clone() }),
         ..part.clone()
     }
 }

@@ -12,6 +12,7 @@ use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
+use crate::recipe::laid::Laid;
 use crate::recipe::lighten;
 use crate::recipe::lighten::Lighten;
 use crate::recipe::mark;
@@ -42,6 +43,8 @@ pub struct Face {
     pub bevels: Vec<Bevel>,
     /// For a plate of its own in a weldment: how many a set needs.
     pub pieces: Option<Expr>,
+    /// Where it lies on another plate.
+    pub laid: Option<Laid>,
     /// Only when this comes to yes.
     pub when: Option<Expr>,
     /// The face it is like.
@@ -105,7 +108,7 @@ impl Face {
         let (pieces, when) = (measures.may("pieces"), measures.may("when"));
         let fields = measures.0;
         let like = Reference::read(&fields);
-        let mirrored = fields.flag("mirror");
+        let (mirrored, laid) = (fields.flag("mirror"), Laid::read(&fields));
         if like.is_none() {
             fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
         }
@@ -126,6 +129,7 @@ impl Face {
             welds,
             bevels,
             pieces,
+            laid,
             when,
             like,
             mirrored,

@@ -60,14 +60,8 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
         }
     }
     let hand = ["derived", "inputs", "points"].iter().find_map(|section| key_of(section, HAND));
-    if let Some(key) = hand.filter(|_| recipe.mirror) {
-        let headline = format!("`{HAND}` already has a meaning");
-        findings.add(
-            Finding::stop("bad-name", headline)
-                .at(key, "")
-                .help("under `mirror = true` it is 'right' or 'left': choose another name"),
-        );
-    }
+    hand_taken(hand.filter(|_| recipe.mirror), findings);
+    laid(recipe, findings);
     // What is drawn in another recipe has the names of that one.
     for each in repeated(recipe).filter(|each| each.span.source == source) {
         for ((name, _), key) in each.lists.iter().zip(&each.keys) {
@@ -80,6 +74,41 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
                 "here `{NUMBER}` is the number of the member: give the input or formula of this \
                  name another"
             )));
+        }
+    }
+}
+
+/// Refuses the hand as a name where formulas know it already.
+fn hand_taken(key: Option<Span>, findings: &Findings) {
+    let Some(key) = key else { return };
+    let headline = format!("`{HAND}` already has a meaning");
+    findings.add(
+        Finding::stop("bad-name", headline)
+            .at(key, "")
+            .help("under `mirror = true` it is 'right' or 'left': choose another name"),
+    );
+}
+
+/// Refuses plates that lie on no other plate, or are none themselves.
+fn laid(recipe: &Recipe, findings: &Findings) {
+    let faces = &recipe.faces;
+    for (name, face) in faces {
+        let Some(laid) = &face.laid else { continue };
+        let refuse = |headline: String, help: String| {
+            findings.add(Finding::stop("bad-name", headline).at(laid.span, "").help(help));
+        };
+        let before: Vec<&str> =
+            faces.keys().map(String::as_str).take_while(|other| *other != name).collect();
+        if !before.contains(&laid.on.as_str()) {
+            let help = match before.is_empty() {
+                true => "draw first what lies below".to_owned(),
+                false => instead(&laid.on, &before, "those before it are"),
+            };
+            refuse(format!("no face `{}` stands before this one to lie on", laid.on), help);
+        }
+        if face.pieces.is_none() {
+            let headline = format!("face `{name}` lies on another, but is no plate of its own");
+            refuse(headline, "add `pieces = 1`".to_owned());
         }
     }
 }

@@ -54,6 +54,8 @@ pub struct Recipe {
     pub bend_ticks: bool,
     /// Recipes of which it uses faces or holes, once for each use.
     pub(super) others: Vec<Other>,
+    /// Faces that are not made now: they are on another sheet.
+    pub(crate) elsewhere: Vec<String>,
     /// Findings of reading it that do not stop.
     pub cautions: Vec<Finding>,
 }
@@ -88,6 +90,30 @@ impl Recipe {
     pub(crate) fn in_both_hands(self, mirror: bool) -> Self {
         let knows_hand = self.knows_hand || (mirror && !self.declares(HAND));
         Self { mirror, knows_hand, ..self }
+    }
+
+    /// The same without those faces, which are made of another sheet.
+    #[must_use]
+    pub(crate) fn without(self, elsewhere: Vec<String>) -> Self {
+        Self { elsewhere, ..self }
+    }
+
+    /// Whether a face is made now.
+    pub(crate) fn makes(&self, face: &str) -> bool {
+        self.elsewhere.iter().all(|other| other != face)
+    }
+
+    /// The face without a bend below it that carries this one, or is it.
+    pub(crate) fn root<'a>(&'a self, face: &'a str) -> &'a str {
+        let mut root = face;
+        // A ring of bends is refused later.
+        for _ in 0..self.bends.len() {
+            match self.bends.values().find(|bend| bend.to == root) {
+                Some(bend) => root = &bend.from,
+                None => break,
+            }
+        }
+        root
     }
 
     /// Whether formulas may use this name because it is declared.

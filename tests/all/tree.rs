@@ -121,6 +121,7 @@ pub(crate) fn part(
         facts: Vec::new(),
         clevis: None,
         captured: None,
+        laid: None,
         copies: 1,
         grain: Grain::Free,
     })

@@ -3,6 +3,7 @@
 use crate::own;
 use platewright::diag::Sources;
 use platewright::geom::Point;
+use platewright::num::Angle;
 use platewright::solve::Solved;
 
 const PAIR: &str = r#"
@@ -154,7 +155,7 @@ fn holes_of_another_recipe_are_where_it_has_them() {
     let names: Vec<&str> = face.holes.iter().map(|hole| hole.name.as_str()).collect();
     assert_eq!(names, ["jig 1", "jig 2", "jig 3", "jig 4", "bush 1", "bush 2", "bush 4"]);
     for (i, hole) in face.holes[..4].iter().enumerate() {
-        let angle = (15.0 + 45.0 + 90.0 * i as f64).to_radians();
+        let angle = Angle::from_degrees(15.0 + 45.0 + 90.0 * i as f64);
         let (x, y) = (20.0 + 40.0 * angle.cos(), 10.0 + 40.0 * angle.sin());
         assert!((hole.at - Point::new(x, y)).hypot() < 1e-9, "{i}: {:?}", hole.at);
         // A slot for an M5 that travels by 8 mm: 5.5 mm wide, 13.5 mm long.
@@ -165,7 +166,7 @@ fn holes_of_another_recipe_are_where_it_has_them() {
         assert!(matches!(shown, platewright::formula::Value::Row(row) if row.name() == "M5"));
     }
     for (hole, i) in face.holes[4..].iter().zip([0.0, 1.0, 3.0]) {
-        let angle = (45.0 + 90.0 * i as f64).to_radians();
+        let angle = Angle::from_degrees(45.0 + 90.0 * i);
         assert!((hole.at - Point::new(80.0 * angle.cos(), 80.0 * angle.sin())).hypot() < 1e-9);
         assert!((hole.outline.bounds().width() - 11.0).abs() < 1e-9);
         assert_eq!(hole.through, None);
@@ -204,5 +205,85 @@ fn what_is_wrong_with_them_leads_back_to_the_job() {
     for finding in off {
         assert_eq!(finding.marks[0].span.source, job, "{}", finding.headline);
         assert!(finding.marks.len() > 1, "{}", finding.headline);
+    }
+}
+
+const PADDED: &str = r#"
+about = "x"
+[inputs]
+bolt = { kind = "bolt", default = "M10", about = "x" }
+[derived]
+corner = "2 * thickness"
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "120 mm", corner = "corner" } ]
+holes = [ { name = "bolt", at = ["40 mm", "0"], diameter = "11 mm", row = { count = "2", pitch = "60 mm" }, rotate = "90 deg", for = "bolt" } ]
+[face.pad]
+pieces  = 2
+laid_on = { face = "plate", at = ["40 mm", "0"], rotate = "90 deg" }
+blank   = [ { add = "rectangle", width = "100 mm", height = "50 mm", corner = "corner" } ]
+holes   = [ { name = "bolt", diameter = "11 mm", row = { count = "2", pitch = "60 mm" }, for = "bolt" } ]
+"#;
+
+/// Made of a plate of 3 mm and two pads of 8 mm, or all of 3 mm: each formula by its own sheet.
+#[test]
+fn a_plate_laid_on_another_has_its_sheet_and_shares_its_bolts() {
+    let job = |sheets: &str| {
+        format!(
+            "process = \"laser\"\n[[sheet]]\nname = \"thin\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = [ {{ size = [\"900 mm\", \"500 mm\"] }} ]\n[[sheet]]\nname = \"thick\"\nmaterial = \"4130-N\"\nthickness = \"8 mm\"\nstock = [ {{ size = [\"900 mm\", \"500 mm\"] }} ]\n[[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"thin\"\nquantity = 3\n{sheets}"
+        )
+    };
+    for (sheets, pad, grip) in [("", 3.0, "9"), ("sheets = { pad = \"thick\" }\n", 8.0, "19")] {
+        let made =
+            own::make(PADDED, &job(sheets)).unwrap_or_else(|found| panic!("{}", found[0].headline));
+        let rows: Vec<_> =
+            made.report.parts.iter().map(|p| serde_json::to_value(p).unwrap()).collect();
+        let of = |i: usize, key: &str| rows[i][key].clone();
+        assert_eq!((of(0, "name"), of(1, "name")), ("own-plate".into(), "own-pad".into()));
+        assert_eq!((of(0, "pieces"), of(1, "pieces")), (3.into(), 6.into()));
+        assert_eq!((of(0, "thickness_mm"), of(1, "thickness_mm")), (3.0.into(), pad.into()));
+        let rounded = |w: f64, h: f64, t: f64| {
+            let bolts = 2.0 * std::f64::consts::PI * 5.5 * 5.5;
+            w * h - (4.0 - std::f64::consts::PI) * 4.0 * t * t - bolts
+        };
+        for (i, wanted) in
+            [rounded(200.0, 120.0, 3.0), rounded(100.0, 50.0, pad)].iter().enumerate()
+        {
+            let area = rows[i]["area_mm2"].as_f64().unwrap();
+            assert!((area - wanted).abs() < 0.01, "{area} {wanted}");
+        }
+        let hardware = made.files.iter().find(|f| f.name == "hardware.csv").unwrap();
+        let text = std::str::from_utf8(&hardware.bytes).unwrap();
+        let bolts: Vec<&str> = text.lines().filter(|line| line.starts_with("bolt,")).collect();
+        assert_eq!(bolts.len(), 1, "{text}");
+        let cells: Vec<&str> = bolts[0].split(',').collect();
+        assert_eq!((cells[3], cells[6], cells[7]), ("6", grip, grip), "{text}");
+    }
+}
+
+#[test]
+fn bolts_must_go_through_all_plates() {
+    for (old, new, wanted) in [
+        (
+            "at = [\"40 mm\", \"0\"], rotate",
+            "at = [\"41 mm\", \"0\"], rotate",
+            "face `plate` has no hole below `bolt 1`",
+        ),
+        (
+            "laid_on = { face = \"plate\", at = [\"40 mm\", \"0\"], rotate = \"90 deg\" }",
+            "laid_on = { face = \"plate\", at = [\"40 mm\", \"0\"] }",
+            "face `plate` has no hole below `bolt 2`",
+        ),
+        (
+            "holes   = [ { name = \"bolt\", diameter",
+            "holes   = [ { name = \"bore\", when = \"thickness > 5 mm\", diameter",
+            "face `pad` has no hole above `bolt 1`",
+        ),
+    ] {
+        let own = PADDED.replace(old, new);
+        assert_ne!(own, PADDED);
+        let stopped = own::stopped(&own);
+        let headlines: Vec<&str> = stopped.iter().map(|(_, headline)| headline.as_str()).collect();
+        assert!(headlines.contains(&wanted), "{headlines:?}");
+        assert!(stopped.iter().all(|(code, _)| *code == "laid-plate"));
     }
 }
