@@ -129,6 +129,9 @@ pub enum CornerError {
     /// A disc has no radius.
     #[error("the disc at corner {} has no radius", .0 + 1)]
     NoDisc(usize),
+    /// Discs outside lie within the outline, or the other way round.
+    #[error("the discs turn the outline inside out: a radius of less than 0 is for a disc outside")]
+    InsideOut,
     /// The outline crosses itself.
     #[error(transparent)]
     Outline(#[from] OutlineError),
@@ -157,6 +160,7 @@ impl CornerError {
             | Self::NoTangent(..)
             | Self::ArcAtDisc(_)
             | Self::NoDisc(_)
+            | Self::InsideOut
             | Self::Outline(_) => self,
         }
     }

@@ -55,6 +55,11 @@ pub fn wrapped(stops: &[Stop]) -> Result<(Outline, Vec<Edge>), CornerError> {
     let stop_of = |corner: usize| laid[corner % laid.len()].0;
     let corners: Vec<Corner> = laid.iter().map(|(_, corner)| *corner).collect();
     let numbered = |error: CornerError| error.numbered(&stop_of);
+    let points = |corners: &[Corner]| corners.iter().map(|c| c.at).collect::<Vec<_>>();
+    let drawn: Vec<Point> = stops.iter().map(Stop::at).collect();
+    if turns(&points(&corners)) != turns(&drawn) {
+        return Err(CornerError::InsideOut);
+    }
     let outline = polygon(&corners).map_err(numbered)?;
     let sides = sides(&corners).map_err(numbered)?;
     // The last corner of a stop is where its side leaves.
@@ -237,6 +242,8 @@ mod tests {
         assert_eq!(refused(&inside), CornerError::NoTangent(0, 1));
         let near = [disc(0.0, 0.0, 20.0), disc(30.0, 0.0, -15.0), disc(60.0, 50.0, 9.0)];
         assert_eq!(refused(&near), CornerError::NoTangent(0, 1));
+        let out = [disc(0.0, 0.0, -10.0), disc(50.0, 0.0, -5.0)];
+        assert_eq!(refused(&out), CornerError::InsideOut);
         let none = [disc(0.0, 0.0, 20.0), disc(50.0, 0.0, 0.0)];
         assert_eq!(refused(&none), CornerError::NoDisc(1));
         let arc = [corner(0.0, 0.0, Side::Height(2.0)), disc(50.0, 0.0, 5.0)];
