@@ -95,16 +95,20 @@ fn members(
     edges: &[NamedEdge],
     values: &Values,
 ) -> Option<(usize, Vec<Member>)> {
+    let others = match &set.like {
+        Some(like) => Some(drawn_there(like, values)?),
+        None => None,
+    };
     let (mut places, mut members) = (0, Vec::new());
     values.each(set.each.as_ref(), |values| {
         // The others keep their numbers.
         let (count, left) = match values.holds(set.when.as_ref())? {
-            true => one_set(set, blank, edges, values)?,
+            true => one_set(set, others.as_ref(), blank, edges, values)?,
             false => (1, Vec::new()),
         };
         members.extend(left.into_iter().map(|m| Member { number: places + m.number, ..m }));
         places += count;
-        Some(())
+        few_enough(members.len(), set.span, values)
     })?;
     Some((places, members))
 }
@@ -112,12 +116,13 @@ fn members(
 /// The number of places of a set that is not repeated, and the holes that are there.
 fn one_set(
     set: &HoleSet,
+    others: Option<&Others>,
     blank: &Region,
     edges: &[NamedEdge],
     values: &Values,
 ) -> Option<(usize, Vec<Member>)> {
-    let (count, mut members) = match &set.like {
-        Some(like) => like_others(set, like, values)?,
+    let (count, mut members) = match others {
+        Some(others) => like_others(set, others, values)?,
         None => {
             let shape = shape(set, values)?;
             let places = own_places(set, shape.size, blank, edges, values)?;
@@ -159,39 +164,57 @@ fn own_places(
     Some(places.iter().map(|place| of_arc.then(place)).collect())
 }
 
-/// Holes of another recipe, as they are in their face, or in their places with a shape of the
-/// set's own; the origin of that face at `at`, rotated about it.
-fn like_others(set: &HoleSet, like: &HolesLike, values: &Values) -> Option<(usize, Vec<Member>)> {
+/// Holes of another recipe, in the drawing of their face.
+struct Others {
+    /// How many places they have.
+    count: usize,
+    members: Vec<Member>,
+    /// Whether they are seen in the mirror.
+    mirrored: bool,
+    /// The names of this recipe that they depend on.
+    depends: Vec<String>,
+}
+
+/// The holes that a set is like, where they are drawn.
+fn drawn_there(like: &HolesLike, values: &Values) -> Option<Others> {
     let of = like.of.as_ref()?;
     let face = values.recipe.other_face(of.source, &of.face)?;
     let drawn = face.holes.get(of.set)?;
-    let own = match set.shape {
-        HoleShape::Like => None,
-        _ => Some(shape(set, values)?),
-    };
-    let (rotation, at) = (values.angle(set.rotate.as_ref())?, values.point(&set.at)?);
     let there = Values { locals: &[], ..*values };
     let thickness = values.params.get("thickness").and_then(values::as_length)?;
     let blank = blank::build(face, &there, thickness)?;
     let named = [blank.edges, blank.arcs].concat();
     let (count, members) = members(drawn, &blank.region, &named, &there)?;
-    let mirrored = Place { mirrored: face.mirrored != like.mirrored, ..Place::default() };
+    let mirrored = face.mirrored != like.mirrored;
+    Some(Others { count, members, mirrored, depends: like.depends.clone() })
+}
+
+/// Holes of another recipe, as they are in their face, or in their places with a shape of the
+/// set's own; the origin of that face at `at`, rotated about it.
+fn like_others(set: &HoleSet, others: &Others, values: &Values) -> Option<(usize, Vec<Member>)> {
+    let own = match set.shape {
+        HoleShape::Like => None,
+        _ => Some(shape(set, values)?),
+    };
+    let (rotation, at) = (values.angle(set.rotate.as_ref())?, values.point(&set.at)?);
+    let mirrored = Place { mirrored: others.mirrored, ..Place::default() };
     let here = mirrored.then(&Place::rotated(rotation, at));
     let mut depends = depends::of(set, values);
-    depends.extend(like.depends.iter().cloned());
-    let moved = |member: Member| {
-        let place = member.place.then(&here);
+    depends.extend(others.depends.iter().cloned());
+    let moved = |member: &Member| {
+        let (drawn, place) = (&member.hole, member.place.then(&here));
         let hole = match &own {
             Some(own) => own.hole(set, &place, values),
             None => Hole {
-                outline: member.hole.outline.moved(&here),
-                at: here.apply(member.hole.at),
-                ..member.hole
+                outline: drawn.outline.moved(&here),
+                at: here.apply(drawn.at),
+                ..drawn.clone()
             },
         };
-        Member { place, hole: Hole { span: set.span, depends: depends.clone(), ..hole }, ..member }
+        let hole = Hole { span: set.span, depends: depends.clone(), ..hole };
+        Member { number: member.number, place, hole }
     };
-    Some((count, members.into_iter().map(moved).collect()))
+    Some((others.count, others.members.iter().map(moved).collect()))
 }
 
 /// What the holes of a set have in common.

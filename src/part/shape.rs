@@ -152,9 +152,9 @@ fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, Strin
             stops.push(stop(step, values)?);
             Some(())
         })?;
-    }
-    if stops.len() > MAX {
-        return Some(Err(format!("a polygon has at most {MAX} corners, this has {}", stops.len())));
+        if stops.len() > MAX {
+            return Some(Err(format!("a polygon has at most {MAX} corners, this has more")));
+        }
     }
     let (outline, sides) = match geom::wrapped(&stops) {
         Ok(made) => made,
@@ -200,9 +200,9 @@ fn belt(steps: &[BeltStep], values: &Values) -> Option<Result<Shaped, String>> {
         values.each(step.each.as_ref(), |values| {
             belt_piece(&step.piece, values, &mut discs, &mut edges)
         })?;
-    }
-    if discs.len() > MAX {
-        return Some(Err(format!("a belt runs round at most {MAX} discs, not {}", discs.len())));
+        if discs.len() > MAX {
+            return Some(Err(format!("a belt runs round at most {MAX} discs, this has more")));
+        }
     }
     Some(geom::belt(&discs).map(|outline| (outline, edges)).map_err(|e| e.to_string()))
 }

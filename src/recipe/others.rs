@@ -11,8 +11,12 @@ use crate::recipe::whole::Other;
 use crate::recipe::whole::Recipe;
 use std::cell::RefCell;
 
-/// Most recipes that one recipe uses, those that they use included. Our choice.
+/// Most uses of other recipes in one recipe, those in them included. Our choice.
 const MOST: usize = 100;
+
+/// Most text of other recipes that is read for one, in bytes. Our choice: a hundred of the longest
+/// that are shipped.
+const MOST_TEXT: usize = 1 << 20;
 
 /// The text of a recipe by its name, added to the sources anew at each call: each use has values
 /// of its own, and a formula is worked out with those of the source it stands in.
@@ -30,8 +34,10 @@ pub struct Others<'a> {
 struct State {
     /// The recipes that are being read, each used by the one before it.
     path: Vec<String>,
-    /// How many were read.
+    /// How many uses there were.
     count: usize,
+    /// How much text was read, in bytes.
+    text: usize,
     /// Those that could not be read: what is wrong with them is said once.
     failed: Vec<String>,
 }
@@ -82,13 +88,19 @@ pub(super) fn refer(
         findings.add(Finding::stop("bad-name", headline).at(reference.span, "").help(help));
         None
     };
+    counted(reference, others, findings)?;
     // The name of a recipe may itself have a dot.
     let lengths = [2, 1].into_iter().skip(usize::from(!with_set));
-    let found = lengths.filter(|n| parts.len() > *n).find_map(|n| {
+    let split = |n: usize| {
         let (recipe, rest) = parts.split_at(parts.len() - n);
-        let recipe = recipe.join(".");
-        let (source, text) = (others.find)(&recipe)?;
-        Some((recipe, source, text, rest.to_vec()))
+        (recipe.join("."), rest.to_vec())
+    };
+    let mut splits = lengths.filter(|n| parts.len() > *n).map(split);
+    let found = splits.find_map(|(recipe, rest)| {
+        let read = others.state.borrow().path.contains(&recipe);
+        // One that is being read is not read again.
+        let (source, text) = if read { None } else { (others.find)(&recipe) }.unzip();
+        (read || source.is_some()).then_some((recipe, source, text, rest))
     });
     let Some((name, source, text, rest)) = found else {
         let known = (others.names)();
@@ -102,7 +114,11 @@ pub(super) fn refer(
         };
         return refuse(format!("there is no recipe `{wanted}`"), help);
     };
-    let recipe = read_other(&name, reference, others, &|| read(&name, source, &text), findings)?;
+    let (Some(source), Some(text)) = (source, text) else {
+        report_loop(&name, reference, others, findings);
+        return None;
+    };
+    let recipe = read_other(&name, (source, &text), reference, others, read, findings)?;
     let Some(face) = recipe.faces.get(rest[0]) else {
         let faces: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
         let help = instead(rest[0], &faces, "its faces are");
@@ -120,39 +136,52 @@ pub(super) fn refer(
     Some(Referred { other: Other { recipe, source, given, span }, face, set })
 }
 
+/// Counts a use of another recipe; `None` where there are too many, which is said once.
+fn counted(reference: &Reference, others: &Others, findings: &Findings) -> Option<()> {
+    let mut state = others.state.borrow_mut();
+    state.count += 1;
+    if state.count <= MOST && state.text <= MOST_TEXT {
+        return Some(());
+    }
+    if state.count <= MOST + 1 {
+        // Nothing more is read, so nothing more is said.
+        state.count = state.count.max(MOST + 1);
+        let headline = format!(
+            "more than {MOST} uses of other recipes, or more than {MOST_TEXT} bytes of them"
+        );
+        let finding = Finding::stop("too-many", headline).at(reference.span, "");
+        findings.add(finding.help("draw some of it here, or use whole faces"));
+    }
+    None
+}
+
+/// Reports that a recipe uses itself, through others or not.
+fn report_loop(name: &str, reference: &Reference, others: &Others, findings: &Findings) {
+    let path = &others.state.borrow().path;
+    let round = path.iter().skip_while(|other| *other != name).map(String::as_str).chain([name]);
+    let ring: Vec<&str> = round.collect();
+    let headline = format!("recipe `{name}` uses itself: {}", ring.join(" → "));
+    findings.add(
+        Finding::stop("recipe-loop", headline)
+            .at(reference.span, "")
+            .help("draw one of them without the others"),
+    );
+}
+
 /// Another recipe, read; what is wrong with it is shown there, with the place that uses it.
 fn read_other(
     name: &str,
+    (source, text): (SourceId, &str),
     reference: &Reference,
     others: &Others,
-    read: &dyn Fn() -> Result<Recipe, Vec<Finding>>,
+    read: Read,
     findings: &Findings,
 ) -> Option<Recipe> {
-    let (path, count) = {
-        let mut state = others.state.borrow_mut();
-        state.count += 1;
-        (state.path.clone(), state.count)
-    };
     if others.state.borrow().failed.iter().any(|failed| failed == name) {
         return None;
     }
-    if let Some(at) = path.iter().position(|other| other == name) {
-        let ring: Vec<&str> = path[at..].iter().map(String::as_str).chain([name]).collect();
-        let headline = format!("recipe `{name}` uses itself: {}", ring.join(" → "));
-        findings.add(
-            Finding::stop("recipe-loop", headline)
-                .at(reference.span, "")
-                .help("draw one of them without the others"),
-        );
-        return None;
-    }
-    if count > MOST {
-        let headline = format!("more than {MOST} uses of other recipes");
-        let finding = Finding::stop("too-many", headline).at(reference.span, "");
-        findings.add(finding.help("draw some of it here, or use whole faces"));
-        return None;
-    }
-    match read() {
+    others.state.borrow_mut().text += text.len();
+    match read(name, source, text) {
         Ok(recipe) => Some(recipe),
         Err(found) => {
             others.state.borrow_mut().failed.push(name.to_owned());

@@ -1,10 +1,16 @@
 //! Faces and holes like others, hands that differ, plates by a count.
 
 use crate::own;
+use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::geom::Point;
 use platewright::num::Angle;
+use platewright::recipe;
+use platewright::recipe::Others;
+use platewright::recipe::Recipe;
 use platewright::solve::Solved;
+use std::cell::Cell;
+use std::cell::RefCell;
 
 const PAIR: &str = r#"
 about  = "x"
@@ -286,4 +292,65 @@ fn bolts_must_go_through_all_plates() {
         assert!(headlines.contains(&wanted), "{headlines:?}");
         assert!(stopped.iter().all(|(code, _)| *code == "laid-plate"));
     }
+}
+
+/// Recipes by name, read as `first`; how often texts were asked for.
+fn read_among(texts: &[(&str, &str)], first: &str) -> (Result<Recipe, Vec<Finding>>, usize) {
+    let sources = RefCell::new(Sources::default());
+    let asked = Cell::new(0);
+    let find = |name: &str| {
+        let (_, text) = texts.iter().find(|(known, _)| *known == name)?;
+        asked.set(asked.get() + 1);
+        Some((sources.borrow_mut().add(format!("{name}.toml"), *text), (*text).to_owned()))
+    };
+    let names = || texts.iter().map(|(name, _)| (*name).to_owned()).collect();
+    let (source, text) = find(first).expect("it is one of them");
+    let others = Others::new(&find, &names);
+    (recipe::read_among(first, source, &text, &|_| None, &others), asked.get())
+}
+
+fn like(of: &str) -> String {
+    format!("about = \"x\"\n[face.plate]\nlike = \"{of}\"\n")
+}
+
+#[test]
+fn a_ring_of_recipes_and_a_fault_in_one_say_where_they_are_used() {
+    let (a, b) = (like("b.plate"), like("a.plate"));
+    let (read, asked) = read_among(&[("a", &a), ("b", &b)], "a");
+    let found = read.expect_err("they use each other");
+    assert_eq!(asked, 2);
+    assert_eq!((found.len(), found[0].code), (1, "recipe-loop"));
+    assert_eq!(found[0].headline, "recipe `a` uses itself: a → b → a");
+    assert_eq!(found[0].marks.len(), 2, "the use in b, and the use of b in a");
+    // A fault is said once, however often the recipe is used.
+    let twice = format!("{}[face.second]\npieces = 1\nlike = \"b.plate\"\n", like("b.plate"));
+    let wrong = "about = \"x\"\n[face.plate]\nblank = [ { add = \"disc\" } ]\n";
+    let (read, _) = read_among(&[("a", &twice), ("b", wrong)], "a");
+    let found = read.expect_err("the disc has no radius");
+    assert_eq!(found.iter().filter(|f| f.code == "missing-key").count(), 1);
+    assert_eq!(found[0].marks[1].label, "used here");
+}
+
+/// Uses of uses are limited as a whole: each of these uses the next twice.
+#[test]
+fn no_number_of_uses_takes_long() {
+    let text = |i: usize| {
+        let of = format!("like = \"r{}.plate\"\n", i + 1);
+        format!("about = \"x\"\n[face.plate]\n{of}[face.other]\npieces = 1\n{of}")
+    };
+    let texts: Vec<(String, String)> = (0..40).map(|i| (format!("r{i}"), text(i))).collect();
+    let texts: Vec<(&str, &str)> = texts.iter().map(|(n, t)| (n.as_str(), t.as_str())).collect();
+    let (read, asked) = read_among(&texts, "r0");
+    assert!(read.is_err() && asked < 120, "{asked}");
+    let holes = "{ like = \"motor-plate.plate.motor\" },".repeat(20_000);
+    let own = format!(
+        "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"disc\", radius = \"90 mm\" }} ]\nholes = [ {holes} ]\n"
+    );
+    let stopped = own::stopped(&own);
+    assert_eq!(stopped.iter().filter(|(code, _)| *code == "too-many").count(), 1, "{stopped:?}");
+    let huge = like("b.plate") + &"# ".repeat(1 << 20);
+    let (read, asked) =
+        read_among(&[("a", &like("huge.plate")), ("huge", &huge), ("b", &like("c.plate"))], "a");
+    assert!(read.is_err_and(|found| found[0].code == "too-many"));
+    assert_eq!(asked, 2);
 }
