@@ -283,7 +283,11 @@ fn developed(
     let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
     let params = Arc::new(params);
     let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
+    let left = params.differ().then(|| Arc::new(params.left()));
     let developed = parts.into_iter().map(|part| {
+        // Where the values differ with the hand, every part has its own.
+        let of_left = left.as_ref().filter(|_| part.suffix.ends_with("-left"));
+        let params = of_left.unwrap_or(&params);
         let part = flat::lighten(part)?;
         let flat = flat::unfold(&part)?;
         let plan = plan(job, sheet, &part, &flat);

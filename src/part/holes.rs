@@ -138,7 +138,7 @@ fn one_set(
     if members.is_empty() {
         return Some((count, members));
     }
-    let without = without(set, count, values)?;
+    let without = pattern::without(set, count, values)?;
     members.retain(|member| !without.contains(&member.number));
     Some((count, members))
 }
@@ -274,22 +274,6 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
     let recess = recess::build(set, round, values)?;
     let pin = set.through.as_deref().and_then(|name| pin(name, set.span.source, values));
     Some(Shaped { outline, size, finished, recess, insert, pin })
-}
-
-/// The indices of the places of a pattern that are left out; the others keep their numbers.
-fn without(set: &HoleSet, places: usize, values: &Values) -> Option<Vec<usize>> {
-    let mut without = Vec::with_capacity(set.without.len());
-    for number in &set.without {
-        let index = values.count(number, pattern::MOST * pattern::MOST)? as usize - 1;
-        if index >= places {
-            let headline = format!("`{}` has {places} holes, no number {}", set.name, index + 1);
-            let help = format!("leave out numbers from 1 to {places}");
-            values.findings.add(Finding::stop("hole", headline).at(number.span, "").help(help));
-            return None;
-        }
-        without.push(index);
-    }
-    Some(without)
 }
 
 /// The diameter of what goes through, where its name is that of a row: of a bolt, or of the

@@ -132,3 +132,19 @@ fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
         }
     }
 }
+
+/// The indices of the places of a pattern that are left out; the others keep their numbers.
+pub(super) fn without(set: &HoleSet, places: usize, values: &Values) -> Option<Vec<usize>> {
+    let mut without = Vec::with_capacity(set.without.len());
+    for number in &set.without {
+        let index = values.count(number, MOST * MOST)? as usize - 1;
+        if index >= places {
+            let headline = format!("`{}` has {places} holes, no number {}", set.name, index + 1);
+            let help = format!("leave out numbers from 1 to {places}");
+            values.findings.add(Finding::stop("hole", headline).at(number.span, "").help(help));
+            return None;
+        }
+        without.push(index);
+    }
+    Some(without)
+}

@@ -5,6 +5,7 @@ use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::geom::Point;
 use platewright::num::Angle;
+use platewright::quantity::Units;
 use platewright::recipe;
 use platewright::recipe::Others;
 use platewright::recipe::Recipe;
@@ -132,6 +133,9 @@ fn derived_formulas_inputs_and_points_know_the_hand() {
     let right = ("own-right".to_owned(), Point::new(40.0, 0.0), 6.0, 1);
     let left = ("own-left".to_owned(), Point::new(-30.0, 0.0), 8.0, 1);
     assert_eq!(of(""), [right.clone(), left]);
+    let (solved, _) = own::solve(own, "3 mm", "laser").unwrap();
+    let reach = |s: &Solved| s.params.get("reach").unwrap().show(Units::Millimetre);
+    assert_eq!([reach(&solved[0]), reach(&solved[1])], ["40 mm", "30 mm"]);
     // The mirror of the recipe switched off: the part as it is drawn, which is the right hand.
     assert_eq!(of("mirror = false\n"), [("own".to_owned(), right.1, right.2, 1)]);
     // What a job gives may ask for the hand as well.
