@@ -64,6 +64,24 @@ impl Params {
         self
     }
 
+    /// The same where the measures of points depend on these names, of the recipe that uses this
+    /// one.
+    pub(super) fn depending_on(mut self, names: &[String]) -> Self {
+        for check in &mut self.tape_checks {
+            check.depends = names.to_vec();
+        }
+        let other = |of: Arc<Self>| Arc::new(of.as_ref().clone().depending_on(names));
+        self.others = self.others.into_iter().map(|(source, of)| (source, other(of))).collect();
+        self
+    }
+
+    /// These and those of the recipes it uses, in the order of their texts.
+    pub(crate) fn with_others(&self) -> Vec<&Self> {
+        let mut others: Vec<_> = self.others.iter().collect();
+        others.sort_by_key(|(source, _)| source.number());
+        [self].into_iter().chain(others.into_iter().map(|(_, of)| of.as_ref())).collect()
+    }
+
     /// Whether the values differ with the hand.
     pub(crate) fn differ(&self) -> bool {
         self.left.is_some()

@@ -138,7 +138,7 @@ impl Wanted<'_> {
             let finding = if is_marked { finding } else { finding.at(other.span, "used here") };
             findings.add(finding);
         }
-        params.flatten()
+        params.flatten().map(|params| params.depending_on(&other.depends()))
     }
 }
 

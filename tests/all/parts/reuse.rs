@@ -335,6 +335,19 @@ fn a_ring_of_recipes_and_a_fault_in_one_say_where_they_are_used() {
     assert_eq!(found[0].marks[1].label, "used here");
 }
 
+/// What a tape says wrong in another recipe is found where it is used.
+#[test]
+fn measures_of_another_recipe_are_looked_at() {
+    let own = "about = \"x\"\n[inputs]\nside = { kind = \"length\", default = \"412 mm\", about = \"x\" }\n[face.plate]\nlike = \"measured-plate.plate\"\ngiven = { ab = \"side\" }\n";
+    let (_, found) = own::solve(own, "3 mm", "laser").unwrap();
+    assert!(found.iter().all(|f| f.code != "measured-points"));
+    let keys = "given = { side = \"440 mm\" }\n";
+    let found = own::solve_with(own, "3 mm", "laser", keys).expect_err("a side is far too long");
+    let job = Sources::default().add("", "");
+    let of = found.iter().find(|f| f.code == "measured-points").expect("it is found");
+    assert!(of.marks.iter().any(|mark| mark.span.source == job), "{}", of.headline);
+}
+
 /// Uses of uses are limited as a whole: each of these uses the next twice.
 #[test]
 fn no_number_of_uses_takes_long() {
