@@ -45,6 +45,13 @@ impl fmt::Display for Weight {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct SourceId(usize);
 
+impl SourceId {
+    /// Its number among the sources, from 0.
+    pub(crate) const fn number(self) -> usize {
+        self.0
+    }
+}
+
 /// A stretch of bytes in one of the [`Sources`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Span {

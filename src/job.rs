@@ -5,6 +5,7 @@
 mod asked;
 mod bridges;
 mod family;
+mod from;
 mod line;
 mod linked;
 mod load;

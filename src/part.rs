@@ -21,6 +21,7 @@ mod insert;
 mod joint;
 mod lighten;
 mod marks;
+mod pattern;
 mod pieces;
 mod recess;
 mod relief;
@@ -37,10 +38,8 @@ mod zone;
 use crate::bend::Development;
 use crate::diag::Finding;
 use crate::document::Findings;
-use crate::formula::Value;
 use crate::geom::Edge;
 use crate::part::stretches::Stretches;
-use crate::recipe::HAND;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
@@ -69,6 +68,7 @@ use values::Values;
 pub use whole::Captured;
 pub use whole::Clevis;
 pub use whole::Fact;
+pub use whole::Laid;
 pub use whole::Part;
 pub use zone::Zone;
 
@@ -88,15 +88,15 @@ pub fn build(
 ) -> Result<Vec<Part>, Vec<Finding>> {
     let development = development.into();
     let findings = Findings::default();
-    let (right, hand_asked) = (hand("right", recipe), Cell::new(false));
-    let values =
-        Values { params, tables, findings: &findings, locals: &right, hand_asked: &hand_asked };
+    let hand_asked = Cell::new(params.differ());
+    let hand_asked = &hand_asked;
+    let values = Values { recipe, params, tables, findings: &findings, locals: &[], hand_asked };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
         return Err(vec![Finding::stop("missing-input", "the sheet has no thickness")]);
     };
     let mut parts = one_hand(recipe, &values, &development, thickness);
-    if hand_asked.get() && findings.is_empty() {
-        let left = Values { locals: &hand("left", recipe), ..values };
+    if recipe.mirror && hand_asked.get() && findings.is_empty() {
+        let left = Values { params: &params.left(), ..values };
         let left = one_hand(recipe, &left, &development, thickness);
         parts = hands::unlike(parts, &left);
     } else if recipe.mirror {
@@ -113,12 +113,6 @@ pub fn build(
     if findings.is_empty() { Ok(parts) } else { Err(findings) }
 }
 
-/// The hand as a name of formulas, in a recipe that is made in both.
-fn hand(hand: &str, recipe: &Recipe) -> Vec<(String, Value)> {
-    let known = recipe.mirror && !recipe.declares(HAND);
-    known.then(|| (HAND.to_owned(), Value::Text(hand.into()))).into_iter().collect()
-}
-
 /// The parts as they are drawn for one hand.
 fn one_hand(
     recipe: &Recipe,
@@ -129,10 +123,12 @@ fn one_hand(
     let faces: Vec<Face> = recipe
         .faces
         .iter()
+        .filter(|(name, _)| recipe.makes(name))
         .filter(|(_, face)| values.holds(face.when.as_ref()) == Some(true))
         .filter_map(|(name, face)| one_face(name, face, values, thickness))
         .collect();
     if faces.is_empty()
+        && recipe.elsewhere.is_empty()
         && values.findings.is_empty()
         && let Some(first) = recipe.faces.values().next()
     {
@@ -152,7 +148,8 @@ fn one_hand(
         Some(Fact { name: fact.name.clone(), value, about: fact.about.clone() })
     });
     let facts: Vec<Fact> = facts.collect();
-    if let Some(first) = parts.first_mut() {
+    let makes_first = recipe.faces.keys().next().is_some_and(|first| recipe.makes(first));
+    if let Some(first) = parts.first_mut().filter(|_| makes_first) {
         first.facts = facts;
     }
     if !parts.is_empty() {
@@ -172,7 +169,10 @@ fn one_face(
     let blank::Blank { region, edges, arcs, coped, files, idle, copes } =
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
-    let holes = holes::build(face, &region, &[edges.as_slice(), &arcs].concat(), drawn, values)?;
+    let holes = {
+        let named = [edges.as_slice(), &arcs].concat();
+        holes::build(face, &region, &named, drawn, values)?
+    };
     let named: Vec<(&str, Edge)> = edges
         .iter()
         .chain(&arcs)

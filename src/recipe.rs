@@ -18,16 +18,19 @@ mod given;
 mod hand;
 mod hole;
 mod input;
+mod laid;
 mod lighten;
 mod like;
 mod locate;
 mod mark;
 mod measures;
 mod names;
+mod others;
 mod outline;
 mod params;
 mod point;
 mod recess;
+mod reference;
 mod remedy;
 mod require;
 mod resolve;
@@ -70,12 +73,15 @@ pub use hole::Pattern;
 pub use input::Input;
 pub use input::Kind;
 pub use input::Typed;
+pub use laid::Laid;
 pub use lighten::Lighten;
 pub use lighten::Rib;
 pub(crate) use lighten::WITHIN;
 pub use mark::Mark;
 pub(crate) use mark::Marking;
 pub(crate) use mark::Word;
+pub use others::FindRecipe;
+pub use others::Others;
 pub use outline::Files;
 pub use outline::OutlineFile;
 pub(crate) use outline::drawn;
@@ -86,9 +92,12 @@ pub use point::PointName;
 pub use point::PointRule;
 pub use recess::Recess;
 pub use recess::Side;
+pub use reference::HolesLike;
+pub use reference::HolesOf;
 pub use resolve::resolve;
 pub use shape::ArcSide;
 pub use shape::BeltPiece;
+pub use shape::BeltStep;
 pub use shape::CornerStep;
 pub use shape::Placed;
 pub(crate) use shape::SHAPES;
@@ -102,6 +111,7 @@ pub use tongue::Tongue;
 pub use tongue::TongueSlot;
 pub use whole::Fact;
 pub use whole::Grain;
+pub use whole::Other;
 pub use whole::Recipe;
 pub use whole::Require;
 
@@ -120,7 +130,7 @@ const MAX_COPIES: u32 = 1000;
 /// The recipes compiled in, by name: every file of `parts/`.
 pub const SHIPPED: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
 
-/// Reads a recipe. `files` gives the bytes of the drawings it names.
+/// Reads a recipe that uses no other. `files` gives the bytes of the drawings it names.
 ///
 /// # Errors
 /// Everything that is wrong with the text, each with its place.
@@ -129,6 +139,20 @@ pub fn read(
     source: SourceId,
     text: &str,
     files: Files,
+) -> Result<Recipe, Vec<Finding>> {
+    read_among(name, source, text, files, &Others::none())
+}
+
+/// Reads a recipe that may use `others`. `files` gives the bytes of the drawings they name.
+///
+/// # Errors
+/// Everything that is wrong with the texts, each with its place.
+pub fn read_among(
+    name: &str,
+    source: SourceId,
+    text: &str,
+    files: Files,
+    others: &Others,
 ) -> Result<Recipe, Vec<Finding>> {
     let table = document::read(source, text)?;
     let findings = Findings::default();
@@ -151,13 +175,18 @@ pub fn read(
         cut_folded: cut_folded(&fields, &findings),
         copies: copies(&fields),
         mirror: fields.flag("mirror"),
+        knows_hand: false,
         grain: grain(&fields),
         bend_ticks: fields.flag("bend_ticks"),
+        others: Vec::new(),
+        elsewhere: Vec::new(),
         cautions: Vec::new(),
     };
     fields.finish();
-    like::resolve(&mut recipe.faces, &findings);
-    names::check(&recipe, &table, &findings);
+    recipe.knows_hand = recipe.mirror && !recipe.declares(HAND);
+    let read_other = |name: &str, source, text: &str| read_among(name, source, text, files, others);
+    others.while_in(name, || like::resolve(&mut recipe, others, &read_other, &findings));
+    names::check(&recipe, source, &table, &findings);
     if let Some(captured) = &recipe.captured {
         captured.check(&recipe.faces, &findings);
     }
@@ -168,10 +197,11 @@ pub fn read(
                 .help("add `[face.plate]` with a `blank`"),
         );
     }
-    let findings = findings.take();
+    let mut findings = findings.take();
     if findings.iter().any(|f| f.weight == Weight::Stop) {
         return Err(findings);
     }
+    findings.extend(recipe.others.iter().flat_map(|other| other.recipe.cautions.iter().cloned()));
     recipe.cautions = findings;
     Ok(recipe)
 }

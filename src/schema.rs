@@ -20,6 +20,7 @@ use crate::schema::keys::count;
 use crate::schema::keys::each;
 use crate::schema::keys::flag;
 use crate::schema::keys::formula;
+use crate::schema::keys::given;
 use crate::schema::keys::list;
 use crate::schema::keys::object;
 use crate::schema::keys::place;
@@ -88,7 +89,8 @@ fn recipe_defs() -> Value {
         "captured": captured(),
         "face": object(&[], json!({
             "blank": list("Steps that build the outline", "#/$defs/step"),
-            "like": text("A face above whose steps, holes, lightening, marks, welds and bevels it has"),
+            "like": text("A face above, or RECIPE.FACE, whose steps, holes, lightening, marks, welds and bevels it has"),
+            "given": given(),
             "mirror": flag("Its left and right are swapped"),
             "when": reference("Only when this is true"),
             "holes": list("Holes", "#/$defs/hole"),
@@ -96,6 +98,7 @@ fn recipe_defs() -> Value {
             "marks": list("What is etched", "#/$defs/mark"),
             "weld": list("Welded edges", "#/$defs/weld"),
             "bevel": list("Bevelled edges", "#/$defs/bevel"),
+            "laid_on": object(&["face"], json!({ "face": text("The face on which this plate lies"), "at": place(), "rotate": reference("Of this plate there") })),
             "pieces": reference("For a separate plate of a weldment: how many a set needs"),
         })),
         "bend": bend::bend(),
@@ -112,6 +115,7 @@ fn recipe_defs() -> Value {
             "angle": reference("From the square edge"),
             "land": reference("What stays square: none when left out"),
             "side": { "enum": ["up", "down", "both"], "description": "From the top side, the default, the bottom side, or both" },
+            "each": each(),
         })),
         "step": step(),
         "lighten": lighten::lighten(),
@@ -184,7 +188,7 @@ fn job_defs() -> Value {
         "shape": stock::shape(),
         "link": link(),
         "near": near(),
-        "part": line(json!({})),
+        "part": part(),
         "load": load(),
         "tube": tube(),
         "weldment": object(&["name", "size"], json!({
@@ -198,6 +202,15 @@ fn job_defs() -> Value {
     })
 }
 
+/// A part of a job: with a recipe and a name, or from another part.
+fn part() -> Value {
+    let from = text("Another part that it is, with changes: FILE.toml#PART, or #PART in this job");
+    let mut part = line(json!({ "from": from }));
+    part["anyOf"] = json!([{ "required": part["required"] }, { "required": ["from"] }]);
+    part["required"] = json!([]);
+    part
+}
+
 /// A line of a job: a part, or with `more` keys a family.
 fn line(more: Value) -> Value {
     let values = json!({ "type": "object", "description": "Values of the recipe's inputs" });
@@ -207,11 +220,12 @@ fn line(more: Value) -> Value {
         "quantity": count("How many sets"),
         "clamped": { "$ref": "#/$defs/quantity", "description": "Thickness that its bolts clamp besides the plate" },
         "sheet": text("Name of a sheet"),
+        "sheets": { "type": "object", "additionalProperties": { "type": "string" }, "description": "Sheets of plates that are not made of `sheet`, by their faces" },
         "fill": { "anyOf": [ { "type": "boolean" }, { "type": "integer", "minimum": 0 } ], "description": "More of them where there is room on sheets that are needed anyway" },
         "priority": count("The higher, the earlier it is placed and cut"),
         "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
         "orientations": { "enum": ["fixed", "half-turns", "quarter-turns", "any"], "description": "How its pieces may be rotated on the sheet" },
-        "mirror": flag("It is made in both hands, whatever its recipe says"),
+        "mirror": flag("Whether it is made in both hands, whatever its recipe says"),
         "may_flip": flag("Its pieces may be flipped over"),
         "bridges": count("How many bridges hold it, in place of what the job says"),
         "cutouts": flag("false keeps its cut-outs empty"),
@@ -318,8 +332,12 @@ fn corner() -> Value {
                 "height": reference("Over its chord; more than 0 bows out of the polygon"),
                 "radius": reference("Of the shorter arc; more than 0 bows out of the polygon"),
                 "through": place(),
+                "centre": place(),
+                "tangent": { "const": true, "description": "It goes on as the side before it ends" },
             })),
+            "disc": reference("The outline runs round a disc of this radius, on tangents; less than 0 leaves the disc outside"),
             "edge": text("Name of the edge that starts there"),
+            "each": each(),
         }),
     )
 }
@@ -333,6 +351,7 @@ fn belt_piece() -> Value {
             "at": place(),
             "rotate": reference("Of a bar"),
             "edge": text("Name of the bar's edge"),
+            "each": each(),
         }),
     )
 }

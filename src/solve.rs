@@ -3,6 +3,7 @@
 mod bend_rules;
 mod choice;
 mod given;
+mod on_sheets;
 mod open;
 mod oven;
 mod recipes;
@@ -11,6 +12,8 @@ mod solved;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
+pub(crate) use on_sheets::clamped_above;
+pub(crate) use on_sheets::is_bolted_below;
 pub(crate) use setup::SideUp;
 pub(crate) use setup::ToGrain;
 pub(crate) use setup::setup;
@@ -90,8 +93,8 @@ pub fn solve(
             }
             let result = recipes.get(&line.recipe.0).map_or_else(Default::default, |recipe| {
                 let recipe = match line.mirror {
-                    true => Cow::Owned(recipe.clone().in_both_hands()),
-                    false => Cow::Borrowed(recipe),
+                    Some(mirror) => Cow::Owned(recipe.clone().in_both_hands(mirror)),
+                    None => Cow::Borrowed(recipe),
                 };
                 self::line(job, i, line, &recipe, tables)
             });
@@ -177,6 +180,7 @@ fn line(
     }
 }
 
+/// A line with all its values: what is made of each sheet, then judged and checked together.
 fn one(
     job: &Job,
     index: usize,
@@ -184,8 +188,18 @@ fn one(
     recipe: &Recipe,
     tables: &Tables,
 ) -> (Vec<Solved>, Vec<Finding>) {
-    let solved = agreed(job, index, line, recipe, tables);
-    let solved = solved.and_then(|developed| finished(job, line, developed, tables));
+    let of_sheet = |(line, recipe): on_sheets::Made| {
+        let developed = agreed(job, index, &line, &recipe, tables)?;
+        Ok(finished(job, &line, developed, tables))
+    };
+    let solved = on_sheets::by_sheet(line, recipe)
+        .and_then(|all| all.into_iter().map(of_sheet).collect::<Result<Vec<_>, _>>())
+        .map(|all| all.into_iter().flatten().collect::<Vec<Solved>>())
+        .and_then(|mut solved| {
+            judge(job, line, &mut solved, tables)?;
+            let laid = on_sheets::bolted_through(&solved);
+            if laid.is_empty() { Ok(solved) } else { Err(laid) }
+        });
     match solved {
         Ok(mut solved) => {
             for solved in &mut solved {
@@ -216,7 +230,7 @@ fn checked(
         folded: &solved.folded,
         clevis: solved.clevis.as_ref(),
         nut: solved.nut.as_ref(),
-        material: &job.sheets[line.sheet].material,
+        material: &job.sheets[solved.sheet].material,
         process: &job.process,
         tables,
         here: line.here,
@@ -269,7 +283,11 @@ fn developed(
     let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
     let params = Arc::new(params);
     let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
+    let left = params.differ().then(|| Arc::new(params.left()));
     let developed = parts.into_iter().map(|part| {
+        // Where the values differ with the hand, every part has its own.
+        let of_left = left.as_ref().filter(|_| part.suffix.ends_with("-left"));
+        let params = of_left.unwrap_or(&params);
         let part = flat::lighten(fold::cut_tubes(part)?)?;
         let flat = flat::unfold(&part)?;
         let plan = plan(job, sheet, &part, &flat);
@@ -279,12 +297,7 @@ fn developed(
 }
 
 /// The parts of a line, folded, fitted and judged once their flats are final.
-fn finished(
-    job: &Job,
-    line: &Line,
-    developed: Vec<Developed>,
-    tables: &Tables,
-) -> Result<Vec<Solved>, Vec<Finding>> {
+fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) -> Vec<Solved> {
     let shop = fit::Shop {
         tables,
         coating: job.coating,
@@ -308,15 +321,12 @@ fn finished(
         found: Vec::new(),
         verdicts: Vec::new(),
     });
-    let mut solved: Vec<Solved> = solved.collect();
-    judge(job, &job.sheets[line.sheet], line, &mut solved, tables)?;
-    Ok(solved)
+    solved.collect()
 }
 
 /// Judges the loads on a line, each on the first of its parts that has the place where it acts.
 fn judge(
     job: &Job,
-    sheet: &Sheet,
     line: &Line,
     solved: &mut [Solved],
     tables: &Tables,
@@ -330,7 +340,7 @@ fn judge(
             part: &part.part,
             flat: &part.flat,
             folded: &part.folded,
-            material: &sheet.material,
+            material: &job.sheets[part.sheet].material,
             film: job.coating,
             tables,
         };

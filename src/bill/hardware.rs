@@ -166,7 +166,16 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
             _ => None,
         })?,
     };
-    let plate = part.part.thickness + job.lines[part.line].holds.unwrap_or(0.0);
+    // What lies on another plate is clamped with it.
+    let from = solved.partition_point(|s| s.line < part.line);
+    let to = solved.partition_point(|s| s.line <= part.line);
+    let family = solved.get(from..to).unwrap_or_default();
+    if solve::is_bolted_below(part, hole, family) {
+        return None;
+    }
+    let (above, head) = solve::clamped_above(part, hole, family);
+    let plate = part.part.thickness + above + job.lines[part.line].holds.unwrap_or(0.0);
+    let hole = head.unwrap_or(hole);
     let kind = kind(hole);
     match row.table() {
         "bolt" => {
@@ -176,8 +185,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         "nut" => Some(Need { kind: Kind::Nut, row, grip: None, holes: 1 }),
         "rod-end" => {
             let bolt = job.bolt(row.text("bolt")?)?;
-            let family = solved.iter().filter(|s| s.line == part.line);
-            let grip = family.flat_map(|s| &s.part.facts).find(|f| f.name == "grip");
+            let grip = family.iter().flat_map(|s| &s.part.facts).find(|f| f.name == "grip");
             let grip = match grip.map(|f| &f.value) {
                 Some(Value::Quantity(grip)) => Some(grip.value),
                 _ => None,

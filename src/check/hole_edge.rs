@@ -24,8 +24,8 @@ use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::formula::Value;
 use crate::geom::outline_distance;
-use crate::recipe::Kind;
 use crate::table::ProcessLimit;
 
 const CODE: &str = "hole-edge";
@@ -68,6 +68,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let wanted = DIAMETERS * finished;
         if short(middle, wanted) {
             let (is, wants) = (subject.show(middle), subject.show(wanted));
+            let through = subject.params.inside(through);
             let headline = format!(
                 "the edge distance of hole `{}` is {is}; a {through} needs {wants}",
                 hole.name
@@ -88,6 +89,5 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 
 /// A nut that is welded into its seat pulls on the weld, not on the edge.
 fn is_nut(subject: &Subject, through: &str) -> bool {
-    let input = subject.recipe.inputs.get(through);
-    input.is_some_and(|input| input.kind == Kind::Row("nut".into()))
+    matches!(subject.params.get(through), Some(Value::Row(row)) if row.table() == "nut")
 }

@@ -27,6 +27,7 @@ use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::num;
+use crate::recipe::Params;
 use crate::recipe::TapeCheck;
 
 const CODE: &str = "measured-points";
@@ -38,10 +39,16 @@ const BLUNDER: f64 = 5.0;
 const FAR: f64 = 10.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let checks = subject.params.tape_checks();
+    let params = subject.params.with_others();
+    params.into_iter().flat_map(|params| look_at(subject, params)).collect()
+}
+
+/// What is found in the measures of one recipe.
+fn look_at(subject: &Subject, params: &Params) -> Vec<Finding> {
+    let checks = params.tape_checks();
     let size = |check: &&TapeCheck| check.outcome.normal.abs();
     let worst = checks.iter().max_by(|a, b| size(a).total_cmp(&size(b)));
-    let tape = subject.params.tape();
+    let tape = params.tape();
     let contradicted = worst.filter(|check| size(check) > tape + 1e-9);
     let far = checks.iter().filter(|check| check.outcome.moves > FAR);
     let far = far.max_by(|a, b| a.outcome.moves.total_cmp(&b.outcome.moves));

@@ -25,6 +25,8 @@ use platewright::quantity::Units;
 use platewright::workshop::Ready;
 use platewright::workshop::Stopped;
 use platewright::workshop::Workshop;
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -37,7 +39,11 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
         terminal::say(&format!("note: {line}"));
     }
     // What cannot be read is said below, by name.
-    let recipe = |name: &str| folder.recipe(name).ok().flatten();
+    let looked_for = RefCell::new(BTreeSet::new());
+    let recipe = |name: &str| {
+        looked_for.borrow_mut().insert(name.to_owned());
+        folder.recipe(name).ok().flatten()
+    };
     let names = || folder.names();
     let file = |name: &str| folder.file(name);
     let drawing = |name: &str| folder.drawing(name);
@@ -52,7 +58,7 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
             return Ok(stopped(&why));
         }
     };
-    let mut used: Vec<&str> = asked.job.lines.iter().map(|l| l.recipe.0.as_str()).collect();
+    let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
     used.sort_unstable();
     used.dedup();
     for name in &used {
@@ -65,6 +71,13 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
     let ready = asked.solve_and_count(&|| bar.inc(1));
     bar.finish_and_clear();
     unread();
+    // Those that recipes use are known only now.
+    for name in looked_for.borrow().iter().filter(|name| !used.contains(name)) {
+        folder.recipe(name)?;
+        if let Some(said) = folder.shadowing(name) {
+            terminal::say(&format!("note: {said}"));
+        }
+    }
     Ok(ready.map_or_else(|why| stopped(&why), Some))
 }
 

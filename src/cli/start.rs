@@ -13,9 +13,11 @@ use platewright::diag::Span;
 use platewright::recipe;
 use platewright::recipe::Input;
 use platewright::recipe::Kind;
+use platewright::recipe::Others;
 use platewright::recipe::Recipe;
 use platewright::recipe::Typed;
 use platewright::schema;
+use std::cell::RefCell;
 use std::fmt::Write;
 use std::path::Path;
 
@@ -46,7 +48,14 @@ pub(super) fn find(name: &str) -> anyhow::Result<Found> {
     };
     let mut sources = Sources::default();
     let source = sources.add(path, &text);
-    let recipe = recipe::read(&stem, source, &text, &|file| folder.drawing(file));
+    let kept = RefCell::new(&mut sources);
+    let find = |name: &str| {
+        let (path, text) = folder.recipe(name).ok().flatten()?;
+        Some((kept.borrow_mut().add(path, &text), text))
+    };
+    let names = || folder.names();
+    let others = Others::new(&find, &names);
+    let recipe = recipe::read_among(&stem, source, &text, &|file| folder.drawing(file), &others);
     Ok(Found { sources, text, recipe })
 }
 

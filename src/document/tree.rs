@@ -56,6 +56,12 @@ impl Table {
     }
 }
 
+impl FromIterator<(String, Entry)> for Table {
+    fn from_iter<I: IntoIterator<Item = (String, Entry)>>(entries: I) -> Self {
+        Self { entries: entries.into_iter().collect() }
+    }
+}
+
 impl Item {
     /// What kind of value this is, in words with an article.
     pub fn kind(&self) -> &'static str {

@@ -73,6 +73,9 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
         Grain::AlongY => lines.push("Grain: along Y, bottom to top.".into()),
     }
     lines.extend(cut_outs::left_out(job, solved));
+    if let Some(laid) = &solved.part.laid {
+        lines.push(format!("Lies on face {} of its set.", laid.on));
+    }
     lines.push(line_types(solved, sets));
     lines.push(match solved.found.len() {
         0 => "Checks: clear.".to_owned(),

@@ -15,6 +15,16 @@ use crate::num::Angle;
 use kurbo::Point;
 use thiserror::Error;
 
+/// The ends of an arc about a centre may differ by this much in their distance from it, mm: what
+/// is typed in thousandths. Our choice.
+const OFF_CENTRE: f64 = 1.5e-3;
+
+/// A tangent arc that turns less than this goes straight on, degrees. Our choice.
+const ONWARD: f64 = 1e-7;
+
+/// One that must turn further than all but this would be endless, degrees. Our choice.
+const BACK: f64 = 1e-3;
+
 /// How a side runs from its corner to the next.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Side {
@@ -27,6 +37,12 @@ pub enum Side {
     Radius(f64),
     /// An arc through a point.
     Through(Point),
+    /// The shorter arc about a centre; a half circle bows out of the polygon.
+    About(Point),
+    /// An arc that goes on as the side before it ends.
+    Tangent,
+    /// An arc, by the tangent of a quarter of its sweep: more than 0 turns left.
+    Bulge(f64),
 }
 
 /// A corner of a polygon.
@@ -85,9 +101,69 @@ pub enum CornerError {
     /// The point an arc goes through lies on the line of its ends, but not between them.
     #[error("no arc from corner {} goes through that point: it is in line with the ends", .0 + 1)]
     InLine(usize),
+    /// The ends of the arc that leaves the corner are not as far from its centre.
+    #[error(
+        "the arc from corner {} begins {from:.3} mm from its centre, but ends {to:.3} mm from it",
+        .corner + 1
+    )]
+    Centre {
+        /// Where it leaves.
+        corner: usize,
+        /// Distance of its beginning, mm.
+        from: f64,
+        /// Distance of its end, mm.
+        to: f64,
+    },
+    /// A tangent arc would run straight back, or every side is one.
+    #[error("no arc from corner {} goes on as the side before it ends", .0 + 1)]
+    NoTangentArc(usize),
+    /// A corner from which a tangent arc leaves is no corner.
+    #[error("a tangent arc leaves corner {}, so nothing is done to the corner", .0 + 1)]
+    TangentCorner(usize),
+    /// A line from disc to disc, or from a corner, cannot touch.
+    #[error("no line touches both corner {} and corner {}: a disc holds the other, or they overlap", .0 + 1, .1 + 1)]
+    NoTangent(usize, usize),
+    /// The side to a disc is an arc.
+    #[error("the side from corner {} leads to a disc: it is straight", .0 + 1)]
+    ArcAtDisc(usize),
+    /// A disc has no radius.
+    #[error("the disc at corner {} has no radius", .0 + 1)]
+    NoDisc(usize),
+    /// Discs outside lie within the outline, or the other way round.
+    #[error("the discs turn the outline inside out: a radius of less than 0 is for a disc outside")]
+    InsideOut,
     /// The outline crosses itself.
     #[error(transparent)]
     Outline(#[from] OutlineError),
+}
+
+impl CornerError {
+    /// The same with other numbers for the corners.
+    pub(super) fn numbered(self, of: &dyn Fn(usize) -> usize) -> Self {
+        match self {
+            Self::Repeated(a, b) => Self::Repeated(of(a), of(b)),
+            Self::Large { corner, taken, there } => {
+                Self::Large { corner: of(corner), taken, there }
+            }
+            Self::Straight(corner) => Self::Straight(of(corner)),
+            Self::Negative(corner) => Self::Negative(of(corner)),
+            Self::Unfit(corner) => Self::Unfit(of(corner)),
+            Self::SmallRadius { corner, radius, chord } => {
+                Self::SmallRadius { corner: of(corner), radius, chord }
+            }
+            Self::InLine(corner) => Self::InLine(of(corner)),
+            Self::Centre { corner, from, to } => Self::Centre { corner: of(corner), from, to },
+            Self::NoTangentArc(corner) => Self::NoTangentArc(of(corner)),
+            Self::TangentCorner(corner) => Self::TangentCorner(of(corner)),
+            // These name no corner, or already one of those that were drawn.
+            Self::Few(_)
+            | Self::NoTangent(..)
+            | Self::ArcAtDisc(_)
+            | Self::NoDisc(_)
+            | Self::InsideOut
+            | Self::Outline(_) => self,
+        }
+    }
 }
 
 /// The outline of a polygon.
@@ -127,8 +203,7 @@ pub(crate) fn sides(corners: &[Corner]) -> Result<Vec<Edge>, CornerError> {
     if corners.iter().any(|c| !c.at.is_finite()) {
         return Err(OutlineError::NotFinite.into());
     }
-    let cross = |i: usize| corners[i].at.to_vec2().cross(corners[(i + 1) % n].at.to_vec2());
-    let round = (0..n).map(cross).sum::<f64>().signum();
+    let round = turns(&corners.iter().map(|corner| corner.at).collect::<Vec<_>>());
     let side = |i: usize| {
         let (next, from) = ((i + 1) % n, corners[i].at);
         let to = corners[next].at;
@@ -137,7 +212,39 @@ pub(crate) fn sides(corners: &[Corner]) -> Result<Vec<Edge>, CornerError> {
         }
         Ok(Edge { from, to, bulge: bulge(i, corners[i].side, (from, to), round)? })
     };
-    (0..n).map(side).collect()
+    let mut sides = (0..n).map(side).collect::<Result<Vec<Edge>, CornerError>>()?;
+    run_on(corners, &mut sides)?;
+    Ok(sides)
+}
+
+/// 1 where the points lie anticlockwise or in a line, else −1.
+pub(super) fn turns(points: &[Point]) -> f64 {
+    let next = points.iter().cycle().skip(1);
+    let area: f64 = points.iter().zip(next).map(|(a, b)| a.to_vec2().cross(b.to_vec2())).sum();
+    if area < 0.0 { -1.0 } else { 1.0 }
+}
+
+/// Bows each tangent side so that it goes on as the one before it ends.
+fn run_on(corners: &[Corner], sides: &mut [Edge]) -> Result<(), CornerError> {
+    let n = sides.len();
+    let is_tangent = |i: usize| corners[i % n].side == Side::Tangent;
+    let Some(first) = (0..n).find(|i| !is_tangent(*i)) else {
+        return Err(CornerError::NoTangentArc(0));
+    };
+    for i in (first + 1..first + n).filter(|i| is_tangent(*i)).map(|i| i % n) {
+        if corners[i].kind != CornerKind::Sharp {
+            return Err(CornerError::TangentCorner(i));
+        }
+        let on = -sides[(i + n - 1) % n].reversed().direction_at_start();
+        let chord = sides[i].to - sides[i].from;
+        let half = Angle::of(on.dot(chord), on.cross(chord)).degrees();
+        if half.abs() > 180.0 - BACK {
+            return Err(CornerError::NoTangentArc(i));
+        }
+        let straight = half.abs() < ONWARD;
+        sides[i].bulge = if straight { 0.0 } else { Angle::from_degrees(half / 2.0).tan() };
+    }
+    Ok(())
 }
 
 /// The bulge of the side that leaves a corner; `round` is 1 where the polygon is drawn
@@ -150,7 +257,20 @@ fn bulge(
 ) -> Result<f64, CornerError> {
     let chord = (to - from).hypot();
     match side {
-        Side::Straight => Ok(0.0),
+        // Tangent sides are bowed once those before them are.
+        Side::Straight | Side::Tangent => Ok(0.0),
+        Side::Bulge(bulge) => Ok(bulge),
+        Side::About(centre) => {
+            let (start, end) = (from - centre, to - centre);
+            if (start.hypot() - end.hypot()).abs() > OFF_CENTRE || start.hypot() < NEAR {
+                let (from, to) = (start.hypot(), end.hypot());
+                return Err(CornerError::Centre { corner, from, to });
+            }
+            let sweep = Angle::of(start.dot(end), start.cross(end)).degrees();
+            let half = sweep.abs() > 180.0 - ONWARD;
+            let sweep = if half { round * 180.0 } else { sweep };
+            Ok(Angle::from_degrees(sweep / 4.0).tan())
+        }
         Side::Height(height) => Ok(round * 2.0 * height / chord),
         Side::Radius(radius) => {
             let half = chord / (2.0 * radius.abs());

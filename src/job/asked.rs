@@ -89,6 +89,8 @@ pub struct Line {
     pub quantity: u32,
     /// Index of its sheet.
     pub sheet: usize,
+    /// Faces that are on sheets of their own: the face, the index of its sheet, where it stands.
+    pub sheets: Vec<(String, usize, Span)>,
     /// Thickness of what a bolt holds beside the plate itself, mm, where the job says.
     pub holds: Option<f64>,
     /// The values given, by input.
@@ -103,8 +105,8 @@ pub struct Line {
     pub open: Vec<(String, Entry)>,
     /// How its pieces may lie.
     pub placing: Placing,
-    /// Whether it is made in both hands, whatever its recipe says.
-    pub mirror: bool,
+    /// Whether it is made in both hands; as its recipe says when there is none.
+    pub mirror: Option<bool>,
     /// Where its name stands.
     pub here: Span,
 }

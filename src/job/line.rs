@@ -1,6 +1,7 @@
 //! A line of a job: an entry of `[[part]]`, or the pattern of a `[[family]]`.
 
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::document;
 use crate::document::Entry;
 use crate::document::Fields;
@@ -57,11 +58,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
             );
         }
     }
-    let bends = fields.entries("bends").into_iter().filter_map(|(name, entry)| {
-        let rule = entry::bend_rule(&entry.item, fields.findings())?;
-        Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })
-    });
-    let bends: Vec<AskedBend> = bends.collect();
+    let bends = bends(fields);
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
         true => (!known.sheets.is_empty()).then_some(0),
@@ -69,6 +66,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
             .need("sheet", "\"S235 4 mm\"")
             .and_then(|i| find_sheet(i, known.sheets, known.all_sheets, fields.findings())),
     };
+    let of_faces = sheets_of_faces(fields, known);
     let held = linked::held(fields, known.links, known.all_links);
     let near = linked::near(fields);
     let holds = fields.get("clamped").and_then(|i| entry::length(i, fields.findings()));
@@ -79,14 +77,33 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         name: name?,
         quantity: quantity?,
         sheet: sheet?,
+        sheets: of_faces,
         given,
         bends,
         open,
         placing: Placing::read(fields),
         holds,
-        mirror: fields.flag("mirror"),
+        mirror: fields.has("mirror").then(|| fields.flag("mirror")),
         here: name_span,
     })
+}
+
+/// What some bends are asked to go by.
+fn bends(fields: &Fields) -> Vec<AskedBend> {
+    let asked = |(name, entry): (&str, &Entry)| {
+        let rule = entry::bend_rule(&entry.item, fields.findings())?;
+        Some(AskedBend { name: name.to_owned(), rule, span: entry.item.span })
+    };
+    fields.entries("bends").into_iter().filter_map(asked).collect()
+}
+
+/// The sheets of faces that are made of others than the part.
+fn sheets_of_faces(fields: &Fields, known: &Known) -> Vec<(String, usize, Span)> {
+    let of_face = |(face, entry): (&str, &Entry)| {
+        let sheet = find_sheet(&entry.item, known.sheets, known.all_sheets, fields.findings())?;
+        Some((face.to_owned(), sheet, entry.key))
+    };
+    fields.entries("sheets").into_iter().filter_map(of_face).collect()
 }
 
 pub(crate) fn find_sheet(

@@ -14,6 +14,7 @@ use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
 use crate::job::family;
+use crate::job::from::Looked;
 use crate::job::line::Known;
 use crate::job::line::line;
 use crate::job::linked;
@@ -131,10 +132,17 @@ fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sour
         },
     };
     let mut lines = Vec::new();
-    for item in fields.list("part") {
-        let Some(fields) = Fields::of(item, findings) else { continue };
-        lines.extend(line(&fields, item, &known));
-        fields.finish();
+    let own = fields.list("part");
+    for item in own {
+        let found = Findings::default();
+        let whole = Looked::new(shelf, sources, &found).whole(item, own, "");
+        if let Some(whole) = &whole
+            && let Some(fields) = Fields::of(whole, &found)
+        {
+            lines.extend(line(&fields, whole, &known));
+            fields.finish();
+        }
+        found.take().into_iter().for_each(|f| findings.add(used_in(f, item.span)));
     }
     for item in fields.list("family") {
         let Some(fields) = Fields::of(item, findings) else { continue };
@@ -143,6 +151,12 @@ fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sour
         fields.finish();
     }
     Parts { sheets, links, lines }
+}
+
+/// The finding with the part it is in, where all that it marks is in another file.
+fn used_in(finding: Finding, part: Span) -> Finding {
+    let elsewhere = finding.marks.iter().all(|mark| mark.span.source != part.source);
+    if elsewhere { finding.at(part, "used here") } else { finding }
 }
 
 /// Sheets are told apart by name, also where the name becomes that of a file.

@@ -61,7 +61,14 @@ pub(super) fn build(
     thickness: f64,
     values: &Values,
 ) -> Option<Vec<Bevel>> {
-    face.bevels.iter().map(|bevel| one(bevel, named, thickness, values)).collect()
+    let mut bevels = Vec::new();
+    for bevel in &face.bevels {
+        values.each(bevel.each.as_ref(), |values| {
+            bevels.push(one(bevel, named, thickness, values)?);
+            Some(())
+        })?;
+    }
+    Some(bevels)
 }
 
 fn one(
@@ -70,7 +77,8 @@ fn one(
     thickness: f64,
     values: &Values,
 ) -> Option<Bevel> {
-    let stretches = match named.of(&bevel.edge, "bevel") {
+    let edge = values.edge_name(&bevel.edge);
+    let stretches = match named.of(&edge, "bevel") {
         Ok(stretches) => stretches,
         Err((headline, help)) => {
             values.findings.add(Finding::stop("bevel", headline).at(bevel.span, "").help(help));
@@ -96,16 +104,17 @@ fn one(
         let headline = format!("a land of {land} leaves no bevel on a sheet of {sheet}");
         return refuse(headline, bevel.span, "write `land = \"1.5 mm\"`, less than the thickness");
     }
-    let names = bevel.angle.formula.names().into_iter();
-    let names = names.chain(bevel.land.iter().flat_map(|land| land.formula.names()));
+    let lists = bevel.each.iter().flat_map(|each| &each.lists).map(|(_, list)| list);
+    let formulas = [&bevel.angle].into_iter().chain(&bevel.land).chain(lists);
+    let names = formulas.flat_map(|expr| expr.formula.names()).map(str::to_owned).collect();
     Some(Bevel {
-        edge: bevel.edge.clone(),
+        edge,
         stretches,
         angle: Angle::from_degrees(degrees),
         land,
         depth: (thickness - land) / f64::from(bevel.sides.count()),
         sides: bevel.sides,
         span: bevel.span,
-        depends: names.map(str::to_owned).collect(),
+        depends: values.outside(names, bevel.span),
     })
 }

@@ -18,7 +18,7 @@ use std::sync::Arc;
 
 /// Gives the part that has the ear its clevis; what cannot be is reported.
 pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
-    let Some(clevis) = &recipe.clevis else { return };
+    let Some(clevis) = recipe.clevis.as_ref().filter(|c| recipe.makes(&c.eye.0)) else { return };
     let (face, eye) = (&clevis.eye.0, &clevis.eye.1);
     for part in parts.iter_mut() {
         let Some(i) = part.faces.iter().position(|f| f.name == *face) else { continue };

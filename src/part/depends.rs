@@ -1,5 +1,6 @@
 //! The names that a set of holes depends on.
 
+use crate::part::values::Values;
 use crate::recipe::Expr;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
@@ -7,12 +8,12 @@ use crate::recipe::NUMBER;
 use crate::recipe::Pattern;
 
 /// The names its size and place depend on.
-pub(super) fn of(set: &HoleSet) -> Vec<String> {
+pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
     let mut exprs: Vec<&Expr> =
         set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
     exprs.extend(set.recess.iter().flat_map(|recess| recess.measures()));
     match &set.shape {
-        HoleShape::Insert(_) => {}
+        HoleShape::Insert(_) | HoleShape::Like => {}
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),
         HoleShape::Slot(a, b) => exprs.extend([a, b]),
         HoleShape::ArcSlot(a, line) => {
@@ -23,7 +24,7 @@ pub(super) fn of(set: &HoleSet) -> Vec<String> {
         }
     }
     match &set.pattern {
-        Pattern::Single => {}
+        Pattern::Single | Pattern::Like => {}
         Pattern::Span(a, b) | Pattern::Row(a, b) => exprs.extend([a, b]),
         Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
         Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),
@@ -41,5 +42,5 @@ pub(super) fn of(set: &HoleSet) -> Vec<String> {
     }
     names.sort();
     names.dedup();
-    names
+    values.outside(names, set.span)
 }

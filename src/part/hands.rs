@@ -10,6 +10,7 @@ use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
 use crate::part::joint::Bend;
 use crate::part::tube::Tube;
+use crate::part::whole::Laid;
 use crate::part::whole::Part;
 use crate::part::zone::Zone;
 
@@ -43,6 +44,8 @@ fn right(part: Part) -> Part {
 
 /// A part in the mirror.
 fn left(part: &Part) -> Part {
+    let mirror = Place { mirrored: true, ..Place::default() };
+    let over = |place: &Place| mirror.then(place).then(&mirror);
     Part {
         suffix: format!("{}-left", part.suffix),
         faces: part.faces.iter().map(mirrored).collect(),
@@ -50,6 +53,7 @@ fn left(part: &Part) -> Part {
         tubes: part.tubes.iter().map(Tube::mirrored).collect(),
         facts: Vec::new(),
         clevis: None,
+        laid: part.laid.as_ref().map(|laid| Laid { place: over(&laid.place), ..laid.clone() }),
         ..part.clone()
     }
 }

@@ -1,10 +1,10 @@
 //! The holes of a face, each in its place.
 
 use crate::diag::Finding;
+use crate::diag::SourceId;
 use crate::diag::Span;
 use crate::formula::Value;
 use crate::geom;
-use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
@@ -12,27 +12,27 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
+use crate::part::blank;
 use crate::part::depends;
-use crate::part::edges::only_edge;
 use crate::part::face::Hole;
 use crate::part::face::HoleSize;
 use crate::part::face::NamedEdge;
 use crate::part::insert;
+use crate::part::insert::Insert;
+use crate::part::pattern;
 use crate::part::recess;
+use crate::part::recess::Recess;
 use crate::part::tongue;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::ArcLine;
-use crate::recipe::Circle;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
-use crate::recipe::Pattern;
+use crate::recipe::HolesLike;
 use crate::recipe::TongueSlot;
 
-/// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
-const MOST: u32 = 200;
 /// Most holes in one face: each is held against each. Our choice.
 const MAX_IN_FACE: usize = 1000;
 
@@ -47,25 +47,15 @@ pub(super) fn build(
 ) -> Option<Vec<Hole>> {
     let mut holes = Vec::new();
     for set in &face.holes {
-        let mut of_set: Vec<(usize, Hole)> = Vec::new();
-        let mut places = 0;
-        values.each(set.each.as_ref(), |values| {
-            match values.holds(set.when.as_ref())? {
-                true => {
-                    let (members, left) = one_set(set, blank, edges, values)?;
-                    of_set.extend(left.into_iter().map(|(i, hole)| (places + i, hole)));
-                    places += members;
-                }
-                // The others keep their numbers.
-                false => places += 1,
-            }
-            Some(())
-        })?;
-        let numbered = |(i, hole): (usize, Hole)| Hole {
-            name: if places > 1 { format!("{} {}", set.name, i + 1) } else { set.name.clone() },
-            ..hole
+        let (places, members) = members(set, blank, edges, values)?;
+        let numbered = |member: Member| Hole {
+            name: match places > 1 {
+                true => format!("{} {}", set.name, member.number + 1),
+                false => set.name.clone(),
+            },
+            ..member.hole
         };
-        holes.extend(of_set.into_iter().map(numbered));
+        holes.extend(members.into_iter().map(numbered));
         few_enough(holes.len(), set.span, values)?;
     }
     if let Some(first) = drawn.first() {
@@ -88,13 +78,179 @@ fn few_enough(holes: usize, span: Span, values: &Values) -> Option<()> {
     None
 }
 
-/// The number of places of a set, and the holes that are there with their indices, not named yet.
-fn one_set(
+/// A hole of a set.
+struct Member {
+    /// Its number among the places of the set, from 0.
+    number: usize,
+    /// Where it is in its face.
+    place: Place,
+    /// The hole, not named yet.
+    hole: Hole,
+}
+
+/// The number of places of a set, and the holes that are there.
+fn members(
     set: &HoleSet,
     blank: &Region,
     edges: &[NamedEdge],
     values: &Values,
-) -> Option<(usize, Vec<(usize, Hole)>)> {
+) -> Option<(usize, Vec<Member>)> {
+    let others = match &set.like {
+        Some(like) => Some(drawn_there(like, values)?),
+        None => None,
+    };
+    let (mut places, mut members) = (0, Vec::new());
+    values.each(set.each.as_ref(), |values| {
+        // The others keep their numbers.
+        let (count, left) = match values.holds(set.when.as_ref())? {
+            true => one_set(set, others.as_ref(), blank, edges, values)?,
+            false => (1, Vec::new()),
+        };
+        members.extend(left.into_iter().map(|m| Member { number: places + m.number, ..m }));
+        places += count;
+        few_enough(members.len(), set.span, values)
+    })?;
+    Some((places, members))
+}
+
+/// The number of places of a set that is not repeated, and the holes that are there.
+fn one_set(
+    set: &HoleSet,
+    others: Option<&Others>,
+    blank: &Region,
+    edges: &[NamedEdge],
+    values: &Values,
+) -> Option<(usize, Vec<Member>)> {
+    let (count, mut members) = match others {
+        Some(others) => like_others(set, others, values)?,
+        None => {
+            let shape = shape(set, values)?;
+            let places = own_places(set, shape.size, blank, edges, values)?;
+            let numbered = places.iter().enumerate();
+            let member = |(number, place): (usize, &Place)| Member {
+                number,
+                place: *place,
+                hole: shape.hole(set, place, values),
+            };
+            (places.len(), numbered.map(member).collect())
+        }
+    };
+    if members.is_empty() {
+        return Some((count, members));
+    }
+    let without = pattern::without(set, count, values)?;
+    members.retain(|member| !without.contains(&member.number));
+    Some((count, members))
+}
+
+/// The places of the pattern of a set.
+fn own_places(
+    set: &HoleSet,
+    size: HoleSize,
+    blank: &Region,
+    edges: &[NamedEdge],
+    values: &Values,
+) -> Option<Vec<Place>> {
+    let (rotate, centre) = (values.angle(set.rotate.as_ref())?, values.point(&set.at)?);
+    let places = pattern::places(set, centre, rotate, blank, edges, values)?;
+    let (HoleShape::ArcSlot(_, line), HoleSize::ArcSlot { radius, sweep, .. }) = (&set.shape, size)
+    else {
+        return Some(places);
+    };
+    let from = values.number(&line.ends[0], Dimension::ANGLE)?;
+    let middle = Angle::from_degrees(from + sweep / 2.0);
+    let out = Vec2::new(middle.cos(), middle.sin()) * radius;
+    let of_arc = Place::rotated(middle, out.to_point());
+    Some(places.iter().map(|place| of_arc.then(place)).collect())
+}
+
+/// Holes of another recipe, in the drawing of their face.
+struct Others {
+    /// How many places they have.
+    count: usize,
+    members: Vec<Member>,
+    /// Whether they are seen in the mirror.
+    mirrored: bool,
+    /// The names of this recipe that they depend on.
+    depends: Vec<String>,
+}
+
+/// The holes that a set is like, where they are drawn.
+fn drawn_there(like: &HolesLike, values: &Values) -> Option<Others> {
+    let of = like.of.as_ref()?;
+    let face = values.recipe.other_face(of.source, &of.face)?;
+    let drawn = face.holes.get(of.set)?;
+    let there = Values { locals: &[], ..*values };
+    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let blank = blank::build(face, &there, thickness)?;
+    let named = [blank.edges, blank.arcs].concat();
+    let (count, members) = members(drawn, &blank.region, &named, &there)?;
+    let mirrored = face.mirrored != like.mirrored;
+    Some(Others { count, members, mirrored, depends: like.depends.clone() })
+}
+
+/// Holes of another recipe, as they are in their face, or in their places with a shape of the
+/// set's own; the origin of that face at `at`, rotated about it.
+fn like_others(set: &HoleSet, others: &Others, values: &Values) -> Option<(usize, Vec<Member>)> {
+    let own = match set.shape {
+        HoleShape::Like => None,
+        _ => Some(shape(set, values)?),
+    };
+    let (rotation, at) = (values.angle(set.rotate.as_ref())?, values.point(&set.at)?);
+    let mirrored = Place { mirrored: others.mirrored, ..Place::default() };
+    let here = mirrored.then(&Place::rotated(rotation, at));
+    let mut depends = depends::of(set, values);
+    depends.extend(others.depends.iter().cloned());
+    let moved = |member: &Member| {
+        let (drawn, place) = (&member.hole, member.place.then(&here));
+        let hole = match &own {
+            Some(own) => own.hole(set, &place, values),
+            None => Hole {
+                outline: drawn.outline.moved(&here),
+                at: here.apply(drawn.at),
+                ..drawn.clone()
+            },
+        };
+        let hole = Hole { span: set.span, depends: depends.clone(), ..hole };
+        Member { number: member.number, place, hole }
+    };
+    Some((others.count, others.members.iter().map(moved).collect()))
+}
+
+/// What the holes of a set have in common.
+struct Shaped {
+    outline: Outline,
+    size: HoleSize,
+    finished: Option<f64>,
+    recess: Option<Recess>,
+    insert: Option<Insert>,
+    pin: Option<f64>,
+}
+
+impl Shaped {
+    /// The hole in its place, not named yet.
+    fn hole(&self, set: &HoleSet, place: &Place, values: &Values) -> Hole {
+        let outside = |name: &String| values.params.outside(set.span.source, name);
+        Hole {
+            name: String::new(),
+            outline: self.outline.moved(place),
+            at: place.shift.to_point(),
+            size: self.size,
+            finished: self.finished,
+            making: set.making,
+            recess: self.recess,
+            insert: self.insert.clone(),
+            through: set.through.as_ref().map(outside),
+            pin: self.pin,
+            eye: set.eye,
+            span: set.span,
+            depends: depends::of(set, values),
+        }
+    }
+}
+
+/// The shape of the holes of a set; `None` when something was reported.
+fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
     let insert = match &set.shape {
         HoleShape::Insert(insert) => Some(insert::build(insert, values)?),
         _ => None,
@@ -103,7 +259,6 @@ fn one_set(
         Some(insert) => (HoleSize::Round { diameter: insert.row.measure("hole") }, None),
         None => size(set, values)?,
     };
-    let rotate = values.angle(set.rotate.as_ref())?;
     let outline = match outline(size) {
         Ok(outline) => outline,
         Err(error) => {
@@ -117,59 +272,14 @@ fn one_set(
     let round = matches!(size, HoleSize::Round { .. });
     let round = finished.or(round.then_some(outline.bounds().width()));
     let recess = recess::build(set, round, values)?;
-    let centre = values.point(&set.at)?;
-    let mut places = places(set, centre, rotate, blank, edges, values)?;
-    if let (HoleShape::ArcSlot(_, line), HoleSize::ArcSlot { radius, sweep, .. }) =
-        (&set.shape, size)
-    {
-        let from = values.number(&line.ends[0], Dimension::ANGLE)?;
-        let middle = Angle::from_degrees(from + sweep / 2.0);
-        let out = Vec2::new(middle.cos(), middle.sin()) * radius;
-        let of_arc = Place::rotated(middle, out.to_point());
-        places = places.iter().map(|place| of_arc.then(place)).collect();
-    }
-    let without = without(set, places.len(), values)?;
-    let depends = depends::of(set);
-    let pin = set.through.as_deref().and_then(|name| pin(name, values));
-    let hole = |place: &Place| Hole {
-        name: String::new(),
-        outline: outline.moved(place),
-        at: place.shift.to_point(),
-        size,
-        finished,
-        making: set.making,
-        recess,
-        insert: insert.clone(),
-        through: set.through.clone(),
-        pin,
-        eye: set.eye,
-        span: set.span,
-        depends: depends.clone(),
-    };
-    let left = places.iter().enumerate().filter(|(i, _)| !without.contains(i));
-    Some((places.len(), left.map(|(i, place)| (i, hole(place))).collect()))
-}
-
-/// The indices of the places of a pattern that are left out; the others keep their numbers.
-fn without(set: &HoleSet, places: usize, values: &Values) -> Option<Vec<usize>> {
-    let mut without = Vec::with_capacity(set.without.len());
-    for number in &set.without {
-        let index = values.count(number, MOST * MOST)? as usize - 1;
-        if index >= places {
-            let headline = format!("`{}` has {places} holes, no number {}", set.name, index + 1);
-            let help = format!("leave out numbers from 1 to {places}");
-            values.findings.add(Finding::stop("hole", headline).at(number.span, "").help(help));
-            return None;
-        }
-        without.push(index);
-    }
-    Some(without)
+    let pin = set.through.as_deref().and_then(|name| pin(name, set.span.source, values));
+    Some(Shaped { outline, size, finished, recess, insert, pin })
 }
 
 /// The diameter of what goes through, where its name is that of a row: of a bolt, or of the
 /// bolt in the ball of a rod end.
-fn pin(name: &str, values: &Values) -> Option<f64> {
-    let Value::Row(row) = values.params.get(name)? else { return None };
+fn pin(name: &str, source: SourceId, values: &Values) -> Option<f64> {
+    let Value::Row(row) = values.params.at(source).get(name)? else { return None };
     ["diameter", "bore"].iter().find_map(|field| row.quantity(field)).map(|q| q.value)
 }
 
@@ -214,8 +324,8 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             (HoleSize::ArcSlot { width, radius, sweep: sweep(line, values)? }, None)
         }
         HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
-        // Its size is that of its row.
-        HoleShape::Insert(_) => return None,
+        // Its size is that of its row, or of the holes it is like.
+        HoleShape::Insert(_) | HoleShape::Like => return None,
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
 }
@@ -271,118 +381,6 @@ fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
         HoleSize::Hexagon { flats } => geom::hexagon(Point::ZERO, flats),
         HoleSize::TongueSlot { width, length, relief } => {
             geom::tongue_slot(Point::ZERO, length, width, relief)
-        }
-    }
-}
-
-/// Where the holes of a set go: the pattern rotated about the middle, each hole with it.
-fn places(
-    set: &HoleSet,
-    centre: Point,
-    rotate: Angle,
-    blank: &Region,
-    edges: &[NamedEdge],
-    values: &Values,
-) -> Option<Vec<Place>> {
-    let spread =
-        |n: u32, pitch: f64| (0..n).map(move |i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch);
-    let rotated = Place::rotated(rotate, centre);
-    let all = |points: Vec<Point>| {
-        points.into_iter().map(|p| Place::rotated(rotate, rotated.apply(p))).collect::<Vec<_>>()
-    };
-    Some(match &set.pattern {
-        Pattern::Single => vec![rotated],
-        Pattern::Span(count, span) => {
-            let (n, span) = (values.count(count, tongue::MOST)?, values.length(span)?);
-            all(tongue::spread(n, span).map(|x| Point::new(x, 0.0)).collect())
-        }
-        Pattern::Row(count, pitch) => {
-            let (n, pitch) = (values.count(count, MOST)?, values.length(pitch)?);
-            all(spread(n, pitch).map(|x| Point::new(x, 0.0)).collect())
-        }
-        Pattern::Grid(columns, rows, pitch) => {
-            let (nx, ny) = (values.count(columns, MOST)?, values.count(rows, MOST)?);
-            let pitch = values.point(pitch)?;
-            let row = |y: f64| spread(nx, pitch.x).map(move |x| Point::new(x, y));
-            all(spread(ny, pitch.y).flat_map(row).collect())
-        }
-        Pattern::Circle(circle) => on_circle(circle, rotate, &rotated, values)?,
-        Pattern::Along(name, count, inset, ends) => {
-            let (n, inset) = (values.count(count, MOST)?, values.length(inset)?);
-            let ends = values.length(ends)?;
-            along_edge(set, &values.edge_name(name), edges, (n, inset, ends), values)?
-        }
-        Pattern::Corners(inset) => {
-            let inset = values.length(inset)?;
-            let b = blank.bounds();
-            let (x, y) = (b.width() / 2.0 - inset, b.height() / 2.0 - inset);
-            let corners = [(-x, -y), (x, -y), (x, y), (-x, y)];
-            corners.iter().map(|c| Place::rotated(rotate, b.centre() + *c)).collect()
-        }
-    })
-}
-
-/// Places on a circle about the origin of `rotated`, which is rotated by `rotate`.
-fn on_circle(
-    circle: &Circle,
-    rotate: Angle,
-    rotated: &Place,
-    values: &Values,
-) -> Option<Vec<Place>> {
-    let n = values.count(&circle.count, MOST)?;
-    let diameter = values.length(&circle.diameter)?;
-    let start = match &circle.start {
-        Some(start) => values.number(start, Dimension::ANGLE)?,
-        None => 0.0,
-    };
-    let across = if circle.tangential { 90.0 } else { 0.0 };
-    let at = |i: u32| {
-        let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
-        let out = Vec2::new(angle.cos(), angle.sin()) * (diameter / 2.0);
-        Place::rotated(
-            Angle::from_degrees(rotate.degrees() + angle.degrees() + across),
-            rotated.apply(out.to_point()),
-        )
-    };
-    Some((0..n).map(at).collect())
-}
-
-fn along_edge(
-    set: &HoleSet,
-    name: &str,
-    edges: &[NamedEdge],
-    (count, inset, ends): (u32, f64, f64),
-    values: &Values,
-) -> Option<Vec<Place>> {
-    let edge = match only_edge(edges, &[], name) {
-        Ok(edge) => &edges[edge],
-        Err((headline, help)) => {
-            values.findings.add(Finding::stop("hole", headline).at(set.span, "").help(help));
-            return None;
-        }
-    };
-    let length = edge.edge.length();
-    let place = |i: u32| {
-        let share = if count == 1 { 0.5 } else { f64::from(i) / f64::from(count - 1) };
-        let run = ends + share * (length - 2.0 * ends);
-        let (at, along) = at_run(&edge.edge, run);
-        let inward = Vec2::new(-along.y, along.x);
-        Place::rotated(Angle::of(along.x, along.y), at + inward * inset)
-    };
-    Some((0..count).map(place).collect())
-}
-
-/// The point so far along an edge, and the direction there.
-fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
-    match edge.arc() {
-        None => {
-            let along = edge.direction_at_start();
-            (edge.from + along * run, along)
-        }
-        Some(arc) => {
-            let at = edge.point_at(run / edge.length());
-            let out = (at - arc.centre) / arc.radius * edge.bulge.signum();
-            (at, Vec2::new(-out.y, out.x))
         }
     }
 }

@@ -46,7 +46,7 @@ impl Insert {
 
 /// The insert that an input or a row of the table is; `None` after a finding.
 pub(super) fn build(insert: &recipe::Insert, values: &Values) -> Option<Insert> {
-    let row = match values.params.get(&insert.name) {
+    let row = match values.params.at(insert.span.source).get(&insert.name) {
         Some(Value::Row(row)) if row.table() == "insert" => Some(row),
         Some(_) => None,
         None => values.tables.row("insert", &insert.name),

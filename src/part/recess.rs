@@ -74,8 +74,9 @@ impl Recess {
 }
 
 /// The row of the table `screw-head` for the bolt that goes through a hole.
-pub(crate) fn head<'v>(through: Option<&str>, values: &Values<'v>) -> Option<&'v Arc<Row>> {
-    let Value::Row(row) = values.params.get(through?)? else { return None };
+fn head<'v>(set: &HoleSet, values: &Values<'v>) -> Option<&'v Arc<Row>> {
+    let at = values.params.at(set.span.source);
+    let Value::Row(row) = at.get(set.through.as_deref()?)? else { return None };
     let bolt = if row.table() == "bolt" { Some(row.name()) } else { row.text("bolt") };
     values.tables.row("screw-head", bolt?)
 }
@@ -135,7 +136,7 @@ fn counterbore(
     hole: f64,
     values: &Values,
 ) -> Option<Recess> {
-    let head = head(set.through.as_deref(), values);
+    let head = head(set, values);
     let of = |field: &str| head.and_then(|row| row.quantity(field)).map(|q| q.value);
     let diameter = length(recess.diameter.as_ref(), values)?.or(of("counterbore"));
     let depth = length(recess.depth.as_ref(), values)?.or(of("cap_height"));
@@ -161,7 +162,7 @@ fn countersink(
     };
     let (diameter, depth) =
         (length(recess.diameter.as_ref(), values)?, length(recess.depth.as_ref(), values)?);
-    let head = head(set.through.as_deref(), values);
+    let head = head(set, values);
     let of = |field: &str| head.and_then(|row| row.quantity(field)).map(|q| q.value);
     let usual = given.or(of("flat_angle")).unwrap_or(USUAL);
     let (angle, diameter, depth) = match (given, diameter, depth) {

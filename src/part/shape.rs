@@ -13,14 +13,16 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Saddle;
+use crate::geom::Stop;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
 use crate::part::values::Values;
-use crate::recipe;
 use crate::recipe::ArcSide;
 use crate::recipe::BeltPiece;
+use crate::recipe::BeltStep;
+use crate::recipe::CornerStep;
 use crate::recipe::Expr;
 use crate::recipe::Placed;
 use crate::recipe::Shape;
@@ -139,69 +141,94 @@ fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
     Ok((outline, edges))
 }
 
-fn polygon(steps: &[recipe::CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
-    if steps.len() > MAX {
-        return Some(Err(format!("a polygon has at most {MAX} corners, this has {}", steps.len())));
-    }
-    let mut corners = Vec::with_capacity(steps.len());
+fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
+    let mut stops = Vec::with_capacity(steps.len());
+    let mut names = Vec::new();
     for step in steps {
-        let at = values.point(&step.at)?;
-        let kind = match &step.treatment {
-            None => CornerKind::Sharp,
-            Some((treatment, measure)) => match (treatment, values.length(measure)?) {
-                (_, 0.0) => CornerKind::Sharp,
-                (Treatment::Round, r) => CornerKind::Round(r),
-                (Treatment::Chamfer, d) => CornerKind::Chamfer(d),
-                (Treatment::Clip, r) => CornerKind::Clip(r),
-            },
-        };
-        let side = match &step.arc {
-            None => CornerSide::Straight,
-            Some(ArcSide::Height(height)) => CornerSide::Height(values.length(height)?),
-            Some(ArcSide::Radius(radius)) => CornerSide::Radius(values.length(radius)?),
-            Some(ArcSide::Through(point)) => CornerSide::Through(values.point(point)?),
-        };
-        corners.push(Corner { at, kind, side });
+        values.each(step.each.as_ref(), |values| {
+            if let Some(name) = &step.edge {
+                names.push((stops.len(), values.edge_name(name)));
+            }
+            stops.push(stop(step, values)?);
+            Some(())
+        })?;
+        if stops.len() > MAX {
+            return Some(Err(format!("a polygon has at most {MAX} corners, this has more")));
+        }
     }
-    let sides = geom::polygon(&corners).and_then(|o| Ok((o, geom::corner_sides(&corners)?)));
-    let (outline, sides) = match sides {
+    let (outline, sides) = match geom::wrapped(&stops) {
         Ok(made) => made,
         Err(error) => return Some(Err(error.to_string())),
     };
-    let edge = |(step, side): (&recipe::CornerStep, &Edge)| {
-        Some(NamedEdge {
-            name: values.edge_name(step.edge.as_ref()?),
-            edge: *side,
-            centre: side.point_at(0.5),
-        })
+    let edge = |(stop, name): (usize, String)| {
+        let edge = sides[stop];
+        NamedEdge { name, edge, centre: edge.point_at(0.5) }
     };
-    Some(Ok((outline, steps.iter().zip(&sides).filter_map(edge).collect())))
+    Some(Ok((outline, names.into_iter().map(edge).collect())))
 }
 
-fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>> {
-    if pieces.len() > MAX {
-        return Some(Err(format!("a belt runs round at most {MAX} pieces, not {}", pieces.len())));
+/// A corner of a polygon, or a disc that it runs round.
+fn stop(step: &CornerStep, values: &Values) -> Option<Stop> {
+    let at = values.point(&step.at)?;
+    if let Some(radius) = &step.disc {
+        return Some(Stop::Disc(at, values.length(radius)?));
     }
+    let kind = match &step.treatment {
+        None => CornerKind::Sharp,
+        Some((treatment, measure)) => match (treatment, values.length(measure)?) {
+            (_, 0.0) => CornerKind::Sharp,
+            (Treatment::Round, r) => CornerKind::Round(r),
+            (Treatment::Chamfer, d) => CornerKind::Chamfer(d),
+            (Treatment::Clip, r) => CornerKind::Clip(r),
+        },
+    };
+    let side = match &step.arc {
+        None => CornerSide::Straight,
+        Some(ArcSide::Height(height)) => CornerSide::Height(values.length(height)?),
+        Some(ArcSide::Radius(radius)) => CornerSide::Radius(values.length(radius)?),
+        Some(ArcSide::Through(point)) => CornerSide::Through(values.point(point)?),
+        Some(ArcSide::Centre(point)) => CornerSide::About(values.point(point)?),
+        Some(ArcSide::Tangent) => CornerSide::Tangent,
+    };
+    Some(Stop::Corner(Corner { at, kind, side }))
+}
+
+fn belt(steps: &[BeltStep], values: &Values) -> Option<Result<Shaped, String>> {
     let mut discs = Vec::new();
     let mut edges = Vec::new();
-    for piece in pieces {
-        match piece {
-            BeltPiece::Disc(radius, at) => {
-                discs.push(Disc { radius: values.length(radius)?, centre: values.point(at)? });
-            }
-            BeltPiece::Bar(length, at, rotate, name) => {
-                let (half, at) = (values.length(length)? / 2.0, values.point(at)?);
-                let rotate = values.angle(rotate.as_ref())?;
-                let along = Vec2::new(rotate.cos(), rotate.sin()) * half;
-                for centre in [at - along, at + along] {
-                    discs.push(Disc { radius: 0.0, centre });
-                }
-                let name = name.as_ref().map(|name| values.edge_name(name));
-                edges.extend(name.map(|name| named(&name, at - along, at + along)));
-            }
+    for step in steps {
+        values.each(step.each.as_ref(), |values| {
+            belt_piece(&step.piece, values, &mut discs, &mut edges)
+        })?;
+        if discs.len() > MAX {
+            return Some(Err(format!("a belt runs round at most {MAX} discs, this has more")));
         }
     }
     Some(geom::belt(&discs).map(|outline| (outline, edges)).map_err(|e| e.to_string()))
+}
+
+fn belt_piece(
+    piece: &BeltPiece,
+    values: &Values,
+    discs: &mut Vec<Disc>,
+    edges: &mut Vec<NamedEdge>,
+) -> Option<()> {
+    match piece {
+        BeltPiece::Disc(radius, at) => {
+            discs.push(Disc { radius: values.length(radius)?, centre: values.point(at)? });
+        }
+        BeltPiece::Bar(length, at, rotate, name) => {
+            let (half, at) = (values.length(length)? / 2.0, values.point(at)?);
+            let rotate = values.angle(rotate.as_ref())?;
+            let along = Vec2::new(rotate.cos(), rotate.sin()) * half;
+            for centre in [at - along, at + along] {
+                discs.push(Disc { radius: 0.0, centre });
+            }
+            let name = name.as_ref().map(|name| values.edge_name(name));
+            edges.extend(name.map(|name| named(&name, at - along, at + along)));
+        }
+    }
+    Some(())
 }
 
 /// Reports what is wrong with a step.

@@ -10,6 +10,7 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead;
 use crate::geom::NEAR;
+use crate::geom::Place;
 use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::Face;
@@ -21,6 +22,7 @@ use crate::part::joint::Relief;
 use crate::part::relief;
 use crate::part::values;
 use crate::part::values::Values;
+use crate::part::whole::Laid;
 use crate::part::whole::Part;
 use crate::quantity::Dimension;
 use crate::recipe;
@@ -61,8 +63,15 @@ pub(super) fn parts(
         let Some(pieces) = pieces.map_or(Some(1), |pieces| values.count(pieces, MAX_PIECES)) else {
             continue;
         };
+        let laid = recipe.faces[name].laid.as_ref();
+        let Some(laid) = laid.map_or(Some(None), |laid| self::laid(laid, pieces, values)) else {
+            continue;
+        };
         parts.push(Part {
-            suffix: if roots.len() > 1 { format!("-{name}") } else { String::new() },
+            suffix: match roots.len() > 1 || !recipe.elsewhere.is_empty() {
+                true => format!("-{name}"),
+                false => String::new(),
+            },
             thickness,
             faces: members.iter().map(|i| faces[*i].clone()).collect(),
             bends,
@@ -70,25 +79,37 @@ pub(super) fn parts(
             facts: Vec::new(),
             clevis: None,
             captured: None,
+            laid,
             copies: recipe.copies.saturating_mul(pieces),
             grain: recipe.grain,
         });
     }
     if hung < faces.len() && values.findings.is_empty() {
-        for bend in bends.iter().take(1) {
-            let headline = format!("bend `{}` closes a loop", bend.name);
-            values.findings.add(
-                Finding::stop("bend-tree", headline)
-                    .at(bend.span, "")
-                    .note("each face is carried by one bend at most, and the first by none")
-                    .help("name every face but the first in the `to` of one bend"),
-            );
-        }
+        report_loop(&bends, values);
     }
     if values.findings.is_empty() {
         check_behind(&faces, &bends, values);
     }
     parts
+}
+
+/// Reports that bends close a loop.
+fn report_loop(bends: &[Bend], values: &Values) {
+    let Some(bend) = bends.first() else { return };
+    let headline = format!("bend `{}` closes a loop", bend.name);
+    values.findings.add(
+        Finding::stop("bend-tree", headline)
+            .at(bend.span, "")
+            .note("each face is carried by one bend at most, and the first by none")
+            .help("name every face but the first in the `to` of one bend"),
+    );
+}
+
+/// Where a plate of which a set has so many lies; `None` when something was reported.
+fn laid(laid: &recipe::Laid, pieces: u32, values: &Values) -> Option<Option<Laid>> {
+    let (at, rotation) = (values.point(&laid.at)?, values.angle(laid.rotate.as_ref())?);
+    let place = Place::rotated(rotation, at);
+    Some(Some(Laid { on: laid.on.clone(), place, pieces, span: laid.span }))
 }
 
 /// The bends, without those whose flange `when` leaves out.

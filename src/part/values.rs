@@ -1,6 +1,7 @@
 //! Formulas of a recipe as numbers, their faults gathered.
 
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::document::Findings;
 use crate::formula;
 use crate::formula::Value;
@@ -13,6 +14,7 @@ use crate::recipe::HAND;
 use crate::recipe::Locals;
 use crate::recipe::NUMBER;
 use crate::recipe::Params;
+use crate::recipe::Recipe;
 use crate::table::Tables;
 use std::cell::Cell;
 use std::sync::Arc;
@@ -22,6 +24,7 @@ const LONGEST: f64 = 1e6;
 
 /// Evaluates formulas; what fails is reported and comes out as `None`.
 pub(super) struct Values<'a> {
+    pub(super) recipe: &'a Recipe,
     pub(super) params: &'a Params,
     pub(super) tables: &'a Tables,
     pub(super) findings: &'a Findings,
@@ -156,9 +159,15 @@ impl Values<'_> {
         }
     }
 
+    /// The names of this recipe behind those that an entry asks for: of an entry in a recipe that
+    /// is used, those its values were given by.
+    pub(super) fn outside(&self, names: Vec<String>, entry: Span) -> Vec<String> {
+        self.recipe.behind_other(entry.source).unwrap_or(names)
+    }
+
     fn note_hand(&self, expr: &Expr) {
-        let is_known = self.locals.iter().any(|(name, _)| name == HAND);
-        if is_known && expr.formula.names().contains(&HAND) {
+        if self.params.at(expr.span.source).hand().is_some() && expr.formula.names().contains(&HAND)
+        {
             self.hand_asked.set(true);
         }
     }

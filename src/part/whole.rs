@@ -4,6 +4,7 @@ use crate::diag::HoleId;
 use crate::diag::Span;
 use crate::formula::Value;
 use crate::geom::Outline;
+use crate::geom::Place;
 use crate::num::Angle;
 use crate::recipe::Inaccuracy;
 use crate::table::Row;
@@ -38,6 +39,8 @@ pub struct Part {
     pub clevis: Option<Clevis>,
     /// The nut it holds in the bore of a tube.
     pub captured: Option<Captured>,
+    /// Where it lies on another part of its set.
+    pub laid: Option<Laid>,
     /// Pieces in one set.
     pub copies: u32,
     /// Which direction of the first face lies along the grain.
@@ -57,6 +60,19 @@ impl Part {
             of.holes.iter().enumerate().map(move |(i, hole)| (id(i), hole))
         })
     }
+}
+
+/// Where a plate lies on another.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// The face it lies on.
+    pub on: String,
+    /// Its place in the drawing of that face.
+    pub place: Place,
+    /// How many lie there.
+    pub pieces: u32,
+    /// Its entry in the recipe.
+    pub span: Span,
 }
 
 /// A result worth telling.

@@ -4,6 +4,7 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::word;
@@ -52,6 +53,8 @@ pub struct Bevel {
     pub land: Option<Expr>,
     /// From which sides.
     pub sides: BevelSides,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The entry.
     pub span: Span,
 }
@@ -62,6 +65,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<Bevel> {
     let (angle, land) = (measures.need_angle("angle"), measures.may("land"));
     let sides = [("up", BevelSides::Up), ("down", BevelSides::Down), ("both", BevelSides::Both)];
     let sides = word(&measures.0, "side", &sides).unwrap_or_default();
+    let each = Each::read(&measures);
     measures.0.finish();
-    Some(Bevel { edge: edge?, angle: angle?, land, sides, span: item.span })
+    Some(Bevel { edge: edge?, angle: angle?, land, sides, each: each?, span: item.span })
 }

@@ -12,12 +12,14 @@ use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::hole;
 use crate::recipe::hole::HoleSet;
+use crate::recipe::laid::Laid;
 use crate::recipe::lighten;
 use crate::recipe::lighten::Lighten;
 use crate::recipe::mark;
 use crate::recipe::mark::Mark;
 use crate::recipe::measures::Measures;
 use crate::recipe::outline::Files;
+use crate::recipe::reference::Reference;
 use crate::recipe::shape::Placed;
 use crate::recipe::shape::SHAPES;
 use crate::recipe::shape::placed;
@@ -41,10 +43,12 @@ pub struct Face {
     pub bevels: Vec<Bevel>,
     /// For a plate of its own in a weldment: how many a set needs.
     pub pieces: Option<Expr>,
+    /// Where it lies on another plate.
+    pub laid: Option<Laid>,
     /// Only when this comes to yes.
     pub when: Option<Expr>,
-    /// The face it is like, and where that name stands.
-    pub(super) like: Option<(String, Span)>,
+    /// The face it is like.
+    pub(super) like: Option<Reference>,
     /// Whether it is drawn in the mirror, left and right swapped.
     pub mirrored: bool,
     /// Where its name stands.
@@ -103,9 +107,8 @@ impl Face {
         let measures = Measures(Fields::of(&entry.item, findings)?);
         let (pieces, when) = (measures.may("pieces"), measures.may("when"));
         let fields = measures.0;
-        let like =
-            fields.text("like").map(str::to_owned).zip(fields.get("like").map(|i| i.letters));
-        let mirrored = fields.flag("mirror");
+        let like = Reference::read(&fields);
+        let (mirrored, laid) = (fields.flag("mirror"), Laid::read(&fields));
         if like.is_none() {
             fields.need("blank", "[ { add = \"disc\", radius = \"10 mm\" } ]");
         }
@@ -126,6 +129,7 @@ impl Face {
             welds,
             bevels,
             pieces,
+            laid,
             when,
             like,
             mirrored,

@@ -5,16 +5,19 @@ use crate::diag::Span;
 use crate::diag::nearest;
 use crate::document::Entry;
 use crate::document::Findings;
+use crate::document::Item;
 use crate::document::now_called;
+use crate::recipe::input::Kind;
 use crate::recipe::input::Typed;
 use crate::recipe::whole::Recipe;
 use indexmap::IndexMap;
 
-/// What was typed for each input: the job's value, else the default.
+/// What was typed for each input: the job's value, read by `read`, else the default.
 pub(super) fn typed_values(
     recipe: &Recipe,
     given: &[(&str, &Entry)],
     here: Span,
+    read: &dyn Fn(&Kind, &Item) -> Option<Typed>,
     findings: &Findings,
 ) -> IndexMap<String, Typed> {
     let mut typed = IndexMap::new();
@@ -34,7 +37,7 @@ pub(super) fn typed_values(
             findings.add(Finding::stop("unknown-input", headline).at(entry.key, "").help(help));
             continue;
         };
-        if let Some(value) = input.kind.typed(&entry.item, findings) {
+        if let Some(value) = read(&input.kind, &entry.item) {
             typed.insert((*name).to_owned(), value);
         }
     }

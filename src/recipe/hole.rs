@@ -13,6 +13,7 @@ use crate::recipe::measures::word;
 use crate::recipe::recess;
 use crate::recipe::recess::Recess;
 use crate::recipe::recess::Side;
+use crate::recipe::reference::HolesLike;
 use crate::recipe::tongue::TongueSlot;
 
 /// One or more equal holes.
@@ -44,6 +45,8 @@ pub struct HoleSet {
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,
+    /// The holes of another recipe that it is like.
+    pub like: Option<HolesLike>,
     /// The whole entry.
     pub span: Span,
 }
@@ -63,6 +66,8 @@ pub enum HoleShape {
     TongueSlot(TongueSlot),
     /// Round, for an insert.
     Insert(Insert),
+    /// That of the holes it is like.
+    Like,
 }
 
 /// A threaded insert in a hole.
@@ -102,6 +107,8 @@ pub enum Pattern {
     Along(String, Expr, Expr, Expr),
     /// One at each corner of the blank's bounds: distance from both sides.
     Corners(Expr),
+    /// Where the holes it is like are.
+    Like,
 }
 
 /// Holes on a circle.
@@ -145,44 +152,42 @@ impl Making {
 
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
-    let name = measures.0.needed_text("name", "\"eye\"").map(str::to_owned);
-    let mut spread = None;
-    let shape = if measures.0.has("tongue_slot") {
-        let (shape, pattern) = tongue_slot(&measures)?;
-        spread = Some(pattern);
-        Some(shape)
-    } else if measures.0.has("insert") {
-        insert(&measures)
-    } else if measures.0.has("hexagon") {
-        measures.need("hexagon").map(HoleShape::Hexagon)
-    } else {
-        round_or_slot(&measures)
+    let like = HolesLike::read(&measures.0);
+    let name = match like {
+        Some(_) => measures.name("name"),
+        None => measures.0.needed_text("name", "\"eye\"").map(str::to_owned),
     };
-    let making = making(&measures);
+    let is_sized = SIZED.iter().any(|key| measures.0.has(key));
+    let (shape, spread) = match like.is_some() && !is_sized {
+        true => (Some(HoleShape::Like), None),
+        false => shape(&measures)?,
+    };
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
-    let pattern = spread.or_else(|| pattern(&measures));
+    let pattern = match like {
+        Some(_) => Some(Pattern::Like),
+        None => spread.or_else(|| pattern(&measures)),
+    };
     let without = measures.0.list("without").iter();
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
-    let (pilot, when) = (measures.may("pilot"), measures.may("when"));
-    let (recess, through) = (recess::read(&measures), measures.name("for"));
-    if let (Some(HoleShape::Insert(insert)), Some(recess)) = (&shape, &recess) {
-        under_the_head(insert, recess, findings);
-    }
-    let each = Each::read(&measures);
-    let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
+    let (when, each) = (measures.may("when"), Each::read(&measures));
+    let Made { making, pilot, recess, through, eye } = match shape {
+        Some(HoleShape::Like) => Made::default(),
+        _ => made(&measures, shape.as_ref()),
+    };
     measures.0.finish();
     let set = HoleSet {
         at: at?,
         rotate,
         pattern: pattern?,
         without: without?,
-        making: making.unwrap_or_default(),
+        making,
         pilot,
         recess,
         through,
         eye,
         when,
         each: each?,
+        like,
         span: item.span,
         name: name.unwrap_or_default(),
         shape: shape?,
@@ -198,6 +203,46 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         );
     }
     Some(set)
+}
+
+/// The keys that give a hole its shape.
+const SIZED: &[&str] = &["diameter", "hexagon", "tongue_slot", "insert"];
+
+/// The shape of a hole, and the pattern that comes with it.
+fn shape(measures: &Measures) -> Option<(Option<HoleShape>, Option<Pattern>)> {
+    if measures.0.has("tongue_slot") {
+        let (shape, pattern) = tongue_slot(measures)?;
+        return Some((Some(shape), Some(pattern)));
+    }
+    let shape = if measures.0.has("insert") {
+        insert(measures)
+    } else if measures.0.has("hexagon") {
+        measures.need("hexagon").map(HoleShape::Hexagon)
+    } else {
+        round_or_slot(measures)
+    };
+    Some((shape, None))
+}
+
+/// How a hole is made, and what for.
+#[derive(Default)]
+struct Made {
+    making: Making,
+    pilot: Option<Expr>,
+    recess: Option<Recess>,
+    through: Option<String>,
+    eye: bool,
+}
+
+fn made(measures: &Measures, shape: Option<&HoleShape>) -> Made {
+    let making = making(measures).unwrap_or_default();
+    let (pilot, recess) = (measures.may("pilot"), recess::read(measures));
+    let through = measures.name("for");
+    if let (Some(HoleShape::Insert(insert)), Some(recess)) = (shape, &recess) {
+        under_the_head(insert, recess, measures.0.findings());
+    }
+    let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
+    Made { making, pilot, recess, through, eye }
 }
 
 fn making(measures: &Measures) -> Option<Making> {

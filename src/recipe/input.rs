@@ -55,6 +55,14 @@ pub enum Typed {
 }
 
 impl Typed {
+    /// The names it may stand for or ask for.
+    pub(super) fn names(&self) -> Vec<String> {
+        match self {
+            Self::Formula(expr) => expr.formula.names().into_iter().map(str::to_owned).collect(),
+            Self::Word(word, _) => vec![word.clone()],
+        }
+    }
+
     /// Where it stands.
     pub fn span(&self) -> Span {
         match self {

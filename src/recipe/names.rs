@@ -1,6 +1,7 @@
 //! The names of a recipe: words that formulas can hold, each with one meaning.
 
 use crate::diag::Finding;
+use crate::diag::SourceId;
 use crate::diag::Span;
 use crate::diag::instead;
 use crate::document::Findings;
@@ -8,8 +9,10 @@ use crate::document::Table;
 use crate::document::Value;
 use crate::recipe::each::Each;
 use crate::recipe::each::NUMBER;
+use crate::recipe::face::Work;
 use crate::recipe::hand::HAND;
 use crate::recipe::point::NamedPoint;
+use crate::recipe::shape::Shape;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::whole::Recipe;
 
@@ -20,7 +23,7 @@ const MAX_NAMES: usize = 1000;
 const RESERVED: &[&str] = &["if", "then", "else", "and", "or", "not", "true", "false", "pi"];
 
 /// Reports names that no formula can hold or that have two meanings.
-pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
+pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: &Findings) {
     let names = recipe.names().count();
     if names > MAX_NAMES {
         let last = ["derived", "inputs", "points"]
@@ -57,15 +60,10 @@ pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
         }
     }
     let hand = ["derived", "inputs", "points"].iter().find_map(|section| key_of(section, HAND));
-    if let Some(key) = hand.filter(|_| recipe.mirror) {
-        let headline = format!("`{HAND}` already has a meaning");
-        findings.add(
-            Finding::stop("bad-name", headline)
-                .at(key, "")
-                .help("under `mirror = true` it is 'right' or 'left': choose another name"),
-        );
-    }
-    for each in repeated(recipe) {
+    hand_taken(hand.filter(|_| recipe.mirror), findings);
+    laid(recipe, findings);
+    // What is drawn in another recipe has the names of that one.
+    for each in repeated(recipe).filter(|each| each.span.source == source) {
         for ((name, _), key) in each.lists.iter().zip(&each.keys) {
             let twice = name == NUMBER || recipe.declares(name);
             one(name, *key, twice, findings);
@@ -80,15 +78,56 @@ pub(super) fn check(recipe: &Recipe, table: &Table, findings: &Findings) {
     }
 }
 
+/// Refuses the hand as a name where formulas know it already.
+fn hand_taken(key: Option<Span>, findings: &Findings) {
+    let Some(key) = key else { return };
+    let headline = format!("`{HAND}` already has a meaning");
+    findings.add(
+        Finding::stop("bad-name", headline)
+            .at(key, "")
+            .help("under `mirror = true` it is 'right' or 'left': choose another name"),
+    );
+}
+
+/// Refuses plates that lie on no other plate, or are none themselves.
+fn laid(recipe: &Recipe, findings: &Findings) {
+    let faces = &recipe.faces;
+    for (name, face) in faces {
+        let Some(laid) = &face.laid else { continue };
+        let refuse = |headline: String, help: String| {
+            findings.add(Finding::stop("bad-name", headline).at(laid.span, "").help(help));
+        };
+        let before: Vec<&str> =
+            faces.keys().map(String::as_str).take_while(|other| *other != name).collect();
+        if !before.contains(&laid.on.as_str()) {
+            let help = match before.is_empty() {
+                true => "draw first what lies below".to_owned(),
+                false => instead(&laid.on, &before, "those before it are"),
+            };
+            refuse(format!("no face `{}` stands before this one to lie on", laid.on), help);
+        }
+        if face.pieces.is_none() {
+            let headline = format!("face `{name}` lies on another, but is no plate of its own");
+            refuse(headline, "add `pieces = 1`".to_owned());
+        }
+    }
+}
+
 /// Every `each` of the recipe.
 fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
     recipe.faces.values().flat_map(|face| {
+        let shapes = face.blank.iter().filter_map(|step| match &step.work {
+            Work::Add(placed) | Work::Cut(placed) => Some(&placed.shape),
+            Work::Tongue(_) | Work::Fill(_) | Work::Round(_) => None,
+        });
+        let within = shapes.flat_map(Shape::repeated);
         let steps = face.blank.iter().filter_map(|step| step.each.as_ref());
         let holes = face.holes.iter().filter_map(|set| set.each.as_ref());
         let lighten = face.lighten.iter().filter_map(|lighten| lighten.each.as_ref());
         let marks = face.marks.iter().filter_map(|mark| mark.each.as_ref());
         let welds = face.welds.iter().filter_map(|weld| weld.each.as_ref());
-        steps.chain(holes).chain(lighten).chain(marks).chain(welds)
+        let bevels = face.bevels.iter().filter_map(|bevel| bevel.each.as_ref());
+        steps.chain(within).chain(holes).chain(lighten).chain(marks).chain(welds).chain(bevels)
     })
 }
 

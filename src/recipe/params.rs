@@ -1,6 +1,7 @@
 //! The values of a part.
 
 use crate::diag::Finding;
+use crate::diag::SourceId;
 use crate::diag::Span;
 use crate::formula;
 use crate::formula::Scope;
@@ -8,11 +9,13 @@ use crate::formula::Value;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::recipe::expr::Expr;
+use crate::recipe::hand::HAND;
 use crate::recipe::tape::TapeCheck;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// The names that have a value in one member of a repeated entry alone.
 pub(crate) type Locals<'a> = &'a [(String, Value)];
@@ -25,6 +28,12 @@ pub struct Params {
     units: Units,
     tape_checks: Vec<TapeCheck>,
     tape: f64,
+    /// The hand of the part, where formulas know it.
+    hand: Option<Value>,
+    /// Whether the values differ with the hand, or what is left of it.
+    left: Option<Arc<Params>>,
+    /// The values of the recipes it uses, by the sources of their texts.
+    others: HashMap<SourceId, Arc<Params>>,
 }
 
 impl Params {
@@ -33,7 +42,74 @@ impl Params {
         spans: IndexMap<String, Span>,
         units: Units,
     ) -> Self {
-        Self { values, spans, units, tape_checks: Vec::new(), tape: 0.0 }
+        let (hand, left, others) = (None, None, HashMap::new());
+        Self { values, spans, units, tape_checks: Vec::new(), tape: 0.0, hand, left, others }
+    }
+
+    /// The same for this hand.
+    pub(super) fn of_hand(self, hand: Option<&str>) -> Self {
+        Self { hand: hand.map(|hand| Value::Text(hand.into())), ..self }
+    }
+
+    /// The same where they are others for the left hand.
+    pub(super) fn unlike(self, left: Self) -> Self {
+        Self { left: Some(Arc::new(left)), ..self }
+    }
+
+    /// The same with the values of a recipe that is used, of the text `source`.
+    pub(super) fn with_other(mut self, source: SourceId, other: Self) -> Self {
+        let inner: Vec<_> = other.others.iter().map(|(k, v)| (*k, v.clone())).collect();
+        self.others.extend(inner);
+        self.others.insert(source, Arc::new(other));
+        self
+    }
+
+    /// The same where the measures of points depend on these names, of the recipe that uses this
+    /// one.
+    pub(super) fn depending_on(mut self, names: &[String]) -> Self {
+        for check in &mut self.tape_checks {
+            check.depends = names.to_vec();
+        }
+        let other = |of: Arc<Self>| Arc::new(of.as_ref().clone().depending_on(names));
+        self.others = self.others.into_iter().map(|(source, of)| (source, other(of))).collect();
+        self
+    }
+
+    /// These and those of the recipes it uses, in the order of their texts.
+    pub(crate) fn with_others(&self) -> Vec<&Self> {
+        let mut others: Vec<_> = self.others.iter().collect();
+        others.sort_by_key(|(source, _)| source.number());
+        [self].into_iter().chain(others.into_iter().map(|(_, of)| of.as_ref())).collect()
+    }
+
+    /// Whether the values differ with the hand.
+    pub(crate) fn differ(&self) -> bool {
+        self.left.is_some()
+    }
+
+    /// Those of the left hand.
+    pub(crate) fn left(&self) -> Self {
+        let left = |params: &Self| {
+            let hand = params.hand.as_ref().map(|_| Value::Text("left".into()));
+            Self { hand, ..params.clone() }
+        };
+        match &self.left {
+            Some(left) => left.as_ref().clone(),
+            None => Self {
+                others: self.others.iter().map(|(k, of)| (*k, Arc::new(left(of)))).collect(),
+                ..left(self)
+            },
+        }
+    }
+
+    /// The values that a formula or an entry in this text is worked out with.
+    pub(crate) fn at(&self, source: SourceId) -> &Self {
+        self.others.get(&source).map_or(self, Arc::as_ref)
+    }
+
+    /// The hand of the part, where formulas know it.
+    pub(crate) fn hand(&self) -> Option<&Value> {
+        self.hand.as_ref()
     }
 
     /// The same with what became of the measures of points, which may be off by `tape`, mm.
@@ -62,8 +138,24 @@ impl Params {
     }
 
     /// The value of a name.
+    ///
+    /// A name such as `7:bolt` is that of a recipe that is used, see [`Params::outside`].
     pub fn get(&self, name: &str) -> Option<&Value> {
-        self.values.get(name)
+        let other = |(source, name): (&str, &str)| {
+            let of = self.others.iter().find(|(id, _)| id.number().to_string() == source)?;
+            of.1.values.get(name)
+        };
+        self.values.get(name).or_else(|| other(name.split_once(':')?))
+    }
+
+    /// What an input or word in the text `source` is called outside it: with the number of the
+    /// source before it where it has a value there.
+    pub(crate) fn outside(&self, source: SourceId, name: &str) -> String {
+        let other = self.others.get(&source);
+        match other.is_some_and(|other| other.values.contains_key(name)) {
+            true => format!("{}:{name}", source.number()),
+            false => name.to_owned(),
+        }
     }
 
     /// Where the given values among `names`, or behind them, were typed.
@@ -89,14 +181,24 @@ impl Params {
         spans.map(|(name, span)| (name.as_str(), *span)).collect()
     }
 
+    /// What a name that [`Params::outside`] made is called in its recipe; any other as it is.
+    pub(crate) fn inside<'n>(&self, name: &'n str) -> &'n str {
+        let is_source = |text: &str| self.others.keys().any(|id| id.number().to_string() == text);
+        name.split_once(':').filter(|(text, _)| is_source(text)).map_or(name, |(_, name)| name)
+    }
+
     /// The value of a formula of the recipe, where `locals` have values besides.
     ///
     /// # Errors
     /// The finding, at the formula.
     pub fn value(&self, expr: &Expr, locals: Locals, tables: &Tables) -> Result<Value, Finding> {
+        let at = self.at(expr.span.source);
         let local = |name: &str| locals.iter().find(|(n, _)| n == name).map(|(_, v)| v.clone());
-        let name = |name: &str| local(name).or_else(|| self.values.get(name).cloned());
-        let known = || self.values.keys().chain(locals.iter().map(|(n, _)| n)).cloned().collect();
+        let hand = |name: &str| at.hand().filter(|_| name == HAND).cloned();
+        let name = |name: &str| {
+            local(name).or_else(|| at.values.get(name).cloned()).or_else(|| hand(name))
+        };
+        let known = || at.values.keys().chain(locals.iter().map(|(n, _)| n)).cloned().collect();
         let scope = Scope { name: &name, known: &known, tables };
         expr.formula.value(&scope).map_err(|error| Expr::finding(expr.span, &error))
     }

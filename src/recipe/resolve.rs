@@ -7,15 +7,24 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::document::Findings;
+use crate::document::Item;
+use crate::formula::Formula;
+use crate::formula::Value;
 use crate::recipe::evaluate::Evaluator;
+use crate::recipe::expr::Expr;
 use crate::recipe::given::typed_values;
+use crate::recipe::hand::HAND;
+use crate::recipe::input::Kind;
+use crate::recipe::input::Typed;
 use crate::recipe::params::Params;
 use crate::recipe::require::check_limits;
 use crate::recipe::require::check_requires;
 use crate::recipe::surroundings::Surroundings;
 use crate::recipe::tape::TAPE;
+use crate::recipe::whole::Other;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
+use indexmap::IndexMap;
 
 /// Resolves the values of one part. `given` are the values of the job, `here` is
 /// where to point when something is missing.
@@ -29,29 +38,129 @@ pub fn resolve(
     surroundings: &Surroundings,
     tables: &Tables,
 ) -> Result<Params, Vec<Finding>> {
-    let findings = Findings::default();
-    let typed = typed_values(recipe, given, here, &findings);
-    let at = Evaluator::new(recipe, &typed, surroundings, tables, &findings);
-    let mut values = at.all();
-    values.extend(
-        surroundings.values.iter().map(|(name, value)| ((*name).to_owned(), value.clone())),
-    );
-    for (name, input) in &recipe.inputs {
-        if let (Some(value), Some(typed)) = (values.get(name), typed.get(name)) {
-            check_limits(&at, name, input, value, typed);
+    let part = Wanted { recipe, given, here, surroundings, tables };
+    let right = part.of_hand(recipe.knows_hand.then_some("right"))?;
+    if !recipe.mirror || !asks_hand(recipe, given) {
+        return Ok(right);
+    }
+    let note = |f: Finding| f.note("for the left hand");
+    let left = part.of_hand(Some("left"));
+    let left = left.map_err(|found| found.into_iter().map(note).collect::<Vec<_>>())?;
+    Ok(right.unlike(left))
+}
+
+/// A part whose values are wanted.
+struct Wanted<'a> {
+    recipe: &'a Recipe,
+    given: &'a [(&'a str, &'a Entry)],
+    here: Span,
+    surroundings: &'a Surroundings,
+    tables: &'a Tables,
+}
+
+impl Wanted<'_> {
+    /// Its values for one hand, where its formulas know the hand.
+    fn of_hand(&self, hand: Option<&str>) -> Result<Params, Vec<Finding>> {
+        let findings = Findings::default();
+        let read = |kind: &Kind, item: &Item| kind.typed(item, &findings);
+        let typed = typed_values(self.recipe, self.given, self.here, &read, &findings);
+        let given = self.given.iter();
+        let spans = given.map(|(name, entry)| ((*name).to_owned(), entry.item.span)).collect();
+        let params = self.with(&typed, spans, hand, &findings);
+        let findings = findings.take();
+        params.filter(|_| findings.is_empty()).ok_or(findings)
+    }
+
+    /// The values with what was typed; `None` when something was reported.
+    fn with(
+        &self,
+        typed: &IndexMap<String, Typed>,
+        spans: IndexMap<String, Span>,
+        hand: Option<&str>,
+        findings: &Findings,
+    ) -> Option<Params> {
+        let surroundings = &self.surroundings.of_hand(hand);
+        let at = Evaluator::new(self.recipe, typed, surroundings, self.tables, findings);
+        let mut values = at.all();
+        let known = self.surroundings.of_hand(None).values;
+        values.extend(known.into_iter().map(|(name, value)| (name.to_owned(), value)));
+        for (name, input) in &self.recipe.inputs {
+            if let (Some(value), Some(typed)) = (values.get(name), typed.get(name)) {
+                check_limits(&at, name, input, value, typed);
+            }
         }
+        if findings.is_empty() {
+            check_requires(&at, self.here);
+        }
+        let tape = self.recipe.tape.as_ref().filter(|_| findings.is_empty());
+        let tape = tape.map_or(Some(TAPE), |tape| at.length(tape)).unwrap_or(TAPE);
+        let tape_checks = at.tape_checks.take();
+        if !findings.is_empty() {
+            return None;
+        }
+        let params = Params::new(values, spans, surroundings.units);
+        let params = params.measured(tape_checks, tape).of_hand(hand);
+        self.recipe.others.iter().try_fold(params, |params, other| {
+            let values = self.of_other(other, &at, hand, findings)?;
+            Some(params.with_other(other.source, values))
+        })
     }
-    if findings.is_empty() {
-        check_requires(&at, here);
+
+    /// The values of a recipe that is used: those that are given where it is named, by formulas
+    /// of this one, else its defaults. What is wrong with them says where it is used.
+    fn of_other(
+        &self,
+        other: &Other,
+        at: &Evaluator,
+        hand: Option<&str>,
+        findings: &Findings,
+    ) -> Option<Params> {
+        let given = other.given.iter().map(|(name, entry)| (name.as_str(), entry));
+        let given: Vec<(&str, &Entry)> = given.collect();
+        let found = Findings::default();
+        let read = |kind: &Kind, item: &Item| match kind.typed(item, &found)? {
+            Typed::Formula(expr) => {
+                let formula = Formula::constant(at.formula(&expr)?);
+                Some(Typed::Formula(Expr { formula, span: expr.span }))
+            }
+            Typed::Word(word, span) => match at.value(&word) {
+                Some(Value::Row(row)) => Some(Typed::Word(row.name().to_owned(), span)),
+                Some(Value::Text(text)) => Some(Typed::Word(text.to_string(), span)),
+                _ => Some(Typed::Word(word, span)),
+            },
+        };
+        let typed = typed_values(&other.recipe, &given, other.span, &read, &found);
+        let part = Wanted { recipe: &other.recipe, given: &given, here: other.span, ..*self };
+        let hand = other.recipe.knows_hand.then(|| hand.unwrap_or("right"));
+        let params = found.is_empty().then(|| part.with(&typed, IndexMap::new(), hand, &found));
+        for finding in found.take() {
+            let is_marked = finding.marks.iter().any(|mark| mark.span == other.span);
+            let finding = if is_marked { finding } else { finding.at(other.span, "used here") };
+            findings.add(finding);
+        }
+        params.flatten().map(|params| params.depending_on(&other.depends()))
     }
-    let tape = recipe.tape.as_ref().filter(|_| findings.is_empty());
-    let tape = tape.map_or(Some(TAPE), |tape| at.length(tape)).unwrap_or(TAPE);
-    let tape_checks = at.tape_checks.take();
-    let findings = findings.take();
-    if !findings.is_empty() {
-        return Err(findings);
-    }
-    let spans = given.iter().map(|(name, entry)| ((*name).to_owned(), entry.item.span)).collect();
-    let params = Params::new(values, spans, surroundings.units);
-    Ok(params.measured(tape_checks, tape))
+}
+
+/// Whether values, or what is required of them, ask for the hand of the part.
+fn asks_hand(recipe: &Recipe, given: &[(&str, &Entry)]) -> bool {
+    let asks = |expr: &Expr| expr.formula.names().contains(&HAND);
+    let quiet = Findings::default();
+    let typed = given
+        .iter()
+        .filter_map(|(name, entry)| recipe.inputs.get(*name)?.kind.typed(&entry.item, &quiet));
+    let defaults = recipe.inputs.values().filter_map(|input| input.default.clone());
+    let of_inputs = typed.chain(defaults).any(|typed| typed.names().iter().any(|n| n == HAND));
+    let limits = recipe.inputs.values().flat_map(|input| input.min.iter().chain(&input.max));
+    let points = recipe.points.values().flat_map(|point| point.formulas());
+    let requires = recipe.requires.iter().map(|require| &require.that);
+    let formulas = recipe.derived.values().chain(limits).chain(points).chain(requires);
+    let own = of_inputs || formulas.chain(&recipe.tape).any(asks);
+    let of_others = recipe.others.iter().any(|other| {
+        let given: Vec<(&str, &Entry)> =
+            other.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
+        other.depends().iter().any(|name| name == HAND)
+            || (other.recipe.knows_hand && asks_hand(&other.recipe, &given))
+    });
+    recipe.knows_hand && (own || of_others)
 }

@@ -5,6 +5,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
@@ -36,7 +37,7 @@ pub enum Shape {
     /// Corners in order.
     Polygon(Vec<CornerStep>),
     /// What the belt runs round.
-    Belt(Vec<BeltPiece>),
+    Belt(Vec<BeltStep>),
     /// Tube diameter, lean, distance of its axis from the plate, name of the edge it leaves.
     Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
     /// Across flats.
@@ -52,6 +53,17 @@ pub enum Shape {
     Outline(OutlineFile),
 }
 
+impl Shape {
+    /// The lists over which its corners and pieces are repeated.
+    pub(super) fn repeated(&self) -> Vec<&Each> {
+        match self {
+            Self::Polygon(corners) => corners.iter().filter_map(|c| c.each.as_ref()).collect(),
+            Self::Belt(steps) => steps.iter().filter_map(|step| step.each.as_ref()).collect(),
+            _ => Vec::new(),
+        }
+    }
+}
+
 /// A corner of a polygon.
 #[derive(Clone, Debug)]
 pub struct CornerStep {
@@ -59,10 +71,14 @@ pub struct CornerStep {
     pub at: [Expr; 2],
     /// What is done to it, with its measure.
     pub treatment: Option<(Treatment, Expr)>,
+    /// The radius of the disc about it that the outline runs round, where it does.
+    pub disc: Option<Expr>,
     /// How the edge runs that leaves it, where it is an arc.
     pub arc: Option<ArcSide>,
     /// Name of the edge that leaves it.
     pub edge: Option<String>,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
 }
 
 /// An arc from a corner of a polygon to the next.
@@ -74,6 +90,10 @@ pub enum ArcSide {
     Radius(Expr),
     /// A point it goes through.
     Through([Expr; 2]),
+    /// Its centre.
+    Centre([Expr; 2]),
+    /// It goes on as the side before it ends.
+    Tangent,
 }
 
 /// What is done to a corner.
@@ -85,6 +105,15 @@ pub enum Treatment {
     Chamfer,
     /// Hollowed round the corner with a radius.
     Clip,
+}
+
+/// What a belt runs round, and how often.
+#[derive(Clone, Debug)]
+pub struct BeltStep {
+    /// What.
+    pub piece: BeltPiece,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
 }
 
 /// What a belt runs round.
@@ -173,7 +202,8 @@ pub(super) fn list<T>(
 fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
     if matches!(item.value, Value::List(_) | Value::Text(_)) {
         let at = point(item, findings)?;
-        return Some(CornerStep { at, treatment: None, arc: None, edge: None });
+        let (treatment, disc, arc, edge, each) = (None, None, None, None, None);
+        return Some(CornerStep { at, treatment, disc, arc, edge, each });
     }
     let measures = Measures(Fields::of(item, findings)?);
     measures.0.need("at", "[\"0\", \"0\"]")?;
@@ -197,25 +227,37 @@ fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
         Some(item) => Some(arc(item, findings)?),
         None => None,
     };
-    let edge = measures.name("edge");
+    let (disc, edge) = (measures.may("disc"), measures.name("edge"));
+    let each = Each::read(&measures);
     measures.0.finish();
-    Some(CornerStep { at: at?, treatment, arc, edge })
+    if let Some(disc) = disc.as_ref().filter(|_| treatment.is_some() || arc.is_some()) {
+        let headline = "a disc has straight sides that touch it: no arc, round, chamfer or clip";
+        let finding = Finding::stop("wrong-kind", headline).at(disc.span, "");
+        findings.add(finding.help("remove `disc`, or what is beside it"));
+        return None;
+    }
+    Some(CornerStep { at: at?, treatment, disc, arc, edge, each: each? })
 }
 
 /// The `arc` of a corner.
 fn arc(item: &Item, findings: &Findings) -> Option<ArcSide> {
     let measures = Measures(Fields::of(item, findings)?);
-    let present: Vec<&str> =
-        ["height", "radius", "through"].into_iter().filter(|k| measures.0.has(k)).collect();
+    let keys = ["height", "radius", "through", "centre", "tangent"];
+    let present: Vec<&str> = keys.into_iter().filter(|k| measures.0.has(k)).collect();
     let arc = match present.as_slice() {
         ["height"] => measures.need("height").map(ArcSide::Height),
         ["radius"] => measures.need("radius").map(ArcSide::Radius),
         ["through"] => measures.point("through").map(ArcSide::Through),
+        ["centre"] => measures.point("centre").map(ArcSide::Centre),
+        ["tangent"] if measures.0.flag("tangent") => Some(ArcSide::Tangent),
         _ => {
             findings.add(
-                Finding::stop("wrong-kind", "an arc has one of: height, radius, through")
-                    .at(item.span, "")
-                    .help("write `arc = { height = \"12 mm\" }`, its height over the chord"),
+                Finding::stop(
+                    "wrong-kind",
+                    "an arc has one of: height, radius, through, centre, tangent = true",
+                )
+                .at(item.span, "")
+                .help("write `arc = { height = \"12 mm\" }`, its height over the chord"),
             );
             None
         }
@@ -224,7 +266,7 @@ fn arc(item: &Item, findings: &Findings) -> Option<ArcSide> {
     arc
 }
 
-fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltPiece> {
+fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltStep> {
     let measures = Measures(Fields::of(item, findings)?);
     let at = measures.point("at");
     let piece = if measures.0.has("bar") {
@@ -234,6 +276,7 @@ fn belt_piece(item: &Item, findings: &Findings) -> Option<BeltPiece> {
     } else {
         both(measures.need("disc"), at).map(|(radius, at)| BeltPiece::Disc(radius, at))
     };
+    let each = Each::read(&measures);
     measures.0.finish();
-    piece
+    Some(BeltStep { piece: piece?, each: each? })
 }

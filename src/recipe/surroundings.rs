@@ -2,6 +2,7 @@
 
 use crate::formula::Value;
 use crate::quantity::Units;
+use crate::recipe::hand::HAND;
 use std::collections::HashMap;
 
 /// Names every formula may use without declaring them, and what they are.
@@ -26,6 +27,14 @@ impl Surroundings {
     #[must_use]
     pub(crate) fn in_units(self, units: Units) -> Self {
         Self { units, ..self }
+    }
+
+    /// The same where formulas know the hand of the part, or do not.
+    pub(super) fn of_hand(&self, hand: Option<&str>) -> Self {
+        let mut values = self.values.clone();
+        values.remove(HAND);
+        values.extend(hand.map(|hand| (HAND, Value::Text(hand.into()))));
+        Self { values, units: self.units }
     }
 }
 

@@ -1,12 +1,17 @@
 //! A recipe as its file says it: a family of parts.
 
 use crate::diag::Finding;
+use crate::diag::SourceId;
+use crate::diag::Span;
+use crate::document::Entry;
+use crate::document::Findings;
 use crate::recipe::bend::Bend;
 use crate::recipe::captured::Captured;
 use crate::recipe::clevis::Clevis;
 use crate::recipe::cut_folded::CutFolded;
 use crate::recipe::expr::Expr;
 use crate::recipe::face::Face;
+use crate::recipe::hand::HAND;
 use crate::recipe::input::Input;
 use crate::recipe::point::NamedPoint;
 use indexmap::IndexMap;
@@ -44,19 +49,74 @@ pub struct Recipe {
     pub copies: u32,
     /// Whether a set is a right hand and a left hand.
     pub mirror: bool,
+    /// Whether its formulas know the `hand`.
+    pub(super) knows_hand: bool,
     /// Which direction of the first face must lie along the grain of the sheet.
     pub grain: Grain,
     /// `bend_ticks`: whether the ends of all bend lines are marked.
     pub bend_ticks: bool,
+    /// Recipes of which it uses faces or holes, once for each use.
+    pub(super) others: Vec<Other>,
+    /// Faces that are not made now: they are on another sheet.
+    pub(crate) elsewhere: Vec<String>,
     /// Findings of reading it that do not stop.
     pub cautions: Vec<Finding>,
 }
 
+/// A recipe of which another uses a face or holes.
+#[derive(Clone, Debug)]
+pub struct Other {
+    /// The recipe.
+    pub(super) recipe: Recipe,
+    /// Where its text is.
+    pub(super) source: SourceId,
+    /// Values for its inputs.
+    pub(super) given: Vec<(String, Entry)>,
+    /// Where it is named.
+    pub(super) span: Span,
+}
+
+impl Other {
+    /// The names on which the values of its inputs depend.
+    pub(super) fn depends(&self) -> Vec<String> {
+        let quiet = Findings::default();
+        let typed = self.given.iter().filter_map(|(name, entry)| {
+            Some(self.recipe.inputs.get(name)?.kind.typed(&entry.item, &quiet)?.names())
+        });
+        typed.flatten().collect()
+    }
+}
+
 impl Recipe {
-    /// The same, made in both hands.
+    /// The same, made in both hands or not.
     #[must_use]
-    pub(crate) fn in_both_hands(self) -> Self {
-        Self { mirror: true, ..self }
+    pub(crate) fn in_both_hands(self, mirror: bool) -> Self {
+        let knows_hand = self.knows_hand || (mirror && !self.declares(HAND));
+        Self { mirror, knows_hand, ..self }
+    }
+
+    /// The same without those faces, which are made of another sheet.
+    #[must_use]
+    pub(crate) fn without(self, elsewhere: Vec<String>) -> Self {
+        Self { elsewhere, ..self }
+    }
+
+    /// Whether a face is made now.
+    pub(crate) fn makes(&self, face: &str) -> bool {
+        self.elsewhere.iter().all(|other| other != face)
+    }
+
+    /// The face without a bend below it that carries this one, or is it.
+    pub(crate) fn root<'a>(&'a self, face: &'a str) -> &'a str {
+        let mut root = face;
+        // A ring of bends is refused later.
+        for _ in 0..self.bends.len() {
+            match self.bends.values().find(|bend| bend.to == root) {
+                Some(bend) => root = &bend.from,
+                None => break,
+            }
+        }
+        root
     }
 
     /// Whether formulas may use this name because it is declared.
@@ -64,6 +124,21 @@ impl Recipe {
         self.inputs.contains_key(name)
             || self.derived.contains_key(name)
             || self.points.contains_key(name)
+    }
+
+    /// A face of the recipe that it uses with the text `source`.
+    pub(crate) fn other_face(&self, source: SourceId, face: &str) -> Option<&Face> {
+        self.others.iter().find_map(|other| match other.source == source {
+            true => other.recipe.faces.get(face),
+            false => other.recipe.other_face(source, face),
+        })
+    }
+
+    /// The names that the values of the recipe with the text `source` depend on, where it is used.
+    pub(crate) fn behind_other(&self, source: SourceId) -> Option<Vec<String>> {
+        let of =
+            |other: &&Other| other.source == source || other.recipe.behind_other(source).is_some();
+        self.others.iter().find(of).map(Other::depends)
     }
 
     /// Every name that is declared: of inputs, formulas and points.

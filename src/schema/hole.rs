@@ -3,6 +3,7 @@
 use crate::schema::keys::each;
 use crate::schema::keys::flag;
 use crate::schema::keys::formula;
+use crate::schema::keys::given;
 use crate::schema::keys::object;
 use crate::schema::keys::place;
 use crate::schema::keys::reference;
@@ -12,10 +13,19 @@ use serde_json::json;
 
 /// A set of holes.
 pub(super) fn hole() -> Value {
+    let mut hole = keys();
+    hole["anyOf"] = json!([{ "required": ["name"] }, { "required": ["like"] }]);
+    hole
+}
+
+fn keys() -> Value {
     object(
-        &["name"],
+        &[],
         json!({
             "name": text("Its name"),
+            "like": text("Holes of another recipe: RECIPE.FACE.HOLES, or RECIPE.FACE for all"),
+            "given": given(),
+            "mirror": flag("The holes it is like are seen in the mirror"),
             "at": place(),
             "rotate": reference("Of each hole and of the pattern"),
             "diameter": reference("Diameter, or width of a slot"),

@@ -37,6 +37,15 @@ pub(super) fn each() -> Value {
     })
 }
 
+/// Values for the inputs of a recipe that is used.
+pub(super) fn given() -> Value {
+    json!({
+        "type": "object",
+        "additionalProperties": { "$ref": "#/$defs/formula" },
+        "description": "Values for the inputs of the other recipe, by formulas of this one",
+    })
+}
+
 pub(super) fn bend_rule(about: &str) -> Value {
     json!({
         "anyOf": [ { "enum": ["DIN 6935", "FAA", "measured"] }, { "type": "number", "exclusiveMinimum": 0, "maximum": 0.5 } ],

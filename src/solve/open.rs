@@ -63,7 +63,7 @@ pub(crate) fn choose(
     let attempt = |number: usize| {
         let (made, values) = member(job, line, &lists, number)?;
         let (solved, findings) = solve(&made);
-        let mass = (!solved.is_empty()).then(|| mass(job, &solved, made.sheet));
+        let mass = (!solved.is_empty()).then(|| mass(job, &solved));
         Ok(Attempt { values, solved, findings, mass })
     };
     let attempts: Vec<Result<Attempt, Vec<Finding>>> =
@@ -195,9 +195,11 @@ fn member(job: &Job, line: &Line, lists: &Lists, number: usize) -> Result<Member
 }
 
 /// Of the blanks of one set, kg; holes do not count, or the largest would be the lightest.
-fn mass(job: &Job, solved: &[Solved], sheet: usize) -> f64 {
-    let sheet = &job.sheets[sheet];
-    let density = sheet.material.measure("density");
-    let area = |s: &Solved| s.flat.region.outer().area() * f64::from(s.part.copies);
-    solved.iter().map(area).sum::<f64>() * sheet.thickness * density
+fn mass(job: &Job, solved: &[Solved]) -> f64 {
+    let blank = |s: &Solved| {
+        let sheet = &job.sheets[s.sheet];
+        let area = s.flat.region.outer().area() * f64::from(s.part.copies);
+        area * sheet.thickness * sheet.material.measure("density")
+    };
+    solved.iter().map(blank).sum()
 }

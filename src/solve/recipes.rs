@@ -6,7 +6,9 @@ use crate::diag::nearest;
 use crate::job::Job;
 use crate::job::Shelf;
 use crate::recipe;
+use crate::recipe::Others;
 use crate::recipe::Recipe;
+use std::cell::RefCell;
 use std::collections::HashMap;
 use std::collections::HashSet;
 
@@ -41,7 +43,13 @@ pub(super) fn read(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
             continue;
         };
         let source = sources.add(path, &text);
-        match recipe::read(name, source, &text, shelf.drawing) {
+        let kept = RefCell::new(&mut *sources);
+        let find = |name: &str| {
+            let (path, text) = (shelf.recipe)(name)?;
+            Some((kept.borrow_mut().add(path, &text), text))
+        };
+        let others = Others::new(&find, shelf.names);
+        match recipe::read_among(name, source, &text, shelf.drawing, &others) {
             Ok(recipe) => {
                 cautions.extend(recipe.cautions.iter().map(|c| (name.clone(), c.clone())));
                 recipes.insert(name.clone(), recipe);

@@ -3,7 +3,10 @@
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::job;
+use platewright::job::Job;
 use platewright::job::Shelf;
+use platewright::make;
+use platewright::place::Search;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -24,24 +27,34 @@ pub(crate) fn solve_with(
     process: &str,
     keys: &str,
 ) -> Result<Made, Vec<Finding>> {
-    let tables = Tables::shipped();
-    let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
-    let shelf = Shelf {
-        drawing: &|_| None,
-        file: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &tables,
-    };
     let job = format!(
         "process = \"{process}\"\n\
          [[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"{thickness}\"\nstock = []\n\
          [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\n{keys}"
     );
     let mut sources = Sources::default();
-    let source = sources.add("job.toml", job.as_str());
-    let read = job::read("job", source, &job, &shelf, &mut sources)?;
-    solve::solve(&read, &shelf, &mut sources, &|| ())
+    Ok(asked(own, &job, &mut sources)?.1)
+}
+
+/// A whole job that makes parts of the recipe `own`, and of shipped ones.
+pub(crate) fn make(own: &str, job: &str) -> Result<make::Made, Vec<Finding>> {
+    let mut sources = Sources::default();
+    let (job, (solved, found)) = asked(own, job, &mut sources)?;
+    make::make(&job, &solved, found, &sources, &Search::none())
+}
+
+fn asked(own: &str, job: &str, sources: &mut Sources) -> Result<(Job, Made), Vec<Finding>> {
+    let tables = Tables::shipped();
+    let shipped = Shelf::shipped(&tables);
+    let recipe = |name: &str| match name {
+        "own" => Some(("own.toml".to_owned(), own.to_owned())),
+        _ => (shipped.recipe)(name),
+    };
+    let shelf = Shelf { recipe: &recipe, ..shipped };
+    let source = sources.add("job.toml", job);
+    let read = job::read("job", source, job, &shelf, sources)?;
+    let made = solve::solve(&read, &shelf, sources, &|| ())?;
+    Ok((read, made))
 }
 
 /// The one part of a recipe in 3 mm by waterjet, and what was found that stops nothing.

@@ -123,6 +123,7 @@ pub(crate) fn part(
         facts: Vec::new(),
         clevis: None,
         captured: None,
+        laid: None,
         copies: 1,
         grain: Grain::Free,
     })

@@ -13,6 +13,7 @@ use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
 use platewright::make;
+use platewright::num::Angle;
 use platewright::place::Search;
 use platewright::recipe::SHIPPED;
 use platewright::solve;
@@ -63,6 +64,15 @@ const MORE: &[(&str, &[&str])] = &[
         &[
             r#"section = "square", outside = "40 mm", wall = "3 mm", fit = "slip-in", nut = "M8", seat = "round""#,
             r#"section = "rectangular", outside = "80 mm", across = "40 mm", fit = "overlap""#,
+        ],
+    ),
+    (
+        "bellcrank",
+        &[
+            r#"lighten = false, arm_a = "120 mm", angle = "45 deg""#,
+            r#"lighten = false, arm_b = "110 mm", angle = "140 deg", pivot = "40 mm""#,
+            r#"lighten = false, bolt = "M16", metal = "20 mm", arm_a = "4 in", arm_b = "5 in""#,
+            r#"hollow = "20 mm", arm_a = "120 mm", arm_b = "110 mm", angle = "110 deg""#,
         ],
     ),
     ("angle", &[r#"angle = "45 deg", base_holes = 2, width = "80 mm", leg_holes = 0"#]),
@@ -155,6 +165,27 @@ fn belt(solved: &Solved) -> serde_json::Value {
     })
 }
 
+/// The discs that the outline of a bellcrank runs round, where it has no hollow, and its bores;
+/// none where it is lightened.
+fn crank(solved: &Solved) -> Option<serde_json::Value> {
+    let number = |name: &str| match solved.params.get(name) {
+        Some(Value::Quantity(q)) => q.value,
+        other => panic!("{name}: {other:?}"),
+    };
+    let plain = matches!(solved.params.get("lighten"), Some(Value::Flag(false)));
+    if !plain || number("hollow") > 0.0 {
+        return None;
+    }
+    let (a, b, angle) = (number("arm_a"), number("arm_b"), Angle::from_degrees(number("angle")));
+    let (pivot, eye, metal) = (number("pivot"), number("eye"), number("metal"));
+    let at = [[0.0, 0.0], [a, 0.0], [b * angle.cos(), b * angle.sin()]];
+    let round = [pivot / 2.0, eye / 2.0, eye / 2.0];
+    let discs: Vec<_> = at.iter().zip(round).map(|(at, r)| [at[0], at[1], r + metal]).collect();
+    let bores = [(pivot - 0.5) / 2.0, eye / 2.0, eye / 2.0];
+    let holes: Vec<_> = at.iter().zip(bores).map(|(at, r)| [at[0], at[1], r]).collect();
+    Some(json!({ "discs": discs, "holes": holes }))
+}
+
 fn has_flat_foot(solved: &Solved) -> bool {
     matches!(solved.params.get("tube"), Some(Value::Quantity(q)) if q.value == 0.0)
 }
@@ -194,6 +225,11 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     if ["tab", "clevis-plates"].contains(&name) {
         let flat = solved.iter().filter(|s| has_flat_foot(s));
         belts.extend(flat.map(|s| (s.name.clone(), belt(s))));
+    }
+    if name == "bellcrank" {
+        let known = solved.iter().filter_map(|s| Some((s.name.clone(), crank(s)?)));
+        belts.extend(known);
+        assert!(belts.len() >= 4, "only {} bellcranks are known by their discs", belts.len());
     }
     let found = belts.len();
     fs::write(folder.join("belts.json"), serde_json::Value::Object(belts).to_string()).unwrap();

@@ -12,12 +12,14 @@ use platewright::geom::Corner;
 use platewright::geom::CornerKind;
 use platewright::geom::CornerSide;
 use platewright::geom::Disc;
+use platewright::geom::Edge;
 use platewright::geom::Outline;
 use platewright::geom::Place;
 use platewright::geom::Point;
 use platewright::geom::Region;
 use platewright::geom::RegionError;
 use platewright::geom::Side;
+use platewright::geom::Stop;
 use platewright::num::Angle;
 
 /// The chords leave the arcs by this much, mm.
@@ -266,10 +268,11 @@ fn random_polygons_are_sound_or_refused() {
                     2 => CornerKind::Clip(rng.length(1.0, 6.0)),
                     _ => CornerKind::Sharp,
                 };
-                let side = match rng.below(8) {
+                let side = match rng.below(10) {
                     0 => CornerSide::Height(rng.place(12.0)),
                     1 => CornerSide::Radius(rng.place(60.0)),
                     2 => CornerSide::Through(Point::new(rng.place(40.0), rng.place(40.0))),
+                    3 => CornerSide::Tangent,
                     _ => CornerSide::Straight,
                 };
                 Corner { at, kind, side }
@@ -298,4 +301,64 @@ fn random_polygons_are_sound_or_refused() {
         }
     }
     assert!(good > 100 && refused > 100, "{good} good, {refused} refused");
+}
+
+/// Random discs and corners: an outline is refused, or is sound, has the area of the oracle, and
+/// touches every disc without a corner, those in it from outside, the others from within.
+#[test]
+fn random_outlines_round_discs_touch_them() {
+    let mut rng = Rng(0xD1B5_4A32_D192_ED03);
+    let (mut good, mut refused, mut arcs) = (0, 0, 0);
+    for number in 0..1500 {
+        let n = 2 + rng.below(4);
+        let stops: Vec<Stop> = (0..n)
+            .map(|i| {
+                // About a circle, so that many do not cross themselves.
+                let way = Angle::from_degrees(360.0 * i as f64 / n as f64 + rng.place(20.0));
+                let out = rng.length(25.0, 60.0);
+                let at = Point::new(out * way.cos(), out * way.sin());
+                match rng.below(5) {
+                    0 => Stop::Corner(Corner {
+                        at,
+                        kind: CornerKind::Sharp,
+                        side: CornerSide::Straight,
+                    }),
+                    1 => Stop::Disc(at, -rng.length(1.0, 12.0)),
+                    _ => Stop::Disc(at, rng.length(1.0, 20.0)),
+                }
+            })
+            .collect();
+        let Ok((outline, sides)) = geom::wrapped(&stops) else {
+            refused += 1;
+            continue;
+        };
+        assert_eq!(sides.len(), stops.len());
+        let what = format!("outline {number}: {stops:?}");
+        let plate = Region::solid(outline.clone());
+        assert!(is_sound(&plate), "not sound: {what}");
+        let (is, wanted) = (plate.area(), region(&plate).unsigned_area());
+        assert!((is - wanted).abs() < APART.max(1e-6 * wanted), "{is}, but {wanted}: {what}");
+        good += 1;
+        let edges: Vec<Edge> = outline.edges().collect();
+        for (i, edge) in edges.iter().enumerate() {
+            let Some(arc) = edge.arc() else { continue };
+            let of = |stop: &&Stop| {
+                let Stop::Disc(at, radius) = stop else { return false };
+                (*at - arc.centre).hypot() < 1e-6 && (radius.abs() - arc.radius).abs() < 1e-6
+            };
+            let Some(Stop::Disc(_, radius)) = stops.iter().find(of) else {
+                panic!("an arc of no disc: {what}")
+            };
+            // Anticlockwise round the plate: left round what is in it, right round the others.
+            assert!(edge.bulge * radius > 0.0, "round the wrong side: {what}");
+            arcs += 1;
+            let next = edges[(i + 1) % edges.len()];
+            let on = |edge: &Edge, at: Point, inside: Point| {
+                edge.is_line() && ((at - inside).dot(edge.to - edge.from)).abs() < 1e-6
+            };
+            assert!(!next.is_line() || on(&next, edge.to, arc.centre), "a corner: {what}");
+        }
+    }
+    assert!(good > 300 && refused > 100, "{good} good, {refused} refused");
+    assert!(arcs > 600, "only {arcs} arcs");
 }

@@ -1,8 +1,17 @@
-//! Faces like others, hands that differ, plates by a count.
+//! Faces and holes like others, hands that differ, plates by a count.
 
 use crate::own;
+use platewright::diag::Finding;
+use platewright::diag::Sources;
 use platewright::geom::Point;
+use platewright::num::Angle;
+use platewright::quantity::Units;
+use platewright::recipe;
+use platewright::recipe::Others;
+use platewright::recipe::Recipe;
 use platewright::solve::Solved;
+use std::cell::Cell;
+use std::cell::RefCell;
 
 const PAIR: &str = r#"
 about  = "x"
@@ -107,4 +116,258 @@ fn a_job_asks_for_both_hands_and_gives_lists() {
     };
     assert_eq!(xs(0), [-10.0, 12.0, 25.4]);
     assert_eq!(xs(1), [10.0, -12.0, -25.4]);
+}
+
+/// The two hands of a part by what a derived formula makes of the hand, its default too.
+#[test]
+fn derived_formulas_inputs_and_points_know_the_hand() {
+    let own = "about = \"x\"\nmirror = true\n[inputs]\nreach = { kind = \"length\", default = \"if hand == 'left' then 30 mm else 40 mm\", about = \"x\" }\n[derived]\nhole = \"if hand == 'left' then 8 mm else 6 mm\"\n[points]\nA = [\"reach\", \"0\"]\n[face.base]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"40 mm\" } ]\nholes = [ { name = \"h\", at = \"A\", diameter = \"hole\" } ]\n";
+    let of = |keys: &str| -> Vec<(String, Point, f64, u32)> {
+        let (solved, _) = own::solve_with(own, "3 mm", "laser", keys).unwrap();
+        let hole = |s: &Solved| {
+            let hole = &s.part.faces[0].holes[0];
+            (s.name.clone(), hole.at, hole.outline.bounds().width(), s.part.copies)
+        };
+        solved.iter().map(hole).collect()
+    };
+    let right = ("own-right".to_owned(), Point::new(40.0, 0.0), 6.0, 1);
+    let left = ("own-left".to_owned(), Point::new(-30.0, 0.0), 8.0, 1);
+    assert_eq!(of(""), [right.clone(), left]);
+    let (solved, _) = own::solve(own, "3 mm", "laser").unwrap();
+    let reach = |s: &Solved| s.params.get("reach").unwrap().show(Units::Millimetre);
+    assert_eq!([reach(&solved[0]), reach(&solved[1])], ["40 mm", "30 mm"]);
+    // The mirror of the recipe switched off: the part as it is drawn, which is the right hand.
+    assert_eq!(of("mirror = false\n"), [("own".to_owned(), right.1, right.2, 1)]);
+    // What a job gives may ask for the hand as well.
+    let given = of("given = { reach = \"if hand == 'left' then 12 mm else 14 mm\" }\n");
+    assert_eq!([given[0].1.x, given[1].1.x], [14.0, -12.0]);
+}
+
+const HOST: &str = r#"
+about = "x"
+[inputs]
+ring  = { kind = "length", default = "80 mm", about = "x" }
+screw = { kind = "bolt", default = "M5", about = "x" }
+bolt  = { kind = "bolt", default = "M20", about = "another bolt than that of the motor plate" }
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "200 mm" } ]
+holes = [
+  { name = "jig", like = "motor-plate.plate.motor", given = { circle = "ring", bolt = "screw" }, at = ["20 mm", "10 mm"], rotate = "15 deg" },
+  { name = "bush", like = "motor-plate.plate.motor", given = { circle = "2 * ring", travel = "0 mm" }, diameter = "11 mm", without = [3] },
+]
+"#;
+
+/// Each use has its own values, whatever the recipes call theirs.
+#[test]
+fn holes_of_another_recipe_are_where_it_has_them() {
+    let (solved, _) = own::solve(HOST, "3 mm", "laser").unwrap();
+    let face = &solved[0].part.faces[0];
+    let names: Vec<&str> = face.holes.iter().map(|hole| hole.name.as_str()).collect();
+    assert_eq!(names, ["jig 1", "jig 2", "jig 3", "jig 4", "bush 1", "bush 2", "bush 4"]);
+    for (i, hole) in face.holes[..4].iter().enumerate() {
+        let angle = Angle::from_degrees(15.0 + 45.0 + 90.0 * i as f64);
+        let (x, y) = (20.0 + 40.0 * angle.cos(), 10.0 + 40.0 * angle.sin());
+        assert!((hole.at - Point::new(x, y)).hypot() < 1e-9, "{i}: {:?}", hole.at);
+        // A slot for an M5 that travels by 8 mm: 5.5 mm wide, 13.5 mm long.
+        let area = 5.5 * 8.0 + 5.5 * 5.5 * std::f64::consts::FRAC_PI_4;
+        assert!((hole.outline.area() - area).abs() < 1e-9, "{i}: {}", hole.outline.area());
+        assert_eq!(hole.pin, Some(5.0));
+        let shown = solved[0].params.get(hole.through.as_deref().unwrap()).unwrap();
+        assert!(matches!(shown, platewright::formula::Value::Row(row) if row.name() == "M5"));
+    }
+    for (hole, i) in face.holes[4..].iter().zip([0.0, 1.0, 3.0]) {
+        let angle = Angle::from_degrees(45.0 + 90.0 * i);
+        assert!((hole.at - Point::new(80.0 * angle.cos(), 80.0 * angle.sin())).hypot() < 1e-9);
+        assert!((hole.outline.bounds().width() - 11.0).abs() < 1e-9);
+        assert_eq!(hole.through, None);
+    }
+}
+
+/// The whole face of another recipe is that recipe's part, with the marks of one and all holes,
+/// also in the mirror and those that follow its own outline.
+#[test]
+fn a_face_of_another_recipe_is_its_part() {
+    let whole = "about = \"x\"\n[face.plate]\nlike = \"motor-plate.plate\"\n";
+    let plain = "about = \"x\"\n[face.plate]\nblank = [ { add = \"rectangle\", width = \"300 mm\", height = \"300 mm\" } ]\nholes = [ { like = \"motor-plate.plate\", mirror = true, at = [\"5 mm\", \"0\"] } ]\n";
+    let (whole, _) = own::solve(whole, "3 mm", "laser").unwrap();
+    let (plain, _) = own::solve(plain, "3 mm", "laser").unwrap();
+    let (drawn, mirrored) = (&whole[0].part.faces[0], &plain[0].part.faces[0]);
+    assert_eq!((drawn.holes.len(), mirrored.holes.len()), (9, 9));
+    assert_eq!(places(drawn).iter().filter(|(name, ..)| name.starts_with("frame")).count(), 4);
+    for (a, b) in drawn.holes.iter().zip(&mirrored.holes) {
+        assert_eq!(a.name, b.name);
+        assert!((Point::new(5.0 - a.at.x, a.at.y) - b.at).hypot() < 1e-9, "{}", a.name);
+        assert!((a.outline.area() - b.outline.area()).abs() < 1e-9);
+    }
+}
+
+/// A finding about a hole of another recipe points at the value the job gives, through the
+/// formula at the place of use.
+#[test]
+fn what_is_wrong_with_them_leads_back_to_the_job() {
+    let keys = "given = { ring = \"131 mm\" }\n";
+    let found =
+        own::solve_with(HOST, "3 mm", "laser", keys).expect_err("bushings are near the edge");
+    let off: Vec<_> = found.iter().filter(|f| f.headline.contains("bush")).collect();
+    assert!(!off.is_empty());
+    // The job is the first text.
+    let job = Sources::default().add("", "");
+    for finding in off {
+        assert_eq!(finding.marks[0].span.source, job, "{}", finding.headline);
+        assert!(finding.marks.len() > 1, "{}", finding.headline);
+    }
+}
+
+const PADDED: &str = r#"
+about = "x"
+[inputs]
+bolt = { kind = "bolt", default = "M10", about = "x" }
+[derived]
+corner = "2 * thickness"
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "120 mm", corner = "corner" } ]
+holes = [ { name = "bolt", at = ["40 mm", "0"], diameter = "11 mm", row = { count = "2", pitch = "60 mm" }, rotate = "90 deg", for = "bolt" } ]
+[face.pad]
+pieces  = 2
+laid_on = { face = "plate", at = ["40 mm", "0"], rotate = "90 deg" }
+blank   = [ { add = "rectangle", width = "100 mm", height = "50 mm", corner = "corner" } ]
+holes   = [ { name = "bolt", diameter = "11 mm", row = { count = "2", pitch = "60 mm" }, for = "bolt" } ]
+"#;
+
+/// Made of a plate of 3 mm and two pads of 8 mm, or all of 3 mm: each formula by its own sheet.
+#[test]
+fn a_plate_laid_on_another_has_its_sheet_and_shares_its_bolts() {
+    let job = |sheets: &str| {
+        format!(
+            "process = \"laser\"\n[[sheet]]\nname = \"thin\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = [ {{ size = [\"900 mm\", \"500 mm\"] }} ]\n[[sheet]]\nname = \"thick\"\nmaterial = \"4130-N\"\nthickness = \"8 mm\"\nstock = [ {{ size = [\"900 mm\", \"500 mm\"] }} ]\n[[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"thin\"\nquantity = 3\n{sheets}"
+        )
+    };
+    for (sheets, pad, grip) in [("", 3.0, "9"), ("sheets = { pad = \"thick\" }\n", 8.0, "19")] {
+        let made =
+            own::make(PADDED, &job(sheets)).unwrap_or_else(|found| panic!("{}", found[0].headline));
+        let rows: Vec<_> =
+            made.report.parts.iter().map(|p| serde_json::to_value(p).unwrap()).collect();
+        let of = |i: usize, key: &str| rows[i][key].clone();
+        assert_eq!((of(0, "name"), of(1, "name")), ("own-plate".into(), "own-pad".into()));
+        assert_eq!((of(0, "pieces"), of(1, "pieces")), (3.into(), 6.into()));
+        assert_eq!((of(0, "thickness_mm"), of(1, "thickness_mm")), (3.0.into(), pad.into()));
+        let rounded = |w: f64, h: f64, t: f64| {
+            let bolts = 2.0 * std::f64::consts::PI * 5.5 * 5.5;
+            w * h - (4.0 - std::f64::consts::PI) * 4.0 * t * t - bolts
+        };
+        for (i, wanted) in
+            [rounded(200.0, 120.0, 3.0), rounded(100.0, 50.0, pad)].iter().enumerate()
+        {
+            let area = rows[i]["area_mm2"].as_f64().unwrap();
+            assert!((area - wanted).abs() < 0.01, "{area} {wanted}");
+        }
+        let hardware = made.files.iter().find(|f| f.name == "hardware.csv").unwrap();
+        let text = std::str::from_utf8(&hardware.bytes).unwrap();
+        let bolts: Vec<&str> = text.lines().filter(|line| line.starts_with("bolt,")).collect();
+        assert_eq!(bolts.len(), 1, "{text}");
+        let cells: Vec<&str> = bolts[0].split(',').collect();
+        assert_eq!((cells[3], cells[6], cells[7]), ("6", grip, grip), "{text}");
+    }
+}
+
+#[test]
+fn bolts_must_go_through_all_plates() {
+    for (old, new, wanted) in [
+        (
+            "at = [\"40 mm\", \"0\"], rotate",
+            "at = [\"41 mm\", \"0\"], rotate",
+            "face `plate` has no hole below `bolt 1`",
+        ),
+        (
+            "laid_on = { face = \"plate\", at = [\"40 mm\", \"0\"], rotate = \"90 deg\" }",
+            "laid_on = { face = \"plate\", at = [\"40 mm\", \"0\"] }",
+            "face `plate` has no hole below `bolt 2`",
+        ),
+        (
+            "holes   = [ { name = \"bolt\", diameter",
+            "holes   = [ { name = \"bore\", when = \"thickness > 5 mm\", diameter",
+            "face `pad` has no hole above `bolt 1`",
+        ),
+    ] {
+        let own = PADDED.replace(old, new);
+        assert_ne!(own, PADDED);
+        let stopped = own::stopped(&own);
+        let headlines: Vec<&str> = stopped.iter().map(|(_, headline)| headline.as_str()).collect();
+        assert!(headlines.contains(&wanted), "{headlines:?}");
+        assert!(stopped.iter().all(|(code, _)| *code == "laid-plate"));
+    }
+}
+
+/// Recipes by name, read as `first`; how often texts were asked for.
+fn read_among(texts: &[(&str, &str)], first: &str) -> (Result<Recipe, Vec<Finding>>, usize) {
+    let sources = RefCell::new(Sources::default());
+    let asked = Cell::new(0);
+    let find = |name: &str| {
+        let (_, text) = texts.iter().find(|(known, _)| *known == name)?;
+        asked.set(asked.get() + 1);
+        Some((sources.borrow_mut().add(format!("{name}.toml"), *text), (*text).to_owned()))
+    };
+    let names = || texts.iter().map(|(name, _)| (*name).to_owned()).collect();
+    let (source, text) = find(first).expect("it is one of them");
+    let others = Others::new(&find, &names);
+    (recipe::read_among(first, source, &text, &|_| None, &others), asked.get())
+}
+
+fn like(of: &str) -> String {
+    format!("about = \"x\"\n[face.plate]\nlike = \"{of}\"\n")
+}
+
+#[test]
+fn a_ring_of_recipes_and_a_fault_in_one_say_where_they_are_used() {
+    let (a, b) = (like("b.plate"), like("a.plate"));
+    let (read, asked) = read_among(&[("a", &a), ("b", &b)], "a");
+    let found = read.expect_err("they use each other");
+    assert_eq!(asked, 2);
+    assert_eq!((found.len(), found[0].code), (1, "recipe-loop"));
+    assert_eq!(found[0].headline, "recipe `a` uses itself: a → b → a");
+    assert_eq!(found[0].marks.len(), 2, "the use in b, and the use of b in a");
+    // A fault is said once, however often the recipe is used.
+    let twice = format!("{}[face.second]\npieces = 1\nlike = \"b.plate\"\n", like("b.plate"));
+    let wrong = "about = \"x\"\n[face.plate]\nblank = [ { add = \"disc\" } ]\n";
+    let (read, _) = read_among(&[("a", &twice), ("b", wrong)], "a");
+    let found = read.expect_err("the disc has no radius");
+    assert_eq!(found.iter().filter(|f| f.code == "missing-key").count(), 1);
+    assert_eq!(found[0].marks[1].label, "used here");
+}
+
+/// What a tape says wrong in another recipe is found where it is used.
+#[test]
+fn measures_of_another_recipe_are_looked_at() {
+    let own = "about = \"x\"\n[inputs]\nside = { kind = \"length\", default = \"412 mm\", about = \"x\" }\n[face.plate]\nlike = \"measured-plate.plate\"\ngiven = { ab = \"side\" }\n";
+    let (_, found) = own::solve(own, "3 mm", "laser").unwrap();
+    assert!(found.iter().all(|f| f.code != "measured-points"));
+    let keys = "given = { side = \"440 mm\" }\n";
+    let found = own::solve_with(own, "3 mm", "laser", keys).expect_err("a side is far too long");
+    let job = Sources::default().add("", "");
+    let of = found.iter().find(|f| f.code == "measured-points").expect("it is found");
+    assert!(of.marks.iter().any(|mark| mark.span.source == job), "{}", of.headline);
+}
+
+/// Uses of uses are limited as a whole: each of these uses the next twice.
+#[test]
+fn no_number_of_uses_takes_long() {
+    let text = |i: usize| {
+        let of = format!("like = \"r{}.plate\"\n", i + 1);
+        format!("about = \"x\"\n[face.plate]\n{of}[face.other]\npieces = 1\n{of}")
+    };
+    let texts: Vec<(String, String)> = (0..40).map(|i| (format!("r{i}"), text(i))).collect();
+    let texts: Vec<(&str, &str)> = texts.iter().map(|(n, t)| (n.as_str(), t.as_str())).collect();
+    let (read, asked) = read_among(&texts, "r0");
+    assert!(read.is_err() && asked < 120, "{asked}");
+    let holes = "{ like = \"motor-plate.plate.motor\" },".repeat(20_000);
+    let own = format!(
+        "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"disc\", radius = \"90 mm\" }} ]\nholes = [ {holes} ]\n"
+    );
+    let stopped = own::stopped(&own);
+    assert_eq!(stopped.iter().filter(|(code, _)| *code == "too-many").count(), 1, "{stopped:?}");
+    let huge = like("b.plate") + &"# ".repeat(1 << 20);
+    let (read, asked) =
+        read_among(&[("a", &like("huge.plate")), ("huge", &huge), ("b", &like("c.plate"))], "a");
+    assert!(read.is_err_and(|found| found[0].code == "too-many"));
+    assert_eq!(asked, 2);
 }

@@ -2,7 +2,10 @@
 
 use crate::own;
 use platewright::diag::Weight;
+use platewright::geom;
+use platewright::geom::Disc;
 use platewright::geom::Point;
+use platewright::num::Angle;
 use platewright::solve::Solved;
 use std::fs;
 use std::path::Path;
@@ -67,9 +70,84 @@ fn every_part_of_the_trade_is_made() {
         ("twisted-strap.toml", 1, 2),
         ("channel-on-a-tube.toml", 1, 0),
         ("box-gusset.toml", 1, 0),
+        ("even-web-crank.toml", 1, 3),
+        ("tapered-skid.toml", 1, 20),
+        ("fender-stay.toml", 1, 2),
+        ("drill-jig.toml", 1, 9),
+        ("wheel-cover.toml", 1, 0),
     ] {
         let solved = made(name);
         assert_eq!(solved.len(), parts, "{name}");
         assert_eq!(solved[0].part.holes().count(), holes, "{name}");
+    }
+}
+
+/// Sector less triangle: R²/2 · (2φ − sin 2φ), with half the chord R · sin φ.
+fn segment(chord: f64, height: f64) -> f64 {
+    let radius = (chord * chord / 4.0 + height * height) / (2.0 * height);
+    let swept = Angle::from_degrees(4.0 * Angle::of(chord / 2.0, height).degrees());
+    radius * radius / 2.0 * (swept.radians() - swept.sin())
+}
+
+#[test]
+fn a_cover_by_chords_and_heights_has_their_area() {
+    let cover = &made("wheel-cover.toml")[0];
+    let wanted = 300.0 * 120.0 + segment(300.0, 40.0) - segment(300.0, 25.0);
+    assert!((cover.flat.region.area() - wanted).abs() < 1e-6, "{wanted}");
+}
+
+/// The outline is the belt round the three discs, and metal of the wall is left round the opening.
+#[test]
+fn a_crank_runs_round_its_bearings() {
+    let crank = &made("even-web-crank.toml")[0];
+    let region = &crank.flat.region;
+    let bearings = holes(crank);
+    let to = Angle::from_degrees(75.0);
+    let b = Point::new(70.0 * to.cos(), 70.0 * to.sin());
+    let discs = [(Point::ZERO, 22.5), (Point::new(90.0, 0.0), 18.5), (b, 18.5)];
+    let round = discs.map(|(centre, radius)| Disc { centre, radius });
+    let hull = geom::belt(&round).unwrap();
+    assert!((region.outer().area() - hull.area()).abs() < 1e-6);
+    assert_eq!((bearings.len(), region.holes().len()), (3, 4));
+    let opening = region.holes().iter().max_by(|a, b| a.area().total_cmp(&b.area())).unwrap();
+    for vertex in opening.vertices() {
+        assert!(region.outer().distance(vertex.at) > 9.0 - 1e-6);
+        assert!(discs.iter().all(|(at, r)| (vertex.at - *at).hypot() > r - 1e-6));
+    }
+}
+
+/// The jig has a bushing where the motor plate has a bolt, on its own circle too.
+#[test]
+fn a_drill_jig_follows_the_plate_it_is_for() {
+    let plate = "about = \"x\"\n[face.plate]\nlike = \"motor-plate.plate\"\ngiven = { circle = \"98 mm\" }\n";
+    let (plate, _) = own::solve(plate, "3 mm", "laser").unwrap();
+    let jig = &made("drill-jig.toml")[0];
+    let places = |solved: &Solved| -> Vec<Point> { holes(solved).iter().map(|h| h.0).collect() };
+    let (mine, theirs) = (places(jig), places(&plate[0]));
+    assert_eq!(mine.len(), theirs.len());
+    assert!(mine.iter().zip(&theirs).all(|(a, b)| (*a - *b).hypot() < 1e-9));
+    let outer = |solved: &Solved| solved.flat.region.outer().area();
+    assert!((outer(jig) - outer(&plate[0])).abs() < 1e-9);
+    assert_eq!(jig.part.holes().filter(|(_, h)| h.finished == Some(10.0)).count(), 4);
+}
+
+/// Both sides of each face of the strap are parallel and as far apart as the strap is wide.
+#[test]
+fn a_stay_is_as_wide_on_either_side_of_its_bends() {
+    let stay = &made("fender-stay.toml")[0];
+    assert_eq!((stay.part.faces.len(), stay.part.bends.len()), (3, 2));
+    for (face, along) in [("foot", 0.0), ("middle", 12.0)] {
+        let face = stay.part.faces.iter().find(|of| of.name == face).unwrap();
+        let along = Angle::from_degrees(90.0 - along);
+        let across: Vec<f64> = face
+            .blank
+            .outer()
+            .vertices()
+            .iter()
+            .map(|v| v.at.x * along.sin() - v.at.y * along.cos())
+            .collect();
+        let left = across.iter().filter(|off| (*off + 20.0).abs() < 1e-9).count();
+        let right = across.iter().filter(|off| (*off - 20.0).abs() < 1e-9).count();
+        assert_eq!((left, right), (2, 2), "{}: {across:?}", face.name);
     }
 }

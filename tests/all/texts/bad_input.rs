@@ -28,9 +28,11 @@ use platewright::part;
 use platewright::place::Search;
 use platewright::quantity::Units;
 use platewright::recipe;
+use platewright::recipe::Others;
 use platewright::recipe::Surroundings;
 use platewright::solve;
 use platewright::table::Tables;
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -54,8 +56,23 @@ fn files(kind: &str) -> BTreeMap<String, String> {
     entries.filter(toml).map(file).collect()
 }
 
-/// The recipe with its defaults on 4 mm of S235, as far as it gets.
-fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> Vec<Finding> {
+/// The recipe with its defaults on 4 mm of S235, the shipped ones and the bad ones beside it, as
+/// far as it gets.
+fn find_in_recipe(
+    name: &str,
+    source: SourceId,
+    text: &str,
+    tables: &Tables,
+    sources: &mut Sources,
+) -> Vec<Finding> {
+    let shipped = Shelf::shipped(tables);
+    let sources = RefCell::new(sources);
+    let other = |other: &str| {
+        let own = (other == name).then(|| (format!("{name}.toml"), text.to_owned()));
+        let (path, text) = own.or_else(|| (shipped.recipe)(other))?;
+        Some((sources.borrow_mut().add(path, &text), text))
+    };
+    let others = Others::new(&other, shipped.names);
     let here = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let row = |table: &str, name: &str| tables.row(table, name).expect("it is shipped").clone();
     let surroundings: Surroundings = [
@@ -64,10 +81,11 @@ fn find_in_recipe(name: &str, source: SourceId, text: &str, tables: &Tables) -> 
         ("bend_radius", Value::length(4.0)),
         ("kerf", Value::length(1.0)),
         ("coating", Value::length(0.0)),
+        ("min_web", Value::length(4.0)),
     ]
     .into();
     let found = || {
-        let recipe = recipe::read(name, source, text, &|_| None)?;
+        let recipe = recipe::read_among(name, source, text, &|_| None, &others)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, tables)?;
         let mut findings = Vec::new();
         for part in part::build(&recipe, &params, tables, Method::Din6935, name)? {
@@ -189,8 +207,9 @@ fn judge(kind: &str, find: impl Fn(&str, SourceId, &str, &mut Sources) -> Vec<Fi
 #[test]
 fn each_bad_recipe_is_refused_for_the_reason_it_states() {
     let tables = Tables::shipped();
-    let seen =
-        judge("recipes", |name, source, text, _| find_in_recipe(name, source, text, &tables));
+    let seen = judge("recipes", |name, source, text, sources| {
+        find_in_recipe(name, source, text, &tables, sources)
+    });
     assert!(seen >= 60, "only {seen} files");
 }
 

@@ -32,14 +32,13 @@ sheet = "S235 4 mm"
 "#;
 
 fuzz_target!(|text: &str| {
-    let recipe = |name: &str| (name == "any").then(|| ("any.toml".to_owned(), text.to_owned()));
-    let shelf = Shelf {
-        drawing: &|_| None,
-        file: &|_| None,
-        recipe: &recipe,
-        names: &Vec::new,
-        tables: &TABLES,
+    let shipped = Shelf::shipped(&TABLES);
+    // Recipes may use the shipped ones.
+    let recipe = |name: &str| match name {
+        "any" => Some(("any.toml".to_owned(), text.to_owned())),
+        _ => (shipped.recipe)(name),
     };
+    let shelf = Shelf { recipe: &recipe, ..shipped };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", JOB);
     let job = job::read("job", source, JOB, &shelf, &mut sources).expect("the job itself is good");

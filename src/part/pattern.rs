@@ -1,0 +1,150 @@
+//! Where the holes of a set are: their patterns.
+
+use crate::diag::Finding;
+use crate::geom::Edge;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::part::edges::only_edge;
+use crate::part::face::NamedEdge;
+use crate::part::tongue;
+use crate::part::values::Values;
+use crate::quantity::Dimension;
+use crate::recipe::Circle;
+use crate::recipe::HoleSet;
+use crate::recipe::Pattern;
+
+/// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
+pub(super) const MOST: u32 = 200;
+
+/// Where the holes of a set go: the pattern rotated about the middle, each hole with it.
+pub(super) fn places(
+    set: &HoleSet,
+    centre: Point,
+    rotate: Angle,
+    blank: &Region,
+    edges: &[NamedEdge],
+    values: &Values,
+) -> Option<Vec<Place>> {
+    let spread =
+        |n: u32, pitch: f64| (0..n).map(move |i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch);
+    let rotated = Place::rotated(rotate, centre);
+    let all = |points: Vec<Point>| {
+        points.into_iter().map(|p| Place::rotated(rotate, rotated.apply(p))).collect::<Vec<_>>()
+    };
+    Some(match &set.pattern {
+        // The holes it is like have places of their own.
+        Pattern::Like => Vec::new(),
+        Pattern::Single => vec![rotated],
+        Pattern::Span(count, span) => {
+            let (n, span) = (values.count(count, tongue::MOST)?, values.length(span)?);
+            all(tongue::spread(n, span).map(|x| Point::new(x, 0.0)).collect())
+        }
+        Pattern::Row(count, pitch) => {
+            let (n, pitch) = (values.count(count, MOST)?, values.length(pitch)?);
+            all(spread(n, pitch).map(|x| Point::new(x, 0.0)).collect())
+        }
+        Pattern::Grid(columns, rows, pitch) => {
+            let (nx, ny) = (values.count(columns, MOST)?, values.count(rows, MOST)?);
+            let pitch = values.point(pitch)?;
+            let row = |y: f64| spread(nx, pitch.x).map(move |x| Point::new(x, y));
+            all(spread(ny, pitch.y).flat_map(row).collect())
+        }
+        Pattern::Circle(circle) => on_circle(circle, rotate, &rotated, values)?,
+        Pattern::Along(name, count, inset, ends) => {
+            let (n, inset) = (values.count(count, MOST)?, values.length(inset)?);
+            let ends = values.length(ends)?;
+            along_edge(set, &values.edge_name(name), edges, (n, inset, ends), values)?
+        }
+        Pattern::Corners(inset) => {
+            let inset = values.length(inset)?;
+            let b = blank.bounds();
+            let (x, y) = (b.width() / 2.0 - inset, b.height() / 2.0 - inset);
+            let corners = [(-x, -y), (x, -y), (x, y), (-x, y)];
+            corners.iter().map(|c| Place::rotated(rotate, b.centre() + *c)).collect()
+        }
+    })
+}
+
+/// Places on a circle about the origin of `rotated`, which is rotated by `rotate`.
+fn on_circle(
+    circle: &Circle,
+    rotate: Angle,
+    rotated: &Place,
+    values: &Values,
+) -> Option<Vec<Place>> {
+    let n = values.count(&circle.count, MOST)?;
+    let diameter = values.length(&circle.diameter)?;
+    let start = match &circle.start {
+        Some(start) => values.number(start, Dimension::ANGLE)?,
+        None => 0.0,
+    };
+    let across = if circle.tangential { 90.0 } else { 0.0 };
+    let at = |i: u32| {
+        let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
+        let out = Vec2::new(angle.cos(), angle.sin()) * (diameter / 2.0);
+        Place::rotated(
+            Angle::from_degrees(rotate.degrees() + angle.degrees() + across),
+            rotated.apply(out.to_point()),
+        )
+    };
+    Some((0..n).map(at).collect())
+}
+
+fn along_edge(
+    set: &HoleSet,
+    name: &str,
+    edges: &[NamedEdge],
+    (count, inset, ends): (u32, f64, f64),
+    values: &Values,
+) -> Option<Vec<Place>> {
+    let edge = match only_edge(edges, &[], name) {
+        Ok(edge) => &edges[edge],
+        Err((headline, help)) => {
+            values.findings.add(Finding::stop("hole", headline).at(set.span, "").help(help));
+            return None;
+        }
+    };
+    let length = edge.edge.length();
+    let place = |i: u32| {
+        let share = if count == 1 { 0.5 } else { f64::from(i) / f64::from(count - 1) };
+        let run = ends + share * (length - 2.0 * ends);
+        let (at, along) = at_run(&edge.edge, run);
+        let inward = Vec2::new(-along.y, along.x);
+        Place::rotated(Angle::of(along.x, along.y), at + inward * inset)
+    };
+    Some((0..count).map(place).collect())
+}
+
+/// The point so far along an edge, and the direction there.
+fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
+    match edge.arc() {
+        None => {
+            let along = edge.direction_at_start();
+            (edge.from + along * run, along)
+        }
+        Some(arc) => {
+            let at = edge.point_at(run / edge.length());
+            let out = (at - arc.centre) / arc.radius * edge.bulge.signum();
+            (at, Vec2::new(-out.y, out.x))
+        }
+    }
+}
+
+/// The indices of the places of a pattern that are left out; the others keep their numbers.
+pub(super) fn without(set: &HoleSet, places: usize, values: &Values) -> Option<Vec<usize>> {
+    let mut without = Vec::with_capacity(set.without.len());
+    for number in &set.without {
+        let index = values.count(number, MOST * MOST)? as usize - 1;
+        if index >= places {
+            let headline = format!("`{}` has {places} holes, no number {}", set.name, index + 1);
+            let help = format!("leave out numbers from 1 to {places}");
+            values.findings.add(Finding::stop("hole", headline).at(number.span, "").help(help));
+            return None;
+        }
+        without.push(index);
+    }
+    Some(without)
+}
