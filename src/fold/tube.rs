@@ -97,7 +97,7 @@ pub fn cut_tubes(mut part: Part) -> Result<Part, Vec<Finding>> {
     for (tube, way) in part.tubes.iter().zip(&ways) {
         if let Some(bend) = in_the_way(&folded, way) {
             let headline = format!(
-                "the tube runs into bend `{}` where it cannot be cut out of it",
+                "the tube meets bend `{}` where it cannot be cut out of it",
                 part.bends[bend].name
             );
             return Err(vec![refusal(
