@@ -63,6 +63,12 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
         lines.extend(section("EDGES BEVELLED BY US", vec![square.into()]));
         lines.extend(bevelled);
     }
+    let formed = formed_by_us(job, &parts);
+    if !formed.is_empty() {
+        let flat = "Formed by us after delivery; please deliver flat, without beads or rims:";
+        lines.extend(section("FORMED BY US", vec![flat.into()]));
+        lines.extend(formed);
+    }
     let bent = names(&parts, |part| !part.part.bends.is_empty());
     if !bent.is_empty() {
         lines.extend(section(
@@ -176,6 +182,23 @@ fn bevelled_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
         for bevel in part.part.faces.iter().flat_map(|face| &face.bevels) {
             let words = bevel.words(&|mm| job.units.length(mm));
             lines.push(format!("{}, edge {}: {words}", part.name, bevel.edge));
+        }
+    }
+    lines
+}
+
+/// The beads, and the rims of flared holes.
+fn formed_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
+    let show = |mm: f64| job.units.length(mm);
+    let mut lines = Vec::new();
+    for part in parts {
+        for face in &part.part.faces {
+            let flared = face.holes.iter().filter(|hole| hole.flare.is_some());
+            lines.extend(flared.map(|hole| format!("{}, hole {}: flare", part.name, hole.name)));
+            let beads = face.beads.iter();
+            lines.extend(
+                beads.map(|b| format!("{}, bead {}: {}", part.name, b.name, b.words(&show))),
+            );
         }
     }
     lines

@@ -3,6 +3,7 @@
 use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::case::Subject;
+use crate::strength::ground::bends;
 use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::place::Spot;
@@ -11,8 +12,8 @@ use crate::strength::support::Support;
 use crate::strength::verdict::Reason;
 use crate::strength::verdict::Verdict;
 
-/// A bevel beside the groove that holds the part, or an insert in a hole that is loaded or holds
-/// the part.
+/// A bevel beside the groove that holds the part, a bead in a face on the way of the load, or an
+/// insert or a flare of a hole that is loaded or holds the part.
 pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> {
     let grooved = match &support.by {
         By::Weld(weld, _) => Some((support.face, weld.edge.as_str())),
@@ -22,9 +23,22 @@ pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> 
     let bevels = part.faces.iter().enumerate();
     let mut bevels = bevels.flat_map(|(i, face)| face.bevels.iter().map(move |bevel| (i, bevel)));
     let bevelled = bevels.find(|(face, bevel)| grooved != Some((*face, bevel.edge.as_str())));
+    let on_the_way = ways(part, spot.face, support.face);
+    let mut faces = part.faces.iter().enumerate().filter(|(i, _)| on_the_way.contains(i));
+    let beaded = faces.find_map(|(_, face)| face.beads.first());
     let insert = spot.holes.iter().chain(bolts).find(|hole| hole.insert.is_some());
     let bevelled = bevelled.map(|(_, bevel)| Reason::Bevelled(bevel.edge.clone()));
-    bevelled.or_else(|| insert.map(|hole| Reason::Insert(hole.name.clone())))
+    let flared = spot.holes.iter().chain(bolts).find(|hole| hole.flare.is_some());
+    bevelled
+        .or_else(|| beaded.map(|bead| Reason::Beaded(bead.name.clone())))
+        .or_else(|| insert.map(|hole| Reason::Insert(hole.name.clone())))
+        .or_else(|| flared.map(|hole| Reason::Flared(hole.name.clone())))
+}
+
+/// The faces between the one that is loaded and the one that is held, with both.
+fn ways(part: &Part, loaded: usize, held: usize) -> Vec<usize> {
+    let joined = bends(part, loaded, held).into_iter().map(|(bend, _)| &part.bends[bend]);
+    joined.flat_map(|bend| [bend.from, bend.to]).chain([loaded, held]).collect()
 }
 
 /// AISC 360 is written for steel: what is assumed of another metal.

@@ -73,6 +73,12 @@ pub enum Reason {
     /// A hole with an insert.
     #[error("how the insert in `{0}` holds in the sheet is not checked")]
     Insert(String),
+    /// A bead in a face that the load passes.
+    #[error("bead `{0}` unfolds under load across it: the sections of its face are not known")]
+    Beaded(String),
+    /// A hole with a flare that is loaded, or holds.
+    #[error("how a load goes into the rim of the flared hole `{0}` is not checked")]
+    Flared(String),
     /// A cap in a tube.
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
@@ -129,6 +135,8 @@ impl Reason {
                     .into()
             }
             Self::Insert(_) => "use the figures of its maker, or prove it by test".into(),
+            Self::Beaded(_) => "leave out the bead, or prove it by test".into(),
+            Self::Flared(_) => "load or hold another hole, or prove it by test".into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
                  `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
                 .into(),

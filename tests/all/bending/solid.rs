@@ -59,6 +59,7 @@ fn hole(at: [f64; 2], radius: f64) -> Hole {
         finished: None,
         making: Making::Cut,
         recess: None,
+        flare: None,
         insert: None,
         through: None,
         pin: None,
