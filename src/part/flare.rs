@@ -9,7 +9,6 @@ use crate::num;
 use crate::num::Angle;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
-use crate::recipe;
 use crate::recipe::HoleSet;
 use crate::recipe::Reach;
 use crate::recipe::Side;
