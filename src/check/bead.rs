@@ -28,7 +28,6 @@ use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
-use crate::diag::Weight;
 use crate::formula::Value;
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -68,14 +67,15 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             washer(subject, placed),
             bent(subject, placed),
         ];
-        for (weight, what, help) in faults.into_iter().flatten() {
+        for fault in faults.into_iter().flatten() {
             let bead = placed.bead;
-            let headline = format!("bead `{}` {what}", bead.name);
+            let headline = format!("bead `{}` {}", bead.name, fault.what);
             findings.push(
                 subject
-                    .finding(weight, CODE, headline, &bead.depends, bead.span)
+                    .finding(fault.weight, CODE, headline, &bead.depends, bead.span)
+                    .at(bead.span, fault.label)
                     .about(subject.of_part([Feature::Face(placed.face)]))
-                    .help(help),
+                    .help(fault.help),
             );
         }
     }
@@ -89,7 +89,7 @@ fn beside(subject: &Subject, placed: &Placed, before: &[Placed]) -> Option<Fault
     let outline = subject.flat.region.outer();
     if !outline.contains(start) {
         let what = "is not on the plate".to_owned();
-        return Some((Weight::Stop, what, "move its points onto the face".to_owned()));
+        return Some(Fault::stop("place", what, "move its points onto the face"));
     }
     let mut rooms = vec![(formed::apart(lines, outline) - half, "the edge".to_owned())];
     let bends = subject.part.bends.iter().enumerate();
@@ -125,11 +125,11 @@ fn missing(subject: &Subject, room: f64, to: &str) -> Option<Fault> {
     let [shown, wanted, more] = [room, needed, needed - room].map(|mm| subject.show(mm));
     if room < 0.0 {
         let what = format!("crosses {to}");
-        return Some((Weight::Stop, what, format!("end it before, or move it {more} away")));
+        return Some(Fault::stop("place", what, format!("end it before, or move it {more} away")));
     }
     short(room, needed).then(|| {
         let what = format!("leaves {shown} flat to {to}, but {wanted} is wanted for its die");
-        (Weight::Caution, what, format!("move it {more} away, or make it narrower"))
+        Fault::caution("flat metal", what, format!("move it {more} away, or make it narrower"))
     })
 }
 
@@ -149,7 +149,7 @@ fn stretched(bead: &Bead) -> Option<Fault> {
             share(bead.stretch()),
             share(STRETCH)
         );
-        (Weight::Caution, what, "make it wider or less deep, and make a test piece".into())
+        Fault::caution("stretch", what, "make it wider or less deep, and make a test piece")
     })
 }
 
@@ -167,7 +167,7 @@ fn washer(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let (room, hole) = rooms.min_by(|a, b| a.0.total_cmp(&b.0))?;
     short(room, 0.0).then(|| {
         let what = format!("is below the washer of hole `{}`", hole.name);
-        (Weight::Caution, what, format!("move it {} away", subject.show(-room)))
+        Fault::caution("washer", what, format!("move it {} away", subject.show(-room)))
     })
 }
 
@@ -177,5 +177,5 @@ fn bent(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let what =
         format!("stands {depth} out of the {side}, and {why}: bending is not judged with it");
     let help = "compare the bead with flanges and tools by hand";
-    Some((Weight::Caution, what, help.to_owned()))
+    Some(Fault::caution("bending", what, help))
 }

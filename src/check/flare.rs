@@ -32,7 +32,6 @@ use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
-use crate::diag::Weight;
 use crate::flat::FlatHole;
 use crate::formula::Value;
 use crate::geom::Edge;
@@ -59,13 +58,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             washer(subject, flat, flare),
             bent(subject, flat, flare),
         ];
-        for (weight, what, help) in faults.into_iter().flatten() {
-            let headline = format!("the flare of hole `{}` {what}", hole.name);
+        for fault in faults.into_iter().flatten() {
+            let headline = format!("the flare of hole `{}` {}", hole.name, fault.what);
             findings.push(
                 subject
-                    .finding(weight, CODE, headline, &hole.depends, hole.span)
+                    .finding(fault.weight, CODE, headline, &hole.depends, hole.span)
+                    .at(hole.span, fault.label)
                     .about(subject.of_part([Feature::Hole(flat.id)]))
-                    .help(help),
+                    .help(fault.help),
             );
         }
     }
@@ -75,7 +75,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 fn seat(hole: &Hole) -> Option<Fault> {
     hole.pin.map(|_| {
         let what = "leaves no flat seat for the bolt the hole is for".to_owned();
-        (Weight::Stop, what, "leave out `for`, or the flare".to_owned())
+        Fault::stop("bolt", what, "leave out `for`, or the flare")
     })
 }
 
@@ -86,7 +86,7 @@ fn missing(subject: &Subject, is: f64, to: &str) -> Option<Fault> {
     (short(is, needed) && !stopped).then(|| {
         let [shown, wanted, more] = [is, needed, needed - is].map(|mm| subject.show(mm));
         let what = format!("leaves {shown} flat to {to}, but {wanted} is wanted for its die");
-        (Weight::Caution, what, format!("move it {more} away, or make it smaller"))
+        Fault::caution("flat metal", what, format!("move it {more} away, or make it smaller"))
     })
 }
 
@@ -121,7 +121,8 @@ fn stretched(flat: &FlatHole, flare: &Flare) -> Option<Fault> {
             share(stretch),
             share(STRETCH)
         );
-        (Weight::Caution, what, "make it lower or the hole larger, and make a test piece".into())
+        let help = "make it lower or the hole larger, and make a test piece";
+        Fault::caution("stretch", what, help)
     })
 }
 
@@ -141,7 +142,7 @@ fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     short(room, 0.0).then(|| {
         let [wide, more] = [washer, -room].map(|mm| subject.show(mm));
         let what = format!("is below the washer of hole `{}`, Ø{wide}", hole.name);
-        (Weight::Caution, what, format!("move them {more} further apart"))
+        Fault::caution("washer", what, format!("move them {more} further apart"))
     })
 }
 
@@ -154,5 +155,5 @@ fn bent(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
         flare.side.word()
     );
     let help = "compare the rim with flanges and tools by hand";
-    Some((Weight::Caution, what, help.to_owned()))
+    Some(Fault::caution("bending", what, help))
 }

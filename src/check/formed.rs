@@ -40,5 +40,23 @@ pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static st
         .then_some("the bend sequence takes the face as flat")
 }
 
-/// What is wrong: whether it stops, what to say, and what to do.
-pub(super) type Fault = (Weight, String, String);
+/// What is wrong: whether it stops, what to say, and what to do; and what it is about in a word or
+/// two, by which the faults of one entry differ.
+pub(super) struct Fault {
+    pub(super) weight: Weight,
+    pub(super) label: &'static str,
+    pub(super) what: String,
+    pub(super) help: String,
+}
+
+impl Fault {
+    /// One that somebody should look at.
+    pub(super) fn caution(label: &'static str, what: String, help: impl Into<String>) -> Self {
+        Self { weight: Weight::Caution, label, what, help: help.into() }
+    }
+
+    /// One that nothing is made with.
+    pub(super) fn stop(label: &'static str, what: String, help: impl Into<String>) -> Self {
+        Self { weight: Weight::Stop, label, what, help: help.into() }
+    }
+}
