@@ -73,13 +73,13 @@ impl Flare {
     }
 
     /// By how much the edge of a hole of a diameter becomes longer.
-    pub(crate) fn stretch(&self, pilot: f64) -> f64 {
+    pub fn stretch(&self, pilot: f64) -> f64 {
         2.0 * self.middle()[1] / pilot - 1.0
     }
 
     /// What the solid loses by it, mm³, where a hole of a diameter is cut: the rim is of the same
     /// thickness, and not of quite the same volume.
-    pub(crate) fn loss(&self, pilot: f64) -> f64 {
+    pub fn loss(&self, pilot: f64) -> f64 {
         let [foot, outer, inner, below] = self.section();
         // The metal between two radii that depend on the height, by the frusta they bound.
         let chain = [below, inner, outer, foot];
