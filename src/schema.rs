@@ -4,6 +4,7 @@
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! holds every shipped file against them.
 
+mod bead;
 mod fit;
 mod hole;
 mod keys;
@@ -115,16 +116,7 @@ fn recipe_defs() -> Value {
             "side": { "enum": ["up", "down", "both"], "description": "From the top side, the default, the bottom side, or both" },
             "each": each(),
         })),
-        "bead": object(&["name", "line", "width", "depth"], json!({
-            "name": text("Its name"),
-            "line": { "type": "array", "items": place(), "minItems": 2, "description": "Points of its centre line" },
-            "width": reference("Where it leaves the sheet"),
-            "depth": reference("How far it stands out"),
-            "section": { "enum": ["round", "v"], "description": "Round when left out" },
-            "side": { "enum": ["up", "down"], "description": "Stands out on the top side, the default, or on the bottom side" },
-            "when": reference("Only when this is true"),
-            "each": each(),
-        })),
+        "bead": bead::bead(),
         "step": step(),
         "lighten": lighten::lighten(),
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },

@@ -84,3 +84,15 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     price.hands = hands.map(|hands| hands / 60.0 * rates.hand_hour);
     price
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 1.2 m at 0.4 m a minute; a length without a speed is not guessed.
+    #[test]
+    fn a_length_takes_minutes_only_where_its_speed_is_known() {
+        assert_eq!(minutes(1200.0, Some(400.0)), Some(3.0));
+        assert_eq!([minutes(1200.0, None), minutes(0.0, None)], [None, Some(0.0)]);
+    }
+}

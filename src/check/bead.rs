@@ -12,7 +12,7 @@
 //!
 //! # Example
 //! A bead 12 mm wide, its line 10 mm from the edge of 2 mm sheet: 4 mm stay flat, and 6 mm are
-//! wanted.
+//! needed.
 //!
 //! # Remedy
 //! End the bead before the bend, move it, or make it narrower or less deep.
@@ -128,7 +128,7 @@ fn missing(subject: &Subject, room: f64, to: &str) -> Option<Fault> {
         return Some(Fault::stop("place", what, format!("end it before, or move it {more} away")));
     }
     short(room, needed).then(|| {
-        let what = format!("leaves {shown} flat to {to}, but {wanted} is wanted for its die");
+        let what = format!("leaves {shown} flat to {to}, but {wanted} is needed for its die");
         Fault::caution("flat metal", what, format!("move it {more} away, or make it narrower"))
     })
 }

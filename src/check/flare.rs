@@ -2,27 +2,27 @@
 //!
 //! # Looks for
 //! A flared hole for a bolt, whose head has no flat seat (stop). Less than three thicknesses of
-//! flat metal from the foot of the rim to the edge, to another hole or opening, to the foot of
+//! flat metal from the foot of the lip to the edge, to another hole or opening, to the foot of
 //! another flare, or to a bend; an edge that stretches by more than 30 % from the pilot to the
-//! mouth of the rim; a washer that lies on the rim of the hole beside it; and a rim in a face with
+//! mouth of the lip; a washer that lies on the lip of the hole beside it; and a lip in a face with
 //! bends: the bend sequence and the flanges beside it take the face as flat (cautions). Less metal
 //! than the process needs, and a foot that reaches into a bend, are stops of `hole-edge`, `web`
 //! and `hole-bend`, which count the diameter of the foot.
 //!
 //! # Why it matters
-//! The die holds the sheet flat round the rim. Without that metal the edge pulls in, the next hole
+//! The die holds the sheet flat round the lip. Without that metal the edge pulls in, the next hole
 //! turns oval and the sheet buckles. An edge that stretches too far splits.
 //!
 //! # Example
 //! A flare of Ø60 outside in 2 mm sheet, its centre 34 mm from the edge: 4 mm stay flat, and 6 mm
-//! are wanted.
+//! are needed.
 //!
 //! # Remedy
 //! Move the hole, make the flare lower or smaller, and make a test piece.
 //!
 //! # Source
 //! Three thicknesses and 30 %: common practice, from memory; the stretch a cut edge bears depends
-//! on metal and cut. The pilot: common practice, the middle of the sheet keeps its area. Flares are
+//! on metal and cut. The pilot: common practice, the mid-surface of the sheet keeps its area. Flares are
 //! formed in the flat, before bending.
 
 use crate::check::formed;
@@ -85,7 +85,7 @@ fn missing(subject: &Subject, is: f64, to: &str) -> Option<Fault> {
     let stopped = short(is, subject.limit(ProcessLimit::WEB));
     (short(is, needed) && !stopped).then(|| {
         let [shown, wanted, more] = [is, needed, needed - is].map(|mm| subject.show(mm));
-        let what = format!("leaves {shown} flat to {to}, but {wanted} is wanted for its die");
+        let what = format!("leaves {shown} flat to {to}, but {wanted} is needed for its die");
         Fault::caution("flat metal", what, format!("move it {more} away, or make it smaller"))
     })
 }
@@ -126,7 +126,7 @@ fn stretched(flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     })
 }
 
-/// A washer of the hole beside it that would lie on the rim.
+/// A washer of the hole beside it that would lie on the lip.
 fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     let centre = flat.outline.bounds().centre();
     let beside = subject.holes().filter(|(other, _)| other.id != flat.id);
@@ -146,7 +146,7 @@ fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     })
 }
 
-/// A rim that no check of bends compares with flanges and tools.
+/// A lip that no check of bends compares with flanges and tools.
 fn bent(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     let why = formed::not_compared(subject, flat.id.face)?;
     let what = format!(
@@ -154,6 +154,6 @@ fn bent(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
         subject.show(flare.height),
         flare.side.word()
     );
-    let help = "compare the rim with flanges and tools by hand";
+    let help = "compare the lip with flanges and tools by hand";
     Some(Fault::caution("bending", what, help))
 }

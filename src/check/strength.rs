@@ -28,7 +28,7 @@
 //! post whose `foot` is not given; where a bead is in a face on the way, which unfolds under load
 //! across it; where a flared hole is loaded or holds; and where a limit is zero or cannot be
 //! calculated. Beside the way into another hole a flared one counts as a plain hole as wide as the
-//! foot of its rim, and the rim for nothing: the metal there only adds.
+//! foot of its lip, and the lip for nothing: the metal there only adds.
 //!
 //! *Not checked*: deflection, impact, fatigue, vibration, corrosion, what the part is fixed
 //! to, peak stresses at corners, distortion of a flat plate under a welded post, and parts that

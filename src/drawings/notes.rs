@@ -101,7 +101,7 @@ fn formed(solved: &Solved) -> Option<String> {
     };
     let when = if solved.part.bends.is_empty() { "" } else { ", before bending" };
     let pilot = if flared {
-        " Pilots of flares keep the area of the middle of the sheet (common practice) unless \
+        " Pilots of flares keep the area of the mid-surface of the sheet (common practice) unless \
          given: make a test piece first."
     } else {
         ""

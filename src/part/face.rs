@@ -229,7 +229,7 @@ pub struct Hole {
     pub making: Making,
     /// What is sunk into its edge after cutting.
     pub recess: Option<Recess>,
-    /// The rim that is formed round it after cutting.
+    /// The lip that is formed round it after cutting.
     pub flare: Option<Flare>,
     /// The thread that is set into it after cutting.
     pub insert: Option<Insert>,

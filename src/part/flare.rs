@@ -1,35 +1,37 @@
 //! The flares of holes, as numbers.
 //!
-//! The rim is a cone of the sheet's own thickness, its edge square to it, its foot sharp. What
-//! is cut is found by common practice: the middle of the sheet keeps its area.
+//! The lip is a cone of the sheet's own thickness, its edge square to it, its foot sharp. What
+//! is cut is found by common practice: the mid-surface of the sheet keeps its area.
 
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;
 use crate::num::Angle;
+use crate::part::face::HoleSize;
+use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::HoleSet;
 use crate::recipe::Reach;
 use crate::recipe::Side;
 
-/// Angles between a rim and its sheet, degrees. Our choice: steeper is a drawn collar, flatter
+/// Angles between a lip and its sheet, degrees. Our choice: steeper is a drawn collar, flatter
 /// is a dent.
 const ANGLES: [f64; 2] = [15.0, 75.0];
 
-/// A rim lower than this is none, thicknesses. Our choice.
+/// A lip lower than this is none, thicknesses. Our choice.
 const LOWEST: f64 = 0.5;
 
-/// The conical rim of a hole, mm.
+/// The conical lip of a hole, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flare {
-    /// Diameter at the mouth, on the inside of the rim.
+    /// Diameter at the mouth, on the inside of the lip.
     pub inside: f64,
     /// Diameter at which it leaves the side of the sheet on which it stands.
     pub outside: f64,
     /// How high it stands above that side.
     pub height: f64,
-    /// Between the rim and the sheet.
+    /// Between the lip and the sheet.
     pub angle: Angle,
     /// Thickness of the sheet.
     pub thickness: f64,
@@ -44,7 +46,7 @@ impl Flare {
     }
 
     /// Its section: radius, and height above the side on which it stands. First the foot on that
-    /// side, then the outer and the inner corner of the edge of the rim, then the foot on the
+    /// side, then the outer and the inner corner of the edge of the lip, then the foot on the
     /// other side.
     pub fn section(&self) -> [[f64; 2]; 4] {
         let (t, sin, cos) = (self.thickness, self.angle.sin(), self.angle.cos());
@@ -58,13 +60,13 @@ impl Flare {
         ]
     }
 
-    /// The radii of the middle of the sheet at the foot and at the edge of the rim.
+    /// The radii of the mid-surface of the sheet at the foot and at the edge of the lip.
     fn middle(&self) -> [f64; 2] {
         let [foot, outer, inner, below] = self.section().map(|[radius, _]| radius);
         [(foot + below) / 2.0, (outer + inner) / 2.0]
     }
 
-    /// The diameter to cut, by common practice: the middle of the sheet keeps its area, and the
+    /// The diameter to cut, by common practice: the mid-surface of the sheet keeps its area, and the
     /// sheet its thickness. `None` where there is not so much metal.
     pub fn pilot(&self) -> Option<f64> {
         let [foot, edge] = self.middle();
@@ -77,7 +79,7 @@ impl Flare {
         2.0 * self.middle()[1] / pilot - 1.0
     }
 
-    /// What the solid loses by it, mm³, where a hole of a diameter is cut: the rim is of the same
+    /// What the solid loses by it, mm³, where a hole of a diameter is cut: the lip is of the same
     /// thickness, and not of quite the same volume.
     pub fn loss(&self, pilot: f64) -> f64 {
         let [foot, outer, inner, below] = self.section();
@@ -105,9 +107,31 @@ impl Flare {
     }
 }
 
+/// The flare of a set, and what is cut for it with the diameter in the end: the pilot that the
+/// recipe gives, or that of common practice. `None` after a finding.
+pub(super) fn of(
+    set: &HoleSet,
+    size: HoleSize,
+    finished: Option<f64>,
+    values: &Values,
+) -> Option<(Option<Flare>, HoleSize, Option<f64>)> {
+    if set.flare.is_none() {
+        return Some((None, size, finished));
+    }
+    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let round = match size {
+        HoleSize::Round { diameter } => Some(finished.unwrap_or(diameter)),
+        _ => None,
+    };
+    let flare = build(set, round, thickness, values)?;
+    let pilot = flare.as_ref().filter(|_| finished.is_none()).and_then(Flare::pilot);
+    let size = pilot.map_or(size, |diameter| HoleSize::Round { diameter });
+    Some((flare, size, round))
+}
+
 /// The flare of a set whose holes are round with this diameter in the end; none where it has
 /// none. `None` after a finding.
-pub(super) fn build(
+fn build(
     set: &HoleSet,
     diameter: Option<f64>,
     thickness: f64,
@@ -125,22 +149,14 @@ pub(super) fn build(
         let headline = format!("a flare {is} high is lower than half the thickness, {needed}");
         return refuse(headline, "make it higher, or leave it out", flare.span, values);
     }
-    let made = |outside: f64, angle: Angle| Flare {
-        inside,
-        outside,
-        height,
-        angle,
-        thickness,
-        side: flare.side,
-    };
-    let built = match &flare.reach {
+    let (outside, angle) = match &flare.reach {
         Reach::Angle(angle) => {
             let degrees = values.number(angle, Dimension::ANGLE)?;
             if !(ANGLES[0]..=ANGLES[1]).contains(&degrees) {
                 return steep(format!("of {}°", num::text(degrees, 1)), angle.span, values);
             }
             let angle = Angle::from_degrees(degrees);
-            made(inside + 2.0 * reach(height, thickness, angle), angle)
+            (inside + 2.0 * reach(height, thickness, angle), angle)
         }
         Reach::Outside(outside) => {
             let wide = values.length(outside)?;
@@ -154,9 +170,10 @@ pub(super) fn build(
                 let help = format!("make `outside` between {low} and {high}, or change the height");
                 return shaped(&what, &help, outside.span, values);
             }
-            made(wide, rise((wide - inside) / 2.0, height, thickness))
+            (wide, rise((wide - inside) / 2.0, height, thickness))
         }
     };
+    let built = Flare { inside, outside, height, angle, thickness, side: flare.side };
     if built.pilot().is_none() {
         let headline = format!(
             "a flare of Ø{} inside, {} high, needs more metal than its hole has",
@@ -184,12 +201,12 @@ fn steep<T>(what: String, span: Span, values: &Values) -> Option<T> {
     shaped(&what, "write `angle = \"45 deg\"`", span, values)
 }
 
-/// How far a rim reaches in from its foot to its mouth, seen square to the sheet, mm.
+/// How far a lip reaches in from its foot to its mouth, seen square to the sheet, mm.
 fn reach(height: f64, thickness: f64, angle: Angle) -> f64 {
     height / angle.tan() + thickness * angle.sin()
 }
 
-/// The angle at which a rim rises that reaches so far in: it reaches the less, the steeper it is.
+/// The angle at which a lip rises that reaches so far in: it reaches the less, the steeper it is.
 fn rise(wanted: f64, height: f64, thickness: f64) -> Angle {
     let [mut low, mut high] = ANGLES;
     for _ in 0..60 {
@@ -206,7 +223,7 @@ fn rise(wanted: f64, height: f64, thickness: f64) -> Angle {
 mod tests {
     use super::*;
 
-    /// 45°, 6 mm high in 2 mm: the reach is 6 + √2. The middle of the sheet goes from the foot,
+    /// 45°, 6 mm high in 2 mm: the reach is 6 + √2. The mid-surface of the sheet goes from the foot,
     /// 30 − tan 22.5° on the way in, to the mouth of 30 − 6 − √2 and √2 / 2 more.
     #[test]
     fn a_flare_of_45_degrees_by_hand() {

@@ -240,7 +240,7 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
         Some(insert) => (HoleSize::Round { diameter: insert.row.measure("hole") }, None),
         None => size(set, values)?,
     };
-    let (flare, size, finished) = flared(set, size, finished, values)?;
+    let (flare, size, finished) = flare::of(set, size, finished, values)?;
     let outline = match outline(size) {
         Ok(outline) => outline,
         Err(error) => {
@@ -256,28 +256,6 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
     let recess = recess::build(set, round, values)?;
     let pin = set.through.as_deref().and_then(|name| pin(name, set.span.source, values));
     Some(Shaped { outline, size, finished, recess, flare, insert, pin })
-}
-
-/// The flare of a set, and what is cut for it: the pilot that the recipe gives, or that of common
-/// practice.
-fn flared(
-    set: &HoleSet,
-    size: HoleSize,
-    finished: Option<f64>,
-    values: &Values,
-) -> Option<(Option<Flare>, HoleSize, Option<f64>)> {
-    if set.flare.is_none() {
-        return Some((None, size, finished));
-    }
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
-    let round = match size {
-        HoleSize::Round { diameter } => Some(finished.unwrap_or(diameter)),
-        _ => None,
-    };
-    let flare = flare::build(set, round, thickness, values)?;
-    let pilot = flare.as_ref().filter(|_| finished.is_none()).and_then(Flare::pilot);
-    let size = pilot.map_or(size, |diameter| HoleSize::Round { diameter });
-    Some((flare, size, round))
 }
 
 /// The indices of the places of a pattern that are left out; the others keep their numbers.

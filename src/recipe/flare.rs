@@ -1,4 +1,4 @@
-//! Flares of holes, as a recipe gives them: rims that a die pair forms after cutting.
+//! Flares of holes, as a recipe gives them: lips that a die pair forms after cutting.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -8,11 +8,11 @@ use crate::recipe::measures::Measures;
 use crate::recipe::recess;
 use crate::recipe::recess::Side;
 
-/// The conical rim of a hole. The diameter of the hole is that in the end, at the mouth of the
-/// rim.
+/// The conical lip of a hole. The diameter of the hole is that in the end, at the mouth of the
+/// lip.
 #[derive(Clone, Debug)]
 pub struct Flare {
-    /// How high the rim stands above the sheet.
+    /// How high the lip stands above the sheet.
     pub height: Expr,
     /// Where it begins, or how steep it is.
     pub reach: Reach,
@@ -22,12 +22,12 @@ pub struct Flare {
     pub span: Span,
 }
 
-/// What says how far a rim reaches out.
+/// What says how far a lip reaches out.
 #[derive(Clone, Debug)]
 pub enum Reach {
     /// The diameter at which it leaves the sheet.
     Outside(Expr),
-    /// Between the rim and the sheet.
+    /// Between the lip and the sheet.
     Angle(Expr),
 }
 

@@ -39,7 +39,7 @@ pub struct HoleSet {
     pub pilot: Option<Expr>,
     /// What is sunk into its edge, where something is.
     pub recess: Option<Recess>,
-    /// The rim that is formed round it, where one is.
+    /// The lip that is formed round it, where one is.
     pub flare: Option<Flare>,
     /// What goes through.
     pub through: Option<String>,

@@ -134,7 +134,7 @@ pub(crate) struct LaterRow {
     flare: Option<FlareRow>,
 }
 
-/// The rim that is formed round a hole.
+/// The lip that is formed round a hole.
 #[derive(Clone, Debug, Serialize)]
 struct FlareRow {
     outside_mm: f64,

@@ -105,7 +105,7 @@ fn hole_to_finish() -> Value {
                 "properties": {
                     "outside_mm": { "type": "number", "exclusiveMinimum": 0 },
                     "height_mm": { "type": "number", "exclusiveMinimum": 0 },
-                    "angle_deg": { "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 90, "description": "Between the rim and the sheet" },
+                    "angle_deg": { "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 90, "description": "Between the lip and the sheet" },
                     "side": { "enum": ([Side::Up, Side::Down].map(Side::word)) },
                     "in_solid": { "type": "boolean", "description": "Whether the STEP file shows it" },
                 },

@@ -181,6 +181,19 @@ per_kilogram = 1.6
     }
 
     #[test]
+    fn a_flare_takes_as_long_as_a_hole_unless_said_and_beads_have_no_rate_unless_said() {
+        let rates = |more: &str| {
+            let text = RATES.replacen("bend_minutes", &format!("{more}bend_minutes"), 1);
+            let rates = read(&text).unwrap().rates.unwrap();
+            (rates.flare_minutes, rates.bead_per_minute)
+        };
+        assert_eq!(rates(""), (0.0, None));
+        assert_eq!(rates("hole_minutes = 2\n"), (2.0, None));
+        let all = "hole_minutes = 2\nflare_minutes = 3\nbead_per_minute = \"0.4 m\"\n";
+        assert_eq!(rates(all), (3.0, Some(400.0)));
+    }
+
+    #[test]
     fn a_thickness_may_be_a_gauge_of_its_metal() {
         let rates = RATES.replace("4 mm", "11 ga");
         let steel = read(&rates).unwrap().rates.unwrap();

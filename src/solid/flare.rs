@@ -1,4 +1,4 @@
-//! Flares in the solid: true cones for both sides of the rim and for its edge. The foot is sharp,
+//! Flares in the solid: true cones for both sides of the lip and for its edge. The foot is sharp,
 //! as no radius of the die is known.
 
 use crate::geom::Edge;
@@ -10,7 +10,7 @@ use crate::solid::recess::Ring;
 use crate::solid::sunk::Sunk;
 
 impl Builder<'_> {
-    /// Adds the rim of a flared hole; gives its circles in the upper and in the lower side.
+    /// Adds the lip of a flared hole; gives its circles in the upper and in the lower side.
     pub(super) fn flared(
         &mut self,
         lay: &Lay,
@@ -26,7 +26,7 @@ impl Builder<'_> {
         let rise = flare.angle;
         let slope = Angle::from_degrees(90.0 - rise.degrees());
         // Each wall from one circle to the next: where its cone is known, whether that is wider
-        // towards the side on which the rim stands, its half angle, and whether the metal is
+        // towards the side on which the lip stands, its half angle, and whether the metal is
         // within it.
         let walls = [(0, false, slope, true), (2, true, rise, false), (3, false, slope, false)];
         for (first, (at, widens, half, within)) in walls.into_iter().enumerate() {

@@ -16,7 +16,7 @@ const SAME_CENTRE: f64 = 1e-3;
 pub(super) enum Work {
     /// A countersink or a counterbore.
     Recess(Recess),
-    /// A rim is formed.
+    /// A lip is formed.
     Flare(Flare),
 }
 

@@ -13,7 +13,7 @@ use crate::recipe::Side;
 use crate::solve::on_sheets::seen;
 use crate::solve::solved::Solved;
 
-/// A rim or a bead that stands out of one side of a face.
+/// A lip or a bead that stands out of one side of a face.
 struct Standing {
     words: String,
     /// Its centre, or the lines of its centre.
@@ -24,7 +24,7 @@ struct Standing {
     span: Span,
 }
 
-/// Rims and beads of a plate that another lies on, or of the one that lies there: the upper side
+/// Lips and beads of a plate that another lies on, or of the one that lies there: the upper side
 /// of the lower and the lower side of the upper one are to be flat where they meet.
 pub(super) fn between(solved: &[Solved]) -> Vec<Finding> {
     let mut found = Vec::new();
@@ -58,7 +58,7 @@ pub(super) fn between(solved: &[Solved]) -> Vec<Finding> {
 
 /// What stands out of a side of a face, in a drawing to which a place brings it.
 fn standing(face: &Face, side: Side, place: &Place) -> Vec<Standing> {
-    let rims = face.holes.iter().filter_map(|hole| {
+    let lips = face.holes.iter().filter_map(|hole| {
         let flare = hole.flare.filter(|flare| flare.side == side)?;
         Some(Standing {
             words: format!("the flare of hole `{}`", hole.name),
@@ -75,7 +75,7 @@ fn standing(face: &Face, side: Side, place: &Place) -> Vec<Standing> {
         half: bead.width / 2.0,
         span: bead.span,
     });
-    rims.chain(beads).collect()
+    lips.chain(beads).collect()
 }
 
 impl Standing {

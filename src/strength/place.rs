@@ -78,7 +78,7 @@ pub(super) fn is_of(hole: &Hole, name: &str) -> bool {
 }
 
 /// The diameter of the widest hole that takes what a round one does at the surface, mm: that of
-/// its countersink or counterbore, where it has one, or of the foot of its flare, whose rim counts
+/// its countersink or counterbore, where it has one, or of the foot of its flare, whose lip counts
 /// for nothing.
 pub(super) fn widest(hole: &Hole) -> Option<f64> {
     let sunk = hole.recess.map_or(0.0, |recess| recess.diameter);

@@ -77,7 +77,7 @@ pub enum Reason {
     #[error("bead `{0}` unfolds under load across it: the sections of its face are not known")]
     Beaded(String),
     /// A hole with a flare that is loaded, or holds.
-    #[error("how a load goes into the rim of the flared hole `{0}` is not checked")]
+    #[error("how a load goes into the lip of the flared hole `{0}` is not checked")]
     Flared(String),
     /// A cap in a tube.
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]

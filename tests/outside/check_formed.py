@@ -33,13 +33,13 @@ def flare(i, row):
     """The middle of the sheet runs half the thickness from both sides, cut off square at the tip:
     its area is that of thin rings, and so are the volumes by washers of the profile."""
     t, angle = row["thickness"], math.radians(row["angle"])
-    out = np.array([-math.cos(angle), math.sin(angle)])  # up the rim
+    out = np.array([-math.cos(angle), math.sin(angle)])  # up the lip
     normal = np.array([math.sin(angle), math.cos(angle)])  # out of its outer side
     foot = np.array([row["outside"] / 2, 0.0])
     tip = foot + out * (row["height"] / math.sin(angle))
     inner = tip - t * normal
     fact(near(2 * inner[0], row["inside"]), f"flare {i}: its mouth is {2 * inner[0]}")
-    # The plate's lower side z = -t meets the line of the rim's inner side.
+    # The plate's lower side z = -t meets the line of the lip's inner side.
     along = (-t - inner[1]) / out[1]
     below = inner + out * along
     middle = np.linspace((foot + below) / 2, (tip + inner) / 2, 20001)
@@ -51,7 +51,7 @@ def flare(i, row):
     stretch = edge / pilot - 1
     fact(near(pilot, row["pilot"], 1e-5) and near(stretch, row["stretch"], 1e-5),
          f"flare {i}: its pilot is {pilot}, not {row['pilot']}")
-    # Pappus: area of the rim's section times the way of its centroid, for the formed metal.
+    # Pappus: area of the lip's section times the way of its centroid, for the formed metal.
     section = Polygon([foot, tip, inner, below, (foot[0], -t)])
     formed = 2 * math.pi * section.centroid.x * section.area
     flat = math.pi * (foot[0] ** 2 - row["pilot"] ** 2 / 4) * t

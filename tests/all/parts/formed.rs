@@ -34,7 +34,7 @@ fn made(own: &str) -> (Solved, Vec<String>) {
 }
 
 /// 5 mm high at 45° in 2 mm reaches 5 + √2 out of a mouth of 20; the hole that is cut is smaller
-/// than the mouth, and the outline and the holes of the flat have nothing of the rim.
+/// than the mouth, and the outline and the holes of the flat have nothing of the lip.
 #[test]
 fn a_flare_is_cut_as_its_pilot_and_counts_as_its_foot() {
     let (solved, found) = made(&plate(&format!("holes = [ {HOLE} ]")));
@@ -70,7 +70,7 @@ fn outside_and_angle_say_the_same() {
 }
 
 /// The washer of an M12, Ø24, reaches farther than the flat metal that a die needs in 2 mm: over
-/// a rim and over a bead beside it.
+/// a lip and over a bead beside it.
 #[test]
 fn a_washer_over_a_rim_or_a_bead_is_found() {
     let screw =
@@ -158,7 +158,7 @@ fn a_rim_adds_no_strength_and_a_bead_is_not_judged() {
     }
 }
 
-/// A rim or a bead below a plate that lies there is a stop; on the other side it is none.
+/// A lip or a bead below a plate that lies there is a stop; on the other side it is none.
 #[test]
 fn a_rim_between_two_plates_stops_them() {
     let bead = "bead = [ { name = \"rib\", line = [[\"-50 mm\", \"0\"], [\"50 mm\", \"0\"]], width = \"14 mm\", depth = \"2 mm\"SIDE } ]";
@@ -188,7 +188,7 @@ fn a_rim_between_two_plates_stops_them() {
     }
 }
 
-/// Pilots, and what the solid loses, against a model that divides the rim into many rings; the
+/// Pilots, and what the solid loses, against a model that divides the lip into many rings; the
 /// outlines of beads against the buffer of their line.
 #[test]
 fn pilots_volumes_and_outlines_are_those_of_another_model() {
