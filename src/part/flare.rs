@@ -7,7 +7,6 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;
 use crate::num::Angle;
-use crate::part::face::HoleSize;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
@@ -107,34 +106,11 @@ impl Flare {
     }
 }
 
-/// The flare of a set, and what is cut for it with the diameter in the end: the pilot that the
-/// recipe gives, or that of common practice. `None` after a finding.
-pub(super) fn of(
-    set: &HoleSet,
-    size: HoleSize,
-    finished: Option<f64>,
-    values: &Values,
-) -> Option<(Option<Flare>, HoleSize, Option<f64>)> {
-    if set.flare.is_none() {
-        return Some((None, size, finished));
-    }
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
-    let round = match size {
-        HoleSize::Round { diameter } => Some(finished.unwrap_or(diameter)),
-        _ => None,
-    };
-    let flare = build(set, round, thickness, values)?;
-    let pilot = flare.as_ref().filter(|_| finished.is_none()).and_then(Flare::pilot);
-    let size = pilot.map_or(size, |diameter| HoleSize::Round { diameter });
-    Some((flare, size, round))
-}
-
 /// The flare of a set whose holes are round with this diameter in the end; none where it has
 /// none. `None` after a finding.
-fn build(
+pub(super) fn build(
     set: &HoleSet,
     diameter: Option<f64>,
-    thickness: f64,
     values: &Values,
 ) -> Option<Option<Flare>> {
     let Some(flare) = &set.flare else { return Some(None) };
@@ -142,6 +118,7 @@ fn build(
         let headline = "a flare is formed at round holes only".to_owned();
         return refuse(headline, "give the hole a `diameter` alone", flare.span, values);
     };
+    let thickness = values.params.get("thickness").and_then(values::as_length)?;
     let height = values.length(&flare.height)?;
     let show = |mm: f64| values.params.units().length(mm);
     if height < LOWEST * thickness {

@@ -240,7 +240,14 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
         Some(insert) => (HoleSize::Round { diameter: insert.row.measure("hole") }, None),
         None => size(set, values)?,
     };
-    let (flare, size, finished) = flare::of(set, size, finished, values)?;
+    let round = match size {
+        HoleSize::Round { diameter } => Some(finished.unwrap_or(diameter)),
+        _ => None,
+    };
+    let flare = flare::build(set, round, values)?;
+    let pilot = flare.as_ref().filter(|_| finished.is_none()).and_then(Flare::pilot);
+    let size = pilot.map_or(size, |diameter| HoleSize::Round { diameter });
+    let finished = if flare.is_some() { round } else { finished };
     let outline = match outline(size) {
         Ok(outline) => outline,
         Err(error) => {
@@ -251,8 +258,6 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
             return None;
         }
     };
-    let round = matches!(size, HoleSize::Round { .. });
-    let round = finished.or(round.then_some(outline.bounds().width()));
     let recess = recess::build(set, round, values)?;
     let pin = set.through.as_deref().and_then(|name| pin(name, set.span.source, values));
     Some(Shaped { outline, size, finished, recess, flare, insert, pin })
