@@ -3,6 +3,7 @@
 //! The head of a check's file, with its fixed headings, is what `platewright explain`
 //! prints. A check looks and never changes anything.
 
+mod bead;
 mod bend_force;
 mod bend_grain;
 mod bend_sequence;
@@ -15,6 +16,8 @@ mod clevis_gap;
 mod coated_hole;
 mod corner_gap;
 mod flange_collision;
+mod flare;
+mod formed;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
@@ -89,6 +92,8 @@ pub(crate) const CHECKS: &[Check] = &[
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
     Check { code: "bevel", source: include_str!("check/bevel.rs"), run: bevel::look },
+    Check { code: "flare", source: include_str!("check/flare.rs"), run: flare::look },
+    Check { code: "bead", source: include_str!("check/bead.rs"), run: bead::look },
     Check { code: "insert", source: include_str!("check/insert.rs"), run: insert::look },
     Check {
         code: "recess-depth",

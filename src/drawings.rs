@@ -3,6 +3,7 @@
 //! A shop drawing is a list of blocks, each made by a function of its own in the files
 //! below; to say one more thing on it, add a block to `blocks`.
 
+mod beads;
 mod bends;
 mod bevels;
 mod cut_outs;
@@ -153,6 +154,7 @@ fn blocks(
     blocks.extend(holes::tables(job, solved, &sets));
     blocks.extend(cut_outs::table(job, solved, &cut_outs::spots(solved, sets.len())));
     blocks.extend(bevels::table(job, solved));
+    blocks.extend(beads::table(job, solved));
     blocks.extend(welds::table(job, &seams));
     blocks.extend(fit::blocks(job, all, solved));
     blocks.extend(notes::finish(job, solved, &sets));
@@ -173,11 +175,17 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
             .map(|(label, line)| PlanBend { label, line: moved(&line) })
             .collect(),
         spots: [holes::spots(solved, sets), cut_outs::spots(solved, sets.len())].concat(),
-        rings: [recess::rings(solved, &place), bevels::rings(solved, &place)].concat(),
+        rings: [
+            recess::rings(solved, &place),
+            bevels::rings(solved, &place),
+            beads::rings(solved, &place),
+        ]
+        .concat(),
         seams: seams
             .iter()
             .flat_map(|s| s.drawn(&place))
             .chain(bevels::notes(job, solved, &place))
+            .chain(beads::notes(solved, &place))
             .collect(),
         found: marks::found(solved, &place),
         units: job.units,

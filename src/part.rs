@@ -5,6 +5,7 @@
 //! use up. In the face that a bend carries, x runs along the edge from its middle
 //! and y away from it.
 
+mod bead;
 mod bevel;
 mod blank;
 mod captured;
@@ -14,6 +15,7 @@ mod depends;
 mod drawn_holes;
 mod edges;
 mod face;
+mod flare;
 mod fold_line;
 mod hands;
 mod holes;
@@ -43,6 +45,7 @@ use crate::part::stretches::Stretches;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
 use crate::table::Tables;
+pub use bead::Bead;
 pub use bevel::Bevel;
 pub use face::Cope;
 pub use face::CornerStep;
@@ -57,6 +60,7 @@ pub use face::Marked;
 pub use face::NamedEdge;
 pub use face::Rib;
 pub use face::Weld;
+pub use flare::Flare;
 pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
@@ -181,6 +185,7 @@ fn one_face(
         .collect();
     let named = Stretches { face: name, named: &named };
     let bevels = bevel::build(face, named, thickness, values)?;
+    let beads = bead::build(face, values)?;
     let welds = welds::build(face, named, values)?;
     let lighten = lighten::build(face, values, thickness)?;
     let marks = marks::build(face, values)?;
@@ -196,6 +201,7 @@ fn one_face(
         marks,
         welds,
         bevels,
+        beads,
         files,
         idle,
         copes,

@@ -4,6 +4,7 @@
 //! conditions that must hold, and its faces and bends. Nothing is evaluated here;
 //! [`resolve`] does that, once for each part.
 
+mod bead;
 mod bend;
 mod bevel;
 mod captured;
@@ -13,6 +14,7 @@ mod each;
 mod evaluate;
 mod expr;
 mod face;
+mod flare;
 mod fold_line;
 mod given;
 mod hand;
@@ -40,6 +42,8 @@ mod tape;
 mod tongue;
 mod whole;
 
+pub use bead::Bead;
+pub use bead::BeadSection;
 pub use bend::Bend;
 pub use bend::CornerShape;
 pub use bend::Measured;
@@ -59,6 +63,8 @@ pub use face::Face;
 pub use face::Step;
 pub use face::Weld;
 pub use face::Work;
+pub use flare::Flare;
+pub use flare::Reach;
 pub use fold_line::FoldLine;
 pub use fold_line::Inset;
 pub use fold_line::LinePlace;

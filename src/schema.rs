@@ -4,6 +4,7 @@
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! holds every shipped file against them.
 
+mod bead;
 mod bend;
 mod fit;
 mod hole;
@@ -89,7 +90,7 @@ fn recipe_defs() -> Value {
         "captured": captured(),
         "face": object(&[], json!({
             "blank": list("Steps that build the outline", "#/$defs/step"),
-            "like": text("A face above, or RECIPE.FACE, whose steps, holes, lightening, marks, welds and bevels it has"),
+            "like": text("A face above, or RECIPE.FACE, whose steps, holes, lightening, marks, welds, bevels and beads it has"),
             "given": given(),
             "mirror": flag("Its left and right are swapped"),
             "when": reference("Only when this is true"),
@@ -98,6 +99,7 @@ fn recipe_defs() -> Value {
             "marks": list("What is etched", "#/$defs/mark"),
             "weld": list("Welded edges", "#/$defs/weld"),
             "bevel": list("Bevelled edges", "#/$defs/bevel"),
+            "bead": list("Beads formed into it", "#/$defs/bead"),
             "laid_on": object(&["face"], json!({ "face": text("The face on which this plate lies"), "at": place(), "rotate": reference("Of this plate there") })),
             "pieces": reference("For a separate plate of a weldment: how many a set needs"),
         })),
@@ -117,6 +119,7 @@ fn recipe_defs() -> Value {
             "side": { "enum": ["up", "down", "both"], "description": "From the top side, the default, the bottom side, or both" },
             "each": each(),
         })),
+        "bead": bead::bead(),
         "step": step(),
         "lighten": lighten::lighten(),
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },

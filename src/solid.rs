@@ -10,6 +10,7 @@
 
 mod curve;
 mod error;
+mod flare;
 mod patch;
 mod recess;
 mod same;

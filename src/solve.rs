@@ -9,6 +9,7 @@ mod oven;
 mod recipes;
 mod setup;
 mod solved;
+mod standing;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
@@ -197,7 +198,8 @@ fn one(
         .map(|all| all.into_iter().flatten().collect::<Vec<Solved>>())
         .and_then(|mut solved| {
             judge(job, line, &mut solved, tables)?;
-            let laid = on_sheets::bolted_through(&solved);
+            let mut laid = on_sheets::bolted_through(&solved);
+            laid.extend(standing::between(&solved));
             if laid.is_empty() { Ok(solved) } else { Err(laid) }
         });
     match solved {

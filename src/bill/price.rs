@@ -1,6 +1,7 @@
 //! What one piece costs by the shop's rates: metal, machine, hands.
 
 use crate::job::Job;
+use crate::part::Bead;
 use crate::part::Hole;
 use crate::solve::Solved;
 
@@ -14,6 +15,8 @@ pub(crate) struct Price {
     pub(crate) later: usize,
     /// Length of its bevels, each side counted, mm.
     pub(crate) bevel_length: f64,
+    /// Length of its beads, mm.
+    pub(crate) bead_length: f64,
     pub(crate) cutting_minutes: Option<f64>,
     pub(crate) hand_minutes: Option<f64>,
     /// The metal in the flat; what is left of the sheet is not in it.
@@ -36,6 +39,17 @@ fn bevel_length(solved: &Solved) -> f64 {
     bevels.map(|bevel| bevel.length() * f64::from(bevel.sides.count())).sum()
 }
 
+/// Length of all beads of a part, mm.
+fn bead_length(solved: &Solved) -> f64 {
+    solved.part.faces.iter().flat_map(|face| &face.beads).map(Bead::length).sum()
+}
+
+/// Minutes for a length at a speed; nothing takes no time, and what the shop has no speed for
+/// none that is known.
+fn minutes(length: f64, speed: Option<f64>) -> Option<f64> {
+    if length > 0.0 { speed.map(|speed| length / speed) } else { Some(0.0) }
+}
+
 /// The price of one piece of a part.
 pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     let sheet = &job.sheets[solved.sheet];
@@ -45,27 +59,40 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
         mass: region.area() * sheet.thickness * sheet.material.measure("density"),
         pierces: 1 + region.holes().len(),
         bevel_length: bevel_length(solved),
+        bead_length: bead_length(solved),
         later: holes.clone().map(Hole::operations).sum(),
         ..Price::default()
     };
     let Some(rates) = job.rates() else { return price };
     let metal = sheet.material.name();
     let cut = rates.cut(job.process.name(), metal, sheet.thickness);
-    let minutes = cut.map(|rate| rate.minutes(region.length(), price.pierces));
+    let cutting = cut.map(|rate| rate.minutes(region.length(), price.pierces));
     let bends = solved.part.bends.len() as f64;
-    let sunk = holes.filter(|hole| hole.recess.is_some()).count();
-    let holes = (price.later - sunk) as f64 * rates.hole_minutes;
-    let bevels = match (price.bevel_length > 0.0, rates.bevel_per_minute) {
-        (false, _) => Some(0.0),
-        (true, speed) => speed.map(|speed| price.bevel_length / speed),
-    };
-    let sunk = sunk as f64 * rates.countersink_minutes;
-    let hands = bevels.map(|bevels| bends * rates.bend_minutes + holes + sunk + bevels);
+    let sunk = holes.clone().filter(|hole| hole.recess.is_some()).count();
+    let flares = holes.filter(|hole| hole.flare.is_some()).count();
+    let holes = (price.later - sunk - flares) as f64 * rates.hole_minutes
+        + sunk as f64 * rates.countersink_minutes
+        + flares as f64 * rates.flare_minutes;
+    let along = minutes(price.bevel_length, rates.bevel_per_minute)
+        .zip(minutes(price.bead_length, rates.bead_per_minute));
+    let hands = along.map(|(bevels, beads)| bends * rates.bend_minutes + holes + bevels + beads);
     price.currency = rates.currency.clone();
-    price.cutting_minutes = minutes;
+    price.cutting_minutes = cutting;
     price.hand_minutes = hands;
     price.metal = rates.kilogram(metal).map(|kilogram| kilogram * price.mass);
-    price.machine = cut.zip(minutes).map(|(rate, minutes)| minutes / 60.0 * rate.hour);
+    price.machine = cut.zip(cutting).map(|(rate, minutes)| minutes / 60.0 * rate.hour);
     price.hands = hands.map(|hands| hands / 60.0 * rates.hand_hour);
     price
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 1.2 m at 0.4 m a minute; a length without a speed is not guessed.
+    #[test]
+    fn a_length_takes_minutes_only_where_its_speed_is_known() {
+        assert_eq!(minutes(1200.0, Some(400.0)), Some(3.0));
+        assert_eq!([minutes(1200.0, None), minutes(0.0, None)], [None, Some(0.0)]);
+    }
 }

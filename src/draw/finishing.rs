@@ -54,6 +54,9 @@ fn hole_itself(
         return (cut, hole.insert.as_ref().map(Insert::work));
     };
     let pilot = format!("pilot {cut}");
+    if let Some(flare) = &hole.flare {
+        return (pilot, Some(flare.words(show)));
+    }
     let finished = show(finished);
     match hole.making {
         Making::Cut => (pilot, Some(format!("open to Ø{finished}"))),

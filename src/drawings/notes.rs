@@ -12,12 +12,15 @@ use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::both_units;
+use crate::part::Bead;
 use crate::part::Bevel;
+use crate::part::Flare;
 use crate::part::Recess;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::recipe::BevelSides;
 use crate::recipe::Grain;
+use crate::recipe::Side;
 use crate::solve;
 use crate::solve::Solved;
 
@@ -67,6 +70,7 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
         finished_later(job, solved, sets),
         "Datum: left and bottom edge of the flat.".into(),
     ];
+    lines.extend(formed(solved));
     match solved.part.grain {
         Grain::Free => {}
         Grain::AlongX => lines.push("Grain: along X, left to right.".into()),
@@ -85,12 +89,39 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
     Block::Lines { heading: "Notes".into(), lines }
 }
 
+/// What is formed, and when.
+fn formed(solved: &Solved) -> Option<String> {
+    let flared = solved.part.holes().any(|(_, hole)| hole.flare.is_some());
+    let beaded = solved.part.faces.iter().any(|face| !face.beads.is_empty());
+    let what = match (flared, beaded) {
+        (false, false) => return None,
+        (true, false) => "Flares are",
+        (false, true) => "Beads are",
+        (true, true) => "Flares and beads are",
+    };
+    let when = if solved.part.bends.is_empty() { "" } else { ", before bending" };
+    let pilot = if flared {
+        " Pilots of flares keep the area of the mid-surface of the sheet (common practice) unless \
+         given: make a test piece first."
+    } else {
+        ""
+    };
+    Some(format!(
+        "{what} formed in the flat{when}. What the sheet draws in there is not in the outline.{pilot}"
+    ))
+}
+
 /// Which side of the sheet the flat shows, and what up and down mean.
 fn side(solved: &Solved) -> &'static str {
     let mut bevels = solved.part.faces.iter().flat_map(|face| &face.bevels);
     let bevelled = bevels.any(|bevel| bevel.sides.is_one_sided());
+    let beaded = solved.part.faces.iter().any(|face| !face.beads.is_empty());
     let pierced = solved.part.holes().any(|(_, hole)| hole.is_one_sided());
     match (solved.part.bends.is_empty(), solved.flat.marks.is_empty()) {
+        (true, true) if beaded && (pierced || bevelled) => {
+            "Top side shown; the sides differ: see holes, bevels and beads."
+        }
+        (true, true) if beaded => "Top side shown; the sides differ: see beads.",
         (true, true) if pierced && bevelled => {
             "Top side shown; the sides differ: see holes and bevels."
         }
@@ -143,6 +174,10 @@ fn visible_edges(solved: &Solved) -> Vec<String> {
     let bevels: Vec<&Bevel> = solved.part.faces.iter().flat_map(|face| &face.bevels).collect();
     let mut seen: Vec<&str> = recesses.iter().filter(|r| r.is_up()).map(Recess::word).collect();
     seen.extend(bevels.iter().filter(|b| b.sides != BevelSides::Down).map(|_| "bevel"));
+    let flares: Vec<Flare> = solved.part.holes().filter_map(|(_, hole)| hole.flare).collect();
+    let beads: Vec<&Bead> = solved.part.faces.iter().flat_map(|face| &face.beads).collect();
+    seen.extend(flares.iter().filter(|flare| flare.is_up()).map(|_| "flare"));
+    seen.extend(beads.iter().filter(|bead| bead.side == Side::Up).map(|_| "bead"));
     seen.sort_unstable();
     seen.dedup();
     let wide = match seen.is_empty() {
@@ -150,7 +185,9 @@ fn visible_edges(solved: &Solved) -> Vec<String> {
         false => format!("wide = visible edge: cut, {}", seen.join(", ")),
     };
     let is_below = recesses.iter().any(|recess| !recess.is_up())
-        || bevels.iter().any(|bevel| bevel.sides == BevelSides::Down);
+        || bevels.iter().any(|bevel| bevel.sides == BevelSides::Down)
+        || flares.iter().any(|flare| !flare.is_up())
+        || beads.iter().any(|bead| bead.side == Side::Down);
     let dashed = is_below.then(|| "dashed = edge on the bottom side".to_owned());
     std::iter::once(wide).chain(dashed).collect()
 }

@@ -1,4 +1,4 @@
-//! Countersinks and counterbores on drawings: the circle round the hole, and the callout with
+//! Countersinks, counterbores and flares on drawings: the circles round the hole, and the callout with
 //! the symbol of ISO 129-1 and ASME Y14.5 (from memory), drawn here because the font lacks it.
 
 use crate::geom::Place;
@@ -30,7 +30,22 @@ pub(super) fn rings(solved: &Solved, place: &Place) -> Vec<Ring> {
         let edges = outline.moved(place).edges().collect();
         Some(Ring { edges, hidden: !recess.is_up() })
     };
-    solved.flat.holes.iter().filter_map(ring).collect()
+    let sunk = solved.flat.holes.iter().filter_map(ring);
+    let formed = solved.flat.holes.iter().flat_map(|flat| flared(solved, flat, place));
+    sunk.chain(formed).collect()
+}
+
+/// The foot and the mouth of a flare.
+fn flared(solved: &Solved, flat: &crate::flat::FlatHole, place: &Place) -> Vec<Ring> {
+    let Some(flare) = solved.part.hole(flat.id).flare else { return Vec::new() };
+    let centre = flat.outline.bounds().centre();
+    let circles =
+        [flare.outside, flare.inside].into_iter().filter_map(|d| disc(centre, d / 2.0).ok());
+    let ring = |outline: crate::geom::Outline| Ring {
+        edges: outline.moved(place).edges().collect(),
+        hidden: !flare.is_up(),
+    };
+    circles.map(ring).collect()
 }
 
 /// The callout of a recess for the table of holes; words where there is none.

@@ -38,6 +38,8 @@ pub(super) struct PartLine {
     holes_to_finish_each: Option<f64>,
     #[serde(serialize_with = "number")]
     bevel_length_mm_each: Option<f64>,
+    #[serde(serialize_with = "number")]
+    bead_length_mm_each: Option<f64>,
     #[serde(serialize_with = "minutes")]
     cutting_minutes_each: Option<f64>,
     #[serde(serialize_with = "minutes")]
@@ -61,6 +63,7 @@ struct Sums {
     bends: f64,
     later: f64,
     bevels: f64,
+    beads: f64,
     cutting_minutes: Option<f64>,
     labour_minutes: Option<f64>,
     price: Option<f64>,
@@ -78,6 +81,7 @@ impl Sums {
             bends: zero,
             later: zero,
             bevels: zero,
+            beads: zero,
             cutting_minutes: some,
             labour_minutes: some,
             price: some,
@@ -96,6 +100,7 @@ impl Sums {
             (&mut self.bends, row.bends_each),
             (&mut self.later, row.holes_to_finish_each),
             (&mut self.bevels, row.bevel_length_mm_each),
+            (&mut self.beads, row.bead_length_mm_each),
         ];
         for (sum, each) in each {
             *sum += each.unwrap_or(0.0) * times;
@@ -130,6 +135,7 @@ impl Sums {
             bends_each: Some(self.bends),
             holes_to_finish_each: Some(self.later),
             bevel_length_mm_each: Some(self.bevels),
+            bead_length_mm_each: Some(self.beads),
             cutting_minutes_each: self.cutting_minutes,
             labour_minutes_each: self.labour_minutes,
             price_all: self.price,
@@ -181,6 +187,7 @@ fn row(job: &Job, solved: &Solved) -> PartLine {
         bends_each: Some(solved.part.bends.len() as f64),
         holes_to_finish_each: Some(price.later as f64),
         bevel_length_mm_each: Some(price.bevel_length),
+        bead_length_mm_each: Some(price.bead_length),
         cutting_minutes_each: price.cutting_minutes,
         labour_minutes_each: price.hand_minutes,
         metal_each: price.metal,

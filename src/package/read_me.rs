@@ -56,13 +56,7 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
         lines.extend(section("HOLES FINISHED BY US", vec![as_drawn.into()]));
         lines.extend(finished);
     }
-    let bevelled = bevelled_by_us(job, &parts);
-    if !bevelled.is_empty() {
-        let square =
-            "Bevelled by us after delivery; please deliver these edges square, to the outline:";
-        lines.extend(section("EDGES BEVELLED BY US", vec![square.into()]));
-        lines.extend(bevelled);
-    }
+    lines.extend(worked_by_us(job, &parts));
     let bent = names(&parts, |part| !part.part.bends.is_empty());
     if !bent.is_empty() {
         lines.extend(section(
@@ -83,6 +77,25 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
     // Old editors break lines at CR LF only.
     let text: Vec<String> = lines.into_iter().map(|line| line + "\r\n").collect();
     text.concat()
+}
+
+/// What is done to edges and faces after delivery.
+fn worked_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
+    let mut lines = Vec::new();
+    let bevelled = bevelled_by_us(job, parts);
+    if !bevelled.is_empty() {
+        let square =
+            "Bevelled by us after delivery; please deliver these edges square, to the outline:";
+        lines.extend(section("EDGES BEVELLED BY US", vec![square.into()]));
+        lines.extend(bevelled);
+    }
+    let formed = formed_by_us(job, parts);
+    if !formed.is_empty() {
+        let flat = "Formed by us after delivery; please deliver flat, without beads or lips:";
+        lines.extend(section("FORMED BY US", vec![flat.into()]));
+        lines.extend(formed);
+    }
+    lines
 }
 
 /// An empty line, a heading and the lines below it.
@@ -176,6 +189,23 @@ fn bevelled_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
         for bevel in part.part.faces.iter().flat_map(|face| &face.bevels) {
             let words = bevel.words(&|mm| job.units.length(mm));
             lines.push(format!("{}, edge {}: {words}", part.name, bevel.edge));
+        }
+    }
+    lines
+}
+
+/// The beads, and the lips of flared holes.
+fn formed_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
+    let show = |mm: f64| job.units.length(mm);
+    let mut lines = Vec::new();
+    for part in parts {
+        for face in &part.part.faces {
+            let flared = face.holes.iter().filter(|hole| hole.flare.is_some());
+            lines.extend(flared.map(|hole| format!("{}, hole {}: flare", part.name, hole.name)));
+            let beads = face.beads.iter();
+            lines.extend(
+                beads.map(|b| format!("{}, bead {}: {}", part.name, b.name, b.words(&show))),
+            );
         }
     }
     lines

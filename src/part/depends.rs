@@ -12,6 +12,7 @@ pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
     let mut exprs: Vec<&Expr> =
         set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();
     exprs.extend(set.recess.iter().flat_map(|recess| recess.measures()));
+    exprs.extend(set.flare.iter().flat_map(|flare| flare.measures()));
     match &set.shape {
         HoleShape::Insert(_) | HoleShape::Like => {}
         HoleShape::Round(a) | HoleShape::Hexagon(a) => exprs.push(a),

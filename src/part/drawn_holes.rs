@@ -69,6 +69,7 @@ fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
         finished: None,
         making: Making::Cut,
         recess: None,
+        flare: None,
         insert: None,
         through: None,
         pin: None,

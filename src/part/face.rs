@@ -9,7 +9,9 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
+use crate::part::bead::Bead;
 use crate::part::bevel::Bevel;
+use crate::part::flare::Flare;
 use crate::part::insert::Insert;
 use crate::part::recess::Recess;
 use crate::recipe::Making;
@@ -37,6 +39,8 @@ pub struct Face {
     pub welds: Vec<Weld>,
     /// Its edges that are bevelled.
     pub bevels: Vec<Bevel>,
+    /// Beads that are formed into it.
+    pub beads: Vec<Bead>,
     /// The outline files it is made of: name, and the units of the header where the file was
     /// read by them.
     pub files: Vec<(String, Option<&'static str>)>,
@@ -225,6 +229,8 @@ pub struct Hole {
     pub making: Making,
     /// What is sunk into its edge after cutting.
     pub recess: Option<Recess>,
+    /// The lip that is formed round it after cutting.
+    pub flare: Option<Flare>,
     /// The thread that is set into it after cutting.
     pub insert: Option<Insert>,
     /// What goes through.
@@ -252,18 +258,24 @@ impl Hole {
     pub fn growth(&self) -> f64 {
         let HoleSize::Round { diameter } = self.size else { return 0.0 };
         let sunk = self.recess.map(|recess| recess.diameter);
-        let widest = [self.finished, sunk].into_iter().flatten().fold(diameter, f64::max);
+        let formed = self.flare.map(|flare| flare.outside);
+        let widest = [self.finished, sunk, formed].into_iter().flatten().fold(diameter, f64::max);
         (widest - diameter) / 2.0
     }
 
     /// Whether the two sides of the sheet differ by it.
     pub(crate) fn is_one_sided(&self) -> bool {
-        self.recess.is_some() || self.insert.is_some()
+        self.recess.is_some() || self.flare.is_some() || self.insert.is_some()
     }
 
     /// How many operations it needs after cutting.
     pub fn operations(&self) -> usize {
-        let later = [self.making != Making::Cut, self.recess.is_some(), self.insert.is_some()];
+        let later = [
+            self.making != Making::Cut,
+            self.recess.is_some(),
+            self.flare.is_some(),
+            self.insert.is_some(),
+        ];
         later.into_iter().filter(|is| *is).count()
     }
 

@@ -67,6 +67,7 @@ fn bend(bend: &Bend) -> Bend {
 fn has_a_top(face: &Face) -> bool {
     !face.marks.is_empty()
         || face.bevels.iter().any(|bevel| bevel.sides.is_one_sided())
+        || !face.beads.is_empty()
         || face.holes.iter().any(Hole::is_one_sided)
 }
 
@@ -96,6 +97,7 @@ pub(super) fn mirrored(face: &Face) -> Face {
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),
         bevels: face.bevels.iter().map(bevel).collect(),
+        beads: face.beads.iter().map(|bead| bead.moved(&place)).collect(),
         files: face.files.clone(),
         idle: face.idle.clone(),
         copes: face.copes.iter().map(|cope| cope.mirrored(&place)).collect(),

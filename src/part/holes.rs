@@ -17,6 +17,8 @@ use crate::part::depends;
 use crate::part::face::Hole;
 use crate::part::face::HoleSize;
 use crate::part::face::NamedEdge;
+use crate::part::flare;
+use crate::part::flare::Flare;
 use crate::part::insert;
 use crate::part::insert::Insert;
 use crate::part::pattern;
@@ -223,6 +225,7 @@ struct Shaped {
     size: HoleSize,
     finished: Option<f64>,
     recess: Option<Recess>,
+    flare: Option<Flare>,
     insert: Option<Insert>,
     pin: Option<f64>,
 }
@@ -239,6 +242,7 @@ impl Shaped {
             finished: self.finished,
             making: set.making,
             recess: self.recess,
+            flare: self.flare,
             insert: self.insert.clone(),
             through: set.through.as_ref().map(outside),
             pin: self.pin,
@@ -259,6 +263,14 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
         Some(insert) => (HoleSize::Round { diameter: insert.row.measure("hole") }, None),
         None => size(set, values)?,
     };
+    let round = match size {
+        HoleSize::Round { diameter } => Some(finished.unwrap_or(diameter)),
+        _ => None,
+    };
+    let flare = flare::build(set, round, values)?;
+    let pilot = flare.as_ref().filter(|_| finished.is_none()).and_then(Flare::pilot);
+    let size = pilot.map_or(size, |diameter| HoleSize::Round { diameter });
+    let finished = if flare.is_some() { round } else { finished };
     let outline = match outline(size) {
         Ok(outline) => outline,
         Err(error) => {
@@ -269,11 +281,9 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
             return None;
         }
     };
-    let round = matches!(size, HoleSize::Round { .. });
-    let round = finished.or(round.then_some(outline.bounds().width()));
     let recess = recess::build(set, round, values)?;
     let pin = set.through.as_deref().and_then(|name| pin(name, set.span.source, values));
-    Some(Shaped { outline, size, finished, recess, insert, pin })
+    Some(Shaped { outline, size, finished, recess, flare, insert, pin })
 }
 
 /// The diameter of what goes through, where its name is that of a row: of a bolt, or of the

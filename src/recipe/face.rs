@@ -6,6 +6,8 @@ use crate::document::Entry;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::recipe::bead;
+use crate::recipe::bead::Bead;
 use crate::recipe::bevel;
 use crate::recipe::bevel::Bevel;
 use crate::recipe::each::Each;
@@ -41,6 +43,8 @@ pub struct Face {
     pub welds: Vec<Weld>,
     /// Edges that are bevelled.
     pub bevels: Vec<Bevel>,
+    /// Beads formed into it.
+    pub beads: Vec<Bead>,
     /// For a plate of its own in a weldment: how many a set needs.
     pub pieces: Option<Expr>,
     /// Where it lies on another plate.
@@ -119,6 +123,7 @@ impl Face {
         let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
         let bevels = fields.list("bevel").iter().filter_map(|i| bevel::read(i, findings)).collect();
+        let beads = fields.list("bead").iter().filter_map(|i| bead::read(i, findings)).collect();
         fields.finish();
         let span = entry.key;
         Some(Self {
@@ -128,6 +133,7 @@ impl Face {
             marks,
             welds,
             bevels,
+            beads,
             pieces,
             laid,
             when,

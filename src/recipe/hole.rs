@@ -7,6 +7,8 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
+use crate::recipe::flare;
+use crate::recipe::flare::Flare;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::word;
@@ -37,6 +39,8 @@ pub struct HoleSet {
     pub pilot: Option<Expr>,
     /// What is sunk into its edge, where something is.
     pub recess: Option<Recess>,
+    /// The lip that is formed round it, where one is.
+    pub flare: Option<Flare>,
     /// What goes through.
     pub through: Option<String>,
     /// Whether the plate hangs on it by a pin, and is not clamped by a bolt.
@@ -170,7 +174,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let without = measures.0.list("without").iter();
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
     let (when, each) = (measures.may("when"), Each::read(&measures));
-    let Made { making, pilot, recess, through, eye } = match shape {
+    let Made { making, pilot, recess, flare, through, eye } = match shape {
         Some(HoleShape::Like) => Made::default(),
         _ => made(&measures, shape.as_ref()),
     };
@@ -183,6 +187,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         making,
         pilot,
         recess,
+        flare,
         through,
         eye,
         when,
@@ -230,6 +235,7 @@ struct Made {
     making: Making,
     pilot: Option<Expr>,
     recess: Option<Recess>,
+    flare: Option<Flare>,
     through: Option<String>,
     eye: bool,
 }
@@ -237,12 +243,13 @@ struct Made {
 fn made(measures: &Measures, shape: Option<&HoleShape>) -> Made {
     let making = making(measures).unwrap_or_default();
     let (pilot, recess) = (measures.may("pilot"), recess::read(measures));
+    let flare = flare::read(measures);
     let through = measures.name("for");
     if let (Some(HoleShape::Insert(insert)), Some(recess)) = (shape, &recess) {
         under_the_head(insert, recess, measures.0.findings());
     }
     let eye = word(&measures.0, "role", &[("eye", true), ("bolt", false)]).unwrap_or_default();
-    Made { making, pilot, recess, through, eye }
+    Made { making, pilot, recess, flare, through, eye }
 }
 
 fn making(measures: &Measures) -> Option<Making> {

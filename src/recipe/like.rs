@@ -14,10 +14,10 @@ use crate::recipe::reference::HolesOf;
 use crate::recipe::reference::Reference;
 use crate::recipe::whole::Recipe;
 
-/// Gives each face that is `like` another the steps, holes, lightening, marks, welds and bevels of
+/// Gives each face that is `like` another the steps, holes, lightening, marks, welds, bevels and beads of
 /// that one, which stands before it or in another recipe: its own steps are done after them, its
-/// own holes take the place of those of the same name, its own openings that lighten, marks, welds
-/// and bevels that of all. Holes that are like those of another recipe are found.
+/// own holes take the place of those of the same name, its own openings that lighten, marks, welds,
+/// bevels and beads that of all. Holes that are like those of another recipe are found.
 pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings: &Findings) {
     for i in 0..recipe.faces.len() {
         let sets = std::mem::take(&mut recipe.faces[i].holes);
@@ -122,6 +122,9 @@ fn take(face: &mut Face, other: &Face) {
     }
     if face.bevels.is_empty() {
         face.bevels.clone_from(&other.bevels);
+    }
+    if face.beads.is_empty() {
+        face.beads.clone_from(&other.beads);
     }
     face.mirrored ^= other.mirrored;
 }

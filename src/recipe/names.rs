@@ -127,7 +127,9 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
         let marks = face.marks.iter().filter_map(|mark| mark.each.as_ref());
         let welds = face.welds.iter().filter_map(|weld| weld.each.as_ref());
         let bevels = face.bevels.iter().filter_map(|bevel| bevel.each.as_ref());
-        steps.chain(within).chain(holes).chain(lighten).chain(marks).chain(welds).chain(bevels)
+        let beads = face.beads.iter().filter_map(|bead| bead.each.as_ref());
+        let steps = steps.chain(within).chain(holes).chain(lighten);
+        steps.chain(marks).chain(welds).chain(bevels).chain(beads)
     })
 }
 

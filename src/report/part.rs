@@ -4,7 +4,9 @@ use crate::draw;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num::on_grid;
+use crate::part::Bead;
 use crate::part::Bevel;
+use crate::part::Flare;
 use crate::part::Hole;
 use crate::part::Recess;
 use crate::report::bend;
@@ -62,6 +64,8 @@ pub struct PartRow {
     welds: Vec<WeldRow>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     bevels: Vec<BevelRow>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    beads: Vec<BeadRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) solid: Option<SolidRow>,
     /// By name; empty until they are made.
@@ -102,6 +106,18 @@ struct BevelRow {
     in_solid: bool,
 }
 
+/// A bead; the solid is flat there.
+#[derive(Clone, Debug, Serialize)]
+struct BeadRow {
+    name: String,
+    length_mm: f64,
+    width_mm: f64,
+    depth_mm: f64,
+    section: &'static str,
+    side: &'static str,
+    in_solid: bool,
+}
+
 /// A hole to be finished later.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct LaterRow {
@@ -114,6 +130,30 @@ pub(crate) struct LaterRow {
     pub(crate) diameter_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) recess: Option<RecessRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    flare: Option<FlareRow>,
+}
+
+/// The lip that is formed round a hole.
+#[derive(Clone, Debug, Serialize)]
+struct FlareRow {
+    outside_mm: f64,
+    height_mm: f64,
+    angle_deg: f64,
+    side: &'static str,
+    in_solid: bool,
+}
+
+impl FlareRow {
+    fn of(flare: &Flare) -> Self {
+        Self {
+            outside_mm: on_grid(flare.outside),
+            height_mm: on_grid(flare.height),
+            angle_deg: on_grid(flare.angle.degrees()),
+            side: flare.side.word(),
+            in_solid: true,
+        }
+    }
 }
 
 /// What is sunk into the edge of a hole.
@@ -185,6 +225,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         captured_nut: solved.nut.as_ref().map(fit::nut),
         welds: welds.collect(),
         bevels: bevels(solved),
+        beads: beads(solved),
         solid: None,
         files: Vec::new(),
     }
@@ -204,6 +245,20 @@ fn bevels(solved: &Solved) -> Vec<BevelRow> {
     solved.part.faces.iter().flat_map(|face| &face.bevels).map(row).collect()
 }
 
+/// The beads.
+fn beads(solved: &Solved) -> Vec<BeadRow> {
+    let row = |bead: &Bead| BeadRow {
+        name: bead.name.clone(),
+        length_mm: on_grid(bead.length()),
+        width_mm: on_grid(bead.width),
+        depth_mm: on_grid(bead.depth),
+        section: bead.section.word(),
+        side: bead.side.word(),
+        in_solid: false,
+    };
+    solved.part.faces.iter().flat_map(|face| &face.beads).map(row).collect()
+}
+
 /// The holes that are finished after cutting.
 fn later(job: &Job, solved: &Solved) -> Vec<LaterRow> {
     let row = |hole: &Hole| {
@@ -218,6 +273,7 @@ fn later(job: &Job, solved: &Solved) -> Vec<LaterRow> {
             pilot_mm: on_grid(cut),
             diameter_mm: on_grid(hole.finished.unwrap_or(cut)),
             recess: hole.recess.as_ref().map(RecessRow::of),
+            flare: hole.flare.as_ref().map(FlareRow::of),
         })
     };
     solved.part.faces.iter().flat_map(|face| &face.holes).filter_map(row).collect()

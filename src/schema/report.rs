@@ -1,5 +1,6 @@
 //! What a program may rely on in `report.json`. More keys may come; these stay.
 
+use crate::recipe::BeadSection;
 use crate::recipe::BevelSides;
 use crate::recipe::Making;
 use crate::recipe::Side;
@@ -72,6 +73,7 @@ fn part() -> Value {
             "holes_to_finish": { "type": "array", "items": hole_to_finish() },
             "welds": { "type": "array", "items": weld() },
             "bevels": { "type": "array", "minItems": 1, "items": bevel() },
+            "beads": { "type": "array", "minItems": 1, "items": bead() },
             "files": { "type": "array", "items": name(), "minItems": 2 },
         },
     })
@@ -95,6 +97,17 @@ fn hole_to_finish() -> Value {
                     "diameter_mm": { "type": "number", "exclusiveMinimum": 0 },
                     "depth_mm": { "type": "number", "exclusiveMinimum": 0 },
                     "side": { "enum": ([Side::Up, Side::Down].map(Side::word)) },
+                },
+            },
+            "flare": {
+                "type": "object",
+                "required": ["outside_mm", "height_mm", "angle_deg", "side", "in_solid"],
+                "properties": {
+                    "outside_mm": { "type": "number", "exclusiveMinimum": 0 },
+                    "height_mm": { "type": "number", "exclusiveMinimum": 0 },
+                    "angle_deg": { "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 90, "description": "Between the lip and the sheet" },
+                    "side": { "enum": ([Side::Up, Side::Down].map(Side::word)) },
+                    "in_solid": { "type": "boolean", "description": "Whether the STEP file shows it" },
                 },
             },
         },
@@ -124,6 +137,19 @@ fn bevel() -> Value {
             "land_mm": amount(),
             "depth_mm": { "type": "number", "exclusiveMinimum": 0, "description": "Of each side" },
             "sides": { "enum": ([BevelSides::Up, BevelSides::Down, BevelSides::Both].map(BevelSides::word)) },
+            "in_solid": { "type": "boolean", "description": "Whether the STEP file shows it" },
+        },
+    })
+}
+
+fn bead() -> Value {
+    json!({
+        "type": "object",
+        "required": ["name", "length_mm", "width_mm", "depth_mm", "section", "side", "in_solid"],
+        "properties": {
+            "name": name(), "length_mm": amount(), "width_mm": amount(), "depth_mm": amount(),
+            "section": { "enum": ([BeadSection::Round, BeadSection::V].map(BeadSection::word)) },
+            "side": { "enum": ([Side::Up, Side::Down].map(Side::word)) },
             "in_solid": { "type": "boolean", "description": "Whether the STEP file shows it" },
         },
     })

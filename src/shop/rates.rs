@@ -23,6 +23,10 @@ pub struct Rates {
     pub(crate) hole_minutes: f64,
     /// Minutes of work for one countersink or counterbore.
     pub(crate) countersink_minutes: f64,
+    /// Minutes of work for one flare.
+    pub(crate) flare_minutes: f64,
+    /// Length of bead formed in a minute, mm; none where the shop does not say.
+    pub(crate) bead_per_minute: Option<f64>,
     /// Length of bevel made in a minute, mm; none where the shop does not say.
     pub(crate) bevel_per_minute: Option<f64>,
     /// How fast and for how much metal is cut.
@@ -78,8 +82,9 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
     let bend_minutes = number(fields, "bend_minutes", false);
     let hole_minutes = number(fields, "hole_minutes", false);
     let countersink_minutes = number(fields, "countersink_minutes", false);
-    let bevel_per_minute =
-        fields.has("bevel_per_minute").then(|| size(fields, "bevel_per_minute", "\"100 mm\""));
+    let flare_minutes = number(fields, "flare_minutes", false);
+    let speed = |key: &str| fields.has(key).then(|| size(fields, key, "\"100 mm\""));
+    let (bevel_per_minute, bead_per_minute) = (speed("bevel_per_minute"), speed("bead_per_minute"));
     let row = |fields: &Fields, table: &str, example: &str| {
         entry::row(fields.need(table, example)?, table, tables, fields.findings())
     };
@@ -110,6 +115,8 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
         bend_minutes: bend_minutes.unwrap_or(0.0),
         hole_minutes: hole_minutes.unwrap_or(0.0),
         countersink_minutes: countersink_minutes.or(hole_minutes).unwrap_or(0.0),
+        flare_minutes: flare_minutes.or(hole_minutes).unwrap_or(0.0),
+        bead_per_minute: bead_per_minute.flatten(),
         bevel_per_minute: bevel_per_minute.flatten(),
         cutting,
         metal,
@@ -171,6 +178,19 @@ per_kilogram = 1.6
         );
         assert_eq!((rates.kilogram("S235"), rates.kilogram("S355")), (Some(1.6), None));
         assert_eq!((rates.bend_minutes, rates.hole_minutes), (1.5, 0.0));
+    }
+
+    #[test]
+    fn a_flare_takes_as_long_as_a_hole_unless_said_and_beads_have_no_rate_unless_said() {
+        let rates = |more: &str| {
+            let text = RATES.replacen("bend_minutes", &format!("{more}bend_minutes"), 1);
+            let rates = read(&text).unwrap().rates.unwrap();
+            (rates.flare_minutes, rates.bead_per_minute)
+        };
+        assert_eq!(rates(""), (0.0, None));
+        assert_eq!(rates("hole_minutes = 2\n"), (2.0, None));
+        let all = "hole_minutes = 2\nflare_minutes = 3\nbead_per_minute = \"0.4 m\"\n";
+        assert_eq!(rates(all), (3.0, Some(400.0)));
     }
 
     #[test]

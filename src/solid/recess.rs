@@ -14,16 +14,17 @@ use crate::solid::Surface;
 use crate::solid::curve::flipped;
 use crate::solid::patch::Lay;
 use crate::solid::sunk::Sunk;
+use crate::solid::sunk::Work;
 
 /// A circle of the solid: its corners, and its edges from each to the next.
-struct Ring {
+pub(super) struct Ring {
     corners: Vec<usize>,
     edges: Vec<usize>,
 }
 
 impl Ring {
     /// Its edges, passed from start to end, or the other way round.
-    fn passed(&self, forward: bool) -> Vec<(usize, bool)> {
+    pub(super) fn passed(&self, forward: bool) -> Vec<(usize, bool)> {
         let all = self.edges.iter().map(|edge| (*edge, forward));
         if forward { all.collect() } else { all.rev().collect() }
     }
@@ -38,8 +39,12 @@ impl Builder<'_> {
         edges: &[Edge],
         sunk: &Sunk,
     ) -> [Vec<(usize, bool)>; 2] {
-        let Recess { angle, hole, diameter, depth, .. } = sunk.recess;
-        let up = sunk.recess.is_up();
+        let recess = match sunk.what {
+            Work::Recess(recess) => recess,
+            Work::Flare(flare) => return self.flared(lay, edges, sunk, &flare),
+        };
+        let Recess { angle, hole, diameter, depth, .. } = recess;
+        let up = recess.is_up();
         let (small, large) = (hole / 2.0, diameter / 2.0);
         let (surface, floor, far) = match up {
             true => (0.0, -depth, -self.thickness),
@@ -68,7 +73,14 @@ impl Builder<'_> {
     }
 
     /// A circle about a centre at a height, split where the edges of the hole are.
-    fn ring(&mut self, lay: &Lay, edges: &[Edge], centre: Point, radius: f64, height: f64) -> Ring {
+    pub(super) fn ring(
+        &mut self,
+        lay: &Lay,
+        edges: &[Edge],
+        centre: Point,
+        radius: f64,
+        height: f64,
+    ) -> Ring {
         let scaled = |p: Point| centre + (p - centre).normalize() * radius;
         let first = self.solid.points.len();
         self.solid.points.extend(edges.iter().map(|e| lay.point(scaled(e.from), height)));
@@ -86,6 +98,12 @@ impl Builder<'_> {
     /// The wall between two circles, the one that is farther from the mouth first.
     fn wall(&mut self, [inner, outer]: &[&Ring; 2], up: bool, surface: Surface) {
         let (low, high) = if up { (inner, outer) } else { (outer, inner) };
+        self.strip([low, high], surface, false);
+    }
+
+    /// The wall between two circles, the one that is nearer to the bottom side along the section
+    /// first.
+    pub(super) fn strip(&mut self, [low, high]: [&Ring; 2], surface: Surface, outward: bool) {
         let ends = low.corners.iter().zip(&high.corners);
         let ends: Vec<(usize, usize)> = ends.map(|(a, b)| (*a, *b)).collect();
         let through: Vec<usize> =
@@ -94,7 +112,7 @@ impl Builder<'_> {
             let next = through[(k + 1) % through.len()];
             let ring = vec![(*bottom, true), (next, true), (*top, false), (through[k], false)];
             let surface = surface.clone();
-            self.solid.sides.push(Side { surface, outward: false, loops: vec![ring] });
+            self.solid.sides.push(Side { surface, outward, loops: vec![ring] });
         }
     }
 }
@@ -114,7 +132,14 @@ impl Lay {
     }
 
     /// A cone that is wider above, or below.
-    fn cone(&self, at: Point, radius: f64, height: f64, up: bool, half: Angle) -> Surface {
+    pub(super) fn cone(
+        &self,
+        at: Point,
+        radius: f64,
+        height: f64,
+        up: bool,
+        half: Angle,
+    ) -> Surface {
         let frame = self.upright(at, height);
         Surface::Cone { frame: if up { frame } else { flipped(frame) }, radius, half }
     }

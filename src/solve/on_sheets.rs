@@ -67,7 +67,7 @@ fn refuse(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
 }
 
 /// Where a hole of `upper` is in the drawing of the face of `lower` on which it lies.
-fn seen(upper: &Solved, lower: &Solved) -> Option<Place> {
+pub(super) fn seen(upper: &Solved, lower: &Solved) -> Option<Place> {
     let laid = upper.part.laid.as_ref()?;
     if upper.line != lower.line || lower.part.faces.iter().all(|face| face.name != laid.on) {
         return None;

@@ -39,12 +39,14 @@ pub(super) struct Cap {
 
 impl Cap {
     /// The cap a load pulls or pushes along its tube; `None` where it does something else, where
-    /// no leg is said for the weld, and of a cap with a bevel or an insert.
+    /// no leg is said for the weld, and of a cap with a bevel, a bead, an insert or
+    /// a flare.
     pub(super) fn of(load: &Load, on: &Subject, spot: &Spot) -> Option<Self> {
         let [hole] = spot.holes.as_slice() else { return None };
         let face = &on.part.faces[spot.face];
         let (centre, radius) = face.blank.outer().circle()?;
-        let is_plain = face.bevels.is_empty() && hole.insert.is_none();
+        let is_flat = face.beads.is_empty() && face.holes.iter().all(|hole| hole.flare.is_none());
+        let is_plain = face.bevels.is_empty() && hole.insert.is_none() && is_flat;
         let is_central = (hole.at - centre).hypot() < SAME_CENTRE;
         let serves =
             is_plain && is_central && load.direction == Direction::Sideways && load.leg.is_some();

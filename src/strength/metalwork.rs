@@ -138,6 +138,7 @@ mod tests {
             marks: vec![],
             welds: vec![],
             bevels: vec![],
+            beads: vec![],
             files: vec![],
             idle: vec![],
             copes: vec![],

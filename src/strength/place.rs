@@ -78,15 +78,20 @@ pub(super) fn is_of(hole: &Hole, name: &str) -> bool {
 }
 
 /// The diameter of the widest hole that takes what a round one does at the surface, mm: that of
-/// its countersink or counterbore, where it has one.
+/// its countersink or counterbore, where it has one, or of the foot of its flare, whose lip counts
+/// for nothing.
 pub(super) fn widest(hole: &Hole) -> Option<f64> {
     let sunk = hole.recess.map_or(0.0, |recess| recess.diameter);
-    Some(hole.diameter()?.max(sunk))
+    let formed = hole.flare.map_or(0.0, |flare| flare.outside);
+    Some(hole.diameter()?.max(sunk).max(formed))
 }
 
 /// The diameter of a plain hole that takes as much of a section through its centre as a round
 /// one with its countersink or counterbore in a plate so thick, mm.
 pub(super) fn by_area(hole: &Hole, thickness: f64) -> Option<f64> {
+    if hole.flare.is_some() {
+        return widest(hole);
+    }
     let sunk = hole.recess.map_or(0.0, |recess| recess.section());
     Some((hole.diameter()? + sunk / thickness).min(widest(hole)?))
 }
@@ -108,7 +113,7 @@ pub(super) fn land(hole: &Hole, thickness: f64) -> f64 {
 /// The outline of a hole in the end: one that is made larger later counts at its final size,
 /// and what is sunk into its edge as gone through the whole thickness.
 pub(super) fn finished(hole: &Hole) -> Vec<Edge> {
-    let is_larger = hole.finished.is_some() || hole.recess.is_some();
+    let is_larger = hole.finished.is_some() || hole.recess.is_some() || hole.flare.is_some();
     let larger = widest(hole).filter(|_| is_larger);
     let final_outline = larger.and_then(|d| disc(hole.at, d / 2.0).ok());
     final_outline.as_ref().unwrap_or(&hole.outline).edges().collect()
@@ -147,6 +152,7 @@ mod tests {
             finished: None,
             making: Making::Cut,
             recess: Some(recess),
+            flare: None,
             insert: None,
             through: None,
             pin: None,

@@ -78,6 +78,12 @@ pub enum Reason {
         "the load crosses bend `{0}`, whose ends are slanted, curved or opened: its sections are not checked"
     )]
     FoldLine(String),
+    /// A bead in a face that the load passes.
+    #[error("bead `{0}` unfolds under load across it: the sections of its face are not known")]
+    Beaded(String),
+    /// A hole with a flare that is loaded, or holds.
+    #[error("how a load goes into the lip of the flared hole `{0}` is not checked")]
+    Flared(String),
     /// A cap in a tube.
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
@@ -137,6 +143,8 @@ impl Reason {
             Self::FoldLine(_) => "name a support with `held` or `bolts` on the load's side of the bend, \
                  draw the line square to the edges it crosses, or prove it by test"
                 .into(),
+            Self::Beaded(_) => "leave out the bead, or prove it by test".into(),
+            Self::Flared(_) => "load or hold another hole, or prove it by test".into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
                  `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
                 .into(),

@@ -61,6 +61,7 @@ mod parts {
     mod defaults;
     mod drawn_edges;
     mod families;
+    mod formed;
     mod lighten;
     mod lighten_outside;
     mod links;

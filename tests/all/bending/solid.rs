@@ -11,6 +11,7 @@ use platewright::fold;
 use platewright::geom::Point;
 use platewright::geom::disc;
 use platewright::num::Angle;
+use platewright::part::Flare;
 use platewright::part::Hole;
 use platewright::part::HoleSize;
 use platewright::part::Part;
@@ -59,6 +60,7 @@ fn hole(at: [f64; 2], radius: f64) -> Hole {
         finished: None,
         making: Making::Cut,
         recess: None,
+        flare: None,
         insert: None,
         through: None,
         pin: None,
@@ -116,6 +118,7 @@ fn all() -> Vec<(String, Solid)> {
     pierced.faces[0].holes = vec![hole([0.0, 0.0], 8.0), hole([15.0, 27.0], 6.0)];
     all.push(("hole over a bend".into(), solid(&pierced, None)));
     all.extend(sunk());
+    all.extend(flared());
     let mut rng = Rng(10303);
     let made = (0..400).filter_map(|i| {
         let part = random::part(&mut rng, 1 + i % 8);
@@ -177,6 +180,40 @@ fn a_recess_takes_what_it_should() {
     }
     let cones: Vec<usize> = sunk().iter().map(|(_, solid)| solid.kinds()[2]).collect();
     assert_eq!(cones, [4, 4, 0, 0, 4], "two halves of a cone in each face");
+}
+
+/// An angle with a flare on either side of both faces, 45° and 30°.
+fn flared() -> Vec<(String, Solid)> {
+    let one = |(side, degrees): (Side, f64)| {
+        let angle = Angle::from_degrees(degrees);
+        let inside = 8.0;
+        let outside = inside + 2.0 * (2.5 / angle.tan() + 2.0 * angle.sin());
+        let flare = Flare { inside, outside, height: 2.5, angle, thickness: 2.0, side };
+        let pilot = flare.pilot().expect("there is metal");
+        let mut part = part(&[Flange { size: [100.0, 30.0], ..PLAIN }]);
+        for (face, at) in [(0, [12.0, -6.0]), (1, [-20.0, 16.0])] {
+            let plain = hole(at, pilot / 2.0);
+            part.faces[face].holes.push(Hole {
+                finished: Some(inside),
+                flare: Some(flare),
+                ..plain
+            });
+        }
+        (format!("flare {side:?} {degrees}"), solid(&part, None))
+    };
+    [(Side::Up, 45.0), (Side::Down, 45.0), (Side::Up, 60.0), (Side::Down, 60.0)]
+        .into_iter()
+        .map(one)
+        .collect()
+}
+
+/// The cylinder of the hole is gone; three cones in two halves stand in each face.
+#[test]
+fn a_flare_is_three_cones() {
+    for (name, solid) in flared() {
+        assert_eq!(solid.kinds()[2], 12, "{name}");
+        assert!(!solid.approximate, "{name}");
+    }
 }
 
 fn write(folder: &Path, solids: &[(String, Solid)]) {

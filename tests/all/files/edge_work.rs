@@ -153,31 +153,103 @@ fn the_drawing_says_what_is_done_with_an_insert() {
     }
 }
 
+/// The read-me of the order of a recipe.
+fn read_me(own: &str) -> String {
+    let mut sources = Sources::default();
+    let (job, solved) = solved(own, &mut sources);
+    let made = make::make(&job, &solved, Vec::new(), &sources, &Search::none());
+    let made = made.expect("it is made");
+    let is_order = |name: &str| name.starts_with("order/") && name.ends_with(".zip");
+    let order = made.files.iter().find(|file| is_order(&file.name)).expect("it is ordered");
+    let mut inside = zip::ZipArchive::new(Cursor::new(order.bytes.clone())).expect("it is a zip");
+    let is_it = |i: &usize| {
+        let name = inside.name_for_index(*i);
+        name.and_then(Result::ok).is_some_and(|name| name.ends_with("read-me.txt"))
+    };
+    let index = (0..inside.len()).find(is_it).expect("it has a read-me");
+    let mut text = String::new();
+    let mut file = inside.by_index(index).expect("it is there");
+    file.read_to_string(&mut text).expect("it is text");
+    text
+}
+
 /// The cutting service delivers square edges and reads what comes of them.
 #[test]
 fn the_read_me_of_an_order_lists_the_bevels() {
-    let read_me = |own: &str| {
-        let mut sources = Sources::default();
-        let (job, solved) = solved(own, &mut sources);
-        let made = make::make(&job, &solved, Vec::new(), &sources, &Search::none());
-        let made = made.expect("it is made");
-        let is_order = |name: &str| name.starts_with("order/") && name.ends_with(".zip");
-        let order = made.files.iter().find(|file| is_order(&file.name)).expect("it is ordered");
-        let mut inside =
-            zip::ZipArchive::new(Cursor::new(order.bytes.clone())).expect("it is a zip");
-        let is_it = |i: &usize| {
-            let name = inside.name_for_index(*i);
-            name.and_then(Result::ok).is_some_and(|name| name.ends_with("read-me.txt"))
-        };
-        let index = (0..inside.len()).find(is_it).expect("it has a read-me");
-        let mut text = String::new();
-        let mut file = inside.by_index(index).expect("it is there");
-        file.read_to_string(&mut text).expect("it is text");
-        text
-    };
     let bevelled = read_me(&format!("{PLAIN}{}", bevel("up")));
     for wanted in ["deliver these edges square", "own, edge foot: bevel 45°, land 2 mm\r\n"] {
         assert!(bevelled.contains(wanted), "{wanted}: {bevelled}");
     }
     assert!(!read_me(PLAIN).to_lowercase().contains("bevel"));
+}
+
+/// A flared hole and a V bead on a side.
+fn formed(side: &str) -> String {
+    format!(
+        "{PLAIN}holes = [ {{ name = \"light\", at = [\"45 mm\", \"40 mm\"], diameter = \"20 mm\", \
+         flare = {{ height = \"6 mm\", angle = \"30 deg\", side = \"{side}\" }} }} ]\n\
+         bead = [ {{ name = \"rib\", line = [[\"95 mm\", \"20 mm\"], [\"95 mm\", \"60 mm\"]], \
+         width = \"20 mm\", depth = \"5 mm\", section = \"v\", side = \"{side}\" }} ]\n"
+    )
+}
+
+/// The callout, the note and the table; what stands on the bottom side is dashed.
+#[test]
+fn the_drawing_says_what_is_formed_and_that_the_solid_has_no_beads() {
+    for (side, on, wide, is_below) in [
+        ("up", "top side", "wide = visible edge: cut, bead, flare;", false),
+        ("down", "bottom side", "wide = cut;", true),
+    ] {
+        let own = formed(side);
+        let (_, parts) = solved(&own, &mut Sources::default());
+        let flare = parts[0].part.faces[0].holes[0].flare.expect("it has one");
+        let show = |mm: f64| platewright::num::text(mm, 2);
+        let callout = format!(
+            "form flare Ø20 inside, Ø{} outside, 6 high at 30°, on the {on}",
+            show(flare.outside)
+        );
+        let notes = notes(&own);
+        for wanted in [
+            callout.as_str(),
+            wide,
+            "Flares and beads are formed in the flat.",
+            "Beads, formed after cutting; outlines and the solid are without them",
+            "bead rib",
+        ] {
+            assert!(notes.contains(wanted), "{side}: {wanted}: {notes}");
+        }
+        assert_eq!(notes.contains("dashed = edge on the bottom side"), is_below, "{side}");
+    }
+    assert!(!notes(PLAIN).contains("formed"));
+}
+
+/// Foot and mouth are circles of their diameters about the hole.
+#[test]
+fn the_drawing_has_the_foot_and_the_mouth_of_a_flare() {
+    let drawn = drawing(&formed("up"));
+    let (_, parts) = solved(&formed("up"), &mut Sources::default());
+    let flare = parts[0].part.faces[0].holes[0].flare.expect("it has one");
+    let items = drawn.pages.iter().flat_map(|page| &page.items);
+    let mut radii: Vec<f64> = Vec::new();
+    for item in items {
+        let Item::Line(_, edges) = item else { continue };
+        radii.extend(edges.iter().filter_map(|edge| edge.arc()).map(|arc| arc.radius));
+    }
+    let has = |ratio: f64| radii.iter().any(|a| radii.iter().any(|b| (a / b - ratio).abs() < 1e-6));
+    assert!(has(flare.outside / flare.inside), "{radii:?}");
+}
+
+#[test]
+fn the_read_me_of_an_order_says_what_is_formed() {
+    let text = read_me(&formed("down"));
+    for wanted in [
+        "FORMED BY US",
+        "please deliver flat",
+        "own, hole light: flare\r\n",
+        "own, bead rib: bead 20 mm × 5 mm, V, bottom side\r\n",
+        "own, hole light: cut pilot Ø",
+    ] {
+        assert!(text.contains(wanted), "{wanted}: {text}");
+    }
+    assert!(!read_me(PLAIN).contains("FORMED"));
 }

@@ -75,6 +75,7 @@ fn every_part_of_the_trade_is_made() {
         ("fender-stay.toml", 1, 2),
         ("drill-jig.toml", 1, 9),
         ("wheel-cover.toml", 1, 0),
+        ("floor-panel.toml", 1, 6),
     ] {
         let solved = made(name);
         assert_eq!(solved.len(), parts, "{name}");

@@ -1,0 +1,62 @@
+//! What the checks of flares and beads share: the flat metal a die needs, and the bends that do
+//! not know what stands out of a sheet.
+
+use crate::check::subject::Subject;
+use crate::diag::Weight;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::edge_distance;
+
+/// Flat metal beside what is formed, thicknesses: common practice, from memory. The die holds the
+/// sheet there.
+pub(super) const FLAT: f64 = 3.0;
+
+/// A bend by more folds its flange over the face, degrees.
+const OVER: f64 = 90.0;
+
+/// From some lines to an outline, mm.
+pub(super) fn apart(lines: &[Edge], outline: &Outline) -> f64 {
+    let pairs = outline.edges().flat_map(|a| lines.iter().map(move |b| edge_distance(&a, b)));
+    pairs.fold(f64::INFINITY, f64::min)
+}
+
+/// From some lines to the strip of a bend, mm, with what of its own radius is still flat taken as
+/// bent.
+pub(super) fn to_bend(lines: &[Edge], subject: &Subject, bend: usize) -> f64 {
+    let [near, far] = subject.flat.bends[bend].tangents;
+    let around = [near, Edge::line(near.to, far.to), far, Edge::line(far.from, near.from)];
+    let pairs = lines.iter().flat_map(|a| around.iter().map(move |b| edge_distance(a, b)));
+    pairs.fold(f64::INFINITY, f64::min)
+}
+
+/// Why the bends of a face may not go with what stands out of it: that nothing compares them.
+pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static str> {
+    let mut bends = subject.part.bends.iter().filter(|bend| bend.from == face || bend.to == face);
+    let over = bends.clone().any(|bend| bend.bend.angle().degrees() > OVER + 1e-6);
+    if over {
+        return Some("a flange is bent over its face by more than 90°");
+    }
+    (subject.shop.is_some() && bends.next().is_some())
+        .then_some("the bend sequence takes the face as flat")
+}
+
+/// What is wrong: whether it stops, what to say, and what to do; and what it is about in a word or
+/// two, by which the faults of one entry differ.
+pub(super) struct Fault {
+    pub(super) weight: Weight,
+    pub(super) label: &'static str,
+    pub(super) what: String,
+    pub(super) help: String,
+}
+
+impl Fault {
+    /// One that somebody should look at.
+    pub(super) fn caution(label: &'static str, what: String, help: impl Into<String>) -> Self {
+        Self { weight: Weight::Caution, label, what, help: help.into() }
+    }
+
+    /// One that nothing is made with.
+    pub(super) fn stop(label: &'static str, what: String, help: impl Into<String>) -> Self {
+        Self { weight: Weight::Stop, label, what, help: help.into() }
+    }
+}

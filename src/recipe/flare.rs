@@ -1,0 +1,77 @@
+//! Flares of holes, as a recipe gives them: lips that a die pair forms after cutting.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Fields;
+use crate::recipe::expr::Expr;
+use crate::recipe::measures::Measures;
+use crate::recipe::recess;
+use crate::recipe::recess::Side;
+
+/// The conical lip of a hole. The diameter of the hole is that in the end, at the mouth of the
+/// lip.
+#[derive(Clone, Debug)]
+pub struct Flare {
+    /// How high the lip stands above the sheet.
+    pub height: Expr,
+    /// Where it begins, or how steep it is.
+    pub reach: Reach,
+    /// On which side it stands.
+    pub side: Side,
+    /// Its entry.
+    pub span: Span,
+}
+
+/// What says how far a lip reaches out.
+#[derive(Clone, Debug)]
+pub enum Reach {
+    /// The diameter at which it leaves the sheet.
+    Outside(Expr),
+    /// Between the lip and the sheet.
+    Angle(Expr),
+}
+
+impl Flare {
+    /// The measures it gives.
+    pub(crate) fn measures(&self) -> [&Expr; 2] {
+        let (Reach::Outside(reach) | Reach::Angle(reach)) = &self.reach;
+        [&self.height, reach]
+    }
+}
+
+/// Keys that a flared hole has not, and why.
+const ALONE: [(&str, &str); 4] = [
+    ("countersink", "a flared hole has no countersink"),
+    ("counterbore", "a flared hole has no counterbore"),
+    ("insert", "an insert needs a flat seat, and a flared hole has none"),
+    ("made", "a flared hole is cut before it is formed"),
+];
+
+/// The flare of a hole; `None` where it has none, or after a finding.
+pub(super) fn read(hole: &Measures) -> Option<Flare> {
+    let item = hole.0.get("flare")?;
+    for (key, headline) in ALONE {
+        let Some(entry) = hole.0.entry(key) else { continue };
+        let finding = Finding::stop("wrong-kind", headline).at(entry.key, "");
+        hole.0.add(finding.help(format!("remove `{key}`, or `flare`")));
+    }
+    let inner = Measures(Fields::of(item, hole.0.findings())?);
+    let height = inner.need("height");
+    let (outside, angle) = (inner.may("outside"), inner.may("angle"));
+    let side = recess::side(&inner.0);
+    inner.0.finish();
+    let reach = match (outside, angle) {
+        (Some(outside), None) => Reach::Outside(outside),
+        (None, Some(angle)) => Reach::Angle(angle),
+        (outside, _) => {
+            let headline = match outside {
+                Some(_) => "give `outside` or `angle` of a flare: one follows from the other",
+                None => "a flare needs its `outside` diameter or its `angle`",
+            };
+            let help = "write `flare = { height = \"6 mm\", outside = \"60 mm\" }`";
+            hole.0.add(Finding::stop("flare", headline).at(item.span, "").help(help));
+            return None;
+        }
+    };
+    Some(Flare { height: height?, reach, side, span: item.span })
+}
