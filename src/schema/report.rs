@@ -1,5 +1,8 @@
 //! What a program may rely on in `report.json`. More keys may come; these stay.
 
+use crate::recipe::BevelSides;
+use crate::recipe::Making;
+use crate::recipe::Side;
 use crate::schema::keys::DIALECT;
 use serde_json::Value;
 use serde_json::json;
@@ -66,7 +69,62 @@ fn part() -> Value {
                     "approximate": { "type": "boolean", "description": "An edge over a bend is a chain of cubics" },
                 },
             },
+            "holes_to_finish": { "type": "array", "items": hole_to_finish() },
+            "welds": { "type": "array", "items": weld() },
+            "bevels": { "type": "array", "minItems": 1, "items": bevel() },
             "files": { "type": "array", "items": name(), "minItems": 2 },
+        },
+    })
+}
+
+fn hole_to_finish() -> Value {
+    json!({
+        "type": "object",
+        "required": ["hole", "made", "as_cut", "finish", "pilot_mm", "diameter_mm"],
+        "properties": {
+            "hole": name(), "as_cut": name(), "finish": name(),
+            "made": { "enum": ([Making::Cut, Making::Drill, Making::Ream, Making::Tap].map(Making::word)) },
+            "pilot_mm": { "type": "number", "exclusiveMinimum": 0, "description": "As it is cut" },
+            "diameter_mm": { "type": "number", "exclusiveMinimum": 0, "description": "As it is finished" },
+            "recess": {
+                "type": "object",
+                "required": ["kind", "diameter_mm", "depth_mm", "side"],
+                "properties": {
+                    "kind": { "enum": ["countersink", "counterbore"] },
+                    "angle_deg": { "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 180, "description": "The whole angle of a countersink" },
+                    "diameter_mm": { "type": "number", "exclusiveMinimum": 0 },
+                    "depth_mm": { "type": "number", "exclusiveMinimum": 0 },
+                    "side": { "enum": ([Side::Up, Side::Down].map(Side::word)) },
+                },
+            },
+        },
+    })
+}
+
+fn weld() -> Value {
+    json!({
+        "type": "object",
+        "required": ["edge", "length_mm", "sides", "all_round", "note"],
+        "properties": {
+            "edge": name(), "length_mm": amount(),
+            "leg_mm": { "type": "number", "exclusiveMinimum": 0 },
+            "sides": { "type": "integer", "minimum": 1, "maximum": 2 },
+            "all_round": { "type": "boolean" }, "note": text(),
+        },
+    })
+}
+
+fn bevel() -> Value {
+    json!({
+        "type": "object",
+        "required": ["edge", "length_mm", "angle_deg", "land_mm", "depth_mm", "sides", "in_solid"],
+        "properties": {
+            "edge": name(), "length_mm": amount(),
+            "angle_deg": { "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 90, "description": "Between the bevel and the square edge" },
+            "land_mm": amount(),
+            "depth_mm": { "type": "number", "exclusiveMinimum": 0, "description": "Of each side" },
+            "sides": { "enum": ([BevelSides::Up, BevelSides::Down, BevelSides::Both].map(BevelSides::word)) },
+            "in_solid": { "type": "boolean", "description": "Whether the STEP file shows it" },
         },
     })
 }

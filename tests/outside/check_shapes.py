@@ -22,6 +22,7 @@ import sys
 from pathlib import Path
 
 import ezdxf
+import shapely
 from check_dxf import NEAR, UNITS, Tally
 from shapely import STRtree
 from shapely.affinity import affine_transform, translate
@@ -102,6 +103,16 @@ def placed(shape, place):
     return affine_transform(shape, [cos, -sin, sin, cos, place["x_mm"], place["y_mm"]])
 
 
+def alike(one, other):
+    """No corner of either lies further than NEAR from the other."""
+    return lies_on(one, other) and lies_on(other, one)
+
+
+def lies_on(ring, other):
+    shapely.prepare(other)
+    return bool(shapely.dwithin(shapely.points(ring.coords), other, NEAR).all())
+
+
 def check_sheet(folder, sheet, units, shapes, tally):
     name = sheet["file"]
     laid = [placed(shapes[p["part"]], p) for p in sheet["placed"]]
@@ -110,7 +121,7 @@ def check_sheet(folder, sheet, units, shapes, tally):
     for place, shape in zip(sheet["placed"], laid):
         for ring in (shape.exterior, *shape.interiors):
             near = (i for i in tree.query(ring, predicate="dwithin", distance=NEAR) if i in free)
-            same = next((i for i in near if ring.hausdorff_distance(cuts[i]) <= NEAR), None)
+            same = next((i for i in near if alike(ring, cuts[i])), None)
             words = f"{place['part']} is not cut at {place['x_mm']}, {place['y_mm']}"
             if tally.check(same is not None, name, words):
                 free.remove(same)

@@ -17,7 +17,7 @@ struct Line {
     /// Its sides that are not level, run by run.
     sides: Vec<Side>,
     /// Runs of sides of which each begins where the one before ends, a step higher.
-    runs: Vec<Range<usize>>,
+    runs: Vec<Run>,
     low: f64,
     high: f64,
     max: f64,
@@ -28,6 +28,13 @@ struct Line {
 struct Side {
     low: (f64, f64),
     high: (f64, f64),
+}
+
+/// Some of the sides, and the most x of them.
+#[derive(Clone, Debug)]
+struct Run {
+    sides: Range<usize>,
+    max: f64,
 }
 
 impl Forbidden {
@@ -89,7 +96,7 @@ impl Forbidden {
         for line in &self.0 {
             let mut level = up + ((line.low - up) / period).ceil() * period;
             while level <= line.high && line.max > far {
-                far = far.max(line.far_side(level));
+                far = line.far_side(level, far);
                 level += period;
             }
         }
@@ -98,7 +105,7 @@ impl Forbidden {
 
     /// The least upright period of one group.
     pub(super) fn period(&self) -> f64 {
-        self.swapped().0.iter().map(|line| line.far_side(0.0)).fold(0.0, f64::max)
+        self.swapped().0.iter().fold(0.0, |far, line| line.far_side(0.0, far))
     }
 }
 
@@ -113,11 +120,11 @@ impl Line {
     }
 
     /// The most x at a level, where it can be left neither upward nor downward: along its
-    /// upper and lower edges it may be touched.
-    fn far_side(&self, level: f64) -> f64 {
-        let (mut above, mut below) = (f64::MIN, f64::MIN);
-        for run in &self.runs {
-            let sides = &self.sides[run.clone()];
+    /// upper and lower edges it may be touched. At least `far`.
+    fn far_side(&self, level: f64, far: f64) -> f64 {
+        let (mut above, mut below) = (far, far);
+        for run in self.runs.iter().filter(|run| run.max > far) {
+            let sides = &self.sides[run.sides.clone()];
             let first = sides.partition_point(|side| side.high.1 < level);
             for Side { low, high } in sides[first..].iter().take_while(|side| side.low.1 <= level) {
                 let x = low.0 + (high.0 - low.0) * ((level - low.1) / (high.1 - low.1));
@@ -134,7 +141,7 @@ impl Line {
 }
 
 /// The sides of a closed line that are not level, and the runs in which they rise or fall.
-fn runs(corners: &[(f64, f64)]) -> (Vec<Side>, Vec<Range<usize>>) {
+fn runs(corners: &[(f64, f64)]) -> (Vec<Side>, Vec<Run>) {
     let mut sides = Vec::with_capacity(corners.len());
     let mut runs = Vec::new();
     let (mut begun, mut rises) = (0, true);
@@ -143,7 +150,8 @@ fn runs(corners: &[(f64, f64)]) -> (Vec<Side>, Vec<Range<usize>>) {
             sides[begun..].reverse();
         }
         if begun < sides.len() {
-            runs.push(begun..sides.len());
+            let max = sides[begun..].iter().map(|side| side.low.0.max(side.high.0));
+            runs.push(Run { sides: begun..sides.len(), max: max.fold(f64::MIN, f64::max) });
         }
     };
     let mut from = corners[corners.len() - 1];
@@ -192,12 +200,15 @@ mod tests {
         fn the_far_side_is_that_of_all_sides(
             corners in prop::collection::vec((0_i32..30, 0_i32..8), 3..24),
             level in 0_i32..16,
+            far in 0.0..30.0,
         ) {
             let corners: Vec<_> =
                 corners.into_iter().map(|(x, y)| (f64::from(x), f64::from(y))).collect();
             let level = f64::from(level) / 2.0;
             let wanted = far_side_of_all(&corners, level);
-            prop_assert_eq!(Line::new(corners).far_side(level), wanted);
+            let line = Line::new(corners);
+            prop_assert_eq!(line.far_side(level, f64::MIN), wanted);
+            prop_assert_eq!(line.far_side(level, far), wanted.max(far));
         }
     }
 }

@@ -104,11 +104,16 @@ impl Weave {
         (self.a.len() + self.b.len()) as f64
     }
 
-    /// The steps from `a` to `b` and on to `a`, when `b` is shifted along its row.
-    fn steps(&self, shift: f64, period: f64) -> (f64, f64) {
+    /// The least step from a row to the next one like it, which no shift between them changes.
+    fn like(&self, period: f64) -> f64 {
+        self.aa.step(0.0, period).max(self.bb.step(0.0, period))
+    }
+
+    /// The steps from `a` to `b` and on to `a`, at least `like` together, when `b` is shifted
+    /// along its row.
+    fn steps(&self, shift: f64, period: f64, like: f64) -> (f64, f64) {
         let (to, back) = (self.ab.step(shift, period), self.ba.step(-shift, period));
-        let min = self.aa.step(0.0, period).max(self.bb.step(0.0, period));
-        (to.ceil(), back.max(min - to).ceil())
+        (to.ceil(), back.max(like - to).ceil())
     }
 
     /// Both rows as one group.
@@ -137,10 +142,11 @@ fn in_columns(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
             let period = min + (widest - min) * i / 6;
             let left = room - (count - 1) * period;
             let (down, up) = (-(left + weave.slack[0]), left + weave.slack[1]);
+            let like = weave.like(period as f64);
             let best = (0..=SHIFTS as i64)
                 .map(|i| down + (up - down) * i / SHIFTS as i64)
                 .chain([0])
-                .map(|shift| (weave.steps(shift as f64, period as f64), shift))
+                .map(|shift| (weave.steps(shift as f64, period as f64, like), shift))
                 .min_by(|(a, _), (b, _)| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
             let Some(((to, back), shift)) = best else { continue };
             let rate = count as f64 * weave.parts() / (to + back);
@@ -160,19 +166,23 @@ fn in_rows(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
     if room < 0.0 {
         return Vec::new();
     }
-    // The most parts for each length, and what they take: steps, shift and period.
-    let rate = |period: f64, shift: f64| {
-        let (to, back) = weave.steps(shift, period);
+    let parts = |to: f64, back: f64| {
         let pairs = (room / (to + back)).floor();
         let odd = f64::from(room - pairs * (to + back) >= to);
-        let parts = pairs * weave.parts() + weave.a.len() as f64 + odd * weave.b.len() as f64;
-        (parts / period, (to, back))
+        pairs * weave.parts() + weave.a.len() as f64 + odd * weave.b.len() as f64
     };
-    let over = |period: f64, shifts: usize| {
-        (0..shifts)
-            .map(|i| (period * i as f64 / shifts as f64).round())
-            .map(|shift| (rate(period, shift), shift))
-            .max_by(|(a, _), (b, _)| a.0.total_cmp(&b.0))
+    // The most parts for each length, and what they take: steps, shift and period. Nothing where
+    // it cannot be more than is had already, even where each row is as close as it may be.
+    let over = |period: f64, had: f64| {
+        let like = weave.like(period);
+        let most = parts(0.0, like) / period;
+        let rate = |shift: f64| {
+            let (to, back) = weave.steps(shift, period, like);
+            ((parts(to, back) / period, (to, back)), shift)
+        };
+        let shifts = (0..SHIFTS).map(|i| (period * i as f64 / SHIFTS as f64).round());
+        let rated = (most > had).then(|| shifts.map(rate))?;
+        rated.max_by(|(a, _), (b, _)| a.0.total_cmp(&b.0)).filter(|best| best.0.0 > had)
     };
     let mut rated = Vec::new();
     for i in 0..STRETCHES {
@@ -181,12 +191,11 @@ fn in_rows(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
         }
         let stretch = 1.0 + (WIDEST - 1.0) * i as f64 / STRETCHES as f64;
         let mut period = (weave.period * stretch).ceil();
-        let Some(mut best) = over(period, SHIFTS) else { continue };
+        let Some(mut best) = over(period, 0.0) else { continue };
         // As many rows in a little less length.
         let mut less = (weave.period * (WIDEST - 1.0) / STRETCHES as f64 / 2.0).floor();
         while less >= 8.0 {
-            let closer = over((period - less).max(weave.period.ceil()), SHIFTS);
-            if let Some(closer) = closer.filter(|c| c.0.0 > best.0.0) {
+            if let Some(closer) = over((period - less).max(weave.period.ceil()), best.0.0) {
                 period = (period - less).max(weave.period.ceil());
                 best = closer;
             } else {

@@ -196,17 +196,70 @@ fn the_report_fits_its_schema_and_one_with_a_fault_does_not() {
     assert_eq!(code, Some(0));
     fs::write(out.join("schema.json"), schema).unwrap();
     assert!(python::accepted("check_report.py", out) >= 25);
+    refused_with_faults(
+        out,
+        &[
+            ("/parts/0/area_mm2", "12".into(), "parts/0/area_mm2"),
+            ("/parts/0/thickness_mm", 0.into(), "parts/0/thickness_mm"),
+            ("/sheets/0/placed/0", serde_json::json!({}), "is a required property"),
+            ("/units", "cm".into(), "units"),
+            ("/format", "platewright report 0".into(), "format"),
+        ],
+    );
+}
+
+#[test]
+fn the_report_of_bevels_and_recesses_fits_its_schema() {
+    let folder = TempDir::new().unwrap();
+    let out = folder.path();
+    fs::write(out.join("job.toml"), PREPARED).unwrap();
+    fs::write(out.join("foot.toml"), BEVELLED).unwrap();
+    let cover = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/worked/bearing-cover.toml");
+    fs::copy(cover, out.join("cover.toml")).unwrap();
+    let (code, said) = run(out, &["make", "job.toml", "--effort", "0", "--out", "made"]);
+    assert_eq!(code, Some(0), "{said}");
+    fs::copy(out.join("made/report.json"), out.join("report.json")).unwrap();
+    fs::write(out.join("schema.json"), run(out, &["schema", "report"]).1).unwrap();
+    assert_eq!(python::accepted("check_report.py", out), 2);
+    refused_with_faults(
+        out,
+        &[
+            ("/parts/0/bevels/0/sides", "left".into(), "parts/0/bevels/0/sides"),
+            ("/parts/0/bevels/0/angle_deg", 90.into(), "parts/0/bevels/0/angle_deg"),
+            ("/parts/1/holes_to_finish/0/made", "punch".into(), "holes_to_finish/0/made"),
+            ("/parts/1/holes_to_finish/0/recess/kind", "".into(), "recess/kind"),
+            ("/parts/1/holes_to_finish/0/recess/depth_mm", 0.into(), "recess/depth_mm"),
+        ],
+    );
+}
+
+/// A bevelled part and one with recesses.
+const PREPARED: &str = r#"
+units = "mm"
+process = "waterjet"
+sheet = [ { name = "plate", material = "S235", thickness = "10 mm", stock = [ { size = ["1000 mm", "500 mm"] } ] } ]
+part = [
+  { name = "foot", recipe = "foot", quantity = 1, sheet = "plate" },
+  { name = "cover", recipe = "cover", quantity = 1, sheet = "plate" },
+]
+"#;
+
+const BEVELLED: &str = r#"
+about = "Foot plate welded on its bevelled edge"
+
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["0", "0"], edge = "foot" }, ["80 mm", "0"], ["80 mm", "60 mm"], ["0", "60 mm"] ] } ]
+bevel = [ { edge = "foot", angle = "45 deg", land = "2 mm" } ]
+"#;
+
+/// Faults planted one at a time into a report that fits its schema: each is refused, and said
+/// where it is.
+fn refused_with_faults(out: &Path, faults: &[(&str, serde_json::Value, &str)]) {
     let good = fs::read_to_string(out.join("report.json")).unwrap();
     let good: serde_json::Value = serde_json::from_str(&good).unwrap();
-    for (pointer, bad, wanted) in [
-        ("/parts/0/area_mm2", "12".into(), "parts/0/area_mm2"),
-        ("/parts/0/thickness_mm", 0.into(), "parts/0/thickness_mm"),
-        ("/sheets/0/placed/0", serde_json::json!({}), "is a required property"),
-        ("/units", "cm".into(), "units"),
-        ("/format", "platewright report 0".into(), "format"),
-    ] {
+    for (pointer, bad, wanted) in faults {
         let mut report = good.clone();
-        *report.pointer_mut(pointer).unwrap() = bad;
+        *report.pointer_mut(pointer).unwrap() = bad.clone();
         fs::write(out.join("report.json"), report.to_string()).unwrap();
         let (accepted, said) = python::outside("check_report.py", out);
         assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
