@@ -15,6 +15,7 @@ mod clevis_gap;
 mod coated_hole;
 mod corner_gap;
 mod flange_collision;
+mod hem;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
@@ -40,6 +41,7 @@ mod oven;
 mod process_limits;
 mod recess_depth;
 mod relief_size;
+mod rolled_bend;
 mod rod_end_rotation;
 mod rod_end_swing;
 mod strength;
@@ -106,6 +108,12 @@ pub(crate) const CHECKS: &[Check] = &[
         source: include_str!("check/min_flange.rs"),
         run: min_flange::look,
     },
+    Check {
+        code: "rolled-bend",
+        source: include_str!("check/rolled_bend.rs"),
+        run: rolled_bend::look,
+    },
+    Check { code: "hem", source: include_str!("check/hem.rs"), run: hem::look },
     Check {
         code: "min-radius",
         source: include_str!("check/min_radius.rs"),

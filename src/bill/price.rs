@@ -1,5 +1,6 @@
 //! What one piece costs by the shop's rates: metal, machine, hands.
 
+use crate::bend::Form;
 use crate::job::Job;
 use crate::part::Hole;
 use crate::solve::Solved;
@@ -52,7 +53,12 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     let metal = sheet.material.name();
     let cut = rates.cut(job.process.name(), metal, sheet.thickness);
     let minutes = cut.map(|rate| rate.minutes(region.length(), price.pierces));
-    let bends = solved.part.bends.len() as f64;
+    let bends = solved.part.bends.iter().map(|bend| match bend.bend.form() {
+        Form::Bent => rates.bend_minutes,
+        Form::Rolled => rates.roll_minutes,
+        Form::OpenHem | Form::ClosedHem => rates.hem_minutes,
+    });
+    let bends: f64 = bends.sum();
     let sunk = holes.filter(|hole| hole.recess.is_some()).count();
     let holes = (price.later - sunk) as f64 * rates.hole_minutes;
     let bevels = match (price.bevel_length > 0.0, rates.bevel_per_minute) {
@@ -60,7 +66,7 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
         (true, speed) => speed.map(|speed| price.bevel_length / speed),
     };
     let sunk = sunk as f64 * rates.countersink_minutes;
-    let hands = bevels.map(|bevels| bends * rates.bend_minutes + holes + sunk + bevels);
+    let hands = bevels.map(|bevels| bends + holes + sunk + bevels);
     price.currency = rates.currency.clone();
     price.cutting_minutes = minutes;
     price.hand_minutes = hands;

@@ -21,6 +21,7 @@
 //! # Source
 //! Geometry; the minimum flange as in `min-flange`. The quarter is our choice.
 
+use crate::bend::Form;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -45,7 +46,7 @@ const PLACES: u32 = 400;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let slanted =
-        |(_, bend): &(usize, &Bend)| bend.zone.as_ref().is_some_and(|zone| !zone.is_plain());
+        |(_, bend): &(usize, &Bend)| bend.bend.form() == Form::Bent && bend.zone.as_ref().is_some_and(|zone| !zone.is_plain());
     let drawn = subject.part.bends.iter().enumerate().filter(slanted);
     drawn.filter_map(|(i, bend)| tapers(subject, i, bend)).collect()
 }

@@ -3,6 +3,8 @@
 use crate::bend;
 use crate::bend::BendError;
 use crate::bend::Development;
+use crate::bend::Form;
+use crate::bend::Method;
 use crate::bend::Rule;
 use crate::bend::Trust;
 use crate::bend::Unfolding;
@@ -339,20 +341,35 @@ fn joined(
 
 /// The bend itself, round its own radius, that of its unfolding, or what is usual.
 fn made(bend: &recipe::Bend, unfolding: &Unfolding, values: &Values) -> Option<bend::Bend> {
-    let angle = Angle::from_degrees(values.number(&bend.angle, Dimension::ANGLE)?);
+    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let angle = match &bend.angle {
+        Some(angle) => Some(Angle::from_degrees(values.number(angle, Dimension::ANGLE)?)),
+        None => None,
+    };
     let radius = match (&bend.radius, unfolding.radius) {
         (Some(expr), _) => values.length(expr)?,
         (None, Some(radius)) => radius,
         (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
     };
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
-    let made = bend::Bend::new(thickness, radius, angle, unfolding.method);
+    let made = match (bend.form, &bend.opening, angle) {
+        (Form::Bent, _, Some(angle)) => {
+            bend::Bend::new(thickness, radius, angle, unfolding.method)
+        }
+        (Form::Rolled, _, Some(angle)) => {
+            bend::Bend::rolled(thickness, radius, angle, unfolding.method)
+        }
+        (_, Some(opening), _) => {
+            bend::Bend::open_hem(thickness, values.length(opening)?, unfolding.method)
+        }
+        _ => bend::Bend::closed_hem(thickness),
+    };
     if let Err(error) = &made {
         let span = match error {
-            BendError::Angle(_) => bend.angle.span,
-            BendError::Radius { .. } => bend.radius.as_ref().map_or(bend.span, |e| e.span),
-            BendError::Thickness(_) | BendError::K(_) => bend.span,
+            BendError::Angle(_) | BendError::Rolled(_) => bend.angle.as_ref(),
+            BendError::Radius { .. } => bend.radius.as_ref().or(bend.opening.as_ref()),
+            BendError::Thickness(_) | BendError::K(_) => None,
         };
+        let span = span.map_or(bend.span, |expr| expr.span);
         refuse(values, span, error.to_string(), "change the angle, the radius or the sheet");
     }
     made.ok()
@@ -369,8 +386,15 @@ fn unfolding(
     development: &Development,
     values: &Values,
 ) -> Option<Unfolding> {
-    match (development.own.get(name), bend.method) {
+    let own = development.own.get(name);
+    // A rolled bend or a hem goes by no figure of a V, unless its own entry says so.
+    let said = |own: &&Unfolding| matches!(own.by, Trust::Part | Trust::Recipe);
+    let own = own.filter(|own| bend.form == Form::Bent || said(own));
+    match (own, bend.method) {
         (Some(own), _) => Some(*own),
+        (None, None) if bend.form != Form::Bent => {
+            Some(Unfolding { method: Method::Din6935, radius: None, by: Trust::Form })
+        }
         (None, None) => Some(development.usual),
         (None, Some(Rule::By(method))) => {
             Some(Unfolding { method, radius: None, by: Trust::Recipe })

@@ -1,5 +1,6 @@
 //! What no section knows of, and metals that the formulas are not written for.
 
+use crate::bend::Form;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::case::Subject;
@@ -12,8 +13,8 @@ use crate::strength::support::Support;
 use crate::strength::verdict::Reason;
 use crate::strength::verdict::Verdict;
 
-/// A bevel beside the groove that holds the part, a fold line on the way with ends that are not
-/// square, or an insert in a hole that is loaded or holds the part.
+/// A bevel beside the groove that holds the part, a rolled bend or a hem on the way, a fold
+/// line there with ends that are not square, or an insert in a hole that is loaded or holds the part.
 pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> {
     let grooved = match &support.by {
         By::Weld(weld, _) => Some((support.face, weld.edge.as_str())),
@@ -24,13 +25,16 @@ pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> 
     let mut bevels = bevels.flat_map(|(i, face)| face.bevels.iter().map(move |bevel| (i, bevel)));
     let bevelled = bevels.find(|(face, bevel)| grooved != Some((*face, bevel.edge.as_str())));
     let on_the_way = bends(part, spot.face, support.face).into_iter();
+    let formed = on_the_way.clone().map(|(bend, _)| &part.bends[bend]);
+    let formed = formed.clone().find(|bend| bend.bend.form() != Form::Bent);
+    let formed = formed.map(|bend| Reason::Formed(bend.name.clone(), bend.bend.form()));
     let slanted = on_the_way
         .map(|(bend, _)| &part.bends[bend])
         .find(|bend| bend.zone.as_ref().is_some_and(|zone| !zone.is_plain()));
     let slanted = slanted.map(|bend| Reason::FoldLine(bend.name.clone()));
     let insert = spot.holes.iter().chain(bolts).find(|hole| hole.insert.is_some());
     let bevelled = bevelled.map(|(_, bevel)| Reason::Bevelled(bevel.edge.clone()));
-    bevelled.or(slanted).or_else(|| insert.map(|hole| Reason::Insert(hole.name.clone())))
+    bevelled.or(formed).or(slanted).or_else(|| insert.map(|hole| Reason::Insert(hole.name.clone())))
 }
 
 /// AISC 360 is written for steel: what is assumed of another metal.

@@ -1,5 +1,6 @@
 //! What comes of a load, or why nothing does.
 
+use crate::bend::Form;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Shape;
 use crate::strength::load::At;
@@ -78,6 +79,12 @@ pub enum Reason {
         "the load crosses bend `{0}`, whose ends are slanted, curved or opened: its sections are not checked"
     )]
     FoldLine(String),
+    /// A rolled bend or a hem on the way.
+    #[error(
+        "the load crosses bend `{0}` ({words}), a curved beam or a folded edge whose sections are not checked",
+        words = .1.words()
+    )]
+    Formed(String, Form),
     /// A cap in a tube.
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
@@ -136,6 +143,9 @@ impl Reason {
             Self::Insert(_) => "use the figures of its maker, or prove it by test".into(),
             Self::FoldLine(_) => "name a support with `held` or `bolts` on the load's side of the bend, \
                  draw the line square to the edges it crosses, or prove it by test"
+                .into(),
+            Self::Formed(..) => "name a support with `held` or `bolts` on the load's side of the bend, or \
+                 prove it by test"
                 .into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
                  `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
