@@ -107,9 +107,11 @@ fn returns(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         subject.show(needed)
     );
     let finding = found(subject, Weight::Caution, (i, bend), headline);
-    Some(finding.note("four thicknesses, measured to the outside of the fold").help(
-        "make the return longer",
-    ))
+    Some(
+        finding
+            .note("four thicknesses, measured to the outside of the fold")
+            .help("make the return longer"),
+    )
 }
 
 /// A hem that nothing in the shop flattens.

@@ -63,7 +63,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             Form::OpenHem => {
                 format!("write `opening = \"{}\"`", subject.show(2.0 * limits.clear()))
             }
-            _ => format!("use a radius of {clear}: write `bend_radius = \"{clear}\"` in the sheet's entry, or give the part a radius of its own"),
+            _ => format!(
+                "use a radius of {clear}: write `bend_radius = \"{clear}\"` in the sheet's entry, or give the part a radius of its own"
+            ),
         };
         findings.push(
             subject

@@ -81,13 +81,13 @@ fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
             );
             (Weight::Caution, words)
         }
-        false => {
-            (Weight::Stop, format!("rolled bend `{}` runs into face `{face}`", bend.name))
-        }
+        false => (Weight::Stop, format!("rolled bend `{}` runs into face `{face}`", bend.name)),
     };
-    Some(found(subject, weight, (i, bend), headline).help(
-        "roll it less far, make what it carries shorter, or the face it begins on shorter",
-    ))
+    Some(
+        found(subject, weight, (i, bend), headline).help(
+            "roll it less far, make what it carries shorter, or the face it begins on shorter",
+        ),
+    )
 }
 
 /// What stays straight beside it, where no tool is known.
@@ -147,14 +147,22 @@ pub(super) fn words(subject: &Subject, why: Unfit) -> String {
     let show = |mm: f64| subject.show(mm);
     match why {
         Unfit::Takes { length, thickest } => {
-            format!("it takes bends of {} in sheet as hard to bend as {} of the metal it is rated for", show(length), show(thickest))
+            format!(
+                "it takes bends of {} in sheet as hard to bend as {} of the metal it is rated for",
+                show(length),
+                show(thickest)
+            )
         }
         Unfit::Radius { min, max } if max.is_finite() => {
             format!("it makes inside radii of {} to {}", show(min), show(max))
         }
         Unfit::Radius { min, .. } => format!("it makes inside radii of {} or more", show(min)),
         Unfit::FlatEnd { is, min } => {
-            format!("it leaves {} straight, and the sheet ends {} from the bend", show(min), show(is))
+            format!(
+                "it leaves {} straight, and the sheet ends {} from the bend",
+                show(min),
+                show(is)
+            )
         }
         Unfit::Return { is, min } => {
             format!("the return is {}, but {} is needed", show(is), show(min))

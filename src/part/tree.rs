@@ -352,9 +352,7 @@ fn made(bend: &recipe::Bend, unfolding: &Unfolding, values: &Values) -> Option<b
         (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
     };
     let made = match (bend.form, &bend.opening, angle) {
-        (Form::Bent, _, Some(angle)) => {
-            bend::Bend::new(thickness, radius, angle, unfolding.method)
-        }
+        (Form::Bent, _, Some(angle)) => bend::Bend::new(thickness, radius, angle, unfolding.method),
         (Form::Rolled, _, Some(angle)) => {
             bend::Bend::rolled(thickness, radius, angle, unfolding.method)
         }

@@ -120,7 +120,9 @@ fn tool(task: &Task, bend: usize, alone: bool) -> Result<String, Vec<(String, Un
     let is = hem_return(made, strip, task.flat);
     for tool in &task.shop.hemming {
         let why = takes(&tool.takes)
-            .or_else(|| (is < tool.min_return - SAME).then_some(Unfit::Return { is, min: tool.min_return }))
+            .or_else(|| {
+                (is < tool.min_return - SAME).then_some(Unfit::Return { is, min: tool.min_return })
+            })
             .or_else(|| {
                 let thickness = made.bend.thickness();
                 let bends = reaches(task.shop, tool.acute, [length, thickness, tensile]);

@@ -97,9 +97,12 @@ pub(super) fn roll(fields: &Fields, tables: &Tables) -> Option<Roll> {
         Some(_) => {
             let span = fields.get("kind").map_or(fields.here, |i| i.letters);
             fields.add(
-                Finding::stop("unknown-word", "large radii are made on `rolls` or round a `former`")
-                    .at(span, "")
-                    .help("write `kind = \"rolls\"`, or `\"former\"` for a vice and a former"),
+                Finding::stop(
+                    "unknown-word",
+                    "large radii are made on `rolls` or round a `former`",
+                )
+                .at(span, "")
+                .help("write `kind = \"rolls\"`, or `\"former\"` for a vice and a former"),
             );
             None
         }

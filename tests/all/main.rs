@@ -37,6 +37,7 @@ mod bending {
     mod fold_lines;
     mod fold_lines_outside;
     mod fold_property;
+    mod formed;
     mod metals;
     mod order;
     mod solid;

@@ -39,7 +39,10 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "bend", "recipe", "part"]),
     ("fold", &["num", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
-    ("sequence", &["num", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat", "fold"]),
+    (
+        "sequence",
+        &["num", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat", "fold"],
+    ),
     (
         "strength",
         &["num", "diag", "quantity", "geom", "bend", "table", "recipe", "part", "flat", "fold"],

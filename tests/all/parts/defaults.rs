@@ -42,6 +42,7 @@ const ROWS: &[(&str, &str, &[&str])] = &[
             "box-bracket",
             "channel",
             "hat",
+            "saddle-strap",
             "strap",
             "tab",
             "tab-joggle",
