@@ -123,15 +123,16 @@ impl Bend {
     }
 
     /// A hem whose two sides lie on each other. What it uses up is half a circle round the middle
-    /// of the sheet, π/2 thicknesses: a deduction of 0.43 thicknesses, common practice.
+    /// of the sheet, π/2 thicknesses: a deduction of 0.43 thicknesses, common practice. A K-factor
+    /// of the shop's own counts from the inner face.
     ///
     /// # Errors
-    /// When the sheet has no thickness.
-    pub fn closed_hem(thickness: f64) -> Result<Self, BendError> {
-        if !(thickness > 0.0 && thickness.is_finite()) {
-            return Err(BendError::Thickness(thickness));
-        }
-        let (radius, method) = (Self::CLOSED * thickness, Method::K(0.5 - Self::CLOSED));
+    /// When the sheet has no thickness, or for a K-factor outside it.
+    pub fn closed_hem(thickness: f64, own: Option<f64>) -> Result<Self, BendError> {
+        let method = Method::K(own.unwrap_or(0.5 - Self::CLOSED));
+        // Any radius that a bend may have: it is closed afterwards.
+        Self::new(thickness, thickness, Angle::QUARTER, method)?;
+        let radius = Self::CLOSED * thickness;
         let angle = Angle::from_degrees(Self::HEM);
         Ok(Self { thickness, radius, angle, method, form: Form::ClosedHem })
     }
@@ -285,7 +286,7 @@ mod tests {
     /// Common practice: legs measured to the fold, less 0.43 thicknesses.
     #[test]
     fn a_closed_hem_takes_0_43_thicknesses_off_its_legs() {
-        let hem = Bend::closed_hem(1.5).unwrap();
+        let hem = Bend::closed_hem(1.5, None).unwrap();
         let legs = 2.0 * 1.5;
         assert!((legs - hem.allowance() - 0.43 * 1.5).abs() < 0.002);
         let open = Bend::open_hem(1.5, 3.0, Method::Din6935).unwrap();

@@ -19,6 +19,7 @@ mod holes;
 mod insert;
 mod joint;
 mod lighten;
+mod made;
 mod marks;
 mod pieces;
 mod recess;

@@ -5,6 +5,7 @@
 
 mod bend;
 mod corner;
+mod ends;
 mod finding;
 mod fit;
 mod formed;

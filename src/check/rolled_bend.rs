@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! A rolled bend of more than 180° that runs into the face it begins on, or comes nearer to it than
-//! half a thickness (stop, caution); less flat sheet beside it than two thicknesses (caution). Where
+//! half a thickness (stop, where `flange-collision` does not see it; caution); less flat sheet beside it than two thicknesses (caution). Where
 //! the job names a shop: a rolled bend that none of its rolls and formers makes, by length,
 //! thickness, radius, or the end that stays straight (stop); and bends that can only be made
 //! before the rolling, of which nothing says that they pass the rolls (caution).
@@ -29,6 +29,7 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fold;
+use crate::fold::Piece;
 use crate::part::Bend;
 use crate::sequence;
 use crate::sequence::Plan;
@@ -69,6 +70,12 @@ fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     let gap = fold::eye_gap(subject.part, subject.flat, i)?;
     let needed = CLEAR * subject.part.thickness;
     if !short(gap, needed) {
+        return None;
+    }
+    let faces = [Piece::Face(bend.from), Piece::Face(bend.to)];
+    let is_pair = |(a, b): &(Piece, Piece)| faces.contains(a) && faces.contains(b);
+    // What `flange-collision` says already.
+    if gap <= 0.0 && fold::clashes(subject.part, subject.folded).iter().any(is_pair) {
         return None;
     }
     let face = &subject.part.faces[bend.from].name;

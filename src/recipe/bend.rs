@@ -131,20 +131,7 @@ impl Bend {
         let line = fields.has("across").then(|| fold_line::read(&fields));
         let on = if line.is_none() { fields.needed_text("on", "\"plate.top\"") } else { None };
         let to = fields.needed_text("to", "\"leg\"").map(str::to_owned);
-        let form = word(&fields, "form", &Form::WORDS).unwrap_or_default();
-        let needed = |name: &str, example: &str| {
-            fields.need(name, example).and_then(|i| Expr::read(i, findings))
-        };
-        let angle = if form.is_hem() { None } else { Some(needed("angle", "\"90 deg\"")) };
-        let radius = match form {
-            Form::Bent => fields.get("radius").and_then(|i| Expr::read(i, findings)),
-            Form::Rolled => needed("radius", "\"30 mm\""),
-            Form::OpenHem | Form::ClosedHem => None,
-        };
-        let opening = match form {
-            Form::OpenHem => needed("opening", "\"3 mm\""),
-            _ => None,
-        };
+        let Shape { form, angle, radius, opening } = shape(&fields);
         let method = fields.get("method").and_then(|i| entry::bend_rule(i, findings));
         let up = word(&fields, "side", &[("up", true), ("down", false)]);
         let measured = measured(&fields, form);
@@ -180,7 +167,7 @@ impl Bend {
             to: to?,
             to_span,
             form,
-            angle: angle.map_or(Some(None), |angle| angle.map(Some))?,
+            angle: angle?,
             opening,
             radius,
             method,
@@ -224,4 +211,33 @@ fn measured(fields: &Fields, form: Form) -> Measured {
     let span = fields.get("measured").map_or(fields.here, |item| item.span);
     fields.add(Finding::stop("bend", headline).at(span, "").help(help));
     usual
+}
+
+/// The form of a bend, and what that form is given by.
+struct Shape {
+    form: Form,
+    /// Nothing where an angle is missing.
+    angle: Option<Option<Expr>>,
+    radius: Option<Expr>,
+    opening: Option<Expr>,
+}
+
+fn shape(fields: &Fields) -> Shape {
+    let form = word(fields, "form", &Form::WORDS).unwrap_or_default();
+    let read = |item| Expr::read(item, fields.findings());
+    let needed = |name: &str, example: &str| fields.need(name, example).and_then(read);
+    let angle = match form {
+        Form::Bent | Form::Rolled => needed("angle", "\"90 deg\"").map(Some),
+        Form::OpenHem | Form::ClosedHem => Some(None),
+    };
+    let radius = match form {
+        Form::Bent => fields.get("radius").and_then(read),
+        Form::Rolled => needed("radius", "\"30 mm\""),
+        Form::OpenHem | Form::ClosedHem => None,
+    };
+    let opening = match form {
+        Form::OpenHem => needed("opening", "\"3 mm\""),
+        _ => None,
+    };
+    Shape { form, angle, radius, opening }
 }

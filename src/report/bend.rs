@@ -10,6 +10,8 @@ use crate::job::Job;
 use crate::num;
 use crate::num::on_grid;
 use crate::quantity::Units;
+use crate::report::ends::ends;
+use crate::report::ends::point;
 use crate::report::formed;
 use crate::report::formed::FormedRow;
 use crate::sequence::Stack;
@@ -212,10 +214,6 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
     }
 }
 
-pub(super) fn ends(line: &Edge) -> [[f64; 2]; 2] {
-    [point(line.from), point(line.to)]
-}
-
 /// The bend sequence, and why the order of the recipe fails; none where that works.
 pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
@@ -231,8 +229,4 @@ pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
         solved.part.bends[*bend].name,
         why.unwrap_or_default()
     ))
-}
-
-fn point(p: Point) -> [f64; 2] {
-    [on_grid(p.x), on_grid(p.y)]
 }

@@ -6,7 +6,7 @@ use crate::fold;
 use crate::geom::Place;
 use crate::job::Job;
 use crate::num::on_grid;
-use crate::report::bend::ends;
+use crate::report::ends::ends;
 use crate::solve::Solved;
 use serde::Serialize;
 

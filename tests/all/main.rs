@@ -38,6 +38,7 @@ mod bending {
     mod fold_lines_outside;
     mod fold_property;
     mod formed;
+    mod formed_outside;
     mod metals;
     mod order;
     mod solid;

@@ -80,7 +80,10 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("place", &["num", "diag", "geom", "recipe", "nest", "route", "job", "solve"]),
     (
         "bill",
-        &["num", "quantity", "table", "formula", "recipe", "part", "link", "cope", "job", "solve"],
+        &[
+            "num", "quantity", "bend", "table", "formula", "recipe", "part", "link", "cope", "job",
+            "solve",
+        ],
     ),
     (
         "draw",
@@ -92,17 +95,17 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "report",
         &[
-            "num", "diag", "quantity", "geom", "brake", "table", "shop", "part", "flat", "fold",
-            "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve", "place",
-            "bill", "draw",
+            "num", "diag", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat",
+            "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve",
+            "place", "bill", "draw",
         ],
     ),
     ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),
     (
         "drawings",
         &[
-            "num", "diag", "quantity", "geom", "formula", "recipe", "part", "flat", "fold", "fit",
-            "write", "view", "paper", "job", "solve", "bill", "draw", "report",
+            "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "part", "flat", "fold",
+            "fit", "write", "view", "paper", "job", "solve", "bill", "draw", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "write", "job", "solve", "draw"]),
