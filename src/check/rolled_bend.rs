@@ -1,7 +1,7 @@
 //! A rolled bend that cannot be made, or closes on its own sheet.
 //!
 //! # Looks for
-//! A rolled bend of more than 180° that runs into the face it begins on, or comes nearer to it than
+//! A rolled bend of more than 180° that overlaps the face it begins on, or comes nearer to it than
 //! half a thickness (stop, where `flange-collision` does not see it; caution); less flat sheet beside it than two thicknesses (caution). Where
 //! the job names a shop: a rolled bend that none of its rolls and formers makes, by length,
 //! thickness, radius, or the end that stays straight (stop); and bends that can only be made
@@ -12,7 +12,7 @@
 //! eye that closes too far pushes itself open.
 //!
 //! # Example
-//! An eye of 340° round 20 mm with a straight end of 12 mm runs into its base.
+//! An eye of 340° round 20 mm with a straight end of 12 mm overlaps its base.
 //!
 //! # Remedy
 //! Leave the end longer and cut it off after rolling, roll less far, or add the tool to the shop file
@@ -88,7 +88,7 @@ fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
             );
             (Weight::Caution, words)
         }
-        false => (Weight::Stop, format!("rolled bend `{}` runs into face `{face}`", bend.name)),
+        false => (Weight::Stop, format!("rolled bend `{}` overlaps face `{face}`", bend.name)),
     };
     Some(
         found(subject, weight, (i, bend), headline).help(

@@ -80,7 +80,7 @@ fn an_eye_does_not_run_into_its_base() {
 #[test]
 fn a_flange_in_the_way_of_an_eye_is_found() {
     let text = recipe("form = \"rolled\"\nangle = \"280 deg\"\nradius = \"30 mm\"", 6.0)
-        + "\n[face.wall]\nblank = [ { add = \"rectangle\", width = \"30 mm\", height = \"60 mm\", at = [\"0\", \"30 mm\"] } ]\n\
+        + "\n[face.wall]\nblank = [ { add = \"rectangle\", width = \"40 mm\", height = \"60 mm\", at = [\"0\", \"30 mm\"] } ]\n\
            [bend.wall]\non = \"base.bottom\"\nto = \"wall\"\nangle = \"90 deg\"\n";
     let near = text.replace(
         "height = \"60 mm\", at = [\"0\", \"-30 mm\"]",
@@ -92,8 +92,8 @@ fn a_flange_in_the_way_of_an_eye_is_found() {
     assert!(stopped.iter().any(|(code, _)| *code == "flange-collision"), "{stopped:?}");
 }
 
-const LOADED: &str = "about = \"x\"\n[face.base]\nblank = [ { add = \"rectangle\", width = \"40 mm\", height = \"60 mm\", at = [\"0\", \"-30 mm\"] } ]\n\
-    weld = [ { edge = \"bottom\", leg = \"3 mm\" } ]\n\
+const LOADED: &str = "about = \"x\"\n[face.base]\nblank = [ { add = \"polygon\", corners = [ { at = [\"-20 mm\", \"-60 mm\"], edge = \"seam\" }, [\"20 mm\", \"-60 mm\"], { at = [\"20 mm\", \"0\"], edge = \"top\" }, [\"-20 mm\", \"0\"] ] } ]\n\
+    weld = [ { edge = \"seam\", leg = \"3 mm\" } ]\n\
     [face.tail]\nblank = [ { add = \"rectangle\", width = \"40 mm\", height = \"50 mm\", at = [\"0\", \"25 mm\"] } ]\n\
     holes = [ { name = \"eye\", at = [\"0\", \"30 mm\"], diameter = \"9 mm\" } ]\n\
     [bend.one]\non = \"base.top\"\nto = \"tail\"\nform = \"rolled\"\nangle = \"90 deg\"\nradius = \"30 mm\"\n";
@@ -101,7 +101,7 @@ const LOADED: &str = "about = \"x\"\n[face.base]\nblank = [ { add = \"rectangle\
 /// There is no model of a curved beam: no margin is given.
 #[test]
 fn a_load_over_a_rolled_bend_is_not_judged() {
-    let keys = "[[load]]\nname = \"test\"\npart = \"own\"\nhole = \"eye\"\nforce = \"200 N\"\npin = \"8 mm\"\ndirection = \"sideways\"\nheld = \"bottom\"\n";
+    let keys = "[[load]]\nname = \"test\"\npart = \"own\"\nhole = \"eye\"\nforce = \"200 N\"\npin = \"8 mm\"\ndirection = \"sideways\"\nheld = \"seam\"\n";
     let (solved, found) = own::solve_with(LOADED, "3 mm", "waterjet", keys).unwrap();
     let (_, verdict) = &solved[0].verdicts[0];
     assert!(matches!(verdict.state, platewright::strength::State::NotJudged(_)), "{verdict:?}");
