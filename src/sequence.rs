@@ -93,8 +93,12 @@ fn planned(task: &Task, formed: &[usize], bent: &[usize], formed_last: bool) -> 
     let mut steps = Vec::with_capacity(bent.len());
     let whole = search.levels().into_iter().any(|level| search.run(level, &mut steps));
     let as_drawn = search.as_drawn(&steps);
-    let plan =
-        Plan { formed: formed::formed(task, formed), formed_last, as_drawn, ..Plan::default() };
+    let plan = Plan {
+        formed: formed::formed(task, formed, formed_last),
+        formed_last,
+        as_drawn,
+        ..Plan::default()
+    };
     if whole {
         return Plan { steps, ..plan };
     }

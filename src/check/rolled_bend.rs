@@ -5,7 +5,8 @@
 //! half a thickness (stop, where `flange-collision` does not see it; caution); less flat sheet beside it than two thicknesses (caution). Where
 //! the job names a shop: a rolled bend that none of its rolls and formers makes, by length,
 //! thickness, radius, or the end that stays straight (stop); and bends that can only be made
-//! before the rolling, of which nothing says that they pass the rolls (caution).
+//! before the rolling, of which nothing says that they pass the rolls (caution). Round a former, up to half
+//! a turn, flanges of up to 90° that go to the outside of the bend stand clear.
 //!
 //! # Why it matters
 //! Rolls leave the ends of the sheet straight. What was bent before does not pass between them, and an
@@ -34,6 +35,9 @@ use crate::part::Bend;
 use crate::sequence;
 use crate::sequence::Plan;
 use crate::sequence::Unfit;
+use crate::shop::Roll;
+use crate::shop::RollKind;
+use crate::shop::Shop;
 
 const CODE: &str = "rolled-bend";
 
@@ -51,8 +55,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         rolled.iter().filter_map(|(i, bend)| closes(subject, *i, bend)).collect();
     match subject.shop {
         None => findings.extend(rolled.iter().filter_map(|(i, bend)| flat_end(subject, *i, bend))),
-        Some((_, plan)) => {
-            findings.extend(rolled.iter().filter_map(|(i, bend)| tool(subject, plan, *i, bend)));
+        Some(shop) => {
+            findings.extend(rolled.iter().filter_map(|(i, bend)| tool(subject, shop, *i, bend)));
         }
     }
     findings
@@ -115,10 +119,11 @@ fn flat_end(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
 }
 
 /// A rolled bend that nothing in the shop makes, or that comes after the others.
-fn tool(subject: &Subject, plan: &Plan, i: usize, bend: &Bend) -> Option<Finding> {
+fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) -> Option<Finding> {
     let formed = plan.formed.iter().find(|formed| formed.bend == i)?;
     let Err(unfit) = &formed.tool else {
-        if !plan.formed_last || plan.steps.is_empty() {
+        let clear = formed.tool.as_ref().is_ok_and(|name| stands_clear(subject, shop, name, bend));
+        if !plan.formed_last || plan.steps.is_empty() || clear {
             return None;
         }
         let headline = format!(
@@ -148,6 +153,29 @@ fn tool(subject: &Subject, plan: &Plan, i: usize, bend: &Bend) -> Option<Finding
         None => "add a `[[roll]]` to the shop file: `kind = \"rolls\"`, or `\"former\"` for a vice and a former".into(),
     }))
 }
+
+/// Whether what was bent before stands away from a former: up to half a turn round it, flanges of up
+/// to 90° beside the bend that go to the other side of the sheet.
+fn stands_clear(subject: &Subject, shop: &Shop, tool: &str, rolled: &Bend) -> bool {
+    let on_former = |roll: &Roll| roll.name == tool && roll.kind == RollKind::Former;
+    let beside = |bend: &Bend| {
+        let face =
+            if bend.from == rolled.from || bend.from == rolled.to { bend.from } else { bend.to };
+        [rolled.from, rolled.to].contains(&face)
+    };
+    let away = |bend: &Bend| {
+        bend.bend.form() == Form::Bent
+            && bend.up != rolled.up
+            && bend.bend.angle().degrees() <= 90.0 + SAME
+            && beside(bend)
+    };
+    shop.rolls.iter().any(on_former)
+        && rolled.bend.angle().degrees() <= 180.0 + SAME
+        && subject.part.bends.iter().all(|bend| bend.name == rolled.name || away(bend))
+}
+
+/// Angles are one when they differ by less, degrees: rounding.
+const SAME: f64 = 1e-6;
 
 /// Why a tool does not make a rolled bend or a hem.
 pub(super) fn words(subject: &Subject, why: Unfit) -> String {

@@ -81,13 +81,14 @@ const BESIDE: [f64; 5] = [0.02, 0.25, 0.5, 0.75, 0.98];
 /// What runs so far into the bend, mm, goes through it.
 const INTO: f64 = 0.01;
 
-/// What each rolled bend and each hem is made on.
-pub(super) fn formed(task: &Task, bends: &[usize]) -> Vec<Formed> {
-    let one = |bend: &usize| Formed { bend: *bend, tool: tool(task, *bend, bends.len() == 1) };
+/// What each rolled bend and each hem is made on; out of the flat sheet, unless they come `last`.
+pub(super) fn formed(task: &Task, bends: &[usize], last: bool) -> Vec<Formed> {
+    let is_flat = bends.len() == 1 && !last;
+    let one = |bend: &usize| Formed { bend: *bend, tool: tool(task, *bend, is_flat) };
     bends.iter().map(one).collect()
 }
 
-fn tool(task: &Task, bend: usize, alone: bool) -> Result<String, Vec<(String, Unfit)>> {
+fn tool(task: &Task, bend: usize, is_flat: bool) -> Result<String, Vec<(String, Unfit)>> {
     let (made, strip) = (&task.part.bends[bend], &task.flat.bends[bend]);
     let tensile = task.metal.tensile_strength;
     let length = strip.begins.length();
@@ -98,7 +99,7 @@ fn tool(task: &Task, bend: usize, alone: bool) -> Result<String, Vec<(String, Un
     };
     let mut unfit = Vec::new();
     if made.bend.form() == Form::Rolled {
-        let ends = ends(task.flat, made, strip, alone);
+        let ends = ends(task.flat, made, strip, is_flat);
         for roll in &task.shop.rolls {
             let why = takes(&roll.takes).or_else(|| {
                 let (is, max) = (made.bend.radius(), roll.max_radius.unwrap_or(f64::INFINITY));
@@ -139,11 +140,11 @@ fn tool(task: &Task, bend: usize, alone: bool) -> Result<String, Vec<(String, Un
 /// What is within a limit by more than this is beyond it, mm.
 const SAME: f64 = 1e-6;
 
-/// How far the flat sheet goes on beside a rolled bend: all of the blank where nothing else is
-/// formed, else the faces alone.
-fn ends(flat: &Flat, made: &Bend, strip: &BendStrip, alone: bool) -> [f64; 2] {
+/// How far the flat sheet goes on beside a rolled bend: all of the blank where that is still
+/// flat, else the faces alone.
+fn ends(flat: &Flat, made: &Bend, strip: &BendStrip, is_flat: bool) -> [f64; 2] {
     let whole = flat_ends(strip, flat.region.outer());
-    if alone {
+    if is_flat {
         return whole;
     }
     let back = face_reach(strip, flat, made.from, true);
