@@ -221,7 +221,7 @@ impl Bend {
 
     /// From where the bend begins to the inside of what it carries, mm, as far as a hole or a
     /// wrench may count on it: nothing beside a rolled bend, whose inside rises slowly.
-    pub(crate) fn to_inside(&self) -> f64 {
+    pub(crate) fn inside_distance(&self) -> f64 {
         match self.form {
             Form::Rolled => 0.0,
             _ => self.inside_setback().min(self.radius),

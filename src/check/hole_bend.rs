@@ -67,7 +67,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             let rolled = strip.bend.form() == Form::Rolled;
             let needed = times * thickness + if rolled { 0.0 } else { radius };
             // Past 90° the inside corner moves away from the leg; the leg itself does not.
-            let face = strip.bend.to_inside();
+            let face = strip.bend.inside_distance();
             let is = distance(opening.outline, strip) + face - opening.growth();
             let crosses = strip.openings.contains(opening.outline)
                 && passes(opening.outline, strip, needed - face);
