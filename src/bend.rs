@@ -5,11 +5,13 @@
 //! bend angle = 180° − β. Its k counts in halves of the thickness: the K-factor used
 //! elsewhere, and here, is k/2.
 
+mod form;
 mod method;
 mod rule;
 
 use crate::num;
 use crate::num::Angle;
+pub use form::Form;
 pub use method::Method;
 pub(crate) use rule::Development;
 pub(crate) use rule::Rule;
@@ -24,6 +26,7 @@ pub struct Bend {
     radius: f64,
     angle: Angle,
     method: Method,
+    form: Form,
 }
 
 /// Why a bend cannot be unfolded.
@@ -44,6 +47,9 @@ pub enum BendError {
     /// Hardly a bend, or a hem.
     #[error("a bend angle is 1° to 170°, this is {0}")]
     Angle(Angle),
+    /// Hardly a bend, or more than a closed eye.
+    #[error("a rolled bend is 1° to 355°, this is {0}")]
+    Rolled(Angle),
     /// No fibre inside the sheet.
     #[error("a K-factor is between 0 and 0.5, this is {0}")]
     K(f64),
@@ -54,6 +60,13 @@ impl Bend {
     const MIN_RATIO: f64 = 0.1;
     /// Largest bend angle, degrees: beyond it is a hem, which is another operation. Our choice.
     const MAX_ANGLE: f64 = 170.0;
+    /// Largest angle of a rolled bend, degrees: a closed eye. Our choice.
+    const MAX_ROLLED: f64 = 355.0;
+    /// Angle of a hem, degrees.
+    const HEM: f64 = 180.0;
+    /// Inside radius of a closed hem in thicknesses, so that its two sides are not one surface: its
+    /// neutral fibre is in the middle of the sheet, half a thickness from the fold. Our choice.
+    const CLOSED: f64 = 0.02;
 
     /// A bend of `thickness` sheet round `radius` (its inside), bent by `angle`.
     ///
@@ -79,8 +92,49 @@ impl Bend {
             Method::K(k) | Method::Measured { k, .. } if !(k > 0.0 && k <= 0.5) => {
                 Err(BendError::K(k))
             }
-            _ => Ok(Self { thickness, radius, angle, method }),
+            _ => Ok(Self { thickness, radius, angle, method, form: Form::Bent }),
         }
+    }
+
+    /// A rolled bend of `thickness` sheet round `radius` (its inside).
+    ///
+    /// # Errors
+    /// When a value is not finite, or outside what the method covers.
+    pub fn rolled(
+        thickness: f64,
+        radius: f64,
+        angle: Angle,
+        method: Method,
+    ) -> Result<Self, BendError> {
+        let made = Self::new(thickness, radius, Angle::QUARTER, method)?;
+        if !(1.0..=Self::MAX_ROLLED).contains(&angle.degrees()) {
+            return Err(BendError::Rolled(angle));
+        }
+        Ok(Self { angle, form: Form::Rolled, ..made })
+    }
+
+    /// A hem with a clear distance of `opening` between its two sides.
+    ///
+    /// # Errors
+    /// When a value is not finite, or outside what the method covers.
+    pub fn open_hem(thickness: f64, opening: f64, method: Method) -> Result<Self, BendError> {
+        let made = Self::new(thickness, opening / 2.0, Angle::QUARTER, method)?;
+        Ok(Self { angle: Angle::from_degrees(Self::HEM), form: Form::OpenHem, ..made })
+    }
+
+    /// A hem whose two sides lie on each other. What it uses up is half a circle round the middle
+    /// of the sheet, π/2 thicknesses: a deduction of 0.43 thicknesses, common practice. A K-factor
+    /// of the shop's own counts from the inner face.
+    ///
+    /// # Errors
+    /// When the sheet has no thickness, or for a K-factor outside it.
+    pub fn closed_hem(thickness: f64, own: Option<f64>) -> Result<Self, BendError> {
+        let method = Method::K(own.unwrap_or(0.5 - Self::CLOSED));
+        // Any radius that a bend may have: it is closed afterwards.
+        Self::new(thickness, thickness, Angle::QUARTER, method)?;
+        let radius = Self::CLOSED * thickness;
+        let angle = Angle::from_degrees(Self::HEM);
+        Ok(Self { thickness, radius, angle, method, form: Form::ClosedHem })
     }
 
     /// Thickness of the sheet, mm.
@@ -96,6 +150,11 @@ impl Bend {
     /// The bend angle: how far the flange is bent from flat.
     pub const fn angle(&self) -> Angle {
         self.angle
+    }
+
+    /// How it is formed.
+    pub const fn form(&self) -> Form {
+        self.form
     }
 
     /// How the neutral fibre is found.
@@ -138,6 +197,7 @@ impl Bend {
     }
 
     /// From the sharp outside corner back to where the bend begins, mm: tan(angle/2) (R + T).
+    /// From 180° on there is no such corner: infinite.
     pub fn setback(&self) -> f64 {
         self.half_tangent() * (self.radius + self.thickness)
     }
@@ -159,7 +219,19 @@ impl Bend {
         2.0 * self.setback() - self.allowance()
     }
 
+    /// From where the bend begins to the inside of what it carries, mm, as far as a hole or a
+    /// wrench may count on it: nothing beside a rolled bend, whose inside rises slowly.
+    pub(crate) fn inside_distance(&self) -> f64 {
+        match self.form {
+            Form::Rolled => 0.0,
+            _ => self.inside_setback().min(self.radius),
+        }
+    }
+
     fn half_tangent(&self) -> f64 {
+        if self.angle.degrees() >= 180.0 {
+            return f64::INFINITY;
+        }
         Angle::from_degrees(self.angle.degrees() / 2.0).tan()
     }
 }
@@ -198,6 +270,27 @@ mod tests {
         assert!((faa.k() - 0.4469).abs() < 5e-5);
         let by_k = bend(0.05 * INCH, 0.032 * INCH, 90.0, Method::K(faa.k()));
         assert!((faa.allowance() - by_k.allowance()).abs() < 2e-3);
+    }
+
+    /// DIN 6935: k is 1 from r/s of about 5 on, so a rolled bend unfolds by its middle.
+    #[test]
+    fn a_rolled_bend_is_the_arc_of_its_middle() {
+        let angle = Angle::from_degrees(300.0);
+        let eye = Bend::rolled(3.0, 30.0, angle, Method::Din6935).unwrap();
+        assert!((eye.allowance() - num::PI * 300.0 / 180.0 * 31.5).abs() < 1e-9);
+        assert!(eye.setback().is_infinite() && (eye.caliper_setback() - 33.0).abs() < 1e-12);
+        let most = Angle::from_degrees(356.0);
+        assert_eq!(Bend::rolled(3.0, 30.0, most, Method::Faa), Err(BendError::Rolled(most)));
+    }
+
+    /// Common practice: legs measured to the fold, less 0.43 thicknesses.
+    #[test]
+    fn a_closed_hem_takes_0_43_thicknesses_off_its_legs() {
+        let hem = Bend::closed_hem(1.5, None).unwrap();
+        let legs = 2.0 * 1.5;
+        assert!((legs - hem.allowance() - 0.43 * 1.5).abs() < 0.002);
+        let open = Bend::open_hem(1.5, 3.0, Method::Din6935).unwrap();
+        assert!((open.radius() - 1.5).abs() < 1e-12 && open.angle().degrees() == 180.0);
     }
 
     #[test]

@@ -18,6 +18,7 @@ mod corner_gap;
 mod flange_collision;
 mod flare;
 mod formed;
+mod hem;
 mod hole_bend;
 mod hole_edge;
 mod hole_size;
@@ -45,6 +46,7 @@ mod recess_depth;
 mod relief_size;
 mod rod_end_rotation;
 mod rod_end_swing;
+mod rolled_bend;
 mod strength;
 mod subject;
 mod sunk_head;
@@ -111,6 +113,12 @@ pub(crate) const CHECKS: &[Check] = &[
         source: include_str!("check/min_flange.rs"),
         run: min_flange::look,
     },
+    Check {
+        code: "rolled-bend",
+        source: include_str!("check/rolled_bend.rs"),
+        run: rolled_bend::look,
+    },
+    Check { code: "hem", source: include_str!("check/hem.rs"), run: hem::look },
     Check {
         code: "min-radius",
         source: include_str!("check/min_radius.rs"),

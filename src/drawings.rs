@@ -170,7 +170,7 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
     Plan {
         region: solved.flat.region.moved(&place),
         marks: marks::marks(solved, &place),
-        bends: bends::labelled(solved)
+        bends: bends::labelled(job, solved)
             .into_iter()
             .map(|(label, line)| PlanBend { label, line: moved(&line) })
             .collect(),

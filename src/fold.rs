@@ -12,6 +12,7 @@
 
 mod clash;
 mod corner_gap;
+mod eye;
 mod folded;
 mod frame;
 mod made;
@@ -21,6 +22,7 @@ pub use clash::Piece;
 pub use clash::clashes;
 pub(crate) use corner_gap::CornerGap;
 pub use corner_gap::corner_gaps;
+pub use eye::eye_gap;
 pub use folded::Folded;
 pub(crate) use folded::FoldedBend;
 pub(crate) use folded::FoldedFace;

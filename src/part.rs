@@ -22,6 +22,7 @@ mod holes;
 mod insert;
 mod joint;
 mod lighten;
+mod made;
 mod marks;
 mod pattern;
 mod pieces;

@@ -5,8 +5,10 @@
 
 mod bend;
 mod corner;
+mod ends;
 mod finding;
 mod fit;
+mod formed;
 mod input;
 mod load;
 mod masking;
@@ -32,6 +34,8 @@ pub(crate) use fit::RotationRow;
 pub(crate) use fit::SwingRow;
 pub(crate) use fit::clevis;
 pub(crate) use fit::nut;
+pub(crate) use formed::FormedRow;
+pub(crate) use formed::row as formed;
 pub(crate) use input::Input;
 pub use load::LoadRow;
 pub(crate) use load::StrengthRow;

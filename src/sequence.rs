@@ -15,10 +15,14 @@
 //! order in which every bend has enough room, then for one in which every bend has the
 //! shop's margin, then for any, and remembers from which sets of made bends none leads on.
 //! It tries bends in the order of the part.
+//!
+//! Rolled bends and hems are made on no brake: they are made first, out of the flat sheet, and
+//! the other bends are tried round them; where that does not work, last.
 
 mod body;
 mod escape;
 mod extent;
+mod formed;
 mod hull;
 mod pieces;
 mod plan;
@@ -33,7 +37,12 @@ mod tools;
 mod trial;
 mod view;
 
+use crate::bend::Form;
 use body::Body;
+pub use formed::Formed;
+pub use formed::Unfit;
+pub(crate) use formed::flat_ends;
+pub(crate) use formed::hem_return;
 pub use plan::Plan;
 pub use plan::Step;
 pub(crate) use refusal::Cause;
@@ -65,20 +74,39 @@ pub fn find(task: &Task) -> Plan {
     let count = task.part.bends.len();
     if count > MAX_BENDS {
         let blocked = (0..count).map(|bend| (bend, Vec::new())).collect();
-        return Plan { steps: Vec::new(), blocked, as_drawn: None };
+        return Plan { blocked, ..Plan::default() };
     }
-    let mut search = Search::new(task);
-    let mut steps = Vec::with_capacity(count);
+    let is_formed = |bend: &usize| task.part.bends[*bend].bend.form() != Form::Bent;
+    let (formed, bent): (Vec<usize>, Vec<usize>) = (0..count).partition(is_formed);
+    let first = planned(task, &formed, &bent, false);
+    if formed.is_empty() || first.is_whole() {
+        return first;
+    }
+    let last = planned(task, &formed, &bent, true);
+    if last.is_whole() { last } else { first }
+}
+
+/// The order of the bends that are made on brakes, before or after the others.
+fn planned(task: &Task, formed: &[usize], bent: &[usize], formed_last: bool) -> Plan {
+    let start = if formed_last { 0 } else { formed.iter().fold(0, |set, bend| set | 1 << bend) };
+    let mut search = Search::new(task, bent, start);
+    let mut steps = Vec::with_capacity(bent.len());
     let whole = search.levels().into_iter().any(|level| search.run(level, &mut steps));
     let as_drawn = search.as_drawn(&steps);
+    let plan = Plan {
+        formed: formed::formed(task, formed, formed_last),
+        formed_last,
+        as_drawn,
+        ..Plan::default()
+    };
     if whole {
-        return Plan { steps, blocked: Vec::new(), as_drawn };
+        return Plan { steps, ..plan };
     }
     let steps = std::mem::take(&mut search.best);
-    let made = made(&steps);
-    let left = (0..count).filter(|bend| made & (1 << bend) == 0);
-    let blocked = left.map(|bend| (bend, search.try_bend(made, bend).refusals())).collect();
-    Plan { blocked, steps, as_drawn }
+    let made = start | made(&steps);
+    let left = bent.iter().filter(|bend| made & (1 << **bend) == 0);
+    let blocked = left.map(|bend| (*bend, search.try_bend(made, *bend).refusals())).collect();
+    Plan { blocked, steps, ..plan }
 }
 
 /// The bends of the steps, as bits.
@@ -91,6 +119,10 @@ type Outcome = Result<ranking::Found, Vec<Refusal>>;
 
 struct Search<'a> {
     task: &'a Task<'a>,
+    /// The bends that are to be made on brakes, in the order of the part.
+    bent: &'a [usize],
+    /// The bends that are made before, as bits.
+    start: u32,
     body: Body<'a>,
     /// The sections of the shop's tools.
     tools: tools::Sections,
@@ -111,9 +143,11 @@ impl Tried {
 }
 
 impl<'a> Search<'a> {
-    fn new(task: &'a Task<'a>) -> Self {
+    fn new(task: &'a Task<'a>, bent: &'a [usize], start: u32) -> Self {
         Self {
             task,
+            bent,
+            start,
             body: Body::new(task.part, task.flat),
             tools: tools::Sections::of(task.shop),
             tried: HashMap::new(),
@@ -145,15 +179,14 @@ impl<'a> Search<'a> {
 
     /// Whether the steps could be led on to the end; then they are whole.
     fn go_on(&mut self, level: f64, steps: &mut Vec<Step>) -> bool {
-        let set = made(steps);
-        let count = self.task.part.bends.len();
-        if steps.len() == count {
+        let set = self.start | made(steps);
+        if steps.len() == self.bent.len() {
             return true;
         }
         if self.dead.contains(&set) || self.dead.len() >= MAX_SETS {
             return false;
         }
-        for bend in (0..count).filter(|bend| set & (1 << bend) == 0) {
+        for bend in self.bent.iter().copied().filter(|bend| set & (1 << bend) == 0) {
             let tried = self.try_bend(set, bend);
             let Ok(found) = &tried.0 else { continue };
             if found.tooling.room.mm < level {
@@ -174,9 +207,12 @@ impl<'a> Search<'a> {
 
     /// Where the order of the drawing fails; what of it the found order shares is known.
     fn as_drawn(&mut self, found: &[Step]) -> Option<(usize, Vec<Refusal>)> {
-        let shared = found.iter().enumerate().take_while(|(i, step)| *i == step.bend).count();
-        (shared..self.task.part.bends.len()).find_map(|bend| {
-            let tried = self.try_bend((1_u32 << bend) - 1, bend);
+        let bent = self.bent;
+        let shared = bent.iter().zip(found).take_while(|(bend, step)| **bend == step.bend).count();
+        (shared..bent.len()).find_map(|at| {
+            let before = bent[..at].iter().fold(self.start, |set, bend| set | 1 << bend);
+            let bend = bent[at];
+            let tried = self.try_bend(before, bend);
             tried.0.as_ref().err().map(|refused| (bend, refused.clone()))
         })
     }

@@ -9,6 +9,7 @@
 
 mod brakes;
 mod fields;
+mod formers;
 mod measured;
 mod press;
 mod rates;
@@ -26,6 +27,10 @@ pub(crate) use brakes::FoldingKind;
 pub use brakes::Press;
 pub use brakes::Punch;
 pub use brakes::Tools;
+pub use formers::Hemming;
+pub use formers::Roll;
+pub use formers::RollKind;
+pub use formers::Takes;
 pub use measured::Measured;
 pub use measured::MeasuredError;
 pub use measured::Strip;

@@ -29,6 +29,8 @@ pub enum Trust {
     Shop,
     /// What is usual for the metal.
     Metal,
+    /// How the bend is formed: a rolled bend or a hem goes by no figure of a V.
+    Form,
 }
 
 impl Trust {
@@ -50,6 +52,7 @@ impl fmt::Display for Trust {
             Self::Measured => "measured",
             Self::Shop => "shop",
             Self::Metal => "metal",
+            Self::Form => "form",
         })
     }
 }

@@ -1,5 +1,6 @@
 //! What one piece costs by the shop's rates: metal, machine, hands.
 
+use crate::bend::Form;
 use crate::job::Job;
 use crate::part::Bead;
 use crate::part::Hole;
@@ -67,7 +68,12 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     let metal = sheet.material.name();
     let cut = rates.cut(job.process.name(), metal, sheet.thickness);
     let cutting = cut.map(|rate| rate.minutes(region.length(), price.pierces));
-    let bends = solved.part.bends.len() as f64;
+    let bends = solved.part.bends.iter().map(|bend| match bend.bend.form() {
+        Form::Bent => rates.bend_minutes,
+        Form::Rolled => rates.roll_minutes,
+        Form::OpenHem | Form::ClosedHem => rates.hem_minutes,
+    });
+    let bends: f64 = bends.sum();
     let sunk = holes.clone().filter(|hole| hole.recess.is_some()).count();
     let flares = holes.filter(|hole| hole.flare.is_some()).count();
     let holes = (price.later - sunk - flares) as f64 * rates.hole_minutes
@@ -75,7 +81,7 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
         + flares as f64 * rates.flare_minutes;
     let along = minutes(price.bevel_length, rates.bevel_per_minute)
         .zip(minutes(price.bead_length, rates.bead_per_minute));
-    let hands = along.map(|(bevels, beads)| bends * rates.bend_minutes + holes + bevels + beads);
+    let hands = along.map(|(bevels, beads)| bends + holes + bevels + beads);
     price.currency = rates.currency.clone();
     price.cutting_minutes = cutting;
     price.hand_minutes = hands;

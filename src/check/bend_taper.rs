@@ -21,6 +21,7 @@
 //! # Source
 //! Geometry; the minimum flange as in `min-flange`. The quarter is our choice.
 
+use crate::bend::Form;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -44,8 +45,9 @@ const SHARE: f64 = 0.25;
 const PLACES: u32 = 400;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let slanted =
-        |(_, bend): &(usize, &Bend)| bend.zone.as_ref().is_some_and(|zone| !zone.is_plain());
+    let slanted = |(_, bend): &(usize, &Bend)| {
+        bend.bend.form() == Form::Bent && bend.zone.as_ref().is_some_and(|zone| !zone.is_plain())
+    };
     let drawn = subject.part.bends.iter().enumerate().filter(slanted);
     drawn.filter_map(|(i, bend)| tapers(subject, i, bend)).collect()
 }

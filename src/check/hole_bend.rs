@@ -19,9 +19,11 @@
 //! Move the hole, make the flange longer, bend to a smaller radius, or drill after bending.
 //!
 //! # Source
+//! Beside a rolled bend the thicknesses alone count, from where it begins: the same distance as at 90°, our choice.
 //! A stamping design handbook; the longest slots by its lower figure. Which cut-out is a slot:
 //! our choice.
 
+use crate::bend::Form;
 use crate::check::subject::Subject;
 use crate::check::subject::is_slot;
 use crate::check::subject::short;
@@ -62,9 +64,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let bends = subject.flat.bends.iter().zip(&subject.part.bends);
         for (i, (strip, bend)) in bends.enumerate() {
             let (thickness, radius) = (strip.bend.thickness(), strip.bend.radius());
-            let needed = times * thickness + radius;
+            let rolled = strip.bend.form() == Form::Rolled;
+            let needed = times * thickness + if rolled { 0.0 } else { radius };
             // Past 90° the inside corner moves away from the leg; the leg itself does not.
-            let face = strip.bend.inside_setback().min(radius);
+            let face = strip.bend.inside_distance();
             let is = distance(opening.outline, strip) + face - opening.growth();
             let crosses = strip.openings.contains(opening.outline)
                 && passes(opening.outline, strip, needed - face);
@@ -72,6 +75,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 continue;
             }
             let (shown, wanted) = (subject.show(is.max(0.0)), subject.show(needed));
+            let rule = match rolled {
+                true => format!("{times} × thickness beside a rolled bend = {wanted}"),
+                false => format!(
+                    "{times} × thickness + radius = {times} × {} + {} = {wanted}",
+                    subject.show(thickness),
+                    subject.show(radius)
+                ),
+            };
             let headline = if is < face {
                 format!("{} overlaps bend `{}`", opening.words, bend.name)
             } else {
@@ -85,11 +96,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     .about(&opening, Weight::Stop, CODE, headline)
                     .about(subject.of_part([Feature::Bend(i)]))
                     .at(bend.span, "this bend")
-                    .note(format!(
-                        "{times} × thickness + radius = {times} × {} + {} = {wanted}",
-                        subject.show(thickness),
-                        subject.show(radius)
-                    ))
+                    .note(rule)
                     .help(format!("move it {} away from the bend", subject.show(needed - is))),
             );
         }

@@ -22,6 +22,7 @@
 //! Trade texts: one says 3 T + R, another 2.5 T + R. Over a V: 0.70 of its opening,
 //! by an air-bending chart, unless the shop's file says otherwise.
 
+use crate::bend::Form;
 use crate::check::bend_sequence;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -48,7 +49,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         });
     }
     let mut findings = Vec::new();
-    for (i, bend) in subject.part.bends.iter().enumerate() {
+    let bends = subject.part.bends.iter().enumerate();
+    for (i, bend) in bends.filter(|(_, bend)| bend.bend.form() == Form::Bent) {
         let (thickness, radius) = (bend.bend.thickness(), bend.bend.radius());
         let drawn = subject.part.faces[bend.to].blank.bounds().max.y;
         let length = drawn + bend.to_caliper();

@@ -6,7 +6,7 @@
 //! that only `min-radius` has, its radius is the limit. Thicknesses between two rows use the
 //! thicker row; thicker sheet keeps the ratio of the last row, or for a limit the strictest
 //! one of the thicker half. For mild steel one thickness is preferred, half of it is the
-//! limit. Any other metal without a column uses the strictest of its kind: 4130 normalised,
+//! limit. A closed hem has a check of its own, `hem`. Any other metal without a column uses the strictest of its kind: 4130 normalised,
 //! 302 and 304, 2024-T3. Where a table leaves a thickness blank, its source does not
 //! recommend a bend: a stop.
 //!
@@ -25,6 +25,7 @@
 //! Design-office tables of minimum bend radii for 90° cold bends; mild steel: a stamping
 //! design text (R = T preferred, T/2 minimum). What is used for a missing row is our choice.
 
+use crate::bend::Form;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -40,7 +41,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let limits = subject.tables.radius_limits(subject.material, subject.part.thickness);
     let Some(limits) = limits else { return vec![not_recommended(subject)] };
     let mut findings = Vec::new();
-    for (i, bend) in subject.part.bends.iter().enumerate() {
+    let bends = subject.part.bends.iter().enumerate();
+    for (i, bend) in bends.filter(|(_, bend)| bend.bend.form() != Form::ClosedHem) {
         let radius = bend.bend.radius();
         let (weight, (min, rule)) = if RadiusLimits::is_below(radius, limits.refused.0) {
             (Weight::Stop, &limits.refused)
@@ -57,14 +59,20 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         };
         let headline = format!("bend `{}` has an inside radius of {is}; {rated}", bend.name);
         let clear = subject.show(limits.clear());
+        let help = match bend.bend.form() {
+            Form::OpenHem => {
+                format!("write `opening = \"{}\"`", subject.show(2.0 * limits.clear()))
+            }
+            _ => format!(
+                "use a radius of {clear}: write `bend_radius = \"{clear}\"` in the sheet's entry, or give the part a radius of its own"
+            ),
+        };
         findings.push(
             subject
                 .finding(weight, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(i)]))
                 .note(format!("{rule} at {}", subject.show(subject.part.thickness)))
-                .help(format!(
-                    "use a radius of {clear}: write `bend_radius = \"{clear}\"` in the sheet's entry, or give the part a radius of its own"
-                )),
+                .help(help),
         );
     }
     findings

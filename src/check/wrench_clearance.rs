@@ -50,7 +50,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             let of_face = bend.from == face || bend.to == face;
             let side = usize::from(bend.to == face);
             let from = (strip.tangents[side].nearest(middle) - middle).hypot();
-            let room = from + strip.bend.inside_setback().min(strip.bend.radius());
+            let room = from + strip.bend.inside_distance();
             of_face
                 .then(|| (room, socket.radius, format!("bend `{}`", bend.name), Feature::Bend(i)))
         });

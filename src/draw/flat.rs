@@ -44,7 +44,8 @@ pub(crate) fn flat(job: &Job, solved: &Solved) -> Drawing {
     ];
     for (i, bend) in solved.part.bends.iter().enumerate() {
         notes.push(format!(
-            "bend {}: {} {}, inside radius {}",
+            "{} {}: {} {}, inside radius {}",
+            bend.bend.form().words(),
             bend.name,
             if bend.up { "up" } else { "down" },
             bend.bend.angle(),
@@ -115,8 +116,8 @@ pub(super) fn note(drawing: &mut Drawing, at: Point, height: f64, text: String) 
 }
 
 pub(super) fn bend_lines(drawing: &mut Drawing, solved: &Solved, place: &Place) {
-    for strip in &solved.flat.bends {
-        let line = strip.line.moved(place);
+    for line in solved.flat.bends.iter().flat_map(|strip| strip.lines()) {
+        let line = line.moved(place);
         drawing.draw(Layer::Bend, Stroke::Line(line.from, line.to));
     }
 }

@@ -1,5 +1,6 @@
 //! Bends in bend sequence, and their setups.
 
+use crate::bend::Form;
 use crate::flat::to_origin;
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -11,13 +12,14 @@ use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::figure_text;
 use crate::report;
+use crate::report::FormedRow;
 use crate::report::MadeRow;
 use crate::solve::Solved;
 
 /// The bends by index, in the order of making; those without a place in it at the end.
 fn in_order(solved: &Solved) -> Vec<usize> {
-    let place = |bend: usize| solved.plan.as_ref().and_then(|plan| plan.step(bend));
-    let number = |bend: usize| place(bend).map_or(usize::MAX, |(number, _)| number);
+    let place = |bend: usize| solved.plan.as_ref().and_then(|plan| plan.number(bend));
+    let number = |bend: usize| place(bend).unwrap_or(usize::MAX);
     let mut order: Vec<usize> = (0..solved.part.bends.len()).collect();
     order.sort_by_key(|bend| (number(*bend), *bend));
     order
@@ -31,14 +33,29 @@ fn direction(up: bool) -> &'static str {
     if up { "up" } else { "down" }
 }
 
-/// The label of each bend line of a drawing: its number, angle and direction.
-pub(super) fn labelled(solved: &Solved) -> Vec<(String, Edge)> {
+/// The label of each bend line of a drawing: its number, angle and direction. A rolled bend has a
+/// line where it begins and one where it ends.
+pub(super) fn labelled(job: &Job, solved: &Solved) -> Vec<(String, Edge)> {
     let label = |(number, bend): (usize, usize)| {
-        let drawn = &solved.part.bends[bend];
+        let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
+        let (number, up) = (number + 1, direction(drawn.up));
         let angle = degrees(drawn.bend.angle().degrees());
-        (format!("{}: {angle} {}", number + 1, direction(drawn.up)), solved.flat.bends[bend].line)
+        match drawn.bend.form() {
+            Form::Bent => vec![(format!("{number}: {angle} {up}"), strip.line)],
+            form @ (Form::OpenHem | Form::ClosedHem) => {
+                vec![(format!("{number}: {} {up}", form.words()), strip.line)]
+            }
+            Form::Rolled => {
+                let [begins, ends] = strip.tangents;
+                let radius = figure_text(job.units, drawn.bend.radius());
+                vec![
+                    (format!("{number}: roll R{radius} {angle} {up}"), begins),
+                    (format!("{number}: roll ends"), ends),
+                ]
+            }
+        }
     };
-    in_order(solved).into_iter().enumerate().map(label).collect()
+    in_order(solved).into_iter().enumerate().flat_map(label).collect()
 }
 
 /// The position of a line from the datum: its X or Y, else those of its ends.
@@ -148,8 +165,20 @@ fn row(
         Cell::Words(made.and_then(words).unwrap_or_else(|| "–".into()))
     };
     let angle = drawn.bend.angle().degrees();
+    let formed = report::formed(job, solved, bend, place);
     let bend_line = strip.line.moved(place);
     let mut position = line(job, [bend_line.from, bend_line.to]);
+    if drawn.bend.form() == Form::Rolled {
+        let [begins, ends] = strip.tangents.map(|edge| edge.moved(place));
+        let ends_of = |edge: Edge| line(job, [edge.from, edge.to]);
+        let developed = text(drawn.bend.allowance());
+        position = format!(
+            "rolled from {} to {}: developed length {developed}",
+            ends_of(begins),
+            ends_of(ends)
+        );
+    }
+    position += &formed.as_ref().map_or_else(String::new, |formed| formed_words(job, formed));
     if let Some(sight) = made.and_then(|m| m.sight_line_mm) {
         let ends = sight.map(|[x, y]| Point::new(x, y));
         position += &format!("; sight line {}", line(job, ends));
@@ -158,13 +187,16 @@ fn row(
         Cell::Words(number.to_string()),
         Cell::Words(drawn.name.clone()),
         Cell::Words(format!("{} {}", degrees(angle), direction(drawn.up))),
-        cell(&|m| {
-            Some(format!(
-                "{} ({} overbend)",
-                degrees(m.angle_under_load_deg),
-                degrees(m.overbend_deg)
-            ))
-        }),
+        match &formed {
+            Some(formed) => Cell::Words(on_tool(drawn.bend.form(), formed)),
+            None => cell(&|m| {
+                Some(format!(
+                    "{} ({} overbend)",
+                    degrees(m.angle_under_load_deg),
+                    degrees(m.overbend_deg)
+                ))
+            }),
+        },
         Cell::Words(position),
         match made {
             Some(m) => Cell::Words(text(m.formed_radius_mm)),
@@ -177,4 +209,29 @@ fn row(
         }),
         cell(&|m| Some(text(m.min_flange_mm))),
     ]
+}
+
+/// Arc length, radius before springback and clear distance of a rolled bend or a hem.
+fn formed_words(job: &Job, formed: &FormedRow) -> String {
+    let text = |mm: f64| figure_text(job.units, mm);
+    let mut words = format!("; arc length inside {}", text(formed.inside_arc_mm));
+    if let Some(radius) = formed.radius_under_load_mm {
+        words += &format!("; roll to about R{} before springback", text(radius));
+    }
+    if let Some(clear) = formed.clear_mm {
+        words += &format!("; clear distance {}", text(clear));
+    }
+    words
+}
+
+/// How a rolled bend or a hem is made, and on what.
+fn on_tool(form: Form, formed: &FormedRow) -> String {
+    let how = match form {
+        Form::Rolled => "rolled",
+        _ => "acute bend, then flattened",
+    };
+    match &formed.tool {
+        Some(tool) => format!("{how}: {tool}"),
+        None => how.into(),
+    }
 }

@@ -3,6 +3,7 @@
 //! Sizes are what a caliper reads along a leg: to the mould line, where the outer faces
 //! beside a bend would meet, up to 90°; beyond that to the outside of the bend itself.
 
+use crate::bend::Form;
 use crate::fold::FoldedFace;
 use crate::fold::Space;
 use crate::geom::Bounds;
@@ -102,7 +103,12 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         let size = moulded(solved, face);
         let bends = part.bends.iter().filter(|b| b.to == face);
         let stands = bends.map(|b| {
-            let opening = 180.0 - b.bend.angle().degrees();
+            let angle = b.bend.angle().degrees();
+            if b.bend.form() == Form::Rolled {
+                let from = &part.faces[b.from].name;
+                return format!("rolled {}°, from {from}", num::text(angle, 1));
+            }
+            let opening = 180.0 - angle;
             format!("{}° inside, to {}", num::text(opening, 1), part.faces[b.from].name)
         });
         let stands = stands.collect::<Vec<_>>().join(", ");

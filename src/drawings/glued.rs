@@ -28,7 +28,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
     let place = to_origin(&solved.flat.region);
     let region = solved.flat.region.moved(&place);
     let sets = holes::sets(solved);
-    let bends = bends::labelled(solved).into_iter().map(|(l, line)| (line.moved(&place), l));
+    let bends = bends::labelled(job, solved).into_iter().map(|(l, line)| (line.moved(&place), l));
     Template {
         name: solved.name.clone(),
         about: about(job, solved, &sets),

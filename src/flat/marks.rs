@@ -24,20 +24,24 @@ pub(super) fn marks(part: &Part, places: &[Place], strips: &[BendStrip]) -> Vec<
         }));
     }
     for (bend, strip) in part.bends.iter().zip(strips).filter(|(bend, _)| bend.ticks) {
-        let strokes = strip.ticks().map(|tick| vec![tick]).to_vec();
+        let strokes = strip.ticks().into_iter().map(|tick| vec![tick]).collect();
         marks.push(FlatMark { face: None, strokes, span: bend.span });
     }
     marks
 }
 
 impl BendStrip {
-    /// A tick at either end of the bend line, in the flat; the two are never longer than
+    /// A tick at either end of each bend line, in the flat; the two are never longer than
     /// two thirds of it.
-    pub fn ticks(&self) -> [Edge; 2] {
-        let line = &self.line;
-        let length = line.length();
-        let clear = TICK_CLEAR.min(length / 10.0);
-        let (near, far) = (clear / length, (clear + TICK.min(length / 3.0)) / length);
-        [line, &line.reversed()].map(|l| Edge::line(l.point_at(near), l.point_at(far)))
+    pub fn ticks(&self) -> Vec<Edge> {
+        self.lines().iter().flat_map(ticks).collect()
     }
+}
+
+/// The ticks at the ends of one line.
+fn ticks(line: &Edge) -> [Edge; 2] {
+    let length = line.length();
+    let clear = TICK_CLEAR.min(length / 10.0);
+    let (near, far) = (clear / length, (clear + TICK.min(length / 3.0)) / length);
+    [line, &line.reversed()].map(|l| Edge::line(l.point_at(near), l.point_at(far)))
 }

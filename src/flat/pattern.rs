@@ -1,6 +1,7 @@
 //! The flat pattern: what is cut, where its bends are, and where each face is.
 
 use crate::bend;
+use crate::bend::Form;
 use crate::diag::HoleId;
 use crate::diag::Span;
 use crate::geom::Edge;
@@ -100,6 +101,14 @@ pub struct BendStrip {
 }
 
 impl BendStrip {
+    /// What is drawn of it: its middle, or where it begins and ends where it is rolled.
+    pub fn lines(&self) -> Vec<Edge> {
+        match self.bend.form() {
+            Form::Rolled => self.tangents.to_vec(),
+            _ => vec![self.line],
+        }
+    }
+
     /// The line half way between the tangents, as long as they are.
     pub(crate) fn middle(&self) -> Edge {
         let [near, far] = self.tangents;

@@ -234,6 +234,8 @@ impl Solid<'_> {
                 let (y, z) = if bend.up { (p[1], inner - p[2]) } else { (p[1], p[2] + outer) };
                 let radius = num::hypot(y, z);
                 let rotated = Angle::of(z, y).degrees();
+                let before = rotated < 0.0 && bend.angle.degrees() > 180.0;
+                let rotated = if before { rotated + 360.0 } else { rotated };
                 let touch = Angle::from_radians(TOUCH / outer).degrees();
                 let around = rotated >= touch && rotated <= bend.angle.degrees() - touch;
                 let deep = radius >= inner + TOUCH && radius <= outer - TOUCH;

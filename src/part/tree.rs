@@ -1,17 +1,11 @@
 //! Faces and bends sorted into trees: a part for each face that is carried by no bend.
 
-use crate::bend;
-use crate::bend::BendError;
 use crate::bend::Development;
-use crate::bend::Rule;
-use crate::bend::Trust;
-use crate::bend::Unfolding;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead;
 use crate::geom::NEAR;
 use crate::geom::Place;
-use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::Face;
 use crate::part::fold_line;
@@ -19,12 +13,13 @@ use crate::part::fold_line::Asked;
 use crate::part::fold_line::Folded;
 use crate::part::joint::Bend;
 use crate::part::joint::Relief;
+use crate::part::made::made;
+use crate::part::made::unfolding;
 use crate::part::relief;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::part::whole::Laid;
 use crate::part::whole::Part;
-use crate::quantity::Dimension;
 use crate::recipe;
 use crate::recipe::Measured;
 use crate::recipe::Recipe;
@@ -358,54 +353,6 @@ fn joined(
     }
 }
 
-/// The bend itself, round its own radius, that of its unfolding, or what is usual.
-fn made(bend: &recipe::Bend, unfolding: &Unfolding, values: &Values) -> Option<bend::Bend> {
-    let angle = Angle::from_degrees(values.number(&bend.angle, Dimension::ANGLE)?);
-    let radius = match (&bend.radius, unfolding.radius) {
-        (Some(expr), _) => values.length(expr)?,
-        (None, Some(radius)) => radius,
-        (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
-    };
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
-    let made = bend::Bend::new(thickness, radius, angle, unfolding.method);
-    if let Err(error) = &made {
-        let span = match error {
-            BendError::Angle(_) => bend.angle.span,
-            BendError::Radius { .. } => bend.radius.as_ref().map_or(bend.span, |e| e.span),
-            BendError::Thickness(_) | BendError::K(_) => bend.span,
-        };
-        refuse(values, span, error.to_string(), "change the angle, the radius or the sheet");
-    }
-    made.ok()
-}
-
 fn refuse(values: &Values, span: Span, headline: String, help: &str) {
     values.findings.add(Finding::stop("bend", headline).at(span, "").help(help));
-}
-
-/// How a bend unfolds: by its own entry, by its recipe, or as all do.
-fn unfolding(
-    name: &str,
-    bend: &recipe::Bend,
-    development: &Development,
-    values: &Values,
-) -> Option<Unfolding> {
-    match (development.own.get(name), bend.method) {
-        (Some(own), _) => Some(*own),
-        (None, None) => Some(development.usual),
-        (None, Some(Rule::By(method))) => {
-            Some(Unfolding { method, radius: None, by: Trust::Recipe })
-        }
-        (None, Some(Rule::Measured)) => {
-            let headline = format!(
-                "bend `{name}` is computed from a measured bend, but none of this sheet was measured"
-            );
-            values.findings.add(
-                Finding::stop("measured-bend", headline)
-                    .at(bend.span, "")
-                    .help("measure a strip (`platewright calibrate`), or write another `method`"),
-            );
-            None
-        }
-    }
 }

@@ -1,5 +1,6 @@
 //! The bends of a recipe.
 
+use crate::bend::Form;
 use crate::bend::Rule;
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -72,8 +73,12 @@ pub struct Bend {
     pub to: String,
     /// Where that is named.
     pub(crate) to_span: Span,
-    /// The bend angle: how far the flange is bent from flat.
-    pub angle: Expr,
+    /// How it is formed.
+    pub form: Form,
+    /// The bend angle: how far the flange is bent from flat; none for a hem.
+    pub angle: Option<Expr>,
+    /// Clear distance between the two sides of an open hem.
+    pub opening: Option<Expr>,
     /// Inside radius; the sheet's usual one when left out.
     pub radius: Option<Expr>,
     /// What it goes by, where its recipe says so.
@@ -126,15 +131,14 @@ impl Bend {
         let line = fields.has("across").then(|| fold_line::read(&fields));
         let on = if line.is_none() { fields.needed_text("on", "\"plate.top\"") } else { None };
         let to = fields.needed_text("to", "\"leg\"").map(str::to_owned);
-        let angle = fields.need("angle", "\"90 deg\"").and_then(|i| Expr::read(i, findings));
-        let radius = fields.get("radius").and_then(|i| Expr::read(i, findings));
+        let Shape { form, angle, radius, opening } = shape(&fields);
         let method = fields.get("method").and_then(|i| entry::bend_rule(i, findings));
         let up = word(&fields, "side", &[("up", true), ("down", false)]);
-        let measured = word(&fields, "measured", &MEASURED);
+        let measured = measured(&fields, form);
         let expr = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
         let relief = word(&fields, "relief", &RELIEFS);
         let (relief_width, relief_depth) = (expr("relief_width"), expr("relief_depth"));
-        let corner = word(&fields, "corner", &CORNERS);
+        let corner = if form == Form::Bent { word(&fields, "corner", &CORNERS) } else { None };
         let (gap, offset) = (expr("gap"), expr("offset"));
         let letters = |name: &str| fields.get(name).map_or(named.key, |i| i.letters);
         let on_span = letters(if line.is_none() { "on" } else { "across" });
@@ -162,11 +166,13 @@ impl Bend {
             on_span,
             to: to?,
             to_span,
+            form,
             angle: angle?,
+            opening,
             radius,
             method,
             up: up.unwrap_or(true),
-            measured: measured.unwrap_or_default(),
+            measured,
             offset,
             relief: relief.unwrap_or_default(),
             relief_width,
@@ -176,4 +182,62 @@ impl Bend {
             span: named.key,
         })
     }
+}
+
+/// To where the faces beside a bend are drawn. A rolled bend has no corner to measure to.
+fn measured(fields: &Fields, form: Form) -> Measured {
+    let asked = word(fields, "measured", &MEASURED);
+    let (usual, fits): (Measured, &[Measured]) = match form {
+        Form::Bent => (Measured::Outside, &[]),
+        Form::Rolled => (Measured::Tangent, &[Measured::Tangent]),
+        Form::OpenHem | Form::ClosedHem => {
+            (Measured::TangentOutside, &[Measured::TangentOutside, Measured::Tangent])
+        }
+    };
+    let asked = asked.unwrap_or(usual);
+    if fits.is_empty() || fits.contains(&asked) {
+        return asked;
+    }
+    let (headline, help) = match form {
+        Form::Rolled => (
+            "a rolled bend is measured from where it begins",
+            "write `measured = \"tangent\"`, or leave it out",
+        ),
+        _ => (
+            "a hem is measured to the outside of its fold, or from where the fold begins",
+            "write `measured = \"tangent-outside\"` or `\"tangent\"`, or leave it out",
+        ),
+    };
+    let span = fields.get("measured").map_or(fields.here, |item| item.span);
+    fields.add(Finding::stop("bend", headline).at(span, "").help(help));
+    usual
+}
+
+/// The form of a bend, and what that form is given by.
+struct Shape {
+    form: Form,
+    /// Nothing where an angle is missing.
+    angle: Option<Option<Expr>>,
+    radius: Option<Expr>,
+    opening: Option<Expr>,
+}
+
+fn shape(fields: &Fields) -> Shape {
+    let form = word(fields, "form", &Form::WORDS).unwrap_or_default();
+    let read = |item| Expr::read(item, fields.findings());
+    let needed = |name: &str, example: &str| fields.need(name, example).and_then(read);
+    let angle = match form {
+        Form::Bent | Form::Rolled => needed("angle", "\"90 deg\"").map(Some),
+        Form::OpenHem | Form::ClosedHem => Some(None),
+    };
+    let radius = match form {
+        Form::Bent => fields.get("radius").and_then(read),
+        Form::Rolled => needed("radius", "\"30 mm\""),
+        Form::OpenHem | Form::ClosedHem => None,
+    };
+    let opening = match form {
+        Form::OpenHem => needed("opening", "\"3 mm\""),
+        _ => None,
+    };
+    Shape { form, angle, radius, opening }
 }

@@ -1,5 +1,6 @@
 //! What the report says of a bend.
 
+use crate::bend::Form;
 use crate::brake;
 use crate::flat::BendStrip;
 use crate::geom::Edge;
@@ -9,6 +10,10 @@ use crate::job::Job;
 use crate::num;
 use crate::num::on_grid;
 use crate::quantity::Units;
+use crate::report::ends::ends;
+use crate::report::ends::point;
+use crate::report::formed;
+use crate::report::formed::FormedRow;
 use crate::sequence::Stack;
 use crate::sequence::Why;
 use crate::solve;
@@ -46,8 +51,14 @@ pub(crate) struct BendRow {
     method_source: String,
     k: f64,
     allowance_mm: f64,
-    outside_setback_mm: f64,
-    deduction_mm: f64,
+    /// How it is formed, where it is not simply bent.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) formed: Option<FormedRow>,
+    /// None where the outsides of both legs meet at no corner.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    outside_setback_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    deduction_mm: Option<f64>,
     line_mm: [[f64; 2]; 2],
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) made: Option<MadeRow>,
@@ -135,6 +146,7 @@ impl MadeRow {
 /// The row of a bend; `place` brings the flat to where its file has it.
 pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> BendRow {
     let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
+    let corner = drawn.bend.form() == Form::Bent;
     BendRow {
         name: drawn.name.clone(),
         direction: if drawn.up { Direction::Up } else { Direction::Down },
@@ -144,8 +156,9 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
         method_source: drawn.by.to_string(),
         k: on_grid(drawn.bend.k()),
         allowance_mm: on_grid(drawn.bend.allowance()),
-        outside_setback_mm: on_grid(drawn.bend.setback()),
-        deduction_mm: on_grid(drawn.bend.deduction()),
+        formed: formed::row(job, solved, bend, place),
+        outside_setback_mm: corner.then(|| on_grid(drawn.bend.setback())),
+        deduction_mm: corner.then(|| on_grid(drawn.bend.deduction())),
         line_mm: ends(&strip.line.moved(place)),
         made: made(job, solved, bend, place),
     }
@@ -201,10 +214,6 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
     }
 }
 
-fn ends(line: &Edge) -> [[f64; 2]; 2] {
-    [point(line.from), point(line.to)]
-}
-
 /// The bend sequence, and why the order of the recipe fails; none where that works.
 pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
@@ -220,8 +229,4 @@ pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
         solved.part.bends[*bend].name,
         why.unwrap_or_default()
     ))
-}
-
-fn point(p: Point) -> [f64; 2] {
-    [on_grid(p.x), on_grid(p.y)]
 }

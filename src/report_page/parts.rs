@@ -83,16 +83,21 @@ impl Page<'_> {
         );
         let units = self.job.units;
         let mut bends: Vec<&BendRow> = row.bends.iter().collect();
-        bends.sort_by_key(|bend| bend.made.as_ref().map(|made| made.sequence));
+        let sequence = |bend: &BendRow| {
+            let made = bend.made.as_ref().map(|made| made.sequence);
+            made.or_else(|| bend.formed.as_ref()?.sequence)
+        };
+        bends.sort_by_key(|bend| sequence(bend));
         for bend in bends {
             let made = bend.made.as_ref();
+            let formed = || bend.formed.as_ref()?.tool.clone();
             table.row([
                 bend.name.clone(),
                 bend.direction.word().to_owned(),
                 format!("{}°", bend.angle_deg),
                 self.length(Some(bend.inside_radius_mm)),
-                made.map_or_else(String::new, |made| made.sequence.to_string()),
-                made.map_or_else(String::new, |made| made.tool.clone()),
+                sequence(bend).map_or_else(String::new, |number| number.to_string()),
+                made.map(|made| made.tool.clone()).or_else(formed).unwrap_or_default(),
                 made.map_or_else(String::new, |made| made.sections(units)),
                 made.map_or_else(String::new, |made| made.clearance(units)),
             ]);

@@ -11,13 +11,15 @@ use serde_json::json;
 /// A bend on an edge, or a fold line.
 pub(super) fn bend() -> Value {
     let mut bend = object(
-        &["to", "angle"],
+        &["to"],
         json!({
             "on": text("Face and edge it joins: plate.top"),
             "across": text("The face a fold line crosses, in place of `on`"),
             "line": fold_line(),
             "to": text("The flange: a face; of a fold line a new name for what is on its left"),
-            "angle": reference("Bend angle, 0 is flat"),
+            "form": { "enum": ["bent", "rolled", "open-hem", "closed-hem"], "description": "How it is formed: bent when left out" },
+            "angle": reference("Bend angle, 0 is flat; a hem has none"),
+            "opening": reference("Clear distance between the two sides of an open hem"),
             "radius": reference("Inside radius"),
             "method": bend_rule("How the bend is computed; the shop's bend_sources decide when left out"),
             "side": { "enum": ["up", "down"] },

@@ -158,13 +158,30 @@ fn bead() -> Value {
 fn bend() -> Value {
     json!({
         "type": "object",
-        "required": ["name", "direction", "angle_deg", "inside_radius_mm", "method", "k", "allowance_mm", "deduction_mm"],
+        "required": ["name", "direction", "angle_deg", "inside_radius_mm", "method", "k", "allowance_mm"],
         "properties": {
             "name": name(), "direction": { "enum": ["up", "down"] },
-            "angle_deg": { "type": "number", "minimum": 0, "maximum": 180 },
+            "angle_deg": { "type": "number", "minimum": 0, "maximum": 355 },
             "inside_radius_mm": amount(), "method": name(), "k": number(),
             "allowance_mm": amount(), "deduction_mm": number(),
+            "formed": formed(),
             "made": made(),
+        },
+    })
+}
+
+/// How a rolled bend or a hem is formed.
+fn formed() -> Value {
+    let line = json!({ "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } });
+    json!({
+        "type": "object",
+        "required": ["form", "tangent_lines_mm", "inside_arc_mm"],
+        "properties": {
+            "form": { "enum": ["rolled", "open-hem", "closed-hem"] },
+            "sequence": { "type": "integer", "minimum": 1 }, "tool": name(),
+            "tangent_lines_mm": { "type": "array", "minItems": 2, "maxItems": 2, "items": line },
+            "inside_arc_mm": amount(), "radius_under_load_mm": amount(),
+            "clear_mm": { "type": "number", "description": "Of an eye to the face it begins on, of a hem between its sides" },
         },
     })
 }

@@ -19,6 +19,10 @@ pub struct Rates {
     pub hand_hour: f64,
     /// Minutes of work for one bend, the piece turned and laid in.
     pub(crate) bend_minutes: f64,
+    /// Minutes of work for one rolled bend.
+    pub(crate) roll_minutes: f64,
+    /// Minutes of work for one hem: it is bent, then flattened.
+    pub(crate) hem_minutes: f64,
     /// Minutes of work for one hole that is drilled, reamed or tapped after cutting.
     pub(crate) hole_minutes: f64,
     /// Minutes of work for one countersink or counterbore.
@@ -80,6 +84,8 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
     let currency = fields.needed_text("currency", "\"EUR\"").map(str::to_owned);
     let hand_hour = number(fields, "labour_hour", true);
     let bend_minutes = number(fields, "bend_minutes", false);
+    let roll_minutes = number(fields, "roll_minutes", false);
+    let hem_minutes = number(fields, "hem_minutes", false);
     let hole_minutes = number(fields, "hole_minutes", false);
     let countersink_minutes = number(fields, "countersink_minutes", false);
     let flare_minutes = number(fields, "flare_minutes", false);
@@ -113,6 +119,8 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
         currency: currency?,
         hand_hour: hand_hour?,
         bend_minutes: bend_minutes.unwrap_or(0.0),
+        roll_minutes: roll_minutes.or(bend_minutes).unwrap_or(0.0),
+        hem_minutes: hem_minutes.or(bend_minutes.map(|one| 2.0 * one)).unwrap_or(0.0),
         hole_minutes: hole_minutes.unwrap_or(0.0),
         countersink_minutes: countersink_minutes.or(hole_minutes).unwrap_or(0.0),
         flare_minutes: flare_minutes.or(hole_minutes).unwrap_or(0.0),

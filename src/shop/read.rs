@@ -15,6 +15,7 @@ use crate::shop::fields::all;
 use crate::shop::fields::size;
 use crate::shop::fields::sizes;
 use crate::shop::fields::thickness;
+use crate::shop::formers;
 use crate::shop::measured::Measured;
 use crate::shop::rates;
 use crate::shop::tool;
@@ -39,6 +40,8 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
         trust: trust(&fields),
         measured: all(&fields, "measured", |f| measured(f, tables)),
         brakes: all(&fields, "brake", |f| tool::brake(f, tables)),
+        rolls: all(&fields, "roll", |f| formers::roll(f, tables)),
+        hemming: all(&fields, "hemming", |f| formers::hemming(f, tables)),
         clearance: fields.get("clearance").and_then(|i| entry::length(i, &findings)),
         drills: sizes(&fields, "drills"),
         hole_saws: sizes(&fields, "hole_saws"),
@@ -54,6 +57,10 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
     fields.finish();
     let brakes = shop.brakes.iter().map(|brake| (brake.name.as_str(), brake.span));
     entry::names_differ("brakes", brakes, &findings);
+    let rolls = shop.rolls.iter().map(|roll| (roll.name.as_str(), roll.takes.span));
+    entry::names_differ("rolls", rolls, &findings);
+    let hemming = shop.hemming.iter().map(|tool| (tool.name.as_str(), tool.takes.span));
+    entry::names_differ("hemming tools", hemming, &findings);
     let findings = findings.take();
     if findings.is_empty() { Ok(shop) } else { Err(findings) }
 }

@@ -6,6 +6,8 @@ use crate::entry::Coating;
 use crate::quantity::Quantity;
 use crate::shop::brakes::Brake;
 use crate::shop::brakes::Tools;
+use crate::shop::formers::Hemming;
+use crate::shop::formers::Roll;
 use crate::shop::measured::Measured;
 use crate::shop::rates::Rates;
 
@@ -24,6 +26,10 @@ pub struct Shop {
     pub measured: Vec<Measured>,
     /// What it bends on, in the order in which they are tried.
     pub brakes: Vec<Brake>,
+    /// What it rolls on, in the order in which they are tried.
+    pub rolls: Vec<Roll>,
+    /// What it flattens hems with, in the order in which they are tried.
+    pub hemming: Vec<Hemming>,
     /// Room it wants between a part and the tools it does not touch, mm, where it says.
     pub clearance: Option<f64>,
     /// Drills at hand, mm.

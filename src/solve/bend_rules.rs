@@ -7,6 +7,7 @@
 //! somebody asks for it.
 
 use crate::bend::Development;
+use crate::bend::Form;
 use crate::bend::Method;
 use crate::bend::Rule;
 use crate::bend::Trust;
@@ -93,7 +94,13 @@ impl Whose<'_> {
         let mut own = BTreeMap::new();
         let mut findings = Vec::new();
         for name in self.recipe.bends.keys() {
-            let unfolding = match self.asked(name) {
+            let asked = self.asked(name);
+            let is_formed = self.recipe.bends[name].form != Form::Bent;
+            if let Some((Rule::Measured, _, span)) = asked.filter(|_| is_formed) {
+                findings.push(measured_over_a_v(name, span));
+                continue;
+            }
+            let unfolding = match asked {
                 None => self.trusted(of(name)),
                 Some((Rule::By(method), by, _)) => Unfolding { method, radius: None, by },
                 Some((Rule::Measured, by, span)) => match self.measured(of(name), true) {
@@ -141,7 +148,7 @@ impl Whose<'_> {
             Trust::Measured => self.measured(over, false),
             Trust::Shop => Some(by(shop?.method?, Trust::Shop)),
             Trust::Metal => Some(self.by_metal()),
-            Trust::Part | Trust::Recipe => None,
+            Trust::Part | Trust::Recipe | Trust::Form => None,
         };
         order.iter().find_map(answer).unwrap_or_else(|| self.by_metal())
     }
@@ -192,6 +199,14 @@ impl Whose<'_> {
             "measure a strip (`platewright calibrate`), or write `DIN 6935`, `FAA` or a K-factor",
         )
     }
+}
+
+/// A rolled bend or a hem that is to go by a row measured over a V.
+fn measured_over_a_v(name: &str, span: Span) -> Finding {
+    let headline = format!("bend `{name}` is not made over a V, where rows are measured");
+    Finding::stop("measured-bend", headline)
+        .at(span, "")
+        .help("leave `measured` out for it, or write a K-factor")
 }
 
 /// DIN 6935 was made for steel; aircraft practice computes aluminium by the FAA's formula.

@@ -1,5 +1,6 @@
 //! What no section knows of, and metals that the formulas are not written for.
 
+use crate::bend::Form;
 use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
@@ -13,9 +14,9 @@ use crate::strength::support::Support;
 use crate::strength::verdict::Reason;
 use crate::strength::verdict::Verdict;
 
-/// A bevel beside the groove that holds the part, a bead in a face on the way of the load, a fold
-/// line on the way with ends that are not square, or an insert or a flare of a hole that is loaded
-/// or holds the part.
+/// A bevel beside the groove that holds the part; on the way a face with a bead, a rolled bend, a
+/// hem, or a fold line with ends that are not square; an insert or a flare of a hole that is
+/// loaded or holds the part.
 pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> {
     let grooved = match &support.by {
         By::Weld(weld, _) => Some((support.face, weld.edge.as_str())),
@@ -32,11 +33,13 @@ pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> 
     let beaded = passed.into_iter().find_map(|face| face.beads.first());
     let is_slanted = |bend: &&&Bend| bend.zone.as_ref().is_some_and(|zone| !zone.is_plain());
     let slanted = on_the_way.iter().find(is_slanted);
+    let formed = on_the_way.iter().find(|bend| bend.bend.form() != Form::Bent);
     let insert = spot.holes.iter().chain(bolts).find(|hole| hole.insert.is_some());
     let flared = spot.holes.iter().chain(bolts).find(|hole| hole.flare.is_some());
     bevelled
         .map(|(_, bevel)| Reason::Bevelled(bevel.edge.clone()))
         .or_else(|| beaded.map(|bead| Reason::Beaded(bead.name.clone())))
+        .or_else(|| formed.map(|bend| Reason::Formed(bend.name.clone(), bend.bend.form())))
         .or_else(|| slanted.map(|bend| Reason::FoldLine(bend.name.clone())))
         .or_else(|| insert.map(|hole| Reason::Insert(hole.name.clone())))
         .or_else(|| flared.map(|hole| Reason::Flared(hole.name.clone())))

@@ -1,5 +1,6 @@
 //! What comes of a load, or why nothing does.
 
+use crate::bend::Form;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Shape;
 use crate::strength::load::At;
@@ -84,6 +85,12 @@ pub enum Reason {
     /// A hole with a flare that is loaded, or holds.
     #[error("how a load goes into the lip of the flared hole `{0}` is not checked")]
     Flared(String),
+    /// A rolled bend or a hem on the way.
+    #[error(
+        "the load crosses bend `{0}` ({words}), a curved beam or a folded edge whose sections are not checked",
+        words = .1.words()
+    )]
+    Formed(String, Form),
     /// A cap in a tube.
     #[error("an end cap is held by its weld all round the tube, which is statically indeterminate")]
     Cap,
@@ -145,6 +152,9 @@ impl Reason {
                 .into(),
             Self::Beaded(_) => "leave out the bead, or prove it by test".into(),
             Self::Flared(_) => "load or hold another hole, or prove it by test".into(),
+            Self::Formed(..) => "name a support with `held` or `bolts` on the load's side of the bend, or \
+                 prove it by test"
+                .into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
                  `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
                 .into(),

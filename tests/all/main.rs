@@ -37,6 +37,8 @@ mod bending {
     mod fold_lines;
     mod fold_lines_outside;
     mod fold_property;
+    mod formed;
+    mod formed_outside;
     mod metals;
     mod order;
     mod solid;

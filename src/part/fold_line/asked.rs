@@ -1,6 +1,7 @@
 //! What a recipe asks of a fold line, and where that is on its face.
 
 use crate::bend;
+use crate::bend::Form;
 use crate::diag::Finding;
 use crate::geom::Line;
 use crate::geom::NEAR;
@@ -54,6 +55,14 @@ pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Lin
             Some((Line { at: over.apply(at), along: to - from }, [0.0, 0.0]))
         }
         LinePlace::Edge { edge, inset, rotate } => {
+            if matches!(inset, Inset::Outside(_)) && asked.made.form() != Form::Bent {
+                return refuse(
+                    asked,
+                    values,
+                    format!("fold line `{}` has no mould line to measure `outside` to", asked.name),
+                    "place it with `inset`: the centre of what the bend takes of the flat",
+                );
+            }
             let inset = match inset {
                 Inset::Flat(inset) => values.length(inset),
                 Inset::Outside(long) => values

@@ -147,3 +147,30 @@ fn the_drawing_says_how_each_bend_is_set_up() {
         assert!(flowing.contains(words), "{words} is not said: {text}");
     }
 }
+
+/// A strap of 4 mm round a tube of 60.3 mm (30.23 mm inside with the shop's coating): DIN 6935 has the neutral fibre in the middle from five
+/// thicknesses of radius on, so π (30.15 + 2) mm become the half turn. Its feet are bent first.
+#[test]
+fn a_rolled_bend_is_drawn_from_tangent_to_tangent() {
+    let own = SHIPPED.iter().find(|(name, _)| *name == "saddle-strap").unwrap().1;
+    let job = JOB.replace("2 mm", "4 mm") + "given = { tube = \"60.3 mm\", pinch = \"0 mm\" }\n";
+    let plain = drawing_of(&job, own);
+    for said in ["1: roll R30.15 180° up", "1: roll ends", "rolled from", "101", "94.72"] {
+        assert!(plain.contains(said), "{said}:\n{plain}");
+    }
+    let shop = drawing_of(&job.replacen("process", "shop = \"shop.toml\"\nprocess", 1), own);
+    for said in ["1: 90° down", "2: 90° down", "3: roll R30.23 180° up", "vice and"] {
+        assert!(shop.contains(said), "{said}:\n{shop}");
+    }
+}
+
+/// A hem says how it is made, and has no bend deduction that nobody could measure.
+#[test]
+fn a_hem_is_drawn_by_its_name() {
+    let text = recipe("180", "tangent-outside")
+        .replace("angle    = \"180 deg\"\nradius   = \"3 mm\"\n", "form = \"closed-hem\"\n");
+    let drawn = drawing_of(&JOB.replace("2 mm", "1.5 mm"), &text);
+    for said in ["1: closed hem up", "acute bend", "flattened"] {
+        assert!(drawn.contains(said), "{said}:\n{drawn}");
+    }
+}

@@ -39,7 +39,10 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "bend", "recipe", "part"]),
     ("fold", &["num", "diag", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
-    ("sequence", &["num", "quantity", "geom", "brake", "table", "shop", "part", "flat", "fold"]),
+    (
+        "sequence",
+        &["num", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat", "fold"],
+    ),
     (
         "strength",
         &["num", "diag", "quantity", "geom", "bend", "table", "recipe", "part", "flat", "fold"],
@@ -77,7 +80,10 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("place", &["num", "diag", "geom", "recipe", "nest", "route", "job", "solve"]),
     (
         "bill",
-        &["num", "quantity", "table", "formula", "recipe", "part", "link", "cope", "job", "solve"],
+        &[
+            "num", "quantity", "bend", "table", "formula", "recipe", "part", "link", "cope", "job",
+            "solve",
+        ],
     ),
     (
         "draw",
@@ -89,17 +95,17 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "report",
         &[
-            "num", "diag", "quantity", "geom", "brake", "table", "shop", "part", "flat", "fold",
-            "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve", "place",
-            "bill", "draw",
+            "num", "diag", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat",
+            "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve",
+            "place", "bill", "draw",
         ],
     ),
     ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),
     (
         "drawings",
         &[
-            "num", "diag", "quantity", "geom", "formula", "recipe", "part", "flat", "fold", "fit",
-            "write", "view", "paper", "job", "solve", "bill", "draw", "report",
+            "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "part", "flat", "fold",
+            "fit", "write", "view", "paper", "job", "solve", "bill", "draw", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "write", "job", "solve", "draw"]),

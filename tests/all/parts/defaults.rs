@@ -44,6 +44,7 @@ const ROWS: &[(&str, &str, &[&str])] = &[
             "channel",
             "doubler-plate",
             "hat",
+            "saddle-strap",
             "strap",
             "tab",
             "tab-joggle",

@@ -1,0 +1,209 @@
+//! A rolled bend that cannot be made, or closes on its own sheet.
+//!
+//! # Looks for
+//! A rolled bend of more than 180° that overlaps the face it begins on, or comes nearer to it than
+//! half a thickness (stop, where `flange-collision` does not see it; caution); less flat sheet beside it than two thicknesses (caution). Where
+//! the job names a shop: a rolled bend that none of its rolls and formers makes, by length,
+//! thickness, radius, or the end that stays straight (stop); and bends that can only be made
+//! before the rolling, of which nothing says that they pass the rolls (caution). Round a former, up to half
+//! a turn, flanges of up to 90° that go to the outside of the bend stand clear.
+//!
+//! # Why it matters
+//! Rolls leave the ends of the sheet straight. What was bent before does not pass between them, and an
+//! eye that closes too far pushes itself open.
+//!
+//! # Example
+//! An eye of 340° round 20 mm with a straight end of 12 mm overlaps its base.
+//!
+//! # Remedy
+//! Leave the end longer and cut it off after rolling, roll less far, or add the tool to the shop file
+//! as a `[[roll]]`.
+//!
+//! # Source
+//! The shop's own rolls and formers. Two thicknesses of flat end and half a thickness of clear
+//! distance: common practice, from memory.
+
+use crate::bend::Form;
+use crate::check::subject::Subject;
+use crate::check::subject::short;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::fold;
+use crate::fold::Piece;
+use crate::part::Bend;
+use crate::sequence;
+use crate::sequence::Plan;
+use crate::sequence::Unfit;
+use crate::shop::Roll;
+use crate::shop::RollKind;
+use crate::shop::Shop;
+
+const CODE: &str = "rolled-bend";
+
+/// Flat sheet beside a rolled bend, in thicknesses, where no tool is known.
+const FLAT_END: f64 = 2.0;
+
+/// Clear distance of a closed eye, in thicknesses.
+const CLEAR: f64 = 0.5;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let bends = subject.part.bends.iter().enumerate();
+    let rolled: Vec<(usize, &Bend)> =
+        bends.filter(|(_, bend)| bend.bend.form() == Form::Rolled).collect();
+    let mut findings: Vec<Finding> =
+        rolled.iter().filter_map(|(i, bend)| closes(subject, *i, bend)).collect();
+    match subject.shop {
+        None => findings.extend(rolled.iter().filter_map(|(i, bend)| flat_end(subject, *i, bend))),
+        Some(shop) => {
+            findings.extend(rolled.iter().filter_map(|(i, bend)| tool(subject, shop, *i, bend)));
+        }
+    }
+    findings
+}
+
+fn found(subject: &Subject, weight: Weight, at: (usize, &Bend), headline: String) -> Finding {
+    let (i, bend) = at;
+    subject
+        .finding(weight, CODE, headline, &bend.depends, bend.span)
+        .about(subject.of_part([Feature::Bend(i)]))
+}
+
+/// An eye that closes on its own sheet.
+fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
+    let gap = fold::eye_gap(subject.part, subject.flat, i)?;
+    let needed = CLEAR * subject.part.thickness;
+    if !short(gap, needed) {
+        return None;
+    }
+    let faces = [Piece::Face(bend.from), Piece::Face(bend.to)];
+    let is_pair = |(a, b): &(Piece, Piece)| faces.contains(a) && faces.contains(b);
+    // What `flange-collision` says already.
+    if gap <= 0.0 && fold::clashes(subject.part, subject.folded).iter().any(is_pair) {
+        return None;
+    }
+    let face = &subject.part.faces[bend.from].name;
+    let (weight, headline) = match gap > 0.0 {
+        true => {
+            let (is, needed) = (subject.show(gap), subject.show(needed));
+            let words = format!(
+                "rolled bend `{}` closes to {is} from face `{face}`, but {needed} is needed",
+                bend.name
+            );
+            (Weight::Caution, words)
+        }
+        false => (Weight::Stop, format!("rolled bend `{}` overlaps face `{face}`", bend.name)),
+    };
+    Some(
+        found(subject, weight, (i, bend), headline).help(
+            "roll it less far, make what it carries shorter, or the face it begins on shorter",
+        ),
+    )
+}
+
+/// What stays straight beside it, where no tool is known.
+fn flat_end(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
+    let ends = sequence::flat_ends(&subject.flat.bends[i], subject.flat.region.outer());
+    let (is, needed) = (ends[0].min(ends[1]), FLAT_END * subject.part.thickness);
+    if !short(is, needed) {
+        return None;
+    }
+    let headline = format!(
+        "rolled bend `{}` leaves {} of flat sheet beside it, but rolls leave about {} straight",
+        bend.name,
+        subject.show(is),
+        subject.show(needed)
+    );
+    let help = "leave the end longer and cut it off after rolling, or say what your rolls leave: `flat_end` of a `[[roll]]` in the shop file";
+    Some(found(subject, Weight::Caution, (i, bend), headline).help(help))
+}
+
+/// A rolled bend that nothing in the shop makes, or that comes after the others.
+fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) -> Option<Finding> {
+    let formed = plan.formed.iter().find(|formed| formed.bend == i)?;
+    let Err(unfit) = &formed.tool else {
+        let clear = formed.tool.as_ref().is_ok_and(|name| stands_clear(subject, shop, name, bend));
+        if !plan.formed_last || plan.steps.is_empty() || clear {
+            return None;
+        }
+        let headline = format!(
+            "whether the bends made before it pass the rolls at `{}` is not judged",
+            bend.name
+        );
+        let finding = found(subject, Weight::Caution, (i, bend), headline);
+        let finding = finding.note("rolled first, the other bends could not be made");
+        return Some(finding.help("try it on a sample, or weld the flanges on after rolling"));
+    };
+    let headline = match unfit.is_empty() {
+        true => format!("the shop has nothing to roll bend `{}` on", bend.name),
+        false => format!("no rolls or former of the shop make bend `{}`", bend.name),
+    };
+    let finding = found(subject, Weight::Stop, (i, bend), headline);
+    let finding = unfit.iter().fold(finding, |finding, (name, why)| {
+        finding.note(format!("{name}: {}", words(subject, *why)))
+    });
+    let flat = unfit.iter().find_map(|(_, why)| match why {
+        Unfit::FlatEnd { is, min } => Some(min - is),
+        _ => None,
+    });
+    Some(finding.help(match flat {
+        Some(more) => {
+            format!("leave the end {} longer and cut it off after rolling", subject.show(more))
+        }
+        None => "add a `[[roll]]` to the shop file: `kind = \"rolls\"`, or `\"former\"` for a vice and a former".into(),
+    }))
+}
+
+/// Whether what was bent before stands away from a former: up to half a turn round it, flanges of up
+/// to 90° beside the bend that go to the other side of the sheet.
+fn stands_clear(subject: &Subject, shop: &Shop, tool: &str, rolled: &Bend) -> bool {
+    let on_former = |roll: &Roll| roll.name == tool && roll.kind == RollKind::Former;
+    let beside = |bend: &Bend| {
+        let face =
+            if bend.from == rolled.from || bend.from == rolled.to { bend.from } else { bend.to };
+        [rolled.from, rolled.to].contains(&face)
+    };
+    let away = |bend: &Bend| {
+        bend.bend.form() == Form::Bent
+            && bend.up != rolled.up
+            && bend.bend.angle().degrees() <= 90.0 + SAME
+            && beside(bend)
+    };
+    shop.rolls.iter().any(on_former)
+        && rolled.bend.angle().degrees() <= 180.0 + SAME
+        && subject.part.bends.iter().all(|bend| bend.name == rolled.name || away(bend))
+}
+
+/// Angles are one when they differ by less, degrees: rounding.
+const SAME: f64 = 1e-6;
+
+/// Why a tool does not make a rolled bend or a hem.
+pub(super) fn words(subject: &Subject, why: Unfit) -> String {
+    let show = |mm: f64| subject.show(mm);
+    match why {
+        Unfit::Takes { length, thickest } => {
+            format!(
+                "it takes bends of {} in sheet as hard to bend as {} of the metal it is rated for",
+                show(length),
+                show(thickest)
+            )
+        }
+        Unfit::Radius { min, max } if max.is_finite() => {
+            format!("it makes inside radii of {} to {}", show(min), show(max))
+        }
+        Unfit::Radius { min, .. } => format!("it makes inside radii of {} or more", show(min)),
+        Unfit::FlatEnd { is, min } => {
+            format!(
+                "it leaves {} straight, and the sheet ends {} from the bend",
+                show(min),
+                show(is)
+            )
+        }
+        Unfit::Return { is, min } => {
+            format!("the return is {}, but {} is needed", show(is), show(min))
+        }
+        Unfit::Acute { min } => {
+            format!("no brake of the shop bends this sheet by {min} first")
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! What a bend of a recipe comes to: its form, its measures, and how it unfolds.
+
+use crate::bend;
+use crate::bend::BendError;
+use crate::bend::Development;
+use crate::bend::Form;
+use crate::bend::Method;
+use crate::bend::Rule;
+use crate::bend::Trust;
+use crate::bend::Unfolding;
+use crate::diag::Finding;
+use crate::num::Angle;
+use crate::part::values;
+use crate::part::values::Values;
+use crate::quantity::Dimension;
+use crate::recipe;
+
+/// The bend itself, round its own radius, that of its unfolding, or what is usual.
+pub(super) fn made(
+    bend: &recipe::Bend,
+    unfolding: &Unfolding,
+    values: &Values,
+) -> Option<bend::Bend> {
+    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let angle = match &bend.angle {
+        Some(angle) => Some(Angle::from_degrees(values.number(angle, Dimension::ANGLE)?)),
+        None => None,
+    };
+    let radius = match (&bend.radius, unfolding.radius) {
+        (Some(expr), _) => values.length(expr)?,
+        (None, Some(radius)) => radius,
+        (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
+    };
+    let made = match (bend.form, &bend.opening, angle) {
+        (Form::Bent, _, Some(angle)) => bend::Bend::new(thickness, radius, angle, unfolding.method),
+        (Form::Rolled, _, Some(angle)) => {
+            bend::Bend::rolled(thickness, radius, angle, unfolding.method)
+        }
+        (_, Some(opening), _) => {
+            bend::Bend::open_hem(thickness, values.length(opening)?, unfolding.method)
+        }
+        _ => bend::Bend::closed_hem(thickness, own_k(bend, unfolding, values)?),
+    };
+    if let Err(error) = &made {
+        let span = match error {
+            BendError::Angle(_) | BendError::Rolled(_) => bend.angle.as_ref(),
+            BendError::Radius { .. } => bend.radius.as_ref().or(bend.opening.as_ref()),
+            BendError::Thickness(_) | BendError::K(_) => None,
+        };
+        let span = span.map_or(bend.span, |expr| expr.span);
+        let finding = Finding::stop("bend", error.to_string()).at(span, "");
+        values.findings.add(finding.help("change the angle, the radius or the sheet"));
+    }
+    made.ok()
+}
+
+/// How a bend unfolds: by its own entry, by its recipe, or as all do.
+pub(super) fn unfolding(
+    name: &str,
+    bend: &recipe::Bend,
+    development: &Development,
+    values: &Values,
+) -> Option<Unfolding> {
+    let own = development.own.get(name);
+    // A rolled bend or a hem goes by no figure of a V, unless its own entry says so.
+    let said = |own: &&Unfolding| matches!(own.by, Trust::Part | Trust::Recipe);
+    let own = own.filter(|own| bend.form == Form::Bent || said(own));
+    match (own, bend.method) {
+        (Some(own), _) => Some(*own),
+        (None, None) if bend.form != Form::Bent => {
+            Some(Unfolding { method: Method::Din6935, radius: None, by: Trust::Form })
+        }
+        (None, None) => Some(development.usual),
+        (None, Some(Rule::By(method))) => {
+            Some(Unfolding { method, radius: None, by: Trust::Recipe })
+        }
+        (None, Some(Rule::Measured)) => {
+            let headline = format!(
+                "bend `{name}` is computed from a measured bend, but none of this sheet was measured"
+            );
+            values.findings.add(
+                Finding::stop("measured-bend", headline)
+                    .at(bend.span, "")
+                    .help("measure a strip (`platewright calibrate`), or write another `method`"),
+            );
+            None
+        }
+    }
+}
+
+/// The K-factor that is said of a closed hem itself; the formulas need an inside radius.
+fn own_k(bend: &recipe::Bend, unfolding: &Unfolding, values: &Values) -> Option<Option<f64>> {
+    if !matches!(unfolding.by, Trust::Part | Trust::Recipe) {
+        return Some(None);
+    }
+    if let Method::K(k) = unfolding.method {
+        return Some(Some(k));
+    }
+    let headline = format!("a closed hem has no inside radius for the {}", unfolding.method);
+    let finding = Finding::stop("bend", headline).at(bend.span, "");
+    values.findings.add(finding.help("leave its method out, or write a K-factor"));
+    None
+}
