@@ -23,8 +23,9 @@ const PER_CORNER: usize = 4;
 const MAX_CORNERS: usize = 64;
 /// Most re-entrant corners from which chords go in all directions. Our choice.
 const MAX_RAYED: usize = 24;
-/// Other sides to which the shortest way is looked for from a corner. Our choice.
-const MAX_SIDES: usize = 24;
+/// Other sides to which the shortest way is looked for from a corner: the pieces of arcs near it,
+/// and those beyond. Our choice.
+const MAX_SIDES: usize = 4 * PIECES as usize;
 /// A place of an outline is moved so far into its metal, mm.
 const INTO: f64 = 2e-3;
 /// Chords to the end of a side reach it so far before, mm: past what is held in a corner. Shorter sides
@@ -203,7 +204,7 @@ impl Contour {
         places.chunks_exact(2).map(|pair| Chord { from: pair[0], to: pair[1] }).collect()
     }
 
-    /// The chords between re-entrant corners, and from each to the side nearest to it.
+    /// The chords between re-entrant corners, and from each to the side nearest to it and square to all.
     fn shortest(&self) -> Vec<Chord> {
         let corner = |i: &usize| Place { at: self.points[*i], order: *i as f64 };
         let mut chords = Vec::new();
@@ -211,29 +212,29 @@ impl Contour {
             let from = corner(i);
             let others = self.corners[n + 1..].iter().map(|j| Chord { from, to: corner(j) });
             chords.extend(others.filter(|chord| self.holds(chord)));
-            let mut near: Vec<Place> = self
-                .sides()
-                .enumerate()
-                .map(|(j, side)| {
-                    let step = side.1 - side.0;
-                    let share = ((from.at - side.0).dot(step) / step.dot(step)).clamp(0.0, 1.0);
-                    Place {
-                        at: side.0.lerp(side.1, share),
-                        order: j as f64 + share.min(1.0 - 1e-9),
-                    }
-                })
-                .collect();
-            near.retain(|place| (place.at - from.at).hypot() > SHORTEST);
+            let place = |(j, (a, b)): (usize, (Point, Point))| {
+                let step = b - a;
+                let share = (from.at - a).dot(step) / step.dot(step);
+                let past = SAME / step.hypot();
+                let is_square = (-past..=1.0 + past).contains(&share);
+                let share = share.clamp(0.0, 1.0);
+                let order = j as f64 + share.min(1.0 - 1e-9);
+                (Place { at: a.lerp(b, share), order }, is_square)
+            };
+            let mut near: Vec<(Place, bool)> = self.sides().enumerate().map(place).collect();
             let far = |place: &Place| (place.at - from.at).hypot();
-            near.sort_by(|a, b| far(a).total_cmp(&far(b)));
-            let ways = near.iter().take(MAX_SIDES).map(|to| Chord { from, to: *to });
-            let mut held = ways.filter(|chord| self.holds(chord));
-            if let Some(first) = held.next() {
-                // Of ways as short as one another all count.
-                let min = far(&first.to) + SAME;
-                chords.push(first);
-                chords.extend(held.take_while(|chord| far(&chord.to) < min));
-            }
+            near.retain(|(place, _)| far(place) > SHORTEST);
+            near.sort_by(|a, b| far(&a.0).total_cmp(&far(&b.0)));
+            let ways = near.iter().take(MAX_SIDES);
+            let ways = ways.map(|(to, is_square)| (Chord { from, to: *to }, *is_square));
+            let mut ways = ways.filter(|(chord, _)| self.holds(chord));
+            let Some((first, _)) = ways.next() else { continue };
+            // Of ways as short as one another all count, and all that are square to a side: what is
+            // nearest may be a notch beside the corner, and part nothing.
+            let min = far(&first.to) + SAME;
+            chords.push(first);
+            let counts = |(chord, is_square): &(Chord, bool)| *is_square || far(&chord.to) < min;
+            chords.extend(ways.filter(counts).map(|(chord, _)| chord));
         }
         chords
     }
