@@ -41,11 +41,16 @@ pub struct CornerGap {
 /// has no edge that faces the other.
 pub fn corner_gaps(part: &Part, flat: &Flat, folded: &Folded) -> Vec<CornerGap> {
     let gap = |corner: &crate::flat::Corner| {
-        let [first, second] = corner.bends.map(|b| &folded.faces[part.bends[b].to]);
+        let faces = corner.bends.map(|b| part.bends[b].to);
+        let [first, second] = faces.map(|face| &folded.faces[face]);
+        let [of_first, of_second] = faces.map(|face| relief(part, face));
         // Along the edge of the first bend the corner comes at its end, where x of the
         // carried face is least.
-        let both =
-            [along(first, second, -1.0, part.thickness), along(second, first, 1.0, part.thickness)];
+        let thick = part.thickness;
+        let both = [
+            along(first, second, -1.0, thick, of_first),
+            along(second, first, 1.0, thick, of_second),
+        ];
         let min = both.iter().flatten().copied().min_by(f64::total_cmp)?;
         // Of two that overlap one runs on past the gap: what the nearer edge sees counts.
         let widest = both.iter().filter_map(|gaps| gaps.iter().copied().max_by(f64::total_cmp));
@@ -55,8 +60,21 @@ pub fn corner_gaps(part: &Part, flat: &Flat, folded: &Folded) -> Vec<CornerGap> 
     flat.corners.iter().filter_map(gap).collect()
 }
 
-/// The gaps along the side of one flange that faces the other, as far as that reaches.
-fn along(face: &FoldedFace, other: &FoldedFace, side: f64, thickness: f64) -> Vec<f64> {
+/// How far the deepest relief beside a bend reaches into the face that the bend is on, mm.
+fn relief(part: &Part, face: usize) -> f64 {
+    let on = part.bends.iter().filter(|bend| bend.from == face);
+    on.map(|bend| bend.relief.depth).fold(0.0, f64::max)
+}
+
+/// The gaps along the side of one flange that faces the other, as far as that reaches; `relief` is
+/// how deep it is cut from its top.
+fn along(
+    face: &FoldedFace,
+    other: &FoldedFace,
+    side: f64,
+    thickness: f64,
+    relief: f64,
+) -> Vec<f64> {
     let seen = |at: Point| [0.0, -thickness].map(|h| other.frame.seen(face.frame.point(at, h)));
     let gap = |at: Point| {
         let apart = seen(at).map(|[x, y, z]| {
@@ -86,7 +104,7 @@ fn along(face: &FoldedFace, other: &FoldedFace, side: f64, thickness: f64) -> Ve
         let at = |share: f64| rise.from.lerp(rise.to, share);
         (first <= last).then(|| Rise { from: at(first), to: at(last), ..rise })
     };
-    let rises = profile(face.region.outer(), side);
+    let rises = profile(face.region.outer(), side, relief);
     let rises: Vec<Rise> = rises.into_iter().filter_map(beside).collect();
     let height: f64 = rises.iter().map(Rise::height).sum();
     let places = rises.iter().flat_map(|rise| {
@@ -119,8 +137,8 @@ impl Rise {
 }
 
 /// The outermost metal of a flange on one side of it, from above its relief up to its top: −1
-/// where x is least, 1 where most.
-fn profile(outer: &Outline, side: f64) -> Vec<Rise> {
+/// where x is least, 1 where most. A relief at the top is no deeper than `relief`, mm.
+fn profile(outer: &Outline, side: f64, relief: f64) -> Vec<Rise> {
     // Metal lies to the left of the way, so an edge on the side where x is most runs up.
     let pieces: Vec<Rise> = outer
         .edges()
@@ -150,11 +168,13 @@ fn profile(outer: &Outline, side: f64) -> Vec<Rise> {
     let Some((long, _)) = steep.max_by(|a, b| a.1.edge.total_cmp(&b.1.edge)) else {
         return Vec::new();
     };
-    // Below, where it steps out, a relief ends; above, where it steps in or runs flat, it is
-    // the top.
+    // Below, where it steps out, a relief ends; above, where it runs flat, it is the top. Where it
+    // steps in, a relief beside a bend begins; or else it goes on up, and the gap with it.
     let step = |i: usize| (all[i].from.x - all[i - 1].to.x) * side;
     let first = (1..=long).rev().find(|i| step(*i) > SAME).unwrap_or(0);
-    let end = (long + 1..all.len()).find(|i| step(*i) < -SAME).unwrap_or(all.len());
+    let top = all[all.len() - 1].to.y;
+    let begins = |i: &usize| step(*i) < -SAME && top - all[*i].from.y < relief + SAME;
+    let end = (long + 1..all.len()).find(begins).unwrap_or(all.len());
     let above = all[first..end].iter().copied();
     above.skip_while(|rise| !rise.is_steep()).take_while(Rise::is_steep).collect()
 }

@@ -33,6 +33,11 @@ use crate::strength::verdict::Verdict;
 /// 9).
 const TAN_30: f64 = 0.577_350_269_189_625_8;
 
+/// A ligament beside an opening to which a load spreads by less than this takes none of it, mm. The
+/// same for every sheet: by its thickness a thicker sheet would lose ligaments that a thinner one
+/// has. Our choice, the thickness of a thin plate.
+const REACHED: f64 = 3.0;
+
 /// Sections that would allow less without an opening or a notch: nothing is allowed more for one.
 const FILLED: &str = "section of the plate, as if an opening were filled";
 const FILLED_BEND: &str = "section at a bend, as if an opening were filled";
@@ -173,8 +178,7 @@ impl Along<'_> {
         // Within what stands on the plate nothing has spread yet.
         let spreads = station.spreads(cut);
         let spread = spreads.first().filter(|_| station.bends);
-        let min = self.ground.part.thickness;
-        let cut = &spread.map_or(cut.clone(), |s| cut.within(s, min));
+        let cut = &spread.map_or(cut.clone(), |s| cut.within(s, REACHED));
         if cut.ligaments.is_empty() {
             return Err(Reason::Spread(self.name(station.member)));
         }

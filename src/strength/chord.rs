@@ -4,6 +4,7 @@
 //! the outline is cut along parallel lines in all directions, and where it is narrowest
 //! at its re-entrant corners.
 
+use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
@@ -22,8 +23,9 @@ const PER_CORNER: usize = 4;
 const MAX_CORNERS: usize = 64;
 /// Most re-entrant corners from which chords go in all directions. Our choice.
 const MAX_RAYED: usize = 24;
-/// Other sides to which the shortest way is looked for from a corner. Our choice.
-const MAX_SIDES: usize = 24;
+/// Other sides to which the shortest way is looked for from a corner: the pieces of arcs near it,
+/// and those beyond. Our choice.
+const MAX_SIDES: usize = 4 * PIECES as usize;
 /// A place of an outline is moved so far into its metal, mm.
 const INTO: f64 = 2e-3;
 /// Chords to the end of a side reach it so far before, mm: past what is held in a corner. Shorter sides
@@ -32,11 +34,17 @@ const BEFORE_END: f64 = 0.02;
 const SHORT_SIDE: f64 = 1.0;
 /// A shorter segment parts nothing, mm.
 const SHORTEST: f64 = 1e-2;
+/// Nearer than this two places are one, mm: more than coordinates are off by rounding, so that it
+/// does not matter how a face is drawn.
+const SAME: f64 = 1e-6;
 
 /// An outline in straight pieces, anticlockwise.
 pub(super) struct Contour {
     points: Vec<Point>,
+    /// The re-entrant ones.
     corners: Vec<usize>,
+    /// Where its edges meet and some of the points of its arcs; all of a circle.
+    marks: Vec<Point>,
 }
 
 /// A place of an outline: the number of its piece, and the share of that.
@@ -92,8 +100,22 @@ impl Contour {
             let (into, out) = (points[*i].0 - before, after - points[*i].0);
             points[*i].1 && into.cross(out) < -1e-6 * into.hypot() * out.hypot()
         };
-        let corners = (0..count).filter(bends_in).take(MAX_CORNERS).collect();
-        Self { points: points.into_iter().map(|p| p.0).collect(), corners }
+        let corners = (0..count).filter(bends_in).collect();
+        let is_circle = outline.circle().is_some();
+        let marks = points.iter().filter(|p| is_circle || p.1).map(|p| p.0).collect();
+        Self { points: points.into_iter().map(|p| p.0).collect(), corners, marks }
+    }
+
+    /// With the re-entrant corners nearest to a load and what holds it first, and no more of them
+    /// than are looked at: the same ones wherever the outline begins.
+    pub(super) fn between(mut self, load: Point, held: Point) -> Self {
+        let way = |i: &usize| {
+            let corner = self.points[*i];
+            (corner - load).hypot() + (corner - held).hypot()
+        };
+        self.corners.sort_by(|a, b| way(a).total_cmp(&way(b)));
+        self.corners.truncate(MAX_CORNERS);
+        self
     }
 
     fn sides(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
@@ -182,7 +204,7 @@ impl Contour {
         places.chunks_exact(2).map(|pair| Chord { from: pair[0], to: pair[1] }).collect()
     }
 
-    /// The chords between re-entrant corners, and from each to the side nearest to it.
+    /// The chords between re-entrant corners, and from each to the side nearest to it and square to all.
     fn shortest(&self) -> Vec<Chord> {
         let corner = |i: &usize| Place { at: self.points[*i], order: *i as f64 };
         let mut chords = Vec::new();
@@ -190,23 +212,29 @@ impl Contour {
             let from = corner(i);
             let others = self.corners[n + 1..].iter().map(|j| Chord { from, to: corner(j) });
             chords.extend(others.filter(|chord| self.holds(chord)));
-            let mut near: Vec<Place> = self
-                .sides()
-                .enumerate()
-                .map(|(j, side)| {
-                    let step = side.1 - side.0;
-                    let share = ((from.at - side.0).dot(step) / step.dot(step)).clamp(0.0, 1.0);
-                    Place {
-                        at: side.0.lerp(side.1, share),
-                        order: j as f64 + share.min(1.0 - 1e-9),
-                    }
-                })
-                .collect();
-            near.retain(|place| (place.at - from.at).hypot() > SHORTEST);
+            let place = |(j, (a, b)): (usize, (Point, Point))| {
+                let step = b - a;
+                let share = (from.at - a).dot(step) / step.dot(step);
+                let past = SAME / step.hypot();
+                let is_square = (-past..=1.0 + past).contains(&share);
+                let share = share.clamp(0.0, 1.0);
+                let order = j as f64 + share.min(1.0 - 1e-9);
+                (Place { at: a.lerp(b, share), order }, is_square)
+            };
+            let mut near: Vec<(Place, bool)> = self.sides().enumerate().map(place).collect();
             let far = |place: &Place| (place.at - from.at).hypot();
-            near.sort_by(|a, b| far(a).total_cmp(&far(b)));
-            let ways = near.iter().take(MAX_SIDES).map(|to| Chord { from, to: *to });
-            chords.extend(ways.into_iter().find(|chord| self.holds(chord)));
+            near.retain(|(place, _)| far(place) > SHORTEST);
+            near.sort_by(|a, b| far(&a.0).total_cmp(&far(&b.0)));
+            let ways = near.iter().take(MAX_SIDES);
+            let ways = ways.map(|(to, is_square)| (Chord { from, to: *to }, *is_square));
+            let mut ways = ways.filter(|(chord, _)| self.holds(chord));
+            let Some((first, _)) = ways.next() else { continue };
+            // Of ways as short as one another all count, and all that are square to a side: what is
+            // nearest may be a notch beside the corner, and part nothing.
+            let min = far(&first.to) + SAME;
+            chords.push(first);
+            let counts = |(chord, is_square): &(Chord, bool)| *is_square || far(&chord.to) < min;
+            chords.extend(ways.filter(counts).map(|(chord, _)| chord));
         }
         chords
     }
@@ -216,29 +244,42 @@ impl Contour {
     fn rays(&self, path: Vec2) -> Vec<Chord> {
         let corners = self.corners.iter().take(MAX_RAYED);
         let from = corners.map(|i| Place { at: self.points[*i], order: *i as f64 });
-        let chords = from.flat_map(|from| {
-            (0..2 * DIRECTIONS).filter_map(move |i| {
-                let way = turned(path, i, 2 * DIRECTIONS);
-                let met = self.sides().enumerate().filter_map(|(j, (a, b))| {
-                    let (side, off) = (b - a, a - from.at);
-                    let far = off.cross(side) / way.cross(side);
-                    let share = off.cross(way) / way.cross(side);
-                    let is_met = far > SHORTEST && (0.0..1.0).contains(&share);
-                    is_met.then_some((far, j as f64 + share.min(1.0 - 1e-9)))
-                });
-                let (far, order) = met.min_by(|a, b| a.0.total_cmp(&b.0))?;
-                Some(Chord { from, to: Place { at: from.at + way * far, order } })
-            })
-        });
+        let ways = |from| (0..2 * DIRECTIONS).map(move |i| (from, turned(path, i, 2 * DIRECTIONS)));
+        let chords = from.flat_map(ways).flat_map(|(from, way)| self.ray(from, way));
         chords.filter(|chord| self.holds(chord)).collect()
+    }
+
+    /// The chords in one direction to the first side that is met, and to those of which before it
+    /// only an end is met: by rounding that may be missed or not.
+    fn ray(&self, from: Place, way: Vec2) -> Vec<Chord> {
+        let met = self.sides().enumerate().filter_map(|(j, (a, b))| {
+            let (side, off) = (b - a, a - from.at);
+            let far = off.cross(side) / way.cross(side);
+            let share = off.cross(way) / way.cross(side);
+            let past = SAME / side.hypot();
+            let is_met = far > SHORTEST && (-past..1.0 + past).contains(&share);
+            let is_end = share < past || share > 1.0 - past;
+            is_met.then_some((far, j as f64 + share.clamp(0.0, 1.0 - 1e-9), is_end))
+        });
+        let mut met: Vec<(f64, f64, bool)> = met.collect();
+        met.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let first = met.iter().position(|(.., is_end)| !is_end).unwrap_or(met.len());
+        let chord = |(far, order, _): &(f64, f64, bool)| Chord {
+            from,
+            to: Place { at: from.at + way * *far, order: *order },
+        };
+        met.iter().take(first + 1).map(chord).collect()
     }
 
     /// The chords from each re-entrant corner to the ends of the straight sides: past a corner that
     /// holds the plate no direction looked at need go, nor near enough to it.
     fn to_ends(&self) -> Vec<Chord> {
         let corners = self.corners.iter().take(MAX_RAYED);
-        let sides = self.sides().enumerate().filter(|(_, (a, b))| (*b - *a).hypot() > SHORT_SIDE);
-        let ends = sides.take(MAX_CORNERS).flat_map(|(j, (a, b))| {
+        let long = |(_, (a, b)): &(usize, (Point, Point))| (*b - *a).hypot();
+        let sides = self.sides().enumerate().filter(|side| long(side) > SHORT_SIDE);
+        let mut sides: Vec<_> = sides.collect();
+        sides.sort_by(|a, b| long(b).total_cmp(&long(a)));
+        let ends = sides.into_iter().take(MAX_CORNERS).flat_map(|(j, (a, b))| {
             let share = BEFORE_END / (b - a).hypot();
             [share, 1.0 - share].map(|at| Place { at: a.lerp(b, at), order: j as f64 + at })
         });
@@ -274,14 +315,14 @@ impl Contour {
             let is_here = |c: &Chord| line.place(c.from.at) < 0.0 && line.place(c.to.at) > 0.0;
             self.along(&line).into_iter().find(is_here)
         };
-        let corners = opening.points.iter().copied().take(MAX_CORNERS);
+        let corners = opening.marks.iter().copied().take(MAX_CORNERS);
         corners
             .flat_map(|corner| ways(corner).map(move |way| (corner, way)))
             .filter_map(through)
             .collect()
     }
 
-    /// Whether a segment runs inside the outline.
+    /// Whether a segment runs inside the outline, and not along it.
     fn holds(&self, chord: &Chord) -> bool {
         let (a, b) = (chord.from.at, chord.to.at);
         let step = b - a;
@@ -291,7 +332,11 @@ impl Contour {
             let apart = |x: f64, y: f64| x * y < 0.0 && x.abs().min(y.abs()) > 1e-6;
             apart(of_p, of_q) && apart(of_a, of_b)
         };
-        let inside = [0.02, 0.5, 0.98].iter().all(|t| contains(&self.points, a.lerp(b, *t)));
+        let is_inside = |p: Point| {
+            let mut sides = self.sides().map(|(from, to)| Edge::line(from, to));
+            contains(&self.points, p) && !sides.any(|side| (side.nearest(p) - p).hypot() < SAME)
+        };
+        let inside = [0.02, 0.5, 0.98].iter().all(|t| is_inside(a.lerp(b, *t)));
         step.hypot() > SHORTEST && inside && !self.sides().any(|(p, q)| is_between(p, q))
     }
 }

@@ -119,7 +119,7 @@ impl Face<'_> {
         };
         let path = mean(&load) - mean(&held);
         let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
-        let contour = Contour::of(self.region.outer(), path);
+        let contour = Contour::of(self.region.outer(), path).between(mean(&load), mean(&held));
         let inner = |places: Vec<Point>| -> Option<Vec<Point>> {
             places.into_iter().map(|p| contour.inner(p)).collect()
         };

@@ -152,6 +152,35 @@ fn the_gap_beside_a_flange_that_tapers_away_is_measured_up_to_its_top() {
     }
 }
 
+/// Above 18 mm the right flange is set back by 10 mm: from its edge there it is 10 mm less the 2 of
+/// the other's thickness to that one, whose edge is 0.5 / √2 mm aside.
+#[test]
+fn the_gap_beside_a_flange_that_is_set_back_is_measured_up_to_its_top() {
+    let mut part = corner(CornerShape::Closed, 90.0);
+    let corners =
+        [(-30.0, 0.0), (30.0, 0.0), (30.0, 18.0), (20.0, 18.0), (20.0, 30.0), (-30.0, 30.0)];
+    let vertices = corners.map(|(x, y)| Vertex::sharp(x, y));
+    part.faces[2].blank = Region::solid(Outline::new(vertices).unwrap());
+    let flat = unfolded(&part);
+    let gaps = fold::corner_gaps(&part, &flat, &fold::fold(&part, &flat, &[]));
+    let [gap] = gaps.as_slice() else { panic!("{gaps:?}") };
+    near(gap.min, 0.5);
+    near(gap.max, (64.0_f64 + 0.125).sqrt());
+}
+
+/// A return is narrower than its flange: the relief beside it is no gap of the corner.
+#[test]
+fn a_relief_at_the_top_of_a_flange_is_no_gap() {
+    let on = |edge, width| Flange { corner: CornerShape::Closed, ..flange(edge, width) };
+    let lip = |on, width| Flange { on, edge: 1, size: [width, 8.0], ..flange(0, 0.0) };
+    let part = part(&[on(0, 100.0), on(1, 60.0), lip(1, 60.0), lip(2, 30.0)]);
+    let flat = unfolded(&part);
+    let gaps = fold::corner_gaps(&part, &flat, &fold::fold(&part, &flat, &[]));
+    let [gap] = gaps.as_slice() else { panic!("{gaps:?}") };
+    near(gap.min, 0.5);
+    near(gap.max, 0.5);
+}
+
 /// What one bend says of the gap counts, whatever is usual for the other.
 #[test]
 fn a_gap_asked_of_one_bend_is_kept() {
