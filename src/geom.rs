@@ -5,6 +5,7 @@
 //! of a quarter of its sweep: positive bulges to the right of the direction of
 //! travel, 1 is a half circle.
 
+mod arm;
 mod belt;
 mod boolean;
 mod bounds;
@@ -35,6 +36,9 @@ mod start;
 mod tongue;
 mod treatment;
 
+pub use arm::Arm;
+pub use arm::ArmSide;
+pub use arm::Swept;
 pub use belt::Disc;
 pub use belt::belt;
 pub use boolean::BooleanError;

@@ -21,11 +21,14 @@ mod insert;
 mod joint;
 mod lighten;
 mod marks;
+mod obstacle;
+mod obstacles;
 mod pieces;
 mod recess;
 mod relief;
 mod shape;
 mod stretches;
+mod sweep;
 mod tongue;
 mod tree;
 mod tube;
@@ -61,6 +64,7 @@ pub use face::Weld;
 pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
+pub use obstacle::Obstacle;
 pub use recess::Recess;
 use std::cell::Cell;
 pub(crate) use tube::Coped;
@@ -184,6 +188,7 @@ fn one_face(
     let welds = welds::build(face, named, values)?;
     let lighten = lighten::build(face, values, thickness)?;
     let marks = marks::build(face, values)?;
+    let obstacles = obstacles::build(face, values, thickness)?;
     let files = files.into_iter().map(|of| of.file).collect();
     let made = Face {
         name: name.to_owned(),
@@ -196,6 +201,7 @@ fn one_face(
         marks,
         welds,
         bevels,
+        obstacles,
         files,
         idle,
         copes,

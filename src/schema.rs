@@ -96,6 +96,7 @@ fn recipe_defs() -> Value {
             "marks": list("What is etched", "#/$defs/mark"),
             "weld": list("Welded edges", "#/$defs/weld"),
             "bevel": list("Bevelled edges", "#/$defs/bevel"),
+            "obstacles": list("What it must stay clear of", "#/$defs/obstacle"),
             "pieces": reference("For a separate plate of a weldment: how many a set needs"),
         })),
         "bend": bend::bend(),
@@ -118,6 +119,7 @@ fn recipe_defs() -> Value {
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
         "belt_piece": belt_piece(),
         "hole": hole(),
+        "obstacle": obstacle(),
         "mark": mark(),
     })
 }
@@ -268,6 +270,22 @@ fn input() -> Value {
 }
 
 /// All keys a step may have; which of them a shape takes is said when it is read.
+/// What a face must stay clear of: the keys of a shape, and its own.
+fn obstacle() -> Value {
+    let mut all = step();
+    let own = json!({
+        "name": text("What it is"),
+        "shape": { "enum": crate::recipe::OBSTACLES },
+        "clearance": reference("Required between it and the part; none when left out"),
+    });
+    if let (Some(keys), Value::Object(own)) = (all["properties"].as_object_mut(), own) {
+        ["add", "cut", "fill"].iter().for_each(|key| drop(keys.remove(*key)));
+        keys.extend(own);
+    }
+    all["required"] = json!(["name", "shape"]);
+    all
+}
+
 fn step() -> Value {
     let shapes = json!({ "enum": crate::recipe::SHAPES });
     object(
@@ -280,7 +298,9 @@ fn step() -> Value {
             "each": each(),
             "at": place(),
             "rotate": reference("About its centre, anticlockwise"),
-            "radius": reference("Of a disc"),
+            "radius": reference("Of a disc; of an arm from its pivot to the centre of its round end"),
+            "from": reference("Direction in which an arm begins, anticlockwise"),
+            "to": reference("Direction in which an arm ends"),
             "length": reference("Of a slot, overall"),
             "width": reference("Width"),
             "height": reference("Of a rectangle"),

@@ -11,6 +11,7 @@ use crate::num::Angle;
 
 use crate::part::bevel::Bevel;
 use crate::part::insert::Insert;
+use crate::part::obstacle::Obstacle;
 use crate::part::recess::Recess;
 use crate::recipe::Making;
 
@@ -37,6 +38,8 @@ pub struct Face {
     pub welds: Vec<Weld>,
     /// Its edges that are bevelled.
     pub bevels: Vec<Bevel>,
+    /// What it must stay clear of.
+    pub obstacles: Vec<Obstacle>,
     /// The outline files it is made of: name, and the units of the header where the file was
     /// read by them.
     pub files: Vec<(String, Option<&'static str>)>,

@@ -92,6 +92,7 @@ pub(super) fn mirrored(face: &Face) -> Face {
         marks: face.marks.iter().map(Mark::mirrored).collect(),
         welds: face.welds.iter().map(weld).collect(),
         bevels: face.bevels.iter().map(bevel).collect(),
+        obstacles: face.obstacles.iter().map(|of| of.moved(&place)).collect(),
         files: face.files.clone(),
         idle: face.idle.clone(),
         copes: face.copes.iter().map(|cope| cope.mirrored(&place)).collect(),

@@ -56,6 +56,7 @@ pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<
             marks: face.marks.iter().filter(|mark| is_here(at(mark))).cloned().collect(),
             welds: face.welds.iter().filter_map(weld).collect(),
             bevels: face.bevels.iter().filter_map(bevel).collect(),
+            obstacles: face.obstacles.clone(),
             files: if first { face.files.clone() } else { Vec::new() },
             idle: if first { face.idle.clone() } else { Vec::new() },
             copes: if first { face.copes.clone() } else { Vec::new() },
@@ -143,6 +144,7 @@ impl Face {
                 .iter()
                 .map(|b| Bevel { stretches: moved(&b.stretches), ..b.clone() })
                 .collect(),
+            obstacles: self.obstacles.iter().map(|of| of.moved(place)).collect(),
             files: self.files.clone(),
             idle: self.idle.clone(),
             copes: self.copes.iter().map(cope).collect(),

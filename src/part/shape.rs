@@ -3,6 +3,8 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::geom;
+use crate::geom::Arm;
+use crate::geom::ArmSide;
 use crate::geom::Corner;
 use crate::geom::CornerKind;
 use crate::geom::CornerSide;
@@ -17,6 +19,7 @@ use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
+use crate::part::sweep::sweep;
 use crate::part::values::Values;
 use crate::recipe;
 use crate::recipe::ArcSide;
@@ -52,6 +55,7 @@ pub(super) fn shape(
         Shape::Keyway(d, key, depth) => {
             plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
         }
+        Shape::Arm(radius, width, ends) => arm(length(radius)?, length(width)?, ends, values)?,
         Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
         Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
         Shape::Rectangle(w, h, corner) => {
@@ -176,6 +180,24 @@ fn polygon(steps: &[recipe::CornerStep], values: &Values) -> Option<Result<Shape
         })
     };
     Some(Ok((outline, steps.iter().zip(&sides).filter_map(edge).collect())))
+}
+
+fn arm(
+    radius: f64,
+    width: f64,
+    ends: &[Expr; 2],
+    values: &Values,
+) -> Option<Result<Shaped, String>> {
+    let from = values.angle(Some(&ends[0]))?;
+    let sweep = Angle::from_degrees(sweep(ends, "blank", values)?);
+    let named = |(side, edge): (ArmSide, Edge)| NamedEdge {
+        name: side.name().to_owned(),
+        edge,
+        centre: edge.point_at(0.5),
+    };
+    let swept = Arm { radius, width, from, sweep }.swept();
+    let swept = swept.map(|(outline, sides)| (outline, sides.into_iter().map(named).collect()));
+    Some(swept.map_err(|error| error.to_string()))
 }
 
 fn belt(pieces: &[BeltPiece], values: &Values) -> Option<Result<Shaped, String>> {

@@ -17,6 +17,8 @@ use crate::recipe::lighten::Lighten;
 use crate::recipe::mark;
 use crate::recipe::mark::Mark;
 use crate::recipe::measures::Measures;
+use crate::recipe::obstacle;
+use crate::recipe::obstacle::Obstacle;
 use crate::recipe::outline::Files;
 use crate::recipe::shape::Placed;
 use crate::recipe::shape::SHAPES;
@@ -39,6 +41,8 @@ pub struct Face {
     pub welds: Vec<Weld>,
     /// Edges that are bevelled.
     pub bevels: Vec<Bevel>,
+    /// What it must stay clear of.
+    pub obstacles: Vec<Obstacle>,
     /// For a plate of its own in a weldment: how many a set needs.
     pub pieces: Option<Expr>,
     /// Only when this comes to yes.
@@ -116,6 +120,8 @@ impl Face {
         let marks = fields.list("marks").iter().filter_map(|i| mark::read(i, findings)).collect();
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
         let bevels = fields.list("bevel").iter().filter_map(|i| bevel::read(i, findings)).collect();
+        let obstacles = fields.list("obstacles").iter();
+        let obstacles = obstacles.filter_map(|i| obstacle::read(i, files, findings)).collect();
         fields.finish();
         let span = entry.key;
         Some(Self {
@@ -125,6 +131,7 @@ impl Face {
             marks,
             welds,
             bevels,
+            obstacles,
             pieces,
             when,
             like,

@@ -8,7 +8,8 @@ use indexmap::IndexMap;
 
 /// Gives each face that is `like` another the steps, holes, marks, welds and bevels of that one,
 /// which stands before it: its own steps are done after them, its own holes take the place of
-/// those of the same name, its own openings that lighten, marks, welds and bevels that of all.
+/// those of the same name, its own openings that lighten, marks, welds,
+/// bevels and obstacles that of all.
 pub(super) fn resolve(faces: &mut IndexMap<String, Face>, findings: &Findings) {
     for i in 0..faces.len() {
         let Some((name, span)) = faces[i].like.clone() else { continue };
@@ -43,6 +44,9 @@ fn take(face: &mut Face, other: &Face) {
     }
     if face.bevels.is_empty() {
         face.bevels.clone_from(&other.bevels);
+    }
+    if face.obstacles.is_empty() {
+        face.obstacles.clone_from(&other.obstacles);
     }
     face.mirrored ^= other.mirrored;
 }

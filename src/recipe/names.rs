@@ -88,7 +88,8 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
         let lighten = face.lighten.iter().filter_map(|lighten| lighten.each.as_ref());
         let marks = face.marks.iter().filter_map(|mark| mark.each.as_ref());
         let welds = face.welds.iter().filter_map(|weld| weld.each.as_ref());
-        steps.chain(holes).chain(lighten).chain(marks).chain(welds)
+        let obstacles = face.obstacles.iter().filter_map(|obstacle| obstacle.each.as_ref());
+        steps.chain(obstacles).chain(holes).chain(lighten).chain(marks).chain(welds)
     })
 }
 

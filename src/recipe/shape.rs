@@ -45,6 +45,9 @@ pub enum Shape {
     Keyway(Expr, Expr, Expr),
     /// Diameter, across the flats.
     DoubleFlat(Expr, Expr),
+    /// What an arm sweeps about its pivot: from there to the centre of its round end, its width,
+    /// the directions in which it begins and ends, anticlockwise.
+    Arm(Expr, Expr, [Expr; 2]),
     /// Drawn in a DXF file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
     /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
     /// not say them or says them wrong, and `layer` names the layer to read; without it that
@@ -107,6 +110,7 @@ pub(crate) const SHAPES: &[&str] = &[
     "hexagon",
     "keyway",
     "double-flat",
+    "arm",
     "outline",
     "tongue",
 ];
@@ -138,6 +142,12 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
         }
         Some("double-flat") => both(measures.need("diameter"), measures.need("flats"))
             .map(|(diameter, flats)| Shape::DoubleFlat(diameter, flats)),
+        Some("arm") => {
+            let measured = both(measures.need("radius"), measures.need("width"));
+            let ends = both(measures.need_angle("from"), measures.need_angle("to"));
+            both(measured, ends)
+                .map(|((radius, width), (from, to))| Shape::Arm(radius, width, [from, to]))
+        }
         Some("outline") => outline::drawn(&measures.0, files).map(Shape::Outline),
         other => {
             let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));

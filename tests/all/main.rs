@@ -22,6 +22,7 @@ mod texts {
 
 /// Outlines and regions against other libraries and published shapes.
 mod geometry {
+    mod arms;
     mod geometry_oracle;
     mod saddle;
 }

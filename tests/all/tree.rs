@@ -71,6 +71,7 @@ fn face(name: String, min: [f64; 2], max: [f64; 2], names: [&str; 4]) -> Face {
         marks: Vec::new(),
         welds: Vec::new(),
         bevels: Vec::new(),
+        obstacles: Vec::new(),
         files: Vec::new(),
         idle: Vec::new(),
         copes: Vec::new(),
