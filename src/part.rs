@@ -26,6 +26,7 @@ mod obstacles;
 mod pieces;
 mod recess;
 mod relief;
+mod section;
 mod shape;
 mod stretches;
 mod sweep;
@@ -93,8 +94,15 @@ pub fn build(
     let development = development.into();
     let findings = Findings::default();
     let (right, hand_asked) = (hand("right", recipe), Cell::new(false));
-    let values =
-        Values { params, tables, findings: &findings, locals: &right, hand_asked: &hand_asked };
+    let values = Values {
+        params,
+        tables,
+        findings: &findings,
+        locals: &right,
+        hand_asked: &hand_asked,
+        tubes: &recipe.tubes,
+        on: None,
+    };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
         return Err(vec![Finding::stop("missing-input", "the sheet has no thickness")]);
     };
@@ -173,6 +181,7 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
+    let values = &Values { on: face.on.as_ref(), ..*values };
     let blank::Blank { region, edges, arcs, coped, files, idle, copes } =
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);

@@ -33,6 +33,7 @@ mod remedy;
 mod require;
 mod resolve;
 mod shape;
+mod space;
 mod surroundings;
 mod tape;
 mod tongue;
@@ -97,6 +98,9 @@ pub use shape::Placed;
 pub(crate) use shape::SHAPES;
 pub use shape::Shape;
 pub use shape::Treatment;
+pub use space::Plane;
+pub use space::SpaceTube;
+pub use space::TubeCut;
 pub use surroundings::IMPLICIT;
 pub use surroundings::Surroundings;
 pub use tape::TapeCheck;
@@ -149,6 +153,7 @@ pub fn read(
         facts: facts(&fields),
         clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
         captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
+        tubes: named(&fields, "tube", |_, entry| SpaceTube::read(entry, &findings)),
         faces: named(&fields, "face", |_, entry| Face::read(entry, files, &findings)),
         bends: named(&fields, "bend", |_, entry| Bend::read(entry, &findings)),
         cut_folded: cut_folded(&fields, &findings),

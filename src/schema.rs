@@ -60,6 +60,7 @@ pub fn recipe() -> Value {
             "facts": table("Results for the report", "#/$defs/fact"),
             "clevis": { "$ref": "#/$defs/clevis", "description": "Its dimensions that hold a rod end" },
             "captured": { "$ref": "#/$defs/captured", "description": "The nut it holds in the bore of a tube" },
+            "tube": table("Tubes in space, out of which faces are cut", "#/$defs/space_tube"),
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
             "cut_folded": list("Tubes cut out of the folded part", "#/$defs/cut_folded"),
@@ -88,6 +89,7 @@ fn recipe_defs() -> Value {
         "captured": captured(),
         "face": object(&[], json!({
             "blank": list("Steps that build the outline", "#/$defs/step"),
+            "on": { "$ref": "#/$defs/plane" },
             "like": text("A face above whose steps, holes, lightening, marks, welds and bevels it has"),
             "mirror": flag("Its left and right are swapped"),
             "when": reference("Only when this is true"),
@@ -120,6 +122,9 @@ fn recipe_defs() -> Value {
         "belt_piece": belt_piece(),
         "hole": hole(),
         "obstacle": obstacle(),
+        "space": points::space(),
+        "space_tube": points::space_tube(),
+        "plane": points::plane(),
         "mark": mark(),
     })
 }
@@ -307,7 +312,9 @@ fn step() -> Value {
             "corner": reference("Radius of a rectangle's corners"),
             "corners": list("Of a polygon", "#/$defs/corner"),
             "round": { "anyOf": [ list("What a belt runs round", "#/$defs/belt_piece"), reference("Round outward corners with this radius") ] },
-            "tube": reference("Outside diameter"),
+            "tube": reference("Outside diameter; of a `tube` that is cut: its name"),
+            "play": reference("Left between tube and metal, all round"),
+            "leg": reference("Which straight leg of a bent tube, counted from 1"),
             "angle": reference("Between the axis of the tube and the plate"),
             "offset": reference("Of the plate from the axis of the tube"),
             "edge": text("Name of the edge it makes or is on"),

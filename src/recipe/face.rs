@@ -23,12 +23,15 @@ use crate::recipe::outline::Files;
 use crate::recipe::shape::Placed;
 use crate::recipe::shape::SHAPES;
 use crate::recipe::shape::placed;
+use crate::recipe::space::Plane;
 use crate::recipe::tongue;
 use crate::recipe::tongue::Tongue;
 
 /// One flat piece of the part.
 #[derive(Clone, Debug)]
 pub struct Face {
+    /// The plane in space in which it lies, where that is said.
+    pub on: Option<Plane>,
     /// How its outline is built, in order.
     pub blank: Vec<Step>,
     /// Its holes.
@@ -122,9 +125,11 @@ impl Face {
         let bevels = fields.list("bevel").iter().filter_map(|i| bevel::read(i, findings)).collect();
         let obstacles = fields.list("obstacles").iter();
         let obstacles = obstacles.filter_map(|i| obstacle::read(i, files, findings)).collect();
+        let on = Plane::read(&fields);
         fields.finish();
         let span = entry.key;
         Some(Self {
+            on: on?,
             blank,
             holes,
             lighten,

@@ -48,5 +48,8 @@ fn take(face: &mut Face, other: &Face) {
     if face.obstacles.is_empty() {
         face.obstacles.clone_from(&other.obstacles);
     }
+    if face.on.is_none() {
+        face.on.clone_from(&other.on);
+    }
     face.mirrored ^= other.mirrored;
 }

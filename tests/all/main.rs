@@ -25,6 +25,7 @@ mod geometry {
     mod arms;
     mod geometry_oracle;
     mod saddle;
+    mod space_tubes;
 }
 
 /// From bent part to flat, to the folded solid and to the order of its bends.

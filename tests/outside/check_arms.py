@@ -16,7 +16,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.ops import unary_union
 
 ROUND = 64  # chords in a quarter of a round end
-PLACES = 240  # of the arm
+PLACES = 240  # of the arm, or more where they would lie farther apart than an eighth of its width
 AREA = 1e-4  # share by which areas differ: chords and places
 
 
@@ -31,14 +31,15 @@ def main():
             angle = math.radians(arm["from"] + arm["sweep"] * share)
             return radius * math.cos(angle), radius * math.sin(angle)
 
+        arc = radius * math.radians(arm["sweep"])
+        many = max(PLACES, math.ceil(arc / (half / 4)))
         places = [
-            LineString([(0, 0), tip(k / PLACES)]).buffer(half, quad_segs=16)
-            for k in range(PLACES + 1)
+            LineString([(0, 0), tip(k / many)]).buffer(half, quad_segs=16) for k in range(many + 1)
         ]
         union = unary_union(places)
         # What the round ends leave between two places, and what chords leave of an arc.
-        step = radius * math.radians(arm["sweep"]) / PLACES
-        slack = step * step / (8 * half) + half * (1 - math.cos(math.pi / 64)) + 1e-4
+        between = half - math.sqrt(half * half - (arc / many / 2) ** 2)
+        slack = between + 2 * half * (1 - math.cos(math.pi / 64)) + 1e-4
         out = union.difference(drawn.buffer(1e-4)).area
         over = drawn.difference(union.buffer(slack)).area
         # Exactly: the sector, grown by half the width.

@@ -67,6 +67,8 @@ fn every_part_of_the_trade_is_made() {
         ("twisted-strap.toml", 1, 2),
         ("channel-on-a-tube.toml", 1, 0),
         ("box-gusset.toml", 1, 0),
+        ("hoop-tab.toml", 1, 1),
+        ("node-jig.toml", 3, 0),
     ] {
         let solved = made(name);
         assert_eq!(solved.len(), parts, "{name}");
