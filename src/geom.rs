@@ -5,6 +5,7 @@
 //! of a quarter of its sweep: positive bulges to the right of the direction of
 //! travel, 1 is a half circle.
 
+mod arm;
 mod belt;
 mod boolean;
 mod bounds;
@@ -15,6 +16,7 @@ mod crossing;
 mod distance;
 mod edge;
 mod flatten;
+mod frame;
 mod inset;
 mod lettering;
 mod linear;
@@ -36,6 +38,9 @@ mod tongue;
 mod treatment;
 mod wrapped;
 
+pub use arm::Arm;
+pub use arm::ArmSide;
+pub use arm::Swept;
 pub use belt::Disc;
 pub use belt::belt;
 pub use boolean::BooleanError;
@@ -55,6 +60,14 @@ pub use edge::Arc;
 pub use edge::Edge;
 pub use flatten::Side;
 pub use flatten::flatten;
+pub use frame::Frame;
+pub use frame::Space;
+pub use frame::cross;
+pub use frame::dot;
+pub use frame::length;
+pub use frame::minus;
+pub use frame::plus;
+pub use frame::times;
 pub(crate) use inset::Inset;
 pub(crate) use inset::InsetError;
 pub(crate) use inset::Kept;

@@ -24,12 +24,16 @@ mod joint;
 mod lighten;
 mod made;
 mod marks;
+mod obstacle;
+mod obstacles;
 mod pattern;
 mod pieces;
 mod recess;
 mod relief;
+mod section;
 mod shape;
 mod stretches;
+mod sweep;
 mod tongue;
 mod tree;
 mod tube;
@@ -65,6 +69,7 @@ pub use flare::Flare;
 pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
+pub use obstacle::Obstacle;
 pub use recess::Recess;
 use std::cell::Cell;
 pub(crate) use tube::Coped;
@@ -94,8 +99,16 @@ pub fn build(
     let development = development.into();
     let findings = Findings::default();
     let hand_asked = Cell::new(params.differ());
-    let hand_asked = &hand_asked;
-    let values = Values { recipe, params, tables, findings: &findings, locals: &[], hand_asked };
+    let values = Values {
+        recipe,
+        params,
+        tables,
+        findings: &findings,
+        locals: &[],
+        hand_asked: &hand_asked,
+        tubes: &recipe.tubes,
+        on: None,
+    };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
         return Err(vec![Finding::stop("missing-input", "the sheet has no thickness")]);
     };
@@ -171,6 +184,7 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
+    let values = &Values { on: face.on.as_ref(), ..*values };
     let blank::Blank { region, edges, arcs, coped, files, idle, copes } =
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
@@ -190,6 +204,7 @@ fn one_face(
     let welds = welds::build(face, named, values)?;
     let lighten = lighten::build(face, values, thickness)?;
     let marks = marks::build(face, values)?;
+    let obstacles = obstacles::build(face, values, thickness)?;
     let files = files.into_iter().map(|of| of.file).collect();
     let made = Face {
         name: name.to_owned(),
@@ -203,6 +218,7 @@ fn one_face(
         welds,
         bevels,
         beads,
+        obstacles,
         files,
         idle,
         copes,

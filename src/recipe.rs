@@ -27,6 +27,7 @@ mod locate;
 mod mark;
 mod measures;
 mod names;
+mod obstacle;
 mod others;
 mod outline;
 mod params;
@@ -37,6 +38,7 @@ mod remedy;
 mod require;
 mod resolve;
 mod shape;
+mod space;
 mod surroundings;
 mod tape;
 mod tongue;
@@ -86,6 +88,8 @@ pub(crate) use lighten::WITHIN;
 pub use mark::Mark;
 pub(crate) use mark::Marking;
 pub(crate) use mark::Word;
+pub(crate) use obstacle::OBSTACLES;
+pub use obstacle::Obstacle;
 pub use others::FindRecipe;
 pub use others::Others;
 pub use outline::Files;
@@ -109,6 +113,9 @@ pub use shape::Placed;
 pub(crate) use shape::SHAPES;
 pub use shape::Shape;
 pub use shape::Treatment;
+pub use space::Plane;
+pub use space::SpaceTube;
+pub use space::TubeCut;
 pub use surroundings::IMPLICIT;
 pub use surroundings::Surroundings;
 pub use tape::TapeCheck;
@@ -176,6 +183,7 @@ pub fn read_among(
         facts: facts(&fields),
         clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
         captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
+        tubes: named(&fields, "tube", |_, entry| SpaceTube::read(entry, &findings)),
         faces: named(&fields, "face", |_, entry| Face::read(entry, files, &findings)),
         bends: named(&fields, "bend", |_, entry| Bend::read(entry, &findings)),
         cut_folded: cut_folded(&fields, &findings),

@@ -62,6 +62,7 @@ pub fn recipe() -> Value {
             "facts": table("Results for the report", "#/$defs/fact"),
             "clevis": { "$ref": "#/$defs/clevis", "description": "Its dimensions that hold a rod end" },
             "captured": { "$ref": "#/$defs/captured", "description": "The nut it holds in the bore of a tube" },
+            "tube": table("Tubes in space, out of which faces are cut", "#/$defs/space_tube"),
             "face": table("The flat pieces", "#/$defs/face"),
             "bend": table("The bends between them", "#/$defs/bend"),
             "cut_folded": list("Tubes cut out of the folded part", "#/$defs/cut_folded"),
@@ -90,7 +91,8 @@ fn recipe_defs() -> Value {
         "captured": captured(),
         "face": object(&[], json!({
             "blank": list("Steps that build the outline", "#/$defs/step"),
-            "like": text("A face above, or RECIPE.FACE, whose steps, holes, lightening, marks, welds, bevels and beads it has"),
+            "on": { "$ref": "#/$defs/plane" },
+            "like": text("A face above, or RECIPE.FACE, whose steps, holes, lightening, marks, welds, bevels, beads and obstacles it has"),
             "given": given(),
             "mirror": flag("Its left and right are swapped"),
             "when": reference("Only when this is true"),
@@ -101,6 +103,7 @@ fn recipe_defs() -> Value {
             "bevel": list("Bevelled edges", "#/$defs/bevel"),
             "bead": list("Beads formed into it", "#/$defs/bead"),
             "laid_on": object(&["face"], json!({ "face": text("The face on which this plate lies"), "at": place(), "rotate": reference("Of this plate there") })),
+            "obstacles": list("What it must stay clear of", "#/$defs/obstacle"),
             "pieces": reference("For a separate plate of a weldment: how many a set needs"),
         })),
         "bend": bend::bend(),
@@ -125,6 +128,10 @@ fn recipe_defs() -> Value {
         "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
         "belt_piece": belt_piece(),
         "hole": hole(),
+        "obstacle": obstacle(),
+        "space": points::space(),
+        "space_tube": points::space_tube(),
+        "plane": points::plane(),
         "mark": mark(),
     })
 }
@@ -285,6 +292,22 @@ fn input() -> Value {
 }
 
 /// All keys a step may have; which of them a shape takes is said when it is read.
+/// What a face must stay clear of: the keys of a shape, and its own.
+fn obstacle() -> Value {
+    let mut all = step();
+    let own = json!({
+        "name": text("What it is"),
+        "shape": { "enum": crate::recipe::OBSTACLES },
+        "clearance": reference("Required between it and the part; none when left out"),
+    });
+    if let (Some(keys), Value::Object(own)) = (all["properties"].as_object_mut(), own) {
+        ["add", "cut", "fill"].iter().for_each(|key| drop(keys.remove(*key)));
+        keys.extend(own);
+    }
+    all["required"] = json!(["name", "shape"]);
+    all
+}
+
 fn step() -> Value {
     let shapes = json!({ "enum": crate::recipe::SHAPES });
     object(
@@ -297,14 +320,18 @@ fn step() -> Value {
             "each": each(),
             "at": place(),
             "rotate": reference("About its centre, anticlockwise"),
-            "radius": reference("Of a disc"),
+            "radius": reference("Of a disc; of an arm from its pivot to the centre of its round end"),
+            "from": reference("Direction in which an arm begins, anticlockwise"),
+            "to": reference("Direction in which an arm ends"),
             "length": reference("Of a slot, overall"),
             "width": reference("Width"),
             "height": reference("Of a rectangle"),
             "corner": reference("Radius of a rectangle's corners"),
             "corners": list("Of a polygon", "#/$defs/corner"),
             "round": { "anyOf": [ list("What a belt runs round", "#/$defs/belt_piece"), reference("Round outward corners with this radius") ] },
-            "tube": reference("Outside diameter"),
+            "tube": reference("Outside diameter; of a `tube` that is cut: its name"),
+            "play": reference("Left between tube and metal, all round"),
+            "leg": reference("Which straight leg of a bent tube, counted from 1"),
             "angle": reference("Between the axis of the tube and the plate"),
             "offset": reference("Of the plate from the axis of the tube"),
             "edge": text("Name of the edge it makes or is on"),

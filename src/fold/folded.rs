@@ -1,13 +1,13 @@
 //! A folded part: its faces and bends in space.
 
 use crate::flat::BendStrip;
-use crate::fold::frame::Frame;
-use crate::fold::frame::Space;
-use crate::fold::frame::plus;
-use crate::fold::frame::times;
+use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Space;
 use crate::geom::Vec2;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::num::Angle;
 
 /// A part with its bends made, wholly or in part.

@@ -5,7 +5,7 @@ use crate::flat::Flat;
 use crate::fold::folded::Folded;
 use crate::fold::folded::FoldedBend;
 use crate::fold::folded::FoldedFace;
-use crate::fold::frame::Frame;
+use crate::geom::Frame;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::part::Part;

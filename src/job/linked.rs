@@ -10,12 +10,17 @@ use crate::document::Item;
 use crate::document::Value;
 use crate::document::wrong_kind;
 use crate::entry;
+use crate::geom::Arm;
 use crate::geom::Outline;
+use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vertex;
 use crate::geom::disc;
 use crate::link;
 use crate::link::Link;
+use crate::num;
+use crate::num::Angle;
+use crate::quantity::Dimension;
 use crate::table::Tables;
 
 /// The end of a link that a part holds.
@@ -99,9 +104,15 @@ fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
         Some(item) => entry::length(item, findings),
         None => Some(0.0),
     };
-    let outline = match fields.get("corners") {
-        Some(corners) => polygon(corners, findings),
-        None => {
+    let outline = match (fields.get("corners"), fields.get("arm")) {
+        (Some(corners), _) => polygon(corners, findings),
+        (None, Some(swinging)) => {
+            let pivot = fields.need("at", "[\"0 mm\", \"60 mm\"]");
+            let pivot = pivot.and_then(|item| point(item, findings));
+            let swept = arm(swinging, findings);
+            pivot.zip(swept).map(|(pivot, swept)| swept.moved(&Place::at(pivot)))
+        }
+        (None, None) => {
             fields.need("diameter", "\"20 mm\"");
             let at = fields.need("at", "[\"0 mm\", \"60 mm\"]");
             let across = fields.get("diameter").and_then(|i| entry::length(i, findings));
@@ -117,6 +128,40 @@ fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
     };
     fields.finish();
     Some(Near { name: name?, face, outline: outline?, clear: clear?, span: item.span })
+}
+
+/// What a swinging arm sweeps, its pivot at the origin.
+fn arm(item: &Item, findings: &Findings) -> Option<Outline> {
+    let fields = Fields::of(item, findings)?;
+    let size = |key: &str| entry::length(fields.need(key, "\"20 mm\"")?, findings);
+    let angle = |key: &str| {
+        let item = fields.need(key, "\"45 deg\"")?;
+        entry::measure(item, Dimension::ANGLE, "an angle", "deg", findings)
+    };
+    let (radius, width, from, to) = (size("radius"), size("width"), angle("from"), angle("to"));
+    let end = fields.get("to").map_or(item.span, |item| item.letters);
+    fields.finish();
+    let (radius, width, from, to) = (radius?, width?, from?, to?);
+    if to <= from {
+        let headline = format!(
+            "an arm cannot swing anticlockwise from {}° to {}°",
+            num::text(from, 3),
+            num::text(to, 3)
+        );
+        let help = "`from` and `to` are directions, anticlockwise from x: make `to` the larger";
+        findings.add(Finding::stop("out-of-range", headline).at(end, "").help(help));
+        return None;
+    }
+    let [from, sweep] = [from, to - from].map(Angle::from_degrees);
+    match (Arm { radius, width, from, sweep }).swept() {
+        Ok((outline, _)) => Some(outline),
+        Err(error) => {
+            let help = "change the dimensions of this arm";
+            findings
+                .add(Finding::stop("out-of-range", error.to_string()).at(item.span, "").help(help));
+            None
+        }
+    }
 }
 
 fn polygon(item: &Item, findings: &Findings) -> Option<Outline> {
@@ -135,7 +180,7 @@ fn polygon(item: &Item, findings: &Findings) -> Option<Outline> {
 fn no_outline(item: &Item) -> Finding {
     Finding::stop("out-of-range", "this outline encloses nothing, or crosses itself")
         .at(item.span, "")
-        .help("give `diameter` and `at`, or three corners or more in order")
+        .help("give `diameter` and `at`, `arm` and `at`, or three corners or more in order")
 }
 
 /// A point of two lengths, which may be less than 0.

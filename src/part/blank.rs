@@ -13,6 +13,8 @@ use crate::part::face::Cope;
 use crate::part::face::CornerStep;
 use crate::part::face::Idle;
 use crate::part::face::NamedEdge;
+use crate::part::section::Section;
+use crate::part::section::section;
 use crate::part::shape::cope;
 use crate::part::shape::holes;
 use crate::part::shape::report;
@@ -221,6 +223,13 @@ impl Made {
         values: &Values,
         thickness: f64,
     ) -> Option<Result<Region, String>> {
+        if let Shape::Tube(cut) = &placed.shape {
+            let Section { outline, cope } = section(cut, values, thickness, before, span)?;
+            let name = cut.edge.as_ref();
+            self.coped.extend(name.map(|name| (values.edge_name(name), outline.clone())));
+            self.copes.extend(cope);
+            return Some(before.without(&outline).map_err(|e| e.to_string()));
+        }
         let (shape, edges) = shape(placed, values, thickness, Some(before), span)?;
         let reversed = edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e });
         self.named.extend(reversed);

@@ -13,6 +13,7 @@ use crate::part::bead::Bead;
 use crate::part::bevel::Bevel;
 use crate::part::flare::Flare;
 use crate::part::insert::Insert;
+use crate::part::obstacle::Obstacle;
 use crate::part::recess::Recess;
 use crate::recipe::Making;
 
@@ -41,6 +42,8 @@ pub struct Face {
     pub bevels: Vec<Bevel>,
     /// Beads that are formed into it.
     pub beads: Vec<Bead>,
+    /// What it must stay clear of.
+    pub obstacles: Vec<Obstacle>,
     /// The outline files it is made of: name, and the units of the header where the file was
     /// read by them.
     pub files: Vec<(String, Option<&'static str>)>,

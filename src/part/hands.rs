@@ -98,6 +98,7 @@ pub(super) fn mirrored(face: &Face) -> Face {
         welds: face.welds.iter().map(weld).collect(),
         bevels: face.bevels.iter().map(bevel).collect(),
         beads: face.beads.iter().map(|bead| bead.moved(&place)).collect(),
+        obstacles: face.obstacles.iter().map(|of| of.moved(&place)).collect(),
         files: face.files.clone(),
         idle: face.idle.clone(),
         copes: face.copes.iter().map(|cope| cope.mirrored(&place)).collect(),

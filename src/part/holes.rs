@@ -10,7 +10,6 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
-use crate::num;
 use crate::num::Angle;
 use crate::part::blank;
 use crate::part::depends;
@@ -24,11 +23,11 @@ use crate::part::insert::Insert;
 use crate::part::pattern;
 use crate::part::recess;
 use crate::part::recess::Recess;
+use crate::part::sweep::sweep;
 use crate::part::tongue;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
-use crate::recipe::ArcLine;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
@@ -331,28 +330,13 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
         }
         HoleShape::ArcSlot(width, line) => {
             let (width, radius) = (values.length(width)?, values.length(&line.radius)?);
-            (HoleSize::ArcSlot { width, radius, sweep: sweep(line, values)? }, None)
+            (HoleSize::ArcSlot { width, radius, sweep: sweep(&line.ends, "hole", values)? }, None)
         }
         HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
         // Its size is that of its row, or of the holes it is like.
         HoleShape::Insert(_) | HoleShape::Like => return None,
         HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
     })
-}
-
-/// From the direction in which the centre line of an arc slot begins to that in which it ends,
-/// degrees.
-fn sweep(line: &ArcLine, values: &Values) -> Option<f64> {
-    let [from, to] = line.ends.each_ref().map(|end| values.number(end, Dimension::ANGLE));
-    let (from, to) = (from?, to?);
-    if to > from {
-        return Some(to - from);
-    }
-    let [shown, end] = [from, to].map(|degrees| num::text(degrees, 3));
-    let headline = format!("an arc cannot run anticlockwise from {shown}° to {end}°");
-    let help = format!("swap the two, or write `to = \"{} deg\"`", num::text(to + 360.0, 3));
-    values.findings.add(Finding::stop("hole", headline).at(line.ends[1].span, "").help(help));
-    None
 }
 
 /// The slot that takes a tongue.

@@ -57,6 +57,7 @@ pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<
             welds: face.welds.iter().filter_map(weld).collect(),
             bevels: face.bevels.iter().filter_map(bevel).collect(),
             beads: face.beads.iter().filter(|bead| is_here(bead.line[0])).cloned().collect(),
+            obstacles: face.obstacles.clone(),
             files: if first { face.files.clone() } else { Vec::new() },
             idle: if first { face.idle.clone() } else { Vec::new() },
             copes: if first { face.copes.clone() } else { Vec::new() },
@@ -145,6 +146,7 @@ impl Face {
                 .map(|b| Bevel { stretches: moved(&b.stretches), ..b.clone() })
                 .collect(),
             beads: self.beads.iter().map(|bead| bead.moved(place)).collect(),
+            obstacles: self.obstacles.iter().map(|of| of.moved(place)).collect(),
             files: self.files.clone(),
             idle: self.idle.clone(),
             copes: self.copes.iter().map(cope).collect(),

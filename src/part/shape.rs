@@ -3,6 +3,8 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::geom;
+use crate::geom::Arm;
+use crate::geom::ArmSide;
 use crate::geom::Corner;
 use crate::geom::CornerKind;
 use crate::geom::CornerSide;
@@ -18,6 +20,7 @@ use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
+use crate::part::sweep::sweep;
 use crate::part::values::Values;
 use crate::recipe::ArcSide;
 use crate::recipe::BeltPiece;
@@ -54,6 +57,8 @@ pub(super) fn shape(
         Shape::Keyway(d, key, depth) => {
             plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
         }
+        Shape::Arm(radius, width, ends) => arm(length(radius)?, length(width)?, ends, values)?,
+        Shape::Tube(_) => Err("a tube is only cut out of a face".to_owned()),
         Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
         Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
         Shape::Rectangle(w, h, corner) => {
@@ -165,6 +170,24 @@ fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, Strin
         NamedEdge { name, edge, centre: edge.point_at(0.5) }
     };
     Some(Ok((outline, names.into_iter().map(edge).collect())))
+}
+
+fn arm(
+    radius: f64,
+    width: f64,
+    ends: &[Expr; 2],
+    values: &Values,
+) -> Option<Result<Shaped, String>> {
+    let from = values.angle(Some(&ends[0]))?;
+    let sweep = Angle::from_degrees(sweep(ends, "blank", values)?);
+    let named = |(side, edge): (ArmSide, Edge)| NamedEdge {
+        name: side.name().to_owned(),
+        edge,
+        centre: edge.point_at(0.5),
+    };
+    let swept = Arm { radius, width, from, sweep }.swept();
+    let swept = swept.map(|(outline, sides)| (outline, sides.into_iter().map(named).collect()));
+    Some(swept.map_err(|error| error.to_string()))
 }
 
 /// A corner of a polygon, or a disc that it runs round.

@@ -6,6 +6,7 @@ use crate::document::Findings;
 use crate::formula;
 use crate::formula::Value;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::num::Angle;
 use crate::quantity::Dimension;
 use crate::recipe::Each;
@@ -14,8 +15,11 @@ use crate::recipe::HAND;
 use crate::recipe::Locals;
 use crate::recipe::NUMBER;
 use crate::recipe::Params;
+use crate::recipe::Plane;
 use crate::recipe::Recipe;
+use crate::recipe::SpaceTube;
 use crate::table::Tables;
+use indexmap::IndexMap;
 use std::cell::Cell;
 use std::sync::Arc;
 
@@ -30,6 +34,10 @@ pub(super) struct Values<'a> {
     pub(super) findings: &'a Findings,
     /// Names that have a value in a member of a repeated entry.
     pub(super) locals: Locals<'a>,
+    /// The tubes in space, by name.
+    pub(super) tubes: &'a IndexMap<String, SpaceTube>,
+    /// The plane of the face that is built, where it has one.
+    pub(super) on: Option<&'a Plane>,
     /// Whether the hand of the part was asked for.
     pub(super) hand_asked: &'a Cell<bool>,
 }
@@ -74,6 +82,12 @@ impl Values<'_> {
         }
         let (x, y) = (self.length(x), self.length(y));
         Some(Point::new(x?, y?))
+    }
+
+    /// A place in space.
+    pub(super) fn space(&self, three: &[Expr; 3]) -> Option<Space> {
+        let [x, y, z] = three.each_ref().map(|expr| self.length(expr));
+        Some([x?, y?, z?])
     }
 
     /// A whole number from 1 to `max`.

@@ -5,11 +5,10 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
-use crate::document::Value;
-use crate::document::wrong_kind;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
+use crate::recipe::space::place;
 
 /// A round tube, endless both ways, that is cut out of the folded part.
 #[derive(Clone, Debug)]
@@ -48,7 +47,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<CutFolded> {
     let keys = if measures.0.has("direction") { ["at", "direction"] } else { ["from", "to"] };
     let [first, second] = keys.map(|key| {
         let item = measures.0.need(key, "[\"0\", \"0\", \"0\"]")?;
-        three(item, findings)
+        place(item, findings)
     });
     let face = measures.0.get("face");
     let face = face.and_then(|item| Some((item.text()?.to_owned(), item.letters)));
@@ -66,18 +65,4 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<CutFolded> {
         false => Axis::Points(first, second),
     };
     Some(CutFolded { tube, play, axis, face, edge, leg, when, span: item.span })
-}
-
-fn three(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
-    match &item.value {
-        Value::List(items) if items.len() == 3 => {
-            let all = [&items[0], &items[1], &items[2]].map(|item| Expr::read(item, findings));
-            let [x, y, z] = all;
-            Some([x?, y?, z?])
-        }
-        _ => {
-            findings.add(wrong_kind(item, "a place in space `[\"x\", \"y\", \"z\"]`"));
-            None
-        }
-    }
 }

@@ -20,17 +20,22 @@ use crate::recipe::lighten::Lighten;
 use crate::recipe::mark;
 use crate::recipe::mark::Mark;
 use crate::recipe::measures::Measures;
+use crate::recipe::obstacle;
+use crate::recipe::obstacle::Obstacle;
 use crate::recipe::outline::Files;
 use crate::recipe::reference::Reference;
 use crate::recipe::shape::Placed;
 use crate::recipe::shape::SHAPES;
 use crate::recipe::shape::placed;
+use crate::recipe::space::Plane;
 use crate::recipe::tongue;
 use crate::recipe::tongue::Tongue;
 
 /// One flat piece of the part.
 #[derive(Clone, Debug)]
 pub struct Face {
+    /// The plane in space in which it lies, where that is said.
+    pub on: Option<Plane>,
     /// How its outline is built, in order.
     pub blank: Vec<Step>,
     /// Its holes.
@@ -45,6 +50,8 @@ pub struct Face {
     pub bevels: Vec<Bevel>,
     /// Beads formed into it.
     pub beads: Vec<Bead>,
+    /// What it must stay clear of.
+    pub obstacles: Vec<Obstacle>,
     /// For a plate of its own in a weldment: how many a set needs.
     pub pieces: Option<Expr>,
     /// Where it lies on another plate.
@@ -124,9 +131,13 @@ impl Face {
         let welds = fields.list("weld").iter().filter_map(|i| weld(i, findings)).collect();
         let bevels = fields.list("bevel").iter().filter_map(|i| bevel::read(i, findings)).collect();
         let beads = fields.list("bead").iter().filter_map(|i| bead::read(i, findings)).collect();
+        let obstacles = fields.list("obstacles").iter();
+        let obstacles = obstacles.filter_map(|i| obstacle::read(i, files, findings)).collect();
+        let on = Plane::read(&fields);
         fields.finish();
         let span = entry.key;
         Some(Self {
+            on: on?,
             blank,
             holes,
             lighten,
@@ -134,6 +145,7 @@ impl Face {
             welds,
             bevels,
             beads,
+            obstacles,
             pieces,
             laid,
             when,

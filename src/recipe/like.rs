@@ -17,7 +17,7 @@ use crate::recipe::whole::Recipe;
 /// Gives each face that is `like` another the steps, holes, lightening, marks, welds, bevels and beads of
 /// that one, which stands before it or in another recipe: its own steps are done after them, its
 /// own holes take the place of those of the same name, its own openings that lighten, marks, welds,
-/// bevels and beads that of all. Holes that are like those of another recipe are found.
+/// bevels, beads and obstacles that of all. Holes that are like those of another recipe are found.
 pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings: &Findings) {
     for i in 0..recipe.faces.len() {
         let sets = std::mem::take(&mut recipe.faces[i].holes);
@@ -27,6 +27,10 @@ pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings
         let Some(like) = recipe.faces[i].like.clone() else { continue };
         if like.name.contains('.') {
             if let Some(referred) = refer(&like, false, others, read, findings) {
+                if referred.face.1.on.is_some() {
+                    findings.add(among_tubes(&like));
+                    continue;
+                }
                 take(&mut recipe.faces[i], &referred.face.1);
                 recipe.others.push(referred.other);
             }
@@ -34,6 +38,14 @@ pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings
         }
         own(recipe, i, &like, findings);
     }
+}
+
+/// What a face that lies among the tubes of another recipe gives: they are not in this one.
+fn among_tubes(like: &Reference) -> Finding {
+    let headline = format!("face `{}` lies among the tubes of its own recipe", like.name);
+    Finding::stop("bad-name", headline)
+        .at(like.span, "")
+        .help("name the tubes in this recipe and draw the face here")
 }
 
 /// Gives a face what another before it has.
@@ -125,6 +137,12 @@ fn take(face: &mut Face, other: &Face) {
     }
     if face.beads.is_empty() {
         face.beads.clone_from(&other.beads);
+    }
+    if face.obstacles.is_empty() {
+        face.obstacles.clone_from(&other.obstacles);
+    }
+    if face.on.is_none() {
+        face.on.clone_from(&other.on);
     }
     face.mirrored ^= other.mirrored;
 }

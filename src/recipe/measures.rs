@@ -29,14 +29,17 @@ impl Measures<'_> {
     pub(super) fn point(&self, name: &str) -> Option<[Expr; 2]> {
         match self.0.get(name) {
             Some(item) => point(item, self.0.findings()),
-            None => {
-                let zero = || Expr {
-                    formula: Formula::constant(crate::formula::Value::length(0.0)),
-                    span: self.0.here,
-                };
-                Some([zero(), zero()])
-            }
+            None => Some(self.origin()),
         }
+    }
+
+    /// The origin of the drawing.
+    pub(super) fn origin(&self) -> [Expr; 2] {
+        let zero = || Expr {
+            formula: Formula::constant(crate::formula::Value::length(0.0)),
+            span: self.0.here,
+        };
+        [zero(), zero()]
     }
 
     pub(super) fn name(&self, name: &str) -> Option<String> {

@@ -128,7 +128,8 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
         let welds = face.welds.iter().filter_map(|weld| weld.each.as_ref());
         let bevels = face.bevels.iter().filter_map(|bevel| bevel.each.as_ref());
         let beads = face.beads.iter().filter_map(|bead| bead.each.as_ref());
-        let steps = steps.chain(within).chain(holes).chain(lighten);
+        let obstacles = face.obstacles.iter().filter_map(|obstacle| obstacle.each.as_ref());
+        let steps = steps.chain(obstacles).chain(within).chain(holes).chain(lighten);
         steps.chain(marks).chain(welds).chain(bevels).chain(beads)
     })
 }

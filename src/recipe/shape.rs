@@ -13,6 +13,7 @@ use crate::recipe::measures::point;
 use crate::recipe::outline;
 use crate::recipe::outline::Files;
 use crate::recipe::outline::OutlineFile;
+use crate::recipe::space::TubeCut;
 
 /// A shape, where it goes and how it is rotated.
 #[derive(Clone, Debug)]
@@ -46,6 +47,11 @@ pub enum Shape {
     Keyway(Expr, Expr, Expr),
     /// Diameter, across the flats.
     DoubleFlat(Expr, Expr),
+    /// What an arm sweeps about its pivot: from there to the centre of its round end, its width,
+    /// the directions in which it begins and ends, anticlockwise.
+    Arm(Expr, Expr, [Expr; 2]),
+    /// What a tube in space takes out of the face.
+    Tube(TubeCut),
     /// Drawn in a DXF file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
     /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
     /// not say them or says them wrong, and `layer` names the layer to read; without it that
@@ -136,6 +142,8 @@ pub(crate) const SHAPES: &[&str] = &[
     "hexagon",
     "keyway",
     "double-flat",
+    "arm",
+    "tube",
     "outline",
     "tongue",
 ];
@@ -167,6 +175,18 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
         }
         Some("double-flat") => both(measures.need("diameter"), measures.need("flats"))
             .map(|(diameter, flats)| Shape::DoubleFlat(diameter, flats)),
+        Some("arm") => {
+            let measured = both(measures.need("radius"), measures.need("width"));
+            let ends = both(measures.need_angle("from"), measures.need_angle("to"));
+            both(measured, ends)
+                .map(|((radius, width), (from, to))| Shape::Arm(radius, width, [from, to]))
+        }
+        Some("tube") => {
+            let shape = TubeCut::read(measures).map(Shape::Tube);
+            // It lies where its tube does.
+            let at = measures.origin();
+            return Some(Placed { shape: shape?, at, rotate: None });
+        }
         Some("outline") => outline::drawn(&measures.0, files).map(Shape::Outline),
         other => {
             let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));

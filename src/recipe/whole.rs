@@ -14,6 +14,7 @@ use crate::recipe::face::Face;
 use crate::recipe::hand::HAND;
 use crate::recipe::input::Input;
 use crate::recipe::point::NamedPoint;
+use crate::recipe::space::SpaceTube;
 use indexmap::IndexMap;
 
 /// A family of parts.
@@ -39,6 +40,8 @@ pub struct Recipe {
     pub clevis: Option<Clevis>,
     /// The nut it holds in the bore of a tube.
     pub captured: Option<Captured>,
+    /// Tubes in space, by name.
+    pub tubes: IndexMap<String, SpaceTube>,
     /// The faces, in the order of the file.
     pub faces: IndexMap<String, Face>,
     /// The bends between them.

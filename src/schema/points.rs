@@ -35,3 +35,44 @@ pub(super) fn named_point() -> Value {
         }),
     )
 }
+
+/// A place in space.
+pub(super) fn space() -> Value {
+    json!({
+        "type": "array",
+        "items": { "$ref": "#/$defs/formula" },
+        "minItems": 3,
+        "maxItems": 3,
+        "description": "x, y and z",
+    })
+}
+
+/// A tube in space.
+pub(super) fn space_tube() -> Value {
+    let place = |about: &str| json!({ "$ref": "#/$defs/space", "description": about });
+    object(
+        &["outside"],
+        json!({
+            "outside": reference("Outside diameter"),
+            "from": place("Where its axis begins"),
+            "to": place("Where its axis ends"),
+            "through": { "type": "array", "items": { "$ref": "#/$defs/space" }, "minItems": 3, "description": "Of a bent tube: where its axis begins, turns its corners and ends" },
+            "radius": reference("Of its centre line in the bends"),
+        }),
+    )
+}
+
+/// The plane of a face.
+pub(super) fn plane() -> Value {
+    let place = |about: &str| json!({ "$ref": "#/$defs/space", "description": about });
+    let mut plane = object(
+        &["origin", "x", "side"],
+        json!({
+            "origin": place("Where the origin of its drawing lies"),
+            "x": place("A point on its x"),
+            "side": place("A point on the side to which y points"),
+        }),
+    );
+    plane["description"] = json!("Three points in space in the plane of its top side");
+    plane
+}

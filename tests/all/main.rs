@@ -22,8 +22,10 @@ mod texts {
 
 /// Outlines and regions against other libraries and published shapes.
 mod geometry {
+    mod arms;
     mod geometry_oracle;
     mod saddle;
+    mod space_tubes;
 }
 
 /// From bent part to flat, to the folded solid and to the order of its bends.

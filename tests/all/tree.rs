@@ -72,6 +72,7 @@ fn face(name: String, min: [f64; 2], max: [f64; 2], names: [&str; 4]) -> Face {
         welds: Vec::new(),
         bevels: Vec::new(),
         beads: Vec::new(),
+        obstacles: Vec::new(),
         files: Vec::new(),
         idle: Vec::new(),
         copes: Vec::new(),

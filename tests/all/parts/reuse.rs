@@ -335,6 +335,26 @@ fn a_ring_of_recipes_and_a_fault_in_one_say_where_they_are_used() {
     assert_eq!(found[0].marks[1].label, "used here");
 }
 
+/// Its plane and its cuts follow tubes that the recipe using it does not have.
+#[test]
+fn a_face_among_the_tubes_of_another_recipe_is_not_taken() {
+    let jig = r#"about = "x"
+[tube.post]
+from    = ["0", "0", "-200 mm"]
+to      = ["0", "0", "200 mm"]
+outside = "38 mm"
+[face.plate]
+on    = { origin = ["0", "0", "0"], x = ["1 mm", "0", "0"], side = ["0", "1 mm", "0"] }
+blank = [ { add = "disc", radius = "60 mm" }, { cut = "tube", tube = "post" } ]
+"#;
+    assert!(read_among(&[("jig", jig)], "jig").0.is_ok());
+    let mine = like("jig.plate");
+    let (read, _) = read_among(&[("mine", &mine), ("jig", jig)], "mine");
+    let found = read.expect_err("it has no tubes");
+    assert_eq!(found.len(), 1);
+    assert_eq!(found[0].headline, "face `jig.plate` lies among the tubes of its own recipe");
+}
+
 /// What a tape says wrong in another recipe is found where it is used.
 #[test]
 fn measures_of_another_recipe_are_looked_at() {

@@ -76,6 +76,8 @@ fn every_part_of_the_trade_is_made() {
         ("drill-jig.toml", 1, 9),
         ("wheel-cover.toml", 1, 0),
         ("floor-panel.toml", 1, 6),
+        ("hoop-tab.toml", 1, 1),
+        ("node-jig.toml", 3, 0),
     ] {
         let solved = made(name);
         assert_eq!(solved.len(), parts, "{name}");

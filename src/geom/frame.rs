@@ -1,8 +1,8 @@
 //! Places in space, and the few sums with three coordinates that they need.
 
-use crate::geom::Place;
-use crate::geom::Point;
-use crate::geom::Vec2;
+use crate::geom::place::Place;
+use kurbo::Point;
+use kurbo::Vec2;
 
 /// A point or a direction in space, mm.
 pub type Space = [f64; 3];

@@ -1,0 +1,132 @@
+//! Tubes in space, and the planes in which faces lie among them.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::document::Entry;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::recipe::expr::Expr;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::both;
+
+/// A round tube in space: an entry of `[tube]`.
+#[derive(Clone, Debug)]
+pub struct SpaceTube {
+    /// Outside diameter.
+    pub outside: Expr,
+    /// Where its centre line begins, where it would turn a corner if it were not bent, and where
+    /// it ends.
+    pub path: Vec<[Expr; 3]>,
+    /// Radius of its centre line in the bends.
+    pub radius: Option<Expr>,
+    /// Where its name stands.
+    pub span: Span,
+}
+
+/// The plane in which the top side of a face lies: three points in space.
+#[derive(Clone, Debug)]
+pub struct Plane {
+    /// Where the origin of its drawing lies.
+    pub origin: [Expr; 3],
+    /// A point on its x.
+    pub x: [Expr; 3],
+    /// A point on the side to which y points.
+    pub side: [Expr; 3],
+    /// The whole entry.
+    pub span: Span,
+}
+
+/// What a step cuts of a tube out of a face.
+#[derive(Clone, Debug)]
+pub struct TubeCut {
+    /// Name of the tube, and where that stands.
+    pub tube: (String, Span),
+    /// Left between tube and metal, all round; none when left out.
+    pub play: Option<Expr>,
+    /// Which straight leg of a bent tube, counted from 1, where that is said.
+    pub leg: Option<Expr>,
+    /// Name of the edges that are cut.
+    pub edge: Option<String>,
+}
+
+impl SpaceTube {
+    pub(super) fn read(entry: &Entry, findings: &Findings) -> Option<Self> {
+        let measures = Measures(Fields::of(&entry.item, findings)?);
+        let outside = measures.need("outside");
+        let is_bent = measures.0.has("through");
+        let (path, radius) = match is_bent {
+            true => (chain(&measures), measures.need("radius").map(Some)),
+            false => {
+                let ends = both(three(&measures, "from"), three(&measures, "to"));
+                (ends.map(|(from, to)| vec![from, to]), Some(None))
+            }
+        };
+        measures.0.finish();
+        let ((outside, path), radius) = both(both(outside, path), radius)?;
+        Some(Self { outside, path, radius, span: entry.key })
+    }
+}
+
+impl Plane {
+    /// The `on` of a face, if any; `None` when it cannot be read.
+    pub(super) fn read(fields: &Fields) -> Option<Option<Self>> {
+        let Some(item) = fields.get("on") else { return Some(None) };
+        let measures = Measures(Fields::of(item, fields.findings())?);
+        let [origin, x, side] = ["origin", "x", "side"].map(|key| three(&measures, key));
+        measures.0.finish();
+        let ((origin, x), side) = both(both(origin, x), side)?;
+        Some(Some(Self { origin, x, side, span: item.span }))
+    }
+}
+
+impl TubeCut {
+    /// The keys of a step that cuts a tube.
+    pub(super) fn read(measures: &Measures) -> Option<Self> {
+        let name = measures.0.needed_text("tube", "\"post\"").map(str::to_owned);
+        let span = measures.0.get("tube").map(|item| item.letters);
+        let (play, leg, edge) = (measures.may("play"), measures.may("leg"), measures.name("edge"));
+        Some(Self { tube: name.zip(span)?, play, leg, edge })
+    }
+}
+
+/// The points a bent tube goes by: three or more.
+fn chain(measures: &Measures) -> Option<Vec<[Expr; 3]>> {
+    let item = measures.0.get("through")?;
+    let points = match &item.value {
+        Value::List(items) if items.len() >= 3 => items,
+        _ => {
+            let finding = Finding::stop("wrong-kind", "a bent tube goes by three points or more");
+            measures.0.add(
+                finding
+                    .at(item.span, "")
+                    .help("write `from` and `to` for a straight one, or one more point"),
+            );
+            return None;
+        }
+    };
+    let read: Vec<_> =
+        points.iter().filter_map(|item| place(item, measures.0.findings())).collect();
+    (read.len() == points.len()).then_some(read)
+}
+
+fn three(measures: &Measures, key: &str) -> Option<[Expr; 3]> {
+    place(measures.0.need(key, "[\"0\", \"0\", \"0\"]")?, measures.0.findings())
+}
+
+/// A place in space of three formulas.
+pub(super) fn place(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
+    match &item.value {
+        Value::List(items) if items.len() == 3 => {
+            let all = [&items[0], &items[1], &items[2]].map(|item| Expr::read(item, findings));
+            let [x, y, z] = all;
+            Some([x?, y?, z?])
+        }
+        _ => {
+            findings.add(wrong_kind(item, "a place in space `[\"x\", \"y\", \"z\"]`"));
+            None
+        }
+    }
+}
