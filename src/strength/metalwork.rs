@@ -128,6 +128,7 @@ mod tests {
 
     fn face(outer: Outline) -> Face {
         Face {
+            obstacles: Vec::new(),
             name: "plate".into(),
             blank: Region::solid(outer),
             edges: vec![],
