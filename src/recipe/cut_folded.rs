@@ -76,7 +76,13 @@ fn three(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
             Some([x?, y?, z?])
         }
         _ => {
-            findings.add(wrong_kind(item, "a place in space `[\"x\", \"y\", \"z\"]`"));
+            let finding = wrong_kind(item, "a place in space `[\"x\", \"y\", \"z\"]`");
+            let flat = matches!(&item.value, Value::List(items) if items.len() == 2);
+            let help = match flat {
+                true => "add z, above the top side of the face: `[\"x\", \"y\", \"0 mm\"]`",
+                false => "write x and y as in the drawing of the face, and z above its top side",
+            };
+            findings.add(finding.help(help));
             None
         }
     }
