@@ -288,6 +288,14 @@ pub fn instead(typed: &str, known: &[&str], are: &str) -> String {
     }
 }
 
+/// The same of things of one kind, such as `its face`: `its face is` or `its faces are`.
+pub(crate) fn instead_of(typed: &str, known: &[&str], kind: &str) -> String {
+    match known {
+        [one] if nearest(typed, [*one]).is_none() => format!("{kind} is `{one}`"),
+        _ => instead(typed, known, &format!("{kind}s are")),
+    }
+}
+
 /// The nearest of `known` to `typed`, when it is near enough to be a slip of the hand.
 /// Where three or more are equally near, as sizes are, none is meant more than the others.
 pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {

@@ -363,7 +363,7 @@ fn corner() -> Value {
                 "radius": reference("Of the shorter arc; more than 0 bows out of the polygon"),
                 "through": place(),
                 "centre": place(),
-                "tangent": { "const": true, "description": "It goes on as the side before it ends" },
+                "tangent": { "const": true, "description": "Tangent to the end of the edge before it" },
             })),
             "disc": reference("The outline runs round a disc of this radius, on tangents; less than 0 leaves the disc outside"),
             "edge": text("Name of the edge that starts there"),

@@ -279,7 +279,7 @@ fn developed(
     development: &Development,
 ) -> Result<Vec<Developed>, Vec<Finding>> {
     let sheet = &job.sheets[line.sheet];
-    let surroundings = given::surroundings(job, sheet, development.usual.radius, tables);
+    let surroundings = given::surroundings(job, line, development.usual.radius, tables);
     given::beside_faces(line, recipe)?;
     let given = given::given(job, line, recipe)?;
     let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;

@@ -1,4 +1,4 @@
-//! A fold line at whose ends the sheet beside it runs out to a tip.
+//! A fold line that crosses an edge at a slant, so that the flange is too short at its ends.
 //!
 //! # Looks for
 //! A fold line that crosses an edge at a slant, so that the sheet on one side of it is shorter
@@ -70,16 +70,18 @@ fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
     }
     let shown: Vec<String> =
         [first, last].iter().filter(|mm| **mm > NEAR).map(|mm| subject.show(*mm)).collect();
+    let over = match shown.as_slice() {
+        [one, other] if one == other => format!("{one} at each end"),
+        [one, other] => format!("{one} and {other} at its ends"),
+        _ => format!("{} at one end", shown.concat()),
+    };
     let headline = format!(
-        "the sheet beside bend `{}` runs out to a tip: over {} at its {} it is shorter than the {} \
-         that is needed",
+        "bend `{}` crosses the edge at a slant: for {over} the flange is under the {} needed",
         bend.name,
-        shown.join(" and "),
-        if shown.len() == 1 { "end" } else { "ends" },
         subject.show(least)
     );
     let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
-    let help = "leave the tip longer and cut it back after bending, or bend a sample first";
+    let help = "leave the corner longer and cut it back after bending, or bend a sample first";
     Some(finding.about(subject.of_part([Feature::Bend(index)])).help(help))
 }
 

@@ -3,7 +3,8 @@
 //! # Looks for
 //! Less metal between a hole, at its finished size and with its countersink or counterbore, or
 //! an opening and the edge than the process leaves sound (stop); and a hole for a bolt or pin
-//! whose edge distance, from its centre, is less than one and a half diameters (caution).
+//! whose edge distance, from its centre, is less than one and a half diameters (caution). A hole
+//! `for = "bearing"` is judged by its metal alone.
 //!
 //! # Why it matters
 //! Thin edges warp in the cut. A bolt or pin pulls out through a short edge long before
@@ -33,6 +34,9 @@ const CODE: &str = "hole-edge";
 /// Wanted from the centre of a pin's hole to the edge, in diameters of the hole.
 const DIAMETERS: f64 = 1.5;
 
+/// What a seat that holds its bearing all round is `for`: no bolt that pulls on the edge.
+const BEARING: &str = "bearing";
+
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let min = subject.limit(ProcessLimit::WEB);
     let outline = subject.flat.region.outer();
@@ -51,8 +55,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                         subject.process.name()
                     ))
                     .help(format!(
-                        "move it {} inwards, enlarge the plate, or make it smaller{}",
+                        "move it {} inwards, enlarge the plate, or make the {} smaller{}",
                         subject.show(min - edge),
+                        if opening.hole.is_some() { "hole" } else { "opening" },
                         subject.thinner(edge, ProcessLimit::WEB)
                     )),
             );
@@ -60,7 +65,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let Some(hole) = opening.hole else { continue };
         let (Some(finished), Some(through)) = (hole.diameter(), &hole.through) else { continue };
-        if is_nut(subject, through) {
+        if through == BEARING || is_nut(subject, through) {
             continue;
         }
         let from_edge = outline_distance(opening.outline, outline);

@@ -2,19 +2,21 @@
 //!
 //! # Looks for
 //! A `fill` or `round` of more than 0 mm on a face that has no such corner at that step:
-//! no inward corner to fill, no outward one to round. An entry of `lighten` that cuts nothing.
+//! no inward corner to fill, no outward one to round. An entry of `lighten` that cuts nothing. A
+//! tube of `cut_folded` that meets no metal of the folded part.
 //!
 //! # Why it matters
 //! The radius was there for a reason. If the step comes too early, before the cut whose
 //! corners it should treat, the part is made with sharp corners. A face that is not
-//! lightened is heavier than was thought.
+//! lightened is heavier than was thought. A tube that is not met is not welded to either.
 //!
 //! # Example
 //! `{ fill = "6 mm" }` on a disc, or before the rectangle that makes the corner.
 //!
 //! # Remedy
 //! Move the step after the one that makes the corners, or remove it. Openings of a smaller
-//! radius, or with thinner walls, may have room; `when` leaves `lighten` out of small parts.
+//! radius, or with thinner walls, may have room; `when` leaves `lighten` out of small parts. Move
+//! the tube, or lengthen the face that should reach it.
 //!
 //! # Source
 //! Geometry. Corners of less than 0.5° do not count: our choice.
@@ -52,7 +54,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let empty = pairs.filter(|(_, cut)| cut.openings.is_empty());
         empty.map(move |(asked, cut)| not_lightened(subject, (i, face), asked, cut))
     });
-    idle.map(finding).chain(lightens).collect()
+    let tubes = subject.part.tubes.iter().filter(|tube| !tube.met).map(|tube| {
+        let headline = "this `cut_folded` cuts nothing: its tube does not meet the folded part";
+        subject
+            .finding(Weight::Caution, CODE, headline.to_owned(), &[], tube.span)
+            .about(subject.of_part([Feature::Face(tube.face)]))
+            .help("move its axis, make the face that should reach it longer, or remove it")
+    });
+    idle.map(finding).chain(lightens).chain(tubes).collect()
 }
 
 /// Openings of which none is cut.

@@ -14,6 +14,7 @@ use crate::fold::made::fold;
 use crate::fold::made::frames;
 use crate::fold::made::full;
 use crate::geom::Frame;
+use crate::geom::NEAR;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
@@ -33,6 +34,7 @@ use crate::part::Cope;
 use crate::part::Coped;
 use crate::part::Part;
 use crate::part::Tube;
+use crate::part::Zone;
 
 /// So much larger than the tube is what is cut, mm: arcs leave the true curve by less, so that no
 /// metal stays in it. Our choice.
@@ -89,8 +91,8 @@ pub fn cut_tubes(mut part: Part) -> Result<Part, Vec<Finding>> {
     let ways: Vec<Way> = part.tubes.iter().map(|tube| way(tube, &frames[tube.face])).collect();
     for (i, way) in ways.iter().enumerate() {
         let tube = part.tubes[i].clone();
-        cut(&mut part, &flat, &frames, &tube, way).map_err(|finding| vec![finding])?;
-        part.tubes[i].cut = true;
+        let met = cut(&mut part, &flat, &frames, &tube, way).map_err(|finding| vec![finding])?;
+        (part.tubes[i].cut, part.tubes[i].met) = (true, met);
     }
     let flat = flat::unfold(&bare(&part))?;
     let folded = fold(&part, &flat, &full(&part));
@@ -124,15 +126,16 @@ fn way(tube: &Tube, frame: &Frame) -> Way {
     Way { at: frame.point(Point::new(x, y), z), along, radius: tube.radius + CLEAR }
 }
 
-/// Cuts one tube out of all faces, then out of the bends that are drawn across them.
+/// Cuts one tube out of all faces, then out of the bends that are drawn across them; says whether
+/// it met metal.
 fn cut(
     part: &mut Part,
     flat: &Flat,
     frames: &[Frame],
     tube: &Tube,
     way: &Way,
-) -> Result<(), Finding> {
-    let thickness = part.thickness;
+) -> Result<bool, Finding> {
+    let (thickness, mut met) = (part.thickness, false);
     for (face, frame) in frames.iter().enumerate() {
         let bounds = part.faces[face].blank.bounds();
         let middle = frame.point(bounds.centre(), -thickness / 2.0);
@@ -179,14 +182,14 @@ fn cut(
             bend.edge = *edge;
         }
         part.faces[face] = cut;
+        met = true;
     }
-    for bend in 0..part.bends.len() {
-        zone(part, flat, frames, bend, tube, way)?;
-    }
-    Ok(())
+    let mut bends = 0..part.bends.len();
+    let mut cut = |bend| zone(part, flat, frames, bend, tube, way);
+    bends.try_fold(met, |met, bend| Ok(cut(bend)? || met))
 }
 
-/// Cuts a tube out of a bend that is drawn across a face.
+/// Cuts a tube out of a bend that is drawn across a face; says whether it took metal.
 fn zone(
     part: &mut Part,
     flat: &Flat,
@@ -194,9 +197,9 @@ fn zone(
     index: usize,
     tube: &Tube,
     way: &Way,
-) -> Result<(), Finding> {
+) -> Result<bool, Finding> {
     let bend = &part.bends[index];
-    let Some(zone) = &bend.zone else { return Ok(()) };
+    let Some(zone) = &bend.zone else { return Ok(false) };
     let near = part.faces[bend.from].edges[bend.edge].edge;
     let cope = way.seen(&frames[bend.from], near.point_at(0.5), part.thickness);
     let tool = flat::rolled_tool(part, bend, &cope);
@@ -212,8 +215,10 @@ fn zone(
     let [far] = left.as_slice() else { return Err(parts("it would be in pieces")) };
     let far = far.moved(&place).reversed();
     let cut = zone.without(tool.as_ref(), [near, far]).map_err(|words| parts(&words))?;
+    let area = |zone: &Zone| zone.outline().map_or(0.0, |outline| outline.area());
+    let took = area(zone) - area(&cut) > NEAR;
     part.bends[index].zone = Some(cut);
-    Ok(())
+    Ok(took)
 }
 
 /// The first bend with metal in a tube.

@@ -39,7 +39,7 @@ pub enum Side {
     Through(Point),
     /// The shorter arc about a centre; a half circle bows out of the polygon.
     About(Point),
-    /// An arc that goes on as the side before it ends.
+    /// An arc tangent to the end of the side before it.
     Tangent,
     /// An arc, by the tangent of a quarter of its sweep: more than 0 turns left.
     Bulge(f64),
@@ -82,7 +82,7 @@ pub enum CornerError {
     #[error("the size at corner {} is less than 0 mm", .0 + 1)]
     Negative(usize),
     /// What is done to the corner does not fit between its edges.
-    #[error("what is done to corner {} does not fit between its edges: make it smaller", .0 + 1)]
+    #[error("what is done to corner {} does not fit between its edges", .0 + 1)]
     Unfit(usize),
     /// The arc that leaves the corner is too small for its ends.
     #[error(
@@ -115,22 +115,22 @@ pub enum CornerError {
         to: f64,
     },
     /// A tangent arc would run straight back, or every side is one.
-    #[error("no arc from corner {} goes on as the side before it ends", .0 + 1)]
+    #[error("no tangent arc from corner {} reaches the next corner", .0 + 1)]
     NoTangentArc(usize),
     /// A corner from which a tangent arc leaves is no corner.
-    #[error("a tangent arc leaves corner {}, so nothing is done to the corner", .0 + 1)]
+    #[error("a tangent arc leaves corner {}, so it cannot be rounded, chamfered or clipped", .0 + 1)]
     TangentCorner(usize),
     /// A line from disc to disc, or from a corner, cannot touch.
     #[error("no line touches both corner {} and corner {}: a disc holds the other, or they overlap", .0 + 1, .1 + 1)]
     NoTangent(usize, usize),
     /// The side to a disc is an arc.
-    #[error("the side from corner {} leads to a disc: it is straight", .0 + 1)]
+    #[error("the side from corner {} leads to a disc: it cannot be an arc", .0 + 1)]
     ArcAtDisc(usize),
     /// A disc has no radius.
     #[error("the disc at corner {} has no radius", .0 + 1)]
     NoDisc(usize),
     /// Discs outside lie within the outline, or the other way round.
-    #[error("the discs turn the outline inside out: a radius of less than 0 is for a disc outside")]
+    #[error("the discs turn the outline inside out: a negative radius is for a disc outside")]
     InsideOut,
     /// The outline crosses itself.
     #[error(transparent)]
@@ -138,6 +138,27 @@ pub enum CornerError {
 }
 
 impl CornerError {
+    /// The corner it is about, by its index, where it is about one.
+    #[must_use]
+    pub const fn corner(&self) -> Option<usize> {
+        match self {
+            Self::Large { corner, .. }
+            | Self::Straight(corner)
+            | Self::Negative(corner)
+            | Self::Unfit(corner)
+            | Self::SmallRadius { corner, .. }
+            | Self::InLine(corner)
+            | Self::Centre { corner, .. }
+            | Self::NoTangentArc(corner)
+            | Self::TangentCorner(corner)
+            | Self::ArcAtDisc(corner)
+            | Self::NoDisc(corner)
+            | Self::NoTangent(corner, _)
+            | Self::Repeated(_, corner) => Some(*corner),
+            Self::Few(_) | Self::InsideOut | Self::Outline(_) => None,
+        }
+    }
+
     /// The same with other numbers for the corners.
     pub(super) fn numbered(self, of: &dyn Fn(usize) -> usize) -> Self {
         match self {

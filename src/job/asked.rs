@@ -89,6 +89,8 @@ pub struct Line {
     pub quantity: u32,
     /// Index of its sheet.
     pub sheet: usize,
+    /// That of the whole part, where these are plates of it on a sheet of their own.
+    pub part_sheet: Option<usize>,
     /// Faces that are on sheets of their own: the face, the index of its sheet, where it stands.
     pub sheets: Vec<(String, usize, Span)>,
     /// Thickness of what a bolt holds beside the plate itself, mm, where the job says.

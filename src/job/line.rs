@@ -77,6 +77,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         name: name?,
         quantity: quantity?,
         sheet: sheet?,
+        part_sheet: None,
         sheets: of_faces,
         given,
         bends,

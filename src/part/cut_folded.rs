@@ -2,7 +2,7 @@
 
 use crate::diag::Finding;
 use crate::diag::Span;
-use crate::diag::instead;
+use crate::diag::instead_of;
 use crate::geom::NEAR;
 use crate::part::tube::Tube;
 use crate::part::values::Values;
@@ -31,13 +31,13 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
     let Some(drawn) = recipe.faces.get(&name) else {
         let names: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
         let headline = format!("there is no drawn face `{name}`");
-        refuse(headline, span, instead(&name, &names, "drawn are"));
+        refuse(headline, span, instead_of(&name, &names, "the drawn face"));
         return None;
     };
     let radius = values.length(&asked.tube)? / 2.0;
     let play = asked.play.as_ref().map_or(Some(0.0), |play| values.length(play))?;
     if radius <= 0.0 || play < 0.0 {
-        let headline = "the tube needs a diameter of more than 0 and a play of 0 or more".into();
+        let headline = "the tube needs a diameter of more than 0 and a `play` of 0 or more".into();
         refuse(headline, asked.tube.span, "write `tube = \"38 mm\"`".into());
         return None;
     }
@@ -69,8 +69,8 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
     // A face that `when` leaves out has no tube.
     let part = parts.iter_mut().find(of)?;
     let face = part.faces.iter().position(|face| face.name == name)?;
-    let tube =
-        Tube { at, along, radius: radius + play, face, edge, leg, cut: false, span: asked.span };
+    let (radius, span) = (radius + play, asked.span);
+    let tube = Tube { at, along, radius, face, edge, leg, cut: false, met: false, span };
     part.tubes.push(if drawn.mirrored { tube.mirrored() } else { tube });
     Some(())
 }

@@ -7,7 +7,7 @@ mod asked;
 mod laid;
 
 use crate::diag::Finding;
-use crate::diag::instead;
+use crate::diag::instead_of;
 use crate::geom::Cut;
 use crate::geom::Outline;
 use crate::geom::Piece;
@@ -179,7 +179,7 @@ pub(super) fn known(
         let names: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
         let headline =
             format!("fold line `{name}` goes across a face `{}` that is not drawn", bend.from);
-        stop(bend.on_span, headline, instead(&bend.from, &names, "drawn are"));
+        stop(bend.on_span, headline, instead_of(&bend.from, &names, "the drawn face"));
         return false;
     }
     let twice = |(other, of): (&String, &recipe::Bend)| {

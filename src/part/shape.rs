@@ -6,6 +6,7 @@ use crate::geom;
 use crate::geom::Arm;
 use crate::geom::ArmSide;
 use crate::geom::Corner;
+use crate::geom::CornerError;
 use crate::geom::CornerKind;
 use crate::geom::CornerSide;
 use crate::geom::Disc;
@@ -33,6 +34,9 @@ use crate::recipe::Treatment;
 
 /// Most corners of a polygon, pieces in a belt: each is held against each. Our choice.
 const MAX: usize = 500;
+
+/// The help where no corner and no key is to blame.
+const CHANGE: &str = "change the dimensions of this shape";
 
 type Shaped = (Outline, Vec<NamedEdge>);
 
@@ -65,7 +69,7 @@ pub(super) fn shape(
             let corner = corner.as_ref().map_or(Some(0.0), length)?;
             rectangle(length(w)?, length(h)?, corner)
         }
-        Shape::Polygon(corners) => polygon(corners, values)?,
+        Shape::Polygon(corners) => Ok(polygon(corners, values, span)?),
         Shape::Belt(pieces) => belt(pieces, values)?,
         Shape::Saddle(tube, lean, aside, _) => {
             let saddle = Saddle {
@@ -88,7 +92,7 @@ pub(super) fn shape(
             Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
         }
         Err(words) => {
-            report(values, span, &words, "change the dimensions of this shape");
+            report(values, span, &words, CHANGE);
             None
         }
     }
@@ -146,8 +150,9 @@ fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
     Ok((outline, edges))
 }
 
-fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, String>> {
-    let mut stops = Vec::with_capacity(steps.len());
+/// A polygon; `None` when something was reported, at the corner it is about or at the whole step.
+fn polygon(steps: &[CornerStep], values: &Values, span: Span) -> Option<Shaped> {
+    let (mut stops, mut spans) = (Vec::with_capacity(steps.len()), Vec::new());
     let mut names = Vec::new();
     for step in steps {
         values.each(step.each.as_ref(), |values| {
@@ -155,21 +160,62 @@ fn polygon(steps: &[CornerStep], values: &Values) -> Option<Result<Shaped, Strin
                 names.push((stops.len(), values.edge_name(name)));
             }
             stops.push(stop(step, values)?);
+            spans.push(step.span);
             Some(())
         })?;
         if stops.len() > MAX {
-            return Some(Err(format!("a polygon has at most {MAX} corners, this has more")));
+            let words = format!("a polygon has at most {MAX} corners, this has more");
+            report(values, span, &words, "leave out corners, or draw an outline file");
+            return None;
         }
     }
     let (outline, sides) = match geom::wrapped(&stops) {
         Ok(made) => made,
-        Err(error) => return Some(Err(error.to_string())),
+        Err(error) => {
+            let at = error.corner().map_or(span, |corner| spans[corner]);
+            report(values, at, &error.to_string(), &remedy(&error));
+            return None;
+        }
     };
     let edge = |(stop, name): (usize, String)| {
         let edge = sides[stop];
         NamedEdge { name, edge, centre: edge.point_at(0.5) }
     };
-    Some(Ok((outline, names.into_iter().map(edge).collect())))
+    Some((outline, names.into_iter().map(edge).collect()))
+}
+
+/// What to type where corners make no polygon.
+fn remedy(error: &CornerError) -> String {
+    let at = error.corner().map_or(0, |corner| corner + 1);
+    match error {
+        CornerError::Few(_) => "add corners: a polygon has at least 3".into(),
+        CornerError::Repeated(..) => format!("remove corner {at}, or move it"),
+        CornerError::Large { .. } => format!(
+            "make what is done to corner {at} or to the next one smaller, or the edge longer"
+        ),
+        CornerError::Straight(_) | CornerError::TangentCorner(_) => {
+            format!("remove `round`, `chamfer` or `clip` at corner {at}")
+        }
+        CornerError::Negative(_) => "make the size 0 or more".into(),
+        CornerError::Unfit(_) => {
+            format!("make `round`, `chamfer` or `clip` at corner {at} smaller")
+        }
+        CornerError::SmallRadius { .. } => {
+            "make the radius larger, or give the arc a `height`".into()
+        }
+        CornerError::InLine(_) => "move the point off the line of the ends".into(),
+        CornerError::Centre { .. } => {
+            "move the centre to where both ends are as far from it".into()
+        }
+        CornerError::NoTangentArc(_) => {
+            format!("give the arc at corner {at} a `height`, or make the edge before it straight")
+        }
+        CornerError::NoTangent(..) => "make a disc smaller, or move them apart".into(),
+        CornerError::ArcAtDisc(_) => format!("remove `arc` at corner {at}"),
+        CornerError::NoDisc(_) => "give the disc a radius".into(),
+        CornerError::InsideOut => "make the radius positive".into(),
+        CornerError::Outline(_) => CHANGE.into(),
+    }
 }
 
 fn arm(

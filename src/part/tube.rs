@@ -30,6 +30,8 @@ pub struct Tube {
     pub leg: Option<f64>,
     /// Whether it is cut.
     pub cut: bool,
+    /// Whether it met metal when it was cut.
+    pub met: bool,
     /// Its entry in the recipe.
     pub span: Span,
 }

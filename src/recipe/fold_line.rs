@@ -96,10 +96,13 @@ fn place(item: &Item, fields: &Fields) -> Option<LinePlace> {
             place
         }
         _ => {
-            findings.add(wrong_kind(
+            let finding = wrong_kind(
                 item,
                 "two points `[[\"x\", \"y\"], [\"x\", \"y\"]]`, `{ at, direction }` or `{ edge, inset }`",
-            ));
+            );
+            let edge = item.text().unwrap_or("top");
+            findings
+                .add(finding.help(format!("write `{{ edge = \"{edge}\", inset = \"20 mm\" }}`")));
             None
         }
     }

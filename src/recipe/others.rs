@@ -3,6 +3,7 @@
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::instead;
+use crate::diag::instead_of;
 use crate::diag::nearest;
 use crate::document::Findings;
 use crate::recipe::face::Face;
@@ -107,12 +108,8 @@ pub(super) fn refer(
         let known: Vec<&str> = known.iter().map(String::as_str).collect();
         let wanted = parts[0];
         let form = if with_set { "RECIPE.FACE.HOLES or RECIPE.FACE" } else { "RECIPE.FACE" };
-        let help = match (parts.len(), nearest(wanted, known.iter().copied())) {
-            (1, _) => format!("write {form}, such as `tab.plate`"),
-            (_, Some(near)) => format!("write `{}`", reference.name.replacen(wanted, near, 1)),
-            (_, None) => instead(wanted, &known, "choose from"),
-        };
-        return refuse(format!("there is no recipe `{wanted}`"), help);
+        let (headline, help) = not_found(&reference.name, wanted, &known, form);
+        return refuse(headline, help);
     };
     let (Some(source), Some(text)) = (source, text) else {
         report_loop(&name, reference, others, findings);
@@ -121,7 +118,7 @@ pub(super) fn refer(
     let recipe = read_other(&name, (source, &text), reference, others, read, findings)?;
     let Some(face) = recipe.faces.get(rest[0]) else {
         let faces: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
-        let help = instead(rest[0], &faces, "its faces are");
+        let help = instead_of(rest[0], &faces, "its face");
         return refuse(format!("recipe `{name}` has no face `{}`", rest[0]), help);
     };
     let mut sets: Vec<&str> = face.holes.iter().map(|set| set.name.as_str()).collect();
@@ -134,6 +131,20 @@ pub(super) fn refer(
     let set = rest.get(1).map(|set| (*set).to_owned());
     let (given, span) = (reference.given.clone(), reference.span);
     Some(Referred { other: Other { recipe, source, given, span }, face, set })
+}
+
+/// What is wrong with the name of a face or of holes, and what to type: headline and help.
+fn not_found(name: &str, wanted: &str, known: &[&str], form: &str) -> (String, String) {
+    let has_face = name != wanted;
+    if !has_face && known.contains(&wanted) {
+        return ("no face is named".into(), format!("write {form}, `{wanted}.` first"));
+    }
+    let help = match nearest(wanted, known.iter().copied()) {
+        _ if !has_face => format!("write {form}, such as `tab.plate`"),
+        Some(near) => format!("write `{}`", name.replacen(wanted, near, 1)),
+        None => instead(wanted, known, "choose from"),
+    };
+    (format!("there is no recipe `{wanted}`"), help)
 }
 
 /// Counts a use of another recipe; `None` where there are too many, which is said once.

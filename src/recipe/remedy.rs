@@ -42,7 +42,10 @@ pub(super) fn help(at: &Evaluator, require: &Require) -> String {
             return format!("write {}", choices.join(" or "));
         }
     }
-    "no single input corrects this: change several of them".to_owned()
+    match at.recipe.inputs.is_empty() {
+        true => "the recipe has no inputs: take another sheet, or change the recipe".to_owned(),
+        false => "no single input corrects this: change several of them".to_owned(),
+    }
 }
 
 /// The inputs on which the requirement depends: those that it names, then those behind them.

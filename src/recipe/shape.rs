@@ -1,6 +1,7 @@
 //! The shapes of a recipe: their measures, and where they go.
 
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
@@ -85,6 +86,8 @@ pub struct CornerStep {
     pub edge: Option<String>,
     /// Once for each value of lists.
     pub each: Option<Each>,
+    /// Its entry.
+    pub span: Span,
 }
 
 /// An arc from a corner of a polygon to the next.
@@ -98,7 +101,7 @@ pub enum ArcSide {
     Through([Expr; 2]),
     /// Its centre.
     Centre([Expr; 2]),
-    /// It goes on as the side before it ends.
+    /// Tangent to the end of the edge before it.
     Tangent,
 }
 
@@ -223,7 +226,7 @@ fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
     if matches!(item.value, Value::List(_) | Value::Text(_)) {
         let at = point(item, findings)?;
         let (treatment, disc, arc, edge, each) = (None, None, None, None, None);
-        return Some(CornerStep { at, treatment, disc, arc, edge, each });
+        return Some(CornerStep { at, treatment, disc, arc, edge, each, span: item.span });
     }
     let measures = Measures(Fields::of(item, findings)?);
     measures.0.need("at", "[\"0\", \"0\"]")?;
@@ -256,7 +259,7 @@ fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
         findings.add(finding.help("remove `disc`, or what is beside it"));
         return None;
     }
-    Some(CornerStep { at: at?, treatment, disc, arc, edge, each: each? })
+    Some(CornerStep { at: at?, treatment, disc, arc, edge, each: each?, span: item.span })
 }
 
 /// The `arc` of a corner.

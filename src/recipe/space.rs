@@ -125,7 +125,12 @@ pub(super) fn place(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
             Some([x?, y?, z?])
         }
         _ => {
-            findings.add(wrong_kind(item, "a place in space `[\"x\", \"y\", \"z\"]`"));
+            let finding = wrong_kind(item, "a place in space `[\"x\", \"y\", \"z\"]`");
+            let flat = matches!(&item.value, Value::List(items) if items.len() == 2);
+            findings.add(match flat {
+                true => finding.help("add z: `[\"x\", \"y\", \"0 mm\"]`"),
+                false => finding,
+            });
             None
         }
     }

@@ -8,6 +8,7 @@ use std::collections::HashMap;
 /// Names every formula may use without declaring them, and what they are.
 pub const IMPLICIT: &[(&str, &str)] = &[
     ("thickness", "thickness of the sheet"),
+    ("part_thickness", "thickness of the part's own sheet, where a plate is cut from another"),
     ("material", "the sheet's row in the table of materials"),
     ("bend_radius", "the usual inside radius for bending this sheet"),
     ("kerf", "width of the cut"),

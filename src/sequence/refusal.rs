@@ -67,7 +67,7 @@ pub enum Why {
     Flange {
         /// The flange or the face that carries it, by its index.
         face: usize,
-        /// How long it is where it is shortest, measured outside.
+        /// How long it is where it is shortest, the ends of the bend left out, measured outside.
         is: f64,
         /// Needed.
         min: f64,
@@ -221,7 +221,7 @@ impl Why {
             Self::Springs => "the sheet springs back fully from so large a radius".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", mm(usual)),
             Self::Flange { face, is, min } => format!(
-                "face `{}` is {} long where it is shortest, {} is needed",
+                "face `{}` is {} long where it is shortest (ends of the bend left out), {} is needed",
                 part.faces[*face].name,
                 mm(is),
                 mm(min)

@@ -8,7 +8,6 @@ use crate::fit::Strip;
 use crate::formula;
 use crate::job::Job;
 use crate::job::Line;
-use crate::job::Sheet;
 use crate::link::End;
 use crate::recipe::Input;
 use crate::recipe::Kind;
@@ -75,7 +74,7 @@ pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Findi
         let (face, span) = near.face.as_ref()?;
         let headline = format!("recipe `{}` has no face `{face}`", recipe.name);
         let finding = Finding::stop("bad-name", headline).at(*span, "");
-        let help = diag::instead(face, &names, "its faces are");
+        let help = diag::instead_of(face, &names, "its face");
         (!names.contains(&face.as_str())).then(|| finding.help(help))
     };
     let findings: Vec<Finding> = line.near.iter().filter_map(unknown).collect();
@@ -83,14 +82,16 @@ pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Findi
 }
 
 /// The names that recipes may use without declaring them. `radius` is the one that
-/// bends of this sheet come out with, mm, where it was measured; else the radius that its
+/// bends of the line's sheet come out with, mm, where it was measured; else the radius that its
 /// metal prefers, and one thickness or more.
 pub(crate) fn surroundings(
     job: &Job,
-    sheet: &Sheet,
+    line: &Line,
     radius: Option<f64>,
     tables: &Tables,
 ) -> Surroundings {
+    let sheet = &job.sheets[line.sheet];
+    let of_part = &job.sheets[line.part_sheet.unwrap_or(line.sheet)];
     let preferred = || {
         let limits = tables.radius_limits(&sheet.material, sheet.thickness);
         limits.map_or(0.0, |limits| limits.clear()).max(sheet.thickness)
@@ -98,6 +99,7 @@ pub(crate) fn surroundings(
     let radius = sheet.bend_radius.or(radius).unwrap_or_else(preferred);
     let values = [
         ("thickness", formula::Value::length(sheet.thickness)),
+        ("part_thickness", formula::Value::length(of_part.thickness)),
         ("material", formula::Value::Row(sheet.material.clone())),
         ("bend_radius", formula::Value::length(radius)),
         ("kerf", formula::Value::length(job.process.measure("kerf"))),

@@ -2,7 +2,7 @@
 
 use crate::diag::About;
 use crate::diag::Finding;
-use crate::diag::instead;
+use crate::diag::instead_of;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::Line;
@@ -39,7 +39,7 @@ pub(super) fn by_sheet<'a>(
     let on = |sheet: usize| {
         let elsewhere = recipe.faces.keys().filter(|face| sheet_of(face) != sheet).cloned();
         let recipe = recipe.clone().without(elsewhere.collect());
-        (Line { sheet, ..line.clone() }, recipe)
+        (Line { sheet, part_sheet: Some(line.sheet), ..line.clone() }, recipe)
     };
     let all = sheets.into_iter().map(on);
     let some = all.filter(|(_, recipe)| recipe.elsewhere.len() < recipe.faces.len());
@@ -52,7 +52,7 @@ fn refuse(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
     let one = |(face, _, span): &(String, usize, _)| {
         let (headline, help) = if !names.contains(&face.as_str()) {
             let headline = format!("recipe `{}` has no face `{face}`", recipe.name);
-            (headline, instead(face, &names, "its faces are"))
+            (headline, instead_of(face, &names, "its face"))
         } else if recipe.root(face) != face {
             let root = recipe.root(face);
             let headline = format!("face `{face}` is bent from the sheet of face `{root}`");

@@ -43,7 +43,11 @@ pub(crate) fn make(own: &str, job: &str) -> Result<make::Made, Vec<Finding>> {
     make::make(&job, &solved, found, &sources, &Search::none())
 }
 
-fn asked(own: &str, job: &str, sources: &mut Sources) -> Result<(Job, Made), Vec<Finding>> {
+pub(crate) fn asked(
+    own: &str,
+    job: &str,
+    sources: &mut Sources,
+) -> Result<(Job, Made), Vec<Finding>> {
     let tables = Tables::shipped();
     let shipped = Shelf::shipped(&tables);
     let recipe = |name: &str| match name {

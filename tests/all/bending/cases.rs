@@ -63,7 +63,12 @@ fn parts_that_run_into_the_tools_are_refused() {
             FOLDERS,
             "bend `left` cannot be made after right, front, back",
         ),
-        ("tapered-flange", "4 mm", DEMO, "is 11.6 mm long where it is shortest, 17.5 mm is needed"),
+        (
+            "tapered-flange",
+            "4 mm",
+            DEMO,
+            "is 11.6 mm long where it is shortest (ends of the bend left out), 17.5 mm is needed",
+        ),
         ("square-tube", "2 mm", DEMO, "closes round the beam and cannot be taken off"),
     ];
     for (recipe, thickness, shop, words) in cases {
@@ -85,7 +90,12 @@ fn a_base_too_short_for_the_brakes_is_named() {
     };
     let base = said("15 mm", "60 mm");
     assert!(base.contains("face `base` at bend `heel` is too short for every brake"), "{base}");
-    assert!(base.contains("face `base` is 15 mm long where it is shortest, 17.5 mm is"), "{base}");
+    assert!(
+        base.contains(
+            "face `base` is 15 mm long where it is shortest (ends of the bend left out), 17.5 mm is"
+        ),
+        "{base}"
+    );
     assert!(base.contains("help: make face `base` 17.5 mm long beside the whole bend"), "{base}");
     let flange = said("60 mm", "15 mm");
     assert!(flange.contains("the flange at bend `heel` is too short for every brake"), "{flange}");

@@ -391,3 +391,18 @@ fn no_number_of_uses_takes_long() {
     assert!(read.is_err_and(|found| found[0].code == "too-many"));
     assert_eq!(asked, 2);
 }
+
+/// A doubler of 10 mm on a plate of 6 mm, and the other way round: the leg is that of the thinner.
+#[test]
+fn a_doubler_is_welded_by_the_thinner_plate() {
+    for (plate, doubler) in [("thin", "thick"), ("thick", "thin")] {
+        let job = format!(
+            "process = \"laser\"\n[[sheet]]\nname = \"thin\"\nmaterial = \"S235\"\nthickness = \"6 mm\"\nstock = []\n[[sheet]]\nname = \"thick\"\nmaterial = \"S235\"\nthickness = \"10 mm\"\nstock = []\n[[part]]\nrecipe = \"doubler-plate\"\nname = \"own\"\nsheet = \"{plate}\"\nsheets = {{ doubler = \"{doubler}\" }}\n"
+        );
+        let (_, (solved, _)) = own::asked("", &job, &mut Sources::default()).expect("it is made");
+        let face = solved.iter().flat_map(|s| &s.part.faces).find(|face| face.name == "doubler");
+        let legs: Vec<_> = face.expect("it has a doubler").welds.iter().map(|w| w.leg).collect();
+        // 0.7 × 6 mm, to half a millimetre.
+        assert_eq!(legs, [Some(4.0); 4], "{plate}");
+    }
+}

@@ -1,5 +1,6 @@
 //! Shapes that come from elsewhere or go into each other, from recipe to flat.
 
+use crate::own;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::dxf_in;
@@ -339,5 +340,24 @@ fn a_mark_that_leaves_its_face_is_found_wherever_it_leaves() {
         ("[[\"-31 mm\", \"-20 mm\"], [\"-29 mm\", \"-20 mm\"]]", "within the hole"),
     ] {
         assert!(leaves(points), "{where_to}");
+    }
+}
+
+/// The mark is on the corner to change, and the help says what to type.
+#[test]
+fn a_corner_that_cannot_be_says_what_to_type() {
+    let straight = "{ at = [\"30 mm\", \"0\"], round = \"4 mm\" }";
+    for (corner, help) in [
+        (straight, "remove `round`, `chamfer` or `clip` at corner 2"),
+        ("{ at = [\"30 mm\", \"0\"], disc = \"0 mm\" }", "give the disc a radius"),
+        ("{ at = [\"30 mm\", \"9 mm\"], round = \"-4 mm\" }", "make the size 0 or more"),
+    ] {
+        let recipe = format!(
+            "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"polygon\", corners = [[\"0\", \"0\"], {corner}, [\"60 mm\", \"0\"], [\"0\", \"40 mm\"]] }} ]\n"
+        );
+        let found = own::solve(&recipe, "3 mm", "laser").map(|_| ()).expect_err("no polygon");
+        assert_eq!(found[0].help.as_deref(), Some(help));
+        let at = found[0].marks[0].span;
+        assert_eq!(&recipe[at.start..at.end], corner);
     }
 }

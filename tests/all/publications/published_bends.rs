@@ -180,6 +180,7 @@ fn unfolded(name: &str, text: &str, given: &str, sheet: [f64; 2], method: Method
         ("bend_radius", radius),
         ("material", material),
         ("kerf", none()),
+        ("part_thickness", none()),
         ("min_web", none()),
         ("coating", none()),
     ]

@@ -81,6 +81,7 @@ fn find_in_recipe(
         ("bend_radius", Value::length(4.0)),
         ("kerf", Value::length(1.0)),
         ("coating", Value::length(0.0)),
+        ("part_thickness", Value::length(4.0)),
         ("min_web", Value::length(4.0)),
     ]
     .into();
