@@ -426,3 +426,48 @@ fn every_drawing_has_its_general_notes() {
         }
     }
 }
+
+/// Whether a place is inside a closed line: a ray to the right crosses it an odd number of times.
+fn is_inside(edges: &[Edge], p: Point) -> bool {
+    let at = |edge: &Edge, i: u32| edge.point_at(f64::from(i) / 16.0);
+    let pieces = edges.iter().flat_map(|e| (0..16).map(move |i| [at(e, i), at(e, i + 1)]));
+    let crossed = pieces.filter(|[a, b]| {
+        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
+    });
+    crossed.count() % 2 == 1
+}
+
+/// Both the outline of the crank and that of its opening are round the letter.
+#[test]
+fn the_letter_of_an_opening_stands_in_it() {
+    let (job, all) = solve(ROWS, include_str!("../../data/trade/even-web-crank.toml"));
+    let drawing = drawings::shop_drawing(&job, &all, &all[0], Format::A4.size());
+    let page = &drawing.pages[0];
+    let is_letter = |w: &&&Words| w.text == "C" && w.weight == Weight::Heavy;
+    let letter = words(page).iter().find(is_letter).unwrap().bounds().centre();
+    let round = page.items.iter().filter(|item| match item {
+        Item::Line(Pen::Wide, edges) => is_inside(edges, letter),
+        _ => false,
+    });
+    assert_eq!(round.count(), 2);
+}
+
+/// The doubler is 60 + 2 · 27 by 48 + 2 · 27, in the middle of 220 by 140.
+#[test]
+fn a_plate_on_another_has_its_place_on_it() {
+    let job = ROWS.replace("\"own\"", "\"doubler-plate\"").replace("3 mm", "4 mm");
+    let (job, all) = solve(&job, "");
+    let laid = all.iter().find(|s| s.part.laid.is_some()).unwrap();
+    let text = text(&drawings::shop_drawing(&job, &all, laid, Format::A4.size()));
+    let text = text.replace('\n', " ");
+    assert!(text.contains("the lower left corner of this flat at X 53, Y 19 of"), "{text}");
+}
+
+/// A pilot of 9.5 for a hole of 10 leaves the reamer what it takes.
+#[test]
+fn nothing_is_drilled_where_the_reamer_takes_the_rest() {
+    let (_, jig) = DRAWINGS.iter().find(|(name, _)| name == "holes on a circle: rows").unwrap();
+    let text = text(jig);
+    assert!(text.contains("\nream Ø10\n") && !text.contains("undersize"), "{text}");
+    assert!(text.contains("Holes not enlarged for coating"), "{text}");
+}
