@@ -144,7 +144,7 @@ fn blocks(
 ) -> (Vec<Block>, usize) {
     let sets = holes::sets(solved);
     let seams = welds::seams(solved);
-    let mut blocks = vec![notes::title(job, solved), notes::general(job, solved, &sets)];
+    let mut blocks = vec![notes::title(job, solved), notes::general(job, all, solved, &sets)];
     blocks.extend(notes::findings(solved));
     let plan = plan(job, solved, &sets, &seams);
     let (drawn, unlettered) = figures(job, solved, &plan, width - 2.0 * paper::MARGIN, heights);

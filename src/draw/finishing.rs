@@ -1,6 +1,7 @@
 //! How a hole comes to its final size: what is cut, and what is done to it then.
 
 use crate::formula::Value;
+use crate::geom::NEAR;
 use crate::num;
 use crate::part::Hole;
 use crate::part::HoleSize;
@@ -13,6 +14,9 @@ use crate::table::Row;
 /// A cut diameter so much below the tap drill is no tap drill, mm: an inch drill may be named
 /// to a thousandth of an inch.
 const SAME: f64 = 0.03;
+
+/// Most that a reamer is given to take off a diameter, mm: common practice.
+const REAMING: f64 = 0.5;
 
 /// A hole in two steps, as a drawing says them.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -65,9 +69,16 @@ fn hole_itself(
             (pilot, Some(format!("drill Ø{finished} after assembly")))
         }
         Making::Drill => (pilot, Some(format!("drill Ø{finished}"))),
+        Making::Ream if is_for_the_reamer(hole) => (pilot, Some(format!("ream Ø{finished}"))),
         Making::Ream => (pilot, Some(format!("drill undersize, ream Ø{finished}"))),
         Making::Tap => tapped(hole, solved, &cut, &finished, show),
     }
+}
+
+/// Whether a pilot leaves a reamer no more than it takes.
+fn is_for_the_reamer(hole: &Hole) -> bool {
+    let pilot = hole.outline.bounds().width();
+    hole.finished.is_some_and(|finished| finished - pilot <= REAMING + NEAR)
 }
 
 /// A tapped hole is never opened to the diameter of its thread: a tap drill, then the thread.

@@ -82,12 +82,17 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     let numbered = || bends.iter().enumerate().map(|(i, (bend, made))| (i + 1, *bend, made));
     let rows = numbered()
         .map(|(number, bend, made)| row(job, solved, (number, bend), made.as_ref(), &place));
-    let mut blocks = vec![tabled("Bends, in bend sequence", &BENDS, rows.collect())];
-    let mut lines = vec![
-        "“Bend to” is the angle on the brake, before springback. Bend line: \
-         centre of the bend. Sight line, where given: set it under the nose of the brake."
-            .to_owned(),
-    ];
+    let is_made = bends.iter().any(|(_, made)| made.is_some());
+    let heading = if is_made { "Bends, in bend sequence" } else { "Bends" };
+    let mut blocks = vec![tabled(heading, &BENDS, rows.collect())];
+    let mut words = vec!["Bend line: centre of the bend."];
+    if is_made {
+        words.insert(0, "“Bend to” is the angle on the brake, before springback.");
+    }
+    if bends.iter().flat_map(|(_, made)| made).any(|made| made.sight_line_mm.is_some()) {
+        words.push("Sight line: set it under the nose of the brake.");
+    }
+    let mut lines = vec![words.join(" ")];
     lines.extend(report::as_drawn(job, solved).map(|words| format!("Bend sequence: {words}.")));
     if job.shop.is_none() {
         lines.push("No tools, sequence or springback: no shop file is named in the job.".into());

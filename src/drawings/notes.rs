@@ -6,12 +6,14 @@ use crate::drawings::cut_outs;
 use crate::drawings::holes;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
+use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Table;
 use crate::paper::both_units;
+use crate::paper::figure_text;
 use crate::part::Bead;
 use crate::part::Bevel;
 use crate::part::Flare;
@@ -59,7 +61,7 @@ pub(super) fn title(job: &Job, solved: &Solved) -> Block {
 }
 
 /// The general notes: side, edge, holes, datum, grain, lines, checks.
-pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
+pub(super) fn general(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Block {
     let mut lines = vec![
         side(solved).to_owned(),
         format!(
@@ -77,9 +79,7 @@ pub(super) fn general(job: &Job, solved: &Solved, sets: &[Set]) -> Block {
         Grain::AlongY => lines.push("Grain: along Y, bottom to top.".into()),
     }
     lines.extend(cut_outs::left_out(job, solved));
-    if let Some(laid) = &solved.part.laid {
-        lines.push(format!("Lies on face {} of its set.", laid.on));
-    }
+    lines.extend(lies_on(job, all, solved));
     lines.push(line_types(solved, sets));
     lines.push(match solved.found.len() {
         0 => "Checks: clear.".to_owned(),
@@ -108,6 +108,27 @@ fn formed(solved: &Solved) -> Option<String> {
     };
     Some(format!(
         "{what} formed in the flat{when}. What the sheet draws in there is not in the outline.{pilot}"
+    ))
+}
+
+/// On which plate a plate lies, and where its datum comes to on the flat of that one.
+fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
+    let laid = solved.part.laid.as_ref()?;
+    let mut set = all.iter().filter(|other| other.line == solved.line);
+    let (host, face) = set.find_map(|host| {
+        let face = host.part.faces.iter().position(|face| face.name == laid.on)?;
+        Some((host, face))
+    })?;
+    let datum = solved.flat.region.bounds().min;
+    let way = solved.flat.places.first()?.back().then(&laid.place);
+    let way = way.then(&host.flat.places[face]).then(&to_origin(&host.flat.region));
+    let at = way.apply(datum);
+    let text = |mm: f64| figure_text(job.units, mm);
+    Some(format!(
+        "Lies on {}: the lower left corner of this flat at X {}, Y {} of that one.",
+        host.name,
+        text(at.x),
+        text(at.y)
     ))
 }
 
@@ -212,8 +233,11 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
             true => "No masking needed.".into(),
             false => format!("Mask, or finish after coating: {}.", masked.join(", ")),
         });
-    } else {
-        lines.push("No coating allowed for: a coating makes the holes smaller.".into());
+    } else if !sets.is_empty() {
+        lines.push("Holes not enlarged for coating: a coating makes them smaller.".into());
+    }
+    if lines.is_empty() {
+        return Vec::new();
     }
     vec![Block::Lines { heading: "Finish".into(), lines }]
 }

@@ -38,6 +38,9 @@ pub(super) enum Leader {
     OverOutlines,
     /// Dimensions and bend lines as well. No leader crosses words.
     OverAll,
+    /// What none may do: to run along another line or through a hole that it does not lead to,
+    /// where it would seem to be of that.
+    Never,
 }
 
 impl Leader {
@@ -51,6 +54,30 @@ impl Leader {
     }
 }
 
+/// A hole that words may stand for.
+struct Hole {
+    bounds: Bounds,
+    /// Its outline, in straight pieces.
+    pieces: Vec<[Point; 2]>,
+}
+
+/// Words away from their spot, and the leader between.
+struct Far {
+    /// Whether they stand as near to the hole of others as words do without a leader.
+    beside_others: bool,
+    /// What the leader crosses.
+    crossed: Leader,
+    leader: [Point; 2],
+    words: Words,
+}
+
+impl Far {
+    /// What makes it worse than another, first the worst.
+    fn faults(&self) -> (bool, Leader) {
+        (self.beside_others, self.crossed)
+    }
+}
+
 /// A drawing under way, with what of its room is taken.
 pub(super) struct Clear {
     /// Words must stay within.
@@ -61,6 +88,7 @@ pub(super) struct Clear {
     lines: Vec<(Option<Pen>, [Point; 2])>,
     /// Areas that words should not cover, though lines may lead into them.
     bodies: Vec<Bounds>,
+    holes: Vec<Hole>,
     /// What has been drawn.
     pub(super) items: Vec<Item>,
 }
@@ -68,7 +96,14 @@ pub(super) struct Clear {
 impl Clear {
     /// An empty drawing.
     pub(super) fn new(frame: Bounds) -> Self {
-        Self { frame, taken: Vec::new(), lines: Vec::new(), bodies: Vec::new(), items: Vec::new() }
+        Self {
+            frame,
+            taken: Vec::new(),
+            lines: Vec::new(),
+            bodies: Vec::new(),
+            holes: Vec::new(),
+            items: Vec::new(),
+        }
     }
 
     /// Draws something without asking whether there is room.
@@ -96,6 +131,32 @@ impl Clear {
         self.bodies.push(bounds);
     }
 
+    /// Keeps the words of other spots away from a hole.
+    pub(super) fn add_hole(&mut self, outline: &[Edge]) {
+        let pieces: Vec<[Point; 2]> = outline.iter().flat_map(pieces).collect();
+        let bounds = pieces.iter().flatten().fold(Bounds::EMPTY, |bounds, p| bounds.with(*p));
+        self.holes.push(Hole { bounds, pieces });
+    }
+
+    /// The outlines of all holes but the one round a spot, the smallest if there are several.
+    fn others(&self, spot: Point) -> impl Iterator<Item = &[Point; 2]> {
+        let around = |(_, hole): &(usize, &Hole)| {
+            let Bounds { min, max } = hole.bounds;
+            min.x <= spot.x && spot.x <= max.x && min.y <= spot.y && spot.y <= max.y
+        };
+        let size = |hole: &Hole| hole.bounds.width() * hole.bounds.height();
+        let own = self.holes.iter().enumerate().filter(around);
+        let own = own.min_by(|a, b| size(a.1).total_cmp(&size(b.1))).map(|(i, _)| i);
+        let others = self.holes.iter().enumerate().filter(move |(i, _)| Some(*i) != own);
+        others.flat_map(|(_, hole)| &hole.pieces)
+    }
+
+    /// Whether another hole than that of a spot is within so much of words.
+    fn is_beside_others(&self, spot: Point, words: &Words, within: f64) -> bool {
+        let bounds = words.bounds().grown(within);
+        self.others(spot).any(|piece| crosses(piece, &bounds))
+    }
+
     /// Whether words may stand here.
     pub(super) fn is_free(&self, bounds: Bounds) -> bool {
         let grown = bounds.grown(GAP);
@@ -114,11 +175,18 @@ impl Clear {
         !self.taken.iter().any(|words| crosses(line, &words.grown(GAP / 2.0)))
     }
 
-    /// What a leader that begins at a spot crosses, as the least it must be allowed.
-    fn crossed(&self, [from, to]: &[Point; 2]) -> Leader {
-        let begin = *from + (*to - *from).normalize() * GAP;
-        let lines = self.lines.iter().filter(|(_, line)| meet(&[begin, *to], line));
-        lines.map(|(pen, _)| Leader::over(*pen)).max().unwrap_or(Leader::Open)
+    /// What a leader of a spot crosses, as the least it must be allowed.
+    fn crossed(&self, spot: Point, [from, to]: &[Point; 2]) -> Leader {
+        let way = [*from + (*to - *from).normalize() * GAP, *to];
+        if self.others(spot).any(|piece| touch(&way, piece) != Touch::Not) {
+            return Leader::Never;
+        }
+        let over = |(pen, line): &(Option<Pen>, [Point; 2])| match touch(&way, line) {
+            Touch::Not => Leader::Open,
+            Touch::Across => Leader::over(*pen),
+            Touch::Along => Leader::Never,
+        };
+        self.lines.iter().map(over).max().unwrap_or(Leader::Open)
     }
 
     /// Whether a line runs over an area that words keep out of.
@@ -158,15 +226,9 @@ impl Clear {
         if may == Leader::None {
             return false;
         }
-        let mut best: Option<(Leader, [Point; 2], Words)> = None;
-        for words in words {
-            if let Some(far) = self.far(spot, round, words, may)
-                && best.as_ref().is_none_or(|best| far.0 < best.0)
-            {
-                best = Some(far);
-            }
-        }
-        let Some((_, leader, words)) = best else { return false };
+        let all = words.iter().filter_map(|words| self.far(spot, round, words, may));
+        // Of equal ones the first.
+        let Some(Far { leader, words, .. }) = all.min_by_key(Far::faults) else { return false };
         self.draw(Item::line(Pen::Narrow, leader[0], leader[1]));
         self.draw(Item::Words(words));
         true
@@ -175,23 +237,21 @@ impl Clear {
     /// Words beside a spot with no line between, where there is room.
     fn near(&self, spot: Point, round: f64, words: &Words) -> Option<Words> {
         let places = around(round + GAP + 0.1, round + NEAR, 0.4);
+        let around_spot = Bounds { min: spot, max: spot }.grown(round);
         places.map(|(away, out)| (spot + out * away, out)).find_map(|(edge, out)| {
             let words = beyond(edge, out, words);
             let way = [spot + out * round, edge + out * GAP];
-            let free = self.is_free(words.bounds()) && self.crossed(&way) == Leader::Open;
+            let own = words.bounds().distance(&around_spot);
+            let free = self.is_free(words.bounds())
+                && self.crossed(spot, &way) == Leader::Open
+                && !self.is_beside_others(spot, &words, own);
             free.then_some(words)
         })
     }
 
     /// Words farther off, with their leader and what that crosses.
-    fn far(
-        &self,
-        spot: Point,
-        round: f64,
-        words: &Words,
-        may: Leader,
-    ) -> Option<(Leader, [Point; 2], Words)> {
-        let mut best: Option<(Leader, [Point; 2], Words)> = None;
+    fn far(&self, spot: Point, round: f64, words: &Words, may: Leader) -> Option<Far> {
+        let mut best: Option<Far> = None;
         for (away, out) in around(round + NEAR + 0.4, FARTHEST, 2.0) {
             let edge = spot + out * away;
             let (leader, words) = ([spot + out * round, edge], beyond(edge, out, words));
@@ -199,10 +259,13 @@ impl Clear {
                 continue;
             }
             // It does not end on a line either.
-            let crossed = self.crossed(&[leader[0], edge + out * GAP]);
-            if crossed <= may && best.as_ref().is_none_or(|best| crossed < best.0) {
-                best = Some((crossed, leader, words));
-                if crossed == Leader::Open {
+            let crossed = self.crossed(spot, &[leader[0], edge + out * GAP]);
+            let beside_others = self.is_beside_others(spot, &words, NEAR);
+            let far = Far { beside_others, crossed, leader, words };
+            if crossed <= may && best.as_ref().is_none_or(|best| far.faults() < best.faults()) {
+                let is_best = far.faults() == (false, Leader::Open);
+                best = Some(far);
+                if is_best {
                     break;
                 }
             }
@@ -285,6 +348,31 @@ pub(super) fn meet([a, b]: &[Point; 2], [c, d]: &[Point; 2]) -> bool {
     side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
+/// How two straight lines come together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Touch {
+    Not,
+    /// They cross, or one ends on the other.
+    Across,
+    /// They run in one line over a length.
+    Along,
+}
+
+fn touch([a, b]: &[Point; 2], [c, d]: &[Point; 2]) -> Touch {
+    /// Rounding, mm².
+    const FLAT: f64 = 1e-9;
+    let side = |p: &Point, q: &Point, r: &Point| (*q - *p).cross(*r - *p);
+    let (ends, others) = ([side(a, b, c), side(a, b, d)], [side(c, d, a), side(c, d, b)]);
+    let parted = |[p, q]: [f64; 2]| p.abs() <= FLAT || q.abs() <= FLAT || p * q < 0.0;
+    if ends.iter().chain(&others).all(|side| side.abs() <= FLAT) {
+        let along = *b - *a;
+        let [c, d] = [c, d].map(|p| (*p - *a).dot(along));
+        let shared = c.max(d).min(along.hypot2()) - c.min(d).max(0.0);
+        return if shared > FLAT { Touch::Along } else { Touch::Not };
+    }
+    if parted(ends) && parted(others) { Touch::Across } else { Touch::Not }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -297,6 +385,19 @@ mod tests {
         assert!(line((-1.0, -1.0), (5.0, 3.0)));
         assert!(!line((-1.0, 3.0), (5.0, 3.0)) && !line((-1.0, 1.0), (-0.5, 9.0)));
         assert!(!line((5.0, 0.0), (5.0, 2.0)));
+    }
+
+    #[test]
+    fn lines_that_touch_are_told_from_those_that_run_in_one() {
+        let touch = |a: (f64, f64), b: (f64, f64)| {
+            super::touch(&[Point::ZERO, Point::new(10.0, 0.0)], &[a.into(), b.into()])
+        };
+        assert_eq!(touch((4.0, 0.0), (14.0, 0.0)), Touch::Along);
+        assert_eq!(touch((5.0, -1.0), (5.0, 1.0)), Touch::Across);
+        assert_eq!(touch((5.0, 0.0), (5.0, 1.0)), Touch::Across);
+        assert_eq!(touch((11.0, 0.0), (14.0, 0.0)), Touch::Not);
+        assert_eq!(touch((0.0, 1.0), (10.0, 1.0)), Touch::Not);
+        assert_eq!(touch((11.0, -1.0), (11.0, 1.0)), Touch::Not);
     }
 
     #[test]

@@ -191,6 +191,10 @@ impl Plan {
             clear.draw(Item::Line(pen, edges));
         }
         self.mark_found(clear, scale);
+        for spot in &self.spots {
+            let outline: Vec<Edge> = spot.outline.edges().map(|e| scale.edge(&e)).collect();
+            clear.add_hole(&outline);
+        }
         for axis in [running::Axis::Across, running::Axis::Up] {
             if self.stations(clear, scale, axis) {
                 continue;
@@ -262,10 +266,21 @@ impl Plan {
             let is_ringed = |ring: &&Bounds| (ring.centre() - spot.at).hypot() < 1e-6;
             let mut rings = self.found.iter().flat_map(|found| &found.rings);
             let ring = rings.find(is_ringed).map_or(round, |ring| scale.ring(ring).1);
-            let inside = at + (round * 0.5, round * 0.5);
+            let ring = ring.max(self.sunk(spot) * scale.by);
             let words = labels::heavy(&spot.label);
-            let placed = words.iter().any(|words| clear.put_centre(inside, words))
-                || clear.lead(at, ring, &words, Leader::OverOutlines);
+            let places = open_places(spot);
+            let within = |place: &Point| {
+                let at = scale.point(*place);
+                words.iter().any(|words| clear.put_centre(at, words))
+            };
+            let placed = places.iter().any(within)
+                || match spot.outline.contains(spot.at) {
+                    true => clear.lead(at, ring, &words, Leader::OverOutlines),
+                    // Its centre is in the metal.
+                    false => places.first().is_some_and(|place| {
+                        clear.lead(scale.point(*place), 0.0, &words, Leader::OverOutlines)
+                    }),
+                };
             if !placed {
                 left.push(spot.label.clone());
             }
@@ -275,6 +290,13 @@ impl Plan {
 }
 
 impl Plan {
+    /// Half the width of what is sunk round a hole, mm; 0 where nothing is.
+    fn sunk(&self, spot: &Spot) -> f64 {
+        let bounds = |ring: &Ring| ring.edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+        let own = self.rings.iter().map(bounds).filter(|b| (b.centre() - spot.at).hypot() < 1e-6);
+        own.map(|b| b.width() / 2.0).fold(0.0, f64::max)
+    }
+
     /// Draws what its findings are about in red.
     fn mark_found(&self, clear: &mut Clear, scale: &Scale) {
         for found in &self.found {
@@ -309,6 +331,24 @@ impl Plan {
         }
         left
     }
+}
+
+/// Places for a letter within an opening, those next to its centre first: of round ones and
+/// slots the one that is clear of their centre lines.
+fn open_places(spot: &Spot) -> Vec<Point> {
+    /// Places that are tried in each direction. Our choice.
+    const GRID: u32 = 16;
+    let bounds = spot.outline.bounds();
+    if spot.outline.circle().is_some() || spot.outline.slot().is_some() {
+        let by = bounds.width().min(bounds.height()) / 4.0;
+        return vec![spot.at + (by, by)];
+    }
+    let share = |k: u32| f64::from(k) / f64::from(GRID);
+    let at = |(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j));
+    let all = (1..GRID).flat_map(|i| (1..GRID).map(move |j| (i, j))).map(at);
+    let mut places: Vec<Point> = all.filter(|p| spot.outline.contains(*p)).collect();
+    places.sort_by(|a, b| (*a - spot.at).hypot().total_cmp(&(*b - spot.at).hypot()));
+    places
 }
 
 /// How far the line of its centre reaches beyond the centre of a hole, mm on paper.

@@ -64,16 +64,23 @@ pub(super) fn put_along(clear: &mut Clear, bend: &PlanBend, words: &[Words]) -> 
 }
 
 /// Draws labels along their lines as small as can be read, else near them, led there by lines
-/// that cross no others; those without room come back.
+/// that cross nothing but centre lines and, if need be, outlines; those without room come back.
 pub(super) fn near(clear: &mut Clear, bends: Vec<PlanBend>) -> Vec<String> {
     let mut left = Vec::new();
     for bend in bends {
         let min = Words::heavy(Point::ZERO, MIN, &bend.label);
         let words = heavy(&bend.label);
-        let placed = put_along(clear, &bend, &[min])
-            || [1.0, 0.0, 0.5, 0.75, 0.25].into_iter().any(|share| {
-                clear.lead(bend.line.point_at(share), 0.0, &words, Leader::OverMiddles)
-            });
+        let mut placed = put_along(clear, &bend, &[min]);
+        // Slanting lines have no words along them: near the middle they are clearly theirs.
+        let shares = match is_upright(&bend) || is_level(&bend) {
+            true => [1.0, 0.0, 0.5, 0.75, 0.25],
+            false => [0.5, 0.75, 0.25, 1.0, 0.0],
+        };
+        for may in [Leader::OverMiddles, Leader::OverOutlines] {
+            let at = |share: f64| bend.line.point_at(share);
+            placed |=
+                !placed && shares.into_iter().any(|share| clear.lead(at(share), 0.0, &words, may));
+        }
         if !placed {
             left.push(bend.label);
         }

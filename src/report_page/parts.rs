@@ -2,6 +2,7 @@
 
 use crate::bill;
 use crate::draw;
+use crate::num;
 use crate::report::BendRow;
 use crate::report::PartRow;
 use crate::report_page::Page;
@@ -94,7 +95,7 @@ impl Page<'_> {
             table.row([
                 bend.name.clone(),
                 bend.direction.word().to_owned(),
-                format!("{}°", bend.angle_deg),
+                format!("{}°", num::text(bend.angle_deg, 1)),
                 self.length(Some(bend.inside_radius_mm)),
                 sequence(bend).map_or_else(String::new, |number| number.to_string()),
                 made.map(|made| made.tool.clone()).or_else(formed).unwrap_or_default(),
@@ -102,7 +103,7 @@ impl Page<'_> {
                 made.map_or_else(String::new, |made| made.clearance(units)),
             ]);
         }
-        table.text()
+        table.without_empty().text()
     }
 
     pub(super) fn cost(&self) -> String {

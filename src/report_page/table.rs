@@ -23,6 +23,17 @@ impl Table {
         self.rows.push(cells.into_iter().map(|cell| escaped(&cell)).collect());
     }
 
+    /// The same without columns that say nothing.
+    pub(super) fn without_empty(mut self) -> Self {
+        let says = |column: usize| self.rows.iter().any(|row| !row[column].is_empty());
+        let kept: Vec<bool> = (0..self.heads.len()).map(says).collect();
+        for cells in self.rows.iter_mut().chain([&mut self.heads]) {
+            let mut kept = kept.iter();
+            cells.retain(|_| kept.next() == Some(&true));
+        }
+        self
+    }
+
     /// Whether a column holds figures alone, which stand to the right.
     fn is_figures(&self, column: usize) -> bool {
         let cells = || self.rows.iter().filter_map(|row| row.get(column));

@@ -3,6 +3,8 @@
 use crate::brake;
 use crate::flat::BendStrip;
 use crate::geom::Edge;
+use crate::geom::Line;
+use crate::geom::Outline;
 use crate::job::Job;
 use crate::num::Angle;
 use crate::part::Bend;
@@ -135,7 +137,9 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
         min_flange: chosen.min_flange(shop),
         force: v.map(|v| brake::force(tensile, strip.line.length(), part.thickness, v)),
         over_bend: chosen.under_load.degrees() - drawn.bend.angle().degrees(),
-        sight_line: v.is_none().then(|| sight_line(strip, drawn, chosen.hold == drawn.from)),
+        sight_line: v.is_none().then(|| {
+            sight_line(strip, drawn, chosen.hold == drawn.from, solved.flat.region.outer())
+        }),
         stacks: step.tooling.stacks.iter().map(|stack| (stack, stands(strip, stack))).collect(),
         grain: ToGrain::of(part.grain, strip),
         side_up: if chosen.drawn_side_up { SideUp::Top } else { SideUp::Bottom },
@@ -151,11 +155,18 @@ fn stands(strip: &BendStrip, stack: &Stack) -> Edge {
     Edge::line(at(stack.from), at(stack.from + stack.width()))
 }
 
-/// One inside radius from where the bend begins on the held side, towards the other.
-fn sight_line(strip: &BendStrip, bend: &Bend, holds_standing: bool) -> Edge {
+/// One inside radius from where the bend begins on the held side, towards the other; from edge
+/// to edge of the blank, where it can be scribed.
+fn sight_line(strip: &BendStrip, bend: &Bend, holds_standing: bool, blank: &Outline) -> Edge {
     let [near, far] = strip.tangents;
     let (held, other) = if holds_standing { (near, far) } else { (far, near) };
     let across = other.from - held.from;
     let by = across * (brake::sight_line(bend.bend.radius()) / across.hypot());
-    Edge::line(held.from + by, held.to + by)
+    let shifted = Edge::line(held.from + by, held.to + by);
+    let line = Line { at: shifted.from, along: shifted.direction_at_start() };
+    // The stretches that go on from within the bend: of a line through notches there are several.
+    let length = shifted.length();
+    let inside = line.stretches(blank).into_iter().filter(|[a, b]| a.max(0.0) < b.min(length));
+    let ends = inside.reduce(|[from, to], [a, b]| [from.min(a), to.max(b)]);
+    ends.map_or(shifted, |[a, b]| Edge::line(line.point(a), line.point(b)))
 }

@@ -127,6 +127,62 @@ fn the_drawing_says_to_where_its_sizes_reach() {
     says("135", "beside bends of more than 90° to the outer tangent of the bend");
 }
 
+const CORNER: &str = include_str!("../../data/trade/diagonal-corner.toml");
+const GUSSET: &str = include_str!("../../data/trade/box-gusset.toml");
+const STRAP: &str = include_str!("../../data/trade/twisted-strap.toml");
+
+/// The two sizes of a face in the table of formed dimensions.
+fn formed(own: &str, face: &str) -> [f64; 2] {
+    let text = drawing(own);
+    let (_, table) = text.split_once("Formed dimensions, outside\n").unwrap();
+    let mut lines = table.lines().skip_while(|line| *line != face).skip(1);
+    [(); 2].map(|()| lines.next().unwrap().parse().unwrap())
+}
+
+/// A mould line at a slant ends off the metal, where no caliper finds anything.
+#[test]
+fn beside_slanting_bends_sizes_are_those_of_real_edges() {
+    assert_eq!(formed(CORNER, "plate"), [120.0, 90.0]);
+    for face in ["strap", "second", "third", "last"] {
+        assert_eq!(formed(STRAP, face)[1], 40.0, "{face}");
+    }
+    let [x, y] = formed(GUSSET, "floor");
+    assert_eq!(x, y);
+    let text = drawing(STRAP).replace('\n', " ");
+    for words in ["measured along its sides", "only the flat of the face is measured"] {
+        assert!(text.contains(words), "{words} is not said: {text}");
+    }
+}
+
+/// Where a line is, in X and Y of its ends.
+fn ends(words: &str) -> Vec<(String, f64)> {
+    let words: Vec<&str> = words.split([' ', ',']).filter(|word| !word.is_empty()).collect();
+    let pairs = words.windows(2).filter(|pair| pair[0] == "X" || pair[0] == "Y");
+    pairs.take(4).map(|pair| (pair[0].to_owned(), pair[1].parse().unwrap())).collect()
+}
+
+#[test]
+fn a_slanting_sight_line_ends_at_the_edges() {
+    let text = drawing_of(&format!("shop = \"shop.toml\"\n{JOB}"), STRAP).replace('\n', " ");
+    let lines: Vec<&str> = text.split("sight line diagonal").skip(1).collect();
+    assert!(!lines.is_empty(), "{text}");
+    for line in lines {
+        let ends = ends(line);
+        let across: Vec<f64> = ends.iter().filter(|(axis, _)| axis == "Y").map(|e| e.1).collect();
+        assert!(across == [0.0, 40.0] || across == [40.0, 0.0], "{ends:?}");
+    }
+}
+
+/// Without a shop nothing is said of a sequence, or of columns that are not there.
+#[test]
+fn what_is_not_in_the_table_of_bends_is_not_explained() {
+    let text = drawing(&recipe("90", "outside")).replace('\n', " ");
+    assert!(text.contains("Bend line: centre of the bend."), "{text}");
+    for words in ["in bend sequence", "Bend to", "Sight line"] {
+        assert!(!text.contains(words), "{words}: {text}");
+    }
+}
+
 /// A box on the demo's press brake: its last walls stand between others, so the punch is
 /// used in sections of those the shop has.
 #[test]

@@ -26,6 +26,11 @@ const DEMO: &str = include_str!("../../../parts/jobs/vineyard-cart.toml");
 const HOSES: &str = include_str!("../../../parts/jobs/hoses.csv");
 const SHOP: &str = include_str!("../../../parts/shop.toml");
 
+/// A part of holes in rows.
+const ROWS: &str = "process = \"laser\"\n\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\n\
+                    thickness = \"3 mm\"\nstock = []\n\n\
+                    [[part]]\nrecipe = \"own\"\nname = \"rows\"\nsheet = \"steel\"\n";
+
 /// Rounding, and what a letter's own shape leaves free of its rectangle, mm.
 const NEAR: f64 = 0.05;
 
@@ -104,11 +109,15 @@ static DRAWINGS: LazyLock<Vec<(String, Pages)>> = LazyLock::new(all_drawings);
 fn all_drawings() -> Vec<(String, Pages)> {
     let demo = solve(DEMO, "");
     let inches = solve(&DEMO.replacen("\"mm\"", "\"in\"", 1), "");
+    let rows = solve(ROWS, include_str!("../../data/trade/skid-plate.toml"));
+    let jig = solve(ROWS, include_str!("../../data/trade/drill-jig.toml"));
     let jobs = [
         ("demo, A4", &demo, Format::A4),
         ("demo in inches", &inches, Format::Letter),
         ("many bends", &hard("mm", 7, 3), Format::A4),
         ("many holes", &hard("in", 1, 14), Format::Letter),
+        ("rows of holes", &rows, Format::A4),
+        ("holes on a circle", &jig, Format::A4),
     ];
     let of = |(what, (job, all), format): (&str, &(Job, Vec<Solved>), Format)| {
         let drawing = |one: &Solved| {
@@ -146,6 +155,65 @@ fn lines(page: &Page) -> Vec<[Point; 2]> {
         _ => Vec::new(),
     });
     edges.flat_map(pieces).collect()
+}
+
+/// Holes that are round: their centres and radii, one of each centre.
+fn rounds(page: &Page) -> Vec<(Point, f64)> {
+    let mut rounds: Vec<(Point, f64)> = Vec::new();
+    for item in &page.items {
+        let Item::Line(Pen::Wide, edges) = item else { continue };
+        let arcs: Vec<_> = edges.iter().filter_map(Edge::arc).collect();
+        let [first, second] = arcs[..] else { continue };
+        let is_known = |(at, _): &(Point, f64)| (*at - first.centre).hypot() < NEAR;
+        let is_round = edges.len() == 2 && (first.centre - second.centre).hypot() < NEAR;
+        if is_round && !rounds.iter().any(is_known) {
+            rounds.push((first.centre, first.radius));
+        }
+    }
+    rounds
+}
+
+/// Leaders of the letters of holes that seem to lead to another one: they run through it, or
+/// along a line of centres. In words.
+fn misleading(page: &Page) -> Vec<String> {
+    /// From the end of a leader to its letter, with rounding, mm.
+    const REACH: f64 = 1.0;
+    let is_letter = |w: &&&Words| {
+        w.text.starts_with(|c: char| c.is_ascii_uppercase())
+            && w.text.chars().skip(1).all(|c| c.is_ascii_digit())
+    };
+    let letters: Vec<&Words> = words(page).iter().filter(is_letter).copied().collect();
+    let rounds = rounds(page);
+    let straight = |wanted: Pen| {
+        page.items.iter().filter_map(move |item| match item {
+            Item::Line(pen, edges) if *pen == wanted && edges.len() == 1 && edges[0].is_line() => {
+                Some(edges[0])
+            }
+            _ => None,
+        })
+    };
+    let mut faults = Vec::new();
+    for line in straight(Pen::Narrow) {
+        let end = Bounds { min: line.to, max: line.to };
+        let Some(letter) = letters.iter().find(|w| w.bounds().distance(&end) < REACH) else {
+            continue;
+        };
+        let runs_through =
+            |(at, radius): &&(Point, f64)| (line.nearest(*at) - *at).hypot() < radius + NEAR;
+        if rounds.iter().filter(runs_through).count() > 1 {
+            faults.push(format!("the leader of {:?} runs through two holes", letter.text));
+        }
+        let along = (line.to - line.from).normalize();
+        let seen = |p: Point| ((p - line.from).dot(along), (p - line.from).cross(along).abs());
+        for centre in straight(Pen::Chain) {
+            let (from, to) = (seen(centre.from), seen(centre.to));
+            let shared = from.0.max(to.0).min(line.length()) - from.0.min(to.0).max(0.0);
+            if from.1.max(to.1) < NEAR && shared > 1.0 {
+                faults.push(format!("the leader of {:?} is on a centre line", letter.text));
+            }
+        }
+    }
+    faults
 }
 
 fn overlap(a: &Bounds, b: &Bounds) -> bool {
@@ -188,6 +256,7 @@ fn faults(drawing: &Pages) -> Vec<String> {
     let mut faults = Vec::new();
     for (i, page) in drawing.pages.iter().enumerate() {
         let mut say = |what: String| faults.push(format!("page {}: {what}", i + 1));
+        misleading(page).into_iter().for_each(&mut say);
         let (words, lines) = (words(page), lines(page));
         let highest = page.blocks.iter().map(|b| b.max.y).fold(0.0, f64::max);
         let lowest = page.blocks.iter().map(|b| b.min.y).fold(height, f64::min);
@@ -253,6 +322,24 @@ fn each_planted_fault_is_seen() {
         planted(plain(Point::new(190.0, 150.0), "far over the edge")).contains("leaves the page")
     );
     assert!(planted(plain(Point::new(150.0, 158.0), "in no block")).contains("leaves its block"));
+    let at = Point::new(50.0, 150.0);
+    let half = |from: Point, to: Point| Edge { from, to, bulge: 1.0 };
+    let ring = |at: Point| {
+        let (left, right) = (at - (2.0, 0.0), at + (2.0, 0.0));
+        Item::Line(Pen::Wide, vec![half(left, right), half(right, left)])
+    };
+    let mut rows = good.clone();
+    rows.pages[0].items.extend([
+        ring(at),
+        ring(at + (9.0, 0.0)),
+        Item::line(Pen::Chain, at + (5.5, 0.0), at + (12.5, 0.0)),
+        Item::line(Pen::Narrow, at + (2.0, 0.0), at + (14.0, 0.0)),
+        plain(at + (14.6, -1.0), "A1"),
+    ]);
+    let faults_of_rows = faults(&rows).join("\n");
+    for fault in ["\"A1\" runs through two holes", "\"A1\" is on a centre line"] {
+        assert!(faults_of_rows.contains(fault), "{fault}: {faults_of_rows}");
+    }
     let line = Item::line(Pen::Fine, inside + (2.0, -3.0), inside + (3.0, 6.0));
     assert!(planted(line).contains("a line runs through \"Part\""));
 }
@@ -338,4 +425,49 @@ fn every_drawing_has_its_general_notes() {
             assert!(text.contains(note), "{name}: {note}\n{text}");
         }
     }
+}
+
+/// Whether a place is inside a closed line: a ray to the right crosses it an odd number of times.
+fn is_inside(edges: &[Edge], p: Point) -> bool {
+    let at = |edge: &Edge, i: u32| edge.point_at(f64::from(i) / 16.0);
+    let pieces = edges.iter().flat_map(|e| (0..16).map(move |i| [at(e, i), at(e, i + 1)]));
+    let crossed = pieces.filter(|[a, b]| {
+        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
+    });
+    crossed.count() % 2 == 1
+}
+
+/// Both the outline of the crank and that of its opening are round the letter.
+#[test]
+fn the_letter_of_an_opening_stands_in_it() {
+    let (job, all) = solve(ROWS, include_str!("../../data/trade/even-web-crank.toml"));
+    let drawing = drawings::shop_drawing(&job, &all, &all[0], Format::A4.size());
+    let page = &drawing.pages[0];
+    let is_letter = |w: &&&Words| w.text == "C" && w.weight == Weight::Heavy;
+    let letter = words(page).iter().find(is_letter).unwrap().bounds().centre();
+    let round = page.items.iter().filter(|item| match item {
+        Item::Line(Pen::Wide, edges) => is_inside(edges, letter),
+        _ => false,
+    });
+    assert_eq!(round.count(), 2);
+}
+
+/// The doubler is 60 + 2 · 27 by 48 + 2 · 27, in the middle of 220 by 140.
+#[test]
+fn a_plate_on_another_has_its_place_on_it() {
+    let job = ROWS.replace("\"own\"", "\"doubler-plate\"").replace("3 mm", "4 mm");
+    let (job, all) = solve(&job, "");
+    let laid = all.iter().find(|s| s.part.laid.is_some()).unwrap();
+    let text = text(&drawings::shop_drawing(&job, &all, laid, Format::A4.size()));
+    let text = text.replace('\n', " ");
+    assert!(text.contains("the lower left corner of this flat at X 53, Y 19 of"), "{text}");
+}
+
+/// A pilot of 9.5 for a hole of 10 leaves the reamer what it takes.
+#[test]
+fn nothing_is_drilled_where_the_reamer_takes_the_rest() {
+    let (_, jig) = DRAWINGS.iter().find(|(name, _)| name == "holes on a circle: rows").unwrap();
+    let text = text(jig);
+    assert!(text.contains("\nream Ø10\n") && !text.contains("undersize"), "{text}");
+    assert!(text.contains("Holes not enlarged for coating"), "{text}");
 }
