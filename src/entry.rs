@@ -1,5 +1,11 @@
 //! Values as they stand in a job or a shop file: quantities with their units, rows of tables.
 
+mod names;
+
+pub(crate) use names::file_word;
+pub(crate) use names::unfit_for_files;
+pub(crate) use names::unfit_name;
+
 use crate::bend::Method;
 use crate::bend::Rule;
 use crate::diag::Finding;

@@ -4,12 +4,12 @@
 
 mod asked;
 mod bridges;
+mod elsewhere;
 mod family;
 mod from;
 mod line;
 mod linked;
 mod load;
-mod names;
 mod order_form;
 mod placing;
 mod read;
@@ -27,7 +27,6 @@ pub use bridges::Bridges;
 pub use bridges::OwnBridges;
 pub(crate) use line::find_sheet;
 pub use linked::Held;
-pub(crate) use names::unfit_for_files;
 pub use order_form::BendSigns;
 pub use order_form::OrderForm;
 pub use placing::CutOuts;

@@ -6,6 +6,7 @@
 
 mod bead;
 mod bend;
+mod face;
 mod fit;
 mod hole;
 mod keys;
@@ -21,7 +22,6 @@ use crate::schema::keys::count;
 use crate::schema::keys::each;
 use crate::schema::keys::flag;
 use crate::schema::keys::formula;
-use crate::schema::keys::given;
 use crate::schema::keys::list;
 use crate::schema::keys::object;
 use crate::schema::keys::place;
@@ -89,46 +89,17 @@ fn recipe_defs() -> Value {
         "clevis": clevis(),
         "cut_folded": bend::cut_folded(),
         "captured": captured(),
-        "face": object(&[], json!({
-            "blank": list("Steps that build the outline", "#/$defs/step"),
-            "on": { "$ref": "#/$defs/plane" },
-            "like": text("A face above, or RECIPE.FACE, whose steps, holes, lightening, marks, welds, bevels, beads and obstacles it has"),
-            "given": given(),
-            "mirror": flag("Its left and right are swapped"),
-            "when": reference("Only when this is true"),
-            "holes": list("Holes", "#/$defs/hole"),
-            "lighten": list("Openings that lighten it", "#/$defs/lighten"),
-            "marks": list("What is etched", "#/$defs/mark"),
-            "weld": list("Welded edges", "#/$defs/weld"),
-            "bevel": list("Bevelled edges", "#/$defs/bevel"),
-            "bead": list("Beads formed into it", "#/$defs/bead"),
-            "laid_on": object(&["face"], json!({ "face": text("The face on which this plate lies"), "at": place(), "rotate": reference("Of this plate there") })),
-            "obstacles": list("What it must stay clear of", "#/$defs/obstacle"),
-            "pieces": reference("For a separate plate of a weldment: how many a set needs"),
-        })),
+        "face": face::face(),
         "bend": bend::bend(),
-        "weld": object(&["edge"], json!({
-            "edge": text("Name of the edge"),
-            "leg": reference("Leg of the fillet"),
-            "one_side": flag("The fillet is on one side of the plate only"),
-            "all_round": flag("The fillet goes right round the plate at this edge"),
-            "note": text("Remark"),
-            "each": each(),
-        })),
-        "bevel": object(&["edge", "angle"], json!({
-            "edge": text("Name of the edge"),
-            "angle": reference("From the square edge"),
-            "land": reference("What stays square: none when left out"),
-            "side": { "enum": ["up", "down", "both"], "description": "From the top side, the default, the bottom side, or both" },
-            "each": each(),
-        })),
+        "weld": face::weld(),
+        "bevel": face::bevel(),
         "bead": bead::bead(),
-        "step": step(),
+        "step": face::step(),
         "lighten": lighten::lighten(),
-        "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, corner() ] },
-        "belt_piece": belt_piece(),
+        "corner": { "anyOf": [ { "$ref": "#/$defs/point" }, face::corner() ] },
+        "belt_piece": face::belt_piece(),
         "hole": hole(),
-        "obstacle": obstacle(),
+        "obstacle": face::obstacle(),
         "space": points::space(),
         "space_tube": points::space_tube(),
         "plane": points::plane(),
@@ -287,101 +258,6 @@ fn input() -> Value {
             "max": reference("Largest value"),
             "of": { "type": "array", "items": { "type": "string" }, "minItems": 1, "description": "Words of a choice" },
             "about": text("What it is"),
-        }),
-    )
-}
-
-/// All keys a step may have; which of them a shape takes is said when it is read.
-/// What a face must stay clear of: the keys of a shape, and its own.
-fn obstacle() -> Value {
-    let mut all = step();
-    let own = json!({
-        "name": text("What it is"),
-        "shape": { "enum": crate::recipe::OBSTACLES },
-        "clearance": reference("Required between it and the part; none when left out"),
-    });
-    if let (Some(keys), Value::Object(own)) = (all["properties"].as_object_mut(), own) {
-        ["add", "cut", "fill"].iter().for_each(|key| drop(keys.remove(*key)));
-        keys.extend(own);
-    }
-    all["required"] = json!(["name", "shape"]);
-    all
-}
-
-fn step() -> Value {
-    let shapes = json!({ "enum": crate::recipe::SHAPES });
-    object(
-        &[],
-        json!({
-            "add": shapes,
-            "cut": shapes,
-            "fill": reference("Fill inward corners with this radius"),
-            "when": reference("Only when this is true"),
-            "each": each(),
-            "at": place(),
-            "rotate": reference("About its centre, anticlockwise"),
-            "radius": reference("Of a disc; of an arm from its pivot to the centre of its round end"),
-            "from": reference("Direction in which an arm begins, anticlockwise"),
-            "to": reference("Direction in which an arm ends"),
-            "length": reference("Of a slot, overall"),
-            "width": reference("Width"),
-            "height": reference("Of a rectangle"),
-            "corner": reference("Radius of a rectangle's corners"),
-            "corners": list("Of a polygon", "#/$defs/corner"),
-            "round": { "anyOf": [ list("What a belt runs round", "#/$defs/belt_piece"), reference("Round outward corners with this radius") ] },
-            "tube": reference("Outside diameter; of a `tube` that is cut: its name"),
-            "play": reference("Left between tube and metal, all round"),
-            "leg": reference("Which straight leg of a bent tube, counted from 1"),
-            "angle": reference("Between the axis of the tube and the plate"),
-            "offset": reference("Of the plate from the axis of the tube"),
-            "edge": text("Name of the edge it makes or is on"),
-            "flats": reference("Across flats"),
-            "diameter": reference("Diameter"),
-            "key": reference("Width of a key"),
-            "depth": reference("Of a key, overall; or of a tongue"),
-            "count": reference("How many tongues"),
-            "ends": reference("From the ends of the edge to the centres of the outer tongues"),
-            "span": reference("Between the centres of the first and the last tongue"),
-            "relief": reference("Radius of the half rounds beside the root of a tongue"),
-            "file": text("A DXF file beside the recipe"),
-            "units": { "enum": ["mm", "in"], "description": "Of a DXF file without units, or with wrong ones" },
-            "layer": text("The layer of the DXF file to read"),
-        }),
-    )
-}
-
-fn corner() -> Value {
-    object(
-        &["at"],
-        json!({
-            "at": place(),
-            "round": reference("Rounded with this radius"),
-            "chamfer": reference("Cut off straight, this far along both edges"),
-            "clip": reference("Clipped by a disc of this radius"),
-            "arc": object(&[], json!({
-                "height": reference("Over its chord; more than 0 bows out of the polygon"),
-                "radius": reference("Of the shorter arc; more than 0 bows out of the polygon"),
-                "through": place(),
-                "centre": place(),
-                "tangent": { "const": true, "description": "Tangent to the end of the edge before it" },
-            })),
-            "disc": reference("The outline runs round a disc of this radius, on tangents; less than 0 leaves the disc outside"),
-            "edge": text("Name of the edge that starts there"),
-            "each": each(),
-        }),
-    )
-}
-
-fn belt_piece() -> Value {
-    object(
-        &[],
-        json!({
-            "disc": reference("Radius"),
-            "bar": reference("Length"),
-            "at": place(),
-            "rotate": reference("Of a bar"),
-            "edge": text("Name of the bar's edge"),
-            "each": each(),
         }),
     )
 }

@@ -61,6 +61,12 @@ impl OutFolder {
         others: Others,
         interrupt: &Interrupt,
     ) -> anyhow::Result<()> {
+        if let Some(stray) = files.iter().find(|file| !file.stays_within()) {
+            bail!(
+                "the file name `{}` leads out of the folders of a job; nothing was written",
+                stray.name.escape_debug()
+            );
+        }
         Opened::new(&self.named)?.write(files, others, interrupt)
     }
 }
@@ -309,6 +315,24 @@ impl Drop for Opened {
 mod tests {
     use super::*;
     use crate::cli::interrupt::GivenUp;
+
+    #[test]
+    fn a_name_that_leads_elsewhere_is_refused_before_anything_is_written() {
+        let parent = tempfile::tempdir().expect("a folder");
+        let mine = parent.path().join("mine.dxf");
+        fs::write(&mine, "mine").expect("written");
+        let out = parent.path().join("out");
+        for name in ["flats/../../mine.dxf", "../mine.dxf", "mine/x.dxf", "flats/a\\b.dxf"] {
+            let file = |name: &str| NamedFile { name: name.into(), bytes: b"new".to_vec() };
+            let files = [file("flats/ear.dxf"), file(name)];
+            let folder = OutFolder::open(&out).expect("it can be written");
+            let written = folder.write(&files, Others::TakenAway, &Interrupt::new());
+            let error = written.expect_err("refused");
+            assert!(format!("{error:#}").contains("leads out"), "{name}: {error:#}");
+            assert!(!out.exists(), "{name}");
+            assert_eq!(fs::read_to_string(&mine).expect("it is there"), "mine", "{name}");
+        }
+    }
 
     /// What is given up while it is written leaves the folder as it was, and nothing beside it.
     #[test]

@@ -10,10 +10,10 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::document::wrong_kind;
+use crate::entry::file_word;
 use crate::entry::typed;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
-use crate::job::names::file_word;
 use crate::table::csv_cells;
 use std::ops::Range;
 

@@ -10,12 +10,16 @@ use crate::document::Item;
 use crate::document::Table;
 use crate::document::Value;
 use crate::job::asked::Shelf;
+use crate::job::elsewhere;
 
 /// Keys that are not taken over: they belong to one job.
 const OWN: &[&str] = &["quantity", "fill", "from"];
 
 /// Keys whose values are changed one by one.
 const BY_NAME: &[&str] = &["given", "open", "bends", "sheets"];
+
+/// Most parts that are each from the next. Our choice.
+const DEEPEST: usize = 50;
 
 /// Where parts are looked for.
 pub(super) struct Looked<'a> {
@@ -58,8 +62,13 @@ impl<'a> Looked<'a> {
             );
             return None;
         }
-        let file = if named.is_empty() { file } else { named };
+        let file = &if named.is_empty() { file.to_owned() } else { elsewhere::beside(file, named) };
         let called = format!("{file}#{part}");
+        if self.path.len() >= DEEPEST {
+            let headline = format!("part `{part}` is from another, {DEEPEST} times over");
+            refuse("part-loop", headline, "give one of them a `recipe`".into());
+            return None;
+        }
         if let Some(at) = self.path.iter().position(|other| *other == called) {
             let ring: Vec<&str> = self.path[at..].iter().map(String::as_str).collect();
             let headline = format!("part `{part}` takes itself: {} → {called}", ring.join(" → "));
@@ -70,13 +79,13 @@ impl<'a> Looked<'a> {
         let parts = if named.is_empty() {
             own
         } else {
-            read = self.parts_of(named, &from.item)?;
+            read = self.parts_of(file, &from.item)?;
             &read
         };
         let is_named = |item: &&Item| name(item) == Some(part);
         let Some(other) = parts.iter().find(is_named) else {
             let names: Vec<&str> = parts.iter().filter_map(name).collect();
-            let shown = if named.is_empty() { "this job".into() } else { format!("`{named}`") };
+            let shown = if named.is_empty() { "this job".into() } else { format!("`{file}`") };
             let help = match names.is_empty() {
                 true => "name a job with a `[[part]]`".to_owned(),
                 false => instead(part, &names, "its parts are"),
@@ -84,6 +93,10 @@ impl<'a> Looked<'a> {
             refuse("unknown-part", format!("there is no part `{part}` in {shown}"), help);
             return None;
         };
+        if let Some(finding) = elsewhere::differs(self.shelf, file, other, &from.item) {
+            self.findings.add(finding);
+            return None;
+        }
         self.path.push(called);
         let other = self.whole(other, parts, file);
         self.path.pop();

@@ -70,6 +70,8 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
     let held = linked::held(fields, known.links, known.all_links);
     let near = linked::near(fields);
     let holds = fields.get("clamped").and_then(|i| entry::length(i, fields.findings()));
+    let placing = Placing::read(fields);
+    let mirror = fields.has("mirror").then(|| fields.flag("mirror"));
     Some(Line {
         held,
         near,
@@ -82,9 +84,9 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         given,
         bends,
         open,
-        placing: Placing::read(fields),
+        placing,
         holds,
-        mirror: fields.has("mirror").then(|| fields.flag("mirror")),
+        mirror,
         here: name_span,
     })
 }

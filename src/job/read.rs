@@ -10,6 +10,8 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
+use crate::entry::unfit_for_files;
+use crate::entry::unfit_name;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
@@ -19,7 +21,6 @@ use crate::job::line::Known;
 use crate::job::line::line;
 use crate::job::linked;
 use crate::job::load;
-use crate::job::names::unfit_for_files;
 use crate::job::order_form::OrderForm;
 use crate::job::settings;
 use crate::job::settings::Settings;
@@ -166,7 +167,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
         let words = unfit_for_files(&word);
         let help = "name it by its material and thickness: `S235 4 mm`";
         if let Some(words) = words {
-            findings.add(unfit(&sheet.name, words, sheet.span, help));
+            findings.add(unfit_name(&sheet.name, words, sheet.span, help));
         }
         let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
         if let Some(other) = sheets[..i].iter().find(same) {
@@ -180,17 +181,12 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
     }
 }
 
-fn unfit(name: &str, words: &str, span: Span, help: &str) -> Finding {
-    let headline = format!("`{name}` is not a valid file name: {words}");
-    Finding::stop("bad-name", headline).at(span, "").help(help)
-}
-
 /// Names become file names: no two may be one on any system.
 fn check_names(lines: &[Line], findings: &Findings) {
     for line in lines {
         if let Some(words) = unfit_for_files(&line.name) {
             let help = "use letters, digits, `-`, `_` and `.`, 80 at most";
-            findings.add(unfit(&line.name, words, line.here, help));
+            findings.add(unfit_name(&line.name, words, line.here, help));
         }
     }
     let fit = lines.iter().filter(|line| unfit_for_files(&line.name).is_none());

@@ -11,7 +11,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
-use crate::job::names::unfit_for_files;
+use crate::entry::unfit_for_files;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;

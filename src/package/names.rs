@@ -5,7 +5,7 @@
 //! stay below the 255 bytes of most disks and leave room in the 260 letters of a path on
 //! some; none that differs from another in capitals only.
 
-use crate::job::unfit_for_files;
+use crate::entry::unfit_for_files;
 
 /// Most letters of a name without its ending. Our choice.
 const LONGEST: usize = 100;

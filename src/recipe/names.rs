@@ -7,6 +7,8 @@ use crate::diag::instead;
 use crate::document::Findings;
 use crate::document::Table;
 use crate::document::Value;
+use crate::entry::unfit_for_files;
+use crate::entry::unfit_name;
 use crate::recipe::each::Each;
 use crate::recipe::each::NUMBER;
 use crate::recipe::face::Work;
@@ -61,6 +63,7 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
     }
     let hand = ["derived", "inputs", "points"].iter().find_map(|section| key_of(section, HAND));
     hand_taken(hand.filter(|_| recipe.mirror), findings);
+    face_names(recipe, &|name| key_of("face", name), findings);
     laid(recipe, findings);
     // What is drawn in another recipe has the names of that one.
     for each in repeated(recipe).filter(|each| each.span.source == source) {
@@ -75,6 +78,25 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
                  name another"
             )));
         }
+    }
+}
+
+/// Refuses names of faces that no file can have: a separate plate has that of its face.
+fn face_names(recipe: &Recipe, key_of: &dyn Fn(&str) -> Option<Span>, findings: &Findings) {
+    let refuse = |name: &str, span: Span| {
+        if let Some(words) = unfit_for_files(name) {
+            let help = "use letters, digits, `-`, `_` and `.`, 80 at most";
+            findings.add(unfit_name(name, words, span, help));
+        }
+    };
+    for name in recipe.faces.keys() {
+        if let Some(key) = key_of(name) {
+            refuse(name, key);
+        }
+    }
+    // What lies beyond a fold line is a face of its own.
+    for bend in recipe.bends.values().filter(|bend| !recipe.faces.contains_key(&bend.to)) {
+        refuse(&bend.to, bend.to_span);
     }
 }
 

@@ -108,7 +108,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "fit", "write", "view", "paper", "job", "solve", "bill", "draw", "report",
         ],
     ),
-    ("package", &["num", "diag", "quantity", "write", "job", "solve", "draw"]),
+    ("package", &["num", "diag", "quantity", "entry", "write", "job", "solve", "draw"]),
     (
         "report_page",
         &[

@@ -632,3 +632,61 @@ fn measures_that_no_bend_leaves_are_refused() {
     let half = run(folder.path(), &["calibrate", "--v", "40 mm", "--blank", "100 mm"]);
     half.code(2);
 }
+
+/// The name of a face becomes that of a file where a set has several plates.
+#[test]
+fn a_face_whose_name_leads_elsewhere_writes_no_file() {
+    let folder = TempDir::new().unwrap();
+    let file = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    file("MINE.dxf", "mine");
+    file("job.toml", &format!("{HEAD}{}", part("rec", "p")));
+    file(
+        "rec.toml",
+        "about = \"x\"\n[face.plate]\nblank = [ { add = \"disc\", radius = \"40 mm\" } ]\n\
+         [face.\"/../../../../MINE\"]\npieces = 1\n\
+         blank = [ { add = \"disc\", radius = \"30 mm\" } ]\n",
+    );
+    let before = tree(folder.path());
+    let made = run(folder.path(), &["make", "job.toml", "--out", "out/job"]).code(1);
+    assert!(stderr(&made).contains("stop[bad-name]"), "{}", stderr(&made));
+    assert_eq!(tree(folder.path()), before);
+}
+
+/// A part from a job of another folder is never drawn by another recipe or table than there.
+#[test]
+fn a_part_from_another_folder_is_never_drawn_by_another_recipe() {
+    let folder = TempDir::new().unwrap();
+    let file = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    let disc = |radius: &str| {
+        format!(
+            "about = \"x\"\n[face.plate]\n\
+             blank = [ {{ add = \"disc\", radius = \"{radius} mm\" }} ]\n"
+        )
+    };
+    file("j.toml", &format!("{HEAD}\n[[part]]\nfrom = \"sub/other.toml#p\"\n"));
+    file("sub/other.toml", &format!("{HEAD}\n[[part]]\nfrom = \"third.toml#p\"\n"));
+    file("sub/third.toml", &format!("{HEAD}{}", part("tab", "p")));
+    // A shipped recipe is one and the same, and files are named as seen from where they are named.
+    run(folder.path(), &["check", "j.toml"]).code(0);
+    let refused = |what: &str| {
+        let text = stderr(&run(folder.path(), &["check", "j.toml"]).code(1));
+        assert!(text.contains("stop[other-folder]") && text.contains(what), "{text}");
+    };
+    for own in ["sub/tab.toml", "sub/recipes/tab.toml", "tab.toml"] {
+        file(own, &disc("30"));
+        refused(own);
+        fs::remove_file(folder.path().join(own)).unwrap();
+    }
+    // Both have one.
+    file("tab.toml", &disc("30"));
+    file("sub/tab.toml", &disc("40"));
+    refused("sub/tab.toml");
+    fs::remove_file(folder.path().join("tab.toml")).unwrap();
+    fs::remove_file(folder.path().join("sub/tab.toml")).unwrap();
+    file("sub/tables/bolt-grade.csv", "name,source\n");
+    refused("sub/tables/bolt-grade.csv");
+}

@@ -1,9 +1,18 @@
 //! Names that become those of files.
 
+use crate::diag::Finding;
+use crate::diag::Span;
+
 /// A text as a piece of a file name: `1-1/8 in` becomes `1-1-8in`.
 pub(crate) fn file_word(text: &str) -> String {
     let keep = |c: char| if c.is_alphanumeric() || c == '.' || c == '_' { c } else { '-' };
     text.chars().filter(|c| *c != ' ').map(keep).collect()
+}
+
+/// The finding for a name that cannot be that of a file; `words` say why.
+pub(crate) fn unfit_name(name: &str, words: &str, span: Span, help: &str) -> Finding {
+    let headline = format!("`{}` is not a valid file name: {words}", name.escape_debug());
+    Finding::stop("bad-name", headline).at(span, "").help(help)
 }
 
 /// Names that mean a device on some systems, whatever their ending.
