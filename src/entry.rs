@@ -133,8 +133,8 @@ fn differ<'a>(
     }
 }
 
-/// A quantity of this dimension in base units; a finding when it is another. `what` names
-/// it with its article, `unit` is one it may have.
+/// A quantity of this dimension in base units; a finding when it is another. A plain 0 serves
+/// for any. `what` names it with its article, `unit` is one it may have.
 pub(crate) fn measure(
     item: &Item,
     dimension: Dimension,
@@ -152,6 +152,7 @@ pub(crate) fn measure(
     };
     match quantity::read(text) {
         Ok(Reading::Quantity(q)) if q.dimension == dimension => Some(q.value),
+        Ok(Reading::Quantity(q)) if q.dimension == Dimension::NONE && q.value == 0.0 => Some(0.0),
         Ok(Reading::Quantity(q)) => {
             let number = num::text(q.value, 4);
             let help = match dimension {

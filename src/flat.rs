@@ -10,6 +10,7 @@ mod drawn;
 mod joint;
 mod lighten;
 mod marks;
+mod notch;
 mod pattern;
 mod seen;
 mod splice;

@@ -335,7 +335,7 @@ fn judge(
 ) -> Result<(), Vec<Finding>> {
     let mut findings = Vec::new();
     for load in job.loads.iter().filter(|load| load.part == line.name) {
-        let has = |s: &Solved| strength::acts_on(&s.part, &load.at);
+        let has = |s: &Solved| strength::acts_on(&s.part, &s.folded, &load.at);
         let index = solved.iter().position(has).unwrap_or(0);
         let Some(part) = solved.get_mut(index) else { continue };
         let subject = strength::Subject {

@@ -34,6 +34,7 @@ mod ligament;
 mod limit;
 mod line;
 mod load;
+mod lone;
 mod metalwork;
 mod method;
 mod net;

@@ -5,9 +5,9 @@
 
 use crate::flat::cope;
 use crate::flat::cope::EdgeFrame;
+use crate::flat::notch;
 use crate::flat::pattern::BendStrip;
 use crate::flat::splice;
-use crate::flat::without::without;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Outline;
@@ -27,9 +27,6 @@ use crate::part::Part;
 use crate::part::Relief;
 use crate::part::Zone;
 use crate::recipe::ReliefShape;
-
-/// How far in front of the edge a cut reaches, mm: enough to be past it. Our choice.
-const FRONT: f64 = 0.5;
 
 /// Metal beside a notch is as wide as the sheet is thick, and so many mm at least: what every
 /// process of the table cuts. Common practice.
@@ -349,20 +346,11 @@ impl Joint {
     fn cut(
         &self,
         face: &Region,
-        (low, high): (f64, f64),
+        stretch: (f64, f64),
         depth: f64,
         shape: ReliefShape,
     ) -> Result<Region, String> {
-        let half = (high - low) / 2.0;
-        let round = matches!(shape, ReliefShape::Round | ReliefShape::Hole);
-        let (straight, bulge) = if round { (depth + half, -1.0) } else { (depth, 0.0) };
-        let front = FRONT.max(straight + FRONT);
-        let corners =
-            [(low, straight, bulge), (high, straight, 0.0), (high, front, 0.0), (low, front, 0.0)];
-        let vertices =
-            corners.map(|(along, out, bulge)| Vertex { at: self.point(along, out), bulge });
-        let tool = Outline::new(vertices).map_err(|e| e.to_string())?;
-        without(face, &tool)
+        notch::cut(face, &self.frame(), stretch, depth, shape)
     }
 
     /// The strip of the bend, whole; the place is that of the standing face.

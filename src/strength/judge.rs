@@ -29,6 +29,7 @@ use crate::strength::limit::Shape;
 use crate::strength::line::Line;
 use crate::strength::load::At;
 use crate::strength::load::Load;
+use crate::strength::lone;
 use crate::strength::net;
 use crate::strength::net::Path;
 use crate::strength::place;
@@ -49,7 +50,8 @@ use crate::strength::weld::Fillet;
 /// When the load names what is not there, or something it depends on is not known.
 pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     let part = on.part;
-    let spot = place::spot(part, &load.at).ok_or_else(|| Fault::Nowhere(load.at.clone()))?;
+    let spot =
+        place::spot(part, on.folded, &load.at).ok_or_else(|| Fault::Nowhere(load.at.clone()))?;
     let pinned = pinned(load, &spot)?;
     let pieces = load.shared.unwrap_or(part.copies * ears(part, &spot.holes));
     let mut verdict = blank(load, pieces);
@@ -227,6 +229,9 @@ impl<'a> Case<'a> {
                 return Ok(Err(reason));
             }
             if let (Some(seat), Some(group)) = (&seat, &group) {
+                if let Err(reason) = lone::pin(seat, group) {
+                    return Ok(Err(reason));
+                }
                 held::by_bolts(self, seat, group, verdict);
             }
             if let Err(reason) = held::by_weld(self, force, verdict)? {
@@ -248,7 +253,7 @@ impl<'a> Case<'a> {
         let mut sources: Vec<Source> = places.iter().enumerate().map(source).collect();
         if let At::Edge(name) = &self.load.at {
             let face = &on.part.faces[self.spot.face];
-            let edge = face.edges.iter().find(|e| e.name == *name).map(|e| e.edge);
+            let edge = place::named(face, name).next().map(|e| e.edge);
             let ends = edge.iter().flat_map(|e| [e.from, e.to]);
             sources[0].discs = ends.map(|p| (place.apply(p), 0.0)).collect();
         }
@@ -369,7 +374,8 @@ impl<'a> Case<'a> {
     /// What was taken and what was left out.
     fn said(&self, verdict: &mut Verdict) {
         match &self.support.by {
-            By::Bolts(..) => {
+            By::Bolts(_, holes) => {
+                verdict.assumed.extend(lone::left_out(self.on.part, holes, &self.spot));
                 verdict.assumed.push("bolts by the elastic method: AISC manual, part 7".into());
                 if self.load.bolts_grade.is_none() {
                     let words = "the bolts that hold the part: the load gives no `bolts_grade`";

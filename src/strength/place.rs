@@ -1,10 +1,13 @@
 //! Where a load acts.
 
+use crate::fold::Folded;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::disc;
+use crate::part::Face;
 use crate::part::Hole;
+use crate::part::NamedEdge;
 use crate::part::Part;
 use crate::part::Recess;
 use crate::strength::load::At;
@@ -19,12 +22,23 @@ pub(super) struct Spot<'a> {
 }
 
 /// Whether a part has the place where a load acts.
-pub fn acts_on(part: &Part, at: &At) -> bool {
-    spot(part, at).is_some()
+pub fn acts_on(part: &Part, folded: &Folded, at: &At) -> bool {
+    spot(part, folded, at).is_some()
 }
 
-/// Finds where a load acts.
-pub(super) fn spot<'a>(part: &'a Part, at: &At) -> Option<Spot<'a>> {
+/// Finds where a load acts. Of the faces that have an edge of one name, the first on which
+/// there is metal at it.
+pub(super) fn spot<'a>(part: &'a Part, folded: &Folded, at: &At) -> Option<Spot<'a>> {
+    if let At::Edge(name) = at {
+        let left = stretches(part, folded, name);
+        let drawn = || {
+            let mut faces = part.faces.iter().enumerate();
+            faces.find_map(|(i, face)| Some((i, named(face, name).next()?)))
+        };
+        let (face, edge) = left.into_iter().next().or_else(drawn)?;
+        let centre = edge.edge.from.midpoint(edge.edge.to);
+        return Some(Spot { face, holes: Vec::new(), centre, above: None });
+    }
     part.faces.iter().enumerate().find_map(|(i, face)| match at {
         At::Hole(name) => {
             let holes: Vec<&Hole> = face.holes.iter().filter(|h| is_of(h, name)).collect();
@@ -33,17 +47,43 @@ pub(super) fn spot<'a>(part: &'a Part, at: &At) -> Option<Spot<'a>> {
                 Spot { face: i, holes, centre, above: None }
             })
         }
-        At::Edge(name) => {
-            let edge = face.edges.iter().find(|e| e.name == *name)?.edge;
-            let centre = edge.from.midpoint(edge.to);
-            Some(Spot { face: i, holes: Vec::new(), centre, above: None })
-        }
+        At::Edge(_) => None,
         At::Point { at: centre, above } => {
             let (centre, above) = (*centre, Some(*above));
             let screwed = face.holes.iter().any(|hole| hole.through.is_some());
             screwed.then_some(Spot { face: i, holes: Vec::new(), centre, above })
         }
     })
+}
+
+/// Whether a job means this edge of a face: `top`, or with its face `ear.top`.
+pub(super) fn is_edge(face: &Face, edge: &str, named: &str) -> bool {
+    let of_face = |(face_named, edge_named)| face_named == face.name && edge_named == edge;
+    edge == named || named.split_once('.').is_some_and(of_face)
+}
+
+/// The stretches of a face that a job means by a name.
+pub(super) fn named<'a>(face: &'a Face, name: &str) -> impl Iterator<Item = &'a NamedEdge> {
+    face.edges.iter().filter(move |edge| is_edge(face, &edge.name, name))
+}
+
+/// The straight stretches that a job means by a name, each with its face, as far as a bend
+/// leaves metal at them: a fold line that crosses an edge leaves one on either side.
+pub(super) fn stretches<'a>(
+    part: &'a Part,
+    folded: &Folded,
+    name: &str,
+) -> Vec<(usize, &'a NamedEdge)> {
+    let faces = part.faces.iter().enumerate();
+    let all = faces.flat_map(|(i, face)| named(face, name).map(move |edge| (i, edge)));
+    all.filter(|(face, edge)| !of_plate(folded, *face, &[edge.edge]).is_empty()).collect()
+}
+
+/// What of these edges is left beside the bends of a face; copes are as they were cut.
+pub(super) fn of_plate(folded: &Folded, face: usize, edges: &[Edge]) -> Vec<Edge> {
+    let plate = &folded.faces[face].region;
+    let left = |edge: &Edge| if edge.is_line() { plate.along(edge) } else { vec![*edge] };
+    edges.iter().flat_map(left).collect()
 }
 
 /// The middle of some holes.

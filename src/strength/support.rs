@@ -4,6 +4,7 @@ use crate::fold::Folded;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::part::Bend;
 use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Part;
@@ -12,6 +13,7 @@ use crate::strength::load::At;
 use crate::strength::load::Load;
 use crate::strength::place;
 use crate::strength::place::Spot;
+use crate::strength::place::of_plate;
 use crate::strength::verdict::Fault;
 use crate::strength::verdict::Reason;
 
@@ -116,6 +118,9 @@ pub(super) fn support<'a>(
     load: &Load,
     spot: &Spot<'a>,
 ) -> Found<'a> {
+    if let Some(reason) = parted(part, folded, &load.at) {
+        return Ok(Err(reason));
+    }
     match (load.held.as_deref(), load.bolts.as_deref()) {
         (Some(held), Some(bolts)) if held != "holes" => {
             let named = vec![format!("`{held}`"), format!("bolts `{bolts}`")];
@@ -126,6 +131,19 @@ pub(super) fn support<'a>(
         (Some(held), None) => self::held(part, folded, load, spot, held),
         (None, None) => Ok(offered(part, folded, load, spot)),
     }
+}
+
+/// An edge that is loaded and whose stretches stand on several faces, or are several in one.
+fn parted(part: &Part, folded: &Folded, at: &At) -> Option<Reason> {
+    let At::Edge(name) = at else { return None };
+    let stretches = place::stretches(part, folded, name);
+    let mut faces: Vec<usize> = stretches.iter().map(|(face, _)| *face).collect();
+    faces.dedup();
+    if faces.len() > 1 {
+        let faces = faces.iter().map(|face| part.faces[*face].name.as_str());
+        return Some(Reason::Faces(name.clone(), one_face(name, faces)));
+    }
+    (stretches.len() > 1).then(|| Reason::Stretches(name.clone()))
 }
 
 fn bolts<'a>(part: &'a Part, load: &Load, name: &str) -> Found<'a> {
@@ -167,22 +185,22 @@ fn held<'a>(
             return Ok(Ok(Support { face: spot.face, by, edges: Vec::new() }));
         }
     }
-    // In the face of the load first.
-    let faces = std::iter::once(spot.face).chain(0..part.faces.len());
-    for face in faces {
-        let drawn = &part.faces[face];
-        if let Some(weld) = drawn.welds.iter().find(|w| w.edge == named) {
-            let support = welded(folded, face, weld);
-            return Ok(support.ok_or_else(|| Reason::Unclear(ways(part, load))));
+    let mut found = welds(part, folded, named);
+    if found.is_empty() {
+        found = edges(part, folded, named);
+    }
+    let is_there = !found.is_empty();
+    let found: Vec<Support> = found.into_iter().flatten().collect();
+    match <[Support; 1]>::try_from(found) {
+        Ok([support]) => return Ok(Ok(support)),
+        Err(found) if is_there => {
+            let faces = found.iter().map(|support| part.faces[support.face].name.as_str());
+            return Ok(Err(match found.as_slice() {
+                [] => Reason::Unclear(ways(part, load)),
+                _ => Reason::Faces(named.to_owned(), one_face(named, faces)),
+            }));
         }
-        if let Some(edge) = drawn.edges.iter().find(|e| e.name == named)
-            && !part.bends.iter().any(|b| b.from == face && drawn.edges[b.edge].name == named)
-        {
-            let edges = of_plate(folded, face, &[edge.edge]);
-            let by = |edges: &[Edge]| By::Edge(&edge.name, Root::of(edges));
-            let support = (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges });
-            return Ok(support.ok_or_else(|| Reason::Unclear(ways(part, load))));
-        }
+        Err(_) => {}
     }
     if part.bends.iter().any(|b| b.name == named) {
         return Ok(Err(Reason::Bend(named.to_owned(), ways(part, load))));
@@ -197,11 +215,37 @@ fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a
     (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
 }
 
-/// What of these edges is left beside the bends of a face; copes are as they were cut.
-fn of_plate(folded: &Folded, face: usize, edges: &[Edge]) -> Vec<Edge> {
-    let plate = &folded.faces[face].region;
-    let left = |edge: &Edge| if edge.is_line() { plate.along(edge) } else { vec![*edge] };
-    edges.iter().flat_map(left).collect()
+/// The welded edges of a name, in each face; none of one of which a bend leaves nothing.
+fn welds<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support<'a>>> {
+    let faces = part.faces.iter().enumerate();
+    let one = |(face, drawn): (usize, &'a Face)| {
+        let weld = drawn.welds.iter().find(|w| place::is_edge(drawn, &w.edge, named))?;
+        Some(welded(folded, face, weld))
+    };
+    faces.filter_map(one).collect()
+}
+
+/// The straight edges of a name that carry no bend, in each face; none of one of which a bend
+/// leaves nothing.
+fn edges<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support<'a>>> {
+    let faces = part.faces.iter().enumerate();
+    let one = |(face, drawn): (usize, &'a Face)| {
+        let edge = place::named(drawn, named).next()?;
+        let carries = |b: &Bend| b.from == face && drawn.edges[b.edge].name == edge.name;
+        if part.bends.iter().any(carries) {
+            return None;
+        }
+        let edges = of_plate(folded, face, &[edge.edge]);
+        let by = |edges: &[Edge]| By::Edge(&edge.name, Root::of(edges));
+        Some((!edges.is_empty()).then(|| Support { face, by: by(&edges), edges }))
+    };
+    faces.filter_map(one).collect()
+}
+
+/// An edge with each of its faces, as it is typed: `ear.top`.
+fn one_face<'a>(named: &str, faces: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let edge = named.rsplit('.').next().unwrap_or(named);
+    faces.map(|face| format!("{face}.{edge}")).collect()
 }
 
 /// The holes of a face in which a load does not act: of these, where there are any, those
@@ -263,7 +307,12 @@ fn groups<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>, eyes: bool) -> Vec<S
 fn ways(part: &Part, load: &Load) -> Vec<String> {
     let mut ways: Vec<String> = Vec::new();
     for face in &part.faces {
-        ways.extend(face.welds.iter().map(|w| format!("held = \"{}\"", w.edge)));
+        for weld in &face.welds {
+            let of_edge = |face: &&Face| face.welds.iter().any(|w| w.edge == weld.edge);
+            let is_alone = part.faces.iter().filter(of_edge).count() == 1;
+            let face = if is_alone { String::new() } else { format!("{}.", face.name) };
+            ways.push(format!("held = \"{face}{}\"", weld.edge));
+        }
         for hole in &face.holes {
             let name = place::set_of(&hole.name).unwrap_or(&hole.name);
             let loaded = matches!(&load.at, At::Hole(at) if place::is_of(hole, at));

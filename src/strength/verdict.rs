@@ -60,6 +60,15 @@ pub enum Reason {
     /// More holds it than equilibrium can tell apart.
     #[error("statically indeterminate: {} hold it", .0.join(" and "))]
     Several(Vec<String>),
+    /// An edge with stretches on several faces: each with its face, as it may be typed.
+    #[error("edge `{0}` has stretches on several faces")]
+    Faces(String, Vec<String>),
+    /// An edge that is parted within its face.
+    #[error("how the stretches of edge `{0}` share the load is not known")]
+    Stretches(String),
+    /// A pin through an eye that would have to hold a part along its own axis.
+    #[error("a single pin in `{0}` does not hold the part square to its plate")]
+    OnePin(String),
     /// A bend, beyond which nothing would be looked at; what may be typed.
     #[error("`{0}` is a bend, not a support: the part beyond it would not be checked")]
     Bend(String, Vec<String>),
@@ -141,6 +150,16 @@ impl Reason {
             Self::Unclear(ways) | Self::Bend(_, ways) => support(ways),
             Self::Offered(fault) => fault.help(&[]),
             Self::Several(_) => "name one of them, which then carries the load alone".into(),
+            Self::Faces(_, faces) => {
+                let faces: Vec<String> = faces.iter().map(|face| format!("`{face}`")).collect();
+                format!("name the edge of one face: {}", faces.join(" or "))
+            }
+            Self::Stretches(_) => {
+                "give the stretch that is loaded a corner and an `edge` name of its own".into()
+            }
+            Self::OnePin(_) => {
+                "name with `bolts` or `held` what else holds it, or prove it by test".into()
+            }
             Self::Bevelled(_) => {
                 "leave out the bevel, give the edge its `weld` and name it with `held`, or prove it \
                  by test"
@@ -265,7 +284,7 @@ impl Verdict {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum Fault {
     /// The part has no such hole or edge.
-    #[error("the part has no {}", .0.words())]
+    #[error("{}", nowhere(.0))]
     Nowhere(At),
     /// What is said to hold it is not there.
     #[error("`{named}` does not hold this part")]
@@ -340,11 +359,20 @@ impl Fault {
     }
 }
 
+/// That a part has no such place for a load.
+fn nowhere(at: &At) -> String {
+    match at {
+        At::Hole(_) | At::Edge(_) => format!("the part has no {}", at.words()),
+        At::Point { .. } => "no bolts hold the plate, which a load at a point needs".into(),
+    }
+}
+
 /// Names what may hold the part, as it is typed.
 fn support(ways: &[String]) -> String {
     let ways: Vec<String> = ways.iter().map(|way| format!("`{way}`")).collect();
     match ways.as_slice() {
-        [] => "give the recipe a `weld`, or holes `for` bolts".into(),
+        [] => "give the loaded plate a `weld`, or holes `for` bolts in which the load does not act"
+            .into(),
         ways => format!("name the support: {}", ways.join(" or ")),
     }
 }

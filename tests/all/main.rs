@@ -84,6 +84,7 @@ mod parts {
     mod strength_outside;
     mod strength_paths;
     mod strength_slants;
+    mod strength_supports;
     mod trade;
 }
 

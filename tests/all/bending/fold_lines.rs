@@ -205,3 +205,64 @@ fn a_load_over_a_slanted_bend_is_not_judged() {
     let square = CORNER.replace(slanted, "[\"60 mm\", \"90 mm\"], [\"60 mm\", \"0\"]");
     assert_eq!(load(&square), "Judged");
 }
+
+/// A load on the edge of a name, or one that the edge holds, where a slanted line parts it.
+#[test]
+fn an_edge_on_two_faces_is_judged_by_the_one_that_is_named() {
+    let text = r#"
+about = "x"
+[inputs]
+b = { kind = "bolt", default = "M10", about = "b" }
+[face.plate]
+blank = [ { add = "polygon", corners = [["0", "0"], ["160 mm", "0"], { at = ["160 mm", "80 mm"], edge = "top" }, ["0", "80 mm"]] } ]
+holes = [ { name = "foot", at = ["143 mm", "40 mm"], diameter = "11 mm", row = { count = "2", pitch = "44 mm" }, rotate = "90 deg", for = "b" } ]
+[bend.q]
+across = "plate"
+line = { at = ["120 mm", "40 mm"], direction = "90 deg" }
+to = "arm"
+angle = "60 deg"
+"#;
+    let load = |keys: &str| {
+        let keys = format!(
+            "[[load]]\nname = \"x\"\npart = \"own\"\nforce = \"200 N\"\ndirection = \"along\"\n{keys}"
+        );
+        let (solved, _) = own::solve_with(text, "3 mm", "waterjet", &keys).unwrap();
+        let (_, verdict) = &solved[0].verdicts[0];
+        let allowed = verdict.governing().map(|limit| verdict.allowable(limit));
+        (allowed, verdict.refused().map(|reason| format!("{reason}; {}", reason.help())))
+    };
+    let (allowed, refused) = load("edge = \"top\"\nbolts = \"foot\"");
+    assert_eq!(allowed, None);
+    let both = "edge `top` has stretches on several faces; name the edge of one face: \
+                `plate.top` or `arm.top`";
+    assert_eq!(refused.as_deref(), Some(both));
+    let [plate, arm] = ["plate", "arm"].map(|face| {
+        let (allowed, refused) = load(&format!("edge = \"{face}.top\"\nbolts = \"foot\""));
+        allowed.unwrap_or_else(|| panic!("{face}: {refused:?}"))
+    });
+    // One stretch has the bolts beside it, the other is beyond the bend.
+    assert!(plate.max(arm) > 2.0 * plate.min(arm), "{plate} {arm}");
+    let (allowed, refused) = load("hole = \"foot\"\nheld = \"top\"");
+    assert_eq!((allowed, refused.as_deref()), (None, Some(both)));
+    let (allowed, _) = load("hole = \"foot\"\nheld = \"arm.top\"");
+    let (other, _) = load("hole = \"foot\"\nheld = \"plate.top\"");
+    assert_ne!(allowed, other);
+}
+
+#[test]
+fn a_loaded_edge_with_a_notch_is_not_judged_by_one_of_its_stretches() {
+    let text = r#"
+about = "x"
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "120 mm" }, { cut = "rectangle", width = "20 mm", height = "20 mm", at = ["40 mm", "60 mm"] } ]
+weld = [ { edge = "bottom", leg = "3 mm" } ]
+"#;
+    let load = |edge: &str| {
+        let keys = format!(
+            "[[load]]\nname = \"x\"\npart = \"own\"\nedge = \"{edge}\"\nforce = \"200 N\"\ndirection = \"pull\""
+        );
+        let (solved, _) = own::solve_with(text, "3 mm", "waterjet", &keys).unwrap();
+        format!("{:?}", solved[0].verdicts[0].1.state)
+    };
+    assert!(load("top").contains("Stretches"), "{}", load("top"));
+}
