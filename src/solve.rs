@@ -3,23 +3,24 @@
 mod bend_rules;
 mod choice;
 mod given;
+mod lying;
 mod on_sheets;
 mod open;
 mod oven;
 mod recipes;
 mod setup;
 mod solved;
+mod stack;
 mod standing;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
-pub(crate) use on_sheets::clamped_above;
-pub(crate) use on_sheets::is_bolted_below;
 pub(crate) use setup::SideUp;
 pub(crate) use setup::ToGrain;
 pub(crate) use setup::setup;
 pub use solved::Solved;
 pub(crate) use solved::pieces;
+pub(crate) use stack::clamped;
 
 use crate::bend::Development;
 use crate::check;
@@ -198,14 +199,20 @@ fn one(
         .map(|all| all.into_iter().flatten().collect::<Vec<Solved>>())
         .and_then(|mut solved| {
             judge(job, line, &mut solved, tables)?;
-            let mut laid = on_sheets::bolted_through(&solved);
-            laid.extend(standing::between(&solved));
-            if laid.is_empty() { Ok(solved) } else { Err(laid) }
+            let lying = lying::found(&solved);
+            let (stops, cautions): (Vec<_>, Vec<_>) =
+                lying.into_iter().partition(|(_, found)| found.weight == Weight::Stop);
+            let mut stops: Vec<Finding> = stops.into_iter().map(|(_, found)| found).collect();
+            stops.extend(standing::between(&solved));
+            if stops.is_empty() { Ok((solved, cautions)) } else { Err(stops) }
         });
     match solved {
-        Ok(mut solved) => {
+        Ok((mut solved, cautions)) => {
             for solved in &mut solved {
                 solved.found = checked(job, line, recipe, solved, tables);
+            }
+            for (part, caution) in cautions {
+                solved[part].found.push(caution);
             }
             let found = solved.iter().flat_map(|solved| &solved.found);
             let findings = found.map(|f| in_part(f.clone(), line)).collect();

@@ -90,6 +90,15 @@ struct Need {
     grip: Option<f64>,
     /// How many holes one bolt goes through.
     holes: u32,
+    /// The thread it is turned into, in words, and how far that reaches beyond the plates, mm.
+    into: Option<(String, f64)>,
+}
+
+impl Need {
+    /// How far the thread reaches beyond the plates, mm.
+    fn beyond(&self) -> f64 {
+        self.into.as_ref().map_or(0.0, |(_, beyond)| *beyond)
+    }
 }
 
 /// What goes through the holes of some `parts` of all that were `solved`.
@@ -97,20 +106,23 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
     let mut found: BTreeMap<(Kind, u64, String, String, String), Hardware> = BTreeMap::new();
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
-        let mut counts: Vec<(Need, u32, &Hole)> = Vec::new();
+        let mut counts: Vec<(Need, u32)> = Vec::new();
         for hole in holes {
             let Some(need) = need(job, solved, part, hole) else { continue };
-            let same = |(other, _, _): &&mut (Need, u32, &Hole)| {
-                other.kind == need.kind && other.row.name() == need.row.name()
+            let same = |(other, _): &&mut (Need, u32)| {
+                other.kind == need.kind
+                    && other.row.name() == need.row.name()
+                    && other.grip == need.grip
+                    && other.beyond() == need.beyond()
             };
             match counts.iter_mut().find(same) {
-                Some((_, count, _)) => *count += 1,
-                None => counts.push((need, 1, hole)),
+                Some((_, count)) => *count += 1,
+                None => counts.push((need, 1)),
             }
         }
-        for (need, count, hole) in counts {
+        for (need, count) in counts {
             let quantity = (count * solve::pieces(job, part)).div_ceil(need.holes);
-            let one = one(job, &need, hole);
+            let one = one(job, &need);
             let of = |field: &str| need.row.quantity(field).map(|q| q.value);
             let size = of("diameter").or_else(|| of("flats")).unwrap_or(0.0).to_bits();
             // One line for all that is bought alike, whatever it holds.
@@ -154,7 +166,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
             Some("press nut") => Kind::PressNut,
             _ => Kind::WeldNut,
         };
-        return Some(Need { kind, row: insert.row.clone(), grip: None, holes: 1 });
+        return Some(Need { kind, row: insert.row.clone(), grip: None, holes: 1, into: None });
     }
     let through = hole.through.as_deref()?;
     let is_end = |row: &Arc<Row>| row.table() == "rod-end";
@@ -170,19 +182,18 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     let from = solved.partition_point(|s| s.line < part.line);
     let to = solved.partition_point(|s| s.line <= part.line);
     let family = solved.get(from..to).unwrap_or_default();
-    if solve::is_bolted_below(part, hole, family) {
-        return None;
-    }
-    let (above, head) = solve::clamped_above(part, hole, family);
-    let plate = part.part.thickness + above + job.lines[part.line].holds.unwrap_or(0.0);
-    let hole = head.unwrap_or(hole);
-    let kind = kind(hole);
+    let clamped = solve::clamped(part, hole, family)?;
+    let plates = clamped.thickness + job.lines[part.line].holds.unwrap_or(0.0);
+    let thread = clamped.thread.or(Some(hole).filter(|hole| hole.making == Making::Tap));
+    let hole = clamped.head.unwrap_or(hole);
+    let kind = if thread.is_some() { Kind::Screw } else { kind(hole) };
+    let into = thread.map(into);
     match row.table() {
         "bolt" => {
             let sunk = hole.recess.filter(|_| kind == Kind::CapScrew).map_or(0.0, |r| r.depth);
-            Some(Need { kind, row, grip: Some(plate - sunk), holes: 1 })
+            Some(Need { kind, row, grip: Some(plates - sunk), holes: clamped.pieces, into })
         }
-        "nut" => Some(Need { kind: Kind::Nut, row, grip: None, holes: 1 }),
+        "nut" => Some(Need { kind: Kind::Nut, row, grip: None, holes: 1, into: None }),
         "rod-end" => {
             let bolt = job.bolt(row.text("bolt")?)?;
             let grip = family.iter().flat_map(|s| &s.part.facts).find(|f| f.name == "grip");
@@ -190,33 +201,42 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
                 Some(Value::Quantity(grip)) => Some(grip.value),
                 _ => None,
             };
-            Some(Need { kind, row: bolt, grip, holes: 2 })
+            Some(Need { kind, row: bolt, grip, holes: 2, into })
         }
         _ => None,
     }
 }
 
-/// What a hole is made for: a thread takes a screw, a countersink a flat head, a counterbore a
-/// cap head.
+/// What has a thread, in words, and how far that reaches beyond its plate, mm: a screw is to reach
+/// through an insert (our choice).
+fn into(thread: &Hole) -> (String, f64) {
+    let Some(insert) = &thread.insert else {
+        return (format!("into tapped hole {}", thread.name.trim_end_matches(" 1")), 0.0);
+    };
+    let of = |field: &str| insert.row.quantity(field).map_or(0.0, |size| size.value);
+    (format!("into {}", insert.row.name()), of("height") + of("body"))
+}
+
+/// What a hole without a thread is made for: a countersink takes a flat head, a counterbore a cap
+/// head.
 fn kind(hole: &Hole) -> Kind {
-    match (hole.making, hole.recess) {
-        (Making::Tap, _) => Kind::Screw,
-        (_, None) => Kind::Bolt,
-        (_, Some(recess)) if recess.angle.is_some() => Kind::FlatHead,
-        (_, Some(_)) => Kind::CapScrew,
+    match hole.recess {
+        None => Kind::Bolt,
+        Some(recess) if recess.angle.is_some() => Kind::FlatHead,
+        Some(_) => Kind::CapScrew,
     }
 }
 
-fn one(job: &Job, need: &Need, hole: &Hole) -> Hardware {
+fn one(job: &Job, need: &Need) -> Hardware {
     let row = &need.row;
     let note = match (need.kind, need.grip) {
         (Kind::Nut, _) => "welded or pressed in".to_owned(),
         (Kind::PressNut | Kind::RivetNut | Kind::WeldNut, _) => String::new(),
         (_, None) => "grip not given by the recipe".to_owned(),
-        (Kind::Screw, _) => format!("into tapped hole {}", hole.name.trim_end_matches(" 1")),
+        (Kind::Screw, _) => need.into.as_ref().map_or_else(String::new, |(into, _)| into.clone()),
         _ => String::new(),
     };
-    let length = need.grip.and_then(|grip| length(job, row, need.kind, grip));
+    let length = need.grip.and_then(|grip| length(job, row, need.kind, grip + need.beyond()));
     let note = match (&length, need.kind) {
         (None, Kind::Bolt | Kind::Screw | Kind::CapScrew | Kind::FlatHead) if note.is_empty() => {
             "no washer or nut for it in the tables".into()

@@ -1,0 +1,247 @@
+//! Plates that lie on each other, and what a bolt passes on its way through them.
+//!
+//! A bolt passes when a circle of its diameter about the axis of one of the holes it goes through
+//! is in an opening of every plate there, or beside it. Looser than that it may be in fact; what
+//! needs the bolt between the axes is refused.
+
+use crate::formula::Value;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::part::Face;
+use crate::part::Hole;
+use crate::recipe::Making;
+use crate::solve::on_sheets::seen;
+use crate::solve::solved::Solved;
+use crate::table::Row;
+use std::sync::Arc;
+
+/// Sizes and places are the same when they differ by no more, mm. Our choice.
+const SAME: f64 = 0.01;
+
+/// A plate of a stack.
+pub(super) struct Layer<'a> {
+    pub(super) solved: &'a Solved,
+    pub(super) face: &'a Face,
+    /// From its drawing to that of the lowest plate.
+    pub(super) place: Place,
+}
+
+/// A hole with what it is for.
+pub(super) struct Bolt<'a> {
+    pub(super) hole: &'a Hole,
+    /// Index of its plate.
+    pub(super) layer: usize,
+    row: Option<Arc<Row>>,
+    /// In the drawing of the lowest plate.
+    pub(super) at: Point,
+}
+
+/// What a bolt finds in a plate.
+enum Meets<'a> {
+    Nothing,
+    /// What is cut, and the hole it is where it is one.
+    Opening(Outline, Option<&'a Hole>),
+    Metal,
+}
+
+/// What a bolt clamps. Lengths are mm.
+pub(crate) struct Clamped<'a> {
+    /// Of all plates between head and nut.
+    pub(crate) thickness: f64,
+    /// The hole that is made for the head, where another plate has it.
+    pub(crate) head: Option<&'a Hole>,
+    /// The hole of whatever plate that has the thread, tapped or set in.
+    pub(crate) thread: Option<&'a Hole>,
+    /// Pieces that lie there one on the other, through which one bolt goes.
+    pub(crate) pieces: u32,
+}
+
+/// The plates that lie on each other, the lowest first; none where nothing lies on a face.
+pub(super) fn stacks(all: &[Solved]) -> Vec<Vec<Layer<'_>>> {
+    let mut found = Vec::new();
+    if all.iter().all(|solved| solved.part.laid.is_none()) {
+        return found;
+    }
+    for solved in all {
+        for (i, face) in solved.part.faces.iter().enumerate() {
+            if i == 0 && all.iter().any(|lower| seen(solved, lower).is_some()) {
+                continue;
+            }
+            let mut layers = vec![Layer { solved, face, place: Place::default() }];
+            let mut below = 0;
+            while below < layers.len() {
+                let above = above(&layers[below], all);
+                layers.extend(above);
+                below += 1;
+            }
+            if layers.len() > 1 {
+                found.push(layers);
+            }
+        }
+    }
+    found
+}
+
+/// What lies on a plate.
+fn above<'a>(lower: &Layer, all: &'a [Solved]) -> Vec<Layer<'a>> {
+    let on = |upper: &'a Solved| {
+        let place = seen(upper, lower.solved)?;
+        let laid = upper.part.laid.as_ref().filter(|laid| laid.on == lower.face.name);
+        laid.map(|_| Layer {
+            solved: upper,
+            face: &upper.part.faces[0],
+            place: place.then(&lower.place),
+        })
+    };
+    all.iter().filter_map(on).collect()
+}
+
+/// Every hole of a stack that something goes through.
+pub(super) fn bolts<'a>(stack: &[Layer<'a>]) -> Vec<Bolt<'a>> {
+    let of = |(layer, of): (usize, &Layer<'a>)| {
+        let (face, solved, place) = (of.face, of.solved, of.place);
+        face.holes.iter().filter_map(move |hole| {
+            let row = match solved.params.get(hole.through.as_deref()?) {
+                Some(Value::Row(row)) => Some(row.clone()),
+                _ => None,
+            };
+            Some(Bolt { hole, layer, row, at: place.apply(hole.at) })
+        })
+    };
+    stack.iter().enumerate().flat_map(of).collect()
+}
+
+impl Bolt<'_> {
+    /// Of the shank, mm; 0 where no table has what goes through: its axis alone is looked at.
+    pub(super) fn radius(&self) -> f64 {
+        self.hole.pin.map_or(0.0, |pin| pin / 2.0)
+    }
+
+    /// Of its washer, or of what is sunk for its head, mm.
+    pub(super) fn seat(&self) -> Option<f64> {
+        let washer = self.row.as_ref().and_then(|row| row.quantity("washer_outside"));
+        let sunk = self.hole.recess.map(|recess| recess.diameter);
+        sunk.or_else(|| washer.map(|washer| washer.value)).map(|across| across / 2.0)
+    }
+
+    /// Whether it goes into a hole, about an axis: a thread takes its own bolt alone.
+    fn enters(&self, hole: &Hole, place: &Place, axis: Point) -> bool {
+        let off = (place.apply(hole.at) - axis).hypot();
+        if let Some(insert) = &hole.insert {
+            let name = self.row.as_ref().map(|row| row.name());
+            return off < SAME && insert.row.text("bolt") == name;
+        }
+        if hole.making == Making::Tap {
+            let thread = hole.pin.or_else(|| hole.diameter());
+            let fits = thread.is_some_and(|thread| (thread / 2.0 - self.radius()).abs() < SAME);
+            return off < SAME && (fits || self.hole.pin.is_none());
+        }
+        match hole.diameter() {
+            Some(diameter) => off + self.radius() < diameter / 2.0 + SAME,
+            None => clears(&hole.outline.moved(place), axis, self.radius()),
+        }
+    }
+
+    /// What it finds in a plate, about an axis.
+    fn meets<'a>(&self, layer: &Layer<'a>, axis: Point) -> Meets<'a> {
+        let outer = layer.face.blank.outer().moved(&layer.place);
+        if !outer.contains(axis) && outer.distance(axis) > self.radius() - SAME {
+            return Meets::Nothing;
+        }
+        let enters = |hole: &&Hole| self.enters(hole, &layer.place, axis);
+        if let Some(hole) = layer.face.holes.iter().find(enters) {
+            return Meets::Opening(hole.outline.moved(&layer.place), Some(hole));
+        }
+        let openings = layer.face.blank.holes().iter().map(|of| of.moved(&layer.place));
+        let mut open = openings.filter(|of| clears(of, axis, self.radius()));
+        open.next().map_or(Meets::Metal, |opening| Meets::Opening(opening, None))
+    }
+
+    /// The first plate whose metal is in its way, about an axis.
+    fn stopped_by(&self, stack: &[Layer], axis: Point) -> Option<usize> {
+        let is_own = |i| i == self.layer && (self.at - axis).hypot() < SAME;
+        let metal = |layer| matches!(self.meets(layer, axis), Meets::Metal);
+        stack.iter().enumerate().find(|(i, of)| !is_own(*i) && metal(of)).map(|(i, _)| i)
+    }
+
+    /// The axis about which it passes all plates.
+    ///
+    /// # Errors
+    /// The first plate whose metal is in its way about the axis of its own hole.
+    pub(super) fn axis(&self, stack: &[Layer]) -> Result<Point, usize> {
+        let Some(stopped) = self.stopped_by(stack, self.at) else { return Ok(self.at) };
+        let own = self.hole.outline.moved(&stack[self.layer].place);
+        let others = stack.iter().flat_map(|of| of.face.holes.iter().map(|h| (h, of.place)));
+        let mut axes = others.map(|(hole, place)| place.apply(hole.at));
+        let passes = |at: &Point| own.contains(*at) && self.stopped_by(stack, *at).is_none();
+        axes.find(passes).ok_or(stopped)
+    }
+
+    /// Whether the hole of another plate is for the same bolt.
+    fn is_that_of(&self, other: &Bolt, stack: &[Layer]) -> bool {
+        self.enters(other.hole, &stack[other.layer].place, self.at)
+            || other.enters(self.hole, &stack[self.layer].place, other.at)
+    }
+}
+
+/// Whether a circle is within an outline.
+fn clears(outline: &Outline, at: Point, radius: f64) -> bool {
+    outline.contains(at) && outline.distance(at) > radius - SAME
+}
+
+/// What the bolt of a hole clamps; none where it is that of a plate below.
+pub(crate) fn clamped<'a>(part: &Solved, hole: &Hole, all: &'a [Solved]) -> Option<Clamped<'a>> {
+    let mut alone = Clamped { thickness: part.part.thickness, head: None, thread: None, pieces: 1 };
+    for stack in stacks(all) {
+        let bolts = bolts(&stack);
+        let is_it = |bolt: &&Bolt| {
+            let same = bolt.hole.name == hole.name && bolt.hole.span == hole.span;
+            same && bolt.hole.at == hole.at && stack[bolt.layer].solved.name == part.name
+        };
+        let Some(bolt) = bolts.iter().find(is_it) else { continue };
+        let mut below = bolts.iter().filter(|other| other.layer < bolt.layer);
+        if below.any(|other| bolt.is_that_of(other, &stack)) {
+            return None;
+        }
+        alone = held(bolt, &stack);
+    }
+    Some(alone)
+}
+
+/// What a bolt clamps in a stack. A plate at either end whose opening lets the washer through is
+/// not clamped.
+fn held<'a>(bolt: &Bolt, stack: &[Layer<'a>]) -> Clamped<'a> {
+    let axis = bolt.axis(stack).unwrap_or(bolt.at);
+    let washer = bolt.seat().filter(|_| bolt.hole.recess.is_none());
+    let mut passed: Vec<(usize, Option<&Hole>, bool)> = Vec::new();
+    for (i, layer) in stack.iter().enumerate() {
+        match bolt.meets(layer, axis) {
+            _ if i == bolt.layer => passed.push((i, None, false)),
+            Meets::Opening(opening, hole) => {
+                let is_wide = washer.is_some_and(|washer| clears(&opening, axis, washer));
+                let is_thread = hole.is_some_and(is_threaded);
+                passed.push((i, hole, is_wide && !is_thread));
+            }
+            Meets::Nothing | Meets::Metal => {}
+        }
+    }
+    while passed.last().is_some_and(|(.., wide)| *wide) {
+        passed.pop();
+    }
+    let wide = passed.iter().take_while(|(.., wide)| *wide).count();
+    passed.drain(..wide);
+    let pieces = |i: usize| stack[i].solved.part.laid.as_ref().map_or(1, |laid| laid.pieces);
+    let thick = |i: usize| stack[i].solved.part.thickness * f64::from(pieces(i));
+    let holes = || passed.iter().rev().filter_map(|(_, hole, _)| *hole);
+    Clamped {
+        thickness: passed.iter().map(|(i, ..)| thick(*i)).sum(),
+        head: holes().find(|hole| hole.recess.is_some()),
+        thread: holes().find(|hole| is_threaded(hole)),
+        pieces: pieces(bolt.layer),
+    }
+}
+
+fn is_threaded(hole: &Hole) -> bool {
+    hole.making == Making::Tap || hole.insert.is_some()
+}

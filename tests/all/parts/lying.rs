@@ -1,0 +1,191 @@
+//! Plates that lie on others: what their bolts pass and clamp, and whether they rest and seat.
+
+use crate::own;
+
+const HOLES: &str = r#"holes = [ { name = "bolt", at = ["40 mm", "0"], diameter = "11 mm", row = { count = "2", pitch = "60 mm" }, rotate = "90 deg", for = "bolt" } ]"#;
+
+fn plate(holes: &str) -> String {
+    format!(
+        "about = \"x\"\n[inputs]\nbolt = {{ kind = \"bolt\", default = \"M10\", about = \"x\" }}\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"200 mm\", height = \"120 mm\" }} ]\n{holes}\n"
+    )
+}
+
+/// A pad with a row of two holes that are made as `hole` says.
+fn pad(name: &str, on: &str, at: &str, hole: &str) -> String {
+    format!(
+        "[face.{name}]\npieces = 1\nlaid_on = {{ face = \"{on}\", {at} }}\nblank = [ {{ add = \"rectangle\", width = \"100 mm\", height = \"40 mm\" }} ]\nholes = [ {{ name = \"hole\", row = {{ count = \"2\", pitch = \"60 mm\" }}, {hole} }} ]\n"
+    )
+}
+
+const AT: &str = "at = [\"40 mm\", \"0\"], rotate = \"90 deg\"";
+const FOR: &str = "diameter = \"11 mm\", for = \"bolt\"";
+
+/// The rows of the list of hardware; the pad is of 8 mm, all else of 3 mm.
+fn hardware(own: &str) -> Vec<Vec<String>> {
+    let sheet = |name: &str, thickness: u32| {
+        format!(
+            "[[sheet]]\nname = \"{name}\"\nmaterial = \"S235\"\nthickness = \"{thickness} mm\"\nstock = [ {{ size = [\"900 mm\", \"500 mm\"] }} ]\n"
+        )
+    };
+    let job = format!(
+        "process = \"waterjet\"\n{}{}[[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"thin\"\nsheets = {{ pad = \"thick\" }}\n",
+        sheet("thin", 3),
+        sheet("thick", 8)
+    );
+    let made = own::make(own, &job).unwrap_or_else(|found| panic!("{}", found[0].headline));
+    let list = made.files.iter().find(|f| f.name == "hardware.csv").unwrap();
+    let text = std::str::from_utf8(&list.bytes).unwrap();
+    let rows = text.lines().skip(1).map(|row| row.split(',').map(str::to_owned).collect());
+    rows.collect()
+}
+
+fn stops(own: &str, wanted: &str) {
+    let stopped = own::stopped(own);
+    assert!(stopped.iter().all(|(code, _)| *code == "laid-plate"), "{stopped:?}");
+    assert!(stopped.iter().any(|(_, headline)| headline == wanted), "{stopped:?}");
+}
+
+/// Cautions of plates that lie on each other.
+fn cautions(own: &str, thickness: &str) -> Vec<String> {
+    let (_, found) = own::solve(own, thickness, "waterjet")
+        .unwrap_or_else(|found| panic!("{}", found[0].headline));
+    found.into_iter().filter(|f| f.code == "laid-plate").map(|f| f.headline).collect()
+}
+
+/// Whichever of the plates says what the hole is for, and also past a plate between them.
+#[test]
+fn the_shank_of_a_bolt_passes_the_holes_of_all_plates() {
+    let small = "diameter = \"4 mm\"";
+    let wanted = |hole: &str, face: &str, other: &str| {
+        format!("what hole `{hole}` is for, Ø10 mm, does not pass hole `{other}` of face `{face}`")
+    };
+    stops(&(plate(HOLES) + &pad("pad", "plate", AT, small)), &wanted("bolt 1", "pad", "hole 1"));
+    let small_below = HOLES.replace("11 mm", "4 mm").replace(", for = \"bolt\"", "");
+    let own = plate(&small_below) + &pad("pad", "plate", AT, FOR);
+    stops(&own, &wanted("hole 1", "plate", "bolt 1"));
+    let top = pad("top", "pad", "at = [\"0\", \"0\"]", FOR);
+    let own = plate(HOLES) + &pad("pad", "plate", AT, small) + &top;
+    stops(&own, &wanted("hole 2", "pad", "hole 2"));
+    stops(&own, &wanted("bolt 2", "pad", "hole 2"));
+}
+
+/// An M10 has 0.5 mm all round in 11 mm, and 1.5 mm in 13 mm.
+#[test]
+fn holes_need_not_be_on_one_axis() {
+    let off = |mm: &str| AT.replace("\"40 mm\"", &format!("\"{mm} mm\""));
+    for (at, hole, passes) in [
+        ("40.7", "diameter = \"13 mm\", for = \"bolt\"", true),
+        ("41.4", "diameter = \"13 mm\", for = \"bolt\"", true),
+        ("41.6", "diameter = \"13 mm\", for = \"bolt\"", false),
+        ("40.4", FOR, true),
+        ("40.6", FOR, false),
+    ] {
+        let own = plate(HOLES) + &pad("pad", "plate", &off(at), hole);
+        if passes {
+            let rows = hardware(&own);
+            assert_eq!(rows.len(), 1, "{at} {hole}: {rows:?}");
+            assert_eq!([&rows[0][3], &rows[0][7]], ["2", "11"], "{at} {hole}");
+        } else {
+            own::stopped(&own);
+        }
+    }
+}
+
+#[test]
+fn a_bolt_is_counted_once_and_clamps_all_it_passes() {
+    let plain = "diameter = \"11 mm\"";
+    let plain_below = HOLES.replace(", for = \"bolt\"", "");
+    let top = |hole: &str| pad("top", "pad", "at = [\"0\", \"0\"]", hole);
+    let wide = "diameter = \"30 mm\"";
+    for (own, grip) in [
+        (plate(HOLES) + &pad("pad", "plate", AT, plain), "11"),
+        (plate(&plain_below) + &pad("pad", "plate", AT, FOR), "11"),
+        (plate(HOLES) + &pad("pad", "plate", AT, plain) + &top(FOR), "14"),
+        (plate(&plain_below) + &pad("pad", "plate", AT, FOR) + &top(plain), "14"),
+        // The washer, Ø20 mm, goes through the hole of the last plate, not of one between.
+        (plate(HOLES) + &pad("pad", "plate", AT, plain) + &top(wide), "11"),
+        (plate(HOLES) + &pad("pad", "plate", AT, wide) + &top(FOR), "14"),
+    ] {
+        let rows = hardware(&own);
+        assert_eq!(rows.len(), 1, "{rows:?}");
+        assert_eq!([&rows[0][0], &rows[0][3], &rows[0][6], &rows[0][7]], ["bolt", "2", grip, grip]);
+    }
+    // Two pads, one on the other: one bolt goes through both.
+    let two = pad("pad", "plate", AT, FOR).replace("pieces = 1", "pieces = 2");
+    let rows = hardware(&(plate(&plain_below) + &two));
+    assert_eq!([&rows[0][3], &rows[0][7]], ["2", "19"], "{rows:?}");
+    // Bolts of one plate that clamp more or less.
+    let more = HOLES.replace(
+        "for = \"bolt\" }",
+        "for = \"bolt\" }, { name = \"far\", at = [\"-60 mm\", \"0\"], diameter = \"11 mm\", for = \"bolt\" }",
+    );
+    let rows = hardware(&(plate(&more) + &pad("pad", "plate", AT, plain)));
+    let grips: Vec<[&str; 2]> = rows.iter().map(|row| [&*row[3], &*row[7]]).collect();
+    assert_eq!(grips, [["1", "3"], ["2", "11"]]);
+}
+
+#[test]
+fn a_thread_in_another_plate_takes_the_place_of_the_nut() {
+    let tapped = "diameter = \"10 mm\", made = \"tap\", pilot = \"8.5 mm\"";
+    let with_for = format!("{tapped}, for = \"bolt\"");
+    for hole in [tapped, &with_for] {
+        let rows = hardware(&(plate(HOLES) + &pad("pad", "plate", AT, hole)));
+        assert_eq!(rows.len(), 1, "{rows:?}");
+        let row = &rows[0];
+        assert_eq!([&row[0], &row[3], &row[5], &row[7]], ["screw", "2", "0", "11"], "{row:?}");
+        assert!(row.iter().any(|cell| cell == "into tapped hole hole"), "{row:?}");
+    }
+    let nut = "insert = \"press nut M10\"";
+    let rows = hardware(&(plate(HOLES) + &pad("pad", "plate", AT, nut)));
+    let kinds: Vec<[&str; 3]> = rows.iter().map(|row| [&*row[0], &*row[3], &*row[5]]).collect();
+    assert_eq!(kinds, [["press nut", "2", "0"], ["screw", "2", "0"]]);
+    assert_eq!(rows[1][7], "11");
+    assert!(rows[1].iter().any(|cell| cell == "into press nut M10"), "{rows:?}");
+    // Another thread does not take it.
+    let own = plate(HOLES) + &pad("pad", "plate", AT, "insert = \"press nut M8\"");
+    stops(
+        &own,
+        "what hole `bolt 1` is for, Ø10 mm, does not pass hole `hole 1` of face `pad`",
+    );
+}
+
+#[test]
+fn a_plate_rests_on_the_face_it_lies_on() {
+    let bent = "[bend.heel]\nacross = \"plate\"\nline = [[\"-20 mm\", \"-60 mm\"], [\"-20 mm\", \"60 mm\"]]\nto = \"up\"\nangle = \"90 deg\"\n";
+    let other = "diameter = \"5 mm\"";
+    let at = |x: &str| format!("at = [\"{x} mm\", \"0\"]");
+    // It is 100 mm long, and would reach under bolts that are not there.
+    let own = |x: &str| plate("") + &pad("pad", "plate", &at(x), other) + bent;
+    stops(&own("0"), "face `pad` lies across bend `heel` of face `plate`");
+    assert_eq!(own::solve(&own("50"), "3 mm", "waterjet").unwrap().0.len(), 2);
+    stops(&own("-80"), "face `pad` lies off the metal of face `plate`");
+    let far = plate(HOLES) + &pad("pad", "plate", &at("1000"), other);
+    stops(&far, "face `pad` lies off the metal of face `plate`");
+}
+
+/// The pad ends 5.7 mm from the axis; the washer of an M10 has a radius of 10 mm.
+#[test]
+fn the_edge_of_a_plate_below_a_washer_is_found() {
+    let own = |x: &str| {
+        let at = format!("at = [\"{x} mm\", \"0\"]");
+        let pad = pad("pad", "plate", &at, "diameter = \"5 mm\"");
+        plate(HOLES) + &pad.replace("height = \"40 mm\"", "height = \"100 mm\"")
+    };
+    let found = cautions(&own("-15.7"), "3 mm");
+    let wanted = "the edge of face `pad` is below the washer of hole `bolt";
+    assert!(!found.is_empty() && found.iter().all(|f| f.starts_with(wanted)), "{found:?}");
+    assert!(cautions(&own("-20.5"), "3 mm").is_empty());
+    stops(&own("-14.5"), "face `pad` has no hole above `bolt 1`");
+}
+
+#[test]
+fn a_fillet_is_no_higher_than_the_plate_it_goes_along() {
+    let own = plate("")
+        + "[face.pad]\npieces = 1\nlaid_on = { face = \"plate\", at = [\"0\", \"0\"] }\nblank = [ { add = \"rectangle\", width = \"100 mm\", height = \"40 mm\" } ]\nweld = [ { edge = \"top\", leg = \"3 mm\", one_side = true } ]\n";
+    let found = cautions(&own, "1.5 mm");
+    assert_eq!(
+        found,
+        ["the fillet along face `pad` has a leg of 3 mm, and its edge is 1.5 mm high"]
+    );
+    assert!(cautions(&own, "3 mm").is_empty());
+}
