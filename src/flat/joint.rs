@@ -28,8 +28,7 @@ use crate::part::Relief;
 use crate::part::Zone;
 use crate::recipe::ReliefShape;
 
-/// Metal beside a notch is as wide as the sheet is thick, and so many mm at least: what every
-/// process of the table cuts. Common practice.
+/// Least metal beside a notch, mm, or the thickness if more: every process cuts it. Common practice.
 const SPUR: f64 = 2.0;
 
 pub(super) struct Joint {
