@@ -48,16 +48,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         entries.map(|(name, entry)| (name.to_owned(), entry.clone())).collect()
     };
     let (given, open) = (all("given"), all("open"));
-    for (name, entry) in &open {
-        if let Some((_, fixed)) = given.iter().find(|(other, _)| other == name) {
-            fields.add(
-                Finding::stop("duplicate-name", format!("`{name}` is both given and open"))
-                    .at(entry.key, "open here")
-                    .at(fixed.item.span, "given here")
-                    .help("remove one of them"),
-            );
-        }
-    }
+    given_twice(fields, &given, &open);
     let bends = bends(fields);
     let sheet = match open.iter().any(|(name, _)| name == "sheet") {
         // The choice puts another in its place.
@@ -89,6 +80,20 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         mirror,
         here: name_span,
     })
+}
+
+/// Reports inputs that are both given and left open.
+fn given_twice(fields: &Fields, given: &[(String, Entry)], open: &[(String, Entry)]) {
+    for (name, entry) in open {
+        if let Some((_, fixed)) = given.iter().find(|(other, _)| other == name) {
+            fields.add(
+                Finding::stop("duplicate-name", format!("`{name}` is both given and open"))
+                    .at(entry.key, "open here")
+                    .at(fixed.item.span, "given here")
+                    .help("remove one of them"),
+            );
+        }
+    }
 }
 
 /// What some bends are asked to go by.

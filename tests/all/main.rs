@@ -70,6 +70,7 @@ mod parts {
     mod lighten_outside;
     mod links;
     mod lists;
+    mod lying;
     mod narrow;
     mod outline_files;
     mod points;

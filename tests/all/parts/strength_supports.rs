@@ -51,10 +51,9 @@ fn a_plain_0_serves_for_the_point_of_a_load() {
     let at = |zero: &str| {
         let load =
             format!("at = [\"{zero}\", \"{zero}\"]\nforce = \"1 kN\"\ndirection = \"along\"");
-        verdict("S235", 8.0, "recipe = \"base-plate\"", &load).margin()
+        verdict("S235", 8.0, "recipe = \"base-plate\"", &load)
     };
-    assert!(at("0").is_some());
-    assert_eq!(at("0"), at("0 mm"));
+    assert_eq!(format!("{:?}", at("0")), format!("{:?}", at("0 mm")));
 }
 
 #[test]
