@@ -139,7 +139,7 @@ impl Params {
 
     /// The value of a name.
     ///
-    /// A name such as `7:bolt` is that of a recipe that is used, see [`Params::outside`].
+    /// A name such as `7:bolt` is that of a recipe that is used, see `Params::outside`.
     pub fn get(&self, name: &str) -> Option<&Value> {
         let other = |(source, name): (&str, &str)| {
             let of = self.others.iter().find(|(id, _)| id.number().to_string() == source)?;
