@@ -40,6 +40,7 @@ mod narrow_metal;
 mod narrow_opening;
 mod narrow_place;
 mod obstacle;
+mod off_brake;
 mod oven;
 mod process_limits;
 mod recess_depth;

@@ -21,6 +21,7 @@ mod hands;
 mod holes;
 mod insert;
 mod joint;
+mod left;
 mod lighten;
 mod made;
 mod marks;

@@ -68,15 +68,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             bent(subject, placed),
         ];
         for fault in faults.into_iter().flatten() {
-            let bead = placed.bead;
-            let headline = format!("bead `{}` {}", bead.name, fault.what);
-            findings.push(
-                subject
-                    .finding(fault.weight, CODE, headline, &bead.depends, bead.span)
-                    .at(bead.span, fault.label)
-                    .about(subject.of_part([Feature::Face(placed.face)]))
-                    .help(fault.help),
-            );
+            let name = format!("bead `{}`", placed.bead.name);
+            let entry = (&*name, &*placed.bead.depends, placed.bead.span);
+            findings.push(fault.finding(subject, CODE, entry, Feature::Face(placed.face)));
         }
     }
     findings

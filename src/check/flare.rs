@@ -59,14 +59,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             bent(subject, flat, flare),
         ];
         for fault in faults.into_iter().flatten() {
-            let headline = format!("the flare of hole `{}` {}", hole.name, fault.what);
-            findings.push(
-                subject
-                    .finding(fault.weight, CODE, headline, &hole.depends, hole.span)
-                    .at(hole.span, fault.label)
-                    .about(subject.of_part([Feature::Hole(flat.id)]))
-                    .help(fault.help),
-            );
+            let name = format!("the flare of hole `{}`", hole.name);
+            let entry = (&*name, &*hole.depends, hole.span);
+            findings.push(fault.finding(subject, CODE, entry, Feature::Hole(flat.id)));
         }
     }
     findings

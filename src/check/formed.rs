@@ -2,6 +2,9 @@
 //! not know what stands out of a sheet.
 
 use crate::check::subject::Subject;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::Span;
 use crate::diag::Weight;
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -50,6 +53,23 @@ pub(super) struct Fault {
 }
 
 impl Fault {
+    /// The finding at the entry of a bead or a hole.
+    pub(super) fn finding(
+        self,
+        subject: &Subject,
+        code: &'static str,
+        entry: (&str, &[String], Span),
+        about: Feature,
+    ) -> Finding {
+        let (name, depends, span) = entry;
+        let headline = format!("{name} {}", self.what);
+        subject
+            .finding(self.weight, code, headline, depends, span)
+            .at(span, self.label)
+            .about(subject.of_part([about]))
+            .help(self.help)
+    }
+
     /// One that somebody should look at.
     pub(super) fn caution(label: &'static str, what: String, help: impl Into<String>) -> Self {
         Self { weight: Weight::Caution, label, what, help: help.into() }

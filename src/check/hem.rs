@@ -8,25 +8,24 @@
 //! held to the least inside radius by `min-radius`.
 //!
 //! # Why it matters
-//! A closed hem is bent to no radius: hard aluminium and thick plate crack along the fold. A hem is made in
-//! two steps, an acute bend and a flattening; a V alone makes none.
+//! A closed hem is bent to no radius: hard aluminium and thick plate crack along the fold. A hem
+//! is made in two steps, an acute bend and a flattening; a V alone makes none.
 //!
 //! # Example
 //! A closed hem of 6061-T6, or of 3 mm S235, is refused.
 //!
 //! # Remedy
-//! Write `form = "open-hem"` with an `opening`, use thinner or softer sheet, or add the tool to the shop
-//! file as a `[[hemming]]`.
+//! Write `form = "open-hem"` with an `opening`, use thinner or softer sheet, or add the tool to
+//! the shop file as a `[[hemming]]`.
 //!
 //! # Source
-//! The least radii of the tables `min-radius` and `bend-limit`. Four thicknesses of return, and 2 mm of
-//! sheet for a closed hem: common practice, from memory.
+//! The least radii of the tables `min-radius` and `bend-limit`. Four thicknesses of return, and
+//! 2 mm of sheet for a closed hem: common practice, from memory.
 
 use crate::bend::Form;
-use crate::check::rolled_bend;
+use crate::check::off_brake;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
-use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::Bend;
@@ -54,13 +53,6 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-fn found(subject: &Subject, weight: Weight, at: (usize, &Bend), headline: String) -> Finding {
-    let (i, bend) = at;
-    subject
-        .finding(weight, CODE, headline, &bend.depends, bend.span)
-        .about(subject.of_part([Feature::Bend(i)]))
-}
-
 /// A closed hem that the metal does not take. Where no bend is recommended at all, `min-radius`
 /// says so.
 fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
@@ -78,7 +70,7 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
             bend.name,
             subject.show(limits.refused.0)
         );
-        let finding = found(subject, Weight::Stop, (i, bend), headline);
+        let finding = off_brake::found(subject, (Weight::Stop, CODE), (i, bend), headline);
         return Some(finding.note(limits.refused.1).help(help));
     }
     if thickness <= THICKEST {
@@ -90,7 +82,7 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         subject.show(thickness),
         subject.show(THICKEST)
     );
-    Some(found(subject, Weight::Stop, (i, bend), headline).help(help))
+    Some(off_brake::found(subject, (Weight::Stop, CODE), (i, bend), headline).help(help))
 }
 
 /// A return that is too short to be flattened.
@@ -106,7 +98,7 @@ fn returns(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         subject.show(is),
         subject.show(needed)
     );
-    let finding = found(subject, Weight::Caution, (i, bend), headline);
+    let finding = off_brake::found(subject, (Weight::Caution, CODE), (i, bend), headline);
     Some(
         finding
             .note("four thicknesses, measured to the outside of the fold")
@@ -126,7 +118,7 @@ fn tool(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
             "whether the bends made before it leave room to flatten hem `{}` is not judged",
             bend.name
         );
-        let finding = found(subject, Weight::Caution, (i, bend), headline);
+        let finding = off_brake::found(subject, (Weight::Caution, CODE), (i, bend), headline);
         let finding = finding.note("hemmed first, the other bends could not be made");
         return Some(finding.help("try it on a sample"));
     };
@@ -134,11 +126,8 @@ fn tool(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         true => format!("the shop has nothing to flatten hem `{}` with", bend.name),
         false => format!("no tool of the shop flattens hem `{}`", bend.name),
     };
-    let finding = found(subject, Weight::Stop, (i, bend), headline);
-    let finding = unfit.iter().fold(finding, |finding, (name, why)| {
-        finding.note(format!("{name}: {}", rolled_bend::words(subject, *why)))
-    });
-    Some(finding.help(
+    let finding = off_brake::found(subject, (Weight::Stop, CODE), (i, bend), headline);
+    Some(off_brake::because(finding, subject, unfit).help(
         "add a `[[hemming]]` to the shop file: what flattens the fold after an acute bend on a brake",
     ))
 }

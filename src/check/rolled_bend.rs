@@ -2,15 +2,16 @@
 //!
 //! # Looks for
 //! A rolled bend of more than 180° that overlaps the face it begins on, or comes nearer to it than
-//! half a thickness (stop, where `flange-collision` does not see it; caution); less flat sheet beside it than two thicknesses (caution). Where
-//! the job names a shop: a rolled bend that none of its rolls and formers makes, by length,
-//! thickness, radius, or the end that stays straight (stop); and bends that can only be made
-//! before the rolling, of which nothing says that they pass the rolls (caution). Round a former, up to half
-//! a turn, flanges of up to 90° that go to the outside of the bend stand clear.
+//! half a thickness (stop, where `flange-collision` does not see it; caution); less flat sheet
+//! beside it than two thicknesses (caution). Where the job names a shop: a rolled bend that none
+//! of its rolls and formers makes, by length, thickness, radius, or the end that stays straight
+//! (stop); and bends that can only be made before the rolling, of which nothing says that they
+//! pass the rolls (caution). Round a former, up to half a turn, flanges of up to 90° that go to
+//! the outside of the bend stand clear.
 //!
 //! # Why it matters
-//! Rolls leave the ends of the sheet straight. What was bent before does not pass between them, and an
-//! eye that closes too far pushes itself open.
+//! Rolls leave the ends of the sheet straight. What was bent before does not pass between them,
+//! and an eye that closes too far pushes itself open.
 //!
 //! # Example
 //! An eye of 340° round 20 mm with a straight end of 12 mm overlaps its base.
@@ -24,9 +25,9 @@
 //! distance: common practice, from memory.
 
 use crate::bend::Form;
+use crate::check::off_brake;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
-use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fold;
@@ -62,13 +63,6 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-fn found(subject: &Subject, weight: Weight, at: (usize, &Bend), headline: String) -> Finding {
-    let (i, bend) = at;
-    subject
-        .finding(weight, CODE, headline, &bend.depends, bend.span)
-        .about(subject.of_part([Feature::Bend(i)]))
-}
-
 /// An eye that closes on its own sheet.
 fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     let gap = fold::eye_gap(subject.part, subject.flat, i)?;
@@ -95,7 +89,7 @@ fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         false => (Weight::Stop, format!("rolled bend `{}` overlaps face `{face}`", bend.name)),
     };
     Some(
-        found(subject, weight, (i, bend), headline).help(
+        off_brake::found(subject, (weight, CODE), (i, bend), headline).help(
             "roll it less far, make what it carries shorter, or the face it begins on shorter",
         ),
     )
@@ -115,7 +109,7 @@ fn flat_end(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         subject.show(needed)
     );
     let help = "leave the end longer and cut it off after rolling, or say what your rolls leave: `flat_end` of a `[[roll]]` in the shop file";
-    Some(found(subject, Weight::Caution, (i, bend), headline).help(help))
+    Some(off_brake::found(subject, (Weight::Caution, CODE), (i, bend), headline).help(help))
 }
 
 /// A rolled bend that nothing in the shop makes, or that comes after the others.
@@ -130,7 +124,7 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
             "whether the bends made before it pass the rolls at `{}` is not judged",
             bend.name
         );
-        let finding = found(subject, Weight::Caution, (i, bend), headline);
+        let finding = off_brake::found(subject, (Weight::Caution, CODE), (i, bend), headline);
         let finding = finding.note("rolled first, the other bends could not be made");
         return Some(finding.help("try it on a sample, or weld the flanges on after rolling"));
     };
@@ -138,10 +132,8 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
         true => format!("the shop has nothing to roll bend `{}` on", bend.name),
         false => format!("no rolls or former of the shop make bend `{}`", bend.name),
     };
-    let finding = found(subject, Weight::Stop, (i, bend), headline);
-    let finding = unfit.iter().fold(finding, |finding, (name, why)| {
-        finding.note(format!("{name}: {}", words(subject, *why)))
-    });
+    let finding = off_brake::found(subject, (Weight::Stop, CODE), (i, bend), headline);
+    let finding = off_brake::because(finding, subject, unfit);
     let flat = unfit.iter().find_map(|(_, why)| match why {
         Unfit::FlatEnd { is, min } => Some(min - is),
         _ => None,
@@ -158,11 +150,8 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
 /// to 90° beside the bend that go to the other side of the sheet.
 fn stands_clear(subject: &Subject, shop: &Shop, tool: &str, rolled: &Bend) -> bool {
     let on_former = |roll: &Roll| roll.name == tool && roll.kind == RollKind::Former;
-    let beside = |bend: &Bend| {
-        let face =
-            if bend.from == rolled.from || bend.from == rolled.to { bend.from } else { bend.to };
-        [rolled.from, rolled.to].contains(&face)
-    };
+    let beside =
+        |bend: &Bend| [bend.from, bend.to].iter().any(|f| [rolled.from, rolled.to].contains(f));
     let away = |bend: &Bend| {
         bend.bend.form() == Form::Bent
             && bend.up != rolled.up
@@ -176,34 +165,3 @@ fn stands_clear(subject: &Subject, shop: &Shop, tool: &str, rolled: &Bend) -> bo
 
 /// Angles are one when they differ by less, degrees: rounding.
 const SAME: f64 = 1e-6;
-
-/// Why a tool does not make a rolled bend or a hem.
-pub(super) fn words(subject: &Subject, why: Unfit) -> String {
-    let show = |mm: f64| subject.show(mm);
-    match why {
-        Unfit::Takes { length, thickest } => {
-            format!(
-                "it takes bends of {} in sheet as hard to bend as {} of the metal it is rated for",
-                show(length),
-                show(thickest)
-            )
-        }
-        Unfit::Radius { min, max } if max.is_finite() => {
-            format!("it makes inside radii of {} to {}", show(min), show(max))
-        }
-        Unfit::Radius { min, .. } => format!("it makes inside radii of {} or more", show(min)),
-        Unfit::FlatEnd { is, min } => {
-            format!(
-                "it leaves {} straight, and the sheet ends {} from the bend",
-                show(min),
-                show(is)
-            )
-        }
-        Unfit::Return { is, min } => {
-            format!("the return is {}, but {} is needed", show(is), show(min))
-        }
-        Unfit::Acute { min } => {
-            format!("no brake of the shop bends this sheet by {min} first")
-        }
-    }
-}

@@ -16,6 +16,7 @@ use crate::part::face::Marked;
 use crate::part::face::NamedEdge;
 use crate::part::face::Rib;
 use crate::part::face::Weld;
+use crate::part::left;
 
 /// The pieces of a face within outlines, in its own drawing; `blank` is its metal with the
 /// cut-outs they keep. What stands for the whole face, such as its files, goes to the first.
@@ -27,35 +28,21 @@ pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<
     };
     let piece = |(i, outline): (usize, &Outline)| {
         let region = within(blank, outline);
-        let left = |edges: &[NamedEdge]| {
+        let named = |edges: &[NamedEdge]| {
             edges.iter().flat_map(|edge| stretches(edge, &region)).collect::<Vec<_>>()
-        };
-        let along = |edges: &[Edge]| {
-            let named = |e: &Edge| NamedEdge { name: String::new(), edge: *e, centre: e.from };
-            let all = edges.iter().flat_map(|e| surviving(&named(e), &region));
-            all.map(|left| left.edge).collect::<Vec<Edge>>()
-        };
-        let weld = |weld: &Weld| {
-            let stretches = along(&weld.stretches);
-            let length = stretches.iter().map(Edge::length).sum();
-            (!stretches.is_empty()).then(|| Weld { stretches, length, ..weld.clone() })
-        };
-        let bevel = |bevel: &Bevel| {
-            let stretches = along(&bevel.stretches);
-            (!stretches.is_empty()).then(|| Bevel { stretches, ..bevel.clone() })
         };
         let is_here = |at: Point| nearest(at) == Some(i);
         let first = i == 0;
         Face {
             name: face.name.clone(),
-            edges: left(&face.edges),
-            arcs: left(&face.arcs),
+            edges: named(&face.edges),
+            arcs: named(&face.arcs),
             holes: face.holes.iter().filter(|hole| is_here(hole.at)).cloned().collect(),
             lighten: face.lighten.iter().filter(|l| may_lighten(l, &region)).cloned().collect(),
             lightened: Vec::new(),
             marks: face.marks.iter().filter(|mark| is_here(at(mark))).cloned().collect(),
-            welds: face.welds.iter().filter_map(weld).collect(),
-            bevels: face.bevels.iter().filter_map(bevel).collect(),
+            welds: face.welds.iter().filter_map(|weld| left::weld(weld, &region)).collect(),
+            bevels: face.bevels.iter().filter_map(|bevel| left::bevel(bevel, &region)).collect(),
             beads: face.beads.iter().filter(|bead| is_here(bead.line[0])).cloned().collect(),
             obstacles: face.obstacles.clone(),
             files: if first { face.files.clone() } else { Vec::new() },

@@ -6,12 +6,11 @@ use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::RegionError;
-use crate::part::bevel::Bevel;
 use crate::part::edges::surviving;
 use crate::part::face::Cope;
 use crate::part::face::Face;
-use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
+use crate::part::left;
 
 /// A round tube, endless both ways, that is cut out of the folded part. Lengths are mm.
 #[derive(Clone, Debug)]
@@ -76,20 +75,6 @@ impl Face {
             indices.push((edges.len()..edges.len() + left.len()).collect());
             edges.extend(left);
         }
-        let along = |old: &[Edge]| {
-            let named = |e: &Edge| NamedEdge { name: String::new(), edge: *e, centre: e.from };
-            let all = old.iter().flat_map(|e| surviving(&named(e), &blank));
-            all.map(|left| left.edge).collect::<Vec<Edge>>()
-        };
-        let weld = |weld: &Weld| {
-            let stretches = along(&weld.stretches);
-            let length = stretches.iter().map(Edge::length).sum();
-            (!stretches.is_empty()).then(|| Weld { stretches, length, ..weld.clone() })
-        };
-        let bevel = |bevel: &Bevel| {
-            let stretches = along(&bevel.stretches);
-            (!stretches.is_empty()).then(|| Bevel { stretches, ..bevel.clone() })
-        };
         let on = |p: Point| tool.distance(p) < 10.0 * NEAR;
         let is_cut = |e: &Edge| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t)));
         let stretches: Vec<Edge> = blank.outer().edges().filter(is_cut).collect();
@@ -102,10 +87,11 @@ impl Face {
             leg: Some(leg),
             note: String::new(),
         });
+        let welds = self.welds.iter().filter_map(|weld| left::weld(weld, &blank));
         let face = Self {
             arcs: self.arcs.iter().flat_map(|arc| surviving(arc, &blank)).collect(),
-            welds: self.welds.iter().filter_map(weld).chain(seam).collect(),
-            bevels: self.bevels.iter().filter_map(bevel).collect(),
+            welds: welds.chain(seam).collect(),
+            bevels: self.bevels.iter().filter_map(|bevel| left::bevel(bevel, &blank)).collect(),
             copes: self.copes.iter().copied().chain([cope]).collect(),
             edges,
             blank,

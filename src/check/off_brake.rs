@@ -1,0 +1,59 @@
+//! What the checks of rolled bends and hems share: bends that no brake makes.
+
+use crate::check::subject::Subject;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::part::Bend;
+use crate::sequence::Unfit;
+
+/// A finding about a bend, with its weight and code.
+pub(super) fn found(
+    subject: &Subject,
+    of: (Weight, &'static str),
+    at: (usize, &Bend),
+    headline: String,
+) -> Finding {
+    let ((weight, code), (i, bend)) = (of, at);
+    subject
+        .finding(weight, code, headline, &bend.depends, bend.span)
+        .about(subject.of_part([Feature::Bend(i)]))
+}
+
+/// The finding with why each tool of the shop is none for it.
+pub(super) fn because(finding: Finding, subject: &Subject, unfit: &[(String, Unfit)]) -> Finding {
+    unfit.iter().fold(finding, |finding, (name, why)| {
+        finding.note(format!("{name}: {}", words(subject, *why)))
+    })
+}
+
+/// Why a tool does not make a rolled bend or a hem.
+fn words(subject: &Subject, why: Unfit) -> String {
+    let show = |mm: f64| subject.show(mm);
+    match why {
+        Unfit::Takes { length, thickest } => {
+            format!(
+                "it takes bends of {} in sheet as hard to bend as {} of the metal it is rated for",
+                show(length),
+                show(thickest)
+            )
+        }
+        Unfit::Radius { min, max } if max.is_finite() => {
+            format!("it makes inside radii of {} to {}", show(min), show(max))
+        }
+        Unfit::Radius { min, .. } => format!("it makes inside radii of {} or more", show(min)),
+        Unfit::FlatEnd { is, min } => {
+            format!(
+                "it leaves {} straight, and the sheet ends {} from the bend",
+                show(min),
+                show(is)
+            )
+        }
+        Unfit::Return { is, min } => {
+            format!("the return is {}, but {} is needed", show(is), show(min))
+        }
+        Unfit::Acute { min } => {
+            format!("no brake of the shop bends this sheet by {min} first")
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! What is left of the welds and bevels of a face once metal is taken from it.
+
+use crate::geom::Edge;
+use crate::geom::Region;
+use crate::part::bevel::Bevel;
+use crate::part::edges::surviving;
+use crate::part::face::NamedEdge;
+use crate::part::face::Weld;
+
+/// A weld along what a blank still has of its edge; `None` when that is nothing.
+pub(super) fn weld(weld: &Weld, blank: &Region) -> Option<Weld> {
+    let stretches = along(&weld.stretches, blank);
+    let length = stretches.iter().map(Edge::length).sum();
+    (!stretches.is_empty()).then(|| Weld { stretches, length, ..weld.clone() })
+}
+
+/// A bevel along what a blank still has of its edge; `None` when that is nothing.
+pub(super) fn bevel(bevel: &Bevel, blank: &Region) -> Option<Bevel> {
+    let stretches = along(&bevel.stretches, blank);
+    (!stretches.is_empty()).then(|| Bevel { stretches, ..bevel.clone() })
+}
+
+fn along(edges: &[Edge], blank: &Region) -> Vec<Edge> {
+    let named = |e: &Edge| NamedEdge { name: String::new(), edge: *e, centre: e.from };
+    let left = edges.iter().flat_map(|e| surviving(&named(e), blank));
+    left.map(|left| left.edge).collect()
+}
