@@ -209,7 +209,7 @@ fn figures(
     let mut blocks = vec![Block::Figures(figures)];
     if !left.is_empty() {
         let lines = vec![format!(
-            "Not labelled in the view: {}. For their positions see the tables.",
+            "Not labelled in the flat: {}. For their positions see the tables.",
             left.join(", ")
         )];
         blocks.push(Block::Lines { heading: String::new(), lines });

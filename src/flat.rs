@@ -46,7 +46,8 @@ const REACHES: f64 = 0.01;
 /// A part with the openings that are to lighten it.
 ///
 /// # Errors
-/// When its tubes are not cut yet, its faces cannot be unfolded, or metal would fall out of an opening.
+/// When its tubes are not cut yet, its faces cannot be unfolded, or metal would fall out of an
+/// opening.
 pub fn lighten(part: Part) -> Result<Part, Vec<Finding>> {
     if let Some(tube) = part.tubes.iter().find(|tube| !tube.cut) {
         let headline = "the part is unfolded before its tubes are cut";

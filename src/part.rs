@@ -107,7 +107,6 @@ pub fn build(
         findings: &findings,
         locals: &[],
         hand_asked: &hand_asked,
-        tubes: &recipe.tubes,
         on: None,
     };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {

@@ -39,6 +39,7 @@ mod view;
 
 use crate::bend::Form;
 use body::Body;
+pub(crate) use extent::SLANTED_SHARE;
 pub use formed::Formed;
 pub use formed::Unfit;
 pub(crate) use formed::flat_ends;

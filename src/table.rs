@@ -295,8 +295,8 @@ P1/4, 1/4 in,   ,       ,
                 let blank = table.rows().filter(|row| row.field(&column.name).is_none()).count();
                 assert_eq!(blank > 0, OPEN.contains(&place.as_str()), "{place}: {blank} blank");
                 let known = table.rows().filter_map(|row| row.quantity(&column.name));
-                // Soft sheet may be bent flat, and not every insert has a body below the sheet: only
-                // there is 0 a figure.
+                // Soft sheet may be bent flat, and not every insert has a body below the sheet:
+                // only there is 0 a figure.
                 let may_be_zero = table.name() == "bend-limit" || place == "insert body";
                 let min = if may_be_zero { -1.0 } else { 0.0 };
                 assert!(known.into_iter().all(|q| q.value > min), "{place}");

@@ -11,8 +11,8 @@
 //! the edge with a ripple.
 //!
 //! # Example
-//! A corner of a plate of 3 mm, bent up along a line at 45° to its edges, over a V that needs 10.5 mm:
-//! some 10 mm at either end are bent by what is beside them.
+//! A corner of a plate of 3 mm, bent up along a line at 45° to its edges, over a V that needs 10.5
+//! mm: some 10 mm at either end are bent by what is beside them.
 //!
 //! # Remedy
 //! Leave the corner longer and cut it back after bending, bend a sample first, or dress the ends
@@ -22,6 +22,7 @@
 //! Geometry; the minimum flange as in `min-flange`. The quarter is our choice.
 
 use crate::bend::Form;
+use crate::check::min_flange;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -32,14 +33,9 @@ use crate::geom::NEAR;
 use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::part::Bend;
+use crate::sequence::SLANTED_SHARE;
 
 const CODE: &str = "bend-taper";
-
-/// Minimum flange in thicknesses, to which one radius is added, as in `min-flange`.
-const MIN: f64 = 2.5;
-
-/// So much of a bend may be too near a tip at either end where no tool is known. Our choice.
-const SHARE: f64 = 0.25;
 
 /// Places along a bend at which the sheet beside it is measured. Our choice.
 const PLACES: u32 = 400;
@@ -63,7 +59,7 @@ fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
     let [first, last] = [0, 1].map(|end| near[end].max(far[1 - end]));
     let allowed = match subject.shop {
         Some(_) => subject.part.thickness,
-        None => SHARE * strip.begins.length(),
+        None => SLANTED_SHARE * strip.begins.length(),
     };
     if first.max(last) <= allowed {
         return None;
@@ -87,7 +83,7 @@ fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
 
 /// The minimum flange of the tool that makes a bend, or of any, mm, measured outside.
 fn least(subject: &Subject, index: usize, bend: &Bend) -> f64 {
-    let usual = MIN * bend.bend.thickness() + bend.bend.radius();
+    let usual = min_flange::MIN.0 * bend.bend.thickness() + bend.bend.radius();
     let step = subject.shop.and_then(|(shop, plan)| Some((shop, plan.step(index)?.1)));
     step.map_or(usual, |(shop, step)| step.setup.min_flange(shop))
 }

@@ -22,8 +22,8 @@
 //!
 //! # Source
 //! Three thicknesses and 30 %: common practice, from memory; the stretch a cut edge bears depends
-//! on metal and cut. The pilot: common practice, the mid-surface of the sheet keeps its area. Flares are
-//! formed in the flat, before bending.
+//! on metal and cut. The pilot: common practice, the mid-surface of the sheet keeps its area.
+//! Flares are formed in the flat, before bending.
 
 use crate::check::formed;
 use crate::check::formed::FLAT;

@@ -26,8 +26,7 @@ pub(super) fn apart(lines: &[Edge], outline: &Outline) -> f64 {
 /// From some lines to the strip of a bend, mm, with what of its own radius is still flat taken as
 /// bent.
 pub(super) fn to_bend(lines: &[Edge], subject: &Subject, bend: usize) -> f64 {
-    let [near, far] = subject.flat.bends[bend].tangents;
-    let around = [near, Edge::line(near.to, far.to), far, Edge::line(far.from, near.from)];
+    let around = subject.flat.bends[bend].sides();
     let pairs = lines.iter().flat_map(|a| around.iter().map(move |b| edge_distance(a, b)));
     pairs.fold(f64::INFINITY, f64::min)
 }

@@ -4,8 +4,8 @@
 //! A closed hem in a metal whose smallest inside radius is more than half a thickness, or in sheet
 //! of more than 2 mm (stop); a return shorter than four thicknesses, measured to the outside of the
 //! fold (caution). Where the job names a shop: a hem that none of its tools flattens, by length,
-//! thickness or return, or for which no brake bends the sheet far enough first (stop). Open hems are
-//! held to the least inside radius by `min-radius`.
+//! thickness or return, or for which no brake bends the sheet far enough first (stop). Open hems
+//! are held to the least inside radius by `min-radius`.
 //!
 //! # Why it matters
 //! A closed hem is bent to no radius: hard aluminium and thick plate crack along the fold. A hem

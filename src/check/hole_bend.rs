@@ -1,13 +1,13 @@
 //! A hole too near a bend.
 //!
 //! # Looks for
-//! A hole whose edge, or that of its countersink or counterbore, is so near to a bend that it
-//! would be distorted. Measured from the inside face of the bent-up leg (from 90° on: the inside radius more than from where the
-//! bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a slot in any
-//! direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond. A cut-out
-//! with round ends, or twice as long as wide, is a slot. A cut-out that runs through a bend drawn
-//! across the face, and so far beyond it on either side, crosses it like the outline does and is
-//! no such hole.
+//! A hole whose edge, or that of its countersink or counterbore, is so near to a bend that it would
+//! be distorted. Measured from the inside face of the bent-up leg (from 90° on: the inside radius
+//! more than from where the bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a
+//! slot in any direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond. A
+//! cut-out with round ends, or twice as long as wide, is a slot. A cut-out that runs through a bend
+//! drawn across the face, and so far beyond it on either side, crosses it like the outline does and
+//! is no such hole.
 //!
 //! # Why it matters
 //! The bend draws the hole into a pear shape; a bolt no longer seats and an eye no longer lines up.
@@ -19,9 +19,9 @@
 //! Move the hole, make the flange longer, bend to a smaller radius, or drill after bending.
 //!
 //! # Source
-//! Beside a rolled bend the thicknesses alone count, from where it begins: the same distance as at 90°, our choice.
-//! A stamping design handbook; the longest slots by its lower figure. Which cut-out is a slot:
-//! our choice.
+//! Beside a rolled bend the thicknesses alone count, from where it begins: the same distance as at
+//! 90°, our choice. A stamping design handbook; the longest slots by its lower figure. Which
+//! cut-out is a slot: our choice.
 
 use crate::bend::Form;
 use crate::check::subject::Subject;
@@ -31,7 +31,6 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::flat::BendStrip;
-use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Vec2;
 use crate::geom::edge_distance;
@@ -119,7 +118,7 @@ fn passes(opening: &Outline, strip: &BendStrip, beyond: f64) -> bool {
 /// moved to leave the strip.
 fn distance(opening: &Outline, strip: &BendStrip) -> f64 {
     let [near, far] = strip.tangents;
-    let around = [near, Edge::line(near.to, far.to), far, Edge::line(far.from, near.from)];
+    let around = strip.sides();
     let pairs = opening.edges().flat_map(|e| around.iter().map(move |s| edge_distance(&e, s)));
     let min = pairs.fold(f64::INFINITY, f64::min);
     let across = (far.from - near.from).normalize();

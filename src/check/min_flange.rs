@@ -34,7 +34,7 @@ use crate::sequence::Cause;
 const CODE: &str = "min-flange";
 
 /// Least flange in thicknesses, to which one radius is added: refused below, and wanted.
-const MIN: (f64, f64) = (2.5, 3.0);
+pub(super) const MIN: (f64, f64) = (2.5, 3.0);
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     if subject.shop.is_some() {

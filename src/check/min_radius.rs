@@ -1,13 +1,13 @@
 //! A bend radius too small for the alloy.
 //!
 //! # Looks for
-//! An inside radius below the preferred one of the table `min-radius` for the alloy and
-//! thickness (caution), and below the limit of the table `bend-limit` (stop); for an alloy
-//! that only `min-radius` has, its radius is the limit. Thicknesses between two rows use the
-//! thicker row; thicker sheet keeps the ratio of the last row, or for a limit the strictest
-//! one of the thicker half. For mild steel one thickness is preferred, half of it is the
-//! limit. A closed hem has a check of its own, `hem`. Any other metal without a column uses the strictest of its kind: 4130 normalised,
-//! 302 and 304, 2024-T3. Where a table leaves a thickness blank, its source does not
+//! An inside radius below the preferred one of the table `min-radius` for the alloy and thickness
+//! (caution), and below the limit of the table `bend-limit` (stop); for an alloy that only
+//! `min-radius` has, its radius is the limit. Thicknesses between two rows use the thicker row;
+//! thicker sheet keeps the ratio of the last row, or for a limit the strictest one of the thicker
+//! half. For mild steel one thickness is preferred, half of it is the limit. A closed hem has a
+//! check of its own, `hem`. Any other metal without a column uses the strictest of its kind: 4130
+//! normalised, 302 and 304, 2024-T3. Where a table leaves a thickness blank, its source does not
 //! recommend a bend: a stop.
 //!
 //! # Why it matters

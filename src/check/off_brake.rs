@@ -33,7 +33,8 @@ fn words(subject: &Subject, why: Unfit) -> String {
     match why {
         Unfit::Takes { length, thickest } => {
             format!(
-                "it takes bends of {} in sheet as hard to bend as {} of the metal it is rated for",
+                "it takes bends up to {} long, in sheet no harder to bend than {} of the metal it is \
+                 rated for",
                 show(length),
                 show(thickest)
             )

@@ -1,9 +1,9 @@
 //! A rolled bend that cannot be made, or closes on its own sheet.
 //!
 //! # Looks for
-//! A rolled bend of more than 180° that overlaps the face it begins on, or comes nearer to it than
-//! half a thickness (stop, where `flange-collision` does not see it; caution); less flat sheet
-//! beside it than two thicknesses (caution). Where the job names a shop: a rolled bend that none
+//! A rolled bend of more than 180° that overlaps the face it begins on (stop, unless
+//! `flange-collision` says so), or comes nearer to it than half a thickness (caution); less flat
+//! sheet beside it than two thicknesses (caution). Where the job names a shop: a rolled bend that none
 //! of its rolls and formers makes, by length, thickness, radius, or the end that stays straight
 //! (stop); and bends that can only be made before the rolling, of which nothing says that they
 //! pass the rolls (caution). Round a former, up to half a turn, flanges of up to 90° that go to
@@ -17,8 +17,8 @@
 //! An eye of 340° round 20 mm with a straight end of 12 mm overlaps its base.
 //!
 //! # Remedy
-//! Leave the end longer and cut it off after rolling, roll less far, or add the tool to the shop file
-//! as a `[[roll]]`.
+//! Leave the end longer and cut it off after rolling, roll less far, or add the tool to the shop
+//! file as a `[[roll]]`.
 //!
 //! # Source
 //! The shop's own rolls and formers. Two thicknesses of flat end and half a thickness of clear
@@ -146,8 +146,8 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
     }))
 }
 
-/// Whether what was bent before stands away from a former: up to half a turn round it, flanges of up
-/// to 90° beside the bend that go to the other side of the sheet.
+/// Whether what was bent before stands away from a former: up to half a turn round it, flanges of
+/// up to 90° beside the bend that go to the other side of the sheet.
 fn stands_clear(subject: &Subject, shop: &Shop, tool: &str, rolled: &Bend) -> bool {
     let on_former = |roll: &Roll| roll.name == tool && roll.kind == RollKind::Former;
     let beside =

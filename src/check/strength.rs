@@ -6,18 +6,18 @@
 //! forces and moments there with the allowable of each acting alone, the clause, and the
 //! factor of safety.
 //!
-//! *Checked.* The load is followed from its hole, edge or point through every face and bend
-//! to the weld or the bolts that hold the part. On the way the plate is cut in many sections:
-//! across the path, at slants, at corners, holes and openings, along every bend and at the
-//! support. In each, tension or compression, shear, bending in and out of plane and torsion
-//! follow from equilibrium. No section is allowed more for an opening or a narrow notch than it
-//! would be if that were filled. At a loaded hole: bearing, tear-out, block shear, and the eye round
-//! a pin. At the support: the weld or each bolt, with the eccentricity of the load. Bolts take
-//! a load from another face, or from above, at the seating face: on the side of the plate that
-//! is away from it. In the plane of the plate they hold, half its thickness is no arm, as in
-//! every lap joint by AISC 360. An end cap: the plate and the weld all round, for a load at its
-//! centre along the tube. Dimensional requirements that are not met, and a thin tube wall under
-//! a welded foot, are cautions.
+//! *Checked.* The load is followed from its hole, edge or point through every face and bend to the
+//! weld or the bolts that hold the part. On the way the plate is cut in many sections: across the
+//! path, at slants, at corners, holes and openings, along every bend and at the support. In each,
+//! tension or compression, shear, bending in and out of plane and torsion follow from equilibrium.
+//! No section is allowed more for an opening or a narrow notch than it would be if that were
+//! filled. At a loaded hole: bearing, tear-out, block shear, and the eye round a pin. At the
+//! support: the weld or each bolt, with the eccentricity of the load. Bolts take a load from
+//! another face, or from above, at the seating face: on the side of the plate that is away from it.
+//! In the plane of the plate they hold, half its thickness is no arm, as in every lap joint by AISC
+//! 360. An end cap: the plate and the weld all round, for a load at its centre along the tube.
+//! Dimensional requirements that are not met, and a thin tube wall under a welded foot, are
+//! cautions.
 //!
 //! *Not judged* (a caution, never a margin) is a load whose path is not followed to its end:
 //! where the support is not clear or there is more than one; where the path splits and rejoins, or

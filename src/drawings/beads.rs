@@ -28,15 +28,15 @@ fn all(solved: &Solved) -> impl Iterator<Item = (&str, &Bead, &Place)> {
 
 /// The outline of each bead, and the ridge of a V; dashed on the bottom side.
 pub(super) fn rings(solved: &Solved, place: &Place) -> Vec<Ring> {
-    let ring = |(_, bead, of_face): (&str, &Bead, &Place)| {
-        let ridge = if bead.section == BeadSection::V { bead.edges() } else { Vec::new() };
-        let edges = bead.outline().into_iter().chain(ridge);
-        Ring {
-            edges: edges.map(|edge| edge.moved(of_face).moved(place)).collect(),
+    let of_bead = |(_, bead, of_face): (&str, &Bead, &Place)| {
+        let ridge = (bead.section == BeadSection::V).then(|| bead.edges());
+        let ring = |edges: Vec<Edge>| Ring {
+            edges: edges.iter().map(|edge| edge.moved(of_face).moved(place)).collect(),
             hidden: bead.side == Side::Down,
-        }
+        };
+        [Some(bead.outline()), ridge].into_iter().flatten().map(ring).collect::<Vec<_>>()
     };
-    all(solved).map(ring).collect()
+    all(solved).flat_map(of_bead).collect()
 }
 
 /// The name of each bead at the longest line of its outline.

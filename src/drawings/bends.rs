@@ -90,7 +90,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         words.insert(0, "“Bend to” is the angle on the brake, before springback.");
     }
     if bends.iter().flat_map(|(_, made)| made).any(|made| made.sight_line_mm.is_some()) {
-        words.push("Sight line: set it under the nose of the brake.");
+        words.push("Sight line: set it under the nose of the brake or the vice jaw.");
     }
     let mut lines = vec![words.join(" ")];
     lines.extend(report::as_drawn(job, solved).map(|words| format!("Bend sequence: {words}.")));
@@ -233,6 +233,7 @@ fn formed_words(job: &Job, formed: &FormedRow) -> String {
 fn on_tool(form: Form, formed: &FormedRow) -> String {
     let how = match form {
         Form::Rolled => "rolled",
+        Form::OpenHem => "acute bend, then closed over a spacer",
         _ => "acute bend, then flattened",
     };
     match &formed.tool {

@@ -101,13 +101,13 @@ fn formed(solved: &Solved) -> Option<String> {
     };
     let when = if solved.part.bends.is_empty() { "" } else { ", before bending" };
     let pilot = if flared {
-        " Pilots of flares keep the area of the mid-surface of the sheet (common practice) unless \
+        " Flare pilots are sized so that the mid-surface keeps its area (common practice) unless \
          given: make a test piece first."
     } else {
         ""
     };
     Some(format!(
-        "{what} formed in the flat{when}. What the sheet draws in there is not in the outline.{pilot}"
+        "{what} formed in the flat{when}. The outline has no allowance for what the sheet draws in.{pilot}"
     ))
 }
 

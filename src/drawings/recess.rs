@@ -1,5 +1,5 @@
-//! Countersinks, counterbores and flares on drawings: the circles round the hole, and the callout with
-//! the symbol of ISO 129-1 and ASME Y14.5 (from memory), drawn here because the font lacks it.
+//! Countersinks, counterbores and flares on drawings: the circles round the hole, and the callout
+//! with the symbol of ISO 129-1 and ASME Y14.5 (from memory), drawn here because the font lacks it.
 
 use crate::geom::Place;
 use crate::geom::Point;

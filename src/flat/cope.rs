@@ -61,7 +61,7 @@ enum End {
     End,
 }
 
-/// So far beyond the bend its tool reaches, mm: past rounding. Our choice.
+/// So far beyond the bend its tool reaches, mm: more than rounding. Our choice.
 const BEYOND: f64 = 0.3;
 
 /// Places round a bend at which a tube is looked for, to see where it enters. Our choice.

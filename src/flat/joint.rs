@@ -28,7 +28,8 @@ use crate::part::Relief;
 use crate::part::Zone;
 use crate::recipe::ReliefShape;
 
-/// Least metal beside a notch, mm, or the thickness if more: every process cuts it. Common practice.
+/// Least metal beside a notch, mm, or the thickness if more: every process cuts it. Common
+/// practice.
 const SPUR: f64 = 2.0;
 
 pub(super) struct Joint {

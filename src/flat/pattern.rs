@@ -115,6 +115,12 @@ impl BendStrip {
         Edge::line(near.from.midpoint(far.from), near.to.midpoint(far.to))
     }
 
+    /// The four sides of the strip.
+    pub(crate) fn sides(&self) -> [Edge; 4] {
+        let [near, far] = self.tangents;
+        [near, Edge::line(near.to, far.to), far, Edge::line(far.from, near.from)]
+    }
+
     /// From the flat to the strip's own drawing: x along the bend from the end of the first
     /// tangent to its start, y across it to the second.
     pub(crate) fn to_its_own(&self) -> Place {

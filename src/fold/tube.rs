@@ -49,7 +49,7 @@ const STEP: f64 = 0.4;
 /// An axis that leans less from a face lies along it, degrees: rounding.
 const LEVEL: f64 = 1e-7;
 
-/// The parts of a tube's way through a part.
+/// Where a tube goes through a part.
 struct Way {
     at: Space,
     along: Space,

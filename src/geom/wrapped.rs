@@ -47,8 +47,8 @@ impl Stop {
 /// # Errors
 /// As for [`polygon`], with the numbers of the stops; or when a disc has no tangent.
 pub fn wrapped(stops: &[Stop]) -> Result<(Outline, Vec<Edge>), CornerError> {
-    let round_discs = stops.iter().filter(|stop| matches!(stop, Stop::Disc(..))).count();
-    if stops.len() < if round_discs > 0 { 2 } else { 3 } {
+    let has_discs = stops.iter().any(|stop| matches!(stop, Stop::Disc(..)));
+    if stops.len() < if has_discs { 2 } else { 3 } {
         return Err(CornerError::Few(stops.len()));
     }
     let laid = laid(stops)?;

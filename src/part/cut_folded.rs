@@ -4,13 +4,15 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead_of;
 use crate::geom::NEAR;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::geom::times;
 use crate::part::tube::Tube;
 use crate::part::values::Values;
 use crate::part::whole::Part;
 use crate::quantity::Dimension;
 use crate::recipe::Axis;
 use crate::recipe::CutFolded;
-use crate::recipe::Expr;
 use crate::recipe::Recipe;
 
 /// Gives the parts the tubes that are to be cut out of them.
@@ -42,28 +44,24 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
         return None;
     }
     let leg = asked.leg.as_ref().map_or(Some(None), |leg| values.length(leg).map(Some))?;
-    let lengths = |three: &[Expr; 3]| {
-        let [x, y, z] = three.each_ref().map(|e| values.length(e));
-        Some([x?, y?, z?])
-    };
     let (at, way) = match &asked.axis {
         Axis::Points(from, to) => {
-            let (from, to) = (lengths(from), lengths(to));
+            let (from, to) = (values.space(from), values.space(to));
             let (from, to) = (from?, to?);
-            (from, [0, 1, 2].map(|i| to[i] - from[i]))
+            (from, minus(to, from))
         }
         Axis::Direction(at, way) => {
             let [x, y, z] = way.each_ref().map(|e| values.number(e, Dimension::NONE));
-            (lengths(at)?, [x?, y?, z?])
+            (values.space(at)?, [x?, y?, z?])
         }
     };
-    let long = way.iter().map(|c| c * c).sum::<f64>().sqrt();
+    let long = length(way);
     if long < NEAR {
         let help = "give two points apart, or a direction such as `[\"0\", \"0\", \"1\"]`";
         refuse("the axis of the tube has no direction".into(), asked.span, help.into());
         return None;
     }
-    let along = way.map(|c| c / long);
+    let along = times(way, 1.0 / long);
     let edge = asked.edge.clone();
     let of = |part: &&mut Part| part.faces.iter().any(|face| face.name == name);
     // A face that `when` leaves out has no tube.

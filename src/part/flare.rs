@@ -65,8 +65,8 @@ impl Flare {
         [(foot + below) / 2.0, (outer + inner) / 2.0]
     }
 
-    /// The diameter to cut, by common practice: the mid-surface of the sheet keeps its area, and the
-    /// sheet its thickness. `None` where there is not so much metal.
+    /// The diameter to cut, by common practice: the mid-surface of the sheet keeps its area, and
+    /// the sheet its thickness. `None` where there is not so much metal.
     pub fn pilot(&self) -> Option<f64> {
         let [foot, edge] = self.middle();
         let square = foot * foot - (foot * foot - edge * edge) / self.angle.cos();
@@ -200,8 +200,8 @@ fn rise(wanted: f64, height: f64, thickness: f64) -> Angle {
 mod tests {
     use super::*;
 
-    /// 45°, 6 mm high in 2 mm: the reach is 6 + √2. The mid-surface of the sheet goes from the foot,
-    /// 30 − tan 22.5° on the way in, to the mouth of 30 − 6 − √2 and √2 / 2 more.
+    /// 45°, 6 mm high in 2 mm: the reach is 6 + √2. The mid-surface of the sheet goes from the
+    /// foot, 30 − tan 22.5° on the way in, to the mouth of 30 − 6 − √2 and √2 / 2 more.
     #[test]
     fn a_flare_of_45_degrees_by_hand() {
         let root = 2.0_f64.sqrt();

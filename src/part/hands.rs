@@ -16,8 +16,8 @@ use crate::part::zone::Zone;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
 /// `-left` in the mirror, and so does a flat plate with a top side: one that is marked, bevelled
-/// on one side, or has a countersink, a counterbore or an insert. Another flat plate only has to
-/// be turned over, so it is made twice.
+/// on one side, or has a bead, a flare, a countersink, a counterbore or an insert. Another flat
+/// plate only has to be turned over, so it is made twice.
 pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     let mut hands = Vec::with_capacity(2 * parts.len());
     for part in parts {

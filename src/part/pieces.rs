@@ -47,7 +47,7 @@ pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<
             obstacles: face.obstacles.clone(),
             files: if first { face.files.clone() } else { Vec::new() },
             idle: if first { face.idle.clone() } else { Vec::new() },
-            copes: if first { face.copes.clone() } else { Vec::new() },
+            copes: face.copes.clone(),
             blank: region,
         }
     };

@@ -22,7 +22,6 @@ use crate::geom::length;
 use crate::geom::minus;
 use crate::geom::plus;
 use crate::geom::times;
-use crate::num;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::values::Values;
@@ -87,8 +86,8 @@ pub(super) fn section(
     let refuse = |headline: String, at: Span, help: String| {
         values.findings.add(Finding::stop("tube", headline).at(at, "").help(help));
     };
-    let Some(tube) = values.tubes.get(name) else {
-        let names: Vec<&str> = values.tubes.keys().map(String::as_str).collect();
+    let Some(tube) = values.recipe.tubes.get(name) else {
+        let names: Vec<&str> = values.recipe.tubes.keys().map(String::as_str).collect();
         let help = match names.is_empty() {
             true => format!("add `[tube.{name}]` with `from`, `to` and `outside`"),
             false => instead(name, &names, "tubes are"),
@@ -215,6 +214,10 @@ impl Plate<'_> {
         let height = way.legs[0].from[2];
         let ends = way.legs.iter().flat_map(|leg| [leg.from, leg.end()]);
         if ends.into_iter().all(|end| (end[2] - height).abs() < NEAR) {
+            if leg.is_some() && way.legs.len() > 1 {
+                let help = "leave out `leg`, or name a tube that is this leg alone";
+                return Err(("lies along the plate with all its legs".into(), help.into()));
+            }
             return self.beside(way, height);
         }
         if let Some(i) = way.bends.iter().position(|bend| self.meets(bend, way.radius)) {
@@ -291,9 +294,7 @@ impl Plate<'_> {
     fn beside(&self, way: &Way, height: f64) -> Result<Section, Refusal> {
         let nearest = (height.abs() - self.half).max(0.0);
         if nearest >= way.radius {
-            let words =
-                format!("passes the plate, {} mm from it", num::text(nearest - way.radius, 3));
-            return Err((words, "move the plate or the tube".into()));
+            return Err(("passes the plate".into(), "move the plate or the tube".into()));
         }
         let half = (way.radius * way.radius - nearest * nearest).sqrt();
         let right = |leg: &Leg, at: Space, by: f64| {

@@ -62,7 +62,10 @@ pub(super) fn shape(
             plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
         }
         Shape::Arm(radius, width, ends) => arm(length(radius)?, length(width)?, ends, values)?,
-        Shape::Tube(_) => Err("a tube is only cut out of a face".to_owned()),
+        Shape::Tube(_) => {
+            report(values, span, "a tube is only cut out of a face", "write `cut = \"tube\"`");
+            return None;
+        }
         Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
         Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
         Shape::Rectangle(w, h, corner) => {

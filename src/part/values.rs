@@ -17,9 +17,7 @@ use crate::recipe::NUMBER;
 use crate::recipe::Params;
 use crate::recipe::Plane;
 use crate::recipe::Recipe;
-use crate::recipe::SpaceTube;
 use crate::table::Tables;
-use indexmap::IndexMap;
 use std::cell::Cell;
 use std::sync::Arc;
 
@@ -34,8 +32,6 @@ pub(super) struct Values<'a> {
     pub(super) findings: &'a Findings,
     /// Names that have a value in a member of a repeated entry.
     pub(super) locals: Locals<'a>,
-    /// The tubes in space, by name.
-    pub(super) tubes: &'a IndexMap<String, SpaceTube>,
     /// The plane of the face that is built, where it has one.
     pub(super) on: Option<&'a Plane>,
     /// Whether the hand of the part was asked for.

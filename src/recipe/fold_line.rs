@@ -48,12 +48,12 @@ pub enum Inset {
 }
 
 /// Keys of a bend on an edge that a fold line has no use for.
-const OF_FLANGES: [&str; 7] =
-    ["on", "measured", "offset", "relief", "relief_width", "relief_depth", "corner"];
+const OF_FLANGES: [&str; 8] =
+    ["on", "measured", "offset", "relief", "relief_width", "relief_depth", "corner", "gap"];
 
 /// The face that a bend goes across, and where.
 pub(super) fn read(fields: &Fields) -> Option<(String, FoldLine)> {
-    for key in OF_FLANGES.into_iter().chain(["gap"]) {
+    for key in OF_FLANGES {
         if let Some(item) = fields.get(key) {
             let headline = format!("`{key}` belongs to a flange on an edge, not to a fold line");
             fields.add(

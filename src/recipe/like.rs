@@ -14,10 +14,10 @@ use crate::recipe::reference::HolesOf;
 use crate::recipe::reference::Reference;
 use crate::recipe::whole::Recipe;
 
-/// Gives each face that is `like` another the steps, holes, lightening, marks, welds, bevels and beads of
-/// that one, which stands before it or in another recipe: its own steps are done after them, its
-/// own holes take the place of those of the same name, its own openings that lighten, marks, welds,
-/// bevels, beads and obstacles that of all. Holes that are like those of another recipe are found.
+/// Gives each face that is `like` another the steps, holes, lightening, marks, welds, bevels, beads
+/// and obstacles of that one, which stands before it or in another recipe: its own steps are done
+/// after them, its own holes take the place of those of the same name, what else it has of its own
+/// that of all. Holes that are like those of another recipe are found.
 pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings: &Findings) {
     for i in 0..recipe.faces.len() {
         let sets = std::mem::take(&mut recipe.faces[i].holes);
@@ -40,12 +40,12 @@ pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings
     }
 }
 
-/// What a face that lies among the tubes of another recipe gives: they are not in this one.
+/// Of a face among the tubes of another recipe, which are not in this one.
 fn among_tubes(like: &Reference) -> Finding {
-    let headline = format!("face `{}` lies among the tubes of its own recipe", like.name);
+    let headline = format!("`{}` lies among the tubes of its own recipe", like.name);
     Finding::stop("bad-name", headline)
         .at(like.span, "")
-        .help("name the tubes in this recipe and draw the face here")
+        .help("name the tubes in this recipe and draw it here")
 }
 
 /// Gives a face what another before it has.
@@ -90,6 +90,11 @@ fn found(
     else {
         return Vec::new();
     };
+    // Their places may follow what its tubes leave of it.
+    if face.1.on.is_some() {
+        findings.add(among_tubes(&like.reference));
+        return Vec::new();
+    }
     let (source, depends) = (other.source, other.depends());
     let named = |(_, drawn): &(usize, &HoleSet)| one.as_ref().is_none_or(|one| drawn.name == *one);
     let drawn: Vec<(usize, &HoleSet)> = face.1.holes.iter().enumerate().filter(named).collect();

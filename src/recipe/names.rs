@@ -142,7 +142,8 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
             Work::Add(placed) | Work::Cut(placed) => Some(&placed.shape),
             Work::Tongue(_) | Work::Fill(_) | Work::Round(_) => None,
         });
-        let within = shapes.flat_map(Shape::repeated);
+        let kept_off = face.obstacles.iter().map(|obstacle| &obstacle.shape.shape);
+        let within = shapes.chain(kept_off).flat_map(Shape::repeated);
         let steps = face.blank.iter().filter_map(|step| step.each.as_ref());
         let holes = face.holes.iter().filter_map(|set| set.each.as_ref());
         let lighten = face.lighten.iter().filter_map(|lighten| lighten.each.as_ref());

@@ -115,8 +115,7 @@ impl Wanted<'_> {
         hand: Option<&str>,
         findings: &Findings,
     ) -> Option<Params> {
-        let given = other.given.iter().map(|(name, entry)| (name.as_str(), entry));
-        let given: Vec<(&str, &Entry)> = given.collect();
+        let given = other.given();
         let found = Findings::default();
         let read = |kind: &Kind, item: &Item| match kind.typed(item, &found)? {
             Typed::Formula(expr) => {
@@ -157,10 +156,8 @@ fn asks_hand(recipe: &Recipe, given: &[(&str, &Entry)]) -> bool {
     let formulas = recipe.derived.values().chain(limits).chain(points).chain(requires);
     let own = of_inputs || formulas.chain(&recipe.tape).any(asks);
     let of_others = recipe.others.iter().any(|other| {
-        let given: Vec<(&str, &Entry)> =
-            other.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect();
         other.depends().iter().any(|name| name == HAND)
-            || (other.recipe.knows_hand && asks_hand(&other.recipe, &given))
+            || (other.recipe.knows_hand && asks_hand(&other.recipe, &other.given()))
     });
     recipe.knows_hand && (own || of_others)
 }

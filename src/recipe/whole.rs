@@ -80,6 +80,11 @@ pub struct Other {
 }
 
 impl Other {
+    /// Its values as a job gives them.
+    pub(super) fn given(&self) -> Vec<(&str, &Entry)> {
+        self.given.iter().map(|(name, entry)| (name.as_str(), entry)).collect()
+    }
+
     /// The names on which the values of its inputs depend.
     pub(super) fn depends(&self) -> Vec<String> {
         let quiet = Findings::default();

@@ -33,7 +33,8 @@ pub(crate) struct FormedRow {
     pub(crate) clear_mm: Option<f64>,
 }
 
-/// The row of a bend; none where it is simply bent. `place` brings the flat to where its file has it.
+/// The row of a bend; none where it is simply bent. `place` brings the flat to where its file has
+/// it.
 pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Option<FormedRow> {
     let (made, strip) = (&solved.part.bends[bend].bend, &solved.flat.bends[bend]);
     let form = made.form();

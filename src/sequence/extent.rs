@@ -16,7 +16,7 @@ const END_SHARE: f64 = 0.125;
 
 /// The same at a fold line that crosses the edges at a slant, where the sheet beside it runs out
 /// to a tip: `bend-taper` says so. Our choice.
-const SLANTED_SHARE: f64 = 0.25;
+pub(crate) const SLANTED_SHARE: f64 = 0.25;
 
 /// A notch no wider than this does not end a side, mm: what may stay without a piece of
 /// tool, when a shop does not say.

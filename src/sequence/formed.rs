@@ -137,7 +137,7 @@ fn tool(task: &Task, bend: usize, is_flat: bool) -> Result<String, Vec<(String, 
     Err(unfit)
 }
 
-/// What is within a limit by more than this is beyond it, mm.
+/// What passes a limit by no more than this keeps it, mm: rounding.
 const SAME: f64 = 1e-6;
 
 /// How far the flat sheet goes on beside a rolled bend: all of the blank where that is still

@@ -28,8 +28,8 @@ const MAX_RAYED: usize = 24;
 const MAX_SIDES: usize = 4 * PIECES as usize;
 /// A place of an outline is moved so far into its metal, mm.
 const INTO: f64 = 2e-3;
-/// Chords to the end of a side reach it so far before, mm: past what is held in a corner. Shorter sides
-/// are pieces of arcs, which chords in all directions meet anyway.
+/// Chords to the end of a side reach it so far before, mm: past what is held in a corner. Shorter
+/// sides are pieces of arcs, which chords in all directions meet anyway.
 const BEFORE_END: f64 = 0.02;
 const SHORT_SIDE: f64 = 1.0;
 /// A shorter segment parts nothing, mm.
@@ -204,7 +204,8 @@ impl Contour {
         places.chunks_exact(2).map(|pair| Chord { from: pair[0], to: pair[1] }).collect()
     }
 
-    /// The chords between re-entrant corners, and from each to the side nearest to it and square to all.
+    /// The chords between re-entrant corners, and from each to the side nearest to it and square to
+    /// all.
     fn shortest(&self) -> Vec<Chord> {
         let corner = |i: &usize| Place { at: self.points[*i], order: *i as f64 };
         let mut chords = Vec::new();

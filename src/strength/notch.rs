@@ -212,7 +212,8 @@ mod tests {
         assert_eq!(areas(&both), [5960.0, 5961.0, 6000.0]);
     }
 
-    /// A lug that leans in from its foot, with a half disc out of its leaning side, keeps the corner below.
+    /// A lug that leans in from its foot, with a half disc out of its leaning side, keeps the
+    /// corner below.
     #[test]
     fn a_notch_ends_where_its_edge_goes_on() {
         let lug = [
@@ -228,7 +229,8 @@ mod tests {
         assert_eq!(areas(&outline(&lug)), [outline(&whole).area().round()]);
     }
 
-    /// A corner that a step or a disc took is put back; a corner cut off straight or rounded is no notch.
+    /// A corner that a step or a disc took is put back; a corner cut off straight or rounded is no
+    /// notch.
     #[test]
     fn a_corner_is_put_back() {
         let corner = |more: &[(f64, f64, f64)]| {

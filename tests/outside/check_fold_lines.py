@@ -76,7 +76,6 @@ class Line:
     def carried(self, point):
         """A folded point beyond the line, moved as the flat beyond it is."""
         a = self.allowance
-        begin = self.p - self.out * (a / 2)
         end = self.p + self.out * (a / 2)
         # Three points of the carried side and where they come to be.
         base = [np.array([*end, 0.0]), np.array([*(end + self.along), 0.0]), np.array([*(end + self.out), 0.0])]
@@ -88,7 +87,7 @@ class Line:
             float((point[:2] - end) @ self.out),
             point[2],
         ]
-        assert abs(np.linalg.norm(x) - 1) < 1e-9 and begin is not None
+        assert abs(np.linalg.norm(x) - 1) < 1e-9
         return to[0] + x * local[0] + y * local[1] + z * local[2]
 
 

@@ -92,7 +92,6 @@ fn a_diagonal_has_its_holes_and_seams_where_they_lie() {
         hole.unwrap().outline.bounds().centre()
     };
     assert!((at("ear") - Point::new(105.0, 75.0)).hypot() < 1e-9);
-    // The upper edge is parted by the bend, 83.11 mm of 120 mm long on either side of its middle.
     let seam = |face: &platewright::part::Face, edge: &str| {
         face.welds.iter().filter(|w| w.edge == edge).map(|w| w.length).sum::<f64>()
     };

@@ -1,4 +1,4 @@
-//! Rolled bends and hems: developed length, order, price of the model's silence, clear distance.
+//! Rolled bends and hems: developed length, order, strength that is not judged, clear distance.
 
 use crate::own;
 use platewright::bend::Form;

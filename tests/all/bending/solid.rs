@@ -182,7 +182,7 @@ fn a_recess_takes_what_it_should() {
     assert_eq!(cones, [4, 4, 0, 0, 4], "two halves of a cone in each face");
 }
 
-/// An angle with a flare on either side of both faces, 45° and 30°.
+/// An angle with a flare on either side of both faces, 45° and 60°.
 fn flared() -> Vec<(String, Solid)> {
     let one = |(side, degrees): (Side, f64)| {
         let angle = Angle::from_degrees(degrees);

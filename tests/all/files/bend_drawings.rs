@@ -204,8 +204,9 @@ fn the_drawing_says_how_each_bend_is_set_up() {
     }
 }
 
-/// A strap of 4 mm round a tube of 60.3 mm (30.23 mm inside with the shop's coating): DIN 6935 has the neutral fibre in the middle from five
-/// thicknesses of radius on, so π (30.15 + 2) mm become the half turn. Its feet are bent first.
+/// A strap of 4 mm round a tube of 60.3 mm (30.23 mm inside with the shop's coating): DIN 6935 has
+/// the neutral fibre in the middle from five thicknesses of radius on, so π (30.15 + 2) mm become
+/// the half turn. Its feet are bent first.
 #[test]
 fn a_rolled_bend_is_drawn_from_tangent_to_tangent() {
     let own = SHIPPED.iter().find(|(name, _)| *name == "saddle-strap").unwrap().1;

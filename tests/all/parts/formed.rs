@@ -72,7 +72,7 @@ fn outside_and_angle_say_the_same() {
 /// The washer of an M12, Ø24, reaches farther than the flat metal that a die needs in 2 mm: over
 /// a lip and over a bead beside it.
 #[test]
-fn a_washer_over_a_rim_or_a_bead_is_found() {
+fn a_washer_over_a_lip_or_a_bead_is_found() {
     let screw =
         "{ name = \"screw\", at = [\"0\", \"42 mm\"], diameter = \"13 mm\", for = \"bolt\" }";
     let bead = "bead = [ { name = \"rib\", line = [[\"-50 mm\", \"25 mm\"], [\"50 mm\", \"25 mm\"]], width = \"14 mm\", depth = \"2 mm\" } ]";
@@ -123,9 +123,10 @@ fn verdict(rest: &str) -> Verdict {
 }
 
 /// A flare beside the way is a hole as wide as its foot: the load is allowed the same to the last
-/// figure, and less than beside the hole that is cut. A bead, and a load in a flare, have no margin.
+/// figure, and less than beside the hole that is cut. A bead, and a load in a flare, have no
+/// margin.
 #[test]
-fn a_rim_adds_no_strength_and_a_bead_is_not_judged() {
+fn a_lip_adds_no_strength_and_a_bead_is_not_judged() {
     let eye = "{ name = \"eye\", at = [\"75 mm\", \"0\"], diameter = \"12 mm\", role = \"eye\" }";
     let (solved, _) = made(&plate(&format!("holes = [ {HOLE} ]")));
     let flare = solved.part.faces[0].holes[0].flare.expect("it has one");
@@ -160,9 +161,9 @@ fn a_rim_adds_no_strength_and_a_bead_is_not_judged() {
 
 /// A lip or a bead below a plate that lies there is a stop; on the other side it is none.
 #[test]
-fn a_rim_between_two_plates_stops_them() {
+fn a_lip_between_two_plates_stops_them() {
     let bead = "bead = [ { name = \"rib\", line = [[\"-50 mm\", \"0\"], [\"50 mm\", \"0\"]], width = \"14 mm\", depth = \"2 mm\"SIDE } ]";
-    let flare = format!("holes = [ {} ]", HOLE.replace(" }", "SIDE }").replacen("SIDE }", " }", 0));
+    let flare = format!("holes = [ {} ]", HOLE.replace(" }", "SIDE }"));
     let pad = "[face.pad]\nblank = [ { add = \"rectangle\", width = \"30 mm\", height = \"30 mm\" } ]\n\
                pieces = 1\nlaid_on = { face = \"plate\", at = [\"X\", \"0\"] }\n";
     for (rest, words) in [(bead.to_owned(), "bead `rib`"), (flare, "the flare of hole `light`")] {

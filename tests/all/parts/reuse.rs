@@ -348,11 +348,16 @@ on    = { origin = ["0", "0", "0"], x = ["1 mm", "0", "0"], side = ["0", "1 mm",
 blank = [ { add = "disc", radius = "60 mm" }, { cut = "tube", tube = "post" } ]
 "#;
     assert!(read_among(&[("jig", jig)], "jig").0.is_ok());
-    let mine = like("jig.plate");
-    let (read, _) = read_among(&[("mine", &mine), ("jig", jig)], "mine");
-    let found = read.expect_err("it has no tubes");
-    assert_eq!(found.len(), 1);
-    assert_eq!(found[0].headline, "face `jig.plate` lies among the tubes of its own recipe");
+    let drilled = format!(
+        "{jig}holes = [ {{ name = \"stud\", diameter = \"9 mm\", at = [\"40 mm\", \"0\"] }} ]\n"
+    );
+    let holes = "about = \"x\"\n[face.plate]\nblank = [ { add = \"disc\", radius = \"60 mm\" } ]\nholes = [ { like = \"jig.plate\" } ]\n";
+    for mine in [&*like("jig.plate"), holes] {
+        let (read, _) = read_among(&[("mine", mine), ("jig", &drilled)], "mine");
+        let found = read.expect_err("it has no tubes");
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].headline, "`jig.plate` lies among the tubes of its own recipe");
+    }
 }
 
 /// What a tape says wrong in another recipe is found where it is used.

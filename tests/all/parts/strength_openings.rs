@@ -123,8 +123,8 @@ fn a_seam_ends_where_a_bend_beside_it_begins() {
     }
 }
 
-/// A load above the plate bends and twists it most where what carries it ends, at y = 46.15, and
-/// a notch there moves the middle of that section 1 mm nearer to the load: 0.2 % more was allowed. A
+/// A load above the plate bends and twists it most where what carries it ends, at y = 46.15, and a
+/// notch there moves the middle of that section 1 mm nearer to the load: 0.2 % more was allowed. A
 /// section through a notch counts as if it were filled as well.
 #[test]
 fn a_notch_never_lets_a_section_take_more() {
@@ -150,9 +150,10 @@ fn a_notch_never_lets_a_section_take_more() {
 }
 
 /// From the waist at (19.6, 19) to the end of the seam at (-21.3, 0) there are √(40.9² + 19²) =
-/// 45.098 × 3 mm, their middle at (-0.85, 9.5). 1 N along at the eye bends them by 61 N·mm, F11-2 with 71.117 ·
-/// 45.098 / 3²; 19 / 45.098 of it pushes, K 2.1 over 71.117 mm, E3, and 40.9 / 45.098 shears. No
-/// direction looked at went near enough past the end of the seam: 1.4 % more was allowed.
+/// 45.098 × 3 mm, their middle at (-0.85, 9.5). 1 N along at the eye bends them by 61 N·mm, F11-2
+/// with 71.117 · 45.098 / 3²; 19 / 45.098 of it pushes, K 2.1 over 71.117 mm, E3, and 40.9 / 45.098
+/// shears. No direction looked at went near enough past the end of the seam: 1.4 % more was
+/// allowed.
 #[test]
 fn a_slant_ends_where_the_seam_does() {
     let long = (40.9_f64.powi(2) + 19.0_f64.powi(2)).sqrt();
@@ -175,9 +176,9 @@ fn a_slant_ends_where_the_seam_does() {
 }
 
 /// Beside the opening of the waist there are 8.35 and 9.15 mm, 33.7 mm from the eye, which is
-/// loaded normal to the plate: 17.5 t² / 4 of plastic section, F11-1. At a slant with a bolt on the load's side
-/// the load spreads to 6.3 mm of the other ligament: it was left out of the sheet of 8 mm, not of
-/// that of 6, and the thicker one was allowed a third less.
+/// loaded normal to the plate: 17.5 t² / 4 of plastic section, F11-1. At a slant with a bolt on the
+/// load's side the load spreads to 6.3 mm of the other ligament: it was left out of the sheet of 8
+/// mm, not of that of 6, and the thicker one was allowed a third less.
 #[test]
 fn a_thicker_sheet_keeps_the_ligaments_of_a_thinner_one() {
     let load = format!("{}\nbolts = \"fix\"\nbolts_grade = \"8.8\"", load("sideways", "10 mm"));

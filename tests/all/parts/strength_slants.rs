@@ -200,10 +200,10 @@ fn an_arm_bends_at_the_slant_that_is_weakest() {
     assert!((0.995..1.002).contains(&(allowed / by_hand)), "{allowed}, by hand {by_hand}");
 }
 
-/// Straight up from the inner corner of the arm, (52.9, 93.8), there are 23.4 × 5 mm. 1 N along pushes
-/// them, K 2.1 over 61.82 mm, E3, and bends them by 105.5 − 32.8 mm, F11-1. The shortest way from
-/// that corner was sought along the edge to the next corner, and by rounding found there: 0.13 %
-/// more was allowed of some drawings than of others. So was with a notch below the corner, to
+/// Straight up from the inner corner of the arm, (52.9, 93.8), there are 23.4 × 5 mm. 1 N along
+/// pushes them, K 2.1 over 61.82 mm, E3, and bends them by 105.5 − 32.8 mm, F11-1. The shortest way
+/// from that corner was sought along the edge to the next corner, and by rounding found there: 0.13
+/// % more was allowed of some drawings than of others. So was with a notch below the corner, to
 /// which the way is shorter than through the arm.
 #[test]
 fn the_shortest_way_through_an_arm_is_found_however_it_is_drawn() {
@@ -249,10 +249,10 @@ fn a_slant_between_two_bolts_has_one_of_them_on_the_side_of_the_load() {
     assert!((0.97..1.0005).contains(&(allowed / by_hand)), "{allowed}, by hand {by_hand}");
 }
 
-/// How often 1 N acts on the plate of two bolts along a line through the lower one, at a slant
-/// to the row. It acts 45.1° from the pull, (−0.701 31, 0.712 86) N at (1, 125.4), and turns the bolts with
-/// 71.439 6 N·mm: the upper one, at (0, 35.1), pushes back with (3.736 42, −0.356 43) N. Of the line the
-/// hole of 9 is left out in bending, F11-2; pushed with K 2.1 over 100.855 mm, E3.
+/// How often 1 N acts on the plate of two bolts along a line through the lower one, at a slant to
+/// the row. It acts 45.1° from the pull, (−0.701 31, 0.712 86) N at (1, 125.4), and turns the bolts
+/// with 71.439 6 N·mm: the upper one, at (0, 35.1), pushes back with (3.736 42, −0.356 43) N. Of
+/// the line the hole of 9 is left out in bending, F11-2; pushed with K 2.1 over 100.855 mm, E3.
 fn through_the_lower_bolt(slant: Angle) -> f64 {
     let (s, c) = (slant.sin(), slant.cos());
     let [load, bolt] = [[-0.701_306, 0.712_860], [3.736_415, -0.356_430]];
