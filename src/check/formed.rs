@@ -38,8 +38,12 @@ pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static st
     if over {
         return Some("a flange is bent over its face by more than 90°");
     }
-    (subject.shop.is_some() && bends.next().is_some())
-        .then_some("the bend sequence takes the face as flat")
+    bends.next()?;
+    if subject.shop.is_some() {
+        return Some("the bend sequence takes the face as flat");
+    }
+    // One flange of up to 90° leans over nothing; of several, one may face another.
+    (subject.part.bends.len() > 1).then_some("the flanges beside it take the face as flat")
 }
 
 /// What is wrong: whether it stops, what to say, and what to do; and what it is about in a word or

@@ -105,6 +105,27 @@ fn what_is_formed_makes_two_hands() {
     }
 }
 
+/// One flange of 90° leans over nothing; of two, the lip may stand in the way of either.
+#[test]
+fn a_lip_between_two_flanges_is_not_compared_with_them() {
+    let web = "about = \"x\"\n[face.web]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"80 mm\" } ]\n\
+               holes = [ { name = \"light\", diameter = \"24 mm\", flare = { height = \"5 mm\", angle = \"45 deg\" } } ]\n";
+    let flange = |edge: &str| {
+        format!(
+            "[face.{edge}_leg]\nblank = [ {{ add = \"rectangle\", width = \"120 mm\", height = \"20 mm\", at = [\"0\", \"10 mm\"] }} ]\n\
+             [bend.{edge}]\non = \"web.{edge}\"\nto = \"{edge}_leg\"\nangle = \"90 deg\"\n"
+        )
+    };
+    let words = "stands 5 mm out of the top side, and the flanges beside it take the face as flat";
+    for (own, wanted) in [
+        (web.to_owned() + &flange("top"), 0),
+        (web.to_owned() + &flange("top") + &flange("bottom"), 1),
+    ] {
+        let (_, found) = made(&own);
+        assert_eq!(found.iter().filter(|f| f.contains(words)).count(), wanted, "{found:?}");
+    }
+}
+
 fn verdict(rest: &str) -> Verdict {
     let own = plate(&format!("weld = [ {{ edge = \"left\", leg = \"2 mm\" }} ]\n{rest}"));
     let tables = Tables::shipped();
