@@ -71,6 +71,7 @@ pub use fold_line::FoldLine;
 pub use fold_line::Inset;
 pub use fold_line::LinePlace;
 pub use hand::HAND;
+pub use hand::Hand;
 pub use hole::ArcLine;
 pub use hole::Circle;
 pub use hole::HoleSet;

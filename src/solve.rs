@@ -16,6 +16,7 @@ mod standing;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
+pub(crate) use on_sheets::seen;
 pub(crate) use setup::SideUp;
 pub(crate) use setup::ToGrain;
 pub(crate) use setup::setup;
@@ -43,6 +44,7 @@ use crate::job::Shelf;
 use crate::part;
 use crate::part::Part;
 use crate::recipe;
+use crate::recipe::Hand;
 use crate::recipe::Recipe;
 use crate::sequence;
 use crate::sequence::Metal;
@@ -293,7 +295,7 @@ fn developed(
     let left = params.differ().then(|| Arc::new(params.left()));
     let developed = parts.into_iter().map(|part| {
         // Where the values differ with the hand, every part has its own.
-        let of_left = left.as_ref().filter(|_| part.suffix.ends_with("-left"));
+        let of_left = left.as_ref().filter(|_| part.hand == Some(Hand::Left));
         let params = of_left.unwrap_or(&params);
         let part = flat::lighten(fold::cut_tubes(part)?)?;
         let flat = flat::unfold(&part)?;

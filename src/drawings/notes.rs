@@ -111,25 +111,27 @@ fn formed(solved: &Solved) -> Option<String> {
     ))
 }
 
-/// On which plate a plate lies, and where its datum comes to on the flat of that one.
-fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
-    let laid = solved.part.laid.as_ref()?;
-    let mut set = all.iter().filter(|other| other.line == solved.line);
-    let (host, face) = set.find_map(|host| {
-        let face = host.part.faces.iter().position(|face| face.name == laid.on)?;
-        Some((host, face))
-    })?;
-    let datum = solved.flat.region.bounds().min;
-    let way = solved.flat.places.first()?.back().then(&laid.place);
-    let way = way.then(&host.flat.places[face]).then(&to_origin(&host.flat.region));
-    let at = way.apply(datum);
-    let text = |mm: f64| figure_text(job.units, mm);
-    Some(format!(
-        "Lies on {}: the lower left corner of this flat at X {}, Y {} of that one.",
-        host.name,
-        text(at.x),
-        text(at.y)
-    ))
+/// On which plates a plate lies, and where its datum comes to on the flats of those.
+fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
+    let on = |host: &Solved| {
+        let (face, place) = solve::seen(solved, host)?;
+        let lies = match (place.mirrored, solved.part.hand) {
+            (false, _) => "Lies on",
+            (true, None) => "Lies turned over on",
+            (true, Some(_)) => "Lies on the bottom of",
+        };
+        let way = solved.flat.places.first()?.back().then(&place);
+        let way = way.then(&host.flat.places[face]).then(&to_origin(&host.flat.region));
+        let at = way.apply(solved.flat.region.bounds().min);
+        let text = |mm: f64| figure_text(job.units, mm);
+        Some(format!(
+            "{lies} {}: the lower left corner of this flat at X {}, Y {} of that one.",
+            host.name,
+            text(at.x),
+            text(at.y)
+        ))
+    };
+    all.iter().filter_map(on).collect()
 }
 
 /// Which side of the sheet the flat shows, and what up and down mean.

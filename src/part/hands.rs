@@ -13,6 +13,7 @@ use crate::part::tube::Tube;
 use crate::part::whole::Laid;
 use crate::part::whole::Part;
 use crate::part::zone::Zone;
+use crate::recipe::Hand;
 
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
 /// `-left` in the mirror, and so does a flat plate with a top side: one that is marked, bevelled
@@ -39,7 +40,11 @@ pub(super) fn unlike(rights: Vec<Part>, lefts: &[Part]) -> Vec<Part> {
 }
 
 fn right(part: Part) -> Part {
-    Part { suffix: format!("{}-right", part.suffix), ..part }
+    Part { suffix: suffix(&part, Hand::Right), hand: Some(Hand::Right), ..part }
+}
+
+fn suffix(part: &Part, hand: Hand) -> String {
+    format!("{}-{}", part.suffix, hand.word())
 }
 
 /// A part in the mirror.
@@ -47,7 +52,8 @@ fn left(part: &Part) -> Part {
     let mirror = Place { mirrored: true, ..Place::default() };
     let over = |place: &Place| mirror.then(place).then(&mirror);
     Part {
-        suffix: format!("{}-left", part.suffix),
+        suffix: suffix(part, Hand::Left),
+        hand: Some(Hand::Left),
         faces: part.faces.iter().map(mirrored).collect(),
         bends: part.bends.iter().map(bend).collect(),
         tubes: part.tubes.iter().map(Tube::mirrored).collect(),

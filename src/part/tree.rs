@@ -67,6 +67,7 @@ pub(super) fn parts(
                 true => format!("-{name}"),
                 false => String::new(),
             },
+            hand: None,
             thickness,
             faces: members.iter().map(|i| faces[*i].clone()).collect(),
             bends,

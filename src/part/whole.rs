@@ -15,6 +15,7 @@ use crate::part::face::Hole;
 use crate::part::joint::Bend;
 use crate::part::tube::Tube;
 use crate::recipe::Grain;
+use crate::recipe::Hand;
 
 /// A part, ready to be unfolded.
 ///
@@ -25,6 +26,8 @@ use crate::recipe::Grain;
 pub struct Part {
     /// What tells it from the other parts of its set; empty when it is the only one.
     pub suffix: String,
+    /// Its hand, where both differ in more than which side is up.
+    pub hand: Option<Hand>,
     /// Thickness of the sheet, mm.
     pub thickness: f64,
     /// Its faces.

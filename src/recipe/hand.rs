@@ -1,4 +1,23 @@
-//! The hand of a part in the formulas of its faces and bends.
+//! The hand of a part, also in the formulas of its faces and bends.
 
 /// Under `mirror = true`: `'right'` or `'left'`.
 pub const HAND: &str = "hand";
+
+/// Which of the two parts that are each other in the mirror.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// As it is drawn.
+    Right,
+    /// In the mirror.
+    Left,
+}
+
+impl Hand {
+    /// The word for it in formulas and names of parts.
+    pub fn word(self) -> &'static str {
+        match self {
+            Hand::Right => "right",
+            Hand::Left => "left",
+        }
+    }
+}

@@ -10,6 +10,7 @@ use crate::quantity::Dimension;
 use crate::quantity::Units;
 use crate::recipe::expr::Expr;
 use crate::recipe::hand::HAND;
+use crate::recipe::hand::Hand;
 use crate::recipe::tape::TapeCheck;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
@@ -47,8 +48,8 @@ impl Params {
     }
 
     /// The same for this hand.
-    pub(super) fn of_hand(self, hand: Option<&str>) -> Self {
-        Self { hand: hand.map(|hand| Value::Text(hand.into())), ..self }
+    pub(super) fn of_hand(self, hand: Option<Hand>) -> Self {
+        Self { hand: hand.map(|hand| Value::Text(hand.word().into())), ..self }
     }
 
     /// The same where they are others for the left hand.
@@ -90,7 +91,7 @@ impl Params {
     /// Those of the left hand.
     pub(crate) fn left(&self) -> Self {
         let left = |params: &Self| {
-            let hand = params.hand.as_ref().map(|_| Value::Text("left".into()));
+            let hand = params.hand.as_ref().map(|_| Value::Text(Hand::Left.word().into()));
             Self { hand, ..params.clone() }
         };
         match &self.left {

@@ -14,6 +14,7 @@ use crate::recipe::evaluate::Evaluator;
 use crate::recipe::expr::Expr;
 use crate::recipe::given::typed_values;
 use crate::recipe::hand::HAND;
+use crate::recipe::hand::Hand;
 use crate::recipe::input::Kind;
 use crate::recipe::input::Typed;
 use crate::recipe::params::Params;
@@ -39,12 +40,12 @@ pub fn resolve(
     tables: &Tables,
 ) -> Result<Params, Vec<Finding>> {
     let part = Wanted { recipe, given, here, surroundings, tables };
-    let right = part.of_hand(recipe.knows_hand.then_some("right"))?;
+    let right = part.of_hand(recipe.knows_hand.then_some(Hand::Right))?;
     if !recipe.mirror || !asks_hand(recipe, given) {
         return Ok(right);
     }
     let note = |f: Finding| f.note("for the left hand");
-    let left = part.of_hand(Some("left"));
+    let left = part.of_hand(Some(Hand::Left));
     let left = left.map_err(|found| found.into_iter().map(note).collect::<Vec<_>>())?;
     Ok(right.unlike(left))
 }
@@ -60,7 +61,7 @@ struct Wanted<'a> {
 
 impl Wanted<'_> {
     /// Its values for one hand, where its formulas know the hand.
-    fn of_hand(&self, hand: Option<&str>) -> Result<Params, Vec<Finding>> {
+    fn of_hand(&self, hand: Option<Hand>) -> Result<Params, Vec<Finding>> {
         let findings = Findings::default();
         let read = |kind: &Kind, item: &Item| kind.typed(item, &findings);
         let typed = typed_values(self.recipe, self.given, self.here, &read, &findings);
@@ -76,7 +77,7 @@ impl Wanted<'_> {
         &self,
         typed: &IndexMap<String, Typed>,
         spans: IndexMap<String, Span>,
-        hand: Option<&str>,
+        hand: Option<Hand>,
         findings: &Findings,
     ) -> Option<Params> {
         let surroundings = &self.surroundings.of_hand(hand);
@@ -112,7 +113,7 @@ impl Wanted<'_> {
         &self,
         other: &Other,
         at: &Evaluator,
-        hand: Option<&str>,
+        hand: Option<Hand>,
         findings: &Findings,
     ) -> Option<Params> {
         let given = other.given();
@@ -130,7 +131,7 @@ impl Wanted<'_> {
         };
         let typed = typed_values(&other.recipe, &given, other.span, &read, &found);
         let part = Wanted { recipe: &other.recipe, given: &given, here: other.span, ..*self };
-        let hand = other.recipe.knows_hand.then(|| hand.unwrap_or("right"));
+        let hand = other.recipe.knows_hand.then(|| hand.unwrap_or(Hand::Right));
         let params = found.is_empty().then(|| part.with(&typed, IndexMap::new(), hand, &found));
         for finding in found.take() {
             let is_marked = finding.marks.iter().any(|mark| mark.span == other.span);

@@ -3,6 +3,7 @@
 use crate::formula::Value;
 use crate::quantity::Units;
 use crate::recipe::hand::HAND;
+use crate::recipe::hand::Hand;
 use std::collections::HashMap;
 
 /// Names every formula may use without declaring them, and what they are.
@@ -31,10 +32,10 @@ impl Surroundings {
     }
 
     /// The same where formulas know the hand of the part, or do not.
-    pub(super) fn of_hand(&self, hand: Option<&str>) -> Self {
+    pub(super) fn of_hand(&self, hand: Option<Hand>) -> Self {
         let mut values = self.values.clone();
         values.remove(HAND);
-        values.extend(hand.map(|hand| (HAND, Value::Text(hand.into()))));
+        values.extend(hand.map(|hand| (HAND, Value::Text(hand.word().into()))));
         Self { values, units: self.units }
     }
 }

@@ -30,12 +30,17 @@ pub(super) fn found(solved: &[Solved]) -> Vec<(usize, Finding)> {
                 Err(stopped) => vec![blocked(&bolt, &stack, stopped)],
                 Ok(_) => unseated(&bolt, &stack),
             };
-            found.extend(faults.into_iter().map(|fault| (part, fault)));
+            // A plate without hands is in the stacks of both, its bolts with it.
+            for fault in faults.into_iter().map(|fault| (part, fault)) {
+                if !found.contains(&fault) {
+                    found.push(fault);
+                }
+            }
         }
     }
     for (i, upper) in solved.iter().enumerate() {
         for lower in solved {
-            let rests = seen(upper, lower).and_then(|place| resting(upper, lower, &place));
+            let rests = seen(upper, lower).and_then(|seen| resting(upper, lower, seen));
             found.extend(rests.map(|fault| (i, fault)));
         }
         found.extend(fillets(upper).into_iter().map(|fault| (i, fault)));
@@ -99,11 +104,10 @@ fn unseated(bolt: &Bolt, stack: &[Layer]) -> Vec<Finding> {
 }
 
 /// A plate that lies off the face below it, or across a bend of that face.
-fn resting(upper: &Solved, lower: &Solved, place: &Place) -> Option<Finding> {
+fn resting(upper: &Solved, lower: &Solved, (below, place): (usize, Place)) -> Option<Finding> {
     let laid = upper.part.laid.as_ref()?;
-    let below = lower.part.faces.iter().position(|face| face.name == laid.on)?;
     let above = &upper.part.faces[0];
-    let outer = above.blank.outer().moved(place);
+    let outer = above.blank.outer().moved(&place);
     let refuse = |headline: String, help: &str| {
         let about = About::part(&upper.name);
         Some(Finding::stop("laid-plate", headline).about(about).at(laid.span, "").help(help))
@@ -162,6 +166,6 @@ fn fillets(upper: &Solved) -> Vec<Finding> {
     let caution = Finding::caution("laid-plate", headline)
         .about(About::part(&upper.name))
         .at(laid.span, "")
-        .help("make the leg no larger than the plate is thick: the edge melts away");
+        .help("make the leg no larger than the plate is thick: a larger one melts the edge away");
     vec![caution]
 }

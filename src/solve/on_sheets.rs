@@ -4,6 +4,7 @@ use crate::diag::Finding;
 use crate::diag::instead_of;
 use crate::geom::Place;
 use crate::job::Line;
+use crate::recipe::Hand;
 use crate::recipe::Recipe;
 use crate::solve::solved::Solved;
 use std::borrow::Cow;
@@ -59,20 +60,17 @@ fn refuse(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
     if found.is_empty() { Ok(()) } else { Err(found) }
 }
 
-/// Where a hole of `upper` is in the drawing of the face of `lower` on which it lies.
-pub(super) fn seen(upper: &Solved, lower: &Solved) -> Option<Place> {
-    let laid = upper.part.laid.as_ref()?;
-    if upper.line != lower.line || lower.part.faces.iter().all(|face| face.name != laid.on) {
-        return None;
-    }
-    let hand = |solved: &Solved| {
-        ["-right", "-left"].into_iter().find(|hand| solved.part.suffix.ends_with(hand))
-    };
+/// The face of `lower` on which `upper` lies, by its index, and the place of `upper` in the drawing
+/// of that face. Of hands, only the same lie on each other. A plate without hands is turned over
+/// in the left set, whether it lies on another or another lies on it.
+pub(crate) fn seen(upper: &Solved, lower: &Solved) -> Option<(usize, Place)> {
+    let laid = upper.part.laid.as_ref().filter(|_| upper.line == lower.line)?;
+    let face = lower.part.faces.iter().position(|face| face.name == laid.on)?;
     let mirror = Place { mirrored: true, ..Place::default() };
-    match (hand(upper), hand(lower)) {
-        // A plate without hands is flipped over for the left one.
-        (None, Some("-left")) => Some(laid.place.then(&mirror)),
-        (Some(a), Some(b)) if a != b => None,
-        _ => Some(laid.place),
-    }
+    let place = match (upper.part.hand, lower.part.hand) {
+        (None, Some(Hand::Left)) | (Some(Hand::Left), None) => laid.place.then(&mirror),
+        (Some(upper), Some(lower)) if upper != lower => return None,
+        _ => laid.place,
+    };
+    Some((face, place))
 }

@@ -10,6 +10,7 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::part::Face;
 use crate::part::Hole;
+use crate::recipe::Hand;
 use crate::recipe::Making;
 use crate::solve::on_sheets::seen;
 use crate::solve::solved::Solved;
@@ -57,7 +58,8 @@ pub(crate) struct Clamped<'a> {
     pub(crate) pieces: u32,
 }
 
-/// The plates that lie on each other, the lowest first; none where nothing lies on a face.
+/// The plates of one hand that lie on each other, the lowest first; none where nothing lies on a
+/// face. A plate without hands lies in the stacks of both.
 pub(super) fn stacks(all: &[Solved]) -> Vec<Vec<Layer<'_>>> {
     let mut found = Vec::new();
     if all.iter().all(|solved| solved.part.laid.is_none()) {
@@ -68,33 +70,41 @@ pub(super) fn stacks(all: &[Solved]) -> Vec<Vec<Layer<'_>>> {
             if i == 0 && all.iter().any(|lower| seen(solved, lower).is_some()) {
                 continue;
             }
-            let mut layers = vec![Layer { solved, face, place: Place::default() }];
-            let mut below = 0;
-            while below < layers.len() {
-                let above = above(&layers[below], all);
-                layers.extend(above);
-                below += 1;
-            }
-            if layers.len() > 1 {
-                found.push(layers);
-            }
+            let hands = [Hand::Right, Hand::Left].map(|hand| of_hand(solved, face, hand, all));
+            found.extend(hands.into_iter().flatten());
         }
     }
     found
 }
 
+/// What lies on a face in the set of one hand, where something does. Plates that all have no hand
+/// are those of the right one.
+fn of_hand<'a>(
+    solved: &'a Solved,
+    face: &'a Face,
+    hand: Hand,
+    all: &'a [Solved],
+) -> Option<Vec<Layer<'a>>> {
+    let is_in = |of: &Solved| of.part.hand.is_none_or(|of| of == hand);
+    let mut layers = vec![Layer { solved, face, place: Place::default() }];
+    let mut below = 0;
+    while below < layers.len() {
+        let above = above(&layers[below], all).filter(|layer| is_in(layer.solved));
+        layers.extend(above.collect::<Vec<_>>());
+        below += 1;
+    }
+    let is_own = hand == Hand::Right || layers.iter().any(|of| of.solved.part.hand.is_some());
+    (layers.len() > 1 && is_own && is_in(solved)).then_some(layers)
+}
+
 /// What lies on a plate.
-fn above<'a>(lower: &Layer, all: &'a [Solved]) -> Vec<Layer<'a>> {
-    let on = |upper: &'a Solved| {
-        let place = seen(upper, lower.solved)?;
-        let laid = upper.part.laid.as_ref().filter(|laid| laid.on == lower.face.name);
-        laid.map(|_| Layer {
-            solved: upper,
-            face: &upper.part.faces[0],
-            place: place.then(&lower.place),
-        })
-    };
-    all.iter().filter_map(on).collect()
+fn above<'a>(lower: &Layer, all: &'a [Solved]) -> impl Iterator<Item = Layer<'a>> {
+    all.iter().filter_map(|upper| {
+        let (face, place) = seen(upper, lower.solved)?;
+        let place = place.then(&lower.place);
+        let is_here = lower.solved.part.faces[face].name == lower.face.name;
+        is_here.then(|| Layer { solved: upper, face: &upper.part.faces[0], place })
+    })
 }
 
 /// Every hole of a stack that something goes through.

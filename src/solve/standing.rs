@@ -31,10 +31,8 @@ pub(super) fn between(solved: &[Solved]) -> Vec<Finding> {
     for upper in solved {
         let Some(laid) = &upper.part.laid else { continue };
         for lower in solved {
-            let Some(place) = seen(upper, lower) else { continue };
-            let Some(below) = lower.part.faces.iter().find(|face| face.name == laid.on) else {
-                continue;
-            };
+            let Some((below, place)) = seen(upper, lower) else { continue };
+            let below = &lower.part.faces[below];
             let above = &upper.part.faces[0];
             let stands = standing(below, Side::Up, &Place::default());
             let hangs = standing(above, Side::Down, &place);

@@ -41,7 +41,7 @@ pub(super) fn spot<'a>(part: &'a Part, folded: &Folded, at: &At) -> Option<Spot<
     }
     part.faces.iter().enumerate().find_map(|(i, face)| match at {
         At::Hole(name) => {
-            let holes: Vec<&Hole> = face.holes.iter().filter(|h| is_of(h, name)).collect();
+            let holes: Vec<&Hole> = face.holes.iter().filter(|h| h.is_of(name)).collect();
             (!holes.is_empty()).then(|| {
                 let centre = centre(&holes);
                 Spot { face: i, holes, centre, above: None }
@@ -109,12 +109,8 @@ pub fn names<'a>(part: &'a Part, at: &At) -> Vec<&'a str> {
 /// The name of the set of a hole that has a number.
 pub(super) fn set_of(name: &str) -> Option<&str> {
     let (set, number) = name.rsplit_once(' ')?;
-    number.chars().all(|c| c.is_ascii_digit()).then_some(set)
-}
-
-/// Whether a hole is the one of this name, or one of the set of this name.
-pub(super) fn is_of(hole: &Hole, name: &str) -> bool {
-    hole.name == name || set_of(&hole.name) == Some(name)
+    let is_number = !number.is_empty() && number.chars().all(|c| c.is_ascii_digit());
+    is_number.then_some(set)
 }
 
 /// The diameter of the widest hole that takes what a round one does at the surface, mm: that of

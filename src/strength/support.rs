@@ -151,7 +151,7 @@ fn bolts<'a>(part: &'a Part, load: &Load, name: &str) -> Found<'a> {
     let mut found = faces.filter_map(|(face, drawn)| group(face, drawn, name));
     let first = found.next().ok_or_else(|| Fault::NoSuchBolts(name.to_owned()))?;
     let others: Vec<Support> = found.collect();
-    let loaded = |h: &&Hole| matches!(&load.at, At::Hole(name) if place::is_of(h, name));
+    let loaded = |h: &&Hole| matches!(&load.at, At::Hole(name) if h.is_of(name));
     if matches!(&first.by, By::Bolts(_, holes) if holes.iter().any(loaded)) {
         return Err(Fault::NoReach);
     }
@@ -164,7 +164,7 @@ fn bolts<'a>(part: &'a Part, load: &Load, name: &str) -> Found<'a> {
 
 /// The holes of one name in a face.
 fn group<'a>(index: usize, face: &'a Face, name: &str) -> Option<Support<'a>> {
-    let holes: Vec<&Hole> = face.holes.iter().filter(|h| place::is_of(h, name)).collect();
+    let holes: Vec<&Hole> = face.holes.iter().filter(|h| h.is_of(name)).collect();
     let first = holes.first()?;
     let name = if first.name == name { &first.name } else { place::set_of(&first.name)? };
     Some(Support { face: index, by: By::Bolts(name, holes), edges: Vec::new() })
@@ -251,7 +251,7 @@ fn one_face<'a>(named: &str, faces: impl Iterator<Item = &'a str>) -> Vec<String
 /// The holes of a face in which a load does not act: of these, where there are any, those
 /// that something goes through.
 fn others<'a>(face: &'a Face, load: &Load) -> Vec<&'a Hole> {
-    let of = |hole: &&Hole| !matches!(&load.at, At::Hole(name) if place::is_of(hole, name));
+    let of = |hole: &&Hole| !matches!(&load.at, At::Hole(name) if hole.is_of(name));
     let screwed: Vec<&Hole> =
         face.holes.iter().filter(of).filter(|h| h.through.is_some()).collect();
     if screwed.is_empty() { face.holes.iter().filter(of).collect() } else { screwed }
@@ -292,7 +292,7 @@ fn groups<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>, eyes: bool) -> Vec<S
         for hole in drawn.holes.iter().filter(serves) {
             let name = place::set_of(&hole.name).unwrap_or(&hole.name);
             // What shares the load's set holds what the load holds.
-            let loaded = spot.holes.iter().any(|h| place::is_of(h, name) || h.name == hole.name);
+            let loaded = spot.holes.iter().any(|h| h.is_of(name) || h.name == hole.name);
             let named = matches!(&load.at, At::Hole(at) if place::set_of(at) == Some(name));
             if !loaded && !named && !names.contains(&name) {
                 names.push(name);
@@ -315,7 +315,7 @@ fn ways(part: &Part, load: &Load) -> Vec<String> {
         }
         for hole in &face.holes {
             let name = place::set_of(&hole.name).unwrap_or(&hole.name);
-            let loaded = matches!(&load.at, At::Hole(at) if place::is_of(hole, at));
+            let loaded = matches!(&load.at, At::Hole(at) if hole.is_of(at));
             if !loaded && hole.through.is_some() {
                 ways.push(format!("bolts = \"{name}\""));
             }

@@ -117,6 +117,7 @@ pub(crate) fn part(
         });
     }
     Ok(Part {
+        hand: None,
         suffix: String::new(),
         tubes: Vec::new(),
         thickness,

@@ -463,6 +463,42 @@ fn a_plate_on_another_has_its_place_on_it() {
     assert!(text.contains("the lower left corner of this flat at X 53, Y 19 of"), "{text}");
 }
 
+/// The plate is 200 by 120. The pad is 60 by 40, its middle 50 right of that of the plate and 10
+/// above; in a plate that is turned over, as far left of it.
+#[test]
+fn plates_of_two_hands_have_their_places_on_the_plates_of_theirs() {
+    let sunk = "holes = [ { name = \"sunk\", at = [\"-10 mm\", \"10 mm\"], diameter = \"6 mm\", countersink = { diameter = \"10 mm\", angle = \"90 deg\" } } ]";
+    let own = |plate: &str, pad: &str| {
+        format!(
+            "about = \"x\"\nmirror = true\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"200 mm\", height = \"120 mm\" }} ]\n{plate}\n[face.pad]\npieces = 1\nlaid_on = {{ face = \"plate\", at = [\"50 mm\", \"10 mm\"] }}\nblank = [ {{ add = \"rectangle\", width = \"60 mm\", height = \"40 mm\" }} ]\n{pad}\n"
+        )
+    };
+    for (plate, pad, part, wanted) in [
+        (sunk, sunk, "pad-right", &["Lies on rows-plate-right: X 120, Y 50"][..]),
+        (sunk, sunk, "pad-left", &["Lies on rows-plate-left: X 20, Y 50"]),
+        ("", sunk, "pad-right", &["Lies on rows-plate: X 120, Y 50"]),
+        // The left pad, turned over, has its lower left corner at the lower right of the other.
+        ("", sunk, "pad-left", &["Lies on the bottom of rows-plate: X 180, Y 50"]),
+        (
+            sunk,
+            "",
+            "pad",
+            &[
+                "Lies on rows-plate-right: X 120, Y 50",
+                "Lies turned over on rows-plate-left: X 80, Y 50",
+            ],
+        ),
+        ("", "", "pad", &["Lies on rows-plate: X 120, Y 50"]),
+    ] {
+        let (job, all) = solve(ROWS, &own(plate, pad));
+        let one = all.iter().find(|of| of.name == format!("rows-{part}")).unwrap();
+        let text = text(&drawings::shop_drawing(&job, &all, one, Format::A4.size()));
+        let text = text.replace('\n', " ").replace("the lower left corner of this flat at ", "");
+        assert_eq!(text.matches("Lies ").count(), wanted.len(), "{text}");
+        assert!(wanted.iter().all(|words| text.contains(words)), "{part}: {text}");
+    }
+}
+
 /// A pilot of 9.5 for a hole of 10 leaves the reamer what it takes.
 #[test]
 fn nothing_is_drilled_where_the_reamer_takes_the_rest() {

@@ -1,6 +1,7 @@
 //! Plates that lie on others: what their bolts pass and clamp, and whether they rest and seat.
 
 use crate::own;
+use platewright::diag::About;
 
 const HOLES: &str = r#"holes = [ { name = "bolt", at = ["40 mm", "0"], diameter = "11 mm", row = { count = "2", pitch = "60 mm" }, rotate = "90 deg", for = "bolt" } ]"#;
 
@@ -184,5 +185,97 @@ fn a_fillet_is_no_higher_than_the_plate_it_goes_along() {
         found,
         ["the fillet along face `pad` has a leg of 3 mm, and its edge is 1.5 mm high"]
     );
+    assert!(cautions(&own, "3 mm").is_empty());
+}
+
+const SUNK: &str = "diameter = \"11 mm\", for = \"bolt\", countersink = { diameter = \"21 mm\", angle = \"90 deg\" }";
+const ASIDE: &str = "at = [\"40 mm\", \"10 mm\"], rotate = \"90 deg\"";
+
+/// The plate has its holes right of the middle and above it, and what lies there is longer to one
+/// side. Whichever has a top side is made in both hands, the others are turned over for the left
+/// set: a set needs as many bolts as ever, and both sets the same.
+#[test]
+fn a_plate_without_hands_is_turned_over_below_or_above_a_left_one() {
+    let plain = "diameter = \"11 mm\"";
+    let aside = HOLES.replace("[\"40 mm\", \"0\"]", "[\"40 mm\", \"10 mm\"]");
+    let alike = plate(&aside.replace(", for = \"bolt\"", ""));
+    let nut = "{ name = \"nut\", at = [\"-60 mm\", \"0\"], insert = \"press nut M6\" }";
+    let handed = plate(&aside.replace("holes = [", &format!("holes = [ {nut},")));
+    let blank = "at = [\"10 mm\", \"3 mm\"], width = \"120 mm\", height = \"50 mm\"";
+    let long = |name: &str, on: &str, at: &str, hole: &str| {
+        pad(name, on, at, hole).replace("width = \"100 mm\", height = \"40 mm\"", blank)
+    };
+    let on_top = |name: &str, on: &str| long(name, on, "at = [\"0\", \"0\"]", SUNK);
+    let middle = long("middle", "plate", ASIDE, plain);
+    for (own, wanted) in [
+        (
+            alike.clone() + &long("pad", "plate", ASIDE, SUNK),
+            ["plate", "pad-right", "pad-left"].as_slice(),
+        ),
+        (
+            handed.clone() + &long("pad", "plate", ASIDE, plain),
+            &["plate-right", "plate-left", "pad"],
+        ),
+        (
+            alike.clone() + &middle + &on_top("pad", "middle"),
+            &["plate", "middle", "pad-right", "pad-left"],
+        ),
+        (
+            handed + &middle + &on_top("pad", "middle"),
+            &["plate-right", "plate-left", "middle", "pad-right", "pad-left"],
+        ),
+    ] {
+        let of_bolts = |own: &str| {
+            let rows = hardware(own);
+            let bolts: Vec<_> = rows.into_iter().filter(|row| row[0] != "press nut").collect();
+            assert_eq!(bolts.len(), 1, "{wanted:?}: {bolts:?}");
+            [3, 6, 7].map(|column| bolts[0][column].clone())
+        };
+        let [count, from, to] = of_bolts(&own);
+        assert_eq!(count, "2", "{wanted:?}");
+        let own = format!("mirror = true\n{own}");
+        assert_eq!(of_bolts(&own), ["4".to_owned(), from, to], "{wanted:?}");
+        let (solved, _) = own::solve(&own, "8 mm", "waterjet")
+            .unwrap_or_else(|found| panic!("{wanted:?} {}", found[0].headline));
+        let names: Vec<&str> = solved.iter().map(|of| &of.name["own-".len()..]).collect();
+        assert_eq!(names, wanted);
+    }
+    // Where the bolts of one hand do not pass, those of the other do not either.
+    let off = ASIDE.replace("40 mm", "43 mm");
+    let own = format!("mirror = true\n{alike}{}", long("pad", "plate", &off, SUNK));
+    let stopped = own::solve(&own, "8 mm", "waterjet").expect_err("no bolt passes");
+    let both = ["right", "left"].map(|hand| About::part(format!("own-pad-{hand}")));
+    assert_eq!(stopped.len(), 2, "{stopped:#?}");
+    for (i, found) in stopped.iter().enumerate() {
+        let wanted = format!("for, Ø10 mm, does not pass hole `bolt {}` of face `plate`", i + 1);
+        assert!(found.headline.ends_with(&wanted), "{}", found.headline);
+        assert_eq!(found.about, both);
+    }
+}
+
+/// The plate is one part, whatever lies on it in either set.
+#[test]
+fn what_is_found_in_a_plate_without_hands_is_told_once() {
+    let sunk = "diameter = \"5 mm\", countersink = { diameter = \"8 mm\", angle = \"90 deg\" }";
+    let pad = pad("pad", "plate", "at = [\"-15.7 mm\", \"0\"]", sunk);
+    let own = plate(HOLES) + &pad.replace("height = \"40 mm\"", "height = \"100 mm\"");
+    let of_plate = |own: &str| {
+        let (solved, _) = own::solve(own, "3 mm", "waterjet")
+            .unwrap_or_else(|found| panic!("{}", found[0].headline));
+        let found = solved[0].found.iter().filter(|f| f.code == "laid-plate");
+        (solved.len(), found.map(|f| f.headline.clone()).collect::<Vec<_>>())
+    };
+    let (parts, once) = of_plate(&own);
+    assert_eq!((parts, once.len()), (2, 2), "{once:?}");
+    assert_eq!(of_plate(&format!("mirror = true\n{own}")), (3, once));
+}
+
+/// A face may have the name of a hand.
+#[test]
+fn a_plate_of_which_the_face_is_called_left_has_no_hand() {
+    let plain = HOLES.replace(", for = \"bolt\"", "");
+    let own = plate(&plain).replace("[face.plate]", "[face.left]") + &pad("pad", "left", AT, FOR);
+    let rows = hardware(&own);
+    assert_eq!([&rows[0][3], &rows[0][7]], ["2", "11"], "{rows:?}");
     assert!(cautions(&own, "3 mm").is_empty());
 }
