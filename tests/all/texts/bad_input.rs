@@ -240,7 +240,7 @@ fn a_job_in_inches_is_told_in_inches() {
                     && outside
                         .split(" mm")
                         .any(|before| before.ends_with(|c: char| c.is_ascii_digit()));
-                if is_metric {
+                if is_metric || shares_a_unit(&outside) {
                     metric += &format!("{name}: {}: {words}\n", finding.code);
                 }
             }
@@ -248,6 +248,29 @@ fn a_job_in_inches_is_told_in_inches() {
     }
     assert!(metric.is_empty(), "\n{metric}");
     assert!(told > 150, "only {told} texts with a length");
+}
+
+/// Of two lengths in a row with one unit behind them, only the second would be converted.
+fn shares_a_unit(words: &str) -> bool {
+    let number = |c: char| c.is_ascii_digit() || "./-".contains(c);
+    let after = |rest: &str| {
+        let unit = rest.trim_start_matches(number);
+        unit.len() < rest.len()
+            && unit.strip_prefix(" in").is_some_and(|s| !s.starts_with(char::is_alphabetic))
+    };
+    [" to ", " and ", " or "].iter().any(|between| {
+        words.match_indices(between).any(|(at, _)| {
+            words[..at].ends_with(|c: char| c.is_ascii_digit())
+                && after(&words[at + between.len()..])
+        })
+    })
+}
+
+#[test]
+fn two_lengths_with_one_unit_are_seen() {
+    assert!(shares_a_unit("from 3 to 1/8 in") && shares_a_unit("25.4 and 1-1/2 in wide"));
+    assert!(!shares_a_unit("from 1/16 in to 1/8 in, 2 × 1/2 in"));
+    assert!(!shares_a_unit("bends 1 and 2 inside"));
 }
 
 #[test]
