@@ -37,6 +37,7 @@ pub use self::pdf::PdfError;
 pub use self::pdf::pdf;
 pub use self::scene::Ink;
 pub use self::scene::Item;
+pub use self::scene::Note;
 pub use self::scene::Page;
 pub use self::scene::Pages;
 pub use self::scene::Pen;

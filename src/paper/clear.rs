@@ -106,9 +106,9 @@ impl Clear {
         }
     }
 
-    /// Draws something without asking whether there is room.
-    pub(super) fn draw(&mut self, item: Item) {
-        match &item {
+    /// Takes note of something that is drawn.
+    fn see(&mut self, item: &Item) {
+        match item {
             Item::Line(pen, edges) => {
                 self.lines.extend(edges.iter().flat_map(pieces).map(|line| (Some(*pen), line)));
             }
@@ -117,7 +117,13 @@ impl Clear {
             }
             Item::Words(words) => self.taken.push(words.bounds()),
             Item::Window(bounds, _) => self.taken.push(*bounds),
+            Item::Noted(_, items) => items.iter().for_each(|item| self.see(item)),
         }
+    }
+
+    /// Draws something without asking whether there is room.
+    pub(super) fn draw(&mut self, item: Item) {
+        self.see(&item);
         self.items.push(item);
     }
 

@@ -30,11 +30,11 @@ impl Head {
     pub(super) fn new(frame: &Frame, size: [f64; 2]) -> Self {
         let wide = size[0] - 2.0 * MARGIN;
         let known = font::known(&frame.name);
-        let fits = NAMES.into_iter().find(|h| font::width(&known, *h) <= wide - NUMBER);
+        let fits = NAMES.into_iter().find(|h| font::width_in(font::Weight::Heavy, &known, *h) <= wide - NUMBER);
         let height = fits.unwrap_or(NAMES[NAMES.len() - 1]);
         Self {
             size,
-            name: (font::wrap(&known, height, wide - NUMBER), height),
+            name: (font::wrap_in(font::Weight::Heavy, &known, height, wide - NUMBER), height),
             about: font::wrap(&font::known(&frame.about), table::HEIGHT, wide),
             foot: font::wrap(&font::known(&frame.foot), FOOT, wide),
         }

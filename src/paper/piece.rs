@@ -81,6 +81,6 @@ fn paragraph(lines: &[String]) -> Strip {
 pub(super) fn heads(words: &str, width: f64) -> Vec<String> {
     match words.is_empty() {
         true => Vec::new(),
-        false => font::wrap(&font::known(words), HEADING, width),
+        false => font::wrap_in(font::Weight::Heavy, &font::known(words), HEADING, width),
     }
 }
