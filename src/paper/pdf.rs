@@ -6,11 +6,11 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::paper::font;
+use crate::paper::font::Weight;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pages;
 use crate::paper::scene::Reading;
-use crate::paper::scene::Weight;
 use crate::paper::scene::Words;
 use crate::paper::scene::outline;
 use krilla::Document;
@@ -113,6 +113,13 @@ impl Hand<'_, '_> {
             }
             Item::Fill(tone, loops) => {
                 self.surface.set_fill(Some(fill(grey(*tone).into())));
+                self.surface.set_stroke(None);
+                if let Some(path) = self.path(loops) {
+                    self.surface.draw_path(&path);
+                }
+            }
+            Item::Area(ink, loops) => {
+                self.surface.set_fill(Some(fill(paint(*ink))));
                 self.surface.set_stroke(None);
                 if let Some(path) = self.path(loops) {
                     self.surface.draw_path(&path);

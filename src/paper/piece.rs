@@ -9,9 +9,9 @@ use crate::paper::table::Strip;
 use crate::paper::table::Table;
 
 /// Height of capitals in headings, mm.
-pub(super) const HEADING: f64 = 3.2;
+pub(super) const HEADING: f64 = 3.5;
 /// What a line of a heading takes, mm.
-pub(super) const HEADED: f64 = 6.4;
+pub(super) const HEADED: f64 = 6.2;
 /// Most lines of a paragraph in one strip; what is longer goes on in a next. Our choice.
 const MAX_LINES: usize = 40;
 

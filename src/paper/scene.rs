@@ -8,7 +8,7 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::paper::font;
-pub use crate::paper::font::Weight;
+use crate::paper::font::Weight;
 
 /// What lines and letters are drawn with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -176,6 +176,8 @@ pub enum Item {
     Line(Pen, Vec<Edge>),
     /// An area: 0 is black, 1 white; loops within loops are left out of it.
     Fill(f64, Vec<Vec<Edge>>),
+    /// An area in an ink; loops within loops are left out of it.
+    Area(Ink, Vec<Vec<Edge>>),
     /// Words.
     Words(Words),
     /// What of some items lies within a rectangle.
@@ -218,7 +220,9 @@ impl Item {
         let of = |edges: &[Edge]| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
         match self {
             Self::Line(_, edges) => of(edges),
-            Self::Fill(_, loops) => loops.iter().fold(Bounds::EMPTY, |b, l| b.and(of(l))),
+            Self::Fill(_, loops) | Self::Area(_, loops) => {
+                loops.iter().fold(Bounds::EMPTY, |b, l| b.and(of(l)))
+            }
             Self::Words(words) => words.bounds(),
             Self::Window(bounds, _) => *bounds,
             Self::Noted(_, items) => items.iter().fold(Bounds::EMPTY, |b, i| b.and(i.bounds())),
@@ -233,6 +237,7 @@ impl Item {
         match self {
             Self::Line(pen, path) => Self::Line(pen, edges(path)),
             Self::Fill(tone, loops) => Self::Fill(tone, loops.into_iter().map(edges).collect()),
+            Self::Area(ink, loops) => Self::Area(ink, loops.into_iter().map(edges).collect()),
             Self::Words(words) => Self::Words(Words { at: words.at + by, ..words }),
             Self::Window(bounds, items) => Self::Window(
                 Bounds { min: bounds.min + by, max: bounds.max + by },

@@ -7,13 +7,14 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
 use crate::paper::font;
+use crate::paper::font::Weight;
 use crate::paper::scene;
+use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pages;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
-use crate::paper::scene::Weight;
 use crate::paper::scene::Words;
 use crate::write;
 use svg::Node;
@@ -74,6 +75,7 @@ impl Hand {
             match item {
                 Item::Line(pen, edges) => group.append(self.line(*pen, edges)),
                 Item::Fill(tone, loops) => group.append(self.fill(*tone, loops)),
+                Item::Area(ink, loops) => group.append(self.area(*ink, loops)),
                 Item::Words(words) if words.text.trim().is_empty() => {}
                 Item::Words(words) => group.append(self.words(words)),
                 Item::Window(bounds, items) => {
@@ -123,6 +125,12 @@ impl Hand {
         let share = number(tone.clamp(0.0, 1.0) * 100.0);
         let area = write::path(paths.join(" ")).set("fill-rule", "evenodd");
         area.set("fill", format!("rgb({share}%,{share}%,{share}%)"))
+    }
+
+    fn area(&self, ink: Ink, loops: &[Vec<Edge>]) -> Path {
+        let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
+        let area = write::path(paths.join(" ")).set("fill-rule", "evenodd");
+        area.set("fill", hex(ink.colour().unwrap_or_default()))
     }
 
     fn words(&self, words: &Words) -> Element {

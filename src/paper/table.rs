@@ -89,8 +89,7 @@ impl Table {
         // Heads are wrapped only where the cells need the room.
         let whole = self.shared(width, bold);
         let heads = self.heads.iter().zip(&whole);
-        let fits =
-            |(head, column): (&String, &f64)| bold(head, HEIGHT) + 2.0 * INSET <= *column;
+        let fits = |(head, column): (&String, &f64)| bold(head, HEIGHT) + 2.0 * INSET <= *column;
         if heads.into_iter().all(fits) { whole } else { self.shared(width, bold_word) }
     }
 
@@ -144,7 +143,7 @@ fn bold_word(words: &str, height: f64) -> f64 {
 }
 
 /// The rectangle round some items.
-pub(super) fn extent(items: &[Item]) -> Bounds {
+pub(crate) fn extent(items: &[Item]) -> Bounds {
     let bounds = items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
     if items.is_empty() { bounds.with(Point::ZERO) } else { bounds }
 }
@@ -160,7 +159,8 @@ fn lines(cell: &Cell, column: f64, weight: font::Weight) -> Vec<String> {
 
 /// A row as several, where its words take too many lines for a page.
 fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
-    let lines: Vec<Vec<String>> = row.iter().zip(columns).map(|(c, w)| lines(c, *w, font::Weight::Plain)).collect();
+    let lines: Vec<Vec<String>> =
+        row.iter().zip(columns).map(|(c, w)| lines(c, *w, font::Weight::Plain)).collect();
     let max = lines.iter().map(Vec::len).max().unwrap_or(0);
     if max <= MAX_LINES {
         return vec![row.to_vec()];
