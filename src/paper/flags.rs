@@ -14,7 +14,7 @@ use crate::paper::tag::Tag;
 use crate::paper::tag::circle;
 
 /// How far from its target a tag is tried, and in which steps, mm.
-const NEAREST: f64 = 4.0;
+const NEAREST: f64 = 7.0;
 const FARTHEST: f64 = 60.0;
 const STEP: f64 = 2.0;
 /// Directions that are tried.
@@ -29,6 +29,13 @@ pub(super) struct Target {
     pub(super) out: Option<Vec2>,
     /// The centre of what it is about, whose own lines the leader may cross.
     pub(super) spot: Point,
+}
+
+impl Target {
+    /// The same from the other side.
+    pub(super) fn turned(&self) -> Self {
+        Self { out: self.out.map(|out| -out), ..*self }
+    }
 }
 
 /// How a leader ends.
@@ -96,7 +103,7 @@ fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Found> 
                 continue;
             }
             let crossed = clear.crossed(target.spot, &leader);
-            if crossed >= Leader::OverAll {
+            if crossed >= Leader::Never {
                 continue;
             }
             let over_metal = clear.covers_metal(moved);
