@@ -132,7 +132,10 @@ impl Sheet<'_> {
 
     fn flat_panel(&self, layout: &Layout, drawn: &Drawn) -> Vec<Item> {
         let mut items = heading(layout.flat, notes::side(self.solved));
-        let corner = layout.flat.max - INSET;
+        let mut corner = layout.flat.max - INSET;
+        if layout.flat.width() < 110.0 {
+            corner.y -= 5.0;
+        }
         let ups: Vec<bool> = self.plan.bends.iter().map(|bend| bend.up).collect();
         let mut x = corner.x;
         for (up, words) in [(false, "down: away"), (true, "up: towards you")] {
@@ -158,6 +161,7 @@ impl Sheet<'_> {
         let width = layout.areas.iter().map(Bounds::width).fold(f64::INFINITY, f64::min);
         let mut units = Vec::new();
         units.extend(bend_rows(self.job, self.solved, width));
+        units.extend(paper::units(&folded::table(self.job, self.solved), width));
         units.extend(paper::units(&self.tables(), width));
         let alone = layout.areas.len() > 1;
         let room = first.height();
@@ -276,9 +280,10 @@ impl Sheet<'_> {
 
     /// What stands on a sheet of its own: fit and loads.
     fn second(&self) -> Vec<Unit> {
-        let mut blocks = fit::blocks(self.job, self.solved);
-        blocks.extend(loads::block(self.job, self.solved));
-        paper::units(&blocks, 120.0)
+        const COLUMN: f64 = 122.0;
+        let mut units = fit::units(self.job, self.solved, COLUMN);
+        units.extend(loads::units(self.job, self.solved, COLUMN));
+        units
     }
 }
 

@@ -9,6 +9,7 @@ use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
 use crate::paper::running;
 use crate::paper::scene::Item;
+use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
 use crate::paper::tag::Tag;
 use crate::paper::tag::circle;
@@ -69,7 +70,10 @@ pub(super) fn put(clear: &mut Clear, targets: &[Target], tag: &Tag, end: End, ri
 
 fn draw(clear: &mut Clear, found: &Found, end: End, ring: f64) {
     let way = (found.tip - found.elbow).normalize();
-    clear.draw(Item::line(Pen::Narrow, found.elbow + way * ring, found.tip));
+    let line = Item::line(Pen::Narrow, found.elbow + way * ring, found.tip);
+    let feet = vec![found.tip, found.elbow];
+    let note = Note { kind: "leader", text: String::new(), feet, scale: 1.0 };
+    clear.draw(Item::Noted(note, vec![line]));
     match end {
         End::Arrow => clear.draw(running::arrow_head(found.tip, way)),
         End::Dot => clear.draw(Item::Fill(0.0, vec![circle(found.tip, 0.5)])),

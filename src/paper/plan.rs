@@ -48,6 +48,8 @@ use crate::quantity::Units;
 
 /// Room beside the flat, mm.
 const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 8.0, below: 20.0 };
+/// From the edge of its room to what stands in it, mm.
+const INSIDE: f64 = 1.4;
 /// Tint of the metal.
 const METAL: f64 = 0.938;
 /// From the corners of what is ringed to the ring, mm.
@@ -185,7 +187,7 @@ impl Plan {
         let below = MARGINS.below + spare(room.height(), extent[1] + MARGINS.above + MARGINS.below);
         let origin = room.min + (left, below);
         let by = origin.to_vec2();
-        let frame = Bounds { min: room.min - by, max: room.max - by };
+        let frame = Bounds { min: room.min - by, max: room.max - by }.grown(-INSIDE);
         let mut clear = Clear::new(frame);
         clear.add_metal(Bounds { min: Point::ZERO, max: Point::new(extent[0], extent[1]) });
         let shapes: Vec<Shape> = self.defined.iter().map(shape::of).collect();
@@ -405,6 +407,7 @@ impl Plan {
             if !flags::put(clear, &targets, &Tag::callout(&callout.lines), End::Arrow, 0.0) {
                 left.push(callout.lines.join(", "));
             }
+            self.note_size(clear, scale, callout);
         }
         for note in &self.notes {
             let edges = scale.edges(&note.edges);
@@ -425,6 +428,26 @@ impl Plan {
             self.name_phantom(clear, scale, phantom);
         }
         left
+    }
+
+    /// Says what is called out at holes: the ends of the diameter of round ones, of width and
+    /// length of slots.
+    fn note_size(&self, clear: &mut Clear, scale: &Scale, callout: &Callout) {
+        let Some(spot) = callout.of.first().map(|i| &self.spots[*i]) else { return };
+        let ends = |half: f64| [-half, half].map(|x| scale.point(spot.at + (x, 0.0)));
+        let (kind, text, feet) = match (spot.outline.circle(), spot.outline.slot()) {
+            (Some((_, radius)), _) => {
+                ("diameter", self.size_text(2.0 * radius), ends(radius).to_vec())
+            }
+            (None, Some((_, length, width))) => {
+                let text = format!("{} × {}", self.size_text(width), self.size_text(length));
+                ("slot", text, [ends(width / 2.0), ends(length / 2.0)].concat())
+            }
+            (None, None) => return,
+        };
+        let said = callout.lines.join("; ");
+        let text = format!("{}|{text}|{said}", callout.of.len());
+        clear.draw(Item::Noted(Note { kind, text, feet, scale: scale.by }, Vec::new()));
     }
 
     /// The sign of a bend off its line.
