@@ -192,6 +192,16 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
     }
 }
 
+/// The picture of a formed part alone as SVG; nothing for a part without bends.
+pub(crate) fn formed(job: &Job, solved: &Solved) -> Option<String> {
+    /// The room it has, mm. Our choice.
+    const ROOM: [f64; 2] = [150.0, 110.0];
+    let picture = folded::picture(job, solved, ROOM)?;
+    let page = paper::Page { items: picture.items, blocks: Vec::new() };
+    let pages = Pages { title: solved.name.clone(), size: picture.size, pages: vec![page] };
+    Some(paper::svg(&pages))
+}
+
 /// The flat, and the formed part.
 fn figures(
     job: &Job,

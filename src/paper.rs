@@ -43,6 +43,8 @@ pub use self::scene::Pen;
 pub use self::scene::Reading;
 pub use self::scene::Weight;
 pub use self::scene::Words;
+pub(crate) use self::solid::Letter;
+pub use self::solid::Picture;
 pub(crate) use self::solid::Size;
 pub use self::solid::Solid;
 pub use self::svg::svg;

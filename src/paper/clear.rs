@@ -126,11 +126,6 @@ impl Clear {
         self.items.push(item);
     }
 
-    /// Keeps words out of an area.
-    pub(super) fn keep_out(&mut self, bounds: Bounds) {
-        self.bodies.push(bounds);
-    }
-
     /// Keeps the words of other spots away from a hole.
     pub(super) fn add_hole(&mut self, outline: &[Edge]) {
         let pieces: Vec<[Point; 2]> = outline.iter().flat_map(pieces).collect();
@@ -187,11 +182,6 @@ impl Clear {
             Touch::Along => Leader::Never,
         };
         self.lines.iter().map(over).max().unwrap_or(Leader::Open)
-    }
-
-    /// Whether a line runs over an area that words keep out of.
-    pub(super) fn runs_over(&self, line: &[Point; 2]) -> bool {
-        self.bodies.iter().any(|body| crosses(line, body))
     }
 
     /// Draws words where there is room for them.
@@ -302,6 +292,12 @@ pub(super) fn start(centre: Point, words: &Words) -> Point {
     match words.reading {
         Reading::Level => centre - (half, high),
         Reading::Upward => centre - (-high, half),
+        Reading::Slanting(_) => {
+            let angle = words.reading.angle();
+            let (along, up) =
+                (Vec2::new(angle.cos(), angle.sin()), Vec2::new(-angle.sin(), angle.cos()));
+            centre - along * half - up * high
+        }
     }
 }
 

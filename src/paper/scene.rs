@@ -7,6 +7,8 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
 use crate::paper::font;
 
 /// What lines and letters are drawn with.
@@ -16,6 +18,8 @@ pub enum Ink {
     Black,
     /// What findings mark.
     Red,
+    /// Labels, and what is only hinted at.
+    Grey,
 }
 
 impl Ink {
@@ -24,6 +28,7 @@ impl Ink {
         match self {
             Self::Black => None,
             Self::Red => Some([179, 32, 12]),
+            Self::Grey => Some([85, 85, 85]),
         }
     }
 }
@@ -44,6 +49,10 @@ pub enum Pen {
     Chain,
     /// Continuous, 0.5 mm, red: what a finding is about.
     Found,
+    /// Continuous, 0.25 mm, grey: where a bend begins in a formed part.
+    Soft,
+    /// Long dash and two dots, 0.25 mm: what is beside the part (line 05.1 of ISO 128-2).
+    Phantom,
 }
 
 impl Pen {
@@ -51,7 +60,7 @@ impl Pen {
     pub(super) fn width(self) -> f64 {
         match self {
             Self::Wide | Self::Found => 0.5,
-            Self::Narrow | Self::Dashed => 0.25,
+            Self::Narrow | Self::Dashed | Self::Soft | Self::Phantom => 0.25,
             Self::Fine => 0.13,
             Self::Chain => 0.18,
         }
@@ -59,15 +68,20 @@ impl Pen {
 
     /// What it draws with.
     pub(super) fn ink(self) -> Ink {
-        if self == Self::Found { Ink::Red } else { Ink::Black }
+        match self {
+            Self::Found => Ink::Red,
+            Self::Soft => Ink::Grey,
+            _ => Ink::Black,
+        }
     }
 
     /// Lengths of dashes and gaps by turns, mm; none for a continuous line.
     pub(super) fn dashes(self) -> &'static [f64] {
         match self {
-            Self::Wide | Self::Narrow | Self::Fine | Self::Found => &[],
+            Self::Wide | Self::Narrow | Self::Fine | Self::Found | Self::Soft => &[],
             Self::Dashed => &[3.0, 0.75],
             Self::Chain => &[4.0, 0.75, 0.5, 0.75],
+            Self::Phantom => &[7.0, 1.1, 0.3, 1.1, 0.3, 1.1],
         }
     }
 }
@@ -98,6 +112,19 @@ pub enum Reading {
     Level,
     /// Upwards, from the right of the page.
     Upward,
+    /// Along a line so many tenths of a degree above x.
+    Slanting(i16),
+}
+
+impl Reading {
+    /// Direction of the line.
+    pub(crate) fn angle(self) -> Angle {
+        match self {
+            Self::Level => Angle::ZERO,
+            Self::Upward => Angle::QUARTER,
+            Self::Slanting(tenths) => Angle::from_degrees(f64::from(tenths) / 10.0),
+        }
+    }
 }
 
 /// One line of words.
@@ -159,7 +186,27 @@ impl Words {
         match self.reading {
             Reading::Level => Bounds { min: at - (0.0, below), max: at + (length, above) },
             Reading::Upward => Bounds { min: at - (above, 0.0), max: at + (below, length) },
+            Reading::Slanting(_) => {
+                self.corners().into_iter().fold(Bounds::EMPTY, |b, corner| b.with(corner))
+            }
         }
+    }
+
+    /// The corners of the rectangle round it that lies along it, mm.
+    pub(crate) fn corners(&self) -> [Point; 4] {
+        let (below, above) = font::reach(self.height);
+        let (length, angle) = (self.length(), self.reading.angle());
+        let (along, up) =
+            (Vec2::new(angle.cos(), angle.sin()), Vec2::new(-angle.sin(), angle.cos()));
+        let low = self.at - up * below;
+        let high = self.at + up * above;
+        [low, low + along * length, high + along * length, high]
+    }
+
+    /// The same in grey.
+    #[must_use]
+    pub(crate) fn made_grey(self) -> Self {
+        Self { ink: Ink::Grey, ..self }
     }
 }
 
