@@ -3,6 +3,7 @@
 //! A shop drawing is a list of blocks, each made by a function of its own in the files
 //! below; to say one more thing on it, add a block to `blocks`.
 
+mod assembly;
 mod beads;
 mod bends;
 mod bevels;
@@ -192,14 +193,34 @@ fn plan(job: &Job, solved: &Solved, sets: &[holes::Set], seams: &[welds::Lettere
     }
 }
 
+/// The room of a picture in a file of its own, mm. Our choice.
+const ROOM: [f64; 2] = [150.0, 110.0];
+
 /// The picture of a formed part alone as SVG; nothing for a part without bends.
 pub(crate) fn formed(job: &Job, solved: &Solved) -> Option<String> {
-    /// The room it has, mm. Our choice.
-    const ROOM: [f64; 2] = [150.0, 110.0];
-    let picture = folded::picture(job, solved, ROOM)?;
+    Some(alone(&solved.name, folded::picture(job, solved, ROOM)?))
+}
+
+/// A picture of each set of several plates, as SVG: `folded/NAME-assembly.svg`.
+pub(crate) fn assemblies(job: &Job, solved: &[Solved]) -> Vec<NamedFile> {
+    let of = |(i, of): (usize, &Solved)| {
+        let own = |other: &Solved| other.line == of.line && other.part.hand == of.part.hand;
+        if solved[..i].iter().any(own) {
+            return None;
+        }
+        let picture = assembly::picture(job, solved, of, ROOM)?;
+        let hand = of.part.hand.map_or_else(String::new, |hand| format!("-{}", hand.word()));
+        let name = format!("{}{hand}", job.lines[of.line].name);
+        let bytes = alone(&name, picture).into_bytes();
+        Some(NamedFile { name: format!("folded/{name}-assembly.svg"), bytes })
+    };
+    solved.par_iter().enumerate().filter_map(of).collect()
+}
+
+fn alone(title: &str, picture: paper::Picture) -> String {
     let page = paper::Page { items: picture.items, blocks: Vec::new() };
-    let pages = Pages { title: solved.name.clone(), size: picture.size, pages: vec![page] };
-    Some(paper::svg(&pages))
+    let pages = Pages { title: title.to_owned(), size: picture.size, pages: vec![page] };
+    paper::svg(&pages)
 }
 
 /// The flat, and the formed part.

@@ -3,9 +3,10 @@
 
 mod measured;
 mod spots;
-mod tubes;
+pub(super) mod tubes;
 
 use crate::drawings::holes;
+use crate::fold::Frame;
 use crate::fold::Space;
 use crate::geom::Point;
 use crate::job::Job;
@@ -52,8 +53,8 @@ pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Pict
     let seen = view::see(&sight, &folded.bends, part.thickness);
     let mut lines = pens(seen.lines);
     lines.extend(pens(spots::beads(solved, &sight)));
-    let [body] = bodies;
-    let (phantoms, labels) = tubes::phantoms(job, solved, body, camera);
+    let (phantoms, labels) =
+        tubes::phantoms(job, solved, &Frame::default(), bodies.to_vec(), camera);
     lines.extend(phantoms);
     let sizes = folded.faces.iter();
     let sizes = sizes.flat_map(|face| measured::sizes(job, solved, face, &camera)).collect();
@@ -78,7 +79,7 @@ pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Opt
 }
 
 /// Lines with what they are drawn with.
-fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<crate::geom::Edge>)> {
+pub(super) fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<crate::geom::Edge>)> {
     let pen = |kind| match kind {
         LineKind::Silhouette => Pen::Wide,
         LineKind::Edge => Pen::Narrow,

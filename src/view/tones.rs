@@ -128,7 +128,7 @@ pub(super) fn tones(sight: &Sight) -> (Vec<Tone>, Vec<Vec<Point>>) {
     let tones = by_tone
         .into_iter()
         .map(|(tone, rings)| Tone { light: f64::from(tone) / 255.0, rings: joined(&rings) });
-    (tones.collect(), joined(&whole))
+    (tones.filter(|tone| !tone.rings.is_empty()).collect(), joined(&whole))
 }
 
 /// A shape of the overlay with its outline anticlockwise and its openings clockwise.

@@ -39,18 +39,19 @@ struct Beside {
 }
 
 /// Lines, and labels with the places they may lead to.
-type Drawn = (Vec<(Pen, Vec<Edge>)>, Vec<(String, Vec<Point>)>);
+pub(crate) type Drawn = (Vec<(Pen, Vec<Edge>)>, Vec<(String, Vec<Point>)>);
 
-/// The tubes of a part as they are seen behind and beside it.
-pub(super) fn phantoms(job: &Job, solved: &Solved, body: Solid, camera: Camera) -> Drawn {
+/// The tubes of a part that stands somewhere, as they are seen beside and behind some bodies.
+pub(crate) fn phantoms(
+    job: &Job,
+    solved: &Solved,
+    at: &Frame,
+    mut bodies: Vec<Solid>,
+    camera: Camera,
+) -> Drawn {
     let (mut lines, mut labels): Drawn = (Vec::new(), Vec::new());
-    let mut bodies = vec![body];
-    for tube in tubes(solved) {
-        let reach = bodies[0].points.iter().map(|p| dot(minus(*p, tube.at), tube.along));
-        let (low, high) =
-            reach.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), t| (a.min(t), b.max(t)));
-        let near = near(solved, &tube, [low, high]);
-        let bar = view::bar(&frame(&tube), tube.outside / 2.0, near);
+    for tube in tubes(solved, at) {
+        let bar = view::bar(&frame(&tube), tube.outside / 2.0, reach(&bodies, &tube));
         bodies.push(bar);
         let skin = Skin::of(&bodies);
         bodies.pop();
@@ -58,34 +59,29 @@ pub(super) fn phantoms(job: &Job, solved: &Solved, body: Solid, camera: Camera) 
         let on = |edge: &Edge| [0.5, 0.2, 0.8].map(|t| edge.point_at(t));
         let mut places: Vec<Edge> = seen.iter().flat_map(|l| &l.edges).copied().collect();
         places.sort_by(|a, b| b.length().total_cmp(&a.length()));
-        labels.push((label(job, &tube), places.iter().take(6).flat_map(on).collect()));
+        let text = label(job, &tube);
+        // Tubes of one size and angle are labelled once.
+        if labels.iter().all(|(known, _)| *known != text) {
+            labels.push((text, places.iter().take(6).flat_map(on).collect()));
+        }
         lines.extend(seen.into_iter().map(|line| (Pen::Phantom, line.edges)));
     }
     (lines, labels)
 }
 
-/// How much of a tube is drawn: along the part, but no more than a few diameters beyond where it
-/// is nearest.
-fn near(solved: &Solved, tube: &Beside, [low, high]: [f64; 2]) -> [f64; 2] {
-    let touches = |p: &Space| {
-        let from = minus(*p, tube.at);
-        let off = minus(from, times(tube.along, dot(from, tube.along)));
+/// From where to where a tube is drawn along its axis: where the metal is near it, and some way
+/// beyond.
+fn reach(bodies: &[Solid], tube: &Beside) -> [f64; 2] {
+    let along = |p: &Space| dot(minus(*p, tube.at), tube.along);
+    let touches = |p: &&Space| {
+        let off = minus(minus(**p, tube.at), times(tube.along, along(p)));
         length(off) < tube.outside * 0.75
     };
-    let mut reach = [f64::INFINITY, f64::NEG_INFINITY];
-    for face in &solved.folded.faces {
-        for edge in face.region.outer().edges() {
-            for p in [edge.from, edge.point_at(0.5)] {
-                for p in [0.0, -solved.part.thickness].map(|h| face.frame.point(p, h)) {
-                    if touches(&p) {
-                        let t = dot(minus(p, tube.at), tube.along);
-                        reach = [reach[0].min(t), reach[1].max(t)];
-                    }
-                }
-            }
-        }
-    }
-    let [from, to] = if reach[0] <= reach[1] { reach } else { [low, high] };
+    let points = || bodies.iter().flat_map(|body| &body.points);
+    let none = [f64::INFINITY, f64::NEG_INFINITY];
+    let with = |[a, b]: [f64; 2], p: &Space| [a.min(along(p)), b.max(along(p))];
+    let near = points().filter(touches).fold(none, with);
+    let [from, to] = if near[0] <= near[1] { near } else { points().fold(none, with) };
     [from - BEYOND * tube.outside, to + BEYOND * tube.outside]
 }
 
@@ -107,12 +103,12 @@ fn label(job: &Job, tube: &Beside) -> String {
 }
 
 /// The tubes that are cut out of the folded part, then those its faces are coped to; each once.
-fn tubes(solved: &Solved) -> Vec<Beside> {
+fn tubes(solved: &Solved, stands: &Frame) -> Vec<Beside> {
     let (part, folded) = (&solved.part, &solved.folded);
     let angle = |rise: f64| num::asin(rise.abs().min(1.0)).degrees();
     let mut all: Vec<Beside> = Vec::new();
     for tube in part.tubes.iter().filter(|tube| tube.met) {
-        let frame = &folded.faces[tube.face].frame;
+        let frame = stands.within(&folded.faces[tube.face].frame);
         let [x, y, z] = tube.at;
         let [u, v, rise] = tube.along;
         let along = plus(frame.direction(Vec2::new(u, v)), times(frame.z, rise));
@@ -120,9 +116,10 @@ fn tubes(solved: &Solved) -> Vec<Beside> {
         all.push(Beside { at, along, outside: tube.outside, angle: angle(rise) });
     }
     for (face, of) in part.faces.iter().zip(&folded.faces) {
+        let frame = stands.within(&of.frame);
         for cope in &face.copes {
-            let at = of.frame.point(cope.at, cope.above - part.thickness / 2.0);
-            let along = plus(of.frame.direction(cope.along), times(of.frame.z, cope.rise));
+            let at = frame.point(cope.at, cope.above - part.thickness / 2.0);
+            let along = plus(frame.direction(cope.along), times(frame.z, cope.rise));
             let along = times(along, 1.0 / length(along));
             all.push(Beside { at, along, outside: cope.outside, angle: angle(cope.rise) });
         }
