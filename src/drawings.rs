@@ -3,6 +3,7 @@
 //! A shop drawing is one framed sheet of panels, put together in [`page`]: the flat, the folded
 //! part, the bends in order, notes; what does not stand there goes onto a second sheet.
 
+mod assembly;
 mod beads;
 mod bends;
 mod bevels;
@@ -108,4 +109,34 @@ fn pdf(name: String, drawing: &Pages, here: Span) -> Result<NamedFile, Vec<Findi
 /// The drawing of a part among `all` of the job, on sheets of a format.
 pub fn shop_drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format) -> Pages {
     page::drawing(job, all, solved, format)
+}
+
+/// The room of a picture in a file of its own, mm. Our choice.
+const ROOM: [f64; 2] = [150.0, 110.0];
+
+/// The picture of a formed part alone as SVG; nothing for a part without bends.
+pub(crate) fn formed(job: &Job, solved: &Solved) -> Option<String> {
+    Some(alone(&solved.name, folded::picture(job, solved, ROOM)?))
+}
+
+/// A picture of each set of several plates, as SVG: `folded/NAME-assembly.svg`.
+pub(crate) fn assemblies(job: &Job, solved: &[Solved]) -> Vec<NamedFile> {
+    let of = |(i, of): (usize, &Solved)| {
+        let own = |other: &Solved| other.line == of.line && other.part.hand == of.part.hand;
+        if solved[..i].iter().any(own) {
+            return None;
+        }
+        let picture = assembly::picture(job, solved, of, ROOM)?;
+        let hand = of.part.hand.map_or_else(String::new, |hand| format!("-{}", hand.word()));
+        let name = format!("{}{hand}", job.lines[of.line].name);
+        let bytes = alone(&name, picture).into_bytes();
+        Some(NamedFile { name: format!("folded/{name}-assembly.svg"), bytes })
+    };
+    solved.par_iter().enumerate().filter_map(of).collect()
+}
+
+fn alone(title: &str, picture: paper::Picture) -> String {
+    let page = paper::Page { items: picture.items, blocks: Vec::new() };
+    let pages = Pages { title: title.to_owned(), size: picture.size, pages: vec![page] };
+    paper::svg(&pages)
 }

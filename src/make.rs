@@ -23,7 +23,6 @@ use crate::report::Input;
 use crate::report::Report;
 use crate::report_page;
 use crate::solve::Solved;
-use crate::view;
 use crate::write;
 use crate::write::Drawing;
 use crate::write::NamedFile;
@@ -119,7 +118,8 @@ pub fn files(
         .map(|(name, drawing)| both(name, drawing))
         .collect();
     let mut files = all(written)?;
-    files.extend(solved.par_iter().filter_map(folded).collect::<Vec<_>>());
+    files.extend(solved.par_iter().filter_map(|s| folded(job, s)).collect::<Vec<_>>());
+    files.extend(drawings::assemblies(job, solved));
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
     files.extend(drawings::wraps(job, &wraps)?);
     let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
@@ -210,12 +210,8 @@ fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
 }
 
 /// The picture of a bent part as it is in the end.
-fn folded(solved: &Solved) -> Option<NamedFile> {
-    if solved.part.bends.is_empty() {
-        return None;
-    }
-    let patches = view::isometric(&solved.folded, solved.part.thickness);
-    let bytes = write::picture(&solved.name, &patches).into_bytes();
+fn folded(job: &Job, solved: &Solved) -> Option<NamedFile> {
+    let bytes = drawings::formed(job, solved)?.into_bytes();
     Some(NamedFile { name: format!("folded/{}.svg", solved.name), bytes })
 }
 

@@ -60,6 +60,8 @@ pub(crate) use self::sheet::Strip;
 pub(crate) use self::sheet::frame_width;
 pub(crate) use self::sheet::framed;
 pub(crate) use self::sheet::inside;
+pub(crate) use self::solid::Letter;
+pub use self::solid::Picture;
 pub(crate) use self::solid::Size;
 pub use self::solid::Solid;
 pub use self::spot::Found;

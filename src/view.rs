@@ -1,169 +1,152 @@
-//! A folded part as it is seen from a corner: isometric, hidden lines hidden.
+//! A part or several plates as they are seen: lines of which the hidden ones are left out, and
+//! areas in tones.
 //!
-//! Every side that faces the viewer is a patch. Of two patches that overlap on paper,
-//! the one that lies behind the other's plane is drawn first; a ring of such, which
-//! needs pieces that run into each other, is broken by the distance of their centres.
+//! Everything comes from the closed skin of the solid. A line is cut where a contour crosses it on
+//! paper; each length is seen when its middle is: no side of the skin that looks towards the
+//! viewer meets the line of sight from there. Planes, cylinders and cones are met exactly, ruled
+//! sides to within some thousandths of a millimetre.
 
-mod facet;
-mod sector;
+mod camera;
+mod choice;
+mod course;
+mod crossings;
+mod outlines;
+mod shape;
+mod skin;
+mod tones;
 
-pub(crate) use facet::paper;
-
-use crate::fold::Folded;
 use crate::fold::FoldedBend;
-use crate::fold::FoldedFace;
 use crate::fold::Frame;
 use crate::fold::Space;
-use crate::fold::dot;
-use crate::fold::length;
-use crate::fold::times;
-use crate::geom::Outline;
+use crate::geom::Edge;
 use crate::geom::Point;
-use crate::geom::Vec2;
-use crate::view::facet::Facet;
-use crate::view::facet::SAME;
-use crate::view::facet::SMOOTH;
-use crate::view::facet::axes;
-use crate::view::facet::chains;
-use crate::view::facet::faces;
-use crate::write::Patch;
+use crate::solid::Curve;
+use crate::solid::Side;
+use crate::solid::Solid;
+use crate::solid::SolidEdge;
+use crate::solid::Surface;
+pub(crate) use camera::Camera;
+pub(crate) use choice::Spots;
+pub(crate) use choice::best;
+pub(crate) use choice::share;
+pub(crate) use outlines::LineKind;
+pub(crate) use outlines::SeenLine;
+pub(crate) use skin::Sight;
+pub(crate) use skin::Skin;
+pub(crate) use tones::Tone;
 
-/// The patches of a folded part, those behind first.
-pub(crate) fn isometric(folded: &Folded, thickness: f64) -> Vec<Patch> {
-    let mut facets = Vec::new();
-    for face in &folded.faces {
-        plate(&mut facets, face, &folded.bends, thickness);
+/// What is seen, at true size on paper, mm.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Seen {
+    /// The lines.
+    pub(crate) lines: Vec<SeenLine>,
+    /// The areas, each in its tone.
+    pub(crate) tones: Vec<Tone>,
+    /// The area of all of it, by the even-odd rule.
+    pub(crate) whole: Vec<Vec<Point>>,
+}
+
+/// What is seen of a skin; `bends` are those of its bodies, where they stand.
+pub(crate) fn see(sight: &Sight, bends: &[FoldedBend], thickness: f64) -> Seen {
+    let begins = |p: Space| bends.iter().any(|bend| begins(bend, p));
+    let lines = outlines::lines(sight, 0, 3.0 * thickness, &begins);
+    let (tones, whole) = tones::tones(sight);
+    Seen { lines, tones, whole }
+}
+
+/// The lines of the last body alone, as far as neither it nor another hides them.
+pub(crate) fn see_last(sight: &Sight) -> Vec<SeenLine> {
+    let last = sight.skin.sides.iter().map(|side| side.body).max().unwrap_or(0);
+    outlines::lines(sight, last, f64::INFINITY, &|_| false)
+}
+
+/// What is seen of a line on the surface of a skin.
+pub(crate) fn see_edges(sight: &Sight, points: &[Space]) -> Vec<SeenLine> {
+    let paper: Vec<Point> = points.iter().map(|p| sight.camera.paper(*p)).collect();
+    let mut lines: Vec<SeenLine> = Vec::new();
+    let mut was_seen = false;
+    for (two, flat) in points.windows(2).zip(paper.windows(2)) {
+        let is_seen = !sight.hides(crate::fold::times(crate::fold::plus(two[0], two[1]), 0.5));
+        if is_seen {
+            let edge = Edge::line(flat[0], flat[1]);
+            match lines.last_mut().filter(|_| was_seen) {
+                Some(line) => line.edges.push(edge),
+                None => lines.push(SeenLine { kind: LineKind::Tangent, edges: vec![edge] }),
+            }
+        }
+        was_seen = is_seen;
     }
-    for (bend, strip) in folded.bends.iter().zip(&folded.strips) {
-        sector::sector(&mut facets, bend, strip);
-    }
-    let light = [0.25, -0.45, 0.86];
-    let order = order(&facets);
-    let patch = |facet: &Facet| Patch {
-        loops: facet.loops.iter().map(|l| l.iter().map(|p| paper(*p)).collect()).collect(),
-        tone: 0.74 + 0.2 * dot(facet.normal, light),
-        wide: facet.wide.iter().map(|line| line.map(paper)).collect(),
-        narrow: facet.narrow.iter().map(|line| line.map(paper)).collect(),
-        face: facet.face,
+    lines
+}
+
+/// A round bar of a radius along an axis from one place on it to another.
+pub(crate) fn bar(axis: &Frame, radius: f64, [low, high]: [f64; 2]) -> Solid {
+    let ring = |z: f64| [radius, -radius].map(|x| axis.point(Point::new(x, 0.0), z));
+    let mut points = ring(low).to_vec();
+    points.extend(ring(high));
+    let centre = |z: f64| Frame { origin: axis.point(Point::ZERO, z), ..*axis };
+    let circle =
+        |from, to, z| SolidEdge { from, to, curve: Curve::Circle { frame: centre(z), radius } };
+    let line = |from, to| SolidEdge { from, to, curve: Curve::Line };
+    let edges = vec![
+        circle(0, 1, low),
+        circle(1, 0, low),
+        circle(2, 3, high),
+        circle(3, 2, high),
+        line(0, 2),
+        line(1, 3),
+    ];
+    let round = |loops| Side {
+        surface: Surface::Cylinder { frame: *axis, radius },
+        outward: true,
+        loops: vec![loops],
     };
-    order.into_iter().map(|i| patch(&facets[i])).collect()
+    let flat = |z, outward, loops| Side {
+        surface: Surface::Plane(centre(z)),
+        outward,
+        loops: vec![loops],
+    };
+    let sides = vec![
+        round(vec![(0, true), (5, true), (2, false), (4, false)]),
+        round(vec![(1, true), (4, true), (3, false), (5, false)]),
+        flat(low, false, vec![(1, false), (0, false)]),
+        flat(high, true, vec![(2, true), (3, true)]),
+    ];
+    Solid { points, edges, sides, volume: 0.0, approximate: false }
 }
 
-/// The facets so that each comes after all that lie behind it.
-fn order(facets: &[Facet]) -> Vec<usize> {
-    let [_, _, near] = axes();
-    let mut left: Vec<usize> = (0..facets.len()).collect();
-    left.sort_by(|a, b| dot(facets[*a].centre, near).total_cmp(&dot(facets[*b].centre, near)));
-    let before: Vec<Vec<usize>> = facets
-        .iter()
-        .map(|f| left.iter().copied().filter(|i| facets[*i].behind(f)).collect())
-        .collect();
-    let mut order = Vec::with_capacity(facets.len());
-    let mut state = vec![0_u8; facets.len()];
-    // Depth first without recursion: a facet is drawn when all behind it are, or are waiting.
-    for start in left {
-        let mut stack = vec![(start, 0)];
-        while let Some((facet, next)) = stack.pop() {
-            if next == 0 {
-                if state[facet] != 0 {
-                    continue;
-                }
-                state[facet] = 1;
-            }
-            match before[facet].get(next) {
-                Some(behind) => {
-                    stack.push((facet, next + 1));
-                    if state[*behind] == 0 {
-                        stack.push((*behind, 0));
-                    }
-                }
-                None => order.push(facet),
-            }
-        }
-    }
-    order
-}
-
-/// The two sides of a plate and its walls.
-fn plate(facets: &mut Vec<Facet>, face: &FoldedFace, bends: &[FoldedBend], thickness: f64) {
-    let frame = &face.frame;
-    for (height, normal) in [(0.0, frame.z), (-thickness, times(frame.z, -1.0))] {
-        let space = |p: &Point| frame.point(*p, height);
-        let chains: Vec<Vec<Vec<Point>>> = face.region.outlines().map(chains).collect();
-        let flat =
-            |c: &Vec<Vec<Point>>| c.iter().flat_map(|e| &e[..e.len() - 1]).map(space).collect();
-        let Some(mut facet) = Facet::seen(chains.iter().map(flat).collect(), normal) else {
-            continue;
-        };
-        facet.face = Some(face.face);
-        for edge in chains.iter().flatten() {
-            let soft = at_bend(frame, edge, bends);
-            let lines = edge.windows(2).map(|pair| [space(&pair[0]), space(&pair[1])]);
-            if soft { facet.narrow.extend(lines) } else { facet.wide.extend(lines) }
-        }
-        facets.push(facet);
-    }
-    walls(facets, frame, face.region.outer(), 1.0, bends, thickness);
-    for hole in face.region.holes() {
-        walls(facets, frame, hole, -1.0, bends, thickness);
-    }
-}
-
-/// The walls along an outline; `out` is 1 for the outside and −1 for a hole.
-fn walls(
-    facets: &mut Vec<Facet>,
-    frame: &Frame,
-    outline: &Outline,
-    out: f64,
-    bends: &[FoldedBend],
-    thickness: f64,
-) {
-    let mut walls: Vec<([Point; 2], Option<Space>)> = Vec::new();
-    for edge in chains(outline) {
-        let open = !at_bend(frame, &edge, bends);
-        walls.extend(edge.windows(2).map(|p| {
-            let right = Vec2::new(p[1].y - p[0].y, p[0].x - p[1].x) * out;
-            let normal = frame.direction(right);
-            ([p[0], p[1]], open.then(|| times(normal, 1.0 / length(normal))))
-        }));
-    }
-    let n = walls.len();
-    for (i, ([a, b], normal)) in walls.iter().enumerate() {
-        let Some(normal) = *normal else { continue };
-        let corners = [(*a, 0.0), (*b, 0.0), (*b, -thickness), (*a, -thickness)];
-        let quad: Vec<Space> = corners.map(|(p, h)| frame.point(p, h)).to_vec();
-        let Some(mut facet) = Facet::seen(vec![quad.clone()], normal) else { continue };
-        facet.wide.extend([[quad[0], quad[1]], [quad[2], quad[3]]]);
-        // No line where the wall runs on smoothly and is still seen.
-        let smooth = |v: Space| faces(v) && dot(v, normal) > SMOOTH;
-        for (beside, line) in
-            [((i + n - 1) % n, [quad[3], quad[0]]), ((i + 1) % n, [quad[1], quad[2]])]
-        {
-            match walls[beside].1 {
-                // There begins a bend, whose wall goes on from this one.
-                None => facet.narrow.push(line),
-                Some(other) if !smooth(other) => facet.wide.push(line),
-                Some(_) => {}
-            }
-        }
-        facets.push(facet);
-    }
-}
-
-/// Whether an edge of a plate lies where a bend begins or ends.
-fn at_bend(frame: &Frame, edge: &[Point], bends: &[FoldedBend]) -> bool {
-    let (Some(first), Some(last)) = (edge.first(), edge.last()) else { return false };
-    let centre = frame.point(first.midpoint(*last), 0.0);
-    let ends = [frame.point(*first, 0.0), frame.point(*last, 0.0)];
-    bends.iter().any(|bend| {
-        [0.0, 1.0].into_iter().any(|share| {
-            let line = bend.frame_at(share);
-            let on = |p: Space| {
-                let [_, y, z] = line.seen(p);
-                y.abs() < SAME && z.abs() < SAME
-            };
-            let along = line.seen(centre)[0];
-            ends.into_iter().all(on) && along > 0.0 && along < bend.width
-        })
+/// Whether a bend begins or ends at a place on either side of the sheet.
+fn begins(bend: &FoldedBend, p: Space) -> bool {
+    /// Rounding, mm.
+    const SAME: f64 = 1e-4;
+    [0.0, 1.0].into_iter().any(|share| {
+        let [_, y, z] = bend.frame_at(share).seen(p);
+        y.abs() < SAME && (z.abs() < SAME || (z + bend.thickness).abs() < SAME)
     })
+}
+
+/// A solid that stands elsewhere.
+pub(crate) fn placed(solid: &Solid, at: &Frame) -> Solid {
+    let frame = |frame: &Frame| at.within(frame);
+    let point = |p: &Space| at.within(&Frame { origin: *p, ..Frame::default() }).origin;
+    let mut solid = solid.clone();
+    solid.points.iter_mut().for_each(|p| *p = point(p));
+    for edge in &mut solid.edges {
+        match &mut edge.curve {
+            Curve::Line => {}
+            Curve::Circle { frame: own, .. } => *own = frame(own),
+            Curve::Cubics(points) => points.iter_mut().for_each(|p| *p = point(p)),
+        }
+    }
+    for side in &mut solid.sides {
+        match &mut side.surface {
+            Surface::Plane(own)
+            | Surface::Cylinder { frame: own, .. }
+            | Surface::Cone { frame: own, .. } => *own = frame(own),
+            Surface::Ruled(rails) => {
+                rails.iter_mut().flatten().for_each(|p| *p = point(p));
+            }
+        }
+    }
+    solid
 }

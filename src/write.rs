@@ -9,7 +9,6 @@ mod drawing;
 mod dxf;
 mod file;
 mod markup;
-mod picture;
 mod read_back;
 #[cfg(test)]
 mod sample;
@@ -30,8 +29,6 @@ pub(crate) use self::markup::escaped;
 pub(crate) use self::markup::path;
 pub(crate) use self::markup::text;
 pub(crate) use self::markup::words;
-pub use self::picture::Patch;
-pub(crate) use self::picture::picture;
 pub(crate) use self::read_back::compare;
 pub use self::step::step;
 pub(crate) use self::svg::shown;

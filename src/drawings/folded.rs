@@ -1,232 +1,115 @@
-//! The formed part: its view and the dimensions to check on it.
-//!
-//! Sizes are what a caliper reads along a leg: to the mould line, where the outer faces
-//! beside a bend would meet, up to 90°; beyond that to the outside of the bend itself.
+//! The formed part as a picture: from where most of it is seen, with the outside dimensions to
+//! check on it, the letters of its holes, and the tubes it is welded to.
 
-use crate::bend::Form;
-use crate::fold::FoldedFace;
+mod measured;
+mod spots;
+pub(super) mod tubes;
+
+use crate::drawings::holes;
+use crate::fold::Frame;
 use crate::fold::Space;
-use crate::geom::Bounds;
-use crate::geom::Edge;
-use crate::geom::Outline;
-use crate::geom::Place;
 use crate::geom::Point;
-use crate::geom::Vec2;
 use crate::job::Job;
-use crate::num;
-use crate::num::Angle;
-use crate::paper::Block;
-use crate::paper::Cell;
-use crate::paper::Figure;
-use crate::paper::Size;
+use crate::paper::Item;
+use crate::paper::Letter;
+use crate::paper::Pen;
+use crate::paper::Picture;
 use crate::paper::Solid;
-use crate::paper::Table;
-use crate::paper::figure_text;
-use crate::part::Part;
-use crate::report;
+use crate::paper::Words;
+use crate::solid;
 use crate::solve::Solved;
 use crate::view;
+use crate::view::LineKind;
+use crate::view::SeenLine;
+use crate::view::Sight;
+use crate::view::Skin;
+pub(super) use measured::table;
 
-/// How a face is measured.
-struct Measured {
-    /// Its own drawing to the axes it is measured along.
-    turn: Place,
-    /// Its size over all in these as a caliper reads it, mm.
-    bounds: Bounds,
-    /// Whether a bend at a slant to these axes ends it, to which no size over all goes.
-    is_slanting: bool,
-}
+/// Holes of one set beyond this are lettered at its first and its last only. Our choice.
+const EACH: usize = 8;
 
-/// A face's size over all as a caliper reads it.
-fn measured(solved: &Solved, face: usize) -> Measured {
-    let part = &solved.part;
-    let edges = part.bends.iter().filter(|bend| bend.from == face);
-    let stands = edges.map(|bend| (part.faces[face].edges[bend.edge].edge, bend.to_caliper()));
-    // A face that a bend carries is drawn from that bend: y = 0, metal above.
-    let foot = Edge::line(Point::new(0.0, 0.0), Point::new(1.0, 0.0));
-    let carried = part.bends.iter().filter(|bend| bend.to == face);
-    let ends: Vec<(Edge, f64)> =
-        stands.chain(carried.map(|bend| (foot, bend.to_caliper()))).collect();
-    let metal = &solved.flat.faces[face];
-    let turn = sides(metal.outer(), &ends).map_or_else(Place::default, |along| {
-        let rotation = Angle::from_degrees(-Angle::of(along.x, along.y).degrees());
-        Place::rotated(rotation, Point::ZERO)
-    });
-    // What is left of it between its bends, and these as far as a caliper feels them.
-    let mut bounds = metal.moved(&turn).bounds();
-    let mut is_slanting = false;
-    for (edge, by) in &ends {
-        let edge = edge.moved(&turn);
-        let along = edge.direction_at_start();
-        if !is_square(along) {
-            is_slanting = true;
-            continue;
-        }
-        // A corner where bends meet may be off the metal: only how far out it is counts.
-        let out = edge.from + Vec2::new(along.y, -along.x) * *by;
-        let Point { x, y } = bounds.centre();
-        let level = along.y.abs() < SQUARE;
-        bounds = bounds.with(if level { Point::new(x, out.y) } else { Point::new(out.x, y) });
-    }
-    Measured { turn, bounds, is_slanting }
-}
-
-/// Whether a direction is that of an axis.
-fn is_square(direction: Vec2) -> bool {
-    direction.x.abs() < SQUARE || direction.y.abs() < SQUARE
-}
-
-/// The direction of the sides of a strip that runs at a slant to its bends: two of its edges
-/// are parallel, and but for its bends none half as long is along an axis.
-fn sides(outer: &Outline, ends: &[(Edge, f64)]) -> Option<Vec2> {
-    let mut free: Vec<Edge> = outer.edges().filter(Edge::is_line).collect();
-    for (bend, _) in ends {
-        let along = bend.direction_at_start();
-        let off = |edge: &Edge| (edge.point_at(0.5) - bend.from).cross(along).abs();
-        let beside = |edge: &Edge| edge.direction_at_start().cross(along).abs() < SQUARE;
-        let next = free.iter().enumerate().filter(|(_, edge)| beside(edge));
-        let next = next.min_by(|a, b| off(a.1).total_cmp(&off(b.1))).map(|(i, _)| i);
-        if let Some(i) = next {
-            free.remove(i);
-        }
-    }
-    let (square, free): (Vec<Edge>, Vec<Edge>) =
-        free.into_iter().partition(|edge| is_square(edge.direction_at_start()));
-    let is_paired = |edge: &&Edge| {
-        let along = edge.direction_at_start();
-        free.iter().any(|other| (other.direction_at_start() + along).hypot() < SQUARE)
-    };
-    let side = free.iter().filter(is_paired).max_by(|a, b| a.length().total_cmp(&b.length()))?;
-    if square.iter().any(|edge| edge.length() > side.length() / 2.0) {
-        return None;
-    }
-    let along = side.direction_at_start();
-    Some(if along.x < 0.0 { -along } else { along })
-}
-
-/// What the view shows; nothing for a part without bends.
-pub(super) fn figure(job: &Job, solved: &Solved, width: f64, height: f64) -> Option<Figure> {
+/// The picture of a formed part within a width and a height in mm; nothing for a part without
+/// bends. Where no solid can be made of it, it says so and why.
+pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Picture> {
     if solved.part.bends.is_empty() {
         return None;
     }
-    let folded = &*solved.folded;
-    let patches = view::isometric(folded, solved.part.thickness);
-    let sizes = folded.faces.iter().flat_map(|face| sizes(job, solved, face)).collect();
-    let names = solved.part.faces.iter().map(|face| face.name.clone()).collect();
-    let solid = Solid { patches, sizes, names };
-    Some(solid.figure("Formed part, not to scale, outside dimensions", width.min(120.0), height))
+    let (part, folded) = (&solved.part, &*solved.folded);
+    let body = match solid::solid(part, &solved.flat, folded) {
+        Ok(body) => body,
+        Err(error) => {
+            let text = format!("No picture: {error}.");
+            let words = Words::plain(Point::new(0.0, 1.0), 2.5, text);
+            let size = [words.length(), 5.0];
+            return Some(Picture { items: vec![Item::Words(words)], size, ..Picture::default() });
+        }
+    };
+    let bodies = [body];
+    let skin = Skin::of(&bodies);
+    let spots = spots::spots(solved);
+    let camera = view::best(&skin, &spots);
+    let sight = Sight::new(&skin, camera);
+    let seen = view::see(&sight, &folded.bends, part.thickness);
+    let mut lines = pens(seen.lines);
+    lines.extend(pens(spots::beads(solved, &sight)));
+    let (phantoms, labels) =
+        tubes::phantoms(job, solved, &Frame::default(), bodies.to_vec(), camera);
+    lines.extend(phantoms);
+    let sizes = folded.faces.iter();
+    let sizes = sizes.flat_map(|face| measured::sizes(job, solved, face, &camera)).collect();
+    let solid = Solid {
+        tones: seen.tones.into_iter().map(|tone| (tone.light, tone.rings)).collect(),
+        whole: seen.whole,
+        lines,
+        sizes,
+        letters: letters(solved, &sight, &spots),
+        labels,
+        names: names(solved, &sight, &spots),
+        numbers: Vec::new(),
+    };
+    Some(solid.picture(room))
 }
 
-/// The two sizes of a face, each with the edges along which it can be dimensioned.
-fn sizes(job: &Job, solved: &Solved, face: &FoldedFace) -> Vec<Size> {
-    let Measured { turn, bounds: Bounds { min, max }, .. } = measured(solved, face.face);
-    let back = turn.back();
-    let up = solved.part.bends.iter().any(|b| (b.from == face.face || b.to == face.face) && b.up);
-    let outside = if up { -solved.part.thickness } else { 0.0 };
-    let flat = |p: Point| view::paper(face.frame.point(back.apply(p), outside));
-    let away = |direction: Space| {
-        let v = view::paper(direction).to_vec2();
-        (v.hypot() > 0.2).then(|| v.normalize())
+/// Lines with what they are drawn with.
+pub(super) fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<crate::geom::Edge>)> {
+    let pen = |kind| match kind {
+        LineKind::Silhouette => Pen::Wide,
+        LineKind::Edge => Pen::Narrow,
+        LineKind::Tangent => Pen::Tangent,
     };
-    let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
-    let ways = |ends: [[Point; 2]; 2], out: Vec2| -> Vec<([Point; 2], Vec2)> {
-        let mut ways = Vec::new();
-        for (ends, side) in ends.into_iter().zip([-1.0, 1.0]) {
-            let ends = ends.map(flat);
-            ways.extend(away(face.frame.direction(back.direction(out * side))).map(|v| (ends, v)));
-            for turned in [1.0, -1.0] {
-                ways.extend(away(face.frame.z.map(|z| z * turned)).map(|v| (ends, v)));
+    lines.into_iter().map(|line| (pen(line.kind), line.edges)).collect()
+}
+
+/// The letters of the holes of which more than half of the rim is seen.
+fn letters(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<Letter> {
+    let mut letters = Vec::new();
+    for set in holes::sets(solved) {
+        let last = set.holes.len() - 1;
+        for (i, (hole, _)) in set.holes.iter().enumerate() {
+            let Some((normal, rim)) = spots.holes.get(*hole) else { continue };
+            let is_asked = last < EACH || i == 0 || i == last;
+            if is_asked && view::share(sight, *normal, rim) > 0.5 {
+                let side = usize::from(sight.camera.faces(*normal) < 0.0);
+                let paper = |p: &[Space; 2]| sight.camera.paper(p[side]);
+                letters.push(Letter { text: set.label(i), rim: rim.iter().map(paper).collect() });
             }
         }
-        ways
-    };
-    let corner = |a: f64, b: f64| Point::new(a, b);
-    let across = [
-        [corner(min.x, min.y), corner(max.x, min.y)],
-        [corner(min.x, max.y), corner(max.x, max.y)],
-    ];
-    let tall = [
-        [corner(min.x, min.y), corner(min.x, max.y)],
-        [corner(max.x, min.y), corner(max.x, max.y)],
-    ];
-    vec![
-        Size { ways: ways(across, y), words: figure_text(job.units, max.x - min.x) },
-        Size { ways: ways(tall, x), words: figure_text(job.units, max.y - min.y) },
-    ]
+    }
+    letters
 }
 
-/// The sizes of all faces, to be measured on the finished part.
-pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
-    let part = &solved.part;
-    if part.bends.is_empty() {
-        return Vec::new();
+/// The names of faces with the places on each that are seen, the middle ones first.
+fn names(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<(String, Vec<Point>)> {
+    let mut names = Vec::new();
+    for (face, (normal, places)) in solved.part.faces.iter().zip(&spots.faces) {
+        let side = usize::from(sight.camera.faces(*normal) < 0.0);
+        let seen = places.iter().map(|p| p[side]).filter(|p| !sight.hides(*p));
+        let mut seen: Vec<Point> = seen.map(|p| sight.camera.paper(p)).collect();
+        let count = seen.len().max(1) as f64;
+        let sum = seen.iter().fold(Point::ZERO.to_vec2(), |sum, p| sum + p.to_vec2());
+        let middle = (sum / count).to_point();
+        seen.sort_by(|a, b| (*a - middle).hypot2().total_cmp(&(*b - middle).hypot2()));
+        names.push((face.name.clone(), seen));
     }
-    let text = |mm: f64| figure_text(job.units, mm);
-    let all: Vec<Measured> = (0..part.faces.len()).map(|face| measured(solved, face)).collect();
-    let row = |(face, measured): (usize, &Measured)| -> Vec<Cell> {
-        let size = &measured.bounds;
-        let bends = part.bends.iter().filter(|b| b.to == face);
-        let stands = bends.map(|b| {
-            let angle = b.bend.angle().degrees();
-            if b.bend.form() == Form::Rolled {
-                let from = &part.faces[b.from].name;
-                return format!("rolled {}°, from {from}", num::text(angle, 1));
-            }
-            let opening = 180.0 - angle;
-            format!("{}° inside, to {}", num::text(opening, 1), part.faces[b.from].name)
-        });
-        let mut stands = stands.collect::<Vec<_>>().join(", ");
-        if stands.is_empty() {
-            stands = "base face".into();
-        }
-        if measured.turn != Place::default() {
-            stands += "; measured along its sides and square to them";
-        }
-        [part.faces[face].name.clone(), text(size.width()), text(size.height()), stands]
-            .map(Cell::Words)
-            .to_vec()
-    };
-    let heads = ["face", ALONG[0], ALONG[1], "flange angle"];
-    let sizes = Block::Table(Table {
-        heading: "Formed dimensions, outside".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows: all.iter().enumerate().map(row).collect(),
-    });
-    let corners = report::corners(solved);
-    let words: Vec<String> = corners.iter().map(|corner| corner.words(job.units)).collect();
-    let mut lines = Vec::new();
-    lines.extend(ends(part));
-    let slanting = all.iter().zip(&part.faces).filter(|(measured, _)| measured.is_slanting);
-    let slanting: Vec<&str> = slanting.map(|(_, face)| face.name.as_str()).collect();
-    if !slanting.is_empty() {
-        lines.push(format!(
-            "Beside a slanting bend only the flat of the face is measured, without the bend: {}.",
-            slanting.join(", ")
-        ));
-    }
-    if !words.is_empty() {
-        lines.push(format!("Clear gap at the corners: {}.", words.join("; ")));
-    }
-    let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
-    std::iter::once(sizes).chain(notes).collect()
+    names
 }
-
-/// To where the sizes reach beside bends that are not square; at 90° both are one.
-fn ends(part: &Part) -> Option<String> {
-    let any =
-        |off: fn(f64) -> bool| part.bends.iter().any(|b| off(b.bend.angle().degrees() - 90.0));
-    let mut ends = Vec::new();
-    if any(|off| off < -SQUARE) {
-        ends.push("of less than 90° to the mould line, where the outer faces would meet");
-    }
-    if any(|off| off > SQUARE) {
-        ends.push("of more than 90° to the outer tangent of the bend");
-    }
-    (!ends.is_empty()).then(|| format!("Measured beside bends {}.", ends.join("; beside bends ")))
-}
-
-/// Heads of the sizes of a face.
-const ALONG: [&str; 2] = ["along the bend (base face: X)", "square to the bend (base face: Y)"];
-
-/// Square within so many degrees, or by so much of a unit vector.
-const SQUARE: f64 = 1e-6;

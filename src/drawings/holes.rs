@@ -29,7 +29,7 @@ pub(super) struct Set<'a> {
 
 impl Set<'_> {
     /// The letter of its hole of an index: with a number where there are several.
-    fn label(&self, index: usize) -> String {
+    pub(super) fn label(&self, index: usize) -> String {
         match self.holes.len() {
             1 => self.letter.clone(),
             _ => format!("{}{}", self.letter, index + 1),

@@ -300,11 +300,10 @@ fn heading(panel: Bounds, words: &str) -> Vec<Item> {
 /// The picture of the folded part in a room of a width and a height, its lower left corner at the
 /// origin; nothing for a part without bends.
 fn folded_picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Vec<Item>> {
-    let figure = folded::figure(job, solved, room[0] - 8.0, room[1] - 6.0)?;
-    let bounds = paper::extent(&figure.items);
-    let spare = [room[0] - bounds.width(), room[1] - bounds.height()];
-    let by = (spare[0] / 2.0 - bounds.min.x, (spare[1] / 2.0 - 2.0).max(1.0) - bounds.min.y);
-    Some(figure.items.into_iter().map(|item| item.shifted(by)).collect())
+    let picture = folded::picture(job, solved, [room[0] - 8.0, room[1] - 6.0])?;
+    let spare = [room[0] - picture.size[0], room[1] - picture.size[1]];
+    let by = (spare[0] / 2.0, (spare[1] / 2.0 - 2.0).max(1.0));
+    Some(picture.items.into_iter().map(|item| item.shifted(by)).collect())
 }
 
 /// The bends in order as rows of a width.

@@ -54,6 +54,7 @@ struct Way {
     at: Space,
     along: Space,
     radius: f64,
+    outside: f64,
 }
 
 impl Way {
@@ -73,7 +74,8 @@ impl Way {
         let level = Angle::of(along.hypot(), rise).degrees() < LEVEL;
         let by = if level { (near - at).dot(along) } else { -above / rise };
         let rise = if level { 0.0 } else { rise };
-        Cope { at: at + along * by, above: above + rise * by, along, rise, radius: self.radius }
+        let (radius, outside) = (self.radius, self.outside);
+        Cope { at: at + along * by, above: above + rise * by, along, rise, radius, outside }
     }
 }
 
@@ -123,7 +125,12 @@ fn way(tube: &Tube, frame: &Frame) -> Way {
     let [x, y, z] = tube.at;
     let [a, b, c] = tube.along;
     let along = plus(frame.direction(Vec2::new(a, b)), times(frame.z, c));
-    Way { at: frame.point(Point::new(x, y), z), along, radius: tube.radius + CLEAR }
+    Way {
+        at: frame.point(Point::new(x, y), z),
+        along,
+        radius: tube.radius + CLEAR,
+        outside: tube.outside,
+    }
 }
 
 /// Cuts one tube out of all faces, then out of the bends that are drawn across them; says whether

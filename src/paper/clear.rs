@@ -213,11 +213,6 @@ impl Clear {
         self.lines.iter().map(over).max().unwrap_or(Leader::Open)
     }
 
-    /// Whether a line runs over an area that words keep out of.
-    pub(super) fn runs_over(&self, line: &[Point; 2]) -> bool {
-        self.bodies.iter().any(|body| crosses(line, body))
-    }
-
     /// Draws words where there is room for them.
     pub(super) fn put(&mut self, words: Words) -> bool {
         let free = self.is_free(words.bounds());
@@ -326,6 +321,12 @@ pub(super) fn start(centre: Point, words: &Words) -> Point {
     match words.reading {
         Reading::Level => centre - (half, high),
         Reading::Upward => centre - (-high, half),
+        Reading::Slanting(_) => {
+            let angle = words.reading.angle();
+            let (along, up) =
+                (Vec2::new(angle.cos(), angle.sin()), Vec2::new(-angle.sin(), angle.cos()));
+            centre - along * half - up * high
+        }
     }
 }
 

@@ -157,6 +157,7 @@ impl Hand<'_, '_> {
         let (sin, cos) = match words.reading {
             Reading::Level => (0.0, 1.0),
             Reading::Upward => (-1.0, 0.0),
+            Reading::Slanting(_) => turned(words.reading),
         };
         self.surface.push_transform(&Transform::from_row(cos, sin, -sin, cos, x, y));
         let start = krilla::geom::Point::from_xy(0.0, 0.0);
@@ -213,6 +214,13 @@ impl Hand<'_, '_> {
     }
 }
 
+/// Sine and cosine of a slanting line, seen from above.
+#[expect(clippy::cast_possible_truncation, reason = "six digits are finer than any printer")]
+fn turned(reading: Reading) -> (f32, f32) {
+    let angle = reading.angle();
+    (-angle.sin() as f32, angle.cos() as f32)
+}
+
 fn paint(ink: Ink) -> Paint {
     match ink.colour() {
         None => grey(0.0).into(),
@@ -231,7 +239,7 @@ fn stroke(paint: Paint, width: f64, dashes: &[f64]) -> Stroke {
         paint,
         width: points(width),
         miter_limit: 4.0,
-        line_cap: LineCap::Butt,
+        line_cap: if dashes.is_empty() { LineCap::Round } else { LineCap::Butt },
         line_join: LineJoin::Round,
         opacity: NormalizedF32::ONE,
         dash,

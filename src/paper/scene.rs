@@ -7,6 +7,8 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
 use crate::paper::font;
 use crate::paper::font::Weight;
 
@@ -19,7 +21,7 @@ pub enum Ink {
     Red,
     /// Bends: lines, signs, what moves.
     Accent,
-    /// Labels of what stands beside them.
+    /// Labels, and what is only hinted at.
     Grey,
 }
 
@@ -98,6 +100,19 @@ pub enum Reading {
     Level,
     /// Upwards, from the right of the page.
     Upward,
+    /// Along a line so many tenths of a degree above x.
+    Slanting(i16),
+}
+
+impl Reading {
+    /// Direction of the line.
+    pub(crate) fn angle(self) -> Angle {
+        match self {
+            Self::Level => Angle::ZERO,
+            Self::Upward => Angle::QUARTER,
+            Self::Slanting(tenths) => Angle::from_degrees(f64::from(tenths) / 10.0),
+        }
+    }
 }
 
 /// One line of words.
@@ -165,7 +180,27 @@ impl Words {
         match self.reading {
             Reading::Level => Bounds { min: at - (0.0, below), max: at + (length, above) },
             Reading::Upward => Bounds { min: at - (above, 0.0), max: at + (below, length) },
+            Reading::Slanting(_) => {
+                self.corners().into_iter().fold(Bounds::EMPTY, |b, corner| b.with(corner))
+            }
         }
+    }
+
+    /// The corners of the rectangle round it that lies along it, mm.
+    pub(crate) fn corners(&self) -> [Point; 4] {
+        let (below, above) = font::reach(self.height);
+        let (length, angle) = (self.length(), self.reading.angle());
+        let (along, up) =
+            (Vec2::new(angle.cos(), angle.sin()), Vec2::new(-angle.sin(), angle.cos()));
+        let low = self.at - up * below;
+        let high = self.at + up * above;
+        [low, low + along * length, high + along * length, high]
+    }
+
+    /// The same in grey.
+    #[must_use]
+    pub(crate) fn made_grey(self) -> Self {
+        Self { ink: Ink::Grey, ..self }
     }
 }
 

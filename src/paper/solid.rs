@@ -1,217 +1,199 @@
-//! The folded part as it is seen from a corner, with the sizes one measures on it.
+//! A formed part or an assembly as it is seen: tones, lines, outside dimensions, letters of holes,
+//! and what it is welded to.
+
+mod letters;
+mod sheet;
+mod sizes;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::geom::Vec2;
-use crate::paper::clear;
-use crate::paper::clear::Clear;
-use crate::paper::clear::Leader;
-use crate::paper::clear::start;
-use crate::paper::figure::Figure;
-use crate::paper::figures::FIGURES;
-use crate::paper::running;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
-use crate::write::Patch;
+use sheet::Sheet;
+pub(crate) use sizes::Size;
+use std::collections::BTreeMap;
 
-/// Room for sizes on every side, mm.
-const ROUND: f64 = 20.0;
-/// From an edge to the line of its size, mm: what is tried.
-const OFFS: [f64; 5] = [7.0, 11.0, 15.0, 5.0, 18.0];
+/// Height of sizes and letters, and of labels, mm.
+const TALL: f64 = 3.5;
+const SMALL: f64 = 2.5;
 
-/// A size between two places of the picture.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Size {
-    /// The two places, in pairs: one pair for each edge along which the size can be dimensioned,
-    /// with the direction away from the part there.
-    pub ways: Vec<([Point; 2], Vec2)>,
+/// Room for sizes on every side that is tried, mm.
+const MARGINS: [f64; 4] = [9.0, 13.0, 17.0, 21.0];
+/// Without sizes, mm.
+const BARE: f64 = 2.0;
+
+/// The largest scale. Our choice.
+const LARGEST: f64 = 5.0;
+
+/// Thin lines that join to less than this on paper are left out, mm.
+const LEAST: f64 = 0.6;
+
+/// Letters beside the rim of a hole.
+#[derive(Clone, Debug)]
+pub struct Letter {
     /// What is written.
-    pub words: String,
+    pub text: String,
+    /// Points on the rim, mm.
+    pub rim: Vec<Point>,
 }
 
-/// A folded part as it is seen.
-#[derive(Clone, Debug)]
+/// A part as it is seen, at true size, mm.
+#[derive(Clone, Debug, Default)]
 pub struct Solid {
-    /// Its sides, those behind first, mm.
-    pub patches: Vec<Patch>,
+    /// Areas with their tones, 0 to 1.
+    pub tones: Vec<(f64, Vec<Vec<Point>>)>,
+    /// The area of all of it, by the even-odd rule.
+    pub whole: Vec<Vec<Point>>,
+    /// Its lines.
+    pub lines: Vec<(Pen, Vec<Edge>)>,
     /// Its sizes.
     pub sizes: Vec<Size>,
-    /// The names of its faces, written beside what is seen of them.
-    pub names: Vec<String>,
+    /// The letters of its holes.
+    pub letters: Vec<Letter>,
+    /// Labels, with places any of which they may lead to.
+    pub labels: Vec<(String, Vec<Point>)>,
+    /// Item numbers, with places any of which they may lead to.
+    pub numbers: Vec<(String, Vec<Point>)>,
+    /// The names of faces, with places on which they may stand.
+    pub names: Vec<(String, Vec<Point>)>,
+}
+
+/// A picture; its lower left corner is the origin.
+#[derive(Clone, Debug, Default)]
+pub struct Picture {
+    /// What it shows, mm on paper.
+    pub items: Vec<Item>,
+    /// Its width and height, mm.
+    pub size: [f64; 2],
+    /// Sizes and letters for which there was no room.
+    pub missing: Vec<String>,
+    /// Millimetres on paper for one of the part.
+    pub scale: f64,
 }
 
 impl Solid {
-    /// The picture, within a width and a height in mm.
-    pub fn figure(&self, heading: &str, width: f64, height: f64) -> Figure {
-        let points = self.patches.iter().flat_map(|p| &p.loops).flatten();
-        let bounds = points.fold(Bounds::EMPTY, |b, p| b.with(*p));
-        let fit =
-            ((width - 2.0 * ROUND) / bounds.width()).min((height - 2.0 * ROUND) / bounds.height());
-        let scale = |p: &Point| ((*p - bounds.min) * fit).to_point();
-        let max = scale(&bounds.max);
-        let frame = Bounds { min: Point::ZERO, max }.grown(ROUND);
-        let mut clear = Clear::new(frame);
-        for patch in &self.patches {
-            let loops = patch.loops.iter().map(|l| closed(l.iter().map(scale)));
-            let tone = patch.tone.clamp(0.0, 1.0) * 0.35 + 0.65;
-            clear.draw_under(Item::Fill(tone, loops.collect()));
-            for (pen, lines) in [(Pen::Wide, &patch.wide), (Pen::Narrow, &patch.narrow)] {
-                for [from, to] in lines {
-                    clear.draw_under(Item::line(pen, scale(from), scale(to)));
-                }
+    /// The picture, in a room of a width and a height in mm.
+    pub fn picture(&self, room: [f64; 2]) -> Picture {
+        let margins: &[f64] = if self.sizes.is_empty() { &[BARE, 9.0] } else { &MARGINS };
+        let mut best: Option<Picture> = None;
+        for margin in margins {
+            let picture = self.within(room, *margin);
+            let misses = picture.missing.len();
+            if best.as_ref().is_none_or(|best| misses < best.missing.len()) {
+                best = Some(picture);
             }
-            // Words keep off the part; leaders of its names run over it.
-            if let Some(outline) = patch.loops.first() {
-                for cover in cover(&outline.iter().map(scale).collect::<Vec<_>>()) {
-                    clear.keep_out(cover);
-                }
+            if misses == 0 {
+                break;
             }
         }
-        // What has been dimensioned along one direction is not dimensioned again along it.
-        let mut dimensioned: Vec<(&str, Vec2)> = Vec::new();
-        let mut lines = Vec::new();
-        for size in &self.sizes {
-            let Some(([from, to], _)) = size.ways.first() else { continue };
-            let along = *to - *from;
-            let known = dimensioned.iter().any(|(words, known)| {
-                *words == size.words && (known.cross(along)).abs() < 1e-3 * along.hypot2()
-            });
-            if !known && place(&mut clear, size, &scale, &mut lines) {
-                dimensioned.push((&size.words, along));
+        best.unwrap_or_default()
+    }
+
+    fn within(&self, [width, height]: [f64; 2], margin: f64) -> Picture {
+        let lines = self.lines.iter().flat_map(|(_, edges)| edges);
+        let bounds = lines.fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+        let across = |room: f64, size: f64| (room - 2.0 * margin).max(10.0) / size.max(1e-6);
+        let scale = across(width, bounds.width()).min(across(height, bounds.height())).min(LARGEST);
+        let size = [bounds.width() * scale, bounds.height() * scale];
+        let shift = crate::geom::Vec2::new(width - size[0], height - size[1]) / 2.0;
+        let place = |p: &Point| ((*p - bounds.min) * scale + shift).to_point();
+        let frame = Bounds { min: Point::ZERO, max: Point::new(width, height) };
+        let mut sheet = Sheet::new(frame, rings(&self.whole, &place));
+        self.draw(&mut sheet, &place);
+        let mut missing = Vec::new();
+        sizes::place(&mut sheet, &self.sizes, &place, &mut missing);
+        let holes: Vec<Letter> = self
+            .letters
+            .iter()
+            .map(|l| Letter { text: l.text.clone(), rim: l.rim.iter().map(place).collect() })
+            .collect();
+        letters::place(&mut sheet, &holes, &mut missing);
+        for (text, places) in &self.numbers {
+            let places: Vec<Point> = places.iter().map(place).collect();
+            if !letters::number(&mut sheet, text, &places) {
+                missing.push(text.clone());
             }
         }
-        for (face, name) in self.names.iter().enumerate() {
-            let Some(spot) = seen(&self.patches, face) else { continue };
-            let (at, half) = (scale(&spot), 0.5);
-            let ends = [at - (half, 0.0), at + (half, 0.0)];
-            let dot = [(ends[0], ends[1]), (ends[1], ends[0])];
-            let dot = dot.map(|(from, to)| Edge { from, to, bulge: 1.0 });
-            clear.draw_under(Item::Fill(0.0, vec![dot.to_vec()]));
-            let words = Words::heavy(Point::ZERO, FIGURES, name);
-            clear.lead(at, half, &[words], Leader::Open);
+        for (text, places) in &self.labels {
+            let places: Vec<Point> = places.iter().map(place).collect();
+            let words = Words::plain(Point::ZERO, SMALL, text).made_grey();
+            if !letters::lead(&mut sheet, &words, &places) {
+                missing.push(text.clone());
+            }
         }
-        Figure { heading: heading.to_owned(), items: clear.items }
+        for (text, places) in &self.names {
+            let places: Vec<Point> = places.iter().map(place).collect();
+            letters::name(&mut sheet, text, &places);
+        }
+        sheet.finish(scale, missing)
+    }
+
+    /// The tones below, then the lines.
+    fn draw(&self, sheet: &mut Sheet, place: &impl Fn(&Point) -> Point) {
+        // A ground of a middle tone, so that no paper shows between neighbours.
+        let ground = self.tones.iter().map(|(light, _)| *light).sum::<f64>()
+            / self.tones.len().max(1) as f64;
+        let whole = (ground, self.whole.clone());
+        for (light, area) in std::iter::once(&whole).chain(&self.tones) {
+            let loops = rings(area, place).iter().map(|ring| closed(ring)).collect();
+            sheet.under(Item::Fill(*light, loops));
+        }
+        let moved = |(pen, edges): &(Pen, Vec<Edge>)| {
+            let edge = |e: &Edge| Edge { from: place(&e.from), to: place(&e.to), ..*e };
+            (*pen, edges.iter().map(edge).collect::<Vec<Edge>>())
+        };
+        let lines: Vec<(Pen, Vec<Edge>)> = self.lines.iter().map(moved).collect();
+        let lines = without_specks(lines);
+        for soft in [Pen::Tangent, Pen::Phantom, Pen::Narrow, Pen::Wide] {
+            for (pen, edges) in lines.iter().filter(|(pen, _)| *pen == soft) {
+                sheet.draw(Item::Line(*pen, edges.clone()));
+            }
+        }
     }
 }
 
-/// Draws a size in the first way that leaves all words free, keeps off the part and crosses
-/// no line of another size; says whether there was one. The lines of sizes are gathered.
-fn place(
-    clear: &mut Clear,
-    size: &Size,
-    scale: &impl Fn(&Point) -> Point,
-    lines: &mut Vec<[Point; 2]>,
-) -> bool {
-    let words = Words::plain(Point::ZERO, FIGURES, &size.words);
-    for off in OFFS {
-        for (ends, away) in &size.ways {
-            let feet = [scale(&ends[0]), scale(&ends[1])];
-            let [from, to] = feet.map(|p| p + *away * off);
-            let own = [[from, to], [feet[0] + *away, from], [feet[1] + *away, to]];
-            let bars = |line: &[Point; 2]| {
-                clear.runs_over(line)
-                    || !clear.is_open(line)
-                    || lines.iter().any(|other| clear::meet(line, other))
-            };
-            if (to - from).hypot() < 1.0 || own.iter().any(bars) {
-                continue;
-            }
-            let (centre, lead) = (from.midpoint(to), off - 1.0);
-            let half = words.length() / 2.0 + 1.0;
-            // Beside the line, on the side away from the part.
-            let reach = Vec2::new(away.x * half, away.y * 2.9);
-            for shift in [
-                reach,
-                Vec2::new(half, 2.2),
-                Vec2::new(-half, 2.2),
-                Vec2::new(half, -2.2),
-                Vec2::new(-half, -2.2),
-            ] {
-                let words = Words { at: start(centre + shift, &words), ..words.clone() };
-                let bounds = words.bounds();
-                let beside = |line: &[Point; 2]| !clear::crosses(line, &bounds.grown(0.4));
-                if clear.is_free(bounds) && own.iter().all(beside) {
-                    running::dimension(clear, from, to, *away, lead);
-                    clear.draw(Item::Words(words));
-                    lines.extend(own);
-                    return true;
-                }
-            }
+/// Leaves out thin lines that, with all they join, are too short to be read.
+fn without_specks(lines: Vec<(Pen, Vec<Edge>)>) -> Vec<(Pen, Vec<Edge>)> {
+    #[expect(clippy::cast_possible_truncation, reason = "hundredths of a millimetre on a page")]
+    let key = |p: Point| ((p.x * 100.0).round() as i64, (p.y * 100.0).round() as i64);
+    let mut group: Vec<usize> = (0..lines.len()).collect();
+    fn root(group: &mut [usize], mut i: usize) -> usize {
+        while group[i] != i {
+            group[i] = group[group[i]];
+            i = group[i];
+        }
+        i
+    }
+    let mut at: BTreeMap<(i64, i64), usize> = BTreeMap::new();
+    for (i, (_, edges)) in lines.iter().enumerate() {
+        let ends = edges.first().map(|e| e.from).into_iter().chain(edges.last().map(|e| e.to));
+        for end in ends {
+            let other = *at.entry(key(end)).or_insert(i);
+            let (a, b) = (root(&mut group, i), root(&mut group, other));
+            group[a.max(b)] = a.min(b);
         }
     }
-    false
+    let mut long = vec![0.0; lines.len()];
+    for i in 0..lines.len() {
+        let own: f64 = lines[i].1.iter().map(Edge::length).sum();
+        let first = root(&mut group, i);
+        long[first] += own;
+    }
+    let keeps: Vec<bool> = (0..lines.len())
+        .map(|i| lines[i].0 == Pen::Wide || long[root(&mut group, i)] >= LEAST)
+        .collect();
+    lines.into_iter().zip(keeps).filter(|(_, keep)| *keep).map(|(line, _)| line).collect()
 }
 
-/// The place in the centre of what is seen of a face, among sides of which later ones hide
-/// earlier ones; none where nothing is seen of it.
-fn seen(patches: &[Patch], face: usize) -> Option<Point> {
-    /// Places that are tried along each side of its rectangle.
-    const TRIED: usize = 24;
-    let (at, patch) = patches.iter().enumerate().find(|(_, patch)| patch.face == Some(face))?;
-    let bounds = patch.loops.iter().flatten().fold(Bounds::EMPTY, |b, p| b.with(*p));
-    let step = Vec2::new(bounds.width(), bounds.height()) / TRIED as f64;
-    // One place more on every side, which lies beside the face.
-    let across = TRIED + 2;
-    let place = |i: usize| {
-        let (column, row) = ((i % across) as f64 - 0.5, (i / across) as f64 - 0.5);
-        bounds.min + (step.x * column, step.y * row)
-    };
-    let hides = |patch: &Patch, p: Point| {
-        patch.loops.iter().filter(|ring| within(ring, p)).count() % 2 == 1
-    };
-    let (free, hidden): (Vec<Point>, Vec<Point>) = (0..across * across)
-        .map(place)
-        .partition(|p| hides(patch, *p) && !patches[at + 1..].iter().any(|o| hides(o, *p)));
-    // As far as can be from all that hides it and from its outline; of equals the first.
-    let room = |p: &Point| hidden.iter().map(|q| (*q - *p).hypot2()).fold(f64::INFINITY, f64::min);
-    let roomy = free.into_iter().map(|p| (room(&p), p));
-    roomy
-        .fold(None, |best: Option<(f64, Point)>, (room, p)| match best {
-            Some((max, _)) if max >= room - 1e-9 => best,
-            _ => Some((room, p)),
-        })
-        .map(|(_, p)| p)
-}
-
-/// Whether a point lies within a ring of points.
-fn within(ring: &[Point], p: Point) -> bool {
-    let next = ring.iter().cycle().skip(1);
-    let crossed = ring.iter().zip(next).filter(|(a, b)| {
-        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
-    });
-    crossed.count() % 2 == 1
+fn rings(area: &[Vec<Point>], place: &impl Fn(&Point) -> Point) -> Vec<Vec<Point>> {
+    area.iter().map(|ring| ring.iter().map(place).collect()).collect()
 }
 
 /// A ring of points as edges.
-fn closed(points: impl Iterator<Item = Point>) -> Vec<Edge> {
-    let points: Vec<Point> = points.collect();
+fn closed(points: &[Point]) -> Vec<Edge> {
     let next = points.iter().cycle().skip(1);
     let pairs = points.iter().zip(next);
     pairs.filter(|(a, b)| (**a - **b).hypot() > 1e-9).map(|(a, b)| Edge::line(*a, *b)).collect()
-}
-
-/// Level stripes that cover a polygon, so that words can be kept off it.
-fn cover(outline: &[Point]) -> Vec<Bounds> {
-    const STRIPE: f64 = 2.0;
-    let bounds = outline.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
-    let count = (bounds.height() / STRIPE).ceil().max(1.0) as usize;
-    let mut stripes = Vec::new();
-    for i in 0..count {
-        let y = bounds.min.y + (i as f64 + 0.5) * bounds.height() / count as f64;
-        let mut crossings: Vec<f64> = outline
-            .iter()
-            .zip(outline.iter().cycle().skip(1))
-            .filter(|(a, b)| (a.y > y) != (b.y > y))
-            .map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x))
-            .collect();
-        crossings.sort_by(f64::total_cmp);
-        let half = bounds.height() / count as f64 / 2.0;
-        stripes.extend(crossings.chunks_exact(2).map(|pair| Bounds {
-            min: Point::new(pair[0], y - half),
-            max: Point::new(pair[1], y + half),
-        }));
-    }
-    stripes
 }

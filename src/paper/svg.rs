@@ -117,7 +117,11 @@ impl Hand {
             None => line,
             Some(colour) => line.set("style", format!("stroke:{}", hex(colour))),
         };
-        if dashes.is_empty() { line } else { line.set("stroke-dasharray", dashes) }
+        if dashes.is_empty() {
+            line.set("stroke-linecap", "round")
+        } else {
+            line.set("stroke-dasharray", dashes)
+        }
     }
 
     fn fill(&self, tone: f64, loops: &[Vec<Edge>]) -> Path {
@@ -143,6 +147,10 @@ impl Hand {
             }
             Reading::Upward => {
                 element.assign("transform", format!("translate({x} {y}) rotate(-90)"));
+            }
+            Reading::Slanting(_) => {
+                let angle = num::text(-words.reading.angle().degrees(), 1);
+                element.assign("transform", format!("translate({x} {y}) rotate({angle})"));
             }
         }
         if words.weight == Weight::Heavy {

@@ -15,6 +15,7 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Vec2;
 use crate::paper::clear;
 use crate::paper::clear::Clear;
 use crate::paper::font;
@@ -357,10 +358,8 @@ fn lined(lines: &[String], centre: Point, height: f64, reading: Reading) -> Vec<
     let one = |(i, line): (usize, &String)| {
         let words = Words { reading, ..Words::plain(Point::ZERO, height, line) };
         let down = first - pitch * i as f64;
-        let centre = match reading {
-            Reading::Level => centre + (0.0, down),
-            Reading::Upward => centre - (down, 0.0),
-        };
+        let angle = reading.angle();
+        let centre = centre + Vec2::new(-angle.sin(), angle.cos()) * down;
         Words { at: clear::start(centre, &words), ..words }
     };
     lines.iter().enumerate().map(one).collect()

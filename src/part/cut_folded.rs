@@ -67,8 +67,8 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
     // A face that `when` leaves out has no tube.
     let part = parts.iter_mut().find(of)?;
     let face = part.faces.iter().position(|face| face.name == name)?;
-    let (radius, span) = (radius + play, asked.span);
-    let tube = Tube { at, along, radius, face, edge, leg, cut: false, met: false, span };
+    let (outside, radius, span) = (2.0 * radius, radius + play, asked.span);
+    let tube = Tube { at, along, radius, outside, face, edge, leg, cut: false, met: false, span };
     part.tubes.push(if drawn.mirrored { tube.mirrored() } else { tube });
     Some(())
 }

@@ -115,8 +115,10 @@ pub struct Cope {
     pub along: Vec2,
     /// How far the axis rises on that way.
     pub rise: f64,
-    /// Outside radius, mm.
+    /// Of what is cut: half the outside diameter and the play, mm.
     pub radius: f64,
+    /// Outside diameter of the tube, mm.
+    pub outside: f64,
 }
 
 impl Cope {

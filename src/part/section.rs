@@ -49,7 +49,10 @@ pub(super) struct Section {
 struct Way {
     legs: Vec<Leg>,
     bends: Vec<Bend>,
+    /// Of what is cut: with the play.
     radius: f64,
+    /// Outside diameter, without it.
+    outside: f64,
 }
 
 /// A straight leg of a tube.
@@ -170,7 +173,7 @@ fn way(
         let headline = format!("the points of tube `{name}` are too near each other for its bends");
         return refuse(headline, tube.span, "move them apart, or make its bends tighter");
     };
-    Some(Way { legs, bends, radius: radius + play })
+    Some(Way { legs, bends, radius: radius + play, outside: 2.0 * radius })
 }
 
 /// The straight legs and the bends of a path; nothing where they do not fit in.
@@ -286,7 +289,7 @@ impl Plate<'_> {
             let help = "let its straight leg go right through the plate, by more than its wall";
             return Err(("ends or bends within the plate".into(), help.into()));
         }
-        let cope = Cope { at, above: 0.0, along, rise, radius };
+        let cope = Cope { at, above: 0.0, along, rise, radius, outside: way.outside };
         Ok(Some(Section { outline, cope: Some(cope) }))
     }
 

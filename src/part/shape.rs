@@ -117,6 +117,7 @@ pub(super) fn cope(
         along: place.direction(Vec2::new(angle.cos(), 0.0)),
         rise: angle.sin(),
         radius: values.length(tube)? / 2.0,
+        outside: values.length(tube)?,
     })
 }
 

@@ -21,6 +21,8 @@ pub struct Tube {
     pub along: [f64; 3],
     /// Of what is cut: half the outside diameter and the play.
     pub radius: f64,
+    /// Outside diameter.
+    pub outside: f64,
     /// Index of that face.
     pub face: usize,
     /// Name of the edges that are cut.

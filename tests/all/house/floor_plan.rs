@@ -60,7 +60,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("nest", &["num", "geom"]),
     ("route", &["num", "geom"]),
     ("write", &["num", "diag", "quantity", "geom", "fold", "solid"]),
-    ("view", &["geom", "fold", "write"]),
+    ("view", &["num", "geom", "fold", "solid"]),
     ("paper", &["num", "quantity", "geom", "write"]),
     (
         "job",

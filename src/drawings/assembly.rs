@@ -1,0 +1,135 @@
+//! The plates of one set together, as they are welded or bolted: numbered, with a list.
+
+mod stand;
+
+use crate::drawings::folded::pens;
+use crate::drawings::folded::tubes;
+use crate::fold::Space;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::job::Job;
+use crate::paper::Item;
+use crate::paper::Picture;
+use crate::paper::Solid;
+use crate::paper::Words;
+use crate::solid;
+use crate::solve::Solved;
+use crate::view;
+use crate::view::Sight;
+use crate::view::Skin;
+use crate::view::Spots;
+use stand::Piece;
+
+/// Height of the list's letters and from line to line, mm.
+const SMALL: f64 = 2.5;
+const PITCH: f64 = 4.2;
+
+/// The picture of the set that a part belongs to, within a width and a height in mm; nothing where
+/// the set is one plate, or no solid can be made of one.
+pub(crate) fn picture(
+    job: &Job,
+    all: &[Solved],
+    solved: &Solved,
+    [width, height]: [f64; 2],
+) -> Option<Picture> {
+    let set = set(all, solved);
+    let stands = stand::pieces(&set);
+    if stands.len() < 2 {
+        return None;
+    }
+    let make = |piece: &Piece| {
+        let of = piece.solved;
+        let body = solid::solid(&of.part, &of.flat, &of.folded).ok()?;
+        Some(view::placed(&body, &piece.at))
+    };
+
+    let bodies: Vec<solid::Solid> = stands.iter().map(make).collect::<Option<_>>()?;
+    let skin = Skin::of(&bodies);
+    let spots = spots(&stands);
+    let camera = view::best(&skin, &spots);
+    let sight = Sight::new(&skin, camera);
+    let thickness = stands.iter().map(|p| p.solved.part.thickness).fold(f64::INFINITY, f64::min);
+    let bends: Vec<_> = stands.iter().flat_map(Piece::bends).collect();
+    let seen = view::see(&sight, &bends, thickness);
+    let (mut lines, mut labels) = (pens(seen.lines), Vec::new());
+    for piece in stands.iter().filter(|piece| piece.carries_tubes) {
+        let drawn = tubes::phantoms(job, piece.solved, &piece.at, bodies.clone(), camera);
+        lines.extend(drawn.0);
+        labels.extend(drawn.1);
+    }
+    let solid = Solid {
+        tones: seen.tones.into_iter().map(|tone| (tone.light, tone.rings)).collect(),
+        whole: seen.whole,
+        lines,
+        labels,
+        numbers: numbers(&set, &stands, &sight),
+        ..Solid::default()
+    };
+    let list = list(&set, &stands);
+    let low = PITCH * list.len() as f64 + 2.0;
+    Some(with_list(solid.picture([width, height - low]), list))
+}
+
+/// The parts of the same set: one line of the job, one hand.
+fn set<'a>(all: &'a [Solved], solved: &Solved) -> Vec<&'a Solved> {
+    let is_of_hand = |other: &Solved| match (solved.part.hand, other.part.hand) {
+        (Some(own), Some(other)) => own == other,
+        _ => true,
+    };
+    all.iter().filter(|other| other.line == solved.line && is_of_hand(other)).collect()
+}
+
+/// Places on the faces of all pieces: as many as may be seen.
+fn spots(stands: &[Piece]) -> Spots {
+    let faces = stands.iter().flat_map(Piece::faces).collect();
+    Spots { faces, holes: Vec::new() }
+}
+
+/// The number of each part, with the places of its pieces that are seen.
+fn numbers(set: &[&Solved], stands: &[Piece], sight: &Sight) -> Vec<(String, Vec<Point>)> {
+    let mut numbers = Vec::new();
+    for (i, part) in set.iter().enumerate() {
+        let own = stands.iter().filter(|piece| piece.solved.name == part.name);
+        let places = own.flat_map(Piece::faces).flat_map(|(normal, places)| {
+            let side = usize::from(sight.camera.faces(normal) < 0.0);
+            places.into_iter().map(move |place: [Space; 2]| place[side])
+        });
+        let seen = places.filter(|p| !sight.hides(*p)).map(|p| sight.camera.paper(p));
+        numbers.push(((i + 1).to_string(), seen.collect()));
+    }
+    numbers
+}
+
+/// A line for each part: number, name, and how many of it are in the set.
+fn list(set: &[&Solved], stands: &[Piece]) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for (i, part) in set.iter().enumerate() {
+        let count = stands.iter().filter(|piece| piece.solved.name == part.name).count();
+        lines.push(format!("{}  {}, {count} off", i + 1, part.name));
+    }
+    let apart: Vec<String> = set
+        .iter()
+        .enumerate()
+        .filter(|(_, part)| stands.iter().any(|p| p.solved.name == part.name && !p.is_known))
+        .map(|(i, _)| (i + 1).to_string())
+        .collect();
+    if !apart.is_empty() {
+        lines.push(format!("Shown beside, not in place: {}.", apart.join(", ")));
+    }
+    lines
+}
+
+/// The list below the picture.
+fn with_list(picture: Picture, list: Vec<String>) -> Picture {
+    let low = PITCH * list.len() as f64 + 2.0;
+    let mut items: Vec<Item> =
+        picture.items.into_iter().map(|item| item.shifted((0.0, low))).collect();
+    let mut wide = picture.size[0];
+    for (i, line) in list.iter().rev().enumerate() {
+        let at = Point::ZERO + Vec2::new(0.0, 0.8 + PITCH * i as f64);
+        let words = Words::plain(at, SMALL, line);
+        wide = wide.max(words.length());
+        items.push(Item::Words(words));
+    }
+    Picture { items, size: [wide, picture.size[1] + low], ..picture }
+}

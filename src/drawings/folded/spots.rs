@@ -1,0 +1,62 @@
+//! Places on a formed part of which a picture shall show many, and the beads on it.
+
+use crate::fold::Frame;
+use crate::fold::Space;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::recipe::Side;
+use crate::solve::Solved;
+use crate::view;
+use crate::view::SeenLine;
+use crate::view::Sight;
+use crate::view::Spots;
+
+/// Places looked at along either side of a face, and round a hole. Our choice.
+const ACROSS: usize = 9;
+const ROUND: usize = 16;
+
+/// The places of a part.
+pub(super) fn spots(solved: &Solved) -> Spots {
+    let (part, folded) = (&solved.part, &solved.folded);
+    let both = |frame: &Frame, p: Point| [0.0, -part.thickness].map(|h| frame.point(p, h));
+    let faces = folded.faces.iter().map(|face| {
+        let bounds = face.region.bounds();
+        let at = |i: usize, size: f64| (i as f64 + 0.5) / ACROSS as f64 * size;
+        let all = (0..ACROSS * ACROSS).map(|i| {
+            bounds.min + (at(i % ACROSS, bounds.width()), at(i / ACROSS, bounds.height()))
+        });
+        let places = all.filter(|p| face.region.contains(*p)).map(|p| both(&face.frame, p));
+        (face.frame.z, places.collect())
+    });
+    let holes = solved.flat.holes.iter().map(|flat| {
+        let (hole, frame) = (part.hole(flat.id), &folded.faces[flat.id.face].frame);
+        let edges: Vec<Edge> = hole.outline.edges().collect();
+        let each = (ROUND / edges.len().max(1)).max(1);
+        let share = |i: usize| i as f64 / each as f64;
+        let rim = edges.iter().flat_map(|e| (0..each).map(move |i| e.point_at(share(i))));
+        (frame.z, rim.map(|p| both(frame, p)).collect())
+    });
+    Spots { faces: faces.collect(), holes: holes.collect() }
+}
+
+/// The outlines of beads where they leave the sheet, as far as they are seen.
+pub(super) fn beads(solved: &Solved, sight: &Sight) -> Vec<SeenLine> {
+    /// Pieces of a line between two points at which is looked whether it is hidden.
+    const PIECES: usize = 24;
+    let mut lines = Vec::new();
+    for (face, folded) in solved.part.faces.iter().zip(&solved.folded.faces) {
+        let is_above = sight.camera.faces(folded.frame.z) > 0.0;
+        let height = if is_above { 0.0 } else { -solved.part.thickness };
+        for bead in &face.beads {
+            let stands_out = (bead.side == Side::Up) == is_above;
+            let ridge = if stands_out { bead.edges() } else { Vec::new() };
+            for edge in bead.outline().iter().chain(&ridge) {
+                let at = |i: usize| edge.point_at(i as f64 / PIECES as f64);
+                let points: Vec<Space> =
+                    (0..=PIECES).map(|i| folded.frame.point(at(i), height)).collect();
+                lines.extend(view::see_edges(sight, &points));
+            }
+        }
+    }
+    lines
+}

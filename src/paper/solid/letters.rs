@@ -1,0 +1,207 @@
+//! Letters beside holes, labels of what is beside the part, item numbers, names of faces.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
+use crate::paper::solid::Letter;
+use crate::paper::solid::SMALL;
+use crate::paper::solid::TALL;
+use crate::paper::solid::sheet::Sheet;
+use crate::paper::solid::sheet::centred;
+use crate::paper::solid::sheet::enters;
+
+/// Between a letter and the rim of its hole, mm.
+const OFF: f64 = 0.9;
+/// Radius of the circle round an item number, mm.
+const CIRCLE: f64 = 3.2;
+
+/// Round a hole, the preferred place first.
+const PLACES: [(f64, f64); 8] = [
+    (0.7, 0.7),
+    (-0.7, 0.7),
+    (-0.7, -0.7),
+    (0.7, -0.7),
+    (1.0, 0.0),
+    (-1.0, 0.0),
+    (0.0, 1.0),
+    (0.0, -1.0),
+];
+
+/// Draws the letters of holes: beside the rim, else with a leader that crosses no other hole.
+pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<String>) {
+    let rims: Vec<Vec<[Point; 2]>> = letters.iter().map(|l| ring(&l.rim)).collect();
+    for (i, letter) in letters.iter().enumerate() {
+        let others: Vec<&[Point; 2]> =
+            rims.iter().enumerate().filter(|(j, _)| *j != i).flat_map(|(_, rim)| rim).collect();
+        let bounds = letter.rim.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
+        let beside = [TALL, SMALL].into_iter().find_map(|height| {
+            let words = Words::heavy(Point::ZERO, height, &letter.text);
+            PLACES.into_iter().find_map(|way| beside(sheet, &words, bounds, way, &others))
+        });
+        if let Some(words) = beside {
+            sheet.draw(Item::Words(words));
+        } else if !far(sheet, letter, bounds, &others) {
+            missing.push(letter.text.clone());
+        }
+    }
+}
+
+fn ring(points: &[Point]) -> Vec<[Point; 2]> {
+    let next = points.iter().cycle().skip(1);
+    points.iter().zip(next).map(|(a, b)| [*a, *b]).collect()
+}
+
+/// Words on one side of a hole, if there is room.
+fn beside(
+    sheet: &Sheet,
+    words: &Words,
+    rim: Bounds,
+    way: (f64, f64),
+    others: &[&[Point; 2]],
+) -> Option<Words> {
+    let (half, high) = (words.length() / 2.0, words.height / 2.0);
+    let reach = |share: f64, rim: f64, words: f64| {
+        share * (rim / 2.0) + share.signum() * share.abs().ceil() * (OFF + words)
+    };
+    let centre =
+        rim.centre() + Vec2::new(reach(way.0, rim.width(), half), reach(way.1, rim.height(), high));
+    let words = centred(centre, words);
+    let corners = words.corners();
+    let nearer = |line: &&&[Point; 2]| distance(line, centre) < distance_to(&rim, centre);
+    let is_others = others.iter().any(|line| nearer(&line) || enters(line, &corners));
+    (!is_others && sheet.is_free(&corners)).then_some(words)
+}
+
+fn distance([a, b]: &[Point; 2], p: Point) -> f64 {
+    (Edge::line(*a, *b).nearest(p) - p).hypot()
+}
+
+fn distance_to(bounds: &Bounds, p: Point) -> f64 {
+    bounds.distance(&Bounds { min: p, max: p })
+}
+
+/// Directions and distances round a place, near ones first.
+fn around(max: f64) -> impl Iterator<Item = Vec2> {
+    let rings = (max / 2.0) as u32;
+    (1..=rings).flat_map(|ring| {
+        (0..16).map(move |i| {
+            let angle = Angle::from_degrees(45.0 + 22.5 * f64::from(i));
+            Vec2::new(angle.cos(), angle.sin()) * (2.0 + 2.0 * f64::from(ring))
+        })
+    })
+}
+
+/// A letter farther off, with a leader from the rim of its hole.
+fn far(sheet: &mut Sheet, letter: &Letter, rim: Bounds, others: &[&[Point; 2]]) -> bool {
+    let words = Words::heavy(Point::ZERO, TALL, &letter.text);
+    let centre = rim.centre();
+    let found = around(34.0).find_map(|away| {
+        let from = letter
+            .rim
+            .iter()
+            .max_by(|a, b| (**a - centre).dot(away).total_cmp(&(**b - centre).dot(away)))?;
+        let to = *from + away;
+        let words = beyond(to, away, &words);
+        let line = [*from + away.normalize() * 0.3, to];
+        let is_bad = others.iter().any(|other| {
+            crate::paper::clear::meet(&line, other) || enters(other, &words.corners())
+        }) || sheet.is_over_words(&line)
+            || !sheet.is_free(&words.corners());
+        (!is_bad).then_some((line, words))
+    });
+    let Some(([from, to], words)) = found else { return false };
+    sheet.draw(Item::line(Pen::Narrow, from, to));
+    sheet.draw(Item::Words(words));
+    true
+}
+
+/// Words just beyond the end of a leader.
+fn beyond(end: Point, away: Vec2, words: &Words) -> Words {
+    let away = away.normalize();
+    let reach = |share: f64, half: f64| half * (share * 3.0).clamp(-1.0, 1.0);
+    let (half, high) = (words.length() / 2.0, words.height / 2.0);
+    centred(end + away * 0.8 + Vec2::new(reach(away.x, half), reach(away.y, high)), words)
+}
+
+/// A label with a leader to one of some places; says whether there was room.
+pub(super) fn lead(sheet: &mut Sheet, words: &Words, places: &[Point]) -> bool {
+    let mut best: Option<(usize, [Point; 2], Words)> = None;
+    for place in places {
+        for away in around(26.0) {
+            let to = *place + away;
+            let words = beyond(to, away, words);
+            let line = [*place, to];
+            if !sheet.is_free(&words.corners()) || sheet.is_over_words(&line) {
+                continue;
+            }
+            let middle = words.corners()[0].midpoint(words.corners()[2]);
+            let worse = 2 * sheet.crossed(&[*place + away * 0.1, to])
+                + 6 * usize::from(sheet.is_on_part(middle));
+            if best.as_ref().is_none_or(|(least, ..)| worse < *least) {
+                best = Some((worse, line, words));
+            }
+        }
+        if best.as_ref().is_some_and(|(worse, ..)| *worse == 0) {
+            break;
+        }
+    }
+    let Some((_, [from, to], words)) = best else { return false };
+    sheet.draw(Item::line(Pen::Narrow, from, to));
+    sheet.draw(Item::Words(words));
+    true
+}
+
+/// An item number in a circle beside the part, with a leader that ends in a dot on the item.
+pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
+    let words = Words::heavy(Point::ZERO, TALL, text);
+    let mut best: Option<(f64, Point, Point)> = None;
+    for place in places {
+        for away in around(60.0) {
+            let centre = *place + away;
+            let corners = square(centre);
+            let line = [*place, centre - away.normalize() * CIRCLE];
+            let is_out = corners.iter().chain([&centre]).any(|p| sheet.is_on_part(*p));
+            if is_out || !sheet.is_free(&corners) || sheet.is_over_words(&line) {
+                continue;
+            }
+            let worse = away.hypot() + 3.0 * sheet.crossed(&line) as f64;
+            if best.as_ref().is_none_or(|(least, ..)| worse < *least - 1e-9) {
+                best = Some((worse, *place, centre));
+            }
+        }
+    }
+    let Some((_, place, centre)) = best else { return false };
+    let end = centre + (place - centre).normalize() * CIRCLE;
+    sheet.draw(Item::line(Pen::Narrow, place, end));
+    sheet.under(Item::Fill(0.0, vec![circle(place, 0.6)]));
+    sheet.draw(Item::Line(Pen::Narrow, circle(centre, CIRCLE)));
+    sheet.draw(Item::Words(centred(centre, &words)));
+    true
+}
+
+fn square(centre: Point) -> [Point; 4] {
+    [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
+        .map(|(x, y)| centre + (x * CIRCLE, y * CIRCLE))
+}
+
+fn circle(centre: Point, radius: f64) -> Vec<Edge> {
+    let (left, right) = (centre - (radius, 0.0), centre + (radius, 0.0));
+    [(left, right), (right, left)].map(|(from, to)| Edge { from, to, bulge: 1.0 }).to_vec()
+}
+
+/// The name of a face on what is seen of it, where there is room.
+pub(super) fn name(sheet: &mut Sheet, text: &str, places: &[Point]) {
+    let words = Words::plain(Point::ZERO, SMALL, text).made_grey();
+    let found = places.iter().map(|p| centred(*p, &words)).find(|words| {
+        let corners = words.corners();
+        sheet.is_free(&corners) && corners.iter().all(|p| sheet.is_on_part(*p))
+    });
+    if let Some(words) = found {
+        sheet.draw(Item::Words(words));
+    }
+}

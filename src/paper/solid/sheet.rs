@@ -1,0 +1,181 @@
+//! A picture under way, with all of it that words and dimensions keep off.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::paper::clear;
+use crate::paper::scene::Item;
+use crate::paper::scene::Words;
+use crate::paper::solid::Picture;
+
+/// Between words and whatever stands beside them, mm. Our choice.
+const GAP: f64 = 0.5;
+
+/// Degrees of an arc in one straight piece.
+const STEP: f64 = 12.0;
+
+/// A picture under way.
+pub(super) struct Sheet {
+    frame: Bounds,
+    /// The part, by the even-odd rule.
+    whole: Vec<Vec<Point>>,
+    /// Where words stand.
+    boxes: Vec<[Point; 4]>,
+    /// What is drawn, in straight pieces, with the rectangle round each.
+    lines: Vec<[Point; 2]>,
+    items: Vec<Item>,
+}
+
+impl Sheet {
+    pub(super) fn new(frame: Bounds, whole: Vec<Vec<Point>>) -> Self {
+        Self { frame, whole, boxes: Vec::new(), lines: Vec::new(), items: Vec::new() }
+    }
+
+    /// Draws what words may stand on.
+    pub(super) fn under(&mut self, item: Item) {
+        self.items.push(item);
+    }
+
+    /// Draws what nothing else may stand on.
+    pub(super) fn draw(&mut self, item: Item) {
+        match &item {
+            Item::Line(_, edges) => self.lines.extend(edges.iter().flat_map(pieces)),
+            Item::Fill(_, loops) => {
+                self.lines.extend(loops.iter().flatten().flat_map(pieces));
+            }
+            Item::Words(words) => self.boxes.push(words.corners()),
+            Item::Window(..) => {}
+        }
+        self.items.push(item);
+    }
+
+    /// Whether a point is on the part.
+    pub(super) fn is_on_part(&self, p: Point) -> bool {
+        self.whole.iter().filter(|ring| within(ring, p)).count() % 2 == 1
+    }
+
+    /// The share of a line that is on the part.
+    pub(super) fn share_on_part(&self, [from, to]: [Point; 2]) -> f64 {
+        const LOOKS: usize = 12;
+        let at = |i: usize| from.lerp(to, (i as f64 + 0.5) / LOOKS as f64);
+        (0..LOOKS).filter(|i| self.is_on_part(at(*i))).count() as f64 / LOOKS as f64
+    }
+
+    /// How many drawn lines a line crosses.
+    pub(super) fn crossed(&self, line: &[Point; 2]) -> usize {
+        self.lines.iter().filter(|other| clear::meet(line, other)).count()
+    }
+
+    /// Whether a line runs over words.
+    pub(super) fn is_over_words(&self, line: &[Point; 2]) -> bool {
+        self.boxes.iter().any(|corners| enters(line, &grown(corners, GAP)))
+    }
+
+    /// Whether words may stand in a rectangle: within the room, off other words and off lines.
+    pub(super) fn is_free(&self, corners: &[Point; 4]) -> bool {
+        self.is_off_words(corners) && self.lines_under(corners) == 0
+    }
+
+    /// Whether a rectangle is within the room and off other words.
+    pub(super) fn is_off_words(&self, corners: &[Point; 4]) -> bool {
+        let Bounds { min, max } = self.frame;
+        let grown = grown(corners, GAP);
+        corners.iter().all(|p| min.x <= p.x && p.x <= max.x && min.y <= p.y && p.y <= max.y)
+            && !self.boxes.iter().any(|other| overlap(&grown, other))
+    }
+
+    /// How many pieces of drawn lines run into a rectangle.
+    pub(super) fn lines_under(&self, corners: &[Point; 4]) -> usize {
+        let grown = grown(corners, GAP);
+        let bounds = grown.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
+        let near = |[a, b]: &&[Point; 2]| {
+            a.x.min(b.x) <= bounds.max.x
+                && a.x.max(b.x) >= bounds.min.x
+                && a.y.min(b.y) <= bounds.max.y
+                && a.y.max(b.y) >= bounds.min.y
+        };
+        self.lines.iter().filter(near).filter(|line| enters(line, &grown)).count()
+    }
+
+    /// Whether a point is within the room.
+    pub(super) fn holds(&self, p: Point) -> bool {
+        let Bounds { min, max } = self.frame;
+        min.x <= p.x && p.x <= max.x && min.y <= p.y && p.y <= max.y
+    }
+
+    /// The picture, its lower left corner at the origin.
+    pub(super) fn finish(self, scale: f64, missing: Vec<String>) -> Picture {
+        let all = self.items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and);
+        if self.items.is_empty() {
+            return Picture::default();
+        }
+        let all = all.grown(0.25);
+        let items = self.items.into_iter().map(|i| i.shifted((-all.min.x, -all.min.y))).collect();
+        Picture { items, size: [all.width(), all.height()], missing, scale }
+    }
+}
+
+/// The corners of words, a little wider.
+fn grown(corners: &[Point; 4], by: f64) -> [Point; 4] {
+    let along = (corners[1] - corners[0]).normalize() * by;
+    let up = (corners[3] - corners[0]).normalize() * by;
+    [
+        corners[0] - along - up,
+        corners[1] + along - up,
+        corners[2] + along + up,
+        corners[3] - along + up,
+    ]
+}
+
+/// Whether a line runs into a convex ring that runs anticlockwise.
+pub(super) fn enters([from, to]: &[Point; 2], ring: &[Point; 4]) -> bool {
+    let way = *to - *from;
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+        let side = *b - *a;
+        let (height, speed) = (side.cross(*from - *a), side.cross(way));
+        if speed.abs() < 1e-12 {
+            if height < 0.0 {
+                return false;
+            }
+        } else if speed > 0.0 {
+            enter = enter.max(-height / speed);
+        } else {
+            leave = leave.min(-height / speed);
+        }
+    }
+    enter < leave
+}
+
+/// Whether two rectangles share an area.
+fn overlap(a: &[Point; 4], b: &[Point; 4]) -> bool {
+    let parted = |ring: &[Point; 4], other: &[Point; 4]| {
+        ring.iter().zip(ring.iter().cycle().skip(1)).any(|(p, q)| {
+            let side = *q - *p;
+            other.iter().all(|r| side.cross(*r - *p) <= 0.0)
+        })
+    };
+    !parted(a, b) && !parted(b, a)
+}
+
+/// Whether a point lies within a ring of points.
+fn within(ring: &[Point], p: Point) -> bool {
+    let next = ring.iter().cycle().skip(1);
+    let crossed = ring.iter().zip(next).filter(|(a, b)| {
+        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
+    });
+    crossed.count() % 2 == 1
+}
+
+/// An edge as straight pieces.
+fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
+    let sweep = edge.arc().map_or(0.0, |arc| arc.sweep.degrees().abs());
+    let steps = (sweep / STEP).ceil().max(1.0) as usize;
+    let at = |i: usize| edge.point_at(i as f64 / steps as f64);
+    (0..steps).map(|i| [at(i), at(i + 1)]).collect()
+}
+
+/// The corners of words whose centre is at a place.
+pub(super) fn centred(centre: Point, words: &Words) -> Words {
+    Words { at: clear::start(centre, words), ..words.clone() }
+}

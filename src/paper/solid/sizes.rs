@@ -1,0 +1,184 @@
+//! Outside dimensions along the edges of a formed part.
+
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Reading;
+use crate::paper::scene::Words;
+use crate::paper::solid::SMALL;
+use crate::paper::solid::TALL;
+use crate::paper::solid::sheet::Sheet;
+use crate::paper::solid::sheet::centred;
+
+/// From an edge to the line of its size, mm: what is tried.
+const OFFS: [f64; 6] = [5.5, 8.0, 11.0, 14.0, 17.0, 20.0];
+/// Length of an arrow, mm, and half its width.
+const ARROW: [f64; 2] = [2.6, 0.39];
+/// Between the part and a line that leads from it, and how far that runs on, mm.
+const LEAD: [f64; 2] = [0.8, 1.2];
+/// A line that leads over the part or its lines is as bad as so many mm farther off.
+const OVER: f64 = 14.0;
+const CROSSING: f64 = 4.0;
+/// Smaller letters are as bad as so many mm.
+const SMALLER: f64 = 6.0;
+/// Worse than this a size is not drawn.
+const WORST: f64 = 48.0;
+
+/// A size between two places of the picture.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Size {
+    /// The two places, in pairs: one pair for each edge along which the size can be dimensioned,
+    /// with the direction away from the part there.
+    pub ways: Vec<([Point; 2], Vec2)>,
+    /// What is written.
+    pub words: String,
+}
+
+/// One way to draw a size.
+struct Drawn {
+    cost: f64,
+    from: Point,
+    to: Point,
+    leads: [[Point; 2]; 2],
+    words: Words,
+}
+
+/// Draws the sizes; what is dimensioned along a direction is not dimensioned again along it.
+pub(super) fn place(
+    sheet: &mut Sheet,
+    sizes: &[Size],
+    place: &impl Fn(&Point) -> Point,
+    missing: &mut Vec<String>,
+) {
+    let mut known: Vec<(&str, Vec2)> = Vec::new();
+    for size in sizes {
+        let Some(([from, to], _)) = size.ways.first() else { continue };
+        let along = *to - *from;
+        let is_known = known.iter().any(|(words, other)| {
+            *words == size.words && other.cross(along).abs() < 1e-3 * along.hypot2()
+        });
+        if is_known {
+            continue;
+        }
+        match best(sheet, size, place) {
+            Some(drawn) => {
+                draw(sheet, drawn);
+                known.push((&size.words, along));
+            }
+            None => missing.push(size.words.clone()),
+        }
+    }
+}
+
+fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<Drawn> {
+    let mut best: Option<Drawn> = None;
+    for (ends, away) in &size.ways {
+        let feet = ends.each_ref().map(place);
+        if (feet[1] - feet[0]).hypot() < 1.0 {
+            continue;
+        }
+        // Measured square to the line: a direction beside it leads nowhere.
+        let across = away.cross((feet[1] - feet[0]).normalize()).abs();
+        if across < 0.25 {
+            continue;
+        }
+        for off in OFFS {
+            if best.as_ref().is_some_and(|best| best.cost <= off) {
+                break;
+            }
+            let reach = *away * (off / across.max(0.6));
+            for found in drawn(sheet, feet, reach, &size.words) {
+                let cost = found.cost + off;
+                if cost < WORST && best.as_ref().is_none_or(|best| cost < best.cost - 1e-9) {
+                    best = Some(Drawn { cost, ..found });
+                }
+            }
+        }
+    }
+    best
+}
+
+/// The ways to draw a size so far off.
+fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn> {
+    let [from, to] = feet.map(|p| p + reach);
+    let (along, out) = ((to - from).normalize(), reach.normalize());
+    let leads = [(feet[0], from), (feet[1], to)]
+        .map(|(foot, end)| [foot + out * LEAD[0], end + out * LEAD[1]]);
+    let is_short = (to - from).hypot() < 2.5 * ARROW[0];
+    let beyond = if is_short { along * (2.0 * ARROW[0]) } else { Vec2::ZERO };
+    let line = [from - beyond, to + beyond];
+    let all = [line, leads[0], leads[1]];
+    let is_bad = sheet.crossed(&line) > 0
+        || sheet.share_on_part(line) > 0.0
+        || all.iter().any(|l| sheet.is_over_words(l))
+        || line.iter().any(|p| !sheet.holds(*p));
+    if is_bad {
+        return Vec::new();
+    }
+    let mut cost = 0.0;
+    for lead in &leads {
+        cost += OVER * sheet.share_on_part(*lead) + CROSSING * sheet.crossed(lead) as f64;
+    }
+    let mut found = Vec::new();
+    for (height, worse) in [(TALL, 0.0), (SMALL, SMALLER)] {
+        let words = Words { reading: reading(along), ..Words::plain(Point::ZERO, height, text) };
+        let normal = Vec2::new(-along.y, along.x);
+        let side = if normal.dot(out) > 0.0 { normal } else { -normal };
+        let middle = from.midpoint(to) + side * (height / 2.0 + 1.1);
+        let past = words.length() / 2.0 + 1.2 + if is_short { 2.0 * ARROW[0] } else { 0.0 };
+        let centres = [(middle, 0.0), (to + along * past, 2.0), (from - along * past, 2.0)];
+        for (centre, more) in centres {
+            let words = centred(centre, &words);
+            let corners = words.corners();
+            let own = all.iter().any(|l| sheet::enters(l, &corners));
+            let on_part = corners.iter().chain([&centre]).any(|p| sheet.is_on_part(*p));
+            if !own && !on_part && sheet.is_free(&corners) {
+                found.push(Drawn { cost: cost + worse + more, from, to, leads, words });
+            }
+        }
+    }
+    found
+}
+
+use crate::paper::solid::sheet;
+
+/// Along a line, from left to right.
+fn reading(along: Vec2) -> Reading {
+    let degrees = Angle::of(along.x, along.y).degrees();
+    let upright = if degrees > 90.0 - 0.05 {
+        degrees - 180.0
+    } else if degrees <= -90.0 - 0.05 {
+        degrees + 180.0
+    } else {
+        degrees
+    };
+    // Text on an upright line is read from the right.
+    let upright = if (upright + 90.0).abs() < 0.1 { 90.0 } else { upright };
+    #[expect(clippy::cast_possible_truncation, reason = "at most 900")]
+    Reading::Slanting((upright * 10.0).round() as i16)
+}
+
+fn draw(sheet: &mut Sheet, drawn: Drawn) {
+    let Drawn { from, to, leads, words, .. } = drawn;
+    let along = (to - from).normalize();
+    let is_inside = (to - from).hypot() > 2.5 * ARROW[0];
+    sheet.draw(Item::line(Pen::Narrow, from, to));
+    for (end, way) in [(from, -along), (to, along)] {
+        let way = if is_inside { way } else { -way };
+        let back = end - way * ARROW[0];
+        let half = Vec2::new(-way.y, way.x) * ARROW[1];
+        let corners = [end, back + half, back - half, end];
+        let ring = corners.windows(2).map(|two| Edge::line(two[0], two[1])).collect();
+        sheet.draw(Item::Fill(0.0, vec![ring]));
+        if !is_inside {
+            sheet.draw(Item::line(Pen::Narrow, end, end - way * (2.0 * ARROW[0])));
+        }
+    }
+    for [a, b] in leads {
+        sheet.draw(Item::line(Pen::Narrow, a, b));
+    }
+    sheet.draw(Item::Words(words));
+}
