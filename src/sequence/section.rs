@@ -3,6 +3,8 @@
 //! A tool is a section in the plane square to the bend line.
 
 use crate::brake;
+use crate::flat::BendStrip;
+use crate::flat::Flat;
 use crate::fold;
 use crate::fold::Frame;
 use crate::fold::Space;
@@ -10,6 +12,7 @@ use crate::num::Angle;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
 use crate::sequence::hull::Section;
+use crate::sequence::refusal::Obstacle;
 use crate::sequence::setup::Setup;
 use std::cell::RefCell;
 use std::collections::HashMap;
@@ -80,6 +83,27 @@ impl<'a> Bending<'a> {
 
     pub(super) fn drawn(&self) -> &'a crate::part::Bend {
         &self.body.part.bends[self.bend]
+    }
+
+    /// The flat it is bent from.
+    pub(super) fn flat(&self) -> &'a Flat {
+        self.body.flat
+    }
+
+    /// Its strip in the flat.
+    pub(super) fn strip(&self) -> &'a BendStrip {
+        &self.body.flat.bends[self.bend]
+    }
+
+    /// Whether another bend is made already.
+    pub(super) fn is_made(&self, bend: usize) -> bool {
+        self.made & (1 << bend) != 0
+    }
+
+    /// Whether a face lies in one plane with those beside the bend.
+    pub(super) fn is_plate(&self, face: usize) -> bool {
+        let mut own = self.flat.blocks.iter().filter(|b| b.what == Obstacle::Face(face));
+        own.any(|block| block.plate)
     }
 
     /// Its length along the line, mm.
