@@ -15,6 +15,7 @@ mod loads;
 mod marks;
 mod notes;
 mod recess;
+mod strip;
 mod welds;
 
 use crate::diag::About;

@@ -16,6 +16,7 @@ mod part;
 mod sheet;
 mod shop;
 mod solid;
+mod step;
 mod tube;
 
 pub(crate) use bend::BendRow;

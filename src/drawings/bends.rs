@@ -1,6 +1,7 @@
-//! Bends in bend sequence, and their setups.
+//! Bends in bend sequence, and the strip that shows how each is made.
 
 use crate::bend::Form;
+use crate::drawings::strip;
 use crate::flat::to_origin;
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -9,6 +10,7 @@ use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
 use crate::paper::Cell;
+use crate::paper::Figure;
 use crate::paper::Table;
 use crate::paper::figure_text;
 use crate::report;
@@ -71,7 +73,7 @@ fn line(job: &Job, [from, to]: [Point; 2]) -> String {
     }
 }
 
-/// The tables of bends: what they are, and how each is set up.
+/// The table of bends, and the strip of them.
 pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     if solved.part.bends.is_empty() {
         return Vec::new();
@@ -92,20 +94,13 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     if bends.iter().flat_map(|(_, made)| made).any(|made| made.sight_line_mm.is_some()) {
         words.push("Sight line: set it under the nose of the brake or the vice jaw.");
     }
-    let mut lines = vec![words.join(" ")];
-    lines.extend(report::as_drawn(job, solved).map(|words| format!("Bend sequence: {words}.")));
-    if job.shop.is_none() {
-        lines.push("No tools, sequence or springback: no shop file is named in the job.".into());
-    }
+    let lines = vec![words.join(" ")];
     blocks.push(Block::Lines { heading: String::new(), lines });
-    let setups = numbered().filter_map(|(number, bend, made)| {
-        Some(setup(job, &solved.part.bends[bend].name, number, made.as_ref()?))
-    });
-    let setups: Vec<Vec<Cell>> = setups.collect();
-    if let Some(words) = setup_words(solved).filter(|_| !setups.is_empty()) {
-        blocks.push(tabled("Setups, in bend sequence", &SETUPS, setups));
-        blocks.push(Block::Lines { heading: String::new(), lines: vec![words] });
-    }
+    blocks.extend(
+        strip::rows(job, solved, STRIP)
+            .into_iter()
+            .map(|row| Block::Figures(vec![Figure { heading: String::new(), items: row.items }])),
+    );
     blocks
 }
 
@@ -127,34 +122,8 @@ const BENDS: [&str; 9] = [
     "min. flange",
 ];
 
-/// Heads of the table of setups.
-const SETUPS: [&str; 5] = ["no.", "bend", "tool and setup", "tool sections", "clearance"];
-
-/// What the figures of a setup mean, where there are some.
-fn setup_words(solved: &Solved) -> Option<String> {
-    let steps = &solved.plan.as_ref()?.steps;
-    let clearance = "Clearance: minimum distance of the part from tools it does not touch, \
-                     from flat to the angle on the brake.";
-    let sections = "Tool sections: their widths, and where they begin from the left end of the \
-                    bend line in the flat (the lower end of an upright one).";
-    let in_sections = steps.iter().any(|step| !step.tooling.stacks.is_empty());
-    let words = if in_sections { format!("{sections} {clearance}") } else { clearance.into() };
-    (!steps.is_empty()).then_some(words)
-}
-
-/// How one bend is set up.
-fn setup(job: &Job, bend: &str, number: usize, made: &MadeRow) -> Vec<Cell> {
-    let sections = made.sections(job.units);
-    [
-        number.to_string(),
-        bend.to_owned(),
-        format!("{}; {}", made.tool, made.handling),
-        if sections.is_empty() { "–".into() } else { sections },
-        made.clearance(job.units),
-    ]
-    .map(Cell::Words)
-    .to_vec()
-}
+/// Width of the bend strip, mm: as a column beside the flat.
+const STRIP: f64 = 107.0;
 
 /// One bend, by its number in the sequence and its index.
 fn row(

@@ -112,7 +112,7 @@ impl Clear {
             Item::Line(pen, edges) => {
                 self.lines.extend(edges.iter().flat_map(pieces).map(|line| (Some(*pen), line)));
             }
-            Item::Fill(_, loops) => {
+            Item::Fill(_, loops) | Item::Inked(_, loops) => {
                 self.lines.extend(loops.iter().flatten().flat_map(pieces).map(|line| (None, line)));
             }
             Item::Words(words) => self.taken.push(words.bounds()),

@@ -108,15 +108,18 @@ impl Hand<'_, '_> {
                     self.surface.draw_path(&path);
                 }
             }
-            Item::Fill(tone, loops) => {
-                self.surface.set_fill(Some(fill(grey(*tone).into())));
-                self.surface.set_stroke(None);
-                if let Some(path) = self.path(loops) {
-                    self.surface.draw_path(&path);
-                }
-            }
+            Item::Fill(tone, loops) => self.area(grey(*tone).into(), loops),
+            Item::Inked(ink, loops) => self.area(paint(*ink), loops),
             Item::Words(words) => self.words(words),
             Item::Window(bounds, items) => self.window(*bounds, items),
+        }
+    }
+
+    fn area(&mut self, paint: Paint, loops: &[Vec<Edge>]) {
+        self.surface.set_fill(Some(fill(paint)));
+        self.surface.set_stroke(None);
+        if let Some(path) = self.path(loops) {
+            self.surface.draw_path(&path);
         }
     }
 

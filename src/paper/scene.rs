@@ -16,6 +16,8 @@ pub enum Ink {
     Black,
     /// What findings mark.
     Red,
+    /// What is said of bends.
+    Accent,
 }
 
 impl Ink {
@@ -24,6 +26,7 @@ impl Ink {
         match self {
             Self::Black => None,
             Self::Red => Some([179, 32, 12]),
+            Self::Accent => Some([29, 90, 140]),
         }
     }
 }
@@ -44,6 +47,10 @@ pub enum Pen {
     Chain,
     /// Continuous, 0.5 mm, red: what a finding is about.
     Found,
+    /// Continuous, 0.25 mm, in the accent: bends and what is measured for them.
+    Accent,
+    /// Long dash and two dots, 0.25 mm: what lay there before.
+    Phantom,
 }
 
 impl Pen {
@@ -51,7 +58,7 @@ impl Pen {
     pub(super) fn width(self) -> f64 {
         match self {
             Self::Wide | Self::Found => 0.5,
-            Self::Narrow | Self::Dashed => 0.25,
+            Self::Narrow | Self::Dashed | Self::Accent | Self::Phantom => 0.25,
             Self::Fine => 0.13,
             Self::Chain => 0.18,
         }
@@ -59,15 +66,20 @@ impl Pen {
 
     /// What it draws with.
     pub(super) fn ink(self) -> Ink {
-        if self == Self::Found { Ink::Red } else { Ink::Black }
+        match self {
+            Self::Found => Ink::Red,
+            Self::Accent => Ink::Accent,
+            _ => Ink::Black,
+        }
     }
 
     /// Lengths of dashes and gaps by turns, mm; none for a continuous line.
     pub(super) fn dashes(self) -> &'static [f64] {
         match self {
-            Self::Wide | Self::Narrow | Self::Fine | Self::Found => &[],
+            Self::Wide | Self::Narrow | Self::Fine | Self::Found | Self::Accent => &[],
             Self::Dashed => &[3.0, 0.75],
             Self::Chain => &[4.0, 0.75, 0.5, 0.75],
+            Self::Phantom => &[7.0, 1.1, 0.3, 1.1, 0.3, 1.1],
         }
     }
 }
@@ -170,6 +182,8 @@ pub enum Item {
     Line(Pen, Vec<Edge>),
     /// An area: 0 is black, 1 white; loops within loops are left out of it.
     Fill(f64, Vec<Vec<Edge>>),
+    /// An area in an ink.
+    Inked(Ink, Vec<Vec<Edge>>),
     /// Words.
     Words(Words),
     /// What of some items lies within a rectangle.
@@ -197,7 +211,9 @@ impl Item {
         let of = |edges: &[Edge]| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
         match self {
             Self::Line(_, edges) => of(edges),
-            Self::Fill(_, loops) => loops.iter().fold(Bounds::EMPTY, |b, l| b.and(of(l))),
+            Self::Fill(_, loops) | Self::Inked(_, loops) => {
+                loops.iter().fold(Bounds::EMPTY, |b, l| b.and(of(l)))
+            }
             Self::Words(words) => words.bounds(),
             Self::Window(bounds, _) => *bounds,
         }
@@ -211,6 +227,7 @@ impl Item {
         match self {
             Self::Line(pen, path) => Self::Line(pen, edges(path)),
             Self::Fill(tone, loops) => Self::Fill(tone, loops.into_iter().map(edges).collect()),
+            Self::Inked(ink, loops) => Self::Inked(ink, loops.into_iter().map(edges).collect()),
             Self::Words(words) => Self::Words(Words { at: words.at + by, ..words }),
             Self::Window(bounds, items) => Self::Window(
                 Bounds { min: bounds.min + by, max: bounds.max + by },

@@ -8,6 +8,7 @@ use crate::geom::Point;
 use crate::num;
 use crate::paper::font;
 use crate::paper::scene;
+use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pages;
 use crate::paper::scene::Pen;
@@ -58,6 +59,10 @@ fn hex([red, green, blue]: [u8; 3]) -> String {
     format!("#{red:02x}{green:02x}{blue:02x}")
 }
 
+fn colour(ink: Ink) -> String {
+    ink.colour().map_or_else(|| "#000".into(), hex)
+}
+
 /// Draws on one page.
 struct Hand {
     /// Height of the page, mm.
@@ -73,6 +78,7 @@ impl Hand {
             match item {
                 Item::Line(pen, edges) => group.append(self.line(*pen, edges)),
                 Item::Fill(tone, loops) => group.append(self.fill(*tone, loops)),
+                Item::Inked(ink, loops) => group.append(self.area(colour(*ink), loops)),
                 Item::Words(words) if words.text.trim().is_empty() => {}
                 Item::Words(words) => group.append(self.words(words)),
                 Item::Window(bounds, items) => {
@@ -100,10 +106,13 @@ impl Hand {
     }
 
     fn fill(&self, tone: f64, loops: &[Vec<Edge>]) -> Path {
-        let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
         let share = number(tone.clamp(0.0, 1.0) * 100.0);
-        let area = write::path(paths.join(" ")).set("fill-rule", "evenodd");
-        area.set("fill", format!("rgb({share}%,{share}%,{share}%)"))
+        self.area(format!("rgb({share}%,{share}%,{share}%)"), loops)
+    }
+
+    fn area(&self, colour: String, loops: &[Vec<Edge>]) -> Path {
+        let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
+        write::path(paths.join(" ")).set("fill-rule", "evenodd").set("fill", colour)
     }
 
     fn words(&self, words: &Words) -> Element {

@@ -35,6 +35,10 @@ pub struct Handling {
     pub hold: usize,
     /// The face on the other side of the bend.
     pub moves: usize,
+    /// Of each face, whether it lies in one plane with those beside the bend.
+    pub level: Vec<bool>,
+    /// Of each face, whether it is on the side of the bend that is not held.
+    pub moving: Vec<bool>,
     /// What its line is measured from; none where nothing parallel to it can be reached.
     pub gauge: Option<Gauge>,
     /// Outside leg from the bend to the gauge edge once it is made, mm: to the mould line up to 90°,
@@ -95,20 +99,19 @@ fn of_order(
         let doing = Doing { bend: *bend, made, step: *step };
         let bending = Bending::new(&body, made, *bend);
         let mut handling = one(&bending, &doing, task);
-        let plate: Vec<bool> = (0..part.faces.len()).map(|face| bending.is_plate(face)).collect();
-        let shares = plate.iter().zip(&plate_before).any(|(now, before)| *now && *before);
+        let shares = handling.level.iter().zip(&plate_before).any(|(now, before)| *now && *before);
         if let (true, Some(before)) = (shares, found.last()) {
             handling.action = lies::between(&before.lies, &handling.lies);
         }
+        plate_before.clone_from(&handling.level);
         found.push(handling);
-        plate_before = plate;
         made |= 1 << bend;
     }
     found
 }
 
 fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
-    let drawn = bending.drawn();
+    let (part, drawn) = (bending.body.part, bending.drawn());
     let hold = doing.step.map_or(drawn.from, |step| step.setup.hold);
     let moves = if hold == drawn.from { drawn.to } else { drawn.from };
     let line = gauge::Line::new(bending, hold);
@@ -128,6 +131,8 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
         made: doing.made,
         hold,
         moves,
+        level: (0..part.faces.len()).map(|face| bending.is_plate(face)).collect(),
+        moving: moving(bending, hold),
         gauge,
         leg: leg.map(|gauge| gauge.distance + to_outside),
         lies: lies::place(line.towards(), drawn.up),
@@ -141,6 +146,18 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
             step.tooling.stacks.iter().map(|stack| from_left(bending, hold, stack)).collect()
         }),
     }
+}
+
+/// Which faces are on the side of a bend that is not held.
+fn moving(bending: &Bending, hold: usize) -> Vec<bool> {
+    let drawn = bending.drawn();
+    let mut carried = vec![false; bending.body.part.faces.len()];
+    // A bend stands after the one that carries its face.
+    for bend in &bending.body.part.bends {
+        carried[bend.to] = std::ptr::eq(bend, drawn) || carried[bend.from];
+    }
+    let held_stands = hold == drawn.from;
+    carried.into_iter().map(|carried| carried == held_stands).collect()
 }
 
 /// The folding brake of a step.

@@ -8,6 +8,7 @@ use crate::flat::Flat;
 use crate::fold;
 use crate::fold::Frame;
 use crate::fold::Space;
+use crate::geom::Point;
 use crate::num::Angle;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
@@ -166,6 +167,11 @@ impl Plane {
     fn shifted(self, u: f64, v: f64) -> Self {
         let moved = fold::plus(fold::times(self.u, u), fold::times(self.v, v));
         Self { origin: fold::plus(self.origin, moved), ..self }
+    }
+
+    /// Where a point of the plane lies in space.
+    pub(super) fn point(&self, p: Point) -> Space {
+        self.shifted(p.x, p.y).origin
     }
 
     pub(super) fn seen(&self, p: Space) -> [f64; 3] {

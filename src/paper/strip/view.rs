@@ -1,0 +1,167 @@
+//! One step seen along its bend line.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::paper::scene::Ink;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
+use crate::paper::strip::SMALL;
+use crate::paper::strip::VIEW;
+use crate::paper::strip::outline;
+use crate::paper::strip::ring;
+use crate::paper::strip::window;
+
+/// Scales of the end views: so many mm of the part are one on paper.
+const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0];
+
+/// Most height of what moves, on paper, mm; what is higher goes out of the picture.
+const TALL: f64 = 30.0;
+
+/// What is larger than this is not shown whole, mm of the part. Our choice: the tool must still
+/// be seen beside it.
+const WHOLE: f64 = 130.0;
+
+/// Under the sheet: the dimension, and some of the tool, mm.
+const FOOT: f64 = 6.4;
+
+/// Above the part, mm.
+const HEAD: f64 = 2.0;
+
+/// Beside the part, mm.
+const SIDE: f64 = 2.5;
+
+/// A step along its bend line: u to the right, towards the operator, v up; mm.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct EndView {
+    /// Sections of tools, the hindmost first.
+    pub tools: Vec<Vec<Point>>,
+    /// What is held.
+    pub held: Vec<Vec<Point>>,
+    /// What moves, the bend made.
+    pub moved: Vec<Vec<Point>>,
+    /// What of the part is not cut.
+    pub beyond: Vec<Vec<Point>>,
+    /// What moves, still flat.
+    pub flat: Vec<Vec<Point>>,
+    /// Of the sheet.
+    pub thickness: f64,
+    /// The bend line and the gauge edge, and their distance in words.
+    pub gauge: Option<([Point; 2], String)>,
+}
+
+/// The largest scale in which all of some views have room.
+pub fn scale(views: &[&EndView]) -> f64 {
+    let fits = |scale: &f64| views.iter().all(|view| view.fits(*scale));
+    SCALES.into_iter().find(fits).unwrap_or(SCALES[SCALES.len() - 1])
+}
+
+impl EndView {
+    /// Left, right and upper end of what should be seen, mm of the part.
+    fn reach(&self) -> [f64; 3] {
+        let mut bounds = Bounds::EMPTY.with(Point::ZERO);
+        for p in self.moved.iter().chain(&self.flat).flatten() {
+            bounds = bounds.with(*p);
+        }
+        for p in self.gauge.iter().flat_map(|(ends, _)| ends) {
+            bounds = bounds.with(*p);
+        }
+        // Some of the tool, and of what it holds.
+        let tool = if self.tools.is_empty() { 0.0 } else { 30.0 };
+        let held = self.held.iter().flatten().fold(0.0, |far: f64, p| far.max(-p.x));
+        let left = (-bounds.min.x).max(tool).max(held.min(60.0)).min(WHOLE);
+        [left, bounds.max.x.clamp(8.0, WHOLE), bounds.max.y.clamp(8.0, WHOLE)]
+    }
+
+    fn fits(&self, scale: f64) -> bool {
+        let [left, right, up] = self.reach();
+        (left + right) / scale <= VIEW - 2.0 * SIDE && up / scale <= TALL
+    }
+
+    /// The height it wants in a scale, mm.
+    pub(super) fn height(&self, scale: f64) -> f64 {
+        FOOT + HEAD + (self.reach()[2] / scale).min(TALL) + 1.6
+    }
+
+    /// The picture in a frame.
+    pub(super) fn items(&self, frame: Bounds, scale: f64) -> Vec<Item> {
+        let [left, right, _] = self.reach();
+        // In the middle, where there is room.
+        let spare = (frame.width() - (left + right) / scale).max(0.0) / 2.0;
+        let origin = Point::new(frame.min.x + spare + left / scale, frame.min.y + FOOT);
+        let at = |p: &Point| origin + p.to_vec2() / scale;
+        let drawn = |polygon: &Vec<Point>| ring(&polygon.iter().map(at).collect::<Vec<Point>>());
+        let mut items = Vec::new();
+        // Outlined first and filled then, pieces of one face show no joints.
+        items.extend(self.beyond.iter().map(|p| Item::Line(Pen::Wide, drawn(p))));
+        items.extend(self.beyond.iter().map(|p| Item::Fill(1.0, vec![drawn(p)])));
+        for (tool, tone) in self.tools.iter().zip([0.84, 0.78, 0.84, 0.78]) {
+            items.push(Item::Fill(tone, vec![drawn(tool)]));
+            items.push(Item::Line(Pen::Fine, drawn(tool)));
+        }
+        items.extend(self.flat.iter().flat_map(|p| self.phantom(p, &drawn(p))));
+        let thin = self.thickness / scale < 0.6;
+        for polygon in &self.held {
+            items.push(Item::Fill(0.0, vec![drawn(polygon)]));
+            items.extend(thin.then(|| Item::Line(Pen::Narrow, drawn(polygon))));
+        }
+        for polygon in &self.moved {
+            items.push(Item::Inked(Ink::Accent, vec![drawn(polygon)]));
+            items.extend(thin.then(|| Item::Line(Pen::Accent, drawn(polygon))));
+        }
+        let mut all = vec![window(frame, items)];
+        if let Some((ends, words)) = &self.gauge {
+            all.extend(dimension(frame, ends.map(|p| at(&p)), words));
+        }
+        all
+    }
+
+    /// Both surfaces and the end of what lay flat.
+    fn phantom(&self, _polygon: &[Point], edges: &[Edge]) -> Vec<Item> {
+        let long = |edge: &&Edge| edge.length() > 1.0;
+        edges.iter().filter(long).map(|e| Item::Line(Pen::Phantom, vec![*e])).collect()
+    }
+}
+
+/// A distance below the sheet, as far as it lies in the frame.
+fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
+    let y = frame.min.y + 1.9;
+    let inside = |x: f64| x.clamp(frame.min.x, frame.max.x);
+    let [line, gauge] = ends;
+    let [from, to] = [line, gauge].map(|p| Point::new(inside(p.x), y));
+    let words = Words { ink: Ink::Accent, ..Words::heavy(Point::ZERO, SMALL, text) };
+    let long = words.length();
+    let (low, high) = (from.x.min(to.x), from.x.max(to.x));
+    // Between its ends, else beside them.
+    let x = if high - low > long + 7.0 {
+        f64::midpoint(low, high) - long / 2.0
+    } else if low - long - 1.0 > frame.min.x {
+        low - long - 1.0
+    } else {
+        high + 1.0
+    };
+    let words = Words { at: Point::new(x, y - SMALL / 2.0), ..words };
+    let mut items = Vec::new();
+    let gap = Bounds {
+        min: Point::new(x - 0.6, y - SMALL / 2.0 - 0.5),
+        max: Point::new(x + long + 0.6, y + SMALL / 2.0 + 0.5),
+    };
+    for p in ends {
+        if (inside(p.x) - p.x).abs() < 1e-9 {
+            let foot = Point::new(p.x, y - 1.0);
+            items.push(Item::line(Pen::Accent, Point::new(p.x, p.y - 0.4), foot));
+        }
+    }
+    items.push(Item::line(Pen::Accent, from, to));
+    let along = (to - from).normalize();
+    for (tip, way) in [(from, along), (to, -along)] {
+        let whole = high - low > 5.4;
+        let (tip_at, side) = (tip + way * if whole { 2.2 } else { -2.2 }, (-way.y, way.x));
+        let corner = |k: f64| tip_at + (side.0 * k, side.1 * k);
+        items.push(Item::Inked(Ink::Accent, vec![ring(&[tip, corner(0.4), corner(-0.4)])]));
+    }
+    items.push(Item::Fill(1.0, vec![outline(gap)]));
+    items.push(Item::Words(words));
+    items
+}
