@@ -4,6 +4,7 @@ mod words;
 
 use crate::bend::Form;
 use crate::geom::Edge;
+use crate::geom::Point;
 use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
@@ -51,6 +52,11 @@ fn ratio(scale: f64) -> String {
 /// What comes before the first bend.
 fn first(job: &Job, solved: &Solved) -> Vec<StripLine> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
+    if solved.plan.as_ref().is_some_and(|plan| !plan.steps.is_empty()) {
+        let words =
+            "Springback is computed: the second angle is for the hardest sheet of its grade.";
+        lines.push(words.to_owned());
+    }
     if job.shop.is_none() {
         let words = "No shop file is named in the job: order as in the recipe, tools, room and \
                      springback not judged.";
@@ -76,14 +82,20 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         let way = if gauge.held { -half } else { half };
         ([picture.line + (way, 0.0), at], rule_text(job.units, gauge.distance - half))
     });
+    // In a vice what moves stands up.
+    let stood = |p: Point| if handling.upright { Point::new(p.y, p.x) } else { p };
+    let all = |polygons: Vec<Vec<Point>>| -> Vec<Vec<Point>> {
+        polygons.into_iter().map(|polygon| polygon.into_iter().map(stood).collect()).collect()
+    };
     let view = EndView {
-        tools: picture.tools,
-        held: picture.held,
-        moved: picture.moved,
-        beyond: picture.beyond,
-        flat: picture.flat,
+        tools: all(picture.tools),
+        held: all(picture.held),
+        moved: all(picture.moved),
+        beyond: all(picture.beyond),
+        flat: all(picture.flat),
+        upright: handling.upright,
         thickness: part.thickness,
-        gauge,
+        gauge: gauge.map(|(ends, words)| (ends.map(stood), words)),
     };
     let angle = degrees(drawn.bend.angle());
     let what = match drawn.bend.form() {
@@ -92,7 +104,8 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         form => form.words().to_owned(),
     };
     let bend_to = setup.as_ref().map_or_else(Default::default, |setup| {
-        ["bend to".to_owned(), degrees(setup.step.setup.under_load)]
+        let value = degrees(setup.step.setup.under_load);
+        ["bend to".to_owned(), value.clone(), range(handling, &value)]
     });
     BendStep {
         number,
@@ -109,6 +122,19 @@ fn degrees(angle: Angle) -> String {
     format!("{}°", num::text(angle.degrees(), 1))
 }
 
+/// How far the angle on the brake may be off what is computed, by the strength of the sheet.
+fn range(handling: &Handling, computed: &str) -> String {
+    let Some([low, high]) = handling.range.map(|range| range.map(degrees)) else {
+        return String::new();
+    };
+    match (low == computed, high == computed) {
+        (true, true) => String::new(),
+        (true, false) => format!("to {high}"),
+        (false, true) => format!("from {low}"),
+        (false, false) => format!("({low} to {high})"),
+    }
+}
+
 /// The part from above, as it lies.
 fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let (part, flat) = (&solved.part, &solved.flat);
@@ -123,5 +149,11 @@ fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let standing = all.clone().filter(|f| !level(*f)).map(face).collect();
     let moving = all.filter(|f| level(*f) && handling.moving[*f]).map(face).collect();
     let line = flat.bends[handling.bend].line.moved(lies);
-    PlanView { blank: seen(flat.region.outer().edges().collect()), standing, moving, line }
+    PlanView {
+        blank: seen(flat.region.outer().edges().collect()),
+        standing,
+        moving,
+        line,
+        upright: handling.upright,
+    }
 }

@@ -54,6 +54,9 @@ pub struct Job {
     pub bridges: Option<Bridges>,
     /// Where it says that pieces one kerf apart are parted by one cut; none when it does not.
     pub common_cuts: Option<Span>,
+    /// Whether the ends of bend lines are etched; where it does not say, of parts with more than one
+    /// bend that are cut by a process that marks.
+    pub bend_ticks: Option<bool>,
     /// What holds for every part.
     pub limits: Limits,
     /// The sheets in stock.

@@ -49,7 +49,7 @@ pub struct Row {
     pub height: f64,
 }
 
-/// The part from above, as it lies before the operator: x to the right, y away, mm.
+/// The part as it lies before the operator, from above: x to the right, y away, mm.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanView {
     /// The outline of the blank.
@@ -60,6 +60,8 @@ pub struct PlanView {
     pub moving: Vec<Vec<Edge>>,
     /// The bend line.
     pub line: Edge,
+    /// Whether it is seen from the front, held upright at its line.
+    pub upright: bool,
 }
 
 /// One bend.
@@ -71,8 +73,9 @@ pub struct BendStep {
     pub up: bool,
     /// Its name and its angle.
     pub name: [String; 2],
-    /// To what it is bent: words, and the angle itself.
-    pub bend_to: [String; 2],
+    /// To what it is bent: words before it, the angle itself, words after it; empty where nobody
+    /// knows.
+    pub bend_to: [String; 3],
     /// What to do.
     pub lines: Vec<Line>,
     /// Seen along the bend line.
@@ -117,13 +120,16 @@ impl BendStep {
         let name = heavy(sign_at + 3.6, LARGE, &self.name[0]);
         let angle = plain(name.at.x + name.length() + 1.2, LARGE, &self.name[1]);
         let value = heavy(0.0, LARGE, &self.bend_to[1]);
-        let value = Words { at: Point::new(right - value.length(), 0.0), ..value };
+        let tail = plain(0.0, SMALL, &self.bend_to[2]);
+        let tail = Words { at: Point::new(right - tail.length(), 0.0), ..tail };
+        let after = if self.bend_to[2].is_empty() { 0.0 } else { 1.0 };
+        let value = Words { at: Point::new(tail.at.x - after - value.length(), 0.0), ..value };
         let label = plain(0.0, SMALL, &self.bend_to[0]);
         let label = Words { at: Point::new(value.at.x - 1.0 - label.length(), 0.0), ..label };
         let fits = angle.at.x + angle.length() + 2.0 <= label.at.x;
         let mut first = vec![Item::Words(number), sign(Point::new(sign_at, 0.0), self.up)];
         first.extend([name, angle].map(Item::Words));
-        let second = [label, value].map(Item::Words).to_vec();
+        let second = [label, value, tail].map(Item::Words).to_vec();
         if self.bend_to[1].is_empty() {
             vec![first]
         } else if fits {
@@ -195,6 +201,13 @@ impl PlanView {
         items.extend(self.moving.iter().map(|f| Item::Inked(Ink::Accent, vec![drawn(f)])));
         items.push(Item::Line(Pen::Narrow, blank));
         items.push(Item::Line(Pen::Accent, drawn(std::slice::from_ref(&self.line))));
+        if self.upright {
+            let jaw = |p: Point, out: f64| Point::new(p.x + out, p.y);
+            let line = Edge::line(at(self.line.from), at(self.line.to));
+            let out = if line.from.x < line.to.x { -1.2 } else { 1.2 };
+            items.push(Item::line(Pen::Wide, jaw(line.from, out), jaw(line.to, -out)));
+            return items;
+        }
         let tip = Point::new(corner.x + size[0] / 2.0, corner.y - 0.9);
         let corners = [tip, tip + (-1.2, -2.1), tip + (1.2, -2.1)];
         items.push(Item::Fill(0.0, vec![ring(&corners)]));

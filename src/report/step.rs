@@ -21,7 +21,10 @@ pub(crate) struct StepRow {
     hold: String,
     /// The face on the other side of the bend, towards the operator.
     to_operator: String,
+    /// Which side of the sheet is up; in a vice, towards the operator.
     top: SideUp,
+    /// Whether it is held upright, in a vice.
+    upright: bool,
     action: ActionRow,
     /// None where nothing parallel to the bend line can be reached.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -59,7 +62,7 @@ enum ActionRow {
 /// What a bend line is measured from.
 #[derive(Clone, Debug, Serialize)]
 struct GaugeRow {
-    /// `edge` or `flange`.
+    /// `edge`, `flange` or `tip`.
     from: &'static str,
     face: String,
     /// The bend that made the flange.
@@ -84,6 +87,7 @@ pub(crate) fn row(solved: &Solved, sequence: usize, handling: &Handling, place: 
             GaugeFrom::Flange { bend, face } => {
                 ("flange", face, Some(part.bends[bend].name.clone()))
             }
+            GaugeFrom::Tip { face } => ("tip", face, None),
         };
         GaugeRow {
             from,
@@ -110,6 +114,7 @@ pub(crate) fn row(solved: &Solved, sequence: usize, handling: &Handling, place: 
         hold: name(handling.hold),
         to_operator: name(handling.moves),
         top: if handling.lies.mirrored { SideUp::Bottom } else { SideUp::Top },
+        upright: handling.upright,
         action,
         gauge,
         leg_mm: handling.leg.map(on_grid),

@@ -2,13 +2,15 @@
 //!
 //! That is a free edge parallel to the line on the faces that still lie flat with it, or the
 //! outside of a flange already bent there, of 90° or more. Nothing may stand before it, and
-//! it must be long enough to measure from or to lay against a stop.
+//! it must be long enough to measure from or to lay against a stop. Where there is none, the
+//! tip of a round edge has to do.
 
 use crate::bend::Form;
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::num::Angle;
 use crate::sequence::body::Block;
 use crate::sequence::body::Pose;
 use crate::sequence::hull;
@@ -27,6 +29,9 @@ const FINGER: f64 = 5.0;
 /// What reaches out no further is level with it, mm.
 const LEVEL: f64 = 0.01;
 
+/// The same at a round edge, whose blocks are cut along chords outside it, mm.
+const ROUND: f64 = 0.25;
+
 /// What a distance is measured from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum From {
@@ -40,6 +45,11 @@ pub enum From {
         /// Index of the bend.
         bend: usize,
         /// Index of the face that stands.
+        face: usize,
+    },
+    /// The outermost place of a round edge.
+    Tip {
+        /// Index of the face.
         face: usize,
     },
 }
@@ -113,22 +123,37 @@ impl Stretch {
     fn length(&self) -> f64 {
         self.x[1] - self.x[0]
     }
+
+    fn is_tip(&self) -> bool {
+        matches!(self.from, From::Tip { .. })
+    }
+
+    /// Edges come before flanges, flanges before tips.
+    fn kind(&self) -> u8 {
+        match self.from {
+            From::Edge { .. } => 0,
+            From::Flange { .. } => 1,
+            From::Tip { .. } => 2,
+        }
+    }
 }
 
 /// What a bend line is best measured from; none where nothing parallel to it can be reached.
 pub(super) fn find(bending: &Bending, line: &Line, reach: Reach) -> Option<Gauge> {
     let mut all = edges(bending, line);
     all.extend(flanges(bending, line));
+    all.extend(tips(bending, line));
     let near = line.half + bending.body.part.thickness;
     all.retain(|s| s.u.abs() > near);
     let width = bending.width();
     let together = |s: &Stretch| {
-        let level = all.iter().filter(|o| (o.u - s.u).abs() < LEVEL && same_kind(o.from, s.from));
+        let level = all.iter().filter(|o| (o.u - s.u).abs() < LEVEL && o.kind() == s.kind());
         level.map(Stretch::length).sum::<f64>()
     };
     let usable = all.iter().filter(|s| {
         let long = LONG.min(width / 2.0);
-        together(s) >= long - PARALLEL && is_free(bending, &bending.flat, line, s)
+        let is_long = s.is_tip() || together(s) >= long - PARALLEL;
+        is_long && is_free(bending, &bending.flat, line, s)
     });
     let hidden = |s: &Stretch| match reach {
         Reach::All => false,
@@ -137,8 +162,7 @@ pub(super) fn find(bending: &Bending, line: &Line, reach: Reach) -> Option<Gauge
     };
     let key = |s: &Stretch| {
         let short = together(s) < width / 2.0;
-        let flange = matches!(s.from, From::Flange { .. });
-        (hidden(s), short, flange, s.u.abs(), -s.length())
+        (hidden(s), short, s.kind(), s.u.abs(), -s.length())
     };
     let best = usable.min_by(|a, b| {
         let (a, b) = (key(a), key(b));
@@ -156,10 +180,6 @@ pub(super) fn find(bending: &Bending, line: &Line, reach: Reach) -> Option<Gauge
         held: best.u < 0.0,
         hidden: covered,
     })
-}
-
-fn same_kind(a: From, b: From) -> bool {
-    matches!(a, From::Edge { .. }) == matches!(b, From::Edge { .. })
 }
 
 /// The stretches of the blank's outline that run beside the bend on faces that lie flat with it.
@@ -180,6 +200,26 @@ fn edges(bending: &Bending, line: &Line) -> Vec<Stretch> {
             let [x, y] = [stretch.from, stretch.to].map(|p| line.at(p)[0]);
             let x = [x.min(y), x.max(y)];
             found.push(Stretch { from: From::Edge { face }, line: stretch, x, u });
+        }
+    }
+    found
+}
+
+/// The outermost places of the blank's round edges on faces that lie flat with the bend.
+fn tips(bending: &Bending, line: &Line) -> Vec<Stretch> {
+    let mut found = Vec::new();
+    for edge in bending.flat().region.outer().edges().filter(|edge| edge.bulge > 0.0) {
+        let Some(arc) = edge.arc() else { continue };
+        for out in [-1.0, 1.0] {
+            let way = line.towards() * out;
+            let angle = Angle::of(way.x, way.y);
+            let at = arc.point(angle);
+            let [x, u] = line.at(at);
+            let face = face_at(bending, at - way * LEVEL);
+            if let (true, Some(face)) = (arc.holds(angle) && u * out > 0.0, face) {
+                let line = Edge::line(at, at);
+                found.push(Stretch { from: From::Tip { face }, line, x: [x, x], u });
+            }
         }
     }
     found
@@ -206,7 +246,11 @@ fn pieces(bending: &Bending, edge: &Edge) -> Vec<(f64, f64)> {
 /// The face on the left of a stretch, where it lies flat with the bend.
 fn face_beside(bending: &Bending, stretch: &Edge) -> Option<usize> {
     let along = stretch.direction_at_start();
-    let within = stretch.point_at(0.5) + Vec2::new(-along.y, along.x) * LEVEL;
+    face_at(bending, stretch.point_at(0.5) + Vec2::new(-along.y, along.x) * LEVEL)
+}
+
+/// The face at a point of the flat, where it lies flat with the bend.
+fn face_at(bending: &Bending, within: Point) -> Option<usize> {
     let flat = bending.flat();
     let holds = |face: &usize| flat.faces[*face].contains(flat.places[*face].back().apply(within));
     (0..flat.faces.len()).find(holds).filter(|face| bending.is_plate(*face))
@@ -243,17 +287,20 @@ fn is_free(bending: &Bending, pose: &Pose, line: &Line, stretch: &Stretch) -> bo
     let plane = bending.plane(&pose.bend.frame_at(0.5), line.sign);
     let thickness = bending.body.part.thickness;
     let middle = f64::midpoint(stretch.x[0], stretch.x[1]);
-    let half = FINGER.min(stretch.length() / 2.0);
+    let (half, level) = match stretch.is_tip() {
+        true => (FINGER, ROUND),
+        false => (FINGER.min(stretch.length() / 2.0), LEVEL),
+    };
     let out = stretch.u.signum();
     let before = |block: &Block| {
         let seen: Vec<[f64; 3]> = block.corners.iter().map(|c| plane.seen(*c)).collect();
-        let level = |c: &[f64; 3]| c[2] < -LEVEL;
+        let under = |c: &[f64; 3]| c[2] < -LEVEL;
         let over = |c: &[f64; 3]| c[2] > -thickness + LEVEL;
-        if !seen.iter().any(level) || !seen.iter().any(over) {
+        if !seen.iter().any(under) || !seen.iter().any(over) {
             return false;
         }
         let flat = hull::hull(seen.iter().map(|[x, u, _]| Point::new(*x, *u)).collect());
-        let (along, far) = (Vec2::new(1.0, 0.0), out * (stretch.u.abs() + LEVEL));
+        let (along, far) = (Vec2::new(1.0, 0.0), out * (stretch.u.abs() + level));
         let cut = hull::clipped(&flat, Point::new(middle - half, 0.0), along);
         let cut = hull::clipped(&cut, Point::new(middle + half, 0.0), -along);
         cut.iter().any(|p| (p.y - far) * out > 0.0)

@@ -21,6 +21,7 @@ use crate::sequence::room::Stack;
 use crate::sequence::section::Bending;
 use crate::sequence::task::Task;
 use crate::shop::Folding;
+use crate::shop::FoldingKind;
 use crate::shop::Shop;
 use crate::shop::Tools;
 
@@ -44,7 +45,10 @@ pub struct Handling {
     /// Outside leg from the bend to the gauge edge once it is made, mm: to the mould line up to 90°,
     /// beyond that to the outside of the bend. None without a gauge, and for a rolled bend.
     pub leg: Option<f64>,
-    /// From the flat, top side shown, to what the operator sees from above.
+    /// Whether it is held upright, in a vice: what moves stands up, its inside towards the operator.
+    pub upright: bool,
+    /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;
+    /// in a vice from the front, what moves up.
     pub lies: Place,
     /// What brings it there from the bend before.
     pub action: Action,
@@ -100,7 +104,8 @@ fn of_order(
         let bending = Bending::new(&body, made, *bend);
         let mut handling = one(&bending, &doing, task);
         let shares = handling.level.iter().zip(&plate_before).any(|(now, before)| *now && *before);
-        if let (true, Some(before)) = (shares, found.last()) {
+        let upright = handling.upright || found.last().is_some_and(|before| before.upright);
+        if let (true, Some(before)) = (shares && !upright, found.last()) {
             handling.action = lies::between(&before.lies, &handling.lies);
         }
         plate_before.clone_from(&handling.level);
@@ -124,6 +129,8 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
     };
     let gauge = gauge::find(bending, &line, reach);
     let bend = &drawn.bend;
+    let upright = folding.is_some_and(|folding| folding.kind == FoldingKind::Vice);
+    let towards = if upright { -line.towards() } else { line.towards() };
     let leg = gauge.filter(|_| bend.form() != Form::Rolled);
     let to_outside = bend.caliper_setback() - bend.allowance() / 2.0;
     Handling {
@@ -135,7 +142,8 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
         moving: moving(bending, hold),
         gauge,
         leg: leg.map(|gauge| gauge.distance + to_outside),
-        lies: lies::place(line.towards(), drawn.up),
+        upright,
+        lies: lies::place(towards, drawn.up),
         action: Action::Lay,
         sight: folding.map(|_| brake::sight_line(bend.radius()) - bend.allowance() / 2.0),
         range: made_on.and_then(|(step, task)| {

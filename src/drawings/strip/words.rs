@@ -37,7 +37,6 @@ pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<Stri
     lines.push(say.gauging());
     lines.extend(say.sight());
     lines.extend(say.checking());
-    lines.extend(say.springback());
     lines.extend(made.map(|made| say.room(&made)));
     lines.iter().map(|words| StripLine::marked(words)).collect()
 }
@@ -62,14 +61,19 @@ impl Say<'_> {
 
     /// How the part comes to lie.
     fn action(&self) -> String {
-        let side = if self.handling.lies.mirrored { "bottom side up" } else { "top side up" };
-        let towards = format!("{} to you", self.face(self.handling.moves));
+        let side = if self.handling.lies.mirrored { "bottom side" } else { "top side" };
+        let [hold, moves] = [self.handling.hold, self.handling.moves].map(|face| self.face(face));
+        if self.handling.upright {
+            return format!("Stand it up, {moves} above, {side} to you: bend it towards you");
+        }
+        let side = format!("{side} up");
+        let towards = format!("{moves} to you");
         match self.handling.action {
-            Action::Lay => format!("Lay {} flat, {side}, {towards}", self.face(self.handling.hold)),
+            Action::Lay => format!("Lay {hold} flat, {side}, {towards}"),
             Action::Move { flip: None, rotate } if rotate == Angle::ZERO => {
-                format!("Leave as it lies, {towards}")
+                format!("Same way round: {towards}")
             }
-            Action::Move { flip: None, rotate } => format!("Rotate {}, {towards}", round(rotate)),
+            Action::Move { flip: None, rotate } => format!("Rotate {}: {towards}", round(rotate)),
             Action::Move { flip: Some(flip), rotate } => {
                 let way = match flip {
                     Flip::Sideways => "left for right",
@@ -95,7 +99,7 @@ impl Say<'_> {
         match (&brake.tools, setup.step.setup.tool) {
             (Tools::Press(press), Tool::Press { die, punch, .. }) => {
                 let v = self.mm(press.dies[die].v);
-                words += &format!(", V {v}, punch {}", press.punches[punch].name);
+                words += &format!(", V {v}, {} punch", press.punches[punch].name);
                 words += &self.pieces(made);
             }
             (Tools::Folding(folding), _) => {
@@ -103,7 +107,7 @@ impl Say<'_> {
                 let hold = self.face(self.handling.hold);
                 words += &format!(", clamp {hold}");
                 let drawn = &self.solved.part.bends[self.handling.bend];
-                if self.handling.hold != drawn.from {
+                if self.handling.hold != drawn.from && !self.handling.upright {
                     words += &format!(": {} swings up", self.face(self.handling.moves));
                 }
                 if folding.kind == FoldingKind::Vice {
@@ -123,11 +127,12 @@ impl Say<'_> {
             let begin = match self.mm(*left) {
                 zero if zero == "0" => "from the left end".to_owned(),
                 left if left.starts_with('-') => {
-                    format!("{} out beyond the left end", left.trim_start_matches('-'))
+                    format!("{} beyond the left end", left.trim_start_matches('-'))
                 }
-                left => format!("{left} in from the left end"),
+                left => format!("{left} from the left end"),
             };
-            format!(", {} *{}* {begin}", row.tool, widths.join(" + "))
+            let tool = if row.tool == "punch" { String::new() } else { format!("{} ", row.tool) };
+            format!(", {tool}*{}* {begin}", widths.join(" + "))
         });
         words.collect()
     }
@@ -135,16 +140,18 @@ impl Say<'_> {
     /// How the line stands in a vice.
     fn in_vice(&self) -> String {
         let Some(sight) = self.handling.sight else { return String::new() };
-        let above = if sight > 0.0 { "below" } else { "above" };
-        let mut words = format!("; line {} {above} the front jaw", self.mm(sight.abs()));
+        let off = self.mm(sight.abs());
+        let mut words = match off.as_str() {
+            "0" => "; line level with the front jaw".to_owned(),
+            off if sight > 0.0 => format!("; line {off} below the top of the front jaw"),
+            off => format!("; line {off} above the front jaw"),
+        };
         if let Some(gauge) = self.handling.gauge.filter(|gauge| !gauge.held) {
-            words += &format!(", edge *{}* above it", self.mm(gauge.distance - sight));
+            words +=
+                &format!(", {} *{}* above it", self.from(&gauge), self.mm(gauge.distance - sight));
         }
-        words += &format!(
-            "; rear jaw backs it, {} lower",
-            self.mm(self.solved.part.bends[self.handling.bend].bend.radius())
-        );
-        words
+        let radius = self.solved.part.bends[self.handling.bend].bend.radius();
+        words + &format!("; rear jaw backs it, {} lower", self.mm(radius))
     }
 
     /// A rolled bend or a hem.
@@ -184,6 +191,7 @@ impl Say<'_> {
         match gauge.from {
             GaugeFrom::Edge { face } => format!("{} edge", self.face(face)),
             GaugeFrom::Flange { face, .. } => format!("outside of {}", self.face(face)),
+            GaugeFrom::Tip { face } => format!("tip of {}", self.face(face)),
         }
     }
 
@@ -218,22 +226,13 @@ impl Say<'_> {
         Some(format!("Check leg *{}* outside{to}{and}", self.mm(leg)))
     }
 
-    /// Between which angles the bend may have to go.
-    fn springback(&self) -> Option<String> {
-        let [low, high] = self.handling.range.map(|range| range.map(degrees))?;
-        (low != high).then(|| format!("Springback computed: {low} to {high}"))
-    }
-
     /// The least room, and what has it.
     fn room(&self, made: &MadeRow) -> String {
         let mm = self.mm(made.clearance_mm);
         match &made.nearest {
             Some(nearest) => {
-                let part = nearest.part.replace('`', "");
-                {
-                    let at = num::text(nearest.angle_deg, 1);
-                    format!("Clear *{mm}*: {part} to {} at {at}°", nearest.tool)
-                }
+                let part = nearest.part.replace('`', "").replace("face ", "");
+                format!("Clear *{mm}*: {part} to {}", nearest.tool)
             }
             None => format!("Clear {mm} or more"),
         }

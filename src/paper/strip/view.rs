@@ -3,6 +3,7 @@
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Vec2;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
@@ -21,7 +22,7 @@ const TALL: f64 = 30.0;
 
 /// What is larger than this is not shown whole, mm of the part. Our choice: the tool must still
 /// be seen beside it.
-const WHOLE: f64 = 130.0;
+const WHOLE: f64 = 90.0;
 
 /// Under the sheet: the dimension, and some of the tool, mm.
 const FOOT: f64 = 6.4;
@@ -45,6 +46,8 @@ pub struct EndView {
     pub beyond: Vec<Vec<Point>>,
     /// What moves, still flat.
     pub flat: Vec<Vec<Point>>,
+    /// Whether it stands upright, in a vice: u is up then.
+    pub upright: bool,
     /// Of the sheet.
     pub thickness: f64,
     /// The bend line and the gauge edge, and their distance in words.
@@ -100,7 +103,7 @@ impl EndView {
             items.push(Item::Fill(tone, vec![drawn(tool)]));
             items.push(Item::Line(Pen::Fine, drawn(tool)));
         }
-        items.extend(self.flat.iter().flat_map(|p| self.phantom(p, &drawn(p))));
+        items.extend(self.flat.iter().flat_map(|p| phantom(&drawn(p))));
         let thin = self.thickness / scale < 0.6;
         for polygon in &self.held {
             items.push(Item::Fill(0.0, vec![drawn(polygon)]));
@@ -112,16 +115,48 @@ impl EndView {
         }
         let mut all = vec![window(frame, items)];
         if let Some((ends, words)) = &self.gauge {
-            all.extend(dimension(frame, ends.map(|p| at(&p)), words));
+            let ends = ends.map(|p| at(&p));
+            all.extend(match self.upright {
+                true => upright(frame, ends, words),
+                false => dimension(frame, ends, words),
+            });
         }
         all
     }
+}
 
-    /// Both surfaces and the end of what lay flat.
-    fn phantom(&self, _polygon: &[Point], edges: &[Edge]) -> Vec<Item> {
-        let long = |edge: &&Edge| edge.length() > 1.0;
-        edges.iter().filter(long).map(|e| Item::Line(Pen::Phantom, vec![*e])).collect()
+/// The long sides of what lay flat.
+fn phantom(edges: &[Edge]) -> Vec<Item> {
+    let long = |edge: &&Edge| edge.length() > 1.0;
+    edges.iter().filter(long).map(|e| Item::Line(Pen::Phantom, vec![*e])).collect()
+}
+
+/// A height beside the sheet, as far as it lies in the frame.
+fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
+    let x = ends[0].x.min(ends[1].x) - 3.2;
+    let inside = |y: f64| y.clamp(frame.min.y, frame.max.y);
+    let [from, to] = ends.map(|p| Point::new(x, inside(p.y)));
+    let words = Words { ink: Ink::Accent, ..Words::heavy(Point::ZERO, SMALL, text) };
+    let at = Point::new(x - words.length() - 1.0, f64::midpoint(from.y, to.y) - SMALL / 2.0);
+    let mut items = vec![Item::line(Pen::Accent, from, to), Item::Words(Words { at, ..words })];
+    for p in ends.into_iter().filter(|p| (inside(p.y) - p.y).abs() < 1e-9) {
+        let side = Point::new(x - 1.0, p.y);
+        items.push(Item::line(Pen::Accent, Point::new(p.x - 0.6, p.y), side));
     }
+    items.extend(arrows(from, to));
+    items
+}
+
+/// The arrows of a dimension: between its ends, or outside them where these are near.
+fn arrows(from: Point, to: Point) -> Vec<Item> {
+    let along = (to - from).normalize();
+    let whole = (to - from).hypot() > 5.4;
+    let one = |(tip, way): (Point, Vec2)| {
+        let foot = tip + way * if whole { 2.2 } else { -2.2 };
+        let side = Vec2::new(-way.y, way.x) * 0.4;
+        Item::Inked(Ink::Accent, vec![ring(&[tip, foot + side, foot - side])])
+    };
+    [(from, along), (to, -along)].map(one).to_vec()
 }
 
 /// A distance below the sheet, as far as it lies in the frame.
@@ -154,13 +189,7 @@ fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
         }
     }
     items.push(Item::line(Pen::Accent, from, to));
-    let along = (to - from).normalize();
-    for (tip, way) in [(from, along), (to, -along)] {
-        let whole = high - low > 5.4;
-        let (tip_at, side) = (tip + way * if whole { 2.2 } else { -2.2 }, (-way.y, way.x));
-        let corner = |k: f64| tip_at + (side.0 * k, side.1 * k);
-        items.push(Item::Inked(Ink::Accent, vec![ring(&[tip, corner(0.4), corner(-0.4)])]));
-    }
+    items.extend(arrows(from, to));
     items.push(Item::Fill(1.0, vec![outline(gap)]));
     items.push(Item::Words(words));
     items
