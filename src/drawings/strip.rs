@@ -53,8 +53,8 @@ fn ratio(scale: f64) -> String {
 fn first(job: &Job, solved: &Solved) -> Vec<StripLine> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
     if solved.plan.as_ref().is_some_and(|plan| !plan.steps.is_empty()) {
-        let words =
-            "Springback is computed: the second angle is for the hardest sheet of its grade.";
+        let words = "Legs are measured outside. Springback is computed: the angle below “bend to” \
+                     is for the hardest sheet of the grade.";
         lines.push(words.to_owned());
     }
     if job.shop.is_none() {

@@ -26,13 +26,13 @@ const SMALL: f64 = 2.5;
 const PITCH: f64 = 4.2;
 
 /// Width of the end view, mm.
-const VIEW: f64 = 40.0;
+const VIEW: f64 = 38.0;
 
 /// Where the words begin, mm.
-const TEXT: f64 = 43.6;
+const TEXT: f64 = 41.4;
 
 /// Width of the view from above, mm, and what stays free to its left.
-const PLAN: [f64; 2] = [11.0, 1.6];
+const PLAN: [f64; 2] = [13.0, 1.4];
 
 /// Least height of a row, mm.
 const LEAST: f64 = 23.2;
@@ -73,7 +73,7 @@ pub struct BendStep {
     pub up: bool,
     /// Its name and its angle.
     pub name: [String; 2],
-    /// To what it is bent: words before it, the angle itself, words after it; empty where nobody
+    /// To what it is bent: words before it, the angle itself, words below it; empty where nobody
     /// knows.
     pub bend_to: [String; 3],
     /// What to do.
@@ -105,7 +105,12 @@ impl BendStep {
         }
         let frame = Bounds { min: Point::new(1.2, 0.8), max: Point::new(1.2 + VIEW, height - 0.8) };
         items.extend(self.view.items(frame, scale));
-        let plan_top = under - 1.4;
+        let tail = plain(0.0, SMALL, &self.bend_to[2]);
+        let tail_at = Point::new(right - tail.length(), under - PITCH);
+        let plan_top = if self.bend_to[2].is_empty() { under - 1.4 } else { tail_at.y - 1.4 };
+        if !tail.text.is_empty() {
+            items.push(Item::Words(Words { at: tail_at, ..tail }));
+        }
         let plan =
             Bounds { min: Point::new(right - PLAN[0], 1.2), max: Point::new(right, plan_top) };
         items.extend(self.plan.items(plan));
@@ -120,16 +125,13 @@ impl BendStep {
         let name = heavy(sign_at + 3.6, LARGE, &self.name[0]);
         let angle = plain(name.at.x + name.length() + 1.2, LARGE, &self.name[1]);
         let value = heavy(0.0, LARGE, &self.bend_to[1]);
-        let tail = plain(0.0, SMALL, &self.bend_to[2]);
-        let tail = Words { at: Point::new(right - tail.length(), 0.0), ..tail };
-        let after = if self.bend_to[2].is_empty() { 0.0 } else { 1.0 };
-        let value = Words { at: Point::new(tail.at.x - after - value.length(), 0.0), ..value };
+        let value = Words { at: Point::new(right - value.length(), 0.0), ..value };
         let label = plain(0.0, SMALL, &self.bend_to[0]);
         let label = Words { at: Point::new(value.at.x - 1.0 - label.length(), 0.0), ..label };
         let fits = angle.at.x + angle.length() + 2.0 <= label.at.x;
         let mut first = vec![Item::Words(number), sign(Point::new(sign_at, 0.0), self.up)];
         first.extend([name, angle].map(Item::Words));
-        let second = [label, value, tail].map(Item::Words).to_vec();
+        let second = [label, value].map(Item::Words).to_vec();
         if self.bend_to[1].is_empty() {
             vec![first]
         } else if fits {

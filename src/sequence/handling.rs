@@ -205,5 +205,8 @@ fn from_left(bending: &Bending, hold: usize, stack: &Stack) -> f64 {
     // To the right of who looks against u, v up.
     let right = cross(plane.v, plane.u);
     let starts_left = dot(right, bending.flat.bend.start.x) > 0.0;
-    if starts_left { stack.from } else { bending.width() - stack.from - stack.width() }
+    let strip = bending.strip();
+    let ends = [strip.line.from, strip.line.to].map(|p| strip.to_its_own().apply(p).x);
+    let [low, high] = [ends[0].min(ends[1]), ends[0].max(ends[1])];
+    if starts_left { stack.from - low } else { high - stack.from - stack.width() }
 }

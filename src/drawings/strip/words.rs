@@ -67,13 +67,16 @@ impl Say<'_> {
             return format!("Stand it up, {moves} above, {side} to you: bend it towards you");
         }
         let side = format!("{side} up");
+        // The bend is named after what it carries as a rule.
+        let drawn = &self.solved.part.bends[self.handling.bend];
         let towards = format!("{moves} to you");
+        let and = if drawn.name == moves { String::new() } else { format!(": {towards}") };
         match self.handling.action {
             Action::Lay => format!("Lay {hold} flat, {side}, {towards}"),
             Action::Move { flip: None, rotate } if rotate == Angle::ZERO => {
                 format!("Same way round: {towards}")
             }
-            Action::Move { flip: None, rotate } => format!("Rotate {}: {towards}", round(rotate)),
+            Action::Move { flip: None, rotate } => format!("Rotate {}{and}", round(rotate)),
             Action::Move { flip: Some(flip), rotate } => {
                 let way = match flip {
                     Flip::Sideways => "left for right",
@@ -83,7 +86,7 @@ impl Say<'_> {
                     true => String::new(),
                     false => format!(", rotate {}", round(rotate)),
                 };
-                format!("*Flip over* {way}{then}: {side}, {towards}")
+                format!("*Flip over* {way}{then}, {side}{and}")
             }
         }
     }
@@ -125,33 +128,39 @@ impl Say<'_> {
         let words = rows.map(|(row, left)| {
             let widths: Vec<String> = row.widths_mm.iter().map(|w| self.mm(*w)).collect();
             let begin = match self.mm(*left) {
-                zero if zero == "0" => "from the left end".to_owned(),
+                zero if zero == "0" => "from left end".to_owned(),
                 left if left.starts_with('-') => {
-                    format!("{} beyond the left end", left.trim_start_matches('-'))
+                    format!("{} beyond left end", left.trim_start_matches('-'))
                 }
-                left => format!("{left} from the left end"),
+                left => format!("{left} from left"),
             };
             let tool = if row.tool == "punch" { String::new() } else { format!("{} ", row.tool) };
-            format!(", {tool}*{}* {begin}", widths.join(" + "))
+            format!(", {tool}*{}*, {begin}", widths.join(" + "))
         });
         words.collect()
     }
 
-    /// How the line stands in a vice.
+    /// What backs the sheet in a vice.
     fn in_vice(&self) -> String {
-        let Some(sight) = self.handling.sight else { return String::new() };
-        let off = self.mm(sight.abs());
-        let mut words = match off.as_str() {
-            "0" => "; line level with the front jaw".to_owned(),
-            off if sight > 0.0 => format!("; line {off} below the top of the front jaw"),
-            off => format!("; line {off} above the front jaw"),
-        };
-        if let Some(gauge) = self.handling.gauge.filter(|gauge| !gauge.held) {
-            words +=
-                &format!(", {} *{}* above it", self.from(&gauge), self.mm(gauge.distance - sight));
-        }
         let radius = self.solved.part.bends[self.handling.bend].bend.radius();
-        words + &format!("; rear jaw backs it, {} lower", self.mm(radius))
+        format!("; rear jaw backs it {} lower", self.mm(radius))
+    }
+
+    /// How the line stands in a vice, and what stands above the jaw.
+    fn above_jaw(&self, sight: f64) -> String {
+        let off = self.mm(sight.abs());
+        let line = match off.as_str() {
+            "0" => "Line level with the front jaw".to_owned(),
+            off if sight > 0.0 => format!("Line *{off}* below the top of the front jaw"),
+            off => format!("Line *{off}* above the front jaw"),
+        };
+        match self.handling.gauge.filter(|gauge| !gauge.held) {
+            Some(gauge) => {
+                let above = self.mm(gauge.distance - sight);
+                format!("{line}, {} *{above}* above it", self.from(&gauge))
+            }
+            None => line,
+        }
     }
 
     /// A rolled bend or a hem.
@@ -172,6 +181,9 @@ impl Say<'_> {
 
     /// From what its line is set.
     fn gauging(&self) -> String {
+        if let (true, Some(sight)) = (self.handling.upright, self.handling.sight) {
+            return self.above_jaw(sight);
+        }
         let Some(gauge) = &self.handling.gauge else {
             return "No free edge runs parallel: set by the scribed line".into();
         };
@@ -201,14 +213,10 @@ impl Say<'_> {
 
     /// The sight line, where it is not the bend line.
     fn sight(&self) -> Option<String> {
-        let setup = self.setup.as_ref()?;
         let sight = self.handling.sight.filter(|sight| sight.abs() > SIGHT)?;
-        let in_vice = match &setup.shop.brakes[setup.step.setup.brake].tools {
-            Tools::Folding(folding) => folding.kind == FoldingKind::Vice,
-            Tools::Press(_) => false,
-        };
         let side = if sight > 0.0 { "this side of" } else { "behind" };
-        (!in_vice).then(|| format!("Set the nose *{}* {side} the bend line", self.mm(sight.abs())))
+        let words = format!("Set the nose *{}* {side} the bend line", self.mm(sight.abs()));
+        (!self.handling.upright).then_some(words)
     }
 
     /// What to measure before the next bend.
@@ -223,7 +231,7 @@ impl Say<'_> {
             _ => "",
         };
         let and = if drawn.form() == Form::Bent { format!(", {angle}") } else { String::new() };
-        Some(format!("Check leg *{}* outside{to}{and}", self.mm(leg)))
+        Some(format!("Check leg *{}*{to}{and}", self.mm(leg)))
     }
 
     /// The least room, and what has it.
