@@ -53,8 +53,8 @@ fn ratio(scale: f64) -> String {
 fn first(job: &Job, solved: &Solved) -> Vec<StripLine> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
     if solved.plan.as_ref().is_some_and(|plan| !plan.steps.is_empty()) {
-        let words = "Legs are measured outside. Springback is computed: the angle below “bend to” \
-                     is for the hardest sheet of the grade.";
+        let words = "Legs are measured outside. Springback is computed: the angles below \
+                     “bend to” are for the softest and the hardest sheet of the grade.";
         lines.push(words.to_owned());
     }
     if job.shop.is_none() {
@@ -105,7 +105,7 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
     };
     let bend_to = setup.as_ref().map_or_else(Default::default, |setup| {
         let value = degrees(setup.step.setup.under_load);
-        ["bend to".to_owned(), value.clone(), range(handling, &value)]
+        ["bend to".to_owned(), value, range(handling)]
     });
     BendStep {
         number,
@@ -122,17 +122,13 @@ fn degrees(angle: Angle) -> String {
     format!("{}°", num::text(angle.degrees(), 1))
 }
 
-/// How far the angle on the brake may be off what is computed, by the strength of the sheet.
-fn range(handling: &Handling, computed: &str) -> String {
-    let Some([low, high]) = handling.range.map(|range| range.map(degrees)) else {
+/// Between which angles the bend may have to go, by the strength of the sheet.
+fn range(handling: &Handling) -> String {
+    let tenths = |angle: Angle| num::text(angle.degrees(), 1);
+    let Some([low, high]) = handling.range.map(|range| range.map(tenths)) else {
         return String::new();
     };
-    match (low == computed, high == computed) {
-        (true, true) => String::new(),
-        (true, false) => format!("to {high}"),
-        (false, true) => format!("from {low}"),
-        (false, false) => format!("({low} to {high})"),
-    }
+    if low == high { String::new() } else { format!("{low}–{high}°") }
 }
 
 /// The part from above, as it lies.

@@ -2,31 +2,28 @@
 //! part lies.
 
 mod lines;
+mod measures;
 mod view;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::paper::scene;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
 pub use lines::Line;
+use measures::SMALL;
+use measures::VIEW;
+use measures::ring;
 pub use view::EndView;
 pub use view::scale;
 
 /// Height of what is read at the machine, mm.
 const LARGE: f64 = 3.5;
 
-/// Height of all else, mm.
-const SMALL: f64 = 2.5;
-
 /// From one line of words to the next, mm.
 const PITCH: f64 = 4.2;
-
-/// Width of the end view, mm.
-const VIEW: f64 = 38.0;
 
 /// Where the words begin, mm.
 const TEXT: f64 = 41.4;
@@ -90,7 +87,8 @@ impl BendStep {
         let right = width - 1.2;
         let mut items = Vec::new();
         let head = self.head(right);
-        let beside = right - PLAN[0] - PLAN[1] - TEXT;
+        let tail = plain(0.0, SMALL, &self.bend_to[2]);
+        let beside = right - PLAN[0].max(tail.length()) - PLAN[1] - TEXT;
         let lines: Vec<Line> = self.lines.iter().flat_map(|l| l.wrapped(SMALL, beside)).collect();
         let deep = FIRST + 0.3 + PITCH * (head.len() - 1 + lines.len()) as f64 + 1.6;
         let height = deep.max(LEAST).max(self.view.height(scale));
@@ -105,7 +103,6 @@ impl BendStep {
         }
         let frame = Bounds { min: Point::new(1.2, 0.8), max: Point::new(1.2 + VIEW, height - 0.8) };
         items.extend(self.view.items(frame, scale));
-        let tail = plain(0.0, SMALL, &self.bend_to[2]);
         let tail_at = Point::new(right - tail.length(), under - PITCH);
         let plan_top = if self.bend_to[2].is_empty() { under - 1.4 } else { tail_at.y - 1.4 };
         if !tail.text.is_empty() {
@@ -179,12 +176,6 @@ fn sign(at: Point, up: bool) -> Item {
     Item::Inked(Ink::Accent, vec![ring(&corners)])
 }
 
-/// Corners as a closed chain of edges.
-fn ring(corners: &[Point]) -> Vec<Edge> {
-    let next = corners.iter().cycle().skip(1);
-    corners.iter().zip(next).map(|(a, b)| Edge::line(*a, *b)).collect()
-}
-
 impl PlanView {
     /// The view in a rectangle, the operator's arrow below it.
     fn items(&self, room: Bounds) -> Vec<Item> {
@@ -215,14 +206,4 @@ impl PlanView {
         items.push(Item::Fill(0.0, vec![ring(&corners)]));
         items
     }
-}
-
-/// Items within a rectangle.
-fn window(frame: Bounds, items: Vec<Item>) -> Item {
-    Item::Window(frame, items)
-}
-
-/// The outline of a rectangle.
-fn outline(frame: Bounds) -> Vec<Edge> {
-    scene::outline(frame)
 }

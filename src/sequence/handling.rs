@@ -4,15 +4,14 @@
 use crate::bend::Form;
 use crate::brake;
 use crate::flat::Flat;
-use crate::geom::Place;
 use crate::geom::cross;
 use crate::geom::dot;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::sequence::body::Body;
 use crate::sequence::gauge;
-use crate::sequence::gauge::Gauge;
 use crate::sequence::gauge::Reach;
+use crate::sequence::handled::Handling;
 use crate::sequence::lies;
 use crate::sequence::lies::Action;
 use crate::sequence::plan::Plan;
@@ -24,43 +23,6 @@ use crate::shop::Folding;
 use crate::shop::FoldingKind;
 use crate::shop::Shop;
 use crate::shop::Tools;
-
-/// How one bend of an order is handled.
-#[derive(Clone, Debug)]
-pub struct Handling {
-    /// Index of the bend in the part.
-    pub bend: usize,
-    /// The bends made before, as bits.
-    pub made: u32,
-    /// The face that is held, or lies against the back gauge of a press brake.
-    pub hold: usize,
-    /// The face on the other side of the bend.
-    pub moves: usize,
-    /// Of each face, whether it lies in one plane with those beside the bend.
-    pub level: Vec<bool>,
-    /// Of each face, whether it is on the side of the bend that is not held.
-    pub moving: Vec<bool>,
-    /// What its line is measured from; none where nothing parallel to it can be reached.
-    pub gauge: Option<Gauge>,
-    /// Outside leg from the bend to the gauge edge once it is made, mm: to the mould line up to 90°,
-    /// beyond that to the outside of the bend. None without a gauge, and for a rolled bend.
-    pub leg: Option<f64>,
-    /// Whether it is held upright, in a vice: what moves stands up, its inside towards the operator.
-    pub upright: bool,
-    /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;
-    /// in a vice from the front, what moves up.
-    pub lies: Place,
-    /// What brings it there from the bend before.
-    pub action: Action,
-    /// From the bend line to the sight line under the nose, towards what moves, mm; none over a V
-    /// and without a tool.
-    pub sight: Option<f64>,
-    /// Between which angles the bend may have to go under load: see [`bend_to`].
-    pub range: Option<[Angle; 2]>,
-    /// For each tool that comes in pieces, in the order of the step: where they begin, mm from the
-    /// end of the bend line at the operator's left.
-    pub from_left: Vec<f64>,
-}
 
 /// One bend to be handled.
 struct Doing<'a> {
@@ -82,10 +44,10 @@ pub(super) fn all(task: &Task, plan: &Plan) -> Vec<Handling> {
 
 /// How the bends are handled when they are made as the recipe has them, on tools nobody has named.
 ///
-/// Empty for a part of more bends than are put in order.
+/// Empty for a part of more bends than a word has bits.
 pub fn without_tools(part: &Part, flat: &Flat) -> Vec<Handling> {
     let order: Vec<(usize, Option<&Step>)> = (0..part.bends.len()).map(|i| (i, None)).collect();
-    let few = order.len() <= super::MAX_BENDS;
+    let few = part.bends.len() <= u32::BITS as usize;
     if few { of_order(part, flat, &order, None) } else { Vec::new() }
 }
 

@@ -11,7 +11,7 @@ use crate::sequence::body;
 use crate::sequence::body::Block;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
-use crate::sequence::handling::Handling;
+use crate::sequence::handled::Handling;
 use crate::sequence::hull;
 use crate::sequence::plan::Step;
 use crate::sequence::refusal::Obstacle;

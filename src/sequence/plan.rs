@@ -1,7 +1,7 @@
 //! The bend sequence of a part: which bend comes when, and how it is made.
 
 use crate::sequence::formed::Formed;
-use crate::sequence::handling::Handling;
+use crate::sequence::handled::Handling;
 use crate::sequence::refusal::Refusal;
 use crate::sequence::room::Tooling;
 use crate::sequence::setup::Setup;

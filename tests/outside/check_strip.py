@@ -16,6 +16,7 @@ or when there was nothing to check.
 """
 
 import argparse
+import copy
 import math
 import random
 import sys
@@ -121,6 +122,19 @@ class Seen(Step):
         return float((flange(gauge) - on_arc) @ way)
 
 
+def named_by_size(part, areas):
+    """The two faces of one bend, which lose alike to it: the larger drawn is the larger left."""
+    if len(part.bends) == 1:
+        left = sorted(part.faces, key=lambda name: part.faces[name].area)
+        drawn = sorted(part.faces, key=lambda name: areas[name])
+        new = dict(zip(left, drawn))
+        part.faces = {new[name]: polygon for name, polygon in part.faces.items()}
+        part.sides = [[new[name] for name in pair] for pair in part.sides]
+        for piece in part.pieces:
+            piece.face = new.get(piece.face)
+    return part
+
+
 def view(step, top):
     """From the flat to what the operator sees: what moves below."""
     mirror = np.diag([1.0 if top else -1.0, 1.0])
@@ -180,6 +194,23 @@ def check_gauge(words, step, row, how, tally):
     tally.counts[gauge["from"]] += 1
 
 
+def check_planted(words, step, row, how, tally):
+    """That the model sees what is off by a hundredth of a thousandth, and an edge of another face."""
+    for plant in ("distance_mm", "face", "leg_mm"):
+        planted = copy.deepcopy(how)
+        if plant == "leg_mm":
+            if "leg_mm" not in how:
+                continue
+            planted["leg_mm"] += 1e-5
+        elif plant == "face":
+            planted["gauge"]["face"] += "?"
+        else:
+            planted["gauge"]["distance_mm"] += 1e-5
+        found = Tally()
+        check_gauge(words, step, row, planted, found)
+        tally.fact(bool(found.failed), f"{words}: a planted fault of {plant} is not seen")
+
+
 def check_none(words, step, tally):
     """That no long free edge was overlooked."""
     for a, b, (low, high), t in step.free_edges():
@@ -203,7 +234,7 @@ def check_part(number, program, shop_file, tally):
         tally.counts["orders"] += 1
         row = report["parts"][0]
         dxf = folder / "out/flats/p.dxf"
-        part = Part(dxf, row, drawn.tree, drawn.areas)
+        part = named_by_size(Part(dxf, row, drawn.tree, drawn.areas), drawn.areas)
         blank = Polygon(plate(rings(cut_of(dxf), "mm", 0.001)).exterior)
         order = sorted(range(len(row["bends"])), key=lambda i: row["bends"][i]["step"]["sequence"])
         tally.fact([row["bends"][i]["step"]["sequence"] for i in order] == list(range(1, len(order) + 1)),
@@ -222,6 +253,7 @@ def check_part(number, program, shop_file, tally):
                            f"{words}: {under} is not between {low} and {high}")
             if "gauge" in how:
                 check_gauge(words, step, bend, how, tally)
+                check_planted(words, step, bend, how, tally)
             else:
                 check_none(words, step, tally)
             top = how["top"] == "top side"

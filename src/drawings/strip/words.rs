@@ -8,6 +8,7 @@ use crate::num;
 use crate::num::Angle;
 use crate::paper::StripLine;
 use crate::paper::rule_text;
+use crate::quantity::Units;
 use crate::report;
 use crate::report::FormedRow;
 use crate::report::MadeRow;
@@ -59,6 +60,17 @@ impl Say<'_> {
         rule_text(self.job.units, mm)
     }
 
+    /// The size of a tool, as it is called: in mm where it is whole mm, with its unit in a job in
+    /// inches.
+    fn size(&self, mm: f64) -> String {
+        let is_whole = (mm - mm.round()).abs() < 1e-9;
+        match self.job.units {
+            Units::Millimetre => self.mm(mm),
+            Units::Inch if is_whole => format!("{} mm", num::text(mm, 0)),
+            Units::Inch => format!("{} in", self.mm(mm)),
+        }
+    }
+
     /// How the part comes to lie.
     fn action(&self) -> String {
         let side = if self.handling.lies.mirrored { "bottom side" } else { "top side" };
@@ -101,7 +113,7 @@ impl Say<'_> {
         let mut words = capital(&brake.name);
         match (&brake.tools, setup.step.setup.tool) {
             (Tools::Press(press), Tool::Press { die, punch, .. }) => {
-                let v = self.mm(press.dies[die].v);
+                let v = self.size(press.dies[die].v);
                 words += &format!(", V {v}, {} punch", press.punches[punch].name);
                 words += &self.pieces(made);
             }
@@ -126,7 +138,7 @@ impl Say<'_> {
     fn pieces(&self, made: &MadeRow) -> String {
         let rows = made.sections.iter().zip(&self.handling.from_left);
         let words = rows.map(|(row, left)| {
-            let widths: Vec<String> = row.widths_mm.iter().map(|w| self.mm(*w)).collect();
+            let widths: Vec<String> = row.widths_mm.iter().map(|w| self.size(*w)).collect();
             let begin = match self.mm(*left) {
                 zero if zero == "0" => "from left end".to_owned(),
                 left if left.starts_with('-') => {

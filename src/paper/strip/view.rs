@@ -4,15 +4,14 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::paper::scene;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
-use crate::paper::strip::SMALL;
-use crate::paper::strip::VIEW;
-use crate::paper::strip::outline;
-use crate::paper::strip::ring;
-use crate::paper::strip::window;
+use crate::paper::strip::measures::SMALL;
+use crate::paper::strip::measures::VIEW;
+use crate::paper::strip::measures::ring;
 
 /// Scales of the end views: so many mm of the part are one on paper.
 const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0];
@@ -113,7 +112,7 @@ impl EndView {
             items.push(Item::Inked(Ink::Accent, vec![drawn(polygon)]));
             items.extend(thin.then(|| Item::Line(Pen::Accent, drawn(polygon))));
         }
-        let mut all = vec![window(frame, items)];
+        let mut all = vec![Item::Window(frame, items)];
         if let Some((ends, words)) = &self.gauge {
             let ends = ends.map(|p| at(&p));
             all.extend(match self.upright {
@@ -190,7 +189,7 @@ fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     }
     items.push(Item::line(Pen::Accent, from, to));
     items.extend(arrows(from, to));
-    items.push(Item::Fill(1.0, vec![outline(gap)]));
+    items.push(Item::Fill(1.0, vec![scene::outline(gap)]));
     items.push(Item::Words(words));
     items
 }
