@@ -22,6 +22,7 @@ mod notes;
 mod page;
 mod recess;
 mod signs;
+mod strip;
 mod title;
 mod tubes;
 mod welds;

@@ -142,6 +142,7 @@ pub fn job() -> Value {
                 "min": { "$ref": "#/$defs/quantity", "description": "Narrower cut-outs stay empty" },
                 "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the edge of its cut-out" },
             })),
+            "bend_ticks": flag("Etch short ticks at the ends of bend lines; when left out, of parts with more than one bend where the process marks as it cuts"),
             "common_cuts": flag("One cut separates pieces whose straight edges face each other; needs a gap of one kerf"),
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
             "link": list("Links between rod ends", "#/$defs/link"),

@@ -18,12 +18,20 @@
 //!
 //! Rolled bends and hems are made on no brake: they are made first, out of the flat sheet, and
 //! the other bends are tried round them; where that does not work, last.
+//!
+//! Each bend of the order comes with how it is handled: what its line is measured from as the part
+//! lies then, how the part comes to lie so, what to measure afterwards.
 
 mod body;
 mod escape;
 mod extent;
 mod formed;
+mod gauge;
+mod handled;
+mod handling;
 mod hull;
+mod lies;
+mod picture;
 mod pieces;
 mod plan;
 mod ranking;
@@ -44,6 +52,13 @@ pub use formed::Formed;
 pub use formed::Unfit;
 pub(crate) use formed::flat_ends;
 pub(crate) use formed::hem_return;
+pub use gauge::From as GaugeFrom;
+pub use gauge::Gauge;
+pub use handled::Handling;
+pub use handling::without_tools;
+pub use lies::Action;
+pub use lies::Flip;
+pub use picture::Picture;
 pub use plan::Plan;
 pub use plan::Step;
 pub(crate) use refusal::Cause;
@@ -77,6 +92,13 @@ pub fn find(task: &Task) -> Plan {
         let blocked = (0..count).map(|bend| (bend, Vec::new())).collect();
         return Plan { blocked, ..Plan::default() };
     }
+    let plan = ordered(task);
+    Plan { handling: handling::all(task, &plan), ..plan }
+}
+
+/// The order with its setups.
+fn ordered(task: &Task) -> Plan {
+    let count = task.part.bends.len();
     let is_formed = |bend: &usize| task.part.bends[*bend].bend.form() != Form::Bent;
     let (formed, bent): (Vec<usize>, Vec<usize>) = (0..count).partition(is_formed);
     let first = planned(task, &formed, &bent, false);

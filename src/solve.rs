@@ -17,8 +17,10 @@ mod standing;
 pub(crate) use choice::Choice;
 pub use choice::Failure;
 pub(crate) use on_sheets::seen;
+pub(crate) use setup::Setup;
 pub(crate) use setup::SideUp;
 pub(crate) use setup::ToGrain;
+pub(crate) use setup::handled;
 pub(crate) use setup::setup;
 pub use solved::Solved;
 pub(crate) use solved::pieces;
@@ -294,6 +296,7 @@ fn developed(
     let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
     let left = params.differ().then(|| Arc::new(params.left()));
     let developed = parts.into_iter().map(|part| {
+        let part = ticked(job, part);
         // Where the values differ with the hand, every part has its own.
         let of_left = left.as_ref().filter(|_| part.hand == Some(Hand::Left));
         let params = of_left.unwrap_or(&params);
@@ -303,6 +306,16 @@ fn developed(
         Ok(Developed { line: index, params: params.clone(), part, flat, plan })
     });
     developed.collect()
+}
+
+/// A part with ticks at the ends of its bend lines, where the job wants them: where it does not
+/// say, if there are several bends and the process marks as it cuts.
+fn ticked(job: &Job, mut part: Part) -> Part {
+    let marks = || part.bends.len() > 1 && job.process.text("marking") == Some("yes");
+    if job.bend_ticks.unwrap_or_else(marks) {
+        part.bends.iter_mut().for_each(|bend| bend.ticks = true);
+    }
+    part
 }
 
 /// The parts of a line, folded, fitted and judged once their flats are final.

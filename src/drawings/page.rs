@@ -1,6 +1,5 @@
 //! A shop drawing put together: the first sheet, and a second one only for what cannot stand there.
 
-use crate::drawings::bends;
 use crate::drawings::fit;
 use crate::drawings::flat;
 use crate::drawings::folded;
@@ -11,6 +10,7 @@ use crate::drawings::layout::Layout;
 use crate::drawings::layout::Needs;
 use crate::drawings::loads;
 use crate::drawings::notes;
+use crate::drawings::strip;
 use crate::drawings::title;
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -27,6 +27,7 @@ use crate::paper::Pages;
 use crate::paper::Plan;
 use crate::paper::SMALL;
 use crate::paper::Strip;
+use crate::paper::StripRow;
 use crate::paper::Tag;
 use crate::paper::Unit;
 use crate::paper::Words;
@@ -308,5 +309,9 @@ fn folded_picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Vec<Item
 
 /// The bends in order as rows of a width.
 fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
-    paper::units(&bends::table(job, solved), width)
+    let row = |row: StripRow| {
+        let lowered = |item: Item| item.shifted((-INSET.0, -row.height));
+        Unit::picture(row.height, row.items.into_iter().map(lowered).collect())
+    };
+    strip::rows(job, solved, width).into_iter().map(row).collect()
 }

@@ -57,6 +57,9 @@ pub struct Job {
     pub common_cuts: Option<Span>,
     /// What stands in the title strips of its drawings.
     pub titled: Titled,
+    /// Whether the ends of bend lines are etched; where it does not say, of parts with more than one
+    /// bend that are cut by a process that marks.
+    pub bend_ticks: Option<bool>,
     /// What holds for every part.
     pub limits: Limits,
     /// The sheets in stock.

@@ -84,6 +84,7 @@ pub fn read(
         bridges: settings.bridges,
         common_cuts: settings.common_cuts,
         titled: settings.titled,
+        bend_ticks: settings.bend_ticks,
         limits: settings.limits,
         sheets,
         links,

@@ -38,6 +38,7 @@ pub(super) struct Settings {
     pub(super) limits: Limits,
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
+    pub(super) bend_ticks: Option<bool>,
     pub(super) cut_outs: Option<CutOuts>,
     pub(super) titled: Titled,
 }
@@ -61,6 +62,7 @@ impl Settings {
         wider_than_kerf(fields, process.as_deref(), units);
         let bridges = fields.get("bridges").and_then(|i| Bridges::read(i, fields));
         let common_cuts = common_cuts(fields);
+        let bend_ticks = fields.get("bend_ticks").map(|_| fields.flag("bend_ticks"));
         let cut_outs = fields.get("cutouts").and_then(|i| cut_outs(i, findings));
         Self {
             units,
@@ -74,6 +76,7 @@ impl Settings {
             limits,
             bridges,
             common_cuts,
+            bend_ticks,
             cut_outs,
             titled: Titled::read(fields),
         }

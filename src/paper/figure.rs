@@ -4,7 +4,7 @@ use crate::paper::scene::Item;
 
 /// A drawing that is ready, anywhere in its own coordinates.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Figure {
+pub(crate) struct Figure {
     /// What it shows.
     pub heading: String,
     /// Its lines and words.

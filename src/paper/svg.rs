@@ -60,6 +60,10 @@ fn hex([red, green, blue]: [u8; 3]) -> String {
     format!("#{red:02x}{green:02x}{blue:02x}")
 }
 
+fn colour(ink: Ink) -> String {
+    ink.colour().map_or_else(|| "#000".into(), hex)
+}
+
 /// Draws on one page.
 struct Hand {
     /// Height of the page, mm.
@@ -75,7 +79,9 @@ impl Hand {
             match item {
                 Item::Line(pen, edges) => group.append(self.line(*pen, edges)),
                 Item::Fill(tone, loops) => group.append(self.fill(*tone, loops)),
-                Item::Area(ink, loops) => group.append(self.area(*ink, loops)),
+                Item::Area(ink, loops) => {
+                    group.append(self.area(hex(ink.colour().unwrap_or_default()), loops))
+                }
                 Item::Words(words) if words.text.trim().is_empty() => {}
                 Item::Words(words) => group.append(self.words(words)),
                 Item::Window(bounds, items) => {
@@ -125,16 +131,13 @@ impl Hand {
     }
 
     fn fill(&self, tone: f64, loops: &[Vec<Edge>]) -> Path {
-        let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
         let share = number(tone.clamp(0.0, 1.0) * 100.0);
-        let area = write::path(paths.join(" ")).set("fill-rule", "evenodd");
-        area.set("fill", format!("rgb({share}%,{share}%,{share}%)"))
+        self.area(format!("rgb({share}%,{share}%,{share}%)"), loops)
     }
 
-    fn area(&self, ink: Ink, loops: &[Vec<Edge>]) -> Path {
+    fn area(&self, colour: String, loops: &[Vec<Edge>]) -> Path {
         let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
-        let area = write::path(paths.join(" ")).set("fill-rule", "evenodd");
-        area.set("fill", hex(ink.colour().unwrap_or_default()))
+        write::path(paths.join(" ")).set("fill-rule", "evenodd").set("fill", colour)
     }
 
     fn words(&self, words: &Words) -> Element {

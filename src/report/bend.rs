@@ -14,6 +14,9 @@ use crate::report::ends::ends;
 use crate::report::ends::point;
 use crate::report::formed;
 use crate::report::formed::FormedRow;
+use crate::report::step;
+use crate::report::step::StepRow;
+use crate::sequence::Handling;
 use crate::sequence::Stack;
 use crate::sequence::Why;
 use crate::solve;
@@ -62,6 +65,9 @@ pub(crate) struct BendRow {
     line_mm: [[f64; 2]; 2],
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) made: Option<MadeRow>,
+    /// How it is handled; none where it has no place in the order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    step: Option<StepRow>,
 }
 
 /// How a bend is made in the shop.
@@ -73,9 +79,6 @@ pub(crate) struct MadeRow {
     /// The face that is held, and which side of the sheet is up.
     pub(crate) clamp: String,
     pub(crate) top: SideUp,
-    /// The same in words, for a drawing.
-    #[serde(skip)]
-    pub(crate) handling: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) v_mm: Option<f64>,
     pub(crate) formed_radius_mm: f64,
@@ -105,16 +108,16 @@ pub(crate) struct MadeRow {
 /// What of the part comes nearest to which tool, and how far the bend is made by then.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct NearestRow {
-    part: String,
-    tool: &'static str,
-    angle_deg: f64,
+    pub(crate) part: String,
+    pub(crate) tool: &'static str,
+    pub(crate) angle_deg: f64,
 }
 
 /// Sections of one tool side by side.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct SectionsRow {
-    tool: &'static str,
-    widths_mm: Vec<f64>,
+    pub(crate) tool: &'static str,
+    pub(crate) widths_mm: Vec<f64>,
     /// From the left end of the bend line, or the lower end of a vertical one.
     begin_mm: f64,
     /// Where they stand on the bend line.
@@ -143,8 +146,15 @@ impl MadeRow {
     }
 }
 
-/// The row of a bend; `place` brings the flat to where its file has it.
-pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> BendRow {
+/// The row of a bend, which is handled in its order as said; `place` brings the flat to where its
+/// file has it.
+pub(crate) fn row(
+    job: &Job,
+    solved: &Solved,
+    (bend, handled): (usize, &[Handling]),
+    place: &Place,
+) -> BendRow {
+    let at = handled.iter().position(|handling| handling.bend == bend);
     let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
     let corner = drawn.bend.form() == Form::Bent;
     BendRow {
@@ -161,6 +171,7 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Ben
         deduction_mm: corner.then(|| on_grid(drawn.bend.deduction())),
         line_mm: ends(&strip.line.moved(place)),
         made: made(job, solved, bend, place),
+        step: at.map(|at| step::row(solved, at + 1, &handled[at], place)),
     }
 }
 
@@ -174,7 +185,6 @@ pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Op
         tool: chosen.tool_words(shop, job.units),
         clamp: part.faces[chosen.hold].name.clone(),
         top: setup.side_up,
-        handling: setup.handling(&part.faces[chosen.hold].name),
         v_mm: setup.v.map(on_grid),
         formed_radius_mm: on_grid(setup.radius),
         min_flange_mm: on_grid(setup.min_flange),

@@ -187,6 +187,7 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
     let region = &solved.flat.region;
     let density = sheet.material.measure("density");
     let place = to_origin(region);
+    let handled = solve::handled(solved);
     let bounds = region.bounds();
     let welds = solved.part.faces.iter().flat_map(|f| &f.welds).map(|weld| WeldRow {
         edge: weld.edge.clone(),
@@ -217,7 +218,9 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         holes: region.holes().len(),
         pierces: 1 + region.holes().len(),
         marks: solved.flat.marks.len(),
-        bends: (0..solved.part.bends.len()).map(|i| bend::row(job, solved, i, &place)).collect(),
+        bends: (0..solved.part.bends.len())
+            .map(|i| bend::row(job, solved, (i, &handled), &place))
+            .collect(),
         bending: bend::as_drawn(job, solved),
         corners: corner::corners(solved),
         holes_to_finish: later(job, solved),

@@ -166,6 +166,51 @@ fn bend() -> Value {
             "allowance_mm": amount(), "deduction_mm": number(),
             "formed": formed(),
             "made": made(),
+            "step": step(),
+        },
+    })
+}
+
+/// How a bend is handled at its step.
+fn step() -> Value {
+    let line = json!({ "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } });
+    json!({
+        "type": "object",
+        "description": "How it is handled; without a shop in the order of the recipe, on tools nobody has named",
+        "required": ["sequence", "hold", "to_operator", "top", "upright", "action"],
+        "properties": {
+            "sequence": { "type": "integer", "minimum": 1 },
+            "hold": { "type": "string", "description": "The face that is held, or lies against the back gauge of a press brake" },
+            "to_operator": { "type": "string", "description": "The face on the other side of the bend" },
+            "top": { "enum": ["top side", "bottom side"], "description": "The side of the sheet that is up; in a vice, towards the operator" },
+            "upright": { "type": "boolean", "description": "Whether it is held upright, in a vice" },
+            "action": {
+                "type": "object",
+                "required": ["kind"],
+                "description": "What brings it there from the bend before: `lay` as the first, or with another face level; else turned over where said, then rotated, anticlockwise as seen from above",
+                "properties": {
+                    "kind": { "enum": ["lay", "move"] },
+                    "flip": { "enum": ["left for right", "front for back"] },
+                    "rotate_deg": number(),
+                },
+            },
+            "gauge": {
+                "type": "object",
+                "required": ["from", "face", "distance_mm", "side", "covered", "line_mm"],
+                "description": "What the bend line is measured from as the part lies then; missing where nothing parallel to it can be reached",
+                "properties": {
+                    "from": { "enum": ["edge", "flange", "tip"], "description": "A free edge, the outside of a flange already bent, the tip of a round edge" },
+                    "face": name(), "bend": name(),
+                    "distance_mm": { "type": "number", "exclusiveMinimum": 0, "description": "To the middle of the bend" },
+                    "side": { "enum": ["held", "moving"] },
+                    "covered": { "type": "boolean", "description": "Whether the tools cover it once they are closed" },
+                    "line_mm": line,
+                },
+            },
+            "leg_mm": { "type": "number", "description": "Outside leg from the bend to the gauge edge once it is made: to the mould line up to 90°, beyond that to the outside of the bend" },
+            "sight_mm": { "type": "number", "description": "From the bend line to the sight line, towards what moves" },
+            "bend_to_deg": { "type": "array", "minItems": 2, "maxItems": 2, "items": number(), "description": "Between which angles it may have to go under load, by the strength of the sheet" },
+            "from_left_mm": { "type": "array", "items": number(), "description": "Where each tool of `made.sections` begins, from the left end of the line as the operator sees it" },
         },
     })
 }

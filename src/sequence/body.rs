@@ -38,7 +38,7 @@ pub(super) struct Block {
 /// The faces of a part cut into convex pieces.
 pub(super) struct Body<'a> {
     pub(super) part: &'a Part,
-    flat: &'a Flat,
+    pub(super) flat: &'a Flat,
     faces: Vec<Vec<Vec<Point>>>,
 }
 

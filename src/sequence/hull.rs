@@ -19,6 +19,11 @@ impl Section {
         Self { corners, bounds: outline.bounds() }
     }
 
+    /// Its corners in order.
+    pub(super) fn corners(&self) -> &[Point] {
+        &self.corners
+    }
+
     /// From a convex polygon to the section, mm; 0 where they touch or overlap.
     pub(super) fn apart(&self, polygon: &[Point]) -> f64 {
         let overlaps = polygon.iter().any(|p| holds(&self.corners, *p))

@@ -1,6 +1,7 @@
 //! The bend sequence of a part: which bend comes when, and how it is made.
 
 use crate::sequence::formed::Formed;
+use crate::sequence::handled::Handling;
 use crate::sequence::refusal::Refusal;
 use crate::sequence::room::Tooling;
 use crate::sequence::setup::Setup;
@@ -33,6 +34,8 @@ pub struct Plan {
     pub blocked: Vec<(usize, Vec<Refusal>)>,
     /// The first bend that cannot be made when they are made as they were drawn, and why not.
     pub as_drawn: Option<(usize, Vec<Refusal>)>,
+    /// How each bend that has a place in the order is handled, in that order.
+    pub handling: Vec<Handling>,
 }
 
 impl Plan {

@@ -3,13 +3,17 @@
 //! A tool is a section in the plane square to the bend line.
 
 use crate::brake;
+use crate::flat::BendStrip;
+use crate::flat::Flat;
 use crate::fold;
 use crate::fold::Frame;
 use crate::fold::Space;
+use crate::geom::Point;
 use crate::num::Angle;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
 use crate::sequence::hull::Section;
+use crate::sequence::refusal::Obstacle;
 use crate::sequence::setup::Setup;
 use std::cell::RefCell;
 use std::collections::HashMap;
@@ -82,6 +86,27 @@ impl<'a> Bending<'a> {
         &self.body.part.bends[self.bend]
     }
 
+    /// The flat it is bent from.
+    pub(super) fn flat(&self) -> &'a Flat {
+        self.body.flat
+    }
+
+    /// Its strip in the flat.
+    pub(super) fn strip(&self) -> &'a BendStrip {
+        &self.body.flat.bends[self.bend]
+    }
+
+    /// Whether another bend is made already.
+    pub(super) fn is_made(&self, bend: usize) -> bool {
+        self.made & (1 << bend) != 0
+    }
+
+    /// Whether a face lies in one plane with those beside the bend.
+    pub(super) fn is_plate(&self, face: usize) -> bool {
+        let mut own = self.flat.blocks.iter().filter(|b| b.what == Obstacle::Face(face));
+        own.any(|block| block.plate)
+    }
+
     /// Its length along the line, mm.
     pub(super) fn width(&self) -> f64 {
         self.flat.bend.width
@@ -142,6 +167,11 @@ impl Plane {
     fn shifted(self, u: f64, v: f64) -> Self {
         let moved = fold::plus(fold::times(self.u, u), fold::times(self.v, v));
         Self { origin: fold::plus(self.origin, moved), ..self }
+    }
+
+    /// Where a point of the plane lies in space.
+    pub(super) fn point(&self, p: Point) -> Space {
+        self.shifted(p.x, p.y).origin
     }
 
     pub(super) fn seen(&self, p: Space) -> [f64; 3] {

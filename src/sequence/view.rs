@@ -267,7 +267,7 @@ fn around(corners: &[[f64; 3]]) -> Bounds {
 }
 
 /// A block between two places along the bend line, seen along that line.
-fn outline(corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Point> {
+pub(super) fn outline(corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Point> {
     let flat = |c: &[f64; 3]| Point::new(c[1], c[2]);
     let Some([low, high]) = span else {
         return hull::hull(corners.iter().map(flat).collect());

@@ -9,12 +9,15 @@ use crate::job::Job;
 use crate::num::Angle;
 use crate::part::Bend;
 use crate::recipe::Grain;
+use crate::sequence;
+use crate::sequence::Handling;
 use crate::sequence::Stack;
 use crate::sequence::Step;
 use crate::shop::Shop;
 use crate::solve::solved::Solved;
 use serde::Serialize;
 use serde::Serializer;
+use std::borrow::Cow;
 
 /// How one bend is made. Lengths are mm, angles degrees.
 pub(crate) struct Setup<'a> {
@@ -144,6 +147,15 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
         grain: ToGrain::of(part.grain, strip),
         side_up: if chosen.drawn_side_up { SideUp::Top } else { SideUp::Bottom },
     })
+}
+
+/// How the bends of a part are handled, in their order: on the tools of the shop, or as the recipe
+/// has them where the job names none. A bend without a place in the order is left out.
+pub(crate) fn handled(solved: &Solved) -> Cow<'_, [Handling]> {
+    match &solved.plan {
+        Some(plan) => Cow::Borrowed(&plan.handling),
+        None => Cow::Owned(sequence::without_tools(&solved.part, &solved.flat)),
+    }
 }
 
 /// Where sections of a tool stand on the bend line. The folded bend has its origin at the

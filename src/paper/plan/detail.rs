@@ -154,7 +154,7 @@ fn numbers(clear: &mut Clear, plan: &Plan, alike: &Alike, scale: &Scale, axis: A
 }
 
 /// The radii within a detail, each once.
-fn radii(clear: &mut Clear, plan: &Plan, alike: &Alike, scale: &Scale) {
+fn radii(clear: &mut Clear, plan: &Plan, _alike: &Alike, scale: &Scale) {
     let within = |p: Point| scale.point(p).to_vec2().hypot() < ACROSS / 2.0;
     let outlines = plan.defined.iter().map(shape::of);
     let rounds = outlines.flat_map(|shape| shape.rounds).filter(|r| within(r.edge.point_at(0.5)));

@@ -38,15 +38,20 @@ impl Sheet {
 
     /// Draws what nothing else may stand on.
     pub(super) fn draw(&mut self, item: Item) {
-        match &item {
+        self.see(&item);
+        self.items.push(item);
+    }
+
+    fn see(&mut self, item: &Item) {
+        match item {
             Item::Line(_, edges) => self.lines.extend(edges.iter().flat_map(pieces)),
-            Item::Fill(_, loops) => {
+            Item::Fill(_, loops) | Item::Area(_, loops) => {
                 self.lines.extend(loops.iter().flatten().flat_map(pieces));
             }
             Item::Words(words) => self.boxes.push(words.corners()),
             Item::Window(..) => {}
+            Item::Noted(_, items) => items.iter().for_each(|item| self.see(item)),
         }
-        self.items.push(item);
     }
 
     /// Whether a point is on the part.

@@ -190,11 +190,13 @@ fn the_drawing_says_how_each_bend_is_set_up() {
     let text = drawing_of(&job, shipped);
     let flowing = text.replace('\n', " ");
     for words in [
-        "Setups, in bend sequence no. bend tool and setup tool sections clearance",
-        "punch 100 mm from 8 mm",
-        "5 mm or more",
-        "to punch at 0°",
-        "Tool sections: their widths, and where they begin from the left end of the bend line",
+        "Bends in order",
+        "Scribe all bend lines first. Try the first bend on scrap.",
+        "Press brake, V 25, straight punch",
+        "100 , 8 from left",
+        "Clear 5 or more",
+        "Check leg 120 , 90°",
+        "to punch",
     ] {
         assert!(flowing.contains(words), "{words} is not said: {text}");
     }
@@ -226,4 +228,23 @@ fn a_hem_is_drawn_by_its_name() {
     for said in ["closed hem", "acute bend", "flattened"] {
         assert!(drawn.contains(said), "{said}:\n{drawn}");
     }
+}
+
+/// The box by hand, in sheet of 3 mm round 3 mm: DIN 6935 has the neutral fibre at K = 0.325, so that
+/// a bend takes π/2 (3 + 0.325 × 3) = 6.244 mm. A wall of 20 mm outside reaches from its free edge
+/// to the middle of the bend over 20 − 6 + 3.122 = 17.122 mm, the floor of 160 mm from there
+/// to the other middle over 160 − 12 + 6.244, as long as that wall lies flat.
+#[test]
+fn the_first_line_of_a_box_is_measured_from_its_far_free_edge_and_later_ones_from_walls() {
+    let (_, shipped) = SHIPPED.iter().find(|(name, _)| *name == "box-bracket").unwrap();
+    let given = "given = { length = \"160 mm\", width = \"120 mm\", height = \"20 mm\", holes = \"0\", radius = \"3 mm\" }";
+    let plain = format!("{JOB}{given}\n").replace("thickness = \"2 mm\"", "thickness = \"3 mm\"");
+    let text = drawing_of(&plain, shipped).replace('\n', " ");
+    assert!(text.contains("No shop file is named in the job"), "{text}");
+    assert_eq!(text.matches("Gauge 17.1 from").count(), 4, "{text}");
+    // On the press the stop is behind the die: the far wall's edge, then that wall's outside.
+    let shop = drawing_of(&format!("shop = \"shop.toml\"\n{plain}"), shipped).replace('\n', " ");
+    let legs: Vec<&str> = ["Check leg 120 , 90°", "Check leg 160 , 90°"].to_vec();
+    assert!(legs.iter().all(|leg| shop.contains(leg)), "{shop}");
+    assert!(shop.contains("Stop") && shop.contains("from outside of"), "{shop}");
 }

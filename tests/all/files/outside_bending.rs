@@ -38,3 +38,13 @@ fn the_gaps_of_corners_are_those_of_the_solid() {
     let passed = passed("check_corners.py", &[PROGRAM, "0", "4"]);
     assert!(passed >= 12, "only {passed} facts were checked");
 }
+
+/// Gauge edges, legs, turns and pieces of tool of each step; the long form:
+/// `check_strip.py PROGRAM SHOP 0-319`.
+#[test]
+fn every_step_is_handled_as_an_independent_model_folds_it() {
+    let [demo, folders] = ["parts/shop.toml", "tests/data/bending/shop-of-folders.toml"].map(path);
+    let lots = [demo.as_str(), "3,18,24", folders.as_str(), "35,36,40"];
+    let passed = passed("check_strip.py", &[&[PROGRAM], &lots[..]].concat());
+    assert!(passed >= 60, "only {passed} facts were checked");
+}

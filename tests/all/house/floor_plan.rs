@@ -104,8 +104,9 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "drawings",
         &[
-            "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "part", "flat", "fold",
-            "strength", "fit", "write", "view", "paper", "job", "solve", "bill", "draw", "report",
+            "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "shop", "part", "flat",
+            "fold", "sequence", "strength", "fit", "write", "view", "paper", "job", "solve",
+            "bill", "draw", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "job", "solve", "draw"]),

@@ -1,0 +1,155 @@
+//! The bend strip of a part: each bend in its order, as the plan has it.
+
+mod words;
+
+use crate::bend::Form;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::job::Job;
+use crate::num;
+use crate::num::Angle;
+use crate::paper::BendStep;
+use crate::paper::EndView;
+use crate::paper::PlanView;
+use crate::paper::StripLine;
+use crate::paper::StripRow;
+use crate::paper::figure_text;
+use crate::paper::place_text;
+use crate::paper::strip_scale;
+use crate::paper::strip_words;
+use crate::report;
+use crate::sequence::Handling;
+use crate::sequence::Picture;
+use crate::solve;
+use crate::solve::Solved;
+
+/// The rows of a part's bend strip in a width, mm: a head with what comes first of all, then one row
+/// for each bend. Each row's lower left corner is at its origin. Empty for a flat part.
+pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
+    let handled = solve::handled(solved);
+    if handled.is_empty() {
+        return Vec::new();
+    }
+    let steps: Vec<BendStep> = handled
+        .iter()
+        .enumerate()
+        .map(|(i, handling)| step(job, solved, i + 1, handling))
+        .collect();
+    let views: Vec<&EndView> = steps.iter().map(|step| &step.view).collect();
+    let scale = strip_scale(&views);
+    let note = format!("end views {}, after the step", ratio(scale));
+    let head = strip_words("Bends in order", &note, &first(job, solved), width);
+    std::iter::once(head).chain(steps.iter().map(|step| step.row(width, scale))).collect()
+}
+
+fn ratio(scale: f64) -> String {
+    match scale {
+        s if s < 1.0 => format!("{}:1", num::text(1.0 / s, 1)),
+        s => format!("1:{}", num::text(s, 1)),
+    }
+}
+
+/// What comes before the first bend.
+fn first(job: &Job, solved: &Solved) -> Vec<StripLine> {
+    let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
+    if solved.plan.as_ref().is_some_and(|plan| !plan.steps.is_empty()) {
+        let words = "Legs are measured outside. Springback is computed: the angles below \
+                     “bend to” are for the softest and the hardest sheet of the grade.";
+        lines.push(words.to_owned());
+    }
+    if job.shop.is_none() {
+        let words = "No shop file is named in the job: order as in the recipe, tools, room and \
+                     springback not judged.";
+        lines.push(words.to_owned());
+    }
+    lines.extend(report::as_drawn(job, solved).map(|words| format!("Keep this order: {words}.")));
+    lines.iter().map(|words| StripLine::marked(words)).collect()
+}
+
+fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendStep {
+    let (part, flat) = (&solved.part, &solved.flat);
+    let drawn = &part.bends[handling.bend];
+    let setup = solve::setup(job, solved, handling.bend);
+    let on = setup.as_ref().map(|setup| (setup.shop, setup.step));
+    let picture = Picture::of(part, flat, handling, on);
+    let text = |mm: f64| figure_text(job.units, mm);
+    // A rolled bend is set by where it begins.
+    let half = match drawn.bend.form() {
+        Form::Rolled => drawn.bend.allowance() / 2.0,
+        _ => 0.0,
+    };
+    let gauge = picture.gauge.zip(handling.gauge).map(|(at, gauge)| {
+        let way = if gauge.held { -half } else { half };
+        ([picture.line + (way, 0.0), at], place_text(job.units, gauge.distance - half))
+    });
+    // In a vice what moves stands up.
+    let stood = |p: Point| if handling.upright { Point::new(p.y, p.x) } else { p };
+    let all = |polygons: Vec<Vec<Point>>| -> Vec<Vec<Point>> {
+        polygons.into_iter().map(|polygon| polygon.into_iter().map(stood).collect()).collect()
+    };
+    let view = EndView {
+        tools: all(picture.tools),
+        held: all(picture.held),
+        moved: all(picture.moved),
+        beyond: all(picture.beyond),
+        flat: all(picture.flat),
+        upright: handling.upright,
+        thickness: part.thickness,
+        gauge: gauge.map(|(ends, words)| (ends.map(stood), words)),
+    };
+    let angle = degrees(drawn.bend.angle());
+    let what = match drawn.bend.form() {
+        Form::Bent => angle,
+        Form::Rolled => format!("roll R{} {angle}", text(drawn.bend.radius())),
+        form => form.words().to_owned(),
+    };
+    let bend_to = setup.as_ref().map_or_else(Default::default, |setup| {
+        let value = degrees(setup.step.setup.under_load);
+        ["bend to".to_owned(), value, range(handling)]
+    });
+    BendStep {
+        number,
+        up: drawn.up,
+        name: [drawn.name.clone(), what],
+        bend_to,
+        lines: words::lines(job, solved, handling),
+        view,
+        plan: plan(solved, handling),
+    }
+}
+
+fn degrees(angle: Angle) -> String {
+    format!("{}°", num::text(angle.degrees(), 1))
+}
+
+/// Between which angles the bend may have to go, by the strength of the sheet.
+fn range(handling: &Handling) -> String {
+    let tenths = |angle: Angle| num::text(angle.degrees(), 1);
+    let Some([low, high]) = handling.range.map(|range| range.map(tenths)) else {
+        return String::new();
+    };
+    if low == high { String::new() } else { format!("{low}–{high}°") }
+}
+
+/// The part from above, as it lies.
+fn plan(solved: &Solved, handling: &Handling) -> PlanView {
+    let (part, flat) = (&solved.part, &solved.flat);
+    let lies = &handling.lies;
+    let seen = |edges: Vec<Edge>| edges.iter().map(|e| e.moved(lies)).collect::<Vec<Edge>>();
+    let face = |face: usize| {
+        let outline = flat.faces[face].outer().moved(&flat.places[face]);
+        seen(outline.edges().collect())
+    };
+    let level = |face: usize| handling.level[face];
+    let all = 0..part.faces.len();
+    let standing = all.clone().filter(|f| !level(*f)).map(face).collect();
+    let moving = all.filter(|f| level(*f) && handling.moving[*f]).map(face).collect();
+    let line = flat.bends[handling.bend].line.moved(lies);
+    PlanView {
+        blank: seen(flat.region.outer().edges().collect()),
+        standing,
+        moving,
+        line,
+        upright: handling.upright,
+    }
+}

@@ -1,0 +1,295 @@
+//! What the operator is told at each bend, in the words of the shop. What stands between asterisks
+//! is heavy.
+
+use crate::bend::Form;
+use crate::flat::to_origin;
+use crate::job::Job;
+use crate::num;
+use crate::num::Angle;
+use crate::paper::StripLine;
+use crate::paper::figure_text;
+use crate::paper::place_text;
+use crate::quantity::Units;
+use crate::report;
+use crate::report::FormedRow;
+use crate::report::MadeRow;
+use crate::sequence::Action;
+use crate::sequence::Flip;
+use crate::sequence::Gauge;
+use crate::sequence::GaugeFrom;
+use crate::sequence::Handling;
+use crate::sequence::Tool;
+use crate::shop::FoldingKind;
+use crate::shop::Tools;
+use crate::solve;
+use crate::solve::Setup;
+use crate::solve::Solved;
+
+/// Sight and bend line nearer than this are set as one, mm. Our choice: nobody sees it.
+const SIGHT: f64 = 0.3;
+
+/// All lines of a step.
+pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<StripLine> {
+    let place = to_origin(&solved.flat.region);
+    let made = report::made(job, solved, handling.bend, &place);
+    let asked = solved.part.bends[handling.bend].bend.radius();
+    let radius = made.as_ref().map_or(asked, |made| made.formed_radius_mm);
+    let setup = solve::setup(job, solved, handling.bend);
+    let say = Say { job, solved, handling, setup, radius };
+    let formed = report::formed(job, solved, handling.bend, &place);
+    let mut lines = vec![say.action()];
+    lines.extend(say.holding(made.as_ref(), formed.as_ref()));
+    lines.push(say.gauging());
+    lines.extend(say.sight());
+    lines.extend(say.checking());
+    lines.extend(made.map(|made| say.room(&made)));
+    lines.iter().map(|words| StripLine::marked(words)).collect()
+}
+
+/// One step to be said.
+struct Say<'a> {
+    job: &'a Job,
+    solved: &'a Solved,
+    handling: &'a Handling,
+    /// None for a bend that no brake makes.
+    setup: Option<Setup<'a>>,
+    /// The inside radius as it comes out, mm.
+    radius: f64,
+}
+
+impl Say<'_> {
+    fn face(&self, face: usize) -> &str {
+        &self.solved.part.faces[face].name
+    }
+
+    fn mm(&self, mm: f64) -> String {
+        place_text(self.job.units, mm)
+    }
+
+    /// The size of a tool, as it is called: in mm where it is whole mm, with its unit in a job in
+    /// inches.
+    fn size(&self, mm: f64) -> String {
+        let is_whole = (mm - mm.round()).abs() < 1e-9;
+        match self.job.units {
+            Units::Millimetre => self.mm(mm),
+            Units::Inch if is_whole => format!("{} mm", num::text(mm, 0)),
+            Units::Inch => format!("{} in", self.mm(mm)),
+        }
+    }
+
+    /// How the part comes to lie.
+    fn action(&self) -> String {
+        let side = if self.handling.lies.mirrored { "bottom side" } else { "top side" };
+        let [hold, moves] = [self.handling.hold, self.handling.moves].map(|face| self.face(face));
+        if self.handling.upright {
+            return format!("Stand it up, {moves} above, {side} to you: bend it towards you");
+        }
+        let side = format!("{side} up");
+        // The bend is named after what it carries as a rule.
+        let drawn = &self.solved.part.bends[self.handling.bend];
+        let towards = format!("{moves} to you");
+        let and = if drawn.name == moves { String::new() } else { format!(": {towards}") };
+        match self.handling.action {
+            Action::Lay => format!("Lay {hold} flat, {side}, {towards}"),
+            Action::Move { flip: None, rotate } if rotate == Angle::ZERO => {
+                format!("Same way round: {towards}")
+            }
+            Action::Move { flip: None, rotate } => format!("Rotate {}{and}", round(rotate)),
+            Action::Move { flip: Some(flip), rotate } => {
+                let way = match flip {
+                    Flip::Sideways => "left for right",
+                    Flip::Endways => "front for back",
+                };
+                let then = match rotate == Angle::ZERO {
+                    true => String::new(),
+                    false => format!(", rotate {}", round(rotate)),
+                };
+                format!("*Flip over* {way}{then}, {side}{and}")
+            }
+        }
+    }
+
+    /// The tool, and what it holds.
+    fn holding(&self, made: Option<&MadeRow>, formed: Option<&FormedRow>) -> Vec<String> {
+        if let Some(formed) = formed {
+            return vec![self.forming(formed)];
+        }
+        let (Some(setup), Some(made)) = (&self.setup, made) else { return Vec::new() };
+        let brake = &setup.shop.brakes[setup.step.setup.brake];
+        let mut words = capital(&brake.name);
+        match (&brake.tools, setup.step.setup.tool) {
+            (Tools::Press(press), Tool::Press { die, punch, .. }) => {
+                let v = self.size(press.dies[die].v);
+                words += &format!(", V {v}, {} punch", press.punches[punch].name);
+                words += &self.pieces(made);
+                if let Some((kn, tons)) = made.force_kn.zip(made.force_short_tons) {
+                    words +=
+                        &format!(", {} kN ({} short tons)", num::text(kn, 0), num::text(tons, 1));
+                }
+            }
+            (Tools::Folding(folding), _) => {
+                words += &self.pieces(made);
+                let hold = self.face(self.handling.hold);
+                words += &format!(", clamp {hold}");
+                let drawn = &self.solved.part.bends[self.handling.bend];
+                if self.handling.hold != drawn.from && !self.handling.upright {
+                    words += &format!(": {} swings up", self.face(self.handling.moves));
+                }
+                if folding.kind == FoldingKind::Vice {
+                    words += &self.in_vice();
+                }
+            }
+            (Tools::Press(_), Tool::Fold { .. }) => {}
+        }
+        vec![words]
+    }
+
+    /// The pieces of tool, and where they begin.
+    fn pieces(&self, made: &MadeRow) -> String {
+        let rows = made.sections.iter().zip(&self.handling.from_left);
+        let words = rows.map(|(row, left)| {
+            let widths: Vec<String> = row.widths_mm.iter().map(|w| self.size(*w)).collect();
+            let begin = match self.mm(*left) {
+                zero if zero == "0" => "from left end".to_owned(),
+                left if left.starts_with('-') => {
+                    format!("{} beyond left end", left.trim_start_matches('-'))
+                }
+                left => format!("{left} from left"),
+            };
+            let tool = if row.tool == "punch" { String::new() } else { format!("{} ", row.tool) };
+            format!(", {tool}*{}*, {begin}", widths.join(" + "))
+        });
+        words.collect()
+    }
+
+    /// What backs the sheet in a vice.
+    fn in_vice(&self) -> String {
+        let radius = self.solved.part.bends[self.handling.bend].bend.radius();
+        format!("; rear jaw backs it {} lower", self.mm(radius))
+    }
+
+    /// How the line stands in a vice, and what stands above the jaw.
+    fn above_jaw(&self, sight: f64) -> String {
+        let off = self.mm(sight.abs());
+        let line = match off.as_str() {
+            "0" => "Line level with the front jaw".to_owned(),
+            off if sight > 0.0 => format!("Line *{off}* below the top of the front jaw"),
+            off => format!("Line *{off}* above the front jaw"),
+        };
+        match self.handling.gauge.filter(|gauge| !gauge.held) {
+            Some(gauge) => {
+                let above = self.mm(gauge.distance - sight);
+                format!("{line}, {} *{above}* above it", self.from(&gauge))
+            }
+            None => line,
+        }
+    }
+
+    /// A rolled bend or a hem.
+    fn forming(&self, formed: &FormedRow) -> String {
+        let bend = &self.solved.part.bends[self.handling.bend].bend;
+        let how = match bend.form() {
+            Form::Rolled => "roll",
+            Form::OpenHem => "bend acute, then close over a spacer",
+            _ => "bend acute, then flatten",
+        };
+        let on = formed.tool.as_deref().map_or_else(|| "Tool not judged".to_owned(), capital);
+        let mut words = format!("{on}: {how}");
+        if let Some(radius) = formed.radius_under_load_mm {
+            words += &format!(" to about R{} before springback", self.mm(radius));
+        }
+        words + ". Room beside the tool not judged"
+    }
+
+    /// From what its line is set.
+    fn gauging(&self) -> String {
+        if let (true, Some(sight)) = (self.handling.upright, self.handling.sight) {
+            return self.above_jaw(sight);
+        }
+        let Some(gauge) = &self.handling.gauge else {
+            return "No free edge runs parallel: set by the scribed line".into();
+        };
+        let to_stop = self.is_press() && gauge.held;
+        let verb = if to_stop { "Stop" } else { "Gauge" };
+        let bend = &self.solved.part.bends[self.handling.bend].bend;
+        let (to, short) = match bend.form() {
+            Form::Rolled => (" to where it begins", bend.allowance() / 2.0),
+            _ => ("", 0.0),
+        };
+        let covered = if gauge.hidden { ", before clamping" } else { "" };
+        let distance = self.mm(gauge.distance - short);
+        format!("{verb} *{distance}* from {}{to}{covered}", self.from(gauge))
+    }
+
+    fn from(&self, gauge: &Gauge) -> String {
+        match gauge.from {
+            GaugeFrom::Edge { face } => format!("{} edge", self.face(face)),
+            GaugeFrom::Flange { face, .. } => format!("outside of {}", self.face(face)),
+            GaugeFrom::Tip { face } => format!("tip of {}", self.face(face)),
+        }
+    }
+
+    fn is_press(&self) -> bool {
+        self.setup.as_ref().is_some_and(|setup| setup.v.is_some())
+    }
+
+    /// The sight line, where it is not the bend line.
+    fn sight(&self) -> Option<String> {
+        let sight = self.handling.sight.filter(|sight| sight.abs() > SIGHT)?;
+        let side = if sight > 0.0 { "this side of" } else { "behind" };
+        let words = format!("Set the nose *{}* {side} the bend line", self.mm(sight.abs()));
+        (!self.handling.upright).then_some(words)
+    }
+
+    /// What to measure before the next bend.
+    fn checking(&self) -> Option<String> {
+        let drawn = &self.solved.part.bends[self.handling.bend].bend;
+        let angle = degrees(drawn.angle());
+        let Some(leg) = self.handling.leg else {
+            return drawn.form().is_hem().then(|| "Check the hem".into());
+        };
+        let to = match drawn.angle().degrees() {
+            a if a < 90.0 - 1e-9 => " to the sharp corner",
+            _ => "",
+        };
+        let radius = figure_text(self.job.units, self.radius);
+        let and = match drawn.form() {
+            Form::Bent => format!(", {angle}, inside R{radius}"),
+            _ => String::new(),
+        };
+        Some(format!("Check leg *{}*{to}{and}", self.mm(leg)))
+    }
+
+    /// The least room, and what has it.
+    fn room(&self, made: &MadeRow) -> String {
+        let mm = self.mm(made.clearance_mm);
+        match &made.nearest {
+            Some(nearest) => {
+                let part = nearest.part.replace('`', "").replace("face ", "");
+                format!("Clear *{mm}*: {part} to {}", nearest.tool)
+            }
+            None => format!("Clear {mm} or more"),
+        }
+    }
+}
+
+fn degrees(angle: Angle) -> String {
+    format!("{}°", num::text(angle.degrees(), 1))
+}
+
+/// A rotation, anticlockwise from above, in words.
+fn round(rotate: Angle) -> String {
+    let is = rotate.degrees();
+    let angle = num::text(is.abs(), 1);
+    match is {
+        is if (is.abs() - 180.0).abs() < 0.05 => "180°".into(),
+        is if is > 0.0 => format!("{angle}° anticlockwise"),
+        _ => format!("{angle}° clockwise"),
+    }
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}

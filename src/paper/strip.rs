@@ -1,0 +1,209 @@
+//! The bend strip: one row for each bend in order, with its end view, what to do, and how the
+//! part lies.
+
+mod lines;
+mod measures;
+mod view;
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::paper::scene::Ink;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
+pub use lines::Line;
+use measures::SMALL;
+use measures::VIEW;
+use measures::ring;
+pub use view::EndView;
+pub use view::scale;
+
+/// Height of what is read at the machine, mm.
+const LARGE: f64 = 3.5;
+
+/// From one line of words to the next, mm.
+const PITCH: f64 = 4.2;
+
+/// Where the words begin, mm.
+const TEXT: f64 = 41.4;
+
+/// Width of the view from above, mm, and what stays free to its left.
+const PLAN: [f64; 2] = [13.0, 1.4];
+
+/// Least height of a row, mm.
+const LEAST: f64 = 23.2;
+
+/// From the upper edge of a row to the first baseline, mm.
+const FIRST: f64 = 5.2;
+
+/// One row, its lower left corner at the origin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// What stands in it.
+    pub items: Vec<Item>,
+    /// Its height, mm.
+    pub height: f64,
+}
+
+/// The part as it lies before the operator, from above: x to the right, y away, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanView {
+    /// The outline of the blank.
+    pub blank: Vec<Edge>,
+    /// The faces that stand already.
+    pub standing: Vec<Vec<Edge>>,
+    /// The faces that move.
+    pub moving: Vec<Vec<Edge>>,
+    /// The bend line.
+    pub line: Edge,
+    /// Whether it is seen from the front, held upright at its line.
+    pub upright: bool,
+}
+
+/// One bend.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BendStep {
+    /// Its number in the order.
+    pub number: usize,
+    /// To which side of the drawn sheet it goes.
+    pub up: bool,
+    /// Its name and its angle.
+    pub name: [String; 2],
+    /// To what it is bent: words before it, the angle itself, words below it; empty where nobody
+    /// knows.
+    pub bend_to: [String; 3],
+    /// What to do.
+    pub lines: Vec<Line>,
+    /// Seen along the bend line.
+    pub view: EndView,
+    /// Seen from above.
+    pub plan: PlanView,
+}
+
+impl BendStep {
+    /// The row in a width, the end view in a scale.
+    pub fn row(&self, width: f64, scale: f64) -> Row {
+        let right = width - 1.2;
+        let mut items = Vec::new();
+        let head = self.head(right);
+        let tail = plain(0.0, SMALL, &self.bend_to[2]);
+        let beside = right - PLAN[0].max(tail.length()) - PLAN[1] - TEXT;
+        let lines: Vec<Line> = self.lines.iter().flat_map(|l| l.wrapped(SMALL, beside)).collect();
+        let deep = FIRST + 0.3 + PITCH * (head.len() - 1 + lines.len()) as f64 + 1.6;
+        let height = deep.max(LEAST).max(self.view.height(scale));
+        for (i, line) in head.iter().enumerate() {
+            let base = height - FIRST - PITCH * i as f64;
+            items.extend(line.iter().cloned().map(|item| item.shifted((0.0, base))));
+        }
+        let under = height - FIRST - 0.3 - PITCH * (head.len() - 1) as f64;
+        for (i, line) in lines.iter().enumerate() {
+            let at = Point::new(TEXT, under - PITCH * (i + 1) as f64);
+            items.extend(line.items(at, SMALL));
+        }
+        let frame = Bounds { min: Point::new(1.2, 0.8), max: Point::new(1.2 + VIEW, height - 0.8) };
+        items.extend(self.view.items(frame, scale));
+        let tail_at = Point::new(right - tail.length(), under - PITCH);
+        let plan_top = if self.bend_to[2].is_empty() { under - 1.4 } else { tail_at.y - 1.4 };
+        if !tail.text.is_empty() {
+            items.push(Item::Words(Words { at: tail_at, ..tail }));
+        }
+        let plan =
+            Bounds { min: Point::new(right - PLAN[0], 1.2), max: Point::new(right, plan_top) };
+        items.extend(self.plan.items(plan));
+        Row { items, height }
+    }
+
+    /// The head: number, sign, name, angle; at the right what to bend to, on a line of its own where
+    /// there is no room. Baselines at y = 0.
+    fn head(&self, right: f64) -> Vec<Vec<Item>> {
+        let number = Words { ink: Ink::Accent, ..heavy(TEXT, LARGE, &self.number.to_string()) };
+        let sign_at = TEXT + number.length() + 1.0;
+        let name = heavy(sign_at + 3.6, LARGE, &self.name[0]);
+        let angle = plain(name.at.x + name.length() + 1.2, LARGE, &self.name[1]);
+        let value = heavy(0.0, LARGE, &self.bend_to[1]);
+        let value = Words { at: Point::new(right - value.length(), 0.0), ..value };
+        let label = plain(0.0, SMALL, &self.bend_to[0]);
+        let label = Words { at: Point::new(value.at.x - 1.0 - label.length(), 0.0), ..label };
+        let fits = angle.at.x + angle.length() + 2.0 <= label.at.x;
+        let mut first = vec![Item::Words(number), sign(Point::new(sign_at, 0.0), self.up)];
+        first.extend([name, angle].map(Item::Words));
+        let second = [label, value].map(Item::Words).to_vec();
+        if self.bend_to[1].is_empty() {
+            vec![first]
+        } else if fits {
+            vec![[first, second].concat()]
+        } else {
+            vec![first, second]
+        }
+    }
+}
+
+/// A row of words alone, under a heading.
+pub fn words_row(heading: &str, note: &str, lines: &[Line], width: f64) -> Row {
+    let right = width - 1.2;
+    let wrapped: Vec<Line> = lines.iter().flat_map(|l| l.wrapped(SMALL, right - 2.5)).collect();
+    let title = heavy(2.5, LARGE, heading);
+    let note = plain(0.0, SMALL, note);
+    let fits = title.at.x + title.length() + 2.0 <= right - note.length();
+    let note_at = Point::new(right - note.length(), if fits { 0.0 } else { -PITCH });
+    let used = if fits { 1 } else { 2 };
+    let height = FIRST + 1.0 + PITCH * (used - 1 + wrapped.len()) as f64 + 1.6;
+    let by = (0.0, height - FIRST);
+    let mut items = vec![
+        Item::Words(title).shifted(by),
+        Item::Words(Words { at: note_at, ..note }).shifted(by),
+    ];
+    for (i, line) in wrapped.iter().enumerate() {
+        let down = FIRST + 0.6 + PITCH * (used + i) as f64;
+        items.extend(line.items(Point::new(2.5, height - down), SMALL));
+    }
+    Row { items, height }
+}
+
+fn plain(x: f64, height: f64, text: &str) -> Words {
+    Words::plain(Point::new(x, 0.0), height, text)
+}
+
+fn heavy(x: f64, height: f64, text: &str) -> Words {
+    Words::heavy(Point::new(x, 0.0), height, text)
+}
+
+/// A triangle 2.6 mm wide on a baseline: up or down.
+fn sign(at: Point, up: bool) -> Item {
+    let (foot, tip) = if up { (0.2, 2.7) } else { (2.7, 0.2) };
+    let corners = [(0.0, foot), (2.6, foot), (1.3, tip)].map(|by| at + by);
+    Item::Area(Ink::Accent, vec![ring(&corners)])
+}
+
+impl PlanView {
+    /// The view in a rectangle, the operator's arrow below it.
+    fn items(&self, room: Bounds) -> Vec<Item> {
+        let bounds = self.blank.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+        let arrow = 3.4;
+        let fit = (room.width() / bounds.width()).min((room.height() - arrow) / bounds.height());
+        let size = [bounds.width() * fit, bounds.height() * fit];
+        let corner = Point::new(room.max.x - (room.width() + size[0]) / 2.0, room.max.y - size[1]);
+        let at = |p: Point| corner + (p - bounds.min) * fit;
+        let drawn = |edges: &[Edge]| -> Vec<Edge> {
+            edges.iter().map(|e| Edge { from: at(e.from), to: at(e.to), bulge: e.bulge }).collect()
+        };
+        let blank = drawn(&self.blank);
+        let mut items = vec![Item::Fill(1.0, vec![blank.clone()])];
+        items.extend(self.standing.iter().map(|f| Item::Fill(0.72, vec![drawn(f)])));
+        items.extend(self.moving.iter().map(|f| Item::Area(Ink::Accent, vec![drawn(f)])));
+        items.push(Item::Line(Pen::Narrow, blank));
+        items.push(Item::Line(Pen::Bend, drawn(std::slice::from_ref(&self.line))));
+        if self.upright {
+            let jaw = |p: Point, out: f64| Point::new(p.x + out, p.y);
+            let line = Edge::line(at(self.line.from), at(self.line.to));
+            let out = if line.from.x < line.to.x { -1.2 } else { 1.2 };
+            items.push(Item::line(Pen::Wide, jaw(line.from, out), jaw(line.to, -out)));
+            return items;
+        }
+        let tip = Point::new(corner.x + size[0] / 2.0, corner.y - 0.9);
+        let corners = [tip, tip + (-1.2, -2.1), tip + (1.2, -2.1)];
+        items.push(Item::Fill(0.0, vec![ring(&corners)]));
+        items
+    }
+}

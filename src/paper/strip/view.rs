@@ -1,0 +1,195 @@
+//! One step seen along its bend line.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::paper::scene;
+use crate::paper::scene::Ink;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
+use crate::paper::strip::measures::SMALL;
+use crate::paper::strip::measures::VIEW;
+use crate::paper::strip::measures::ring;
+
+/// Scales of the end views: so many mm of the part are one on paper.
+const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0];
+
+/// Most height of what moves, on paper, mm; what is higher goes out of the picture.
+const TALL: f64 = 30.0;
+
+/// What is larger than this is not shown whole, mm of the part. Our choice: the tool must still
+/// be seen beside it.
+const WHOLE: f64 = 90.0;
+
+/// Under the sheet: the dimension, and some of the tool, mm.
+const FOOT: f64 = 6.4;
+
+/// Above the part, mm.
+const HEAD: f64 = 2.0;
+
+/// Beside the part, mm.
+const SIDE: f64 = 2.5;
+
+/// A step along its bend line: u to the right, towards the operator, v up; mm.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct EndView {
+    /// Sections of tools, the hindmost first.
+    pub tools: Vec<Vec<Point>>,
+    /// What is held.
+    pub held: Vec<Vec<Point>>,
+    /// What moves, the bend made.
+    pub moved: Vec<Vec<Point>>,
+    /// What of the part is not cut.
+    pub beyond: Vec<Vec<Point>>,
+    /// What moves, still flat.
+    pub flat: Vec<Vec<Point>>,
+    /// Whether it stands upright, in a vice: u is up then.
+    pub upright: bool,
+    /// Of the sheet.
+    pub thickness: f64,
+    /// The bend line and the gauge edge, and their distance in words.
+    pub gauge: Option<([Point; 2], String)>,
+}
+
+/// The largest scale in which all of some views have room.
+pub fn scale(views: &[&EndView]) -> f64 {
+    let fits = |scale: &f64| views.iter().all(|view| view.fits(*scale));
+    SCALES.into_iter().find(fits).unwrap_or(SCALES[SCALES.len() - 1])
+}
+
+impl EndView {
+    /// Left, right and upper end of what should be seen, mm of the part.
+    fn reach(&self) -> [f64; 3] {
+        let mut bounds = Bounds::EMPTY.with(Point::ZERO);
+        for p in self.moved.iter().chain(&self.flat).flatten() {
+            bounds = bounds.with(*p);
+        }
+        for p in self.gauge.iter().flat_map(|(ends, _)| ends) {
+            bounds = bounds.with(*p);
+        }
+        // Some of the tool, and of what it holds.
+        let tool = if self.tools.is_empty() { 0.0 } else { 30.0 };
+        let held = self.held.iter().flatten().fold(0.0, |far: f64, p| far.max(-p.x));
+        let left = (-bounds.min.x).max(tool).max(held.min(60.0)).min(WHOLE);
+        [left, bounds.max.x.clamp(8.0, WHOLE), bounds.max.y.clamp(8.0, WHOLE)]
+    }
+
+    fn fits(&self, scale: f64) -> bool {
+        let [left, right, up] = self.reach();
+        (left + right) / scale <= VIEW - 2.0 * SIDE && up / scale <= TALL
+    }
+
+    /// The height it wants in a scale, mm.
+    pub(super) fn height(&self, scale: f64) -> f64 {
+        FOOT + HEAD + (self.reach()[2] / scale).min(TALL) + 1.6
+    }
+
+    /// The picture in a frame.
+    pub(super) fn items(&self, frame: Bounds, scale: f64) -> Vec<Item> {
+        let [left, right, _] = self.reach();
+        // In the middle, where there is room.
+        let spare = (frame.width() - (left + right) / scale).max(0.0) / 2.0;
+        let origin = Point::new(frame.min.x + spare + left / scale, frame.min.y + FOOT);
+        let at = |p: &Point| origin + p.to_vec2() / scale;
+        let drawn = |polygon: &Vec<Point>| ring(&polygon.iter().map(at).collect::<Vec<Point>>());
+        let mut items = Vec::new();
+        // Outlined first and filled then, pieces of one face show no joints.
+        items.extend(self.beyond.iter().map(|p| Item::Line(Pen::Wide, drawn(p))));
+        items.extend(self.beyond.iter().map(|p| Item::Fill(1.0, vec![drawn(p)])));
+        for (tool, tone) in self.tools.iter().zip([0.84, 0.78, 0.84, 0.78]) {
+            items.push(Item::Fill(tone, vec![drawn(tool)]));
+            items.push(Item::Line(Pen::Fine, drawn(tool)));
+        }
+        items.extend(self.flat.iter().flat_map(|p| phantom(&drawn(p))));
+        let thin = self.thickness / scale < 0.6;
+        for polygon in &self.held {
+            items.push(Item::Fill(0.0, vec![drawn(polygon)]));
+            items.extend(thin.then(|| Item::Line(Pen::Narrow, drawn(polygon))));
+        }
+        for polygon in &self.moved {
+            items.push(Item::Area(Ink::Accent, vec![drawn(polygon)]));
+            items.extend(thin.then(|| Item::Line(Pen::Bend, drawn(polygon))));
+        }
+        let mut all = vec![Item::Window(frame, items)];
+        if let Some((ends, words)) = &self.gauge {
+            let ends = ends.map(|p| at(&p));
+            all.extend(match self.upright {
+                true => upright(frame, ends, words),
+                false => dimension(frame, ends, words),
+            });
+        }
+        all
+    }
+}
+
+/// The long sides of what lay flat.
+fn phantom(edges: &[Edge]) -> Vec<Item> {
+    let long = |edge: &&Edge| edge.length() > 1.0;
+    edges.iter().filter(long).map(|e| Item::Line(Pen::Phantom, vec![*e])).collect()
+}
+
+/// A height beside the sheet, as far as it lies in the frame.
+fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
+    let x = ends[0].x.min(ends[1].x) - 3.2;
+    let inside = |y: f64| y.clamp(frame.min.y, frame.max.y);
+    let [from, to] = ends.map(|p| Point::new(x, inside(p.y)));
+    let words = Words { ink: Ink::Accent, ..Words::heavy(Point::ZERO, SMALL, text) };
+    let at = Point::new(x - words.length() - 1.0, f64::midpoint(from.y, to.y) - SMALL / 2.0);
+    let mut items = vec![Item::line(Pen::Bend, from, to), Item::Words(Words { at, ..words })];
+    for p in ends.into_iter().filter(|p| (inside(p.y) - p.y).abs() < 1e-9) {
+        let side = Point::new(x - 1.0, p.y);
+        items.push(Item::line(Pen::Bend, Point::new(p.x - 0.6, p.y), side));
+    }
+    items.extend(arrows(from, to));
+    items
+}
+
+/// The arrows of a dimension: between its ends, or outside them where these are near.
+fn arrows(from: Point, to: Point) -> Vec<Item> {
+    let along = (to - from).normalize();
+    let whole = (to - from).hypot() > 5.4;
+    let one = |(tip, way): (Point, Vec2)| {
+        let foot = tip + way * if whole { 2.2 } else { -2.2 };
+        let side = Vec2::new(-way.y, way.x) * 0.4;
+        Item::Area(Ink::Accent, vec![ring(&[tip, foot + side, foot - side])])
+    };
+    [(from, along), (to, -along)].map(one).to_vec()
+}
+
+/// A distance below the sheet, as far as it lies in the frame.
+fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
+    let y = frame.min.y + 1.9;
+    let inside = |x: f64| x.clamp(frame.min.x, frame.max.x);
+    let [line, gauge] = ends;
+    let [from, to] = [line, gauge].map(|p| Point::new(inside(p.x), y));
+    let words = Words { ink: Ink::Accent, ..Words::heavy(Point::ZERO, SMALL, text) };
+    let long = words.length();
+    let (low, high) = (from.x.min(to.x), from.x.max(to.x));
+    // Between its ends, else beside them.
+    let x = if high - low > long + 7.0 {
+        f64::midpoint(low, high) - long / 2.0
+    } else if low - long - 1.0 > frame.min.x {
+        low - long - 1.0
+    } else {
+        high + 1.0
+    };
+    let words = Words { at: Point::new(x, y - SMALL / 2.0), ..words };
+    let mut items = Vec::new();
+    let gap = Bounds {
+        min: Point::new(x - 0.6, y - SMALL / 2.0 - 0.5),
+        max: Point::new(x + long + 0.6, y + SMALL / 2.0 + 0.5),
+    };
+    for p in ends {
+        if (inside(p.x) - p.x).abs() < 1e-9 {
+            let foot = Point::new(p.x, y - 1.0);
+            items.push(Item::line(Pen::Bend, Point::new(p.x, p.y - 0.4), foot));
+        }
+    }
+    items.push(Item::line(Pen::Bend, from, to));
+    items.extend(arrows(from, to));
+    items.push(Item::Fill(1.0, vec![scene::outline(gap)]));
+    items.push(Item::Words(words));
+    items
+}

@@ -1,0 +1,44 @@
+//! How one bend of an order is handled, besides its tool.
+
+use crate::geom::Place;
+use crate::num::Angle;
+use crate::sequence::gauge::Gauge;
+use crate::sequence::lies::Action;
+
+/// How one bend of an order is handled.
+#[derive(Clone, Debug)]
+pub struct Handling {
+    /// Index of the bend in the part.
+    pub bend: usize,
+    /// The bends made before, as bits.
+    pub made: u32,
+    /// The face that is held, or lies against the back gauge of a press brake.
+    pub hold: usize,
+    /// The face on the other side of the bend.
+    pub moves: usize,
+    /// Of each face, whether it lies in one plane with those beside the bend.
+    pub level: Vec<bool>,
+    /// Of each face, whether it is on the side of the bend that is not held.
+    pub moving: Vec<bool>,
+    /// What its line is measured from; none where nothing parallel to it can be reached.
+    pub gauge: Option<Gauge>,
+    /// Outside leg from the bend to the gauge edge once it is made, mm: to the mould line up to 90°,
+    /// beyond that to the outside of the bend. None without a gauge, and for a rolled bend.
+    pub leg: Option<f64>,
+    /// Whether it is held upright, in a vice: what moves stands up, its inside towards the operator.
+    pub upright: bool,
+    /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;
+    /// in a vice from the front, what moves up.
+    pub lies: Place,
+    /// What brings it there from the bend before.
+    pub action: Action,
+    /// From the bend line to the sight line under the nose, towards what moves, mm; none over a V
+    /// and without a tool.
+    pub sight: Option<f64>,
+    /// Between which angles the bend may have to go under load, by the strength of the sheet: its
+    /// springback is computed, not measured.
+    pub range: Option<[Angle; 2]>,
+    /// For each tool that comes in pieces, in the order of the step: where they begin, mm from the
+    /// end of the bend line at the operator's left.
+    pub from_left: Vec<f64>,
+}

@@ -1,0 +1,174 @@
+//! What the operator needs at each bend of an order besides the tool: how the part lies, what its
+//! line is measured from, what to measure afterwards.
+
+use crate::bend::Form;
+use crate::brake;
+use crate::flat::Flat;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::num::Angle;
+use crate::part::Part;
+use crate::sequence::body::Body;
+use crate::sequence::gauge;
+use crate::sequence::gauge::Reach;
+use crate::sequence::handled::Handling;
+use crate::sequence::lies;
+use crate::sequence::lies::Action;
+use crate::sequence::plan::Plan;
+use crate::sequence::plan::Step;
+use crate::sequence::room::Stack;
+use crate::sequence::section::Bending;
+use crate::sequence::task::Task;
+use crate::shop::Folding;
+use crate::shop::FoldingKind;
+use crate::shop::Shop;
+use crate::shop::Tools;
+
+/// One bend to be handled.
+struct Doing<'a> {
+    bend: usize,
+    made: u32,
+    step: Option<&'a Step>,
+}
+
+/// How every bend of a plan is handled, in its order.
+pub(super) fn all(task: &Task, plan: &Plan) -> Vec<Handling> {
+    let formed = plan.formed.iter().map(|formed| (formed.bend, None));
+    let bent = plan.steps.iter().map(|step| (step.bend, Some(step)));
+    let order: Vec<(usize, Option<&Step>)> = match plan.formed_last {
+        true => bent.chain(formed).collect(),
+        false => formed.chain(bent).collect(),
+    };
+    of_order(task.part, task.flat, &order, Some(task))
+}
+
+/// How the bends are handled when they are made as the recipe has them, on tools nobody has named.
+///
+/// Empty for a part of more bends than a word has bits.
+pub fn without_tools(part: &Part, flat: &Flat) -> Vec<Handling> {
+    let order: Vec<(usize, Option<&Step>)> = (0..part.bends.len()).map(|i| (i, None)).collect();
+    let few = part.bends.len() <= u32::BITS as usize;
+    if few { of_order(part, flat, &order, None) } else { Vec::new() }
+}
+
+fn of_order(
+    part: &Part,
+    flat: &Flat,
+    order: &[(usize, Option<&Step>)],
+    task: Option<&Task>,
+) -> Vec<Handling> {
+    let body = Body::new(part, flat);
+    let mut made = 0;
+    let mut found: Vec<Handling> = Vec::with_capacity(order.len());
+    let mut plate_before: Vec<bool> = Vec::new();
+    for (bend, step) in order {
+        let doing = Doing { bend: *bend, made, step: *step };
+        let bending = Bending::new(&body, made, *bend);
+        let mut handling = one(&bending, &doing, task);
+        let shares = handling.level.iter().zip(&plate_before).any(|(now, before)| *now && *before);
+        let upright = handling.upright || found.last().is_some_and(|before| before.upright);
+        if let (true, Some(before)) = (shares && !upright, found.last()) {
+            handling.action = lies::between(&before.lies, &handling.lies);
+        }
+        plate_before.clone_from(&handling.level);
+        found.push(handling);
+        made |= 1 << bend;
+    }
+    found
+}
+
+fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
+    let (part, drawn) = (bending.body.part, bending.drawn());
+    let hold = doing.step.map_or(drawn.from, |step| step.setup.hold);
+    let moves = if hold == drawn.from { drawn.to } else { drawn.from };
+    let line = gauge::Line::new(bending, hold);
+    let made_on = doing.step.zip(task);
+    let folding = made_on.and_then(|(step, task)| folding(task.shop, step));
+    let reach = match (made_on, folding) {
+        (None, _) => Reach::All,
+        (Some(_), Some(folding)) => Reach::Covered(depth(folding)),
+        (Some(_), None) => Reach::Stop,
+    };
+    let gauge = gauge::find(bending, &line, reach);
+    let bend = &drawn.bend;
+    let upright = folding.is_some_and(|folding| folding.kind == FoldingKind::Vice);
+    let towards = if upright { -line.towards() } else { line.towards() };
+    let leg = gauge.filter(|_| bend.form() != Form::Rolled);
+    let to_outside = bend.caliper_setback() - bend.allowance() / 2.0;
+    Handling {
+        bend: doing.bend,
+        made: doing.made,
+        hold,
+        moves,
+        level: (0..part.faces.len()).map(|face| bending.is_plate(face)).collect(),
+        moving: moving(bending, hold),
+        gauge,
+        leg: leg.map(|gauge| gauge.distance + to_outside),
+        upright,
+        lies: lies::place(towards, drawn.up),
+        action: Action::Lay,
+        sight: folding.map(|_| brake::sight_line(bend.radius()) - bend.allowance() / 2.0),
+        range: made_on.and_then(|(step, task)| {
+            let radius = step.setup.radius(task.shop, bend.radius());
+            bend_to(task, bend.angle(), radius)
+        }),
+        from_left: doing.step.map_or_else(Vec::new, |step| {
+            step.tooling.stacks.iter().map(|stack| from_left(bending, hold, stack)).collect()
+        }),
+    }
+}
+
+/// Which faces are on the side of a bend that is not held.
+fn moving(bending: &Bending, hold: usize) -> Vec<bool> {
+    let drawn = bending.drawn();
+    let mut carried = vec![false; bending.body.part.faces.len()];
+    // A bend stands after the one that carries its face.
+    for bend in &bending.body.part.bends {
+        carried[bend.to] = std::ptr::eq(bend, drawn) || carried[bend.from];
+    }
+    let held_stands = hold == drawn.from;
+    carried.into_iter().map(|carried| carried == held_stands).collect()
+}
+
+/// The folding brake of a step.
+fn folding<'a>(shop: &'a Shop, step: &Step) -> Option<&'a Folding> {
+    match &shop.brakes[step.setup.brake].tools {
+        Tools::Folding(folding) => Some(folding),
+        Tools::Press(_) => None,
+    }
+}
+
+/// How far behind the bend the tools of a folding brake cover the sheet, mm.
+fn depth(folding: &Folding) -> f64 {
+    let fingers = folding.fingers.as_ref().map(|fingers| &fingers.section);
+    let all = [Some(&folding.beam), Some(&folding.bed), fingers].into_iter().flatten();
+    all.map(|section| -section.bounds().min.x).fold(0.0, f64::max)
+}
+
+/// Between which angles a bend may have to go under load to rest at its own, where its springback
+/// is computed and was not measured.
+///
+/// The sheet yields somewhere between the yield strength of its row and its tensile strength, which
+/// it cannot pass; the handbook's share counts besides. None where it springs back fully.
+fn bend_to(task: &Task, angle: Angle, radius: f64) -> Option<[Angle; 2]> {
+    let (metal, thickness) = (task.metal, task.part.thickness);
+    let by = |yields: f64| brake::kept(radius, thickness, yields, metal.elastic);
+    let shares =
+        [metal.kept(radius, thickness)?, by(metal.yield_strength)?, by(metal.tensile_strength)?];
+    let most = shares.into_iter().fold(0.0, f64::max);
+    let least = shares.into_iter().fold(f64::INFINITY, f64::min);
+    Some([most, least].map(|kept| brake::angle_under_load(angle, kept)))
+}
+
+/// Where pieces of a tool begin, mm from the end of the line at the operator's left.
+fn from_left(bending: &Bending, hold: usize, stack: &Stack) -> f64 {
+    let sign = if hold == bending.drawn().from { 1.0 } else { -1.0 };
+    let plane = bending.plane(&bending.flat.bend.frame_at(0.5), sign);
+    // To the right of who looks against u, v up.
+    let right = cross(plane.v, plane.u);
+    let starts_left = dot(right, bending.flat.bend.start.x) > 0.0;
+    let strip = bending.strip();
+    let ends = [strip.line.from, strip.line.to].map(|p| strip.to_its_own().apply(p).x);
+    let [low, high] = [ends[0].min(ends[1]), ends[0].max(ends[1])];
+    if starts_left { stack.from - low } else { high - stack.from - stack.width() }
+}

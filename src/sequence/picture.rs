@@ -1,0 +1,183 @@
+//! One step of bending as it is seen along the bend line, to be drawn.
+//!
+//! The plane is that of the tools: u from the held side to the operator, v up. Its origin is where
+//! the bend begins on the held side of a folding brake, or the tip of the punch.
+
+use crate::flat::Flat;
+use crate::fold;
+use crate::geom::Point;
+use crate::part::Part;
+use crate::sequence::body;
+use crate::sequence::body::Block;
+use crate::sequence::body::Body;
+use crate::sequence::body::Pose;
+use crate::sequence::handled::Handling;
+use crate::sequence::hull;
+use crate::sequence::plan::Step;
+use crate::sequence::refusal::Obstacle;
+use crate::sequence::section::Bending;
+use crate::sequence::section::Fixture;
+use crate::sequence::section::Plane;
+use crate::sequence::section::Seat;
+use crate::sequence::setup::Tool;
+use crate::sequence::tools::BrakeSections;
+use crate::sequence::tools::Sections;
+use crate::sequence::view;
+use crate::shop::Shop;
+use crate::shop::Tools;
+
+/// Half of the slice in which the part is cut, mm.
+const SLICE: f64 = 0.01;
+
+/// One step, seen along the bend line. Lengths are mm.
+#[derive(Clone, Debug, Default)]
+pub struct Picture {
+    /// The sections of the tools, from the hindmost.
+    pub tools: Vec<Vec<Point>>,
+    /// The section of what is held, in convex pieces.
+    pub held: Vec<Vec<Point>>,
+    /// The section of the bend and of what moves, the bend made.
+    pub moved: Vec<Vec<Point>>,
+    /// What of the part is not cut, the bend made, in convex pieces.
+    pub beyond: Vec<Vec<Point>>,
+    /// The section of what moves while the bend is still flat: on both sides over a V.
+    pub flat: Vec<Vec<Point>>,
+    /// The bend line before the bend, at the middle of the sheet.
+    pub line: Point,
+    /// The gauge edge, at the height of the line.
+    pub gauge: Option<Point>,
+}
+
+/// A part, the bend under way, and how it is held.
+struct Scene<'a> {
+    bending: &'a Bending<'a>,
+    hold: usize,
+    /// Where the section is taken, mm along the bend.
+    cut: f64,
+    /// Origin and axes of the picture.
+    plane: Plane,
+}
+
+impl Picture {
+    /// The step of a bend on the tools of a shop; without tools where none are given.
+    pub fn of(part: &Part, flat: &Flat, handling: &Handling, on: Option<(&Shop, &Step)>) -> Self {
+        let body = Body::new(part, flat);
+        let bending = Bending::new(&body, handling.made, handling.bend);
+        let drawn = bending.drawn();
+        let under_load = on.map_or(drawn.bend.angle(), |(_, step)| step.setup.under_load);
+        let pose = bending.pose(under_load);
+        let over_v = on.is_some_and(|(shop, step)| step.setup.v(shop).is_some());
+        let scene = |pose: &Pose| {
+            let sign = if handling.hold == drawn.from { 1.0 } else { -1.0 };
+            let held_share = if handling.hold == drawn.from { 0.0 } else { 1.0 };
+            let share = if over_v { 0.5 } else { held_share };
+            let plane = bending.plane(&pose.bend.frame_at(share), sign);
+            Scene { bending: &bending, hold: handling.hold, cut: cut(&bending, on), plane }
+        };
+        let (before, after) = (scene(&bending.flat), scene(&pose));
+        let mut picture = Self::default();
+        after.made(&pose, &mut picture);
+        picture.flat = before.moving(&bending.flat, over_v);
+        let half = if over_v { 0.0 } else { bending.strip().bend.allowance() / 2.0 };
+        picture.line = Point::new(half, -part.thickness / 2.0);
+        picture.gauge = handling.gauge.map(|gauge| {
+            let way = if gauge.held { -gauge.distance } else { gauge.distance };
+            picture.line + (way, 0.0)
+        });
+        if let Some((shop, step)) = on {
+            picture.tools = after.tools(&pose, shop, step);
+        }
+        picture
+    }
+}
+
+/// Where along the bend the part is cut: under its pieces of tool, else in the middle.
+fn cut(bending: &Bending, on: Option<(&Shop, &Step)>) -> f64 {
+    let stack = on.and_then(|(_, step)| step.tooling.stacks.first());
+    stack.map_or(bending.width() / 2.0, |stack| stack.from + stack.width() / 2.0)
+}
+
+impl Scene<'_> {
+    fn is_held(&self, block: &Block) -> bool {
+        block.carried != (self.hold == self.bending.drawn().from)
+    }
+
+    fn seen(&self, corners: &[fold::Space]) -> Vec<[f64; 3]> {
+        corners.iter().map(|c| self.plane.seen(*c)).collect()
+    }
+
+    /// What of a block lies in the section; nothing where it is not cut.
+    fn sliced(&self, corners: &[fold::Space]) -> Vec<Point> {
+        view::outline(&self.seen(corners), Some([self.cut - SLICE, self.cut + SLICE]))
+    }
+
+    fn made(&self, pose: &Pose, picture: &mut Picture) {
+        let is_cut = |block: &Block| self.sliced(&block.corners).len() > 2;
+        let cut: Vec<Obstacle> = pose.blocks.iter().filter(|b| is_cut(b)).map(|b| b.what).collect();
+        for block in &pose.blocks {
+            let slice = self.sliced(&block.corners);
+            if slice.len() > 2 {
+                let into = if self.is_held(block) { &mut picture.held } else { &mut picture.moved };
+                into.push(slice);
+            } else if !cut.contains(&block.what) {
+                let seen = self.seen(&block.corners);
+                picture.beyond.push(view::outline(&seen, None));
+            }
+        }
+        let chunks = body::chunks(&pose.bend);
+        picture.moved.extend(chunks.iter().map(|c| self.sliced(c)).filter(|p| p.len() > 2));
+    }
+
+    /// The section of what moves before the bend is made: both sides of it over a V.
+    fn moving(&self, pose: &Pose, over_v: bool) -> Vec<Vec<Point>> {
+        let moves = |block: &&Block| block.plate && (over_v || !self.is_held(block));
+        let moving = pose.blocks.iter().filter(moves);
+        let strip = body::chunks(&pose.bend);
+        let all = moving.map(|block| &block.corners).chain(&strip);
+        all.map(|corners| self.sliced(corners)).filter(|p| p.len() > 2).collect()
+    }
+
+    /// The sections of the tools, where they stand when the bend is made.
+    fn tools(&self, pose: &Pose, shop: &Shop, step: &Step) -> Vec<Vec<Point>> {
+        let all = Sections::of(shop);
+        let sections = &all.0[step.setup.brake];
+        let place = |(section, seat, lift): (&hull::Section, Seat, f64)| {
+            let name = "";
+            let fixture = Fixture { name, section, seat, lift, span: None, touches: true };
+            let stands = self.bending.stands(pose, &step.setup, &fixture);
+            let at = |p: &Point| {
+                let [_, u, v] = self.plane.seen(stands.point(*p));
+                Point::new(u, v)
+            };
+            section.corners().iter().map(at).collect()
+        };
+        standing(sections, shop, step).into_iter().map(place).collect()
+    }
+}
+
+/// The tools of a step, where each stands, and how much higher than that.
+fn standing<'a>(
+    sections: &'a BrakeSections,
+    shop: &Shop,
+    step: &Step,
+) -> Vec<(&'a hull::Section, Seat, f64)> {
+    match (&shop.brakes[step.setup.brake].tools, step.setup.tool) {
+        (Tools::Press(press), Tool::Press { die, punch, .. }) => {
+            let seat = Seat::Die { v: press.dies[die].v };
+            let [above, below] = [&sections.punches[punch], &sections.dies[die]];
+            vec![
+                (&sections.upper, Seat::Punch, above.bounds.max.y),
+                (&sections.bed, seat, below.bounds.min.y),
+                (above, Seat::Punch, 0.0),
+                (below, seat, 0.0),
+            ]
+        }
+        _ => {
+            let beam = (&sections.upper, Seat::Clamp, 0.0);
+            let fingers = sections.fingers.as_ref().map(|s| (s, Seat::Clamp, 0.0));
+            let leaf = sections.leaf.as_ref().map(|s| (s, Seat::Leaf, 0.0));
+            let bed = (&sections.bed, Seat::Bed, 0.0);
+            [Some(beam), fingers, Some(bed), leaf].into_iter().flatten().collect()
+        }
+    }
+}
