@@ -8,6 +8,7 @@ mod bend_force;
 mod bend_grain;
 mod bend_sequence;
 mod bend_taper;
+mod beside_bend;
 mod bevel;
 mod brake_length;
 mod brake_radius;
@@ -24,6 +25,7 @@ mod hole_edge;
 mod hole_size;
 mod idle_step;
 mod insert;
+mod laid_over;
 mod lift;
 mod limits;
 mod link_bung;
@@ -52,6 +54,7 @@ mod strength;
 mod subject;
 mod sunk_head;
 mod web;
+mod weld_bend;
 mod wrench_clearance;
 
 use crate::diag::Finding;
@@ -95,6 +98,7 @@ pub(crate) const CHECKS: &[Check] = &[
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
     Check { code: "bevel", source: include_str!("check/bevel.rs"), run: bevel::look },
+    Check { code: "weld-bend", source: include_str!("check/weld_bend.rs"), run: weld_bend::look },
     Check { code: "flare", source: include_str!("check/flare.rs"), run: flare::look },
     Check { code: "bead", source: include_str!("check/bead.rs"), run: bead::look },
     Check { code: "insert", source: include_str!("check/insert.rs"), run: insert::look },
@@ -232,7 +236,8 @@ fn head(source: &str) -> String {
     lines.join("\n")
 }
 
-/// The findings of all checks; what the holes of one set share is said once.
+/// The findings of all checks; what the holes of one set share is said once. The faults
+/// of one entry differ by the labels of their marks.
 pub fn all(subject: &Subject) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
     for mut finding in CHECKS.iter().flat_map(|check| (check.run)(subject)) {

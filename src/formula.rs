@@ -91,6 +91,30 @@ impl Formula {
         names
     }
 
+    /// The first comparison of a name with a word that it never is, by the words it can be.
+    pub(crate) fn never(
+        &self,
+        words: &dyn Fn(&str) -> Option<Vec<String>>,
+    ) -> Option<FormulaError> {
+        let mut found = None;
+        self.tree.visit(&mut |node| {
+            let Tree::Both(Operator::Equal | Operator::NotEqual, left, right) = &node.tree else {
+                return;
+            };
+            let ((Tree::Name(name), Tree::Value(Value::Text(word)))
+            | (Tree::Value(Value::Text(word)), Tree::Name(name))) = (&left.tree, &right.tree)
+            else {
+                return;
+            };
+            let strange = words(name).filter(|known| known.iter().all(|one| **one != **word));
+            if let Some(known) = strange.filter(|_| found.is_none()) {
+                let fault = Fault::Never { name: name.clone(), word: word.to_string(), known };
+                found = Some(FormulaError::new(node.at.clone(), fault));
+            }
+        });
+        found
+    }
+
     /// Its value.
     ///
     /// # Errors

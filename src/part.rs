@@ -81,6 +81,7 @@ pub use whole::Clevis;
 pub use whole::Fact;
 pub use whole::Laid;
 pub use whole::Part;
+pub(crate) use zone::Worked;
 pub use zone::Zone;
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
@@ -185,7 +186,7 @@ fn one_face(
     thickness: f64,
 ) -> Option<Face> {
     let values = &Values { on: face.on.as_ref(), ..*values };
-    let blank::Blank { region, edges, arcs, coped, files, idle, copes } =
+    let blank::Blank { region, edges, arcs, coped, files, idle, copes, tongues } =
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
     let holes = {
@@ -222,6 +223,7 @@ fn one_face(
         files,
         idle,
         copes,
+        tongues,
     };
     Some(if face.mirrored { hands::mirrored(&made) } else { made })
 }

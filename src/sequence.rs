@@ -32,6 +32,7 @@ mod handling;
 mod hull;
 mod lies;
 mod picture;
+mod making;
 mod pieces;
 mod plan;
 mod ranking;
@@ -117,7 +118,7 @@ fn planned(task: &Task, formed: &[usize], bent: &[usize], formed_last: bool) -> 
     let whole = search.levels().into_iter().any(|level| search.run(level, &mut steps));
     let as_drawn = search.as_drawn(&steps);
     let plan = Plan {
-        formed: formed::formed(task, formed, formed_last),
+        formed: search.formed(formed, formed_last),
         formed_last,
         as_drawn,
         ..Plan::default()
@@ -195,7 +196,8 @@ impl<'a> Search<'a> {
         if let Some(known) = self.tried.get(&(made, bend)) {
             return Rc::clone(known);
         }
-        let tried = Rc::new(Tried(trial::best(self.task, &self.body, &self.tools, made, bend)));
+        let of = (bend, self.task.part.bends[bend].bend.angle());
+        let tried = Rc::new(Tried(trial::best(self.task, &self.body, &self.tools, made, of)));
         self.tried.insert((made, bend), Rc::clone(&tried));
         tried
     }
@@ -226,6 +228,19 @@ impl<'a> Search<'a> {
         }
         self.dead.insert(set);
         false
+    }
+
+    /// What each rolled bend and each hem is made on: out of the flat sheet, or after the others.
+    fn formed(&self, bends: &[usize], last: bool) -> Vec<Formed> {
+        let made = if last { self.bent.iter().fold(0, |set, bend| set | 1 << bend) } else { 0 };
+        let of = making::Making {
+            task: self.task,
+            body: &self.body,
+            sections: &self.tools,
+            made,
+            is_flat: bends.len() == 1 && !last,
+        };
+        bends.iter().map(|bend| of.formed(*bend)).collect()
     }
 
     /// Where the order of the drawing fails; what of it the found order shares is known.

@@ -45,6 +45,7 @@ mod plate;
 mod pry;
 mod reach;
 mod section;
+mod shadow;
 mod shown;
 mod sunk;
 mod support;

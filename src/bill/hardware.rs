@@ -2,8 +2,8 @@
 //!
 //! A bolt holds the plate it goes through, or, through the eyes of a clevis, all between
 //! the outer faces of the ears: the fact `grip` of the recipe. What else it holds, the
-//! job says as `holds`. A screw with a sunk head has one washer, under its nut; the length of a
-//! flat head counts, that of a cap head does not. A bolt is as long as grip, washers, nut, and
+//! job says as `holds`. A screw with a sunk head has one washer, under its nut, and none where it is
+//! turned into a thread; the length of a flat head counts, that of a cap head does not. A bolt is as long as grip, washers, nut, and
 //! two turns of thread beyond the nut (common practice), made up to the next length in the table
 //! of nominal lengths (ISO 888, from memory; inch bolts in quarters of an inch, common practice).
 
@@ -99,6 +99,17 @@ impl Need {
     fn beyond(&self) -> f64 {
         self.into.as_ref().map_or(0.0, |(_, beyond)| *beyond)
     }
+
+    /// One under a head that is not sunk, one under a nut.
+    fn washers_each(&self) -> u32 {
+        u32::from(matches!(self.kind, Kind::Bolt | Kind::Screw)) + self.nuts_each()
+    }
+
+    /// None where it is turned into a thread.
+    fn nuts_each(&self) -> u32 {
+        let needs = matches!(self.kind, Kind::Bolt | Kind::CapScrew | Kind::FlatHead);
+        u32::from(needs && self.into.is_none())
+    }
 }
 
 /// What goes through the holes of some `parts` of all that were `solved`.
@@ -113,7 +124,8 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
                 other.kind == need.kind
                     && other.row.name() == need.row.name()
                     && other.grip == need.grip
-                    && other.beyond() == need.beyond()
+                    && other.holes == need.holes
+                    && other.into == need.into
             };
             match counts.iter_mut().find(same) {
                 Some((_, count)) => *count += 1,
@@ -131,8 +143,8 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
             let entry = found.entry(key).or_insert_with(|| one.clone());
             entry.grips = entry.grips.zip(one.grips).map(|([a, b], [c, d])| [a.min(c), b.max(d)]);
             entry.quantity += quantity;
-            entry.washers += one.washers_each() * quantity;
-            entry.nuts += one.nuts_each() * quantity;
+            entry.washers += need.washers_each() * quantity;
+            entry.nuts += need.nuts_each() * quantity;
             entry.parts.push(part.name.clone());
         }
     }
@@ -142,20 +154,6 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
     let max = |row: &Hardware| row.grips.map_or(0.0, |[_, max]| max);
     all.sort_by(|(a, x), (b, y)| a.cmp(b).then(max(x).total_cmp(&max(y))));
     all.into_iter().map(|(_, row)| row).collect()
-}
-
-impl Hardware {
-    fn washers_each(&self) -> u32 {
-        match self.kind {
-            Kind::Bolt => 2,
-            Kind::Screw | Kind::CapScrew | Kind::FlatHead => 1,
-            _ => 0,
-        }
-    }
-
-    fn nuts_each(&self) -> u32 {
-        u32::from(matches!(self.kind, Kind::Bolt | Kind::CapScrew | Kind::FlatHead))
-    }
 }
 
 /// What goes through a hole: the row of the input it is for, or the bolt of a rod end.
@@ -186,7 +184,10 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     let plates = clamped.thickness + job.lines[part.line].holds.unwrap_or(0.0);
     let thread = clamped.thread.or(Some(hole).filter(|hole| hole.making == Making::Tap));
     let hole = clamped.head.unwrap_or(hole);
-    let kind = if thread.is_some() { Kind::Screw } else { kind(hole) };
+    let kind = match kind(hole) {
+        Kind::Bolt if thread.is_some() => Kind::Screw,
+        kind => kind,
+    };
     let into = thread.map(into);
     match row.table() {
         "bolt" => {
@@ -211,7 +212,9 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
 /// through an insert (our choice).
 fn into(thread: &Hole) -> (String, f64) {
     let Some(insert) = &thread.insert else {
-        return (format!("into tapped hole {}", thread.name.trim_end_matches(" 1")), 0.0);
+        let number = |n: &str| !n.is_empty() && n.chars().all(|c| c.is_ascii_digit());
+        let set = thread.name.rsplit_once(' ').filter(|(_, n)| number(n)).map(|(set, _)| set);
+        return (format!("into tapped hole {}", set.unwrap_or(&thread.name)), 0.0);
     };
     let of = |field: &str| insert.row.quantity(field).map_or(0.0, |size| size.value);
     (format!("into {}", insert.row.name()), of("height") + of("body"))
@@ -233,10 +236,9 @@ fn one(job: &Job, need: &Need) -> Hardware {
         (Kind::Nut, _) => "welded or pressed in".to_owned(),
         (Kind::PressNut | Kind::RivetNut | Kind::WeldNut, _) => String::new(),
         (_, None) => "grip not given by the recipe".to_owned(),
-        (Kind::Screw, _) => need.into.as_ref().map_or_else(String::new, |(into, _)| into.clone()),
-        _ => String::new(),
+        _ => need.into.as_ref().map_or_else(String::new, |(into, _)| into.clone()),
     };
-    let length = need.grip.and_then(|grip| length(job, row, need.kind, grip + need.beyond()));
+    let length = need.grip.and_then(|grip| length(job, need, grip + need.beyond()));
     let note = match (&length, need.kind) {
         (None, Kind::Bolt | Kind::Screw | Kind::CapScrew | Kind::FlatHead) if note.is_empty() => {
             "no washer or nut for it in the tables".into()
@@ -272,19 +274,15 @@ pub(super) fn thread(row: &Row) -> String {
 }
 
 /// The length to order; none when a figure is missing.
-fn length(job: &Job, bolt: &Row, kind: Kind, grip: f64) -> Option<String> {
+fn length(job: &Job, need: &Need, grip: f64) -> Option<String> {
+    let bolt = &need.row;
     let of = |field: &str| bolt.quantity(field).map(|q| q.value);
-    let washer = of("washer_thickness")?;
-    let needed = match kind {
-        Kind::Screw => grip + washer,
-        // A head that is sunk has its washer under the nut only; a flat head counts as grip.
-        _ => {
-            let washers = if kind == Kind::Bolt { 2.0 } else { 1.0 };
-            grip + washers * washer
-                + job.nut(bolt.name())?.quantity("height")?.value
-                + BEYOND * of("pitch")?
-        }
+    let nut = match need.nuts_each() {
+        0 => 0.0,
+        _ => job.nut(bolt.name())?.quantity("height")?.value + BEYOND * of("pitch")?,
     };
+    // A head that is sunk has its washer under the nut only; a flat head counts as grip.
+    let needed = grip + f64::from(need.washers_each()) * of("washer_thickness")? + nut;
     Some(nominal(needed, bolt.name().starts_with('M')))
 }
 

@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! A bead that crosses a bend, an edge, a hole or opening, the foot of a flare, or another bead
-//! or itself (stop). Less than three thicknesses of flat metal between it and any of these; a
+//! or itself, or is under or in a hem (stop). Less than three thicknesses of flat metal between it and any of these; a
 //! section more than 20 % longer than it is wide; a washer that lies on it; and a bead in a face
 //! with bends, which the bend sequence and the flanges beside it take as flat (cautions).
 //!
@@ -60,12 +60,16 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         .collect();
     let mut findings = Vec::new();
     for (i, placed) in all.iter().enumerate() {
+        let hemmed = hemmed(subject, placed);
+        // A hem is bent over it, and stops already.
+        let bent = bent(subject, placed).filter(|_| hemmed.is_none());
         let faults = [
             beside(subject, placed, &all[..i]),
             itself(subject, placed),
+            hemmed,
             stretched(placed.bead),
             washer(subject, placed),
-            bent(subject, placed),
+            bent,
         ];
         for fault in faults.into_iter().flatten() {
             let name = format!("bead `{}`", placed.bead.name);
@@ -133,6 +137,17 @@ fn itself(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let pairs = (0..lines.len()).flat_map(|j| (0..j.saturating_sub(1)).map(move |i| (i, j)));
     let rooms = pairs.map(|(i, j)| edge_distance(&lines[i], &lines[j]) - placed.bead.width);
     missing(subject, rooms.min_by(f64::total_cmp)?, "itself")
+}
+
+/// A hem over it.
+fn hemmed(subject: &Subject, placed: &Placed) -> Option<Fault> {
+    let half = placed.bead.width / 2.0;
+    let edges = placed.bead.edges();
+    let points = edges.iter().flat_map(|edge| {
+        let steps = (edge.length() / half).ceil().max(1.0) as u32;
+        (0..=steps).map(move |i| edge.point_at(f64::from(i) / f64::from(steps)))
+    });
+    formed::hemmed(subject, placed.face, half, &points.collect::<Vec<Point>>())
 }
 
 fn stretched(bead: &Bead) -> Option<Fault> {

@@ -63,7 +63,25 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         made => format!("bend `{}` cannot be made after {}", bend.name, made.join(", ")),
     });
     findings.extend(tight(subject));
+    findings.extend(among_formed(subject));
     findings
+}
+
+/// Rolled bends and hems of one part, which nothing puts in order.
+fn among_formed(subject: &Subject) -> Option<Finding> {
+    let (_, plan) = subject.shop?;
+    let [first, _, ..] = plan.formed.as_slice() else { return None };
+    let bends = plan.formed.iter().map(|formed| &subject.part.bends[formed.bend]);
+    let names: Vec<String> = bends.map(|bend| format!("`{}`", bend.name)).collect();
+    let headline = format!(
+        "in which order rolled bends and hems are made, and whether one is in the way of another, is \
+         not judged: {}",
+        names.join(", ")
+    );
+    let bend = &subject.part.bends[first.bend];
+    let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+    let about = plan.formed.iter().map(|formed| Feature::Bend(formed.bend));
+    Some(finding.about(subject.of_part(about)).help("go through them by hand, or try a sample"))
 }
 
 /// The bends that leave less room than the shop's clearance.
@@ -98,25 +116,31 @@ pub(super) fn blocked(
     cause: Cause,
     headline: impl Fn(&Bend, &[Refusal]) -> String,
 ) -> Vec<Finding> {
-    let Some((shop, plan)) = subject.shop else { return Vec::new() };
+    let Some((_, plan)) = subject.shop else { return Vec::new() };
     let finding = |(i, refused): &(usize, Vec<Refusal>)| {
         let bend = &subject.part.bends[*i];
         let headline = headline(bend, refused);
-        let mut finding = subject.finding(Weight::Stop, code, headline, &bend.depends, bend.span);
-        finding = finding.about(subject.of_part([Feature::Bend(*i)]));
-        for refusal in refused.iter().take(MAX_LISTED) {
-            finding = finding.note(refusal.words(subject.part, shop, subject.units));
-        }
-        if refused.len() > MAX_LISTED {
-            let more = refused.len() - MAX_LISTED;
-            let setups = if more == 1 { "setup" } else { "setups" };
-            finding = finding.note(format!("and {more} more {setups}"));
-        }
-        finding.help(help(bend, refused, subject))
+        let finding = subject.finding(Weight::Stop, code, headline, &bend.depends, bend.span);
+        let finding = finding.about(subject.of_part([Feature::Bend(*i)]));
+        tried(finding, subject, refused).help(help(bend, refused, subject))
     };
     let of_cause =
         |(_, refused): &&(usize, Vec<Refusal>)| !refused.is_empty() && Cause::of(refused) == cause;
     plan.blocked.iter().filter(of_cause).map(finding).collect()
+}
+
+/// The finding with the setups that were tried, and why not.
+pub(super) fn tried(finding: Finding, subject: &Subject, refused: &[Refusal]) -> Finding {
+    let Some((shop, _)) = subject.shop else { return finding };
+    let words = |refusal: &Refusal| refusal.words(subject.part, shop, subject.units);
+    let listed = refused.iter().take(MAX_LISTED).map(words);
+    let finding = listed.fold(finding, Finding::note);
+    if refused.len() <= MAX_LISTED {
+        return finding;
+    }
+    let more = refused.len() - MAX_LISTED;
+    let setups = if more == 1 { "setup" } else { "setups" };
+    finding.note(format!("and {more} more {setups}"))
 }
 
 /// The radius nearest to the specified one that a brake gives.

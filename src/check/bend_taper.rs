@@ -42,7 +42,7 @@ const PLACES: u32 = 400;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let slanted = |(_, bend): &(usize, &Bend)| {
-        bend.bend.form() == Form::Bent && bend.zone.as_ref().is_some_and(|zone| !zone.is_plain())
+        bend.bend.form() == Form::Bent && bend.zone.as_ref().is_some_and(|zone| !zone.is_square())
     };
     let drawn = subject.part.bends.iter().enumerate().filter(slanted);
     drawn.filter_map(|(i, bend)| tapers(subject, i, bend)).collect()

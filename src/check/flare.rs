@@ -1,7 +1,7 @@
 //! A flare that its die cannot form there, or that is in the way.
 //!
 //! # Looks for
-//! A flared hole for a bolt, whose head has no flat seat (stop). Less than three thicknesses of
+//! A flared hole for a bolt, whose head has no flat seat, and a lip under or in a hem (stops). Less than three thicknesses of
 //! flat metal from the foot of the lip to the edge, to another hole or opening, to the foot of
 //! another flare, or to a bend; an edge that stretches by more than 30 % from the pilot to the
 //! mouth of the lip; a washer that lies on the lip of the hole beside it; and a lip in a face with
@@ -50,13 +50,17 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (flat, hole) in subject.holes() {
         let Some(flare) = &hole.flare else { continue };
+        let hemmed = hemmed(subject, flat, hole, flare);
+        // A hem is bent over it, and stops already.
+        let bent = bent(subject, flat, flare).filter(|_| hemmed.is_none());
         let faults = [
-            seat(hole),
+            seat(subject, hole),
+            hemmed,
             flat_metal(subject, flat, hole),
             to_bend(subject, flat, hole),
             stretched(flat, flare),
             washer(subject, flat, flare),
-            bent(subject, flat, flare),
+            bent,
         ];
         for fault in faults.into_iter().flatten() {
             let name = format!("the flare of hole `{}`", hole.name);
@@ -67,8 +71,16 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-fn seat(hole: &Hole) -> Option<Fault> {
-    hole.pin.map(|_| {
+fn hemmed(subject: &Subject, flat: &FlatHole, hole: &Hole, flare: &Flare) -> Option<Fault> {
+    let at = hole.outline.bounds().centre();
+    formed::hemmed(subject, flat.id.face, flare.outside / 2.0, &[at])
+}
+
+fn seat(subject: &Subject, hole: &Hole) -> Option<Fault> {
+    // A bolt may also be named by its bare word.
+    let through = hole.through.as_deref().map(|through| subject.params.inside(through));
+    let is_bolt = through.is_some_and(|word| subject.tables.row("bolt", word).is_some());
+    (hole.pin.is_some() || is_bolt).then(|| {
         let what = "leaves no flat seat for the bolt the hole is for".to_owned();
         Fault::stop("bolt", what, "leave out `for`, or the flare")
     })

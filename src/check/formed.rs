@@ -6,9 +6,12 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
+use crate::fold;
 use crate::geom::Edge;
 use crate::geom::Outline;
+use crate::geom::Point;
 use crate::geom::edge_distance;
+use crate::part::Bend;
 
 /// Flat metal beside what is formed, thicknesses: common practice, from memory. The die holds the
 /// sheet there.
@@ -44,6 +47,25 @@ pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static st
     }
     // One flange of up to 90° leans over nothing; of several, one may face another.
     (subject.part.bends.len() > 1).then_some("the flanges beside it take the face as flat")
+}
+
+/// A hem that is folded over some points of a face, or comes nearer to one than `within` mm: it is
+/// pressed flat, and so is what stands out of either of its sides.
+pub(super) fn hemmed(
+    subject: &Subject,
+    face: usize,
+    within: f64,
+    points: &[Point],
+) -> Option<Fault> {
+    let bends = subject.part.bends.iter().enumerate();
+    let mut hems = bends.filter(|(_, bend)| bend.bend.form().is_hem());
+    let covers = |(i, _): &(usize, &Bend)| {
+        let over = |at: &Point| fold::over(subject.part, subject.folded, *i, (face, *at));
+        points.iter().filter_map(over).any(|over| over.room() < within)
+    };
+    let (_, hem) = hems.find(covers)?;
+    let what = format!("is in hem `{}`, which is pressed flat", hem.name);
+    Some(Fault::stop("hem", what, "move it out from under the return, or make the return shorter"))
 }
 
 /// What is wrong: whether it stops, what to say, and what to do; and what it is about in a word or

@@ -23,6 +23,7 @@
 //! 2 mm of sheet for a closed hem: common practice, from memory.
 
 use crate::bend::Form;
+use crate::check::bend_sequence;
 use crate::check::off_brake;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -70,7 +71,7 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
             bend.name,
             subject.show(limits.refused.0)
         );
-        let finding = off_brake::found(subject, (Weight::Stop, CODE), (i, bend), headline);
+        let finding = off_brake::found(subject, (Weight::Stop, CODE, "metal"), (i, bend), headline);
         return Some(finding.note(limits.refused.1).help(help));
     }
     if thickness <= THICKEST {
@@ -82,7 +83,10 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         subject.show(thickness),
         subject.show(THICKEST)
     );
-    Some(off_brake::found(subject, (Weight::Stop, CODE), (i, bend), headline).help(help))
+    Some(
+        off_brake::found(subject, (Weight::Stop, CODE, "thickness"), (i, bend), headline)
+            .help(help),
+    )
 }
 
 /// A return that is too short to be flattened.
@@ -98,7 +102,7 @@ fn returns(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         subject.show(is),
         subject.show(needed)
     );
-    let finding = off_brake::found(subject, (Weight::Caution, CODE), (i, bend), headline);
+    let finding = off_brake::found(subject, (Weight::Caution, CODE, "return"), (i, bend), headline);
     Some(
         finding
             .note("four thicknesses, measured to the outside of the fold")
@@ -118,7 +122,8 @@ fn tool(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
             "whether the bends made before it leave room to flatten hem `{}` is not judged",
             bend.name
         );
-        let finding = off_brake::found(subject, (Weight::Caution, CODE), (i, bend), headline);
+        let finding =
+            off_brake::found(subject, (Weight::Caution, CODE, "tool"), (i, bend), headline);
         let finding = finding.note("hemmed first, the other bends could not be made");
         return Some(finding.help("try it on a sample"));
     };
@@ -126,8 +131,10 @@ fn tool(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         true => format!("the shop has nothing to flatten hem `{}` with", bend.name),
         false => format!("no tool of the shop flattens hem `{}`", bend.name),
     };
-    let finding = off_brake::found(subject, (Weight::Stop, CODE), (i, bend), headline);
-    Some(off_brake::because(finding, subject, unfit).help(
+    let finding = off_brake::found(subject, (Weight::Stop, CODE, "tool"), (i, bend), headline);
+    let finding = off_brake::because(finding, subject, unfit);
+    let finding = bend_sequence::tried(finding, subject, &formed.acute);
+    Some(finding.help(
         "add a `[[hemming]]` to the shop file: what flattens the fold after an acute bend on a brake",
     ))
 }

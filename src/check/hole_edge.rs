@@ -65,7 +65,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let Some(hole) = opening.hole else { continue };
         let (Some(finished), Some(through)) = (hole.diameter(), &hole.through) else { continue };
-        if through == BEARING || is_nut(subject, through) {
+        if subject.params.inside(through) == BEARING || is_nut(subject, through) {
             continue;
         }
         let from_edge = outline_distance(opening.outline, outline);

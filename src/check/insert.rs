@@ -1,9 +1,11 @@
 //! A rivet nut, press nut or weld nut that does not fit its sheet or its place.
 //!
 //! # Looks for
-//! A sheet thinner or thicker than the insert takes, and two heads on one side that overlap (stop).
+//! A sheet thinner or thicker than the insert takes, two heads on one side that overlap, and a hole
+//! that a hem covers (stop).
 //! Less from its centre to the edge, or to where a bevel begins, than it needs, and a head that
-//! reaches over the edge, another hole, a bevel or the inside of a bend (caution).
+//! reaches over the edge, another hole, a bevel or the inside of a bend, or under what a bend past
+//! 90° lays over the face (caution).
 //!
 //! # Why it matters
 //! A rivet nut in a sheet outside its grip spins or does not close. A press nut needs metal that
@@ -18,10 +20,12 @@
 //! # Source
 //! Table `insert`, from memory: take the figures of your maker.
 
+use crate::check::laid_over;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
+use crate::diag::HoleId;
 use crate::diag::Weight;
 use crate::flat::FlatHole;
 use crate::geom::outline_distance;
@@ -37,29 +41,34 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let Some(insert) = &hole.insert else { continue };
         let radius = flat.outline.bounds().width() / 2.0;
         let from_edge = outline_distance(&flat.outline, subject.flat.region.outer()) + radius;
-        let beside = nearest(subject, flat, insert);
+        let beside = nearest(subject, (flat, hole), insert);
         let faults = [
             thickness(subject, insert),
             edge(subject, insert, from_edge),
             bevelled(subject, flat, insert),
             beside,
+            covered(subject, flat, hole, insert),
             heads(subject, flat, insert),
         ];
-        for (weight, what, help) in faults.into_iter().flatten() {
-            findings.push(finding(subject, hole, flat.id, (weight, what, help)));
+        for (label, fault) in LABELS.iter().zip(faults) {
+            findings.extend(fault.map(|fault| finding(subject, (hole, flat.id), label, fault)));
         }
     }
     findings
 }
 
+/// What each fault is about, by which the faults of one entry differ.
+const LABELS: [&str; 6] = ["thickness", "edge", "bevel", "beside it", "covered", "head"];
+
 fn finding(
     subject: &Subject,
-    hole: &Hole,
-    id: crate::diag::HoleId,
-    (weight, what, help): (Weight, String, String),
+    (hole, id): (&Hole, HoleId),
+    label: &str,
+    (weight, what, help): Fault,
 ) -> Finding {
     subject
         .finding(weight, CODE, format!("hole `{}`: {what}", hole.name), &hole.depends, hole.span)
+        .at(hole.span, label)
         .about(subject.of_part([Feature::Hole(id)]))
         .help(help)
 }
@@ -92,15 +101,21 @@ fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {
     })
 }
 
-/// What its head reaches over: another opening, or the inside of a bend.
-fn nearest(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault> {
+/// A hole that a bend covers.
+fn covered(subject: &Subject, flat: &FlatHole, hole: &Hole, insert: &Insert) -> Option<Fault> {
+    let (_, weight, words) = laid_over::covering(subject, (flat.id, hole))?;
+    Some((weight, format!("{words}: no {} goes in", insert.row.name()), laid_over::HELP.into()))
+}
+
+/// What its head reaches over or under: another opening, or the inside of a bend.
+fn nearest(subject: &Subject, (flat, hole): (&FlatHole, &Hole), insert: &Insert) -> Option<Fault> {
     let (head, centre) = (insert.row.measure("head") / 2.0, flat.outline.bounds().centre());
     let own = Feature::Hole(flat.id);
     let radius = flat.outline.bounds().width() / 2.0;
     let openings = subject.openings().into_iter().filter(|other| other.feature != own);
     let openings = openings.map(|other| {
         let room = outline_distance(&flat.outline, other.outline) + radius - other.growth();
-        (room, other.words)
+        (room, format!("over {}", other.words))
     });
     let bends = subject.flat.bends.iter().zip(&subject.part.bends);
     let face = flat.id.face;
@@ -108,13 +123,15 @@ fn nearest(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault>
     let bends = of_face.map(|(strip, bend)| {
         let side = usize::from(bend.to == face);
         let from = (strip.tangents[side].nearest(centre) - centre).hypot();
-        (from, format!("where bend `{}` begins", bend.name))
+        (from, format!("over where bend `{}` begins", bend.name))
     });
-    let (room, words) = openings.chain(bends).min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let laid = laid_over::beside(subject, (flat.id, hole)).into_iter();
+    let laid = laid.map(|(room, _, words)| (room, format!("under {words}")));
+    let (room, words) = openings.chain(bends).chain(laid).min_by(|a, b| a.0.total_cmp(&b.0))?;
     short(room, head).then(|| {
         let name = insert.row.name();
         let (size, is) = (subject.show(2.0 * head), subject.show(room));
-        let what = format!("the head of a {name}, Ø{size}, reaches over {words}, {is} away");
+        let what = format!("the head of a {name}, Ø{size}, reaches {words}, {is} away");
         (Weight::Caution, what, format!("move it {} away", subject.show(head - room)))
     })
 }

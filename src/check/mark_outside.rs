@@ -2,10 +2,11 @@
 //!
 //! # Looks for
 //! Lines or letters that cross the edge, a hole or the beginning of a bend, or are
-//! outside their face altogether.
+//! outside their face altogether (stop), or on a bead or the lip of a flare (caution).
 //!
 //! # Why it matters
-//! A scriber drops into a gap, and letters across a bend cannot be read.
+//! A scriber drops into a gap, and letters across a bend cannot be read. A bead or a lip that is
+//! formed afterwards draws them out; before it, a scriber does not follow it.
 //!
 //! # Example
 //! A name of 60 mm on a plate 50 mm wide.
@@ -46,7 +47,40 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let about = subject.of_part([Feature::Mark(i)]);
         Finding::stop(CODE, headline).about(about).at(mark.span, "").help(help)
     };
-    subject.flat.marks.iter().enumerate().filter(outside).map(finding).collect()
+    let marks = subject.flat.marks.iter().enumerate();
+    let (outside, inside): (Vec<_>, Vec<_>) = marks.partition(outside);
+    let on_formed = inside.into_iter().filter_map(|(i, mark)| {
+        let what = formed(subject, mark)?;
+        let headline = format!("a mark of face `{}` is on {what}", what_face(subject, mark));
+        let about = subject.of_part([Feature::Mark(i)]);
+        let caution = Finding::caution(CODE, headline).about(about).at(mark.span, "");
+        Some(caution.help("move it to where the sheet stays flat"))
+    });
+    outside.into_iter().map(finding).chain(on_formed).collect()
+}
+
+/// The name of the face of a mark.
+fn what_face<'a>(subject: &'a Subject, mark: &FlatMark) -> &'a str {
+    mark.face.map_or("", |face| &subject.part.faces[face].name)
+}
+
+/// The bead or the lip that a mark is on.
+fn formed(subject: &Subject, mark: &FlatMark) -> Option<String> {
+    let index = mark.face?;
+    let (face, place) = (&subject.part.faces[index], &subject.flat.places[index]);
+    let strokes = || mark.strokes.iter().flatten();
+    let bead = face.beads.iter().find(|bead| {
+        let lines: Vec<Edge> = bead.edges().iter().map(|edge| edge.moved(place)).collect();
+        let meets = |line: &Edge| strokes().any(|e| edge_distance(line, e) < bead.width / 2.0);
+        lines.iter().any(meets)
+    });
+    let lip = face.holes.iter().find(|hole| {
+        let at = place.apply(hole.outline.bounds().centre());
+        let within = |outside: f64| strokes().any(|e| (e.nearest(at) - at).hypot() < outside / 2.0);
+        hole.flare.is_some_and(|flare| within(flare.outside))
+    });
+    let bead = bead.map(|bead| format!("bead `{}`", bead.name));
+    bead.or_else(|| lip.map(|hole| format!("the lip of hole `{}`", hole.name)))
 }
 
 /// Whether a line of a mark is not wholly in the metal it belongs to.

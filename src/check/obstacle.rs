@@ -1,9 +1,10 @@
 //! A part too near an obstacle that the job lists.
 //!
 //! # Looks for
-//! Less than the required clearance between the outline of a face and one of the
-//! `obstacles` of the job or of the recipe: a tube, a hose, a box, a lever that
-//! swings, seen square to that face.
+//! Less than the required clearance between the outline of a face, or of a bend drawn across it,
+//! and one of the `obstacles` of the job or of the recipe: a tube, a hose, a box, a lever that
+//! swings, seen square to that face (stop). Another face or a bend of the part in the tube to which
+//! an edge is cut with `cut = "tube"` or a saddle, which clears its own face alone (caution).
 //!
 //! # Why it matters
 //! A tab that touches a hose saws through it; a gusset that touches a tube does not fit.
@@ -12,15 +13,18 @@
 //! An ear 4 mm from a hose that needs 6 mm.
 //!
 //! # Remedy
-//! Move the part, make it smaller, or route the hose elsewhere.
+//! Move the part, make it smaller, or route the hose elsewhere; cut a tube that goes through several
+//! faces out of the folded part, as `[[cut_folded]]`.
 //!
 //! # Source
-//! The job or the recipe.
+//! The job or the recipe; of the tubes geometry, as if they went on.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
+use crate::fold;
+use crate::fold::Piece;
 use crate::geom::Outline;
 use crate::geom::outline_distance;
 
@@ -41,7 +45,38 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             findings.extend(found.map(|f| f.at(of.span, "").at(subject.here, "this part")));
         }
     }
+    findings.extend(through(subject));
     findings
+}
+
+/// From one outline to another, mm; 0 where one is within the other.
+fn apart(one: &Outline, other: &Outline) -> f64 {
+    let within = |a: &Outline, b: &Outline| a.contains(b.vertices()[0].at);
+    if within(one, other) || within(other, one) { 0.0 } else { outline_distance(one, other) }
+}
+
+/// Tubes that are cut out of one face and go through another, or through a bend.
+fn through(subject: &Subject) -> Vec<Finding> {
+    let found = fold::in_tubes(subject.part, subject.folded).into_iter();
+    let finding = |(face, piece): (usize, Piece)| {
+        let own = &subject.part.faces[face];
+        let (feature, words) = match piece {
+            Piece::Face(other) => {
+                (Feature::Face(other), format!("face `{}`", subject.part.faces[other].name))
+            }
+            Piece::Bend(bend) => {
+                (Feature::Bend(bend), format!("bend `{}`", subject.part.bends[bend].name))
+            }
+        };
+        let headline =
+            format!("{words} is in the way of the tube that is cut out of face `{}`", own.name);
+        Finding::caution(CODE, headline)
+            .at(subject.here, words)
+            .about(subject.of_part([Feature::Face(face), feature]))
+            .note("`cut = \"tube\"` and saddles clear one face; where the tube ends before, nothing is wrong")
+            .help("cut it out of the folded part: `[[cut_folded]]`")
+    };
+    found.map(finding).collect()
 }
 
 /// The finding for one obstacle of a face, where it is too near.
@@ -53,10 +88,10 @@ fn judge(
     clear: f64,
 ) -> Option<Finding> {
     let face = &subject.part.faces[index];
-    let blank = face.blank.outer();
-    let within =
-        blank.contains(outline.vertices()[0].at) || outline.contains(blank.vertices()[0].at);
-    let room = if within { 0.0 } else { outline_distance(blank, outline) };
+    let room = apart(face.blank.outer(), outline);
+    let bends = subject.part.bends.iter().filter(|bend| bend.from == index);
+    let zones = bends.filter_map(|bend| bend.zone.as_ref()?.outline().ok());
+    let room = zones.map(|zone| apart(&zone, outline)).fold(room, f64::min);
     if room > 0.0 && !short(room, clear) {
         return None;
     }

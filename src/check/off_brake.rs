@@ -7,16 +7,18 @@ use crate::diag::Weight;
 use crate::part::Bend;
 use crate::sequence::Unfit;
 
-/// A finding about a bend, with its weight and code.
+/// A finding about a bend, with its weight, code and what it is about, by which the findings of one
+/// bend differ.
 pub(super) fn found(
     subject: &Subject,
-    of: (Weight, &'static str),
+    of: (Weight, &'static str, &str),
     at: (usize, &Bend),
     headline: String,
 ) -> Finding {
-    let ((weight, code), (i, bend)) = (of, at);
+    let ((weight, code, label), (i, bend)) = (of, at);
     subject
         .finding(weight, code, headline, &bend.depends, bend.span)
+        .at(bend.span, label)
         .about(subject.of_part([Feature::Bend(i)]))
 }
 
@@ -39,10 +41,14 @@ fn words(subject: &Subject, why: Unfit) -> String {
                 show(thickest)
             )
         }
-        Unfit::Radius { min, max } if max.is_finite() => {
-            format!("it makes inside radii of {} to {}", show(min), show(max))
+        Unfit::Radius { is, min, max } => {
+            let to = if max.is_finite() { format!("to {}", show(max)) } else { "or more".into() };
+            format!(
+                "it bends to inside radii of {} {to}; before it springs back this one is {}",
+                show(min),
+                show(is)
+            )
         }
-        Unfit::Radius { min, .. } => format!("it makes inside radii of {} or more", show(min)),
         Unfit::FlatEnd { is, min } => {
             format!(
                 "it leaves {} straight, and the sheet ends {} from the bend",

@@ -89,7 +89,7 @@ fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         false => (Weight::Stop, format!("rolled bend `{}` overlaps face `{face}`", bend.name)),
     };
     Some(
-        off_brake::found(subject, (weight, CODE), (i, bend), headline).help(
+        off_brake::found(subject, (weight, CODE, "eye"), (i, bend), headline).help(
             "roll it less far, make what it carries shorter, or the face it begins on shorter",
         ),
     )
@@ -109,7 +109,7 @@ fn flat_end(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         subject.show(needed)
     );
     let help = "leave the end longer and cut it off after rolling, or say what your rolls leave: `flat_end` of a `[[roll]]` in the shop file";
-    Some(off_brake::found(subject, (Weight::Caution, CODE), (i, bend), headline).help(help))
+    Some(off_brake::found(subject, (Weight::Caution, CODE, "end"), (i, bend), headline).help(help))
 }
 
 /// A rolled bend that nothing in the shop makes, or that comes after the others.
@@ -124,7 +124,8 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
             "whether the bends made before it pass the rolls at `{}` is not judged",
             bend.name
         );
-        let finding = off_brake::found(subject, (Weight::Caution, CODE), (i, bend), headline);
+        let finding =
+            off_brake::found(subject, (Weight::Caution, CODE, "tool"), (i, bend), headline);
         let finding = finding.note("rolled first, the other bends could not be made");
         return Some(finding.help("try it on a sample, or weld the flanges on after rolling"));
     };
@@ -132,7 +133,7 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
         true => format!("the shop has nothing to roll bend `{}` on", bend.name),
         false => format!("no rolls or former of the shop make bend `{}`", bend.name),
     };
-    let finding = off_brake::found(subject, (Weight::Stop, CODE), (i, bend), headline);
+    let finding = off_brake::found(subject, (Weight::Stop, CODE, "tool"), (i, bend), headline);
     let finding = off_brake::because(finding, subject, unfit);
     let flat = unfit.iter().find_map(|(_, why)| match why {
         Unfit::FlatEnd { is, min } => Some(min - is),

@@ -2,7 +2,9 @@
 //!
 //! # Looks for
 //! A hole for a bolt whose socket would touch the inside of a bent-up leg of the same face,
-//! or the head of a bolt in the next hole.
+//! what a bend past 90° lays over that face, or the head of a bolt in the next hole (caution); one
+//! that a hem covers (stop), or a leg past 90° or an eye (caution). A hole through the return in the
+//! same place, as large or larger, uncovers it.
 //!
 //! # Why it matters
 //! A bolt that no wrench reaches is tightened with pliers, or not at all.
@@ -13,16 +15,19 @@
 //!
 //! # Remedy
 //! Move the hole away from the leg, or the holes apart; or put the head on the other side
-//! and hold the nut with an open-end wrench.
+//! and hold the nut with an open-end wrench. Out of a hem: make its return shorter, or cut the hole
+//! through it too.
 //!
 //! # Source
 //! Table `socket`: outside diameters of sockets for half-inch drives, from memory.
 
+use crate::check::laid_over;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::flat::FlatHole;
 use crate::formula::Value;
 use crate::geom::Point;
 use crate::num::Angle;
@@ -40,50 +45,68 @@ struct Socket {
 }
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for (flat, hole) in subject.holes() {
-        let Some(socket) = socket(subject, hole) else { continue };
-        let middle = flat.outline.bounds().centre();
-        let face = flat.id.face;
-        let bends = subject.flat.bends.iter().zip(&subject.part.bends).enumerate();
-        let legs = bends.filter_map(|(i, (strip, bend))| {
-            let of_face = bend.from == face || bend.to == face;
-            let side = usize::from(bend.to == face);
-            let from = (strip.tangents[side].nearest(middle) - middle).hypot();
-            let room = from + strip.bend.inside_distance();
-            of_face
-                .then(|| (room, socket.radius, format!("bend `{}`", bend.name), Feature::Bend(i)))
-        });
-        let others = subject.holes().filter(|(other, _)| other.id.face == face);
-        let heads = others.filter_map(|(other, next)| {
-            let there: Point = other.outline.bounds().centre();
-            let apart = (there - middle).hypot();
-            let head = self::socket(subject, next)?;
-            let wanted = socket.radius + head.corner;
-            (apart > 0.0)
-                .then(|| (apart, wanted, format!("hole `{}`", next.name), Feature::Hole(other.id)))
-        });
-        let tight = legs.chain(heads).find(|(room, wanted, ..)| short(*room, *wanted));
-        let Some((room, wanted, what, beside)) = tight else { continue };
-        let headline = format!(
-            "no socket fits over the {} bolt in hole `{}`: {} to {what}, but {} is needed",
-            socket.bolt,
-            hole.name,
-            subject.show(room),
-            subject.show(wanted)
-        );
-        findings.push(
-            subject
-                .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
-                .about(subject.of_part([Feature::Hole(flat.id), beside]))
-                .note(format!(
-                    "the socket has an outside diameter of {}",
-                    subject.show(2.0 * socket.radius)
-                ))
-                .help(format!("move it {} away", subject.show(wanted - room))),
-        );
-    }
-    findings
+    let bolts = subject.holes().filter_map(|(flat, hole)| {
+        let socket = socket(subject, hole)?;
+        Some((flat, hole, socket))
+    });
+    let judged = bolts.filter_map(|(flat, hole, socket)| {
+        let covered = covered(subject, flat, hole, &socket);
+        covered.or_else(|| tight(subject, flat, hole, &socket))
+    });
+    judged.collect()
+}
+
+/// A hole that a bend covers.
+fn covered(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> Option<Finding> {
+    let (bend, weight, words) = laid_over::covering(subject, (flat.id, hole))?;
+    let headline = format!("hole `{}`: {words}: no {} bolt goes in", hole.name, socket.bolt);
+    let finding = subject.finding(weight, CODE, headline, &hole.depends, hole.span);
+    let about = subject.of_part([Feature::Hole(flat.id), Feature::Bend(bend)]);
+    Some(finding.about(about).help(laid_over::HELP))
+}
+
+/// A hole with too little room round its bolt.
+fn tight(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> Option<Finding> {
+    let middle = flat.outline.bounds().centre();
+    let face = flat.id.face;
+    let bends = subject.flat.bends.iter().zip(&subject.part.bends).enumerate();
+    let of_face = bends.filter(|(_, (_, bend))| bend.from == face || bend.to == face);
+    let legs = of_face.map(|(i, (strip, bend))| {
+        let side = usize::from(bend.to == face);
+        let from = (strip.tangents[side].nearest(middle) - middle).hypot();
+        let room = from + strip.bend.inside_distance();
+        (room, socket.radius, format!("bend `{}`", bend.name), Feature::Bend(i))
+    });
+    let laid = laid_over::beside(subject, (flat.id, hole)).into_iter();
+    let laid = laid.map(|(room, i, words)| (room, socket.radius, words, Feature::Bend(i)));
+    let others = subject.holes().filter(|(other, _)| other.id.face == face);
+    let heads = others.filter_map(|(other, next)| {
+        let there: Point = other.outline.bounds().centre();
+        let apart = (there - middle).hypot();
+        let head = self::socket(subject, next)?;
+        let wanted = socket.radius + head.corner;
+        (apart > 0.0)
+            .then(|| (apart, wanted, format!("hole `{}`", next.name), Feature::Hole(other.id)))
+    });
+    let tight = legs.chain(laid).chain(heads).find(|(room, wanted, ..)| short(*room, *wanted));
+    let (room, wanted, what, beside) = tight?;
+    let headline = format!(
+        "no socket fits over the {} bolt in hole `{}`: {} to {what}, but {} is needed",
+        socket.bolt,
+        hole.name,
+        subject.show(room),
+        subject.show(wanted)
+    );
+    Some(
+        subject
+            .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
+            .about(subject.of_part([Feature::Hole(flat.id), beside]))
+            .note(format!(
+                "the socket has an outside diameter of {}",
+                subject.show(2.0 * socket.radius)
+            ))
+            .help(format!("move it {} away", subject.show(wanted - room))),
+    )
 }
 
 fn socket(subject: &Subject, hole: &Hole) -> Option<Socket> {

@@ -105,6 +105,16 @@ pub enum Fault {
         /// Right side in words.
         right: String,
     },
+    /// A name is compared with a word that it never is.
+    #[error("`{name}` is never '{word}'")]
+    Never {
+        /// The name.
+        name: String,
+        /// As typed.
+        word: String,
+        /// What it can be.
+        known: Vec<String>,
+    },
     /// A list has no value of this number.
     #[error("the list has {count} values, no number {number}")]
     Beyond {
@@ -152,6 +162,12 @@ impl FormulaError {
                     "use {}, where it is listed, or add it to a table of your own",
                     others.join(" or ")
                 )
+            }
+            Fault::Never { word, known, .. } => {
+                match nearest(word, known.iter().map(String::as_str)) {
+                    Some(near) => format!("write '{near}'"),
+                    None => format!("it is one of {}", known.join(", ")),
+                }
             }
             Fault::Beyond { first, count, .. } => {
                 format!("use a whole number from {first} to {count}")

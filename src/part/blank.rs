@@ -47,6 +47,8 @@ pub(super) struct Blank {
     pub(super) idle: Vec<Idle>,
     /// The tubes of all saddles that were cut.
     pub(super) copes: Vec<Cope>,
+    /// Where tongues stand.
+    pub(super) tongues: Vec<Outline>,
 }
 
 /// What an outline file adds to a blank.
@@ -78,7 +80,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
             }
         })?;
     }
-    let Made { blank, named, coped, files, idle, copes } = made;
+    let Made { blank, named, coped, files, idle, copes, tongues } = made;
     let Some(blank) = blank else {
         report(values, face.span, "the face has no metal", "let its first step add a shape");
         return None;
@@ -93,6 +95,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         files,
         idle,
         copes,
+        tongues,
     })
 }
 
@@ -111,6 +114,8 @@ struct Made {
     idle: Vec<Idle>,
     /// The tubes of all saddles that were cut.
     copes: Vec<Cope>,
+    /// Where tongues stand.
+    tongues: Vec<Outline>,
 }
 
 impl Made {
@@ -125,7 +130,10 @@ impl Made {
                 self.cut(placed, step.span, &before, values, thickness)?
             }
             (Work::Tongue(tongue), Some(before)) => {
-                Ok(tongue::stand(tongue, step.span, &before, &self.named, values, thickness)?)
+                let stood =
+                    tongue::stand(tongue, step.span, &before, &self.named, values, thickness)?;
+                self.tongues.extend(stood.1);
+                Ok(stood.0)
             }
             (Work::Fill(radius), Some(before)) => {
                 self.treated(CornerStep::Fill, radius, step.span, before, values)?

@@ -51,6 +51,8 @@ pub struct Face {
     pub idle: Vec<Idle>,
     /// Round tubes to which it is coped.
     pub copes: Vec<Cope>,
+    /// Where tongues stand, without their reliefs.
+    pub tongues: Vec<Outline>,
 }
 
 /// Openings that are to lighten a face, wherever it is wider than its walls.

@@ -18,6 +18,7 @@ use crate::geom::split;
 use crate::num::Angle;
 use crate::part::face::Face;
 use crate::part::face::NamedEdge;
+use crate::part::left;
 use crate::part::pieces;
 use crate::part::values::Values;
 use crate::part::zone::Zone;
@@ -129,7 +130,9 @@ fn found(
             if beside(all, 2 * l, false) != Some(found[i].piece) {
                 continue;
             }
-            let zone = one.zone(openings[l].clone()).moved(&found[i].place.back());
+            let zone = one.zone(openings[l].clone());
+            let worked = left::worked(face, &zone);
+            let zone = Zone { worked, ..zone }.moved(&found[i].place.back());
             let (name, to) = (one.asked.name.to_owned(), one.asked.bend.to.clone());
             let centre = centre(&zone);
             let place = lies(&zone, centre, one.asked.made.allowance()).then(&found[i].place);

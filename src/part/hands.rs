@@ -108,5 +108,6 @@ pub(super) fn mirrored(face: &Face) -> Face {
         files: face.files.clone(),
         idle: face.idle.clone(),
         copes: face.copes.iter().map(|cope| cope.mirrored(&place)).collect(),
+        tongues: face.tongues.iter().map(|tongue| tongue.moved(&place)).collect(),
     }
 }

@@ -1,11 +1,15 @@
 //! What is left of the welds and bevels of a face once metal is taken from it.
 
 use crate::geom::Edge;
+use crate::geom::NEAR;
 use crate::geom::Region;
 use crate::part::bevel::Bevel;
 use crate::part::edges::surviving;
+use crate::part::face::Face;
 use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
+use crate::part::zone::Worked;
+use crate::part::zone::Zone;
 
 /// A weld along what a blank still has of its edge; `None` when that is nothing.
 pub(super) fn weld(weld: &Weld, blank: &Region) -> Option<Weld> {
@@ -18,6 +22,19 @@ pub(super) fn weld(weld: &Weld, blank: &Region) -> Option<Weld> {
 pub(super) fn bevel(bevel: &Bevel, blank: &Region) -> Option<Bevel> {
     let stretches = along(&bevel.stretches, blank);
     (!stretches.is_empty()).then(|| Bevel { stretches, ..bevel.clone() })
+}
+
+/// The welds and bevels of a face along the ends of a bend drawn across it.
+pub(super) fn worked(face: &Face, zone: &Zone) -> Vec<Worked> {
+    let Ok(outline) = zone.outline() else { return Vec::new() };
+    let metal = Region::solid(outline);
+    let welds = face.welds.iter().map(|weld| ("weld", &weld.edge, &weld.stretches));
+    let bevels = face.bevels.iter().map(|bevel| ("bevel", &bevel.edge, &bevel.stretches));
+    let worked = welds.chain(bevels).map(|(what, edge, stretches)| {
+        let length = along(stretches, &metal).iter().map(Edge::length).sum();
+        Worked { what, edge: edge.clone(), length }
+    });
+    worked.filter(|worked| worked.length > NEAR).collect()
 }
 
 fn along(edges: &[Edge], blank: &Region) -> Vec<Edge> {

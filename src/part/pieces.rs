@@ -29,7 +29,7 @@ pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<
     let piece = |(i, outline): (usize, &Outline)| {
         let region = within(blank, outline);
         let named = |edges: &[NamedEdge]| {
-            edges.iter().flat_map(|edge| stretches(edge, &region)).collect::<Vec<_>>()
+            edges.iter().flat_map(|edge| surviving(edge, &region)).collect::<Vec<_>>()
         };
         let is_here = |at: Point| nearest(at) == Some(i);
         let first = i == 0;
@@ -48,6 +48,7 @@ pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<
             files: if first { face.files.clone() } else { Vec::new() },
             idle: if first { face.idle.clone() } else { Vec::new() },
             copes: face.copes.clone(),
+            tongues: face.tongues.clone(),
             blank: region,
         }
     };
@@ -60,19 +61,6 @@ fn within(blank: &Region, outline: &Outline) -> Region {
     let solid = Region::solid(outline.clone());
     // They lie apart already.
     here.fold(solid, |region, hole| region.clone().pierced(hole.clone()).unwrap_or(region))
-}
-
-/// What a piece has of a named edge. Where it is shortened, its middle is that of the rest.
-fn stretches(named: &NamedEdge, region: &Region) -> Vec<NamedEdge> {
-    let whole = named.edge.length();
-    let centre = |left: &Edge| match left.length() < whole - crate::geom::NEAR {
-        true => left.point_at(0.5),
-        false => named.centre,
-    };
-    surviving(named, region)
-        .into_iter()
-        .map(|left| NamedEdge { centre: centre(&left.edge), ..left })
-        .collect()
 }
 
 /// Where a mark is.
@@ -137,6 +125,7 @@ impl Face {
             files: self.files.clone(),
             idle: self.idle.clone(),
             copes: self.copes.iter().map(cope).collect(),
+            tongues: self.tongues.iter().map(|tongue| tongue.moved(place)).collect(),
         }
     }
 }

@@ -3,8 +3,14 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::geom;
+use crate::geom::Edge;
 use crate::geom::OffsetError;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::edges::surviving;
 use crate::part::face::NamedEdge;
@@ -32,7 +38,7 @@ pub(super) fn stand(
     named: &[NamedEdge],
     values: &Values,
     thickness: f64,
-) -> Option<Region> {
+) -> Option<(Region, Vec<Outline>)> {
     let refuse = |words: String, help: String| {
         values.findings.add(Finding::stop("tongue", words).at(span, "").help(help));
     };
@@ -69,12 +75,24 @@ pub(super) fn stand(
         blank.reshaped(|_| Ok::<_, OffsetError>(outline)).map_err(|e| e.to_string())
     });
     match made {
-        Ok(region) => Some(region),
+        Ok(region) => Some((region, roots(&edge, &centres, &tongue))),
         Err(words) => {
             refuse(words, "make the tongues narrower or fewer, or the edge longer".into());
             None
         }
     }
+}
+
+/// Where tongues stand, without their reliefs.
+fn roots(edge: &Edge, centres: &[f64], tongue: &geom::Tongue) -> Vec<Outline> {
+    let along = edge.direction_at_start();
+    let out = Vec2::new(along.y, -along.x);
+    let place = |x: f64| {
+        let root = edge.from + along * x;
+        Place::rotated(Angle::of(along.x, along.y), root + out * (tongue.depth / 2.0))
+    };
+    let whole = geom::rectangle(Point::ZERO, tongue.width, tongue.depth, 0.0).into_iter();
+    whole.flat_map(|one| centres.iter().map(move |x| one.moved(&place(*x)))).collect()
 }
 
 /// Where the middles of tongues and slots stand from the middle of them all, mm.

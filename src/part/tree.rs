@@ -6,6 +6,7 @@ use crate::diag::Span;
 use crate::diag::instead;
 use crate::geom::NEAR;
 use crate::geom::Place;
+use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::Face;
 use crate::part::fold_line;
@@ -104,8 +105,31 @@ fn report_loop(bends: &[Bend], values: &Values) {
 /// Where a plate of which a set has so many lies; `None` when something was reported.
 fn laid(laid: &recipe::Laid, pieces: u32, values: &Values) -> Option<Option<Laid>> {
     let (at, rotation) = (values.point(&laid.at)?, values.angle(laid.rotate.as_ref())?);
-    let place = Place::rotated(rotation, at);
+    let place = match is_mirrored(&laid.on, values.recipe) {
+        false => Place::rotated(rotation, at),
+        // `at` and `rotate` are those of the drawing that is turned over.
+        true => {
+            let over = Place { mirrored: true, ..Place::default() };
+            Place::rotated(Angle::from_degrees(-rotation.degrees()), over.apply(at))
+        }
+    };
     Some(Some(Laid { on: laid.on.clone(), place, pieces, span: laid.span }))
+}
+
+/// Whether a face, drawn or beyond a fold line, is drawn in the mirror.
+fn is_mirrored(face: &str, recipe: &Recipe) -> bool {
+    let mut name = face;
+    // A fold line carries a piece of the face it goes across.
+    for _ in 0..=recipe.bends.len() {
+        if let Some(drawn) = recipe.faces.get(name) {
+            return drawn.mirrored;
+        }
+        match recipe.bends.values().find(|bend| bend.to == name) {
+            Some(bend) => name = &bend.from,
+            None => return false,
+        }
+    }
+    false
 }
 
 /// The bends, without those whose flange `when` leaves out.

@@ -41,12 +41,15 @@ pub(super) struct Values<'a> {
 impl Values<'_> {
     pub(super) fn value(&self, expr: &Expr) -> Option<Value> {
         self.note_hand(expr);
-        self.kept(self.params.value(expr, self.locals, self.tables))
+        let never = self.never(expr);
+        self.kept(never.and_then(|()| self.params.value(expr, self.locals, self.tables)))
     }
 
     pub(super) fn number(&self, expr: &Expr, dimension: Dimension) -> Option<f64> {
         self.note_hand(expr);
-        self.kept(self.params.number(expr, dimension, self.locals, self.tables))
+        let never = self.never(expr);
+        let params = self.params;
+        self.kept(never.and_then(|()| params.number(expr, dimension, self.locals, self.tables)))
     }
 
     /// In mm.
@@ -179,6 +182,21 @@ impl Values<'_> {
         if self.params.at(expr.span.source).hand().is_some() && expr.formula.names().contains(&HAND)
         {
             self.hand_asked.set(true);
+        }
+    }
+
+    /// A formula that compares a name with a word that it never is.
+    fn never(&self, expr: &Expr) -> Result<(), Finding> {
+        let has_hand = self.params.at(expr.span.source).hand().is_some();
+        let is_own = self.recipe.behind_other(expr.span.source).is_none();
+        let is_local = |name: &str| self.locals.iter().any(|(local, _)| local == name);
+        let words = |name: &str| match is_own && !is_local(name) {
+            true => self.recipe.words(name, has_hand),
+            false => None,
+        };
+        match expr.formula.never(&words) {
+            Some(error) => Err(Expr::finding(expr.span, &error)),
+            None => Ok(()),
         }
     }
 

@@ -23,6 +23,19 @@ pub struct Zone {
     pub(crate) line: Edge,
     /// Cut-outs of the face that reach into it. The faces beside it are drawn without them.
     pub(crate) openings: Vec<Outline>,
+    /// The welds and bevels along its ends.
+    pub(crate) worked: Vec<Worked>,
+}
+
+/// A weld or a bevel along an end of a bend, which stops there.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Worked {
+    /// Which of the two.
+    pub(crate) what: &'static str,
+    /// Name of the edge.
+    pub(crate) edge: String,
+    /// How much of it is in the flat of the bend, mm.
+    pub(crate) length: f64,
 }
 
 /// Corners of a bend are looked for so near to where they should be, mm: farther off there is
@@ -54,7 +67,7 @@ impl Zone {
         };
         let start = chain(near.from, far.from);
         let end = backwards(&chain(far.to, near.to));
-        Self { sides: [start, end], line, openings }
+        Self { sides: [start, end], line, openings, worked: Vec::new() }
     }
 
     /// The same without a shape, beside faces that end at these lines.
@@ -80,7 +93,8 @@ impl Zone {
             return Err("it would be in pieces".into());
         };
         let line = Edge::line(middle.point(from), middle.point(to));
-        Ok(Self::within(&outline, lines, line, self.openings.clone()))
+        let zone = Self::within(&outline, lines, line, self.openings.clone());
+        Ok(Self { worked: self.worked.clone(), ..zone })
     }
 
     /// Where it begins and where it ends, along the edge.
@@ -101,11 +115,15 @@ impl Zone {
 
     /// Whether it is a rectangle without openings, as at a flange on an edge.
     pub(crate) fn is_plain(&self) -> bool {
+        self.openings.is_empty() && self.is_square()
+    }
+
+    /// Whether it ends square to its line, openings or not.
+    pub(crate) fn is_square(&self) -> bool {
         let [near, far] = self.tangents();
         let along = near.direction_at_start();
         let square = [far.from - near.from, far.to - near.to];
-        self.openings.is_empty()
-            && self.sides.iter().all(|side| side.len() == 2 && side[0].bulge == 0.0)
+        self.sides.iter().all(|side| side.len() == 2 && side[0].bulge == 0.0)
             && square.iter().all(|way| way.dot(along).abs() < NEAR)
     }
 
@@ -118,6 +136,7 @@ impl Zone {
             sides: self.sides.each_ref().map(side),
             line: self.line.moved(place),
             openings: self.openings.iter().map(|o| o.moved(place)).collect(),
+            worked: self.worked.clone(),
         }
     }
 
@@ -133,6 +152,7 @@ impl Zone {
             sides: [turned(end), turned(start)],
             line: self.line.moved(&over).reversed(),
             openings: self.openings.iter().map(|o| o.moved(&over)).collect(),
+            worked: self.worked.clone(),
         }
     }
 }

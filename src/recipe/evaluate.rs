@@ -12,6 +12,7 @@ use crate::formula::Value;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
 use crate::recipe::expr::Expr;
+use crate::recipe::hand::HAND;
 use crate::recipe::input::Input;
 use crate::recipe::input::Kind;
 use crate::recipe::input::Typed;
@@ -241,7 +242,9 @@ impl<'a> Evaluator<'a> {
             false => self.names(),
         };
         let scope = Scope { name: &name, known: &known, tables: self.tables };
-        match expr.formula.value(&scope) {
+        let has_hand = self.surroundings.values.contains_key(HAND);
+        let words = |name: &str| self.recipe.words(name, has_hand);
+        match expr.formula.never(&words).map_or_else(|| expr.formula.value(&scope), Err) {
             Ok(value) => Some(value),
             // A declared name without a value is wanted first, or has been reported already.
             Err(FormulaError { fault: Fault::Name { name, .. }, .. })

@@ -114,7 +114,7 @@ impl Expr {
     }
 
     /// The finding for an error of the formula at `span`.
-    pub(super) fn finding(span: Span, error: &FormulaError) -> Finding {
+    pub(crate) fn finding(span: Span, error: &FormulaError) -> Finding {
         Finding::stop("formula", error.fault.to_string())
             .at(span.part(error.at.clone()), "")
             .help(error.help())

@@ -13,6 +13,9 @@ pub enum Hand {
 }
 
 impl Hand {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Right, Self::Left];
+
     /// The word for it in formulas and names of parts.
     pub fn word(self) -> &'static str {
         match self {

@@ -12,7 +12,9 @@ use crate::recipe::cut_folded::CutFolded;
 use crate::recipe::expr::Expr;
 use crate::recipe::face::Face;
 use crate::recipe::hand::HAND;
+use crate::recipe::hand::Hand;
 use crate::recipe::input::Input;
+use crate::recipe::input::Kind;
 use crate::recipe::point::NamedPoint;
 use crate::recipe::space::SpaceTube;
 use indexmap::IndexMap;
@@ -147,6 +149,17 @@ impl Recipe {
         let of =
             |other: &&Other| other.source == source || other.recipe.behind_other(source).is_some();
         self.others.iter().find(of).map(Other::depends)
+    }
+
+    /// The words that a name can be: of a choice, and of the hand where formulas know it.
+    pub(crate) fn words(&self, name: &str, has_hand: bool) -> Option<Vec<String>> {
+        match self.inputs.get(name).map(|input| &input.kind) {
+            Some(Kind::Choice(words)) => Some(words.clone()),
+            None if has_hand && name == HAND => {
+                Some(Hand::ALL.map(|hand| hand.word().to_owned()).to_vec())
+            }
+            _ => None,
+        }
     }
 
     /// Every name that is declared: of inputs, formulas and points.

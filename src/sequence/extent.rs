@@ -39,7 +39,7 @@ pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
         let carried = held != holds_standing;
         let sign = if held { -1.0 } else { 1.0 };
         let blocks = bending.flat.blocks.iter().filter(|b| b.plate && b.carried == carried);
-        let slanted = bending.drawn().zone.as_ref().is_some_and(|zone| !zone.is_plain());
+        let slanted = bending.drawn().zone.as_ref().is_some_and(|zone| !zone.is_square());
         let width = bending.width();
         let end = if slanted { SLANTED_SHARE * width } else { END.min(END_SHARE * width) };
         side(blocks, &plane, sign, (width, end))

@@ -1,7 +1,5 @@
 //! What a rolled bend or a hem is made on: rolls or a former, or a tool that flattens it.
 
-use crate::bend::Form;
-use crate::brake;
 use crate::flat::BendStrip;
 use crate::flat::Flat;
 use crate::geom::Line;
@@ -9,9 +7,7 @@ use crate::geom::Outline;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::part::Bend;
-use crate::sequence::task::Task;
-use crate::shop::Shop;
-use crate::shop::Takes;
+use crate::sequence::refusal::Refusal;
 
 /// A bend that no brake makes, and what it is made on.
 #[derive(Clone, Debug)]
@@ -20,6 +16,8 @@ pub struct Formed {
     pub bend: usize,
     /// The name of the tool; else every one there is, and why it does not make it.
     pub tool: Result<String, Vec<(String, Unfit)>>,
+    /// The setups that were tried for the acute bend of a hem, and why not, where none makes it.
+    pub acute: Vec<Refusal>,
 }
 
 /// Why a tool does not make a rolled bend or a hem. Lengths are mm.
@@ -34,6 +32,8 @@ pub enum Unfit {
     },
     /// Another radius.
     Radius {
+        /// Needed, before the sheet springs back.
+        is: f64,
         /// Smallest.
         min: f64,
         /// Largest.
@@ -81,79 +81,8 @@ const BESIDE: [f64; 5] = [0.02, 0.25, 0.5, 0.75, 0.98];
 /// What runs so far into the bend, mm, goes through it.
 const INTO: f64 = 0.01;
 
-/// What each rolled bend and each hem is made on; out of the flat sheet, unless they come `last`.
-pub(super) fn formed(task: &Task, bends: &[usize], last: bool) -> Vec<Formed> {
-    let is_flat = bends.len() == 1 && !last;
-    let one = |bend: &usize| Formed { bend: *bend, tool: tool(task, *bend, is_flat) };
-    bends.iter().map(one).collect()
-}
-
-fn tool(task: &Task, bend: usize, is_flat: bool) -> Result<String, Vec<(String, Unfit)>> {
-    let (made, strip) = (&task.part.bends[bend], &task.flat.bends[bend]);
-    let tensile = task.metal.tensile_strength;
-    let length = strip.begins.length();
-    let takes = |takes: &Takes| {
-        let fits = takes.takes(length, made.bend.thickness(), tensile);
-        let Takes { length, thickest, .. } = *takes;
-        (!fits).then_some(Unfit::Takes { length, thickest })
-    };
-    let mut unfit = Vec::new();
-    if made.bend.form() == Form::Rolled {
-        let ends = ends(task.flat, made, strip, is_flat);
-        for roll in &task.shop.rolls {
-            let why = takes(&roll.takes).or_else(|| {
-                let (is, max) = (made.bend.radius(), roll.max_radius.unwrap_or(f64::INFINITY));
-                let off = is < roll.min_radius - SAME || is > max + SAME;
-                off.then_some(Unfit::Radius { min: roll.min_radius, max })
-            });
-            let short = ends[0].min(ends[1]);
-            let why = why.or_else(|| {
-                let min = roll.flat_end;
-                (short < min - SAME).then_some(Unfit::FlatEnd { is: short, min })
-            });
-            match why {
-                None => return Ok(roll.name.clone()),
-                Some(why) => unfit.push((roll.name.clone(), why)),
-            }
-        }
-        return Err(unfit);
-    }
-    let is = hem_return(made, strip, task.flat);
-    for tool in &task.shop.hemming {
-        let why = takes(&tool.takes)
-            .or_else(|| {
-                (is < tool.min_return - SAME).then_some(Unfit::Return { is, min: tool.min_return })
-            })
-            .or_else(|| {
-                let thickness = made.bend.thickness();
-                let bends = reaches(task.shop, tool.acute, [length, thickness, tensile]);
-                (!bends).then_some(Unfit::Acute { min: tool.acute })
-            });
-        match why {
-            None => return Ok(tool.name.clone()),
-            Some(why) => unfit.push((tool.name.clone(), why)),
-        }
-    }
-    Err(unfit)
-}
-
-/// What passes a limit by no more than this keeps it, mm: rounding.
-const SAME: f64 = 1e-6;
-
-/// How far the flat sheet goes on beside a rolled bend: all of the blank where that is still
-/// flat, else the faces alone.
-fn ends(flat: &Flat, made: &Bend, strip: &BendStrip, is_flat: bool) -> [f64; 2] {
-    let whole = flat_ends(strip, flat.region.outer());
-    if is_flat {
-        return whole;
-    }
-    let back = face_reach(strip, flat, made.from, true);
-    let ahead = face_reach(strip, flat, made.to, false);
-    [back.min(whole[0]), ahead.min(whole[1])]
-}
-
 /// How far a face reaches away from a bend at its middle, mm.
-fn face_reach(strip: &BendStrip, flat: &Flat, face: usize, behind: bool) -> f64 {
+pub(super) fn face_reach(strip: &BendStrip, flat: &Flat, face: usize, behind: bool) -> f64 {
     let edge = if behind { strip.begins } else { strip.ends };
     let along = edge.direction_at_start();
     let away = Vec2::new(-along.y, along.x);
@@ -168,18 +97,4 @@ fn face_reach(strip: &BendStrip, flat: &Flat, face: usize, behind: bool) -> f64 
 /// Length of the return of a hem, measured to the outside of its fold, mm.
 pub(crate) fn hem_return(made: &Bend, strip: &BendStrip, flat: &Flat) -> f64 {
     face_reach(strip, flat, made.to, false) + made.bend.caliper_setback()
-}
-
-/// Whether a brake of the shop bends a sheet so far: its length, thickness and strength.
-fn reaches(shop: &Shop, angle: Angle, [length, thickness, tensile]: [f64; 3]) -> bool {
-    shop.brakes.iter().any(|of| {
-        let hard = brake::as_hard(tensile, of.rated_for, thickness);
-        of.max_angle.degrees() >= angle.degrees() - SAME
-            && of.length >= length - SAME
-            && of.thickest.is_none_or(|thickest| hard <= thickest + SAME)
-            && of.force.is_none_or(|force| {
-                let v = shop.nearest_v(thickness).unwrap_or(brake::v_opening(thickness));
-                brake::force(tensile, length, thickness, v) <= force
-            })
-    })
 }

@@ -60,6 +60,8 @@ pub(super) struct Bending<'a> {
     pub(super) body: &'a Body<'a>,
     made: u32,
     bend: usize,
+    /// How far it is to be bent: its own angle, or that before a hem is flattened.
+    pub(super) target: Angle,
     /// While the bend is flat.
     pub(super) flat: Pose,
     /// Moments that were looked at, by their angle: other tools ask for the same ones.
@@ -76,10 +78,10 @@ pub(super) struct Plane {
 }
 
 impl<'a> Bending<'a> {
-    /// A bend while those of a set are made already.
-    pub(super) fn new(body: &'a Body<'a>, made: u32, bend: usize) -> Self {
+    /// A bend to an angle, while those of a set are made already.
+    pub(super) fn new(body: &'a Body<'a>, made: u32, (bend, target): (usize, Angle)) -> Self {
         let flat = body.pose(made, bend, Angle::ZERO);
-        Self { body, made, bend, flat, poses: RefCell::default() }
+        Self { body, made, bend, target, flat, poses: RefCell::default() }
     }
 
     pub(super) fn drawn(&self) -> &'a crate::part::Bend {

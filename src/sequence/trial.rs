@@ -47,7 +47,7 @@ pub(super) fn enough(margin: f64) -> f64 {
     ENOUGH.max(margin)
 }
 
-/// The setup with most room, with those that have less or do not work.
+/// The setup with most room for a bend to an angle, with those that have less or do not work.
 ///
 /// # Errors
 /// All setups, when none works.
@@ -56,9 +56,9 @@ pub(super) fn best(
     body: &Body,
     sections: &Sections,
     made: u32,
-    bend: usize,
+    (bend, target): (usize, Angle),
 ) -> Result<Found, Vec<Refusal>> {
-    let bending = Bending::new(body, made, bend);
+    let bending = Bending::new(body, made, (bend, target));
     let drawn = &task.part.bends[bend];
     let mut ranking = Ranking::new(enough(margin(task.shop)));
     for (i, brake) in task.shop.brakes.iter().enumerate() {
@@ -67,7 +67,7 @@ pub(super) fn best(
             hold,
             drawn_side_up: drawn.up,
             tool,
-            under_load: drawn.bend.angle(),
+            under_load: target,
         };
         let tools: Vec<Tool> = match &brake.tools {
             Tools::Folding(_) => vec![Tool::Fold { fingers: None }],
@@ -132,7 +132,7 @@ impl Trial<'_> {
     fn under_load(&self, radius: f64) -> Result<Angle, Why> {
         let (thickness, metal) = (self.task.part.thickness, self.task.metal);
         let kept = metal.kept(radius, thickness).ok_or(Why::Springs)?;
-        let is = brake::angle_under_load(self.bending.drawn().bend.angle(), kept);
+        let is = brake::angle_under_load(self.bending.target, kept);
         let max = self.brake.max_angle;
         if is.degrees() > max.degrees() { Err(Why::Angle { is, max }) } else { Ok(is) }
     }
@@ -151,7 +151,12 @@ impl Trial<'_> {
     /// Whether the brake gives the radius: over a V about what that makes, on a folding
     /// brake what can be bent round its nose.
     fn radius(&self, v: Option<f64>) -> Result<(), Why> {
-        let is = self.bending.drawn().bend.radius();
+        let drawn = &self.bending.drawn().bend;
+        // What is bent before a hem has the radius of its tool until it is flattened.
+        if drawn.form().is_hem() {
+            return Ok(());
+        }
+        let is = drawn.radius();
         let (min, max) = match v.map(brake::inside_radius) {
             Some(gives) => (gives / RADIUS_RANGE, gives * RADIUS_RANGE),
             None => (0.0, FOLDED_RADIUS * self.task.part.thickness),
@@ -169,6 +174,14 @@ impl Trial<'_> {
         }
     }
 
+    /// The inside radius that a folding brake makes of a bend: its own, before a hem is flattened a
+    /// thickness at the least, our choice.
+    fn folded_radius(&self) -> f64 {
+        let drawn = &self.bending.drawn().bend;
+        let min = if drawn.form().is_hem() { drawn.thickness() } else { 0.0 };
+        drawn.radius().max(min)
+    }
+
     /// Clamp and swing.
     fn fold(&self, folding: &Folding, setup: &mut Setup) -> Result<Tooling, Why> {
         self.long_enough()?;
@@ -179,7 +192,7 @@ impl Trial<'_> {
         }
         let drawn = &self.bending.drawn().bend;
         self.radius(None)?;
-        setup.under_load = self.under_load(drawn.radius())?;
+        setup.under_load = self.under_load(self.folded_radius())?;
         let [held, swung] = extent::of(self.bending, setup);
         if held.half < folding.min_clamp - 1e-9 {
             return Err(Why::Clamp { is: held.half, min: folding.min_clamp });
@@ -291,7 +304,7 @@ impl Trial<'_> {
     /// Whether the part comes between tools before the bend and off them after.
     fn comes_off(&self, setup: &Setup, tools: &[Fixture], above: bool) -> Result<(), Why> {
         let tool = tools.last().map_or("", |fixture| fixture.name);
-        let made = self.bending.pose(self.bending.drawn().bend.angle());
+        let made = self.bending.pose(self.bending.target);
         for (pose, made) in [(&self.bending.flat, false), (&made, true)] {
             if !escape::comes_off(self.bending, pose, setup, tools, above) {
                 return Err(Why::Closed { tool, made });

@@ -9,9 +9,11 @@ use crate::strength;
 use crate::strength::At;
 use crate::strength::Fault;
 use crate::strength::Load;
+use crate::strength::Verdict;
 use crate::table::Tables;
 
-/// Judges the loads on a line, each on the first of its parts that has the place where it acts.
+/// Judges the loads on a line, each on every one of its parts that has the place where it acts: of
+/// unlike hands, or plates with the same names, the weakest counts.
 ///
 /// # Errors
 /// The loads that no part can be judged for.
@@ -23,19 +25,9 @@ pub(super) fn judge(
 ) -> Result<(), Vec<Finding>> {
     let mut findings = Vec::new();
     for load in job.loads.iter().filter(|load| load.part == line.name) {
-        let has = |s: &Solved| strength::acts_on(&s.part, &s.folded, &load.at);
-        let index = solved.iter().position(has).unwrap_or(0);
-        let Some(part) = solved.get_mut(index) else { continue };
-        let subject = strength::Subject {
-            part: &part.part,
-            flat: &part.flat,
-            folded: &part.folded,
-            material: &job.sheets[part.sheet].material,
-            film: job.coating,
-            tables,
-        };
-        match strength::judge(load, &subject) {
-            Ok(verdict) => part.verdicts.push((load.here, verdict)),
+        match on_all(job, load, solved, tables) {
+            Ok(Some((index, verdict))) => solved[index].verdicts.push((load.here, verdict)),
+            Ok(None) => {}
             Err(fault) => {
                 let holes = At::Hole(String::new());
                 let of_bolts = matches!(fault, Fault::NoSuchBolts(_));
@@ -46,6 +38,73 @@ pub(super) fn judge(
         }
     }
     if findings.is_empty() { Ok(()) } else { Err(findings) }
+}
+
+/// The verdict on the part that carries least, with its index; none where there is no part.
+///
+/// # Errors
+/// What keeps a part from being judged, unless what holds it is named and on another part.
+fn on_all(
+    job: &Job,
+    load: &Load,
+    solved: &[Solved],
+    tables: &Tables,
+) -> Result<Option<(usize, Verdict)>, Fault> {
+    let has = |s: &Solved| strength::acts_on(&s.part, &s.folded, &load.at);
+    let mut here: Vec<usize> = (0..solved.len()).filter(|i| has(&solved[*i])).collect();
+    if here.is_empty() {
+        here.extend(solved.first().map(|_| 0));
+    }
+    let judge = |i: usize| {
+        let part = &solved[i];
+        let subject = strength::Subject {
+            part: &part.part,
+            flat: &part.flat,
+            folded: &part.folded,
+            material: &job.sheets[part.sheet].material,
+            film: job.coating,
+            tables,
+        };
+        (i, strength::judge(load, &subject))
+    };
+    let (mut judged, mut faults) = (Vec::new(), Vec::new());
+    for (i, result) in here.into_iter().map(judge) {
+        match result {
+            Ok(verdict) => judged.push((i, verdict)),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    let is_elsewhere = |f: &Fault| matches!(f, Fault::HeldByNothing { .. } | Fault::NoSuchBolts(_));
+    let mut faults = faults.into_iter().filter(|f| judged.is_empty() || !is_elsewhere(f));
+    if let Some(fault) = faults.next() {
+        return Err(fault);
+    }
+    let several = judged.len() > 1;
+    let mut weakest: Option<(usize, Verdict)> = None;
+    for (i, verdict) in judged {
+        let less = |known: &Verdict| rank(&verdict) < rank(known) - SAME;
+        if weakest.as_ref().is_none_or(|(_, known)| less(known)) {
+            weakest = Some((i, verdict));
+        }
+    }
+    if let Some((i, verdict)) = weakest.as_mut().filter(|(i, _)| several && *i > 0) {
+        verdict
+            .assumed
+            .push(format!("`{}`, the weakest of the parts with this place", solved[*i].name));
+    }
+    Ok(weakest)
+}
+
+/// Margins are the same when they differ by less: both hands of a part.
+const SAME: f64 = 1e-6;
+
+/// The order in which verdicts count: what does not hold, what is not judged, what holds.
+fn rank(verdict: &Verdict) -> f64 {
+    match verdict.margin() {
+        Some(margin) if margin < 0.0 => margin - 1.0,
+        Some(margin) => margin + 1.0,
+        None => 0.0,
+    }
 }
 
 fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {

@@ -79,17 +79,25 @@ fn blocked(bolt: &Bolt, stack: &[Layer], stopped: usize) -> Finding {
     finding.help("give both plates a hole there that it passes, or move one of them")
 }
 
-/// The edge of a plate that a bolt does not go through is below its head, nut or washer.
+/// The edge of a plate that a bolt does not go through, or that of a wide cut-out through which it
+/// goes, is below its head, nut or washer.
 fn unseated(bolt: &Bolt, stack: &[Layer]) -> Vec<Finding> {
     let Some(seat) = bolt.seat() else { return Vec::new() };
     let own = stack[bolt.layer].solved;
     let others = stack.iter().enumerate().filter(|(i, _)| *i != bolt.layer);
     let near = others.filter_map(|(_, other)| {
         let outer = other.face.blank.outer().moved(&other.place);
-        let room = outer.distance(bolt.at);
-        (!outer.contains(bolt.at) && room < seat - NEAR).then(|| {
+        let off = (!outer.contains(bolt.at)).then(|| (outer.distance(bolt.at), "the edge"));
+        // Of the ring that a washer presses on more than half is over the cut-out.
+        let wide = f64::midpoint(seat, bolt.radius());
+        let cut_outs = other.face.blank.holes().iter().map(|hole| hole.moved(&other.place));
+        let within =
+            cut_outs.filter(|hole| hole.contains(bolt.at)).map(|hole| hole.distance(bolt.at));
+        let within = within.filter(|room| *room > wide).map(|room| (room, "a cut-out"));
+        let (room, what) = off.into_iter().chain(within).next()?;
+        (room < seat - NEAR).then(|| {
             let headline = format!(
-                "the edge of face `{}` is below the washer of hole `{}`, Ø{} mm: it does not seat",
+                "{what} of face `{}` is below the washer of hole `{}`, Ø{} mm: it does not seat",
                 other.face.name,
                 bolt.hole.name,
                 num::text(2.0 * seat, 2)

@@ -34,6 +34,7 @@ use crate::strength::net;
 use crate::strength::net::Path;
 use crate::strength::place;
 use crate::strength::place::Spot;
+use crate::strength::shadow;
 use crate::strength::support;
 use crate::strength::support::By;
 use crate::strength::support::Support;
@@ -67,7 +68,8 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         }
     };
     verdict.held = support.words();
-    if let Some(reason) = unmodelled::of(part, &support, &spot) {
+    let unknown = unmodelled::of(part, &support, &spot);
+    if let Some(reason) = unknown.or_else(|| shadow::stepped(part, on.flat, &spot, &support)) {
         verdict.refuse(reason);
         return Ok(verdict);
     }

@@ -143,6 +143,7 @@ mod tests {
             files: vec![],
             idle: vec![],
             copes: vec![],
+            tongues: vec![],
         }
     }
 

@@ -118,7 +118,7 @@ pub(super) fn support<'a>(
     load: &Load,
     spot: &Spot<'a>,
 ) -> Found<'a> {
-    if let Some(reason) = parted(part, folded, &load.at) {
+    if let Some(reason) = parted(part, folded, &load.at).or_else(|| scattered(part, &load.at)) {
         return Ok(Err(reason));
     }
     match (load.held.as_deref(), load.bolts.as_deref()) {
@@ -144,6 +144,19 @@ fn parted(part: &Part, folded: &Folded, at: &At) -> Option<Reason> {
         return Some(Reason::Faces(name.clone(), one_face(name, faces)));
     }
     (stretches.len() > 1).then(|| Reason::Stretches(name.clone()))
+}
+
+/// Holes of one name in several faces, which share a load nobody knows how; those of a clevis, the
+/// eyes of its ears, share it alike.
+fn scattered(part: &Part, at: &At) -> Option<Reason> {
+    let At::Hole(name) = at else { return None };
+    let loaded = |face: &&Face| face.holes.iter().any(|hole| hole.is_of(name));
+    let faces: Vec<&Face> = part.faces.iter().filter(loaded).collect();
+    let is_eye = |face: &&Face| face.holes.iter().any(|hole| hole.eye && hole.is_of(name));
+    if faces.len() < 2 || (part.clevis.is_some() && faces.iter().any(is_eye)) {
+        return None;
+    }
+    Some(Reason::Scattered(name.clone(), faces.iter().map(|face| face.name.clone()).collect()))
 }
 
 fn bolts<'a>(part: &'a Part, load: &Load, name: &str) -> Found<'a> {
@@ -192,7 +205,10 @@ fn held<'a>(
     let is_there = !found.is_empty();
     let found: Vec<Support> = found.into_iter().flatten().collect();
     match <[Support; 1]>::try_from(found) {
-        Ok([support]) => return Ok(Ok(support)),
+        Ok([support]) => {
+            let parted = is_parted(part, folded, &support, named);
+            return Ok(if parted { Err(Reason::Stretches(named.to_owned())) } else { Ok(support) });
+        }
         Err(found) if is_there => {
             let faces = found.iter().map(|support| part.faces[support.face].name.as_str());
             return Ok(Err(match found.as_slice() {
@@ -206,6 +222,21 @@ fn held<'a>(
         return Ok(Err(Reason::Bend(named.to_owned(), ways(part, load))));
     }
     Err(Fault::HeldByNothing { named: named.to_owned(), ways: ways(part, load) })
+}
+
+/// Whether what holds a part is one of several: of the welds of an edge, or of its stretches.
+fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bool {
+    let face = &part.faces[support.face];
+    match &support.by {
+        By::Weld(..) => {
+            face.welds.iter().filter(|weld| place::is_edge(face, &weld.edge, named)).count() > 1
+        }
+        By::Edge(..) => {
+            let all = place::stretches(part, folded, named).into_iter();
+            all.filter(|(index, _)| *index == support.face).count() > 1
+        }
+        By::Bolts(..) => false,
+    }
 }
 
 /// A welded edge, as far as it is the plate's.

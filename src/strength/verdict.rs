@@ -63,6 +63,9 @@ pub enum Reason {
     /// An edge with stretches on several faces: each with its face, as it may be typed.
     #[error("edge `{0}` has stretches on several faces")]
     Faces(String, Vec<String>),
+    /// Holes of one name in several faces: which.
+    #[error("how the holes `{0}` of the faces {list} share the load is not known", list = .1.join(", "))]
+    Scattered(String, Vec<String>),
     /// An edge that is parted within its face.
     #[error("how the stretches of edge `{0}` share the load is not known")]
     Stretches(String),
@@ -88,6 +91,11 @@ pub enum Reason {
         "the load crosses bend `{0}`, whose ends are slanted, curved or opened: its sections are not checked"
     )]
     FoldLine(String),
+    /// A bend that is longer than what leads to it.
+    #[error(
+        "the sheet beside bend `{0}` is in steps: the load does not spread along all of it at 45°"
+    )]
+    Stepped(String),
     /// A bead in a face that the load passes.
     #[error("bead `{0}` unfolds under load across it: the sections of its face are not known")]
     Beaded(String),
@@ -154,8 +162,10 @@ impl Reason {
                 let faces: Vec<String> = faces.iter().map(|face| format!("`{face}`")).collect();
                 format!("name the edge of one face: {}", faces.join(" or "))
             }
+            Self::Scattered(..) => "give the holes of each face a name of their own".into(),
             Self::Stretches(_) => {
-                "give the stretch that is loaded a corner and an `edge` name of its own".into()
+                "give the stretch that is loaded or holds a corner and an `edge` name of its own"
+                    .into()
             }
             Self::OnePin(_) => {
                 "name with `bolts` or `held` what else holds it, or prove it by test".into()
@@ -171,7 +181,7 @@ impl Reason {
                 .into(),
             Self::Beaded(_) => "leave out the bead, or prove it by test".into(),
             Self::Flared(_) => "load or hold another hole, or prove it by test".into(),
-            Self::Formed(..) => "name a support with `held` or `bolts` on the load's side of the bend, or \
+            Self::Formed(..) | Self::Stepped(_) => "name a support with `held` or `bolts` on the load's side of the bend, or \
                  prove it by test"
                 .into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \

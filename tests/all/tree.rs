@@ -76,6 +76,7 @@ fn face(name: String, min: [f64; 2], max: [f64; 2], names: [&str; 4]) -> Face {
         files: Vec::new(),
         idle: Vec::new(),
         copes: Vec::new(),
+        tongues: Vec::new(),
     }
 }
 

@@ -5,8 +5,9 @@
 PARTS is JSON: for each part its lot, form, thickness, width, inside radius, bend angle in degrees,
 the straight sheet before and after the bend, and what the program found: height of the blank, volume
 and clear distance of the eye. The neutral axis is that of DIN 6935, k = 0.65 + 0.5 log10(r/s), at
-most 1, half a thickness times k from the inside; of a closed hem the middle of the sheet, half a
-thickness from the fold. The arc is walked in short chords, so no formula of a circle's length is used.
+most 1, half a thickness times k from the inside. A closed hem is two sheets on each other, folded round
+nothing: its neutral axis is the middle of the sheet, half a thickness from the fold, and either leg ends
+a thickness short of the outside of the fold. The arc is walked in short chords, so no formula of a circle's length is used.
 """
 
 import json
@@ -20,6 +21,7 @@ CHORDS = 12000
 LENGTH = 5e-5  # mm: what chords are shorter than the arc
 AREA = 1e-6  # as a share
 GAP = 2e-3  # mm: the program looks at points half a degree apart
+HEM = 5e-3  # mm: what a closed hem may be thicker or longer than two sheets on each other
 
 
 def arc(radius, inside, sweep, count=CHORDS):
@@ -42,6 +44,7 @@ def check(row):
     else:
         fibre = r + t * min(0.65 + 0.5 * math.log10(r / t), 1.0) / 2
     flat = row["before"] + length(arc(fibre, fibre, sweep)) + row["after"]
+    closed = row["form"] == "closed-hem"
     off = abs(flat - row["height"])
     inner, outer = arc(r, r, sweep), arc(r + t, r, sweep)
     ends = [onward(line[-1], sweep, row["after"]) for line in (inner, outer)]
@@ -49,9 +52,13 @@ def check(row):
     area = Polygon(bent).area + row["before"] * t
     heavy = abs(area * row["width"] / row["volume"] - 1)
     wrong = []
-    if off > LENGTH:
+    # From the upper side of the one to that of the other: the return is above, or below both sheets.
+    apart = row["over"] if row["over"] > 0 else -row["over"] - 2 * t
+    if closed and not 0 <= apart <= HEM:
+        wrong.append(f"its sides are {apart} apart")
+    if off > (HEM if closed else LENGTH):
         wrong.append(f"blank is {row['height']}, not {flat}")
-    if heavy > AREA:
+    if heavy > (HEM / (row["before"] + row["after"]) if closed else AREA):
         wrong.append(f"volume is {row['volume']}, not {area * row['width']}")
     clear = None
     if row["angle"] > 180:

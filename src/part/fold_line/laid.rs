@@ -6,6 +6,7 @@ use crate::geom::Line;
 use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Piece;
+use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vertex;
 use crate::geom::outline_distance;
@@ -61,6 +62,7 @@ pub(super) fn lay<'a>(face: &Face, asked: &'a Asked<'a>, values: &Values) -> Opt
     };
     let laid = Laid { asked, line, stretch, cuts, outline: zone.outline };
     tears(face, &laid, values)?;
+    tongue(face, &laid, values)?;
     Some(laid)
 }
 
@@ -147,7 +149,9 @@ fn tears(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
             let way = two[1].at - two[0].at;
             let across = laid.line.along.cross(way).abs();
             let runs = way.hypot() > 10.0 * NEAR && across < SLANT.sin() * way.hypot();
-            runs.then(|| two[0].at.midpoint(two[1].at))
+            let middle = two[0].at.midpoint(two[1].at);
+            // Towards a corner that sticks out the metal runs out to a tip and does not tear.
+            (runs && !sticks_out(face.blank.outer(), middle)).then_some(middle)
         })
     };
     let Some(at) = zone.sides.iter().find_map(flat) else { return Some(()) };
@@ -170,6 +174,43 @@ fn tears(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
              side of the line"
         ),
     )
+}
+
+/// Whether both corners of an outline beside a point of it stick out.
+fn sticks_out(outline: &Outline, at: Point) -> bool {
+    let edges: Vec<Edge> = outline.edges().collect();
+    let off = |i: &usize| (edges[*i].nearest(at) - at).hypot();
+    let Some(here) = (0..edges.len()).min_by(|a, b| off(a).total_cmp(&off(b))) else {
+        return false;
+    };
+    let n = edges.len();
+    let turns_left = |before: &Edge, after: &Edge| {
+        let back = before.reversed().direction_at_start();
+        after.direction_at_start().cross(back) > -STRAIGHT
+    };
+    let [before, after] = [(here + n - 1) % n, (here + 1) % n].map(|i| &edges[i]);
+    edges[here].bulge >= 0.0 && turns_left(before, &edges[here]) && turns_left(&edges[here], after)
+}
+
+/// A corner whose sine is no less goes straight on: rounding.
+const STRAIGHT: f64 = 1e-6;
+
+/// Reports a bend through a tongue, which then stands in no slot.
+fn tongue(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
+    let zone = &laid.outline;
+    let inside = |a: &Outline, b: &Outline| b.contains(a.vertices()[0].at);
+    let bends = |tongue: &&Outline| {
+        outline_distance(zone, tongue) < NEAR || inside(zone, tongue) || inside(tongue, zone)
+    };
+    let Some(tongue) = face.tongues.iter().find(bends) else { return Some(()) };
+    let at = tongue.bounds().centre();
+    let [x, y] = [at.x, at.y].map(|mm| values.params.units().length(mm));
+    let headline = format!(
+        "fold line `{}` goes through the tongue at {x}, {y} of face `{}`, which then enters no slot",
+        laid.asked.name, face.name
+    );
+    let help = "move the line or the tongue; a tab that is to be bent is metal that a step adds";
+    refuse(laid.asked, values, headline, help)
 }
 
 /// Reports fold lines that cross, or whose bends do.

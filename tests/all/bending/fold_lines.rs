@@ -151,7 +151,7 @@ side = "down"
 #[test]
 fn a_flange_stands_on_the_edge_of_a_folded_face() {
     let text = format!(
-        "{}\n[bend.lip]\non = \"ear.right\"\nto = \"lip\"\nangle = \"45 deg\"\n[face.lip]\nblank = [ {{ add = \"rectangle\", width = \"20 mm\", height = \"16 mm\", at = [\"0\", \"8 mm\"] }} ]\n",
+        "{}\n[bend.lip]\non = \"ear.right\"\nto = \"lip\"\nangle = \"45 deg\"\n[face.lip]\nblank = [ {{ add = \"rectangle\", width = \"20 mm\", height = \"16 mm\", at = [\"-24 mm\", \"8 mm\"] }} ]\n",
         CORNER.replace("diameter = \"7 mm\"", "diameter = \"3 mm\"")
     );
     // Faces come before bends in the order of the tables, whatever the order of the text.

@@ -24,7 +24,8 @@ fn strip(rng: &mut Rng, sort: usize) -> (String, f64, Value) {
     let radius = match sort {
         0 => thickness * rng.between(2.0, 25.0),
         1 => thickness * rng.between(1.0, 3.0),
-        _ => 0.02 * thickness,
+        // The sides of a closed hem lie on each other.
+        _ => 0.0,
     };
     let far = if angle > 200.0 { 3.0 } else { 8.0 };
     let after = thickness * rng.between(2.5, far) + if rolled { 0.0 } else { 2.0 * thickness };
@@ -36,14 +37,17 @@ fn strip(rng: &mut Rng, sort: usize) -> (String, f64, Value) {
             "form = \"open-hem\"\nopening = \"{} mm\"\nmeasured = \"tangent\"",
             2.0 * radius
         ),
-        _ => "form = \"closed-hem\"\nmeasured = \"tangent\"".to_owned(),
+        _ => "form = \"closed-hem\"".to_owned(),
     };
+    // The legs of a closed hem are measured to the outside of its fold, a thickness beyond.
+    let fold = if sort == 2 { thickness } else { 0.0 };
+    let [base, tail] = [before + fold, after + fold];
     let text = format!(
-        "about = \"x\"\n[face.base]\nblank = [ {{ add = \"rectangle\", width = \"{width} mm\", height = \"{before} mm\", at = [\"0\", \"-{} mm\"] }} ]\n\
-         [face.tail]\nblank = [ {{ add = \"rectangle\", width = \"{width} mm\", height = \"{after} mm\", at = [\"0\", \"{} mm\"] }} ]\n\
+        "about = \"x\"\n[face.base]\nblank = [ {{ add = \"rectangle\", width = \"{width} mm\", height = \"{base} mm\", at = [\"0\", \"-{} mm\"] }} ]\n\
+         [face.tail]\nblank = [ {{ add = \"rectangle\", width = \"{width} mm\", height = \"{tail} mm\", at = [\"0\", \"{} mm\"] }} ]\n\
          [bend.one]\non = \"base.top\"\nto = \"tail\"\nside = \"{side}\"\n{form}\n",
-        before / 2.0,
-        after / 2.0
+        base / 2.0,
+        tail / 2.0
     );
     let name = ["rolled", "open-hem", "closed-hem"][sort];
     let figures = json!({
@@ -60,6 +64,8 @@ fn row(mut figures: Value, solved: &Solved, folder: &Path, name: &str) -> (Value
     let bounds = solved.flat.region.bounds();
     figures["height"] = json!(bounds.height());
     figures["volume"] = json!(solid.volume);
+    let over = folded.faces[0].frame.seen(folded.faces[1].frame.origin);
+    figures["over"] = json!(over[2]);
     figures["gap"] = json!(fold::eye_gap(&solved.part, &solved.flat, 0));
     let file = format!("{name}.step");
     std::fs::write(folder.join(&file), write::step(name, &solid)).unwrap();

@@ -279,3 +279,56 @@ fn a_plate_of_which_the_face_is_called_left_has_no_hand() {
     assert_eq!([&rows[0][3], &rows[0][7]], ["2", "11"], "{rows:?}");
     assert!(cautions(&own, "3 mm").is_empty());
 }
+
+/// A cut-out of 9.5 mm radius round a bolt, whose washer has a radius of 10 mm; one of 6 mm is a
+/// clearance hole, and one of 12 mm lets the washer through.
+#[test]
+fn the_edge_of_a_cut_out_below_a_washer_is_found() {
+    let own = |radius: &str| {
+        let window = |y: &str| {
+            format!(", {{ cut = \"disc\", radius = \"{radius} mm\", at = [\"0\", \"{y} mm\"] }}")
+        };
+        plate(HOLES)
+            + &format!(
+                "[face.pad]\npieces = 1\nlaid_on = {{ face = \"plate\", at = [\"40 mm\", \"0\"] }}\nblank = [ {{ add = \"rectangle\", width = \"100 mm\", height = \"100 mm\" }}{}{} ]\n",
+                window("30"),
+                window("-30")
+            )
+    };
+    let found = cautions(&own("9.5"), "3 mm");
+    let wanted = "a cut-out of face `pad` is below the washer of hole `bolt";
+    assert!(!found.is_empty() && found.iter().all(|f| f.starts_with(wanted)), "{found:?}");
+    assert!(cautions(&own("6"), "3 mm").is_empty());
+    assert!(cautions(&own("12"), "3 mm").is_empty());
+}
+
+/// A screw with a sunk head in a thread has neither washer nor nut; its head counts as grip.
+#[test]
+fn a_sunk_screw_in_a_thread_is_billed_as_one() {
+    let tapped = HOLES.replace(
+        "diameter = \"11 mm\"",
+        "diameter = \"10 mm\", made = \"tap\", pilot = \"8.5 mm\"",
+    );
+    let sunk = format!("{FOR}, countersink = {{}}");
+    let rows = hardware(&(plate(&tapped) + &pad("pad", "plate", AT, &sunk)));
+    assert_eq!(rows.len(), 1, "{rows:?}");
+    let cells = [0, 3, 4, 5, 7].map(|i| &*rows[0][i]);
+    assert_eq!(cells, ["flat-head screw", "2", "", "", "11"], "{rows:?}");
+    assert!(rows[0].iter().any(|cell| cell == "into tapped hole bolt"), "{rows:?}");
+}
+
+/// What lies on a face that is drawn in the mirror lies there in the mirror.
+#[test]
+fn a_plate_on_a_mirrored_face_is_where_that_face_has_it() {
+    let aside = HOLES.replace("[\"40 mm\", \"0\"]", "[\"40 mm\", \"10 mm\"]");
+    let own = |mirror: &str| {
+        plate(&aside).replace("[face.plate]\n", &format!("[face.plate]\n{mirror}"))
+            + &pad("pad", "plate", ASIDE, "diameter = \"11 mm\"")
+    };
+    for mirror in ["", "mirror = true\n"] {
+        let found = own::solve(&own(mirror), "3 mm", "waterjet");
+        assert!(found.is_ok(), "{mirror}{:?}", found.err());
+        let grips: Vec<String> = hardware(&own(mirror)).iter().map(|row| row[7].clone()).collect();
+        assert_eq!(grips, ["11"], "{mirror}");
+    }
+}

@@ -70,3 +70,72 @@ weld = [ { edge = "top", leg = "3 mm" } ]
     let words = "load `x` cannot be judged: no bolts hold the plate, which a load at a point needs";
     assert!(findings.iter().any(|found| found.headline == words), "{findings:?}");
 }
+
+const PLATE: &str = "about = \"x\"\nmirror = true\n[face.plate]\nblank = [ { add = \"polygon\", corners = [ { at = [\"-40 mm\", \"0\"], edge = \"seam\" }, [\"40 mm\", \"0\"], [\"40 mm\", \"90 mm\"], [\"-40 mm\", \"90 mm\"] ] } ]\n\
+    weld = [ { edge = \"seam\", leg = \"3 mm\" } ]\n\
+    holes = [ { name = \"eye\", at = [\"0\", EYE], diameter = \"9 mm\" } ]\n";
+
+const LOAD: &str = "[[load]]\nname = \"test\"\npart = \"own\"\nhole = \"eye\"\nforce = \"200 N\"\npin = \"8 mm\"\ndirection = \"pull\"\nheld = \"seam\"\n";
+
+/// The hand whose eye is nearer to the edge counts, whichever it is.
+#[test]
+fn of_unlike_hands_the_weaker_is_judged() {
+    for (eye, weaker) in [
+        ("\"if hand == 'left' then 78 mm else 50 mm\"", "own-left"),
+        ("\"if hand == 'left' then 50 mm else 78 mm\"", "own-right"),
+    ] {
+        let (solved, _) =
+            own::solve_with(&PLATE.replace("EYE", eye), "6 mm", "waterjet", LOAD).unwrap();
+        let judged: Vec<&str> =
+            solved.iter().filter(|s| !s.verdicts.is_empty()).map(|s| &*s.name).collect();
+        assert_eq!(judged, [weaker]);
+    }
+}
+
+/// Two faces with an eye of one name: nobody knows which carries what.
+#[test]
+fn holes_of_one_name_on_two_faces_are_not_judged() {
+    let own = PLATE.replace("EYE", "\"20 mm\"").replace("mirror = true\n", "")
+        + "[bend.heel]\nacross = \"plate\"\nline = [[\"-40 mm\", \"48 mm\"], [\"40 mm\", \"48 mm\"]]\nto = \"wing\"\nangle = \"90 deg\"\n";
+    let row = "at = [\"0\", \"20 mm\"], diameter = \"9 mm\"";
+    let two = "at = [\"0\", \"48 mm\"], row = { count = \"2\", pitch = \"50 mm\" }, rotate = \"90 deg\", diameter = \"9 mm\"";
+    let own = own.replace(row, two);
+    let (solved, _) = own::solve_with(&own, "3 mm", "waterjet", LOAD).unwrap();
+    let verdict = &solved[0].verdicts[0].1;
+    let faces = vec!["plate".to_owned(), "wing".to_owned()];
+    assert_eq!(verdict.refused(), Some(&Reason::Scattered("eye".into(), faces)));
+}
+
+/// A notch parts the edge that holds: which stretch carries what is not known.
+#[test]
+fn an_edge_in_two_stretches_holds_nothing() {
+    let own = PLATE.replace("EYE", "\"60 mm\"").replace("mirror = true\n", "");
+    let own = own.replace("weld = [ { edge = \"seam\", leg = \"3 mm\" } ]\n", "");
+    let whole = own::solve_with(&own, "3 mm", "waterjet", LOAD).unwrap().0;
+    assert_eq!(whole[0].verdicts[0].1.refused(), None);
+    let notch = ", { cut = \"rectangle\", width = \"20 mm\", height = \"20 mm\", at = [\"0\", \"0\"] } ]\nholes";
+    let own = own.replace(" ]\nholes", notch);
+    let parted = own::solve_with(&own, "3 mm", "waterjet", LOAD).unwrap().0;
+    let refused = parted[0].verdicts[0].1.refused();
+    assert_eq!(refused, Some(&Reason::Stretches("seam".into())));
+}
+
+/// A flange along a half of its bend: its strip of 17 mm leads a load no farther than 17 mm aside.
+#[test]
+fn a_bend_longer_than_its_flange_is_not_judged() {
+    let own = |corners: &str| {
+        format!(
+            "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"polygon\", corners = [ [\"0\", \"0\"], {{ at = [\"200 mm\", \"0\"], edge = \"seam\" }}, [\"200 mm\", \"120 mm\"], {corners} ] }} ]\n\
+             holes = [ {{ name = \"eye\", at = [\"30 mm\", \"30 mm\"], diameter = \"9 mm\" }} ]\n\
+             [bend.heel]\nacross = \"plate\"\nline = [[\"105 mm\", \"0\"], [\"105 mm\", \"120 mm\"]]\nto = \"flange\"\nangle = \"90 deg\"\n"
+        )
+    };
+    let judged = |corners: &str| {
+        let load = LOAD.replace("pull", "sideways");
+        let (solved, _) = own::solve_with(&own(corners), "3 mm", "waterjet", &load).unwrap();
+        solved[0].verdicts[0].1.refused().cloned()
+    };
+    assert_eq!(judged("[\"0\", \"120 mm\"]"), None);
+    let half = "[\"85 mm\", \"120 mm\"], [\"85 mm\", \"60 mm\"], [\"0\", \"60 mm\"]";
+    assert_eq!(judged(half), Some(Reason::Stepped("heel".into())));
+}
