@@ -23,7 +23,6 @@ use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
-use crate::formula::Value;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::part::Hole;
@@ -87,11 +86,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 }
 
 fn socket(subject: &Subject, hole: &Hole) -> Option<Socket> {
-    let input = hole.through.as_deref()?;
-    let Some(Value::Row(bolt)) = subject.params.get(input) else { return None };
-    if bolt.table() != "bolt" {
-        return None;
-    }
+    let bolt = hole.row.as_ref().filter(|row| row.table() == "bolt")?;
     let flats = subject.tables.head_flats(bolt)?;
     let row = subject.tables.socket(bolt)?;
     Some(Socket {

@@ -72,8 +72,8 @@ pub(super) fn spots(solved: &Solved, sets: &[Set]) -> Vec<Spot> {
 }
 
 /// The steps in which a hole is made, with lengths as figures.
-pub(super) fn steps(hole: &Hole, job: &Job, solved: &Solved) -> Finishing {
-    draw::finishing(hole, solved, &|mm| figure_text(job.units, mm))
+pub(super) fn steps(hole: &Hole, job: &Job) -> Finishing {
+    draw::finishing(hole, &|mm| figure_text(job.units, mm))
 }
 
 /// What goes through a hole: the row behind the input it names.
@@ -89,7 +89,7 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
         1 => set.letter.clone(),
         n => format!("{}–{}", set.label(0), set.label(n - 1)),
     };
-    let steps = steps(hole, job, solved);
+    let steps = steps(hole, job);
     let bolt = takes(hole, job, solved).map(|bolt| format!("for {bolt}"));
     let words: Vec<String> =
         [Some(steps.as_cut.clone()), steps.after(), bolt].into_iter().flatten().collect();
@@ -102,7 +102,7 @@ pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
         return Vec::new();
     }
     let row = |set: &Set| -> Vec<Cell> {
-        let (hole, steps) = (set.hole(), steps(set.hole(), job, solved));
+        let (hole, steps) = (set.hole(), steps(set.hole(), job));
         let name = match set.holes.len() {
             1 => hole.name.as_str(),
             _ => hole.name.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end(),

@@ -69,7 +69,7 @@ pub(super) fn general(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) 
             job.process.name(),
             job.units.length(job.process.measure("kerf") / 2.0)
         ),
-        finished_later(job, solved, sets),
+        finished_later(job, sets),
         "Datum: left and bottom edge of the flat.".into(),
     ];
     lines.extend(formed(solved));
@@ -157,10 +157,10 @@ fn side(solved: &Solved) -> &'static str {
 }
 
 /// The holes that are drilled, reamed or tapped after cutting.
-fn finished_later(job: &Job, solved: &Solved, sets: &[Set]) -> String {
+fn finished_later(job: &Job, sets: &[Set]) -> String {
     let finish = |set: &Set| {
         let recess = set.hole().recess.map(|r| format!("{} from the {}", r.word(), r.side.word()));
-        let finish = holes::steps(set.hole(), job, solved).finish;
+        let finish = holes::steps(set.hole(), job).finish;
         let all: Vec<String> = [finish, recess].into_iter().flatten().collect();
         (!all.is_empty()).then(|| format!("{} ({})", set.letter, all.join(", ")))
     };
@@ -227,8 +227,7 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
         };
         let film = both_units(job.units, job.coating);
         lines.push(format!("Coating: {film} on every face.{holes}"));
-        let mut masked: Vec<String> =
-            sets.iter().filter_map(|set| masked(job, solved, set)).collect();
+        let mut masked: Vec<String> = sets.iter().filter_map(|set| masked(job, set)).collect();
         let captured = solved.part.captured.iter();
         masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));
         lines.push(match masked.is_empty() {
@@ -245,8 +244,8 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
 }
 
 /// A set of holes that coating would spoil: `A (thread M6)`.
-fn masked(job: &Job, solved: &Solved, set: &Set) -> Option<String> {
-    let (_, what) = bill::masked(job, solved, set.hole())?;
+fn masked(job: &Job, set: &Set) -> Option<String> {
+    let (_, what) = bill::masked(job, set.hole())?;
     Some(format!("{} ({what})", set.letter))
 }
 
