@@ -285,7 +285,9 @@ pub(crate) fn typed(item: &Item) -> String {
         Value::Number(n) => num::text(*n, 6),
         Value::Flag(flag) => flag.to_string(),
         Value::List(items) => items.iter().map(typed).collect::<Vec<_>>().join("; "),
-        Value::Table(_) => String::new(),
+        Value::Table(table) => {
+            table.iter().map(|(_, entry)| typed(&entry.item)).collect::<Vec<_>>().join(", ")
+        }
     }
 }
 

@@ -319,11 +319,17 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
                         }
                         _ => format!("hole `{hole_name}` runs off face `{face}`"),
                     };
-                    findings.push(
-                        Finding::stop("hole-outside", headline)
-                            .at(hole.span, "")
-                            .help("move it, make it smaller, or make the face larger"),
-                    );
+                    let swapped = Place { mirrored: true, ..Place::default() }.then(&places[f]);
+                    let is_there = || region.clone().pierced(hole.outline.moved(&swapped)).is_ok();
+                    let help = match error != RegionError::Meets && f > 0 && is_there() {
+                        true => {
+                            "change the sign of its x: in a flange, seen from the top side with y up, \
+                             x points to the right"
+                        }
+                        false => "move it, make it smaller, or make the face larger",
+                    };
+                    findings
+                        .push(Finding::stop("hole-outside", headline).at(hole.span, "").help(help));
                 }
             }
         }

@@ -14,6 +14,8 @@ mod value;
 pub(crate) use fault::Fault;
 pub(crate) use fault::FormulaError;
 pub use function::FUNCTIONS;
+pub(crate) use list::MOST as MOST_IN_LIST;
+pub(crate) use list::TOO_LONG;
 pub(crate) use list::members;
 pub use value::Value;
 pub(crate) use value::of_dimension;
@@ -68,6 +70,15 @@ impl Formula {
     pub(crate) fn field(self, field: &str) -> Self {
         let at = self.tree.at.clone();
         Self { tree: Node { at, tree: Tree::Field(Box::new(self.tree), field.to_owned()) } }
+    }
+
+    /// Whether it is a name, or a field or an element of one.
+    pub(crate) fn is_path(&self) -> bool {
+        let mut node = &self.tree;
+        while let Tree::Field(of, _) | Tree::Element(of, _) = &node.tree {
+            node = of;
+        }
+        matches!(node.tree, Tree::Name(_))
     }
 
     /// The bytes of the value of this index, where the formula is a list that is written out.
@@ -136,17 +147,13 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
                 fail(Fault::Name { name: name.clone(), nearest: near })
             }
         },
-        Tree::Field(row, field) => match evaluate(row, scope)? {
-            Value::Row(found) => function::field(&found, field, scope.tables).or_else(fail),
-            Value::Point(at) => coordinate(at, field).or_else(fail),
-            value => {
-                let wanted = match field.as_str() {
-                    "x" | "y" => "a point",
-                    _ => "a row of a table",
-                };
-                Err(FormulaError::new(row.at.clone(), Fault::Kind { wanted, got: value.kind() }))
-            }
-        },
+        Tree::Field(row, field) => {
+            let of = evaluate(row, scope)?;
+            of_field(&of, field, scope.tables).map_err(|fault| match fault {
+                Fault::Kind { .. } => FormulaError::new(row.at.clone(), fault),
+                _ => FormulaError::new(node.at.clone(), fault),
+            })
+        }
         Tree::List(nodes) => {
             let values = nodes.iter().map(|n| evaluate(n, scope)).collect::<Result<Vec<_>, _>>()?;
             list::of(values).map_err(|(i, fault)| {
@@ -188,6 +195,29 @@ fn element(node: &Node, list: &Node, number: &Node, scope: &Scope) -> Result<Val
     let number = of_dimension(&Value::Quantity(q), Dimension::NONE, "a plain number")
         .map_err(|fault| FormulaError::new(number.at.clone(), fault))?;
     list::element(&list, number).map_err(|fault| FormulaError::new(node.at.clone(), fault))
+}
+
+/// A field of a value; of a list, that of each of its values.
+fn of_field(value: &Value, field: &str, tables: &Tables) -> Result<Value, Fault> {
+    match value {
+        Value::Row(found) => function::field(found, field, tables),
+        Value::Point(at) => coordinate(*at, field),
+        Value::Record(values) => values.get(field).cloned().ok_or_else(|| Fault::NoValue {
+            name: field.to_owned(),
+            known: values.keys().cloned().collect(),
+        }),
+        Value::List(values) => {
+            let all = values.iter().map(|value| of_field(value, field, tables));
+            list::of(all.collect::<Result<Vec<_>, Fault>>()?).map_err(|(_, fault)| fault)
+        }
+        value => {
+            let wanted = match field {
+                "x" | "y" => "a point",
+                _ => "a row of a table",
+            };
+            Err(Fault::Kind { wanted, got: value.kind() })
+        }
+    }
 }
 
 /// The `x` or `y` of a point.

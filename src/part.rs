@@ -35,6 +35,7 @@ mod section;
 mod shape;
 mod stretches;
 mod sweep;
+mod through;
 mod tongue;
 mod tree;
 mod tube;

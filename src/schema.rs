@@ -256,11 +256,17 @@ fn input() -> Value {
     object(
         &["kind", "about"],
         json!({
-            "kind": { "type": "string", "description": "length, angle, count, ratio, force; lengths, angles, counts, ratios, forces: a list; flag, choice, or a table: bolt, nut, rod-end, tube, material" },
-            "default": formula(),
+            "kind": { "type": "string", "description": "length, angle, count, ratio, force, flag, choice, or a table: bolt, nut, rod-end, tube, material; the plural of any of them: a list; rows: a list of rows" },
+            "default": { "anyOf": [ formula(), keys::rows() ] },
             "min": reference("Smallest value"),
             "max": reference("Largest value"),
-            "of": { "type": "array", "items": { "type": "string" }, "minItems": 1, "description": "Words of a choice" },
+            "of": { "anyOf": [
+                { "type": "array", "items": { "type": "string" }, "minItems": 1 },
+                { "type": "object", "minProperties": 2, "additionalProperties": { "anyOf": [
+                    { "type": "string" },
+                    { "type": "array", "items": { "type": "string" }, "minItems": 1 },
+                ] } },
+            ], "description": "Words of a choice; of rows the kind of each value, by its name" },
             "about": text("What it is"),
         }),
     )

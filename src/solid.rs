@@ -104,6 +104,14 @@ pub enum Surface {
         /// Between the axis and the surface.
         half: Angle,
     },
+    /// Round the z axis of a frame, a circle in section; its normal points away from the middle
+    /// of that circle.
+    Torus {
+        /// Its origin lies on the axis, in the plane of the middles.
+        frame: Frame,
+        /// From the axis to the middle of the circle, and its own, in mm.
+        radii: [f64; 2],
+    },
     /// Straight lines between the like points of two chains of cubics.
     Ruled([Vec<Space>; 2]),
 }
@@ -136,13 +144,14 @@ impl Solid {
         passes.iter().filter(|pass| **pass != (1, 1)).count()
     }
 
-    /// How many sides are planes, how many are cylinders, and how many are cones.
-    pub fn kinds(&self) -> [usize; 3] {
+    /// How many sides are planes, how many are cylinders, how many are cones, and how many are tori.
+    pub fn kinds(&self) -> [usize; 4] {
         let count = |of: fn(&Surface) -> bool| self.sides.iter().filter(|s| of(&s.surface)).count();
         [
             count(|s| matches!(s, Surface::Plane(_))),
             count(|s| matches!(s, Surface::Cylinder { .. })),
             count(|s| matches!(s, Surface::Cone { .. })),
+            count(|s| matches!(s, Surface::Torus { .. })),
         ]
     }
 }

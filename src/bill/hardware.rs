@@ -166,12 +166,12 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         };
         return Some(Need { kind, row: insert.row.clone(), grip: None, holes: 1, into: None });
     }
-    let through = hole.through.as_deref()?;
+    hole.through.as_ref()?;
     let is_end = |row: &Arc<Row>| row.table() == "rod-end";
-    let row = match part.params.get(through) {
-        Some(Value::Row(row)) => row.clone(),
+    let row = match &hole.row {
+        Some(row) => row.clone(),
         // The eye of a clevis is for the bolt of the rod end.
-        _ => part.params.all().find_map(|(_, value)| match value {
+        None => part.params.all().find_map(|(_, value)| match value {
             Value::Row(row) if is_end(row) => Some(row.clone()),
             _ => None,
         })?,

@@ -2,7 +2,6 @@
 //! bungs of links.
 
 use crate::bill::hardware::thread;
-use crate::formula::Value;
 use crate::job::Job;
 use crate::part::Hole;
 use crate::recipe::Making;
@@ -74,7 +73,7 @@ pub(crate) fn of_part(job: &Job, solved: &Solved) -> Vec<Masking> {
     let holes: Vec<&Hole> = solved.part.faces.iter().flat_map(|face| &face.holes).collect();
     let mut all = Vec::new();
     for set in holes.chunk_by(|a, b| a.span == b.span && a.finished == b.finished) {
-        let Some((cover, what)) = of_hole(job, solved, set[0]) else { continue };
+        let Some((cover, what)) = of_hole(job, set[0]) else { continue };
         let place = match set.len() {
             1 => set[0].name.clone(),
             _ => set[0].name.trim_end_matches(" 1").to_owned(),
@@ -109,16 +108,16 @@ fn thread_diameter(job: &Job, row: &Row) -> Option<f64> {
 }
 
 /// What a hole is plugged or masked for; none where film does it no harm.
-pub(crate) fn of_hole(job: &Job, solved: &Solved, hole: &Hole) -> Option<(Cover, String)> {
+pub(crate) fn of_hole(job: &Job, hole: &Hole) -> Option<(Cover, String)> {
     if let Some(insert) = hole.insert.as_ref().filter(|insert| insert.is_coated()) {
         let bolt = insert.row.text("bolt").unwrap_or_default();
         return Some((Cover::Plug, format!("thread {bolt}")));
     }
     match hole.making {
         Making::Tap => {
-            let row = match solved.params.get(hole.through.as_deref().unwrap_or_default()) {
-                Some(Value::Row(row)) => Some(thread(row)),
-                _ => hole.finished.map(|diameter| format!("Ø{}", job.units.length(diameter))),
+            let row = match &hole.row {
+                Some(row) => Some(thread(row)),
+                None => hole.finished.map(|diameter| format!("Ø{}", job.units.length(diameter))),
             };
             Some((Cover::Plug, format!("thread {}", row.unwrap_or_default()).trim_end().to_owned()))
         }

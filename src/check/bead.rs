@@ -28,7 +28,6 @@ use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
-use crate::formula::Value;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::edge_distance;
@@ -165,7 +164,7 @@ fn stretched(bead: &Bead) -> Option<Fault> {
 /// A washer that would lie on it.
 fn washer(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let rooms = subject.holes().filter_map(|(flat, hole)| {
-        let Some(Value::Row(row)) = subject.params.get(hole.through.as_deref()?) else {
+        let Some(row) = &hole.row else {
             return None;
         };
         let radius = row.quantity("washer_outside")?.value / 2.0;

@@ -33,7 +33,6 @@ use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::flat::FlatHole;
-use crate::formula::Value;
 use crate::geom::Edge;
 use crate::geom::outline_distance;
 use crate::num;
@@ -138,7 +137,7 @@ fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     let centre = flat.outline.bounds().centre();
     let beside = subject.holes().filter(|(other, _)| other.id != flat.id);
     let washers = beside.filter_map(|(other, hole)| {
-        let Some(Value::Row(row)) = subject.params.get(hole.through.as_deref()?) else {
+        let Some(row) = &hole.row else {
             return None;
         };
         let washer = row.quantity("washer_outside")?.value;

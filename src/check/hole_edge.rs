@@ -25,8 +25,8 @@ use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
-use crate::formula::Value;
 use crate::geom::outline_distance;
+use crate::part::Hole;
 use crate::table::ProcessLimit;
 
 const CODE: &str = "hole-edge";
@@ -65,7 +65,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let Some(hole) = opening.hole else { continue };
         let (Some(finished), Some(through)) = (hole.diameter(), &hole.through) else { continue };
-        if subject.params.inside(through) == BEARING || is_nut(subject, through) {
+        if subject.params.inside(through) == BEARING || is_nut(hole) {
             continue;
         }
         let from_edge = outline_distance(opening.outline, outline);
@@ -93,6 +93,6 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 }
 
 /// A nut that is welded into its seat pulls on the weld, not on the edge.
-fn is_nut(subject: &Subject, through: &str) -> bool {
-    matches!(subject.params.get(through), Some(Value::Row(row)) if row.table() == "nut")
+fn is_nut(hole: &Hole) -> bool {
+    hole.row.as_ref().is_some_and(|row| row.table() == "nut")
 }

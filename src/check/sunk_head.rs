@@ -27,7 +27,6 @@ use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
-use crate::formula::Value;
 use crate::num;
 use crate::num::Angle;
 use crate::part::Hole;
@@ -74,9 +73,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 
 /// The recess of a hole, the heads of the bolt that goes through it, and the bolt. A thread
 /// has its countersink for the thread.
-fn head<'s>(subject: &Subject<'s>, hole: &Hole) -> Option<(Recess, &'s Row, &'s str)> {
+fn head<'s>(subject: &Subject<'s>, hole: &'s Hole) -> Option<(Recess, &'s Row, &'s str)> {
     let recess = hole.recess.filter(|_| hole.making != Making::Tap)?;
-    let Some(Value::Row(bolt)) = subject.params.get(hole.through.as_deref()?) else { return None };
+    let bolt = hole.row.as_ref()?;
     let head = subject.tables.row("screw-head", bolt.name()).filter(|_| bolt.table() == "bolt")?;
     Some((recess, head, bolt.name()))
 }

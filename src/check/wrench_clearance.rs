@@ -110,11 +110,7 @@ fn tight(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> Op
 }
 
 fn socket(subject: &Subject, hole: &Hole) -> Option<Socket> {
-    let input = hole.through.as_deref()?;
-    let Some(Value::Row(bolt)) = subject.params.get(input) else { return None };
-    if bolt.table() != "bolt" {
-        return None;
-    }
+    let bolt = hole.row.as_ref().filter(|row| row.table() == "bolt")?;
     let flats = subject.tables.head_flats(bolt)?;
     let row = subject.tables.socket(bolt)?;
     Some(Socket {

@@ -15,7 +15,6 @@ use platewright::recipe::Input;
 use platewright::recipe::Kind;
 use platewright::recipe::Others;
 use platewright::recipe::Recipe;
-use platewright::recipe::Typed;
 use platewright::schema;
 use std::cell::RefCell;
 use std::fmt::Write;
@@ -66,10 +65,7 @@ pub(super) fn typed(sources: &Sources, span: Span) -> String {
 
 /// The default of an input, as it was typed.
 pub(super) fn default(input: &Input, sources: &Sources) -> Option<String> {
-    Some(match input.default.as_ref()? {
-        Typed::Word(word, _) => word.clone(),
-        Typed::Formula(expr) => typed(sources, expr.span),
-    })
+    Some(input.default.as_ref()?.shown(&|span| typed(sources, span)))
 }
 
 /// `platewright new`.

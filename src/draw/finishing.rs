@@ -1,6 +1,5 @@
 //! How a hole comes to its final size: what is cut, and what is done to it then.
 
-use crate::formula::Value;
 use crate::geom::NEAR;
 use crate::num;
 use crate::part::Hole;
@@ -8,7 +7,6 @@ use crate::part::HoleSize;
 use crate::part::Insert;
 use crate::quantity::MM_PER_INCH;
 use crate::recipe::Making;
-use crate::solve::Solved;
 use crate::table::Row;
 
 /// A cut diameter so much below the tap drill is no tap drill, mm: an inch drill may be named
@@ -39,8 +37,8 @@ impl Finishing {
 }
 
 /// The steps of a hole, with lengths as `show` writes them.
-pub(crate) fn finishing(hole: &Hole, solved: &Solved, show: &dyn Fn(f64) -> String) -> Finishing {
-    let (as_cut, finish) = hole_itself(hole, solved, show);
+pub(crate) fn finishing(hole: &Hole, show: &dyn Fn(f64) -> String) -> Finishing {
+    let (as_cut, finish) = hole_itself(hole, show);
     let recess = hole.recess.map(|recess| {
         format!("{} {} from the {}", recess.word(), recess.size(show), recess.side.word())
     });
@@ -48,11 +46,7 @@ pub(crate) fn finishing(hole: &Hole, solved: &Solved, show: &dyn Fn(f64) -> Stri
 }
 
 /// The two steps of a hole without what is sunk into it.
-fn hole_itself(
-    hole: &Hole,
-    solved: &Solved,
-    show: &dyn Fn(f64) -> String,
-) -> (String, Option<String>) {
+fn hole_itself(hole: &Hole, show: &dyn Fn(f64) -> String) -> (String, Option<String>) {
     let cut = size(hole.size, show);
     let Some(finished) = hole.finished else {
         return (cut, hole.insert.as_ref().map(Insert::work));
@@ -71,7 +65,7 @@ fn hole_itself(
         Making::Drill => (pilot, Some(format!("drill Ø{finished}"))),
         Making::Ream if is_for_the_reamer(hole) => (pilot, Some(format!("ream Ø{finished}"))),
         Making::Ream => (pilot, Some(format!("drill undersize, ream Ø{finished}"))),
-        Making::Tap => tapped(hole, solved, &cut, &finished, show),
+        Making::Tap => tapped(hole, &cut, &finished, show),
     }
 }
 
@@ -84,12 +78,11 @@ fn is_for_the_reamer(hole: &Hole) -> bool {
 /// A tapped hole is never opened to the diameter of its thread: a tap drill, then the thread.
 fn tapped(
     hole: &Hole,
-    solved: &Solved,
     cut: &str,
     finished: &str,
     show: &dyn Fn(f64) -> String,
 ) -> (String, Option<String>) {
-    let row = row(hole, solved);
+    let row = hole.row.as_deref();
     let thread = row.map_or_else(|| format!("Ø{finished} thread"), thread);
     let drill = row.and_then(|row| row.quantity("tap_drill")).map(|drill| drill.value);
     let diameter = hole.outline.bounds().width();
@@ -99,14 +92,6 @@ fn tapped(
             Some(format!("tap drill Ø{}, tap {thread} through", show(drill))),
         ),
         None => (format!("{cut} tap drill"), Some(format!("tap {thread} through"))),
-    }
-}
-
-/// The row that the input behind a hole names.
-fn row<'s>(hole: &Hole, solved: &'s Solved) -> Option<&'s Row> {
-    match solved.params.get(hole.through.as_deref()?)? {
-        Value::Row(row) => Some(row),
-        _ => None,
     }
 }
 

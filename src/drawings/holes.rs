@@ -75,8 +75,8 @@ pub(super) fn spots(solved: &Solved, sets: &[Set]) -> Vec<Spot> {
 }
 
 /// The steps in which a hole is made, with lengths as figures.
-pub(super) fn steps(hole: &Hole, job: &Job, solved: &Solved) -> Finishing {
-    draw::finishing(hole, solved, &|mm| figure_text(job.units, mm))
+pub(super) fn steps(hole: &Hole, job: &Job) -> Finishing {
+    draw::finishing(hole, &|mm| figure_text(job.units, mm))
 }
 
 /// What goes through a hole: the row behind the input it names.
@@ -92,7 +92,7 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
         1 => set.letter.clone(),
         n => format!("{}–{}", set.label(0), set.label(n - 1)),
     };
-    let steps = steps(hole, job, solved);
+    let steps = steps(hole, job);
     let bolt = takes(hole, job, solved).map(|bolt| format!("for {bolt}"));
     let words: Vec<String> =
         [Some(steps.as_cut.clone()), steps.after(), bolt].into_iter().flatten().collect();
@@ -123,7 +123,7 @@ pub(super) fn callouts(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Callout>
 
 /// What a callout says of a hole: a thread before its tap drill, else what is cut; then the rest.
 fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
-    let Finishing { as_cut, finish, recess } = steps(hole, job, solved);
+    let Finishing { as_cut, finish, recess } = steps(hole, job);
     let is_tapped = hole.making == Making::Tap && as_cut.ends_with("tap drill");
     let mut lines = match (finish, is_tapped) {
         (Some(finish), true) => {

@@ -162,7 +162,7 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
         let film = job.units.length(job.coating);
         lines.push(format!("Coating {film} a face.{holes}"));
         let mut masked: Vec<String> =
-            sets.iter().filter_map(|set| masked(job, solved, set)).collect();
+            sets.iter().filter_map(|set| masked(job, set)).collect();
         let captured = solved.part.captured.iter();
         masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));
         lines.push(match masked.is_empty() {
@@ -176,8 +176,8 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
 }
 
 /// A set of holes that coating would spoil: `A (thread M6)`.
-fn masked(job: &Job, solved: &Solved, set: &Set) -> Option<String> {
-    let (_, what) = bill::masked(job, solved, set.hole())?;
+fn masked(job: &Job, set: &Set) -> Option<String> {
+    let (_, what) = bill::masked(job, set.hole())?;
     Some(format!("{} ({what})", set.letter))
 }
 

@@ -79,6 +79,14 @@ pub enum Fault {
         /// Rows beside it that have the field.
         others: Vec<String>,
     },
+    /// A row that a job gives has no such value.
+    #[error("the row has no `{name}`")]
+    NoValue {
+        /// As typed.
+        name: String,
+        /// The values it has.
+        known: Vec<String>,
+    },
     /// No such row in the table.
     #[error("table `{table}` has no row `{row}`")]
     Row {
@@ -154,6 +162,7 @@ impl FormulaError {
                 "correct it, or declare it under `[inputs]` or `[derived]` of the recipe".into()
             }
             Fault::Function { known, .. } => format!("choose from {}", known.join(", ")),
+            Fault::NoValue { known, .. } => format!("it has {}", known.join(", ")),
             Fault::Field { known, others, .. } if others.is_empty() => {
                 format!("it has {}", known.join(", "))
             }

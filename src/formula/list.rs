@@ -8,8 +8,8 @@ use crate::quantity::Quantity;
 use std::sync::Arc;
 
 /// Most values of a list. Our choice, that of the most holes in one direction.
-const MOST: usize = 200;
-const TOO_LONG: &str = "a list has at most 200 values";
+pub(crate) const MOST: usize = 200;
+pub(crate) const TOO_LONG: &str = "a list has at most 200 values";
 
 /// A list of these values; the index of the value that does not fit, with what is wrong.
 pub(super) fn of(mut values: Vec<Value>) -> Result<Value, (Option<usize>, Fault)> {
@@ -31,6 +31,7 @@ pub(super) fn of(mut values: Vec<Value>) -> Result<Value, (Option<usize>, Fault)
             | (Value::Text(_), Value::Text(_))
             | (Value::Row(_), Value::Row(_))
             | (Value::Point(_), Value::Point(_)) => {}
+            (Value::Record(lead), Value::Record(row)) if lead.keys().eq(row.keys()) => {}
             (_, Value::List(_)) => {
                 let fault = Fault::Kind { wanted: "a single value", got: value.kind() };
                 return Err((Some(i), fault));

@@ -237,28 +237,38 @@ impl<'a> Parser<'a> {
             return Ok(Node { at: start..inner.at.end, tree: Tree::Minus(Box::new(inner)) });
         }
         let mut node = self.primary()?;
-        if self.rest().starts_with('[') {
-            let open = self.at;
-            self.at += 1;
-            let number = self.expression(0)?;
-            if !self.take("]") {
-                return Err(self.unclosed(open, '['));
-            }
-            let at = node.at.start..open + self.text[open..self.at].trim_end().len();
-            node = Node { at, tree: Tree::Element(Box::new(node), Box::new(number)) };
+        for _ in 0..DEEPEST {
+            node = match self.rest().chars().next() {
+                Some('[') => self.element(node)?,
+                Some('.') => self.field(node)?,
+                _ => return Ok(node),
+            };
         }
-        // A field is never a row, so it has no fields of its own.
-        if self.rest().starts_with('.') {
-            self.at += 1;
-            let field = self.word();
-            if field.is_empty() {
-                return Err(self.unexpected("the name of a field"));
-            }
-            self.at += field.len();
-            let at = node.at.start..self.at;
-            node = Node { at, tree: Tree::Field(Box::new(node), field.to_owned()) };
+        Err(FormulaError::new(self.at..self.at, Fault::TooDeep(DEEPEST)))
+    }
+
+    /// An element of a list, whose number stands here in brackets.
+    fn element(&mut self, list: Node) -> Result<Node, FormulaError> {
+        let open = self.at;
+        self.at += 1;
+        let number = self.expression(0)?;
+        if !self.take("]") {
+            return Err(self.unclosed(open, '['));
         }
-        Ok(node)
+        let at = list.at.start..open + self.text[open..self.at].trim_end().len();
+        Ok(Node { at, tree: Tree::Element(Box::new(list), Box::new(number)) })
+    }
+
+    /// A field of a row, whose name stands here behind a point.
+    fn field(&mut self, row: Node) -> Result<Node, FormulaError> {
+        self.at += 1;
+        let field = self.word();
+        if field.is_empty() {
+            return Err(self.unexpected("the name of a field"));
+        }
+        self.at += field.len();
+        let at = row.at.start..self.at;
+        Ok(Node { at, tree: Tree::Field(Box::new(row), field.to_owned()) })
     }
 
     fn conditional(&mut self, start: usize) -> Result<Node, FormulaError> {

@@ -7,6 +7,7 @@ use crate::quantity::Dimension;
 use crate::quantity::Quantity;
 use crate::quantity::Units;
 use crate::table::Row;
+use indexmap::IndexMap;
 use std::sync::Arc;
 
 /// A value.
@@ -20,6 +21,8 @@ pub enum Value {
     Text(Arc<str>),
     /// A row of a table.
     Row(Arc<Row>),
+    /// A row that a job gives: values by name.
+    Record(Arc<IndexMap<String, Value>>),
     /// One or more values of one kind.
     List(Arc<[Value]>),
     /// Coordinates of a point, mm.
@@ -44,6 +47,10 @@ impl Value {
             Self::Flag(_) => "a yes or no".into(),
             Self::Text(text) => format!("the word `{text}`"),
             Self::Row(row) => format!("the row `{}` of table `{}`", row.name(), row.table()),
+            Self::Record(values) => {
+                let names: Vec<&str> = values.keys().map(String::as_str).collect();
+                format!("a row of {}", names.join(", "))
+            }
             Self::List(values) => format!("a list of {}", values.len()),
             Self::Point(_) => "a point".into(),
         }
@@ -56,6 +63,10 @@ impl Value {
             Self::Flag(flag) => flag.to_string(),
             Self::Text(text) => text.to_string(),
             Self::Row(row) => row.name().to_owned(),
+            Self::Record(values) => {
+                let shown: Vec<String> = values.values().map(|value| value.show(units)).collect();
+                shown.join(", ")
+            }
             Self::List(values) => {
                 let shown: Vec<String> = values.iter().map(|value| value.show(units)).collect();
                 shown.join("; ")

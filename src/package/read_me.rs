@@ -216,7 +216,7 @@ fn finished_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
         for hole in holes {
-            let finishing = draw::finishing(hole, part, &|mm| job.units.length(mm));
+            let finishing = draw::finishing(hole, &|mm| job.units.length(mm));
             let Some(after) = finishing.after() else { continue };
             let as_cut = finishing.as_cut;
             lines.push(format!("{}, hole {}: cut {as_cut}; we {after}", part.name, hole.name));

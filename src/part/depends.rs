@@ -39,7 +39,7 @@ pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
     let names = exprs.iter().flat_map(|e| e.formula.names()).filter(|name| !local(name));
     let mut names: Vec<String> = names.map(str::to_owned).collect();
     if let HoleShape::Insert(insert) = &set.shape {
-        names.push(insert.name.clone());
+        names.push(insert.name.word.clone());
     }
     names.sort();
     names.dedup();

@@ -72,6 +72,7 @@ fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
         flare: None,
         insert: None,
         through: None,
+        row: None,
         pin: None,
         eye: false,
         span: file.span,

@@ -16,6 +16,8 @@ use crate::part::insert::Insert;
 use crate::part::obstacle::Obstacle;
 use crate::part::recess::Recess;
 use crate::recipe::Making;
+use crate::table::Row;
+use std::sync::Arc;
 
 /// One flat piece, drawn in its own plane.
 #[derive(Clone, Debug)]
@@ -242,6 +244,8 @@ pub struct Hole {
     pub insert: Option<Insert>,
     /// What goes through.
     pub through: Option<String>,
+    /// The row of a table that it is.
+    pub row: Option<Arc<Row>>,
     /// Diameter of what goes through, mm, where that is a row of a table.
     pub pin: Option<f64>,
     /// Whether it takes a pin on which the plate hangs, and not a bolt that clamps it.

@@ -103,8 +103,8 @@ fn root(laid: &[Laid], all: &[Piece], values: &Values) -> Option<usize> {
                 one.asked,
                 values,
                 headline,
-                "swap the two points of one of them, or add 180 deg to its direction: a line \
-                 carries what is on its left",
+                "a line moves what is on its left: swap the two points of one of them, or name a \
+                 point of what it is to move, `moves = [\"x\", \"y\"]`",
             );
         }
     }

@@ -1,9 +1,7 @@
 //! The holes of a face, each in its place.
 
 use crate::diag::Finding;
-use crate::diag::SourceId;
 use crate::diag::Span;
-use crate::formula::Value;
 use crate::geom;
 use crate::geom::Outline;
 use crate::geom::Place;
@@ -24,6 +22,7 @@ use crate::part::pattern;
 use crate::part::recess;
 use crate::part::recess::Recess;
 use crate::part::sweep::sweep;
+use crate::part::through;
 use crate::part::tongue;
 use crate::part::values;
 use crate::part::values::Values;
@@ -33,6 +32,8 @@ use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::HolesLike;
 use crate::recipe::TongueSlot;
+use crate::table::Row;
+use std::sync::Arc;
 
 /// Most holes in one face: each is held against each. Our choice.
 const MAX_IN_FACE: usize = 1000;
@@ -226,13 +227,14 @@ struct Shaped {
     recess: Option<Recess>,
     flare: Option<Flare>,
     insert: Option<Insert>,
+    through: Option<String>,
+    row: Option<Arc<Row>>,
     pin: Option<f64>,
 }
 
 impl Shaped {
     /// The hole in its place, not named yet.
     fn hole(&self, set: &HoleSet, place: &Place, values: &Values) -> Hole {
-        let outside = |name: &String| values.params.outside(set.span.source, name);
         Hole {
             name: String::new(),
             outline: self.outline.moved(place),
@@ -243,7 +245,8 @@ impl Shaped {
             recess: self.recess,
             flare: self.flare,
             insert: self.insert.clone(),
-            through: set.through.as_ref().map(outside),
+            through: self.through.clone(),
+            row: self.row.clone(),
             pin: self.pin,
             eye: set.eye,
             span: set.span,
@@ -280,16 +283,12 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
             return None;
         }
     };
-    let recess = recess::build(set, round, values)?;
-    let pin = set.through.as_deref().and_then(|name| pin(name, set.span.source, values));
-    Some(Shaped { outline, size, finished, recess, flare, insert, pin })
-}
-
-/// The diameter of what goes through, where its name is that of a row: of a bolt, or of the
-/// bolt in the ball of a rod end.
-fn pin(name: &str, source: SourceId, values: &Values) -> Option<f64> {
-    let Value::Row(row) = values.params.at(source).get(name)? else { return None };
-    ["diameter", "bore"].iter().find_map(|field| row.quantity(field)).map(|q| q.value)
+    let row = through::row(set, values)?;
+    let recess = recess::build(set, row.as_deref(), round, values)?;
+    let pin = row.as_deref().and_then(through::pin);
+    let through =
+        set.through.as_ref().map(|meant| through::called(meant, row.as_deref(), set, values));
+    Some(Shaped { outline, size, finished, recess, flare, insert, through, row, pin })
 }
 
 /// What is cut, and the diameter in the end when that is larger.

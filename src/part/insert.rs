@@ -46,20 +46,19 @@ impl Insert {
 
 /// The insert that an input or a row of the table is; `None` after a finding.
 pub(super) fn build(insert: &recipe::Insert, values: &Values) -> Option<Insert> {
-    let row = match values.params.at(insert.span.source).get(&insert.name) {
+    let word = &insert.name.word;
+    let row = match values.meant(&insert.name)? {
         Some(Value::Row(row)) if row.table() == "insert" => Some(row),
         Some(_) => None,
-        None => values.tables.row("insert", &insert.name),
+        None => values.tables.row("insert", word).cloned(),
     };
     if row.is_none() {
-        let headline = format!("there is no insert `{}`", insert.name);
+        let headline = format!("there is no insert `{word}`");
         values.findings.add(
-            Finding::stop("unknown-row", headline)
-                .at(insert.span, "")
-                .help(instead(&insert.name, values)),
+            Finding::stop("unknown-row", headline).at(insert.span, "").help(instead(word, values)),
         );
     }
-    Some(Insert { row: row?.clone(), side: insert.side })
+    Some(Insert { row: row?, side: insert.side })
 }
 
 /// What to write for a name that no insert has: the nearest row, those of the kind it names, or

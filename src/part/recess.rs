@@ -1,7 +1,6 @@
 //! The countersinks and counterbores of holes, as numbers.
 
 use crate::diag::Finding;
-use crate::formula::Value;
 use crate::num;
 use crate::num::Angle;
 use crate::part::values::Values;
@@ -73,10 +72,9 @@ impl Recess {
     }
 }
 
-/// The row of the table `screw-head` for the bolt that goes through a hole.
-fn head<'v>(set: &HoleSet, values: &Values<'v>) -> Option<&'v Arc<Row>> {
-    let at = values.params.at(set.span.source);
-    let Value::Row(row) = at.get(set.through.as_deref()?)? else { return None };
+/// The row of the table `screw-head` for what goes through a hole.
+fn head<'v>(through: Option<&Row>, values: &Values<'v>) -> Option<&'v Arc<Row>> {
+    let row = through?;
     let bolt = if row.table() == "bolt" { Some(row.name()) } else { row.text("bolt") };
     values.tables.row("screw-head", bolt?)
 }
@@ -85,6 +83,7 @@ fn head<'v>(set: &HoleSet, values: &Values<'v>) -> Option<&'v Arc<Row>> {
 /// none. `None` after a finding.
 pub(super) fn build(
     set: &HoleSet,
+    through: Option<&Row>,
     diameter: Option<f64>,
     values: &Values,
 ) -> Option<Option<Recess>> {
@@ -101,8 +100,8 @@ pub(super) fn build(
         return refuse(headline, "remove it, or give the hole a `diameter` alone");
     };
     let built = match recess.flat {
-        true => counterbore(set, recess, hole, values)?,
-        false => countersink(set, recess, hole, values)?,
+        true => counterbore(recess, through, hole, values)?,
+        false => countersink(recess, through, hole, values)?,
     };
     if built.diameter <= hole || built.depth <= 0.0 {
         let show = |mm: f64| values.params.units().length(mm);
@@ -131,12 +130,12 @@ fn incomplete(recess: &recipe::Recess, headline: &str, help: &str, values: &Valu
 }
 
 fn counterbore(
-    set: &HoleSet,
     recess: &recipe::Recess,
+    through: Option<&Row>,
     hole: f64,
     values: &Values,
 ) -> Option<Recess> {
-    let head = head(set, values);
+    let head = head(through, values);
     let of = |field: &str| head.and_then(|row| row.quantity(field)).map(|q| q.value);
     let diameter = length(recess.diameter.as_ref(), values)?.or(of("counterbore"));
     let depth = length(recess.depth.as_ref(), values)?.or(of("cap_height"));
@@ -151,8 +150,8 @@ fn counterbore(
 }
 
 fn countersink(
-    set: &HoleSet,
     recess: &recipe::Recess,
+    through: Option<&Row>,
     hole: f64,
     values: &Values,
 ) -> Option<Recess> {
@@ -162,7 +161,7 @@ fn countersink(
     };
     let (diameter, depth) =
         (length(recess.diameter.as_ref(), values)?, length(recess.depth.as_ref(), values)?);
-    let head = head(set, values);
+    let head = head(through, values);
     let of = |field: &str| head.and_then(|row| row.quantity(field)).map(|q| q.value);
     let usual = given.or(of("flat_angle")).unwrap_or(USUAL);
     let (angle, diameter, depth) = match (given, diameter, depth) {

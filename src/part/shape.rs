@@ -55,7 +55,7 @@ pub(super) fn shape(
     };
     let o = Point::ZERO;
     let made = match &placed.shape {
-        Shape::Disc(radius) => plain(geom::disc(o, length(radius)?)),
+        Shape::Disc(radius, edge) => disc(length(radius)?, edge.as_deref(), values),
         Shape::Slot(l, w) => plain(geom::slot(o, length(l)?, length(w)?)),
         Shape::Hexagon(flats) => plain(geom::hexagon(o, length(flats)?)),
         Shape::Keyway(d, key, depth) => {
@@ -143,6 +143,20 @@ fn reach(before: Option<&Region>, place: &Place) -> f64 {
 
 fn named(name: &str, from: Point, to: Point) -> NamedEdge {
     NamedEdge { name: name.to_owned(), edge: Edge::line(from, to), centre: from.midpoint(to) }
+}
+
+/// A disc; its edge may have a name.
+fn disc(radius: f64, name: Option<&str>, values: &Values) -> Result<Shaped, String> {
+    let outline = geom::disc(Point::ZERO, radius).map_err(|e| e.to_string())?;
+    let halves = name.map(|name| {
+        let half = |edge: Edge| NamedEdge {
+            name: values.edge_name(name),
+            edge,
+            centre: edge.point_at(0.5),
+        };
+        outline.edges().map(half).collect()
+    });
+    Ok((outline, halves.unwrap_or_default()))
 }
 
 fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {

@@ -13,6 +13,7 @@ use crate::recipe::Each;
 use crate::recipe::Expr;
 use crate::recipe::HAND;
 use crate::recipe::Locals;
+use crate::recipe::Meant;
 use crate::recipe::NUMBER;
 use crate::recipe::Params;
 use crate::recipe::Plane;
@@ -162,6 +163,22 @@ impl Values<'_> {
             made?;
         }
         Some(())
+    }
+
+    /// The value that a word stands for, if it stands for one; `None` after a finding.
+    pub(super) fn meant(&self, meant: &Meant) -> Option<Option<Value>> {
+        let Some(path) = &meant.path else { return Some(None) };
+        let params = self.params.at(path.span.source);
+        let is_known = |name: &&str| self.is_local(name) || params.get(name).is_some();
+        match path.formula.names().iter().all(is_known) {
+            true => self.value(path).map(Some),
+            false => Some(None),
+        }
+    }
+
+    /// Whether a name has its value in a member of a repeated entry.
+    pub(super) fn is_local(&self, name: &str) -> bool {
+        self.locals.iter().any(|(local, _)| local == name)
     }
 
     /// The name of an edge: `{number}` in it is that of the member of a repeated entry.

@@ -2,23 +2,20 @@
 
 use crate::diag::Finding;
 use crate::diag::Span;
-use crate::diag::nearest;
 use crate::document::Findings;
 use crate::formula;
 use crate::formula::Fault;
 use crate::formula::FormulaError;
 use crate::formula::Scope;
 use crate::formula::Value;
-use crate::quantity::Dimension;
 use crate::quantity::Quantity;
 use crate::recipe::expr::Expr;
 use crate::recipe::hand::HAND;
 use crate::recipe::input::Input;
-use crate::recipe::input::Kind;
-use crate::recipe::input::Typed;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::surroundings::Surroundings;
 use crate::recipe::tape::TapeCheck;
+use crate::recipe::typed::Typed;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 use indexmap::IndexMap;
@@ -219,16 +216,7 @@ impl<'a> Evaluator<'a> {
             return self.place(name, point);
         }
         let (input, typed) = (self.recipe.inputs.get(name)?, self.typed.get(name)?);
-        match typed {
-            Typed::Word(word, span) => self.word(input, word, *span),
-            Typed::Formula(expr) => {
-                let value = self.formula(expr)?;
-                match &input.kind {
-                    Kind::List(each) => self.of_list(name, each, value, expr),
-                    kind => self.of_kind(name, kind, value, expr.span),
-                }
-            }
-        }
+        self.of_typed(name, &input.kind, typed, input.span)
     }
 
     pub(super) fn formula(&self, expr: &Expr) -> Option<Value> {
@@ -258,95 +246,4 @@ impl<'a> Evaluator<'a> {
             }
         }
     }
-
-    fn word(&self, input: &Input, word: &str, span: Span) -> Option<Value> {
-        let kind = &input.kind;
-        let (known, found): (Vec<&str>, _) = match kind {
-            Kind::Choice(of) => {
-                let found = of.iter().any(|o| o == word).then(|| Value::Text(word.into()));
-                (of.iter().map(String::as_str).collect(), found)
-            }
-            Kind::Row(table) => {
-                let Some(rows) = self.tables.table(table) else {
-                    let headline = format!("there is no table `{table}`");
-                    let tables: Vec<&str> = self.tables.names().collect();
-                    self.findings.add(
-                        Finding::stop("unknown-table", headline)
-                            .at(input.span, "")
-                            .help(format!("choose from {}", tables.join(", "))),
-                    );
-                    return None;
-                };
-                let found = self.tables.row(table, word).map(|row| Value::Row(row.clone()));
-                (rows.rows().map(|row| row.name()).collect(), found)
-            }
-            _ => return None,
-        };
-        if found.is_none() {
-            let what = if let Kind::Row(table) = kind { table } else { "choice" };
-            let help = match (nearest(word, known.iter().copied()), kind) {
-                (Some(near), _) => format!("write `{near}`"),
-                (None, Kind::Row(table)) => format!("`platewright tables {table}` lists them"),
-                _ => format!("it is one of {}", known.join(", ")),
-            };
-            let headline = format!("there is no {what} `{word}`");
-            self.findings.add(Finding::stop("unknown-row", headline).at(span, "").help(help));
-        }
-        found
-    }
-
-    /// The value as a list, if each of its values is of the kind its input takes.
-    fn of_list(&self, name: &str, each: &Kind, value: Value, expr: &Expr) -> Option<Value> {
-        let values = formula::members(value);
-        let good = values.iter().enumerate().map(|(i, value)| {
-            self.of_kind(&format!("{name}[{}]", i + 1), each, value.clone(), expr.part(i))
-        });
-        good.collect::<Option<Vec<Value>>>().map(|values| Value::List(values.into()))
-    }
-
-    /// The value, if it is of the kind its input takes.
-    fn of_kind(&self, name: &str, kind: &Kind, value: Value, span: Span) -> Option<Value> {
-        let (good, wanted) = match (kind, &value) {
-            (Kind::Number(dimension, words), Value::Quantity(q)) => {
-                let zero = q.value == 0.0 && q.dimension == Dimension::NONE;
-                if zero {
-                    return Some(Value::Quantity(Quantity { dimension: *dimension, ..*q }));
-                }
-                (q.dimension == *dimension, (*words).to_owned())
-            }
-            (Kind::Count, Value::Quantity(q)) => {
-                let whole = q.value.fract() == 0.0 && q.value >= 0.0;
-                (q.dimension == Dimension::NONE && whole, "whole number, 0 or more".to_owned())
-            }
-            (Kind::Flag, Value::Flag(_)) => (true, String::new()),
-            _ => (false, kind.words()),
-        };
-        if good {
-            return Some(value);
-        }
-        let help = match &value {
-            Value::Quantity(q)
-                if q.dimension == Dimension::NONE && *kind != Kind::Count && wanted == "length" =>
-            {
-                let number = crate::num::text(q.value, 4);
-                match name.ends_with(']') {
-                    true => format!("write `\"{number} mm\"` or `\"{number} in\"` there"),
-                    false => format!("write `{name} = \"{number} mm\"` or `\"{number} in\"`"),
-                }
-            }
-            Value::Quantity(q) if q.dimension == Dimension::NONE && wanted == "angle" => {
-                format!("write `{name} = \"{} deg\"`", crate::num::text(q.value, 4))
-            }
-            _ => format!("give `{name}` {}", with_article(&wanted)),
-        };
-        let wanted = with_article(&wanted);
-        let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
-        self.findings.add(Finding::stop("wrong-unit", headline).at(span, "").help(help));
-        None
-    }
-}
-
-fn with_article(word: &str) -> String {
-    let vowel = word.starts_with(['a', 'e', 'i', 'o', 'u']);
-    format!("{} {word}", if vowel { "an" } else { "a" })
 }

@@ -96,6 +96,13 @@ impl Expr {
         self.formula.part(index).map_or(self.span, |at| self.span.part(at))
     }
 
+    /// Where its values stand, if the formula is a list that is written out.
+    pub(super) fn parts(&self) -> Option<impl Iterator<Item = Span>> {
+        self.formula.part(0)?;
+        let at = |i: usize| self.formula.part(i).map(|at| self.span.part(at));
+        Some((0..).map_while(at))
+    }
+
     /// A formula; or a gauge, of the metal that is named or else of the sheet's. A single
     /// quantity is told apart for better words about its slips.
     fn parse(text: &str) -> Result<Formula, FormulaError> {

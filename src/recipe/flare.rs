@@ -16,6 +16,8 @@ pub struct Flare {
     pub height: Expr,
     /// Where it begins, or how steep it is.
     pub reach: Reach,
+    /// Inside radius at its foot; none where that is sharp.
+    pub radius: Option<Expr>,
     /// On which side it stands.
     pub side: Side,
     /// Its entry.
@@ -33,9 +35,9 @@ pub enum Reach {
 
 impl Flare {
     /// The measures it gives.
-    pub(crate) fn measures(&self) -> [&Expr; 2] {
+    pub(crate) fn measures(&self) -> impl Iterator<Item = &Expr> {
         let (Reach::Outside(reach) | Reach::Angle(reach)) = &self.reach;
-        [&self.height, reach]
+        [&self.height, reach].into_iter().chain(&self.radius)
     }
 }
 
@@ -58,7 +60,7 @@ pub(super) fn read(hole: &Measures) -> Option<Flare> {
     let inner = Measures(Fields::of(item, hole.0.findings())?);
     let height = inner.need("height");
     let (outside, angle) = (inner.may("outside"), inner.may("angle"));
-    let side = recess::side(&inner.0);
+    let (radius, side) = (inner.may("radius"), recess::side(&inner.0));
     inner.0.finish();
     let reach = match (outside, angle) {
         (Some(outside), None) => Reach::Outside(outside),
@@ -73,5 +75,5 @@ pub(super) fn read(hole: &Measures) -> Option<Flare> {
             return None;
         }
     };
-    Some(Flare { height: height?, reach, side, span: item.span })
+    Some(Flare { height: height?, reach, radius, side, span: item.span })
 }

@@ -11,11 +11,13 @@ use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::point;
 
-/// A line across a face. What is on its left becomes a face of its own.
+/// A line across a face. What moves becomes a face of its own.
 #[derive(Clone, Debug)]
 pub struct FoldLine {
     /// How it is placed, in the drawing of the face.
     pub place: LinePlace,
+    /// A point of what moves; that is on the left of the line when left out.
+    pub moves: Option<[Expr; 2]>,
     /// The whole entry.
     pub(crate) span: Span,
 }
@@ -66,8 +68,19 @@ pub(super) fn read(fields: &Fields) -> Option<(String, FoldLine)> {
     let across = fields.needed_text("across", "\"plate\"").map(str::to_owned);
     let item = fields.need("line", "[[\"0\", \"0\"], [\"50 mm\", \"0\"]]");
     let place = item.and_then(|item| Some((place(item, fields)?, item.span)));
+    let moves = fields.get("moves").map(|item| point(item, fields.findings()));
     let (across, (place, span)) = both(across, place)?;
-    Some((across, FoldLine { place, span }))
+    if let (LinePlace::Edge { edge, .. }, Some(item)) = (&place, fields.get("moves")) {
+        let headline = format!("what moves is the side of edge `{edge}`");
+        let finding = Finding::stop("bend", headline).at(item.span, "");
+        fields.add(finding.help("remove `moves`, or place the line by points"));
+        return None;
+    }
+    let moves = match moves {
+        Some(point) => Some(point?),
+        None => None,
+    };
+    Some((across, FoldLine { place, moves, span }))
 }
 
 fn place(item: &Item, fields: &Fields) -> Option<LinePlace> {

@@ -7,8 +7,8 @@ use crate::document::Entry;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::now_called;
-use crate::recipe::input::Kind;
-use crate::recipe::input::Typed;
+use crate::recipe::kind::Kind;
+use crate::recipe::typed::Typed;
 use crate::recipe::whole::Recipe;
 use indexmap::IndexMap;
 
@@ -52,7 +52,10 @@ pub(super) fn typed_values(
             None => findings.add(
                 Finding::stop("missing-input", format!("`{name}` must be given: {}", input.about))
                     .at(here, "")
-                    .help(format!("add `{name} = …`, a {}", input.kind.words())),
+                    .help(match input.kind {
+                        Kind::List(_) => format!("add `{name} = [ … ]`: {}", input.kind.words()),
+                        _ => format!("add `{name} = …`, a {}", input.kind.words()),
+                    }),
             ),
         }
     }

@@ -42,7 +42,7 @@ pub struct HoleSet {
     /// The lip that is formed round it, where one is.
     pub flare: Option<Flare>,
     /// What goes through.
-    pub through: Option<String>,
+    pub through: Option<Meant>,
     /// Whether the plate hangs on it by a pin, and is not clamped by a bolt.
     pub eye: bool,
     /// Only when this comes to yes.
@@ -78,11 +78,29 @@ pub enum HoleShape {
 #[derive(Clone, Debug)]
 pub struct Insert {
     /// An input, or a row of the table `insert`.
-    pub name: String,
+    pub name: Meant,
     /// On which side its head is.
     pub side: Side,
     /// Its entry.
     pub span: Span,
+}
+
+/// A word that may stand for a value: of an input, or of a member of a repeated entry.
+#[derive(Clone, Debug)]
+pub struct Meant {
+    /// As typed.
+    pub word: String,
+    /// The word as a formula, where it is a name, a field or an element of one.
+    pub path: Option<Expr>,
+}
+
+impl Meant {
+    fn read(measures: &Measures, key: &str) -> Option<Self> {
+        let word = measures.name(key)?;
+        let item = measures.0.get(key)?;
+        let path = Expr::read(item, &Findings::default()).filter(|expr| expr.formula.is_path());
+        Some(Self { word, path })
+    }
 }
 
 /// The centre line of a slot along an arc.
@@ -236,7 +254,7 @@ struct Made {
     pilot: Option<Expr>,
     recess: Option<Recess>,
     flare: Option<Flare>,
-    through: Option<String>,
+    through: Option<Meant>,
     eye: bool,
 }
 
@@ -244,7 +262,7 @@ fn made(measures: &Measures, shape: Option<&HoleShape>) -> Made {
     let making = making(measures).unwrap_or_default();
     let (pilot, recess) = (measures.may("pilot"), recess::read(measures));
     let flare = flare::read(measures);
-    let through = measures.name("for");
+    let through = Meant::read(measures, "for");
     if let (Some(HoleShape::Insert(insert)), Some(recess)) = (shape, &recess) {
         under_the_head(insert, recess, measures.0.findings());
     }
@@ -269,7 +287,7 @@ fn making(measures: &Measures) -> Option<Making> {
 /// through, stops it.
 fn insert(measures: &Measures) -> Option<HoleShape> {
     let item = measures.0.get("insert")?;
-    let (name, side) = (measures.name("insert"), recess::side(&measures.0));
+    let (name, side) = (Meant::read(measures, "insert"), recess::side(&measures.0));
     let sized = ["diameter", "slot", "arc", "hexagon", "made", "pilot"];
     let sized = sized.map(|key| (key, "an insert sets the diameter of its hole"));
     let all = sized.into_iter().chain([("for", "an insert sets what goes through its hole")]);

@@ -10,8 +10,8 @@ use crate::quantity::Units;
 use crate::recipe::evaluate::Evaluator;
 use crate::recipe::expr::Expr;
 use crate::recipe::input::Input;
-use crate::recipe::input::Kind;
-use crate::recipe::input::Typed;
+use crate::recipe::kind::Kind;
+use crate::recipe::typed::Typed;
 use crate::recipe::whole::Require;
 
 /// More choices than this are not named.
@@ -54,12 +54,9 @@ fn inputs<'a>(at: &Evaluator<'a>, require: &'a Require) -> Vec<&'a str> {
     let mut names = require.that.formula.names();
     let mut next = 0;
     while let Some(name) = names.get(next) {
-        let default = at.typed.get(*name).and_then(|typed| match typed {
-            Typed::Formula(expr) => Some(expr),
-            Typed::Word(..) => None,
-        });
-        let behind = at.recipe.derived.get(*name).or(default);
-        for name in behind.map_or(Vec::new(), |expr: &'a Expr| expr.formula.names()) {
+        let default = at.typed.get(*name).map_or(Vec::new(), Typed::formulas);
+        let behind: Vec<&'a Expr> = at.recipe.derived.get(*name).map_or(default, |expr| vec![expr]);
+        for name in behind.into_iter().flat_map(|expr| expr.formula.names()) {
             if !names.contains(&name) {
                 names.push(name);
             }

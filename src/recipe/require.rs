@@ -5,9 +5,9 @@ use crate::diag::Span;
 use crate::formula::Value;
 use crate::recipe::evaluate::Evaluator;
 use crate::recipe::input::Input;
-use crate::recipe::input::Kind;
-use crate::recipe::input::Typed;
+use crate::recipe::kind::Kind;
 use crate::recipe::remedy;
+use crate::recipe::typed::Typed;
 use crate::recipe::whole::Require;
 
 /// Holds the value of an input, as it was typed, to the input's limits.
@@ -28,10 +28,7 @@ pub(super) fn check_limits(
             }
             _ => (name.to_owned(), format!("write `{name} = \"{bound}\"`")),
         };
-        let span = match typed {
-            Typed::Formula(expr) => expr.part(broken.index),
-            Typed::Word(_, span) => *span,
-        };
+        let span = typed.part(broken.index);
         let headline = format!("`{called}` is {is}, but must be {word} {bound}");
         at.findings.add(
             Finding::stop("out-of-range", headline)

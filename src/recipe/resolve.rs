@@ -15,13 +15,13 @@ use crate::recipe::expr::Expr;
 use crate::recipe::given::typed_values;
 use crate::recipe::hand::HAND;
 use crate::recipe::hand::Hand;
-use crate::recipe::input::Kind;
-use crate::recipe::input::Typed;
+use crate::recipe::kind::Kind;
 use crate::recipe::params::Params;
 use crate::recipe::require::check_limits;
 use crate::recipe::require::check_requires;
 use crate::recipe::surroundings::Surroundings;
 use crate::recipe::tape::TAPE;
+use crate::recipe::typed::Typed;
 use crate::recipe::whole::Other;
 use crate::recipe::whole::Recipe;
 use crate::table::Tables;
@@ -118,17 +118,7 @@ impl Wanted<'_> {
     ) -> Option<Params> {
         let given = other.given();
         let found = Findings::default();
-        let read = |kind: &Kind, item: &Item| match kind.typed(item, &found)? {
-            Typed::Formula(expr) => {
-                let formula = Formula::constant(at.formula(&expr)?);
-                Some(Typed::Formula(Expr { formula, span: expr.span }))
-            }
-            Typed::Word(word, span) => match at.value(&word) {
-                Some(Value::Row(row)) => Some(Typed::Word(row.name().to_owned(), span)),
-                Some(Value::Text(text)) => Some(Typed::Word(text.to_string(), span)),
-                _ => Some(Typed::Word(word, span)),
-            },
-        };
+        let read = |kind: &Kind, item: &Item| worked_out(kind.typed(item, &found)?, at);
         let typed = typed_values(&other.recipe, &given, other.span, &read, &found);
         let part = Wanted { recipe: &other.recipe, given: &given, here: other.span, ..*self };
         let hand = other.recipe.knows_hand.then(|| hand.unwrap_or(Hand::Right));
@@ -140,6 +130,35 @@ impl Wanted<'_> {
         }
         params.flatten().map(|params| params.depending_on(&other.depends()))
     }
+}
+
+/// What was typed, with the values that formulas and names have here.
+fn worked_out(typed: Typed, at: &Evaluator) -> Option<Typed> {
+    let constant = |value, span| Typed::Formula(Expr { formula: Formula::constant(value), span });
+    Some(match typed {
+        Typed::Formula(expr) => constant(at.formula(&expr)?, expr.span),
+        Typed::Word(word, span) => match at.value(&word) {
+            Some(Value::Row(row)) => Typed::Word(row.name().to_owned(), span),
+            Some(Value::Text(text)) => Typed::Word(text.to_string(), span),
+            Some(value @ (Value::List(_) | Value::Record(_))) => constant(value, span),
+            _ => Typed::Word(word, span),
+        },
+        Typed::List(mut all, span) => match (all.len(), all.pop()) {
+            // The name of a list is the list.
+            (1, Some(one)) => match worked_out(one, at)? {
+                Typed::Formula(expr) => Typed::Formula(expr),
+                one => Typed::List(vec![one], span),
+            },
+            (_, last) => {
+                let all = all.into_iter().chain(last).map(|typed| worked_out(typed, at));
+                Typed::List(all.collect::<Option<_>>()?, span)
+            }
+        },
+        Typed::Record(all, span) => {
+            let value = |(name, typed)| Some((name, worked_out(typed, at)?));
+            Typed::Record(all.into_iter().map(value).collect::<Option<_>>()?, span)
+        }
+    })
 }
 
 /// Whether values, or what is required of them, ask for the hand of the part.

@@ -30,8 +30,8 @@ pub struct Placed {
 /// A shape and its measures.
 #[derive(Clone, Debug)]
 pub enum Shape {
-    /// Round, with a radius.
-    Disc(Expr),
+    /// Round, with a radius; name of its edge.
+    Disc(Expr, Option<String>),
     /// Round-ended: length over all, width.
     Slot(Expr, Expr),
     /// Width, height, corner radius.
@@ -155,7 +155,10 @@ pub(crate) const SHAPES: &[&str] = &[
 pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Placed> {
     let item = measures.0.get(work)?;
     let shape = match item.text() {
-        Some("disc") => measures.need("radius").map(Shape::Disc),
+        Some("disc") => {
+            let edge = measures.name("edge");
+            measures.need("radius").map(|radius| Shape::Disc(radius, edge))
+        }
         Some("slot") => both(measures.need("length"), measures.need("width"))
             .map(|(length, width)| Shape::Slot(length, width)),
         Some("rectangle") => {

@@ -140,6 +140,8 @@ struct FlareRow {
     outside_mm: f64,
     height_mm: f64,
     angle_deg: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    radius_mm: Option<f64>,
     side: &'static str,
     in_solid: bool,
 }
@@ -150,6 +152,7 @@ impl FlareRow {
             outside_mm: on_grid(flare.outside),
             height_mm: on_grid(flare.height),
             angle_deg: on_grid(flare.angle.degrees()),
+            radius_mm: (flare.radius > 0.0).then(|| on_grid(flare.radius)),
             side: flare.side.word(),
             in_solid: true,
         }
@@ -266,7 +269,7 @@ fn beads(solved: &Solved) -> Vec<BeadRow> {
 fn later(job: &Job, solved: &Solved) -> Vec<LaterRow> {
     let row = |hole: &Hole| {
         let cut = hole.outline.bounds().width();
-        let finishing = draw::finishing(hole, solved, &|mm| job.units.length(mm));
+        let finishing = draw::finishing(hole, &|mm| job.units.length(mm));
         let finish = finishing.after()?;
         Some(LaterRow {
             hole: hole.name.clone(),

@@ -12,19 +12,21 @@ pub(crate) struct SolidRow {
     planes: usize,
     cylinders: usize,
     cones: usize,
+    tori: usize,
     /// Whether an edge over a bend is a chain of cubics instead of the true curve.
     approximate: bool,
 }
 
 /// The row of a solid in a file.
 pub(crate) fn row(file: &str, solid: &Solid) -> SolidRow {
-    let [planes, cylinders, cones] = solid.kinds();
+    let [planes, cylinders, cones, tori] = solid.kinds();
     SolidRow {
         file: file.to_owned(),
         volume_mm3: on_grid(solid.volume),
         planes,
         cylinders,
         cones,
+        tori,
         approximate: solid.approximate,
     }
 }

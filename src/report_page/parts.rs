@@ -56,7 +56,7 @@ impl Page<'_> {
             out.push_str(&self.bends(name, row));
         }
         for hole in solved.part.faces.iter().flat_map(|face| &face.holes) {
-            let finishing = draw::finishing(hole, solved, &|mm| units.length(mm));
+            let finishing = draw::finishing(hole, &|mm| units.length(mm));
             let Some(after) = finishing.after() else { continue };
             let steps = escaped(&format!("{}, {after}", finishing.as_cut));
             let name = escaped(&hole.name);

@@ -38,7 +38,7 @@ fn keys() -> Value {
             "pilot": reference("Pilot diameter, as cut"),
             "countersink": object(&[], json!({ "diameter": reference("At the surface"), "angle": reference("Included angle: 90 deg when left out"), "depth": reference("Below the surface"), "side": side() })),
             "counterbore": object(&[], json!({ "diameter": reference("At the surface"), "depth": reference("Below the surface"), "side": side() })),
-            "flare": object(&["height"], json!({ "height": reference("Above the sheet"), "outside": reference("Diameter of its foot"), "angle": reference("Between the lip and the sheet"), "side": side() })),
+            "flare": object(&["height"], json!({ "height": reference("Above the sheet"), "outside": reference("Diameter of its foot"), "angle": reference("Between the lip and the sheet"), "radius": reference("Inside, at its foot; sharp when left out"), "side": side() })),
             "for": text("What goes through"),
             "role": { "enum": ["eye", "bolt"], "description": "Loaded by a pin, or clamped by a bolt: for loads" },
             "when": reference("Only when this is true"),

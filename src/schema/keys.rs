@@ -27,6 +27,16 @@ pub(super) fn formula() -> Value {
     })
 }
 
+/// Rows of values by name, one or a list of them.
+pub(super) fn rows() -> Value {
+    let row = json!({
+        "type": "object",
+        "minProperties": 2,
+        "additionalProperties": { "type": ["string", "number", "boolean"] },
+    });
+    json!({ "anyOf": [ row, { "type": "array", "items": row, "minItems": 1 } ], "description": "Rows of values by name" })
+}
+
 /// The lists over which an entry is repeated.
 pub(super) fn each() -> Value {
     json!({
@@ -41,7 +51,7 @@ pub(super) fn each() -> Value {
 pub(super) fn given() -> Value {
     json!({
         "type": "object",
-        "additionalProperties": { "$ref": "#/$defs/formula" },
+        "additionalProperties": { "anyOf": [ { "$ref": "#/$defs/formula" }, rows() ] },
         "description": "Values for the inputs of the other recipe, by formulas of this one",
     })
 }

@@ -64,9 +64,9 @@ fn part() -> Value {
             } },
             "solid": {
                 "type": "object",
-                "required": ["file", "volume_mm3", "planes", "cylinders", "cones", "approximate"],
+                "required": ["file", "volume_mm3", "planes", "cylinders", "cones", "tori", "approximate"],
                 "properties": {
-                    "file": name(), "volume_mm3": amount(), "planes": whole(), "cylinders": whole(), "cones": whole(),
+                    "file": name(), "volume_mm3": amount(), "planes": whole(), "cylinders": whole(), "cones": whole(), "tori": whole(),
                     "approximate": { "type": "boolean", "description": "An edge over a bend is a chain of cubics" },
                 },
             },
@@ -106,6 +106,7 @@ fn hole_to_finish() -> Value {
                     "outside_mm": { "type": "number", "exclusiveMinimum": 0 },
                     "height_mm": { "type": "number", "exclusiveMinimum": 0 },
                     "angle_deg": { "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 90, "description": "Between the lip and the sheet" },
+                    "radius_mm": { "type": "number", "exclusiveMinimum": 0, "description": "Inside, at its foot; none where that is sharp" },
                     "side": { "enum": ([Side::Up, Side::Down].map(Side::word)) },
                     "in_solid": { "type": "boolean", "description": "Whether the STEP file shows it" },
                 },

@@ -18,7 +18,7 @@ use crate::solid::sunk::Work;
 
 /// A circle of the solid: its corners, and its edges from each to the next.
 pub(super) struct Ring {
-    corners: Vec<usize>,
+    pub(super) corners: Vec<usize>,
     edges: Vec<usize>,
 }
 
@@ -108,6 +108,17 @@ impl Builder<'_> {
         let ends: Vec<(usize, usize)> = ends.map(|(a, b)| (*a, *b)).collect();
         let through: Vec<usize> =
             ends.into_iter().map(|(a, b)| self.edge(a, b, Curve::Line)).collect();
+        self.between([low, high], through, surface, outward);
+    }
+
+    /// The wall between two circles, by the edges from each corner of the lower one to its like.
+    pub(super) fn between(
+        &mut self,
+        [low, high]: [&Ring; 2],
+        through: Vec<usize>,
+        surface: Surface,
+        outward: bool,
+    ) {
         for (k, (bottom, top)) in low.edges.iter().zip(&high.edges).enumerate() {
             let next = through[(k + 1) % through.len()];
             let ring = vec![(*bottom, true), (next, true), (*top, false), (through[k], false)];
@@ -119,7 +130,7 @@ impl Builder<'_> {
 
 impl Lay {
     /// The frame in which the part lies at a point, its z out of the upper side.
-    fn upright(&self, at: Point, height: f64) -> Frame {
+    pub(super) fn upright(&self, at: Point, height: f64) -> Frame {
         match self {
             Self::Flat(frame) => Frame { origin: frame.point(at, height), ..*frame },
             // Only faces have anything sunk into them.

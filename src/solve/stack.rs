@@ -4,7 +4,6 @@
 //! is in an opening of every plate there, or beside it. Looser than that it may be in fact; what
 //! needs the bolt between the axes is refused.
 
-use crate::formula::Value;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
@@ -110,13 +109,12 @@ fn above<'a>(lower: &Layer, all: &'a [Solved]) -> impl Iterator<Item = Layer<'a>
 /// Every hole of a stack that something goes through.
 pub(super) fn bolts<'a>(stack: &[Layer<'a>]) -> Vec<Bolt<'a>> {
     let of = |(layer, of): (usize, &Layer<'a>)| {
-        let (face, solved, place) = (of.face, of.solved, of.place);
-        face.holes.iter().filter_map(move |hole| {
-            let row = match solved.params.get(hole.through.as_deref()?) {
-                Some(Value::Row(row)) => Some(row.clone()),
-                _ => None,
-            };
-            Some(Bolt { hole, layer, row, at: place.apply(hole.at) })
+        let (face, place) = (of.face, of.place);
+        face.holes.iter().filter(|hole| hole.through.is_some()).map(move |hole| Bolt {
+            hole,
+            layer,
+            row: hole.row.clone(),
+            at: place.apply(hole.at),
         })
     };
     stack.iter().enumerate().flat_map(of).collect()

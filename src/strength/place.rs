@@ -191,6 +191,7 @@ mod tests {
             flare: None,
             insert: None,
             through: None,
+            row: None,
             pin: None,
             eye: false,
             span: Span { source, start: 0, end: 0 },

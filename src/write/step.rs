@@ -108,6 +108,11 @@ impl File {
                 let (radius, half) = (real(*radius), real(half.radians()));
                 self.put(&format!("CONICAL_SURFACE('',{place},{radius},{half})"))
             }
+            Surface::Torus { frame, radii: [major, minor] } => {
+                let place = self.place(frame);
+                let (major, minor) = (real(*major), real(*minor));
+                self.put(&format!("TOROIDAL_SURFACE('',{place},{major},{minor})"))
+            }
             Surface::Ruled([lower, upper]) => {
                 let pairs: Vec<String> =
                     lower.iter().zip(upper).map(|(a, b)| self.points(&[*a, *b])).collect();

@@ -78,6 +78,7 @@ mod parts {
     mod recesses;
     mod relations;
     mod reuse;
+    mod rows;
     mod shapes;
     mod strength;
     mod strength_demo;

@@ -1,7 +1,7 @@
 """Solids read by a geometry kernel: valid, closed, of the volume and the sides they should have.
 
 Reads FOLDER/solids.json, or report.json of a made job: each row names a STEP file, its
-volume and how many planes, cylinders and cones it has.
+volume and how many planes, cylinders, cones and tori it has.
 """
 
 import json
@@ -11,7 +11,7 @@ from pathlib import Path
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
-from OCP.GeomAbs import GeomAbs_Cone, GeomAbs_Cylinder, GeomAbs_Plane
+from OCP.GeomAbs import GeomAbs_Cone, GeomAbs_Cylinder, GeomAbs_Plane, GeomAbs_Torus
 from OCP.GProp import GProp_GProps
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.STEPControl import STEPControl_Reader
@@ -61,7 +61,9 @@ def check(folder, row):
     fact(cylinders == row["cylinders"], f"{name}: {cylinders} cylinders, not {row['cylinders']}")
     cones = kinds.count(GeomAbs_Cone)
     fact(cones == row["cones"], f"{name}: {cones} cones, not {row['cones']}")
-    others = len(kinds) - planes - cylinders - cones
+    tori = kinds.count(GeomAbs_Torus)
+    fact(tori == row["tori"], f"{name}: {tori} tori, not {row['tori']}")
+    others = len(kinds) - planes - cylinders - cones - tori
     fact((others > 0) == row["approximate"], f"{name}: {others} sides are of no plain kind")
 
 

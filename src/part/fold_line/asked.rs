@@ -28,8 +28,28 @@ pub(crate) struct Asked<'a> {
     pub(crate) mirrored: bool,
 }
 
-/// The line of a fold line, and how much of it is asked for, mm along it.
+/// The line of a fold line, what moves on its left, and how much of it is asked for, mm along it.
 pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])> {
+    let (line, [from, to]) = drawn(face, asked, values)?;
+    let Some(moves) = &asked.bend.line.as_ref()?.moves else { return Some((line, [from, to])) };
+    let over = Place { mirrored: asked.mirrored, ..Place::default() };
+    let left = line.seen(over.apply(values.point(moves)?)).1;
+    let half = asked.made.allowance() / 2.0;
+    if left.abs() <= half {
+        let headline =
+            format!("the point that `moves` lies in the bend of fold line `{}`", asked.name);
+        let half = values.params.units().length(half);
+        let help = format!("name a point more than {half} from the line");
+        return refuse(asked, values, headline, &help);
+    }
+    Some(match left > 0.0 {
+        true => (line, [from, to]),
+        false => (Line { at: line.point(to), along: -line.along }, [0.0, to - from]),
+    })
+}
+
+/// The line as it is drawn, and how much of it is asked for.
+fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])> {
     let place = &asked.bend.line.as_ref()?.place;
     let over = Place { mirrored: asked.mirrored, ..Place::default() };
     // A mirrored face is turned over already; what was on the left of a line is on its right.

@@ -121,6 +121,31 @@ fn both_hands_are_mirrors() {
     assert!((volume(&turned) - volume(left)).abs() < 1e-6);
 }
 
+/// Whichever way the line is drawn, what holds the point moves, in both hands and in the mirror.
+#[test]
+fn a_point_says_which_side_moves() {
+    let wanted = own::one(CORNER).0;
+    let moves = CORNER.replace("to = \"ear\"", "moves = [\"119 mm\", \"89 mm\"]\nto = \"ear\"");
+    let turned = moves.replace(
+        "[[\"50 mm\", \"90 mm\"], [\"120 mm\", \"40 mm\"]]",
+        "[[\"120 mm\", \"40 mm\"], [\"50 mm\", \"90 mm\"]]",
+    );
+    let mirror = |text: &str| text.replace("blank =", "mirror = true\nblank =");
+    for text in [moves.clone(), turned.clone()] {
+        assert_ne!(text, CORNER);
+        let (solved, _) = own::one(&text);
+        assert_eq!(face(&solved, "ear").holes[0].name, "ear");
+        assert!((volume(&solved) - volume(&wanted)).abs() < 1e-9);
+        let [a, b] = [&solved, &wanted].map(|s| s.flat.bends[0].line);
+        assert!((a.from - b.from).hypot() < 1e-9 && (a.to - b.to).hypot() < 1e-9, "{a:?} {b:?}");
+        let [a, b] =
+            [mirror(&text), mirror(CORNER)].map(|text| own::one(&text).0.flat.bends[0].line);
+        assert!((a.from - b.from).hypot() < 1e-9 && (a.to - b.to).hypot() < 1e-9, "{a:?} {b:?}");
+    }
+    let other = moves.replace("\"119 mm\", \"89 mm\"", "\"1 mm\", \"1 mm\"");
+    assert_eq!(face(&own::one(&other).0, "ear").holes[0].name, "base");
+}
+
 #[test]
 fn a_line_along_an_edge_gives_the_flange_as_formed() {
     let text = r#"

@@ -69,10 +69,10 @@ fn row(mut figures: Value, solved: &Solved, folder: &Path, name: &str) -> (Value
     figures["gap"] = json!(fold::eye_gap(&solved.part, &solved.flat, 0));
     let file = format!("{name}.step");
     std::fs::write(folder.join(&file), write::step(name, &solid)).unwrap();
-    let [planes, cylinders, cones] = solid.kinds();
+    let [planes, cylinders, cones, tori] = solid.kinds();
     let step = json!({
         "name": name, "file": file, "volume_mm3": solid.volume, "planes": planes,
-        "cylinders": cylinders, "cones": cones, "approximate": solid.approximate,
+        "cylinders": cylinders, "cones": cones, "tori": tori, "approximate": solid.approximate,
     });
     (figures, step)
 }

@@ -63,6 +63,7 @@ fn hole(at: [f64; 2], radius: f64) -> Hole {
         flare: None,
         insert: None,
         through: None,
+        row: None,
         pin: None,
         eye: false,
         span: tree::nowhere(),
@@ -182,13 +183,15 @@ fn a_recess_takes_what_it_should() {
     assert_eq!(cones, [4, 4, 0, 0, 4], "two halves of a cone in each face");
 }
 
-/// An angle with a flare on either side of both faces, 45° and 60°.
+/// An angle with a flare on either side of both faces, 45° and 60°, sharp and with a radius.
 fn flared() -> Vec<(String, Solid)> {
-    let one = |(side, degrees): (Side, f64)| {
+    let one = |(side, degrees, radius): (Side, f64, f64)| {
         let angle = Angle::from_degrees(degrees);
         let inside = 8.0;
-        let outside = inside + 2.0 * (2.5 / angle.tan() + 2.0 * angle.sin());
-        let flare = Flare { inside, outside, height: 2.5, angle, thickness: 2.0, side };
+        let half = Angle::from_degrees(degrees / 2.0);
+        let reach = 2.5 / angle.tan() + 2.0 * angle.sin() + radius * half.tan();
+        let outside = inside + 2.0 * reach;
+        let flare = Flare { inside, outside, height: 2.5, angle, radius, thickness: 2.0, side };
         let pilot = flare.pilot().expect("there is metal");
         let mut part = part(&[Flange { size: [100.0, 30.0], ..PLAIN }]);
         for (face, at) in [(0, [12.0, -6.0]), (1, [-20.0, 16.0])] {
@@ -199,19 +202,21 @@ fn flared() -> Vec<(String, Solid)> {
                 ..plain
             });
         }
-        (format!("flare {side:?} {degrees}"), solid(&part, None))
+        (format!("flare {side:?} {degrees} R{radius}"), solid(&part, None))
     };
-    [(Side::Up, 45.0), (Side::Down, 45.0), (Side::Up, 60.0), (Side::Down, 60.0)]
-        .into_iter()
-        .map(one)
-        .collect()
+    let sides = [Side::Up, Side::Down];
+    let shapes = [(45.0, 0.0), (60.0, 0.0), (45.0, 1.5), (60.0, 2.0)];
+    let all = sides.iter().flat_map(|side| shapes.map(|(angle, radius)| (*side, angle, radius)));
+    all.map(one).collect()
 }
 
-/// The cylinder of the hole is gone; three cones in two halves stand in each face.
+/// The cylinder of the hole is gone; three cones in two halves stand in each face, and two tori
+/// where the foot has a radius.
 #[test]
 fn a_flare_is_three_cones() {
     for (name, solid) in flared() {
-        assert_eq!(solid.kinds()[2], 12, "{name}");
+        let tori = if name.ends_with("R0") { 0 } else { 8 };
+        assert_eq!(solid.kinds()[2..], [12, tori], "{name}");
         assert!(!solid.approximate, "{name}");
     }
 }
@@ -220,10 +225,10 @@ fn write(folder: &Path, solids: &[(String, Solid)]) {
     let row = |(i, (name, solid)): (usize, &(String, Solid))| {
         let file = format!("{i}.step");
         std::fs::write(folder.join(&file), write::step(name, solid)).unwrap();
-        let [planes, cylinders, cones] = solid.kinds();
+        let [planes, cylinders, cones, tori] = solid.kinds();
         json!({
             "name": name, "file": file, "volume_mm3": solid.volume, "planes": planes,
-            "cylinders": cylinders, "cones": cones, "approximate": solid.approximate,
+            "cylinders": cylinders, "cones": cones, "tori": tori, "approximate": solid.approximate,
         })
     };
     let rows: Vec<_> = solids.iter().enumerate().map(row).collect();
@@ -264,7 +269,7 @@ fn an_angle_has_the_sides_and_the_volume_of_the_sum() {
     angle.faces[0].holes.push(hole([0.0, 0.0], 4.0));
     let solid = solid(&angle, None);
     // Two sides each of two faces, three walls each, two ends of the bend.
-    assert_eq!(solid.kinds(), [12, 4, 0]);
+    assert_eq!(solid.kinds(), [12, 4, 0, 0]);
     let pi = platewright::num::PI;
     let (t, r) = (2.0, 3.0);
     let plates = (60.0 - t - r + 30.0 - t - r) * 100.0 * t - pi * 16.0 * t;

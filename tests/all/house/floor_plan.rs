@@ -88,8 +88,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "draw",
         &[
-            "num", "quantity", "geom", "brake", "table", "formula", "recipe", "part", "flat",
-            "cope", "route", "write", "job", "solve", "place",
+            "num", "quantity", "geom", "brake", "table", "recipe", "part", "flat", "cope", "route",
+            "write", "job", "solve", "place",
         ],
     ),
     (

@@ -82,7 +82,7 @@ fn offers(tables: &Tables) -> Vec<(&'static str, BTreeMap<String, String>)> {
     for tube in tables.table("tube").unwrap().rows() {
         let mm = |field: &str| format!("{} mm", tube.measure(field));
         if tube.text("shape") == Some("round") {
-            for recipe in ["tab", "clevis-plates"] {
+            for recipe in ["tab", "clevis-plates", "corner-closer"] {
                 offers.push((recipe, one("tube", mm("outside"))));
             }
             let mut both = one("main", mm("outside"));

@@ -220,8 +220,16 @@ fn pilots_volumes_and_outlines_are_those_of_another_model() {
         let (angle, height) = (rng.between(15.0, 75.0), rng.between(0.5, 4.0) * thickness);
         let inside = rng.between(20.0, 120.0);
         let slope = Angle::from_degrees(angle);
-        let outside = inside + 2.0 * (height / slope.tan() + thickness * slope.sin());
-        Flare { inside, outside, height, angle: slope, thickness, side: Side::Up }
+        // Every other foot has a radius, up to what leaves half a thickness of straight lip.
+        let most = (height - thickness / 2.0) / (1.0 - slope.cos());
+        let radius = match rng.between(0.0, 1.0) > 0.5 {
+            true => rng.between(0.05, 1.0) * most.min(4.0 * thickness),
+            false => 0.0,
+        };
+        let half = Angle::from_degrees(angle / 2.0);
+        let reach = height / slope.tan() + thickness * slope.sin() + radius * half.tan();
+        let outside = inside + 2.0 * reach;
+        Flare { inside, outside, height, angle: slope, radius, thickness, side: Side::Up }
     };
     let flares: Vec<_> = (0..200)
         .filter_map(|_| {
@@ -230,6 +238,7 @@ fn pilots_volumes_and_outlines_are_those_of_another_model() {
             Some(json!({
                 "inside": flare.inside, "outside": flare.outside, "height": flare.height,
                 "angle": flare.angle.degrees(), "thickness": flare.thickness, "pilot": pilot,
+                "radius": flare.radius,
                 "loss": flare.loss(pilot), "stretch": flare.stretch(pilot),
             }))
         })

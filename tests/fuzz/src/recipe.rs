@@ -1,10 +1,18 @@
 //! Any text as a recipe: read, resolved by its defaults, built, unfolded, checked and
 //! written. It may be refused, but must not panic, hang or fill the memory; and what is
 //! written must read back as it was drawn.
+//!
+//! Bytes alone seldom come upon a whole construct: half of the mutations set one in, or change
+//! a number or a line.
 
 #![no_main]
 
+mod grammar;
+
+use grammar::mutated;
+use libfuzzer_sys::fuzz_mutator;
 use libfuzzer_sys::fuzz_target;
+use libfuzzer_sys::fuzzer_mutate;
 use platewright::diag::Sources;
 use platewright::job;
 use platewright::job::Shelf;
@@ -58,5 +66,16 @@ fuzz_target!(|text: &str| {
                 assert!(!drawn.is_empty());
             }
         }
+    }
+});
+
+fuzz_mutator!(|data: &mut [u8], size: usize, max_size: usize, seed: u32| {
+    let text = std::str::from_utf8(&data[..size]).ok();
+    match text.and_then(|text| mutated(text, seed)).filter(|new| new.len() <= max_size) {
+        Some(new) => {
+            data[..new.len()].copy_from_slice(new.as_bytes());
+            new.len()
+        }
+        None => fuzzer_mutate(data, size, max_size),
     }
 });

@@ -1,0 +1,195 @@
+//! What was typed for an input as a value of the input's kind.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::nearest;
+use crate::formula;
+use crate::formula::Value;
+use crate::quantity::Dimension;
+use crate::quantity::Quantity;
+use crate::recipe::evaluate::Evaluator;
+use crate::recipe::expr::Expr;
+use crate::recipe::kind::Kind;
+use crate::recipe::typed::Typed;
+use indexmap::IndexMap;
+
+impl Evaluator<'_> {
+    /// The value of what was typed for an input, or for a value of it. `here` is where the kind
+    /// is named.
+    pub(super) fn of_typed(
+        &self,
+        name: &str,
+        kind: &Kind,
+        typed: &Typed,
+        here: Span,
+    ) -> Option<Value> {
+        match (kind, typed) {
+            (_, Typed::Word(word, span)) => self.word(name, kind, [here, *span], word),
+            (Kind::List(each), Typed::Formula(expr)) => {
+                self.of_list(name, each, self.formula(expr)?, expr)
+            }
+            (_, Typed::Formula(expr)) => self.of_kind(name, kind, self.formula(expr)?, expr.span),
+            (Kind::List(each), Typed::List(all, _)) => {
+                let value = |(i, typed): (usize, &Typed)| {
+                    self.of_typed(&format!("{name}[{}]", i + 1), each, typed, here)
+                };
+                let values = all.iter().enumerate().map(value).collect::<Option<Vec<Value>>>()?;
+                Some(Value::List(values.into()))
+            }
+            (Kind::Record(kinds), Typed::Record(all, _)) => {
+                let value = |(field, typed): (&String, &Typed)| {
+                    let value =
+                        self.of_typed(&format!("{name}.{field}"), &kinds[field], typed, here);
+                    Some((field.clone(), value?))
+                };
+                let values = all.iter().map(value).collect::<Option<IndexMap<_, _>>>()?;
+                Some(Value::Record(values.into()))
+            }
+            // A list is read for a list, a row for a row.
+            (_, Typed::List(..) | Typed::Record(..)) => None,
+        }
+    }
+
+    /// The value of a word at `span`, typed for `name`, whose kind is named `here`.
+    fn word(&self, name: &str, kind: &Kind, [here, span]: [Span; 2], word: &str) -> Option<Value> {
+        let (known, found): (Vec<&str>, _) = match kind {
+            Kind::Choice(of) => {
+                let found = of.iter().any(|o| o == word).then(|| Value::Text(word.into()));
+                (of.iter().map(String::as_str).collect(), found)
+            }
+            Kind::Row(table) => {
+                let Some(rows) = self.tables.table(table) else {
+                    self.no_table(table, here);
+                    return None;
+                };
+                let found = self.tables.row(table, word).map(|row| Value::Row(row.clone()));
+                (rows.rows().map(|row| row.name()).collect(), found)
+            }
+            kind => {
+                let headline = format!("`{word}` is no {}", kind.words());
+                let help = "separate the values of a row by commas, and rows by semicolons";
+                self.findings.add(Finding::stop("wrong-kind", headline).at(span, "").help(help));
+                return None;
+            }
+        };
+        if found.is_none() {
+            let what = if let Kind::Row(table) = kind { table } else { "choice" };
+            let help = match (nearest(word, known.iter().copied()), kind) {
+                (Some(near), _) => format!("write `{near}`"),
+                (None, Kind::Row(table)) => format!("`platewright tables {table}` lists them"),
+                _ => format!("it is one of {}", known.join(", ")),
+            };
+            let headline = format!("there is no {what} `{word}`");
+            let finding = Finding::stop("unknown-row", headline).at(span, "");
+            // Which of many, of a list.
+            let which = name.contains('[').then(|| format!("it is `{name}`"));
+            let finding = which.into_iter().fold(finding, Finding::note);
+            self.findings.add(finding.help(help));
+        }
+        found
+    }
+
+    /// Reports a kind that is no table's, where it is named.
+    fn no_table(&self, table: &str, here: Span) {
+        let plural = format!("{table}s");
+        let help = match self.tables.table(&plural) {
+            Some(_) => format!(
+                "`{plural}` is a list of rows of a table `{table}`: give the table `{plural}` a \
+                 name without the last s"
+            ),
+            None => format!("choose from {}", self.tables.names().collect::<Vec<_>>().join(", ")),
+        };
+        let headline = format!("there is no table `{table}`");
+        self.findings.add(Finding::stop("unknown-table", headline).at(here, "").help(help));
+    }
+
+    /// The value as a list, if each of its values is of the kind its input takes.
+    fn of_list(&self, name: &str, each: &Kind, value: Value, expr: &Expr) -> Option<Value> {
+        let values = formula::members(value);
+        let good = values.iter().enumerate().map(|(i, value)| {
+            self.of_kind(&format!("{name}[{}]", i + 1), each, value.clone(), expr.part(i))
+        });
+        good.collect::<Option<Vec<Value>>>().map(|values| Value::List(values.into()))
+    }
+
+    /// The row, if it has the values that are wanted, each of its kind.
+    fn of_record(
+        &self,
+        name: &str,
+        kinds: &IndexMap<String, Kind>,
+        values: &IndexMap<String, Value>,
+        span: Span,
+    ) -> Option<Value> {
+        let value = |(field, kind): (&String, &Kind)| {
+            let Some(value) = values.get(field) else {
+                let headline = format!("`{name}` has no `{field}`");
+                let help = format!("give it {}", kind.words());
+                self.findings.add(Finding::stop("wrong-kind", headline).at(span, "").help(help));
+                return None;
+            };
+            let value = self.of_kind(&format!("{name}.{field}"), kind, value.clone(), span);
+            Some((field.clone(), value?))
+        };
+        let values = kinds.iter().map(value).collect::<Option<IndexMap<_, _>>>()?;
+        Some(Value::Record(values.into()))
+    }
+
+    /// The value, if it is of the kind its input takes.
+    pub(super) fn of_kind(
+        &self,
+        name: &str,
+        kind: &Kind,
+        value: Value,
+        span: Span,
+    ) -> Option<Value> {
+        let (good, wanted) = match (kind, &value) {
+            (Kind::Number(dimension, words), Value::Quantity(q)) => {
+                let zero = q.value == 0.0 && q.dimension == Dimension::NONE;
+                if zero {
+                    return Some(Value::Quantity(Quantity { dimension: *dimension, ..*q }));
+                }
+                (q.dimension == *dimension, (*words).to_owned())
+            }
+            (Kind::Count, Value::Quantity(q)) => {
+                let whole = q.value.fract() == 0.0 && q.value >= 0.0;
+                (q.dimension == Dimension::NONE && whole, "whole number, 0 or more".to_owned())
+            }
+            (Kind::Flag, Value::Flag(_)) => (true, String::new()),
+            (Kind::Row(table), Value::Row(row)) => (row.table() == table, kind.words()),
+            (Kind::Choice(of), Value::Text(text)) => {
+                (of.iter().any(|o| **o == **text), kind.words())
+            }
+            (Kind::Record(kinds), Value::Record(values)) => {
+                return self.of_record(name, kinds, values, span);
+            }
+            _ => (false, kind.words()),
+        };
+        if good {
+            return Some(value);
+        }
+        let help = match &value {
+            Value::Quantity(q)
+                if q.dimension == Dimension::NONE && *kind != Kind::Count && wanted == "length" =>
+            {
+                let number = crate::num::text(q.value, 4);
+                match name.ends_with(']') {
+                    true => format!("write `\"{number} mm\"` or `\"{number} in\"` there"),
+                    false => format!("write `{name} = \"{number} mm\"` or `\"{number} in\"`"),
+                }
+            }
+            Value::Quantity(q) if q.dimension == Dimension::NONE && wanted == "angle" => {
+                format!("write `{name} = \"{} deg\"`", crate::num::text(q.value, 4))
+            }
+            _ => format!("give `{name}` {}", with_article(&wanted)),
+        };
+        let wanted = with_article(&wanted);
+        let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
+        self.findings.add(Finding::stop("wrong-unit", headline).at(span, "").help(help));
+        None
+    }
+}
+
+fn with_article(word: &str) -> String {
+    let vowel = word.starts_with(['a', 'e', 'i', 'o', 'u']);
+    format!("{} {word}", if vowel { "an" } else { "a" })
+}
