@@ -63,7 +63,8 @@ fn copes(job: &Job, solved: &Solved) -> Vec<String> {
 fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
     let found = bill::through(job, all, std::slice::from_ref(solved));
     let one = |one: &bill::Hardware| {
-        let mut words = format!("{} {}", one.quantity, one.thread);
+        let plural = if one.quantity == 1 { "" } else { "s" };
+        let mut words = format!("{} {}{plural} {}", one.quantity, one.kind.word(), one.thread);
         if !one.length.is_empty() {
             words += &format!(" × {}", one.length.trim_end_matches(" mm"));
         }
@@ -81,11 +82,12 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
         if !one.note.is_empty() {
             words += &format!(" ({})", one.note);
         }
-        format!("{} {words}", one.kind.word())
+        words
     };
     let words: Vec<String> = found.iter().map(one).collect();
     let pieces = match solve::pieces(job, solved) {
         1 => "the piece".to_owned(),
+        2 => "both pieces".to_owned(),
         pieces => format!("all {pieces} pieces"),
     };
     (!words.is_empty()).then(|| format!("Hardware for {pieces}: {}.", words.join("; ")))

@@ -23,7 +23,8 @@ import ezdxf
 
 SMOOTH = 2e-3  # sine of the angle between edges that run into each other
 OVERSHOOT = 0.65  # of a radius: farther out a corner is given by the centre of its arc
-CURVE = 5  # as many arcs in a row are a curve
+CURVE = 3  # as many arcs in a row are a curve
+ALIKE = 1.4  # ratio of the radii of two arcs of a curve
 NEAR = 1e-4
 
 
@@ -85,11 +86,13 @@ def in_curves(edges):
     runs = [False] * count
     for start in range(count):
         run = [start]
-        while len(run) < count and is_smooth(edges[run[-1]], edges[(run[-1] + 1) % count]):
-            run.append((run[-1] + 1) % count)
-            if edges[run[-1]].arc is None:
-                run.pop()
+        while len(run) < count:
+            one, two = edges[run[-1]], edges[(run[-1] + 1) % count]
+            if not (one.arc and two.arc and is_smooth(one, two) and one.arc[2] * two.arc[2] > 0):
                 break
+            if not 1 / ALIKE < one.arc[1] / two.arc[1] < ALIKE:
+                break
+            run.append((run[-1] + 1) % count)
         if edges[start].arc and len(run) >= CURVE:
             for i in run:
                 runs[i] = True
@@ -116,8 +119,8 @@ def defined(edges):
                 inside = min(xs) - NEAR <= x <= max(xs) + NEAR and min(ys) - NEAR <= y <= max(ys) + NEAR
                 if before.arc is None and after.arc is None and reach <= OVERSHOOT and inside:
                     points.append((x, y, True, True))
-                else:
-                    # Two parallel sides give one of the two.
+                elif min(xs) - NEAR <= cx <= max(xs) + NEAR and min(ys) - NEAR <= cy <= max(ys) + NEAR:
+                    # A centre out of the part follows from its neighbours. Two parallel sides give one of the two.
                     along = edge.directions()[0]
                     half_turn = abs(sweep) >= math.pi - 2e-5
                     points.append((cx, cy, not half_turn or abs(math.cos(along)) > SMOOTH, not half_turn or abs(math.sin(along)) > SMOOTH))

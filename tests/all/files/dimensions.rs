@@ -121,10 +121,14 @@ fn leaders_cross_no_opening_but_their_own() {
         let page = &drawing.pages[0];
         let outlines = notes(page, &["outline", "opening"]);
         // The first outline is that of the part.
-        let openings: Vec<Vec<Edge>> = outlines.iter().skip(1).filter_map(|(_, items)| match items {
-            [Item::Line(_, edges)] => Some(edges.clone()),
-            _ => None,
-        }).collect();
+        let openings: Vec<Vec<Edge>> = outlines
+            .iter()
+            .skip(1)
+            .filter_map(|(_, items)| match items {
+                [Item::Line(_, edges)] => Some(edges.clone()),
+                _ => None,
+            })
+            .collect();
         for (note, _) in notes(page, &["leader"]) {
             let [tip, elbow] = note.feet[..] else { panic!("{name}: {note:?}") };
             for opening in &openings {

@@ -179,7 +179,8 @@ fn runs_into(line: &[Point; 2], bounds: &Bounds) -> bool {
 /// What is wrong with a drawing to the eye, each in words.
 fn faults(drawing: &Pages) -> Vec<String> {
     let [width, height] = drawing.size;
-    let whole = Bounds { min: Point::new(20.0, 10.0), max: Point::new(width - 10.0, height - 10.0) };
+    let whole =
+        Bounds { min: Point::new(20.0, 10.0), max: Point::new(width - 10.0, height - 10.0) };
     let mut faults = Vec::new();
     for (i, page) in drawing.pages.iter().enumerate() {
         let mut say = |what: String| faults.push(format!("page {}: {what}", i + 1));
@@ -235,7 +236,9 @@ fn each_planted_fault_is_seen() {
     let inside = words(&good.pages[0]).iter().find(|w| w.text == "Part").unwrap().at;
     let plain = |at: Point, text: &str| Item::Words(Words::plain(at, 2.5, text));
     assert!(planted(plain(inside, "on it")).contains("lies on \"Part\""));
-    assert!(planted(plain(Point::new(270.0, 90.0), "far over the edge")).contains("leaves the frame"));
+    assert!(
+        planted(plain(Point::new(270.0, 90.0), "far over the edge")).contains("leaves the frame")
+    );
     let tiny = Item::Words(Words::plain(Point::new(40.0, 188.0), 2.0, "tiny"));
     assert!(planted(tiny).contains("\"tiny\" is 2 mm high"));
     let line = Item::line(Pen::Fine, inside + (2.0, -1.0), inside + (3.0, 6.0));
@@ -318,7 +321,11 @@ fn every_title_strip_says_what_is_made_of_what_and_what_these_numbers_are_not() 
             let text: String = words(page).iter().map(|w| format!("{}\n", w.text)).collect();
             let labels = ["Part", "Qty", "Material", "Thickness", "Blank size", "Issue", "Sheet"];
             for label in labels.into_iter().chain(["Tolerance", "Units"]) {
-                assert_eq!(text.lines().filter(|l| *l == label).count(), 1, "{name}: {label}\n{text}");
+                assert_eq!(
+                    text.lines().filter(|l| *l == label).count(),
+                    1,
+                    "{name}: {label}\n{text}"
+                );
             }
             assert!(text.replace('\n', "").contains(part), "{name}\n{text}");
             assert!(text.contains("no check here proves strength"), "{name}\n{text}");
