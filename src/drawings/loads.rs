@@ -26,7 +26,7 @@ use crate::strength::Limit;
 use crate::strength::Verdict;
 
 /// Height of the picture of a part at most, mm.
-const HIGH: f64 = 34.0;
+const HIGH: f64 = 28.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.7;
 
@@ -43,12 +43,17 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         units.extend(checks(job, verdict, width));
         // What the picture does not show.
         let words = verdict.refused().map(|_| sentence(&load.words));
-        let lines = words.into_iter().chain(load.remarks()).collect();
+        let lines = words.into_iter().chain(load.remarks().into_iter().filter(is_seldom)).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     }
     let lines = vec![row.caution.to_owned()];
     units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     units
+}
+
+/// Whether a remark is not of the section that governs: the picture has that.
+fn is_seldom(remark: &String) -> bool {
+    !remark.starts_with("Governs at")
 }
 
 /// A force in the units of the job.

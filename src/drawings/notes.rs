@@ -3,6 +3,7 @@
 use crate::bill;
 use crate::diag::Finding;
 use crate::drawings::cut_outs;
+use crate::drawings::fit;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
 use crate::flat::to_origin;
@@ -31,6 +32,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     lines.extend(copes(job, solved));
     lines.extend(finish(job, solved, sets));
     lines.extend(hardware(job, all, solved));
+    lines.extend(fit::nut(job, solved));
     lines.extend(facts(job, all, solved));
     lines
 }

@@ -30,7 +30,7 @@ use crate::paper::tag::circle;
 use std::collections::BTreeMap;
 
 /// Diameter of a detail, mm.
-const ACROSS: f64 = 27.0;
+const ACROSS: f64 = 28.0;
 /// Scales that are tried, large first.
 const SCALES: [(f64, f64); 4] = [(10.0, 1.0), (5.0, 1.0), (2.0, 1.0), (1.0, 1.0)];
 /// How far from the corners of a run its arcs reach, mm of the part at most.
@@ -123,8 +123,14 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> Detail {
     if !times.is_empty() {
         clear.draw(small(0.4, &times));
     }
-    let feet = alike.runs.iter().map(|run| run.bounds().centre()).collect();
-    let note = Note { kind: "detail", text: view.letter.clone(), feet, scale: 1.0 };
+    // Where it is, in the flat: the first is drawn.
+    let at = |run: &Run| {
+        let centre = run.bounds().centre() - plan.region.bounds().min.to_vec2();
+        format!("{},{}", num::text(centre.x, 3), num::text(centre.y, 3))
+    };
+    let places: Vec<String> = alike.runs.iter().map(at).collect();
+    let text = format!("{}|{}|{}", view.letter, num::text(view.radius, 3), places.join(" "));
+    let note = Note { kind: "detail", text, feet: Vec::new(), scale: scale.by };
     clear.draw(Item::Noted(note, Vec::new()));
     Detail { letter: view.letter.clone(), items: clear.items }
 }
@@ -185,7 +191,11 @@ fn radii(clear: &mut Clear, plan: &Plan, scale: &Scale) {
         seen.entry(plan.size_text(round.radius)).or_default().push(scale.edge(&round.edge));
     }
     for (text, edges) in seen {
-        let tag = Tag::callout(&[format!("R{text}")]);
+        let feet = edges.iter().flat_map(|e| [e.from, e.point_at(0.5), e.to]).collect();
+        let said = format!("R{text}");
+        let note = Note { kind: "radius", text: said.clone(), feet, scale: scale.by };
+        clear.draw(Item::Noted(note, Vec::new()));
+        let tag = Tag::callout(&[said]);
         let targets: Vec<flags::Target> = edges.iter().map(|e| flags::on_edge(e, 0.5)).collect();
         let any: Vec<flags::Target> =
             targets.iter().map(|t| flags::Target { out: None, ..*t }).collect();

@@ -80,7 +80,7 @@ impl Plan {
             let targets: Vec<flags::Target> = callout
                 .of
                 .iter()
-                .take(12)
+                .take(4)
                 .map(|i| &self.spots[*i])
                 .flat_map(|spot| {
                     let outline = scale.edges(&spot.outline.edges().collect::<Vec<_>>());
@@ -158,7 +158,10 @@ impl Plan {
         let rounds = rounds.filter(|round| !in_detail(round.edge.point_at(0.5)));
         let mut sizes: Vec<(String, Vec<Edge>)> = Vec::new();
         for round in rounds {
-            let text = self.size_text(round.radius);
+            let text = match round.full {
+                true => format!("Ø{}", self.size_text(2.0 * round.radius)),
+                false => format!("R{}", self.size_text(round.radius)),
+            };
             match sizes.iter_mut().find(|(other, _)| *other == text) {
                 Some((_, edges)) => edges.push(scale.edge(&round.edge)),
                 None => sizes.push((text, vec![scale.edge(&round.edge)])),
@@ -188,7 +191,7 @@ impl Plan {
         };
         for (text, edges) in &sizes {
             let times = if edges.len() > 1 { format!("{}× ", edges.len()) } else { String::new() };
-            put(vec![format!("{times}R{text}")], edges);
+            put(vec![format!("{times}{text}")], edges);
         }
         if !curves.is_empty() {
             put(vec!["curve".into(), "see DXF or template".into()], &curves);

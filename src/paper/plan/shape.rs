@@ -36,6 +36,8 @@ pub(super) struct Round {
     pub(super) edge: Edge,
     /// mm.
     pub(super) radius: f64,
+    /// Whether it is a whole circle.
+    pub(super) full: bool,
 }
 
 /// What defines an outline.
@@ -53,6 +55,12 @@ pub(super) struct Shape {
 
 /// What defines an outline.
 pub(super) fn of(outline: &Outline) -> Shape {
+    if let Some((centre, radius)) = outline.circle() {
+        let keys = vec![Key { at: centre, axes: [true, true] }];
+        let edges = outline.edges().take(1);
+        let rounds = edges.map(|edge| Round { edge, radius, full: true }).collect();
+        return Shape { keys, rounds, ..Shape::default() };
+    }
     // Where sides would meet far out of the part no one measures.
     let around = outline.bounds().grown(SAME);
     let inside = |p: &Point| around.distance(&Bounds { min: *p, max: *p }) <= 0.0;
@@ -66,7 +74,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
         let (before, after) = ((i + count - 1) % count, (i + 1) % count);
         match edge.arc() {
             Some(arc) if !in_curve[i] => {
-                shape.rounds.push(Round { edge: *edge, radius: arc.radius });
+                shape.rounds.push(Round { edge: *edge, radius: arc.radius, full: false });
                 let lines = edges[before].is_line() && edges[after].is_line();
                 let tangent = [smooth[before], smooth[i]];
                 match corner(edge).filter(|at| lines && tangent == [true, true] && inside(at)) {
