@@ -5,24 +5,17 @@ use crate::job::Job;
 use crate::num;
 use crate::paper;
 use crate::paper::Block;
-use crate::paper::Cell;
-use crate::paper::Table;
 use crate::paper::Unit;
-use crate::paper::figure_text;
 use crate::report;
 use crate::report::ClevisRow;
-use crate::report::NutRow;
 use crate::solve::Solved;
 
-/// The clevis with its rod end and the captured nut, for a column; nothing where the part has
-/// neither.
+/// The clevis with its rod end, for a column; nothing where the part has none.
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     let mut units = Vec::new();
     if let Some(fit) = &solved.clevis {
         units.extend(clevis(job, solved, &report::clevis(job, solved, fit), column));
     }
-    let nuts: Vec<Block> = solved.nut.iter().map(|fit| nut(job, &report::nut(fit))).collect();
-    units.extend(paper::units(&nuts, column));
     units
 }
 
@@ -70,23 +63,14 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     units
 }
 
-/// Whether the captured nut goes into the tube.
-fn nut(job: &Job, row: &NutRow) -> Block {
-    let text = |mm: f64| figure_text(job.units, mm);
-    let [drawn, min] = [
-        ("nominal", row.bore_mm, row.clearance_mm),
-        ("minimum bore", row.min_bore_mm, row.worst_case_clearance_mm),
-    ]
-    .map(|(name, bore, clear)| {
-        [name.to_owned(), text(bore), text(row.weld_root_mm), text(row.corners_mm), text(clear)]
-            .map(Cell::Words)
-            .to_vec()
-    });
-    let heads =
-        ["case", "bore", "weld root or backing", "nut across corners", "clearance per side"];
-    Block::Table(Table {
-        heading: format!("Nut {} in the tube", row.nut),
-        heads: heads.map(String::from).to_vec(),
-        rows: vec![drawn, min],
-    })
+/// Whether the captured nut goes into the tube, as a note.
+pub(super) fn nut(job: &Job, solved: &Solved) -> Option<String> {
+    let row = report::nut(solved.nut.as_ref()?);
+    let text = |mm: f64| job.units.length(mm);
+    Some(format!(
+        "Nut {} in the tube: {} clear on each side, {} in the smallest bore.",
+        row.nut,
+        text(row.clearance_mm),
+        text(row.worst_case_clearance_mm)
+    ))
 }

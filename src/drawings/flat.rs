@@ -10,8 +10,10 @@ use crate::drawings::signs;
 use crate::drawings::tubes;
 use crate::drawings::welds;
 use crate::flat::to_origin;
+use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Place;
+use crate::geom::Point;
 use crate::geom::Region;
 use crate::job::Job;
 use crate::paper::Phantom;
@@ -66,6 +68,7 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
         .concat(),
         found: marks::found(solved, &place),
         points: beads::points(solved, &place),
+        laid: laid(all, solved, &place).iter().flat_map(corners).collect(),
         phantoms: [laid(all, solved, &place), tubes::phantoms(job, solved, &place)].concat(),
         units: job.units,
     }
@@ -86,6 +89,12 @@ fn faces(solved: &Solved, place: &Place) -> Vec<(String, Region)> {
         (face.name.clone(), region.moved(of_face).moved(place))
     };
     faces.map(face).collect()
+}
+
+/// The lower left and upper right corner of the rectangle round a plate.
+fn corners(plate: &Phantom) -> [Point; 2] {
+    let bounds = plate.edges.iter().fold(Bounds::EMPTY, |bounds, e| bounds.and(e.bounds()));
+    [bounds.min, bounds.max]
 }
 
 /// The outlines of plates that lie on this one.

@@ -218,11 +218,11 @@ pub(super) fn rotation(
     leaves: f64,
     width: f64,
 ) -> Unit {
-    const RADIUS: f64 = 15.0;
-    const BAND: f64 = 6.0;
-    let centre = Point::new(width / 2.0, -26.0);
+    const RADIUS: f64 = 14.0;
+    const BAND: f64 = 5.0;
+    let centre = Point::new(width / 2.0, -24.0);
     let bounds = ear.bounds();
-    let by = (30.0 / bounds.height()).min(40.0 / bounds.width());
+    let by = (26.0 / bounds.height()).min(40.0 / bounds.width());
     let onto = |edge: &Edge| {
         let point = |p: Point| centre + (p - pin) * by;
         Edge { from: point(edge.from), to: point(edge.to), bulge: edge.bulge }
@@ -277,7 +277,7 @@ pub(super) fn rotation(
             items.push(Item::Words(Words { at, ..words }));
         }
     }
-    Unit::picture(50.0, items)
+    Unit::picture(44.0, items)
 }
 
 /// A bar of a table, from its left end.

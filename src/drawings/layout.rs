@@ -16,6 +16,8 @@ pub(super) const HEADING: f64 = 9.0;
 const ABOVE: f64 = 0.52;
 /// How much larger a flat must come out for a less usual layout to be taken. Our choice.
 const GAIN: f64 = 1.45;
+/// The same for an upright sheet.
+const UPRIGHT: f64 = 2.0;
 
 /// A flat by so much higher than wide asks for an upright sheet. Our choice.
 const TALL: f64 = 1.35;
@@ -96,9 +98,16 @@ pub(super) fn best(
         let room = layout.room();
         plan.factor([room.width(), room.height()])
     };
-    let most = candidates.iter().map(&factor).fold(0.0, f64::max);
-    let good = candidates.iter().position(|layout| factor(layout) * GAIN >= most);
-    candidates.swap_remove(good.unwrap_or(0))
+    let mut best = 0;
+    for (i, layout) in candidates.iter().enumerate().skip(1) {
+        let is_upright = layout.size[1] > layout.size[0];
+        let was_upright = candidates[best].size[1] > candidates[best].size[0];
+        let gain = if is_upright && !was_upright { UPRIGHT } else { GAIN };
+        if factor(layout) >= gain * factor(&candidates[best]) {
+            best = i;
+        }
+    }
+    candidates.swap_remove(best)
 }
 
 /// The flat at the left, the column at the right.

@@ -18,13 +18,15 @@ use crate::paper::Pen;
 use crate::paper::SMALL;
 use crate::paper::Unit;
 use crate::paper::Words;
+use crate::quantity::N_PER_LBF;
+use crate::quantity::Units;
 use crate::report;
 use crate::solve::Solved;
 use crate::strength::Limit;
 use crate::strength::Verdict;
 
 /// Height of the picture of a part at most, mm.
-const HIGH: f64 = 34.0;
+const HIGH: f64 = 28.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.7;
 
@@ -35,14 +37,31 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     let mut units = Vec::new();
     for ((_, verdict), load) in solved.verdicts.iter().zip(&row.loads) {
         units.extend(Unit::heading(&format!("Load: {}", verdict.case), width));
+        let lines = vec![format!("By {}.", verdict.method.name())];
+        units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
         units.push(picture(job, solved, verdict, width));
         units.extend(checks(job, verdict, width));
-        let lines = std::iter::once(sentence(&load.words)).chain(load.remarks()).collect();
+        // What the picture does not show.
+        let words = verdict.refused().map(|_| sentence(&load.words));
+        let lines = words.into_iter().chain(load.remarks().into_iter().filter(is_seldom)).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     }
     let lines = vec![row.caution.to_owned()];
     units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     units
+}
+
+/// Whether a remark is not of the section that governs: the picture has that.
+fn is_seldom(remark: &String) -> bool {
+    !remark.starts_with("Governs at")
+}
+
+/// A force in the units of the job.
+fn force(job: &Job, newtons: f64) -> String {
+    match job.units {
+        Units::Millimetre => format!("{} kN", num::text(newtons / 1000.0, 2)),
+        Units::Inch => format!("{} lbf", num::text(newtons / N_PER_LBF, 0)),
+    }
 }
 
 /// The flat with the section that governs, and beside it the load, what is allowed and the margin.
@@ -73,12 +92,12 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
         items.push(Item::Words(Words { at: Point::new(x, y), ..words }));
         y -= down;
     };
-    say(large(job.units.force(verdict.force)).in_ink(Ink::Accent), 4.6);
+    say(large(force(job, verdict.force)).in_ink(Ink::Accent), 4.6);
     say(small(&verdict.acting), 7.0);
     match (verdict.refused(), governing, verdict.margin()) {
         (None, Some(limit), Some(margin)) => {
             say(small("allowed").in_ink(Ink::Grey), 4.6);
-            say(large(job.units.force(verdict.allowable(limit))), 6.0);
+            say(large(force(job, verdict.allowable(limit))), 6.0);
             let margin = format!("margin {} %", num::text(100.0 * margin, 0));
             say(large(margin), 4.6);
             say(small(format!("governs: {}", limit.what)), 4.6);
@@ -98,10 +117,13 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     };
     let most = most.max(verdict.force);
     let what = limits.iter().map(|limit| small(limit.what).length()).fold(0.0, f64::max) + 2.0;
-    let rule = limits.iter().map(|limit| small(limit.rule).length()).fold(0.0, f64::max) + 2.0;
-    let force = small(job.units.force(most)).length() + 2.0;
+    // Where all rules are of one standard, the heading says it.
+    let standard = verdict.method.name().split(',').next().unwrap_or_default();
+    let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
+    let rule = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max) + 2.0;
+    let figure = small(force(job, most)).length() + 2.0;
     let left = what + rule;
-    let room = width - left - force;
+    let room = width - left - figure;
     // Long names leave no room for bars: then the figures alone.
     let by = if room < 12.0 { 0.0 } else { room / most };
     let governing = verdict.governing().map(|limit| (limit.what, limit.rule));
@@ -110,10 +132,10 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
         let heavy = |words: Words| if governs { words.made_heavy() } else { words };
         let long = by * verdict.allowable(limit);
         let at = |x: f64, words: Words| Item::Words(Words { at: Point::new(x, -3.4), ..words });
-        let figure = heavy(small(job.units.force(verdict.allowable(limit))));
+        let figure = heavy(small(force(job, verdict.allowable(limit))));
         let mut items = vec![
             at(0.0, heavy(small(limit.what))),
-            at(what, small(limit.rule).in_ink(Ink::Grey)),
+            at(what, small(rule_of(limit)).in_ink(Ink::Grey)),
             at((left + long + 1.0).min(width - figure.length()), figure),
         ];
         if by > 0.0 {
@@ -124,8 +146,7 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
         Unit::picture(ROW, items)
     };
     let mut units: Vec<Unit> = limits.iter().map(row).collect();
-    let asked =
-        Words::heavy(Point::ZERO, SMALL, format!("{} applied", job.units.force(verdict.force)));
+    let asked = Words::heavy(Point::ZERO, SMALL, format!("{} applied", force(job, verdict.force)));
     let x = (left + by * verdict.force).min(width - asked.length());
     let asked = Words { at: Point::new(x, -3.2), ..asked };
     units.push(Unit::picture(5.6, vec![Item::Words(asked)]));

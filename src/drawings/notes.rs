@@ -3,6 +3,7 @@
 use crate::bill;
 use crate::diag::Finding;
 use crate::drawings::cut_outs;
+use crate::drawings::fit;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
 use crate::flat::to_origin;
@@ -31,6 +32,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     lines.extend(copes(job, solved));
     lines.extend(finish(job, solved, sets));
     lines.extend(hardware(job, all, solved));
+    lines.extend(fit::nut(job, solved));
     lines.extend(facts(job, all, solved));
     lines
 }
@@ -63,7 +65,8 @@ fn copes(job: &Job, solved: &Solved) -> Vec<String> {
 fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
     let found = bill::through(job, all, std::slice::from_ref(solved));
     let one = |one: &bill::Hardware| {
-        let mut words = format!("{} {}", one.quantity, one.thread);
+        let plural = if one.quantity == 1 { "" } else { "s" };
+        let mut words = format!("{} {}{plural} {}", one.quantity, one.kind.word(), one.thread);
         if !one.length.is_empty() {
             words += &format!(" × {}", one.length.trim_end_matches(" mm"));
         }
@@ -81,11 +84,12 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
         if !one.note.is_empty() {
             words += &format!(" ({})", one.note);
         }
-        format!("{} {words}", one.kind.word())
+        words
     };
     let words: Vec<String> = found.iter().map(one).collect();
     let pieces = match solve::pieces(job, solved) {
         1 => "the piece".to_owned(),
+        2 => "both pieces".to_owned(),
         pieces => format!("all {pieces} pieces"),
     };
     (!words.is_empty()).then(|| format!("Hardware for {pieces}: {}.", words.join("; ")))

@@ -281,7 +281,7 @@ impl Sheet<'_> {
 
     /// What stands on a sheet of its own: fit and loads.
     fn second(&self) -> Vec<Unit> {
-        const COLUMN: f64 = 122.0;
+        const COLUMN: f64 = 133.0;
         let mut units = fit::units(self.job, self.solved, COLUMN);
         units.extend(loads::units(self.job, self.solved, COLUMN));
         units

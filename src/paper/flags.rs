@@ -21,6 +21,9 @@ const STEP: f64 = 2.0;
 /// Directions that are tried.
 const DIRECTIONS: u32 = 24;
 
+/// As many targets are compared, even where one of them has a good place. Our choice.
+const FEW: u32 = 3;
+
 /// What a leader ends on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Target {
@@ -55,15 +58,29 @@ struct Found {
     items: Vec<Item>,
 }
 
+impl Found {
+    /// Whether its leader crosses nothing, and it is off the part.
+    fn is_good(&self) -> bool {
+        self.faults.0 <= Leader::Open && !self.faults.1
+    }
+}
+
 /// Draws a tag off the first target for which there is room, with a leader; of all places the
 /// one whose leader crosses least, then the nearest. `ring` is the radius of a circle at the
 /// elbow, 0 for none. Says whether there was room.
 pub(super) fn put(clear: &mut Clear, targets: &[Target], tag: &Tag, end: End, ring: f64) -> bool {
-    let all = targets.iter().enumerate().filter_map(|(i, target)| {
-        let found = best(clear, target, tag, u32::try_from(i).unwrap_or(u32::MAX))?;
-        Some(found)
-    });
-    let Some(found) = all.min_by(|a, b| a.faults.cmp(&b.faults)) else { return false };
+    let mut chosen: Option<Found> = None;
+    for (target, order) in targets.iter().zip(0u32..) {
+        let Some(found) = best(clear, target, tag, order) else { continue };
+        let is_good = found.is_good();
+        if chosen.as_ref().is_none_or(|chosen| found.faults < chosen.faults) {
+            chosen = Some(found);
+        }
+        if is_good && order >= FEW {
+            break;
+        }
+    }
+    let Some(found) = chosen else { return false };
     draw(clear, &found, end, ring);
     true
 }
@@ -116,7 +133,7 @@ fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Found> 
                 best = Some(Found { faults, tip: target.tip, elbow, items: tag.at(at) });
             }
         }
-        let good = best.as_ref().is_some_and(|b| b.faults.0 <= Leader::Open && !b.faults.1);
+        let good = best.as_ref().is_some_and(Found::is_good);
         if good || (ring > 12 && best.is_some()) {
             break;
         }

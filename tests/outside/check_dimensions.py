@@ -23,7 +23,8 @@ import ezdxf
 
 SMOOTH = 2e-3  # sine of the angle between edges that run into each other
 OVERSHOOT = 0.65  # of a radius: farther out a corner is given by the centre of its arc
-CURVE = 5  # as many arcs in a row are a curve
+CURVE = 3  # as many arcs in a row are a curve
+ALIKE = 1.4  # ratio of the radii of two arcs of a curve
 NEAR = 1e-4
 
 
@@ -85,11 +86,13 @@ def in_curves(edges):
     runs = [False] * count
     for start in range(count):
         run = [start]
-        while len(run) < count and is_smooth(edges[run[-1]], edges[(run[-1] + 1) % count]):
-            run.append((run[-1] + 1) % count)
-            if edges[run[-1]].arc is None:
-                run.pop()
+        while len(run) < count:
+            one, two = edges[run[-1]], edges[(run[-1] + 1) % count]
+            if not (one.arc and two.arc and is_smooth(one, two) and one.arc[2] * two.arc[2] > 0):
                 break
+            if not 1 / ALIKE < one.arc[1] / two.arc[1] < ALIKE:
+                break
+            run.append((run[-1] + 1) % count)
         if edges[start].arc and len(run) >= CURVE:
             for i in run:
                 runs[i] = True
@@ -116,8 +119,8 @@ def defined(edges):
                 inside = min(xs) - NEAR <= x <= max(xs) + NEAR and min(ys) - NEAR <= y <= max(ys) + NEAR
                 if before.arc is None and after.arc is None and reach <= OVERSHOOT and inside:
                     points.append((x, y, True, True))
-                else:
-                    # Two parallel sides give one of the two.
+                elif min(xs) - NEAR <= cx <= max(xs) + NEAR and min(ys) - NEAR <= cy <= max(ys) + NEAR:
+                    # A centre out of the part follows from its neighbours. Two parallel sides give one of the two.
                     along = edge.directions()[0]
                     half_turn = abs(sweep) >= math.pi - 2e-5
                     points.append((cx, cy, not half_turn or abs(math.cos(along)) > SMOOTH, not half_turn or abs(math.sin(along)) > SMOOTH))
@@ -178,6 +181,8 @@ def check(name, folder, unit):
             count, size, _ = text.split("|", 2)
             (round_sizes if kind == "diameter" else slots)[size] += int(count)
     tabled = table(words)
+    details = [(float(r), [tuple(map(float, at.split(","))) for at in places.split()]) for kind, text in notes if kind == "detail" for _, r, places in [text.split("|")]]
+    full = [float(text.split("Ø")[1]) for kind, text in notes if kind == "radius" and "Ø" in text]
     walls = any("walls" in word for word in words)
     corner = [min(p[k] for e in max(polylines, key=lambda p: sum(math.dist(e.a, e.b) for e in p), default=[]) for p in extremes(e)) for k in (0, 1)] if polylines else [min(c[k] - r for c, r in circles) for k in (0, 1)]
     has = lambda value, all_, by: any(abs(value - one) <= by + 1e-4 for one in all_)
@@ -190,8 +195,22 @@ def check(name, folder, unit):
         else:
             missing.append(f"{name}: {what}")
 
+    def is_alike(x, y):
+        """Whether a point is in a place like the one a detail shows, and that shows its like: as far
+        from its middle."""
+        for radius, (first, *others) in details:
+            for middle in others:
+                off = math.dist((x, y), middle)
+                if off < radius:
+                    drawn = [math.dist((p[0] - corner[0], p[1] - corner[1]), first) for p in corners]
+                    return any(abs(off - one) < 5e-3 for one in drawn)
+        return False
+
     def place(at, what, axes=(True, True)):
         x, y = at[0] - corner[0], at[1] - corner[1]
+        if is_alike(x, y):
+            want(True, what)
+            return
         if any(abs(x - a) <= off + 1e-4 and abs(y - b) <= off + 1e-4 for a, b in tabled):
             want(True, what)
             return
@@ -201,6 +220,7 @@ def check(name, folder, unit):
             want(has(y, ys, off), f"no Y {y:.3f} for {what}")
 
     cut_round, cut_slots = Counter(), Counter()
+    corners = [p for edges in polylines for p in defined(edges)[0]]
     outer = max(polylines, key=lambda p: (max(e.a[0] for e in p) - min(e.a[0] for e in p)), default=None)
     for edges in polylines:
         if sized := slot(edges) if edges is not outer else None:
@@ -216,6 +236,10 @@ def check(name, folder, unit):
         for radius in arcs:
             want(has(radius, radii, size_off), f"no R {radius:.3f}")
     for centre, radius in circles:
+        if not polylines and (centre, radius) == max(circles, key=lambda c: c[1]):
+            place(centre, "the part")
+            want(has(2 * radius, full, size_off), f"no Ø{2 * radius:.3f} of the part")
+            continue
         cut_round[round(2 * radius, 3)] += 1
         place(centre, f"a hole of {2 * radius:.3f}")
     for size, count in cut_round.items():

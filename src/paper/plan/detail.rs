@@ -4,15 +4,18 @@
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::num;
 use crate::paper::clear::Clear;
 use crate::paper::figures::place_text;
 use crate::paper::flags;
 use crate::paper::flags::End;
-use crate::paper::plan::Plan;
 use crate::paper::plan::fine::Alike;
+use crate::paper::plan::fine::Run;
 use crate::paper::plan::scale;
 use crate::paper::plan::scale::Scale;
 use crate::paper::plan::shape;
+use crate::paper::plan::shape::Shape;
+use crate::paper::plan::shown::Plan;
 use crate::paper::running;
 use crate::paper::running::Axis;
 use crate::paper::scene::Ink;
@@ -27,9 +30,11 @@ use crate::paper::tag::circle;
 use std::collections::BTreeMap;
 
 /// Diameter of a detail, mm.
-const ACROSS: f64 = 25.0;
+const ACROSS: f64 = 28.0;
 /// Scales that are tried, large first.
 const SCALES: [(f64, f64); 4] = [(10.0, 1.0), (5.0, 1.0), (2.0, 1.0), (1.0, 1.0)];
+/// How far from the corners of a run its arcs reach, mm of the part at most.
+const BESIDE: f64 = 4.0;
 /// From a number to the next, mm.
 const PITCH: f64 = 3.5;
 
@@ -48,20 +53,37 @@ pub(super) struct View {
     /// Of the circle on the flat, mm of the part.
     pub(super) centre: Point,
     pub(super) radius: f64,
+    /// What it shows of each of the alike places.
+    pub(super) shows: Vec<Bounds>,
     paper_part: (f64, f64),
 }
 
+/// The rectangle round a run and the arcs at its corners.
+fn around(run: &Run, shapes: &[Shape]) -> Bounds {
+    let keys = run.bounds();
+    let beside = keys.grown(BESIDE);
+    let rounds = shapes.iter().flat_map(|shape| &shape.rounds);
+    let arcs = rounds.map(|round| round.edge.bounds());
+    let near = arcs.filter(|arc| {
+        let both = beside.and(*arc);
+        both.width() <= beside.width() + 1e-9 && both.height() <= beside.height() + 1e-9
+    });
+    near.fold(keys, Bounds::and)
+}
+
 /// How alike runs are shown; nothing where no scale helps.
-pub(super) fn view(alike: &Alike, letter: String, flat: f64) -> Option<View> {
-    let bounds = alike.runs[0].bounds();
-    let size = bounds.width().max(bounds.height());
-    let fits = |(paper, part): &&(f64, f64)| size * paper / part <= ACROSS * 0.8;
+pub(super) fn view(alike: &Alike, shapes: &[Shape], letter: String, flat: f64) -> Option<View> {
+    let bounds = around(&alike.runs[0], shapes);
+    let size = num::hypot(bounds.width(), bounds.height());
+    let fits = |(paper, part): &&(f64, f64)| size * paper / part <= ACROSS - 1.5;
     let paper_part = SCALES.iter().find(fits).copied()?;
     let by = paper_part.0 / paper_part.1;
+    let shows = alike.runs.iter().map(|run| around(run, shapes)).collect();
     (by > flat + 1e-9).then(|| View {
         letter,
         centre: bounds.centre(),
         radius: ACROSS / by / 2.0,
+        shows,
         paper_part,
     })
 }
@@ -91,7 +113,7 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> Detail {
     for axis in [Axis::Across, Axis::Up] {
         numbers(&mut clear, plan, alike, &scale, axis);
     }
-    radii(&mut clear, plan, alike, &scale);
+    radii(&mut clear, plan, &scale);
     let heading = Words::heavy(Point::new(-37.0, 9.0), LARGE, &view.letter);
     let times =
         if alike.runs.len() > 1 { format!("{}×", alike.runs.len()) } else { String::new() };
@@ -101,8 +123,14 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> Detail {
     if !times.is_empty() {
         clear.draw(small(0.4, &times));
     }
-    let feet = alike.runs.iter().map(|run| run.bounds().centre()).collect();
-    let note = Note { kind: "detail", text: view.letter.clone(), feet, scale: 1.0 };
+    // Where it is, in the flat: the first is drawn.
+    let at = |run: &Run| {
+        let centre = run.bounds().centre() - plan.region.bounds().min.to_vec2();
+        format!("{},{}", num::text(centre.x, 3), num::text(centre.y, 3))
+    };
+    let places: Vec<String> = alike.runs.iter().map(at).collect();
+    let text = format!("{}|{}|{}", view.letter, num::text(view.radius, 3), places.join(" "));
+    let note = Note { kind: "detail", text, feet: Vec::new(), scale: scale.by };
     clear.draw(Item::Noted(note, Vec::new()));
     Detail { letter: view.letter.clone(), items: clear.items }
 }
@@ -154,7 +182,7 @@ fn numbers(clear: &mut Clear, plan: &Plan, alike: &Alike, scale: &Scale, axis: A
 }
 
 /// The radii within a detail, each once.
-fn radii(clear: &mut Clear, plan: &Plan, _alike: &Alike, scale: &Scale) {
+fn radii(clear: &mut Clear, plan: &Plan, scale: &Scale) {
     let within = |p: Point| scale.point(p).to_vec2().hypot() < ACROSS / 2.0;
     let outlines = plan.defined.iter().map(shape::of);
     let rounds = outlines.flat_map(|shape| shape.rounds).filter(|r| within(r.edge.point_at(0.5)));
@@ -163,7 +191,11 @@ fn radii(clear: &mut Clear, plan: &Plan, _alike: &Alike, scale: &Scale) {
         seen.entry(plan.size_text(round.radius)).or_default().push(scale.edge(&round.edge));
     }
     for (text, edges) in seen {
-        let tag = Tag::callout(&[format!("R{text}")]);
+        let feet = edges.iter().flat_map(|e| [e.from, e.point_at(0.5), e.to]).collect();
+        let said = format!("R{text}");
+        let note = Note { kind: "radius", text: said.clone(), feet, scale: scale.by };
+        clear.draw(Item::Noted(note, Vec::new()));
+        let tag = Tag::callout(&[said]);
         let targets: Vec<flags::Target> = edges.iter().map(|e| flags::on_edge(e, 0.5)).collect();
         let any: Vec<flags::Target> =
             targets.iter().map(|t| flags::Target { out: None, ..*t }).collect();

@@ -16,7 +16,9 @@ const SAME: f64 = 1e-4;
 /// the arc than this share of the radius; beyond that by its centre. Our choice.
 const OVERSHOOT: f64 = 0.65;
 /// As many arcs in a row that run into each other are a curve. Our choice.
-const CURVE: usize = 5;
+const CURVE: usize = 3;
+/// Arcs of a curve turn the same way, and the radius of one is no larger than so many of the next.
+const ALIKE: f64 = 1.4;
 
 /// A point whose position is given.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,6 +36,8 @@ pub(super) struct Round {
     pub(super) edge: Edge,
     /// mm.
     pub(super) radius: f64,
+    /// Whether it is a whole circle.
+    pub(super) full: bool,
 }
 
 /// What defines an outline.
@@ -51,6 +55,12 @@ pub(super) struct Shape {
 
 /// What defines an outline.
 pub(super) fn of(outline: &Outline) -> Shape {
+    if let Some((centre, radius)) = outline.circle() {
+        let keys = vec![Key { at: centre, axes: [true, true] }];
+        let edges = outline.edges().take(1);
+        let rounds = edges.map(|edge| Round { edge, radius, full: true }).collect();
+        return Shape { keys, rounds, ..Shape::default() };
+    }
     // Where sides would meet far out of the part no one measures.
     let around = outline.bounds().grown(SAME);
     let inside = |p: &Point| around.distance(&Bounds { min: *p, max: *p }) <= 0.0;
@@ -64,12 +74,13 @@ pub(super) fn of(outline: &Outline) -> Shape {
         let (before, after) = ((i + count - 1) % count, (i + 1) % count);
         match edge.arc() {
             Some(arc) if !in_curve[i] => {
-                shape.rounds.push(Round { edge: *edge, radius: arc.radius });
+                shape.rounds.push(Round { edge: *edge, radius: arc.radius, full: false });
                 let lines = edges[before].is_line() && edges[after].is_line();
                 let tangent = [smooth[before], smooth[i]];
                 match corner(edge).filter(|at| lines && tangent == [true, true] && inside(at)) {
                     Some(corner) => shape.keys.push(Key { at: corner, axes: [true, true] }),
-                    None if tangent == [true, true] => {
+                    // One whose centre is out of the part follows from its neighbours.
+                    None if tangent == [true, true] && inside(&arc.centre) => {
                         shape.keys.push(Key { at: arc.centre, axes: centred(edge, arc.sweep) });
                     }
                     None => {}
@@ -144,7 +155,11 @@ fn curves(edges: &[Edge], smooth: &[bool]) -> Vec<bool> {
     let mut i = start;
     while i < start + count {
         let mut end = i;
-        while is_arc(end) && end < start + count && (end == i || smooth[(end - 1) % count]) {
+        let goes_on = |end: usize| {
+            let [a, b] = [end - 1, end].map(|k| &edges[k % count]);
+            smooth[(end - 1) % count] && is_alike(a, b)
+        };
+        while is_arc(end) && end < start + count && (end == i || goes_on(end)) {
             end += 1;
         }
         if end - i >= CURVE {
@@ -153,6 +168,13 @@ fn curves(edges: &[Edge], smooth: &[bool]) -> Vec<bool> {
         i = end.max(i + 1);
     }
     is
+}
+
+/// Whether two arcs may be of one curve.
+fn is_alike(a: &Edge, b: &Edge) -> bool {
+    let Some((a, b)) = a.arc().zip(b.arc()) else { return false };
+    let ratio = a.radius / b.radius;
+    a.sweep.degrees() * b.sweep.degrees() > 0.0 && ratio < ALIKE && ratio > 1.0 / ALIKE
 }
 
 /// Where the sides beside an arc would meet, where that is near enough.

@@ -65,14 +65,10 @@ pub(super) fn room(extent: f64) -> usize {
     ((extent + 2.0 * BEYOND) / PITCH) as usize + 1
 }
 
-/// One station for each number, in order: a bend before a hole before an edge; of several holes
-/// the farthest, since its line of centres runs through the nearer ones; else the one nearest to
-/// the line of the dimensions.
+/// One station for each number, in order: a bend before a hole before an edge, and of equals the
+/// one nearest to the line of the dimensions.
 pub(super) fn one_each(all: Vec<Station>, rail: Rail, scale: &Scale) -> Vec<Station> {
-    let within = |s: &Station| match s.kind {
-        Kind::Hole => -s.within(rail, scale),
-        _ => s.within(rail, scale),
-    };
+    let within = |s: &Station| s.within(rail, scale);
     let mut kept: Vec<Station> = Vec::new();
     for station in all {
         match kept.iter_mut().find(|last| last.text == station.text) {

@@ -120,7 +120,9 @@ impl Run {
         for item in drawing.pages.iter().flat_map(drawn::items) {
             match item {
                 Item::Line(Pen::Found, edges) => lines.push(edges.clone()),
-                Item::Words(text) if text.ink == Ink::Red => words.push(text.text.clone()),
+                Item::Words(text) if text.ink == Ink::Red && text.text.starts_with('F') => {
+                    words.push(text.text.clone());
+                }
                 _ => {}
             }
         }
@@ -160,15 +162,13 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
 
     // In the drawing the ring is round the same hole.
     let (lines, words) = run.red(legs);
-    assert_eq!((lines.len(), words.as_slice()), (1, &["F1".to_owned()][..]));
+    // One round the hole, one round its number.
+    assert_eq!((lines.len(), words.as_slice()), (2, &["F1".to_owned()][..]));
     let round = |edges: &[Edge]| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
     let drawing = drawings::shop_drawing(&run.job, &run.solved, legs, Format::A4);
     let items = || drawing.pages.iter().flat_map(drawn::items);
-    let outlines = items().filter_map(|item| match item {
-        Item::Line(Pen::Wide, edges) => Some(round(edges)),
-        _ => None,
-    });
-    let plate = outlines.max_by(|a, b| a.height().total_cmp(&b.height())).unwrap();
+    let outline = drawn::notes(&drawing.pages[0], &["outline"])[0].1;
+    let plate = outline[0].bounds();
     let share = (round(&lines[0]).centre().y - plate.min.y) / plate.height();
     let wanted = centre(id).y / legs.flat.region.bounds().height();
     assert!((share - wanted).abs() < 1e-3, "{share} {wanted}");
@@ -204,7 +204,8 @@ fn a_gap_an_oven_and_a_captured_nut_mark_what_they_are_about() {
     let seat = cap.part.captured.as_ref().unwrap().seat;
     assert_eq!(run.found("captured-nut").about, about("cap", &[Feature::Hole(seat)]));
     assert_eq!(run.rings("cap").len(), 1);
-    for (part, lines) in [(ears, 2), (&run.solved[1], 1), (cap, 1)] {
+    // Each has a ring round its number as well.
+    for (part, lines) in [(ears, 3), (&run.solved[1], 2), (cap, 2)] {
         let red = run.red(part);
         assert_eq!(red.0.len(), lines, "{}: {red:?}", part.name);
         assert!(red.1.contains(&"F1".to_owned()), "{}: {red:?}", part.name);

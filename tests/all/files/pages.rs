@@ -109,6 +109,7 @@ fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Pl
         faces: Vec::new(),
         located: (0..many.min(12)).collect(),
         points: Vec::new(),
+        laid: Vec::new(),
         callouts: vec![Callout {
             lines: vec![format!("{many}× Ø{radius:.1}"), "for M6".into()],
             of: (0..many).collect(),

@@ -7,7 +7,6 @@ use crate::files::drawn::words;
 use platewright::diag::Sources;
 use platewright::drawings;
 use platewright::geom::Bounds;
-use platewright::geom::Edge;
 use platewright::geom::Point;
 use platewright::job;
 use platewright::job::Job;
@@ -108,7 +107,7 @@ pub(crate) static DRAWINGS: LazyLock<Vec<(String, Pages)>> = LazyLock::new(all_d
 fn plate(width: &str, height: &str) -> String {
     format!(
         "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"{width}\", \
-         height = \"{height}\", radius = \"2 mm\" }} ]\nholes = [ {{ name = \"hole\", \
+         height = \"{height}\", corner = \"2 mm\" }} ]\nholes = [ {{ name = \"hole\", \
          at = [\"0\", \"0\"], diameter = \"4 mm\" }} ]\n"
     )
 }

@@ -1,0 +1,155 @@
+//! The running dimensions of a flat: which stand on which side.
+
+use crate::geom::Point;
+use crate::paper::clear::Clear;
+use crate::paper::figures::place_text;
+use crate::paper::plan::scale::Scale;
+use crate::paper::plan::shape::Key;
+use crate::paper::plan::shown::Plan;
+use crate::paper::plan::stations;
+use crate::paper::plan::stations::Kind;
+use crate::paper::plan::stations::Station;
+use crate::paper::running::Axis;
+use crate::paper::running::Rail;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::spot::Spot;
+
+/// How far the cross of a centre reaches beyond its hole, mm.
+const ARM: f64 = 1.5;
+
+impl Plan {
+    /// Running dimensions along an axis; those for which there is no room come back.
+    pub(super) fn stations(
+        &self,
+        clear: &mut Clear,
+        scale: &Scale,
+        axis: Axis,
+        keys: &[Key],
+        [extent, far]: [f64; 2],
+    ) -> Vec<String> {
+        let [must, centres, corners] = self.wanted(scale, axis, keys);
+        let near = Rail { axis, far: None };
+        let far = Rail { axis, far: Some(far) };
+        // What is behind metal from one side and not from the other stands on the other.
+        let (behind, corners): (Vec<Station>, Vec<Station>) =
+            corners.into_iter().partition(|station| {
+                let at = scale.point(station.foot);
+                let clear = |rail: Rail| self.is_clear(scale, rail, at);
+                !clear(near) && clear(far)
+            });
+        let all = centres.iter().cloned().chain(corners).collect();
+        let lists = [all, centres, must].map(|list| stations::one_each(list, near, scale));
+        let room = stations::room(extent);
+        let fits = lists.iter().position(|list| list.len() <= room).unwrap_or(2);
+        stations::draw(clear, near, &lists[fits], scale, extent);
+        let mut shown: Vec<String> = lists[fits].iter().map(|s| s.text.clone()).collect();
+        let behind: Vec<Station> =
+            behind.into_iter().filter(|s| !shown.contains(&s.text)).collect();
+        let behind = stations::one_each(behind, far, scale);
+        if !behind.is_empty() && behind.len() <= room {
+            stations::draw(clear, far, &behind, scale, extent);
+            shown.extend(behind.iter().map(|s| s.text.clone()));
+        }
+        let way = if axis == Axis::Across { "X" } else { "Y" };
+        let wanted = lists[0].iter().chain(&behind);
+        let missing = wanted.filter(|station| !shown.contains(&station.text));
+        let missing = missing.map(|station| format!("{way} {}", station.text)).collect();
+        self.crosses(clear, scale, near, &lists[fits]);
+        missing
+    }
+
+    /// What is dimensioned along an axis: what must be, the ends and the bends; these and all
+    /// centres; corners.
+    fn wanted(&self, scale: &Scale, axis: Axis, keys: &[Key]) -> [Vec<Station>; 3] {
+        let size = self.region.bounds();
+        let text = |p: Point| place_text(self.units, axis.of((p - size.min).to_point()).0);
+        let station = |foot: Point, kind: Kind| Station { foot, arm: 0.0, text: text(foot), kind };
+        let index = if axis == Axis::Across { 0 } else { 1 };
+        let ends = [size.min, size.max].map(|p| self.extreme(axis, p));
+        let mut must: Vec<Station> = ends.into_iter().map(|p| station(p, Kind::Edge)).collect();
+        for bend in &self.bends {
+            let (from, to) = (axis.of(bend.line.from), axis.of(bend.line.to));
+            if (from.0 - to.0).abs() < 1e-6 {
+                let nearer = if from.1 < to.1 { bend.line.from } else { bend.line.to };
+                must.push(station(nearer, Kind::Bend));
+            } else if (from.1 - to.1).abs() > 1e-6 {
+                must.extend([bend.line.from, bend.line.to].map(|p| station(p, Kind::Bend)));
+            }
+        }
+        let holes = self.located.iter().map(|i| &self.spots[*i]);
+        let holes = holes.map(|spot| Station {
+            arm: arms(spot, scale)[1 - index],
+            ..station(spot.at, Kind::Hole)
+        });
+        let corners = keys.iter().filter(|key| key.axes[index]);
+        let corners = corners.map(|key| key.at).chain(self.laid.iter().copied());
+        let corners = corners.map(|at| station(at, Kind::Edge));
+        let points = self.points.iter().map(|at| Station { arm: ARM, ..station(*at, Kind::Hole) });
+        let centres: Vec<Station> = must.iter().cloned().chain(holes).chain(points).collect();
+        [must, centres, corners.collect()]
+    }
+
+    /// Whether nothing of the metal is between a point on paper and the dimensions on a rail.
+    fn is_clear(&self, scale: &Scale, rail: Rail, at: Point) -> bool {
+        const STEP: f64 = 0.8;
+        let (along, within) = rail.of(at);
+        let steps = (within / STEP) as u32;
+        let back = |p: Point| scale.from + p.to_vec2() / scale.by;
+        let is_metal = |k: u32| {
+            let out = -within + 0.4 + STEP * f64::from(k);
+            out < -0.2 && self.region.contains(back(rail.point(along, out)))
+        };
+        !(0..=steps).any(is_metal)
+    }
+
+    /// The crosses of holes through which no line of centres runs already.
+    fn crosses(&self, clear: &mut Clear, scale: &Scale, rail: Rail, shown: &[Station]) {
+        let size = self.region.bounds();
+        let index = if rail.axis == Axis::Across { 0 } else { 1 };
+        for (i, spot) in self.spots.iter().enumerate() {
+            let is_plain = spot.outline.circle().is_some() || spot.outline.slot().is_some();
+            if !is_plain && !self.located.contains(&i) {
+                continue;
+            }
+            let at = scale.point(spot.at);
+            let along = rail.axis.of((spot.at - size.min).to_point()).0;
+            let text = place_text(self.units, along);
+            let runs = |s: &&Station| {
+                s.kind == Kind::Hole
+                    && s.text == text
+                    && (rail.of(scale.point(s.foot)).1 - rail.of(at).1).abs() < 1e-6
+            };
+            if shown.iter().any(|s| runs(&s)) {
+                continue;
+            }
+            let arm = arms(spot, scale)[1 - index];
+            let arm = rail.axis.point(0.0, arm).to_vec2();
+            clear.draw(Item::line(Pen::Chain, at - arm, at + arm));
+        }
+    }
+
+    /// The corner of the outline that is farthest out on the side of a corner of its rectangle.
+    fn extreme(&self, axis: Axis, corner: Point) -> Point {
+        let outer = self.region.outer().edges();
+        let all = outer.flat_map(|e| [0.0, 0.25, 0.5, 0.75].map(|t| e.point_at(t)));
+        let off = |p: &Point| (axis.of(*p).0 - axis.of(corner).0).abs();
+        let near = |p: &Point| axis.of(*p).1;
+        let key = |p: &Point| ((off(p) * 1e3).round(), near(p));
+        let best = all.min_by(|a, b| {
+            let (a, b) = (key(a), key(b));
+            a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+        });
+        let at = best.unwrap_or(corner);
+        match axis {
+            Axis::Across => Point::new(corner.x, at.y),
+            Axis::Up => Point::new(at.x, corner.y),
+        }
+    }
+}
+
+/// How far the lines of its centre reach across and up, mm on paper.
+fn arms(spot: &Spot, scale: &Scale) -> [f64; 2] {
+    let bounds = spot.outline.bounds();
+    [bounds.width(), bounds.height()].map(|size| size * scale.by / 2.0 + ARM)
+}

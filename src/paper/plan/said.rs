@@ -1,0 +1,263 @@
+//! What is said on a flat, in the order of placing.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::num;
+use crate::paper::clear::Clear;
+use crate::paper::clear::Leader;
+use crate::paper::flags;
+use crate::paper::flags::End;
+use crate::paper::plan::angles;
+use crate::paper::plan::detail;
+use crate::paper::plan::detail::View;
+use crate::paper::plan::fine::Alike;
+use crate::paper::plan::letters;
+use crate::paper::plan::scale::Scale;
+use crate::paper::plan::shape::Shape;
+use crate::paper::plan::shown::Callout;
+use crate::paper::plan::shown::Phantom;
+use crate::paper::plan::shown::Plan;
+use crate::paper::plan::shown::PlanBend;
+use crate::paper::scene::Ink;
+use crate::paper::scene::Item;
+use crate::paper::scene::Note;
+use crate::paper::scene::Words;
+use crate::paper::sheet::SMALL;
+use crate::paper::spot::Ring;
+use crate::paper::spot::Spot;
+use crate::paper::tag::Tag;
+use crate::paper::tag::circle;
+
+/// From the corners of what is ringed to the ring, mm.
+const RING: f64 = 1.0;
+
+impl Plan {
+    /// The centre of a ring round something on paper, and its radius.
+    pub(super) fn ring(&self, scale: &Scale, round: &Bounds) -> (Point, f64) {
+        let radius = num::hypot(round.width(), round.height()) * scale.by / 2.0;
+        (scale.point(round.centre()), radius + RING)
+    }
+
+    /// All that is said on it, in the order of placing; what found no room comes back.
+    pub(super) fn words(
+        &self,
+        clear: &mut Clear,
+        scale: &Scale,
+        shapes: &[Shape],
+        views: &[(Alike, View)],
+    ) -> Vec<String> {
+        let mut left = Vec::new();
+        for bend in self.bends.iter().filter(|bend| !bend.number.is_empty()) {
+            let line = scale.edge(&bend.line);
+            if !letters::bend(clear, bend, &line) && !self.bend_off(clear, bend, &line) {
+                left.push(format!("bend {} {}", bend.number, bend.words));
+            }
+        }
+        for (_, view) in views {
+            detail::mark(clear, view, scale);
+        }
+        for (name, region) in &self.faces {
+            letters::face(clear, name, region, scale);
+        }
+        // Letters have few places, callouts many.
+        left.extend(self.letters(clear, scale));
+        left.extend(self.sizes(clear, scale));
+        left.extend(self.edge_notes(clear, scale));
+        left.extend(self.radii(clear, scale, shapes, views));
+        angles::draw(clear, scale, shapes);
+        left.extend(self.number_found(clear, scale));
+        for phantom in self.phantoms.iter().filter(|phantom| !phantom.label.is_empty()) {
+            self.name_phantom(clear, scale, phantom);
+        }
+        left
+    }
+
+    /// The sizes of holes at one of each; those for which there was no room come back.
+    fn sizes(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
+        let mut left = Vec::new();
+        for callout in &self.callouts {
+            let targets: Vec<flags::Target> = callout
+                .of
+                .iter()
+                .take(4)
+                .map(|i| &self.spots[*i])
+                .flat_map(|spot| {
+                    let outline = scale.edges(&spot.outline.edges().collect::<Vec<_>>());
+                    flags::round(&outline, scale.point(spot.at))
+                })
+                .collect();
+            if !flags::put(clear, &targets, &Tag::callout(&callout.lines), End::Arrow, 0.0) {
+                left.push(callout.lines.join(", "));
+            }
+            self.note_size(clear, scale, callout);
+        }
+        left
+    }
+
+    /// What is said of edges, at them; what found no room comes back.
+    fn edge_notes(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
+        let mut left = Vec::new();
+        for note in &self.notes {
+            let edges = scale.edges(&note.edges);
+            let shares = [0.62, 0.38, 0.76, 0.24];
+            let outside: Vec<flags::Target> =
+                edges.iter().flat_map(|e| shares.map(|t| flags::on_edge(e, t))).collect();
+            let inside = outside.iter().map(flags::Target::turned);
+            let targets: Vec<flags::Target> = outside.iter().copied().chain(inside).collect();
+            if !flags::put(clear, &targets, &note.tag, End::Arrow, note.ring) {
+                left.push(note.tag.words());
+            }
+        }
+        left
+    }
+
+    /// Says what is called out at holes: the ends of the diameter of round ones, of width and
+    /// length of slots.
+    fn note_size(&self, clear: &mut Clear, scale: &Scale, callout: &Callout) {
+        let Some(spot) = callout.of.first().map(|i| &self.spots[*i]) else { return };
+        let ends = |half: f64| [-half, half].map(|x| scale.point(spot.at + (x, 0.0)));
+        let (kind, text, feet) = match (spot.outline.circle(), spot.outline.slot()) {
+            (Some((_, radius)), _) => {
+                ("diameter", self.size_text(2.0 * radius), ends(radius).to_vec())
+            }
+            (None, Some((_, length, width))) => {
+                let text = format!("{} × {}", self.size_text(width), self.size_text(length));
+                ("slot", text, [ends(width / 2.0), ends(length / 2.0)].concat())
+            }
+            (None, None) => return,
+        };
+        let said = callout.lines.join("; ");
+        let text = format!("{}|{text}|{said}", callout.of.len());
+        clear.draw(Item::Noted(Note { kind, text, feet, scale: scale.by }, Vec::new()));
+    }
+
+    /// The sign of a bend off its line.
+    fn bend_off(&self, clear: &mut Clear, bend: &PlanBend, line: &Edge) -> bool {
+        let tag = Tag::bend(&bend.number, bend.up, &bend.words).on_shelf();
+        let targets = [0.5, 0.3, 0.7, 0.1, 0.9, 0.0, 1.0].map(|share| {
+            let tip = line.point_at(share);
+            flags::Target { tip, out: None, spot: tip }
+        });
+        flags::put(clear, &targets, &tag, End::Dot, 0.0)
+    }
+
+    /// Each radius once, with its count; those within details are there.
+    fn radii(
+        &self,
+        clear: &mut Clear,
+        scale: &Scale,
+        shapes: &[Shape],
+        views: &[(Alike, View)],
+    ) -> Vec<String> {
+        let in_detail = |p: Point| {
+            let mut shown = views.iter().flat_map(|(_, view)| &view.shows);
+            shown.any(|bounds| bounds.grown(1e-6).distance(&Bounds { min: p, max: p }) <= 0.0)
+        };
+        let rounds = shapes.iter().flat_map(|shape| &shape.rounds);
+        let rounds = rounds.filter(|round| !in_detail(round.edge.point_at(0.5)));
+        let mut sizes: Vec<(String, Vec<Edge>)> = Vec::new();
+        for round in rounds {
+            let text = match round.full {
+                true => format!("Ø{}", self.size_text(2.0 * round.radius)),
+                false => format!("R{}", self.size_text(round.radius)),
+            };
+            match sizes.iter_mut().find(|(other, _)| *other == text) {
+                Some((_, edges)) => edges.push(scale.edge(&round.edge)),
+                None => sizes.push((text, vec![scale.edge(&round.edge)])),
+            }
+        }
+        let curves: Vec<Edge> =
+            shapes.iter().flat_map(|s| &s.curves).map(|e| scale.edge(e)).collect();
+        let mut left = Vec::new();
+        let mut put = |lines: Vec<String>, edges: &[Edge]| {
+            let shares = [0.35, 0.65, 0.5];
+            let few = edges.iter().take(8);
+            let targets: Vec<flags::Target> =
+                few.flat_map(|e| shares.map(|t| flags::on_edge(e, t))).collect();
+            let inside = targets.iter().map(flags::Target::turned);
+            let all: Vec<flags::Target> = targets.iter().copied().chain(inside).collect();
+            let tag = Tag::callout(&lines);
+            let note = Note {
+                kind: "radius",
+                text: lines[0].clone(),
+                feet: edges.iter().flat_map(|e| [e.from, e.point_at(0.5), e.to]).collect(),
+                scale: scale.by,
+            };
+            clear.draw(Item::Noted(note, Vec::new()));
+            if !flags::put(clear, &all, &tag, End::Arrow, 0.0) {
+                left.push(lines.join(", "));
+            }
+        };
+        for (text, edges) in &sizes {
+            let times = if edges.len() > 1 { format!("{}× ", edges.len()) } else { String::new() };
+            put(vec![format!("{times}{text}")], edges);
+        }
+        if !curves.is_empty() {
+            put(vec!["curve".into(), "see DXF or template".into()], &curves);
+        }
+        left
+    }
+
+    /// The letters of holes; those that found no room come back.
+    fn letters(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
+        let centres: Vec<Point> = self.spots.iter().map(|spot| scale.point(spot.at)).collect();
+        let lettered = self.spots.iter().enumerate().filter(|(_, spot)| !spot.label.is_empty());
+        let mut left = Vec::new();
+        for (i, spot) in lettered {
+            let sunk = self.sunk(spot) * scale.by;
+            let others: Vec<Point> =
+                centres.iter().enumerate().filter(|(k, _)| *k != i).map(|(_, p)| *p).collect();
+            if !letters::hole(clear, spot, sunk, scale, &others) {
+                left.push(spot.label.clone());
+            }
+        }
+        left
+    }
+
+    /// Half the width of what is sunk or formed round a hole or rings it, mm; 0 where nothing is.
+    fn sunk(&self, spot: &Spot) -> f64 {
+        let bounds = |ring: &Ring| ring.edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+        let rings = self.rings.iter().map(bounds);
+        let found = self.found.iter().flat_map(|found| &found.rings).map(|ring| {
+            let radius = num::hypot(ring.width(), ring.height()) / 2.0;
+            Bounds { min: ring.centre(), max: ring.centre() }.grown(radius)
+        });
+        let own = rings.chain(found).filter(|b| (b.centre() - spot.at).hypot() < 1e-6);
+        own.map(|b| b.width() / 2.0).fold(0.0, f64::max)
+    }
+
+    /// Puts the numbers of the findings beside what they are about; those that found no room
+    /// come back.
+    fn number_found(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
+        let mut left = Vec::new();
+        for found in &self.found {
+            let rings = found.rings.iter().map(|ring| self.ring(scale, ring));
+            let lines = found.lines.iter().filter_map(|line| line.first());
+            let lines = lines.map(|edge| (scale.edge(edge).point_at(0.5), 0.0));
+            let targets: Vec<flags::Target> = rings
+                .chain(lines)
+                .flat_map(|(centre, radius)| {
+                    let ring = circle(centre, radius.max(0.01));
+                    flags::round(&ring, centre)
+                })
+                .collect();
+            let is_shown = !targets.is_empty();
+            if is_shown && !flags::put(clear, &targets, &Tag::ringed(&found.label), End::Plain, 0.0)
+            {
+                left.push(found.label.clone());
+            }
+        }
+        left
+    }
+
+    /// The name of what the part is joined to, beside its line.
+    fn name_phantom(&self, clear: &mut Clear, scale: &Scale, phantom: &Phantom) {
+        let words = Words::plain(Point::ZERO, SMALL, &phantom.label);
+        let words = [words.in_ink(Ink::Grey)];
+        let shares = [0.5, 0.25, 0.75, 0.1, 0.9];
+        let edges = phantom.edges.iter().map(|edge| scale.edge(edge));
+        let mut spots = edges.flat_map(|edge| shares.map(|t| edge.point_at(t)));
+        spots.any(|spot| clear.lead(spot, 0.0, &words, Leader::None));
+    }
+}

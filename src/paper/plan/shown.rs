@@ -1,0 +1,96 @@
+//! What of a flat is shown.
+
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::paper::figures::figure_text;
+use crate::paper::spot::Found;
+use crate::paper::spot::Ring;
+use crate::paper::spot::Spot;
+use crate::paper::tag::Tag;
+use crate::quantity::Units;
+
+/// A bend line with its sign.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanBend {
+    /// Its number in the bend sequence.
+    pub number: String,
+    /// Towards the viewer.
+    pub up: bool,
+    /// Behind the number, such as `90°`; empty where only the line is drawn.
+    pub words: String,
+    /// Where it lies.
+    pub line: Edge,
+}
+
+/// Holes of one size, with what is said of them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Callout {
+    /// The size with its count, and what else is to know, a line each.
+    pub lines: Vec<String>,
+    /// Which of the spots.
+    pub of: Vec<usize>,
+}
+
+/// What is said of an edge: a weld symbol, a bevel, what it is joined to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeNote {
+    /// The edges, metal to their left; it points at one of them.
+    pub edges: Vec<Edge>,
+    /// What it says.
+    pub tag: Tag,
+    /// Radius of a circle where its leader bends: a weld all round; 0 for none.
+    pub ring: f64,
+}
+
+/// What the part is joined to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Phantom {
+    /// Its edges.
+    pub edges: Vec<Edge>,
+    /// What it is; empty for nothing.
+    pub label: String,
+}
+
+/// What of a flat is shown. Its lower left corner is the datum of all dimensions.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// What is cut.
+    pub region: Region,
+    /// The outlines whose corners are dimensioned.
+    pub defined: Vec<Outline>,
+    /// What is scribed or etched.
+    pub marks: Vec<Vec<Edge>>,
+    /// Its bends.
+    pub bends: Vec<PlanBend>,
+    /// Its faces by name.
+    pub faces: Vec<(String, Region)>,
+    /// Its holes, with a letter where they have one.
+    pub spots: Vec<Spot>,
+    /// Which of them are located by running dimensions.
+    pub located: Vec<usize>,
+    /// Other points that are located: of the centre lines of beads.
+    pub points: Vec<Point>,
+    /// Corners of what lies on it.
+    pub laid: Vec<Point>,
+    /// Sizes of holes.
+    pub callouts: Vec<Callout>,
+    /// What is said of edges.
+    pub notes: Vec<EdgeNote>,
+    /// Edges of what is sunk or bevelled, visible or on the bottom side.
+    pub rings: Vec<Ring>,
+    /// What its findings are about.
+    pub found: Vec<Found>,
+    /// What it is joined to.
+    pub phantoms: Vec<Phantom>,
+    /// The units of the job.
+    pub units: Units,
+}
+
+impl Plan {
+    /// A size as drawings write it: hundredths of a millimetre, thousandths of an inch.
+    pub(super) fn size_text(&self, mm: f64) -> String {
+        figure_text(self.units, mm)
+    }
+}
