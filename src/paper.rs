@@ -6,7 +6,6 @@
 
 mod clear;
 mod columns;
-mod figure;
 mod figures;
 mod flags;
 mod font;
@@ -29,7 +28,6 @@ pub use self::columns::Unit;
 pub(crate) use self::columns::height;
 pub(crate) use self::columns::place;
 pub(crate) use self::columns::units;
-pub(crate) use self::figure::Figure;
 pub(crate) use self::figures::both_units;
 pub(crate) use self::figures::figure_text;
 pub(crate) use self::figures::place_text;

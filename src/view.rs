@@ -142,7 +142,8 @@ pub(crate) fn placed(solid: &Solid, at: &Frame) -> Solid {
         match &mut side.surface {
             Surface::Plane(own)
             | Surface::Cylinder { frame: own, .. }
-            | Surface::Cone { frame: own, .. } => *own = frame(own),
+            | Surface::Cone { frame: own, .. }
+            | Surface::Torus { frame: own, .. } => *own = frame(own),
             Surface::Ruled(rails) => {
                 rails.iter_mut().flatten().for_each(|p| *p = point(p));
             }

@@ -28,7 +28,6 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::flat::FlatHole;
-use crate::formula::Value;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::part::Hole;

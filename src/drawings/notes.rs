@@ -165,8 +165,7 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
         };
         let film = job.units.length(job.coating);
         lines.push(format!("Coating {film} a face.{holes}"));
-        let mut masked: Vec<String> =
-            sets.iter().filter_map(|set| masked(job, set)).collect();
+        let mut masked: Vec<String> = sets.iter().filter_map(|set| masked(job, set)).collect();
         let captured = solved.part.captured.iter();
         masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));
         lines.push(match masked.is_empty() {

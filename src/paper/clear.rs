@@ -135,11 +135,6 @@ impl Clear {
         self.items.push(item);
     }
 
-    /// Keeps words out of an area.
-    pub(super) fn keep_out(&mut self, bounds: Bounds) {
-        self.bodies.push(bounds);
-    }
-
     /// Takes note of where the part is.
     pub(super) fn add_metal(&mut self, bounds: Bounds) {
         self.metal.push(bounds);

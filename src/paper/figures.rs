@@ -30,9 +30,6 @@ pub(crate) fn both_units(units: Units, mm: f64) -> String {
     format!("{} ({})", text(units), text(other))
 }
 
-/// Height of the words of dimensions, mm.
-pub(super) const FIGURES: f64 = HEIGHT;
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -131,14 +131,6 @@ impl Hand<'_, '_> {
         }
     }
 
-    fn area(&mut self, paint: Paint, loops: &[Vec<Edge>]) {
-        self.surface.set_fill(Some(fill(paint)));
-        self.surface.set_stroke(None);
-        if let Some(path) = self.path(loops) {
-            self.surface.draw_path(&path);
-        }
-    }
-
     fn window(&mut self, bounds: Bounds, items: &[Item]) {
         let Some(path) = self.path(&[outline(bounds)]) else { return };
         self.surface.push_clip_path(&path, &FillRule::NonZero);

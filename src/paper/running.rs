@@ -3,9 +3,7 @@
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::paper::clear::Clear;
 use crate::paper::scene::Item;
-use crate::paper::scene::Pen;
 
 /// Length of an arrow, mm.
 const ARROW: f64 = 2.6;
@@ -92,27 +90,6 @@ pub(super) fn spread(wanted: &[f64], pitch: f64, min: f64, max: f64) -> Vec<f64>
         high = *place - pitch;
     }
     places
-}
-
-/// A line between two points with arrows at both ends, and lines that lead there from the part.
-pub(super) fn dimension(clear: &mut Clear, from: Point, to: Point, out: Vec2, lead: f64) {
-    let along = (to - from).normalize();
-    clear.draw(Item::line(Pen::Narrow, from, to));
-    let inside = (to - from).hypot() > 2.5 * ARROW;
-    // Where there is no room between them, the arrows come from outside.
-    let way = if inside { along } else { -along };
-    for (end, way) in [(from, -way), (to, way)] {
-        arrow(clear, end, way);
-        if !inside {
-            clear.draw(Item::line(Pen::Narrow, end, end - way * (2.0 * ARROW)));
-        }
-        clear.draw(Item::line(Pen::Fine, end - out * lead, end + out));
-    }
-}
-
-/// An arrow whose tip is at a place, pointing along a direction.
-pub(super) fn arrow(clear: &mut Clear, tip: Point, way: Vec2) {
-    clear.draw(arrow_head(tip, way));
 }
 
 /// The head of an arrow whose tip is at a place, pointing along a direction.

@@ -9,7 +9,6 @@ use crate::num;
 use crate::paper::font;
 use crate::paper::font::Weight;
 use crate::paper::scene;
-use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pages;
@@ -59,11 +58,6 @@ fn number(mm: f64) -> String {
 fn hex([red, green, blue]: [u8; 3]) -> String {
     format!("#{red:02x}{green:02x}{blue:02x}")
 }
-
-fn colour(ink: Ink) -> String {
-    ink.colour().map_or_else(|| "#000".into(), hex)
-}
-
 /// Draws on one page.
 struct Hand {
     /// Height of the page, mm.

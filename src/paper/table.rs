@@ -69,18 +69,6 @@ impl Table {
 
     /// The same without columns in which no row says anything but –.
     #[must_use]
-    pub(crate) fn without_empty(mut self) -> Self {
-        let says = |cell: &Cell| !matches!(cell, Cell::Words(words) if words == "–");
-        for column in (0..self.heads.len()).rev() {
-            if !self.rows.iter().any(|row| row.get(column).is_some_and(says)) {
-                self.heads.remove(column);
-                for row in &mut self.rows {
-                    row.remove(column);
-                }
-            }
-        }
-        self
-    }
 
     /// Widths of the columns: what their words want, else the wide ones cut down alike.
     fn columns(&self, width: f64) -> Vec<f64> {

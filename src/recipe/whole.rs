@@ -14,7 +14,7 @@ use crate::recipe::face::Face;
 use crate::recipe::hand::HAND;
 use crate::recipe::hand::Hand;
 use crate::recipe::input::Input;
-use crate::recipe::input::Kind;
+use crate::recipe::kind::Kind;
 use crate::recipe::point::NamedPoint;
 use crate::recipe::space::SpaceTube;
 use indexmap::IndexMap;

@@ -63,7 +63,8 @@ fn of_order(
     let mut plate_before: Vec<bool> = Vec::new();
     for (bend, step) in order {
         let doing = Doing { bend: *bend, made, step: *step };
-        let bending = Bending::new(&body, made, *bend);
+        let target = part.bends[*bend].bend.angle();
+        let bending = Bending::new(&body, made, (*bend, target));
         let mut handling = one(&bending, &doing, task);
         let shares = handling.level.iter().zip(&plate_before).any(|(now, before)| *now && *before);
         let upright = handling.upright || found.last().is_some_and(|before| before.upright);

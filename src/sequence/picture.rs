@@ -62,8 +62,8 @@ impl Picture {
     /// The step of a bend on the tools of a shop; without tools where none are given.
     pub fn of(part: &Part, flat: &Flat, handling: &Handling, on: Option<(&Shop, &Step)>) -> Self {
         let body = Body::new(part, flat);
-        let bending = Bending::new(&body, handling.made, handling.bend);
-        let drawn = bending.drawn();
+        let drawn = &part.bends[handling.bend];
+        let bending = Bending::new(&body, handling.made, (handling.bend, drawn.bend.angle()));
         let under_load = on.map_or(drawn.bend.angle(), |(_, step)| step.setup.under_load);
         let pose = bending.pose(under_load);
         let over_v = on.is_some_and(|(shop, step)| step.setup.v(shop).is_some());

@@ -30,8 +30,11 @@ pub(super) enum Shape {
 }
 
 impl Shape {
-    pub(super) fn of(surface: &Surface) -> Self {
-        match surface {
+    /// What a side lies on, one point of each of its edges given, and whether the shape's own
+    /// normal points the other way than the surface's.
+    pub(super) fn of(surface: &Surface, points: impl Iterator<Item = Space>) -> (Self, bool) {
+        let shape = match surface {
+            Surface::Torus { frame, radii } => return Self::foot(frame, radii[0], points),
             Surface::Plane(frame) => Self::Plane(*frame),
             Surface::Cylinder { frame, radius } => {
                 Self::Round { frame: *frame, radius: *radius, slope: 0.0 }
@@ -44,7 +47,24 @@ impl Shape {
                     rails.each_ref().map(|rail| course::points(&Curve::Cubics(rail.clone()), 2));
                 Self::Ruled(low.into_iter().zip(high).map(|(a, b)| [a, b]).collect())
             }
-        }
+        };
+        (shape, false)
+    }
+
+    /// The radius at the foot of a flare, small in every picture, as the cone between its edges.
+    fn foot(frame: &Frame, major: f64, points: impl Iterator<Item = Space>) -> (Self, bool) {
+        let seen = points.map(|p| frame.seen(p)).map(|[x, y, z]| [num::hypot(x, y), z]);
+        let mut ends: Vec<[f64; 2]> = seen.collect();
+        ends.sort_by(|a, b| a[1].total_cmp(&b[1]));
+        let (low, high) = match (ends.first(), ends.last()) {
+            (Some(low), Some(high)) => (*low, *high),
+            _ => ([major, 0.0], [major, 0.0]),
+        };
+        let rise = high[1] - low[1];
+        let slope = if rise > 1e-9 { (high[0] - low[0]) / rise } else { 0.0 };
+        let middle = (low[0] + high[0]) / 2.0;
+        let shape = Self::Round { frame: *frame, radius: low[0] - slope * low[1], slope };
+        (shape, middle < major)
     }
 
     /// The own normal at a point of the surface, of length 1.

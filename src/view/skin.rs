@@ -128,7 +128,8 @@ impl Skin {
 
 impl Side {
     fn of(side: &crate::solid::Side, courses: &[Course], body: usize) -> Self {
-        let shape = Shape::of(&side.surface);
+        let starts = side.loops.iter().flatten().map(|(edge, _)| courses[*edge].at(0.0));
+        let (shape, turned) = Shape::of(&side.surface, starts);
         let (mut rings, mut points) = (Vec::new(), Vec::new());
         let mut extent = Bounds::EMPTY;
         for edges in &side.loops {
@@ -155,7 +156,7 @@ impl Side {
         if let Shape::Ruled(pairs) = &shape {
             points.extend(pairs.iter().flatten());
         }
-        let sign = if side.outward { 1.0 } else { -1.0 };
+        let sign = if side.outward == turned { -1.0 } else { 1.0 };
         Self { shape, sign, rings, extent, points, body }
     }
 
