@@ -17,6 +17,8 @@ mod notes;
 mod recess;
 mod welds;
 
+pub(crate) use holes::letters as hole_letters;
+
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;

@@ -34,5 +34,4 @@ pub use self::picture::Patch;
 pub(crate) use self::picture::picture;
 pub(crate) use self::read_back::compare;
 pub use self::step::step;
-pub(crate) use self::svg::shown;
 pub use self::svg::svg;

@@ -1,0 +1,190 @@
+//! The band at the top, which answers at a look: can I order, what is it, how tight is it.
+
+use crate::job::CAUTION;
+use crate::num;
+use crate::report::LoadRow;
+use crate::report_page::Page;
+use crate::report_page::bars;
+use crate::report_page::fit;
+use crate::report_page::fit::Fit;
+use crate::report_page::html::El;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+use crate::report_page::html::link;
+use crate::report_page::html::of_class;
+use crate::report_page::loads::percent_left;
+use crate::report_page::state::State;
+
+/// Findings that are named in the band; the rest is counted.
+const NAMED: usize = 3;
+
+impl Page<'_> {
+    /// The whole band.
+    pub(super) fn band(&self) -> Html {
+        let cells =
+            [self.can_i_order(), self.what_it_takes(), self.tightest_fit(), self.least_margin()];
+        let band = of_class("div", "band", cells.into_iter().collect::<Html>());
+        band.with(of_class("p", "foot", CAUTION)).into()
+    }
+
+    fn can_i_order(&self) -> El {
+        let totals = &self.report.totals;
+        let missing = &self.report.not_placed;
+        let state = State::of(self.report.findings.iter());
+        let (state, answer) = match state {
+            State::Stops(_) => (state, "No"),
+            _ if !missing.is_empty() => (State::Stops(missing.len()), "No"),
+            State::Cautions(_) => (state, "Look first"),
+            State::Clear => (state, "Yes"),
+        };
+        let mut out = Html::default();
+        let findings = &self.report.findings;
+        if findings.is_empty() {
+            out = out.and(el("p").with("Checks: clear."));
+        } else {
+            let count = State::of(findings.iter()).words();
+            let all = el("p").with(link("#findings", &count));
+            let named =
+                findings.iter().take(NAMED).map(|f| el("li").with(Html::worded(&f.headline)));
+            let named = of_class("ul", "plain", named.collect::<Html>());
+            let more = findings.len().saturating_sub(NAMED);
+            let more = (more > 0).then(|| el("p").with(format!("and {more} more")));
+            out = out.and(all).and(named).and(more);
+        }
+        let placed = format!("{} of {} pieces placed.", totals.placed, totals.pieces);
+        out = out.and(el("p").with(placed));
+        let rows =
+            missing.iter().map(|row| el("li").with(format!("{} × {}", row.quantity, row.part)));
+        if !missing.is_empty() {
+            let rows: Html = rows.collect();
+            out = out.and(of_class("p", "caution", "Pieces that could not be placed:"));
+            out = out.and(of_class("ul", "plain", rows));
+        }
+        cell("Can I order?", of_class("p", "say", state.html(answer)), out)
+    }
+
+    fn what_it_takes(&self) -> El {
+        let totals = &self.report.totals;
+        let sheets = match totals.sheets {
+            0 => "No sheets".to_owned(),
+            n => super::counted(n, "sheet"),
+        };
+        let mut rows = Html::default();
+        for nest in self.report.nests.iter().filter(|nest| nest.sheets > 0) {
+            let of_kind = || self.report.sheets.iter().filter(|sheet| sheet.stock == nest.sheet);
+            let remnants = of_kind().filter(|sheet| sheet.remnant_used.is_some()).count();
+            let mut words = format!("{}: {}", nest.sheet, nest.sheets);
+            if remnants > 0 {
+                words += &format!(", {} of them", super::counted(remnants, "remnant"));
+            }
+            // A named sheet that has no price is one the shop has; any other lacks its price.
+            let prices: Vec<f64> = of_kind().filter_map(|sheet| sheet.cost).collect();
+            let without =
+                of_kind().filter(|s| s.cost.is_none() && s.remnant_used.is_none()).count();
+            let price = match (prices.is_empty(), without) {
+                (true, _) => "no price".to_owned(),
+                (false, 0) => self.money(prices.iter().sum()),
+                (false, n) => format!("{} and {n} without price", self.money(prices.iter().sum())),
+            };
+            rows = rows.and(el("div").with(el("dt").with(words)).with(el("dd").with(price)));
+        }
+        if let Some(price) = self.price_of_all() {
+            let all = el("dd").with(self.money(price));
+            rows = rows.and(el("div").with(el("dt").with("Price of the parts")).with(all));
+        } else if !self.solved.is_empty() {
+            rows = rows.and(
+                el("div")
+                    .with(el("dt").with("Price of the parts"))
+                    .with(el("dd").with("a rate is missing")),
+            );
+        }
+        let facts = [
+            ("Mass of the parts", self.mass(totals.mass_kg, 2)),
+            (
+                "Cut length, pierces",
+                format!("{}, {}", self.long(totals.cut_length_mm), totals.pierces),
+            ),
+        ];
+        for (name, value) in facts.into_iter().filter(|_| totals.sheets > 0) {
+            rows = rows.and(el("div").with(el("dt").with(name)).with(el("dd").with(value)));
+        }
+        if let Some(saved) = totals.saved_by_common_cuts_mm {
+            let saved = el("dd").with(self.long(saved));
+            rows = rows.and(el("div").with(el("dt").with("Saved by common cuts")).with(saved));
+        }
+        let total = totals.cost.map(|cost| format!(" {}", self.money(cost)));
+        let say = el("p").at("class", "say").with(sheets).with(total.map(|t| el("small").with(t)));
+        cell("Sheets and price", say, el("dl").with(rows))
+    }
+
+    fn tightest_fit(&self) -> El {
+        let all = self
+            .report
+            .parts
+            .iter()
+            .flat_map(|row| fit::fits(row).into_iter().map(|fit| (row.name.as_str(), fit)));
+        let tightest = all.min_by(|a: &(&str, Fit), b| a.1.min().total_cmp(&b.1.min()));
+        let Some((name, fit)) = tightest else {
+            let none = "No part holds a rod end or captures a nut.";
+            return cell("Tightest fit", of_class("p", "say", "None"), el("p").with(none));
+        };
+        let small = el("small").with(" in the worst case");
+        let least = self.room(fit.min());
+        let say = if fit.min() < 0.0 {
+            of_class("p", "say", State::Cautions(1).html(&least)).with(small)
+        } else {
+            of_class("p", "say", least).with(small)
+        };
+        let words = format!("{}: {}", fit.what, self.gap_words(&fit));
+        let bar = fit.gap.bar(&words);
+        let words = el("p").with(part_link(name)).with(format!(": {words}; dashed line: contact."));
+        cell("Tightest fit", say, bar.and(words))
+    }
+
+    fn least_margin(&self) -> El {
+        let loads: Vec<&LoadRow> = self.report.strength.iter().flat_map(|s| &s.loads).collect();
+        let judged =
+            loads.iter().filter_map(|load| Some((load, load.margin_percent?, load.allowable?)));
+        let least = judged.min_by(|a, b| a.1.total_cmp(&b.1));
+        let unjudged: Html = (loads.iter().filter(|load| !load.judged))
+            .map(|load| {
+                let words = format!(": {} is not judged.", load.case);
+                of_class("p", "caution", Html::from(part_link(&load.part)).and(words))
+            })
+            .collect();
+        let Some((load, margin, allowable)) = least else {
+            let none = "Nothing is judged: the job names no load.";
+            let words = if loads.is_empty() { Html::from(el("p").with(none)) } else { unjudged };
+            return cell("Smallest load margin", of_class("p", "say", "None"), words);
+        };
+        let left = format!("{} %", percent_left(margin));
+        let small = el("small").with(" left");
+        let say = match load.holds {
+            Some(true) => of_class("p", "say", left).with(small),
+            _ => of_class("p", "say", State::Stops(1).html(&left)).with(small),
+        };
+        let of = self.of(load.force, allowable);
+        let governs = load.governed_by.unwrap_or_default();
+        let bar = bars::load(load.force.kn / allowable.kn, true, &format!("{of}: {governs}"));
+        let words = el("p").with(part_link(&load.part)).with(format!(": {of} allowed; {governs}."));
+        cell("Smallest load margin", say, bar.and(words).and(unjudged))
+    }
+
+    /// A length rounded down to some decimals, with its unit.
+    pub(super) fn rounded_down(&self, mm: f64, decimals: i32) -> String {
+        let unit = self.job.units.in_mm();
+        // An inch needs a decimal more.
+        let decimals = if unit > 1.0 { decimals + 1 } else { decimals };
+        let scale = 10_f64.powi(decimals);
+        let down = (mm / unit * scale + 1e-6).floor() / scale;
+        format!("{} {}", num::text(down, 3), self.job.units.word())
+    }
+}
+
+fn part_link(name: &str) -> El {
+    link(format_args!("#part-{name}"), name)
+}
+
+fn cell(question: &str, say: impl Into<Html>, rest: impl Into<Html>) -> El {
+    el("div").with(el("h3").with(question)).with(say).with(rest)
+}
