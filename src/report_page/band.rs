@@ -51,7 +51,10 @@ impl Page<'_> {
             let more = (more > 0).then(|| el("p").with(format!("and {more} more")));
             out = out.and(all).and(named).and(more);
         }
-        let placed = format!("{} of {} pieces placed.", totals.placed, totals.pieces);
+        let placed = match totals.pieces {
+            0 => "No plate is cut.".to_owned(),
+            pieces => format!("{} of {pieces} pieces placed.", totals.placed),
+        };
         out = out.and(el("p").with(placed));
         let rows =
             missing.iter().map(|row| el("li").with(format!("{} × {}", row.quantity, row.part)));
@@ -112,7 +115,15 @@ impl Page<'_> {
             let saved = el("dd").with(self.long(saved));
             rows = rows.and(el("div").with(el("dt").with("Saved by common cuts")).with(saved));
         }
-        let total = totals.cost.map(|cost| format!(" {}", self.money(cost)));
+        let priced: Vec<f64> = self.report.sheets.iter().filter_map(|sheet| sheet.cost).collect();
+        let total = match (totals.cost, priced.len()) {
+            (Some(cost), _) => Some(format!(" {}", self.money(cost))),
+            (None, 0) => None,
+            (None, n) => {
+                let sum = self.money(priced.iter().sum());
+                Some(format!(" {sum} for the {n} that have a price"))
+            }
+        };
         let say = el("p").at("class", "say").with(sheets).with(total.map(|t| el("small").with(t)));
         cell("Sheets and price", say, el("dl").with(rows))
     }

@@ -19,7 +19,7 @@ fn order(bend: &BendRow) -> Option<usize> {
 pub(super) fn sign(bend: &BendRow) -> String {
     let number = order(bend).map_or_else(String::new, |number| number.to_string());
     let way = if bend.direction.word() == "up" { '▲' } else { '▼' };
-    format!("{number}{way}{}°", num::text(bend.angle_deg, 1))
+    format!("{number}{way} {}°", num::text(bend.angle_deg, 1))
 }
 
 impl Page<'_> {
@@ -52,13 +52,13 @@ impl Page<'_> {
                 "Bend to {} ({} overbend), inside radius {}",
                 degrees(made.angle_under_load_deg),
                 degrees(made.overbend_deg),
-                self.length(Some(made.formed_radius_mm)),
+                self.shop(made.formed_radius_mm),
             ));
             lines.push(capital(&made.tool));
             lines.extend(Some(made.sections(units)).filter(|words| !words.is_empty()));
             lines.push(format!("Clearance {}", made.clearance(units)));
         } else {
-            let radius = self.length(Some(bend.inside_radius_mm));
+            let radius = self.shop(bend.inside_radius_mm);
             lines.push(format!(
                 "{} {}, inside radius {radius}",
                 bend.direction.word(),

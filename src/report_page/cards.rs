@@ -43,7 +43,8 @@ impl Page<'_> {
         let head = el("header")
             .with(el("h3").at("id", format_args!("{id}-name")).with(name))
             .with(state.html(&state.words()))
-            .with(of_class("p", "facts", self.facts_line(part)));
+            .with(of_class("p", "facts", self.facts_line(part)))
+            .with(self.part_files(row));
         let views = of_class("div", "views", self.flat(part, &found)).with(folded::folded(solved));
         let info: Html = [
             self.found_here(name),
@@ -56,8 +57,7 @@ impl Page<'_> {
             self.own_hardware(part),
             self.chosen(row),
             self.inputs(part),
-            list("Facts of the recipe", &row.facts, &[]),
-            self.part_files(row),
+            list("Facts of the recipe", row.facts.iter()),
         ]
         .into_iter()
         .collect();
@@ -77,7 +77,7 @@ impl Page<'_> {
         let [width, height] = row.size_mm;
         let mut facts = vec![
             super::counted(row.pieces as usize, "piece"),
-            format!("{} {}", row.material, self.job.units.length(sheet.thickness)),
+            format!("{}: {} {}", sheet.name, row.material, self.shop_fine(sheet.thickness)),
             format!("blank {} × {}", self.figure(width, 1), self.shop(height)),
             format!("{} each", self.mass(row.mass_kg, 3)),
         ];
@@ -121,10 +121,12 @@ impl Page<'_> {
                 || "leg not given".to_owned(),
                 |leg| format!("leg {}", self.shop(leg)),
             );
-            let mut words = format!("{}: {}, {leg}, {sides}", weld.edge, self.shop(weld.length_mm));
-            if !weld.note.is_empty() {
-                words += &format!("; {}", weld.note);
-            }
+            let sides = match weld.note.as_str() {
+                "" => sides.to_owned(),
+                note if note.contains(sides) => note.to_owned(),
+                note => format!("{sides}; {note}"),
+            };
+            let words = format!("{}: {}, {leg}, {sides}", weld.edge, self.shop(weld.length_mm));
             el("li").with(words)
         };
         lines("Welds", row.welds.iter().map(weld))
@@ -183,13 +185,17 @@ impl Page<'_> {
         block("Chosen for open inputs", out)
     }
 
-    /// The inputs: those given first, then the defaults.
+    /// The inputs that the job gives; behind them whatever else the recipe works with.
     fn inputs(&self, part: usize) -> Html {
         let line = &self.job.lines[self.solved[part].line];
         let given: Vec<&str> =
             line.given.iter().chain(&line.open).map(|(name, _)| name.as_str()).collect();
-        let values = &self.report.parts[part].values;
-        list("Inputs, those given in bold", values, &given)
+        let values = self.report.parts[part].values.iter();
+        let (given, rest): (Vec<_>, Vec<_>) =
+            values.partition(|(n, _)| given.contains(&n.as_str()));
+        let words = format!("{} more at their defaults or worked out", rest.len());
+        let more = el("details").with(el("summary").with(words)).with(pairs(rest.into_iter()));
+        list("Inputs given", given.into_iter()).and(of_class("div", "block", more))
     }
 
     /// Links to the files of a part.
@@ -215,18 +221,17 @@ fn lines(heading: &str, items: impl Iterator<Item = El>) -> Html {
     block(heading, of_class("ul", "plain", items))
 }
 
-/// Names with their values; the named ones first and bold.
-fn list(heading: &str, values: &BTreeMap<String, String>, bold: &[&str]) -> Html {
-    if values.is_empty() {
-        return Html::default();
-    }
-    let is_bold = |(name, _): &(&String, &String)| bold.contains(&name.as_str());
-    let (first, last): (Vec<_>, Vec<_>) = values.iter().partition(is_bold);
-    let row = |(name, value): &(&String, &String), class: &str| {
-        let row = if class.is_empty() { el("div") } else { el("div").at("class", class) };
-        row.with(el("dt").with(name.as_str())).with(el("dd").with(value.as_str()))
+/// Names with their values under a heading; nothing where there are none.
+fn list<'v>(heading: &str, values: impl Iterator<Item = (&'v String, &'v String)>) -> Html {
+    let list = pairs(values);
+    if list.is_empty() { list } else { block(heading, list) }
+}
+
+/// Names with their values.
+fn pairs<'v>(values: impl Iterator<Item = (&'v String, &'v String)>) -> Html {
+    let row = |(name, value): (&String, &String)| {
+        el("div").with(el("dt").with(name.as_str())).with(el("dd").with(value.as_str()))
     };
-    let first: Html = first.iter().map(|pair| row(pair, "given")).collect();
-    let last: Html = last.iter().map(|pair| row(pair, "")).collect();
-    block(heading, of_class("dl", "values", first.and(last)))
+    let rows: Html = values.map(row).collect();
+    if rows.is_empty() { rows } else { of_class("dl", "values", rows).into() }
 }

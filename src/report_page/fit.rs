@@ -8,6 +8,7 @@ use crate::report::PartRow;
 use crate::report_page::Page;
 use crate::report_page::bars::Gap;
 use crate::report_page::bends::block;
+use crate::report_page::bends::capital;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::of_class;
@@ -82,7 +83,7 @@ impl Page<'_> {
         let mut out = Html::default();
         for fit in &fits {
             let words = format!("{}: {}", fit.what, self.gap_words(fit));
-            out = out.and(el("p").with(words.as_str())).and(fit.gap.bar(&words));
+            out = out.and(el("p").with(capital(&words))).and(fit.gap.bar(&words));
             let notes = fit.notes.iter().map(|note| of_class("p", "caution", note.as_str()));
             out = out.and(notes.collect::<Html>());
         }
@@ -108,7 +109,7 @@ impl Page<'_> {
         let mut lines = vec![
             format!(
                 "Gap between the ears {} bare, {} coated; ball {} wide, {}",
-                self.figure(row.bare_gap.drawn_mm, 2),
+                self.shop_fine(row.bare_gap.drawn_mm),
                 self.shop_fine(row.coated_gap.drawn_mm),
                 self.shop_fine(row.ball_width_mm),
                 match row.spacer_mm > 0.0 {

@@ -12,9 +12,12 @@ use crate::report_page::table::Table;
 impl Page<'_> {
     /// The filters, which need the script, and the table.
     pub(super) fn part_table(&self) -> Html {
+        let prices = self.job.rates().map_or_else(String::new, |rates| {
+            format!("; prices of all pieces of a part, {}", rates.currency)
+        });
         let mut table = Table::new(
             "part-table",
-            "All parts; a name leads to its card",
+            &format!("All parts; a name leads to its card{prices}"),
             &["Part", "Qty", "Sheet", "Blank", "Bends", "Price", "Checks"],
         )
         .of("parts");
@@ -35,13 +38,14 @@ impl Page<'_> {
                 ],
                 vec![
                     Cell::html(name),
-                    row.pieces.to_string().into(),
+                    Cell::from(row.pieces.to_string()).labelled("Qty"),
                     row.sheet.clone().into(),
                     Cell::html(format!("{} × {}", self.figure(width, 1), self.figure(height, 1)))
                         .sorted(row.area_mm2)
                         .figures(),
-                    bends.into(),
-                    price.map_or_else(String::new, |price| format!("{price:.2}")).into(),
+                    Cell::from(bends).labelled("Bends"),
+                    Cell::from(price.map_or_else(String::new, |p| format!("{p:.2}")))
+                        .labelled("Price"),
                     Cell::html(state.html(&state.words())).sorted(state.rank() as f64),
                 ],
             );

@@ -24,8 +24,9 @@ const ROOM: [f64; 2] = [640.0, 460.0];
 /// Left of a sheet and below it, for its size, and on the other sides, px.
 const SIZES: f64 = 34.0;
 const ROUND: f64 = 10.0;
-/// Metal round a point at which a number of two letters is read, px.
+/// Metal round a point at which a number is read, px, and for each of its figures.
 const READ: f64 = 6.0;
+const READ_EACH: f64 = 3.8;
 /// From one line of a hatch to the next, px.
 const HATCH: f64 = 7.0;
 
@@ -146,7 +147,7 @@ impl Page<'_> {
         }
         for clamp in clamps(&stock.sheet.clamps, length, width) {
             metal = metal.and(rect(&clamp, "out").at("fill", format_args!("url(#{hatch})")));
-            words = words.and(note(scale.at(clamp.centre()), "clamp"));
+            words = words.and(along(&scale, &clamp, "clamp"));
         }
         let whole = Bounds { min: Point::ZERO, max: Point::new(length, width) };
         if (stock.sheet.region.area() - length * width).abs() < 1e-6 * length * width {
@@ -160,7 +161,7 @@ impl Page<'_> {
             let remnant = Bounds { min, max: min + (size[0], size[1]) };
             metal = metal.and(rect(&remnant, "remnant"));
             let text = format!("remnant {}", self.remnant_size(size));
-            words = words.and(remnant_note(&scale, &remnant, &text));
+            words = words.and(along(&scale, &remnant, &text));
         }
         let transform = format!("translate(0 {}) scale({})", number(scale.high), num::text(px, 5));
         let drawn = el("g").at("id", format_args!("g{index}")).at("class", "mm");
@@ -204,9 +205,11 @@ impl Page<'_> {
             shift: Vec2::new(piece.x_mm, piece.y_mm),
         };
         let (at, room) = (scale.at(place.apply(at)), room * scale.px);
-        let class = if room < READ { "n tiny" } else { "n" };
+        let words = (index + 1).to_string();
+        let needed = READ.max(READ_EACH * words.len() as f64);
+        let class = if room < needed { "n tiny" } else { "n" };
         let text = el("text").at("class", class).at("data-p", part).at("data-r", number(room));
-        text.at("x", number(at.x)).at("y", number(at.y)).with((index + 1).to_string()).into()
+        text.at("x", number(at.x)).at("y", number(at.y)).with(words).into()
     }
 
     /// A table of the sheets, and what each kind keeps.
@@ -268,14 +271,17 @@ impl Page<'_> {
         let item = |nest: &crate::report::NestRow| {
             let min =
                 nest.min_sheets.map_or_else(String::new, |n| format!(", at least {n} needed"));
-            el("li").with(format!(
-                "{}: {}{min}; {:.1} % filled, upper bound {:.1} %{}",
-                nest.sheet,
-                super::counted(nest.sheets, "sheet"),
-                nest.gross_percent,
-                nest.upper_bound_percent,
-                self.kept(&nest.sheet),
-            ))
+            // Of a single sheet the table says how full it is.
+            let filled = match nest.sheets {
+                1 => String::new(),
+                _ => format!(
+                    "; together {:.1} % filled, upper bound {:.1} %",
+                    nest.gross_percent, nest.upper_bound_percent
+                ),
+            };
+            let sheets = super::counted(nest.sheets, "sheet");
+            let kept = self.kept(&nest.sheet);
+            el("li").with(format!("{}: {sheets}{min}{filled}{kept}", nest.sheet))
         };
         let kinds: Html = self.report.nests.iter().filter(|n| n.sheets > 0).map(item).collect();
         of_class("ul", "plain", kinds).into()
@@ -332,10 +338,10 @@ fn note(at: Point, words: &str) -> El {
     text.with(words)
 }
 
-/// The words of a remnant along its longer side.
-fn remnant_note(scale: &Scale, remnant: &Bounds, words: &str) -> El {
-    let at = scale.at(remnant.centre());
-    if remnant.width() >= remnant.height() {
+/// Words within a rectangle along its longer side.
+fn along(scale: &Scale, within: &Bounds, words: &str) -> El {
+    let at = scale.at(within.centre());
+    if within.width() >= within.height() {
         return note(at, words);
     }
     let turned = format!("translate({} {}) rotate(-90)", number(at.x), number(at.y));

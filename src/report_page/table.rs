@@ -10,17 +10,23 @@ pub(super) struct Cell {
     html: Html,
     figures: bool,
     sort: Option<f64>,
+    label: Option<&'static str>,
 }
 
 impl Cell {
     /// Something that is no plain text.
     pub(super) fn html(html: impl Into<Html>) -> Self {
-        Self { html: html.into(), figures: false, sort: None }
+        Self { html: html.into(), ..Self::default() }
     }
 
     /// Sorted by a number that it does not show.
     pub(super) fn sorted(self, number: f64) -> Self {
         Self { sort: Some(number), ..self }
+    }
+
+    /// With a label that is shown where the table has no heads.
+    pub(super) fn labelled(self, label: &'static str) -> Self {
+        Self { label: Some(label), ..self }
     }
 
     /// Figures, which stand to the right.
@@ -34,7 +40,7 @@ impl From<String> for Cell {
         let figures = words.is_empty()
             || words == "–"
             || words.starts_with(|c: char| c.is_ascii_digit() || c == 'Ø' || c == '−');
-        Self { html: words.into(), figures, sort: None }
+        Self { html: words.into(), figures, ..Self::default() }
     }
 }
 
@@ -123,6 +129,10 @@ fn row(attributes: &[(&'static str, String)], cells: &[Cell], figures: &[bool]) 
             };
             let made = match cell.sort {
                 Some(number) => made.at("data-v", number),
+                None => made,
+            };
+            let made = match cell.label.filter(|_| !cell.html.is_empty()) {
+                Some(label) => made.at("data-l", label),
                 None => made,
             };
             made.with(cell.html.clone())

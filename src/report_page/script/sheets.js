@@ -13,7 +13,7 @@ function stageOf(svg) {
     const unit = Math.max(box[2] / seen.width, box[3] / seen.height);
     svg.setAttribute("viewBox", box.map(n => Math.round(n * 1000) / 1000).join(" "));
     svg.style.setProperty("--z", unit.toFixed(4));
-    for (const text of words) text.classList.toggle("tiny", text.dataset.r / unit < 6);
+    for (const text of words) text.classList.toggle("tiny", text.dataset.r / unit < Math.max(6, 3.8 * text.textContent.length));
     svg.style.cursor = isWhole() ? "" : "grab";
     svg.style.touchAction = isWhole() ? "pan-y pinch-zoom" : "none";
   };

@@ -32,7 +32,7 @@ if (parts) {
       row.hidden = !(isKind && words.every(word => text.includes(word)));
       if (!row.hidden) { left += 1; pieces += Number(row.cells[1].textContent); }
     }
-    count.textContent = `${left} of ${rows.length} parts, ${pieces} pieces`;
+    count.textContent = `${left} of ${rows.length} ${rows.length === 1 ? "part" : "parts"}, ${pieces} ${pieces === 1 ? "piece" : "pieces"}`;
   };
   find.oninput = only.onchange = filter;
   one("#filters").hidden = false;
