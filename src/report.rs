@@ -42,6 +42,7 @@ pub(crate) use load::LimitRow;
 pub use load::LoadRow;
 pub(crate) use load::ShapeRow;
 pub(crate) use load::StrengthRow;
+pub(crate) use load::percent_left;
 pub(crate) use load::row as loads;
 pub use masking::MaskingRow;
 pub(crate) use part::PartRow;

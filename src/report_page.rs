@@ -180,17 +180,23 @@ impl Page<'_> {
 
     /// A length as it is measured in the shop: to a tenth of a mm.
     fn shop(&self, mm: f64) -> String {
-        match self.job.units {
-            Units::Millimetre => format!("{} mm", num::text(mm, 1)),
-            Units::Inch => self.job.units.length(mm),
-        }
+        self.rounded(mm, 1)
     }
 
     /// A length of a fit: to a hundredth of a mm.
     fn shop_fine(&self, mm: f64) -> String {
+        self.rounded(mm, 2)
+    }
+
+    /// A length to so many decimals of a mm; a fraction of an inch, or its thousandths.
+    fn rounded(&self, mm: f64, decimals: usize) -> String {
         match self.job.units {
-            Units::Millimetre => format!("{} mm", num::text(mm, 2)),
-            Units::Inch => self.job.units.length(mm),
+            Units::Millimetre => format!("{} mm", num::text(mm, decimals)),
+            Units::Inch => {
+                let exact = self.job.units.length(mm);
+                let is_fraction = exact.contains('/');
+                if is_fraction { exact } else { format!("{} in", self.figure(mm, decimals)) }
+            }
         }
     }
 

@@ -2,6 +2,7 @@
 
 use crate::geom::Point;
 use crate::job::Job;
+use crate::num;
 use crate::num::on_grid;
 use crate::part::Part;
 use crate::quantity::N_PER_LBF;
@@ -194,6 +195,14 @@ pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
     (!loads.is_empty()).then_some(StrengthRow { caution: CAUTION, loads })
 }
 
+/// A hair, so that a margin that is a whole number stays what it is.
+const EXACT: f64 = 1e-9;
+
+/// Hundredths of a load that are left, rounded down: nothing looks stronger than it is.
+pub(crate) fn percent_left(percent: f64) -> String {
+    num::text((percent + EXACT).floor(), 0)
+}
+
 /// One sentence with what comes of a load.
 fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
     let what = format!("{}: {}, {}", verdict.case, solved.name, verdict.acting);
@@ -202,7 +211,7 @@ fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
         (None, Some(limit), Some(margin)) => format!(
             "{what}, {force}; allowed {}, margin {} %: {} ({})",
             job.units.force(verdict.allowable(limit)),
-            crate::num::text(100.0 * margin, 0),
+            percent_left(100.0 * margin),
             limit.what,
             limit.rule,
         ),

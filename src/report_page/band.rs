@@ -3,6 +3,7 @@
 use crate::job::CAUTION;
 use crate::num;
 use crate::report::LoadRow;
+use crate::report::NestRow;
 use crate::report_page::Page;
 use crate::report_page::bars;
 use crate::report_page::fit;
@@ -44,8 +45,11 @@ impl Page<'_> {
         } else {
             let count = State::of(findings.iter()).words();
             let all = el("p").with(link("#findings", &count));
-            let named =
-                findings.iter().take(NAMED).map(|f| el("li").with(Html::worded(&f.headline)));
+            let named = findings.iter().take(NAMED).map(|finding| {
+                let part = finding.parts.first();
+                let part = part.map(|name| Html::from(part_link(name)).and(": "));
+                el("li").with(part).with(Html::worded(&finding.headline))
+            });
             let named = of_class("ul", "plain", named.collect::<Html>());
             let more = findings.len().saturating_sub(NAMED);
             let more = (more > 0).then(|| el("p").with(format!("and {more} more")));
@@ -72,60 +76,61 @@ impl Page<'_> {
             0 => "No sheets".to_owned(),
             n => super::counted(n, "sheet"),
         };
-        let mut rows = Html::default();
-        for nest in self.report.nests.iter().filter(|nest| nest.sheets > 0) {
-            let of_kind = || self.report.sheets.iter().filter(|sheet| sheet.stock == nest.sheet);
-            let remnants = of_kind().filter(|sheet| sheet.remnant_used.is_some()).count();
-            let mut words = format!("{}: {}", nest.sheet, nest.sheets);
-            if remnants > 0 {
-                words += &format!(", {} of them", super::counted(remnants, "remnant"));
-            }
-            // A named sheet that has no price is one the shop has; any other lacks its price.
-            let prices: Vec<f64> = of_kind().filter_map(|sheet| sheet.cost).collect();
-            let without =
-                of_kind().filter(|s| s.cost.is_none() && s.remnant_used.is_none()).count();
-            let price = match (prices.is_empty(), without) {
-                (true, _) => "no price".to_owned(),
-                (false, 0) => self.money(prices.iter().sum()),
-                (false, n) => format!("{} and {n} without price", self.money(prices.iter().sum())),
-            };
-            rows = rows.and(el("div").with(el("dt").with(words)).with(el("dd").with(price)));
+        let used = self.report.nests.iter().filter(|nest| nest.sheets > 0);
+        let mut rows: Vec<(String, String)> = used.map(|nest| self.of_kind(nest)).collect();
+        if !self.solved.is_empty() {
+            let price = self.price_of_all().map(|price| self.money(price));
+            let price = price.unwrap_or_else(|| "a rate is missing".to_owned());
+            rows.push(("Price of the parts".to_owned(), price));
         }
-        if let Some(price) = self.price_of_all() {
-            let all = el("dd").with(self.money(price));
-            rows = rows.and(el("div").with(el("dt").with("Price of the parts")).with(all));
-        } else if !self.solved.is_empty() {
-            rows = rows.and(
-                el("div")
-                    .with(el("dt").with("Price of the parts"))
-                    .with(el("dd").with("a rate is missing")),
-            );
+        if totals.sheets > 0 {
+            let cut = format!("{}, {}", self.long(totals.cut_length_mm), totals.pierces);
+            rows.push(("Mass of the parts".to_owned(), self.mass(totals.mass_kg, 2)));
+            rows.push(("Cut length, pierces".to_owned(), cut));
         }
-        let facts = [
-            ("Mass of the parts", self.mass(totals.mass_kg, 2)),
-            (
-                "Cut length, pierces",
-                format!("{}, {}", self.long(totals.cut_length_mm), totals.pierces),
-            ),
-        ];
-        for (name, value) in facts.into_iter().filter(|_| totals.sheets > 0) {
-            rows = rows.and(el("div").with(el("dt").with(name)).with(el("dd").with(value)));
+        let saved = totals.saved_by_common_cuts_mm.map(|saved| self.long(saved));
+        rows.extend(saved.map(|saved| ("Saved by common cuts".to_owned(), saved)));
+        let row = |(name, value): (String, String)| {
+            el("div").with(el("dt").with(name)).with(el("dd").with(value))
+        };
+        let rows: Html = rows.into_iter().map(row).collect();
+        let small = self.price_of_sheets().map(|words| el("small").with(words));
+        cell(
+            "Sheets and price",
+            el("p").at("class", "say").with(sheets).with(small),
+            el("dl").with(rows),
+        )
+    }
+
+    /// How many sheets of a kind are used, and what they cost.
+    fn of_kind(&self, nest: &NestRow) -> (String, String) {
+        let of_kind = || self.report.sheets.iter().filter(|sheet| sheet.stock == nest.sheet);
+        let remnants = of_kind().filter(|sheet| sheet.remnant_used.is_some()).count();
+        let mut words = format!("{}: {}", nest.sheet, nest.sheets);
+        if remnants > 0 {
+            words += &format!(", {} of them", super::counted(remnants, "remnant"));
         }
-        if let Some(saved) = totals.saved_by_common_cuts_mm {
-            let saved = el("dd").with(self.long(saved));
-            rows = rows.and(el("div").with(el("dt").with("Saved by common cuts")).with(saved));
-        }
+        // A named sheet that has no price is one the shop has; any other lacks its price.
+        let prices: Vec<f64> = of_kind().filter_map(|sheet| sheet.cost).collect();
+        let without = of_kind().filter(|s| s.cost.is_none() && s.remnant_used.is_none()).count();
+        let sum = self.money(prices.iter().sum());
+        let price = match (prices.is_empty(), without) {
+            (true, _) => "no price".to_owned(),
+            (false, 0) => sum,
+            (false, n) => format!("{sum} and {n} without price"),
+        };
+        (words, price)
+    }
+
+    /// What all sheets cost, or those that have a price, which is said.
+    fn price_of_sheets(&self) -> Option<String> {
         let priced: Vec<f64> = self.report.sheets.iter().filter_map(|sheet| sheet.cost).collect();
-        let total = match (totals.cost, priced.len()) {
+        let sum = self.money(priced.iter().sum());
+        match (self.report.totals.cost, priced.len()) {
             (Some(cost), _) => Some(format!(" {}", self.money(cost))),
             (None, 0) => None,
-            (None, n) => {
-                let sum = self.money(priced.iter().sum());
-                Some(format!(" {sum} for the {n} that have a price"))
-            }
-        };
-        let say = el("p").at("class", "say").with(sheets).with(total.map(|t| el("small").with(t)));
-        cell("Sheets and price", say, el("dl").with(rows))
+            (None, n) => Some(format!(" {sum} for the {n} that have a price")),
+        }
     }
 
     fn tightest_fit(&self) -> El {

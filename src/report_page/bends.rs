@@ -22,6 +22,11 @@ pub(super) fn sign(bend: &BendRow) -> String {
     format!("{number}{way} {}°", num::text(bend.angle_deg, 1))
 }
 
+/// By which a step and its line light each other.
+pub(super) fn key(bend: &BendRow) -> String {
+    format!("bend {}", bend.name)
+}
+
 impl Page<'_> {
     /// The steps of bending; nothing for a part without bends.
     pub(super) fn bend_steps(&self, row: &PartRow) -> Html {
@@ -70,7 +75,7 @@ impl Page<'_> {
         }
         let lines: Html =
             lines.into_iter().map(|line| el("span").with(Html::worded(&line))).collect();
-        el("li").with(el("b").with(head)).with(lines)
+        el("li").at("data-h", key(bend)).with(el("b").with(head)).with(lines)
     }
 }
 

@@ -77,7 +77,13 @@ impl Page<'_> {
         let [width, height] = row.size_mm;
         let mut facts = vec![
             super::counted(row.pieces as usize, "piece"),
-            format!("{}: {} {}", sheet.name, row.material, self.shop_fine(sheet.thickness)),
+            match sheet.name.contains(&row.material) {
+                true => sheet.name.clone(),
+                false => {
+                    let thick = self.shop_fine(sheet.thickness);
+                    format!("{}: {} {thick}", sheet.name, row.material)
+                }
+            },
             format!("blank {} × {}", self.figure(width, 1), self.shop(height)),
             format!("{} each", self.mass(row.mass_kg, 3)),
         ];

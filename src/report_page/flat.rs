@@ -80,7 +80,8 @@ impl Page<'_> {
         }
         for (row, strip) in self.report.parts[part].bends.iter().zip(&solved.flat.bends) {
             for line in strip.lines() {
-                picture.line(&[line], "bend");
+                let drawn = picture.path(&[line]).at("class", "bend");
+                picture.add(drawn.at("data-h", bends::key(row)));
             }
             picture.bend(&bends::sign(row), &strip.middle());
         }

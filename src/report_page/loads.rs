@@ -3,6 +3,7 @@
 
 use crate::num;
 use crate::quantity::Units;
+use crate::report;
 use crate::report::Force;
 use crate::report::LimitRow;
 use crate::report::LoadRow;
@@ -21,9 +22,21 @@ use crate::strength::CAUTION;
 /// A hair less than a rounding step, so that a number that is exact stays what it is.
 const EXACT: f64 = 1e-9;
 
-/// Hundredths of a load that are left, rounded down.
+/// Hundredths of a load that are left, as the page shows them.
 pub(super) fn percent_left(percent: f64) -> String {
-    num::text((percent + EXACT).floor(), 0).replace('-', "−")
+    report::percent_left(percent).replace('-', "−")
+}
+
+/// A force to three figures, rounded down: more is known of no strength.
+fn three_figures(force: f64) -> String {
+    let mut unit = 1.0;
+    while force.abs() >= 1000.0 * unit {
+        unit *= 10.0;
+    }
+    while unit > 1e-3 && force.abs() < 100.0 * unit {
+        unit /= 10.0;
+    }
+    num::text((force / unit + EXACT).floor() * unit, 3)
 }
 
 impl Page<'_> {
@@ -65,9 +78,10 @@ impl Page<'_> {
         let shapes: Html = load.shapes.iter().map(|shape| self.shape(shape)).collect();
         out = out.and(of_class("ul", "loads", rows.and(wall).and(shapes)));
         let remarks = load.remarks();
-        let remarks: Html =
-            remarks.iter().map(|words| of_class("p", "note", Html::worded(words))).collect();
-        out = out.and(remarks).and(of_class("p", "caution", CAUTION));
+        let class = |words: &str| if words.starts_with("Not judged") { "caution" } else { "note" };
+        let remark = |words: &String| of_class("p", class(words), Html::worded(words));
+        let remarks: Html = remarks.iter().map(remark).collect();
+        out = out.and(remarks).and(of_class("p", "note", CAUTION));
         block(&format!("Load: {}", load.case), out)
     }
 
@@ -107,12 +121,10 @@ impl Page<'_> {
     pub(super) fn of(&self, load: Force, allowed: Force) -> String {
         match self.job.units {
             Units::Millimetre => {
-                let allowed = (100.0 * allowed.kn + EXACT).floor() / 100.0;
-                format!("{} of {} kN", num::text(load.kn, 3), num::text(allowed, 2))
+                format!("{} of {} kN", num::text(load.kn, 3), three_figures(allowed.kn))
             }
             Units::Inch => {
-                let allowed = (allowed.lbf + EXACT).floor();
-                format!("{} of {} lbf", num::text(load.lbf, 1), num::text(allowed, 0))
+                format!("{} of {} lbf", num::text(load.lbf, 1), three_figures(allowed.lbf))
             }
         }
     }
@@ -126,5 +138,11 @@ mod tests {
     fn what_is_left_is_rounded_down_on_either_side_of_nothing() {
         let left = [8.77, 0.2, -0.2, 12.0].map(percent_left);
         assert_eq!(left, ["8", "0", "−1", "12"]);
+    }
+
+    #[test]
+    fn what_is_allowed_is_never_rounded_up() {
+        let allowed = [0.6269, 15.229, 13.02, 1207.9, 100.0, 0.00426].map(three_figures);
+        assert_eq!(allowed, ["0.626", "15.2", "13", "1200", "100", "0.004"]);
     }
 }
