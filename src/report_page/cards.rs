@@ -56,8 +56,8 @@ impl Page<'_> {
             self.formed(row),
             self.own_hardware(part),
             self.chosen(row),
-            self.inputs(part),
             list("Facts of the recipe", row.facts.iter()),
+            self.inputs(part),
         ]
         .into_iter()
         .collect();

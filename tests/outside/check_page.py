@@ -357,6 +357,8 @@ def opened(browser, address, name, scheme, pictures):
     structure(page, name)
     colours(page, name, scheme)
     if pictures:
+        # What is far below is not drawn until it is scrolled to.
+        page.add_style_tag(content=".card { content-visibility: visible !important }")
         page.screenshot(path=str(pictures / f"{scheme}.png"), full_page=True)
         page.screenshot(path=str(pictures / f"{scheme}-top.png"))
     if scheme == "light":
