@@ -107,6 +107,8 @@ if (sheets.length) {
     tab.append(svg, sheet.dataset.name, note);
     tab.onclick = () => showSheet(sheet);
     tabs.append(tab);
+    sheet.setAttribute("role", "tabpanel");
+    sheet.setAttribute("aria-label", sheet.dataset.name);
     const stage = one(".stage", sheet);
     stage.tabIndex = 0;
     stage.setAttribute("aria-label", stage.getAttribute("aria-label") + ". Plus and minus zoom, 0 shows all of it, arrow keys move it.");
