@@ -66,7 +66,7 @@ fn patch(patch: &Patch, point: At) -> Html {
 /// is left out.
 fn data(points: &[Point], point: At) -> String {
     let mut out = String::new();
-    let (mut last, mut moved) = (None, false);
+    let (mut last, mut moved): (Option<[i64; 2]>, bool) = (None, false);
     for next in points.iter().map(point) {
         // Writing to a string cannot fail.
         let _ = match last {

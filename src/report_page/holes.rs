@@ -20,7 +20,7 @@ impl Page<'_> {
         }
         let mut table = Table::new(
             &format!("holes-{}", solved.name),
-            &format!("Hole centres of {}, from left and bottom edge", solved.name),
+            &format!("Hole centres of {}, X and Y from the left and the bottom edge", solved.name),
             &["Hole", "Name", "X", "Y", "As cut", "Finish", "For"],
         )
         .of("holes");
