@@ -241,11 +241,11 @@ def linked(page, name):
     # Where there is metal: at its number.
     at = page.evaluate(
         "(() => { document.querySelector('.sheet.on svg').scrollIntoView({ block: 'center', behavior: 'instant' });"
-        " const r = document.querySelector('.sheet.on text.n').getBoundingClientRect();"
+        " const r = document.querySelector('.sheet.on text.n:not(.tiny)').getBoundingClientRect();"
         " return [r.x + r.width / 2, r.y + r.height / 2]; })()"
     )
     page.mouse.move(*at)
-    first = page.evaluate("document.querySelector('.sheet.on text.n').dataset.p")
+    first = page.evaluate("document.querySelector('.sheet.on text.n:not(.tiny)').dataset.p")
     lights = page.locator(f".parts tr[data-p='{first}']").get_attribute("class") or ""
     fact("lit" in lights, f"{name}: a piece does not light its row")
     where = page.locator("#where").inner_text()
